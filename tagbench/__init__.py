@@ -1,0 +1,1 @@
+"""The bag-and-tag book for stripping an old machine and putting it back together."""
