@@ -1,0 +1,49 @@
+"""What is written down about a machine in pieces: frozen, typed records, no rules, no I/O."""
+
+from tagbench.records.base import Record, from_plain, replace, to_json, to_plain
+from tagbench.records.bin import BIN_KINDS, BIN_MARK, Bin
+from tagbench.records.buying import PartNumber, StockItem, Want
+from tagbench.records.care import CARE_STEPS, CareStep, Reading, Soak
+from tagbench.records.change import Change, Edit
+from tagbench.records.desk import Desk, Phone, PrinterFit, Tag
+from tagbench.records.fastener import Fastener, Torque
+from tagbench.records.machine import Machine, Setting, Units
+from tagbench.records.part import Gasket, GasketHole, Override, Part, Photo
+from tagbench.records.tables import TABLES, Tables, table_of
+
+__all__ = [
+    "BIN_KINDS",
+    "BIN_MARK",
+    "CARE_STEPS",
+    "TABLES",
+    "Bin",
+    "CareStep",
+    "Change",
+    "Desk",
+    "Edit",
+    "Fastener",
+    "Gasket",
+    "GasketHole",
+    "Machine",
+    "Override",
+    "Part",
+    "PartNumber",
+    "Phone",
+    "Photo",
+    "PrinterFit",
+    "Reading",
+    "Record",
+    "Setting",
+    "Soak",
+    "StockItem",
+    "Tables",
+    "Tag",
+    "Torque",
+    "Units",
+    "Want",
+    "from_plain",
+    "replace",
+    "table_of",
+    "to_json",
+    "to_plain",
+]

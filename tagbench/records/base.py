@@ -1,0 +1,62 @@
+"""The common ground of all records: frozen, compared by value, validated when read."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, TypeVar
+
+import msgspec
+
+from tagbench.errors import BadInput
+
+#: A code as it stands on a tag: mark, serial of three digits or more, check character.
+Code = Annotated[str, msgspec.Meta(pattern=r"^[A-Z0-9]{1,3}-[0-9]{3,}-[0-9A-Z]$")]
+#: The mark of a machine, one to three capital letters or digits.
+Mark = Annotated[str, msgspec.Meta(pattern=r"^[A-Z0-9]{1,3}$")]
+#: A whole number of things, at least one.
+Count = Annotated[int, msgspec.Meta(ge=1)]
+#: A whole number of things, none allowed.
+Tally = Annotated[int, msgspec.Meta(ge=0)]
+#: A name that says something.
+Name = Annotated[str, msgspec.Meta(min_length=1, max_length=400)]
+
+
+class Record(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A frozen value; `replace` makes a changed copy. Defaults are left out of the book."""
+
+
+R = TypeVar("R", bound=Record)
+
+
+def replace(record: R, **changes: Any) -> R:
+    """A copy of `record` with some fields changed, validated like one that was read."""
+    changed = msgspec.structs.replace(record, **changes)
+    return from_plain(to_plain(changed), type(record))
+
+
+def to_plain(record: Record) -> dict[str, Any]:
+    """The record as plain JSON types, defaults left out (the form the book stores)."""
+    plain: dict[str, Any] = msgspec.to_builtins(record)
+    return plain
+
+
+def to_json(record: Record) -> dict[str, Any]:
+    """The record with every field, defaults too, as plain JSON types (the form people read)."""
+    return {name: _json(getattr(record, name)) for name in record.__struct_fields__}
+
+
+def _json(value: object) -> Any:
+    if isinstance(value, Record):
+        return to_json(value)
+    if isinstance(value, tuple | list):
+        return [_json(item) for item in value]
+    if isinstance(value, dict):
+        return {str(key): _json(item) for key, item in value.items()}
+    return msgspec.to_builtins(value)
+
+
+def from_plain(plain: object, kind: type[R]) -> R:
+    """Validates plain JSON types into a record; the error names the path of the bad field."""
+    try:
+        return msgspec.convert(plain, kind)
+    except msgspec.ValidationError as error:
+        raise BadInput(f"This is no {kind.__name__.lower()} record: {error}.") from error

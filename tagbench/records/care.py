@@ -1,0 +1,60 @@
+"""What was done to a part between the strip and the rebuild."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Annotated, Literal
+
+import msgspec
+
+from tagbench.records.base import Name, Record
+
+CARE_STEPS = ("degreased", "inspected", "lubed")
+"""The care steps in the order in which they are usually done."""
+
+Step = Literal["degreased", "inspected", "lubed"]
+
+
+class CareStep(Record, frozen=True, kw_only=True):
+    """One step of care, done."""
+
+    step: Step
+    """degreased, inspected or lubed."""
+    with_what: str = ""
+    """Degreaser, grease or oil that was used."""
+    at: datetime | None = None
+    """When, local time with offset."""
+
+
+class Soak(Record, frozen=True, kw_only=True):
+    """A part left to soak."""
+
+    since: datetime
+    """When it went in."""
+    hours: Annotated[float, msgspec.Meta(gt=0)] | None = None
+    """How long it should stay, hours; None for until it comes clean."""
+    tray: str = ""
+    """The tray, by name or bin code."""
+    with_what: str = ""
+    """What it soaks in."""
+
+
+class Reading(Record, frozen=True, kw_only=True):
+    """A measurement against a wear limit; without values it is still to be measured."""
+
+    what: Name
+    """What is measured, e.g. `lining thickness`."""
+    values: tuple[float, ...] = ()
+    """The readings, in `unit`; several for out-of-round and taper."""
+    unit: str = "mm"
+    """Unit of the readings and limits."""
+    low: float | None = None
+    """Smallest allowed value, in `unit`."""
+    high: float | None = None
+    """Largest allowed value, in `unit`."""
+    uncertainty: Annotated[float, msgspec.Meta(ge=0)] = 0.0
+    """Uncertainty of the measuring tool, plus or minus, in `unit`."""
+    source: str = ""
+    """Where the limit comes from."""
+    at: datetime | None = None
+    """When it was measured."""

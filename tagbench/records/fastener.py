@@ -1,0 +1,73 @@
+"""A line of fasteners on a part: what holds it on, and how many came back."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+import msgspec
+
+from tagbench.records.base import Count, Record, Tally
+
+Positive = Annotated[float, msgspec.Meta(gt=0)]
+
+
+class Torque(Record, frozen=True, kw_only=True):
+    """A tightening torque range as the source gives it."""
+
+    low: Annotated[float, msgspec.Meta(ge=0)]
+    """Low figure, in `unit`."""
+    high: Annotated[float, msgspec.Meta(ge=0)]
+    """High figure, in `unit`; equal to `low` for a single figure."""
+    unit: str = "N·m"
+    """N·m, lbf·ft, lbf·in, kgf·m or kgf·cm."""
+    source: str = ""
+    """Where the figure stands, e.g. a page of the maker's manual."""
+    estimate: bool = False
+    """True when the figure was estimated from size and class, not published by the maker."""
+    typed: str = ""
+    """The text as it was typed."""
+
+
+class Fastener(Record, frozen=True, kw_only=True):
+    """One kind of fastener of a part; all of them alike in thread, length and head."""
+
+    quantity: Count = 1
+    """How many of them the part has."""
+    kind: str = "screw"
+    """screw, bolt, stud, nut, castle nut, washer, cotter pin, circlip, …, other."""
+    thread: str = ""
+    """Standard spelling without the length, e.g. `M5x0.8`, `1/4-20 UNC`; empty if unthreaded."""
+    diameter: Positive | None = None
+    """Diameter of a pin, washer or circlip without a thread, in `length_unit`."""
+    length: Positive | None = None
+    """Length under the head, in `length_unit`."""
+    length_unit: Literal["mm", "in"] = "mm"
+    """Unit of `length` and `diameter`."""
+    head: str = ""
+    """hex, pan, cheese, countersunk, socket, …"""
+    drive: str = ""
+    """slot, cross, hex socket, … where the head does not say it."""
+    grade: str = ""
+    """Property class or grade, e.g. `8.8`, `grade 5`, `A2-70`."""
+    material: str = ""
+    """Material or finish, e.g. `brass`, `zinc`."""
+    place: str = ""
+    """Where it sat, e.g. `long one at 6 o'clock`."""
+    locking: tuple[str, ...] = ()
+    """What keeps it from coming loose: cotter pin, lock washer, thread lock, …"""
+    single_use: bool = False
+    """True when it is renewed at every rebuild."""
+    renewed: bool = False
+    """True when a single-use item has been renewed."""
+    torque: Torque | None = None
+    """The torque it wants, if known."""
+    torqued: float | None = None
+    """The torque it was given at the rebuild, in `torque.unit` (N·m without a torque)."""
+    back: Tally = 0
+    """How many are back in the machine."""
+    short: Tally = 0
+    """How many are known to be missing."""
+    note: str = ""
+    """What else was said about it, or the text that could not be read as a fastener."""
+    typed: str = ""
+    """The text as it was typed."""

@@ -1,0 +1,127 @@
+"""A removed part and all that is known about it."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Annotated, Literal
+
+import msgspec
+
+from tagbench.records.base import Code, Count, Name, Record, Tally
+from tagbench.records.buying import PartNumber
+from tagbench.records.care import CareStep, Reading, Soak
+from tagbench.records.fastener import Fastener, Positive
+
+
+class Photo(Record, frozen=True, kw_only=True):
+    """A picture of a part, kept in the book's `photos` folder."""
+
+    file: Name
+    """File name inside `photos/`, never a path out of it."""
+    caption: str = ""
+    """What it shows."""
+    moment: Literal["", "before", "after"] = ""
+    """before: as it came off; after: as it went back."""
+    taken: datetime | None = None
+    """When the picture was taken, from the picture itself."""
+    original: str = ""
+    """Where the picture was copied from."""
+
+
+class GasketHole(Record, frozen=True, kw_only=True):
+    """Holes of one size in a gasket."""
+
+    quantity: Count = 1
+    """How many."""
+    thread: str = ""
+    """The bolt that passes through, standard spelling; empty for a plain hole."""
+    diameter_mm: Positive | None = None
+    """Diameter of a plain hole, mm."""
+
+
+class Gasket(Record, frozen=True, kw_only=True):
+    """A gasket to be cut by hand."""
+
+    material: Name
+    """Paper, cork, fibre, copper, …"""
+    thickness_mm: Positive
+    """Thickness, mm."""
+    width_mm: Positive
+    """Outside width, mm."""
+    height_mm: Positive
+    """Outside height, mm."""
+    holes: tuple[GasketHole, ...] = ()
+    """The holes."""
+
+
+class Override(Record, frozen=True, kw_only=True):
+    """A refusal that the person overruled; stays on the open list."""
+
+    what: Literal["buried", "held up", "torque"]
+    """Which refusal."""
+    codes: tuple[Code, ...] = ()
+    """The parts that were in the way or left out."""
+    why: str = ""
+    """The person's reason."""
+    at: datetime | None = None
+    """When."""
+
+
+class Part(Record, frozen=True, kw_only=True):
+    """A part that came off the machine (or goes on it), in the bag with this code."""
+
+    code: Code
+    """The code on the tag; the part's identity, never given out again."""
+    name: Name
+    """What it is."""
+    assembly: str = ""
+    """Where it came from, as a path: `Front wheel / Brake`."""
+    position: str = ""
+    """Side or position: left, right, upper, …"""
+    quantity: Count = 1
+    """How many alike are under this code."""
+    order: Tally = 0
+    """Removal order in the machine, 1 for the first one off."""
+    removed: datetime | None = None
+    """When it came off."""
+    fasteners: tuple[Fastener, ...] = ()
+    """What held it on."""
+    sits_how: str = ""
+    """Orientation and witness marks."""
+    photos: tuple[Photo, ...] = ()
+    """Pictures, oldest first."""
+    bin: Annotated[str, msgspec.Meta(pattern=r"^(BIN-[0-9]{3,}-[0-9A-Z])?$")] = ""
+    """Code of the bag, box, tray, … it is kept in; empty when in none."""
+    behind: tuple[Code, ...] = ()
+    """Codes of the parts that must come off before this one."""
+    care: tuple[CareStep, ...] = ()
+    """Care steps done, oldest first."""
+    soak: Soak | None = None
+    """Set while the part soaks."""
+    readings: tuple[Reading, ...] = ()
+    """Measurements against wear limits."""
+    kind: str = ""
+    """Kind of part for the inspection list (brake shoe, felt seal, chain, …)."""
+    verdict: Literal["undecided", "reuse", "replace"] = "undecided"
+    """Used again or replaced."""
+    replacement: Literal["", "wanted", "here"] = ""
+    """Whether the replacement is still wanted or is here; empty when none is needed."""
+    old_piece: Literal["", "kept", "gone"] = ""
+    """Whether the replaced piece is still about; empty when nothing was replaced."""
+    part_numbers: tuple[PartNumber, ...] = ()
+    """Part numbers, original first."""
+    make: Gasket | None = None
+    """Set when the part is to be made by hand."""
+    fitted: Literal["off", "snug", "fitted"] = "off"
+    """Off the machine, fitted finger tight, or fitted and done."""
+    fitted_at: datetime | None = None
+    """When it was fitted or snugged."""
+    overrides: tuple[Override, ...] = ()
+    """Refusals that were overruled for this part."""
+    note: str = ""
+    """Anything else."""
+
+    @property
+    def machine(self) -> str:
+        """The mark of the machine, from the code."""
+        return self.code.split("-", 1)[0]

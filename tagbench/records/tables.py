@@ -1,0 +1,59 @@
+"""Which table of the book holds which records, and by what key."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+from tagbench.records.base import Record
+from tagbench.records.bin import Bin
+from tagbench.records.buying import StockItem, Want
+from tagbench.records.desk import Desk, Phone, Tag
+from tagbench.records.machine import Machine, Setting
+from tagbench.records.part import Part
+
+TABLES: Mapping[str, type[Record]] = MappingProxyType(
+    {
+        "machines": Machine,
+        "parts": Part,
+        "bins": Bin,
+        "wants": Want,
+        "settings": Setting,
+        "stock": StockItem,
+        "tags": Tag,
+        "phones": Phone,
+        "desk": Desk,
+    }
+)
+"""Table name → its kind of record."""
+
+_KEY_FIELD = {"machines": "mark", "parts": "code", "bins": "code", "tags": "code"}
+
+
+def table_of(record: Record) -> tuple[str, str]:
+    """The table a record belongs in, and its key there."""
+    name = next(name for name, kind in TABLES.items() if type(record) is kind)
+    if name == "desk":
+        return name, "desk"
+    return name, str(getattr(record, _KEY_FIELD.get(name, "id")))
+
+
+@dataclass(frozen=True)
+class Tables:
+    """All records of a book by table and key; read-only for everyone but the book."""
+
+    machines: Mapping[str, Machine] = field(default_factory=dict)
+    parts: Mapping[str, Part] = field(default_factory=dict)
+    bins: Mapping[str, Bin] = field(default_factory=dict)
+    wants: Mapping[str, Want] = field(default_factory=dict)
+    settings: Mapping[str, Setting] = field(default_factory=dict)
+    stock: Mapping[str, StockItem] = field(default_factory=dict)
+    tags: Mapping[str, Tag] = field(default_factory=dict)
+    phones: Mapping[str, Phone] = field(default_factory=dict)
+    desk: Desk = field(default_factory=Desk)
+
+    def parts_of(self, mark: str) -> list[Part]:
+        """The parts of one machine in removal order."""
+        mine = [part for part in self.parts.values() if part.machine == mark]
+        return sorted(mine, key=lambda part: (part.order, part.code))
