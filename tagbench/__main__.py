@@ -1,0 +1,5 @@
+"""`python -m tagbench`."""
+
+from tagbench.cli import main
+
+main()

@@ -1,0 +1,129 @@
+"""`tagbench [--book DIR] COMMAND`; without a command the screens open."""
+
+from __future__ import annotations
+
+import importlib
+import os
+import sys
+import traceback
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+import platformdirs
+
+from labels.errors import LabelError
+from tagbench.commands.base import Workplace
+from tagbench.errors import TagbenchError
+
+COMMANDS = {
+    "demo": "tagbench.commands.demo:demo",
+    "machine": "tagbench.commands.machine:machine",
+    "strip": "tagbench.commands.strip:strip",
+    "find": "tagbench.commands.look:find",
+    "show": "tagbench.commands.look:show",
+    "scan": "tagbench.commands.look:scan",
+    "tags": "tagbench.commands.tags:tags",
+    "bins": "tagbench.commands.bins:bins",
+    "import": "tagbench.commands.files:import_csv",
+    "check": "tagbench.commands.files:check",
+    "undo": "tagbench.commands.files:undo",
+    "history": "tagbench.commands.files:history",
+}
+"""Command → where it is written; read only when it is called, so that each starts quickly."""
+
+
+class LazyGroup(click.Group):
+    """A group whose commands are imported when they are called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """The names of all commands."""
+        return sorted(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of that name, or None."""
+        if cmd_name not in COMMANDS:
+            return None
+        module, name = COMMANDS[cmd_name].split(":")
+        command = getattr(importlib.import_module(module), name)
+        assert isinstance(command, click.Command)
+        return command
+
+
+@click.group(cls=LazyGroup, invoke_without_command=True)
+@click.option(
+    "--book",
+    "folder",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="The book folder; without it the book in your user data folder.",
+)
+@click.version_option(package_name="tagbench")
+@click.pass_context
+def tagbench(ctx: click.Context, folder: Path | None) -> None:
+    """The bag-and-tag book: strip an old machine, keep its parts, put it back together."""
+    workplace = Workplace(folder)
+    ctx.obj = workplace
+    ctx.call_on_close(workplace.close)
+    if ctx.invoked_subcommand is None:
+        from tagbench.commands.demo import open_screens
+
+        open_screens(workplace.folder)
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Runs one command; every error is one line on stderr, never a traceback."""
+    sys.exit(run(arguments))
+
+
+def run(arguments: Sequence[str] | None = None) -> int:
+    """Runs one command and gives its exit code: 0 done, 1 failed, 2 bad input."""
+    try:
+        result = tagbench.main(args=arguments, prog_name="tagbench", standalone_mode=False)
+    except (TagbenchError, LabelError) as error:
+        return _say(str(error), error.exit_code)
+    except click.exceptions.NoArgsIsHelpError as error:
+        return _say(error.format_message(), 2)
+    except click.ClickException as error:
+        return _say(_usage(error), 2)
+    except (click.Abort, KeyboardInterrupt):
+        return _say("Stopped; what was saved before is kept.", 1)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
+    except OSError as error:
+        return _say(_about_file(error), 1)
+    except Exception as error:  # noqa: BLE001 - the last line of defence: logged, never shown
+        return _say(_logged(error), 1)
+    return result if isinstance(result, int) else 0
+
+
+def _say(sentence: str, code: int) -> int:
+    click.echo(" ".join(sentence.split()), err=True)
+    return code
+
+
+def _usage(error: click.ClickException) -> str:
+    ctx = getattr(error, "ctx", None)
+    hint = f" See `{ctx.command_path} --help`." if ctx else ""
+    return error.format_message().rstrip(".") + "." + hint
+
+
+def _about_file(error: OSError) -> str:
+    where = f" {error.filename}" if error.filename else ""
+    return (
+        f"The file{where} cannot be used: {error.strerror or error}; check the path and try again."
+    )
+
+
+def _logged(error: Exception) -> str:
+    folder = platformdirs.user_log_path("tagbench")
+    text = "".join(traceback.format_exception(error))
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        (folder / "errors.log").open("a", encoding="utf-8").write(text + "\n")
+    except OSError:
+        return f"Something unexpected went wrong ({type(error).__name__}: {error})."
+    return (
+        f"Something unexpected went wrong ({type(error).__name__}: {error}); "
+        f"the details are in {folder / 'errors.log'}."
+    )

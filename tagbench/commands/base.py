@@ -1,0 +1,78 @@
+"""What all commands share: the book they work on, `--json`, and how they print."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+import platformdirs
+
+from tagbench.records import Part, Record, to_json
+
+if TYPE_CHECKING:
+    from tagbench.book import Book
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def default_folder() -> Path:
+    """The book folder when `--book` is not given: `TAGBENCH_BOOK`, else the user data folder."""
+    named = os.environ.get("TAGBENCH_BOOK")
+    return Path(named) if named else platformdirs.user_data_path("tagbench") / "book"
+
+
+class Workplace:
+    """The book that the commands of one run work on; opened when first asked for."""
+
+    def __init__(self, folder: Path | None) -> None:
+        self.chosen = folder is not None
+        self.folder = folder or default_folder()
+        self._book: Book | None = None
+
+    @property
+    def book(self) -> Book:
+        """The open book; raises BookError when it cannot be read."""
+        if self._book is None:
+            from tagbench.book import Book
+
+            self._book = Book(self.folder)
+        return self._book
+
+    def close(self) -> None:
+        """Closes the book if it was opened."""
+        if self._book is not None:
+            self._book.close()
+
+
+pass_workplace = click.make_pass_decorator(Workplace)
+
+
+def json_option(function: F) -> F:
+    """Adds `--json`, passed on as `as_json`."""
+    return click.option("--json", "as_json", is_flag=True, help="Print the records as JSON.")(
+        function
+    )
+
+
+def print_json(value: object) -> None:
+    """Prints records, lists and dictionaries of them as JSON with every field."""
+    click.echo(json.dumps(_plain(value), ensure_ascii=False, indent=1))
+
+
+def _plain(value: object) -> Any:
+    if isinstance(value, Record):
+        return to_json(value)
+    if isinstance(value, dict):
+        return {key: _plain(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(item) for item in value]
+    return value
+
+
+def part_json(part: Part, kept_in: Iterable[str] = ()) -> dict[str, Any]:
+    """One part as the commands print it: its fields, and the path of the bins it is kept in."""
+    return {**to_json(part), "kept_in": list(kept_in)}

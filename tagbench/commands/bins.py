@@ -1,0 +1,73 @@
+"""`tagbench bins`: bags, boxes, trays, drawers and shelves."""
+
+from __future__ import annotations
+
+import click
+
+from tagbench.book.work import bins as work
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.records import Bin, to_json
+from tagbench.rules.bins import inside, path_words
+
+
+@click.group()
+def bins() -> None:
+    """Bags, boxes, trays, drawers and shelves."""
+
+
+@bins.command("add")
+@click.argument("name")
+@click.option("--kind", default="", help="bag, box, tray, drawer, shelf; else read from the name.")
+@click.option("--in", "kept_in", default="", help="The bin that holds it.")
+@click.option("--note", default="", help="Anything else.")
+@json_option
+@pass_workplace
+def add(workplace: Workplace, name: str, kind: str, kept_in: str, note: str, as_json: bool) -> None:
+    """Add a bin; its tag joins the print queue."""
+    show(workplace, work.add_bin(workplace.book, name, kind, kept_in, note), as_json)
+
+
+@bins.command("move")
+@click.argument("name")
+@click.option("--in", "kept_in", default="", help="The bin that holds it from now on.")
+@json_option
+@pass_workplace
+def move(workplace: Workplace, name: str, kept_in: str, as_json: bool) -> None:
+    """Put a bin into another one."""
+    show(workplace, work.move_bin(workplace.book, name, kept_in), as_json)
+
+
+@bins.command("list")
+@json_option
+@pass_workplace
+def list_bins(workplace: Workplace, as_json: bool) -> None:
+    """List the bins, where each is, and how many parts are in it."""
+    tables = workplace.book.records
+    if as_json:
+        print_json(
+            [
+                {**to_json(one), "inside": inside_json(workplace, one)}
+                for one in tables.bins.values()
+            ]
+        )
+        return
+    for one in tables.bins.values():
+        held = inside(tables, one.code)
+        where = ", in ".join(path_words(tables, one.code)[1:]) or "—"
+        click.echo(f"{one.code}  {one.name:24}  in {where}  ({len(held.parts)} parts)")
+    if not tables.bins:
+        click.echo("No bins yet; add one with: tagbench bins add “Box 1”")
+
+
+def inside_json(workplace: Workplace, one: Bin) -> list[str]:
+    """The codes of the parts that lie directly in a bin."""
+    return [part.code for part in inside(workplace.book.records, one.code).parts]
+
+
+def show(workplace: Workplace, one: Bin, as_json: bool) -> None:
+    """Prints one bin."""
+    if as_json:
+        print_json(one)
+        return
+    where = path_words(workplace.book.records, one.code)
+    click.echo(f"{one.code}  {', in '.join(where)}")

@@ -1,0 +1,59 @@
+"""`tagbench demo`, and opening the screens."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+import platformdirs
+
+from tagbench.commands.base import Workplace, pass_workplace
+from tagbench.errors import BadInput
+
+
+@click.command()
+@click.argument("folder", required=False, type=click.Path(path_type=Path, file_okay=False))
+@click.option("--text", is_flag=True, help="Walk the main job in text even in a terminal.")
+@pass_workplace
+def demo(workplace: Workplace, folder: Path | None, text: bool) -> None:
+    """Write the demo book (an invented three-wheeler in pieces) and open the screens.
+
+    A demo book that is there already is opened as it was left. Without a terminal the
+    command walks the main job in text.
+    """
+    from demo.walk import walk
+    from demo.writer import is_demo, write_demo
+
+    into = folder or (workplace.folder if workplace.chosen else demo_folder())
+    if not is_demo(into):
+        with click.progressbar(length=100, label="Writing the demo", file=sys.stderr) as bar:
+            write_demo(
+                into, progress=lambda share: bar.update(round(share * 100) - bar.pos)
+            ).close()
+    click.echo(f"The demo book is in {into}; open it again with: tagbench --book {into}")
+    if text or not has_terminal():
+        walk(into, click.echo)
+    else:
+        open_screens(into)
+
+
+def demo_folder() -> Path:
+    """Where the demo goes when no folder is named: beside the book in the user data folder."""
+    return platformdirs.user_data_path("tagbench") / "demo"
+
+
+def has_terminal() -> bool:
+    """Whether a person sits before a terminal that the screens can use."""
+    return sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def open_screens(folder: Path) -> None:
+    """Opens the screens on a book; refuses in one sentence when there is no terminal."""
+    if not has_terminal():
+        raise BadInput("The screens need a terminal; see `tagbench --help` for the commands.")
+    from tagbench.book import Book
+    from tagbench.screens.app import TagbenchApp
+
+    with Book(folder) as book:
+        TagbenchApp(book).run()

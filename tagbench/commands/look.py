@@ -1,0 +1,143 @@
+"""`tagbench find`, `show` and `scan`: looking things up."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from tagbench.commands.base import (
+    Workplace,
+    json_option,
+    part_json,
+    pass_workplace,
+    print_json,
+)
+from tagbench.errors import NotFound
+from tagbench.records import Bin, Part, Tables, to_json
+from tagbench.reports.part_text import bin_lines, part_lines
+from tagbench.rules.bins import path_words
+from tagbench.rules.scan import Opened, look_up, open_tag, typed_code
+
+
+@click.command()
+@click.argument("words", nargs=-1, required=True)
+@click.option("--limit", default=10, type=click.IntRange(min=1), help="How many at most.")
+@json_option
+@pass_workplace
+def find(workplace: Workplace, words: tuple[str, ...], limit: int, as_json: bool) -> None:
+    """Find parts by any words: name, place, fasteners, number, bin, note."""
+    from tagbench.rules.find import Index
+
+    tables = workplace.book.records
+    found = Index(tables).find(" ".join(words), limit=limit)
+    if as_json:
+        print_json([part_json(one.part, one.kept_in) for one in found])
+        return
+    if not found:
+        raise NotFound(f"Nothing fits “{' '.join(words)}”; try fewer words.")
+    for one in found:
+        for line in found_lines(tables, one.part):
+            click.echo(line)
+
+
+def found_lines(tables: Tables, part: Part) -> list[str]:
+    """A hit in two or three lines: what, where from, where it is."""
+    from tagbench.trade.fastener_text import spell
+
+    fasteners = "; ".join(spell(fastener) for fastener in part.fasteners)
+    where = ", in ".join(path_words(tables, part.bin)) or "in no bin"
+    place = ", ".join(text for text in (part.assembly, part.position) if text)
+    lines = [f"{part.code}  {part.name}  —  {place}" if place else f"{part.code}  {part.name}"]
+    return [*lines, f"    {where}" + (f"   ({fasteners})" if fasteners else "")]
+
+
+@click.command()
+@click.argument("code")
+@json_option
+@pass_workplace
+def show(workplace: Workplace, code: str, as_json: bool) -> None:
+    """Show the whole record of a part or bin."""
+    tables = workplace.book.records
+    print_opened(tables, look_up(tables, typed_code(tables, code)), as_json, bare=True)
+
+
+@click.command()
+@click.argument("text_or_image", required=False, default="")
+@click.option("--webcam", is_flag=True, help="Look through the camera instead.")
+@json_option
+@pass_workplace
+def scan(workplace: Workplace, text_or_image: str, webcam: bool, as_json: bool) -> None:
+    """Open what a tag names: scanned text, a picture or PDF with one or many tags."""
+    tables = workplace.book.records
+    texts = texts_from(text_or_image, webcam)
+    if len(texts) == 1:
+        print_opened(tables, open_tag(tables, texts[0]), as_json)
+        return
+    opened = [open_or_told(tables, text) for text in texts]
+    if as_json:
+        print_json([opened_json(one) if isinstance(one, Opened) else one for one in opened])
+        return
+    for one in opened:
+        if isinstance(one, Opened):
+            print_opened(tables, one, as_json=False)
+        else:
+            click.echo(f"{one['text']}  {one['problem']}")
+
+
+def texts_from(text: str, webcam: bool) -> list[str]:
+    """What the tags in a picture, a PDF or before the camera say; else the text itself."""
+    from labels import reading
+
+    if webcam:
+        return reading.read_webcam()
+    if not text.strip():
+        raise NotFound("Say what was scanned: the text of a tag, a picture or a PDF.")
+    path = Path(text)
+    if path.suffix and path.is_file():
+        return reading.read_file(path)
+    return [text]
+
+
+def open_or_told(tables: Tables, text: str) -> Opened | dict[str, Any]:
+    """The record behind one of many tags, or in words why there is none."""
+    from labels.errors import LabelError
+    from tagbench.errors import TagbenchError
+
+    try:
+        return open_tag(tables, text)
+    except (LabelError, TagbenchError) as error:
+        return {
+            "code": None,
+            "kind": "unknown",
+            "record": None,
+            "text": text,
+            "problem": str(error),
+        }
+
+
+def opened_json(opened: Opened) -> dict[str, Any]:
+    """`{"code", "kind", "record"}`."""
+    return {"code": opened.code, "kind": opened.kind, "record": to_json(opened.record)}
+
+
+def print_opened(tables: Tables, opened: Opened, as_json: bool, bare: bool = False) -> None:
+    """Prints a record; `bare` leaves out the code and kind around it."""
+    record = opened.record
+    if as_json and not bare:
+        value = opened_json(opened)
+        if isinstance(record, Part):
+            value["record"]["kept_in"] = list(path_words(tables, record.bin))
+        print_json(value)
+    elif as_json:
+        where = path_words(tables, record.bin) if isinstance(record, Part) else ()
+        print_json(part_json(record, where) if isinstance(record, Part) else record)
+    elif isinstance(record, Part):
+        click.echo("\n".join(part_lines(tables, record)))
+    elif isinstance(record, Bin):
+        click.echo("\n".join(bin_lines(tables, record)))
+    else:
+        click.echo(
+            f"{opened.code}  spare tag; take a part off with: strip NAME --code {opened.code}"
+        )

@@ -1,0 +1,112 @@
+"""`tagbench strip`: records a part that came off."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from labels.code import read_code
+from tagbench.book.work.strip import StripForm, last_from, strip as strip_part
+from tagbench.commands.base import (
+    Workplace,
+    json_option,
+    part_json,
+    pass_workplace,
+    print_json,
+)
+from tagbench.errors import BadInput
+from tagbench.records import Fastener, Tables
+from tagbench.rules.bins import path_words
+from tagbench.rules.paths import spell_path
+from tagbench.trade.fastener_text import as_note, parse_fasteners, spell
+
+
+@click.command()
+@click.argument("name")
+@click.option("--from", "assembly", default="", help="Assembly, e.g. “Front wheel / Brake”.")
+@click.option("--position", default="", help="Side or position.")
+@click.option("--quantity", default=1, help="How many alike.")
+@click.option("--fasteners", default="", help="e.g. “4x M5x0.8x12 pan; cotter pin 3.2x32”.")
+@click.option(
+    "--keep-as-note", is_flag=True, help="Keep fasteners that are not understood as text."
+)
+@click.option(
+    "--behind", multiple=True, help="Code that had to come off first; `last` for the last."
+)
+@click.option("--sits-how", default="", help="Which way round, witness marks.")
+@click.option("--bin", "bin_text", default="", help="Bag or box: code, name or path.")
+@click.option("--part-number", default="", help="Part number.")
+@click.option("--kind", default="", help="Kind of part for the inspection list.")
+@click.option("--note", default="", help="Anything else.")
+@click.option("--photo", multiple=True, type=click.Path(path_type=Path), help="Picture to copy in.")
+@click.option("--code", default="", help="Code of the spare tag that is on the bag.")
+@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@json_option
+@pass_workplace
+def strip(
+    workplace: Workplace,
+    name: str,
+    assembly: str,
+    position: str,
+    quantity: int,
+    fasteners: str,
+    keep_as_note: bool,
+    behind: tuple[str, ...],
+    sits_how: str,
+    bin_text: str,
+    part_number: str,
+    kind: str,
+    note: str,
+    photo: tuple[Path, ...],
+    code: str,
+    mark: str,
+    as_json: bool,
+) -> None:
+    """Record a part that came off and print its code."""
+    book = workplace.book
+    form = StripForm(
+        name=name,
+        assembly=spell_path(assembly),
+        position=position,
+        quantity=quantity,
+        fasteners=read_fasteners(fasteners, keep_as_note),
+        sits_how=sits_how,
+        bin=bin_text,
+        behind=tuple(read_behind(book.records, text, assembly, mark) for text in behind),
+        part_number=part_number,
+        note=note,
+        kind=kind,
+        photos=photo,
+        mark=mark.strip().upper(),
+    )
+    part = strip_part(book, form, read_code(code, marks=book.records.machines) if code else "")
+    where = path_words(book.records, part.bin)
+    if as_json:
+        print_json(part_json(part, where))
+        return
+    click.echo(f"{part.code}  {part.name}")
+    for fastener in part.fasteners:
+        click.echo(f"  {spell(fastener)}")
+    if where:
+        click.echo(f"  kept in {', in '.join(where)}")
+
+
+def read_fasteners(text: str, keep_as_note: bool) -> tuple[Fastener, ...]:
+    """Fasteners from their short form; what is not understood is refused or kept as a note."""
+    try:
+        return parse_fasteners(text)
+    except BadInput as error:
+        if keep_as_note:
+            return (as_note(text),)
+        raise BadInput(f"{error} To keep the text as it is, add --keep-as-note.") from error
+
+
+def read_behind(tables: Tables, text: str, assembly: str, mark: str) -> str:
+    """A code, or `last` for the last part that came off in the same assembly."""
+    if text.strip().casefold() != "last":
+        return read_code(text, marks=tables.machines)
+    last = last_from(tables, mark.strip().upper() or tables.desk.machine, assembly)
+    if last is None:
+        raise BadInput(f"Nothing has come off “{assembly}” yet, so nothing can be last there.")
+    return last.code

@@ -1,0 +1,79 @@
+"""Everything about one part, or one bin, as plain lines of text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tagbench.records import Bin, Part, Tables
+from tagbench.rules.bins import inside, path_words
+from tagbench.trade.fastener_text import spell
+
+WIDTH = 14
+
+
+def part_lines(tables: Tables, part: Part) -> list[str]:
+    """The part's record in the words of the trade, one fact a line, empty facts left out."""
+    lines = [f"{part.code}  {part.name}" + (f"  × {part.quantity}" if part.quantity > 1 else "")]
+    lines += [f"  {label:{WIDTH}}{text}" for label, text in part_facts(tables, part) if text]
+    return lines
+
+
+def part_facts(tables: Tables, part: Part) -> Iterator[tuple[str, str]]:
+    """Label and text of each fact, in the order in which a person asks for them."""
+    yield "came from", part.assembly
+    yield "position", part.position
+    yield "kept in", ", in ".join(path_words(tables, part.bin))
+    for number, fastener in enumerate(part.fasteners):
+        yield ("fasteners" if number == 0 else ""), spell(fastener)
+    yield "sits how", part.sits_how
+    yield "behind", listed(tables, part.behind)
+    outer = [other.code for other in tables.parts.values() if part.code in other.behind]
+    yield "comes before", listed(tables, tuple(outer))
+    yield "care", care_words(part)
+    yield "verdict", verdict_words(part)
+    for reading in part.readings:
+        values = ", ".join(f"{value:g}" for value in reading.values) or "not yet measured"
+        yield "reading", f"{reading.what}: {values} {reading.unit}"
+    for number in part.part_numbers:
+        yield "part number", number_words(number.number, number.status, number.superseded_by)
+    yield "on the machine", {"off": "", "snug": "snug", "fitted": "fitted"}[part.fitted]
+    yield "photos", ", ".join(photo.file for photo in part.photos)
+    yield "note", part.note
+
+
+def listed(tables: Tables, codes: tuple[str, ...]) -> str:
+    """Codes with the names of their parts."""
+    named = (tables.parts.get(code) for code in codes)
+    return ", ".join(
+        f"{code} {part.name}" if part else code for code, part in zip(codes, named, strict=True)
+    )
+
+
+def care_words(part: Part) -> str:
+    """`degreased with kerosene, inspected`; `still dirty` when nothing was done."""
+    steps = [f"{s.step} with {s.with_what}" if s.with_what else s.step for s in part.care]
+    return ", ".join(steps) or "still dirty"
+
+
+def verdict_words(part: Part) -> str:
+    """The verdict, and whether the replacement is here."""
+    if part.verdict != "replace":
+        return part.verdict
+    return {"": "replace", "wanted": "replace, wanted", "here": "replace, new one here"}[
+        part.replacement
+    ]
+
+
+def number_words(number: str, status: str, superseded_by: str) -> str:
+    """A part number and what became of it."""
+    told = "" if status == "original" else f" ({status})"
+    return number + told + (f" → {superseded_by}" if superseded_by else "")
+
+
+def bin_lines(tables: Tables, one: Bin) -> list[str]:
+    """A bin: where it is and what is inside."""
+    lines = [f"{one.code}  {', in '.join(path_words(tables, one.code))}"]
+    held = inside(tables, one.code)
+    lines += [f"  {other.code}  {other.name}" for other in held.bins]
+    lines += [f"  {part.code}  {part.name}" for part in held.parts]
+    return lines if len(lines) > 1 else [*lines, "  empty"]

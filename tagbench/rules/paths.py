@@ -1,0 +1,28 @@
+"""Assembly paths such as `Front wheel / Brake`, spelled in one way."""
+
+from __future__ import annotations
+
+SEPARATOR = " / "
+
+
+def spell_path(text: str) -> str:
+    """`front wheel/ Brake` → `front wheel / Brake`: one blank around each slash, no empty steps."""
+    steps = (" ".join(step.split()) for step in text.replace("\\", "/").split("/"))
+    return SEPARATOR.join(step for step in steps if step)
+
+
+def same_path(one: str, other: str) -> bool:
+    """Whether two paths name the same assembly, whatever their case and blanks."""
+    return spell_path(one).casefold() == spell_path(other).casefold()
+
+
+def known_spelling(text: str, known: list[str]) -> str:
+    """The spelling already used in the book for this path, else the path spelled in one way."""
+    wanted = spell_path(text)
+    return next((path for path in known if same_path(path, wanted)), wanted)
+
+
+def within(path: str, outer: str) -> bool:
+    """Whether `path` is the assembly `outer` or a part of it."""
+    inner, whole = spell_path(path).casefold(), spell_path(outer).casefold()
+    return inner == whole or inner.startswith(whole + SEPARATOR) or not whole

@@ -1,0 +1,64 @@
+"""What a scanned or typed tag names in this book."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from labels.code import read_code
+from labels.payload import code_in
+from tagbench.errors import NotFound
+from tagbench.records import BIN_MARK, Bin, Part, Tables, Tag
+
+
+@dataclass(frozen=True)
+class Opened:
+    """The record behind a tag."""
+
+    code: str
+    """The code on the tag."""
+    kind: Literal["part", "bin", "spare"]
+    """What the tag is on; spare: printed ahead and not yet used."""
+    record: Part | Bin | Tag
+    """The part, the bin, or the tag itself when it is spare."""
+
+
+def open_tag(tables: Tables, text: str) -> Opened:
+    """The record named by a scanned payload or a typed code.
+
+    Raises CodeError (labels) when the text holds no code or a wrong check character, and
+    NotFound when the code is sound but not of this book.
+    """
+    return look_up(tables, code_in(text, marks=known_marks(tables)))
+
+
+def typed_code(tables: Tables, text: str) -> str:
+    """The code a person typed, in its one spelling; raises CodeError with the likely code."""
+    return read_code(text, marks=known_marks(tables))
+
+
+def known_marks(tables: Tables) -> list[str]:
+    """The marks that codes of this book begin with."""
+    return [*tables.machines, BIN_MARK]
+
+
+def look_up(tables: Tables, code: str) -> Opened:
+    """The record with that code; raises NotFound with the reason and the way on."""
+    if code in tables.parts:
+        return Opened(code, "part", tables.parts[code])
+    if code in tables.bins:
+        return Opened(code, "bin", tables.bins[code])
+    tag = tables.tags.get(code)
+    if tag is not None and tag.kind == "spare":
+        return Opened(code, "spare", tag)
+    raise NotFound(_why_unknown(tables, code, tag))
+
+
+def _why_unknown(tables: Tables, code: str, tag: Tag | None) -> str:
+    mark = code.split("-", 1)[0]
+    if tag is not None:
+        return f"The record of {code} was taken away; undo may bring it back."
+    if mark not in known_marks(tables):
+        there = ", ".join(sorted(tables.machines)) or "none"
+        return f"{code} belongs to a machine {mark} that is not in this book (here: {there})."
+    return f"{code} is a sound code, but this book never gave it out; is it from another book?"
