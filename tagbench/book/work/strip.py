@@ -59,7 +59,7 @@ def strip(book: Book, form: StripForm, code: str = "") -> Part:
         with book.change(f"took off {form.name.strip()}") as draft:
             part = strip_in(draft, form, code)
             for source in form.photos:
-                pictures.append(take_in(book, source, part.code))
+                pictures.append(take_in(book, source, part.code))  # noqa: PERF401 - kept to undo
             part = replace(part, photos=tuple(pictures))
             draft.put(part)
             draft.words = f"took off {part.name} ({part.code})"
