@@ -1,0 +1,197 @@
+"""The code on a tag: a mark, a serial and a check character, like `TP-017-7`.
+
+The check character is ISO 7064 MOD 37,36 over mark and serial written together
+(`TP017`), so every single wrong character is caught.
+"""
+
+import re
+import unicodedata
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import product
+
+from labels.errors import CodeError
+
+ALPHABET = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+_VALUE = {character: value for value, character in enumerate(ALPHABET)}
+
+MARK = re.compile(r"[0-9A-Z]{1,3}")
+EXAMPLE = "TP-017-7"
+
+# What people put between the parts of a code, and dashes that editors make of a hyphen.
+_SEPARATORS = re.compile(r"[\s\-_./\u2010-\u2015\u2212]+")
+# Letters that stand for a digit only by a slip of the eye; they are no digits, so mending is safe.
+_SLIPS = str.maketrans("OIL", "011")
+_LOOK_ALIKE = {"O": "0", "0": "O", "I": "1", "1": "I", "L": "1"}
+# Greek and Cyrillic capitals that look like Latin ones on a keyboard left in another script.
+_HOMOGLYPHS = str.maketrans("АВЕКМНОРСТУХІЈЅΑΒΕΖΗΙΚΜΝΟΡΤΥΧ", "ABEKMHOPCTYXIJSABEZHIKMNOPTYX")
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """One code, taken apart. `str()` gives the canonical spelling."""
+
+    mark: str
+    """One to three capital letters or digits."""
+    serial: int
+    """The number within the mark, zero or more; written with three digits or more."""
+    check: str
+    """ISO 7064 MOD 37,36 over mark and serial."""
+
+    def __str__(self) -> str:
+        return f"{self.mark}-{self.serial:03d}-{self.check}"
+
+
+def check_character(text: str) -> str:
+    """The ISO 7064 MOD 37,36 check character for `text` (digits and capitals A to Z)."""
+    carried = 36
+    for character in text:
+        total = (carried + _VALUE[character]) % 36 or 36
+        carried = total * 2 % 37
+    return ALPHABET[(1 - carried) % 36]
+
+
+def make_code(mark: str, serial: int) -> str:
+    """The canonical code for a mark (1 to 3 letters or digits) and a serial number."""
+    mark = mark.strip().upper()
+    if not MARK.fullmatch(mark):
+        raise CodeError(f"The mark {mark!r} must be one to three letters A to Z or digits.")
+    if serial < 0:
+        raise CodeError(f"The serial {serial} must be a whole number that is not below zero.")
+    return str(Code(mark, serial, check_character(f"{mark}{serial:03d}")))
+
+
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """One way to take a typed text apart."""
+
+    mark: str
+    serial: str
+    check: str
+    mends: int
+    """How many look-alike characters had to be changed in the mark."""
+
+    @property
+    def code(self) -> Code:
+        number = int(self.serial)
+        return Code(self.mark, number, check_character(f"{self.mark}{number:03d}"))
+
+    @property
+    def agrees(self) -> bool:
+        # A check character may itself be an O, an I or an L, and is misread the same way.
+        return self.check.translate(_SLIPS) == self.code.check.translate(_SLIPS)
+
+
+def read_code(text: str, marks: Iterable[str] = ()) -> str:
+    """The canonical spelling of a code as a person typed it.
+
+    Hyphens, spaces and case do not matter; O for 0 and I or l for 1 in the digits are mended,
+    and the same slips in the mark where the check character then agrees. Leading zeros may be
+    left out where the hyphens say which part is the serial (`tp-17-k`).
+
+    Without hyphens `A1017K` can be mark `A` with serial 1017 or mark `A1` with serial 017, and
+    the check character is the same for both. A mark in `marks` wins; two known marks that fit
+    are refused with both codes; with none known the mark is taken to end at the first digit.
+
+    Raises `CodeError`, with the likely codes, when the check character is wrong.
+    """
+    return str(parse_code(text, marks))
+
+
+def parse_code(text: str, marks: Iterable[str] = ()) -> Code:
+    """Like `read_code`, but gives mark, serial and check apart."""
+    known = frozenset(mark.upper() for mark in marks)
+    readings = list(_readings(_parts(text)))
+    fitting = [reading for reading in readings if reading.agrees]
+    if fitting:
+        return _choose(fitting, known)
+    if not readings:
+        raise CodeError(f"{_shown(text)} is not a code; a code looks like {EXAMPLE}.")
+    raise _wrong_check(text, readings, known)
+
+
+def is_code(text: str) -> bool:
+    """Whether a text can be read as a code with the right check character."""
+    try:
+        read_code(text)
+    except CodeError:
+        return False
+    return True
+
+
+def _shown(text: str) -> str:
+    short = " ".join(text.split())
+    return f"'{short[:40]}…'" if len(short) > 41 else f"'{short}'"
+
+
+def _parts(text: str) -> list[str]:
+    """The typed text in capitals, split where hyphens, spaces or the like stand."""
+    capitals = unicodedata.normalize("NFKC", text).upper().translate(_HOMOGLYPHS)
+    return [part for part in _SEPARATORS.split(capitals) if part]
+
+
+def _readings(parts: list[str]) -> Iterator[_Reading]:
+    """Every way to take the parts as mark, serial and check character."""
+    squeezed = "".join(parts)
+    if len(parts) > 3 or len(squeezed) < 3 or not set(squeezed) <= set(ALPHABET):
+        return
+    borders = _borders(parts)
+    for split in range(1, min(3, len(squeezed) - 2) + 1):
+        serial, check = squeezed[split:-1], squeezed[-1]
+        # A border that a person typed must be a border of the code.
+        if not borders <= {split, len(squeezed) - 1}:
+            continue
+        if len(serial) < 3 and split not in borders:
+            continue
+        digits = serial.translate(_SLIPS)
+        if digits.isdecimal():
+            yield from _mark_readings(squeezed[:split], digits, check)
+
+
+def _borders(parts: list[str]) -> set[int]:
+    borders, position = set(), 0
+    for part in parts[:-1]:
+        position += len(part)
+        borders.add(position)
+    return borders
+
+
+def _mark_readings(mark: str, serial: str, check: str) -> Iterator[_Reading]:
+    """The mark as typed, then with its look-alike characters exchanged."""
+    choices = [(character, _LOOK_ALIKE.get(character, "")) for character in mark]
+    for picked in product(*choices):
+        if all(picked):
+            mends = sum(a != b for a, b in zip(picked, mark, strict=True))
+            yield _Reading("".join(picked), serial, check, mends)
+
+
+def _choose(fitting: list[_Reading], known: frozenset[str]) -> Code:
+    wanted = [reading for reading in fitting if reading.mark in known]
+    exact = [reading for reading in wanted if not reading.mends] or wanted
+    codes = {reading.code for reading in exact}
+    if len(codes) > 1:
+        both = tuple(sorted(map(str, codes)))
+        raise CodeError(f"This can be {' or '.join(both)}; type the code with its hyphens.", both)
+    best = exact or sorted(fitting, key=lambda r: (r.mends, not r.mark.isalpha(), len(r.mark)))
+    return best[0].code
+
+
+def _wrong_check(text: str, readings: list[_Reading], known: frozenset[str]) -> CodeError:
+    order = sorted(readings, key=lambda r: (r.mark not in known, r.mends, not r.mark.isalpha()))
+    first = order[0]
+    candidates = list(dict.fromkeys([str(first.code), *_swapped(first)]))
+    meant = " or ".join(candidates[:3])
+    return CodeError(
+        f"{_shown(text)} has the wrong check character; it is likely to be {meant}.",
+        tuple(candidates[:3]),
+    )
+
+
+def _swapped(reading: _Reading) -> Iterator[str]:
+    """Codes that two exchanged neighbours in the serial would explain."""
+    digits = reading.serial
+    for at in range(len(digits) - 1):
+        swapped = digits[:at] + digits[at + 1] + digits[at] + digits[at + 2 :]
+        other = _Reading(reading.mark, swapped, reading.check, 0)
+        if swapped != digits and other.agrees:
+            yield str(other.code)

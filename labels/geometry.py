@@ -1,0 +1,157 @@
+"""Label stock, described by its geometry: how large the page is and where the labels lie on it."""
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from labels.errors import StockError
+
+Kind = Literal["sheet", "roll", "card"]
+SLACK_MM = 0.05
+"""What a sum may be over the page for being rounded in the stock's description."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A punched hole: its centre from the label's left and top edge, and its diameter, in mm."""
+
+    x_mm: float
+    y_mm: float
+    diameter_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A rectangle in mm, from the left and top edge of whatever it lies on."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+    @property
+    def right(self) -> float:
+        return self.x + self.width
+
+    @property
+    def bottom(self) -> float:
+        return self.y + self.height
+
+
+@dataclass(frozen=True, slots=True)
+class Edges:
+    """Four distances in mm, measured inwards from the edges."""
+
+    left: float = 0.0
+    top: float = 0.0
+    right: float = 0.0
+    bottom: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """One kind of label stock. All lengths in mm; raises `StockError` if it does not close."""
+
+    name: str
+    kind: Kind
+    page_width: float
+    page_height: float
+    label_width: float
+    label_height: float
+    dots_per_mm: float
+    columns: int = 1
+    rows: int = 1
+    margin_left: float = 0.0
+    margin_top: float = 0.0
+    pitch_x: float = 0.0
+    pitch_y: float = 0.0
+    unprintable: Edges = field(default_factory=Edges)
+    hole: Hole | None = None
+
+    def __post_init__(self) -> None:
+        check_closes(self)
+
+    @property
+    def labels_per_page(self) -> int:
+        return self.columns * self.rows
+
+    @property
+    def dots_per_inch(self) -> float:
+        return self.dots_per_mm * 25.4
+
+    @property
+    def label_dots(self) -> tuple[int, int]:
+        """Width and height of one label in whole printer dots, never over its true size."""
+        return self.dots(self.label_width), self.dots(self.label_height)
+
+    @property
+    def page_dots(self) -> tuple[int, int]:
+        """Width and height of the page in printer dots, rounded."""
+        return round(self.page_width * self.dots_per_mm), round(self.page_height * self.dots_per_mm)
+
+    def dots(self, millimetres: float) -> int:
+        """Whole dots within a length; a hair short of a dot counts as that dot."""
+        return int(millimetres * self.dots_per_mm + 1e-6)
+
+    def place(self, number: int) -> Box:
+        """Where label `number` lies on its page; labels are counted from 1, along the rows."""
+        row, column = divmod((number - 1) % self.labels_per_page, self.columns)
+        return Box(
+            self.margin_left + column * self.pitch_x,
+            self.margin_top + row * self.pitch_y,
+            self.label_width,
+            self.label_height,
+        )
+
+    @property
+    def keep_clear(self) -> Edges:
+        """The edge of every label that stays blank, because on some label no printer reaches it.
+
+        It is the same for all labels of the page, so that all tags look alike.
+        """
+        first, last = self.place(1), self.place(self.labels_per_page)
+        edge = self.unprintable
+        return Edges(
+            max(0.0, edge.left - first.x),
+            max(0.0, edge.top - first.y),
+            max(0.0, last.right - (self.page_width - edge.right)),
+            max(0.0, last.bottom - (self.page_height - edge.bottom)),
+        )
+
+
+def check_closes(stock: Stock) -> None:
+    """Refuse geometry that runs off its page or over its neighbour, with the sum that shows it."""
+    lengths = (stock.page_width, stock.page_height, stock.label_width, stock.label_height)
+    if min(*lengths, stock.dots_per_mm, stock.columns, stock.rows) <= 0:
+        raise StockError(f"Stock {stock.name}: sizes, counts and dots must be above zero.")
+    if min(stock.margin_left, stock.margin_top) < 0:
+        raise StockError(f"Stock {stock.name}: a margin cannot be below zero.")
+    _check_run(
+        stock.name, "wide", "columns", stock.columns, stock.margin_left, stock.pitch_x,
+        stock.label_width, stock.page_width,
+    )  # fmt: skip
+    _check_run(
+        stock.name, "high", "rows", stock.rows, stock.margin_top, stock.pitch_y,
+        stock.label_height, stock.page_height,
+    )  # fmt: skip
+    hole = stock.hole
+    if hole and not (
+        0 < hole.diameter_mm / 2 <= min(hole.x_mm, stock.label_width - hole.x_mm)
+        and hole.diameter_mm / 2 <= min(hole.y_mm, stock.label_height - hole.y_mm)
+    ):
+        raise StockError(f"Stock {stock.name}: the hole does not lie within the label.")
+
+
+def _check_run(
+    name: str, way: str, what: str, count: int, margin: float, pitch: float, label: float,
+    page: float,
+) -> None:  # fmt: skip
+    if count > 1 and pitch < label - SLACK_MM:
+        raise StockError(
+            f"Stock {name}: labels {label:g} mm {way} overlap at a pitch of {pitch:g} mm."
+        )
+    used = margin + (count - 1) * pitch + label
+    if used > page + SLACK_MM:
+        raise StockError(
+            f"Stock {name}: {count} {what} do not close on the page: {margin:g} + {count - 1} × "
+            f"{pitch:g} + {label:g} = {used:g} mm, and the page is {page:g} mm {way}."
+        )
