@@ -1,0 +1,82 @@
+"""Saying what is wrong with the files of a book, and how on."""
+
+from __future__ import annotations
+
+import shlex
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from tagbench.book.backups import Backup, backups
+from tagbench.book.durable import reason
+from tagbench.book.history import HISTORY_FILE
+from tagbench.book.shelf import Shelf
+from tagbench.errors import BookDamaged, BookError, BookTooNew
+
+
+@contextmanager
+def told(folder: Path, what: str) -> Iterator[None]:
+    """Turns an error of the disk into a sentence that begins with `what`."""
+    try:
+        yield
+    except OSError as error:
+        raise BookError(f"{what} because {reason(error, folder)}.") from error
+
+
+@contextmanager
+def read_book(folder: Path, path: Path) -> Iterator[bytes | None]:
+    """The bytes of a book file, None when there is none yet; damage found inside is told whole."""
+    try:
+        yield _bytes_of(folder, path)
+    except BookDamaged as error:
+        raise BookDamaged(
+            f"{path} is damaged: {error}. It was not touched; {way_out(folder)}."
+        ) from error
+    except BookTooNew as error:
+        raise BookTooNew(
+            f"{path} was written by a newer tagbench: {error}. It was not touched; "
+            "open it with the newer one."
+        ) from error
+
+
+def _bytes_of(folder: Path, path: Path) -> bytes | None:
+    for _ in range(2):  # twice, because another program may just be making the first book
+        try:
+            return path.read_bytes()
+        except FileNotFoundError:
+            if not _left_behind(folder):
+                return None
+        except OSError as error:
+            raise BookError(
+                f"{path} cannot be read ({error.strerror}); allow reading it and try again."
+            ) from error
+    raise BookDamaged("it is gone, though its history or its backups are there")
+
+
+def _left_behind(folder: Path) -> bool:
+    history = folder / HISTORY_FILE
+    return bool(backups(folder)) or (history.exists() and history.stat().st_size > 0)
+
+
+def way_out(folder: Path) -> str:
+    """The command that mends, and what it will start from."""
+    good = newest_good(folder)
+    command = f"tagbench --book {shlex.quote(str(folder))} check --mend"
+    if good is None:
+        return f"no good backup is there, but “{command}” brings back what the history holds"
+    return f"“{command}” mends it from the newest good backup, {good.path.name}"
+
+
+def newest_good(folder: Path) -> Backup | None:
+    """The newest backup that can be read whole."""
+    return next((backup for backup in backups(folder) if shelf_of(backup.path)), None)
+
+
+def shelf_of(path: Path) -> Shelf | None:
+    """What a book file holds; None when it cannot be read whole."""
+    shelf = Shelf()
+    try:
+        shelf.load(path.read_bytes())
+    except (OSError, BookError):
+        return None
+    return shelf

@@ -1,0 +1,80 @@
+"""Writing so that it survives a crash: aside, flushed to the disk, then put in place."""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import os
+from collections.abc import Iterable
+from pathlib import Path
+
+_FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
+_FORBIDDEN = {errno.EACCES, errno.EPERM, errno.EROFS}
+#: What file systems answer that cannot flush a folder; the rename itself is still in order.
+_NO_FOLDER_SYNC = {errno.EINVAL, errno.ENOTSUP, errno.EBADF, errno.EACCES}
+
+
+def write_aside(path: Path, pieces: Iterable[bytes]) -> None:
+    """Writes a new file and flushes it to the disk; takes it away again when that fails."""
+    try:
+        with path.open("wb") as file:
+            file.writelines(pieces)
+            file.flush()
+            os.fsync(file.fileno())
+    except BaseException:
+        with contextlib.suppress(OSError):
+            path.unlink()
+        raise
+
+
+def put_in_place(aside: Path, target: Path) -> None:
+    """Renames over the target in one step; the folder is not flushed yet."""
+    aside.replace(target)
+
+
+def sync_folder(folder: Path) -> None:
+    """Flushes the names in a folder to the disk, where the file system can."""
+    try:
+        handle = os.open(folder, os.O_RDONLY)
+    except OSError as error:
+        if error.errno in _NO_FOLDER_SYNC:  # Windows opens no folders
+            return
+        raise
+    try:
+        os.fsync(handle)
+    except OSError as error:
+        if error.errno not in _NO_FOLDER_SYNC:
+            raise
+    finally:
+        os.close(handle)
+
+
+def append(path: Path, data: bytes) -> None:
+    """Adds to the end of a file and flushes it; on failure the file is as long as before."""
+    with path.open("ab", buffering=0) as file:
+        before = file.seek(0, os.SEEK_END)
+        try:
+            left = memoryview(data)
+            while left:
+                left = left[file.write(left) :]
+            os.fsync(file.fileno())
+        except BaseException:
+            file.truncate(before)
+            raise
+
+
+def cut(path: Path, length: int) -> None:
+    """Shortens a file to `length` bytes and flushes it."""
+    with path.open("r+b") as file:
+        file.truncate(length)
+        os.fsync(file.fileno())
+
+
+def reason(error: OSError, folder: Path) -> str:
+    """Why a file could not be written, as half a sentence with the way out."""
+    if error.errno in _FULL:
+        return "the disk is full; make room and do it again"
+    if error.errno in _FORBIDDEN:
+        return f"{folder} may not be written; allow writing there or use another --book folder"
+    what = error.strerror or str(error)
+    return f"the disk answered “{what}”; check the disk and do it again"

@@ -1,0 +1,131 @@
+"""How book.json is laid out: TinyDB tables, one record a line, a header with a seal.
+
+The first line is the table `book` with the header; everything after it is the body, which
+the seal (CRC-32 of header figures and body) covers. Stock TinyDB reads the file as it is.
+"""
+
+from __future__ import annotations
+
+import zlib
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+import msgspec
+
+from tagbench.errors import BookDamaged, BookTooNew
+from tagbench.records.base import Count, Tally
+
+SCHEMA = 1
+"""The version of the book's format that this program writes."""
+
+HEADER_TABLE = "book"
+
+
+class Header(msgspec.Struct, frozen=True, kw_only=True):
+    """What stands in the first line of book.json."""
+
+    schema: int = SCHEMA
+    """Version of the format."""
+    revision: Tally = 0
+    """Number of the last change that is in the book."""
+    history: Tally = 0
+    """Length of history.jsonl with that change, bytes."""
+    first: Count = 1
+    """Number of the first change in history.jsonl."""
+    seal: str = ""
+    """CRC-32 over the other figures and the body, eight hexadecimal digits."""
+
+
+class Line(Mapping[str, Any]):
+    """One record as it stands in the file; reads like the dict that TinyDB expects.
+
+    It keeps only its text and decodes afresh at every look, so that nobody can hold and change
+    what the store still holds.
+    """
+
+    __slots__ = ("_start", "number", "text")
+
+    def __init__(self, number: int, raw: bytes) -> None:
+        self.number = number
+        prefix = b'"%d": ' % number
+        self.text = prefix + raw
+        self._start = len(prefix)
+
+    @property
+    def raw(self) -> bytes:
+        """The record alone, without its number."""
+        return self.text[self._start :]
+
+    def _plain(self) -> dict[str, Any]:
+        plain: dict[str, Any] = msgspec.json.decode(self.raw)
+        return plain
+
+    def __getitem__(self, name: str) -> Any:
+        return self._plain()[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._plain())
+
+    def __len__(self) -> int:
+        return len(self._plain())
+
+
+Raws = dict[str, dict[str, msgspec.Raw]]
+"""Table → TinyDB's document number → the JSON of the record."""
+
+_RAWS = msgspec.json.Decoder(Raws)
+_HEADER = msgspec.json.Decoder(Header)
+
+
+def table_text(name: str, lines: Iterable[Line]) -> bytes:
+    """One table, one record a line."""
+    rows = b",\n".join(line.text for line in lines)
+    return b",\n%b: {\n%b\n}" % (msgspec.json.encode(name), rows)
+
+
+def sealed(header: Header, body: list[bytes]) -> list[bytes]:
+    """The pieces of the whole file, header first with the seal put in."""
+    header = msgspec.structs.replace(header, seal=_seal(header, body))
+    line = b'{"%b": {"1": %b}' % (HEADER_TABLE.encode(), msgspec.json.encode(header))
+    return [line, *body]
+
+
+END = b"\n}\n"
+"""Last piece of the body."""
+
+
+def _seal(header: Header, body: Iterable[bytes]) -> str:
+    figures = msgspec.structs.replace(header, seal="")
+    value = zlib.crc32(msgspec.json.encode(figures))
+    for piece in body:
+        value = zlib.crc32(piece, value)
+    return f"{value:08x}"
+
+
+def taken_apart(data: bytes) -> tuple[Header, Raws]:
+    """Header and records of a book file, seal checked.
+
+    Raises `BookDamaged` with half a sentence that says what is wrong, or `BookTooNew`.
+    """
+    if not data.strip(b"\0 \n"):
+        raise BookDamaged("it is empty")
+    try:
+        tables = _RAWS.decode(data)
+    except (msgspec.DecodeError, UnicodeDecodeError) as error:
+        raise BookDamaged("it is cut short or overwritten") from error
+    header = _header_of(tables.pop(HEADER_TABLE, {}))
+    border = data.find(b"}}") + 2
+    if _seal(header, [data[border:]]) != header.seal:
+        raise BookDamaged("its seal does not match what it holds")
+    return header, tables
+
+
+def _header_of(rows: dict[str, msgspec.Raw]) -> Header:
+    try:
+        plain = msgspec.json.decode(rows["1"])
+        version = plain["schema"]
+        if isinstance(version, int) and version > SCHEMA:
+            raise BookTooNew(f"it has format {version}, this tagbench knows up to {SCHEMA}")
+        return _HEADER.decode(rows["1"])
+    except (KeyError, TypeError, msgspec.DecodeError) as error:
+        raise BookDamaged("its first line is no header of a book") from error

@@ -1,0 +1,49 @@
+"""One program at a time changes a book."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from filelock import FileLock, Timeout
+
+from tagbench.book.damage import told
+from tagbench.errors import BookError
+
+LOCK_FILE = "book.lock"
+LOCK_SECONDS = 10.0
+POLL_SECONDS = 0.01
+
+
+class BookLock:
+    """The lock of a book between processes, kept in the file `book.lock`."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._lock = FileLock(folder / LOCK_FILE, thread_local=False)
+
+    @contextmanager
+    def held(self) -> Iterator[None]:
+        """Waits for the lock, up to `LOCK_SECONDS`, and lets go of it at the end."""
+        self._acquire()
+        try:
+            yield
+        finally:
+            self._lock.release()
+
+    def _acquire(self) -> None:
+        with told(self._folder, "The book cannot be changed"):
+            self._folder.mkdir(parents=True, exist_ok=True)
+            try:
+                self._lock.acquire(timeout=LOCK_SECONDS, poll_interval=POLL_SECONDS)
+            except Timeout as error:
+                raise BookError(
+                    f"Another program has been changing {self._folder} for more than "
+                    f"{LOCK_SECONDS:.0f} seconds; wait for it or end it, then do it again."
+                ) from error
+            except NotImplementedError as error:
+                raise BookError(
+                    f"{self._folder} is on a file system that knows no locks; "
+                    "keep the book on a local disk."
+                ) from error

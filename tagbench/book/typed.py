@@ -1,0 +1,82 @@
+"""From the JSON of a record to the typed record, with a clear word about a bad field."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Any
+
+import msgspec
+
+from tagbench.records import TABLES, Desk, Record, Tables
+
+_DECODERS = {table: msgspec.json.Decoder(kind) for table, kind in TABLES.items()}
+_PATH = re.compile(r"(?s)^(?P<what>.*?)(?: - at `\$\.?(?P<path>.*?)`)?$")
+#: What a record may be called in a message, best first.
+_NAMES = ("code", "mark", "id")
+
+Rows = dict[str, dict[str, Record]]
+"""Table → key → record, while it is being put together."""
+
+
+class BadRecordError(ValueError):
+    """A record does not hold what its type says; the text names the table, the key, the field."""
+
+
+def decode(table: str, raw: bytes | memoryview | msgspec.Raw) -> Record:
+    """One record from its JSON; raises `BadRecordError` with the path of the bad field."""
+    try:
+        record: Record = _DECODERS[table].decode(raw)
+    except (msgspec.DecodeError, UnicodeDecodeError) as error:
+        raise BadRecordError(f"{table} {_called(raw)}: {_readable(str(error))}") from error
+    return record
+
+
+def settle(table: str, record: Record) -> Record:
+    """The record as it will be read again; raises `BadRecordError` when it could not be.
+
+    Constructors do not look at their values, so this is where a wrong one is caught.
+    """
+    try:
+        raw = msgspec.json.encode(record)
+    except (TypeError, ValueError) as error:  # a lone surrogate, an object of another kind
+        raise BadRecordError(f"{table}: {error}") from error
+    return decode(table, raw)
+
+
+def _called(raw: bytes | memoryview | msgspec.Raw) -> str:
+    try:
+        plain: Any = msgspec.json.decode(raw)
+    except (msgspec.DecodeError, UnicodeDecodeError):
+        return "(unreadable)"
+    if not isinstance(plain, dict):
+        return "(no record)"
+    return next((str(plain[name]) for name in _NAMES if name in plain), "(unnamed)")
+
+
+def _readable(message: str) -> str:
+    """msgspec's message with the path first: `fasteners[0].quantity: expected int >= 1`."""
+    found = _PATH.match(message)
+    what = (found["what"] if found else message).replace("`", "")
+    what = what[:1].lower() + what[1:]
+    path = found["path"] if found else None
+    return f"{path}: {what}" if path else what
+
+
+def snapshot(rows: Mapping[str, Mapping[str, Record]]) -> Tables:
+    """Read-only tables over the rows; they are not copied."""
+    fields: dict[str, Any] = {
+        table: MappingProxyType(rows.get(table, {})) for table in TABLES if table != "desk"
+    }
+    desk = rows.get("desk", {}).get("desk", Desk())
+    return Tables(**fields, desk=desk)  # type: ignore[arg-type]  # keyed by table, checked there
+
+
+def rows_of(tables: Tables) -> dict[str, Mapping[str, Record]]:
+    """The reverse of `snapshot`: table → key → record, the desk too."""
+    rows: dict[str, Mapping[str, Record]] = {
+        table: getattr(tables, table) for table in TABLES if table != "desk"
+    }
+    rows["desk"] = {"desk": tables.desk}
+    return rows
