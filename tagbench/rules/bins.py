@@ -1,0 +1,96 @@
+"""Where a thing is kept: bag in box on shelf, and what lies in a bin."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from tagbench.errors import NotFound, Refused
+from tagbench.records import Bin, Part, Tables
+
+Bins = Mapping[str, Bin]
+
+
+@dataclass(frozen=True)
+class Inside:
+    """What lies in a bin."""
+
+    bins: tuple[Bin, ...]
+    """Bins directly in it, by name."""
+    parts: tuple[Part, ...]
+    """Parts directly in it, in removal order."""
+    deeper: int
+    """How many parts lie in the bins within it."""
+
+
+def path(code: str, bins: Bins) -> tuple[Bin, ...]:
+    """The bin and everything that holds it, outermost last; empty when the code is none of a bin.
+
+    A loop in damaged data ends the path instead of running on.
+    """
+    found: list[Bin] = []
+    while code in bins and bins[code] not in found:
+        found.append(bins[code])
+        code = found[-1].kept_in
+    return tuple(found)
+
+
+def bin_words(bin_: Bin) -> str:
+    """`bag Front brake 3`; the kind is not said twice for a box called `Box 2`."""
+    if bin_.kind.casefold() in bin_.name.casefold().split():
+        return bin_.name
+    return f"{bin_.kind} {bin_.name}".strip()
+
+
+def kept_in(code: str, bins: Bins) -> tuple[str, ...]:
+    """The whole path in words, outermost last: `("bag Front brake 3", "box 2", "shelf A")`."""
+    return tuple(map(bin_words, path(code, bins)))
+
+
+def kept_in_words(code: str, bins: Bins) -> str:
+    """`in bag Front brake 3, in box 2, on shelf A`, or `in no bin`."""
+    said = (f"{_in_or_on(bin_)} {bin_words(bin_)}" for bin_ in path(code, bins))
+    return ", ".join(said) or "in no bin"
+
+
+def _in_or_on(bin_: Bin) -> str:
+    return "on" if bin_.kind.casefold() in {"shelf", "hook", "rack", "bench"} else "in"
+
+
+def check_move(code: str, into: str, bins: Bins) -> None:
+    """Raises when bin `code` cannot be kept in `into`: unknown bins, or a loop, spelled out."""
+    for wanted in (code, into):
+        if wanted and wanted not in bins:
+            raise NotFound(f"No bin has the code {wanted}; list the bins to see their codes.")
+    chain = path(into, bins)
+    if any(bin_.code == code for bin_ in chain):
+        upto = [bin_words(bin_) for bin_ in chain[: [b.code for b in chain].index(code) + 1]]
+        loop = " in ".join([bin_words(bins[code]), *upto])
+        raise Refused(
+            f"A bin cannot be kept in itself ({loop}); "
+            f"take {bin_words(chain[0])} out of {bin_words(bins[code])} first."
+            if len(chain) > 1
+            else f"{bin_words(bins[code])} cannot be kept in itself; choose another bin."
+        )
+
+
+def inside(code: str, tables: Tables) -> Inside:
+    """What lies in a bin: bins and parts directly in it, and how many parts deeper."""
+    within = codes_within(code, tables.bins)
+    direct = [part for part in tables.parts.values() if part.bin == code]
+    return Inside(
+        bins=tuple(
+            sorted((b for b in tables.bins.values() if b.kept_in == code), key=lambda b: b.name)
+        ),
+        parts=tuple(sorted(direct, key=lambda part: (part.order, part.code))),
+        deeper=sum(part.bin in within for part in tables.parts.values()),
+    )
+
+
+def codes_within(code: str, bins: Bins) -> frozenset[str]:
+    """The codes of all bins that lie in a bin, at any depth, the bin itself left out."""
+    return frozenset(
+        inner
+        for inner in bins
+        if inner != code and any(outer.code == code for outer in path(inner, bins)[1:])
+    )

@@ -1,0 +1,101 @@
+"""What a typed query asks for: one place a word, each with all that the word may mean."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from tagbench.rules.find_numbers import NumberBook
+from tagbench.rules.find_vocabulary import Vocabulary
+from tagbench.rules.pairs import phrases_in, trade_pairs
+from tagbench.rules.words import STOP_WORDS, split, stem
+
+NUMBER_SIGN = "№"
+"""Stands before a plain part number, so that it is never taken for a word."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One word of a query."""
+
+    word: str
+    """The word as typed, folded."""
+    meanings: Mapping[str, float]
+    """Compared forms it may mean, with how near each is (1 the very word)."""
+
+
+def understand(text: str, vocabulary: Vocabulary, numbers: NumberBook) -> list[Asked]:
+    """The words of a query without those that say nothing, each with what it may mean."""
+    words = _worth_asking(split(text), vocabulary)
+    asked = [dict(vocabulary.meanings(word)) for word in words]
+    for begin, end, meanings in _spans(text, words, vocabulary, numbers):
+        for place in range(begin, end):
+            for word, quality in meanings.items():
+                asked[place][word] = max(quality, asked[place].get(word, 0.0))
+    return [Asked(word, meanings) for word, meanings in zip(words, asked, strict=True)]
+
+
+def _worth_asking(words: Sequence[str], vocabulary: Vocabulary) -> list[str]:
+    telling = [word for word in words if word not in STOP_WORDS] or list(words)
+    return [piece for word in telling for piece in _taken_apart(word, vocabulary)]
+
+
+def _taken_apart(word: str, vocabulary: Vocabulary) -> tuple[str, ...]:
+    """`backingplate` → `backing`, `plate`, when the book knows both halves and not the whole."""
+    if len(word) < 6 or word in vocabulary or stem(word) in vocabulary:
+        return (word,)
+    for cut in range(3, len(word) - 2):
+        halves = word[:cut], word[cut:]
+        if all(half in vocabulary or stem(half) in vocabulary for half in halves):
+            return halves
+    return (word,)
+
+
+def _spans(
+    text: str, words: Sequence[str], vocabulary: Vocabulary, numbers: NumberBook
+) -> list[tuple[int, int, Mapping[str, float]]]:
+    """Meanings of several words taken together: trade phrases, joined words, part numbers."""
+    spans: list[tuple[int, int, Mapping[str, float]]] = []
+    for begin, end, phrase in phrases_in([_likeliest(word, vocabulary) for word in words]):
+        spans.append((begin, end, {phrase: 1.0} | dict(trade_pairs()[phrase])))
+    for begin, (first, second) in enumerate(pairwise(words)):
+        joined = first + second
+        if joined in vocabulary or stem(joined) in vocabulary:
+            spans.append((begin, begin + 2, vocabulary.meanings(joined)))
+    spans.extend(_number_spans(text, words, numbers))
+    return spans
+
+
+def _likeliest(word: str, vocabulary: Vocabulary) -> str:
+    """The compared form of a known word, or the nearest known one for a slip."""
+    known = stem(word)
+    if word in vocabulary or known in vocabulary:
+        return known
+    others = {form: near for form, near in vocabulary.meanings(word).items() if form != known}
+    return max(others, key=others.__getitem__, default=known)
+
+
+def _number_spans(
+    text: str, words: Sequence[str], numbers: NumberBook
+) -> list[tuple[int, int, Mapping[str, float]]]:
+    spans: list[tuple[int, int, Mapping[str, float]]] = []
+    typed = text.split()
+    for begin in range(len(typed)):
+        for end in range(begin + 1, min(begin + 4, len(typed)) + 1):
+            piece = " ".join(typed[begin:end])
+            found = numbers.meant(piece)
+            if found:
+                named = {NUMBER_SIGN + number: quality for number, quality in found.items()}
+                spans.extend((at, to, named) for at, to in _places(split(piece), words))
+    return spans
+
+
+def _places(piece: Sequence[str], words: Sequence[str]) -> list[tuple[int, int]]:
+    """Where a row of words stands in another."""
+    size = len(piece)
+    return [
+        (at, at + size)
+        for at in range(len(words) - size + 1)
+        if tuple(words[at : at + size]) == tuple(piece)
+    ]
