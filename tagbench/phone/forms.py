@@ -1,0 +1,192 @@
+"""Reading what a phone sends: small forms whole, photos streamed to a folder of their own."""
+
+from __future__ import annotations
+
+import asyncio
+import hmac
+import tempfile
+import time
+from collections.abc import AsyncIterator, Awaitable
+from contextlib import asynccontextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TypeVar
+from urllib.parse import parse_qsl
+
+from aiohttp import BodyPartReader, MultipartReader, web
+from aiohttp.http_exceptions import HttpProcessingError
+
+from tagbench.phone.limits import Limits
+from tagbench.phone.turned_away import FORGED, TOO_LARGE, TOO_SLOW, UNREADABLE, TurnedAway
+
+T = TypeVar("T")
+TOKEN_FIELD = "form"
+CHUNK = 64 * 1024
+_BROKEN = (
+    ValueError,
+    RuntimeError,
+    LookupError,
+    AssertionError,
+    HttpProcessingError,
+    web.RequestPayloadError,
+)
+
+
+@dataclass
+class Form:
+    """What was typed, and the photos as files that live as long as the request."""
+
+    fields: dict[str, str] = field(default_factory=dict)
+    """Field → what was typed; the last one of a name counts."""
+    photos: list[Path] = field(default_factory=list)
+    """The photos as they were sent, not yet looked at."""
+
+    def text(self, name: str) -> str:
+        """What was typed in a field, without blanks at its ends; empty when it is not there."""
+        return self.fields.get(name, "").strip()
+
+
+@asynccontextmanager
+async def read_form(
+    request: web.BaseRequest, token: str, limits: Limits, uploads: asyncio.Semaphore
+) -> AsyncIterator[Form]:
+    """The form of a request, once its token is right; its photos are gone at the end.
+
+    Raises TurnedAway: 403 without the right token, 408 too slow, 413 too large, 415 no form,
+    400 not to be read. A length that is too large is refused before anything is read.
+    """
+    kind = request.content_type
+    if "Content-Encoding" in request.headers:
+        raise TurnedAway(415, UNREADABLE)
+    if kind == "application/x-www-form-urlencoded":
+        yield _checked(Form(fields=await read_fields(request, limits)), token)
+    elif kind == "multipart/form-data":
+        refuse_length(request, limits.upload_bytes)
+        async with uploads:
+            with tempfile.TemporaryDirectory(prefix="tagbench-") as folder:
+                yield await _Upload(request, token, limits, Path(folder)).read()
+    else:
+        raise TurnedAway(415, UNREADABLE)
+
+
+def refuse_length(request: web.BaseRequest, most: int) -> None:
+    """Refuses a body that says it is too large, before it is read."""
+    if (request.content_length or 0) > most:
+        raise TurnedAway(413, TOO_LARGE)
+
+
+async def read_fields(request: web.BaseRequest, limits: Limits) -> dict[str, str]:
+    """The fields of a form without photos, limited in size and time."""
+    refuse_length(request, limits.form_bytes)
+    body = bytearray()
+    try:
+        async with asyncio.timeout(limits.form_seconds):
+            async for chunk in request.content.iter_any():
+                body += chunk
+                if len(body) > limits.form_bytes:
+                    raise TurnedAway(413, TOO_LARGE)
+        pairs = parse_qsl(
+            body.decode(), keep_blank_values=True, errors="strict", max_num_fields=limits.fields
+        )
+    except TimeoutError:
+        raise TurnedAway(408, TOO_SLOW) from None
+    except ValueError:  # not UTF-8, or too many fields
+        raise TurnedAway(400, UNREADABLE) from None
+    return {name: _typed(text, limits) for name, text in pairs}
+
+
+def _typed(text: str, limits: Limits) -> str:
+    if len(text.encode()) > limits.field_bytes:
+        raise TurnedAway(413, "One of the texts is too long; shorten it.")
+    return "".join(character for character in text if character.isprintable() or character == "\n")
+
+
+def _checked(form: Form, token: str) -> Form:
+    given = form.fields.pop(TOKEN_FIELD, "")
+    if not hmac.compare_digest(given.encode(), token.encode()):
+        raise TurnedAway(403, FORGED)
+    return form
+
+
+class _Upload:
+    """One multipart form being read; the token must come before the first photo."""
+
+    def __init__(self, request: web.BaseRequest, token: str, limits: Limits, folder: Path) -> None:
+        self.request = request
+        self.token = token
+        self.limits = limits
+        self.folder = folder
+        self.form = Form()
+        self.trusted = False
+        self.since = time.monotonic()
+        self.taken = 0
+
+    async def read(self) -> Form:
+        try:
+            reader = await self.request.multipart()
+            for _ in range(self.limits.fields):
+                part = await self._soon(reader.next())
+                if part is None:
+                    return self._whole()
+                await self._take(part)
+        except _BROKEN:
+            raise TurnedAway(400, UNREADABLE) from None
+        raise TurnedAway(413, TOO_LARGE)
+
+    def _whole(self) -> Form:
+        if not self.trusted:
+            raise TurnedAway(403, FORGED)
+        return self.form
+
+    async def _take(self, part: MultipartReader | BodyPartReader) -> None:
+        if not isinstance(part, BodyPartReader) or not part.name:
+            raise TurnedAway(400, UNREADABLE)
+        if part.filename is None:
+            await self._take_field(part.name, part)
+        elif self.trusted:
+            await self._take_photo(part)
+        else:
+            raise TurnedAway(403, FORGED)
+
+    async def _take_field(self, name: str, part: BodyPartReader) -> None:
+        text = bytearray()
+        while chunk := await self._chunk(part):
+            text += chunk
+            if len(text) > self.limits.field_bytes:
+                raise TurnedAway(413, "One of the texts is too long; shorten it.")
+        self.form.fields[name] = _typed(text.decode(), self.limits)
+        if name == TOKEN_FIELD:
+            _checked(self.form, self.token)
+            self.trusted = True
+
+    async def _take_photo(self, part: BodyPartReader) -> None:
+        path = self.folder / f"{len(self.form.photos):03d}"
+        size = 0
+        with path.open("wb") as file:
+            while chunk := await self._chunk(part):
+                size += len(chunk)
+                if size > self.limits.photo_bytes:
+                    raise TurnedAway(413, TOO_LARGE)
+                file.write(chunk)
+        # A browser sends an empty file for a field in which nothing was chosen.
+        if size:
+            self.form.photos.append(path)
+        if len(self.form.photos) > self.limits.photos:
+            raise TurnedAway(413, f"Send at most {self.limits.photos} photos at once.")
+
+    async def _chunk(self, part: BodyPartReader) -> bytes:
+        chunk = await self._soon(part.read_chunk(CHUNK))
+        self.taken += len(chunk)
+        seconds = time.monotonic() - self.since - self.limits.stall_seconds
+        if self.taken > self.limits.upload_bytes:
+            raise TurnedAway(413, TOO_LARGE)
+        if seconds > 0 and self.taken < seconds * self.limits.upload_pace:
+            raise TurnedAway(408, TOO_SLOW)
+        return chunk
+
+    async def _soon(self, waiting: Awaitable[T]) -> T:
+        try:
+            async with asyncio.timeout(self.limits.stall_seconds):
+                return await waiting
+        except TimeoutError:
+            raise TurnedAway(408, TOO_SLOW) from None

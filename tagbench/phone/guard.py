@@ -1,0 +1,84 @@
+"""What every request must pass, and what every answer carries."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+from collections.abc import Collection
+
+from aiohttp import web
+from yarl import URL
+
+from tagbench.phone.addresses import split_host
+from tagbench.phone.turned_away import FORGED, TurnedAway
+
+READING = frozenset({"GET", "HEAD"})
+
+
+def check_host(request: web.BaseRequest, hosts: Collection[str], port: int) -> None:
+    """Refuses a request that calls this server by a name that is not its own."""
+    named = request.headers.getall("Host", [])
+    host, asked = split_host(named[0]) if len(named) == 1 else ("", 0)
+    if host not in hosts or asked != port:
+        raise TurnedAway(421, "This is not the address of the bench: scan the tag again.")
+
+
+def check_origin(request: web.BaseRequest) -> None:
+    """Refuses a change that a page of another site sends (Fetch Metadata, RFC 6454).
+
+    Browsers leave both headers out only where no page stands behind the request; the form's
+    token is asked for in any case.
+    """
+    site = request.headers.get("Sec-Fetch-Site", "same-origin")
+    origin = request.headers.get("Origin")
+    if site not in ("same-origin", "none") or not (origin is None or _is_own(origin, request)):
+        raise TurnedAway(403, FORGED)
+
+
+def _is_own(origin: str, request: web.BaseRequest) -> bool:
+    return origin.casefold() == f"http://{request.headers.get('Host', '')}".casefold()
+
+
+def was_opened_by_hand(request: web.BaseRequest) -> bool:
+    """Whether a person opened this page, and no other site, preview or prefetch did."""
+    headers = request.headers
+    return (
+        request.method == "GET"
+        and headers.get("Sec-Fetch-Site", "none") in ("none", "same-origin")
+        and headers.get("Sec-Fetch-Dest", "document") == "document"
+        and not any(name in headers for name in ("Purpose", "Sec-Purpose", "X-Moz"))
+    )
+
+
+def path_of(request: web.BaseRequest) -> str:
+    """The decoded path; empty text for one that cannot be read as a path of ours."""
+    try:
+        return URL(request.rel_url.raw_path, encoded=True).path
+    except ValueError:
+        return "?"
+
+
+class Armour:
+    """The headers of every answer; only the style sheet of our own pages may run."""
+
+    def __init__(self, style: str) -> None:
+        digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+        self._headers = {
+            "Content-Security-Policy": (
+                f"default-src 'none'; style-src 'sha256-{digest}'; img-src 'self'; "
+                "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+            ),
+            "X-Content-Type-Options": "nosniff",
+            "X-Frame-Options": "DENY",
+            "Referrer-Policy": "same-origin",
+            "Cross-Origin-Resource-Policy": "same-origin",
+            "Permissions-Policy": "camera=(), geolocation=(), microphone=(), payment=(), usb=()",
+            "X-Robots-Tag": "noindex",
+            "Server": "",
+        }
+
+    def put_on(self, response: web.StreamResponse) -> web.StreamResponse:
+        """Adds the headers; an answer that says nothing about keeping it is not kept."""
+        response.headers.update(self._headers)
+        response.headers.setdefault("Cache-Control", "no-store")
+        return response

@@ -1,0 +1,128 @@
+"""A photo from a phone: decoded, turned upright, stripped of where it was taken, made smaller."""
+
+from __future__ import annotations
+
+import io
+import struct
+import zlib
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cache
+from pathlib import Path
+
+from PIL import ExifTags, Image, ImageCms, ImageOps
+
+from tagbench.errors import BadInput
+from tagbench.phone.limits import Limits
+
+FORMATS = ("JPEG", "MPO", "PNG")
+"""What is decoded; MPO is a JPEG with a second picture, as some cameras write it."""
+QUALITY = 85
+_BROKEN = (OSError, SyntaxError, ValueError, EOFError, zlib.error, struct.error, MemoryError)
+# ISO/IEC 23008-12: the brands that HEIC files begin with, after their length and "ftyp".
+_HEIC_BRANDS = (b"heic", b"heix", b"hevc", b"mif1", b"msf1")
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A photo fit to be kept."""
+
+    path: Path
+    """A JPEG file without any metadata."""
+    taken: datetime | None
+    """When it was taken, by its camera; local time with offset."""
+
+
+@cache
+def formats() -> tuple[str, ...]:
+    """The formats that can be decoded here; HEIC with the extra `tagbench[heic]` only."""
+    try:
+        import pillow_heif
+    except ImportError:
+        return FORMATS
+    pillow_heif.register_heif_opener()
+    return (*FORMATS, "HEIF")
+
+
+def clean(source: Path, target: Path, limits: Limits) -> Picture:
+    """Decodes `source` and writes it to `target` as it may be kept.
+
+    Raises BadInput when it is no picture, is broken, or has too many pixels (told from its
+    head, before it is decoded); OSError only when the disk fails.
+    """
+    try:
+        with Image.open(source, formats=formats()) as image:
+            _refuse_size(image, limits)
+            taken = _taken(image)
+            plain = _plain(image, limits.photo_side)
+    except Image.DecompressionBombError:
+        raise BadInput(_too_many(limits)) from None
+    except _BROKEN as error:
+        raise BadInput(_no_picture(source)) from error
+    plain.save(target, "JPEG", quality=QUALITY, optimize=True)
+    return Picture(target, taken)
+
+
+def _refuse_size(image: Image.Image, limits: Limits) -> None:
+    if image.width * image.height > limits.photo_pixels:
+        raise BadInput(_too_many(limits))
+
+
+def _too_many(limits: Limits) -> str:
+    most = limits.photo_pixels // 1_000_000
+    return f"The picture has more than {most} megapixels; take it with a smaller setting."
+
+
+def _no_picture(source: Path) -> str:
+    with source.open("rb") as file:
+        head = file.read(12)
+    if head[4:8] == b"ftyp" and head[8:] in _HEIC_BRANDS and "HEIF" not in formats():
+        return (
+            "This is a HEIC picture, which needs the extra tagbench[heic] on the bench computer; "
+            "or set the camera to JPEG."
+        )
+    return "This is no picture that can be shown, or it is broken: send a JPEG or PNG."
+
+
+def _plain(image: Image.Image, side: int) -> Image.Image:
+    """The picture alone: upright, RGB, at most `side` pixels long, nothing beside the pixels."""
+    image.draft("RGB", (side, side))  # a large JPEG is decoded at a half, quarter or eighth
+    upright = ImageOps.exif_transpose(image)
+    upright.thumbnail((side, side), Image.Resampling.LANCZOS)
+    coloured = _in_common_colours(upright)
+    bare = Image.new("RGB", coloured.size, "white")
+    bare.paste(coloured, mask=coloured.getchannel("A") if coloured.mode == "RGBA" else None)
+    return bare
+
+
+def _in_common_colours(image: Image.Image) -> Image.Image:
+    """RGB or RGBA in the colours of sRGB, since the camera's own profile is not kept."""
+    profile = image.info.get("icc_profile")
+    clear = "A" in image.getbands() or "transparency" in image.info
+    plain = image.convert("RGBA" if clear else "RGB")
+    if not profile or clear:
+        return plain
+    try:
+        own = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+        common = ImageCms.createProfile("sRGB")
+        return ImageCms.profileToProfile(plain, own, common) or plain
+    except (ImageCms.PyCMSError, OSError, ValueError):  # a broken profile: the pixels are good
+        return plain
+
+
+def _taken(image: Image.Image) -> datetime | None:
+    """DateTimeOriginal, else DateTime, of the picture (CIPA DC-008, Exif); None when unreadable."""
+    exif = image.getexif()
+    detail = exif.get_ifd(ExifTags.IFD.Exif)
+    text = detail.get(ExifTags.Base.DateTimeOriginal) or exif.get(ExifTags.Base.DateTime)
+    offset = detail.get(ExifTags.Base.OffsetTimeOriginal, "")
+    return _moment(str(text or ""), str(offset or ""))
+
+
+def _moment(text: str, offset: str) -> datetime | None:
+    for written, form in ((text + offset, "%Y:%m:%d %H:%M:%S%z"), (text, "%Y:%m:%d %H:%M:%S")):
+        try:
+            return datetime.strptime(written.strip("\0 "), form).astimezone()
+        except (ValueError, OverflowError):
+            continue
+    return None
