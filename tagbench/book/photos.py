@@ -1,0 +1,159 @@
+"""Pictures: checked by decoding, copied into the book, never moved from where they were."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from tagbench.book.damage import told
+from tagbench.book.durable import sync_folder
+from tagbench.errors import BadInput
+from tagbench.records import Photo, from_plain
+
+if TYPE_CHECKING:
+    from PIL import Image
+
+    from tagbench.book.book import Book
+
+#: The picture formats taken in, as Pillow calls them, and the ending each gets. Others, such as
+#: PostScript, would start programs to be shown.
+ENDINGS = {
+    "JPEG": ".jpg",
+    "MPO": ".jpg",
+    "PNG": ".png",
+    "WEBP": ".webp",
+    "GIF": ".gif",
+    "BMP": ".bmp",
+    "TIFF": ".tif",
+    "AVIF": ".avif",
+    "HEIF": ".heic",
+}
+_EXIF_BLOCK, _TAKEN, _OFFSET, _CHANGED = 0x8769, 0x9003, 0x9011, 0x0132
+"""Numbers of the tags in EXIF 2.32 (CIPA DC-008-2019): Exif IFD, DateTimeOriginal,
+OffsetTimeOriginal, DateTime."""
+
+
+def take_in(
+    book: Book,
+    source: Path,
+    code: str,
+    *,
+    caption: str = "",
+    moment: Literal["", "before", "after"] = "",
+) -> Photo:
+    """Copies a picture into `photos/` and gives its record, which the caller puts on the part.
+
+    Raises `BadInput` when the file is no picture that can be decoded, `BookError` when it cannot
+    be written.
+    """
+    ending, taken = _examined(source)
+    with told(book.photos, "The picture was not taken in"):
+        name = _copied(source, book.photos, code, ending)
+    photo = Photo(
+        file=name, caption=caption, moment=moment, taken=taken, original=_writable(source)
+    )
+    return from_plain(_plain(photo), Photo)
+
+
+def _plain(photo: Photo) -> dict[str, object]:
+    return {name: getattr(photo, name) for name in photo.__struct_fields__}
+
+
+def _examined(source: Path) -> tuple[str, datetime | None]:
+    """The ending for the file and when the picture was taken; decodes it to the last pixel."""
+    with _opened(source) as picture:
+        picture.load()
+        return ENDINGS[str(picture.format)], _taken(picture)
+
+
+@contextmanager
+def _opened(source: Path) -> Iterator[Image.Image]:
+    from PIL import Image
+
+    if not source.is_file():
+        raise BadInput(f"There is no picture file {source}; check the name.")
+    formats = _formats()
+    try:
+        with Image.open(source, formats=formats) as picture:
+            yield picture
+    except PermissionError as error:
+        raise BadInput(f"{source} may not be read; allow reading it and try again.") from error
+    except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
+        raise BadInput(
+            f"{source} is no picture Pillow can read; take it again as JPEG or PNG."
+        ) from error
+
+
+def _formats() -> list[str]:
+    """The formats that this installation can open, HEIC only with its extra."""
+    from PIL import Image
+
+    try:
+        import pillow_heif
+    except ImportError:
+        pass
+    else:
+        pillow_heif.register_heif_opener()
+    Image.init()
+    return [name for name in ENDINGS if name in Image.OPEN]
+
+
+def _taken(picture: Image.Image) -> datetime | None:
+    """When it was taken, from the picture itself; local time when it names no offset."""
+    exif = picture.getexif()
+    details = exif.get_ifd(_EXIF_BLOCK)
+    text = str(details.get(_TAKEN) or exif.get(_CHANGED) or "").strip("\0 ")
+    offset = str(details.get(_OFFSET) or "").strip("\0 ")
+    for form, value in (("%Y:%m:%d %H:%M:%S%z", text + offset), ("%Y:%m:%d %H:%M:%S", text)):
+        try:
+            found = datetime.strptime(value, form)
+        except ValueError:
+            continue
+        return found if found.tzinfo else found.astimezone()
+    return None
+
+
+def _copied(source: Path, photos: Path, code: str, ending: str) -> str:
+    """Copies aside, flushes, and renames to the first free name of that code."""
+    photos.mkdir(parents=True, exist_ok=True)
+    handle, aside = tempfile.mkstemp(prefix=".incoming-", dir=photos)
+    try:
+        with os.fdopen(handle, "wb") as target, source.open("rb") as original:
+            shutil.copyfileobj(original, target)
+            target.flush()
+            os.fsync(target.fileno())
+        Path(aside).chmod(0o644)
+        name = _free_name(photos, code, ending)
+        Path(aside).replace(photos / name)
+    except BaseException:
+        Path(aside).unlink(missing_ok=True)
+        raise
+    sync_folder(photos)
+    return name
+
+
+def _free_name(photos: Path, code: str, ending: str) -> str:
+    """The next name that no picture has, whatever its ending; reserved by making the file."""
+    taken = {path.stem for path in photos.iterdir()}
+    number = 1
+    while True:
+        name = f"{code}-{number}"
+        if name not in taken:
+            try:
+                (photos / (name + ending)).touch(exist_ok=False)
+            except FileExistsError:
+                pass
+            else:
+                return name + ending
+        number += 1
+
+
+def _writable(source: Path) -> str:
+    """The path as text that can be written down, even with bytes that are no UTF-8."""
+    return str(source.absolute()).encode("utf-8", "replace").decode()
