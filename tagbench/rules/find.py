@@ -107,7 +107,7 @@ class Index:
         asked = understand(words, self._vocabulary, self._numbers)
         rarity = [self._rarity(one) for one in asked]
         scores = {
-            code: weigh(self._parts[code], self._words[code], asked, rarity)
+            code: weigh(self._parts[code], self._bins, self._words[code], asked, rarity)
             for code in self._first_look(asked, rarity, mark)
         }
         scores |= {c: s for c, s in self._codes.meant(words).items() if c.startswith(mark)}

@@ -13,6 +13,8 @@ from tagbench.rules.words import STOP_WORDS, split, stem
 
 NUMBER_SIGN = "№"
 """Stands before a plain part number, so that it is never taken for a word."""
+LOOSE = 0.75
+"""A meaning below this is loose: a trade pair of a slip, or words used loosely for one another."""
 
 
 @dataclass(frozen=True)
@@ -33,7 +35,22 @@ def understand(text: str, vocabulary: Vocabulary, numbers: NumberBook) -> list[A
         for place in range(begin, end):
             for word, quality in meanings.items():
                 asked[place][word] = max(quality, asked[place].get(word, 0.0))
-    return [Asked(word, meanings) for word, meanings in zip(words, asked, strict=True)]
+    return [Asked(word, meanings) for word, meanings in zip(words, _told_apart(asked), strict=True)]
+
+
+def _told_apart(asked: Sequence[Mapping[str, float]]) -> list[Mapping[str, float]]:
+    """Leaves out loose meanings that another word has more nearly.
+
+    So in `bracket mounting` the bracket alone does not answer both words.
+    """
+    nearest: dict[str, float] = {}
+    for meanings in asked:
+        for word, near in meanings.items():
+            nearest[word] = max(near, nearest.get(word, 0.0))
+    return [
+        {word: near for word, near in meanings.items() if near >= LOOSE or near >= nearest[word]}
+        for meanings in asked
+    ]
 
 
 def _worth_asking(words: Sequence[str], vocabulary: Vocabulary) -> list[str]:

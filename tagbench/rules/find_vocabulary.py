@@ -53,7 +53,9 @@ class Vocabulary:
         near: dict[str, float] = {}
         for compared, quality in self._candidates(word):
             near[compared] = max(quality, near.get(compared, 0.0))
-        for compared, quality in list(near.items()):
+        # A mere beginning of one or two letters says too little to go on to other words.
+        sure = near if len(word) > 2 else {stem(word): 1.0}
+        for compared, quality in list(sure.items()):
             for other, closeness in trade_pairs().get(compared, {}).items():
                 near[other] = max(quality * closeness * 0.95, near.get(other, 0.0))
         return near

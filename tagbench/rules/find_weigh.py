@@ -5,15 +5,21 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from tagbench.records import Bin, Part
+from tagbench.rules.bins import path
 from tagbench.rules.find_fields import WEIGHTS, fields, index_words
 from tagbench.rules.find_query import Asked
 
-WHOLE_NAME, ONE_LINE = 0.2, 0.3
-"""What is added when all of the name was asked for, and when count and kind are of one line."""
+WHOLE_NAME, ONE_LINE, VERY_BIN = 0.2, 0.3, 0.8
+"""What is added when all of the name was asked for, when count and kind are of one line of
+fasteners, and when just the name of a bin was typed."""
 
 
 def weigh(
-    part: Part, words: Mapping[str, float], asked: Sequence[Asked], rarity: Sequence[float]
+    part: Part,
+    bins: Mapping[str, Bin],
+    words: Mapping[str, float],
+    asked: Sequence[Asked],
+    rarity: Sequence[float],
 ) -> float:
     """All words met, most telling first; all of the name asked for; count and kind together.
 
@@ -27,7 +33,7 @@ def weigh(
     covered = sum(rare for rare, score in zip(rarity, met, strict=True) if score) / whole
     score = sum(rare * score for rare, score in zip(rarity, met, strict=True)) / whole
     extra = WHOLE_NAME * _of_name(part, asked) + ONE_LINE * _of_fasteners(part, asked)
-    return score * covered * (1 + extra)
+    return score * covered * (1 + extra + VERY_BIN * _of_bin(part, bins, asked))
 
 
 def _of_name(part: Part, asked: Sequence[Asked]) -> float:
@@ -47,6 +53,17 @@ def _of_fasteners(part: Part, asked: Sequence[Asked]) -> float:
             near = [one.meanings.get(word, 0.0) for one in asked for word in said]
             best = max(best, *near) if near else best
     return best
+
+
+def _of_bin(part: Part, bins: Mapping[str, Bin], asked: Sequence[Asked]) -> bool:
+    """Whether the words asked for are just the name of a bin that the part is kept in."""
+    for bin_ in path(part.bin, bins):
+        name = [word for _, word in index_words(bin_.name) if " " not in word]
+        if len(name) == len(asked) > 1 and all(
+            any(word in one.meanings for one in asked) for word in name
+        ):
+            return True
+    return False
 
 
 def met_where(part: Part, bins: Mapping[str, Bin], asked: Sequence[Asked]) -> str:

@@ -1,0 +1,1 @@
+"""The rules, tested over records made here."""
