@@ -1,0 +1,28 @@
+"""Files that are either the old one or the whole new one: written aside, then renamed."""
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import BinaryIO
+
+from labels.errors import OutputError
+
+
+@contextmanager
+def written_aside(path: Path) -> Iterator[BinaryIO]:
+    """A file to write into, that takes the place of `path` when all went well.
+
+    Raises `OutputError` when the folder is missing or the disk refuses; the old file stays.
+    """
+    aside = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        with aside.open("wb") as stream:
+            yield stream
+            stream.flush()
+            os.fsync(stream.fileno())
+        aside.replace(path)
+    except OSError as error:
+        raise OutputError(f"{path} cannot be written: {error.strerror or error}.") from error
+    finally:
+        aside.unlink(missing_ok=True)

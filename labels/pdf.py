@@ -1,0 +1,111 @@
+"""A PDF of 1-bit images at their true size, written page by page as the pages come.
+
+Written by hand from ISO 32000-1, because the images must stay exact dots and a long run must
+not grow in memory: only the places of the objects in the file are kept.
+"""
+
+import zlib
+from typing import BinaryIO
+
+from PIL import Image
+
+from labels.correction import NONE, Correction
+from labels.geometry import Box
+from labels.sheet import Page, Stroke
+
+POINTS_PER_MM = 72 / 25.4
+_HEADER = b"%PDF-1.6\n%\xe2\xe3\xcf\xd3\n"
+
+
+class PdfWriter:
+    """Writes pages into a binary stream; `close` adds the list of pages."""
+
+    def __init__(self, stream: BinaryIO, title: str, correction: Correction = NONE) -> None:
+        self._stream = stream
+        self._title = title
+        self._correction = correction
+        self._offsets: dict[int, int] = {}
+        self._pages: list[int] = []
+        # Objects 1 to 3 are the catalogue, the page tree and the title, written last.
+        self._next = 4
+        self._position = 0
+        self._write(_HEADER)
+
+    def add(self, page: Page) -> None:
+        """Write one page: its images, then the instructions that place them."""
+        images = [self._image(placed.image) for placed in page.placed]
+        steps = [
+            _place(self._correction.box(placed.box), page.height, name)
+            for name, placed in enumerate(page.placed)
+        ]
+        steps += [_stroke(self._correction.stroke(stroke), page.height) for stroke in page.strokes]
+        content = self._stream_object("", zlib.compress("\n".join(steps).encode("ascii")))
+        names = " ".join(f"/I{name} {number} 0 R" for name, number in enumerate(images))
+        width, height = page.width * POINTS_PER_MM, page.height * POINTS_PER_MM
+        self._pages.append(
+            self._object(
+                f"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 {width:.4f} {height:.4f}] "
+                f"/Resources << /XObject << {names} >> >> /Contents {content} 0 R >>"
+            )
+        )
+
+    def close(self) -> None:
+        """Write what ties the pages together. `PrintScaling None` asks viewers for 100 %."""
+        kids = " ".join(f"{number} 0 R" for number in self._pages)
+        self._object(
+            "<< /Type /Catalog /Pages 2 0 R /ViewerPreferences << /PrintScaling /None "
+            "/PickTrayByPDFSize true >> >>",
+            1,
+        )
+        self._object(f"<< /Type /Pages /Count {len(self._pages)} /Kids [{kids}] >>", 2)
+        self._object(f"<< /Title <{_hex(self._title)}> >>", 3)
+        start = self._position
+        rows = "".join(
+            f"{self._offsets[number]:010d} 00000 n \n" for number in sorted(self._offsets)
+        )
+        self._write(
+            f"xref\n0 {self._next}\n0000000000 65535 f \n{rows}trailer\n<< /Size {self._next} "
+            f"/Root 1 0 R /Info 3 0 R >>\nstartxref\n{start}\n%%EOF\n".encode("ascii")
+        )
+
+    def _image(self, image: Image.Image) -> int:
+        return self._stream_object(
+            f"/Type /XObject /Subtype /Image /Width {image.width} /Height {image.height} "
+            "/ColorSpace /DeviceGray /BitsPerComponent 1 /Interpolate false ",
+            zlib.compress(image.tobytes(), 3),
+        )
+
+    def _stream_object(self, entries: str, packed: bytes) -> int:
+        head = f"<< {entries}/Filter /FlateDecode /Length {len(packed)} >>\nstream\n"
+        return self._raw_object(head.encode("ascii") + packed + b"\nendstream", None)
+
+    def _object(self, body: str, number: int | None = None) -> int:
+        return self._raw_object(body.encode("ascii"), number)
+
+    def _raw_object(self, body: bytes, number: int | None) -> int:
+        if number is None:
+            number = self._next
+            self._next += 1
+        self._offsets[number] = self._position
+        self._write(b"%d 0 obj\n%b\nendobj\n" % (number, body))
+        return number
+
+    def _write(self, data: bytes) -> None:
+        self._stream.write(data)
+        self._position += len(data)
+
+
+def _place(box: Box, page_height: float, name: int) -> str:
+    x, width, height = (POINTS_PER_MM * value for value in (box.x, box.width, box.height))
+    y = POINTS_PER_MM * (page_height - box.bottom)
+    return f"q {width:.4f} 0 0 {height:.4f} {x:.4f} {y:.4f} cm /I{name} Do Q"
+
+
+def _stroke(stroke: Stroke, page_height: float) -> str:
+    x1, x2, thick = (POINTS_PER_MM * value for value in (stroke.x1, stroke.x2, stroke.thick))
+    y1, y2 = (POINTS_PER_MM * (page_height - value) for value in (stroke.y1, stroke.y2))
+    return f"{thick:.3f} w {x1:.4f} {y1:.4f} m {x2:.4f} {y2:.4f} l S"
+
+
+def _hex(text: str) -> str:
+    return (b"\xfe\xff" + text.encode("utf-16-be")).hex()
