@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+import msgspec
 from tinydb.table import Document
 
 from tagbench.book.layout import Header, Raws, taken_apart
 from tagbench.book.storage import BookDB, BookStorage
 from tagbench.book.typed import BadRecordError, Rows, decode, snapshot
 from tagbench.errors import BookDamaged
-from tagbench.records import TABLES, Edit, Record, Tables, from_plain, table_of
+from tagbench.records import TABLES, Edit, Record, Tables, from_plain, key_in
 
 Numbers = dict[str, dict[str, str]]
 """Table → key → TinyDB's document number, which is no identity and only finds the line."""
@@ -30,6 +31,7 @@ class Shelf:
         self._numbers: Numbers = {table: {} for table in TABLES}
         self._raws: Raws = {}
         self._db: BookDB | None = None
+        self._last: dict[str, int] = {}
 
     def load(self, data: bytes) -> None:
         """Takes a whole book file in; on damage everything stays as it was."""
@@ -38,21 +40,36 @@ class Shelf:
             rows, numbers = self._decoded(raws)
         self.header, self._raws, self._rows, self._numbers = header, raws, rows, numbers
         self._db = None
+        self._last = {}
         self.tables = snapshot(rows)
 
     def _decoded(self, raws: Raws) -> tuple[Rows, Numbers]:
-        rows: Rows = {table: {} for table in TABLES}
-        numbers: Numbers = {table: {} for table in TABLES}
+        rows: Rows = {}
+        numbers: Numbers = {}
+        known = self._known()
         for table in TABLES:
+            rows[table], numbers[table] = {}, {}
+            old = known.get(table, {})
             for number, raw in raws.get(table, {}).items():
-                try:
-                    record = decode(table, raw)
-                except BadRecordError as error:
-                    raise BookDamaged(str(error)) from error
-                key = table_of(record)[1]
+                record = old.get((number, bytes(raw))) or _decode(table, raw)
+                key = key_in(table, record)
                 rows[table][key] = record
                 numbers[table][key] = number
         return rows, numbers
+
+    def _known(self) -> dict[str, dict[tuple[str, bytes], Record]]:
+        """What was decoded before; another program's save leaves most of it as it is."""
+        if not self._raws and self._db is None:
+            return {}
+        raws: Mapping[str, Mapping[str, bytes | msgspec.Raw]]
+        raws = self._raws if self._db is None else self.storage.raws()
+        return {
+            table: {
+                (number, bytes(raws[table][number])): self._rows[table][key]
+                for key, number in numbers.items()
+            }
+            for table, numbers in self._numbers.items()
+        }
 
     def apply(self, edits: Iterable[Edit]) -> None:
         """Makes the edits of a change in memory: typed records and TinyDB's tables."""
@@ -66,23 +83,29 @@ class Shelf:
     def _apply(self, table: str, edits: dict[str, Edit]) -> None:
         rows, numbers = dict(self._rows[table]), dict(self._numbers[table])
         old = [numbers[key] for key in edits if key in numbers]
-        fresh = max(map(int, numbers.values()), default=0)
-        documents = []
+        new: list[Document] = []
         for key, edit in edits.items():
             if edit.after is None:
                 rows.pop(key, None)
                 numbers.pop(key, None)
                 continue
             if key not in numbers:
-                fresh += 1
-                numbers[key] = str(fresh)
-            rows[key] = _record(table, edit.after)
-            documents.append(Document(edit.after, numbers[key]))  # type: ignore[arg-type]
-        documents_of = self.db.table(table)
-        documents_of.remove(doc_ids=old)  # type: ignore[arg-type]
-        documents_of.insert_multiple(documents)
+                numbers[key] = self._next_number(table)
+            rows[key] = from_plain(edit.after, TABLES[table])
+            new.append(Document(edit.after, numbers[key]))  # type: ignore[arg-type]  # see BookTable
+        if old:
+            self.db.table(table).remove(doc_ids=old)  # type: ignore[arg-type]  # see BookTable
+        if new:
+            self.db.table(table).insert_multiple(new)
         self._rows = {**self._rows, table: rows}
         self._numbers = {**self._numbers, table: numbers}
+
+    def _next_number(self, table: str) -> str:
+        last = self._last.get(table)
+        if last is None:
+            last = max(map(int, self._numbers[table].values()), default=0)
+        self._last[table] = last + 1
+        return str(last + 1)
 
     @property
     def db(self) -> BookDB:
@@ -117,8 +140,11 @@ class Shelf:
         self.storage.roll_back()
 
 
-def _record(table: str, plain: dict[str, Any]) -> Record:
-    return from_plain(plain, TABLES[table])
+def _decode(table: str, raw: msgspec.Raw) -> Record:
+    try:
+        return decode(table, raw)
+    except BadRecordError as error:
+        raise BookDamaged(str(error)) from error
 
 
 @contextmanager

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from operator import attrgetter
 from pathlib import Path
 from typing import Any
@@ -45,10 +45,11 @@ class BookStorage(Storage):
     def _as_lines(self, name: str, rows: Mapping[str, Any]) -> Lines:
         if rows is self._tables.get(name):
             return self._tables[name]
-        return {
-            key: row if type(row) is Line else Line(int(key), msgspec.json.encode(row))
-            for key, row in rows.items()
-        }
+        lines = dict(rows)
+        for key, row in rows.items():
+            if type(row) is not Line:
+                lines[key] = Line(int(key), msgspec.json.encode(row))
+        return lines
 
     def commit_aside(self, aside: Path, header: Header) -> None:
         """Writes and flushes the whole book beside its place."""
@@ -66,18 +67,34 @@ class BookStorage(Storage):
         """What is in memory is now in the file."""
         self._kept = self._tables
 
+    def raws(self) -> dict[str, dict[str, bytes]]:
+        """The JSON of every record, by table and document number."""
+        return {
+            name: {key: line.raw for key, line in lines.items()}
+            for name, lines in self._tables.items()
+        }
+
     def roll_back(self) -> None:
         """Back to what is in the file."""
         self._tables = self._kept
 
 
-class KeyedTable(Table):
+class BookTable(Table):
     """A TinyDB table whose document numbers stay the strings that JSON has anyway."""
 
-    document_id_class = str  # type: ignore[assignment]  # TinyDB's hook; spares two conversions
+    document_id_class = str  # type: ignore[assignment]  # TinyDB's hook for other kinds of number
+
+    def _update_table(self, updater: Callable[[dict[int, Mapping[str, Any]]], None]) -> None:
+        """As TinyDB does it, without turning every number of the table into an int and back."""
+        tables: dict[str, Any] = dict(self._storage.read() or {})
+        table = dict(tables.get(self.name, {}))
+        updater(table)
+        tables[self.name] = table
+        self._storage.write(tables)
+        self.clear_cache()
 
 
 class BookDB(TinyDB):
     """TinyDB over `BookStorage`."""
 
-    table_class = KeyedTable
+    table_class = BookTable

@@ -9,7 +9,7 @@ from tagbench.records.desk import Desk, Phone, PrinterFit, Tag
 from tagbench.records.fastener import Fastener, Torque
 from tagbench.records.machine import Machine, Setting, Units
 from tagbench.records.part import Gasket, GasketHole, Override, Part, Photo
-from tagbench.records.tables import TABLES, Tables, table_of
+from tagbench.records.tables import TABLES, Tables, key_in, table_of
 
 __all__ = [
     "BIN_KINDS",
@@ -42,6 +42,7 @@ __all__ = [
     "Units",
     "Want",
     "from_plain",
+    "key_in",
     "replace",
     "table_of",
     "to_json",

@@ -29,14 +29,18 @@ TABLES: Mapping[str, type[Record]] = MappingProxyType(
 """Table name → its kind of record."""
 
 _KEY_FIELD = {"machines": "mark", "parts": "code", "bins": "code", "tags": "code"}
+_TABLE_OF = {kind: name for name, kind in TABLES.items()}
 
 
 def table_of(record: Record) -> tuple[str, str]:
     """The table a record belongs in, and its key there."""
-    name = next(name for name, kind in TABLES.items() if type(record) is kind)
-    if name == "desk":
-        return name, "desk"
-    return name, str(getattr(record, _KEY_FIELD.get(name, "id")))
+    name = _TABLE_OF[type(record)]
+    return name, key_in(name, record)
+
+
+def key_in(table: str, record: Record) -> str:
+    """The key of a record in its table: code, mark or number; `desk` for the only desk."""
+    return "desk" if table == "desk" else str(getattr(record, _KEY_FIELD.get(table, "id")))
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from tagbench.book.book import Book, Draft
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_KINDS, BIN_MARK, Bin, Tables, replace
-from tagbench.rules.bins import find_bin, refuse_bin_loop
+from tagbench.rules.bins import check_move
 
 
 def kind_of(name: str) -> str:
@@ -21,7 +21,7 @@ def put_in_bin(draft: Draft, text: str) -> str:
     """
     inside = ""
     for step in [step.strip() for step in text.split("/") if step.strip()]:
-        known = find_bin(draft.records, step, kept_in=inside or None)
+        known = _find(draft.records, step, inside)
         if known is None:
             known = Bin(
                 code=draft.new_code(BIN_MARK), name=step, kind=kind_of(step), kept_in=inside
@@ -53,7 +53,7 @@ def move_bin(book: Book, text: str, kept_in: str) -> Bin:
     with book.change(f"moved {text}") as draft:
         moved = named_bin(draft.records, text)
         outside = put_in_bin(draft, kept_in)
-        refuse_bin_loop(draft.records, moved.code, outside)
+        check_move(moved.code, outside, draft.records.bins)
         moved = replace(moved, kept_in=outside)
         draft.put(moved)
         draft.words = f"moved {moved.name} into {kept_in or 'the open'}"
@@ -75,10 +75,21 @@ def named_bin(tables: Tables, text: str) -> Bin:
     inside = ""
     found: Bin | None = None
     for step in [step.strip() for step in text.split("/") if step.strip()]:
-        found = find_bin(tables, step, kept_in=inside or None)
+        found = _find(tables, step, inside)
         if found is None:
             break
         inside = found.code
     if found is None:
         raise NotFound(f"No bin goes by “{text}”; add it with: bins add “{text}”.")
     return found
+
+
+def _find(tables: Tables, step: str, inside: str) -> Bin | None:
+    """The bin with that code or name; within `inside` when that is given."""
+    text = step.casefold()
+    for one in tables.bins.values():
+        if one.code.casefold() == text:
+            return one
+        if one.name.casefold() == text and one.kept_in == (inside or one.kept_in):
+            return one
+    return None
