@@ -7,7 +7,7 @@ import click
 from tagbench.book.work import bins as work
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.records import Bin, to_json
-from tagbench.rules.bins import inside, path_words
+from tagbench.rules.bins import inside, kept_in
 
 
 @click.group()
@@ -52,8 +52,8 @@ def list_bins(workplace: Workplace, as_json: bool) -> None:
         )
         return
     for one in tables.bins.values():
-        held = inside(tables, one.code)
-        where = ", in ".join(path_words(tables, one.code)[1:]) or "—"
+        held = inside(one.code, tables)
+        where = ", in ".join(kept_in(one.code, tables.bins)[1:]) or "—"
         click.echo(f"{one.code}  {one.name:24}  in {where}  ({len(held.parts)} parts)")
     if not tables.bins:
         click.echo("No bins yet; add one with: tagbench bins add “Box 1”")
@@ -61,7 +61,7 @@ def list_bins(workplace: Workplace, as_json: bool) -> None:
 
 def inside_json(workplace: Workplace, one: Bin) -> list[str]:
     """The codes of the parts that lie directly in a bin."""
-    return [part.code for part in inside(workplace.book.records, one.code).parts]
+    return [part.code for part in inside(one.code, workplace.book.records).parts]
 
 
 def show(workplace: Workplace, one: Bin, as_json: bool) -> None:
@@ -69,5 +69,5 @@ def show(workplace: Workplace, one: Bin, as_json: bool) -> None:
     if as_json:
         print_json(one)
         return
-    where = path_words(workplace.book.records, one.code)
+    where = kept_in(one.code, workplace.book.records.bins)
     click.echo(f"{one.code}  {', in '.join(where)}")

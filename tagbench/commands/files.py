@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.rules.bins import path_words
+from tagbench.rules.bins import kept_in
 
 
 @click.command("import")
@@ -23,7 +23,7 @@ def import_csv(workplace: Workplace, file: Path, mark: str, as_json: bool) -> No
     parts = read_csv(workplace.book, file, mark=mark.strip().upper())
     tables = workplace.book.records
     if as_json:
-        print_json([part_json(part, path_words(tables, part.bin)) for part in parts])
+        print_json([part_json(part, kept_in(part.bin, tables.bins)) for part in parts])
         return
     for part in parts:
         click.echo(f"{part.code}  {part.name}")

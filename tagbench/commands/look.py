@@ -17,7 +17,7 @@ from tagbench.commands.base import (
 from tagbench.errors import NotFound
 from tagbench.records import Bin, Part, Tables, to_json
 from tagbench.reports.part_text import bin_lines, part_lines
-from tagbench.rules.bins import path_words
+from tagbench.rules.bins import kept_in, kept_in_words
 from tagbench.rules.scan import Opened, look_up, open_tag, typed_code
 
 
@@ -47,7 +47,7 @@ def found_lines(tables: Tables, part: Part) -> list[str]:
     from tagbench.trade.fastener_text import spell
 
     fasteners = "; ".join(spell(fastener) for fastener in part.fasteners)
-    where = ", in ".join(path_words(tables, part.bin)) or "in no bin"
+    where = kept_in_words(part.bin, tables.bins)
     place = ", ".join(text for text in (part.assembly, part.position) if text)
     lines = [f"{part.code}  {part.name}  —  {place}" if place else f"{part.code}  {part.name}"]
     return [*lines, f"    {where}" + (f"   ({fasteners})" if fasteners else "")]
@@ -128,10 +128,10 @@ def print_opened(tables: Tables, opened: Opened, as_json: bool, bare: bool = Fal
     if as_json and not bare:
         value = opened_json(opened)
         if isinstance(record, Part):
-            value["record"]["kept_in"] = list(path_words(tables, record.bin))
+            value["record"]["kept_in"] = list(kept_in(record.bin, tables.bins))
         print_json(value)
     elif as_json:
-        where = path_words(tables, record.bin) if isinstance(record, Part) else ()
+        where = kept_in(record.bin, tables.bins) if isinstance(record, Part) else ()
         print_json(part_json(record, where) if isinstance(record, Part) else record)
     elif isinstance(record, Part):
         click.echo("\n".join(part_lines(tables, record)))

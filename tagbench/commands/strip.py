@@ -17,7 +17,7 @@ from tagbench.commands.base import (
 )
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Tables
-from tagbench.rules.bins import path_words
+from tagbench.rules.bins import kept_in, kept_in_words
 from tagbench.rules.paths import spell_path
 from tagbench.trade.fastener_text import as_note, parse_fasteners, spell
 
@@ -81,7 +81,7 @@ def strip(
         mark=mark.strip().upper(),
     )
     part = strip_part(book, form, read_code(code, marks=book.records.machines) if code else "")
-    where = path_words(book.records, part.bin)
+    where = kept_in(part.bin, book.records.bins)
     if as_json:
         print_json(part_json(part, where))
         return
@@ -89,7 +89,7 @@ def strip(
     for fastener in part.fasteners:
         click.echo(f"  {spell(fastener)}")
     if where:
-        click.echo(f"  kept in {', in '.join(where)}")
+        click.echo(f"  {kept_in_words(part.bin, book.records.bins)}")
 
 
 def read_fasteners(text: str, keep_as_note: bool) -> tuple[Fastener, ...]:

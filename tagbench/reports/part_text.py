@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tagbench.records import Bin, Part, Tables
-from tagbench.rules.bins import inside, path_words
+from tagbench.rules.bins import inside, kept_in, kept_in_words
 from tagbench.trade.fastener_text import spell
 
 WIDTH = 14
@@ -22,7 +22,7 @@ def part_facts(tables: Tables, part: Part) -> Iterator[tuple[str, str]]:
     """Label and text of each fact, in the order in which a person asks for them."""
     yield "came from", part.assembly
     yield "position", part.position
-    yield "kept in", ", in ".join(path_words(tables, part.bin))
+    yield "kept", kept_in_words(part.bin, tables.bins)
     for number, fastener in enumerate(part.fasteners):
         yield ("fasteners" if number == 0 else ""), spell(fastener)
     yield "sits how", part.sits_how
@@ -72,8 +72,8 @@ def number_words(number: str, status: str, superseded_by: str) -> str:
 
 def bin_lines(tables: Tables, one: Bin) -> list[str]:
     """A bin: where it is and what is inside."""
-    lines = [f"{one.code}  {', in '.join(path_words(tables, one.code))}"]
-    held = inside(tables, one.code)
+    lines = [f"{one.code}  {', in '.join(kept_in(one.code, tables.bins))}"]
+    held = inside(one.code, tables)
     lines += [f"  {other.code}  {other.name}" for other in held.bins]
     lines += [f"  {part.code}  {part.name}" for part in held.parts]
     return lines if len(lines) > 1 else [*lines, "  empty"]

@@ -1,0 +1,140 @@
+"""`tagbench tags`: prints tags."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from tagbench.book.work import printing, tagging
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.progress import tag_progress
+from tagbench.errors import BadInput
+from tagbench.rules.scan import typed_code
+
+
+@click.command()
+@click.argument("codes", nargs=-1)
+@click.option("--queued", is_flag=True, help="The tags that wait to be printed (as without codes).")
+@click.option("--all", "every", is_flag=True, help="The tags of all parts and bins.")
+@click.option("--spare", type=int, help="So many spare tags, printed ahead of the strip.")
+@click.option("--stock", default="", help="Label stock by name; else the one used last.")
+@click.option("--first", type=int, help="First free label of the sheet; else where it was left.")
+@click.option("--cut-marks", is_flag=True, help="Small crosses at the corners of the labels.")
+@click.option("-o", "target", type=click.Path(path_type=Path), help="PDF or PNG file to write.")
+@click.option("--printer", default="", help="Printer to print on.")
+@click.option("--machine", "mark", default="", help="Machine of the spare tags.")
+@click.option("--list", "list_stock", is_flag=True, help="List the label stock instead.")
+@json_option
+@pass_workplace
+def tags(
+    workplace: Workplace,
+    codes: tuple[str, ...],
+    queued: bool,
+    every: bool,
+    spare: int | None,
+    stock: str,
+    first: int | None,
+    cut_marks: bool,
+    target: Path | None,
+    printer: str,
+    mark: str,
+    list_stock: bool,
+    as_json: bool,
+) -> None:
+    """Print tags: those named, those queued, all, or spare ones."""
+    if list_stock:
+        print_stock(workplace, as_json)
+        return
+    if sum([bool(codes), queued, every, spare is not None]) > 1:
+        raise BadInput("Choose one: codes, --queued, --all or --spare N.")
+    if bool(target) == bool(printer):
+        raise BadInput("Say where to: -o FILE.pdf (or .png), or --printer NAME.")
+    book = workplace.book
+    printing.check_place(book, stock or book.records.desk.stock, target, first)
+    wanted = wanted_codes(workplace, codes, every, spare, mark)
+    with tag_progress(len(wanted)) as progress:
+        printed = printing.print_tags(
+            book,
+            wanted,
+            stock or book.records.desk.stock,
+            target=target,
+            printer=printer,
+            first=first,
+            cut_marks=cut_marks,
+            progress=progress,
+        )
+    tell(printed, wanted, printer, as_json)
+
+
+def wanted_codes(
+    workplace: Workplace, codes: tuple[str, ...], every: bool, spare: int | None, mark: str
+) -> list[str]:
+    """The codes to print, in order; spare ones are given out here."""
+    book = workplace.book
+    if spare is not None:
+        given_out = tagging.reserve_spare(book, spare, mark.strip().upper())
+        return [tag.code for tag in given_out]
+    if every:
+        return tagging.printable(book.records)
+    if codes:
+        return [typed_code(book.records, code) for code in codes]
+    return [tag.code for tag in tagging.queued(book.records)]
+
+
+def tell(printed: Any, codes: list[str], printer: str, as_json: bool) -> None:
+    """Says what was printed, at what size, and what did not fit."""
+    files = [str(file) for file in printed.files]
+    cuts = [{"code": cut.code, "line": cut.cut.name, "text": cut.cut.text} for cut in printed.cuts]
+    if as_json:
+        print_json(
+            {
+                "file": files[0] if files else "",
+                "files": files,
+                "printer": printer,
+                "pages": printed.pages,
+                "tags": printed.tags,
+                "module_mm": round(printed.module_mm, 4),
+                "level": printed.level,
+                "next_label": printed.next_label,
+                "codes": codes,
+                "cut": cuts,
+                "undrawable": list(printed.undrawable),
+            }
+        )
+        return
+    where = ", ".join(files) or printer
+    click.echo(
+        f"{printed.tags} tag{'s' * (printed.tags != 1)} on {printed.pages} "
+        f"page{'s' * (printed.pages != 1)}: {where} "
+        f"(modules {printed.module_mm:.2f} mm, level {printed.level})"
+    )
+    for cut in cuts:
+        click.echo(f"  cut on {cut['code']}: {cut['line']}: {cut['text']}")
+    if printed.undrawable:
+        click.echo(f"  no typeface has: {' '.join(printed.undrawable)}")
+    click.echo("Print at 100 %, without “fit to page”.")
+
+
+def print_stock(workplace: Workplace, as_json: bool) -> None:
+    """Lists the label stock with its figures and the first free label of the sheet in use."""
+    book = workplace.book
+    rows = [
+        {
+            "name": stock.name,
+            "label_width_mm": stock.label_width,
+            "label_height_mm": stock.label_height,
+            "labels_per_page": stock.labels_per_page,
+            "first_free": tagging.first_label(book.records, stock),
+        }
+        for stock in tagging.shelf(book).values()
+    ]
+    if as_json:
+        print_json(rows)
+        return
+    for row in rows:
+        click.echo(
+            f"{row['name']:24} {row['label_width_mm']:g} × {row['label_height_mm']:g} mm, "
+            f"{row['labels_per_page']} a page, first free label {row['first_free']}"
+        )
