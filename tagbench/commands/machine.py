@@ -97,7 +97,8 @@ def show(one: Machine, as_json: bool) -> None:
 
 def machine_fields(before: Machine, about: dict[str, Any]) -> dict[str, Any]:
     """The options that were given, as fields of a machine record."""
-    from tagbench.trade.units import parse_torque_range, torque_unit
+    from tagbench.trade.typed import parse_torque
+    from tagbench.trade.unit_words import standard_unit
 
     given = {key: value for key, value in about.items() if value is not None}
     units: dict[str, Any] = {}
@@ -106,11 +107,11 @@ def machine_fields(before: Machine, about: dict[str, Any]) -> dict[str, Any]:
     if "currency" in given:
         units["currency"] = given.pop("currency").strip().upper()
     if "torque_unit" in given:
-        units["torque"] = torque_unit(given.pop("torque_unit"))
+        units["torque"] = standard_unit(given.pop("torque_unit"), "torque")
     if units:
         given["units"] = replace(before.units, **units)
     if "wrench" in given:
         unit = (given.get("units") or before.units).torque
-        scale = parse_torque_range(given.pop("wrench"), unit)
+        scale = parse_torque(given.pop("wrench"), unit).to(unit)
         given["wrench_low"], given["wrench_high"] = float(scale.low), float(scale.high)
     return {key: value for key, value in given.items() if isinstance(value, Units) or value != ""}
