@@ -61,7 +61,7 @@ def _cover(paper: Paper) -> None:
         (_place(a), _place(b), 50.0) for a, b in zip(hours, [*hours[1:], hours[0]], strict=True)
     ]
     middle = [(around(MIDDLE, 60, clock), around(MIDDLE, 60, clock), 420.0) for clock in hours]
-    spokes = [(MIDDLE, around(MIDDLE, 266, clock), 136.0) for clock in (2, 4, 8, 10)]
+    spokes = [(MIDDLE, around(MIDDLE, 266, clock), 160.0) for clock in (2, 4, 8, 10)]
     paper.joined([*middle, *spokes, *edge, *rim], ALLOY, 5)
     face = mixed(ALLOY, (255, 255, 255), 0.25)
     inner = [(around(MIDDLE, 190, clock), around(MIDDLE, 190, clock), 84.0) for clock in hours]
