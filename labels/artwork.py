@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from PIL import Image
 
+from labels.drawing import Drawing
 from labels.faces import draw_face
 from labels.flow import Cut
 from labels.fonts import printable
@@ -20,8 +21,8 @@ class Tag:
     """A drawn tag, and what the person should know about it."""
 
     text: TagText
-    image: Image.Image
-    """1-bit, exactly the stock's label in dots, 1 is white."""
+    drawing: Drawing
+    """The marks, in dots, on a label of exactly the stock's size."""
     fit: Fit
     cuts: tuple[Cut, ...] = ()
     """Words that did not fit whole."""
@@ -29,6 +30,11 @@ class Tag:
     """Characters that no typeface has, printed as something else."""
     symbol_box: tuple[int, int, int, int] = field(default=(0, 0, 0, 0))
     """Left, top, right, bottom of the dark square in dots, without the quiet zone."""
+
+    @property
+    def image(self) -> Image.Image:
+        """The label as a 1-bit picture; 1 is white."""
+        return self.drawing.image()
 
 
 def draw_tag(text: TagText, stock: Stock, others: Iterable[Stock] = ()) -> Tag:
@@ -40,7 +46,7 @@ def draw_tag(text: TagText, stock: Stock, others: Iterable[Stock] = ()) -> Tag:
     fit = fit_symbol(text.payload or text.code, stock, others)
     plain, strange = _plain(text)
     face = draw_face(plain, stock, fit)
-    return Tag(text, face.image, fit, face.cuts, strange, face.symbol_box)
+    return Tag(text, face.drawing, fit, face.cuts, strange, face.symbol_box)
 
 
 def _plain(text: TagText) -> tuple[TagText, tuple[str, ...]]:

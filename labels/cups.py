@@ -80,6 +80,6 @@ def _ask(*command: str) -> str:
     except subprocess.TimeoutExpired:
         raise PrinterError(f"The printing system did not answer in {_PATIENCE_S} s.") from None
     said = (answer.stderr or answer.stdout).strip().rstrip(".")
-    if answer.returncode == 0 or command[0] == "lpstat" and "No destinations" in said:
+    if answer.returncode == 0 or (command[0] == "lpstat" and "No destinations" in said):
         return answer.stdout
     raise PrinterError(f"The printing system refused: {said or answer.returncode}.")

@@ -1,39 +1,42 @@
 """The faces of a tag: part, bin and spare, on any label from tiny to a hanging card."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
-from PIL import Image, ImageDraw
+from PIL import Image
 
-from labels.flow import Cut, Flow, Obstacle, Setting, Words
+from labels.drawing import WHITE, Drawing
+from labels.flow import Cut, Flow, Obstacle, Words
 from labels.fonts import CAPITAL, Style
 from labels.geometry import Stock
 from labels.sizing import Area, Fit, ink_area
 from labels.symbol import make_symbol
 from labels.tagtext import TagText
-from labels.text import BLACK, WHITE, draw_text, text_width
+from labels.text import text_pieces, text_width
 
 SMALLEST_MM = 1.95
 """The least em; its small letters are about 1.05 mm high."""
 RULE_MM = 7.0
 """Room for a line written by hand with a marker."""
-_REFERENCE = 200
+_REFERENCE = 1000
+
+SymbolBox = tuple[int, int, int, int]
 
 
 @dataclass(frozen=True, slots=True)
 class Face:
     """A finished label."""
 
-    image: Image.Image
+    drawing: Drawing
     cuts: tuple[Cut, ...]
-    symbol_box: tuple[int, int, int, int]
+    symbol_box: SymbolBox
 
 
 @dataclass(slots=True)
-class _Sheet:
-    """A label under way: the image, where ink may lie, and a length in dots."""
+class _Label:
+    """A label under way: the drawing, and where ink may still go."""
 
-    image: Image.Image
-    draw: ImageDraw.ImageDraw
+    drawing: Drawing
     area: Area
     dots_per_mm: float
 
@@ -49,23 +52,24 @@ class _Sheet:
 
 def draw_face(text: TagText, stock: Stock, fit: Fit) -> Face:
     """Draw a tag whose words are all printable."""
-    image = Image.new("1", stock.label_dots, WHITE)
-    sheet = _Sheet(image, ImageDraw.Draw(image), ink_area(stock), stock.dots_per_mm)
+    label = _Label(Drawing(*stock.label_dots), ink_area(stock), stock.dots_per_mm)
     if text.kind == "bin" and text.heading:
-        _draw_band(sheet, text.heading)
-    box = _place_symbol(sheet.area, fit)
-    _draw_symbol(image, text.payload or text.code, fit, box)
-    flow, top = _flow(sheet, fit, box)
-    below = _draw_code(sheet, flow, text.code, top)
+        _draw_band(label, text.heading)
+    box = _place_symbol(label.area, fit)
+    picture = symbol_picture(text.payload or text.code, fit)
+    label.drawing.dots(picture, box[0], box[1], fit.module_dots)
+    flow, top = _flow(label, fit, box)
+    below = _draw_code(label, flow, text.code, top)
     if text.kind == "spare":
-        _draw_rules(sheet, flow, text, below)
-        return Face(image, (), box)
-    setting = flow.set_words(_words(text, sheet.base), below)
-    _draw_lines(image, setting)
-    return Face(image, setting.cuts, box)
+        _draw_rules(label, flow, text, below)
+        return Face(label.drawing, (), box)
+    setting = flow.set_words(_words(text, label.base), below)
+    for line in setting.lines:
+        label.drawing.text(line.x, line.baseline, line.text, line.style)
+    return Face(label.drawing, setting.cuts, box)
 
 
-def _place_symbol(area: Area, fit: Fit) -> tuple[int, int, int, int]:
+def _place_symbol(area: Area, fit: Fit) -> SymbolBox:
     """Top left, or in the middle of the height where there is no room for words below."""
     left = max(area.left, fit.quiet)
     top = max(area.top, fit.quiet)
@@ -74,19 +78,21 @@ def _place_symbol(area: Area, fit: Fit) -> tuple[int, int, int, int]:
     return left, top, left + fit.side, top + fit.side
 
 
-def _draw_symbol(
-    image: Image.Image, payload: str, fit: Fit, box: tuple[int, int, int, int]
-) -> None:
+@lru_cache(maxsize=1024)
+def symbol_picture(payload: str, fit: Fit) -> Image.Image:
+    """The symbol, one dot a module, 1 is dark."""
     rows = make_symbol(payload, fit.level).rows
     modules = Image.frombytes("L", (len(rows), len(rows)), b"".join(rows))
-    dark = modules.point([255, 0] * 128, "1")
-    image.paste(dark.resize((fit.side, fit.side), Image.Resampling.NEAREST), box)
+    return modules.point(_DARK, "1")
 
 
-def _flow(sheet: _Sheet, fit: Fit, box: tuple[int, int, int, int]) -> tuple[Flow, int]:
+_DARK = [0] + [255] * 255
+
+
+def _flow(label: _Label, fit: Fit, box: SymbolBox) -> tuple[Flow, int]:
     """The room for words, and how far down the first of them starts."""
-    area = sheet.area
-    smallest = sheet.mm(SMALLEST_MM)
+    area = label.area
+    smallest = label.mm(SMALLEST_MM)
     right, bottom = box[2] + fit.quiet, box[3] + fit.quiet
     if area.right - right < 0.3 * area.width:
         below = Area(area.left, bottom, area.right, area.bottom)
@@ -94,13 +100,13 @@ def _flow(sheet: _Sheet, fit: Fit, box: tuple[int, int, int, int]) -> tuple[Flow
     return Flow(area, Obstacle(right, bottom), smallest), min(area.top, box[1])
 
 
-def _draw_code(sheet: _Sheet, flow: Flow, code: str, top: int) -> int:
+def _draw_code(label: _Label, flow: Flow, code: str, top: int) -> int:
     """The code as large as its room allows; gives where the next words may start."""
     left, right = flow.span(top, 1)
     highest = flow.area.height * 0.3 / CAPITAL
     style = largest_style(code, right - left, highest)
     baseline = top + round(CAPITAL * style.size)
-    draw_text(sheet.image, left - round(0.04 * style.size), baseline, code, style)
+    label.drawing.text(left - round(0.04 * style.size), baseline, code, style)
     return baseline + round(0.12 * style.size)
 
 
@@ -126,34 +132,41 @@ def _words(text: TagText, base: float) -> list[Words]:
     return [Words("name", text.title, base * 1.3, bold=True, most_lines=3), *lines]
 
 
-def _draw_lines(image: Image.Image, setting: Setting) -> None:
-    for line in setting.lines:
-        draw_text(image, line.x, line.baseline, line.text, line.style)
-
-
-def _draw_band(sheet: _Sheet, heading: str) -> None:
+def _draw_band(label: _Label, heading: str) -> None:
     """The kind of bin, white on black up the right edge, so that bins stand out from parts."""
-    area = sheet.area
-    wide = min(sheet.mm(9), max(sheet.mm(5), round(area.height * 0.2)))
-    style = largest_style(heading.upper(), area.height - sheet.mm(3), wide * 0.62 / CAPITAL)
-    band = Image.new("1", (area.height, wide), BLACK)
-    start = (area.height - text_width(heading.upper(), style)) // 2
-    draw_text(band, start, (wide + round(CAPITAL * style.size)) // 2, heading.upper(), style, WHITE)
-    sheet.image.paste(band.rotate(90, expand=True), (area.right - wide, area.top))
-    sheet.area = Area(area.left, area.top, area.right - wide - sheet.mm(1.5), area.bottom)
+    area = label.area
+    wide = min(label.mm(9), max(label.mm(5), round(area.height * 0.2)))
+    words = heading.upper()
+    style = largest_style(words, area.height - label.mm(3), wide * 0.62 / CAPITAL)
+    label.drawing.bar(area.right - wide, area.top, wide, area.height)
+    start = area.bottom - (area.height - text_width(words, style)) // 2
+    baseline = area.right - (wide - round(CAPITAL * style.size)) // 2
+    picture, up, left = _upward(words, style)
+    label.drawing.dots(picture, baseline + left, start - up, ink=WHITE)
+    label.area = Area(area.left, area.top, area.right - wide - label.mm(1.5), area.bottom)
 
 
-def _draw_rules(sheet: _Sheet, flow: Flow, text: TagText, top: int) -> None:
+@lru_cache(maxsize=64)
+def _upward(words: str, style: Style) -> tuple[Image.Image, int, int]:
+    """Words turned to read upwards, how far they reach up from the pen, and the picture's left
+    edge from the baseline."""
+    picture = Image.new("1", (text_width(words, style), 2 * style.size))
+    for letters, right, down in text_pieces(words, style):
+        picture.paste(1, (right, style.size + down), letters)
+    return picture.transpose(Image.Transpose.ROTATE_90), picture.width, -style.size
+
+
+def _draw_rules(label: _Label, flow: Flow, text: TagText, top: int) -> None:
     """Lines to write on, as many as fit, each with its small caption where one is given."""
     room = flow.area.bottom - top
-    count = max(1, int(room / sheet.mm(RULE_MM)))
+    count = max(1, int(room / label.mm(RULE_MM)))
     step = room // count
-    style = Style(sheet.mm(SMALLEST_MM * 1.1))
-    thick = max(1, sheet.mm(0.18))
+    style = Style(label.mm(SMALLEST_MM * 1.1))
+    thick = max(1, label.mm(0.18))
     captions = [line.text for line in text.lines]
     for at in range(count):
         y = top + (at + 1) * step - thick
         left, right = flow.span(y - step // 2, 1)
-        sheet.draw.rectangle((left, y, right - 1, y + thick - 1), fill=BLACK)
+        label.drawing.bar(left, y, right - left, thick)
         if at < len(captions):
-            draw_text(sheet.image, left, y - sheet.mm(0.7), captions[at], style)
+            label.drawing.text(left, y - label.mm(0.7), captions[at], style)

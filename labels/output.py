@@ -4,11 +4,10 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from PIL import Image
-
 from labels.artwork import Tag, draw_tag
 from labels.aside import written_aside
 from labels.correction import NONE, Correction
+from labels.drawing import Drawing
 from labels.errors import OutputError
 from labels.flow import Cut
 from labels.geometry import Stock
@@ -61,11 +60,11 @@ class _Tally:
     cuts: list[CutText] = field(default_factory=list)
     undrawable: dict[str, None] = field(default_factory=dict)
 
-    def images(self) -> Iterator[Image.Image]:
+    def drawings(self) -> Iterator[Drawing]:
         for done, text in enumerate(self.texts, 1):
             tag = draw_tag(text, self.stock, self.others)
             self._note(tag)
-            yield tag.image
+            yield tag.drawing
             if self.progress:
                 self.progress(done, len(self.texts))
 
@@ -97,7 +96,7 @@ def write_tags(
         raise OutputError("There are no tags to print.")
     check_first(stock, first)
     tally = _Tally(texts, stock, tuple(others), progress)
-    pages = lay_out(tally.images(), stock, first, cut_marks=cut_marks)
+    pages = lay_out(tally.drawings(), stock, first, cut_marks=cut_marks)
     count = page_count(stock, first, len(texts))
     files = write_pages(pages, count, target, stock.dots_per_mm, correction)
     return Printed(

@@ -1,19 +1,24 @@
-"""A PDF of 1-bit images at their true size, written page by page as the pages come.
+"""A PDF of 1-bit pictures at their true size, written page by page as the pages come.
 
-Written by hand from ISO 32000-1, because the images must stay exact dots and a long run must
-not grow in memory: only the places of the objects in the file are kept.
+Written by hand from ISO 32000-1, because the pictures must stay exact dots, a word that many
+tags share is stored once, and a long run must not grow in memory: only the places of the
+objects in the file are kept.
 """
 
 import zlib
+from collections import OrderedDict
 from typing import BinaryIO
 
 from PIL import Image
 
 from labels.correction import NONE, Correction
+from labels.drawing import Bar, Dots, Drawing
 from labels.geometry import Box
 from labels.sheet import Page, Stroke
 
 POINTS_PER_MM = 72 / 25.4
+_MOST_PICTURES = 4096
+"""Pictures remembered as already written; a forgotten one is only written again."""
 _HEADER = b"%PDF-1.6\n%\xe2\xe3\xcf\xd3\n"
 
 
@@ -26,21 +31,26 @@ class PdfWriter:
         self._correction = correction
         self._offsets: dict[int, int] = {}
         self._pages: list[int] = []
+        self._pictures: OrderedDict[int, tuple[int, Image.Image]] = OrderedDict()
         # Objects 1 to 3 are the catalogue, the page tree and the title, written last.
         self._next = 4
         self._position = 0
         self._write(_HEADER)
 
     def add(self, page: Page) -> None:
-        """Write one page: its images, then the instructions that place them."""
-        images = [self._image(placed.image) for placed in page.placed]
-        steps = [
-            _place(self._correction.box(placed.box), page.height, name)
-            for name, placed in enumerate(page.placed)
-        ]
+        """Write one page: the pictures not yet in the file, then the steps that place them."""
+        used: dict[int, None] = {}
+        steps = []
+        for placed in page.placed:
+            box = self._correction.box(placed.box)
+            steps.append(_frame(box, placed.drawing, page.height))
+            steps += [
+                self._step(mark, placed.drawing.height, used) for mark in placed.drawing.marks
+            ]
+            steps.append("Q")
         steps += [_stroke(self._correction.stroke(stroke), page.height) for stroke in page.strokes]
-        content = self._stream_object("", zlib.compress("\n".join(steps).encode("ascii")))
-        names = " ".join(f"/I{name} {number} 0 R" for name, number in enumerate(images))
+        content = self._stream_object("", zlib.compress("\n".join(steps).encode("ascii"), 6))
+        names = " ".join(f"/P{number} {number} 0 R" for number in used)
         width, height = page.width * POINTS_PER_MM, page.height * POINTS_PER_MM
         self._pages.append(
             self._object(
@@ -48,6 +58,33 @@ class PdfWriter:
                 f"/Resources << /XObject << {names} >> >> /Contents {content} 0 R >>"
             )
         )
+
+    def _step(self, mark: Dots | Bar, height: int, used: dict[int, None]) -> str:
+        """One mark, in dots from the label's lower left corner."""
+        up = height - mark.y - mark.height
+        if isinstance(mark, Bar):
+            return f"{mark.ink} g {mark.x} {up} {mark.width} {mark.height} re f"
+        number = self._picture(mark.picture)
+        used[number] = None
+        place = f"{mark.width} 0 0 {mark.height} {mark.x} {up} cm"
+        return f"q {mark.ink} g {place} /P{number} Do Q"
+
+    def _picture(self, picture: Image.Image) -> int:
+        """The number of a picture in the file; it is written when it is met first."""
+        kept = self._pictures.get(id(picture))
+        if kept:
+            self._pictures.move_to_end(id(picture))
+            return kept[0]
+        number = self._stream_object(
+            f"/Type /XObject /Subtype /Image /Width {picture.width} /Height {picture.height} "
+            "/ImageMask true /BitsPerComponent 1 /Decode [1 0] /Interpolate false ",
+            zlib.compress(picture.tobytes(), 6),
+        )
+        # Holding the picture keeps its id from being given to another one.
+        self._pictures[id(picture)] = number, picture
+        if len(self._pictures) > _MOST_PICTURES:
+            self._pictures.popitem(last=False)
+        return number
 
     def close(self) -> None:
         """Write what ties the pages together. `PrintScaling None` asks viewers for 100 %."""
@@ -66,13 +103,6 @@ class PdfWriter:
         self._write(
             f"xref\n0 {self._next}\n0000000000 65535 f \n{rows}trailer\n<< /Size {self._next} "
             f"/Root 1 0 R /Info 3 0 R >>\nstartxref\n{start}\n%%EOF\n".encode("ascii")
-        )
-
-    def _image(self, image: Image.Image) -> int:
-        return self._stream_object(
-            f"/Type /XObject /Subtype /Image /Width {image.width} /Height {image.height} "
-            "/ColorSpace /DeviceGray /BitsPerComponent 1 /Interpolate false ",
-            zlib.compress(image.tobytes(), 3),
         )
 
     def _stream_object(self, entries: str, packed: bytes) -> int:
@@ -95,10 +125,12 @@ class PdfWriter:
         self._position += len(data)
 
 
-def _place(box: Box, page_height: float, name: int) -> str:
-    x, width, height = (POINTS_PER_MM * value for value in (box.x, box.width, box.height))
-    y = POINTS_PER_MM * (page_height - box.bottom)
-    return f"q {width:.4f} 0 0 {height:.4f} {x:.4f} {y:.4f} cm /I{name} Do Q"
+def _frame(box: Box, drawing: Drawing, page_height: float) -> str:
+    """From here on lengths are dots of this label, from its lower left corner."""
+    across = POINTS_PER_MM * box.width / drawing.width
+    up = POINTS_PER_MM * box.height / drawing.height
+    x, y = POINTS_PER_MM * box.x, POINTS_PER_MM * (page_height - box.bottom)
+    return f"q {across:.8f} 0 0 {up:.8f} {x:.5f} {y:.5f} cm"
 
 
 def _stroke(stroke: Stroke, page_height: float) -> str:

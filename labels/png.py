@@ -6,8 +6,8 @@ from PIL import Image, ImageDraw
 
 from labels.aside import written_aside
 from labels.correction import NONE, Correction
+from labels.drawing import BLACK, WHITE
 from labels.sheet import Page
-from labels.text import BLACK, WHITE
 
 
 def page_image(page: Page, dots_per_mm: float, correction: Correction = NONE) -> Image.Image:
@@ -17,7 +17,9 @@ def page_image(page: Page, dots_per_mm: float, correction: Correction = NONE) ->
     image = Image.new("1", size, WHITE)
     for placed in page.placed:
         box = correction.box(placed.box)
-        image.paste(placed.image, (round(box.x * dots_per_mm), round(box.y * dots_per_mm)))
+        image.paste(
+            placed.drawing.image(), (round(box.x * dots_per_mm), round(box.y * dots_per_mm))
+        )
     draw = ImageDraw.Draw(image)
     for stroke in map(correction.stroke, page.strokes):
         ends = [round(value * dots_per_mm) for value in stroke[:4]]

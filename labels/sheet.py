@@ -5,8 +5,7 @@ from dataclasses import dataclass
 from itertools import count
 from typing import NamedTuple
 
-from PIL import Image
-
+from labels.drawing import Drawing
 from labels.errors import StockError
 from labels.geometry import Box, Stock
 
@@ -26,9 +25,9 @@ class Stroke(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A 1-bit image and where it goes on the page, in mm."""
+    """A drawing and where it goes on the page, in mm."""
 
-    image: Image.Image
+    drawing: Drawing
     box: Box
 
 
@@ -62,7 +61,7 @@ def page_count(stock: Stock, first: int, count: int) -> int:
 
 
 def lay_out(
-    images: Iterable[Image.Image], stock: Stock, first: int = 1, *, cut_marks: bool = False
+    drawings: Iterable[Drawing], stock: Stock, first: int = 1, *, cut_marks: bool = False
 ) -> Iterator[Page]:
     """The pages, one at a time, so that a long run needs no more memory than a short one.
 
@@ -70,15 +69,15 @@ def lay_out(
     Raises `StockError` for a first label that is not on the sheet.
     """
     check_first(stock, first)
-    return _pages(images, stock, first, cut_marks=cut_marks)
+    return _pages(drawings, stock, first, cut_marks=cut_marks)
 
 
 def _pages(
-    images: Iterable[Image.Image], stock: Stock, first: int, *, cut_marks: bool
+    drawings: Iterable[Drawing], stock: Stock, first: int, *, cut_marks: bool
 ) -> Iterator[Page]:
     placed: list[Placed] = []
-    for number, image in zip(count(first), images, strict=False):
-        placed.append(Placed(image, image_box(stock, number, image)))
+    for number, drawing in zip(count(first), drawings, strict=False):
+        placed.append(Placed(drawing, drawing_box(stock, number, drawing)))
         if number % stock.labels_per_page == 0:
             yield _page(stock, placed, cut_marks=cut_marks)
             placed = []
@@ -86,11 +85,11 @@ def _pages(
         yield _page(stock, placed, cut_marks=cut_marks)
 
 
-def image_box(stock: Stock, number: int, image: Image.Image) -> Box:
+def drawing_box(stock: Stock, number: int, drawing: Drawing) -> Box:
     """Where a label's dots lie: on the printer's own grid of dots, so that none is torn."""
     place, dots = stock.place(number), stock.dots_per_mm
     x, y = round(place.x * dots) / dots, round(place.y * dots) / dots
-    return Box(x, y, image.width / dots, image.height / dots)
+    return Box(x, y, drawing.width / dots, drawing.height / dots)
 
 
 def _page(stock: Stock, placed: list[Placed], *, cut_marks: bool) -> Page:
