@@ -1,0 +1,191 @@
+"""Inch designations as people write them: `1/4-20`, `#10-32 UNF`, `1/4 whit`, `5/16x26 CEI`."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from tagbench.errors import BadInput
+from tagbench.trade.threads.metric_words import Scan
+from tagbench.trade.threads.sizes import ba_thread, by_designation, inch_by_size, inch_thread
+from tagbench.trade.threads.thread import Thread
+
+_SERIES_WORDS = {
+    "UNC": "unc|nc|anc",
+    "UNF": "unf|nf|anf",
+    "UNEF": "unef|nef|ef",
+    "UNS": "uns|un|ns",
+    "BSW": r"bsw|w|whitworth|whit\.?",
+    "BSF": "bsf",
+    "BSC": "bsc|bscy|cei|cycle thread|cycle|cyc",
+}
+_UNIFIED = ("UNC", "UNF", "UNEF", "UNS")
+_ANY_SERIES = "|".join(_SERIES_WORDS.values())
+_SIZE = (
+    r"(?:#|no\.?\s?|nr\.?\s?)\s?(?P<number>[0-9]{1,2})|(?P<inch>[1-4](?:\s|-)[0-9]{1,2}/[0-9]{1,2}"
+    r"|[0-9]{1,2}/[0-9]{1,2}|0?\.[0-9]{2,4}|[0-9]{1,2}(?![0-9./]))"
+)
+_TPI = r"(?P<tpi>[0-9]{1,2}(?:\.5|-1/2)?)(?![0-9/.])"
+_BEFORE_TPI = rf"\s?-\s?|\s(?=[0-9]{{2}}\s?(?:{_ANY_SERIES})(?![a-z]))|(?P<cross>\s?[x×]\s?)"
+_INCH = re.compile(
+    rf"(?:{_SIZE})(?P<mark>\s?(?:\"|″|”|in\b|inch\b))?"
+    rf"(?:(?:{_BEFORE_TPI}){_TPI}(?:\s?(?P<per>tpi|threads per inch)\b)?)?"
+    rf"(?:\s?-?\s?(?P<series>{_ANY_SERIES})(?![a-z]))?"
+    r"(?:\s?-?\s?[123][AB]\b)?",
+    re.IGNORECASE,
+)
+_SERIES_FIRST = re.compile(rf"(?P<series>{_ANY_SERIES})\s(?=[#0-9.])", re.IGNORECASE)
+_BA = re.compile(
+    r"(?:no\.?\s?|#)?(?P<number>[0-9]{1,2})\s?-?\s?BA(?![a-z])|BA\s?(?P<after>[0-9]{1,2})(?![0-9])",
+    re.IGNORECASE,
+)
+_LONE_WORD = re.compile(r"^[0-9]{1,2}$")
+
+
+def scan_ba(text: str, start: int = 0) -> Scan | None:
+    """The BA thread that begins at `start`: `2BA`, `2 BA`, `No. 2 BA`, `BA 2`; or None.
+
+    BadInput for a number that the tables do not hold (0 to 16).
+    """
+    found = _BA.match(text, start)
+    if found is None:
+        return None
+    number = int(found["number"] or found["after"])
+    thread = by_designation().get(ba_thread(number, 0, 0).designation)
+    if thread is None:
+        raise BadInput(f"There is no {number}BA here; BA threads run from 0BA to 16BA.")
+    return Scan(thread, found.end())
+
+
+def scan_inch(text: str, start: int = 0) -> Scan | None:
+    """The unified, Whitworth or cycle thread that begins at `start` in the tidy text, or None.
+
+    BadInput when it looks like a thread and no such thread exists, or more than one does.
+    """
+    first = _SERIES_FIRST.match(text, start)
+    found = _INCH.match(text, first.end() if first else start)
+    if found is None:
+        return None
+    word = first["series"] if first else found["series"]
+    if not word and not (found["tpi"] and (found["per"] or not found["cross"])):
+        return _bare_number_size(found)
+    end = found.end()
+    tpi, series = found["tpi"], _series(word)
+    if found["cross"] and first and not found["per"]:  # `UNF 1/4 x 28`: a length all the same
+        tpi, end = None, found.start("cross")
+    per_inch = sum((Fraction(part) for part in tpi.split("-")), Fraction(0)) if tpi else None
+    return Scan(_thread(found, per_inch, series), end)
+
+
+def _bare_number_size(found: re.Match[str]) -> Scan | None:
+    """`#10` alone names a diameter and no thread, which only the person can settle."""
+    if not found["number"] or not found[0].startswith("#"):
+        return None
+    size = f"#{int(found['number'])}"
+    raise BadInput(f"{size} alone does not say the pitch; {_choices(size)}.")
+
+
+def _series(word: str | None) -> str:
+    if not word:
+        return ""
+    spellings = _SERIES_WORDS.items()
+    return next(name for name, forms in spellings if re.fullmatch(forms, word, re.IGNORECASE))
+
+
+def _thread(found: re.Match[str], tpi: Fraction | None, series: str) -> Thread:
+    size = _size(found, tpi, series)
+    known = inch_by_size().get(size, ())
+    of_series = [thread for thread in known if thread.series == series]
+    if tpi is None:
+        if len(of_series) == 1:
+            return of_series[0]
+        raise BadInput(f"{size} {series} does not name one thread; {_choices(size, series)}.")
+    fitting = [thread for thread in known if abs(thread.threads_per_inch - float(tpi)) < 0.01]
+    if not series:
+        return _without_series(size, tpi, fitting)
+    return _with_series(size, tpi, series, fitting)
+
+
+def _without_series(size: str, tpi: Fraction, fitting: list[Thread]) -> Thread:
+    unified = [thread for thread in fitting if thread.system == "unified"]
+    if unified:
+        return unified[0]
+    if fitting:
+        names = " or ".join(thread.designation for thread in fitting)
+        raise BadInput(f"{size}-{tpi} is in no unified series; write {names}.")
+    return _special(size, tpi, "UNS")
+
+
+def _with_series(size: str, tpi: Fraction, series: str, fitting: list[Thread]) -> Thread:
+    exact = [thread for thread in fitting if thread.series == series]
+    if exact:
+        return exact[0]
+    if series in ("UNS", "BSC"):
+        unified = [thread for thread in fitting if thread.system == "unified"]
+        return unified[0] if series == "UNS" and unified else _special(size, tpi, series)
+    near = [t for t in inch_by_size().get(size, ()) if t.series == series or t in fitting]
+    raise BadInput(f"There is no {size}-{tpi} {series}; {_write(near)}.")
+
+
+def _special(size: str, tpi: Fraction, series: str) -> Thread:
+    """A well-formed thread outside the tables, if its pitch suits its diameter."""
+    thread = inch_thread(size, tpi, series)
+    if not thread.diameter_mm / 40 < thread.pitch_mm < thread.diameter_mm / 3:
+        raise BadInput(f"{size}-{tpi} is no thread that can be cut; {_choices(size)}.")
+    return thread
+
+
+def _size(found: re.Match[str], tpi: Fraction | None, series: str) -> str:
+    if found["number"]:
+        return _number_size(int(found["number"]))
+    text = found["inch"].replace(" ", "-")
+    if _LONE_WORD.match(text):
+        return text if found["mark"] else _number_or_inches(int(text), tpi, series)
+    if "." in text:
+        return _decimal_size(Fraction(text))
+    parts = [int(part) for part in re.split("[-/]", text)]
+    if parts[-1] == 0 or parts[-2] >= parts[-1]:
+        raise BadInput(f'"{text}" is no size of a thread; write a fraction such as 5/16.')
+    fraction = Fraction(parts[-2], parts[-1])
+    return f"{parts[0]}-{fraction}" if len(parts) == 3 else str(fraction)
+
+
+def _number_size(number: int) -> str:
+    if number > 14:
+        raise BadInput(f"There is no number size #{number}; they run from #0 to #12.")
+    return f"#{number}"
+
+
+def _number_or_inches(number: int, tpi: Fraction | None, series: str) -> str:
+    """`10-32` is a number size and `1-8` one inch: the tables decide, then what can be.
+
+    `1 UNC` without a pitch is one inch, since nobody leaves it out of a number size that small.
+    """
+    sizes = (f"#{number}", str(number))
+    for size in sizes if tpi else sizes[::-1]:
+        for thread in inch_by_size().get(size, ()):
+            same_pitch = tpi is None or abs(thread.threads_per_inch - float(tpi)) < 0.01
+            if same_pitch and series in ("", thread.series):
+                return size
+    return str(number) if 0 < number <= 4 and (tpi is None or tpi < 40) else _number_size(number)
+
+
+def _decimal_size(value: Fraction) -> str:
+    for size in inch_by_size():
+        if abs(_inches(size) - value) < Fraction(6, 10000):
+            return size
+    raise BadInput(f"{float(value):g} in is no size of the tables; write a fraction such as 5/16.")
+
+
+def _inches(size: str) -> Fraction:
+    from_table = inch_by_size()[size][0]
+    return Fraction(from_table.diameter_mm / 25.4).limit_denominator(10_000)
+
+
+def _choices(size: str, series: str = "") -> str:
+    return _write([t for t in inch_by_size().get(size, ()) if series in ("", t.series)])
+
+
+def _write(known: list[Thread]) -> str:
+    names = " or ".join(thread.designation for thread in known)
+    return f"write {names}" if names else "write it as 1/4-20, #10-32 or 1/4 BSW"

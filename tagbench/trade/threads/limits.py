@@ -1,0 +1,20 @@
+"""The limits of any thread, by the formulas of its own standard."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from tagbench.trade.threads.british import british_limits
+from tagbench.trade.threads.iso import iso_limits
+from tagbench.trade.threads.thread import Limits, Thread
+from tagbench.trade.threads.unified import unified_limits
+
+
+@lru_cache(maxsize=2048)
+def limits_of(thread: Thread) -> Limits:
+    """The ordinary workshop fit (6g/6H, 2A/2B, medium, normal) of `thread`, mm and mm²."""
+    if thread.system == "ISO metric":
+        return iso_limits(thread)
+    if thread.system == "unified":
+        return unified_limits(thread)
+    return british_limits(thread)
