@@ -58,7 +58,7 @@ def back_up(book: Path, revision: int, now: datetime) -> None:
     place = book.parent / BACKUP_FOLDER
     place.mkdir(exist_ok=True)
     target = place / f"book-{revision:06d}-{now.strftime(_STAMP)}.json"
-    _link_or_copy(book, target)
+    link_or_copy(book, target)
     for old in _too_many(backups(book.parent), now):
         old.path.unlink(missing_ok=True)
 
@@ -73,7 +73,8 @@ def _due(known: list[Backup], revision: int, now: datetime) -> bool:
     return not 0 < ahead < EVERY_CHANGES or not timedelta() <= now - newest.at < EVERY
 
 
-def _link_or_copy(source: Path, target: Path) -> None:
+def link_or_copy(source: Path, target: Path) -> None:
+    """Keeps a file under a second name, by a hard link where the file system has them."""
     try:
         os.link(source, target)
     except FileExistsError:

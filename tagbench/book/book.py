@@ -11,6 +11,7 @@ from types import TracebackType
 
 from tagbench.book.disk import Disk
 from tagbench.book.draft import Draft
+from tagbench.book.layout import Header
 from tagbench.book.undoing import take_back, to_take_back
 from tagbench.records import Change, Tables
 
@@ -48,6 +49,11 @@ class Book:
     def revision(self) -> int:
         """Number of the last change; grows with each."""
         return self._disk.revision
+
+    @property
+    def header(self) -> Header:
+        """Revision, schema version and length of the history."""
+        return self._disk.header
 
     def now(self) -> datetime:
         """Local time with its offset, whole seconds."""

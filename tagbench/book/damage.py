@@ -80,3 +80,14 @@ def shelf_of(path: Path) -> Shelf | None:
     except (OSError, BookError):
         return None
     return shelf
+
+
+def broken(path: Path) -> bool:
+    """Whether a book file is damaged; a newer one is not."""
+    try:
+        Shelf().load(path.read_bytes())
+    except BookDamaged:
+        return True
+    except (OSError, BookError):
+        return False
+    return False

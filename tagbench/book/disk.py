@@ -19,6 +19,7 @@ from tagbench.book.shelf import Shelf
 from tagbench.records import Change, Tables
 
 BOOK_FILE = "book.json"
+ASIDE = "book.json.new"
 
 Identity = tuple[int, int, int, int]
 """What tells one saved state from another: the book's inode, time and size, the history's size."""
@@ -31,7 +32,7 @@ class Disk:
         self.folder = folder
         self.path = folder / BOOK_FILE
         self.history = History(folder)
-        self._aside = folder / (BOOK_FILE + ".new")
+        self._aside = folder / ASIDE
         self._shelf = Shelf()
         self._lock = BookLock(folder)
         self._identity: Identity | None = None
@@ -47,6 +48,11 @@ class Disk:
     def revision(self) -> int:
         """Number of the last change that was read or saved."""
         return self._shelf.header.revision
+
+    @property
+    def header(self) -> Header:
+        """The header as last read or saved."""
+        return self._shelf.header
 
     @contextmanager
     def locked(self) -> Iterator[None]:

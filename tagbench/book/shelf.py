@@ -53,6 +53,8 @@ class Shelf:
             for number, raw in raws.get(table, {}).items():
                 record = old.get((number, bytes(raw))) or _decode(table, raw)
                 key = key_in(table, record)
+                if key in rows[table]:
+                    raise BookDamaged(f"{table} {key} is there twice")
                 rows[table][key] = record
                 numbers[table][key] = number
         return rows, numbers

@@ -42,7 +42,19 @@ def settle(table: str, record: Record) -> Record:
         raw = msgspec.json.encode(record)
     except (TypeError, ValueError) as error:  # a lone surrogate, an object of another kind
         raise BadRecordError(f"{table}: {error}") from error
-    return decode(table, raw)
+    record = decode(table, raw)
+    again = msgspec.json.encode(record)
+    if again != raw:
+        _refuse_loss(table, raw, again)
+    return record
+
+
+def _refuse_loss(table: str, raw: bytes, again: bytes) -> None:
+    """JSON has no NaN and no infinity: they would come back as nothing. 12 and 12.0 are alike."""
+    before, after = msgspec.json.decode(raw), msgspec.json.decode(again)
+    lost = [name for name in before if before[name] != after.get(name)]
+    if lost:
+        raise BadRecordError(f"{table} {_called(raw)}: {lost[0]}: holds no proper figure")
 
 
 def _called(raw: bytes | memoryview | msgspec.Raw) -> str:

@@ -1,0 +1,111 @@
+"""Verifying a book, and mending it: plain sentences for the person, a report for programs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from tagbench.book.backups import backups
+from tagbench.book.book import Book
+from tagbench.book.damage import broken, told
+from tagbench.book.disk import BOOK_FILE
+from tagbench.book.history import HISTORY_FILE, History
+from tagbench.book.history_check import annals, history_faults
+from tagbench.book.locking import BookLock
+from tagbench.book.mending import set_right
+from tagbench.book.retagging import retag
+from tagbench.book.soundness import faults
+from tagbench.errors import BookDamaged, NotFound
+from tagbench.records import Tables
+
+
+@dataclass(frozen=True)
+class Report:
+    """What a check found, and what was mended."""
+
+    ok: bool
+    """Whether the book is sound now."""
+    problems: tuple[str, ...] = ()
+    """What is wrong, a sentence each."""
+    mended: tuple[str, ...] = ()
+    """What was mended and what was lost, a sentence each."""
+
+    def to_json(self) -> dict[str, Any]:
+        """`{"ok", "problems", "mended"}` in plain JSON types."""
+        plain = asdict(self)
+        return {
+            name: list(value) if isinstance(value, tuple) else value
+            for name, value in plain.items()
+        }
+
+
+def check(folder: Path) -> Report:
+    """Verifies the book in a folder and writes nothing.
+
+    Raises `NotFound` when there is no book, `BookTooNew` for a newer one.
+    """
+    _must_be_there(folder)
+    try:
+        with Book(folder) as book:
+            problems = [*_of_files(book), *faults(book.records), *_of_photos(book)]
+    except BookDamaged as error:
+        problems = [str(error)]
+    problems += [
+        f"The backup {path.name} cannot be read whole and would be of no use."
+        for path in _bad(folder)
+    ]
+    return Report(not problems, tuple(problems))
+
+
+def mend(folder: Path) -> Report:
+    """Mends what can be mended without guessing; names what was lost and what is left to do.
+
+    A damaged file is kept in `backups/`. Raises `NotFound`, `BookTooNew`, or `BookError` when
+    the folder cannot be written.
+    """
+    _must_be_there(folder)
+    now = datetime.now().astimezone()
+    with BookLock(folder).held(), told(folder, "The book was not mended"):
+        mended = set_right(folder, now)
+        for path in _bad(folder):
+            path.replace(path.with_name(f"damaged-{path.name}"))
+            mended.append(f"The unreadable backup {path.name} is now called damaged-{path.name}.")
+    with Book(folder) as book:
+        mended += retag(book)
+    found = check(folder)
+    return Report(found.ok, found.problems, tuple(mended))
+
+
+def _must_be_there(folder: Path) -> None:
+    traces = (folder / BOOK_FILE, folder / HISTORY_FILE)
+    if not any(path.exists() for path in traces) and not backups(folder):
+        raise NotFound(f"There is no book in {folder}; give its folder with --book DIR.")
+
+
+def _bad(folder: Path) -> list[Path]:
+    return [backup.path for backup in backups(folder) if broken(backup.path)]
+
+
+def _of_files(book: Book) -> Iterator[str]:
+    known = annals(History(book.folder))
+    yield from history_faults(known, book.header, book.records)
+
+
+def _of_photos(book: Book) -> Iterator[str]:
+    for code, file in _photo_files(book.records):
+        path = book.photos / file
+        if Path(file).name != file:
+            yield f"The picture {file} of {code} lies outside of the photos folder."
+        elif not path.is_file():
+            yield f"The picture {file} of {code} is missing in {book.photos}."
+        elif not path.stat().st_size:
+            yield f"The picture {file} of {code} is empty."
+
+
+def _photo_files(tables: Tables) -> Iterator[tuple[str, str]]:
+    for part in tables.parts.values():
+        for photo in part.photos:
+            yield part.code, photo.file

@@ -1,0 +1,185 @@
+"""Building a book anew: from what is good, on with the history, with the loss named."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+
+import msgspec
+
+from tagbench.book.backups import BACKUP_FOLDER, link_or_copy
+from tagbench.book.damage import newest_good, shelf_of
+from tagbench.book.disk import ASIDE, BOOK_FILE
+from tagbench.book.durable import put_in_place, sync_folder
+from tagbench.book.history import History
+from tagbench.book.history_check import Annals, annals, changes_words, history_faults
+from tagbench.book.layout import Header
+from tagbench.book.salvage import revision_of, whole_records
+from tagbench.book.shelf import Shelf
+from tagbench.book.typed import rows_of
+from tagbench.errors import BookDamaged
+from tagbench.records import Edit, to_plain
+
+NAMED = 12
+"""How many records are named before it only says how many more."""
+
+
+@dataclass(frozen=True)
+class Base:
+    """What a book is built on."""
+
+    shelf: Shelf
+    """The records to begin with."""
+    damage: str = ""
+    """What is wrong with book.json; empty when it is whole."""
+    words: str = ""
+    """Where the records come from instead."""
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What the mended book will be."""
+
+    header: Header
+    taken: tuple[int, ...]
+    """Changes to be taken from the history."""
+    lost: tuple[int, ...]
+    """Changes that nothing is left of."""
+    new_history: bool
+    """Whether the history is set aside and a new one begun."""
+
+
+def set_right(folder: Path, now: datetime) -> list[str]:
+    """Mends book.json and history.jsonl as far as needed; says what was done and what is lost.
+
+    The caller holds the lock. Raises `BookTooNew` for a newer book, which is not touched.
+    """
+    path, history = folder / BOOK_FILE, History(folder)
+    data = path.read_bytes() if path.exists() else b""
+    known = annals(history)
+    base = _base(folder, data, known)
+    before = base.shelf.header
+    plan = _planned(base, known, revision_of(data) if base.damage else 0)
+    if not (base.damage or plan.new_history or known.torn or plan.header != before):
+        return []
+    stamp = now.strftime("%Y%m%dT%H%M%S")
+    said = [*_said_of_book(base, plan, path.exists(), stamp), *_said_of_loss(base, plan, data)]
+    said += _write(folder, base, plan, known, stamp)
+    return said or [f"{BOOK_FILE} now says that the history begins with {plan.header.first}."]
+
+
+def _base(folder: Path, data: bytes, known: Annals) -> Base:
+    """book.json if it is whole, else the newest good backup, else what else there is."""
+    shelf = Shelf()
+    try:
+        shelf.load(data)
+    except BookDamaged as error:
+        damage = str(error) if data else "gone or empty"
+    else:
+        return Base(shelf)
+    backup = newest_good(folder)
+    good = shelf_of(backup.path) if backup else None
+    if backup and good:
+        return Base(good, damage, f"from {BACKUP_FOLDER}/{backup.path.name}")
+    if 1 in known.changes:
+        return Base(Shelf(), damage, "from the beginning of the history")
+    return Base(_salvaged(data, known), damage, "from those of its lines that are whole")
+
+
+def _salvaged(data: bytes, known: Annals) -> Shelf:
+    """The whole lines of a damaged book, when there is neither backup nor full history."""
+    shelf = Shelf()
+    rows = whole_records(data)
+    shelf.apply(
+        Edit(table=table, key=key, after=to_plain(record))
+        for table, records in rows.items()
+        for key, record in records.items()
+    )
+    reached = revision_of(data)
+    behind = known.changes and known.last >= reached
+    start = min(known.changes) - 1 if behind else max(reached, known.last)
+    shelf.keep(Header(revision=start))
+    return shelf
+
+
+def _planned(base: Base, known: Annals, reached: int) -> Plan:
+    """`reached` is the revision that a damaged book.json still names."""
+    shelf, start = base.shelf, base.shelf.header.revision
+    last = max(start, known.last, reached)
+    taken = [number for number in sorted(known.changes) if number > start]
+    for number in taken:
+        shelf.apply(known.changes[number].edits)
+    first = min(known.changes, default=last + 1)
+    header = msgspec.structs.replace(
+        shelf.header, revision=last, history=known.size - known.torn, first=first
+    )
+    unbroken = known.covers(first, last) and not any(
+        history_faults(replace(known, torn=0), header, shelf.tables)
+    )
+    if not unbroken:
+        header = msgspec.structs.replace(header, history=0, first=last + 1)
+    lost = set(range(start + 1, last + 1)) - set(taken)
+    return Plan(header, tuple(taken), tuple(sorted(lost)), not unbroken)
+
+
+def _said_of_book(base: Base, plan: Plan, there: bool, stamp: str) -> Iterator[str]:
+    taken = changes_words(list(plan.taken))
+    if not base.damage:
+        if plan.taken:
+            yield f"{taken} had reached the history only; now they are in book.json too."
+        return
+    kept = f"; it is kept as {BACKUP_FOLDER}/{_damaged_name(stamp)}" if there else ""
+    yield f"{BOOK_FILE} was damaged ({base.damage}){kept}."
+    more = f", with {taken[0].lower()}{taken[1:]} of the history" if plan.taken else ""
+    yield f"It was built anew {base.words}{more}."
+
+
+def _said_of_loss(base: Base, plan: Plan, data: bytes) -> Iterator[str]:
+    if plan.lost:
+        yield f"{changes_words(list(plan.lost))} are lost."
+    elif base.damage:
+        yield f"No change is lost: the book holds all {plan.header.revision}."
+    if plan.lost and data:
+        different = _different(base.shelf, data)
+        more = f" and {len(different) - NAMED} more" if len(different) > NAMED else ""
+        if different:
+            yield f"The damaged file holds other records of {', '.join(different[:NAMED])}{more}."
+
+
+def _different(shelf: Shelf, data: bytes) -> list[str]:
+    rows = rows_of(shelf.tables)
+    return [
+        key
+        for table, records in whole_records(data).items()
+        for key, record in records.items()
+        if table != "desk" and rows[table].get(key) != record
+    ]
+
+
+def _write(folder: Path, base: Base, plan: Plan, known: Annals, stamp: str) -> Iterator[str]:
+    """Keeps what is damaged, then puts the mended book in place, then the history."""
+    path, history, aside = folder / BOOK_FILE, History(folder), folder / ASIDE
+    place = folder / BACKUP_FOLDER
+    place.mkdir(exist_ok=True)
+    if base.damage and path.exists():
+        link_or_copy(path, place / _damaged_name(stamp))
+    if plan.new_history and known.size:
+        link_or_copy(history.path, place / f"history-{stamp}.jsonl")
+    base.shelf.commit_aside(aside, plan.header)
+    put_in_place(aside, path)
+    sync_folder(folder)
+    if plan.new_history:
+        history.path.unlink(missing_ok=True)
+        kept = (
+            f"; the old one is kept as {BACKUP_FOLDER}/history-{stamp}.jsonl" if known.size else ""
+        )
+        yield f"The history begins anew, earlier changes cannot be taken back{kept}."
+    elif known.torn:
+        history.set_aside(plan.header.history, place / f"torn-{stamp}.jsonl")
+        yield f"The torn last line of the history is kept as {BACKUP_FOLDER}/torn-{stamp}.jsonl."
+
+
+def _damaged_name(stamp: str) -> str:
+    return f"damaged-{stamp}.json"
