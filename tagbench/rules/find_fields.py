@@ -43,7 +43,8 @@ def fields(part: Part, bins: Mapping[str, Bin]) -> Iterator[tuple[str, str]]:
     for bin_ in path(part.bin, bins):
         yield "bin", f"{bin_.kind} {bin_.name}"
     for number in part.part_numbers:
-        yield "part number", f"{number.number} {number.superseded_by}"
+        yield "part number", number.number
+        yield "part number", number.superseded_by
     for photo in part.photos:
         yield "note", photo.caption
     for line in part.fasteners:

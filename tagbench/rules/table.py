@@ -12,5 +12,5 @@ def read_table(name: str) -> tuple[dict[str, str], ...]:
     """The rows of `tables/<name>.csv` by column name, texts stripped."""
     text = files("tagbench.rules").joinpath("tables", f"{name}.csv").read_text("utf-8")
     lines = [line for line in text.splitlines() if line.strip() and not line.startswith("#")]
-    rows = csv.DictReader(lines)
-    return tuple({key: (value or "").strip() for key, value in row.items()} for row in rows)
+    head, *rows = csv.reader(lines, strict=True)
+    return tuple({key: cell.strip() for key, cell in zip(head, row, strict=True)} for row in rows)
