@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
+from typing import Any
+
+import msgspec
 
 from labels.code import make_code, parse_code
 from labels.errors import CodeError
@@ -20,7 +23,6 @@ from tagbench.records import (
     Tag,
     replace,
     table_of,
-    to_plain,
 )
 
 
@@ -158,8 +160,12 @@ def _is_of(code: str, mark: str) -> bool:
     return code.startswith(f"{mark}-")
 
 
-def _plain(record: Record | None) -> dict[str, object] | None:
-    return None if record is None else to_plain(record)
+def _plain(record: Record | None) -> dict[str, Any] | None:
+    """The record as it will be read from the history: lists, no tuples."""
+    if record is None:
+        return None
+    plain: dict[str, Any] = msgspec.json.decode(msgspec.json.encode(record))
+    return plain
 
 
 def _never_back(new: Desk, old: Desk) -> Desk:

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
 
 from tagbench.book.draft import Draft
 from tagbench.book.history import UNREADABLE
 from tagbench.errors import BadInput, BookError, Refused
-from tagbench.records import TABLES, Change, Desk, Edit, Record, Tag, from_plain, replace, to_plain
-
-Plain = dict[str, Any]
+from tagbench.records import TABLES, Change, Desk, Edit, Record, Tag, from_plain, replace
 
 
 def to_take_back(changes: Iterable[Change], number: int = 0) -> Change:
@@ -38,71 +35,54 @@ def take_back(draft: Draft, change: Change) -> None:
     """
     for edit in change.edits:
         current = draft.records_by(edit.table).get(edit.key)
-        draft.set(edit.table, edit.key, _restored(edit, current, change))
+        restored = _restored(edit, current)
+        if restored is _CHANGED_SINCE:
+            raise Refused(
+                f"“{change.words}” cannot be taken back because {edit.key} was changed again "
+                "since; look at its history and change it by hand."
+            )
+        draft.set(edit.table, edit.key, restored)
     _refuse_dangling(draft, change)
 
 
-def _restored(edit: Edit, current: Record | None, change: Change) -> Record | None:
-    kind = TABLES[edit.table]
-    if isinstance(current, Tag):
-        return _restored_tag(edit, current)
-    if isinstance(current, Desk):
-        return _restored_desk(edit, current)
-    now = None if current is None else to_plain(current)
-    if now == edit.after:
-        return None if edit.before is None else from_plain(edit.before, kind)
-    if now is None or edit.before is None or edit.after is None:
-        raise _changed_since(edit, change)
-    return from_plain(_merged(edit, now, change), kind)
+_CHANGED_SINCE = Record()
 
 
-def _merged(edit: Edit, now: Plain, change: Change) -> Plain:
-    """The record with only the fields put back that the change had changed."""
-    before, after = edit.before or {}, edit.after or {}
-    merged = dict(now)
-    for name in {*before, *after}:
-        if before.get(name) == after.get(name):
+def _restored(edit: Edit, current: Record | None) -> Record | None:
+    """What the record becomes; `_CHANGED_SINCE` where that would undo somebody else's work."""
+    before, after = _record(edit, edit.before), _record(edit, edit.after)
+    if isinstance(current, Tag) and before is None:
+        return replace(current, kind="gone", queued=None)  # a code stays given out
+    if current == after and not isinstance(current, Desk):
+        return before
+    if current is None or before is None or after is None:
+        return _CHANGED_SINCE
+    return _merged(before, after, current)
+
+
+def _record(edit: Edit, plain: dict[str, object] | None) -> Record | None:
+    return None if plain is None else from_plain(plain, TABLES[edit.table])
+
+
+#: Counters of codes and numbers, which never go back.
+_ONWARD = {"serials", "ids"}
+
+
+def _merged(before: Record, after: Record, current: Record) -> Record:
+    """The current record with only those fields put back that the change had changed.
+
+    On tags and on the desk a field that was set anew simply stays.
+    """
+    back = {}
+    for name in current.__struct_fields__:
+        old, new, now = (getattr(record, name) for record in (before, after, current))
+        if old == new or (name in _ONWARD and isinstance(current, Desk)):
             continue
-        if now.get(name) != after.get(name):
-            raise _changed_since(edit, change)
-        merged.pop(name, None)
-        if name in before:
-            merged[name] = before[name]
-    return merged
-
-
-def _restored_tag(edit: Edit, tag: Tag) -> Tag:
-    """A code stays given out: a fresh one is gone, a spare one is spare again."""
-    if edit.before is None:
-        return replace(tag, kind="gone", queued=None)
-    before, after = edit.before, edit.after or {}
-    now = to_plain(tag)
-    names = [name for name in {*before, *after} if before.get(name) != after.get(name)]
-    for name in names:
-        if now.get(name) == after.get(name):
-            now.pop(name, None)
-            if name in before:
-                now[name] = before[name]
-    return from_plain(now, Tag)
-
-
-def _restored_desk(edit: Edit, desk: Desk) -> Desk:
-    """What the bench remembers goes back where it was not set anew; counters never go back."""
-    before, after = edit.before or {}, edit.after or {}
-    now = to_plain(desk)
-    for name in {*before, *after} - {"serials", "ids"}:
-        if before.get(name) != after.get(name) and now.get(name) == after.get(name):
-            now.pop(name, None)
-            if name in before:
-                now[name] = before[name]
-    return from_plain(now, Desk)
-
-
-def _changed_since(edit: Edit, change: Change) -> Refused:
-    return Refused(
-        f"“{change.words}” cannot be taken back because {edit.key} was changed again since; "
-        "look at its history and change it by hand."
-    )
+        if now == new:
+            back[name] = old
+        elif not isinstance(current, Tag | Desk):
+            return _CHANGED_SINCE
+    return replace(current, **back)
 
 
 def _refuse_dangling(draft: Draft, change: Change) -> None:
