@@ -54,6 +54,8 @@ class Links:
     """Place → places of the parts it must come off before, straight links only."""
     odd: tuple[OddLink, ...]
     """Entries that are not followed."""
+    backward: bool
+    """Whether any link goes against the removal order; without one there can be no loop."""
 
     def at(self, code: str) -> int:
         """The place of a code; `NotFound` when this machine has no such part."""
@@ -69,6 +71,14 @@ class Links:
     def codes(self, places: Iterable[int]) -> list[str]:
         """The codes at some places."""
         return [self.parts[place].code for place in places]
+
+    def named(self, places: Iterable[int]) -> str:
+        """Name and code of the parts at some places, for a sentence."""
+        return ", ".join(f"{self.parts[at].name} {self.parts[at].code}" for at in places)
+
+    def off(self, place: int) -> bool:
+        """Whether the part is off the machine; snug counts as on."""
+        return self.parts[place].fitted == "off"
 
     def all_outer(self, start: Iterable[int]) -> set[int]:
         """Everything further out than any of `start`, over any number of links."""
@@ -88,20 +98,28 @@ def links_between(parts: Iterable[Part], known: Callable[[str], bool] = lambda _
     """The links between `parts` (in removal order); `known` tells codes of other machines."""
     parts = tuple(parts)
     place = {part.code: number for number, part in enumerate(parts)}
-    outer: list[list[int]] = [[] for _ in parts]
+    outer: list[list[int]] = []
     deeper: list[list[int]] = [[] for _ in parts]
     odd: list[OddLink] = []
+    backward = False
     for here, part in enumerate(parts):
+        row = []
         for code in dict.fromkeys(part.behind):
-            there = place.get(code)
-            if there is None:
-                odd.append(OddLink(part.code, code, "other machine" if known(code) else "unknown"))
-            elif there == here:
-                odd.append(OddLink(part.code, code, "itself"))
-            else:
-                outer[here].append(there)
-                deeper[there].append(here)
-    return Links(parts, place, outer, deeper, tuple(odd))
+            there = place.get(code, here)
+            if there == here:
+                odd.append(_odd_link(part.code, code, known))
+                continue
+            row.append(there)
+            deeper[there].append(here)
+            backward = backward or there > here
+        outer.append(row)
+    return Links(parts, place, outer, deeper, tuple(odd), backward)
+
+
+def _odd_link(code: str, behind: str, known: Callable[[str], bool]) -> OddLink:
+    if behind == code:
+        return OddLink(code, behind, "itself")
+    return OddLink(code, behind, "other machine" if known(behind) else "unknown")
 
 
 def find_loop(parts: Mapping[str, Part], code: str, behind: Iterable[str]) -> list[str]:

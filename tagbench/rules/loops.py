@@ -26,6 +26,12 @@ def tangles(links: Links) -> list[int]:
     Strongly connected components after Tarjan, SIAM J. Comput. 1 (1972) 146-160, with a stack
     of our own in place of recursion.
     """
+    if not links.backward:
+        return [-1] * len(links.parts)
+    return _components(links)
+
+
+def _components(links: Links) -> list[int]:
     count = len(links.parts)
     index, low, group = [-1] * count, [0] * count, [-1] * count
     stack: list[int] = []

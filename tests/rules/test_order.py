@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from itertools import pairwise
 
 import networkx as nx
 
@@ -57,7 +58,7 @@ def test_it_stays_in_one_assembly_where_it_can() -> None:
 
 
 def test_it_leaves_an_assembly_that_must_wait_and_comes_back_to_it() -> None:
-    """The brake waits for the engine, which is then done first, before the brake is gone on with."""
+    """The brake waits for the engine, which is then finished before the brake goes on."""
     made = tables(
         [
             clean(1, assembly="Brake"),
@@ -99,7 +100,7 @@ def test_tangles_are_the_strongly_connected_components_of_networkx() -> None:
         assert len(found) == len(strong), name
         for loop in found:
             assert loop[0] == loop[-1] and len(set(loop)) == len(loop) - 1, name
-            assert all(drawn.has_edge(*pair) for pair in zip(loop, loop[1:], strict=False)), name
+            assert all(drawn.has_edge(*pair) for pair in pairwise(loop)), name
 
 
 def test_a_tangled_machine_is_ordered_completely_and_only_tangled_links_are_broken() -> None:

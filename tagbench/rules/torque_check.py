@@ -1,0 +1,36 @@
+"""Whether a torque that was given lies inside the range that is specified."""
+
+from __future__ import annotations
+
+from math import isclose
+
+from tagbench.records import Fastener, Torque
+
+
+def outside_words(fastener: Fastener, given: float) -> str:
+    """Why a torque, in the unit of the line's range, is outside it; empty when inside or no range.
+
+    Within one part in a thousand of a limit counts as inside: it is what rounding a converted
+    figure does.
+    """
+    torque = fastener.torque
+    if torque is None or _inside(torque, given):
+        return ""
+    side = "under" if given < torque.low else "over"
+    source = f" ({torque.source})" if torque.source else ""
+    guess = ", which is only an estimate" if torque.estimate else ""
+    return f"{given:g} {torque.unit} is {side} the range {torque_words(torque)}{source}{guess}"
+
+
+def torque_words(torque: Torque) -> str:
+    """`58–78 N·m`, or one figure."""
+    figures = f"{torque.low:g}"
+    if torque.high != torque.low:
+        figures += f"–{torque.high:g}"
+    return f"{figures} {torque.unit}"
+
+
+def _inside(torque: Torque, given: float) -> bool:
+    if torque.low <= given <= torque.high:
+        return True
+    return any(isclose(given, limit, rel_tol=1e-3) for limit in (torque.low, torque.high))

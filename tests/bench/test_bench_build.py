@@ -1,0 +1,193 @@
+"""Order, ready list and count of 10 000 parts and 30 000 links, against the same with networkx.
+
+Both sides start from the same records and build their graph within the measured time.
+"""
+
+from __future__ import annotations
+
+import gc
+import random
+import time
+from collections.abc import Callable
+from statistics import median
+from typing import Any
+
+import networkx as nx
+import pytest
+
+from tagbench.records import CareStep, Fastener, Part, Tables
+from tagbench.rules.build import build
+from tagbench.rules.count import count
+from tagbench.rules.order import order
+from tests.rules.machines import MARK, code
+
+pytestmark = pytest.mark.bench
+
+PARTS, LINKS = 10_000, 30_000
+ROUNDS = 7
+
+
+def big_machine(share_on: float) -> Tables:
+    """Random links from later to earlier removals; the deepest parts are already on.
+
+    Assemblies of fifty parts each; one part in ten is dirty, one in ten not decided.
+    """
+    dice = random.Random(1967)
+    behind: list[set[int]] = [set() for _ in range(PARTS + 1)]
+    links = 0
+    while links < LINKS:
+        outer, inner = sorted(dice.sample(range(1, PARTS + 1), 2))
+        links += outer not in behind[inner]
+        behind[inner].add(outer)
+    first_on = PARTS * (1 - share_on)
+    return Tables(
+        parts={
+            code(number): _part(dice, number, sorted(behind[number]), number > first_on)
+            for number in range(1, PARTS + 1)
+        }
+    )
+
+
+def _part(dice: random.Random, number: int, behind: list[int], on: bool) -> Part:
+    lines = tuple(
+        Fastener(quantity=4, thread=dice.choice(["M5x0.8", "M6x1"]), back=4 if on else 0)
+        for _ in range(2)
+    )
+    dirty, undecided = (dice.random() < 0.1 and not on for _ in range(2))
+    return Part(
+        code=code(number),
+        name=f"part {number}",
+        assembly=f"Assembly {number // 250} / Group {number // 50}",
+        order=number,
+        behind=tuple(map(code, behind)),
+        care=() if dirty else (CareStep(step="degreased"),),
+        verdict="undecided" if undecided else "reuse",
+        fasteners=lines,
+        fitted="fitted" if on else "off",
+    )
+
+
+def nx_graph(tables: Tables) -> Any:
+    """The parts of the machine and their links as networkx is usually given them."""
+    drawn = nx.DiGraph()
+    mine = sorted(
+        (part for part in tables.parts.values() if part.machine == MARK),
+        key=lambda part: part.order,
+    )
+    drawn.add_nodes_from((part.code, {"part": part}) for part in mine)
+    drawn.add_edges_from((part.code, outer) for part in mine for outer in part.behind)
+    return drawn
+
+
+def nx_order(tables: Tables) -> list[str]:
+    """Any topological order: less than ours gives, and the cheapest that networkx has."""
+    return list(nx.topological_sort(nx_graph(tables)))
+
+
+def nx_ready(tables: Tables) -> tuple[list[str], dict[str, list[str]]]:
+    """The ready list, and each held-up part with all its reasons."""
+    drawn = nx_graph(tables)
+    off, blocked = set(), set()
+    ready, held_up = [], {}
+    for one in nx.topological_sort(drawn):
+        part = drawn.nodes[one]["part"]
+        inner = [other for other in drawn.predecessors(one) if other in off]
+        if inner or any(other in blocked for other in drawn.predecessors(one)):
+            blocked.add(one)
+        if part.fitted != "off":
+            continue
+        off.add(one)
+        reasons = [f"goes on after {', '.join(inner)}"] if inner else []
+        if not any(step.step == "degreased" for step in part.care):
+            reasons.append("not degreased")
+        if part.verdict == "undecided":
+            reasons.append("not decided")
+        reasons += [f"short of {line.short}" for line in part.fasteners if line.short]
+        if one in blocked or reasons:
+            held_up[one] = reasons
+        else:
+            ready.append(one)
+    return ready, held_up
+
+
+def nx_count(tables: Tables) -> dict[str, Any]:
+    """The figures and lists of the count from the nodes of the graph."""
+    parts = [data["part"] for _, data in nx_graph(tables).nodes(data=True)]
+    lines = [(part, line) for part in parts for line in part.fasteners]
+    threads: dict[str, list[int]] = {}
+    for _, line in lines:
+        row = threads.setdefault(line.thread or line.kind, [0, 0])
+        row[0] += line.quantity
+        row[1] += line.back
+    return {
+        "off": [part for part in parts if part.fitted == "off"],
+        "out": sum(line.quantity for _, line in lines),
+        "back": sum(line.back for _, line in lines),
+        "missing": [(part, line) for part, line in lines if line.back < line.quantity],
+        "snug": [part for part in parts if part.fitted == "snug"],
+        "torque": [one for one in lines if one[1].torque and one[1].torqued is None],
+        "renew": [one for one in lines if one[1].single_use and not one[1].renewed],
+        "overrides": [part for part in parts if part.overrides],
+        "old": [part for part in parts if part.old_piece == "kept"],
+        "threads": threads,
+    }
+
+
+def ratio(ours: Callable[[], object], theirs: Callable[[], object]) -> tuple[float, float]:
+    """Median seconds of both, measured in turns in one run."""
+    times: tuple[list[float], list[float]] = ([], [])
+    for _ in range(ROUNDS):
+        for run, spent in zip((ours, theirs), times, strict=True):
+            gc.collect()
+            begin = time.perf_counter()
+            run()
+            spent.append(time.perf_counter() - begin)
+    return median(times[0]), median(times[1])
+
+
+def compare(what: str, ours: Callable[[], object], theirs: Callable[[], object]) -> None:
+    """Prints the figures and holds us to being no slower."""
+    mine, peer = ratio(ours, theirs)
+    print(f"\n{what}: {1000 * mine:.1f} ms, networkx {1000 * peer:.1f} ms, {mine / peer:.2f}")
+    assert mine <= peer
+
+
+@pytest.fixture(scope="module", params=[0.0, 0.5])
+def machine(request: pytest.FixtureRequest) -> Tables:
+    """All in pieces, and half built."""
+    return big_machine(request.param)
+
+
+def test_order_is_no_slower_than_a_plain_topological_sort(machine: Tables) -> None:
+    """Ours also keeps to the removal order and to one assembly."""
+    compare("order", lambda: order(machine, MARK), lambda: nx_order(machine))
+
+
+def test_ready_list_is_no_slower(machine: Tables) -> None:
+    """Ready, and held up with every reason, in rebuild order; the answers agree."""
+    ready, held_up = nx_ready(machine)
+    found = build(machine, MARK)
+    assert set(found.ready) == set(ready)
+    assert {one.code for one in found.held_up} == set(held_up)
+    compare("ready", lambda: build(machine, MARK), lambda: nx_ready(machine))
+
+
+def test_count_is_no_slower(machine: Tables) -> None:
+    """The same lists and figures; the answers agree."""
+    peer, found = nx_count(machine), count(machine, MARK)
+    assert (found.fasteners_out, found.fasteners_back) == (peer["out"], peer["back"])
+    assert len(found.missing) == len(peer["missing"])
+    compare("count", lambda: count(machine, MARK), lambda: nx_count(machine))
+
+
+@pytest.mark.parametrize("what", [order, build, count])
+def test_time_grows_with_the_machine_and_not_with_its_square(
+    what: Callable[[Tables, str], object],
+) -> None:
+    """Eight times the parts and links take less than twenty times as long (n log n allowed)."""
+    large = big_machine(0.5)
+    few = {one: part for one, part in large.parts.items() if part.order <= PARTS // 8}
+    small = Tables(parts=few)
+    slow, quick = ratio(lambda: what(large, MARK), lambda: what(small, MARK))
+    print(f"\n{what.__name__}: {1000 * quick:.1f} ms, {1000 * slow:.1f} ms, × {slow / quick:.1f}")
+    assert slow < 20 * quick
