@@ -1,0 +1,248 @@
+"""The figure on a bolt card: rings to push screws through, each named, and the order in discs."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from math import atan2, cos, hypot, pi, sin
+
+from PIL import Image, ImageDraw
+
+from labels.boltcard import Figure
+from labels.drawing import WHITE, Drawing
+from labels.errors import CardError
+from labels.flow import Cut
+from labels.fonts import CAPITAL, Style
+from labels.geometry import Stock
+from labels.order import Point
+from labels.sizing import Area
+from labels.text import text_width
+
+RING_MM = 5.0
+"""Diameter of the ring that a screw is pushed through."""
+DISC_MM = 4.2
+"""Diameter of the black disc with the place in the tightening order."""
+NAME_MM, LEAST_NAME_MM = 3.4, 2.0
+"""Em of a screw's name, and the least that is tried."""
+_AIR_MM = 0.5
+_EDGE_MM = RING_MM / 2 + 0.5
+_NAME_ROOM_MM = 15.0
+"""Room kept beside a circle that is drawn as large as it goes."""
+_TURNS = (0, pi / 4, -pi / 4, pi / 2, -pi / 2, 3 * pi / 4, -3 * pi / 4, pi)
+
+
+@dataclass(frozen=True, slots=True)
+class _Rect:
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    def meets(self, other: "_Rect") -> bool:
+        return not (
+            self.right <= other.left
+            or self.left >= other.right
+            or self.bottom <= other.top
+            or self.top >= other.bottom
+        )
+
+
+class FigureSketch:
+    """Draws a figure into a room of a drawing; what is taken is not drawn over."""
+
+    def __init__(self, drawing: Drawing, room: Area, stock: Stock) -> None:
+        self._drawing = drawing
+        self._room = _Rect(room.left, room.top, room.right, room.bottom)
+        self._stock = stock
+        self._ink = Image.new("1", (drawing.width, drawing.height))
+        self._pen = ImageDraw.Draw(self._ink)
+        self._taken: list[_Rect] = []
+        self._words: list[tuple[int, int, str, Style, int]] = []
+
+    def draw(self, shape: Figure, names: list[str], others: Iterable[Stock]) -> tuple[Cut, ...]:
+        """Draw everything; gives the names that found no room beside their hole."""
+        places, outline, middle = self._placed(shape, others)
+        self._draw_outline(shape, places, outline, middle)
+        for place in places:
+            self._ring(place)
+        self._arrow(middle)
+        for turn, at in enumerate(shape.order, 1):
+            self._disc(places[at], middle, str(turn))
+        cuts = [
+            cut
+            for number, (place, name) in enumerate(zip(places, names, strict=True), 1)
+            if (cut := self._name(place, middle, number, name))
+        ]
+        self._drawing.dots(self._ink, 0, 0)
+        for x, baseline, text, style, ink in self._words:
+            self._drawing.text(x, baseline, text, style, ink)
+        return tuple(cuts)
+
+    def _mm(self, millimetres: float) -> float:
+        return millimetres * self._stock.dots_per_mm
+
+    def _placed(
+        self, shape: Figure, others: Iterable[Stock]
+    ) -> tuple[list[Point], list[Point], Point]:
+        """Holes, outline and middle in dots; 1:1 where the measure is mm."""
+        room = self._room
+        wide, high = room.right - room.left, room.bottom - room.top
+        every = [*shape.points, *shape.outline]
+        if shape.round:
+            reach = max(hypot(x, y) for x, y in every)
+            every = [(-reach, -reach), (reach, reach)]
+        left, right = min(x for x, _ in every), max(x for x, _ in every)
+        top, bottom = min(y for _, y in every), max(y for _, y in every)
+        scale = self._stock.dots_per_mm
+        if not shape.true_size:
+            # Rings above and below, names beside.
+            scale = min(high / 2 - self._mm(_EDGE_MM + 4), wide / 2 - self._mm(_NAME_ROOM_MM))
+        edge = 2 * self._mm(_EDGE_MM)
+        if (right - left) * scale + edge > wide or (bottom - top) * scale + edge > high:
+            raise self._too_large(right - left, bottom - top, others)
+        x0 = (room.left + room.right) / 2 - scale * (left + right) / 2
+        y0 = (room.top + room.bottom) / 2 - scale * (top + bottom) / 2
+
+        def dots(points: Iterable[Point]) -> list[Point]:
+            return [(x0 + scale * x, y0 + scale * y) for x, y in points]
+
+        middle = ((room.left + room.right) / 2, (room.top + room.bottom) / 2)
+        return dots(shape.points), dots(shape.outline), middle
+
+    def _too_large(self, width: float, height: float, others: Iterable[Stock]) -> CardError:
+        room, dots = self._room, self._stock.dots_per_mm
+        across, down = (room.right - room.left) / dots, (room.bottom - room.top) / dots
+        edge = 2 * _EDGE_MM
+        taken = self._stock.label_width - across, self._stock.label_height - down
+        able = [
+            other
+            for other in others
+            if other.label_width - taken[0] >= width + edge
+            and other.label_height - taken[1] >= height + edge
+        ]
+        nearest = min(able, key=lambda other: other.label_width * other.label_height, default=None)
+        advice = f"use {nearest.name}" if nearest else "use larger stock"
+        return CardError(
+            f"At 1:1 the holes need {width + edge:.0f} × {height + edge:.0f} mm with their rings, "
+            f"and {self._stock.name} leaves {across:.0f} × {down:.0f} mm; {advice}."
+        )
+
+    def _draw_outline(
+        self, shape: Figure, places: list[Point], outline: list[Point], middle: Point
+    ) -> None:
+        thick = max(1, round(self._mm(0.25)))
+        if shape.round:
+            radius = hypot(places[0][0] - middle[0], places[0][1] - middle[1])
+            self._circle(middle, radius, thick)
+        elif len(outline) > 1:
+            self._pen.line([*outline, outline[0]], fill=1, width=thick, joint="curve")
+
+    def _circle(self, centre: Point, radius: float, thick: int) -> None:
+        x, y = centre
+        self._pen.ellipse((x - radius, y - radius, x + radius, y + radius), outline=1, width=thick)
+
+    def _ring(self, place: Point) -> None:
+        """A ring with a small cross; whatever line runs through it is interrupted."""
+        x, y = place
+        radius, arm = self._mm(RING_MM / 2), self._mm(0.8)
+        thick = max(1, round(self._mm(0.35)))
+        box = (x - radius, y - radius, x + radius, y + radius)
+        self._pen.ellipse(box, fill=0, outline=1, width=thick)
+        thin = max(1, round(self._mm(0.15)))
+        self._pen.line((x - arm, y, x + arm, y), fill=1, width=thin)
+        self._pen.line((x, y - arm, x, y + arm), fill=1, width=thin)
+        self._taken.append(_Rect(*box))
+
+    def _arrow(self, middle: Point) -> None:
+        """Which way is up: in the middle, or wherever there is room."""
+        wide, high = self._mm(9), self._mm(14)
+        for x, y in self._spots(middle, wide, high):
+            rect = _Rect(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
+            if self._free(rect):
+                break
+        else:
+            return
+        self._taken.append(rect)
+        tip, shaft = rect.top, self._mm(0.9)
+        self._pen.polygon(
+            [
+                (x, tip),
+                (x + self._mm(2.6), tip + self._mm(4)),
+                (x - self._mm(2.6), tip + self._mm(4)),
+            ],
+            fill=1,
+        )
+        self._pen.rectangle(
+            (x - shaft, tip + self._mm(4), x + shaft, rect.bottom - self._mm(4.2)), fill=1
+        )
+        style = Style(round(self._mm(4)), bold=True)
+        start = round(x - text_width("UP", style) / 2)
+        self._words.append((start, round(rect.bottom - self._mm(0.4)), "UP", style, 0))
+
+    def _spots(self, middle: Point, wide: float, high: float) -> Iterator[Point]:
+        """The middle, then a grid of places, the nearest to the middle first."""
+        room = self._room
+        steps = [
+            (room.left + wide / 2 + (room.right - room.left - wide) * across / 12,
+             room.top + high / 2 + (room.bottom - room.top - high) * down / 12)
+            for across in range(13)
+            for down in range(13)
+        ]  # fmt: skip
+        yield middle
+        yield from sorted(steps, key=lambda at: hypot(at[0] - middle[0], at[1] - middle[1]))
+
+    def _disc(self, place: Point, middle: Point, number: str) -> None:
+        """The place in the order, white on black, on the side of the hole towards the middle."""
+        radius = self._mm(DISC_MM / 2)
+        away = self._mm(RING_MM / 2) + radius + self._mm(_AIR_MM)
+        inward = atan2(middle[1] - place[1], middle[0] - place[0])
+        for turn in _TURNS:
+            x, y = place[0] + away * cos(inward + turn), place[1] + away * sin(inward + turn)
+            rect = _Rect(x - radius, y - radius, x + radius, y + radius)
+            if self._free(rect):
+                break
+        self._taken.append(rect)
+        self._pen.ellipse((rect.left, rect.top, rect.right, rect.bottom), fill=1)
+        style = Style(round(self._mm(3.2)), bold=True, width=100 if len(number) < 2 else 80)
+        start = round(x - text_width(number, style) / 2)
+        baseline = round(y + CAPITAL * style.size / 2)
+        self._words.append((start, baseline, number, style, WHITE))
+
+    def _name(self, place: Point, middle: Point, number: int, name: str) -> Cut | None:
+        """The hole's number and its screw, on the outer side; only the number if all else fails."""
+        outward = atan2(place[1] - middle[1], place[0] - middle[0])
+        for text in (f"{number}  {name}", f"{number}"):
+            for size in (NAME_MM, (NAME_MM + LEAST_NAME_MM) / 2, LEAST_NAME_MM):
+                style = Style(round(self._mm(size)), bold=True, width=88)
+                if self._write(place, outward, text, style):
+                    shown = text == f"{number}" and name
+                    return Cut(f"screw {number}", name, "") if shown else None
+        return Cut(f"screw {number}", f"{number}  {name}", "")
+
+    def _write(self, place: Point, outward: float, text: str, style: Style) -> bool:
+        wide, high = text_width(text, style), CAPITAL * style.size
+        for turn in _TURNS:
+            x, y = _beside(place, outward + turn, wide, high, self._mm(RING_MM / 2 + _AIR_MM))
+            rect = _Rect(x, y, x + wide, y + high)
+            if self._free(rect):
+                self._taken.append(rect)
+                self._words.append((round(x), round(y + high), text, style, 0))
+                return True
+        return False
+
+    def _free(self, rect: _Rect) -> bool:
+        room = self._room
+        inside = (
+            rect.left >= room.left
+            and rect.top >= room.top
+            and rect.right <= room.right
+            and rect.bottom <= room.bottom
+        )
+        return inside and not any(rect.meets(other) for other in self._taken)
+
+
+def _beside(place: Point, angle: float, wide: float, high: float, away: float) -> Point:
+    """Upper left corner of words that lie beside a hole in that direction."""
+    x, y = cos(angle), sin(angle)
+    # The words' box touches the circle of radius `away` round the hole on its own near side.
+    across = place[0] + away * x + (wide / 2) * (x if abs(x) < 0.35 else (1 if x > 0 else -1))
+    down = place[1] + away * y + (high / 2) * (y if abs(y) < 0.35 else (1 if y > 0 else -1))
+    return across - wide / 2, down - high / 2
