@@ -36,7 +36,7 @@ def chain_drive() -> Image.Image:
     for centre, teeth in zip((FRONT, REAR), TEETH, strict=True):
         _sprocket(paper, centre, teeth)
     _bolt_circle(paper)
-    pins = _pins()
+    pins = chain_pins()
     _links(paper, pins)
     _connecting_link(paper, pins)
     _slack(paper)
@@ -85,7 +85,7 @@ def _bolt_circle(paper: Paper) -> None:
     )
 
 
-def _pins() -> list[Point]:
+def chain_pins() -> list[Point]:
     """The chain's pins, one pitch apart, once around; the lower run sags a little."""
     path = _path()
     lengths = [hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise([*path, path[0]])]

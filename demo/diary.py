@@ -1,0 +1,140 @@
+"""What was done after the strip: one change of the book an entry, by the rules of the book."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import datetime
+
+from demo.calendar import day_of
+from demo.story import Entry, PartNote, Story, WantNote
+from tagbench.book import Draft
+from tagbench.records import Part, Setting, Want, replace
+from tagbench.rules.care import Step, decide, old_piece_gone, soak, tick
+from tagbench.rules.fit import fit_part
+
+Codes = Mapping[str, str]
+"""Key of a part or bin in the story → its code."""
+
+
+class Diary:
+    """Carries out the entries on drafts of the book."""
+
+    def __init__(self, story: Story, codes: Codes, now: datetime) -> None:
+        self._parts: dict[str, PartNote] = {note.key: note for _, note in story.parts()}
+        self._wants: dict[str, WantNote] = {note.key: note for note in story.want}
+        self._settings = {note.key: note for note in story.setting}
+        self._codes = codes
+        self._now = now
+        self._mark = story.machine.mark
+        self._ids: dict[str, int] = {}
+
+    def add_settings(self, draft: Draft) -> None:
+        """Writes down the adjustments with their ranges, none of them measured yet."""
+        for note in self._settings.values():
+            number = self._ids[note.key] = draft.new_id("settings")
+            setting = Setting(
+                id=number,
+                machine=self._mark,
+                what=note.what,
+                assembly=note.assembly,
+                low=note.low,
+                high=note.high,
+                unit=note.unit,
+                source=f"{note.source} (invented for the demo)",
+                typed=note.typed,
+                after=tuple(self._codes[key] for key in note.after),
+                note=note.note,
+            )
+            draft.put(setting)
+
+    def carry_out(self, draft: Draft, entry: Entry) -> None:
+        """Does what one entry tells; the draft's clock stands at its time."""
+        self._care(draft, entry)
+        self._buying(draft, entry)
+        self._building(draft, entry)
+        self._queue(draft, entry)
+
+    def _care(self, draft: Draft, entry: Entry) -> None:
+        at = draft.now
+        for step, keys in _steps(entry):
+            with_what = "" if step == "inspected" else entry.with_what
+            for part in self._told(draft, keys):
+                draft.put(tick(part, step, at, at, with_what))
+        for key, part in zip(entry.measured, self._told(draft, entry.measured), strict=True):
+            draft.put(self._measured(part, key, at))
+        for part in self._told(draft, entry.reuse):
+            draft.put(decide(part, "reuse"))
+        for part in self._told(draft, entry.replace):
+            draft.put(decide(part, "replace"))
+        for part in self._told(draft, entry.soak):
+            tray = draft.records.bins[part.bin].name
+            draft.put(soak(part, at, at, entry.hours, tray, entry.with_what))
+
+    def _measured(self, part: Part, key: str, at: datetime) -> Part:
+        told = self._parts[key].readings
+        readings = [
+            replace(reading, values=note.values, at=at)
+            for reading, note in zip(part.readings, told, strict=True)
+        ]
+        return replace(part, readings=tuple(readings))
+
+    def _buying(self, draft: Draft, entry: Entry) -> None:
+        for key in entry.want:
+            self._want(draft, key)
+        for key in entry.ordered:
+            due = day_of(entry.due, self._now)
+            draft.put(replace(self._want(draft, key), ordered=draft.now.date(), due=due))
+        for key in entry.arrived:
+            want = replace(self._want(draft, key), arrived=draft.now.date())
+            draft.put(want)
+            for code in want.parts:
+                draft.put(replace(draft.records.parts[code], replacement="here"))
+        for part in self._told(draft, entry.gone):
+            draft.put(old_piece_gone(part))
+
+    def _want(self, draft: Draft, key: str) -> Want:
+        """The want, written down when it is first spoken of."""
+        if key in self._ids:
+            return draft.records.wants[str(self._ids[key])]
+        note = self._wants[key]
+        self._ids[key] = draft.new_id("wants")
+        want = Want(
+            id=self._ids[key],
+            machine=self._mark,
+            what=note.what,
+            parts=tuple(self._codes[part] for part in note.parts),
+            number=note.number,
+            quantity=note.quantity,
+            supplier=note.supplier,
+            price=note.price,
+            currency=draft.records.machines[self._mark].units.currency if note.price else "",
+            note=note.note,
+        )
+        draft.put(want)
+        return want
+
+    def _building(self, draft: Draft, entry: Entry) -> None:
+        on = (*entry.fitted, *entry.snug)
+        for key, part in zip(on, self._told(draft, on), strict=True):
+            torqued = {1: entry.torqued[key]} if key in entry.torqued else None
+            draft.put(fit_part(part, draft.now, snug=key in entry.snug, torqued=torqued))
+        for key, value in entry.set.items():
+            setting = draft.records.settings[str(self._ids[key])]
+            why = entry.recheck.get(key, "")
+            draft.put(replace(setting, measured=value, measured_at=draft.now, recheck=why))
+
+    def _queue(self, draft: Draft, entry: Entry) -> None:
+        for key in (*entry.queue, *entry.queue_bins):
+            draft.put(replace(draft.records.tags[self._codes[key]], queued=draft.now))
+
+    def _told(self, draft: Draft, keys: tuple[str, ...]) -> Iterator[Part]:
+        """The parts with these keys, each as it is when its turn comes."""
+        return (draft.records.parts[self._codes[key]] for key in keys)
+
+
+def _steps(entry: Entry) -> tuple[tuple[Step, tuple[str, ...]], ...]:
+    return (
+        ("degreased", entry.degreased),
+        ("inspected", entry.inspected),
+        ("lubed", entry.lubed),
+    )

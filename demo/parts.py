@@ -1,0 +1,99 @@
+"""Records made from the notes of the story."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from demo.calendar import moment
+from demo.story import FastenerNote, PartNote, ReadingNote
+from tagbench.records import Fastener, Part, PartNumber, Reading, Torque, replace
+from tagbench.trade.fastener_text import parse_fasteners
+from tagbench.trade.typed import parse_torque
+
+INVENTED = " (invented for the demo)"
+"""Stands behind every source of a figure."""
+
+
+def part_record(
+    note: PartNote, assembly: str, code: str, order: int, codes: Mapping[str, str], now: datetime
+) -> Part:
+    """The part as it was written down on the evening it came off; `codes` by key."""
+    return Part(
+        code=code,
+        name=note.name,
+        assembly=assembly,
+        position=note.position,
+        quantity=note.quantity,
+        order=order,
+        removed=moment(note.off, now),
+        fasteners=tuple(line for told in note.fasteners for line in fastener_lines(told)),
+        sits_how=note.sits_how,
+        bin=codes[note.bin],
+        behind=tuple(codes[key] for key in note.behind),
+        readings=tuple(_reading(reading) for reading in note.readings),
+        kind=note.kind,
+        part_numbers=_numbers(note),
+        make=note.make,
+        note=note.note,
+    )
+
+
+def fastener_lines(told: str | FastenerNote) -> tuple[Fastener, ...]:
+    """The lines of a short form, with place, torque and locking where they are told."""
+    if isinstance(told, str):
+        return tuple(parse_fasteners(told))
+    (line,) = parse_fasteners(told.text)
+    return (
+        replace(
+            line,
+            place=told.place or line.place,
+            locking=told.locking or line.locking,
+            single_use=told.single_use or line.single_use,
+            short=told.short,
+            torque=_torque(told) if told.torque else line.torque,
+        ),
+    )
+
+
+def _torque(told: FastenerNote) -> Torque:
+    typed = parse_torque(told.torque)
+    return Torque(
+        low=float(typed.low),
+        high=float(typed.high),
+        unit=typed.unit,
+        source=told.source + INVENTED,
+        typed=told.torque,
+    )
+
+
+def _reading(note: ReadingNote) -> Reading:
+    """The limit, still to be measured."""
+    return Reading(
+        what=note.what,
+        unit=note.unit,
+        low=note.low,
+        high=note.high,
+        uncertainty=note.uncertainty,
+        source=note.source + INVENTED,
+    )
+
+
+def _numbers(note: PartNote) -> tuple[PartNumber, ...]:
+    numbers = [
+        PartNumber(
+            number=one.number,
+            status=one.status,
+            superseded_by=one.superseded_by,
+            differs=one.differs,
+        )
+        for one in note.numbers
+    ]
+    if note.number and note.substitute:
+        numbers.append(PartNumber(number=note.number, status="obsolete"))
+        numbers.append(
+            PartNumber(number=note.substitute, status="substitute", differs=note.differs)
+        )
+    elif note.number:
+        numbers.append(PartNumber(number=note.number))
+    return tuple(numbers)
