@@ -12,7 +12,7 @@ from tagbench.book.work.bins import put_in_bin
 from tagbench.book.work.machines import chosen_or_made
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Fastener, Part, PartNumber, Photo, Tables, Tag, replace
-from tagbench.rules.loops import refuse_loop
+from tagbench.rules.links import refuse_loop
 from tagbench.rules.paths import known_spelling, same_path
 
 
