@@ -97,6 +97,6 @@ def tightening_order(points: Sequence[Point]) -> list[int]:
     # Clockwise from the top, as a person counts.
     round_it = sorted(
         range(len(points)),
-        key=lambda at: round(atan2(points[at][0] - x0, y0 - points[at][1]) % tau, 6),
+        key=lambda at: round(atan2(points[at][0] - x0, y0 - points[at][1]), 6) % tau,
     )
     return [round_it[place] for place in star_order(len(points))]
