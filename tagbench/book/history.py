@@ -11,6 +11,7 @@ from pathlib import Path
 import msgspec
 
 from tagbench.book.durable import append, cut, write_aside
+from tagbench.book.typed import NO_JSON
 from tagbench.records import Change
 
 HISTORY_FILE = "history.jsonl"
@@ -43,7 +44,7 @@ def decoded(line: bytes) -> Change | None:
     """The change of a line; None when the line is torn or damaged."""
     try:
         return _CHANGE.decode(line)
-    except (msgspec.DecodeError, UnicodeDecodeError):
+    except NO_JSON:
         return None
 
 

@@ -12,6 +12,7 @@ from typing import Any
 
 import msgspec
 
+from tagbench.book.typed import NO_JSON
 from tagbench.errors import BookDamaged, BookTooNew
 from tagbench.records.base import Count, Tally
 
@@ -21,7 +22,7 @@ SCHEMA = 1
 HEADER_TABLE = "book"
 
 
-class Header(msgspec.Struct, frozen=True, kw_only=True):
+class Header(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """What stands in the first line of book.json."""
 
     schema: int = SCHEMA
@@ -111,7 +112,7 @@ def taken_apart(data: bytes) -> tuple[Header, Raws]:
         raise BookDamaged("it is empty")
     try:
         tables = _RAWS.decode(data)
-    except (msgspec.DecodeError, UnicodeDecodeError) as error:
+    except NO_JSON as error:
         raise BookDamaged("it is cut short or overwritten") from error
     header = _header_of(tables.pop(HEADER_TABLE, {}))
     border = data.find(b"}}") + 2
@@ -127,5 +128,5 @@ def _header_of(rows: dict[str, msgspec.Raw]) -> Header:
         if isinstance(version, int) and version > SCHEMA:
             raise BookTooNew(f"it has format {version}, this tagbench knows up to {SCHEMA}")
         return _HEADER.decode(rows["1"])
-    except (KeyError, TypeError, msgspec.DecodeError) as error:
+    except (KeyError, TypeError, *NO_JSON) as error:
         raise BookDamaged("its first line is no header of a book") from error

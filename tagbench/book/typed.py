@@ -16,6 +16,9 @@ _PATH = re.compile(r"(?s)^(?P<what>.*?)(?: - at `\$\.?(?P<path>.*?)`)?$")
 #: What a record may be called in a message, best first.
 _NAMES = ("code", "mark", "id")
 
+NO_JSON = (msgspec.DecodeError, UnicodeDecodeError)
+"""What msgspec raises for bytes that are no JSON, or not the JSON that was expected."""
+
 Rows = dict[str, dict[str, Record]]
 """Table → key → record, while it is being put together."""
 
@@ -28,7 +31,7 @@ def decode(table: str, raw: bytes | memoryview | msgspec.Raw) -> Record:
     """One record from its JSON; raises `BadRecordError` with the path of the bad field."""
     try:
         record: Record = _DECODERS[table].decode(raw)
-    except (msgspec.DecodeError, UnicodeDecodeError) as error:
+    except NO_JSON as error:
         raise BadRecordError(f"{table} {_called(raw)}: {_readable(str(error))}") from error
     return record
 
@@ -60,7 +63,7 @@ def _refuse_loss(table: str, raw: bytes, again: bytes) -> None:
 def _called(raw: bytes | memoryview | msgspec.Raw) -> str:
     try:
         plain: Any = msgspec.json.decode(raw)
-    except (msgspec.DecodeError, UnicodeDecodeError):
+    except NO_JSON:
         return "(unreadable)"
     if not isinstance(plain, dict):
         return "(no record)"

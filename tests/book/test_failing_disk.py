@@ -1,0 +1,213 @@
+"""A full disk, or one that may not be written, leaves the old book whole and says so."""
+
+from __future__ import annotations
+
+import errno
+import os
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from tagbench.book import Book, backups as backups_module, disk as disk_module
+from tagbench.book.check import check
+from tagbench.errors import BookError
+from tests.book.conftest import Clock, strip
+
+
+def _files(folder: Path) -> dict[str, bytes]:
+    return {
+        str(path.relative_to(folder)): path.read_bytes()
+        for path in folder.rglob("*")
+        if path.is_file()
+    }
+
+
+def _failing(real: Callable[..., object], nth: int, code: int) -> Callable[..., object]:
+    """`real`, but the call number `nth` from now fails."""
+    calls = iter(range(1, 1_000))
+
+    def call(*words: object, **named: object) -> object:
+        if next(calls) == nth:
+            raise OSError(code, os.strerror(code))
+        return real(*words, **named)
+
+    return call
+
+
+@pytest.mark.parametrize("code", [errno.ENOSPC, errno.EIO, errno.EDQUOT])
+@pytest.mark.parametrize("nth", [1, 2])
+def test_a_failing_flush_leaves_everything_as_it_was(
+    book: Book, folder: Path, monkeypatch: pytest.MonkeyPatch, nth: int, code: int
+) -> None:
+    """The first flush is the book's, the second the history's."""
+    strip(book, "hub")
+    strip(book, "nut")  # the first backup is made with this one
+    before, records = _files(folder), book.records
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "fsync", _failing(os.fsync, nth, code))
+        with pytest.raises(BookError, match="The change was not saved because") as caught:
+            strip(book, "washer")
+    assert ("disk is full" in str(caught.value)) == (code != errno.EIO)
+    assert _files(folder) == before
+    assert book.records is records
+    assert book.revision == 2
+    strip(book, "washer")
+    with Book(folder) as again:
+        assert again.records == book.records
+    assert [change.number for change in book.history()] == [3, 2, 1]
+
+
+def test_a_failing_rename_leaves_everything_as_it_was(
+    book: Book, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The line that was in the history already is taken out again."""
+    strip(book, "hub")
+    strip(book, "nut")
+    before = _files(folder)
+    with monkeypatch.context() as patch:
+        patch.setattr(disk_module, "put_in_place", _failing(print, 1, errno.EACCES))
+        with pytest.raises(BookError, match="may not be written"):
+            strip(book, "washer")
+    assert _files(folder) == before
+    strip(book, "washer")
+    assert len(book.records.parts) == 3
+
+
+def test_a_backup_that_cannot_be_made_stops_the_change(
+    book: Book, folder: Path, monkeypatch: pytest.MonkeyPatch, clock: Clock
+) -> None:
+    """Better not saved and said than saved without a net."""
+    strip(book, "hub")
+    before = _files(folder)
+    with monkeypatch.context() as patch:
+        patch.setattr(backups_module, "link_or_copy", _failing(print, 1, errno.ENOSPC))
+        with pytest.raises(BookError, match="disk is full"):
+            strip(book, "nut")
+    assert _files(folder) == before
+
+
+def test_a_folder_that_cannot_be_flushed_is_said_after_the_change_is_in(
+    book: Book, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The rename is done then; the person learns that a power cut could still take it back."""
+    strip(book, "hub")
+    with monkeypatch.context() as patch:
+        patch.setattr(disk_module, "sync_folder", _failing(print, 1, errno.EIO))
+        with pytest.raises(BookError, match="is in the book"):
+            strip(book, "nut")
+    assert len(book.records.parts) == 2
+    with Book(folder) as again:
+        assert again.records == book.records
+
+
+FILL = """
+import resource, sys
+from pathlib import Path
+from tagbench.book import Book
+from tagbench.errors import BookError
+from tagbench.records import Part
+import signal
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[2]),) * 2)
+saved = 0
+with Book(Path(sys.argv[1])) as book:
+    while True:
+        try:
+            with book.change("fill") as draft:
+                draft.put(Part(code=draft.new_code("TP"), name="p", note="n" * 700))
+        except BookError as error:
+            print(saved, error)
+            break
+        saved += 1
+"""
+
+
+@pytest.mark.parametrize("limit", [5_000, 5_531, 20_000])
+def test_a_file_size_limit_behaves_like_a_full_disk(folder: Path, limit: int) -> None:
+    """The kernel cuts a write short in the middle: what was saved before is whole."""
+    done = subprocess.run(
+        [sys.executable, "-c", FILL, str(folder), str(limit)],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    saved, _, sentence = done.stdout.partition(" ")
+    assert "disk is full" in sentence
+    assert len(sentence.splitlines()) == 1
+    with Book(folder) as book:
+        assert len(book.records.parts) == book.revision == int(saved) > 0
+        strip(book, "after room was made")
+    assert check(folder).ok
+
+
+FORBIDDEN = """
+import os, sys, tempfile
+from pathlib import Path
+from tagbench.book import Book
+from tagbench.errors import BookError
+from tagbench.records import Part
+with tempfile.TemporaryDirectory() as warm, Book(Path(warm) / "book") as book:
+    with book.change("so that everything is loaded") as draft:
+        draft.put(Part(code=draft.new_code("TP"), name="p"))
+if os.getuid() == 0:
+    os.setuid(65534)
+with Book(Path(sys.argv[1])) as book:
+    print(len(book.records.parts))
+    try:
+        with book.change("more") as draft:
+            draft.put(Part(code=draft.new_code("TP"), name="p"))
+    except BookError as error:
+        print(error)
+"""
+
+GUARDED = """try:
+    Book(Path(sys.argv[1]))
+except BookError as error:
+    sys.exit(print(error))
+with Book(Path(sys"""
+
+
+def test_a_read_only_folder_opens_and_refuses_changes() -> None:
+    """Reading works; a change says in one sentence that the folder may not be written."""
+    with tempfile.TemporaryDirectory(prefix="tagbench-") as parent:
+        Path(parent).chmod(0o755)
+        folder = Path(parent) / "book"
+        with Book(folder) as book:
+            strip(book, "hub")
+        before = _files(folder)
+        folder.chmod(0o555)
+        done = subprocess.run(
+            [sys.executable, "-c", FORBIDDEN, str(folder)],
+            capture_output=True,
+            text=True,
+            check=True,
+            cwd="/",
+        )
+        folder.chmod(0o755)
+        count, sentence = done.stdout.splitlines()
+        assert count == "1"
+        assert sentence.startswith("The book cannot be changed because")
+        assert "may not be written" in sentence
+        assert _files(folder) == before
+
+
+def test_a_book_that_may_not_be_read_says_so() -> None:
+    """Not an empty book: that would invite writing over it."""
+    with tempfile.TemporaryDirectory(prefix="tagbench-") as parent:
+        Path(parent).chmod(0o755)
+        folder = Path(parent) / "book"
+        with Book(folder) as book:
+            strip(book, "hub")
+        (folder / "book.json").chmod(0)
+        done = subprocess.run(
+            [sys.executable, "-c", FORBIDDEN.replace("with Book(Path(sys", GUARDED), str(folder)],
+            capture_output=True,
+            text=True,
+            check=True,
+            cwd="/",
+        )
+        assert "cannot be read" in done.stdout
