@@ -69,7 +69,9 @@ def reopened_by(settings: Iterable[Setting], codes: Iterable[str]) -> list[Setti
 
 
 def range_words(setting: Setting) -> str:
-    """`9.5–19 mm`, `at least 2 mm`, `at most 0.4 mm`; empty without a range."""
+    """`3/8-3/4 in` as it was typed, else `9.5–19 mm`, `at least 2 mm`; empty without a range."""
+    if setting.typed and not setting.typed[-1].isdigit():
+        return setting.typed
     low, high, unit = setting.low, setting.high, setting.unit
     if low is None and high is None:
         return ""
