@@ -41,7 +41,7 @@ def about_machine(function: Any) -> Any:
 @about_machine
 @json_option
 @pass_workplace
-def add(workplace: Workplace, name: str, mark: str, as_json: bool, **about: Any) -> None:
+def add(workplace: Workplace, /, name: str, mark: str, as_json: bool, **about: Any) -> None:
     """Add a machine and choose it."""
     fields = machine_fields(Machine(mark="A", name=name), about)
     show(machines.add(workplace.book, name, mark, **fields), as_json)
@@ -53,7 +53,7 @@ def add(workplace: Workplace, name: str, mark: str, as_json: bool, **about: Any)
 @about_machine
 @json_option
 @pass_workplace
-def edit(workplace: Workplace, mark: str, name: str | None, as_json: bool, **about: Any) -> None:
+def edit(workplace: Workplace, /, mark: str, name: str | None, as_json: bool, **about: Any) -> None:
     """Change what is written about a machine; its mark stays."""
     before = machines.by_mark(workplace.book.records, mark)
     fields = machine_fields(before, {**about, "name": name})
