@@ -69,12 +69,13 @@ def mend(folder: Path) -> Report:
     _must_be_there(folder)
     now = datetime.now().astimezone()
     with BookLock(folder).held(), told(folder, "The book was not mended"):
-        mended = set_right(folder, now)
+        files = set_right(folder, now)
+        mended = list(files.said)
         for path in _bad(folder):
             path.replace(path.with_name(f"damaged-{path.name}"))
             mended.append(f"The unreadable backup {path.name} is now called damaged-{path.name}.")
     with Book(folder) as book:
-        mended += retag(book)
+        mended += retag(book, files.codes, files.lossy)
     found = check(folder)
     return Report(found.ok, found.problems, tuple(mended))
 

@@ -97,7 +97,9 @@ class History:
         cut(self.path, length)
 
     def set_aside(self, start: int, target: Path) -> None:
-        """Moves what stands behind byte `start` into a file of its own."""
+        """Moves what stands behind byte `start`, if anything, into a file of its own."""
+        if self.size() <= start:
+            return
         with self.path.open("rb") as file:
             file.seek(start)
             rest = file.read()

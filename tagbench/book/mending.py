@@ -16,7 +16,7 @@ from tagbench.book.durable import put_in_place, sync_folder
 from tagbench.book.history import History
 from tagbench.book.history_check import Annals, annals, changes_words, history_faults
 from tagbench.book.layout import Header
-from tagbench.book.salvage import revision_of, whole_records
+from tagbench.book.salvage import codes_in, revision_of, whole_records
 from tagbench.book.shelf import Shelf
 from tagbench.book.typed import rows_of
 from tagbench.errors import BookDamaged
@@ -49,9 +49,23 @@ class Plan:
     """Changes that nothing is left of."""
     new_history: bool
     """Whether the history is set aside and a new one begun."""
+    doubtful: bool
+    """Whether there may have been later changes that nothing tells of."""
 
 
-def set_right(folder: Path, now: datetime) -> list[str]:
+@dataclass(frozen=True)
+class Mended:
+    """What mending the files did."""
+
+    said: tuple[str, ...] = ()
+    """What was done and what is lost, a sentence each; empty when all was in order."""
+    lossy: bool = False
+    """Whether changes are lost, or may be."""
+    codes: frozenset[str] = frozenset()
+    """Codes that stand in the remains, so that they have been given out."""
+
+
+def set_right(folder: Path, now: datetime) -> Mended:
     """Mends book.json and history.jsonl as far as needed; says what was done and what is lost.
 
     The caller holds the lock. Raises `BookTooNew` for a newer book, which is not touched.
@@ -63,11 +77,13 @@ def set_right(folder: Path, now: datetime) -> list[str]:
     before = base.shelf.header
     plan = _planned(base, known, revision_of(data) if base.damage else 0)
     if not (base.damage or plan.new_history or known.torn or plan.header != before):
-        return []
+        return Mended()
     stamp = now.strftime("%Y%m%dT%H%M%S")
+    remains = data + (history.path.read_bytes() if known.size else b"")
     said = [*_said_of_book(base, plan, path.exists(), stamp), *_said_of_loss(base, plan, data)]
     said += _write(folder, base, plan, known, stamp)
-    return said or [f"{BOOK_FILE} now says that the history begins with {plan.header.first}."]
+    said = said or [f"{BOOK_FILE} now says that the history begins with {plan.header.first}."]
+    return Mended(tuple(said), bool(plan.lost or plan.doubtful), codes_in(remains))
 
 
 def _base(folder: Path, data: bytes, known: Annals) -> Base:
@@ -121,7 +137,10 @@ def _planned(base: Base, known: Annals, reached: int) -> Plan:
     if not unbroken:
         header = msgspec.structs.replace(header, history=0, first=last + 1)
     lost = set(range(start + 1, last + 1)) - set(taken)
-    return Plan(header, tuple(taken), tuple(sorted(lost)), not unbroken)
+    doubtful = bool(base.damage and not reached) and (
+        bool(known.torn or known.bad_lines) or known.last < last
+    )
+    return Plan(header, tuple(taken), tuple(sorted(lost)), not unbroken, doubtful)
 
 
 def _said_of_book(base: Base, plan: Plan, there: bool, stamp: str) -> Iterator[str]:
@@ -138,7 +157,10 @@ def _said_of_book(base: Base, plan: Plan, there: bool, stamp: str) -> Iterator[s
 
 def _said_of_loss(base: Base, plan: Plan, data: bytes) -> Iterator[str]:
     if plan.lost:
-        yield f"{changes_words(list(plan.lost))} are lost."
+        yield f"{changes_words(list(plan.lost))} {'are' if len(plan.lost) > 1 else 'is'} lost."
+    elif plan.doubtful:
+        last = plan.header.revision
+        yield f"Change {last} is the last one known; if there were later ones, they are lost."
     elif base.damage:
         yield f"No change is lost: the book holds all {plan.header.revision}."
     if plan.lost and data:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
+import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime
@@ -67,9 +68,11 @@ def _plain(photo: Photo) -> dict[str, object]:
 
 def _examined(source: Path) -> tuple[str, datetime | None]:
     """The ending for the file and when the picture was taken; decodes it to the last pixel."""
-    with _opened(source) as picture:
-        picture.load()
-        return ENDINGS[str(picture.format)], _taken(picture)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # odd details that do not matter for the picture
+        with _opened(source) as picture:
+            picture.load()
+            return ENDINGS[str(picture.format)], _taken(picture)
 
 
 @contextmanager

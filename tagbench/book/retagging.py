@@ -6,14 +6,20 @@ from tagbench.book.book import Book
 from tagbench.book.draft import Draft
 from tagbench.records import Tag, replace
 
+SKIPPED = 100
+"""How many serials are left out after a loss: more than are printed ahead in an evening."""
 
-def retag(book: Book) -> list[str]:
-    """Gives every part and bin its tag, frees tags of nothing, lifts counters; tells what it did.
 
-    One change, which can be taken back like any other; none when all is in order.
+def retag(book: Book, codes: frozenset[str] = frozenset(), lossy: bool = False) -> list[str]:
+    """Gives every part and bin its tag, lifts the counters; tells what it did.
+
+    `codes` were found in the remains of a damaged book. After a loss the counters skip ahead,
+    since tags may have been printed that nothing tells of any more. One change, which can be
+    taken back like any other; none when all is in order.
     """
     with book.change("set tags and counters right") as draft:
-        return [*_tags(draft), *_lonely(draft), *_counters(draft)]
+        said = [*_tags(draft), *_lonely(draft), *_remembered(draft, codes), *_counters(draft)]
+        return [*said, *_skip(draft)] if lossy else said
 
 
 def _tags(draft: Draft) -> list[str]:
@@ -35,6 +41,21 @@ def _lonely(draft: Draft) -> list[str]:
             draft.set("tags", tag.code, replace(tag, kind="gone", queued=None))
             said.append(f"The tag {tag.code} is marked as gone: no {tag.kind} has its code.")
     return said
+
+
+def _remembered(draft: Draft, codes: frozenset[str]) -> list[str]:
+    new = sorted(codes - {*draft.records.tags})
+    for code in new:
+        draft.set("tags", code, Tag(code=code, kind="gone"))
+    return [f"Codes of lost records are marked as gone: {', '.join(new)}."] if new else []
+
+
+def _skip(draft: Draft) -> list[str]:
+    desk = draft.records.desk
+    serials = {mark: serial + SKIPPED for mark, serial in desk.serials.items()}
+    ids = {table: number + SKIPPED for table, number in desk.ids.items()}
+    draft.set("desk", "desk", replace(desk, serials=serials, ids=ids))
+    return [f"New codes skip {SKIPPED} serials, so that no lost code is given out again."]
 
 
 def _counters(draft: Draft) -> list[str]:

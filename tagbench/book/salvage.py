@@ -5,11 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from labels.code import is_code
 from tagbench.book.typed import BadRecordError, Rows, decode
 from tagbench.records import TABLES, key_in
 
 _TABLE = re.compile(rb'^"([a-z]+)": \{$')
 _LINE = re.compile(rb'^"\d+": (\{.*\}),?$')
+_CODE = re.compile(rb'"([A-Z0-9]{1,3}-[0-9]{3,}-[0-9A-Z])"')
 _REVISION = re.compile(rb'"revision":(\d+)')
 
 
@@ -17,6 +19,11 @@ def revision_of(data: bytes) -> int:
     """The number of the last change, from the first line; 0 when that cannot be read."""
     found = _REVISION.search(data.split(b"\n", 1)[0])
     return int(found[1]) if found else 0
+
+
+def codes_in(data: bytes) -> frozenset[str]:
+    """Every code with a right check character that stands anywhere in the text."""
+    return frozenset(code for code in map(bytes.decode, _CODE.findall(data)) if is_code(code))
 
 
 def whole_records(data: bytes) -> Rows:
