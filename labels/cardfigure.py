@@ -1,13 +1,14 @@
 """The figure on a bolt card: rings to push screws through, each named, and the order in discs."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from itertools import pairwise
 from math import atan2, cos, hypot, pi, sin
 
 from PIL import Image, ImageDraw
 
 from labels.boltcard import Figure
-from labels.drawing import WHITE, Drawing
+from labels.cardshapes import Shape, beside, box_shape, letters, round_shape
+from labels.drawing import BLACK, WHITE, Drawing
 from labels.errors import CardError
 from labels.flow import Cut
 from labels.fonts import CAPITAL, Style
@@ -29,32 +30,16 @@ _NAME_ROOM_MM = 15.0
 _TURNS = (0, pi / 4, -pi / 4, pi / 2, -pi / 2, 3 * pi / 4, -3 * pi / 4, pi)
 
 
-@dataclass(frozen=True, slots=True)
-class _Rect:
-    left: float
-    top: float
-    right: float
-    bottom: float
-
-    def meets(self, other: "_Rect") -> bool:
-        return not (
-            self.right <= other.left
-            or self.left >= other.right
-            or self.bottom <= other.top
-            or self.top >= other.bottom
-        )
-
-
 class FigureSketch:
     """Draws a figure into a room of a drawing; what is taken is not drawn over."""
 
     def __init__(self, drawing: Drawing, room: Area, stock: Stock) -> None:
         self._drawing = drawing
-        self._room = _Rect(room.left, room.top, room.right, room.bottom)
+        self._room = Shape(room.left, room.top, room.right, room.bottom)
         self._stock = stock
         self._ink = Image.new("1", (drawing.width, drawing.height))
         self._pen = ImageDraw.Draw(self._ink)
-        self._taken: list[_Rect] = []
+        self._taken: list[Shape] = []
         self._words: list[tuple[int, int, str, Style, int]] = []
 
     def draw(self, shape: Figure, names: list[str], others: Iterable[Stock]) -> tuple[Cut, ...]:
@@ -68,7 +53,7 @@ class FigureSketch:
             self._disc(places[at], middle, str(turn))
         cuts = [
             cut
-            for number, (place, name) in enumerate(zip(places, names, strict=True), 1)
+            for number, (place, name) in enumerate(zip(places, names, strict=True))
             if (cut := self._name(place, middle, number, name))
         ]
         self._drawing.dots(self._ink, 0, 0)
@@ -133,11 +118,22 @@ class FigureSketch:
             radius = hypot(places[0][0] - middle[0], places[0][1] - middle[1])
             self._circle(middle, radius, thick)
         elif len(outline) > 1:
-            self._pen.line([*outline, outline[0]], fill=1, width=thick, joint="curve")
+            corners = [*outline, outline[0]]
+            self._pen.line(corners, fill=1, width=thick, joint="curve")
+            for start, end in pairwise(corners):
+                self._take_line(start, end)
 
     def _circle(self, centre: Point, radius: float, thick: int) -> None:
         x, y = centre
         self._pen.ellipse((x - radius, y - radius, x + radius, y + radius), outline=1, width=thick)
+
+    def _take_line(self, start: Point, end: Point) -> None:
+        """Keep words off a stroke: small spots along it, so that slanting ones work too."""
+        steps = max(1, int(hypot(end[0] - start[0], end[1] - start[1]) / self._mm(1)))
+        for at in range(steps + 1):
+            x = start[0] + (end[0] - start[0]) * at / steps
+            y = start[1] + (end[1] - start[1]) * at / steps
+            self._taken.append(round_shape(x, y, self._mm(0.6)))
 
     def _ring(self, place: Point) -> None:
         """A ring with a small cross; whatever line runs through it is interrupted."""
@@ -149,13 +145,13 @@ class FigureSketch:
         thin = max(1, round(self._mm(0.15)))
         self._pen.line((x - arm, y, x + arm, y), fill=1, width=thin)
         self._pen.line((x, y - arm, x, y + arm), fill=1, width=thin)
-        self._taken.append(_Rect(*box))
+        self._taken.append(round_shape(x, y, radius))
 
     def _arrow(self, middle: Point) -> None:
         """Which way is up: in the middle, or wherever there is room."""
         wide, high = self._mm(9), self._mm(14)
         for x, y in self._spots(middle, wide, high):
-            rect = _Rect(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
+            rect = box_shape(x - wide / 2, y - high / 2, wide, high, self._mm(_AIR_MM / 2))
             if self._free(rect):
                 break
         else:
@@ -175,7 +171,7 @@ class FigureSketch:
         )
         style = Style(round(self._mm(4)), bold=True)
         start = round(x - text_width("UP", style) / 2)
-        self._words.append((start, round(rect.bottom - self._mm(0.4)), "UP", style, 0))
+        self._words.append((start, round(rect.bottom - self._mm(0.6)), "UP", style, BLACK))
 
     def _spots(self, middle: Point, wide: float, high: float) -> Iterator[Point]:
         """The middle, then a grid of places, the nearest to the middle first."""
@@ -196,7 +192,7 @@ class FigureSketch:
         inward = atan2(middle[1] - place[1], middle[0] - place[0])
         for turn in _TURNS:
             x, y = place[0] + away * cos(inward + turn), place[1] + away * sin(inward + turn)
-            rect = _Rect(x - radius, y - radius, x + radius, y + radius)
+            rect = round_shape(x, y, radius)
             if self._free(rect):
                 break
         self._taken.append(rect)
@@ -207,28 +203,28 @@ class FigureSketch:
         self._words.append((start, baseline, number, style, WHITE))
 
     def _name(self, place: Point, middle: Point, number: int, name: str) -> Cut | None:
-        """The hole's number and its screw, on the outer side; only the number if all else fails."""
+        """The hole's letter and its screw, on the outer side; only the letter if all else fails."""
         outward = atan2(place[1] - middle[1], place[0] - middle[0])
-        for text in (f"{number}  {name}", f"{number}"):
+        letter = letters(number)
+        for text in (f"{letter}  {name}", letter):
             for size in (NAME_MM, (NAME_MM + LEAST_NAME_MM) / 2, LEAST_NAME_MM):
                 style = Style(round(self._mm(size)), bold=True, width=88)
                 if self._write(place, outward, text, style):
-                    shown = text == f"{number}" and name
-                    return Cut(f"screw {number}", name, "") if shown else None
-        return Cut(f"screw {number}", f"{number}  {name}", "")
+                    return None if text != letter or not name else Cut(letter, name, letter)
+        return Cut(letter, f"{letter}  {name}", "")
 
     def _write(self, place: Point, outward: float, text: str, style: Style) -> bool:
         wide, high = text_width(text, style), CAPITAL * style.size
-        for turn in _TURNS:
-            x, y = _beside(place, outward + turn, wide, high, self._mm(RING_MM / 2 + _AIR_MM))
-            rect = _Rect(x, y, x + wide, y + high)
+        away = self._mm(RING_MM / 2 + _AIR_MM)
+        for x, y in beside(place, outward, wide, high, away):
+            rect = box_shape(x, y, wide, 1.25 * high, self._mm(_AIR_MM / 2))
             if self._free(rect):
                 self._taken.append(rect)
-                self._words.append((round(x), round(y + high), text, style, 0))
+                self._words.append((round(x), round(y + high), text, style, BLACK))
                 return True
         return False
 
-    def _free(self, rect: _Rect) -> bool:
+    def _free(self, rect: Shape) -> bool:
         room = self._room
         inside = (
             rect.left >= room.left
@@ -237,12 +233,3 @@ class FigureSketch:
             and rect.bottom <= room.bottom
         )
         return inside and not any(rect.meets(other) for other in self._taken)
-
-
-def _beside(place: Point, angle: float, wide: float, high: float, away: float) -> Point:
-    """Upper left corner of words that lie beside a hole in that direction."""
-    x, y = cos(angle), sin(angle)
-    # The words' box touches the circle of radius `away` round the hole on its own near side.
-    across = place[0] + away * x + (wide / 2) * (x if abs(x) < 0.35 else (1 if x > 0 else -1))
-    down = place[1] + away * y + (high / 2) * (y if abs(y) < 0.35 else (1 if y > 0 else -1))
-    return across - wide / 2, down - high / 2

@@ -41,6 +41,12 @@ class Correction:
 NONE = Correction()
 
 
+def ruler_inset(page_width: float, page_height: float) -> float:
+    """How far in from each edge the measuring lines of the ruler page are meant to be, in mm:
+    20, less on a small label."""
+    return min(RULER_INSET_MM, min(page_width, page_height) / 4)
+
+
 def correction_from_ruler(
     page_width: float, page_height: float, *, left: float, across: float, top: float, down: float
 ) -> Correction:
@@ -51,26 +57,27 @@ def correction_from_ruler(
     `top` are 20 mm and the others the page less 40 mm. Raises `StockError` for lengths so far
     off that they are more likely to be mistaken.
     """
-    scale_x, shift_x = _along(page_width, left, across, "left", "across")
-    scale_y, shift_y = _along(page_height, top, down, "top", "down")
+    inset = ruler_inset(page_width, page_height)
+    scale_x, shift_x = _along(page_width, inset, left, across, "left", "across")
+    scale_y, shift_y = _along(page_height, inset, top, down, "top", "down")
     return Correction(shift_x, shift_y, scale_x, scale_y)
 
 
 def _along(
-    page: float, edge: float, span: float, edge_name: str, span_name: str
+    page: float, inset: float, edge: float, span: float, edge_name: str, span_name: str
 ) -> tuple[float, float]:
     """Scale and shift along one side of the page."""
-    meant = page - 2 * RULER_INSET_MM
+    meant = page - 2 * inset
     if not (1 - MOST_STRETCH) * meant <= span <= (1 + MOST_STRETCH) * meant:
         raise StockError(
             f"'{span_name}' was measured as {span:g} mm and is meant to be {meant:g} mm; "
             "print at 100 %, without 'fit to page', and measure again."
         )
     stretch = span / meant
-    moved = edge - stretch * RULER_INSET_MM
+    moved = edge - stretch * inset
     if abs(moved) > MOST_SHIFT_MM:
         raise StockError(
-            f"'{edge_name}' was measured as {edge:g} mm and is meant to be {RULER_INSET_MM:g} mm; "
+            f"'{edge_name}' was measured as {edge:g} mm and is meant to be {inset:g} mm; "
             "measure from the edge of the paper to the line."
         )
     return 1 / stretch, -moved / stretch

@@ -6,7 +6,7 @@ from functools import lru_cache
 from PIL import Image
 
 from labels.drawing import WHITE, Drawing
-from labels.flow import Cut, Flow, Obstacle, Words
+from labels.flow import Cut, Flow, Line, Obstacle, Words
 from labels.fonts import CAPITAL, Style
 from labels.geometry import Stock
 from labels.sizing import Area, Fit, ink_area
@@ -17,7 +17,11 @@ from labels.text import text_pieces, text_width
 SMALLEST_MM = 1.95
 """The least em; its small letters are about 1.05 mm high."""
 RULE_MM = 7.0
-"""Room for a line written by hand with a marker."""
+"""Least room for a line written by hand with a marker."""
+CODE_SHARE, LEAST_CODE_SHARE = 0.3, 0.22
+"""How much of the height the code's capitals take; the less only where words would be cut."""
+AIR_MM = 0.5
+"""Between the quiet zone and any words, so that no accent or tail reaches into it."""
 _REFERENCE = 1000
 
 SymbolBox = tuple[int, int, int, int]
@@ -59,14 +63,20 @@ def draw_face(text: TagText, stock: Stock, fit: Fit) -> Face:
     picture = symbol_picture(text.payload or text.code, fit)
     label.drawing.dots(picture, box[0], box[1], fit.module_dots)
     flow, top = _flow(label, fit, box)
-    below = _draw_code(label, flow, text.code, top)
+    code = _code_line(flow, text.code, top, CODE_SHARE)
+    cuts: tuple[Cut, ...] = ()
     if text.kind == "spare":
-        _draw_rules(label, flow, text, below)
-        return Face(label.drawing, (), box)
-    setting = flow.set_words(_words(text, label.base), below)
-    for line in setting.lines:
-        label.drawing.text(line.x, line.baseline, line.text, line.style)
-    return Face(label.drawing, setting.cuts, box)
+        _draw_rules(label, flow, text, _below(code))
+    else:
+        setting = flow.set_words(_words(text, label.base, code.style.size), _below(code))
+        if setting.cuts:
+            code = _code_line(flow, text.code, top, LEAST_CODE_SHARE)
+            setting = flow.set_words(_words(text, label.base, code.style.size), _below(code))
+        cuts = setting.cuts
+        for line in setting.lines:
+            label.drawing.text(line.x, line.baseline, line.text, line.style)
+    label.drawing.text(code.x, code.baseline, code.text, code.style)
+    return Face(label.drawing, cuts, box)
 
 
 def _place_symbol(area: Area, fit: Fit) -> SymbolBox:
@@ -93,21 +103,31 @@ def _flow(label: _Label, fit: Fit, box: SymbolBox) -> tuple[Flow, int]:
     """The room for words, and how far down the first of them starts."""
     area = label.area
     smallest = label.mm(SMALLEST_MM)
-    right, bottom = box[2] + fit.quiet, box[3] + fit.quiet
+    air = label.mm(AIR_MM)
+    right, bottom = box[2] + fit.quiet + air, box[3] + fit.quiet + air
     if area.right - right < 0.3 * area.width:
         below = Area(area.left, bottom, area.right, area.bottom)
         return Flow(below, Obstacle(area.left, 0), smallest), bottom
-    return Flow(area, Obstacle(right, bottom), smallest), min(area.top, box[1])
+    return Flow(area, Obstacle(right, bottom), smallest), _code_top(area, fit, box)
 
 
-def _draw_code(label: _Label, flow: Flow, code: str, top: int) -> int:
-    """The code as large as its room allows; gives where the next words may start."""
+def _code_top(area: Area, fit: Fit, box: SymbolBox) -> int:
+    """Level with the symbol, unless the symbol was moved down to the middle."""
+    return box[1] if box[1] <= max(area.top, fit.quiet) else area.top
+
+
+def _code_line(flow: Flow, code: str, top: int, share: float) -> Line:
+    """The code as large as its room allows, its capitals at most a share of the height."""
     left, right = flow.span(top, 1)
-    highest = flow.area.height * 0.3 / CAPITAL
-    style = largest_style(code, right - left, highest)
-    baseline = top + round(CAPITAL * style.size)
-    label.drawing.text(left - round(0.04 * style.size), baseline, code, style)
-    return baseline + round(0.12 * style.size)
+    style = largest_style(code, right - left, flow.area.height * share / CAPITAL)
+    # The ink of the first letter starts at the edge, like the smaller words below it.
+    start = left - text_pieces(code, style)[0][1]
+    return Line(code, style, start, top + round(CAPITAL * style.size))
+
+
+def _below(code: Line) -> int:
+    """Where the words below the code may start."""
+    return code.baseline + round(0.12 * code.style.size)
 
 
 def largest_style(text: str, room: int, highest: float) -> Style:
@@ -125,11 +145,16 @@ def largest_style(text: str, room: int, highest: float) -> Style:
     return best
 
 
-def _words(text: TagText, base: float) -> list[Words]:
-    lines = [Words(line.name, line.text, base, line.bold, gap=base * 0.12) for line in text.lines]
+def _words(text: TagText, base: float, code_size: int) -> list[Words]:
+    """What is said below the code; nothing is as large as the code."""
+    most = 0.72 * code_size
+    lines = [
+        Words(line.name, line.text, base, line.bold, gap=base * 0.12, largest=most * 0.8)
+        for line in text.lines
+    ]
     if not text.title:
         return lines
-    return [Words("name", text.title, base * 1.3, bold=True, most_lines=3), *lines]
+    return [Words("name", text.title, base * 1.3, bold=True, most_lines=3, largest=most), *lines]
 
 
 def _draw_band(label: _Label, heading: str) -> None:
@@ -159,9 +184,9 @@ def _upward(words: str, style: Style) -> tuple[Image.Image, int, int]:
 def _draw_rules(label: _Label, flow: Flow, text: TagText, top: int) -> None:
     """Lines to write on, as many as fit, each with its small caption where one is given."""
     room = flow.area.bottom - top
-    count = max(1, int(room / label.mm(RULE_MM)))
+    count = max(1, int(room / max(label.mm(RULE_MM), 1.8 * label.base)))
     step = room // count
-    style = Style(label.mm(SMALLEST_MM * 1.1))
+    style = Style(round(max(label.mm(SMALLEST_MM), 0.62 * label.base)))
     thick = max(1, label.mm(0.18))
     captions = [line.text for line in text.lines]
     for at in range(count):

@@ -11,7 +11,7 @@ from labels.fonts import ASCENT, DESCENT, Style
 from labels.sizing import Area
 from labels.text import cut, text_width, wrap
 
-SCALES = (1.3, 1.2, 1.1, 1.0, 0.93, 0.86, 0.8, 0.74, 0.69, 0.64, 0.6)
+SCALES = (1.6, 1.45, 1.3, 1.2, 1.1, 1.0, 0.93, 0.86, 0.8, 0.74, 0.69, 0.64, 0.6)
 """Sizes tried for all the words together, the largest that holds everything is used."""
 _NARROWER = (100, 90, 80)
 """Widths of the letters, in per cent, tried before a line is made smaller."""
@@ -31,6 +31,8 @@ class Words:
     gap: float = 0.0
     """Room above it in dots."""
     most_lines: int = 9
+    largest: float = 1e9
+    """The em in dots that it never exceeds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +97,7 @@ class Flow:
         cuts: list[Cut] = []
         y = top
         for at, item in enumerate(words):
-            size = max(self.smallest, round(item.size * scale))
+            size = max(self.smallest, round(min(item.size * scale, item.largest)))
             y += round(item.gap * scale) if lines else 0
             rest = sum(self._least_height(other) for other in words[at + 1 :]) if cutting else 0
             limit = self.area.bottom - rest

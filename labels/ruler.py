@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from labels.correction import RULER_INSET_MM
+from labels.correction import ruler_inset
 from labels.drawing import Drawing
 from labels.fonts import Style
 from labels.geometry import Box, Stock
@@ -32,7 +32,7 @@ def ruler_page(stock: Stock) -> Page:
 
 def _lines(width: float, height: float) -> Iterator[Stroke]:
     """The four measuring lines, with a scale along the left and the top one."""
-    near = inset(width, height)
+    near = ruler_inset(width, height)
     right, low = width - near, height - near
     yield Stroke(near, near, right, near, _LINE_MM)
     yield Stroke(near, low, right, low, _LINE_MM)
@@ -50,15 +50,10 @@ def _tick(at: int) -> tuple[float, float]:
     return next((length, thick) for every, length, thick in _TICKS if at % every == 0)
 
 
-def inset(width: float, height: float) -> float:
-    """How far in the measuring lines are: 20 mm, less on a small label."""
-    return min(RULER_INSET_MM, min(width, height) / 4)
-
-
 def _edge_steps(width: float, height: float) -> Iterator[Stroke]:
     """In the middle of each edge, a stair of lines at 1, 2 … 10 mm: the first one that is whole
     shows how near to the edge the printer reaches."""
-    most = min(_EDGE_MM, int(inset(width, height)) - 1)
+    most = min(_EDGE_MM, int(ruler_inset(width, height)) - 1)
     step = min(4.0, width / 4 / most, height / 4 / most) if most > 0 else 0
     for at in range(1, most + 1):
         across = width / 2 + (at - most / 2) * step
@@ -74,11 +69,11 @@ def _words(stock: Stock) -> Drawing:
     dots = stock.dots_per_mm
     sheet = Drawing(*stock.page_dots)
     small = Style(round(2.4 * dots))
-    near = inset(stock.page_width, stock.page_height)
-    for at in range(10, int(stock.page_width - 2 * near) + 1, 10):
+    near = ruler_inset(stock.page_width, stock.page_height)
+    for at in range(10, int(stock.page_width - 2 * near) - 2, 10):
         place = round((near + at) * dots) - text_width(f"{at}", small) // 2
         sheet.text(place, round((near + 6.6) * dots), f"{at}", small)
-    for at in range(10, int(stock.page_height - 2 * near) + 1, 10):
+    for at in range(10, int(stock.page_height - 2 * near) - 2, 10):
         sheet.text(round((near + 5) * dots), round((near + at + 0.9) * dots), f"{at}", small)
     left = near + 14
     across, down = stock.page_width - 2 * near, stock.page_height - 2 * near

@@ -12,7 +12,19 @@ import msgspec
 from labels.errors import StockError
 from labels.geometry import Box, Edges, Hole, Kind, Stock
 
-__all__ = ["Box", "Edges", "Hole", "Stock", "find_stock", "load_stock", "shipped_stock"]
+__all__ = [
+    "Box",
+    "Edges",
+    "Hole",
+    "Stock",
+    "find_stock",
+    "load_stock",
+    "shipped_stock",
+    "whole_page",
+]
+
+PAGES = {"a4": (210.0, 297.0), "a5": (148.0, 210.0), "letter": (215.9, 279.4)}
+"""Width and height of plain paper in mm (ISO 216, ANSI A)."""
 
 Pair = tuple[float, float]
 
@@ -61,6 +73,18 @@ def _read(text: str, source: str) -> dict[str, Stock]:
     except tomllib.TOMLDecodeError as error:
         raise StockError(f"The stock file {source} is not valid TOML: {error}.") from error
     return {name: _stock(name, table, source) for name, table in tables.items()}
+
+
+def whole_page(name: str) -> Stock:
+    """A whole sheet of plain paper as one label, for a large bolt card: `a4`, `letter`.
+
+    Raises `StockError` for another name.
+    """
+    size = PAGES.get(name.lower())
+    if not size:
+        raise StockError(f"There is no page {name!r}; try {' or '.join(PAGES)}.")
+    edges = Edges(4.3, 4.3, 4.3, 4.3)
+    return Stock(name.lower(), "card", *size, *size, dots_per_mm=300 / 25.4, unprintable=edges)
 
 
 def find_stock(name: str, shelf: Mapping[str, Stock] | None = None) -> Stock:
