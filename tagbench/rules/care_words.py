@@ -107,7 +107,7 @@ def asked_for(part: Part, name: str, wanted: Collection[str]) -> bool:
     """Whether the part is on one of the lists of `FILTERS`; `wanted` as from `waiting_codes`."""
     answers = {
         "all": True,
-        "still dirty": not done(part, "degreased"),
+        "still dirty": not done(part, "degreased") and not _scrap(part),
         "soaking": part.soak is not None,
         "not inspected": not done(part, "inspected") and not _scrap(part),
         "undecided": part.verdict == "undecided",
@@ -118,7 +118,7 @@ def asked_for(part: Part, name: str, wanted: Collection[str]) -> bool:
 
 
 def _scrap(part: Part) -> bool:
-    """An old piece that is to be replaced need not be looked at any more."""
+    """An old piece that is to be replaced need not be cleaned and looked at any more."""
     return part.verdict == "replace" and part.replacement != "here"
 
 
@@ -154,7 +154,10 @@ def offered(desk: Desk, step: str, part: Part | None = None) -> tuple[str, ...]:
     kind = kind_of(part) if part is not None and step == "lubed" else None
     suits = (kind.lube,) if kind is not None and kind.lube else ()
     every = (*suits, *desk.used_with.get(step, ()), *USUAL_WITH.get(step, ()))
-    return tuple({what.casefold(): what for what in reversed(every)}.values())[::-1]
+    once: dict[str, str] = {}
+    for what in every:
+        once.setdefault(what.casefold(), what)
+    return tuple(once.values())
 
 
 def remember(desk: Desk, step: str, with_what: str) -> Desk:
