@@ -1,0 +1,118 @@
+"""One registry of what can be done: it feeds the keys, the key bar and the help.
+
+An `Action` is written down once, beside the screen it belongs to (`TagbenchScreen.actions`) or
+here when it works everywhere. Screens are listed in `places.py`.
+
+Keys are function keys or control keys. Letters and digits are never bound: they belong to the
+field that is being typed in, and a hand scanner "types" them. Left out as well are the keys that
+a terminal keeps for itself (flow control, job control, and those that look like Enter, Tab,
+Escape or backspace) and those that edit a field.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from textual.binding import Binding, BindingType
+
+from tagbench.screens.places import PLACES
+
+RESERVED_KEYS = frozenset(
+    f"ctrl+{letter}"
+    for letter in "sq"  # flow control
+    + "z"  # job control
+    + "himj"  # backspace, Tab and Enter in disguise
+    + "adekuvwx"  # editing in a field
+)
+"""Keys that no action may use."""
+
+EVERYWHERE = "Everywhere"
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """Something the person can do with one key."""
+
+    key: str
+    """Key as Textual spells it, e.g. `ctrl+o`; several with commas, the first one is shown."""
+    do: str
+    """The action it runs, e.g. `save` for `action_save` of the screen, `app.help` of the app."""
+    words: str
+    """One or two words for the key bar."""
+    help: str
+    """One sentence for the help."""
+    in_bar: bool = True
+    """Whether it stands in the key bar; the help lists it in any case."""
+
+    @property
+    def first_key(self) -> str:
+        """The key that is shown."""
+        return self.key.split(",", 1)[0]
+
+    @property
+    def key_words(self) -> str:
+        """The key as it is printed on a keyboard: `Ctrl+O`, `F2`, `Esc`."""
+        return spell_key(self.first_key)
+
+
+_KEY_WORDS = {
+    "escape": "Esc",
+    "question_mark": "?",
+    "pagedown": "PgDn",
+    "pageup": "PgUp",
+    "up": "↑",
+    "down": "↓",
+}
+
+
+def spell_key(key: str) -> str:
+    """A key as it is printed on a keyboard."""
+    return "+".join(_KEY_WORDS.get(part, part.capitalize()) for part in key.split("+"))
+
+
+def _go_actions() -> tuple[Action, ...]:
+    return tuple(
+        Action(place.key, f"app.go('{place.name}')", place.title, place.help)
+        for place in PLACES
+        if place.key
+    )
+
+
+HELP = Action("f1", "app.help", "Help", "Lists every key.")
+GO = Action("ctrl+g", "app.places", "Go to", "Lists the screens, for keyboards without F keys.")
+TAKE_BACK = Action(
+    "ctrl+t", "app.history", "Take back", "Shows what was done and takes the last change back."
+)
+LIGHT = Action("ctrl+l", "app.light", "Light", "Changes between light and dark screens.")
+LEAVE = Action(
+    "ctrl+c", "app.leave", "Leave", "Closes tagbench; everything is saved already.", in_bar=False
+)
+
+ANYWHERE: tuple[Action, ...] = (HELP, *_go_actions(), GO, TAKE_BACK, LIGHT, LEAVE)
+"""What works on every screen."""
+
+BACK = Action("escape", "back", "Back", "Goes back to where you came from, in the end to Bench.")
+"""What every screen but Bench has."""
+
+CLOSE = Action("escape", "close", "Close", "Closes the card and changes nothing.")
+"""What every dialog has."""
+
+IN_LISTS: tuple[Action, ...] = (
+    Action("up", "step(-1)", "Up", "Goes up one row."),
+    Action("down", "step(1)", "Down", "Goes down one row."),
+    Action("pageup", "page(-1)", "Page up", "Goes up a screenful."),
+    Action("pagedown", "page(1)", "Page down", "Goes down a screenful."),
+    Action("home", "first", "First", "Goes to the first row."),
+    Action("end", "last", "Last", "Goes to the last row."),
+    Action("enter", "open", "Open", "Opens the row under the cursor; so does a click."),
+)
+"""What works in every list."""
+
+
+def bindings(actions: Iterable[Action]) -> list[BindingType]:
+    """The key bindings for some actions."""
+    return [
+        Binding(action.key, action.do, action.words, show=False, tooltip=action.help)
+        for action in actions
+    ]

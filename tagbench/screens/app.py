@@ -1,0 +1,186 @@
+"""The app: it starts things, changes screens and opens records; the screens decide."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from time import monotonic
+from typing import ClassVar
+
+from textual import events
+from textual.app import App
+from textual.binding import BindingType
+from textual.screen import Screen
+from textual.timer import Timer
+
+from labels.errors import LabelError
+from tagbench.book import Book
+from tagbench.errors import TagbenchError
+from tagbench.rules.scan import known_marks, look_up, open_tag
+from tagbench.screens import opening
+from tagbench.screens.actions import ANYWHERE, bindings
+from tagbench.screens.base import AtTheBench, TagbenchDialog, TagbenchScreen
+from tagbench.screens.dialogs.too_small import TooSmall
+from tagbench.screens.index import FindIndex
+from tagbench.screens.places import PLACES
+from tagbench.screens.scanning import ScanWatch
+from tagbench.screens.theme import THEMES
+
+POLL_SECONDS = 1.0
+"""How often another process's changes are looked for."""
+SMALLEST = (80, 24)
+"""The smallest terminal that the screens are laid out for: columns, lines."""
+
+
+class TagbenchApp(App[None], inherit_bindings=False):
+    """The screens over one book."""
+
+    TITLE = "tagbench"
+    CSS_PATH = "tagbench.tcss"
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar[list[BindingType]] = bindings(ANYWHERE)
+    SCREENS = {place.name: place.make for place in PLACES if place.by_name}
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (32, "-high")]
+
+    def __init__(self, book: Book, clock: Callable[[], float] = monotonic) -> None:
+        """`clock` gives seconds and never goes back; scans are told from typing by it."""
+        super().__init__()
+        self.book = book
+        self.index = FindIndex(book)
+        self.scans = ScanWatch(clock, self._scanned, self.refuse)
+        self._scan_timer: Timer | None = None
+        for theme in THEMES.values():
+            self.register_theme(theme)
+        self.theme = THEMES[book.records.desk.theme].name
+
+    def get_default_screen(self) -> Screen[None]:
+        """Bench lies at the bottom of the stack."""
+        return self.get_screen("bench")
+
+    def on_mount(self) -> None:
+        self.set_interval(POLL_SECONDS, self.look_for_changes)
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Covers the screens with a sentence while there is no room for them."""
+        roomy = event.size.width >= SMALLEST[0] and event.size.height >= SMALLEST[1]
+        covered = isinstance(self.screen, TooSmall)
+        if not roomy and not covered:
+            self.push_screen(TooSmall(*SMALLEST))
+        elif roomy and covered:
+            self.pop_screen()
+
+    # What another process or the phone page did
+
+    def look_for_changes(self) -> None:
+        """Takes in what another process saved, and shows it."""
+        try:
+            changed = self.book.refresh()
+        except TagbenchError as error:
+            self.refuse(str(error))
+            return
+        if changed:
+            self.book_changed()
+
+    def book_changed(self) -> None:
+        """Shows the book as it is now on the screen that is open."""
+        if isinstance(self.screen, TagbenchScreen):
+            self.screen.catch_up()
+
+    # Saying something on whatever is open
+
+    def tell(self, sentence: str) -> None:
+        """Says what was done on the notice line of the open screen or dialog."""
+        if isinstance(self.screen, AtTheBench):
+            self.screen.tell(sentence)
+
+    def refuse(self, sentence: str) -> None:
+        """Says why something was not done on the notice line of the open screen or dialog."""
+        if isinstance(self.screen, AtTheBench):
+            self.screen.refuse(sentence)
+
+    # A hand scanner, on any screen and in any field
+
+    async def on_event(self, event: events.Event) -> None:
+        """Looks at every key before anything acts on it."""
+        if isinstance(event, events.Key) and not event.is_forwarded:
+            swallowed = self.scans.swallows(event, self.focused, known_marks(self.book.records))
+            self._wait_for_scan()
+            if swallowed:
+                return
+        await super().on_event(event)
+
+    def _wait_for_scan(self) -> None:
+        wait = self.scans.wait()
+        if wait is not None and self._scan_timer is None:
+            self._scan_timer = self.set_timer(wait, self._scan_may_be_over)
+
+    def _scan_may_be_over(self) -> None:
+        self._scan_timer = None
+        self.scans.tick()
+        self._wait_for_scan()
+
+    def _scanned(self, code: str) -> None:
+        self.call_later(self.open_scan, code)
+
+    # Changing screens and opening records
+
+    async def action_go(self, name: str) -> None:
+        """Goes to a screen by name."""
+        await self.go(name)
+
+    async def go(self, name: str) -> bool:
+        """Goes to a screen by name, what was typed elsewhere stays; False while a card is open."""
+        if any(isinstance(screen, TagbenchDialog) for screen in self.screen_stack):
+            self.refuse("First finish the card that is open, or close it with Esc.")
+            return False
+        while len(self.screen_stack) > 1:
+            await self.pop_screen()
+        if name != "bench":
+            await self.push_screen(name)
+        return True
+
+    def back(self) -> None:
+        """Goes back to the screen below; Bench is the last."""
+        if len(self.screen_stack) > 1:
+            self.pop_screen()
+
+    async def open_code(self, code: str) -> None:
+        """Opens the part, bin or spare tag with that code; raises NotFound."""
+        await opening.open_record(self, look_up(self.book.records, code))
+
+    async def open_scan(self, text: str) -> None:
+        """Opens what a scanned or typed tag names, or says what is wrong with it."""
+        try:
+            opened = open_tag(self.book.records, text)
+        except (TagbenchError, LabelError) as error:
+            self.refuse(str(error))
+            return
+        if not (isinstance(self.screen, TagbenchScreen) and self.screen.takes_scan(opened)):
+            await opening.open_record(self, opened)
+
+    async def find(self, words: str) -> None:
+        """Goes to Find and looks for some words."""
+        await opening.open_find(self, words)
+
+    # What works everywhere
+
+    def action_help(self) -> None:
+        """Lists every key."""
+        opening.open_help(self)
+
+    def action_places(self) -> None:
+        """Lists the screens."""
+        opening.open_places(self)
+
+    def action_history(self) -> None:
+        """Shows what was done and offers to take the last change back."""
+        opening.open_history(self)
+
+    def action_leave(self) -> None:
+        """Asks before it closes tagbench."""
+        opening.open_leave(self)
+
+    def action_light(self) -> None:
+        """Changes between light and dark."""
+        name = "light" if self.theme == THEMES["dark"].name else "dark"
+        self.theme = THEMES[name].name

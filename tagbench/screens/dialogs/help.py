@@ -1,0 +1,44 @@
+"""The help: every key, from the registry, under the screen it works on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from tagbench.screens.actions import ANYWHERE, IN_LISTS, Action
+from tagbench.screens.base import TagbenchDialog
+from tagbench.screens.places import PLACES
+
+KEY_WIDTH = 10
+
+
+class HelpDialog(TagbenchDialog[None]):
+    """Everything that can be done, and with which key."""
+
+    heading = "Keys"
+
+    def body(self) -> ComposeResult:
+        with VerticalScroll(id="help"):
+            for title, actions in sections():
+                yield Static(title, classes="section", markup=False)
+                for action in actions:
+                    yield Static(line(action), classes="help-line")
+
+
+def sections() -> Iterator[tuple[str, tuple[Action, ...]]]:
+    """Title and actions: what works everywhere, then screen by screen."""
+    yield "Everywhere", ANYWHERE
+    for place in PLACES:
+        yield f"On {place.title}", place.kind().all_actions()
+    yield "In lists", IN_LISTS
+
+
+def line(action: Action) -> Content:
+    """One line: the key in bold, then the sentence."""
+    return Content.from_markup(
+        "[bold $primary]$key[/] $help", key=action.key_words.ljust(KEY_WIDTH), help=action.help
+    )

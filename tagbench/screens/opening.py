@@ -1,0 +1,103 @@
+"""What the app opens: the record behind a tag, and the cards that work on every screen."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tagbench.rules.scan import Opened
+
+if TYPE_CHECKING:
+    from tagbench.records import Change
+    from tagbench.screens.app import TagbenchApp
+
+LEAVING = (
+    "Everything you saved is in the book. "
+    "What stands in a form and was not saved with Enter is not."
+)
+
+
+async def open_record(app: TagbenchApp, opened: Opened) -> None:
+    """Brings up the record behind a tag; a spare tag brings up the strip form for it."""
+    if opened.kind == "part":
+        await open_part(app, opened.code)
+    elif opened.kind == "bin":
+        await open_bin(app, opened.code)
+    else:
+        await open_spare(app, opened.code)
+
+
+async def open_part(app: TagbenchApp, code: str) -> None:
+    """Shows a part, on the part screen that is open already where there is one."""
+    from tagbench.screens.part import PartScreen
+
+    if isinstance(app.screen, PartScreen):
+        app.screen.turn_to(code)
+    else:
+        await app.push_screen(PartScreen(code))
+
+
+async def open_bin(app: TagbenchApp, code: str) -> None:
+    """Shows what lies in a bin."""
+    from tagbench.screens.bin import BinScreen
+
+    if isinstance(app.screen, BinScreen):
+        app.screen.turn_to(code)
+    else:
+        await app.push_screen(BinScreen(code))
+
+
+async def open_spare(app: TagbenchApp, code: str) -> None:
+    """Brings up the strip form for a tag that was printed ahead."""
+    from tagbench.screens.strip import StripScreen
+
+    if await app.go("strip") and isinstance(app.screen, StripScreen):
+        app.screen.take_tag(code)
+
+
+async def open_find(app: TagbenchApp, words: str) -> None:
+    """Goes to Find and looks for some words."""
+    from tagbench.screens.find import FindScreen
+
+    if await app.go("find") and isinstance(app.screen, FindScreen):
+        app.screen.look_for(words)
+
+
+def open_help(app: TagbenchApp) -> None:
+    """Lists every key."""
+    from tagbench.screens.dialogs.help import HelpDialog
+
+    app.push_screen(HelpDialog())
+
+
+def open_places(app: TagbenchApp) -> None:
+    """Lists the screens and goes to the one that is chosen."""
+    from tagbench.screens.dialogs.go import GoDialog
+
+    async def go(name: str | None) -> None:
+        if name is not None:
+            await app.go(name)
+
+    app.push_screen(GoDialog(), go)
+
+
+def open_history(app: TagbenchApp) -> None:
+    """Shows what was done; tells what was taken back."""
+    from tagbench.screens.dialogs.history import HistoryDialog
+
+    def told(change: Change | None) -> None:
+        if change is not None:
+            app.book_changed()
+            app.tell(f"Took back: {change.words}.")
+
+    app.push_screen(HistoryDialog(), told)
+
+
+def open_leave(app: TagbenchApp) -> None:
+    """Asks before tagbench is closed."""
+    from tagbench.screens.dialogs.confirm import ConfirmDialog
+
+    def leave(sure: bool | None) -> None:
+        if sure:
+            app.exit()
+
+    app.push_screen(ConfirmDialog("Leave tagbench?", LEAVING, yes="Leave"), leave)

@@ -1,0 +1,107 @@
+"""The screens by name: one entry here and one file are all that a new screen takes.
+
+To add a screen:
+
+1. Write `tagbench/screens/<name>.py` with a class derived from `TagbenchScreen`
+   (see `base.py`): set `place` to its name, list its `actions`, yield its widgets from `body`
+   and fill them from the records in `show_book`, which is called when the screen is opened and
+   after every change of the book, whoever made it.
+2. Add a `Place` to `PLACES` below. The key, the key bar, the help and the list under Ctrl+G
+   follow from it. The module is imported when the screen is first opened, so that a screen costs
+   nothing until it is used.
+3. Put its looks into `tagbench/screens/looks/<name>.tcss`, if it needs any of its own, and name
+   that file in the class as `CSS_PATH`.
+
+A screen decides and calls the verbs in `tagbench.book.work`; it holds no rule of its own.
+"""
+
+from __future__ import annotations
+
+import importlib
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from tagbench.screens.base import TagbenchScreen
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A screen that can be gone to by name."""
+
+    name: str
+    """Its name, e.g. `strip`."""
+    key: str
+    """The key that opens it from anywhere; empty when it is reached by `back` alone."""
+    title: str
+    """Its title, one word."""
+    help: str
+    """What it is for, one sentence."""
+    written_in: str
+    """`module:Class`."""
+    by_name: bool = True
+    """False for a screen that is only ever opened for one record."""
+
+    def make(self) -> TagbenchScreen:
+        """A new screen of this kind."""
+        return self.kind()()
+
+    def kind(self) -> type[TagbenchScreen]:
+        """The class of the screen."""
+        module, name = self.written_in.split(":")
+        kind: type[TagbenchScreen] = getattr(importlib.import_module(module), name)
+        return kind
+
+
+PLACES: tuple[Place, ...] = (
+    Place(
+        "bench",
+        "",
+        "Bench",
+        "The machine at a glance and what can be done next.",
+        "tagbench.screens.bench:BenchScreen",
+    ),
+    Place(
+        "strip",
+        "f2",
+        "Strip",
+        "Write down a part that came off and get its code.",
+        "tagbench.screens.strip:StripScreen",
+    ),
+    Place(
+        "find",
+        "f3",
+        "Find",
+        "Find a part, a fastener or a bag, whatever you remember of it.",
+        "tagbench.screens.find:FindScreen",
+    ),
+    Place(
+        "tags",
+        "f4",
+        "Tags",
+        "Print the tags that wait, and spare tags ahead.",
+        "tagbench.screens.tags:TagsScreen",
+    ),
+    Place(
+        "part",
+        "",
+        "Part",
+        "Everything about one part.",
+        "tagbench.screens.part:PartScreen",
+        by_name=False,
+    ),
+    Place(
+        "bin",
+        "",
+        "Bin",
+        "What lies in a bag or box, and where that is kept.",
+        "tagbench.screens.bin:BinScreen",
+        by_name=False,
+    ),
+)
+"""The screens in the order in which they stand in the key bar."""
+
+
+def place(name: str) -> Place:
+    """The place of that name; KeyError when there is none."""
+    return next(place for place in PLACES if place.name == name)

@@ -1,0 +1,82 @@
+"""A code in letters three rows high, to be read from the bench and written on the bag."""
+
+from __future__ import annotations
+
+from rich.segment import Segment
+from textual.reactive import reactive
+from textual.strip import Strip
+from textual.widget import Widget
+
+# Each letter on a grid of 5 wide and 6 high, `#` for ink; drawn for this program.
+_DRAWN = """
+0 .###. #...# #..## #.#.# ##..# .###.
+1 ..#.. .##.. ..#.. ..#.. ..#.. .###.
+2 .###. #...# ...#. ..#.. .#... #####
+3 ####. ....# ..##. ....# #...# .###.
+4 ...#. ..##. .#.#. #..#. ##### ...#.
+5 ##### #.... ####. ....# #...# .###.
+6 .###. #.... ####. #...# #...# .###.
+7 ##### ....# ...#. ..#.. ..#.. ..#..
+8 .###. #...# .###. #...# #...# .###.
+9 .###. #...# #...# .#### ....# .###.
+A ..#.. .#.#. #...# ##### #...# #...#
+B ####. #...# ####. #...# #...# ####.
+C .#### #.... #.... #.... #.... .####
+D ####. #...# #...# #...# #...# ####.
+E ##### #.... ####. #.... #.... #####
+F ##### #.... ####. #.... #.... #....
+G .#### #.... #.... #..## #...# .####
+H #...# #...# ##### #...# #...# #...#
+I .###. ..#.. ..#.. ..#.. ..#.. .###.
+J ....# ....# ....# ....# #...# .###.
+K #...# #..#. ###.. #..#. #...# #...#
+L #.... #.... #.... #.... #.... #####
+M #...# ##.## #.#.# #...# #...# #...#
+N #...# ##..# #.#.# #..## #...# #...#
+O .###. #...# #...# #...# #...# .###.
+P ####. #...# #...# ####. #.... #....
+Q .###. #...# #...# #.#.# #..#. .##.#
+R ####. #...# #...# ####. #..#. #...#
+S .#### #.... .###. ....# #...# .###.
+T ##### ..#.. ..#.. ..#.. ..#.. ..#..
+U #...# #...# #...# #...# #...# .###.
+V #...# #...# #...# .#.#. .#.#. ..#..
+W #...# #...# #...# #.#.# ##.## #...#
+X #...# .#.#. ..#.. ..#.. .#.#. #...#
+Y #...# .#.#. ..#.. ..#.. ..#.. ..#..
+Z ##### ...#. ..#.. .#... #.... #####
+- ... ... ... ### ... ...
+"""
+LETTERS = {line[0]: line[2:].split() for line in _DRAWN.strip().splitlines()}
+HEIGHT = 3
+_BLOCK = {("#", "#"): "█", ("#", "."): "▀", (".", "#"): "▄", (".", "."): " "}
+
+
+def big(text: str) -> list[str]:
+    """The text as three lines of half blocks; a letter is 5 cells wide, a hyphen 3."""
+    drawn = [LETTERS[letter] for letter in text]
+    return [
+        " ".join(_half_rows(letter[row], letter[row + 1]) for letter in drawn) for row in (0, 2, 4)
+    ]
+
+
+def _half_rows(upper: str, lower: str) -> str:
+    return "".join(_BLOCK[pair] for pair in zip(upper, lower, strict=True))
+
+
+class BigCode(Widget):
+    """Shows one code large; falls back to spaced plain letters where there is no room."""
+
+    code: reactive[str] = reactive("")
+
+    def __init__(self, code: str = "", *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self.set_reactive(BigCode.code, code)
+
+    def render_line(self, y: int) -> Strip:
+        lines = big(self.code) if self.code else []
+        if lines and len(lines[0]) > self.size.width:
+            lines = ["", " ".join(self.code), ""]
+        line = lines[y] if y < len(lines) else ""
+        strip = Strip([Segment(line, self.rich_style)])
+        return strip.adjust_cell_length(self.size.width, self.rich_style)

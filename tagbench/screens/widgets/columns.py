@@ -1,0 +1,34 @@
+"""One line of text in columns, with wide gaps and an … where something had to be cut."""
+
+from __future__ import annotations
+
+from rich.cells import cell_len, set_cell_size
+
+GAP = 3
+
+
+def cut(text: str, width: int) -> str:
+    """The text in at most `width` cells, ending in … when something is missing."""
+    if cell_len(text) <= width:
+        return text
+    return set_cell_size(text, max(0, width - 1)).rstrip() + "…" if width > 0 else ""
+
+
+def columns(width: int, *cells: tuple[str, int], gap: int = GAP) -> str:
+    """Cells beside each other: (text, cells wide); a width of 0 takes what is left over.
+
+    A negative width puts the text to the right in that many cells.
+    """
+    fixed = sum(abs(size) for _, size in cells)
+    loose = sum(1 for _, size in cells if size == 0)
+    rest = max(0, width - fixed - gap * (len(cells) - 1))
+    return (" " * gap).join(
+        _cell(text, size, rest // loose if loose else 0) for text, size in cells
+    )
+
+
+def _cell(text: str, size: int, rest: int) -> str:
+    width = abs(size) or rest
+    short = cut(text, width)
+    blank = " " * (width - cell_len(short))
+    return blank + short if size < 0 else short + blank

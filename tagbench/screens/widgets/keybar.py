@@ -1,0 +1,52 @@
+"""The key bar at the foot of every screen; each entry can also be clicked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from textual.content import Content
+from textual.widget import Widget
+
+from tagbench.screens.actions import Action
+
+GAP = 2
+
+
+class KeyBar(Widget):
+    """One line of actions: the key in bold, then its words, wide gaps between.
+
+    Where the line is too short the actions before the last one give way; the help has them all.
+    """
+
+    def __init__(self, actions: Iterable[Action], *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self._actions = [action for action in actions if action.in_bar]
+
+    def render(self) -> Content:
+        shown = fitting(self._actions, self.size.width)
+        return Content(" " * GAP).join(_entry(action) for action in shown)
+
+
+def fitting(actions: list[Action], width: int) -> list[Action]:
+    """The actions for which there is room in `width` cells: the last one and the first ones."""
+    if not actions:
+        return []
+    left = width - _width(actions[-1])
+    shown = []
+    for action in actions[:-1]:
+        left -= _width(action) + GAP
+        if left < 0:
+            break
+        shown.append(action)
+    return [*shown, actions[-1]]
+
+
+def _width(action: Action) -> int:
+    return len(action.key_words) + 1 + len(action.words)
+
+
+def _entry(action: Action) -> Content:
+    do = action.do if "." in action.do.split("(", 1)[0] else f"screen.{action.do}"
+    return Content.from_markup(
+        f"[@click={do}][bold $primary]$key[/] $words[/]", key=action.key_words, words=action.words
+    )
