@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+import re
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -10,10 +11,9 @@ from tagbench.records import Fastener, Part, StockItem, Tables, replace
 from tagbench.rules.care_words import waiting_codes
 from tagbench.rules.inspect import kind_of
 from tagbench.rules.pairs import phrases_in, trade_pairs
-from tagbench.rules.words import figure, stems
-
-LOCKS = ("cotter pin", "lock washer", "tab washer", "crush washer", "safety wire", "circlip")
-"""Ways of locking that are renewed; thread lock comes out of a bottle and is not counted."""
+from tagbench.rules.words import stems
+from tagbench.trade.fastener_spelling import spell
+from tagbench.trade.fastener_vocabulary import is_single_use, single_use_items
 
 
 @dataclass(frozen=True)
@@ -60,21 +60,39 @@ def needed(tables: Tables, mark: str = "") -> list[Needed]:
     return sorted(rows, key=lambda row: stems(row.what))
 
 
-def _items(part: Part, waiting: Iterable[str]) -> Iterator[tuple[str, int]]:
+def _items(part: Part, waiting: Collection[str]) -> Iterator[tuple[str, int]]:
     """What is used once on a part: its lines, what locks its lines, and the part itself."""
     own = {item_key(line.kind) for line in part.fasteners}
     for line in part.fasteners:
-        if line.renewed:
-            continue
-        if line.single_use:
-            yield item_words(line), line.quantity
-        for lock in line.locking:
-            if lock.casefold() in LOCKS and item_key(lock) not in own:
-                yield f"{lock} for {line.thread or line.kind}", line.quantity
+        if line.single_use and not line.renewed:
+            yield from ((what, line.quantity) for what in line_items(line, own))
     kind = kind_of(part)
     off = part.fitted == "off" and part.verdict == "undecided" and part.make is None
     if off and kind is not None and kind.renew and part.code not in waiting:
         yield _part_words(part), part.quantity
+
+
+def line_items(line: Fastener, own: Collection[str] = ()) -> Iterator[str]:
+    """What a line marked single-use renews: the fastener itself, or only what locks it.
+
+    `own`: keys of the kinds that the part has a line of its own for, which count there.
+    """
+    once = single_use_items(line.kind, line.material, line.locking)
+    locks = [lock for lock in line.locking if _without_size(lock) in once]
+    if len(once) > len(set(map(_without_size, locks))) or not once:
+        yield item_words(line)
+    for lock in locks:
+        if _without_size(lock) != lock:
+            yield lock
+        elif item_key(lock) not in own:
+            yield f"{lock} for {line.thread or line.kind}"
+
+
+_SIZE = re.compile(r" [0-9].*")
+
+
+def _without_size(lock: str) -> str:
+    return _SIZE.sub("", lock)
 
 
 def _part_words(part: Part) -> str:
@@ -82,15 +100,10 @@ def _part_words(part: Part) -> str:
 
 
 def item_words(line: Fastener) -> str:
-    """A fastener without its count: `cotter pin 3.2x32`, `self-locking nut M8x1.25`."""
-    sizes = [line.thread or (figure(str(line.diameter)) if line.diameter else "")]
-    if line.length:
-        sizes.append(figure(str(line.length)))
-    size = "x".join(size for size in sizes if size)
-    if line.length_unit == "in" and size and not line.thread:
-        size += " in"
-    words = (line.kind, size, line.head, line.grade, line.material)
-    return " ".join(word for word in words if word)
+    """A fastener alone: `cotter pin 3.2x32`, `self-locking nut M8x1.25`."""
+    usual = is_single_use(line.kind, line.material, ())
+    bare = replace(line, quantity=1, locking=(), torque=None, place="", single_use=usual)
+    return spell(bare if line.kind == "other" else replace(bare, note=""))
 
 
 @lru_cache(maxsize=4096)
@@ -124,7 +137,8 @@ def in_stock(tables: Tables, what: str) -> StockItem | None:
 
 def taken_from_stock(tables: Tables, line: Fastener) -> StockItem | None:
     """The stock line after a fastener line was renewed from it, never below none; None without."""
-    item = in_stock(tables, item_words(line))
+    found = (in_stock(tables, what) for what in line_items(line))
+    item = next((one for one in found if one is not None), None)
     if item is None:
         return None
     return replace(item, quantity=max(0, item.quantity - line.quantity))

@@ -18,7 +18,7 @@ from tests.rules.making import code, part, screws, tables
 
 TODAY = date(2026, 3, 7)
 PIN = Fastener(quantity=2, kind="cotter pin", diameter=3.2, length=32.0, single_use=True)
-CASTLE = Fastener(kind="castle nut", thread="M12x1.25", locking=("cotter pin",))
+CASTLE = Fastener(kind="castle nut", thread="M12x1.25", locking=("cotter pin",), single_use=True)
 
 
 def test_the_same_size_is_collected_over_all_parts() -> None:
