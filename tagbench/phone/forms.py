@@ -17,7 +17,7 @@ from aiohttp import BodyPartReader, MultipartReader, web
 from aiohttp.http_exceptions import HttpProcessingError
 
 from tagbench.phone.limits import Limits
-from tagbench.phone.turned_away import FORGED, TOO_LARGE, TOO_SLOW, UNREADABLE, TurnedAway
+from tagbench.phone.page_error import FORGED, TOO_LARGE, TOO_SLOW, UNREADABLE, PageError
 
 T = TypeVar("T")
 TOKEN_FIELD = "form"
@@ -52,12 +52,12 @@ async def read_form(
 ) -> AsyncIterator[Form]:
     """The form of a request, once its token is right; its photos are gone at the end.
 
-    Raises TurnedAway: 403 without the right token, 408 too slow, 413 too large, 415 no form,
+    Raises PageError: 403 without the right token, 408 too slow, 413 too large, 415 no form,
     400 not to be read. A length that is too large is refused before anything is read.
     """
     kind = request.content_type
     if "Content-Encoding" in request.headers:
-        raise TurnedAway(415, UNREADABLE)
+        raise PageError(415, UNREADABLE)
     if kind == "application/x-www-form-urlencoded":
         yield _checked(Form(fields=await read_fields(request, limits)), token)
     elif kind == "multipart/form-data":
@@ -66,13 +66,13 @@ async def read_form(
             with tempfile.TemporaryDirectory(prefix="tagbench-") as folder:
                 yield await _Upload(request, token, limits, Path(folder)).read()
     else:
-        raise TurnedAway(415, UNREADABLE)
+        raise PageError(415, UNREADABLE)
 
 
 def refuse_length(request: web.BaseRequest, most: int) -> None:
     """Refuses a body that says it is too large, before it is read."""
     if (request.content_length or 0) > most:
-        raise TurnedAway(413, TOO_LARGE)
+        raise PageError(413, TOO_LARGE)
 
 
 async def read_fields(request: web.BaseRequest, limits: Limits) -> dict[str, str]:
@@ -84,27 +84,27 @@ async def read_fields(request: web.BaseRequest, limits: Limits) -> dict[str, str
             async for chunk in request.content.iter_any():
                 body += chunk
                 if len(body) > limits.form_bytes:
-                    raise TurnedAway(413, TOO_LARGE)
+                    raise PageError(413, TOO_LARGE)
         pairs = parse_qsl(
             body.decode(), keep_blank_values=True, errors="strict", max_num_fields=limits.fields
         )
     except TimeoutError:
-        raise TurnedAway(408, TOO_SLOW) from None
+        raise PageError(408, TOO_SLOW) from None
     except ValueError:  # not UTF-8, or too many fields
-        raise TurnedAway(400, UNREADABLE) from None
+        raise PageError(400, UNREADABLE) from None
     return {name: _typed(text, limits) for name, text in pairs}
 
 
 def _typed(text: str, limits: Limits) -> str:
     if len(text.encode()) > limits.field_bytes:
-        raise TurnedAway(413, "One of the texts is too long; shorten it.")
+        raise PageError(413, "One of the texts is too long; shorten it.")
     return "".join(character for character in text if character.isprintable() or character == "\n")
 
 
 def _checked(form: Form, token: str) -> Form:
     given = form.fields.pop(TOKEN_FIELD, "")
     if not hmac.compare_digest(given.encode(), token.encode()):
-        raise TurnedAway(403, FORGED)
+        raise PageError(403, FORGED)
     return form
 
 
@@ -130,30 +130,30 @@ class _Upload:
                     return self._whole()
                 await self._take(part)
         except _BROKEN:
-            raise TurnedAway(400, UNREADABLE) from None
-        raise TurnedAway(413, TOO_LARGE)
+            raise PageError(400, UNREADABLE) from None
+        raise PageError(413, TOO_LARGE)
 
     def _whole(self) -> Form:
         if not self.trusted:
-            raise TurnedAway(403, FORGED)
+            raise PageError(403, FORGED)
         return self.form
 
     async def _take(self, part: MultipartReader | BodyPartReader) -> None:
         if not isinstance(part, BodyPartReader) or not part.name:
-            raise TurnedAway(400, UNREADABLE)
+            raise PageError(400, UNREADABLE)
         if part.filename is None:
             await self._take_field(part.name, part)
         elif self.trusted:
             await self._take_photo(part)
         else:
-            raise TurnedAway(403, FORGED)
+            raise PageError(403, FORGED)
 
     async def _take_field(self, name: str, part: BodyPartReader) -> None:
         text = bytearray()
         while chunk := await self._chunk(part):
             text += chunk
             if len(text) > self.limits.field_bytes:
-                raise TurnedAway(413, "One of the texts is too long; shorten it.")
+                raise PageError(413, "One of the texts is too long; shorten it.")
         self.form.fields[name] = _typed(text.decode(), self.limits)
         if name == TOKEN_FIELD:
             _checked(self.form, self.token)
@@ -166,22 +166,22 @@ class _Upload:
             while chunk := await self._chunk(part):
                 size += len(chunk)
                 if size > self.limits.photo_bytes:
-                    raise TurnedAway(413, TOO_LARGE)
+                    raise PageError(413, TOO_LARGE)
                 file.write(chunk)
         # A browser sends an empty file for a field in which nothing was chosen.
         if size:
             self.form.photos.append(path)
         if len(self.form.photos) > self.limits.photos:
-            raise TurnedAway(413, f"Send at most {self.limits.photos} photos at once.")
+            raise PageError(413, f"Send at most {self.limits.photos} photos at once.")
 
     async def _chunk(self, part: BodyPartReader) -> bytes:
         chunk = await self._soon(part.read_chunk(CHUNK))
         self.taken += len(chunk)
         seconds = time.monotonic() - self.since - self.limits.stall_seconds
         if self.taken > self.limits.upload_bytes:
-            raise TurnedAway(413, TOO_LARGE)
+            raise PageError(413, TOO_LARGE)
         if seconds > 0 and self.taken < seconds * self.limits.upload_pace:
-            raise TurnedAway(408, TOO_SLOW)
+            raise PageError(408, TOO_SLOW)
         return chunk
 
     async def _soon(self, waiting: Awaitable[T]) -> T:
@@ -189,4 +189,4 @@ class _Upload:
             async with asyncio.timeout(self.limits.stall_seconds):
                 return await waiting
         except TimeoutError:
-            raise TurnedAway(408, TOO_SLOW) from None
+            raise PageError(408, TOO_SLOW) from None

@@ -10,17 +10,22 @@ from aiohttp import web
 from yarl import URL
 
 from tagbench.phone.addresses import split_host
-from tagbench.phone.turned_away import FORGED, TurnedAway
+from tagbench.phone.page_error import FORGED, PageError
 
 READING = frozenset({"GET", "HEAD"})
 
 
-def check_host(request: web.BaseRequest, hosts: Collection[str], port: int) -> None:
-    """Refuses a request that calls this server by a name that is not its own."""
-    named = request.headers.getall("Host", [])
-    host, asked = split_host(named[0]) if len(named) == 1 else ("", 0)
-    if host not in hosts or asked != port:
-        raise TurnedAway(421, "This is not the address of the bench: scan the tag again.")
+def check_host(request: web.BaseRequest, names: Collection[str], port: int) -> None:
+    """Refuses a request that calls this server by a name that is not its own.
+
+    The address that the phone connected to is always its own, also when the router has given
+    out a new one since the start.
+    """
+    given = request.headers.getall("Host", [])
+    host, asked = split_host(given[0]) if len(given) == 1 else ("", 0)
+    here = request.get_extra_info("sockname") or ("",)
+    if asked != port or not (host in names or host == here[0]):
+        raise PageError(421, "This is not the address of the bench: scan the tag again.")
 
 
 def check_origin(request: web.BaseRequest) -> None:
@@ -32,7 +37,7 @@ def check_origin(request: web.BaseRequest) -> None:
     site = request.headers.get("Sec-Fetch-Site", "same-origin")
     origin = request.headers.get("Origin")
     if site not in ("same-origin", "none") or not (origin is None or _is_own(origin, request)):
-        raise TurnedAway(403, FORGED)
+        raise PageError(403, FORGED)
 
 
 def _is_own(origin: str, request: web.BaseRequest) -> bool:

@@ -15,8 +15,8 @@ from PIL import ExifTags, Image, ImageCms, ImageOps
 from tagbench.errors import BadInput
 from tagbench.phone.limits import Limits
 
-FORMATS = ("JPEG", "MPO", "PNG")
-"""What is decoded; MPO is a JPEG with a second picture, as some cameras write it."""
+FORMATS = ("JPEG", "PNG")
+"""What is decoded; of a JPEG with a second picture in it (MPO) the first one."""
 QUALITY = 85
 _BROKEN = (OSError, SyntaxError, ValueError, EOFError, zlib.error, struct.error, MemoryError)
 # ISO/IEC 23008-12: the brands that HEIC files begin with, after their length and "ftyp".

@@ -8,7 +8,7 @@ from typing import Literal
 
 Name = Literal["next", "find", "pair", "tag", "photo", "care", "fit", "short", "photos", "start"]
 
-_WORD = re.compile(r"[\w\-. ]{1,60}")
+_WORD = re.compile(r"\w[\w\-. ]{0,59}")
 _SECRET = re.compile(r"[A-Za-z0-9_-]{1,64}")
 _NUMBER = re.compile(r"[0-9]{1,4}")
 _DEEDS: dict[str, Name] = {

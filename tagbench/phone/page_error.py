@@ -5,7 +5,7 @@ from __future__ import annotations
 from tagbench.errors import TagbenchError
 
 
-class TurnedAway(TagbenchError):
+class PageError(TagbenchError):
     """Carries the HTTP status (RFC 9110) and the sentence for the person who holds the phone."""
 
     def __init__(self, status: int, sentence: str) -> None:

@@ -1,0 +1,58 @@
+"""What follows from the records as they are now, worked out once for all phones that ask."""
+
+from __future__ import annotations
+
+from tagbench.records import Part, Tables
+from tagbench.rules.find import Found, Index
+from tagbench.rules.held_up import Obstacles, Reason, obstacles
+from tagbench.rules.links import links_of
+
+
+class Outlook:
+    """Over one snapshot of the records; only used in the thread that reads for the phones."""
+
+    def __init__(self, tables: Tables) -> None:
+        self.tables = tables
+        self._machines: dict[str, Obstacles] = {}
+
+    def _machine(self, mark: str) -> Obstacles:
+        if mark not in self._machines:
+            self._machines[mark] = obstacles(self.tables, links_of(self.tables, mark))
+        return self._machines[mark]
+
+    def goes_on_after(self, part: Part) -> list[Part]:
+        """The parts that must be on before this one, straight links only, latest off first."""
+        links = self._machine(part.machine).links
+        return [links.parts[place] for place in sorted(links.deeper[links.at(part.code)])][::-1]
+
+    def goes_on_before(self, part: Part) -> list[Part]:
+        """The parts that go on over this one, straight links only."""
+        links = self._machine(part.machine).links
+        return [links.parts[place] for place in sorted(links.outer[links.at(part.code)])][::-1]
+
+    def reasons(self, part: Part) -> list[Reason]:
+        """Why the part cannot go on yet; empty when it is ready."""
+        machine = self._machine(part.machine)
+        return machine.reasons(machine.links.at(part.code))
+
+
+class Lookout:
+    """Keeps the outlook and the index of the newest snapshot that was asked about."""
+
+    def __init__(self) -> None:
+        self._outlook = Outlook(Tables())
+        self._index = Index()
+        self._indexed = Tables()
+
+    def over(self, tables: Tables) -> Outlook:
+        """The outlook over these records."""
+        if self._outlook.tables is not tables:
+            self._outlook = Outlook(tables)
+        return self._outlook
+
+    def find(self, tables: Tables, words: str, limit: int) -> list[Found]:
+        """The parts that answer best, best first, of all machines."""
+        if self._indexed is not tables:
+            self._index.refresh(tables)
+            self._indexed = tables
+        return self._index.find(words, limit)

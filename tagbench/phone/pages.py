@@ -1,0 +1,136 @@
+"""The pages that a paired phone reads."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Mapping
+from typing import Any
+
+from aiohttp import web
+
+from labels.errors import LabelError
+from tagbench.errors import BadInput, NotFound
+from tagbench.phone.album import Album
+from tagbench.phone.events import Events, TagOpened
+from tagbench.phone.forms import Form
+from tagbench.phone.guard import was_opened_by_hand
+from tagbench.phone.outlook import Lookout
+from tagbench.phone.page_error import PageError
+from tagbench.phone.part_view import part_view
+from tagbench.phone.routes import Route
+from tagbench.phone.templates import go_to, page, render
+from tagbench.phone.views import FOUND, assemblies, bin_view, next_view, row
+from tagbench.phone.visitors import Visitor
+from tagbench.phone.workroom import Workroom
+from tagbench.records import Bin, Part
+from tagbench.rules.scan import Opened, look_up, typed_code
+
+log = logging.getLogger("tagbench.phone")
+
+SAID = {
+    "photos": "The photos were added.",
+    "care": "Ticked.",
+    "fitted": "Fitted.",
+    "snug": "Snug.",
+    "short": "Written down.",
+    "started": "The part is started.",
+}
+"""What a page may say at its top after something was done; the address names only the key."""
+
+
+class Pages:
+    """Reads the book and makes pages of it."""
+
+    def __init__(self, room: Workroom, events: Events) -> None:
+        self._room = room
+        self._events = events
+        self._lookout = Lookout()
+        self._album = Album(room.book.photos)
+
+    async def answer(self, request: web.BaseRequest, asked: Route, who: Visitor) -> web.Response:
+        """The page for a route."""
+        match asked.name:
+            case "next":
+                return page(await self._room.read(self._next))
+            case "find":
+                return await self._find(request)
+            case "tag":
+                return await self._tag(request, asked, who)
+            case "photo":
+                return await self._photo(request, asked)
+            case "pair":
+                return go_to("/")
+        # A deed reloaded or typed in by hand: show the tag it is about.
+        return go_to(f"/{await self._room.read(self.code, asked.code)}")
+
+    def _next(self) -> str:
+        self._room.book.refresh()
+        return render("next.html", view=next_view(self._lookout.over(self._room.records)))
+
+    async def _find(self, request: web.BaseRequest) -> web.Response:
+        words = request.query.get("words", "")[:200].strip()
+        code = await self._room.read(self._typed_tag, words)
+        return go_to(f"/{code}") if code else page(await self._room.read(self._found, words))
+
+    def _typed_tag(self, words: str) -> str:
+        """The code of a tag of this book when that is what was typed, else nothing."""
+        try:
+            return look_up(self._room.records, typed_code(self._room.records, words)).code
+        except (LabelError, NotFound):
+            return ""
+
+    def _found(self, words: str) -> str:
+        self._room.book.refresh()
+        tables = self._room.records
+        found = self._lookout.find(tables, words, FOUND) if words else []
+        rows = [row(tables, one.part, one.why) for one in found]
+        return render("find.html", words=words, found=rows)
+
+    async def _tag(self, request: web.BaseRequest, asked: Route, who: Visitor) -> web.Response:
+        said = SAID.get(request.query.get("said", ""), "")
+        opened, text = await self._room.read(self._opened, asked.code, who, {"said": said})
+        if not said and was_opened_by_hand(request):
+            log.info("the phone %s opened %s", who.phone.name, opened.code)
+            self._events.tell(TagOpened(opened.code, opened.kind, who.phone))
+        return page(text)
+
+    def code(self, typed: str) -> str:
+        """The code of the tag that a path names; raises CodeError or NotFound."""
+        tables = self._room.records
+        return look_up(tables, typed_code(tables, typed)).code
+
+    def _opened(self, typed: str, who: Visitor, shown: Mapping[str, Any]) -> tuple[Opened, str]:
+        self._room.book.refresh()
+        tables = self._room.records
+        opened = look_up(tables, typed_code(tables, typed))
+        return opened, self.tag_page(opened, who, **shown)
+
+    def refused(self, code: str, who: Visitor, form: Form, error: BadInput, anyway: str) -> str:
+        """The page of a tag again, with why something was not done and what was typed.
+
+        `anyway`: snug or fitted when the refusal can be overruled, else empty.
+        """
+        opened = look_up(self._room.records, code)
+        return self.tag_page(opened, who, refused=str(error), typed=form.fields, anyway=anyway)
+
+    def tag_page(self, opened: Opened, who: Visitor, **shown: Any) -> str:
+        """The page of a part, bin or spare tag; runs in the reading thread."""
+        tables = self._room.records
+        shown = {"typed": {}, "anyway": "", "form_token": who.form_token, **shown}
+        if isinstance(opened.record, Part):
+            view = part_view(self._lookout.over(tables), opened.record)
+            return render("part.html", **shown, view=view)
+        if isinstance(opened.record, Bin):
+            return render("bin.html", **shown, view=bin_view(tables, opened.record))
+        known = assemblies(tables, opened.code.split("-", 1)[0])
+        return render("spare.html", **shown, code=opened.code, assemblies=known)
+
+    async def _photo(self, request: web.BaseRequest, asked: Route) -> web.Response:
+        opened = look_up(self._room.records, self.code(asked.code))
+        if not isinstance(opened.record, Part):
+            raise PageError(404, f"{opened.code} has no photos.")
+        mark, data = await self._room.decode(self._album.photo, opened.record, int(asked.item))
+        headers = {"ETag": f'"{mark}"', "Cache-Control": "private, no-cache"}
+        if request.headers.get("If-None-Match") == f'"{mark}"':
+            return web.Response(status=304, headers=headers)
+        return web.Response(body=data, content_type="image/jpeg", headers=headers)

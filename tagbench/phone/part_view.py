@@ -1,0 +1,180 @@
+"""One part as its page shows it: plain words, in the order in which a person asks for them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from tagbench.phone.outlook import Outlook
+from tagbench.records import CARE_STEPS, CareStep, Fastener, Part, Photo, Reading, replace
+from tagbench.rules.bins import kept_in_words
+from tagbench.rules.cautions import caution_lines, cautions_for
+from tagbench.rules.fastener_lines import missing, wants_renewing, wants_torque
+from tagbench.rules.torque_check import torque_words
+from tagbench.trade.fastener_spelling import spell
+
+SHOWN = 25
+"""So many parts of one list are shown; the others are counted."""
+PHOTOS_SHOWN = 8
+"""So many photos are shown, the newest ones."""
+
+
+class Named(NamedTuple):
+    """Another part, as a link."""
+
+    code: str
+    """Its code."""
+    name: str
+    """What it is."""
+    on: bool
+    """Whether it is on the machine."""
+
+
+class FastenerLine(NamedTuple):
+    """One line of fasteners."""
+
+    number: int
+    """Which line, counted from 1."""
+    text: str
+    """How many of what."""
+    place: str
+    """Where it sat."""
+    remarks: tuple[str, ...]
+    """Torque, locking, what is to be renewed, how many are back and missing."""
+    quantity: int
+    """How many there are."""
+    short: int
+    """How many are known to be missing."""
+
+
+class CareLine(NamedTuple):
+    """One care step."""
+
+    step: str
+    """degreased, inspected or lubed."""
+    done: str
+    """With what and when; empty when it is still to be done."""
+    ticked: bool
+    """Whether it is done."""
+
+
+@dataclass(frozen=True)
+class PartView:
+    """What the part page shows."""
+
+    part: Part
+    where: str
+    kept: str
+    state: str
+    reasons: tuple[str, ...]
+    after: tuple[Named, ...]
+    before: tuple[Named, ...]
+    more_after: int
+    more_before: int
+    fasteners: tuple[FastenerLine, ...]
+    care: tuple[CareLine, ...]
+    verdict: str
+    readings: tuple[str, ...]
+    numbers: tuple[str, ...]
+    photos: tuple[tuple[int, Photo], ...]
+    more_photos: int
+    cautions: tuple[str, ...]
+
+
+def part_view(outlook: Outlook, part: Part) -> PartView:
+    """Everything about one part; `state` is ready, held up, snug or fitted."""
+    reasons = tuple(reason.words for reason in outlook.reasons(part))
+    after, before = outlook.goes_on_after(part), outlook.goes_on_before(part)
+    off = "held up" if reasons else "ready"
+    return PartView(
+        part=part,
+        where=" · ".join(text for text in (part.assembly, part.position) if text),
+        kept=kept_in_words(part.bin, outlook.tables.bins),
+        state=off if part.fitted == "off" else part.fitted,
+        reasons=reasons if part.fitted == "off" else (),
+        after=named(after[:SHOWN]),
+        before=named(before[:SHOWN]),
+        more_after=max(0, len(after) - SHOWN),
+        more_before=max(0, len(before) - SHOWN),
+        fasteners=tuple(_line(number, one) for number, one in enumerate(part.fasteners, 1)),
+        care=tuple(_care(part, step) for step in CARE_STEPS),
+        verdict=_verdict(part),
+        readings=tuple(map(_reading, part.readings)),
+        numbers=tuple(_number(part, place) for place in range(len(part.part_numbers))),
+        photos=tuple(enumerate(part.photos, 1))[-PHOTOS_SHOWN:],
+        more_photos=max(0, len(part.photos) - PHOTOS_SHOWN),
+        cautions=_cautions(outlook, part),
+    )
+
+
+def named(parts: Sequence[Part]) -> tuple[Named, ...]:
+    """Parts as links."""
+    return tuple(Named(part.code, part.name, part.fitted != "off") for part in parts)
+
+
+def _cautions(outlook: Outlook, part: Part) -> tuple[str, ...]:
+    """The cautions for what is likely to be done next with the part."""
+    step = "fit" if part.care else "degreased"
+    machine = outlook.tables.machines.get(part.machine)
+    seen = machine.cautions_seen if machine else ()
+    return tuple(caution_lines(cautions_for(part, step), seen))
+
+
+def _line(number: int, fastener: Fastener) -> FastenerLine:
+    return FastenerLine(
+        number=number,
+        text=spell(replace(fastener, place="", torque=None)),
+        place=fastener.place,
+        remarks=tuple(filter(None, _remarks(fastener))),
+        quantity=fastener.quantity,
+        short=fastener.short,
+    )
+
+
+def _remarks(fastener: Fastener) -> tuple[str, ...]:
+    torque = fastener.torque
+    given = fastener.torqued
+    unit = torque.unit if torque else "N·m"
+    return (
+        f"torque {torque_words(torque)}" if torque else "",
+        "an estimate: the maker's manual goes before it" if torque and torque.estimate else "",
+        f"torqued to {given:g} {unit}" if given is not None else "",
+        "not torqued yet" if wants_torque(fastener) and fastener.back else "",
+        "renew: single use" if wants_renewing(fastener) else "",
+        f"{fastener.short} short" if fastener.short else "",
+        f"{missing(fastener)} not back yet" if fastener.back and missing(fastener) else "",
+    )
+
+
+def _care(part: Part, step: str) -> CareLine:
+    done = [one for one in part.care if one.step == step]
+    return CareLine(step, _done(done[-1]) if done else "", bool(done))
+
+
+def _done(step: CareStep) -> str:
+    with_what = f"with {step.with_what}" if step.with_what else ""
+    on = f"{step.at:%Y-%m-%d}" if step.at else ""
+    return ", ".join(text for text in (with_what, on) if text)
+
+
+def _verdict(part: Part) -> str:
+    here = {"": "", "wanted": ", new one wanted", "here": ", new one is here"}
+    return part.verdict + (here[part.replacement] if part.verdict == "replace" else "")
+
+
+def _reading(reading: Reading) -> str:
+    values = ", ".join(f"{value:g}" for value in reading.values) or "not yet measured"
+    limits = [
+        f"{word} {limit:g}"
+        for word, limit in (("at least", reading.low), ("at most", reading.high))
+        if limit is not None
+    ]
+    allowed = f" ({', '.join(limits)} {reading.unit})" if limits else ""
+    return f"{reading.what}: {values}{f' {reading.unit}' if reading.values else ''}{allowed}"
+
+
+def _number(part: Part, place: int) -> str:
+    number = part.part_numbers[place]
+    told = "" if number.status == "original" else f", {number.status}"
+    return number.number + told + (f" by {number.superseded_by}" if number.superseded_by else "")

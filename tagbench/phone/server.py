@@ -1,0 +1,201 @@
+"""The phone server: started and stopped by the screens or by `tagbench phone`, on their loop."""
+
+from __future__ import annotations
+
+import asyncio
+import errno
+import logging
+from collections.abc import Callable
+from datetime import timedelta
+
+from tagbench.book import Book
+from tagbench.book.work import phones
+from tagbench.errors import TagbenchError
+from tagbench.phone.addresses import (
+    HOME_NETWORK,
+    LOOPBACK,
+    address_in_tags,
+    check_port,
+    home_addresses,
+    hosts_answered,
+    local_name,
+    spell_host,
+    url,
+)
+from tagbench.phone.announce import Announcer
+from tagbench.phone.deeds import Deeds
+from tagbench.phone.doorstep import Doorstep
+from tagbench.phone.events import Events, Listener
+from tagbench.phone.limits import Limits
+from tagbench.phone.pages import Pages
+from tagbench.phone.pairing import Invitation, Pairing
+from tagbench.phone.site import Site
+from tagbench.phone.visits import Door
+from tagbench.phone.workroom import Workroom
+from tagbench.records import Phone, replace
+
+log = logging.getLogger("tagbench.phone")
+
+SEEN_APART = timedelta(minutes=10)
+"""At the end a phone's last visit is written down when that is news by more than this."""
+CLOSING_SECONDS = 5.0
+
+
+class PhoneServer:
+    """Serves the phone page of one book.
+
+    Made anywhere; `start` and `stop` run on the event loop that serves it. Listeners are called
+    on that loop. What is left out is taken from what the book remembers: `host` (by default
+    this computer only), `port`, and whether `announce` puts `NAME.local` on the network.
+    """
+
+    def __init__(
+        self,
+        book: Book,
+        *,
+        host: str | None = None,
+        port: int | None = None,
+        announce: bool | None = None,
+        limits: Limits | None = None,
+    ) -> None:
+        desk = book.records.desk
+        self.host = spell_host(desk.phone_host if host is None else host)
+        self.port = desk.phone_port if port is None else port
+        self.pairing = Pairing()
+        self._book = book
+        named = desk.phone_address.startswith(f"{local_name()}.local:")
+        self._announce = named if announce is None else announce
+        self._limits = limits or Limits()
+        self._events = Events()
+        self._announcer = Announcer()
+        self._server: asyncio.Server | None = None
+        self._door: Door | None = None
+        self._site: Site | None = None
+        self._room: Workroom | None = None
+
+    @property
+    def running(self) -> bool:
+        """Whether phones are being answered."""
+        return self._server is not None
+
+    @property
+    def urls(self) -> list[str]:
+        """The addresses it answers at, the best one for a phone first."""
+        hosts = [self.host or LOOPBACK]
+        if self.host == HOME_NETWORK:
+            hosts = [f"{self.name}.local"] * bool(self.name) + (home_addresses() or [LOOPBACK])
+        return [url(host, self.port) for host in hosts]
+
+    @property
+    def name(self) -> str:
+        """The name announced on the network, without `.local`; empty when none is."""
+        return local_name() if self._announce and self.host == HOME_NETWORK else ""
+
+    @property
+    def address(self) -> str:
+        """The `host:port` for the symbols of tags; empty when only this computer is answered."""
+        return address_in_tags(self.host, self.port, self.name)
+
+    def listen(self, listener: Listener) -> Callable[[], None]:
+        """Calls `listener` with every event from now on; call the result to end that."""
+        return self._events.listen(listener)
+
+    async def start(self) -> list[str]:
+        """Begins to answer and gives the addresses. Nothing is written in the book.
+
+        Raises TagbenchError when the port or the host cannot be had, or the name not announced.
+        """
+        if self._server is not None:
+            return self.urls
+        self._room = room = Workroom(self._book)
+        self._site = self._make_site(room)
+        self._door = Door(self._site.answer, self._limits)
+        try:
+            await self._open(self._door)
+            if self.name:
+                await self._announcer.open(self.name, home_addresses(), self.port)
+        except BaseException:
+            await self.stop()
+            raise
+        log.info("answering phones at %s", ", ".join(self.urls))
+        return self.urls
+
+    async def _open(self, door: Door) -> None:
+        if self.port:
+            check_port(self.port)
+        try:
+            self._server = await asyncio.get_running_loop().create_server(
+                door, self.host or LOOPBACK, self.port, backlog=512
+            )
+        except OSError as error:
+            raise TagbenchError(_why_not(error, self.host or LOOPBACK, self.port)) from error
+        self.port = self._server.sockets[0].getsockname()[1]
+        assert self._site is not None
+        own = self._book.records.desk.phone_address.partition(":")[0]
+        self._site.port = self.port
+        self._site.hosts = hosts_answered(self.host, [own, f"{self.name}.local"])
+
+    def _make_site(self, room: Workroom) -> Site:
+        async def pair(name: str, token_hash: str) -> Phone:
+            return await room.change(phones.pair, self._book, name, token_hash)
+
+        pages = Pages(room, self._events)
+        deeds = Deeds(room, pages, self._events, self._limits)
+        doorstep = Doorstep(self.pairing, pair, self._events, self._limits)
+        return Site(room, pages, deeds, doorstep, self._limits)
+
+    async def stop(self) -> None:
+        """Answers nobody any more; what was begun is finished first."""
+        server, self._server = self._server, None
+        self.pairing.close()
+        await self._announcer.close()
+        if server is not None:
+            server.close()
+        if self._door is not None:
+            self._door.pre_shutdown()
+            await self._door.shutdown(CLOSING_SECONDS)
+            self._door = None
+        if self._room is not None:
+            await self._write_down_visits(self._room)
+            await asyncio.to_thread(self._room.close)
+            self._room = None
+
+    async def _write_down_visits(self, room: Workroom) -> None:
+        if self._site is not None and self._site.seen:
+            try:
+                await room.change(phones.were_here, self._book, self._site.seen, SEEN_APART)
+            except TagbenchError as error:
+                log.warning("when phones were last here could not be written down: %s", error)
+
+    def invite(self) -> Invitation:
+        """A fresh pairing code and link, good for five minutes and one phone."""
+        return self.pairing.invite()
+
+    def pairing_url(self, invitation: Invitation) -> str:
+        """The link for the symbol that pairs a phone in one scan."""
+        return f"{self.urls[0]}pair/{invitation.secret}"
+
+    def phones(self) -> list[Phone]:
+        """The paired phones with when each was last here, the latest first."""
+        seen = self._site.seen if self._site is not None else {}
+        known = [
+            phone if phone.id not in seen else replace(phone, seen=seen[phone.id])
+            for phone in self._book.records.phones.values()
+        ]
+        return sorted(known, key=lambda phone: phone.seen or phone.paired, reverse=True)
+
+    def forget(self, number: int) -> Phone:
+        """Takes a phone away at once; it is asked to pair again at its next request."""
+        return phones.forget(self._book, number)
+
+    def remember(self) -> None:
+        """Writes down host, port and the address that tags are printed with."""
+        phones.answer_at(self._book, self.host, self.port, self.address)
+
+
+def _why_not(error: OSError, host: str, port: int) -> str:
+    if error.errno == errno.EADDRINUSE:
+        return f"Port {port} is in use by another program: choose another port, such as {port + 1}."
+    if error.errno == errno.EADDRNOTAVAIL or error.errno is None:
+        return f"{host} is not an address of this computer: use home for the home network."
+    return f"The phone page cannot answer at {host}:{port} ({error.strerror}): try another port."

@@ -1,0 +1,90 @@
+"""What the other pages show: a bin, a spare tag, what was found, what comes next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from tagbench.book.work.machines import chosen
+from tagbench.phone.outlook import Outlook
+from tagbench.phone.part_view import Named, named
+from tagbench.records import Bin, Machine, Part, Tables
+from tagbench.rules.bench import next_jobs
+from tagbench.rules.bins import bin_words, inside, kept_in_words
+
+SHOWN = 150
+"""So many parts of a bin are shown; the others are counted."""
+FOUND = 20
+"""So many hits are shown."""
+
+DOING = {
+    "torque": "Torque",
+    "fit": "Fit",
+    "degrease": "Degrease",
+    "decide": "Reuse or replace?",
+}
+"""Kind of job → how it is said."""
+
+
+@dataclass(frozen=True)
+class BinView:
+    """What lies in a bin."""
+
+    bin: Bin
+    words: str
+    kept: str
+    bins: tuple[tuple[str, str], ...]
+    parts: tuple[Named, ...]
+    more: int
+    deeper: int
+
+
+def bin_view(tables: Tables, one: Bin) -> BinView:
+    """A bin and what is in it."""
+    held = inside(one.code, tables)
+    return BinView(
+        bin=one,
+        words=bin_words(one),
+        kept=kept_in_words(one.kept_in, tables.bins) if one.kept_in else "",
+        bins=tuple((inner.code, bin_words(inner)) for inner in held.bins[:SHOWN]),
+        parts=named(held.parts[:SHOWN]),
+        more=max(0, len(held.parts) - SHOWN) + max(0, len(held.bins) - SHOWN),
+        deeper=held.deeper,
+    )
+
+
+class Row(NamedTuple):
+    """A part in a list: what to do or why it was found, and where it is."""
+
+    code: str
+    name: str
+    do: str
+    where: str
+    kept: str
+
+
+def row(tables: Tables, part: Part, do: str = "") -> Row:
+    """A part as a row of a list."""
+    where = " · ".join(text for text in (part.assembly, part.position) if text)
+    return Row(part.code, part.name, do, where, kept_in_words(part.bin, tables.bins))
+
+
+@dataclass(frozen=True)
+class NextView:
+    """What can be done now."""
+
+    machine: Machine | None
+    rows: tuple[Row, ...]
+
+
+def next_view(outlook: Outlook) -> NextView:
+    """The handful of things that can be done now on the chosen machine."""
+    machine = chosen(outlook.tables)
+    jobs = next_jobs(outlook.tables, machine.mark) if machine else []
+    return NextView(machine, tuple(row(outlook.tables, job.part, DOING[job.do]) for job in jobs))
+
+
+def assemblies(tables: Tables, mark: str) -> list[str]:
+    """The assemblies of a machine, the one worked on last first."""
+    used = {part.assembly: None for part in reversed(tables.parts_of(mark)) if part.assembly}
+    return list(used)[:12]

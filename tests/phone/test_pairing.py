@@ -1,0 +1,135 @@
+"""Pairing: a code that runs out, few tries, each slower than the one before."""
+
+from __future__ import annotations
+
+import asyncio
+
+import pytest
+
+from tagbench.phone.pairing import ATTEMPTS, LIFE_SECONDS, LONGEST_WAIT_SECONDS, Invitation, Pairing
+
+
+class Clock:
+    """Stands still until it is moved."""
+
+    def __init__(self) -> None:
+        self.seconds = 1000.0
+
+    def __call__(self) -> float:
+        return self.seconds
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def pairing(clock: Clock) -> Pairing:
+    return Pairing(clock=clock, wait_seconds=0.0)
+
+
+def wrong(invitation: Invitation) -> str:
+    return f"{(int(invitation.code) + 1) % 10**6:06d}"
+
+
+def test_an_invitation_has_six_digits_and_a_long_secret(pairing: Pairing) -> None:
+    invitation = pairing.invite()
+    assert len(invitation.code) == 6
+    assert invitation.code.isdecimal()
+    assert len(invitation.secret) >= 22  # 128 bits in base64
+    assert invitation.spaced == f"{invitation.code[:3]} {invitation.code[3:]}"
+
+
+def test_each_invitation_is_another_one(pairing: Pairing) -> None:
+    assert len({pairing.invite().secret for _ in range(50)}) == 50
+    assert len({pairing.invite().code for _ in range(50)}) > 40
+
+
+async def test_the_right_code_is_good_once(pairing: Pairing) -> None:
+    code = pairing.invite().code
+    assert await pairing.accept_code(code)
+    assert not await pairing.accept_code(code)
+
+
+async def test_blanks_and_hyphens_in_the_code_do_not_matter(pairing: Pairing) -> None:
+    assert await pairing.accept_code(f" {pairing.invite().spaced} ")
+    code = pairing.invite().code
+    assert await pairing.accept_code(f"{code[:3]}-{code[3:]}")
+
+
+def test_the_link_is_good_once_and_uses_the_code_up(pairing: Pairing) -> None:
+    invitation = pairing.invite()
+    assert not pairing.accept_link(invitation.secret[:-1])
+    assert pairing.accept_link(invitation.secret)
+    assert not pairing.accept_link(invitation.secret)
+    assert pairing.invitation is None
+
+
+async def test_without_an_invitation_nothing_is_right(pairing: Pairing) -> None:
+    assert not await pairing.accept_code("")
+    assert not await pairing.accept_code("000000")
+    assert not pairing.accept_link("")
+
+
+async def test_an_invitation_runs_out(pairing: Pairing, clock: Clock) -> None:
+    invitation = pairing.invite()
+    clock.seconds += LIFE_SECONDS - 1
+    assert pairing.seconds_left == pytest.approx(1.0)
+    clock.seconds += 1
+    assert pairing.seconds_left == 0
+    assert not await pairing.accept_code(invitation.code)
+    assert not pairing.accept_link(invitation.secret)
+
+
+async def test_a_newer_invitation_ends_the_older_one(pairing: Pairing) -> None:
+    older = pairing.invite()
+    newer = pairing.invite()
+    assert not pairing.accept_link(older.secret)
+    assert await pairing.accept_code(newer.code)
+
+
+async def test_after_few_wrong_codes_the_right_one_is_refused(pairing: Pairing) -> None:
+    invitation = pairing.invite()
+    for _ in range(ATTEMPTS):
+        assert not await pairing.accept_code(wrong(invitation))
+    assert pairing.invitation is None
+    assert not await pairing.accept_code(invitation.code)
+    assert not pairing.accept_link(invitation.secret)
+
+
+async def test_many_tries_at_once_gain_nothing(pairing: Pairing) -> None:
+    invitation = pairing.invite()
+    guesses = [f"{number:06d}" for number in range(300) if f"{number:06d}" != invitation.code]
+    answers = await asyncio.gather(*map(pairing.accept_code, guesses))
+    assert not any(answers)
+    # Those beyond the queue were not even looked at, so the code still stands.
+    assert pairing.invitation == invitation
+    assert await pairing.accept_code(invitation.code)
+
+
+async def test_each_wrong_code_is_answered_later_than_the_one_before(clock: Clock) -> None:
+    pairing = Pairing(clock=clock, wait_seconds=0.001)
+    waits = []
+    for _ in range(6):
+        assert not await pairing.accept_code(wrong(pairing.invite()))
+        waits.append(pairing.wait)
+    assert waits == pytest.approx([0.001, 0.002, 0.004, 0.008, 0.016, 0.032])
+
+
+async def test_the_wait_has_an_upper_end_and_a_paired_phone_resets_it(clock: Clock) -> None:
+    pairing = Pairing(clock=clock, wait_seconds=0.0)
+    for _ in range(20):
+        await pairing.accept_code(wrong(pairing.invite()))
+    slow = Pairing(clock=clock)
+    slow._wrong_ever = 20
+    assert slow.wait == LONGEST_WAIT_SECONDS
+    assert await slow.accept_code(slow.invite().code)
+    assert slow.wait < LONGEST_WAIT_SECONDS
+
+
+def test_closing_ends_the_invitation(pairing: Pairing) -> None:
+    invitation = pairing.invite()
+    pairing.close()
+    assert pairing.invitation is None
+    assert not pairing.accept_link(invitation.secret)
