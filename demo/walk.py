@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Callable
-from importlib.util import find_spec
 from pathlib import Path
 
 from demo.story import StillOn, story
+from labels.errors import NoReaderError
 from labels.payload import payload
 from labels.reading import read_file
 from tagbench.book import Book
@@ -19,7 +19,8 @@ from tagbench.reports.part_text import part_lines
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.find import Index
 from tagbench.rules.scan import open_tag
-from tagbench.trade.fastener_text import parse_fasteners, spell
+from tagbench.trade.fastener_spelling import spell
+from tagbench.trade.fastener_text import parse_fasteners
 
 Out = Callable[[str], object]
 
@@ -106,7 +107,7 @@ def _print(book: Book, out: Out) -> Path:
     )
     codes = [tag.code for tag in queued(book.records)]
     printed = print_tags(book, codes, STOCK, target=sheet)
-    out(f"    {printed.tags} tags on {printed.pages} page in {sheet}")
+    out(f"    {printed.tags} tags on {printed.pages} page{'s' * (printed.pages != 1)} in {sheet}")
     out(f"    symbols with modules of {printed.module_mm:.2f} mm, level {printed.level}")
     return sheet
 
@@ -118,16 +119,21 @@ def _read_back(tables: Tables, sheet: Path, part: Part, out: Out) -> None:
         "3. Months later a scanner, or a phone, reads the tag on the bag.",
         f"scan {part.code}",
     )
-    if find_spec("zxingcpp") and find_spec("pypdfium2"):
-        texts = read_file(sheet)
-        out(f"    {len(texts)} symbols read from the sheet: {', '.join(texts)}")
-    else:
-        texts = [payload(part.code, tables.desk.phone_address)]
-        out("    (no reader for pictures here: `pip install tagbench[scan]` adds one;")
-        out("    the text that the symbol holds is taken instead)")
+    texts = _texts(sheet, payload(part.code, tables.desk.phone_address), out)
     opened = [open_tag(tables, text) for text in texts]
     mine = next(one for one in opened if one.code == part.code)
     out(f"    {mine.code} is the {mine.kind} {part.name}, from {part.assembly}")
+
+
+def _texts(sheet: Path, printed: str, out: Out) -> list[str]:
+    """What the symbols on the sheet say; where no reader is installed, what was `printed`."""
+    try:
+        texts = [seen.text for seen in read_file(sheet)]
+    except NoReaderError as error:
+        out(f"    ({error} Until then the text that the symbol holds is taken as read.)")
+        return [printed]
+    out(f"    {len(texts)} symbols read from the sheet: {', '.join(texts)}")
+    return texts
 
 
 def _find(tables: Tables, out: Out) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -14,11 +15,14 @@ from tagbench.commands.base import (
     pass_workplace,
     print_json,
 )
-from tagbench.errors import NotFound
+from tagbench.errors import BadInput, NotFound
 from tagbench.records import Bin, Part, Tables, to_json
 from tagbench.reports.part_text import bin_lines, part_lines
 from tagbench.rules.bins import kept_in, kept_in_words
 from tagbench.rules.scan import Opened, look_up, open_tag, typed_code
+
+PICTURE_ENDINGS = frozenset({".png", ".jpg", ".jpeg", ".webp", ".bmp", ".tif", ".tiff", ".pdf"})
+"""Endings by which a missing file is told from a scanned text."""
 
 
 @click.command()
@@ -44,7 +48,7 @@ def find(workplace: Workplace, words: tuple[str, ...], limit: int, as_json: bool
 
 def found_lines(tables: Tables, part: Part) -> list[str]:
     """A hit in two or three lines: what, where from, where it is."""
-    from tagbench.trade.fastener_text import spell
+    from tagbench.trade.fastener_spelling import spell
 
     fasteners = "; ".join(spell(fastener) for fastener in part.fasteners)
     where = kept_in_words(part.bin, tables.bins)
@@ -88,16 +92,29 @@ def scan(workplace: Workplace, text_or_image: str, webcam: bool, as_json: bool) 
 
 def texts_from(text: str, webcam: bool) -> list[str]:
     """What the tags in a picture, a PDF or before the camera say; else the text itself."""
-    from labels import reading
+    from labels.reading import read_camera, read_file
 
     if webcam:
-        return reading.read_webcam()
+        return unique(seen.text for seen in read_camera())
     if not text.strip():
-        raise NotFound("Say what was scanned: the text of a tag, a picture or a PDF.")
+        raise BadInput("Say what was scanned: the text of a tag, a picture or a PDF.")
     path = Path(text)
-    if path.suffix and path.is_file():
-        return reading.read_file(path)
+    if looks_like_file(path):
+        return unique(seen.text for seen in read_file(path))
     return [text]
+
+
+def looks_like_file(path: Path) -> bool:
+    """Whether a text means a file: it is there, or it ends like a picture or a PDF."""
+    try:
+        return path.is_file() or path.suffix.casefold() in PICTURE_ENDINGS
+    except (OSError, ValueError):
+        return False
+
+
+def unique(texts: Iterable[str]) -> list[str]:
+    """Each text once, in the order in which it was seen."""
+    return list(dict.fromkeys(texts))
 
 
 def open_or_told(tables: Tables, text: str) -> Opened | dict[str, Any]:

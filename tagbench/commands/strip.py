@@ -19,7 +19,8 @@ from tagbench.errors import BadInput
 from tagbench.records import Fastener, Tables
 from tagbench.rules.bins import kept_in, kept_in_words
 from tagbench.rules.paths import spell_path
-from tagbench.trade.fastener_text import as_note, parse_fasteners, spell
+from tagbench.trade.fastener_spelling import spell
+from tagbench.trade.fastener_text import as_note, parse_fasteners
 
 
 @click.command()

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from tagbench.records import Bin, Part, Tables
 from tagbench.rules.bins import inside, kept_in, kept_in_words
-from tagbench.trade.fastener_text import spell
+from tagbench.trade.fastener_spelling import spell
 
 WIDTH = 14
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from tagbench.records import Fastener, Part
-from tagbench.trade.fastener_text import spell
+from tagbench.trade.fastener_spelling import spell
 
 
 class Line(NamedTuple):

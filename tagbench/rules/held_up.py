@@ -16,7 +16,7 @@ from tagbench.records import Fastener, Part, Tables, Want, replace
 from tagbench.rules.care import done
 from tagbench.rules.links import Links
 from tagbench.rules.loops import tangles
-from tagbench.trade.fastener_text import spell
+from tagbench.trade.fastener_spelling import spell
 
 Kind = Literal["deeper", "buried", "loop", "dirty", "undecided", "replacement", "short", "want"]
 

@@ -9,7 +9,7 @@ from labels.tagtext import TagLine, TagText
 from tagbench.records import Bin, Part, Tables
 from tagbench.rules.bins import inside, kept_in
 from tagbench.rules.scan import look_up
-from tagbench.trade.fastener_text import spell
+from tagbench.trade.fastener_spelling import spell
 
 
 def tag_text(tables: Tables, code: str, address: str = "") -> TagText:

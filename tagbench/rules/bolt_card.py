@@ -1,0 +1,57 @@
+"""The bolt card of a part: which screw belongs in which hole, from where its fasteners sat."""
+
+from __future__ import annotations
+
+import re
+
+from labels.boltcard import CardHole, parse_clock, parse_place
+from labels.errors import CardError
+from tagbench.errors import BadInput
+from tagbench.records import Fastener, Part, replace
+from tagbench.rules.places import clock_positions
+from tagbench.trade.fastener_spelling import spell
+
+_BETWEEN = re.compile(r"\s*(?:;|\band\b|&|\|)\s*")
+
+
+def card_holes(part: Part) -> tuple[CardHole, ...]:
+    """A hole for every fastener whose place says where it sat, in the order of the fasteners.
+
+    Places are clock positions (`12, 4 and 8 o'clock`) or millimetres right and up
+    (`0 0; 40 0`). Raises BadInput when no fastener has such a place, or when a place names
+    fewer or more positions than there are fasteners.
+    """
+    holes = [hole for fastener in part.fasteners if fastener.place for hole in _holes(fastener)]
+    if not holes:
+        raise BadInput(
+            f"No fastener of {part.code} says where it sat; add its place, such as "
+            "(12, 4 and 8 o'clock), or name the holes with --hole “6 o'clock: M6x45”."
+        )
+    return tuple(holes)
+
+
+def _holes(fastener: Fastener) -> list[CardHole]:
+    bare = replace(fastener, quantity=1, place="", torque=None, locking=(), grade="", note="")
+    screw = spell(bare)
+    spots = _measured(fastener.place)
+    holes = [CardHole(screw, at_mm=parse_place(spot)) for spot in spots]
+    if not holes:
+        positions = clock_positions(fastener.place)
+        holes = [CardHole(screw, clock=parse_clock(position)) for position in positions]
+    if len(holes) != fastener.quantity:
+        raise BadInput(
+            f"There are {fastener.quantity} of {screw}, but “{fastener.place}” names "
+            f"{len(holes)} position{'s' * (len(holes) != 1)}; name each, such as 12, 4 and 8 o'clock."
+        )
+    return holes
+
+
+def _measured(place: str) -> list[str]:
+    """The typed x/y positions in a place; empty when it holds none."""
+    spots = [spot for spot in _BETWEEN.split(place) if spot.strip()]
+    try:
+        for spot in spots:
+            parse_place(spot)
+    except CardError:
+        return []
+    return spots
