@@ -22,6 +22,8 @@ EXAMPLE = "TP-017-7"
 _SEPARATORS = re.compile(r"[\s\-_./\u2010-\u2015\u2212]+")
 # Letters that stand for a digit only by a slip of the eye; they are no digits, so mending is safe.
 _SLIPS = str.maketrans("OIL", "011")
+_LONGEST_UNPARTED = 6
+"""Digits a serial may have when the code is not typed with both its hyphens."""
 _LOOK_ALIKE = {"O": "0", "0": "O", "I": "1", "1": "I", "L": "1"}
 # Greek and Cyrillic capitals that look like Latin ones on a keyboard left in another script.
 _HOMOGLYPHS = str.maketrans("АВЕКМНОРСТУХІЈЅΑΒΕΖΗΙΚΜΝΟΡΤΥΧ", "ABEKMHOPCTYXIJSABEZHIKMNOPTYX")
@@ -78,16 +80,18 @@ class _Reading:
 
     @property
     def agrees(self) -> bool:
-        # A check character may itself be an O, an I or an L, and is misread the same way.
-        return self.check.translate(_SLIPS) == self.code.check.translate(_SLIPS)
+        """Whether the check character is right; a long serial that starts with 0 is nobody's."""
+        canonical = f"{int(self.serial):03d}"
+        return self.check == self.code.check and self.serial == canonical
 
 
 def read_code(text: str, marks: Iterable[str] = ()) -> str:
     """The canonical spelling of a code as a person typed it.
 
     Hyphens, spaces and case do not matter; O for 0 and I or l for 1 in the digits are mended,
-    and the same slips in the mark where the check character then agrees. Leading zeros may be
-    left out where the hyphens say which part is the serial (`tp-17-k`).
+    and the same slips in the mark where that gives one of the known `marks`. Leading zeros may
+    be left out where the hyphens say which part is the serial (`tp-17-7`). The check character
+    is taken as typed, so that every single wrong character is still caught.
 
     Without hyphens `A1017K` can be mark `A` with serial 1017 or mark `A1` with serial 017, and
     the check character is the same for both. A mark in `marks` wins; two known marks that fit
@@ -101,13 +105,15 @@ def read_code(text: str, marks: Iterable[str] = ()) -> str:
 def parse_code(text: str, marks: Iterable[str] = ()) -> Code:
     """Like `read_code`, but gives mark, serial and check apart."""
     known = frozenset(mark.upper() for mark in marks)
-    readings = list(_readings(_parts(text)))
+    parts = _parts(text)
+    readings = list(_readings(parts))
+    if any(reading.mark in known and not reading.mends for reading in readings):
+        readings = [reading for reading in readings if not reading.mends]
+    readings = [reading for reading in readings if not reading.mends or reading.mark in known]
     fitting = [reading for reading in readings if reading.agrees]
     if fitting:
         return _choose(fitting, known)
-    if not readings:
-        raise CodeError(f"{_shown(text)} is not a code; a code looks like {EXAMPLE}.")
-    raise _wrong_check(text, readings, known)
+    raise _refusal(text, parts, readings, known)
 
 
 def is_code(text: str) -> bool:
@@ -141,9 +147,9 @@ def _readings(parts: list[str]) -> Iterator[_Reading]:
         # A border that a person typed must be a border of the code.
         if not borders <= {split, len(squeezed) - 1}:
             continue
-        if len(serial) < 3 and split not in borders:
+        if not (3 <= len(serial) <= _LONGEST_UNPARTED or len(borders) == 2):
             continue
-        digits = serial.translate(_SLIPS)
+        digits = serial.translate(_SLIPS).zfill(3)
         if digits.isdecimal():
             yield from _mark_readings(squeezed[:split], digits, check)
 
@@ -176,15 +182,28 @@ def _choose(fitting: list[_Reading], known: frozenset[str]) -> Code:
     return best[0].code
 
 
-def _wrong_check(text: str, readings: list[_Reading], known: frozenset[str]) -> CodeError:
-    order = sorted(readings, key=lambda r: (r.mark not in known, r.mends, not r.mark.isalpha()))
-    first = order[0]
-    candidates = list(dict.fromkeys([str(first.code), *_swapped(first)]))
-    meant = " or ".join(candidates[:3])
-    return CodeError(
-        f"{_shown(text)} has the wrong check character; it is likely to be {meant}.",
-        tuple(candidates[:3]),
-    )
+def _refusal(
+    text: str, parts: list[str], readings: list[_Reading], known: frozenset[str]
+) -> CodeError:
+    """What to say of a text that is no code, with the codes that may have been meant."""
+    unfinished = _without_check(parts)
+    if unfinished:
+        said = f"{_shown(text)} lacks its check character; it is likely to be {unfinished}."
+        return CodeError(said, (unfinished,))
+    if not readings:
+        return CodeError(f"{_shown(text)} is not a code; a code looks like {EXAMPLE}.")
+    first = min(readings, key=lambda r: (r.mark not in known, r.mends, not r.mark.isalpha()))
+    candidates = tuple(dict.fromkeys([str(first.code), *_swapped(first)]))[:3]
+    said = f"{_shown(text)} has the wrong check character; it is likely to be"
+    return CodeError(f"{said} {' or '.join(candidates)}.", candidates)
+
+
+def _without_check(parts: list[str]) -> str:
+    """The code for a mark and three digits, when only its check character is not there."""
+    if len(parts) != 2 or not MARK.fullmatch(parts[0]) or len(parts[1]) != 3:
+        return ""
+    digits = parts[1].translate(_SLIPS)
+    return make_code(parts[0], int(digits)) if digits.isdecimal() else ""
 
 
 def _swapped(reading: _Reading) -> Iterator[str]:

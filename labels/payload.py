@@ -11,7 +11,11 @@ from labels.layouts import undamaged
 # The characters of the alphanumeric mode of ISO/IEC 18004; anything else costs a larger symbol.
 ALPHANUMERIC = frozenset("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:")
 
-_WRITTEN = re.compile(r"(?<![0-9A-Z])[0-9A-Z]{1,3}-[0-9OIL]{3,}-[0-9A-Z](?![0-9A-Z])")
+CODE_PATTERN = r"[0-9A-Z]{1,3}-[0-9OIL]{3,}-[0-9A-Z]"
+"""A code as it is printed, its check character not yet looked at."""
+WHOLE_PAYLOAD = re.compile(rf"(\][A-Z]\w)?(HTTPS?://[^\s/]+/(\S*/)?)?{CODE_PATTERN}", re.IGNORECASE)
+"""A text that is one payload and nothing else."""
+_WRITTEN = re.compile(rf"(?<![0-9A-Z]){CODE_PATTERN}(?![0-9A-Z])")
 # Some scanners put the kind of symbol first (ISO/IEC 15424): ]Q1 before a QR code.
 _SYMBOLOGY = re.compile(r"^\][A-Za-z][0-9A-Za-z]")
 _HOST = re.compile(r"[0-9A-Z]([0-9A-Z-]*[0-9A-Z])?(\.[0-9A-Z]([0-9A-Z-]*[0-9A-Z])?)*")
@@ -82,7 +86,11 @@ def code_in(text: str, marks: Iterable[str] = ()) -> str:
     found = _first_code(plain, known)
     if found:
         return found
-    mended = {code for way in undamaged(plain) if (code := _first_code(way, known))}
+    mended = {
+        code
+        for way in undamaged(plain)
+        if WHOLE_PAYLOAD.fullmatch(way) and (code := _first_code(way, known))
+    }
     if len(mended) > 1 and known:
         mended = {code for code in mended if code.split("-")[0] in known} or mended
     if len(mended) == 1:

@@ -38,7 +38,7 @@ from typing import Literal, NamedTuple
 from labels.code import parse_code
 from labels.errors import CodeError
 from labels.layouts import undamaged
-from labels.payload import code_in
+from labels.payload import CODE_PATTERN, WHOLE_PAYLOAD, code_in
 
 LONGEST_GAP_S = 0.07
 """A longer pause ends a burst. Slow scanners take 30 ms a key."""
@@ -53,8 +53,6 @@ _TAIL_S = 0.15
 _LONGEST = 300
 
 END_KEYS = frozenset("\r\n\t")
-_CODE = r"[0-9A-Z]{1,3}-[0-9OIL]{3,}-[0-9A-Z]"
-_PAYLOAD = re.compile(rf"(\][A-Z]\w)?(HTTPS?://[^\s/]+/(\S*/)?)?{_CODE}", re.IGNORECASE)
 _ADDRESS = re.compile(r"(\][A-Z]\w)?HTTPS?://\S+", re.IGNORECASE)
 
 Kind = Literal["hold", "typing", "scan", "repeat", "bad"]
@@ -152,7 +150,7 @@ class ScanListener:
     def _code(self, text: str) -> str:
         """The code, if the text is a payload and nothing else, in whatever keyboard layout."""
         for way in (text, *undamaged(text)):
-            if _PAYLOAD.fullmatch(way):
+            if WHOLE_PAYLOAD.fullmatch(way):
                 try:
                     return code_in(way, self.marks)
                 except CodeError:
@@ -179,7 +177,7 @@ def _what_is_wrong(text: str, marks: tuple[str, ...]) -> str:
     try:
         if _ADDRESS.fullmatch(text):
             code_in(text, marks)
-        elif re.fullmatch(_CODE, text, re.IGNORECASE):
+        elif re.fullmatch(CODE_PATTERN, text, re.IGNORECASE):
             parse_code(text, marks)
     except CodeError as error:
         return str(error)

@@ -1,0 +1,1 @@
+"""Tests of the labels library; they import nothing from tagbench."""
