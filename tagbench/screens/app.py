@@ -39,8 +39,6 @@ class TagbenchApp(App[None], inherit_bindings=False):
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = bindings(ANYWHERE)
     SCREENS = {place.name: place.make for place in PLACES if place.by_name}
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (32, "-high")]
 
     def __init__(self, book: Book, clock: Callable[[], float] = monotonic) -> None:
         """`clock` gives seconds and never goes back; scans are told from typing by it."""

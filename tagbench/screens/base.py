@@ -28,15 +28,26 @@ if TYPE_CHECKING:
     from tagbench.screens.app import TagbenchApp
 
 Result = TypeVar("Result")
+WIDE, HIGH = 110, 32
+"""From so many columns and lines on there is room for wider gaps."""
 
 
-class AtTheBench(DOMNode):
-    """The app, the book and the notice line; mixed into screens and dialogs alike."""
+class AtTheBench:
+    """The app, the book and the notice line; mixed into screens and dialogs alike.
+
+    It is no DOM node of its own, because a class takes its place in the stylesheets from its
+    first base.
+    """
 
     @property
     def bench_app(self) -> TagbenchApp:
         """The app, by its own type."""
-        return cast("TagbenchApp", self.app)
+        return cast("TagbenchApp", cast(DOMNode, self).app)
+
+    @property
+    def notice(self) -> Notice:
+        """The notice line."""
+        return cast(DOMNode, self).query_one(Notice)
 
     @property
     def book(self) -> Book:
@@ -50,11 +61,11 @@ class AtTheBench(DOMNode):
 
     def tell(self, sentence: str) -> None:
         """Says on the notice line what was done."""
-        self.query_one(Notice).tell(sentence)
+        self.notice.tell(sentence)
 
     def refuse(self, sentence: str) -> None:
         """Says on the notice line why something was not done."""
-        self.query_one(Notice).refuse(sentence)
+        self.notice.refuse(sentence)
 
     @contextmanager
     def refusing(self) -> Iterator[None]:
@@ -65,7 +76,7 @@ class AtTheBench(DOMNode):
             self.refuse(str(error))
 
 
-class TagbenchScreen(AtTheBench, Screen[None]):
+class TagbenchScreen(Screen[None], AtTheBench):
     """A screen: title line, body, notice line, two lines of keys.
 
     A new one sets `place` (and has its entry in `places.py`), lists its `actions`, yields its
@@ -109,11 +120,24 @@ class TagbenchScreen(AtTheBench, Screen[None]):
         return False
 
     def on_mount(self) -> None:
+        self._use_the_room()
         self.catch_up()
 
     def on_screen_resume(self) -> None:
+        self._use_the_room()
         if self.is_mounted:
             self.catch_up()
+
+    def on_resize(self) -> None:
+        self._use_the_room()
+
+    def _use_the_room(self) -> None:
+        """Lets the stylesheets use a wide or high terminal.
+
+        Textual's own breakpoints are not set on a screen that is pushed without a resize.
+        """
+        self.set_class(self.app.size.width >= WIDE, "-wide")
+        self.set_class(self.app.size.height >= HIGH, "-high")
 
     def catch_up(self) -> None:
         """Shows what the book says now, if that is not what is shown already."""
@@ -134,7 +158,7 @@ class TagbenchScreen(AtTheBench, Screen[None]):
         self.bench_app.back()
 
 
-class TagbenchDialog(AtTheBench, ModalScreen[Result]):
+class TagbenchDialog(ModalScreen[Result], AtTheBench):
     """A card laid over the screen: heading, body, notice line, one line of keys.
 
     Escape closes it with no result.

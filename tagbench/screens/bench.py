@@ -111,5 +111,6 @@ def figures(now: Standing) -> list[tuple[int, str]]:
 def draw_progress(line: Progress, width: int) -> list[str]:
     """One line: the assembly, its bar, how many of how many are on."""
     count = f"{line.fitted} of {line.parts}"
-    drawn = bar(10, line.parts, (line.fitted, "█"), (line.clean, "▒"))
-    return [columns(width, (line.assembly or "no assembly", 0), (drawn, 10), (count, -8), gap=1)]
+    wide = 20 if width > 45 else 10
+    drawn = bar(wide, line.parts, (line.fitted, "█"), (line.clean, "▒"))
+    return [columns(width, (line.assembly or "no assembly", 0), (drawn, wide), (count, -8), gap=1)]

@@ -16,7 +16,7 @@ from tagbench.screens.messages import Opened
 from tagbench.screens.widgets.columns import columns, cut
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
-from tagbench.trade.fastener_text import spell
+from tagbench.trade.fastener_spelling import spell
 
 SHOWN = 50
 """How many answers are listed."""

@@ -10,7 +10,7 @@ from textual.content import Content
 
 from tagbench.records import CARE_STEPS, Change, Part, PartNumber, Tables
 from tagbench.rules.bins import kept_in_words
-from tagbench.trade.fastener_text import spell
+from tagbench.trade.fastener_spelling import spell
 
 Section = tuple[str, list[str]]
 """Heading and lines."""

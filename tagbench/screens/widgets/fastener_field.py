@@ -13,7 +13,8 @@ from textual.widgets import Input, Static
 from tagbench.errors import BadInput
 from tagbench.records import Fastener
 from tagbench.screens.widgets.field import Field
-from tagbench.trade.fastener_text import as_note, parse_fasteners, spell
+from tagbench.trade.fastener_spelling import spell
+from tagbench.trade.fastener_text import as_note, parse_fasteners
 
 HINT = "4x M5x0.8x12 pan; cotter pin 3.2x32"
 
