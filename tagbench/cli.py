@@ -24,6 +24,8 @@ COMMANDS = {
     "show": "tagbench.commands.look:show",
     "scan": "tagbench.commands.look:scan",
     "tags": "tagbench.commands.tags:tags",
+    "printer": "tagbench.commands.printer:printer",
+    "boltcard": "tagbench.commands.printer:boltcard",
     "bins": "tagbench.commands.bins:bins",
     "import": "tagbench.commands.files:import_csv",
     "check": "tagbench.commands.files:check",

@@ -41,7 +41,7 @@ def _holes(fastener: Fastener) -> list[CardHole]:
     if len(holes) != fastener.quantity:
         raise BadInput(
             f"There are {fastener.quantity} of {screw}, but “{fastener.place}” names "
-            f"{len(holes)} position{'s' * (len(holes) != 1)}; name each, such as 12, 4 and 8 o'clock."
+            f"{len(holes)} position{'s' * (len(holes) != 1)}; name each: 12, 4 and 8 o'clock."
         )
     return holes
 
