@@ -61,7 +61,7 @@ class Announcer:
         info = announcement(name, addresses, port)
         try:
             self._zeroconf = AsyncZeroconf(interfaces=list(addresses), ip_version=IPVersion.V4Only)
-            await self._zeroconf.async_register_service(info, cooperating_responders=True)
+            await self._zeroconf.async_register_service(info)
         except (OSError, Error) as error:
             await self.close()
             raise TagbenchError(

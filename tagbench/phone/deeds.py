@@ -9,6 +9,7 @@ from collections.abc import Awaitable, Callable
 from aiohttp import web
 
 from tagbench.book.work.building import FitForm, fit, missing_fasteners
+from tagbench.book.work.care import mark
 from tagbench.book.work.pictures import Sent, add_sent, start_sent
 from tagbench.book.work.strip import StripForm
 from tagbench.errors import BadInput, Refused
@@ -23,6 +24,7 @@ from tagbench.phone.routes import Route
 from tagbench.phone.templates import go_to, page
 from tagbench.phone.visitors import Visitor
 from tagbench.phone.workroom import Workroom
+from tagbench.records import CARE_STEPS
 
 log = logging.getLogger("tagbench.phone")
 
@@ -40,6 +42,7 @@ class Deeds:
         self._limits = limits
         self._uploads = asyncio.Semaphore(limits.uploads)
         self._deeds: dict[str, Deed] = {
+            "care": self._care,
             "fit": self._fit,
             "short": self._short,
             "photos": self._photos,
@@ -74,6 +77,14 @@ class Deeds:
     def _tell(self, code: str, who: Visitor, words: str) -> None:
         log.info("the phone %s: %s", who.phone.name, words)
         self._events.tell(BookChanged(code, words, who.phone))
+
+    async def _care(self, code: str, form: Form, who: Visitor) -> str:
+        step = form.text("step")
+        if step not in CARE_STEPS:
+            raise BadInput(f"Tick one of {', '.join(CARE_STEPS)}.")
+        with_what = form.text("with_what")
+        await self._room.change(mark, self._room.book, [code], step, with_what=with_what)
+        return "care"
 
     async def _fit(self, code: str, form: Form, who: Visitor) -> str:
         how = form.text("how")

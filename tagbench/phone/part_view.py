@@ -57,6 +57,8 @@ class CareLine(NamedTuple):
     """With what and when; empty when it is still to be done."""
     ticked: bool
     """Whether it is done."""
+    known: tuple[str, ...]
+    """What it was done with before, latest first."""
 
 
 @dataclass(frozen=True)
@@ -98,7 +100,7 @@ def part_view(outlook: Outlook, part: Part) -> PartView:
         more_after=max(0, len(after) - SHOWN),
         more_before=max(0, len(before) - SHOWN),
         fasteners=tuple(_line(number, one) for number, one in enumerate(part.fasteners, 1)),
-        care=tuple(_care(part, step) for step in CARE_STEPS),
+        care=tuple(_care(part, step, outlook) for step in CARE_STEPS),
         verdict=_verdict(part),
         readings=tuple(map(_reading, part.readings)),
         numbers=tuple(_number(part, place) for place in range(len(part.part_numbers))),
@@ -147,9 +149,10 @@ def _remarks(fastener: Fastener) -> tuple[str, ...]:
     )
 
 
-def _care(part: Part, step: str) -> CareLine:
+def _care(part: Part, step: str, outlook: Outlook) -> CareLine:
     done = [one for one in part.care if one.step == step]
-    return CareLine(step, _done(done[-1]) if done else "", bool(done))
+    known = outlook.tables.desk.used_with.get(step, ())
+    return CareLine(step, _done(done[-1]) if done else "", bool(done), known)
 
 
 def _done(step: CareStep) -> str:

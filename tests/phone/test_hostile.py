@@ -451,7 +451,8 @@ async def test_what_is_no_request_gets_a_bare_answer(
         ),
         (
             "multipart/form-data; boundary=x",
-            b"--x\r\nContent-Type: multipart/mixed; boundary=y\r\n\r\n--y\r\n\r\na\r\n--y--\r\n--x--",
+            b"--x\r\nContent-Type: multipart/mixed; boundary=y\r\n\r\n"
+            b"--y\r\n\r\na\r\n--y--\r\n--x--",
         ),
         ("multipart/form-data; boundary=" + "x" * 300, b"--x--"),
         ("application/x-www-form-urlencoded", b"\xff\xfe=%ff%fe"),

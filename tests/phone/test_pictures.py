@@ -37,7 +37,7 @@ def corners(width: int = 320, height: int = 160) -> Image.Image:
 
 
 def saved(path: Path, image: Image.Image, form: str = "JPEG", **how: object) -> Path:
-    image.save(path, form, **how)  # type: ignore[arg-type]
+    image.save(path, form, **how)
     return path
 
 
@@ -50,11 +50,12 @@ def seen_corners(path: Path) -> list[str]:
             for y in (image.height // 4, image.height * 3 // 4)
             for x in (image.width // 4, image.width * 3 // 4)
         ]
-        found = [image.getpixel(place) for place in places]
-    return [
-        min(named, key=lambda name: sum(abs(a - b) for a, b in zip(named[name], one, strict=True)))  # type: ignore[arg-type]
-        for one in found
-    ]
+        found = [image.convert("RGB").crop((x, y, x + 1, y + 1)).tobytes() for x, y in places]
+    return [min(named, key=lambda name: _apart(named[name], one)) for one in found]
+
+
+def _apart(colour: tuple[int, int, int], seen: bytes) -> int:
+    return sum(abs(a - b) for a, b in zip(colour, seen, strict=True))
 
 
 def exif(orientation: int = 1) -> bytes:

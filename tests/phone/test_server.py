@@ -1,0 +1,180 @@
+"""Starting, stopping, being told, remembering."""
+
+from __future__ import annotations
+
+import asyncio
+import socket
+
+import pytest
+from aiohttp import ClientConnectionError, ClientSession
+
+from tagbench.book import Book
+from tagbench.errors import BadInput, TagbenchError
+from tagbench.phone.addresses import local_name
+from tagbench.phone.events import Event, PhonePaired
+from tagbench.phone.server import PhoneServer
+from tests.phone.conftest import Bench, Codes, Phone
+
+
+async def test_it_is_off_until_it_is_started_and_after_it_is_stopped(book: Book) -> None:
+    server = PhoneServer(book, port=0)
+    assert server.running is False
+    [address] = await server.start()
+    running: bool = server.running
+    assert running
+    async with ClientSession() as session:
+        async with session.get(address) as answer:
+            assert answer.status == 403
+        await server.stop()
+        assert not server.running
+        with pytest.raises(ClientConnectionError):
+            await session.get(address)
+
+
+async def test_it_can_be_started_again(book: Book) -> None:
+    server = PhoneServer(book, port=0)
+    for _ in range(3):
+        [address] = await server.start()
+        async with ClientSession() as session, session.get(address) as answer:
+            assert answer.status == 403
+        await server.stop()
+
+
+async def test_starting_twice_or_stopping_twice_does_no_harm(book: Book) -> None:
+    server = PhoneServer(book, port=0)
+    assert await server.start() == await server.start()
+    await server.stop()
+    await server.stop()
+
+
+async def test_nothing_is_written_by_starting_it(book: Book) -> None:
+    server = PhoneServer(book, port=0)
+    await server.start()
+    await server.stop()
+    assert not book.folder.exists()
+
+
+async def test_by_default_only_this_computer_is_answered(book: Book) -> None:
+    server = PhoneServer(book, port=0)
+    await server.start()
+    assert server.urls == [f"http://127.0.0.1:{server.port}/"]
+    assert server.address == ""
+    assert server._server is not None
+    assert [one.getsockname()[0] for one in server._server.sockets] == ["127.0.0.1"]
+    await server.stop()
+
+
+async def test_a_port_in_use_is_told(book: Book) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as other:
+        port = other.getsockname()[1]
+        server = PhoneServer(book, port=port)
+        with pytest.raises(TagbenchError, match=f"Port {port} is in use by another program"):
+            await server.start()
+        assert not server.running
+
+
+async def test_a_host_that_is_not_here_is_told(book: Book) -> None:
+    server = PhoneServer(book, host="192.0.2.77", port=0)  # RFC 5737: nobody's address
+    with pytest.raises(TagbenchError, match=r"192\.0\.2\.77 is not an address of this computer"):
+        await server.start()
+
+
+async def test_a_port_for_the_system_only_is_refused(book: Book) -> None:
+    with pytest.raises(BadInput, match="from 1024 to 65535"):
+        await PhoneServer(book, port=80).start()
+
+
+async def test_host_port_and_address_are_remembered(book: Book, codes: Codes) -> None:
+    server = PhoneServer(book, host="home", port=8123, announce=True)
+    server.remember()
+    desk = book.records.desk
+    assert (desk.phone_host, desk.phone_port) == ("0.0.0.0", 8123)
+    assert desk.phone_address == f"{local_name()}.local:8123"
+    again = PhoneServer(book)
+    assert (again.host, again.port, again.address) == ("0.0.0.0", 8123, desk.phone_address)
+    revision = book.revision
+    again.remember()
+    assert book.revision == revision
+
+
+async def test_a_listener_can_stop_listening(bench: Bench) -> None:
+    heard: list[Event] = []
+    end = bench.server.listen(heard.append)
+    first = Phone(bench)
+    await first.pair()
+    end()
+    second = Phone(bench)
+    await second.pair()
+    for phone in (first, second):
+        await phone.session.close()
+    assert [type(event) for event in heard] == [PhonePaired]
+    assert len(bench.events) == 2
+
+
+async def test_stopping_ends_the_invitation(book: Book) -> None:
+    server = PhoneServer(book, port=0)
+    await server.start()
+    server.invite()
+    await server.stop()
+    assert server.pairing.invitation is None
+
+
+async def test_last_visits_are_written_down_in_the_end_and_are_no_step_of_undo(
+    bench: Bench, phone: Phone, book: Book, codes: Codes
+) -> None:
+    revision = book.revision
+    await phone.page("/")
+    assert book.revision == revision
+    await bench.server.stop()
+    [one] = book.records.phones.values()
+    assert one.seen is not None
+    assert book.undo().words == "filled the book"
+
+
+async def test_the_event_loop_is_never_held_up_for_long(
+    phone: Phone, codes: Codes, book: Book
+) -> None:
+    """The screens run on the same loop, so it must keep turning while phones are served."""
+    longest = 0.0
+    done = False
+
+    async def watch() -> None:
+        nonlocal longest
+        loop = asyncio.get_running_loop()
+        while not done:
+            before = loop.time()
+            await asyncio.sleep(0.005)
+            longest = max(longest, loop.time() - before - 0.005)
+
+    watching = asyncio.create_task(watch())
+    with book.change("a slow change elsewhere"):
+        pages = asyncio.gather(*(phone.get(f"/{codes.plate}") for _ in range(5)))
+        await asyncio.sleep(0.3)
+    await pages
+    done = True
+    await watching
+    assert longest < 0.15
+
+
+async def test_the_log_names_the_phone_and_no_token(
+    phone: Phone, codes: Codes, caplog: pytest.LogCaptureFixture, bench: Bench
+) -> None:
+    caplog.set_level("DEBUG")
+    await phone.page(f"/{codes.plate}")
+    await phone.send(f"/{codes.plate}/short", line="1", short="1")
+    invitation = bench.server.invite()
+    other = Phone(bench)
+    await other.get(f"/pair/{invitation.secret}")
+    await other.get("/nothing", headers={"Cookie": f"tagbench_phone={'t' * 43}"})
+    await other.session.close()
+    said = "\n".join(record.getMessage() for record in caplog.records)
+    assert f"the phone phone opened {codes.plate}" in said
+    assert "the phone phone: Brake plate" in said
+    for secret in (
+        invitation.secret,
+        invitation.code,
+        "t" * 43,
+        *(cookie.value for cookie in phone.session.cookie_jar),
+        await phone.token(codes.plate),
+    ):
+        assert secret not in said
