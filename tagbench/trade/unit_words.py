@@ -79,3 +79,18 @@ def standard_unit(text: str, kind: str) -> str:
     if unit:
         raise BadInput(f'"{text}" is no unit of {kind}; write {_ACCEPTED[kind]}.')
     raise BadInput(f'The unit "{text}" is not understood; write {_ACCEPTED[kind]}.')
+
+
+def _either(words: str) -> str:
+    return "|".join(sorted(words.split(), key=len, reverse=True))
+
+
+def _torque_pattern() -> str:
+    fill = r"[\s.·•⋅∙‧*/-]{0,2}"
+    both = [(_either(forces), _either(arms)) for forces, arms in _TORQUE_WORDS.values()]
+    orders = [f"(?:{a}){fill}(?:{b})|(?:{b}){fill}(?:{a})" for a, b in both]
+    return rf"(?:{'|'.join(orders)})(?![A-Za-z])"
+
+
+#: Matches any spelling of a torque unit inside a longer text (ignore case).
+TORQUE_UNIT = _torque_pattern()

@@ -1,0 +1,149 @@
+"""Takes one piece at a time out of a typed fastener: each returns the piece and the rest."""
+
+from __future__ import annotations
+
+import re
+
+from tagbench.errors import BadInput
+from tagbench.records import Torque
+from tagbench.trade.fastener_sizes import FREE, LENGTH_UNIT, NUMBER, known_thread, without
+from tagbench.trade.fastener_vocabulary import fold_words, locking_phrases, longest_phrase
+from tagbench.trade.typed import parse_torque
+from tagbench.trade.unit_words import TORQUE_UNIT
+
+_TORQUE = re.compile(
+    r"(?:,\s?)?(?:\b(?:torqued?|tighten(?:ed)?)\b:?\s?)?(?:\b(?:to|at)\b\s?|@\s?)?"
+    rf"{FREE}(?P<figures>{NUMBER}(?:\s?(?:{TORQUE_UNIT})?\s?(?:-|–|\bto\b|±|\+/-|\.\.)\s?"
+    rf"{NUMBER}(?:\s?%)?)?\s?(?:{TORQUE_UNIT}))\.?"
+    r"(?P<estimate>\s?estimated?\b)?(?:\s?\[(?P<source>[^\]]*)\])?",
+    re.IGNORECASE,
+)
+_NOTE = re.compile(r"(?:^|[,\s])note:\s*(?P<note>.*)$", re.IGNORECASE)
+_WORD_NUMBERS = {
+    "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
+    "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "pair": 2, "dozen": 12,
+}  # fmt: skip
+_COUNTED = re.compile(
+    r"(?P<count>[0-9]{1,4})(?P<gap>\s?)(?:(?P<cross>x)|-?off\b|of\b|pcs?\b\.?|pieces?\b)"
+    r"(?P<after>\s?)",
+    re.IGNORECASE,
+)
+_COUNTED_LATER = re.compile(
+    r"(?:,\s?)?\b(?:(?P<off>[0-9]{1,4})\s?-?off|(?:qty|quantity)[.:]?\s?(?P<qty>[0-9]{1,4}))\b",
+    re.IGNORECASE,
+)
+_COUNT_WORD = re.compile(
+    rf"(?:a\s)?(?P<word>{'|'.join(_WORD_NUMBERS)})\s(?:of\s|off\s|x\s)?", re.IGNORECASE
+)
+_BARE_COUNT = re.compile(rf"(?P<count>[0-9]{{1,3}})\s(?!x\b|{LENGTH_UNIT}|long\b)")
+_TWO_SIZES = re.compile(r"\b(?:pin|key|rivet|dowel|cotter)s?\b", re.IGNORECASE)
+_JOINED = re.compile(r"\s*(?:\+|&|\bwith\b|\bw/|\bplus\b)\s*", re.IGNORECASE)
+_ALSO = re.compile(r"\s*(?:\+|&|,|\bwith\b|\bw/|\bplus\b|\band\b)\s*", re.IGNORECASE)
+_PIN_SIZE = re.compile(rf"\s?(?P<size>{NUMBER}\s?x\s?{NUMBER}(?:\s?(?:mm|in\b))?)")
+
+
+def take_places(text: str) -> tuple[str, str]:
+    """What stands in parentheses, joined; BadInput when one is left open."""
+    places, kept, depth = [], [], 0
+    for sign in text:
+        depth += sign == "("
+        if depth == 0:
+            kept.append(sign)
+        elif sign == "(" and depth == 1:
+            places.append("")
+        elif not (sign == ")" and depth == 1):
+            places[-1] += sign
+        depth -= sign == ")"
+        if depth < 0:
+            break
+    if depth:
+        raise BadInput("A parenthesis is left open; put the place in ( ), such as (upper left).")
+    return ", ".join(" ".join(place.split()) for place in places if place.strip()), "".join(kept)
+
+
+def take_note(text: str) -> tuple[str, str]:
+    """What stands behind `note:`, to the end of the line."""
+    found = _NOTE.search(text)
+    return (found["note"].strip(), text[: found.start()]) if found else ("", text)
+
+
+def take_torque(text: str) -> tuple[Torque | None, str]:
+    """A torque with its unit, `estimate` and a source in brackets behind it."""
+    found = _TORQUE.search(text)
+    if found is None:
+        return None, text
+    figures = parse_torque(found["figures"])
+    torque = Torque(
+        low=float(figures.low),
+        high=float(figures.high),
+        unit=figures.unit,
+        source=(found["source"] or "").strip(),
+        estimate=bool(found["estimate"]),
+        typed=found["figures"].strip(),
+    )
+    return torque, without(text, found)
+
+
+def take_quantity(text: str) -> tuple[int, str]:
+    """How many: `4x`, `4 off`, `four`, `4pcs`, `… 4 off`; one when it is not said.
+
+    BadInput for none. The 3 of `3x13 key` is a size, the 10 of `10-32` a thread.
+    """
+    if later := _COUNTED_LATER.search(text):
+        count, rest = int(later["off"] or later["qty"]), without(text, later)
+    elif (counted := _COUNTED.match(text)) and not _is_size(counted, text):
+        count, rest = int(counted["count"]), text[counted.end() :]
+    elif word := _COUNT_WORD.match(text):
+        count, rest = _WORD_NUMBERS[word["word"].lower()], text[word.end() :]
+    elif (bare := _BARE_COUNT.match(text)) and not known_thread(text):
+        count, rest = int(bare["count"]), text[bare.end() :]
+    else:
+        count, rest = 1, text
+    if count < 1:
+        raise BadInput("The quantity must be at least one, such as 4x M5x0.8x12 pan.")
+    return count, rest
+
+
+def _is_size(counted: re.Match[str], text: str) -> bool:
+    """True for `3x13 key`, where the first number is no count but half of the size."""
+    rest = text[counted.end() :]
+    if not counted["cross"] or counted["gap"] != counted["after"] or not rest[:1].isdigit():
+        return False
+    another = re.match(rf"{NUMBER}\s?x", rest)
+    return bool(_TWO_SIZES.search(rest)) and not another and known_thread(rest) is None
+
+
+def take_locking(text: str) -> tuple[tuple[str, ...], str]:
+    """What stands behind `+` or `with`: lock washer, cotter pin 3.2x32, thread lock, …
+
+    BadInput when the first words there are none of these.
+    """
+    joint = _JOINED.search(text)
+    if joint is None:
+        return (), text
+    rest, locking = text[: joint.start()], []
+    for segment in _ALSO.split(text[joint.end() :]):
+        words = re.sub(r"^(?:a|an|one|new)\s", "", segment)
+        if not words:
+            continue
+        item, left = _locking_item(words)
+        if not item:
+            raise BadInput(
+                f'"{words}" behind + is not understood; write lock washer, cotter pin,'
+                " thread lock, tab washer, lock wire, lock nut or plain washer."
+            )
+        locking.append(item)
+        rest = f"{rest} {left}"
+    return tuple(locking), rest
+
+
+def _locking_item(text: str) -> tuple[str, str]:
+    words = fold_words(text)
+    phrase = longest_phrase(words, locking_phrases())
+    if not phrase:
+        return "", text
+    item, left = locking_phrases()[phrase], " ".join(words[len(phrase) :])
+    size = _PIN_SIZE.match(left)
+    if size:
+        return f"{item} {size['size'].replace(' ', '')}", left[size.end() :]
+    return item, left

@@ -1,0 +1,254 @@
+"""The short form of a fastener: read as people type it, spelled in one standard way."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from tagbench.errors import BadInput
+from tagbench.records import Fastener
+from tagbench.trade import fastener_pieces as pieces, fastener_sizes as sized
+from tagbench.trade.fastener_sizes import Size
+from tagbench.trade.fastener_vocabulary import (
+    THREADED_KINDS,
+    fold_words,
+    is_single_use,
+    locking_phrases,
+    longest_phrase,
+    nearest_word,
+    phrases,
+)
+from tagbench.trade.threads.designation import plain_text
+from tagbench.trade.threads.thread import Thread
+
+FORMS = (
+    "write it as 4x M5x0.8x12 pan, 2x 1/4-20 x 3/4 hex grade 5, castle nut M12x1.25 or"
+    " cotter pin 3.2x32, with the place in ( ), or keep it as a note"
+)
+_NOISE = frozenset(
+    (
+        "head", "headed", "hd", "type", "finish", "plated", "thread", "threaded", "a", "an",
+        "the", "of", "long", "dia",
+    )
+)  # fmt: skip
+_ONCE = {"single use": True, "reusable": False}
+
+
+class NotUnderstood(BadInput):
+    """A fastener that cannot be read; the typed text is kept for a note."""
+
+    def __init__(self, sentence: str, typed: str, word: str = "") -> None:
+        super().__init__(sentence)
+        self.typed = typed
+        """The whole text as it was typed."""
+        self.word = word
+        """The word that was not understood, if it was one."""
+
+
+class _Words(msgspec.Struct):
+    """What the words of a line said."""
+
+    kind: str = ""
+    head: str = ""
+    drive: str = ""
+    material: str = ""
+    locking: tuple[str, ...] = ()
+    single_use: bool | None = None
+
+
+def parse_fasteners(text: str) -> tuple[Fastener, ...]:
+    """Every fastener of a text, separated with `;` or line ends; none for an empty text.
+
+    NotUnderstood, a BadInput, for the first one that cannot be read.
+    """
+    return tuple(parse_fastener(line) for line in _lines(text))
+
+
+def _lines(text: str) -> list[str]:
+    """The text cut at `;` and line ends that do not stand in parentheses."""
+    depth, cut = 0, []
+    for sign in text:
+        depth = max(0, depth + (sign == "(") - (sign == ")"))
+        at_end = sign == "\n" or (sign == ";" and depth == 0)
+        depth = 0 if sign == "\n" else depth
+        cut.append("\n" if at_end else sign)
+    return [line.strip() for line in "".join(cut).splitlines() if line.strip()]
+
+
+def as_note(text: str) -> Fastener:
+    """A line that could not be read, kept as it was typed."""
+    return Fastener(kind="other", note=text.strip(), typed=text.strip())
+
+
+def parse_fastener(text: str) -> Fastener:
+    """One fastener, such as `4 off M6 x 20 socket 8.8 zinc + lock washer, 8-10 N·m (upper)`.
+
+    NotUnderstood says which word is not understood and carries the typed text.
+    """
+    typed = text.strip()
+    try:
+        return _fastener(typed)
+    except NotUnderstood:
+        raise
+    except BadInput as error:
+        raise NotUnderstood(str(error), typed) from error
+
+
+def _fastener(typed: str) -> Fastener:
+    place, text = pieces.take_places(typed)
+    note, text = pieces.take_note(text)
+    torque, text = pieces.take_torque(plain_text(text))
+    quantity, text = pieces.take_quantity(text)
+    if note and not text.strip(" ,"):
+        return Fastener(quantity=quantity, kind="other", note=note, place=place, typed=typed)
+    thread, length, text = sized.take_thread(text)
+    grade, text = sized.take_grade(text, bare=thread is not None)
+    locking, text = pieces.take_locking(text)
+    sizes, text = sized.take_sizes(text)
+    words = _read_words(text, typed, screw=bool(thread and length))
+    _settle_kind(words, thread, sizes, typed)
+    measured = _measured(words.kind, thread, length, sizes, typed)
+    once = is_single_use(words.kind, words.material, (*words.locking, *locking))
+    return Fastener(
+        quantity=quantity,
+        kind=words.kind,
+        head=words.head,
+        drive=words.drive,
+        grade=grade,
+        material=words.material,
+        place=place,
+        locking=(*words.locking, *locking),
+        single_use=once if words.single_use is None else words.single_use,
+        torque=torque,
+        note=", ".join(part for part in (measured.extra, note) if part),
+        typed=typed,
+        thread=measured.thread,
+        diameter=measured.diameter,
+        length=measured.length,
+        length_unit=measured.unit,
+    )
+
+
+def _read_words(text: str, typed: str, screw: bool) -> _Words:
+    """What the words say; behind a `screw` with its length, a washer or pin locks it."""
+    said, left = _Words(), fold_words(text.replace(",", " "))
+    while left:
+        used = _once(said, left) or _noise(left) or _phrase(said, left, typed, screw)
+        if not used:
+            raise _not_understood(left[0], typed)
+        left = left[used:]
+    if said.drive == "hex socket" and said.head in ("", "socket"):
+        said.head, said.drive = "socket", ""
+    return said
+
+
+def _once(said: _Words, words: list[str]) -> int:
+    for phrase, value in _ONCE.items():
+        if words[: len(phrase.split())] == phrase.split():
+            said.single_use = value
+            return len(phrase.split())
+    return 0
+
+
+def _noise(words: list[str]) -> int:
+    return int(words[0] in _NOISE)
+
+
+def _phrase(said: _Words, words: list[str], typed: str, screw: bool) -> int:
+    """Takes in the phrase that `words` begin with; the number of words it used."""
+    phrase = longest_phrase(words, phrases())
+    locking = longest_phrase(words, locking_phrases())
+    item = locking_phrases()[locking] if locking else ""
+    locks_screw = screw and item not in THREADED_KINDS
+    if item and len(locking) >= len(phrase) and (said.kind or locks_screw):
+        said.locking = (*said.locking, item)
+        return len(locking)
+    for field, value in phrases()[phrase].items() if phrase else ():
+        _say(said, field, value, typed)
+    return len(phrase)
+
+
+def _say(said: _Words, field: str, value: str, typed: str) -> None:
+    before = getattr(said, field)
+    if field == "material":
+        value = f"{before} {value}".strip()
+    elif before and before != value and not (field == "kind" and before == "screw"):
+        raise NotUnderstood(
+            f'"{before}" and "{value}" are two {field}s for one fastener;'
+            " separate several fasteners with ;.",
+            typed,
+            value,
+        )
+    setattr(said, field, value)
+
+
+def _not_understood(word: str, typed: str) -> NotUnderstood:
+    near = nearest_word(word)
+    guess = f" (did you mean {near}?)" if near else ""
+    return NotUnderstood(f'The word "{word}" is not understood{guess}; {FORMS}.', typed, word)
+
+
+def _settle_kind(words: _Words, thread: Thread | None, sizes: tuple[Size, ...], typed: str) -> None:
+    """What has a thread or a head and no name is a screw."""
+    if words.kind:
+        return
+    if thread is None and (sizes or not (words.head or words.drive)):
+        raise NotUnderstood(f'"{typed}" does not say what it is; {FORMS}.', typed)
+    words.kind = "screw"
+
+
+class _Measured(msgspec.Struct, frozen=True):
+    thread: str = ""
+    diameter: float | None = None
+    length: float | None = None
+    unit: Literal["mm", "in"] = "mm"
+    extra: str = ""
+
+
+def _measured(
+    kind: str,
+    thread: Thread | None,
+    length: Size | None,
+    sizes: tuple[Size, ...],
+    typed: str,
+) -> _Measured:
+    if thread is None:
+        return _unthreaded(kind, sizes, typed)
+    if length is None and sizes:
+        length, sizes = sizes[0], sizes[1:]
+    if sizes:
+        raise NotUnderstood(
+            f'There is one number too many in "{typed}"; write thread and length as M5x0.8x12'
+            " and separate several fasteners with ;.",
+            typed,
+        )
+    if kind in THREADED_KINDS:
+        if length is None:
+            return _Measured(thread.designation)
+        return _Measured(thread.designation, None, length.value, length.unit)
+    return _for_thread(thread, length)
+
+
+def _for_thread(thread: Thread, length: Size | None) -> _Measured:
+    """A washer or circlip named by the thread it goes on: `lock washer M8`."""
+    if thread.system in ("ISO metric", "BA"):
+        inside = Size(thread.diameter_mm, "mm")
+    else:
+        inside = Size(round(thread.diameter_mm / 25.4, 6), "in")
+    if length and length.unit != inside.unit:
+        raise BadInput("Give both sizes in one unit, such as 8.4x16 mm.")
+    return _Measured("", inside.value, length.value if length else None, inside.unit)
+
+
+def _unthreaded(kind: str, sizes: tuple[Size, ...], typed: str) -> _Measured:
+    if kind in THREADED_KINDS and sizes:
+        raise NotUnderstood(
+            f'"{typed}" gives a size and no thread; write the thread of a {kind} as M8 or 1/4-20.',
+            typed,
+        )
+    if len({size.unit for size in sizes}) > 1:
+        raise BadInput("Give both sizes in one unit, such as 3.2x32 mm.")
+    values: list[float | None] = [size.value for size in sizes] + [None] * 3
+    extra = f"{values[2]:g} thick" if values[2] is not None else ""
+    return _Measured("", values[0], values[1], sizes[0].unit if sizes else "mm", extra)
