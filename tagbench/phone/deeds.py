@@ -11,7 +11,7 @@ from aiohttp import web
 from tagbench.book.work.building import FitForm, fit, missing_fasteners
 from tagbench.book.work.care import mark
 from tagbench.book.work.pictures import Sent, add_sent, start_sent
-from tagbench.book.work.strip import StripForm
+from tagbench.book.work.strip import StripForm, part_by_code
 from tagbench.errors import BadInput, Refused
 from tagbench.phone.events import BookChanged, Events
 from tagbench.phone.forms import Form, read_form
@@ -25,6 +25,7 @@ from tagbench.phone.templates import go_to, page
 from tagbench.phone.visitors import Visitor
 from tagbench.phone.workroom import Workroom
 from tagbench.records import CARE_STEPS
+from tagbench.rules.fit_text import read_torques
 
 log = logging.getLogger("tagbench.phone")
 
@@ -93,9 +94,17 @@ class Deeds:
         anyway = form.text("anyway") == "yes"
         if anyway and not form.text("why"):
             raise Refused("Say why it goes on all the same, so that it can be understood later.")
-        wanted = FitForm(snug=how == "snug", anyway=anyway, why=form.text("why"))
+        torqued = await self._room.read(self._torqued, code, form.text("torqued"))
+        wanted = FitForm(snug=how == "snug", torqued=torqued, anyway=anyway, why=form.text("why"))
         await self._room.change(fit, self._room.book, code, wanted)
         return how
+
+    def _torqued(self, code: str, text: str) -> dict[int, float]:
+        if not text:
+            return {}
+        part = part_by_code(self._room.records, code)
+        machine = self._room.records.machines[part.machine]
+        return read_torques(part, text.split(";"), machine.units.torque)
 
     async def _short(self, code: str, form: Form, who: Visitor) -> str:
         line, short = _number(form, "line"), _number(form, "short")

@@ -6,13 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from tagbench.phone.fastener_line import FastenerLine, fastener_line
 from tagbench.phone.outlook import Outlook
-from tagbench.records import CARE_STEPS, CareStep, Fastener, Part, Photo, Reading, replace
+from tagbench.records import CARE_STEPS, CareStep, Part, Photo, Reading
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.cautions import caution_lines, cautions_for
-from tagbench.rules.fastener_lines import missing, wants_renewing, wants_torque
-from tagbench.rules.torque_check import torque_words
-from tagbench.trade.fastener_spelling import spell
+from tagbench.rules.fastener_lines import wants_torque
 
 SHOWN = 25
 """So many parts of one list are shown; the others are counted."""
@@ -29,23 +28,6 @@ class Named(NamedTuple):
     """What it is."""
     on: bool
     """Whether it is on the machine."""
-
-
-class FastenerLine(NamedTuple):
-    """One line of fasteners."""
-
-    number: int
-    """Which line, counted from 1."""
-    text: str
-    """How many of what."""
-    place: str
-    """Where it sat."""
-    remarks: tuple[str, ...]
-    """Torque, locking, what is to be renewed, how many are back and missing."""
-    quantity: int
-    """How many there are."""
-    short: int
-    """How many are known to be missing."""
 
 
 class CareLine(NamedTuple):
@@ -75,6 +57,7 @@ class PartView:
     more_after: int
     more_before: int
     fasteners: tuple[FastenerLine, ...]
+    torques: bool
     care: tuple[CareLine, ...]
     verdict: str
     readings: tuple[str, ...]
@@ -87,6 +70,7 @@ class PartView:
 def part_view(outlook: Outlook, part: Part) -> PartView:
     """Everything about one part; `state` is ready, held up, snug or fitted."""
     reasons = tuple(reason.words for reason in outlook.reasons(part))
+    unit = _unit(outlook, part)
     after, before = outlook.goes_on_after(part), outlook.goes_on_before(part)
     off = "held up" if reasons else "ready"
     return PartView(
@@ -99,7 +83,10 @@ def part_view(outlook: Outlook, part: Part) -> PartView:
         before=named(before[:SHOWN]),
         more_after=max(0, len(after) - SHOWN),
         more_before=max(0, len(before) - SHOWN),
-        fasteners=tuple(_line(number, one) for number, one in enumerate(part.fasteners, 1)),
+        fasteners=tuple(
+            fastener_line(number, one, unit) for number, one in enumerate(part.fasteners, 1)
+        ),
+        torques=any(map(wants_torque, part.fasteners)),
         care=tuple(_care(part, step, outlook) for step in CARE_STEPS),
         verdict=_verdict(part),
         readings=tuple(map(_reading, part.readings)),
@@ -123,30 +110,9 @@ def _cautions(outlook: Outlook, part: Part) -> tuple[str, ...]:
     return tuple(caution_lines(cautions_for(part, step), seen))
 
 
-def _line(number: int, fastener: Fastener) -> FastenerLine:
-    return FastenerLine(
-        number=number,
-        text=spell(replace(fastener, place="", torque=None)),
-        place=fastener.place,
-        remarks=tuple(filter(None, _remarks(fastener))),
-        quantity=fastener.quantity,
-        short=fastener.short,
-    )
-
-
-def _remarks(fastener: Fastener) -> tuple[str, ...]:
-    torque = fastener.torque
-    given = fastener.torqued
-    unit = torque.unit if torque else "N·m"
-    return (
-        f"torque {torque_words(torque)}" if torque else "",
-        "an estimate: the maker's manual goes before it" if torque and torque.estimate else "",
-        f"torqued to {given:g} {unit}" if given is not None else "",
-        "not torqued yet" if wants_torque(fastener) and fastener.back else "",
-        "renew: single use" if wants_renewing(fastener) else "",
-        f"{fastener.short} short" if fastener.short else "",
-        f"{missing(fastener)} not back yet" if fastener.back and missing(fastener) else "",
-    )
+def _unit(outlook: Outlook, part: Part) -> str:
+    machine = outlook.tables.machines.get(part.machine)
+    return machine.units.torque if machine else ""
 
 
 def _care(part: Part, step: str, outlook: Outlook) -> CareLine:

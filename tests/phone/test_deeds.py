@@ -194,6 +194,20 @@ async def test_a_ready_part_goes_on(
     assert said in await phone.page(answer.headers["Location"])
 
 
+async def test_a_torque_is_written_down_and_checked(phone: Phone, codes: Codes, book: Book) -> None:
+    refused = await phone.send(f"/{codes.plate}/fit", how="fitted", torqued="1=9 N·m")
+    assert refused.status == 409
+    text = await refused.text()
+    assert "9 N·m is over the range" in text
+    assert 'name="torqued" value="1=9 N·m"' in text
+    assert (await phone.send(f"/{codes.plate}/fit", how="fitted", torqued="x")).status == 409
+    assert book.records.parts[codes.plate].fitted == "off"
+    answer = await phone.send(f"/{codes.plate}/fit", how="fitted", torqued="1=4.5 N·m")
+    assert answer.status == 303
+    assert book.records.parts[codes.plate].fasteners[0].torqued == 4.5
+    assert "torqued to 4.5 N·m" in await phone.page(f"/{codes.plate}")
+
+
 async def test_a_refusal_has_the_same_words_as_at_the_bench(
     phone: Phone, codes: Codes, book: Book
 ) -> None:

@@ -50,7 +50,7 @@ async def test_the_part_page_tells_everything(phone: Phone, codes: Codes) -> Non
         "slot at 6 o'clock, witness mark outwards",
         "M5",
         "round the rim",
-        "torque 4–5 N·m",
+        "torque 4-5 N·m [maker's manual, page 12]",
         "renew: single use",
         "✓ degreased with kerosene",
         "Verdict: reuse",
