@@ -10,7 +10,7 @@ from pathlib import Path
 
 import msgspec
 
-from tagbench.book.durable import append, cut, write_aside
+from tagbench.book.durable import append, cut, sync_folder, write_aside
 from tagbench.book.typed import NO_JSON
 from tagbench.records import Change
 
@@ -90,7 +90,10 @@ class History:
 
     def add(self, line: bytes) -> None:
         """Adds a line and flushes it to the disk; on failure the file is as before."""
+        is_new = not self.path.exists()
         append(self.path, line)
+        if is_new:
+            sync_folder(self.path.parent)
 
     def take_off(self, length: int) -> None:
         """Cuts the file back to `length` bytes."""

@@ -62,6 +62,26 @@ def take_in(
     return from_plain(_plain(photo), Photo)
 
 
+@contextmanager
+def all_or_none(book: Book) -> Iterator[list[Photo]]:
+    """A list for the pictures of one change; they are taken away again when the change fails."""
+    pictures: list[Photo] = []
+    try:
+        yield pictures
+    except BaseException:
+        for photo in pictures:
+            (book.photos / photo.file).unlink(missing_ok=True)
+        raise
+
+
+def when_taken(source: Path) -> datetime | None:
+    """When a picture was taken, from the picture itself; `BadInput` when it is none."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        with _opened(source) as picture:
+            return _taken(picture)
+
+
 def _plain(photo: Photo) -> dict[str, object]:
     return {name: getattr(photo, name) for name in photo.__struct_fields__}
 

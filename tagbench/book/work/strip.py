@@ -70,7 +70,24 @@ def strip(book: Book, form: StripForm, code: str = "") -> Part:
         raise
 
 
-def strip_in(draft: Draft, form: StripForm, code: str = "") -> Part:
+@dataclass
+class Here:
+    """What a strip must know of its machine; kept up by `strip_in` over many rows of a list."""
+
+    assemblies: list[str]
+    """The assemblies so far, as they are spelled."""
+    last: int
+    """Removal order of the last part."""
+
+    @classmethod
+    def of(cls, tables: Tables, mark: str) -> Here:
+        """How things stand now."""
+        parts = tables.parts_of(mark)
+        spelled = list(dict.fromkeys(part.assembly for part in parts))
+        return cls(spelled, max((part.order for part in parts), default=0))
+
+
+def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = None) -> Part:
     """`strip` without its pictures, inside a change already begun (the CSV import uses it)."""
     name = " ".join(form.name.split())
     if not name:
@@ -78,15 +95,15 @@ def strip_in(draft: Draft, form: StripForm, code: str = "") -> Part:
     if form.quantity < 1:
         raise BadInput("The quantity must be 1 or more.")
     machine = chosen_or_made(draft, _mark_of_spare(draft.records, code) or form.mark)
-    here = draft.records.parts_of(machine.mark)
+    here = here or Here.of(draft.records, machine.mark)
     behind = tuple(dict.fromkeys(_known(draft.records, other) for other in form.behind))
     part = Part(
         code=_give_out(draft, machine.mark, code),
         name=name,
-        assembly=known_spelling(form.assembly, [part.assembly for part in here]),
+        assembly=known_spelling(form.assembly, here.assemblies),
         position=form.position.strip(),
         quantity=form.quantity,
-        order=1 + max((part.order for part in here), default=0),
+        order=here.last + 1,
         removed=draft.now,
         fasteners=form.fasteners,
         sits_how=form.sits_how.strip(),
@@ -98,6 +115,9 @@ def strip_in(draft: Draft, form: StripForm, code: str = "") -> Part:
     )
     _same_machine(part.code, behind)
     draft.put(part)
+    here.last = part.order
+    if part.assembly not in here.assemblies:
+        here.assemblies.append(part.assembly)
     return part
 
 
