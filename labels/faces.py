@@ -2,12 +2,13 @@
 
 from dataclasses import dataclass
 from functools import lru_cache
+from math import ceil
 
 from PIL import Image
 
 from labels.drawing import WHITE, Drawing
 from labels.flow import Cut, Flow, Line, Obstacle, Words
-from labels.fonts import CAPITAL, Style
+from labels.fonts import CAPITAL, RISE, Style
 from labels.geometry import Stock
 from labels.sizing import Area, Fit, ink_area
 from labels.symbol import make_symbol
@@ -16,7 +17,7 @@ from labels.text import text_pieces, text_width
 
 SMALLEST_MM = 1.95
 """The least em; its small letters are about 1.05 mm high."""
-RULE_MM = 7.0
+RULE_MM = 6.5
 """Least room for a line written by hand with a marker."""
 CODE_SHARE, LEAST_CODE_SHARE = 0.3, 0.22
 """How much of the height the code's capitals take; the less only where words would be cut."""
@@ -59,7 +60,7 @@ def draw_face(text: TagText, stock: Stock, fit: Fit) -> Face:
     label = _Label(Drawing(*stock.label_dots), ink_area(stock), stock.dots_per_mm)
     if text.kind == "bin" and text.heading:
         _draw_band(label, text.heading)
-    box = _place_symbol(label.area, fit)
+    box = _place_symbol(label, fit)
     picture = symbol_picture(text.payload or text.code, fit)
     label.drawing.dots(picture, box[0], box[1], fit.module_dots)
     flow, top = _flow(label, fit, box)
@@ -79,12 +80,15 @@ def draw_face(text: TagText, stock: Stock, fit: Fit) -> Face:
     return Face(label.drawing, cuts, box)
 
 
-def _place_symbol(area: Area, fit: Fit) -> SymbolBox:
-    """Top left, or in the middle of the height where there is no room for words below."""
+def _place_symbol(label: _Label, fit: Fit) -> SymbolBox:
+    """Top left, or in the middle of the height where there is no room for words below; with its
+    quiet zone on the label all round."""
+    area = label.area
     left = max(area.left, fit.quiet)
     top = max(area.top, fit.quiet)
     if area.height < 1.45 * (fit.side + fit.quiet):
         top = max(top, area.top + (area.height - fit.side) // 2)
+    top = min(top, label.drawing.height - fit.quiet - fit.side)
     return left, top, left + fit.side, top + fit.side
 
 
@@ -119,10 +123,10 @@ def _code_top(area: Area, fit: Fit, box: SymbolBox) -> int:
 def _code_line(flow: Flow, code: str, top: int, share: float) -> Line:
     """The code as large as its room allows, its capitals at most a share of the height."""
     left, right = flow.span(top, 1)
-    style = largest_style(code, right - left, flow.area.height * share / CAPITAL)
+    style = largest_style(code, right - left, flow.area.height * share / RISE)
     # The ink of the first letter starts at the edge, like the smaller words below it.
     start = left - text_pieces(code, style)[0][1]
-    return Line(code, style, start, top + round(CAPITAL * style.size))
+    return Line(code, style, start, top + ceil(RISE * style.size))
 
 
 def _below(code: Line) -> int:

@@ -33,6 +33,8 @@ class Style(NamedTuple):
 
 CAPITAL = 0.714
 """Height of a capital letter in ems, in all the faces used here."""
+RISE = CAPITAL + 0.016
+"""Height that round capitals and digits reach above the baseline in ems."""
 ASCENT, DESCENT = 0.98, 0.26
 """Room above and below the baseline in ems: capitals with accents, and letters with tails."""
 

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from math import ceil
 
 from labels.errors import FitError
 from labels.geometry import Stock
-from labels.symbol import QUIET_MODULES, Level, best_level, make_symbol, version_for
+from labels.symbol import QUIET_MODULES, Level, best_level, modules_along, version_for
 
 LEAST_MM = 0.33
 """No module is smaller: 4 dots of a 300 dpi printer (DENSO WAVE's guidance on module size)."""
@@ -15,6 +16,8 @@ LARGEST_MM = 1.0
 """Larger modules read no better at arm's length and take room from the words."""
 PADDING_MM = 1.5
 """The edge of a label that stays blank, since sheets and rolls shift a little in the printer."""
+_GENEROUS, _ROOMY = 0.66, 0.36
+"""Shares of a label's long side that the symbol may take: at most, and to leave ample room."""
 _EPSILON = 1e-6
 
 
@@ -79,52 +82,54 @@ def fit_symbol(payload: str, stock: Stock, others: Iterable[Stock] = ()) -> Fit:
     fit = _fit(payload, stock)
     if fit:
         return fit
-    needed = 17 + 4 * version_for(payload, "M")
-    room = _room(stock, generous=True)
-    best = room / (needed + 2 * QUIET_MODULES) / stock.dots_per_mm
+    needed = modules_along(version_for(payload, "M"))
+    area, (width, height) = ink_area(stock), stock.label_dots
+    with_quiet = min(width, height, max(area.width, area.height) * _GENEROUS)
+    best = min(min(area.width, area.height) / needed, with_quiet / (needed + 2 * QUIET_MODULES))
     raise FitError(
         f"'{payload}' needs {needed} modules and a quiet zone of {QUIET_MODULES} on each side; "
-        f"{stock.name} leaves {room / stock.dots_per_mm:.1f} mm for them, {best:.2f} mm a module, "
-        f"and a reader needs {LEAST_MM} mm; {_advice(payload, stock, others)}."
+        f"{stock.name} leaves {best / stock.dots_per_mm:.2f} mm a module and a reader needs "
+        f"{_dots_at_least(stock, LEAST_MM)} dots or {LEAST_MM} mm; "
+        f"{_advice(payload, stock, others)}."
     )
 
 
 def _fit(payload: str, stock: Stock) -> Fit | None:
-    least = _least_dots(stock)
-    most_modules = int(_room(stock, generous=True) / least) - 2 * QUIET_MODULES
+    least = _dots_at_least(stock, LEAST_MM)
+    most_modules = _most_modules(stock, least, _GENEROUS)
     level, version = best_level(payload, most_modules)
-    modules = 17 + 4 * version
+    modules = modules_along(version)
     if modules > most_modules:
         return None
-    dots = max(least, _module_dots(stock, modules))
+    dots = _module_dots(stock, modules, least)
     return Fit(level, version, dots, dots / stock.dots_per_mm, modules * dots, QUIET_MODULES * dots)
 
 
-def _module_dots(stock: Stock, modules: int) -> int:
+def _module_dots(stock: Stock, modules: int, least: int) -> int:
     """The preferred size where there is any room for it, larger where the words leave room."""
-    whole = modules + 2 * QUIET_MODULES
-    ample = int(_room(stock, generous=False) / whole)
+    preferred = _dots_at_least(stock, PREFERRED_MM)
     largest = int(LARGEST_MM * stock.dots_per_mm + _EPSILON)
-    preferred = -int(-PREFERRED_MM * stock.dots_per_mm // 1)
-    possible = int(_room(stock, generous=True) / whole)
-    return min(max(ample, min(possible, preferred)), largest)
+    for dots in range(largest, least, -1):
+        share = _ROOMY if dots > preferred else _GENEROUS
+        if modules <= _most_modules(stock, dots, share):
+            return dots
+    return least
 
 
-def _least_dots(stock: Stock) -> int:
-    dots = int(LEAST_MM * stock.dots_per_mm + _EPSILON)
-    return dots if dots / stock.dots_per_mm >= LEAST_MM - _EPSILON else dots + 1
+def _most_modules(stock: Stock, dots: int, share: float) -> int:
+    """Modules along a symbol (without quiet zone) that a label has room for.
 
-
-def _room(stock: Stock, *, generous: bool) -> float:
-    """The side of the square for symbol and quiet zone, in dots.
-
-    The quiet zone may lie on the blank edge of the label. Generously the symbol may take two
-    thirds of a label's long side, else it leaves most of it to the words.
+    The dark square must lie where ink may lie; the quiet zone may reach over the blank edge, but
+    not over the label. Symbol and quiet zone together take at most a share of the long side.
     """
     area = ink_area(stock)
-    spare = 2 * min(area.left, area.top)
-    short, long = sorted((area.width, area.height))
-    return min(short + spare, long * (0.66 if generous else 0.36))
+    width, height = stock.label_dots
+    whole = min(width, height, int(max(area.width, area.height) * share))
+    return min(area.width // dots, area.height // dots, whole // dots - 2 * QUIET_MODULES)
+
+
+def _dots_at_least(stock: Stock, millimetres: float) -> int:
+    return ceil(millimetres * stock.dots_per_mm - _EPSILON)
 
 
 def _advice(payload: str, stock: Stock, others: Iterable[Stock]) -> str:
@@ -135,8 +140,3 @@ def _advice(payload: str, stock: Stock, others: Iterable[Stock]) -> str:
     nearest = min(able, key=lambda other: abs(other.label_width * other.label_height - size))
     fit = _fit(payload, nearest)
     return f"{nearest.name} can hold it ({fit.module_mm:.2f} mm a module)" if fit else ""
-
-
-def symbol_dots(payload: str, fit: Fit) -> tuple[bytes, ...]:
-    """The rows of the symbol at the level that fits."""
-    return make_symbol(payload, fit.level).rows

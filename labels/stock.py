@@ -104,9 +104,7 @@ def _stock(name: str, table: object, source: str) -> Stock:
     except msgspec.ValidationError as error:
         raise StockError(f"Stock {name} in {source} is not understood: {error}.") from error
     if (row.dots_per_mm is None) == (row.dots_per_inch is None):
-        raise StockError(
-            f"Stock {name} in {source} needs dots_per_inch or dots_per_mm, one of them."
-        )
+        raise StockError(f"Stock {name} in {source} needs either dots_per_inch or dots_per_mm.")
     pitch = row.pitch or row.label
     return Stock(
         name=name,

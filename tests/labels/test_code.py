@@ -1,10 +1,10 @@
 """Codes: the check character against published vectors, and forgiving reading."""
 
 import random
+from contextlib import suppress
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from stdnum.iso7064 import mod_37_36
 
 from labels.code import ALPHABET, check_character, is_code, make_code, parse_code, read_code
@@ -111,10 +111,8 @@ def test_one_wrong_character_never_gives_another_code(
     at = data.draw(st.sampled_from([place for place, c in enumerate(code) if c != "-"]))
     wrong = data.draw(st.sampled_from(ALPHABET.replace(code[at], "")))
     changed = code[:at] + wrong + code[at + 1 :]
-    try:
+    with suppress(CodeError):
         assert read_code(changed) == code
-    except CodeError:
-        pass
 
 
 @pytest.mark.parametrize(

@@ -1,8 +1,7 @@
 """Payloads: written small, and understood by their code however they come back."""
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from labels.code import ALPHABET, make_code
 from labels.errors import AddressError, CodeError

@@ -1,0 +1,204 @@
+"""Tags: the code largest, nothing in the quiet zone, nothing lost, every stock and every face."""
+
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+import zxingcpp
+from hypothesis import given, settings, strategies as st
+
+from labels.artwork import Tag, draw_tag
+from labels.drawing import Dots
+from labels.errors import FitError
+from labels.fonts import CAPITAL
+from labels.geometry import Stock
+from labels.sizing import ink_area
+from labels.stock import find_stock, load_stock
+from labels.symbol import make_symbol
+from labels.tagtext import TagLine, TagText
+from tests.labels.marks import ink_box, ink_in
+from tests.labels.samples import bin_tag, long_tag, spare, tag
+
+STOCKS = list(load_stock())
+FACES = {"part": tag(), "long": long_tag(), "bin": bin_tag(), "spare": spare(231)}
+PORTRAIT = Stock("upright-30x60", "roll", 30, 60, 30, 60, dots_per_mm=12)
+
+
+def assert_quiet(drawn: Tag) -> None:
+    """Four modules round the symbol hold no ink, and lie on the label."""
+    image, (left, top, right, bottom) = drawn.image, drawn.symbol_box
+    quiet = drawn.fit.quiet
+    outer = (left - quiet, top - quiet, right + quiet, bottom + quiet)
+    assert outer[0] >= 0
+    assert outer[1] >= 0
+    assert outer[2] <= image.width
+    assert outer[3] <= image.height
+    assert ink_in(image, outer) == ink_in(image, drawn.symbol_box)
+
+
+@pytest.mark.parametrize("name", STOCKS)
+@pytest.mark.parametrize("face", FACES)
+def test_each_face_on_each_stock(name: str, face: str) -> None:
+    """Exact size, 1 bit, ink only where a printer reaches, a blank quiet zone, exact modules."""
+    stock = find_stock(name)
+    drawn = draw_tag(FACES[face], stock)
+    image = drawn.image
+    assert image.mode == "1"
+    assert image.size == stock.label_dots
+    area = ink_area(stock)
+    left, top, right, bottom = ink_box(image)
+    assert left >= area.left
+    assert top >= area.top
+    assert right <= area.right
+    assert bottom <= area.bottom + 1
+    assert_quiet(drawn)
+    read = zxingcpp.read_barcode(image.convert("L"))
+    assert read is not None
+    assert read.text == FACES[face].payload
+
+
+def test_every_module_is_a_whole_square_of_dots() -> None:
+    stock = find_stock("a4-3x8-70x37")
+    drawn = draw_tag(tag(), stock)
+    image, (left, top, _, _) = drawn.image, drawn.symbol_box
+    dots = drawn.fit.module_dots
+    for y, line in enumerate(make_symbol(tag().payload, drawn.fit.level).rows):
+        for x, dark in enumerate(line):
+            box = (left + x * dots, top + y * dots, left + (x + 1) * dots, top + (y + 1) * dots)
+            assert ink_in(image, box) == (dots * dots if dark else 0)
+
+
+@pytest.mark.parametrize("name", STOCKS)
+def test_the_code_is_the_largest_text(name: str) -> None:
+    stock = find_stock(name)
+    for text in (tag(), long_tag(), tag(5, "Cam", ())):
+        heights = text_heights(draw_tag(text, stock))
+        code = max(heights)
+        others = [height for height in heights if height < 0.999 * code]
+        assert code / stock.dots_per_mm >= 3.4
+        assert max(others, default=0) <= code
+
+
+def text_heights(drawn: Tag) -> list[float]:
+    """Heights of the drawn pieces of text in dots; the symbol is not one."""
+    return [
+        mark.height
+        for mark in drawn.drawing.marks
+        if isinstance(mark, Dots) and mark.times == 1 and mark.height > 3
+    ]
+
+
+def test_words_are_readable_at_arms_length_on_every_stock() -> None:
+    """Ordinary words: capitals of 1.8 mm or more on any stock (invented bound, from trial)."""
+    for name in STOCKS:
+        stock = find_stock(name)
+        drawn = draw_tag(tag(), stock)
+        capitals = [height for height in text_heights(drawn) if height > 0.8 * stock.dots_per_mm]
+        assert drawn.cuts == ()
+        assert min(capitals) / stock.dots_per_mm > 0.8
+        assert sorted(capitals)[len(capitals) // 2] / stock.dots_per_mm >= 1.8 * CAPITAL
+
+
+def test_nothing_is_cut_on_ordinary_tags() -> None:
+    for name in STOCKS:
+        for text in (tag(), bin_tag(), spare(1)):
+            assert draw_tag(text, find_stock(name)).cuts == ()
+
+
+def test_what_is_cut_is_reported_with_what_is_printed() -> None:
+    drawn = draw_tag(long_tag(), find_stock("roll-50x30-203"))
+    names = {line.name: line.text for line in long_tag().lines} | {"name": long_tag().title}
+    assert drawn.cuts
+    for item in drawn.cuts:
+        assert item.text == names[item.name]
+        assert item.printed.endswith("…")
+        assert item.text.startswith(item.printed.rstrip("…"))
+
+
+def test_a_large_label_cuts_nothing_of_the_same_tag() -> None:
+    assert draw_tag(long_tag(), find_stock("a4-3x7-63.5x38.1")).cuts == ()
+
+
+def test_characters_no_face_has_are_reported() -> None:
+    drawn = draw_tag(tag(title="刹车 brake"), find_stock("roll-62x29-300"))
+    assert drawn.undrawable == ("刹", "车")
+
+
+def test_a_bin_stands_out_by_a_black_band_with_its_kind() -> None:
+    stock = find_stock("roll-62x29-300")
+    drawn = draw_tag(bin_tag(), stock)
+    area = ink_area(stock)
+    band = (area.right - 40, area.top, area.right, area.bottom)
+    inked = ink_in(drawn.image, band) / (40 * area.height)
+    assert 0.5 < inked < 0.98
+    assert ink_in(draw_tag(tag(), stock).image, band) / (40 * area.height) < 0.4
+
+
+def test_a_spare_tag_has_lines_to_write_on() -> None:
+    stock = find_stock("a4-3x8-70x37")
+    image = draw_tag(spare(231), stock).image
+    area = ink_area(stock)
+    longest = [
+        row
+        for row in range(image.height * 2 // 5, image.height)
+        if ink_in(image, (area.left, row, area.right, row + 1)) > 0.55 * area.width
+    ]
+    rules = [row for row in longest if row - 1 not in longest]
+    assert len(rules) == 3
+    gaps = [below - above for above, below in pairwise(rules)]
+    assert all(gap >= 6.4 * stock.dots_per_mm for gap in gaps)
+
+
+def test_an_upright_label_has_its_words_below_the_symbol() -> None:
+    drawn = draw_tag(tag(), PORTRAIT)
+    assert_quiet(drawn)
+    assert ink_box(drawn.image)[3] > drawn.symbol_box[3] + 100
+    assert drawn.symbol_box[2] <= ink_area(PORTRAIT).right
+
+
+def test_the_hole_of_a_hanging_tag_stays_free() -> None:
+    stock = find_stock("card-120x70")
+    hole = stock.hole
+    assert hole is not None
+    reach = hole.diameter_mm / 2
+    box = (
+        0,
+        int((hole.y_mm - reach) * stock.dots_per_mm),
+        int((hole.x_mm + reach) * stock.dots_per_mm),
+        int((hole.y_mm + reach) * stock.dots_per_mm),
+    )
+    assert ink_in(draw_tag(long_tag(), stock).image, box) == 0
+
+
+def test_a_bare_code_is_the_payload_when_there_is_no_address() -> None:
+    text = tag(address=None)
+    drawn = draw_tag(replace(text, payload=""), find_stock("roll-50x30-203"))
+    read = zxingcpp.read_barcode(drawn.image.convert("L"))
+    assert read is not None
+    assert read.text == text.code
+
+
+def test_stock_too_small_for_the_symbol_is_refused() -> None:
+    with pytest.raises(FitError, match="can hold it"):
+        draw_tag(tag(), Stock("dot", "roll", 9, 9, 9, 9, 8), load_stock().values())
+
+
+@given(
+    st.text(min_size=0, max_size=70),
+    st.lists(st.text(max_size=60), max_size=5),
+    st.sampled_from(["roll-62x29-300", "roll-50x30-203", "letter-3x10-66.7x25.4"]),
+    st.sampled_from(["part", "bin", "spare"]),
+)
+@settings(max_examples=60, deadline=None)
+def test_no_text_whatever_touches_the_quiet_zone(
+    title: str, lines: list[str], name: str, kind: str
+) -> None:
+    text = TagText(
+        "TP-017-7",
+        title,
+        tuple(TagLine(f"{at}", line) for at, line in enumerate(lines)),
+        "bin" if kind == "bin" else "spare" if kind == "spare" else "part",
+        heading="drawer" if kind == "bin" else "",
+        payload="HTTP://GARAGE.LOCAL:8017/TP-017-7",
+    )
+    assert_quiet(draw_tag(text, find_stock(name)))
