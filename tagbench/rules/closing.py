@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from tagbench.errors import BadInput, Refused
 from tagbench.rules.count import Count
-from tagbench.rules.fastener_lines import in_bag, left_over, lost
+from tagbench.rules.fastener_lines import in_bag, left_over, lost, single_use_items
 from tagbench.rules.held_up import on_machine
 
 
@@ -66,7 +66,8 @@ def _lines(count: Count) -> Iterator[tuple[str, str]]:
             yield f"torque:{line.key}", f"{line.part.name}: no torque noted for {line.spelled}"
     for line in count.single_use:
         if on_machine(line.part):
-            yield f"renew:{line.key}", f"{line.part.name}: not renewed, {line.spelled}"
+            items = ", ".join(single_use_items(line.fastener))
+            yield f"renew:{line.key}", f"{line.part.name}: not renewed, {items}"
     for state in count.settings:
         yield f"setting:{state.setting.id}", f"{state.setting.what}: {state.words}"
     for over in count.overrides:

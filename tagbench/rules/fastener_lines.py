@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from tagbench.records import Fastener, Part
+from tagbench.rules.single_use import item_words, line_items
 from tagbench.trade.fastener_spelling import spell
 
 
@@ -23,6 +24,11 @@ class Line(NamedTuple):
     def key(self) -> str:
         """Code and number, the name of the line on lists: `TP-017-K/1`."""
         return f"{self.part.code}/{self.number}"
+
+    @property
+    def named(self) -> str:
+        """One of the fasteners by its kind and size: `castle nut M12x1.25`."""
+        return item_words(self.fastener)
 
     @property
     def spelled(self) -> str:
@@ -60,6 +66,11 @@ def in_bag(fastener: Fastener) -> int:
 def left_over(fastener: Fastener) -> int:
     """How many more are said to have gone in than came out."""
     return max(0, fastener.back - fastener.quantity)
+
+
+def single_use_items(fastener: Fastener) -> list[str]:
+    """What of a line is renewed: the fastener itself, or only what locks it."""
+    return list(line_items(fastener)) if fastener.single_use else []
 
 
 def wants_torque(fastener: Fastener) -> bool:

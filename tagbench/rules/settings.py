@@ -46,7 +46,7 @@ def setting_state(setting: Setting, parts: Mapping[str, Part]) -> SettingState:
         return SettingState(setting, "recheck", f"measure again: {why}")
     state = against_range(setting, setting.measured)
     told = {"low": "under the range of", "high": "over the range of", "inside": "inside"}[state]
-    value = f"{setting.measured:g} {setting.unit}".strip()
+    value = f"{setting.measured:.4g} {setting.unit}".strip()
     limits = range_words(setting)
     return SettingState(setting, state, f"{value}, {told} {limits}" if limits else value)
 

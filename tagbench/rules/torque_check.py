@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import isclose
 
 from tagbench.records import Fastener, Torque
+from tagbench.trade.fastener_spelling import spell_torque
 
 
 def outside_words(fastener: Fastener, given: float) -> str:
@@ -17,17 +18,7 @@ def outside_words(fastener: Fastener, given: float) -> str:
     if torque is None or _inside(torque, given):
         return ""
     side = "under" if given < torque.low else "over"
-    source = f" ({torque.source})" if torque.source else ""
-    guess = ", which is only an estimate" if torque.estimate else ""
-    return f"{given:g} {torque.unit} is {side} the range {torque_words(torque)}{source}{guess}"
-
-
-def torque_words(torque: Torque) -> str:
-    """`58–78 N·m`, or one figure."""
-    figures = f"{torque.low:g}"
-    if torque.high != torque.low:
-        figures += f"–{torque.high:g}"
-    return f"{figures} {torque.unit}"
+    return f"{given:g} {torque.unit} is {side} the range {spell_torque(torque)}"
 
 
 def _inside(torque: Torque, given: float) -> bool:

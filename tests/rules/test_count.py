@@ -156,7 +156,7 @@ def test_an_open_setting_is_a_line() -> None:
         (
             {"fasteners": (replace(NUT, torqued=60.0, back=1),)},
             Override(what="torque"),
-            "60 N·m is over the range 45–55 N·m",
+            "60 N·m is over the range 45-55 N·m",
         ),
     ],
 )

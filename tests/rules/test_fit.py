@@ -8,8 +8,10 @@ import pytest
 
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Override, Torque
+from tagbench.rules.fastener_lines import single_use_items
 from tagbench.rules.fit import all_torqued, fit_part, short_by, single_use_lines, take_off
 from tagbench.rules.torque_check import outside_words
+from tagbench.trade.fastener_text import parse_fasteners
 from tests.rules.machines import NOON, clean
 
 NUT = Fastener(kind="castle nut", thread="M12x1.25", torque=Torque(low=45, high=55))
@@ -89,8 +91,8 @@ def test_single_use_lines_are_named_by_number() -> None:
 @pytest.mark.parametrize(
     ("given", "words"),
     [
-        (44.0, "44 N·m is under the range 45–55 N·m"),
-        (56.0, "56 N·m is over the range 45–55 N·m"),
+        (44.0, "44 N·m is under the range 45-55 N·m"),
+        (56.0, "56 N·m is over the range 45-55 N·m"),
         (45.0, ""),
         (55.0, ""),
         (54.9996, ""),
@@ -102,12 +104,28 @@ def test_a_torque_outside_its_range_is_told(given: float, words: str) -> None:
     assert outside_words(NUT, given) == words
 
 
+@pytest.mark.parametrize(
+    ("text", "items"),
+    [
+        ("castle nut M12x1.25 + cotter pin 3.2x32", ["cotter pin 3.2x32"]),
+        ("castle nut M12x1.25 + cotter pin", ["cotter pin for M12x1.25"]),
+        ("4x M6x20 + lock washer", ["lock washer for M6x1"]),
+        ("cotter pin 3.2x32", ["cotter pin 3.2x32"]),
+        ("2x self-locking nut M8", ["self-locking nut M8x1.25"]),
+        ("M6x20 hex single-use", ["M6x1x20 hex"]),
+        ("4x M6x20 hex", []),
+    ],
+)
+def test_only_what_is_used_once_is_renewed(text: str, items: list[str]) -> None:
+    """The castle nut stays, its cotter pin does not (AC 43.13-1B 7-127; else common practice)."""
+    [fastener] = parse_fasteners(text)
+    assert single_use_items(fastener) == items
+
+
 def test_an_estimate_and_a_source_are_told_with_the_range() -> None:
     """So the person knows what the refusal stands on."""
     guess = Fastener(torque=Torque(low=9, high=9, unit="lbf·ft", source="size", estimate=True))
-    assert outside_words(guess, 12.0) == (
-        "12 lbf·ft is over the range 9 lbf·ft (size), which is only an estimate"
-    )
+    assert outside_words(guess, 12.0) == ("12 lbf·ft is over the range 9 lbf·ft estimate [size]")
 
 
 def test_without_a_range_any_torque_goes() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 
 from tagbench.book.book import Book
 from tagbench.book.draft import Draft
@@ -11,12 +12,13 @@ from tagbench.book.work.strip import part_by_code
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Override, Part, Tables, replace
 from tagbench.rules.burying import burying
-from tagbench.rules.fit import fit_part, short_by, take_off
+from tagbench.rules.fastener_lines import single_use_items
+from tagbench.rules.fit import all_torqued, fit_part, short_by, take_off
 from tagbench.rules.held_up import on_machine, open_wants, own_reasons
 from tagbench.rules.links import links_of
 from tagbench.rules.reach import reach
 from tagbench.rules.settings import reopened_by
-from tagbench.rules.single_use import taken_from_stock
+from tagbench.rules.single_use import in_stock
 from tagbench.rules.torque_check import outside_words
 
 
@@ -48,14 +50,7 @@ def fit(book: Book, code: str, form: FitForm | None = None) -> Part:
     form = form or FitForm()
     with book.change() as draft:
         part = part_by_code(draft.records, code)
-        after = fit_part(
-            part,
-            draft.now,
-            snug=form.snug,
-            torqued=form.torqued,
-            short=form.short,
-            renewed=form.renewed,
-        )
+        after = _fitted(part, form, draft.now)
         refusals = _refusals(draft.records, part, after, form)
         if refusals and not form.anyway:
             raise Refused(_refusal_words(part, refusals))
@@ -100,6 +95,20 @@ def take_off_again(book: Book, code: str, *, with_outer: bool = False) -> list[P
         _reopen_machine(draft, part)
         draft.words = f"took off again {', '.join(f'{one.name} ({one.code})' for one in taken)}"
         return taken
+
+
+def _fitted(part: Part, form: FitForm, at: datetime) -> Part:
+    """The part as the form says; one that was given only some of its torques stays snug."""
+    after = fit_part(
+        part,
+        at,
+        snug=form.snug,
+        torqued=form.torqued,
+        short=form.short,
+        renewed=form.renewed,
+    )
+    half_done = form.torqued and part.fitted != "fitted" and not all_torqued(after)
+    return replace(after, fitted="snug") if half_done else after
 
 
 def _refusals(tables: Tables, part: Part, after: Part, form: FitForm) -> list[tuple[Override, str]]:
@@ -148,10 +157,10 @@ def _fit_words(part: Part, overruled: list[Override]) -> str:
 def _use_up_stock(draft: Draft, before: Part, after: Part) -> None:
     """What has just been renewed is taken off the stock in the drawer."""
     for was, line in zip(before.fasteners, after.fasteners, strict=True):
-        if line.renewed and not was.renewed:
-            item = taken_from_stock(draft.records, line)
+        for what in single_use_items(line) if line.renewed and not was.renewed else ():
+            item = in_stock(draft.records, what)
             if item is not None:
-                draft.put(item)
+                draft.put(replace(item, quantity=max(0, item.quantity - line.quantity)))
 
 
 def _reopen_settings(draft: Draft, part: Part) -> None:

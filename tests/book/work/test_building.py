@@ -99,7 +99,7 @@ def test_a_torque_outside_its_range_is_refused_or_recorded_with_the_reason(
     book: Book, wheel: Part
 ) -> None:
     """Refused first; recorded anyway it stays open until it is torqued inside the range."""
-    with pytest.raises(Refused, match="60 N·m is over the range 45–55 N·m"):
+    with pytest.raises(Refused, match="60 N·m is over the range 45-55 N·m"):
         fit(book, wheel.code, FitForm(torqued={1: 60.0}))
     part = fit(book, wheel.code, FitForm(torqued={1: 60.0}, anyway=True, why="manual says 60"))
     assert [(one.what, one.why) for one in part.overrides] == [("torque", "manual says 60")]
@@ -115,6 +115,13 @@ def test_snug_first_and_torqued_later(book: Book, wheel: Part, clock: Clock) -> 
     clock.on(minutes=5)
     after = fit(book, wheel.code, FitForm(torqued={1: 50.0}, renewed=[2]))
     assert (after.fitted, after.fitted_at) == ("fitted", clock.time)
+
+
+def test_with_only_some_torques_given_a_part_stays_snug(book: Book) -> None:
+    """Until the last one is."""
+    part = strip(book, "fork", fasteners=(NUT, replace(NUT, thread="M8x1.25")), **READY)
+    assert fit(book, part.code, FitForm(torqued={1: 50.0})).fitted == "snug"
+    assert fit(book, part.code, FitForm(torqued={2: 50.0})).fitted == "fitted"
 
 
 def test_refitting_reopens_the_settings_that_depend_on_it(book: Book, wheel: Part) -> None:

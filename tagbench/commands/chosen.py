@@ -1,0 +1,23 @@
+"""Which machine a command is about."""
+
+from __future__ import annotations
+
+from tagbench.book.work.machines import by_mark, chosen
+from tagbench.errors import BadInput, NotFound
+from tagbench.records import Machine, Tables
+
+
+def machine_meant(tables: Tables, mark: str) -> Machine:
+    """The machine with this mark, else the chosen one, else the only one.
+
+    Raises NotFound on a book without machines, BadInput when there are several and none is chosen.
+    """
+    if mark.strip():
+        return by_mark(tables, mark)
+    machine = chosen(tables)
+    if machine is None and tables.machines:
+        marks = ", ".join(sorted(tables.machines))
+        raise BadInput(f"Which machine? Choose one first with: machine choose MARK ({marks}).")
+    if machine is None:
+        raise NotFound("The book is empty; take a first part off with: strip NAME --from ASSEMBLY.")
+    return machine

@@ -1,0 +1,93 @@
+"""`tagbench fit` and `reach`: putting a part on, and getting back to one."""
+
+from __future__ import annotations
+
+import click
+
+from tagbench.book.work.building import FitForm, fit as fit_part, take_off_again
+from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
+from tagbench.commands.chosen import machine_meant
+from tagbench.commands.rebuild_json import undoing_json
+from tagbench.errors import BadInput
+from tagbench.records import Part, Tables
+from tagbench.reports.fit_text import fitted_lines, reach_lines
+from tagbench.rules.bins import kept_in
+from tagbench.rules.fit import single_use_lines
+from tagbench.rules.fit_text import read_shorts, read_torques
+from tagbench.rules.reach import reach as in_the_way
+from tagbench.rules.scan import look_up, typed_code
+
+
+@click.command()
+@click.argument("code")
+@click.option("--snug", is_flag=True, help="Finger tight for now.")
+@click.option("--torque", multiple=True, help="Torque given: “50 N·m”, or “2=50 N·m” for line 2.")
+@click.option("--short", multiple=True, help="Fasteners missing: “1”, or “2=1” for line 2.")
+@click.option("--renewed", is_flag=True, help="All single-use items are new.")
+@click.option("--anyway", is_flag=True, help="Overrule what stands in the way; it is written down.")
+@click.option("--why", default="", help="Your reason for --anyway.")
+@click.option("--off", is_flag=True, help="It came off again.")
+@json_option
+@pass_workplace
+def fit(
+    workplace: Workplace,
+    code: str,
+    snug: bool,
+    torque: tuple[str, ...],
+    short: tuple[str, ...],
+    renewed: bool,
+    anyway: bool,
+    why: str,
+    off: bool,
+    as_json: bool,
+) -> None:
+    """Put a part on: snug, torqued or done. Refused, with every reason, when it is too early."""
+    book = workplace.book
+    part = part_meant(book.records, code)
+    if sum([snug, bool(torque), off]) > 1:
+        raise BadInput("Choose one: --snug, --torque or --off.")
+    if off:
+        [after] = take_off_again(book, part.code)
+    else:
+        unit = machine_meant(book.records, part.machine).units.torque
+        form = FitForm(
+            snug=snug,
+            torqued=read_torques(part, torque, unit),
+            short=read_shorts(part, short),
+            renewed=single_use_lines(part) if renewed else (),
+            anyway=anyway,
+            why=why,
+        )
+        after = fit_part(book, part.code, form)
+    if as_json:
+        print_json(part_json(after, kept_in(after.bin, book.records.bins)))
+        return
+    for line in fitted_lines(book.records, after):
+        click.echo(line)
+
+
+@click.command()
+@click.argument("code")
+@click.option("--take-off", is_flag=True, help="Write down that they and the part came off.")
+@json_option
+@pass_workplace
+def reach(workplace: Workplace, code: str, take_off: bool, as_json: bool) -> None:
+    """What must come off again to get at a part, in order, and what that undoes."""
+    book = workplace.book
+    part = part_meant(book.records, code)
+    undoing = in_the_way(book.records, part.code)
+    if take_off:
+        take_off_again(book, part.code, with_outer=True)
+    if as_json:
+        print_json(undoing_json(part.code, undoing))
+        return
+    for line in reach_lines(book.records, part, undoing):
+        click.echo(line)
+
+
+def part_meant(tables: Tables, text: str) -> Part:
+    """The part with the code that was typed; BadInput when it is a bin's or a spare tag's."""
+    opened = look_up(tables, typed_code(tables, text))
+    if not isinstance(opened.record, Part):
+        raise BadInput(f"{opened.code} is on no part but on a {opened.kind}; give a part's code.")
+    return opened.record

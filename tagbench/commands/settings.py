@@ -1,0 +1,110 @@
+"""`tagbench settings`: adjustments with a range, measured and measured again."""
+
+from __future__ import annotations
+
+import click
+
+from tagbench.book.work import settings as work
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.chosen import machine_meant
+from tagbench.commands.rebuild_json import setting_json
+from tagbench.records import Setting
+from tagbench.reports.settings_text import settings_lines
+from tagbench.rules.scan import typed_code
+from tagbench.rules.settings import setting_state, settings_of
+
+
+@click.group(invoke_without_command=True)
+@click.option("--open", "only_open", is_flag=True, help="Only those still to be seen to.")
+@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@json_option
+@pass_workplace
+@click.pass_context
+def settings(
+    ctx: click.Context, workplace: Workplace, only_open: bool, mark: str, as_json: bool
+) -> None:
+    """The settings of the machine and where they stand."""
+    if ctx.invoked_subcommand is not None:
+        return
+    tables = workplace.book.records
+    states = settings_of(tables, machine_meant(tables, mark).mark)
+    states = [state for state in states if state.open or not only_open]
+    if as_json:
+        print_json([setting_json(state) for state in states])
+        return
+    for line in settings_lines(states):
+        click.echo(line)
+
+
+@settings.command("add")
+@click.argument("what")
+@click.argument("range_text", metavar="[RANGE]", default="")
+@click.option("--in", "assembly", default="", help="Assembly, e.g. “Rear wheel / Chain”.")
+@click.option("--after", multiple=True, help="Code of a part whose fitting re-opens it.")
+@click.option("--source", default="", help="Where the range comes from.")
+@click.option("--note", default="", help="Anything else.")
+@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@json_option
+@pass_workplace
+def add(
+    workplace: Workplace,
+    what: str,
+    range_text: str,
+    assembly: str,
+    after: tuple[str, ...],
+    source: str,
+    note: str,
+    mark: str,
+    as_json: bool,
+) -> None:
+    """Write a setting down: WHAT, and its RANGE as “3/8-3/4 in”, “at most 0.1 mm”."""
+    codes = tuple(typed_code(workplace.book.records, code) for code in after)
+    form = work.SettingForm(
+        what=what,
+        range=range_text,
+        assembly=assembly,
+        after=codes,
+        source=source,
+        note=note,
+        mark=mark.strip().upper(),
+    )
+    show(workplace, work.add_setting(workplace.book, form), as_json)
+
+
+@settings.command("measure")
+@click.argument("number", type=int)
+@click.argument("value")
+@json_option
+@pass_workplace
+def measure(workplace: Workplace, number: int, value: str, as_json: bool) -> None:
+    """Write down what setting NUMBER measures, as “12 mm” or “1/2 in”."""
+    show(workplace, work.measure(workplace.book, number, value), as_json)
+
+
+@settings.command("recheck")
+@click.argument("number", type=int)
+@click.argument("why")
+@json_option
+@pass_workplace
+def recheck(workplace: Workplace, number: int, why: str, as_json: bool) -> None:
+    """Have setting NUMBER measured again, and say WHY."""
+    show(workplace, work.recheck(workplace.book, number, why), as_json)
+
+
+@settings.command("remove")
+@click.argument("number", type=int)
+@json_option
+@pass_workplace
+def remove(workplace: Workplace, number: int, as_json: bool) -> None:
+    """Take setting NUMBER away."""
+    show(workplace, work.remove_setting(workplace.book, number), as_json)
+
+
+def show(workplace: Workplace, setting: Setting, as_json: bool) -> None:
+    """Prints one setting and where it stands."""
+    state = setting_state(setting, workplace.book.records.parts)
+    if as_json:
+        print_json(setting_json(state))
+        return
+    for line in settings_lines([state]):
+        click.echo(line)

@@ -1,0 +1,68 @@
+"""What is said after a part went on, and what getting back to one undoes, in plain lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tagbench.records import Part, Tables
+from tagbench.rules.fastener_lines import (
+    in_bag,
+    lines_of,
+    lost,
+    single_use_items,
+    wants_renewing,
+    wants_torque,
+)
+from tagbench.rules.reach import Undoing
+from tagbench.rules.settings import setting_state
+from tagbench.trade.fastener_spelling import spell_torque
+
+STATES = {"off": "off the machine", "snug": "snug", "fitted": "fitted"}
+"""State of a part → how it is said."""
+
+
+def fitted_lines(tables: Tables, part: Part) -> Iterator[str]:
+    """How the part stands now, and what is still open about it."""
+    yield f"{part.code}  {part.name}: {STATES[part.fitted]}"
+    if part.fitted == "off":
+        return
+    yield from (f"  {words}" for words in open_about(part))
+    for setting in tables.settings.values():
+        state = setting_state(setting, tables.parts)
+        if part.code in setting.after and state.open:
+            yield f"  setting {setting.id}, {setting.what}: {state.words}"
+
+
+def open_about(part: Part) -> Iterator[str]:
+    """What is still open about the fasteners of a part that is on the machine."""
+    for line in lines_of([part]):
+        fastener = line.fastener
+        if wants_torque(fastener) and fastener.torque:
+            yield f"torque {spell_torque(fastener.torque)} not noted for {line.spelled}"
+        if wants_renewing(fastener):
+            yield f"not renewed: {', '.join(single_use_items(fastener))}"
+        if lost(fastener):
+            yield f"{lost(fastener)} lost of {line.spelled}"
+        if in_bag(fastener):
+            yield f"{in_bag(fastener)} still in the bag of {line.spelled}"
+
+
+def reach_lines(tables: Tables, part: Part, undoing: Undoing) -> Iterator[str]:
+    """What must come off, numbered in order, and what is then to be done again."""
+    if not undoing.take_off:
+        yield f"Nothing is in the way of {part.name} {part.code}."
+        return
+    yield f"To get at {part.name} {part.code}, take off in this order:"
+    for number, code in enumerate(undoing.take_off, 1):
+        yield f"{number:4}. {code}  {tables.parts[code].name}"
+    yield from undone_lines(undoing)
+
+
+def undone_lines(undoing: Undoing) -> Iterator[str]:
+    """What is to be done again afterwards; nothing when there is nothing."""
+    for line in undoing.untorqued:
+        yield f"  torque again: {line.part.name}, {line.spelled}"
+    for line in undoing.to_renew:
+        yield f"  renew again: {line.part.name}, {', '.join(single_use_items(line.fastener))}"
+    for setting in undoing.unsettled:
+        yield f"  measure again: {setting.what}"
