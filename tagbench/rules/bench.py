@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
-from itertools import islice
-from typing import Literal, NamedTuple
+from itertools import chain
+from typing import NamedTuple
 
 from tagbench.records import Part, Tables
 from tagbench.rules.build import Build, build
-from tagbench.rules.held_up import DIRTY, UNDECIDED, own_reasons
+from tagbench.rules.care import done
+from tagbench.rules.care_words import next_step, waiting_codes
 from tagbench.rules.paths import SEPARATOR, spell_path
 
+CARE = ("degrease", "inspect", "decide", "lube")
+"""The steps of care that are proposed, in the order of the work."""
 EACH = 3
 """So many jobs of one kind are proposed at a time."""
 
@@ -39,17 +42,12 @@ def standing(parts: Iterable[Part]) -> Standing:
     parts = list(parts)
     return Standing(
         parts=len(parts),
-        degreased=sum(map(is_degreased, parts)),
+        degreased=sum(done(part, "degreased") for part in parts),
         undecided=sum(part.verdict == "undecided" for part in parts),
         replace=sum(part.verdict == "replace" for part in parts),
         snug=sum(part.fitted == "snug" for part in parts),
         fitted=sum(part.fitted == "fitted" for part in parts),
     )
-
-
-def is_degreased(part: Part) -> bool:
-    """Whether the part has been degreased."""
-    return any(step.step == "degreased" for step in part.care)
 
 
 class Progress(NamedTuple):
@@ -73,7 +71,7 @@ def progress(parts: Iterable[Part]) -> list[Progress]:
         count[0] += 1
         if part.fitted != "off":
             count[1] += 1
-        elif is_degreased(part):
+        elif done(part, "degreased"):
             count[2] += 1
     return [Progress(name, *count) for name, count in counts.items()]
 
@@ -86,8 +84,8 @@ def outermost(assembly: str) -> str:
 class Job(NamedTuple):
     """Something that can be done to a part now."""
 
-    do: Literal["torque", "fit", "degrease", "decide"]
-    """torque: it is only snug; fit: it is ready; decide: reuse or replace."""
+    do: str
+    """torque: it is only snug; fit: it is ready; else the next step of its care."""
     part: Part
     """The part."""
 
@@ -95,9 +93,12 @@ class Job(NamedTuple):
 def next_jobs(tables: Tables, mark: str, limit: int = 8) -> list[Job]:
     """The handful of things that can be done now, the nearest to a finished machine first."""
     now = build(tables, mark)
-    kinds = (_torque(now), _fit(now), _degrease(now), _decide(now))
-    jobs = [job for kind in kinds for job in islice(kind, EACH)]
-    return jobs[:limit]
+    found: dict[str, list[Job]] = {"torque": [], "fit": [], **{do: [] for do in CARE}}
+    for job in chain(_torque(now), _fit(now), _care(now, waiting_codes(tables))):
+        same = found.get(job.do)
+        if same is not None and len(same) < EACH:
+            same.append(job)
+    return [job for same in found.values() for job in same][:limit]
 
 
 def _torque(now: Build) -> Iterator[Job]:
@@ -108,13 +109,7 @@ def _fit(now: Build) -> Iterator[Job]:
     return (Job("fit", now.links.part(code)) for code in now.ready)
 
 
-def _degrease(now: Build) -> Iterator[Job]:
-    return (Job("degrease", part) for part in _held_up(now) if DIRTY in own_reasons(part))
-
-
-def _decide(now: Build) -> Iterator[Job]:
-    return (Job("decide", part) for part in _held_up(now) if UNDECIDED in own_reasons(part))
-
-
-def _held_up(now: Build) -> Iterator[Part]:
-    return (now.links.part(held.code) for held in now.held_up)
+def _care(now: Build, wanted: Collection[str]) -> Iterator[Job]:
+    for held in now.held_up:
+        part = now.links.part(held.code)
+        yield Job(next_step(part, wanted), part)

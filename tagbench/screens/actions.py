@@ -37,7 +37,8 @@ class Action:
     key: str
     """Key as Textual spells it, e.g. `ctrl+o`; several with commas, the first one is shown."""
     do: str
-    """The action it runs, e.g. `save` for `action_save` of the screen, `app.help` of the app."""
+    """The action it runs, e.g. `save` for `action_save` of the screen, `app.help` of the app;
+    empty when a list or a field sees to the key itself."""
     words: str
     """One or two words for the key bar."""
     help: str
@@ -115,4 +116,5 @@ def bindings(actions: Iterable[Action]) -> list[BindingType]:
     return [
         Binding(action.key, action.do, action.words, show=False, tooltip=action.help)
         for action in actions
+        if action.do
     ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
@@ -184,7 +184,11 @@ class TagbenchDialog(ModalScreen[Result], AtTheBench):
             with Vertical(id="card-body"):
                 yield from self.body()
             yield Notice()
-            yield KeyBar(self.all_actions(), id="keys-here")
+            yield KeyBar(self.bar_actions(), id="keys-here")
+
+    def bar_actions(self) -> Iterable[Action]:
+        """What stands in the key bar of this card."""
+        return self.all_actions()
 
     def body(self) -> ComposeResult:
         """The widgets of the card."""

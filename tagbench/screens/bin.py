@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from textual import on
 from textual.app import ComposeResult
+from textual.content import Content
 from textual.widgets import Static
 
 from tagbench.book.work.bins import move_bin
@@ -60,7 +61,13 @@ class BinScreen(TagbenchScreen):
         held = inside(self.code, self.tables)
         where = kept_in_words(one.kept_in, self.tables.bins) if one.kept_in else "in no other bin"
         more = f", {held.deeper} more in its bags and boxes" if held.deeper else ""
-        words = f"{one.code}   {bin_words(one)}, {where}\n{len(held.parts)} parts{more}"
+        words = Content.from_markup(
+            "[bold $primary]$code[/]   [bold]$name[/]\n$where\n[$quiet]$count[/]",
+            code=one.code,
+            name=bin_words(one),
+            where=where,
+            count=f"{len(held.parts)} parts{more}",
+        )
         self.query_one("#bin-heading", Static).update(words)
         self.query_one("#inside", Rows).show([*held.bins, *held.parts])
 

@@ -9,18 +9,19 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Static
 
-from tagbench.book.photos import take_in
+from tagbench.book.work.photos import attach
 from tagbench.book.work.strip import edit, remove
 from tagbench.book.work.tagging import queue
 from tagbench.records import Part
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchScreen
 from tagbench.screens.messages import Opened
-from tagbench.screens.part_page import Near, facts, further, heading, near, print_sections
+from tagbench.screens.part_page import Near, facts, further, heading, near
 from tagbench.screens.viewer import show_in_viewer
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.photo import PhotoView
 from tagbench.screens.widgets.rows import Rows
+from tagbench.screens.widgets.sections import Sections
 
 TRAIL = 20
 """So many parts can be gone back through."""
@@ -53,10 +54,10 @@ class PartScreen(TagbenchScreen):
         with Horizontal():
             with VerticalScroll(id="facts"):
                 yield Static(id="heading")
-                yield Static(id="above")
+                yield Sections(id="above")
                 yield Static("Linked parts", classes="section", id="near-heading", markup=False)
                 yield Rows(draw_near, lambda near: f"{near.words} {near.part.code}", id="near")
-                yield Static(id="below")
+                yield Sections(id="below")
             yield PhotoView()
 
     @property
@@ -85,10 +86,10 @@ class PartScreen(TagbenchScreen):
             self.query_one("#heading", Static).update(f"The record of {self.code} was taken away.")
             return
         self.query_one("#heading", Static).update(heading(part))
-        self.query_one("#above", Static).update(print_sections(facts(part, self.tables)))
+        self.query_one("#above", Sections).show(facts(part, self.tables))
         self._show_near(near(part, self.tables))
         changes = self.book.history(self.code, limit=CHANGES)
-        self.query_one("#below", Static).update(print_sections(further(part, changes)))
+        self.query_one("#below", Sections).show(further(part, changes))
         self.query_one(PhotoView).show(self.book.photos, part.photos)
 
     def _show_near(self, linked: list[Near]) -> None:
@@ -156,17 +157,10 @@ class PartScreen(TagbenchScreen):
         self.bench_app.push_screen(PhotoDialog(""), self._photo_chosen)
 
     def _photo_chosen(self, path: str | None) -> None:
-        part = self.part
-        if path and part is not None:
+        if path:
             with self.refusing():
-                photo = take_in(self.book, Path(path).expanduser(), self.code)
-                edit(
-                    self.book,
-                    self.code,
-                    f"added a picture to {self.code}",
-                    photos=(*part.photos, photo),
-                )
-                self._changed(f"The picture was copied into the book as {photo.file}.")
+                attach(self.book, [(Path(path).expanduser(), self.code)])
+                self._changed("The picture was copied into the book; the original stays.")
 
     def action_next_photo(self) -> None:
         """Shows the next picture."""

@@ -10,10 +10,10 @@ from textual.content import Content
 
 from tagbench.records import CARE_STEPS, Change, Part, PartNumber, Tables
 from tagbench.rules.bins import kept_in_words
+from tagbench.rules.care_words import next_step, verdict_words
+from tagbench.rules.cautions import caution_lines, cautions_for
+from tagbench.screens.widgets.sections import Section
 from tagbench.trade.fastener_spelling import spell
-
-Section = tuple[str, list[str]]
-"""Heading and lines."""
 
 
 class Near(NamedTuple):
@@ -59,6 +59,26 @@ def facts(part: Part, tables: Tables) -> Iterator[Section]:
         yield "Fasteners", [spell(fastener) for fastener in part.fasteners]
     if part.sits_how:
         yield "Sits how", [part.sits_how]
+    cautions = caution_lines(cautions_for(part, work_on(part)), seen_cautions(part, tables))
+    if cautions:
+        yield "Caution", cautions
+
+
+WORK = {"degrease": "degreased", "wait for the soak": "soak", "inspect": "inspected"}
+"""What comes next for a part → the step of work that cautions are asked for."""
+
+
+def work_on(part: Part) -> str:
+    """The step of work that comes next, as the cautions call it."""
+    if part.fitted == "snug":
+        return "torque"
+    return WORK.get(next_step(part, frozenset()), "fit")
+
+
+def seen_cautions(part: Part, tables: Tables) -> tuple[str, ...]:
+    """The cautions that were acknowledged for the machine of a part."""
+    machine = tables.machines.get(part.machine)
+    return machine.cautions_seen if machine else ()
 
 
 def further(part: Part, changes: list[Change]) -> Iterator[Section]:
@@ -102,8 +122,7 @@ def verdict(part: Part) -> str:
     """Reuse or replace, and whether the replacement is here."""
     if part.verdict == "undecided":
         return "[ ] reuse or replace: undecided"
-    here = {"wanted": ", replacement wanted", "here": ", replacement is here", "": ""}
-    return f"[x] {part.verdict}{here[part.replacement]}"
+    return f"[x] {verdict_words(part)}"
 
 
 def number_words(number: PartNumber) -> str:
@@ -117,16 +136,3 @@ def number_words(number: PartNumber) -> str:
 def day(moment: datetime) -> str:
     """A day as people write it: `3 Nov 2025`."""
     return f"{moment.day} {moment:%b %Y}"
-
-
-def print_sections(sections: Iterator[Section]) -> Content:
-    """Sections under each other: heading, indented lines, a blank line between."""
-    return Content("\n\n").join(_print(heading, lines) for heading, lines in sections)
-
-
-def _print(heading: str, lines: list[str]) -> Content:
-    return Content.from_markup(
-        "[bold $secondary]$heading[/]\n$lines",
-        heading=heading,
-        lines="\n".join(f"  {line}" for line in lines),
-    )

@@ -72,7 +72,7 @@ PLACES: tuple[Place, ...] = (
         "find",
         "f3",
         "Find",
-        "Find a part, a fastener or a bag, whatever you remember of it.",
+        "Find a part, a fastener or a bag by what you remember.",
         "tagbench.screens.find:FindScreen",
     ),
     Place(

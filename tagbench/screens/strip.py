@@ -12,6 +12,7 @@ from textual.widgets import Input, Static
 from tagbench.book.work.machines import chosen
 from tagbench.book.work.strip import last_from, strip
 from tagbench.records import Part
+from tagbench.rules.cautions import caution_lines, cautions_for
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchScreen
 from tagbench.screens.messages import Opened
@@ -25,7 +26,7 @@ class StripScreen(TagbenchScreen):
     """One pass down the form, Enter saves from any field, and the code stands there large."""
 
     place = "strip"
-    CSS_PATH = "strip.tcss"
+    CSS_PATH = ["strip.tcss", "widgets/part_form.tcss"]
     AUTO_FOCUS = "#assembly"
     actions = (
         Action("enter", "save", "Save", "Saves the form, from any field, and gives the code."),
@@ -43,6 +44,7 @@ class StripScreen(TagbenchScreen):
         super().__init__()
         self.spare = ""
         """Code of the spare tag that is on the bag; empty for the next free code."""
+        self._cautions: list[str] = []
 
     def body(self) -> ComposeResult:
         yield BagCard()
@@ -99,6 +101,25 @@ class StripScreen(TagbenchScreen):
         self.catch_up()
         tag = "is on its spare tag" if printed_ahead else "waits to be printed"
         self.tell(f"Saved. Write the code on the bag; the tag {tag}.")
+
+    # What can hurt
+
+    @on(Input.Blurred, "#name, #assembly, #fasteners")
+    def show_cautions(self) -> None:
+        """Says the usual cautions for taking off the part in the form, each part once."""
+        lines = caution_lines(cautions_for(self._draft(), "strip"), self._cautions_seen())
+        if lines and lines != self._cautions:
+            self.notice.caution(lines)
+        self._cautions = lines
+
+    def _draft(self) -> Part:
+        """The part in the form as far as it is known; it has no code yet."""
+        form = self.form
+        return Part(code="", name=form["name"].value, assembly=form["assembly"].value)
+
+    def _cautions_seen(self) -> tuple[str, ...]:
+        machine = self.tables.machines.get(self.mark)
+        return machine.cautions_seen if machine else ()
 
     # What had to come off first
 

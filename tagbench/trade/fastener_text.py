@@ -62,10 +62,10 @@ def parse_fasteners(text: str) -> tuple[Fastener, ...]:
 
     NotUnderstood, a BadInput, for the first one that cannot be read.
     """
-    return tuple(parse_fastener(line) for line in _lines(text))
+    return tuple(parse_fastener(line) for line in typed_lines(text))
 
 
-def _lines(text: str) -> list[str]:
+def typed_lines(text: str) -> list[str]:
     """The text cut at `;` and line ends that do not stand in parentheses."""
     depth, cut = 0, []
     for sign in text:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
+
 from textual.app import ComposeResult
 from textual.widgets import Static
 
@@ -22,7 +25,11 @@ class ConfirmDialog(TagbenchDialog[bool]):
 
     def body(self) -> ComposeResult:
         yield Static(self._words, markup=False, classes="words")
-        yield Static(f"Enter: {self._yes}      Esc: stay as it is", markup=False, classes="quiet")
+
+    def bar_actions(self) -> Iterable[Action]:
+        """The keys, with what yes means."""
+        yes, *others = self.all_actions()
+        return replace(yes, words=self._yes), *others
 
     def action_yes(self) -> None:
         """Answers yes."""

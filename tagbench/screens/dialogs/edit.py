@@ -18,6 +18,8 @@ from tagbench.screens.widgets.part_form import PartForm
 class EditDialog(TagbenchDialog[str]):
     """Gives words that say what was changed. Only fields that differ are written."""
 
+    CSS_PATH = "../widgets/part_form.tcss"
+
     actions = (Action("enter", "save", "Save", "Saves the form, from any field."),)
 
     def __init__(self, code: str) -> None:

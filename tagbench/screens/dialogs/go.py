@@ -5,7 +5,7 @@ from __future__ import annotations
 from textual import on
 from textual.app import ComposeResult
 
-from tagbench.screens.actions import spell_key
+from tagbench.screens.actions import Action, spell_key
 from tagbench.screens.base import TagbenchDialog
 from tagbench.screens.messages import Opened
 from tagbench.screens.places import PLACES, Place
@@ -17,6 +17,7 @@ class GoDialog(TagbenchDialog[str]):
     """Gives the name of the screen to go to."""
 
     heading = "Go to"
+    actions = (Action("enter", "", "Go", "Goes to the screen under the cursor."),)
 
     def body(self) -> ComposeResult:
         rows = Rows(draw_place, lambda place: place.name, id="places")

@@ -9,7 +9,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from tagbench.screens.actions import ANYWHERE, IN_LISTS, Action
+from tagbench.screens.actions import ANYWHERE, CLOSE, IN_LISTS, Action
 from tagbench.screens.base import TagbenchDialog
 from tagbench.screens.places import PLACES
 
@@ -20,6 +20,11 @@ class HelpDialog(TagbenchDialog[None]):
     """Everything that can be done, and with which key."""
 
     heading = "Keys"
+
+    @classmethod
+    def all_actions(cls) -> tuple[Action, ...]:
+        """The help needs no help."""
+        return (CLOSE,)
 
     def body(self) -> ComposeResult:
         with VerticalScroll(id="help"):

@@ -24,9 +24,9 @@ class MachineDialog(TagbenchDialog[str]):
 
     heading = "Machines"
     actions = (
-        Action("enter", "save", "Choose or save", "Chooses the machine, or saves the form."),
+        Action("enter", "save", "Choose", "Chooses the machine, or saves the form."),
         Action("ctrl+r", "rename", "Rename", "Changes the name of the machine under the cursor."),
-        Action("ctrl+n", "new", "New machine", "Adds a machine."),
+        Action("ctrl+n", "new", "New", "Adds a machine."),
     )
 
     def __init__(self) -> None:

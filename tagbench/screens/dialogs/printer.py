@@ -8,6 +8,7 @@ from textual.widgets import Static
 
 from labels.cups import Printer, list_printers
 from labels.errors import PrinterError
+from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchDialog
 from tagbench.screens.messages import Opened
 from tagbench.screens.widgets.rows import Rows
@@ -17,6 +18,7 @@ class PrinterDialog(TagbenchDialog[str]):
     """Gives the name of the printer that was chosen."""
 
     heading = "Printer"
+    actions = (Action("enter", "", "Take", "Takes the printer under the cursor."),)
 
     def body(self) -> ComposeResult:
         yield Static("asking …", id="asking", classes="words", markup=False)

@@ -8,6 +8,7 @@ from textual import on
 from textual.app import ComposeResult
 
 from labels.geometry import Stock
+from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchDialog
 from tagbench.screens.messages import Opened
 from tagbench.screens.widgets.columns import columns
@@ -18,6 +19,7 @@ class StockDialog(TagbenchDialog[Stock]):
     """Gives the stock that was chosen; the one in use is marked with an arrow."""
 
     heading = "Labels"
+    actions = (Action("enter", "", "Take", "Takes the labels under the cursor."),)
 
     def __init__(self, shelf: Mapping[str, Stock], used: str) -> None:
         super().__init__()
@@ -32,7 +34,7 @@ class StockDialog(TagbenchDialog[Stock]):
     def draw(self, stock: Stock, width: int) -> list[str]:
         """One line: name, how many of which size, the kind."""
         used = "→" if stock.name == self._used else ""
-        size = f"{stock.label_width:g} × {stock.label_height:g} mm"
+        size = f"{stock.label_width:.4g} × {stock.label_height:.4g} mm"
         count = f"{stock.labels_per_page} a page" if stock.labels_per_page > 1 else stock.kind
         return [columns(width, (used, 1), (stock.name, 0), (size, 16), (count, 10), gap=2)]
 

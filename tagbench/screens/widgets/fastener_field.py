@@ -14,7 +14,7 @@ from tagbench.errors import BadInput
 from tagbench.records import Fastener
 from tagbench.screens.widgets.field import Field
 from tagbench.trade.fastener_spelling import spell
-from tagbench.trade.fastener_text import as_note, parse_fasteners
+from tagbench.trade.fastener_text import as_note, parse_fastener, typed_lines
 
 HINT = "4x M5x0.8x12 pan; cotter pin 3.2x32"
 
@@ -32,12 +32,12 @@ class Line(NamedTuple):
 
 def read_lines(text: str) -> list[Line]:
     """The fasteners typed in one field, separated by semicolons."""
-    return [_read(piece.strip()) for piece in text.split(";") if piece.strip()]
+    return [_read(line) for line in typed_lines(text)]
 
 
 def _read(text: str) -> Line:
     try:
-        return Line(text, parse_fasteners(text)[0])
+        return Line(text, parse_fastener(text))
     except BadInput as error:
         return Line(text, None, str(error))
 

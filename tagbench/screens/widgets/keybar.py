@@ -46,7 +46,8 @@ def _width(action: Action) -> int:
 
 
 def _entry(action: Action) -> Content:
-    do = action.do if "." in action.do.split("(", 1)[0] else f"screen.{action.do}"
-    return Content.from_markup(
-        f"[@click={do}][bold $primary]$key[/] $words[/]", key=action.key_words, words=action.words
-    )
+    markup = "[bold $primary]$key[/] $words"
+    if action.do:
+        do = action.do if "." in action.do.split("(", 1)[0] else f"screen.{action.do}"
+        markup = f"[@click={do}]{markup}[/]"
+    return Content.from_markup(markup, key=action.key_words, words=action.words)

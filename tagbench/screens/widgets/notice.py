@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from textual.widgets import Static
 
 
@@ -19,6 +21,12 @@ class Notice(Static):
         """Says why something was not done and what to do instead."""
         self._say(sentence, "✗ ", wrong=True)
 
+    def caution(self, lines: Iterable[str]) -> None:
+        """Shows the usual cautions for the work at hand."""
+        self._say(" ".join(lines), "! ", wrong=False)
+        self.remove_class("-said")
+        self.add_class("-caution")
+
     def clear(self) -> None:
         """Says nothing."""
         self._say("", "", wrong=False)
@@ -32,6 +40,7 @@ class Notice(Static):
 
     def _say(self, sentence: str, mark: str, *, wrong: bool) -> None:
         self._sentence = sentence
+        self.remove_class("-caution")
         self.set_class(wrong, "-wrong")
         self.set_class(bool(sentence) and not wrong, "-said")
         self.update(mark + sentence if sentence else "")

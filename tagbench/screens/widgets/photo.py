@@ -26,6 +26,13 @@ def look_at_terminal() -> None:
     import textual_image.widget  # noqa: F401 - asking happens when it is imported
 
 
+def can_draw_fine() -> bool:
+    """Whether the terminal draws pictures dot by dot and not in half blocks."""
+    from textual_image import renderable
+
+    return renderable.Image not in (renderable.UnicodeImage, renderable.HalfcellImage)
+
+
 def picture_widget() -> type[Widget]:
     """The kind of widget that draws pictures here."""
     from textual_image import renderable, widget

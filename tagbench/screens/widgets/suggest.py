@@ -9,10 +9,7 @@ from pathlib import Path
 
 from textual.suggester import Suggester
 
-from tagbench.book.photos import ENDINGS
-
-PICTURES = frozenset(ENDINGS.values()) | {".jpeg", ".tiff", ".heif"}
-"""File names that are offered as pictures; what is chosen is checked by its content."""
+from tagbench.book.work.photos import PICTURE_ENDINGS
 
 
 class KnownWords(Suggester):
@@ -67,7 +64,7 @@ def _fits(entry: os.DirEntry[str], start: str) -> bool:
         return False
     if not entry.name.casefold().startswith(start.casefold()):
         return False
-    return entry.is_dir() or Path(entry.name).suffix.casefold() in PICTURES
+    return entry.is_dir() or Path(entry.name).suffix.casefold() in PICTURE_ENDINGS
 
 
 def common_start(paths: list[str], typed: str) -> str:
