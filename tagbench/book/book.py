@@ -11,6 +11,7 @@ from types import TracebackType
 
 from tagbench.book.disk import Disk
 from tagbench.book.draft import Draft
+from tagbench.book.history import UNREADABLE
 from tagbench.book.layout import Header
 from tagbench.book.undoing import take_back, to_take_back
 from tagbench.records import Change, Tables
@@ -102,11 +103,12 @@ class Book:
     def history(self, key: str = "", limit: int = 50) -> list[Change]:
         """The last changes, newest first; with a key only those that touched its record."""
         found: list[Change] = []
-        for change in self._disk.changes():
-            if len(found) >= limit:
-                break
-            if not key or any(edit.key == key for edit in change.edits):
-                found.append(change)
+        with self._guard:
+            for change in self._disk.changes(key):
+                if len(found) >= limit:
+                    break
+                if not key or change.takes_back == UNREADABLE or _touches(change, key):
+                    found.append(change)
         return found
 
     @contextmanager
@@ -135,6 +137,10 @@ class Book:
         trace: TracebackType | None,
     ) -> None:
         self.close()
+
+
+def _touches(change: Change, key: str) -> bool:
+    return any(edit.key == key for edit in change.edits)
 
 
 def _wall_clock() -> datetime:

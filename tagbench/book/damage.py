@@ -15,12 +15,15 @@ from tagbench.errors import BookDamaged, BookError, BookTooNew
 
 
 @contextmanager
-def told(folder: Path, what: str) -> Iterator[None]:
-    """Turns an error of the disk into a sentence that begins with `what`."""
+def told(folder: Path, what: str, verb: str = "written") -> Iterator[None]:
+    """Turns an error of the disk into a sentence that begins with `what`.
+
+    `verb` says what was tried: the folder was to be `written` or `read`.
+    """
     try:
         yield
     except OSError as error:
-        raise BookError(f"{what} because {reason(error, folder)}.") from error
+        raise BookError(f"{what} because {reason(error, folder, verb)}.") from error
 
 
 @contextmanager

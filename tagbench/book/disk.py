@@ -12,7 +12,7 @@ import msgspec
 from tagbench.book.backups import BACKUP_FOLDER, back_up
 from tagbench.book.damage import read_book, told
 from tagbench.book.durable import put_in_place, sync_folder, write_aside
-from tagbench.book.history import History, Tail, decoded, encoded, unreadable
+from tagbench.book.history import History, Tail, decoded, encoded, looks_whole, unreadable
 from tagbench.book.layout import END, Header, sealed
 from tagbench.book.locking import BookLock
 from tagbench.book.shelf import Shelf
@@ -63,6 +63,10 @@ class Disk:
 
     def take_in(self) -> bool:
         """Reads the book again when its files have changed; True when they had."""
+        with told(self.folder, "The book cannot be opened", "read"):
+            return self._take_in()
+
+    def _take_in(self) -> bool:
         identity = self._identity_now()
         if identity == self._identity:
             return False
@@ -139,11 +143,14 @@ class Disk:
             self.history.set_aside(0, self.folder / BACKUP_FOLDER / f"history-{stamp}.jsonl")
             self._tail = Tail()
 
-    def changes(self) -> Iterator[Change]:
-        """The history, newest change first; it ends with a word about a line that is damaged."""
-        number = self.revision
+    def changes(self, key: str = "") -> Iterator[Change]:
+        """The history, newest change first; it ends with a word about a line that is damaged.
+
+        With a key, changes that do not even mention it are left out.
+        """
+        number, named = self.revision, key.encode()
         for start, line in self.history.backwards():
-            if start >= self._tail.end:
+            if start >= self._tail.end or (named not in line and looks_whole(line)):
                 continue
             change = decoded(line)
             if change is None:

@@ -5,8 +5,14 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import shutil
 from collections.abc import Iterable
 from pathlib import Path
+
+try:
+    import fcntl
+except ImportError:  # Windows, where fsync reaches the disk
+    fcntl = None  # type: ignore[assignment]
 
 _FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 _FORBIDDEN = {errno.EACCES, errno.EPERM, errno.EROFS}
@@ -20,15 +26,30 @@ def write_aside(path: Path, pieces: Iterable[bytes]) -> None:
         with path.open("wb") as file:
             file.writelines(pieces)
             file.flush()
-            os.fsync(file.fileno())
+            flush_to_disk(file.fileno())
     except BaseException:
         with contextlib.suppress(OSError):
             path.unlink()
         raise
 
 
+def flush_to_disk(handle: int) -> None:
+    """Waits until a file is on the disk itself, not only in its cache.
+
+    On macOS that takes a request of its own (see fcntl(2) there, F_FULLFSYNC).
+    """
+    full = getattr(fcntl, "F_FULLFSYNC", None)
+    if full is not None:
+        with contextlib.suppress(OSError):  # not every file system knows it; fsync always works
+            fcntl.fcntl(handle, full)
+            return
+    os.fsync(handle)
+
+
 def put_in_place(aside: Path, target: Path) -> None:
-    """Renames over the target in one step; the folder is not flushed yet."""
+    """Renames over the target in one step, keeping who may read it; the folder is not flushed."""
+    with contextlib.suppress(FileNotFoundError):
+        shutil.copymode(target, aside)
     aside.replace(target)
 
 
@@ -57,7 +78,7 @@ def append(path: Path, data: bytes) -> None:
             left = memoryview(data)
             while left:
                 left = left[file.write(left) :]
-            os.fsync(file.fileno())
+            flush_to_disk(file.fileno())
         except BaseException:
             file.truncate(before)
             raise
@@ -67,14 +88,16 @@ def cut(path: Path, length: int) -> None:
     """Shortens a file to `length` bytes and flushes it."""
     with path.open("r+b") as file:
         file.truncate(length)
-        os.fsync(file.fileno())
+        flush_to_disk(file.fileno())
 
 
-def reason(error: OSError, folder: Path) -> str:
-    """Why a file could not be written, as half a sentence with the way out."""
+def reason(error: OSError, folder: Path, verb: str) -> str:
+    """Why a folder could not be `written` or `read`: half a sentence, with the way out."""
     if error.errno in _FULL:
         return "the disk is full; make room and do it again"
     if error.errno in _FORBIDDEN:
-        return f"{folder} may not be written; allow writing there or use another --book folder"
+        return f"{folder} may not be {verb}; allow that there or use another --book folder"
+    if error.errno in (errno.ENOTDIR, errno.EEXIST):
+        return f"{folder} is no folder; give a folder with --book DIR"
     what = error.strerror or str(error)
     return f"the disk answered “{what}”; check the disk and do it again"

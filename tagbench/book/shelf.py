@@ -114,6 +114,7 @@ class Shelf:
         """TinyDB over the lines of the file, made when first asked for."""
         if self._db is None:
             self._db = BookDB(self._raws, storage=BookStorage)
+            self._raws = {}
         return self._db
 
     @property

@@ -12,7 +12,7 @@ import pytest
 from tagbench.book import Book
 from tagbench.book.layout import END, SCHEMA, Header, Line, sealed, table_text
 from tagbench.book.shelf import Shelf
-from tagbench.errors import BookDamaged, BookTooNew
+from tagbench.errors import BookDamaged, BookError, BookTooNew
 from tests.book.conftest import Clock, strip
 
 
@@ -131,3 +131,19 @@ def test_a_record_written_twice_is_damage(saved: Path, folder: Path) -> None:
     body = [table_text("parts", [Line(1, raw), Line(2, raw)]), END]
     with pytest.raises(BookDamaged, match="twice"):
         Shelf().load(b"".join(sealed(Header(revision=1), body)))
+
+
+def test_a_file_in_place_of_the_folder_is_told(tmp_path: Path) -> None:
+    """In a sentence, for opening."""
+    file = tmp_path / "notes.txt"
+    file.write_text("notes")
+    with pytest.raises(BookError, match="is no folder"):
+        Book(file)
+    assert file.read_text() == "notes"
+
+
+def test_a_folder_in_place_of_the_book_is_told(folder: Path) -> None:
+    """Someone made a folder of that name."""
+    (folder / "book.json").mkdir(parents=True)
+    with pytest.raises(BookError, match="cannot be read"):
+        Book(folder)
