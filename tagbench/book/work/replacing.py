@@ -1,0 +1,40 @@
+"""Wants that follow a verdict: replace puts a part on the want list, reuse takes it off again."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+
+from tagbench.book.draft import Draft
+from tagbench.records import Part, Want, replace
+from tagbench.rules.buying import want_for, without_part
+
+
+def want_replacement(draft: Draft, parts: Iterable[Part], note: str = "") -> list[Want]:
+    """A want in the draft for each part that waits for a new one and is on no open want yet."""
+    wanted = _on_open_wants(draft)
+    made = []
+    for part in parts:
+        if part.replacement == "wanted" and part.code not in wanted:
+            want = want_for(draft.records, part, draft.new_id("wants"))
+            notes = "; ".join(text for text in (note, want.note) if text)
+            made.append(replace(want, note=notes))
+            draft.put(made[-1])
+    return made
+
+
+def _on_open_wants(draft: Draft) -> set[str]:
+    wants = draft.records.wants.values()
+    return {code for want in wants if want.arrived is None for code in want.parts}
+
+
+def no_longer_wanted(draft: Draft, codes: Collection[str]) -> None:
+    """Takes parts off the open wants of the draft; a want with nothing left to order is dropped."""
+    for want in list(draft.records.wants.values()):
+        here = set(codes).intersection(want.parts) if want.arrived is None else ()
+        left: Want | None = want
+        for code in here:
+            left = without_part(left, code) if left is not None else None
+        if left is None:
+            draft.drop(want)
+        elif left is not want:
+            draft.put(left)
