@@ -1,0 +1,184 @@
+"""`tagbench wants`: what is to be bought, ordered, late, here."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from tagbench.book.work import buying, wanting
+from tagbench.book.work.wanting import WantForm
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.chosen import machine_meant
+from tagbench.commands.fit import part_meant
+from tagbench.commands.want_text import show_wants, want_json, want_line
+from tagbench.errors import BadInput
+from tagbench.rules.buying import open_wants_of, totals
+from tagbench.rules.days import parse_day
+from tagbench.rules.holding import hold_ups
+from tagbench.rules.money import money_words
+from tagbench.rules.shop_list import as_csv, as_text, shop_list
+
+
+@click.group(invoke_without_command=True)
+@click.option("--all", "everything", is_flag=True, help="Those that have arrived, too.")
+@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@json_option
+@pass_workplace
+@click.pass_context
+def wants(
+    ctx: click.Context, workplace: Workplace, everything: bool, mark: str, as_json: bool
+) -> None:
+    """What is wanted, what it holds up, what it costs."""
+    if ctx.invoked_subcommand is not None:
+        return
+    tables, today = workplace.book.records, workplace.book.now().date()
+    machine = machine_meant(tables, mark).mark
+    held = hold_ups(tables, machine)
+    chosen = open_wants_of(tables, machine)
+    chosen.sort(key=lambda want: -len(held.get(want.id, ())))
+    if everything:
+        chosen += [w for w in tables.wants.values() if w.machine == machine and w.arrived]
+    if as_json:
+        print_json([want_json(tables, want, today) for want in chosen])
+        return
+    for want in chosen:
+        click.echo(want_line(want, today, len(held.get(want.id, ()))))
+    for total in totals(w for w in chosen if w.arrived is None):
+        if total.currency:
+            amount = money_words(total.amount, total.currency)
+            click.echo(f"     {total.supplier or 'no supplier yet'}: {amount}")
+    if not chosen:
+        click.echo("Nothing is wanted; add with: wants add “felt seal” --for CODE")
+
+
+def codes_meant(workplace: Workplace, codes: tuple[str, ...]) -> tuple[str, ...]:
+    """The codes that were typed, in their one spelling."""
+    return tuple(part_meant(workplace.book.records, code).code for code in codes)
+
+
+_FIELDS = (
+    click.option("--for", "codes", multiple=True, help="Code of a part that waits for it."),
+    click.option("--number", help="Part number to order."),
+    click.option("--quantity", type=int, help="How many."),
+    click.option("--supplier", help="Who sells it."),
+    click.option("--price", help="Price of one: 12.50, 12,50 or “€ 12,50”."),
+    click.option("--currency", default="", help="Three letters such as EUR."),
+    click.option("--due", default="", help="Day it should arrive."),
+    click.option("--note", help="Anything else."),
+    json_option,
+)
+
+
+def _form_options(command: Any) -> Any:
+    for option in reversed(_FIELDS):
+        command = option(command)
+    return command
+
+
+def _form(workplace: Workplace, what: str, mark: str, fields: dict[str, Any]) -> WantForm:
+    codes = codes_meant(workplace, fields.pop("codes"))
+    due = parse_day(fields.pop("due"), workplace.book.now().date())
+    return WantForm(what=what, codes=codes or None, due=due, mark=mark, **fields)
+
+
+@wants.command("add")
+@click.argument("what", default="")
+@_form_options
+@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@pass_workplace
+def add(workplace: Workplace, /, what: str, mark: str, as_json: bool, **fields: Any) -> None:
+    """Want something: WHAT, or a part with --for CODE."""
+    form = _form(workplace, what, mark.strip().upper(), fields)
+    show_wants(workplace, [wanting.add_want(workplace.book, form)], as_json)
+
+
+@wants.command("edit")
+@click.argument("number_of_want", metavar="WANT", type=int)
+@click.option("--what", default="", help="What is wanted.")
+@_form_options
+@pass_workplace
+def edit(
+    workplace: Workplace, /, number_of_want: int, what: str, as_json: bool, **fields: Any
+) -> None:
+    """Change what is named of a want, and nothing else."""
+    form = _form(workplace, what, "", fields)
+    show_wants(workplace, [wanting.edit_want(workplace.book, number_of_want, form)], as_json)
+
+
+@wants.command("order")
+@click.argument("numbers", nargs=-1, type=int, required=True, metavar="WANT...")
+@click.option("--on", "day", default="", help="Day it was ordered; else today.")
+@click.option("--due", default="", help="Day it should arrive, e.g. “in 2 weeks”.")
+@click.option("--supplier", default="", help="Who sells it.")
+@json_option
+@pass_workplace
+def order(
+    workplace: Workplace, numbers: tuple[int, ...], day: str, due: str, supplier: str, as_json: bool
+) -> None:
+    """Wants were ordered."""
+    today = workplace.book.now().date()
+    on, until = parse_day(day, today), parse_day(due, today)
+    done = buying.order(workplace.book, numbers, on=on, due=until, supplier=supplier)
+    show_wants(workplace, done, as_json)
+
+
+@wants.command("arrive")
+@click.argument("numbers", nargs=-1, type=int, required=True, metavar="WANT...")
+@click.option("--on", "day", default="", help="Day it arrived; else today.")
+@click.option("--count", type=int, help="How many came, when it was not all.")
+@json_option
+@pass_workplace
+def arrive(
+    workplace: Workplace, numbers: tuple[int, ...], day: str, count: int | None, as_json: bool
+) -> None:
+    """Wants are here: the parts that waited for them are told."""
+    on = parse_day(day, workplace.book.now().date())
+    done, parts = buying.arrive(workplace.book, numbers, on=on, count=count)
+    show_wants(workplace, done, as_json)
+    for part in parts if not as_json else ():
+        click.echo(f"     the new {part.name} {part.code} is here")
+
+
+@wants.command("drop")
+@click.argument("numbers", nargs=-1, type=int, required=True, metavar="WANT...")
+@json_option
+@pass_workplace
+def drop(workplace: Workplace, numbers: tuple[int, ...], as_json: bool) -> None:
+    """Wants are off the list."""
+    done = wanting.drop_want(workplace.book, numbers)
+    if as_json:
+        print_json(done)
+        return
+    for want in done:
+        click.echo(f"{want.id:>3}  {want.quantity} × {want.what}  no longer wanted")
+
+
+@wants.command("single-use")
+@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@json_option
+@pass_workplace
+def single_use(workplace: Workplace, mark: str, as_json: bool) -> None:
+    """Want every single-use item that the drawer does not have."""
+    machine = machine_meant(workplace.book.records, mark).mark
+    show_wants(workplace, wanting.want_single_use(workplace.book, machine), as_json)
+
+
+@wants.command("shop")
+@click.option("-o", "file", type=click.Path(path_type=Path, dir_okay=False), help="A .txt or .csv.")
+@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@pass_workplace
+def shop(workplace: Workplace, file: Path | None, mark: str) -> None:
+    """The list to take to the shop: what is not ordered yet, and single-use items."""
+    tables, today = workplace.book.records, workplace.book.now().date()
+    rows = shop_list(tables, machine_meant(tables, mark).mark, today)
+    if file is None:
+        click.echo(as_text(rows, tables), nl=False)
+        return
+    ending = file.suffix.casefold()
+    if ending not in (".txt", ".csv"):
+        raise BadInput(f"{file.name} must end with .txt or .csv.")
+    text = as_csv(rows) if ending == ".csv" else as_text(rows, tables)
+    file.write_text(text, encoding="utf-8", newline="")
+    click.echo(f"{file}: {len(rows)} lines")

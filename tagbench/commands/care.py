@@ -1,0 +1,145 @@
+"""`tagbench mark`, `soak` and `care`: what was done to parts, and what is still to do."""
+
+from __future__ import annotations
+
+import click
+
+from tagbench.book.work import care as work
+from tagbench.book.work.care_back import take_last_back
+from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
+from tagbench.commands.chosen import machine_meant
+from tagbench.commands.fit import part_meant
+from tagbench.errors import BadInput
+from tagbench.records import Part
+from tagbench.rules.bins import kept_in
+from tagbench.rules.care_words import (
+    FILTERS,
+    care_words,
+    counted,
+    filtered,
+    marks,
+    next_step,
+    waiting_codes,
+)
+from tagbench.rules.cautions import caution_lines, cautions_for_all
+from tagbench.rules.days import parse_day
+
+MARKS = (*work.KNOWN, "undecided", "back")
+"""What `mark` takes as its last word; `back` takes the last care back."""
+
+
+@click.command()
+@click.argument("codes", nargs=-1, required=True, metavar="CODE...")
+@click.argument("what", metavar="|".join(MARKS))
+@click.option("--with", "with_what", default="", help="What it was done with, or is replaced by.")
+@click.option("--on", "day", default="", help="Day it was done, e.g. 2026-03-09 or yesterday.")
+@json_option
+@pass_workplace
+def mark(
+    workplace: Workplace,
+    codes: tuple[str, ...],
+    what: str,
+    with_what: str,
+    day: str,
+    as_json: bool,
+) -> None:
+    """Mark parts degreased, inspected, lubed, reuse or replace, as one step.
+
+    `undecided` takes the verdict back, `back` the last care of each part.
+    """
+    book = workplace.book
+    wanted = [part_meant(book.records, code).code for code in codes]
+    word = what.casefold()
+    if word in ("undecided", "back"):
+        if with_what or day:
+            raise BadInput(f"--with and --on do not go with {word}.")
+        parts = (work.undecided if word == "undecided" else take_last_back)(book, wanted)
+    else:
+        on = parse_day(day, book.now().date())
+        parts = work.mark(book, wanted, word, with_what=with_what, on=on)
+    show_care(workplace, parts, as_json)
+    if not as_json:
+        show_cautions(workplace, parts, word, with_what)
+
+
+def show_care(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
+    """Prints the care of parts; as JSON one part is an object, several are a list."""
+    book = workplace.book
+    if as_json:
+        plain = [part_json(part, kept_in(part.bin, book.records.bins)) for part in parts]
+        print_json(plain[0] if len(plain) == 1 else plain)
+        return
+    for part in parts:
+        click.echo(f"{part.code}  {marks(part)}  {part.name}: {care_words(part, book.now())}")
+
+
+def show_cautions(workplace: Workplace, parts: list[Part], step: str, with_what: str) -> None:
+    """Prints the cautions for a step, shortly those acknowledged for the machine."""
+    machine = workplace.book.records.machines.get(parts[0].machine)
+    seen = machine.cautions_seen if machine is not None else ()
+    lines = caution_lines(cautions_for_all(parts, step, with_what), seen)
+    for line in lines:
+        click.echo(f"  ! {line}")
+
+
+@click.command()
+@click.argument("codes", nargs=-1, required=True, metavar="CODE...")
+@click.option("--hours", type=float, help="How long it should stay in.")
+@click.option("--tray", default="", help="Which tray.")
+@click.option("--with", "with_what", default="", help="What it soaks in.")
+@click.option("--out", is_flag=True, help="Take it out, degreased.")
+@click.option("--dirty", is_flag=True, help="With --out: it is not clean yet.")
+@json_option
+@pass_workplace
+def soak(
+    workplace: Workplace,
+    codes: tuple[str, ...],
+    hours: float | None,
+    tray: str,
+    with_what: str,
+    out: bool,
+    dirty: bool,
+    as_json: bool,
+) -> None:
+    """Put parts to soak, or take them out again."""
+    book = workplace.book
+    wanted = [part_meant(book.records, code).code for code in codes]
+    if dirty and not out:
+        raise BadInput("--dirty goes with --out.")
+    if out:
+        parts = work.end_soak(book, wanted, clean=not dirty)
+    else:
+        parts = work.soak(book, wanted, hours=hours, tray=tray, with_what=with_what)
+    show_care(workplace, parts, as_json)
+    if not out and not as_json:
+        show_cautions(workplace, parts, "soak", with_what)
+
+
+@click.command()
+@click.argument("name", default="all", metavar="[LIST]")
+@click.option("--machine", "machine_mark", default="", help="Mark; else the chosen machine.")
+@json_option
+@pass_workplace
+def care(workplace: Workplace, name: str, machine_mark: str, as_json: bool) -> None:
+    """List parts by the care they need: all, still dirty, soaking, not inspected, undecided,
+    to lube, waiting."""
+    book = workplace.book
+    name = " ".join(name.casefold().replace("-", " ").split())
+    if name not in FILTERS:
+        raise BadInput(f"There is no list “{name}”; choose one of: {', '.join(FILTERS)}.")
+    parts = book.records.parts_of(machine_meant(book.records, machine_mark).mark)
+    chosen = filtered(parts, name, book.records)
+    wanted = waiting_codes(book.records)
+    if as_json:
+        places = book.records.bins
+        print_json(
+            [{**part_json(p, kept_in(p.bin, places)), "next": next_step(p, wanted)} for p in chosen]
+        )
+        return
+    counts = counted(parts, book.records)
+    click.echo("   ".join(f"{one} {count}" for one, count in counts.items()))
+    for part in chosen:
+        step = next_step(part, wanted)
+        said = f"  → {step}" if step else ""
+        words = care_words(part, book.now())
+        click.echo(f"{part.code}  {marks(part)}  {part.name}: {words}{said}")

@@ -1,0 +1,101 @@
+"""`tagbench stock`: what is in the drawer, and what the rebuild still wants of it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from tagbench.book.work import stock as work
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.chosen import machine_meant
+from tagbench.records import StockItem
+from tagbench.rules.single_use import Needed, needed
+
+
+@click.group(invoke_without_command=True)
+@click.option("--machine", "mark", default="", help="Mark of the machine; else all machines.")
+@json_option
+@pass_workplace
+@click.pass_context
+def stock(ctx: click.Context, workplace: Workplace, mark: str, as_json: bool) -> None:
+    """What is in the drawer, and what the rebuild still wants of single-use items."""
+    if ctx.invoked_subcommand is not None:
+        return
+    tables = workplace.book.records
+    rows = needed(tables, machine_meant(tables, mark).mark if mark else "")
+    if as_json:
+        items = list(tables.stock.values())
+        print_json({"stock": items, "single_use": [needed_json(row) for row in rows]})
+        return
+    for item in tables.stock.values():
+        click.echo(f"{item.quantity:>4} × {item.what}")
+    for row in rows:
+        click.echo(
+            f"{row.quantity:>4} × {row.what} wanted: {row.in_stock} here, "
+            f"{row.on_order} on order, {row.to_buy} to buy"
+        )
+    if not tables.stock and not rows:
+        click.echo("The drawer is empty; fill it with: stock set “cotter pin 3.2x32” 20")
+
+
+def needed_json(row: Needed) -> dict[str, Any]:
+    """A single-use item with what is to be bought."""
+    return {
+        "what": row.what,
+        "quantity": row.quantity,
+        "in_stock": row.in_stock,
+        "on_order": row.on_order,
+        "to_buy": row.to_buy,
+        "parts": list(row.parts),
+    }
+
+
+@stock.command("set")
+@click.argument("what")
+@click.argument("quantity", type=int)
+@click.option("--note", help="Anything else.")
+@json_option
+@pass_workplace
+def set_stock(
+    workplace: Workplace, what: str, quantity: int, note: str | None, as_json: bool
+) -> None:
+    """There are so many of WHAT."""
+    show_item(work.count_stock(workplace.book, what, quantity, note), as_json)
+
+
+@stock.command("add")
+@click.argument("what")
+@click.argument("quantity", type=click.IntRange(min=1))
+@json_option
+@pass_workplace
+def add_stock(workplace: Workplace, what: str, quantity: int, as_json: bool) -> None:
+    """So many more of WHAT."""
+    show_item(work.move_stock(workplace.book, what, quantity), as_json)
+
+
+@stock.command("take")
+@click.argument("what")
+@click.argument("quantity", type=click.IntRange(min=1))
+@json_option
+@pass_workplace
+def take_stock(workplace: Workplace, what: str, quantity: int, as_json: bool) -> None:
+    """So many of WHAT were used."""
+    show_item(work.move_stock(workplace.book, what, -quantity), as_json)
+
+
+@stock.command("drop")
+@click.argument("what")
+@json_option
+@pass_workplace
+def drop_stock(workplace: Workplace, what: str, as_json: bool) -> None:
+    """Take the line of WHAT away."""
+    show_item(work.drop_stock(workplace.book, what), as_json)
+
+
+def show_item(item: StockItem, as_json: bool) -> None:
+    """Prints a stock line."""
+    if as_json:
+        print_json(item)
+    else:
+        click.echo(f"{item.quantity:>4} × {item.what}")
