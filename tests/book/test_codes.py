@@ -55,12 +55,17 @@ def test_a_new_part_cannot_take_a_code_that_is_gone(book: Book) -> None:
 def test_a_stale_desk_does_not_set_counters_back(book: Book) -> None:
     """Someone who kept the desk from before a code was made may put it back all the same."""
     with book.change("strip") as draft:
+        codes = [draft.new_code("TP")]
+        ids = [draft.new_id("wants")]
         desk = draft.records.desk
-        code = draft.new_code("TP")
-        draft.put(Part(code=code, name="hub"))
+        codes.append(draft.new_code("TP"))
+        ids.append(draft.new_id("wants"))
         draft.put(replace(desk, machine="TP"))
-        assert draft.new_code("TP") != code
-    assert book.records.desk.serials == {"TP": 2}
+        codes.append(draft.new_code("TP"))
+        ids.append(draft.new_id("wants"))
+    assert len(set(codes)) == 3
+    assert ids == [1, 2, 3]
+    assert book.records.desk.serials == {"TP": 3}
     assert book.records.desk.machine == "TP"
 
 
