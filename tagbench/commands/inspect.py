@@ -11,7 +11,14 @@ from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Reading
 from tagbench.rules.bins import kept_in
-from tagbench.rules.cautions import DEFER_WHOLE, Caution, all_cautions, caution_lines, cautions_for
+from tagbench.rules.cautions import (
+    DEFER_WHOLE,
+    Caution,
+    all_cautions,
+    caution_lines,
+    cautions_for,
+    known_caution,
+)
 from tagbench.rules.inspect import kind_of
 from tagbench.rules.readings import (
     figures_words,
@@ -137,7 +144,7 @@ def cautions(
             f"Seen for {machine.name}: {', '.join(machine.cautions_seen) or 'none'}"
         )
         return
-    chosen = [one for one in all_cautions().values() if not ids or one.id in ids]
+    chosen = [all_cautions()[name] for name in map(known_caution, ids)] or all_cautions().values()
     if as_json:
         print_json([caution_json(one) for one in chosen])
         return

@@ -154,18 +154,19 @@ def caution_lines(cautions: Iterable[Caution], seen: Iterable[str] = ()) -> list
 
 def acknowledge(machine: Machine, ids: Iterable[str]) -> Machine:
     """The machine with cautions acknowledged, so that they are shown shortly from now on."""
-    seen = dict.fromkeys([*machine.cautions_seen, *map(_known, ids)])
+    seen = dict.fromkeys([*machine.cautions_seen, *map(known_caution, ids)])
     return replace(machine, cautions_seen=tuple(seen))
 
 
 def show_again(machine: Machine, ids: Iterable[str] = ()) -> Machine:
     """The machine with these cautions (all without any) shown at full length again."""
-    again = set(map(_known, ids)) or set(machine.cautions_seen)
+    again = set(map(known_caution, ids)) or set(machine.cautions_seen)
     kept = tuple(one for one in machine.cautions_seen if one not in again)
     return replace(machine, cautions_seen=kept)
 
 
-def _known(text: str) -> str:
+def known_caution(text: str) -> str:
+    """The id of a caution as typed; NotFound names those there are."""
     name = " ".join(text.split()).casefold()
     if name not in all_cautions():
         raise NotFound(f"No caution is called {text}; there are {', '.join(all_cautions())}.")
