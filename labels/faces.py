@@ -1,6 +1,6 @@
 """The faces of a tag: part, bin and spare, on any label from tiny to a hanging card."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import ceil
 
@@ -105,9 +105,10 @@ _DARK = [0] + [255] * 255
 
 def _flow(label: _Label, fit: Fit, box: SymbolBox) -> tuple[Flow, int]:
     """The room for words, and how far down the first of them starts."""
-    area = label.area
-    smallest = label.mm(SMALLEST_MM)
     air = label.mm(AIR_MM)
+    # Letters may lean a hair out of their measured length.
+    area = replace(label.area, right=label.area.right - air // 2)
+    smallest = label.mm(SMALLEST_MM)
     right, bottom = box[2] + fit.quiet + air, box[3] + fit.quiet + air
     if area.right - right < 0.3 * area.width:
         below = Area(area.left, bottom, area.right, area.bottom)

@@ -117,7 +117,7 @@ def write_pages(
     kind = target.suffix.lower()
     if kind == ".pdf":
         with written_aside(target) as stream:
-            writer = PdfWriter(stream, title, correction)
+            writer = PdfWriter(stream, title, dots_per_mm, correction)
             for page in pages:
                 writer.add(page)
             writer.close()

@@ -19,14 +19,20 @@ from labels.sheet import Page, Stroke
 POINTS_PER_MM = 72 / 25.4
 _MOST_PICTURES = 4096
 """Pictures remembered as already written; a forgotten one is only written again."""
+_EASE = 0.02
+"""Marks are so many dots smaller all round than their dots, which they still fill: else rounding
+in a printer's raster could make them touch, and so ink, a row of dots more."""
 _HEADER = b"%PDF-1.6\n%\xe2\xe3\xcf\xd3\n"
 
 
 class PdfWriter:
     """Writes pages into a binary stream; `close` adds the list of pages."""
 
-    def __init__(self, stream: BinaryIO, title: str, correction: Correction = NONE) -> None:
+    def __init__(
+        self, stream: BinaryIO, title: str, dots_per_mm: float, correction: Correction = NONE
+    ) -> None:
         self._stream = stream
+        self._dots_per_mm = dots_per_mm
         self._title = title
         self._correction = correction
         self._offsets: dict[int, int] = {}
@@ -41,33 +47,39 @@ class PdfWriter:
         """Write one page: the pictures not yet in the file, then the steps that place them."""
         used: dict[int, None] = {}
         steps = []
+        width, height = self._whole_dots(page.width), self._whole_dots(page.height)
         for placed in page.placed:
             box = self._correction.box(placed.box)
-            steps.append(_frame(box, placed.drawing, page.height))
+            steps.append(_frame(box, placed.drawing, height))
             steps += [
                 self._step(mark, placed.drawing.height, used) for mark in placed.drawing.marks
             ]
             steps.append("Q")
-        steps += [_stroke(self._correction.stroke(stroke), page.height) for stroke in page.strokes]
+        steps += [_stroke(self._correction.stroke(stroke), height) for stroke in page.strokes]
         content = self._stream_object("", zlib.compress("\n".join(steps).encode("ascii"), 6))
         names = " ".join(f"/P{number} {number} 0 R" for number in used)
-        width, height = page.width * POINTS_PER_MM, page.height * POINTS_PER_MM
+        across, up = width * POINTS_PER_MM, height * POINTS_PER_MM
         self._pages.append(
             self._object(
-                f"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 {width:.4f} {height:.4f}] "
+                f"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 {across:.5f} {up:.5f}] "
                 f"/Resources << /XObject << {names} >> >> /Contents {content} 0 R >>"
             )
         )
 
+    def _whole_dots(self, millimetres: float) -> float:
+        """A length of the page as a whole number of dots (hundredths of a mm off), so that dots
+        counted from the top, as printers do, and from the bottom, as PDF does, are the same."""
+        return round(millimetres * self._dots_per_mm) / self._dots_per_mm
+
     def _step(self, mark: Dots | Bar, height: int, used: dict[int, None]) -> str:
         """One mark, in dots from the label's lower left corner."""
-        up = height - mark.y - mark.height
+        x, y = mark.x + _EASE, height - mark.y - mark.height + _EASE
+        wide, high = mark.width - 2 * _EASE, mark.height - 2 * _EASE
         if isinstance(mark, Bar):
-            return f"{mark.ink} g {mark.x} {up} {mark.width} {mark.height} re f"
+            return f"{mark.ink} g {x:.2f} {y:.2f} {wide:.2f} {high:.2f} re f"
         number = self._picture(mark.picture)
         used[number] = None
-        place = f"{mark.width} 0 0 {mark.height} {mark.x} {up} cm"
-        return f"q {mark.ink} g {place} /P{number} Do Q"
+        return f"q {mark.ink} g {wide:.2f} 0 0 {high:.2f} {x:.2f} {y:.2f} cm /P{number} Do Q"
 
     def _picture(self, picture: Image.Image) -> int:
         """The number of a picture in the file; it is written when it is met first."""
