@@ -12,7 +12,8 @@ the screen acts on it, and says what the key turned out to be:
 * `verdict.kind == "hold"`: the key may belong to a scan. A text field may show the character at
   once. A screen whose keys are commands keeps it back for the moment; see `listener.due`.
 * `"typing"`: the characters in `verdict.typed` were typed by a person. A text field that showed
-  them already does nothing; a screen that kept them back acts on them now.
+  them already does nothing; a screen that kept them back acts on them now. (The other kinds may
+  carry `typed` too: what a person typed just before the scan.)
 * `"scan"`: `verdict.code` was scanned. A field that showed the characters takes the last
   `verdict.take_back` of them out again and is as it was before.
 * `"repeat"`: the same code again within a moment. Take back as for a scan, and do no more.
@@ -64,7 +65,7 @@ class Verdict:
 
     kind: Kind
     typed: str = ""
-    """For typing: the characters that are now known to be typed."""
+    """The characters that are now known to be typed; with a scan, those just before it."""
     code: str = ""
     """For a scan or a repeat: the canonical code."""
     text: str = ""
@@ -124,28 +125,24 @@ class ScanListener:
 
     def _resolve(self, at: float, *, ended: bool) -> Verdict:
         keys, self._held = self._held, []
-        for start in _starts(keys):
-            burst = keys[start:]
-            if not _machine_fast(burst, ended=ended):
-                continue
-            found = self._payload("".join(key.character for key in burst), at, swallow=ended)
-            if found:
-                return found
-        return Verdict("typing", typed="".join(key.character for key in keys))
+        text = "".join(key.character for key in keys)
+        fast = [start for start in _starts(keys) if _machine_fast(keys[start:], ended=ended)]
+        for start in fast:
+            code = self._code(text[start:])
+            if code:
+                return self._scanned(code, text[:start], text[start:], at, swallow=ended)
+        for start in fast if ended else ():
+            reason = _what_is_wrong(text[start:], self.marks)
+            if reason:
+                self._last_scan = at
+                scan = text[start:]
+                return Verdict("bad", text[:start], "", scan, len(scan), reason, swallow=True)
+        return Verdict("typing", typed=text)
 
-    def _payload(self, text: str, at: float, *, swallow: bool) -> Verdict | None:
-        code = self._code(text)
-        if code:
-            kind: Kind = "scan"
-            if code == self._last_code and at - self._last_scan <= REPEAT_S:
-                kind = "repeat"
-            self._last_code, self._last_scan = code, at
-            return Verdict(kind, "", code, text, len(text), swallow=swallow)
-        reason = _what_is_wrong(text, self.marks)
-        if not reason:
-            return None
-        self._last_scan = at
-        return Verdict("bad", "", "", text, len(text), reason, swallow)
+    def _scanned(self, code: str, typed: str, text: str, at: float, *, swallow: bool) -> Verdict:
+        again = code == self._last_code and at - self._last_scan <= REPEAT_S
+        self._last_code, self._last_scan = code, at
+        return Verdict("repeat" if again else "scan", typed, code, text, len(text), swallow=swallow)
 
     def _code(self, text: str) -> str:
         """The code, if the text is a payload and nothing else, in whatever keyboard layout."""
