@@ -62,6 +62,11 @@ def convert(value: Fraction | int, unit: str, to: str) -> Fraction:
     return value * factor / divisor
 
 
+def exact(number: float) -> Fraction:
+    """The decimal that a stored number was written as: 0.1 gives 1/10."""
+    return Fraction(repr(float(number)))
+
+
 class Quantity(msgspec.Struct, frozen=True):
     """A length or a torque, exact, with the text it was typed as."""
 

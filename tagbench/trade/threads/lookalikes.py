@@ -143,7 +143,13 @@ def _sentence(one: Thread, other: Thread) -> str:
     if there and back:
         return f"{names[0]} and {names[1]} start in each other's holes; {told_by}."
     screw, hole = names if there else names[::-1]
-    return f"A {screw} screw starts in a {hole} hole; {told_by}."
+    starts = f"{_with_article(screw)} screw starts in {_with_article(hole)} hole"
+    return f"{starts[0].upper()}{starts[1:]}; {told_by}."
+
+
+def _with_article(designation: str) -> str:
+    """`an M5x0.8`, `an 8BA`, `a 2BA`."""
+    return f"{'an' if designation.startswith(('M', '8', '11')) else 'a'} {designation}"
 
 
 def mix_ups(designations: Iterable[str]) -> list[str]:

@@ -103,6 +103,14 @@ def inch_by_size() -> dict[str, tuple[Thread, ...]]:
     found: dict[str, list[Thread]] = {}
     for thread in all_threads():
         if thread.system in ("unified", "Whitworth", "cycle"):
-            size = re.split(r"-(?=[0-9.]+ )| ", thread.designation)[0]
-            found.setdefault(size, []).append(thread)
+            found.setdefault(size_text(thread), []).append(thread)
     return {size: tuple(threads) for size, threads in found.items()}
+
+
+def size_text(thread: Thread) -> str:
+    """The size alone, as the tables of heads and tools spell it: `10`, `1/4`, `#10`, `2`."""
+    if thread.system == "ISO metric":
+        return f"{thread.diameter_mm:g}"
+    if thread.system == "BA":
+        return thread.designation.removesuffix(" LH").removesuffix("BA")
+    return re.split(r"-(?=[0-9.]+ )| ", thread.designation)[0]
