@@ -66,6 +66,11 @@ def fastener_fields(line: Fastener) -> Iterator[tuple[str, str]]:
         yield "thread", " ".join(figure(str(size)) for size in (line.diameter, line.length) if size)
 
 
+def thread_word(designation: str) -> str:
+    """One word for a whole thread in its standard spelling, marked so that nobody types it."""
+    return f"⌀{fold(designation)}"
+
+
 def _size(size: float, unit: str) -> str:
     """A length as it is typed: `12mm`, `3/4`, `0.8`."""
     if unit == "mm":
@@ -103,7 +108,7 @@ def _spelled_out(text: str) -> Iterator[str]:
 
 def part_words(part: Part, bins: Mapping[str, Bin]) -> dict[str, float]:
     """Compared form → the weight of the best field of the part that it stands in."""
-    best: dict[str, float] = {}
+    best = {thread_word(line.thread): WEIGHTS["thread"] for line in part.fasteners if line.thread}
     for field, text in fields(part, bins):
         weight = WEIGHTS[field]
         for _, word in index_words(text):

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
+from tagbench.errors import BadInput
+from tagbench.rules.find_fields import thread_word
 from tagbench.rules.find_numbers import NumberBook
 from tagbench.rules.find_vocabulary import Vocabulary
 from tagbench.rules.pairs import phrases_in, trade_pairs
 from tagbench.rules.words import STOP_WORDS, split, stem
+from tagbench.trade.threads.designation import parse_thread
 
 NUMBER_SIGN = "№"
 """Stands before a plain part number, so that it is never taken for a word."""
@@ -80,7 +84,7 @@ def _spans(
         joined = first + second
         if joined in vocabulary or stem(joined) in vocabulary:
             spans.append((begin, begin + 2, vocabulary.meanings(joined)))
-    spans.extend(_number_spans(text, words, numbers))
+    spans.extend(_typed_spans(text, words, numbers))
     return spans
 
 
@@ -93,19 +97,32 @@ def _likeliest(word: str, vocabulary: Vocabulary) -> str:
     return max(others, key=others.__getitem__, default=known)
 
 
-def _number_spans(
+def _typed_spans(
     text: str, words: Sequence[str], numbers: NumberBook
-) -> list[tuple[int, int, Mapping[str, float]]]:
-    spans: list[tuple[int, int, Mapping[str, float]]] = []
+) -> Iterator[tuple[int, int, Mapping[str, float]]]:
+    """Pieces of the text with a figure in them, read as a part number or a thread."""
     typed = text.split()
     for begin in range(len(typed)):
         for end in range(begin + 1, min(begin + 4, len(typed)) + 1):
             piece = " ".join(typed[begin:end])
-            found = numbers.meant(piece)
+            if not any(sign.isdigit() for sign in piece):
+                continue
+            found = {NUMBER_SIGN + number: near for number, near in numbers.meant(piece).items()}
+            thread = _thread_meant(piece)
+            if thread:
+                found[thread] = 1.0
             if found:
-                named = {NUMBER_SIGN + number: quality for number, quality in found.items()}
-                spans.extend((at, to, named) for at, to in _places(split(piece), words))
-    return spans
+                for at, to in _places(split(piece), words):
+                    yield at, to, found
+
+
+@lru_cache(maxsize=4096)
+def _thread_meant(text: str) -> str:
+    """The word that stands for a thread in any of its spellings; empty when it is none."""
+    try:
+        return thread_word(parse_thread(text).designation)
+    except BadInput:
+        return ""
 
 
 def _places(piece: Sequence[str], words: Sequence[str]) -> list[tuple[int, int]]:

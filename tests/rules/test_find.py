@@ -28,6 +28,8 @@ PARTS: tuple[Part, ...] = (
     part(11, "Bremsschlüssel", assembly="Werkzeug"),
     part(12, "łańcuch", assembly="Napęd"),
     part(13, "bracket", assembly="Engine", fasteners=(screws(2, "1/4-20 UNC", length_unit="in"),)),
+    part(15, "stay", assembly="Cab", fasteners=(screws(2, "1/4 BSW", length_unit="in"),)),
+    part(16, "magneto plate", assembly="Engine", fasteners=(screws(3, "#10-32 UNF"),)),
     part(14, "clutch plate", assembly="Engine", quantity=4),
 )
 INDEX = Index(tables(*PARTS, bins=BINS))
@@ -70,6 +72,11 @@ def first(words: str) -> int:
         ("BREMSSCHLUESSEL", 11),
         ("lancuch", 12),
         ("1/4-20", 13),
+        ("1/4 unc", 13),
+        ("1/4 whit", 15),
+        ("1/4 B.S.W.", 15),
+        ("10-32", 16),
+        ("No. 10-32 screws", 16),
         ("6 o'clock dowel", 4),
         ("clucth", 14),
         ("front brake 3", 3),
