@@ -11,7 +11,7 @@ from typing import Literal
 from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import Part, Tables, Want, replace
 from tagbench.rules.money import Price, currency_named, parse_price
-from tagbench.rules.numbers import known_numbers, to_order
+from tagbench.rules.numbers import Known, known_numbers, to_order
 
 Standing = Literal["to order", "ordered", "overdue", "arrived"]
 
@@ -39,13 +39,18 @@ def standing_words(want: Want, today: date) -> str:
     return words
 
 
-def want_for(tables: Tables, part: Part, number: int) -> Want:
-    """A want for the replacement of a part, with the number to order; `number` is its own id."""
+def want_for(tables: Tables, part: Part, number: int, known: Known | None = None) -> Want:
+    """A want for the replacement of a part, with the number to order; `number` is its own id.
+
+    `known` as from `known_numbers` of all parts, for many wants at once.
+    """
+    if known is None:
+        known = known_numbers(tables.parts.values())
     try:
-        order = to_order(part, known_numbers(tables.parts.values()))
-        note = order.words if order.substitute or (order.chain and not order.number) else ""
+        order = to_order(part, known)
     except Refused as loop:
         return _plain_want(part, number, note=str(loop))
+    note = order.words if order.substitute or (order.chain and not order.number) else ""
     return _plain_want(part, number, order.number, note)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from types import MappingProxyType
 
 from tagbench.errors import NotFound
@@ -88,7 +88,7 @@ def cautions_for(part: Part, step: str, with_what: str = "") -> list[Caution]:
     `with_what`: what it is done with.
     """
     kind = kind_of(part)
-    called = [*stems(part.name), "", *stems(part.kind or (kind.name if kind else ""))]
+    called = (*stems(part.name), "", *stems(part.kind or (kind.name if kind else "")))
     place, using = stems(part.assembly), stems(with_what)
     return [
         all_cautions()[line["id"]]
@@ -107,9 +107,9 @@ def _fits(
     line: Mapping[str, str],
     fasteners: Sequence[Fastener],
     step: str,
-    called: Sequence[str],
-    place: Sequence[str],
-    using: Sequence[str],
+    called: tuple[str, ...],
+    place: tuple[str, ...],
+    using: tuple[str, ...],
 ) -> bool:
     if line["steps"] and step not in line["steps"].split("|"):
         return False
@@ -125,7 +125,8 @@ def _fits(
     )
 
 
-def _met(terms: str, words: Sequence[str]) -> bool:
+@lru_cache(maxsize=16384)
+def _met(terms: str, words: tuple[str, ...]) -> bool:
     """Whether one of the terms stands in the words."""
     said = f" {' '.join(words)} "
     return any(f" {' '.join(stems(term))} " in said for term in terms.split("|") if term)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections import ChainMap
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import cast
 
 from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import Part, PartNumber, Tables, replace
@@ -52,18 +54,29 @@ class ToOrder:
         return f"{said} ({trail})" if len(self.chain) > 1 else said
 
 
-def known_numbers(parts: Iterable[Part], known: Known | None = None) -> dict[str, PartNumber]:
-    """All that the parts say about part numbers, on top of what is `known`.
+def known_numbers(parts: Iterable[Part]) -> dict[str, PartNumber]:
+    """All that the parts say about part numbers, by plain form.
 
     What tells most of a number counts: that it was superseded, else that it is obsolete.
     """
-    found = dict(known or {})
+    found: dict[str, PartNumber] = {}
     for part in parts:
         for number in part.part_numbers:
             plain = plain_number(number.number)
             if plain and (plain not in found or _tells(number) >= _tells(found[plain])):
                 found[plain] = number
     return found
+
+
+def _over(known: Known | None, part: Part) -> Known:
+    """What is known with what the part says on top, unless others know more of the number."""
+    others = known or {}
+    own = {
+        plain: number
+        for plain, number in known_numbers([part]).items()
+        if plain not in others or _tells(number) >= _tells(others[plain])
+    }
+    return ChainMap(own, cast(dict[str, PartNumber], others))
 
 
 def _tells(number: PartNumber) -> int:
@@ -102,7 +115,7 @@ def to_order(part: Part, known: Known | None = None) -> ToOrder:
     """
     if not part.part_numbers:
         return ToOrder("", ())
-    everything = known_numbers([part], known)
+    everything = _over(known, part)
     originals = [n for n in part.part_numbers if n.status != "substitute"] or part.part_numbers
     chain = follow(originals[0].number, everything)
     last = everything.get(plain_number(chain[-1]))
@@ -131,7 +144,7 @@ def add_number(part: Part, number: PartNumber, known: Known | None = None) -> Pa
     else:
         numbers.append(mended)
     changed = replace(part, part_numbers=tuple(numbers))
-    follow(number.number, known_numbers([changed], known))
+    follow(number.number, _over(known, changed))
     return changed
 
 

@@ -8,7 +8,7 @@ from tagbench.book.book import Book
 from tagbench.book.work.care import each, said
 from tagbench.book.work.replacing import no_longer_wanted, want_replacement
 from tagbench.errors import BadInput, TagbenchError
-from tagbench.records import Change, Part, from_plain
+from tagbench.records import Change, Edit, Part, from_plain
 from tagbench.rules.care import back_to, care_differs, drop_step, undecide
 
 LOOKED_THROUGH = 500
@@ -22,17 +22,28 @@ def take_last_back(book: Book, codes: Iterable[str]) -> list[Part]:
     step of care, or its verdict when it has none. Raises BadInput when there is nothing to take
     back, Refused when a part on the machine would be dirty.
     """
-    changes = book.history(limit=LOOKED_THROUGH)
+    codes = list(codes)
+    steps = _edits_of(codes, book.history(limit=LOOKED_THROUGH))
     with book.change() as draft:
-        parts = each(draft, codes, lambda part: _one_back(part, changes))
+        parts = each(draft, codes, lambda part: _one_back(part, steps.get(part.code, ())))
         no_longer_wanted(draft, [part.code for part in parts if part.replacement != "wanted"])
         want_replacement(draft, parts)
         draft.words = said("took back the last care of {}", parts)
     return parts
 
 
-def _one_back(part: Part, changes: Sequence[Change]) -> Part:
-    before = care_before(part, changes)
+def _edits_of(codes: Iterable[str], changes: Iterable[Change]) -> dict[str, list[Edit]]:
+    """Code → the edits of the part, newest first as the changes are."""
+    found: dict[str, list[Edit]] = {code: [] for code in codes}
+    for change in changes:
+        for edit in change.edits:
+            if edit.table == "parts" and edit.key in found and edit.after is not None:
+                found[edit.key].append(edit)
+    return found
+
+
+def _one_back(part: Part, edits: Sequence[Edit]) -> Part:
+    before = care_before(part, edits)
     if before is not None:
         return back_to(part, before)
     if part.care:
@@ -42,16 +53,15 @@ def _one_back(part: Part, changes: Sequence[Change]) -> Part:
     raise BadInput(f"Nothing has been done to {part.name} {part.code} that could be taken back.")
 
 
-def care_before(part: Part, changes: Sequence[Change]) -> Part | None:
-    """The part before its last care, from the last changes, newest first; None when not in them.
+def care_before(part: Part, edits: Sequence[Edit]) -> Part | None:
+    """The part before its last care, from its edits, newest first; None when not in them.
 
     A step back that was taken counts as not done, so that the next one goes further.
     """
     states: list[Part] = []
-    for change in reversed(changes):
-        for edit in change.edits:
-            if edit.table == "parts" and edit.key == part.code and edit.after is not None:
-                _follow(states, edit.before, edit.after)
+    for edit in reversed(edits):
+        if edit.after is not None:
+            _follow(states, edit.before, edit.after)
     if len(states) < 2 or care_differs(states[-1], part):
         return None
     return states[-2]

@@ -7,18 +7,20 @@ from collections.abc import Collection, Iterable
 from tagbench.book.draft import Draft
 from tagbench.records import Part, Want, replace
 from tagbench.rules.buying import want_for, without_part
+from tagbench.rules.numbers import known_numbers
 
 
 def want_replacement(draft: Draft, parts: Iterable[Part], note: str = "") -> list[Want]:
     """A want in the draft for each part that waits for a new one and is on no open want yet."""
     wanted = _on_open_wants(draft)
+    waiting = [p for p in parts if p.replacement == "wanted" and p.code not in wanted]
+    known = known_numbers(draft.records.parts.values()) if waiting else {}
     made = []
-    for part in parts:
-        if part.replacement == "wanted" and part.code not in wanted:
-            want = want_for(draft.records, part, draft.new_id("wants"))
-            notes = "; ".join(text for text in (note, want.note) if text)
-            made.append(replace(want, note=notes))
-            draft.put(made[-1])
+    for part in waiting:
+        want = want_for(draft.records, part, draft.new_id("wants"), known)
+        notes = "; ".join(text for text in (note, want.note) if text)
+        made.append(replace(want, note=notes))
+        draft.put(made[-1])
     return made
 
 
