@@ -90,9 +90,12 @@ def _bad(folder: Path) -> list[Path]:
     return [backup.path for backup in backups(folder) if broken(backup.path)]
 
 
-def _of_files(book: Book) -> Iterator[str]:
-    known = annals(History(book.folder))
-    yield from history_faults(known, book.header, book.records)
+def _of_files(book: Book) -> list[str]:
+    """Faults of the history; looked at again when another program saved in the middle of it."""
+    while True:
+        found = list(history_faults(annals(History(book.folder)), book.header, book.records))
+        if not found or not book.refresh():
+            return found
 
 
 def _of_photos(book: Book) -> Iterator[str]:

@@ -33,11 +33,11 @@ def read_book(folder: Path, path: Path) -> Iterator[bytes | None]:
         yield _bytes_of(folder, path)
     except BookDamaged as error:
         raise BookDamaged(
-            f"{path} is damaged: {error}. It was not touched; {way_out(folder)}."
+            f"{path} is damaged ({error}) and was not touched; {way_out(folder)}."
         ) from error
     except BookTooNew as error:
         raise BookTooNew(
-            f"{path} was written by a newer tagbench: {error}. It was not touched; "
+            f"{path} was written by a newer tagbench ({error}) and was not touched; "
             "open it with the newer one."
         ) from error
 

@@ -162,7 +162,7 @@ def _said_of_loss(base: Base, plan: Plan, data: bytes) -> Iterator[str]:
         last = plan.header.revision
         yield f"Change {last} is the last one known; if there were later ones, they are lost."
     elif base.damage:
-        yield f"No change is lost: the book holds all {plan.header.revision}."
+        yield f"No change is lost; the book is as it was after change {plan.header.revision}."
     if plan.lost and data:
         different = _different(base.shelf, data)
         more = f" and {len(different) - NAMED} more" if len(different) > NAMED else ""

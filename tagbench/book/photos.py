@@ -107,10 +107,16 @@ def _opened(source: Path) -> Iterator[Image.Image]:
             yield picture
     except PermissionError as error:
         raise BadInput(f"{source} may not be read; allow reading it and try again.") from error
-    except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
-        raise BadInput(
-            f"{source} is no picture Pillow can read; take it again as JPEG or PNG."
-        ) from error
+    except Image.DecompressionBombError as error:
+        raise BadInput(f"{source} has too many pixels; make it smaller first.") from error
+    except (OSError, ValueError, SyntaxError) as error:
+        raise BadInput(f"{source} is no picture Pillow can read; {_way_out(source)}.") from error
+
+
+def _way_out(source: Path) -> str:
+    if source.suffix.lower() in (".heic", ".heif") and "HEIF" not in _formats():
+        return "install tagbench[heic] for HEIC, or save it as JPEG"
+    return "take it again as JPEG or PNG"
 
 
 def _formats() -> list[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import sys
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
@@ -129,6 +130,27 @@ def test_damaged_pictures_are_refused_and_never_raise_anything_else(
         except BadInput:
             refused += 1
     assert refused > 20
+
+
+def test_heic_without_its_extra_says_what_to_install(
+    book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Phones take it by default."""
+    monkeypatch.setitem(sys.modules, "pillow_heif", None)
+    monkeypatch.delitem(Image.OPEN, "HEIF", raising=False)
+    source = tmp_path / "IMG_0001.HEIC"
+    source.write_bytes(b"\0\0\0\x18ftypheic\0\0\0\0mif1heic")
+    with pytest.raises(BadInput, match=r"install tagbench\[heic\]"):
+        take_in(book, source, "TP-001-N")
+
+
+def test_a_picture_that_would_fill_the_memory_is_refused(
+    book: Book, picture: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Pillow's own limit, set low for the test."""
+    monkeypatch.setattr(Image, "MAX_IMAGE_PIXELS", 100)
+    with pytest.raises(BadInput, match="too many pixels"):
+        take_in(book, picture, "TP-001-N")
 
 
 def test_a_full_disk_leaves_no_half_picture(

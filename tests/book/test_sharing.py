@@ -30,6 +30,23 @@ def test_two_programs_writing_at_once_lose_nothing(folder: Path) -> None:
     assert check(folder).ok
 
 
+def test_reading_while_another_program_writes_never_sees_damage(folder: Path) -> None:
+    """From before its first change on; what is seen only grows."""
+    program = start("strip", folder, "busy", 300)
+    seen, looks = 0, 0
+    with Book(folder) as watching:
+        while program.poll() is None:
+            with Book(folder) as book:
+                assert len(book.records.parts) == book.revision >= seen
+                seen, looks = book.revision, looks + 1
+            watching.refresh()
+            assert watching.revision >= seen
+    program.communicate()
+    watching.refresh()
+    assert watching.revision == 300
+    assert looks > 20
+
+
 def test_a_change_of_another_program_is_seen(book: Book, folder: Path) -> None:
     """`refresh` says whether there was one."""
     strip(book, "hub")
