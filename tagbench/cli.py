@@ -32,6 +32,8 @@ COMMANDS = {
     "reach": "tagbench.commands.fit:reach",
     "count": "tagbench.commands.count:count",
     "settings": "tagbench.commands.settings:settings",
+    "report": "tagbench.commands.report:report",
+    "export": "tagbench.commands.report:export",
     "mark": "tagbench.commands.care:mark",
     "soak": "tagbench.commands.care:soak",
     "care": "tagbench.commands.care:care",

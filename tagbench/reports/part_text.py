@@ -18,17 +18,24 @@ def part_lines(tables: Tables, part: Part) -> list[str]:
     return lines
 
 
-def part_facts(tables: Tables, part: Part) -> Iterator[tuple[str, str]]:
-    """Label and text of each fact, in the order in which a person asks for them."""
+def part_facts(
+    tables: Tables, part: Part, behind_it: tuple[str, ...] | None = None
+) -> Iterator[tuple[str, str]]:
+    """Label and text of each fact, in the order in which a person asks for them.
+
+    `behind_it`: the parts that came off behind this one, where they are known already.
+    """
     yield "came from", part.assembly
     yield "position", part.position
     yield "kept", kept_in_words(part.bin, tables.bins)
-    for number, fastener in enumerate(part.fasteners):
-        yield ("fasteners" if number == 0 else ""), spell(fastener)
+    for line, fastener in enumerate(part.fasteners):
+        yield ("fasteners" if line == 0 else ""), spell(fastener)
     yield "sits how", part.sits_how
     yield "behind", listed(tables, part.behind)
-    outer = [other.code for other in tables.parts.values() if part.code in other.behind]
-    yield "comes before", listed(tables, tuple(outer))
+    if behind_it is None:
+        others = tables.parts.values()
+        behind_it = tuple(other.code for other in others if part.code in other.behind)
+    yield "comes before", listed(tables, behind_it)
     yield "care", care_words(part)
     yield "verdict", verdict_words(part)
     for reading in part.readings:

@@ -1,0 +1,58 @@
+"""`tagbench build`: what is ready, what is held up and why, the order, the next steps."""
+
+from __future__ import annotations
+
+import click
+
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.chosen import machine_meant
+from tagbench.commands.rebuild_json import build_json
+from tagbench.commands.steps_json import layout_json, step_json
+from tagbench.reports.build_text import build_lines, order_lines, steps_lines
+from tagbench.rules.build import build as where_it_stands
+from tagbench.rules.links import links_of
+from tagbench.rules.picture import picture
+from tagbench.rules.scan import typed_code
+from tagbench.rules.steps import lay_out, next_steps
+from tagbench.rules.tonight import tonight
+
+
+@click.command()
+@click.option("--next", "steps", type=click.IntRange(min=1), help="The next N steps, laid out.")
+@click.option("--order", "whole", is_flag=True, help="The whole order of the rebuild.")
+@click.option("--around", default="", help="A part's code: draw the links around it.")
+@click.option("--depth", default=2, type=click.IntRange(1, 20), help="How far --around looks.")
+@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@json_option
+@pass_workplace
+def build(
+    workplace: Workplace,
+    steps: int | None,
+    whole: bool,
+    around: str,
+    depth: int,
+    mark: str,
+    as_json: bool,
+) -> None:
+    """What is ready to go on, and what is held up and why."""
+    tables = workplace.book.records
+    machine = machine_meant(tables, mark)
+    if around and not as_json:
+        code = typed_code(tables, around)
+        click.echo(picture(links_of(tables, code.split("-", 1)[0]), code, depth))
+        return
+    now = where_it_stands(tables, machine.mark)
+    coming = next_steps(tables, machine.mark, steps or 0)
+    if as_json:
+        plain = build_json(now, tonight(tables, machine.mark))
+        if steps:
+            plain["next"] = [step_json(step) for step in coming]
+            plain["lay_out"] = layout_json(lay_out(tables, coming))
+        print_json(plain)
+        return
+    if steps:
+        lines = steps_lines(tables, coming)
+    else:
+        lines = order_lines(now) if whole else build_lines(now, machine)
+    for line in lines:
+        click.echo(line)

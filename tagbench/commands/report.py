@@ -1,0 +1,114 @@
+"""`tagbench report` and `export`: the book on paper and in files for other programs."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import click
+
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.chosen import machine_meant
+from tagbench.errors import BadInput
+from tagbench.reports.asked import Asked, no_progress
+from tagbench.reports.kinds import FORMS, KINDS, report as as_text, write_report
+
+WORTH_A_BAR = 400
+"""Parts; shorter reports are done before a bar could be read."""
+
+
+@click.command()
+@click.argument("kind", type=click.Choice(list(KINDS)))
+@click.option(
+    "-o", "target", type=click.Path(path_type=Path, dir_okay=False), help="File: .txt .csv .html"
+)
+@click.option("--photos", is_flag=True, help="Put the photos into the page.")
+@click.option("--steps", type=click.IntRange(min=1), help="Only the first N steps.")
+@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@json_option
+@pass_workplace
+def report(
+    workplace: Workplace,
+    kind: str,
+    target: Path | None,
+    photos: bool,
+    steps: int | None,
+    mark: str,
+    as_json: bool,
+) -> None:
+    """Write a report: build, count, wants, settings or book; without -o as text on the screen."""
+    book = workplace.book
+    check_target(target, photos)
+    machine = machine_meant(book.records, mark)
+    with progress(len(book.records.parts)) as told:
+        asked = Asked(
+            tables=book.records,
+            machine=machine,
+            printed=book.now(),
+            photos=book.photos if photos else None,
+            address=book.records.desk.phone_address,
+            steps=steps,
+            progress=told,
+        )
+        if target is None:
+            click.echo(as_text(kind, ".txt", asked), nl=False)
+            return
+        write_report(kind, target, asked)
+    if as_json:
+        print_json({"file": str(target), "kind": kind, "machine": machine.mark})
+    else:
+        click.echo(f"The {kind} report is in {target}.")
+
+
+@click.command()
+@click.option(
+    "-o",
+    "target",
+    required=True,
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="File: .csv for the parts, in the columns that import reads; .json for everything.",
+)
+@click.option("--machine", "mark", default="", help="Only the parts of this machine (CSV).")
+@json_option
+@pass_workplace
+def export(workplace: Workplace, target: Path, mark: str, as_json: bool) -> None:
+    """Write the parts as CSV, or the whole book as JSON, for other programs."""
+    from tagbench.book import csv_out
+
+    book = workplace.book
+    if target.suffix.casefold() == ".csv":
+        marked = machine_meant(book.records, mark).mark if mark else ""
+        csv_out.write_parts(target, book.records, book.photos, marked)
+    elif target.suffix.casefold() == ".json":
+        csv_out.write_book(target, book.records, book.revision)
+    else:
+        raise BadInput(f"End the file name with .csv or .json; {target.name} does not say which.")
+    if as_json:
+        print_json({"file": str(target), "parts": len(book.records.parts)})
+    else:
+        click.echo(f"The book is in {target}.")
+
+
+def check_target(target: Path | None, photos: bool) -> None:
+    """Refuses a file that cannot be written in any form, before the work is done."""
+    if target is not None and target.suffix.casefold() not in FORMS:
+        raise BadInput(f"End the file name with {', '.join(FORMS)}; {target.name} does not.")
+    if photos and (target is None or target.suffix.casefold() != ".html"):
+        raise BadInput("Photos go only into a page: give a file name that ends with .html.")
+
+
+@contextmanager
+def progress(parts: int) -> Iterator[Callable[[int, int], None]]:
+    """A bar on stderr for a long report, where somebody can see it."""
+    if parts < WORTH_A_BAR or not sys.stderr.isatty():
+        yield no_progress
+        return
+    with click.progressbar(length=parts, label="Writing the report", file=sys.stderr) as bar:
+
+        def told(done: int, total: int) -> None:
+            bar.length = total
+            bar.update(done - bar.pos)
+
+        yield told

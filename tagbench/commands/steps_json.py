@@ -1,0 +1,46 @@
+"""The next steps and what to lay out, as the commands print them for other programs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tagbench.commands.rebuild_json import line_json
+from tagbench.records import to_json
+from tagbench.rules.fastener_lines import Line, single_use_items
+from tagbench.rules.steps import LayOut, Step
+
+
+def step_json(step: Step) -> dict[str, Any]:
+    """One step: the part's code and all that goes with it."""
+    return {
+        "number": step.number,
+        "code": step.part.code,
+        "name": step.part.name,
+        "kept_in": step.kept_in,
+        "after": [part.code for part in step.after],
+        "under": [part.code for part in step.under],
+        "tools": step.tools,
+        "torques": [torque_json(line) for line in step.torques],
+        "grease": step.grease,
+        "renew": [item for line in step.renew for item in single_use_items(line.fastener)],
+    }
+
+
+def layout_json(laid: LayOut) -> dict[str, Any]:
+    """What to have on the bench."""
+    return {
+        "bins": laid.bins,
+        "tools": laid.tools,
+        "torques": [torque_json(line) for line in laid.torques],
+        "grease": laid.grease,
+        "single_use": [
+            {"what": one.what, "quantity": one.quantity, "in_stock": one.in_stock}
+            for one in laid.single_use
+        ],
+    }
+
+
+def torque_json(line: Line) -> dict[str, Any]:
+    """A fastener line with its torque."""
+    torque = line.fastener.torque
+    return {**line_json(line), "torque": to_json(torque) if torque else None}

@@ -1,0 +1,111 @@
+"""The build sheet: every step that is left, in order, with boxes to tick."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import groupby
+
+from tagbench.records import Part
+from tagbench.reports.asked import Asked, Row
+from tagbench.reports.build_text import (
+    lay_out_lines,
+    place_words,
+    renew_lines,
+    step_lines,
+    torque_lines,
+)
+from tagbench.reports.page import render
+from tagbench.rules.build import build
+from tagbench.rules.cautions import DEFER_WHOLE, Caution, cautions_for_all
+from tagbench.rules.held_up import Reason
+from tagbench.rules.steps import Step, all_steps, lay_out
+from tagbench.trade.fastener_spelling import spell_all
+
+COLUMNS = (
+    *("step", "code", "name", "quantity", "assembly", "position", "kept_in", "after", "under"),
+    *("sits_how", "fasteners", "tools", "torque", "grease", "renew", "held_up", "note"),
+)
+"""The columns of the sheet as CSV."""
+
+
+def steps_of(asked: Asked) -> list[Step]:
+    """The steps that are left, or the first so many."""
+    return all_steps(asked.tables, asked.machine.mark)[: asked.steps]
+
+
+def reasons_of(asked: Asked) -> Mapping[str, tuple[Reason, ...]]:
+    """Code → why the part is held up, apart from the steps that come before it on the sheet."""
+    held = build(asked.tables, asked.machine.mark).held_up
+    return {one.code: tuple(why for why in one.reasons if why.kind != "deeper") for one in held}
+
+
+def text(asked: Asked) -> Iterator[str]:
+    """The sheet in plain lines."""
+    steps, held = steps_of(asked), reasons_of(asked)
+    machine = asked.machine
+    yield f"Build sheet — {machine.name} ({machine.mark}), {asked.printed:%Y-%m-%d}"
+    if not steps:
+        yield "Every part is on the machine."
+        return
+    yield ""
+    yield from lay_out_lines(lay_out(asked.tables, steps))
+    assembly: str | None = None
+    for step in steps:
+        if step.part.assembly != assembly:
+            assembly = step.part.assembly
+            yield from ["", assembly or "No assembly", "=" * len(assembly or "No assembly")]
+        yield ""
+        yield from step_lines(step)
+        yield from (f"  held up  {why.words}" for why in held.get(step.part.code, ()))
+    yield from ["", *(caution.line for caution in cautions_of(steps)), DEFER_WHOLE]
+
+
+def rows(asked: Asked) -> Iterator[Row]:
+    """The sheet as lines of CSV."""
+    held = reasons_of(asked)
+    yield COLUMNS
+    for step in steps_of(asked):
+        part = step.part
+        yield (
+            *(step.number, part.code, part.name, part.quantity, part.assembly, part.position),
+            *(step.kept_in, _codes(step.after), _codes(step.under), part.sits_how),
+            *(spell_all(part.fasteners), "; ".join(step.tools)),
+            "; ".join(torque_lines(step.torques)),
+            *("; ".join(step.grease), "; ".join(renew_lines(step.renew))),
+            *("; ".join(why.words for why in held.get(part.code, ())), part.note),
+        )
+
+
+def page(asked: Asked) -> str:
+    """The sheet as a page to print, with the symbol of each part."""
+    steps = steps_of(asked)
+    return render(
+        "build.html",
+        asked,
+        groups=by_assembly(asked, steps),
+        laid=lay_out(asked.tables, steps),
+        held=reasons_of(asked),
+        cautions=cautions_of(steps),
+        count=len(steps),
+        place=place_words,
+        renewed=renew_lines,
+    )
+
+
+def by_assembly(asked: Asked, steps: Sequence[Step]) -> Iterator[tuple[str, list[Step]]]:
+    """The steps in stretches that stay in one assembly; reports each as it is reached."""
+    for assembly, stretch in groupby(steps, key=lambda step: step.part.assembly):
+        together = list(stretch)
+        yield assembly, together
+        asked.progress(together[-1].number, len(steps))
+
+
+def cautions_of(steps: Iterable[Step]) -> list[Caution]:
+    """The cautions that go with fitting and torquing these parts, each once."""
+    parts = [step.part for step in steps]
+    found = [*cautions_for_all(parts, "fit"), *cautions_for_all(parts, "torque")]
+    return list({caution.id: caution for caution in found}.values())
+
+
+def _codes(parts: Iterable[Part]) -> str:
+    return "; ".join(part.code for part in parts)

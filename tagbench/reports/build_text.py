@@ -1,0 +1,121 @@
+"""The rebuild in plain lines: what is ready, what is held up, the order, the next steps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from tagbench.records import Machine, Part, Tables
+from tagbench.rules.build import Build
+from tagbench.rules.fastener_lines import Line, single_use_items
+from tagbench.rules.links import Links
+from tagbench.rules.steps import LayOut, Step, lay_out
+from tagbench.trade.fastener_spelling import spell, spell_torque
+
+STATE_MARKS = {"off": "[ ]", "snug": "[~]", "fitted": "[x]"}
+"""State of a part → its box: empty, snug, done."""
+
+
+def build_lines(now: Build, machine: Machine) -> Iterator[str]:
+    """Where the rebuild stands."""
+    links = now.links
+    on = len(now.snug) + len(now.fitted)
+    yield f"{machine.name} ({machine.mark}): {on} of {len(links.parts)} parts on"
+    if now.ready:
+        yield f"ready ({len(now.ready)})"
+        yield from (part_line(links, code) for code in now.ready)
+    if now.snug:
+        yield f"snug, not done ({len(now.snug)})"
+        yield from (part_line(links, code) for code in now.snug)
+    if now.held_up:
+        yield f"held up ({len(now.held_up)})"
+    for held in now.held_up:
+        yield part_line(links, held.code)
+        yield from (f"         {reason.words}" for reason in held.reasons)
+    for problem in now.problems:
+        yield f"problem: {problem}"
+
+
+def part_line(links: Links, code: str) -> str:
+    """`  TP-017-K  backing plate — Front wheel / Brake, left`."""
+    part = links.part(code)
+    where = place_words(part)
+    return f"  {code}  {part.name}" + (f" — {where}" if where else "")
+
+
+def place_words(part: Part) -> str:
+    """Assembly and position: `Front wheel / Brake, left`."""
+    return ", ".join(text for text in (part.assembly, part.position) if text)
+
+
+def order_lines(now: Build) -> Iterator[str]:
+    """The whole order with boxes, under the names of the assemblies."""
+    assembly: str | None = None
+    for number, code in enumerate(now.order, 1):
+        part = now.links.part(code)
+        if part.assembly != assembly:
+            assembly = part.assembly
+            yield assembly or "No assembly"
+        yield f"  {STATE_MARKS[part.fitted]} {number:4}. {code}  {part.name}"
+
+
+def steps_lines(tables: Tables, steps: Sequence[Step]) -> Iterator[str]:
+    """What to lay out, then the steps."""
+    if not steps:
+        yield "Nothing can go on with what is here; see build for the reasons."
+        return
+    yield from lay_out_lines(lay_out(tables, steps))
+    for step in steps:
+        yield ""
+        yield from step_lines(step)
+
+
+def lay_out_lines(laid: LayOut) -> Iterator[str]:
+    """What to have on the bench, a line a kind; empty kinds left out."""
+    yield "Lay out first"
+    yield from listed("bags", laid.bins)
+    yield from listed("tools", laid.tools)
+    yield from listed("torques", torque_lines(laid.torques))
+    yield from listed("grease", laid.grease)
+    yield from listed(
+        "new", (f"{one.quantity} {one.what} ({one.in_stock} in stock)" for one in laid.single_use)
+    )
+
+
+def torque_lines(lines: Iterable[Line]) -> Iterator[str]:
+    """`castle nut M12x1.25 of the wheel: 45–55 N·m`."""
+    for line in lines:
+        if line.fastener.torque:
+            yield f"{line.part.name}, {line.named}: {spell_torque(line.fastener.torque)}"
+
+
+def renew_lines(lines: Iterable[Line]) -> Iterator[str]:
+    """`2 lock washer for M6x1`: what is single-use, with how many."""
+    for line in lines:
+        for item in single_use_items(line.fastener):
+            yield f"{line.fastener.quantity} {item}"
+
+
+def listed(label: str, items: Iterable[str]) -> Iterator[str]:
+    """The items one under the other behind their label."""
+    for number, item in enumerate(items):
+        yield f"  {label if number == 0 else '':9}{item}"
+
+
+def step_lines(step: Step) -> Iterator[str]:
+    """One step: the part, where it is, and all that goes with it."""
+    part = step.part
+    many = f" × {part.quantity}" if part.quantity > 1 else ""
+    yield f"[ ] {step.number}. {part.code}  {part.name}{many}"
+    yield from listed("kept in", filter(None, [step.kept_in]))
+    yield from listed(
+        "goes to", filter(None, [", ".join(filter(None, [part.assembly, part.position]))])
+    )
+    yield from listed("sits how", filter(None, [part.sits_how]))
+    yield from listed("under", (f"{one.name} {one.code}: take it off first" for one in step.under))
+    yield from listed("after", (f"{one.name} {one.code}" for one in step.after))
+    yield from listed("with", map(spell, part.fasteners))
+    yield from listed("tools", step.tools)
+    yield from listed("torque", torque_lines(step.torques))
+    yield from listed("grease", step.grease)
+    yield from listed("renew", renew_lines(step.renew))
+    yield from listed("note", filter(None, [part.note]))

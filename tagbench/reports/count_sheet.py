@@ -1,0 +1,55 @@
+"""The count sheet: figures, fasteners by thread, and every open line with room for a reason."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tagbench.reports.asked import Asked, Row
+from tagbench.reports.count_text import count_lines
+from tagbench.reports.page import render
+from tagbench.rules.bins import kept_in
+from tagbench.rules.closing import open_lines
+from tagbench.rules.count import count
+from tagbench.rules.fastener_lines import in_bag, lines_of, lost, missing
+from tagbench.rules.mixed_threads import mixed_threads
+
+COLUMNS = (
+    *("code", "name", "on", "line", "fastener", "out", "back", "in_bag", "lost"),
+    *("single_use", "renewed", "torqued"),
+)
+"""The columns of the count as CSV: a row a fastener line, one without figures for a bare part."""
+
+
+def text(asked: Asked) -> Iterator[str]:
+    """The count in plain lines."""
+    yield f"Count sheet, {asked.printed:%Y-%m-%d}"
+    yield from count_lines(asked.tables, count(asked.tables, asked.machine.mark), asked.machine)
+
+
+def rows(asked: Asked) -> Iterator[Row]:
+    """Every part and fastener line as a line of CSV."""
+    yield COLUMNS
+    for part in asked.parts:
+        for line in lines_of([part]):
+            one = line.fastener
+            yield (
+                *(part.code, part.name, part.fitted, line.number, line.spelled, one.quantity),
+                *(one.quantity - missing(one), in_bag(one), lost(one)),
+                *("yes" if one.single_use else "", "yes" if one.renewed else ""),
+                "" if one.torqued is None else one.torqued,
+            )
+        if not part.fasteners:
+            yield (part.code, part.name, part.fitted, *[""] * (len(COLUMNS) - 3))
+
+
+def page(asked: Asked) -> str:
+    """The count as a page to print."""
+    found = count(asked.tables, asked.machine.mark)
+    return render(
+        "count.html",
+        asked,
+        count=found,
+        lines=open_lines(found),
+        mixed=mixed_threads(thread.thread for thread in found.threads),
+        bag_words=lambda code: ", in ".join(kept_in(code, asked.tables.bins)) or "in no bin",
+    )

@@ -1,0 +1,52 @@
+"""Reports as one self-contained page that prints well: no script, nothing from elsewhere."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup, escape
+
+from tagbench.reports.asked import Asked
+from tagbench.reports.photo_data import photo_data
+from tagbench.reports.symbol_svg import symbol_svg
+from tagbench.rules.cautions import DEFER_WHOLE
+from tagbench.trade.fastener_spelling import spell, spell_torque
+
+_CODE = re.compile(r"\b[A-Z0-9]{1,3}-[0-9]{3,}-[0-9A-Z]\b")
+FOLDER = Path(__file__).parent / "templates"
+
+
+def render(template: str, asked: Asked, **shown: Any) -> str:
+    """A template filled in; everything put into it is escaped."""
+    pages = _environment(asked)
+    style = Markup((FOLDER / "print.css").read_text(encoding="utf-8"))
+    return pages.get_template(template).render(
+        machine=asked.machine, printed=asked.printed, style=style, asked=asked, **shown
+    )
+
+
+def _environment(asked: Asked) -> Environment:
+    pages = Environment(
+        loader=FileSystemLoader(FOLDER),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
+    pages.filters["spell"] = spell
+    pages.filters["torque"] = spell_torque
+    pages.filters["photo"] = photo_data
+    # The drawing is made here of a checked code and so needs no escaping.
+    pages.filters["symbol"] = lambda code: Markup(symbol_svg(code, asked.address))
+    pages.filters["coded"] = _coded
+    pages.globals["defer"] = DEFER_WHOLE
+    return pages
+
+
+def _coded(words: str) -> Markup:
+    """Text whose codes are not broken over two lines."""
+    return Markup(_CODE.sub(r'<span class="whole">\g<0></span>', str(escape(words))))

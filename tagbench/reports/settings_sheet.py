@@ -1,0 +1,41 @@
+"""All settings of a machine with their ranges and where they stand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tagbench.reports.asked import Asked, Row
+from tagbench.reports.page import render
+from tagbench.reports.settings_text import settings_lines
+from tagbench.rules.settings import range_words, settings_of
+
+COLUMNS = (
+    *("id", "what", "assembly", "low", "high", "unit", "measured", "measured_at", "state"),
+    *("words", "after", "source", "note"),
+)
+"""The columns of the settings as CSV."""
+
+
+def text(asked: Asked) -> Iterator[str]:
+    """The settings in plain lines."""
+    yield f"Settings — {asked.machine.name} ({asked.machine.mark}), {asked.printed:%Y-%m-%d}"
+    yield from settings_lines(settings_of(asked.tables, asked.machine.mark))
+
+
+def rows(asked: Asked) -> Iterator[Row]:
+    """The settings as lines of CSV."""
+    yield COLUMNS
+    for setting, state, words in settings_of(asked.tables, asked.machine.mark):
+        measured_at = setting.measured_at.isoformat() if setting.measured_at else ""
+        figures = (setting.low, setting.high, setting.unit, setting.measured)
+        yield (
+            *(setting.id, setting.what, setting.assembly),
+            *("" if figure is None else figure for figure in figures),
+            *(measured_at, state, words, "; ".join(setting.after), setting.source, setting.note),
+        )
+
+
+def page(asked: Asked) -> str:
+    """The settings as a page to print, with room for what is measured."""
+    states = settings_of(asked.tables, asked.machine.mark)
+    return render("settings.html", asked, states=states, range_words=range_words)
