@@ -20,6 +20,7 @@ from tagbench.rules.cautions import (
     known_caution,
 )
 from tagbench.rules.inspect import kind_of
+from tagbench.rules.proposal import proposal
 from tagbench.rules.readings import (
     figures_words,
     parse_limit,
@@ -83,6 +84,7 @@ def reading(
         return
     for one in part.readings:
         click.echo(f"{one.what}: {figures_words(one)}")
+    click.echo(proposal(part).words)
 
 
 @click.command()
@@ -105,6 +107,8 @@ def inspect(workplace: Workplace, code: str, as_json: bool) -> None:
                 "lube": kind.lube if kind else "",
                 "readings": part.readings,
                 "usual_readings": usual_readings(part),
+                "proposed": proposal(part).verdict,
+                "why": proposal(part).why,
                 "cautions": [one.id for one in cautions],
             }
         )
@@ -116,6 +120,8 @@ def inspect(workplace: Workplace, code: str, as_json: bool) -> None:
         click.echo(
             f"  {one.what}: {figures_words(one)}" + (f"  [{one.source}]" if one.source else "")
         )
+    if part.readings:
+        click.echo(f"  {proposal(part).words}")
     for line in caution_lines(cautions, machine.cautions_seen if machine else ()):
         click.echo(f"  ! {line}")
 

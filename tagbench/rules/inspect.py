@@ -27,6 +27,8 @@ class Kind:
     """Whether it is renewed at every rebuild."""
     readings: tuple[Reading, ...]
     """What is usually measured, with the usual limit where there is one, without values."""
+    adjusted: frozenset[str]
+    """Which of them are set at the rebuild, so that a figure outside its range is no wear."""
 
 
 @cache
@@ -36,14 +38,14 @@ def kinds() -> Mapping[str, Kind]:
 
 
 def _kind(row: Mapping[str, str]) -> Kind:
+    measured = [line for line in read_table("readings") if line["kind"] == row["kind"]]
     return Kind(
         name=row["kind"],
         look_for=_pieces(row["look_for"]),
         lube=row["lube"],
         renew=row["renew"] == "yes",
-        readings=tuple(
-            map(_reading, (r for r in read_table("readings") if r["kind"] == row["kind"]))
-        ),
+        readings=tuple(map(_reading, measured)),
+        adjusted=frozenset(line["what"] for line in measured if line["adjust"] == "yes"),
     )
 
 

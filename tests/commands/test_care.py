@@ -128,6 +128,9 @@ def test_what_to_look_for_and_what_was_measured(tagbench: Tagbench, shoe: str) -
     assert "common practice, no source" in reading["source"]
     own = ("reading", shoe, "lining thickness", "2.0", "--low", "1.5", "--source", "manual p. 9")
     assert tagbench(*own, "--json").json["readings"][0]["low"] == 1.5
+    told = tagbench("reading", shoe, "lining thickness", "1.4")
+    assert "proposed: replace (lining thickness: Worn" in told.out
+    assert tagbench("inspect", shoe, "--json").json["proposed"] == "replace"
     assert tagbench("reading", shoe, "lining thickness", "much").code == 2
     assert tagbench("reading", shoe, "x", "1 mm", "--unit", "in").code == 2
     assert tagbench("reading", shoe, "lining thickness", "--drop", "--json").json["readings"] == []
