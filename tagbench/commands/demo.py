@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 import platformdirs
 
 from tagbench.commands.base import Workplace, pass_workplace
 from tagbench.errors import BadInput
+
+if TYPE_CHECKING:
+    from tagbench.book import Book
 
 
 @click.command()
@@ -52,8 +56,13 @@ def open_screens(folder: Path) -> None:
     """Opens the screens on a book; refuses in one sentence when there is no terminal."""
     if not has_terminal():
         raise BadInput("The screens need a terminal; see `tagbench --help` for the commands.")
-    from tagbench.book import Book
     from tagbench.screens.app import TagbenchApp
 
-    with Book(folder) as book:
-        TagbenchApp(book).run()
+    TagbenchApp(lambda: open_book(folder)).run_screens()
+
+
+def open_book(folder: Path) -> Book:
+    """Opens the book; called by the screens once the first of them stands."""
+    from tagbench.book import Book
+
+    return Book(folder)

@@ -2,28 +2,32 @@
 
 from __future__ import annotations
 
+from asyncio import Event
 from collections.abc import Callable
 from time import monotonic
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
-from textual import events
+from textual import events, work
 from textual.app import App
 from textual.binding import BindingType
 from textual.screen import Screen
-from textual.timer import Timer
 
 from labels.errors import LabelError
-from tagbench.book import Book
 from tagbench.errors import TagbenchError
-from tagbench.rules.scan import known_marks, look_up, open_tag
 from tagbench.screens import opening
 from tagbench.screens.actions import ANYWHERE, bindings
 from tagbench.screens.base import AtTheBench, TagbenchDialog, TagbenchScreen
 from tagbench.screens.dialogs.too_small import TooSmall
-from tagbench.screens.index import FindIndex
+from tagbench.screens.looks import look
 from tagbench.screens.places import PLACES
-from tagbench.screens.scanning import ScanWatch
 from tagbench.screens.theme import THEMES
+
+if TYPE_CHECKING:
+    from textual.timer import Timer
+
+    from tagbench.book import Book
+    from tagbench.screens.index import FindIndex
+    from tagbench.screens.scanning import ScanWatch
 
 POLL_SECONDS = 1.0
 """How often another process's changes are looked for."""
@@ -32,42 +36,90 @@ SMALLEST = (80, 24)
 
 
 class TagbenchApp(App[None], inherit_bindings=False):
-    """The screens over one book."""
+    """The screens over one book.
+
+    A book that is still to be opened is opened once the first screen stands, so that a large one
+    does not keep the person waiting; keys pressed meanwhile are kept.
+    """
 
     TITLE = "tagbench"
-    CSS_PATH = "tagbench.tcss"
+    CSS_PATH = look("tagbench")
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = bindings(ANYWHERE)
     SCREENS = {place.name: place.make for place in PLACES if place.by_name}
 
-    def __init__(self, book: Book, clock: Callable[[], float] = monotonic) -> None:
-        """`clock` gives seconds and never goes back; scans are told from typing by it."""
+    book: Book
+    """The open book, as soon as it is here."""
+    index: FindIndex
+    """What Find asks."""
+    scans: ScanWatch
+    """The watch for a hand scanner."""
+
+    def __init__(
+        self, book: Book | Callable[[], Book], clock: Callable[[], float] = monotonic
+    ) -> None:
+        """`book` is open or is what opens one; `clock`, in seconds, tells scans from typing."""
         super().__init__()
-        self.book = book
-        self.index = FindIndex(book)
-        self.scans = ScanWatch(clock, self._scanned, self.refuse)
+        self.failure: TagbenchError | None = None
+        self._given = book
+        self._clock = clock
+        self._here = Event()
         self._scan_timer: Timer | None = None
         for theme in THEMES.values():
             self.register_theme(theme)
-        self.theme = THEMES[book.records.desk.theme].name
+        self.theme = THEMES["dark"].name
+
+    def run_screens(self) -> None:
+        """Runs until the person leaves. Raises the error when the book cannot be opened."""
+        from tagbench.screens.widgets.photo import look_at_terminal
+
+        look_at_terminal()
+        self.run()
+        if self.book_is_here:
+            self.book.close()
+        if self.failure is not None:
+            raise self.failure
 
     def get_default_screen(self) -> Screen[None]:
         """Bench lies at the bottom of the stack."""
         return self.get_screen("bench")
 
+    # The book
+
     def on_mount(self) -> None:
+        if not callable(self._given):
+            self._take_book(self._given)
+
+    def on_ready(self) -> None:
+        """The first screen stands: now there is time for the book."""
+        if callable(self._given):
+            self._open_book(self._given)
+
+    @work(thread=True)
+    def _open_book(self, open_book: Callable[[], Book]) -> None:
+        try:
+            book = open_book()
+        except TagbenchError as error:
+            self.failure = error
+            self.call_from_thread(self.exit)
+        else:
+            self.call_from_thread(self._take_book, book)
+
+    def _take_book(self, book: Book) -> None:
+        from tagbench.screens.index import FindIndex
+        from tagbench.screens.scanning import ScanWatch
+
+        self.book = book
+        self.index = FindIndex(book)
+        self.scans = ScanWatch(self._clock, self._scanned, self.refuse)
+        self._here.set()
         self.set_interval(POLL_SECONDS, self.look_for_changes)
+        self.book_changed()
 
-    def on_resize(self, event: events.Resize) -> None:
-        """Covers the screens with a sentence while there is no room for them."""
-        roomy = event.size.width >= SMALLEST[0] and event.size.height >= SMALLEST[1]
-        covered = isinstance(self.screen, TooSmall)
-        if not roomy and not covered:
-            self.push_screen(TooSmall(*SMALLEST))
-        elif roomy and covered:
-            self.pop_screen()
-
-    # What another process or the phone page did
+    @property
+    def book_is_here(self) -> bool:
+        """Whether the book has been opened."""
+        return self._here.is_set()
 
     def look_for_changes(self) -> None:
         """Takes in what another process saved, and shows it."""
@@ -81,8 +133,20 @@ class TagbenchApp(App[None], inherit_bindings=False):
 
     def book_changed(self) -> None:
         """Shows the book as it is now on the screen that is open."""
-        if isinstance(self.screen, TagbenchScreen):
+        self.theme = THEMES[self.book.records.desk.theme].name
+        if isinstance(self.screen, TagbenchScreen) and self.screen.is_mounted:
             self.screen.catch_up()
+
+    # The room there is
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Covers the screens with a sentence while there is no room for them."""
+        roomy = event.size.width >= SMALLEST[0] and event.size.height >= SMALLEST[1]
+        covered = isinstance(self.screen, TooSmall)
+        if not roomy and not covered:
+            self.push_screen(TooSmall(*SMALLEST))
+        elif roomy and covered:
+            self.pop_screen()
 
     # Saying something on whatever is open
 
@@ -96,16 +160,22 @@ class TagbenchApp(App[None], inherit_bindings=False):
         if isinstance(self.screen, AtTheBench):
             self.screen.refuse(sentence)
 
-    # A hand scanner, on any screen and in any field
+    # Keys, and a hand scanner that plays a keyboard
 
     async def on_event(self, event: events.Event) -> None:
-        """Looks at every key before anything acts on it."""
+        """Looks at every key before anything acts on it; keys wait until the book is here."""
         if isinstance(event, events.Key) and not event.is_forwarded:
-            swallowed = self.scans.swallows(event, self.focused, known_marks(self.book.records))
-            self._wait_for_scan()
-            if swallowed:
+            await self._here.wait()
+            if self._is_of_scan(event):
                 return
         await super().on_event(event)
+
+    def _is_of_scan(self, event: events.Key) -> bool:
+        from tagbench.rules.scan import known_marks
+
+        swallowed = self.scans.swallows(event, self.focused, known_marks(self.book.records))
+        self._wait_for_scan()
+        return swallowed
 
     def _wait_for_scan(self) -> None:
         wait = self.scans.wait()
@@ -144,21 +214,14 @@ class TagbenchApp(App[None], inherit_bindings=False):
 
     async def open_code(self, code: str) -> None:
         """Opens the part, bin or spare tag with that code; raises NotFound."""
-        await opening.open_record(self, look_up(self.book.records, code))
+        await opening.open_record(self, opening.look_up(self, code))
 
     async def open_scan(self, text: str) -> None:
         """Opens what a scanned or typed tag names, or says what is wrong with it."""
         try:
-            opened = open_tag(self.book.records, text)
+            await opening.open_scan(self, text)
         except (TagbenchError, LabelError) as error:
             self.refuse(str(error))
-            return
-        if not (isinstance(self.screen, TagbenchScreen) and self.screen.takes_scan(opened)):
-            await opening.open_record(self, opened)
-
-    async def find(self, words: str) -> None:
-        """Goes to Find and looks for some words."""
-        await opening.open_find(self, words)
 
     # What works everywhere
 
@@ -179,6 +242,5 @@ class TagbenchApp(App[None], inherit_bindings=False):
         opening.open_leave(self)
 
     def action_light(self) -> None:
-        """Changes between light and dark."""
-        name = "light" if self.theme == THEMES["dark"].name else "dark"
-        self.theme = THEMES[name].name
+        """Changes between light and dark, and remembers it."""
+        opening.change_light(self)

@@ -13,9 +13,9 @@ from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
 from labels.errors import LabelError
-from tagbench.book.work.machines import chosen
 from tagbench.errors import TagbenchError
 from tagbench.screens.actions import ANYWHERE, BACK, CLOSE, HELP, Action, bindings
+from tagbench.screens.looks import look
 from tagbench.screens.places import place
 from tagbench.screens.widgets.keybar import KeyBar
 from tagbench.screens.widgets.notice import Notice
@@ -101,6 +101,7 @@ class TagbenchScreen(Screen[None], AtTheBench):
         return cls.actions if cls.place == "bench" else (*cls.actions, BACK)
 
     def compose(self) -> ComposeResult:
+        self._use_the_room()
         yield TitleLine(place(self.place).title)
         with Container(id="body"):
             yield from self.body()
@@ -120,7 +121,6 @@ class TagbenchScreen(Screen[None], AtTheBench):
         return False
 
     def on_mount(self) -> None:
-        self._use_the_room()
         self.catch_up()
 
     def on_screen_resume(self) -> None:
@@ -136,18 +136,24 @@ class TagbenchScreen(Screen[None], AtTheBench):
 
         Textual's own breakpoints are not set on a screen that is pushed without a resize.
         """
-        self.set_class(self.app.size.width >= WIDE, "-wide")
-        self.set_class(self.app.size.height >= HIGH, "-high")
+        for name, is_so in (
+            ("-wide", self.app.size.width >= WIDE),
+            ("-high", self.app.size.height >= HIGH),
+        ):
+            if is_so != self.has_class(name):
+                self.set_class(is_so, name)
 
     def catch_up(self) -> None:
         """Shows what the book says now, if that is not what is shown already."""
-        if self._seen == self.book.revision:
+        if not self.bench_app.book_is_here or self._seen == self.book.revision:
             return
         self._seen = self.book.revision
         self._show_title()
         self.show_book()
 
     def _show_title(self) -> None:
+        from tagbench.book.work.machines import chosen
+
         machine = chosen(self.tables)
         waiting = sum(1 for tag in self.tables.tags.values() if tag.queued)
         words = f"{machine.name}  ({machine.mark})" if machine else "no machine yet"
@@ -163,6 +169,8 @@ class TagbenchDialog(ModalScreen[Result], AtTheBench):
 
     Escape closes it with no result.
     """
+
+    CSS_PATH = look("field", "card")
 
     heading: str = ""
     """What the card is about; may be set for each instance."""

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.widgets import Static
 
-from tagbench.book.work.machines import chosen
-from tagbench.rules.bench import Job, Progress, Standing, next_jobs, progress, standing
-from tagbench.rules.bins import kept_in_words
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchScreen
 from tagbench.screens.messages import Opened
@@ -17,6 +16,10 @@ from tagbench.screens.widgets.bar import bar
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.figures import Figures
 from tagbench.screens.widgets.rows import Rows
+
+if TYPE_CHECKING:
+    from tagbench.rules.bench import Glance, Progress
+    from tagbench.rules.bench_jobs import Job
 
 NOTHING_YET = (
     "Nothing has come off yet.\n\n"
@@ -36,9 +39,9 @@ class BenchScreen(TagbenchScreen):
     AUTO_FOCUS = "#next"
 
     def body(self) -> ComposeResult:
-        yield Static(NOTHING_YET, id="nothing-yet", markup=False)
+        yield Static("Reading the book …", id="nothing-yet", markup=False)
         with Vertical(id="bench"):
-            yield Figures(id="figures")
+            yield Figures()
             with Horizontal():
                 with Vertical(id="assemblies-side"):
                     yield Static("Assemblies", classes="section", markup=False)
@@ -55,23 +58,31 @@ class BenchScreen(TagbenchScreen):
                     )
 
     def show_book(self) -> None:
+        from tagbench.book.work.machines import chosen
+        from tagbench.rules.bench import Glance, glance
+
         machine = chosen(self.tables)
-        parts = self.tables.parts_of(machine.mark) if machine else []
-        self.query_one("#nothing-yet").display = not parts
-        self.query_one("#bench").display = bool(parts)
-        if machine and parts:
-            self.query_one(Figures).show(figures(standing(parts)))
-            self.query_one("#assemblies", Rows).show(progress(parts))
-            self.look_ahead(machine.mark)
+        now = glance(self.tables, machine.mark) if machine else Glance()
+        self.query_one("#nothing-yet", Static).update(NOTHING_YET)
+        self.query_one("#nothing-yet").display = not now.parts
+        self.query_one("#bench").display = bool(now.parts)
+        self.query_one(Figures).show(figures(now))
+        self.query_one("#assemblies", Rows).show(now.assemblies)
+        if machine and now.parts:
+            self.call_after_refresh(self.look_ahead, machine.mark)
 
     @work(thread=True, exclusive=True, exit_on_error=False)
     def look_ahead(self, mark: str) -> None:
         """Finds out what can be done next, beside the screen, since it looks at every link."""
+        from tagbench.rules.bench_jobs import next_jobs
+
         jobs = next_jobs(self.tables, mark)
         self.bench_app.call_from_thread(self.query_one("#next", Rows).show, jobs)
 
     def draw_job(self, job: Job, width: int) -> list[str]:
         """Two lines: what to do to which part; where it is kept."""
+        from tagbench.rules.bins import kept_in_words
+
         what = columns(width, (job.do, 8), (job.part.name, 0), gap=2)
         kept = kept_in_words(job.part.bin, self.tables.bins)
         where = f"{job.part.code}   {kept if width > 50 else kept.split(', ')[0]}"
@@ -80,10 +91,13 @@ class BenchScreen(TagbenchScreen):
     @on(Opened)
     async def open_row(self, message: Opened[Job | Progress]) -> None:
         """Opens the part of a job, or looks for what came from an assembly."""
-        if isinstance(message.item, Job):
-            await self.bench_app.open_code(message.item.part.code)
+        from tagbench.rules.bench import Progress
+        from tagbench.screens.opening import open_find
+
+        if isinstance(message.item, Progress):
+            await open_find(self.bench_app, message.item.assembly)
         else:
-            await self.bench_app.find(message.item.assembly)
+            await self.bench_app.open_code(message.item.part.code)
 
     def action_machine(self) -> None:
         """Shows the machines."""
@@ -97,7 +111,7 @@ class BenchScreen(TagbenchScreen):
             self.tell(words)
 
 
-def figures(now: Standing) -> list[tuple[int, str]]:
+def figures(now: Glance) -> list[tuple[int, str]]:
     """The counts by state with their words."""
     return [
         (now.parts, "parts"),

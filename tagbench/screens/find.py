@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rich.text import Text
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
@@ -12,6 +12,7 @@ from tagbench.rules.bins import kept_in_words
 from tagbench.rules.find import Found
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchScreen
+from tagbench.screens.looks import look
 from tagbench.screens.messages import Opened
 from tagbench.screens.widgets.columns import columns, cut
 from tagbench.screens.widgets.field import Field
@@ -27,7 +28,7 @@ class FindScreen(TagbenchScreen):
     """One field, the answers beneath it; the arrows move among them while one types."""
 
     place = "find"
-    CSS_PATH = "find.tcss"
+    CSS_PATH = look("field", "find")
     AUTO_FOCUS = "#words"
     actions = (
         Action("enter", "open_best", "Open", "Opens the answer under the cursor."),
@@ -42,6 +43,15 @@ class FindScreen(TagbenchScreen):
         yield Rows(
             self.draw_found, lambda found: found.part.code, height=3, id="answers", driven=True
         )
+
+    def on_mount(self) -> None:
+        self.get_ready()
+        super().on_mount()
+
+    @work(thread=True)
+    def get_ready(self) -> None:
+        """Makes the index while the person still thinks of the first word."""
+        self.bench_app.index.up_to_date()
 
     def show_book(self) -> None:
         self.look()

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from threading import Lock
+from typing import TYPE_CHECKING
+
 from tagbench.book import Book
-from tagbench.rules.find import Found, Index
+
+if TYPE_CHECKING:
+    from tagbench.rules.find import Found, Index
 
 
 class FindIndex:
@@ -13,16 +18,20 @@ class FindIndex:
         self._book = book
         self._index: Index | None = None
         self._seen = -1
+        self._busy = Lock()
 
     def find(self, words: str, limit: int) -> list[Found]:
         """The parts that answer best, best first."""
         return self.up_to_date().find(words, limit)
 
     def up_to_date(self) -> Index:
-        """The index over the records as they are now."""
-        if self._index is None:
-            self._index = Index()
-        if self._seen != self._book.revision:
-            self._seen = self._book.revision
-            self._index.refresh(self._book.records)
-        return self._index
+        """The index over the records as they are now; may be called ahead in a thread."""
+        from tagbench.rules.find import Index
+
+        with self._busy:
+            if self._index is None:
+                self._index = Index()
+            if self._seen != self._book.revision:
+                self._seen = self._book.revision
+                self._index.refresh(self._book.records)
+            return self._index

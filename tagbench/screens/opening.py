@@ -2,18 +2,40 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
-from tagbench.rules.scan import Opened
+from tagbench.errors import TagbenchError
+from tagbench.screens.base import TagbenchScreen
+from tagbench.screens.theme import THEMES
 
 if TYPE_CHECKING:
     from tagbench.records import Change
+    from tagbench.rules.scan import Opened
     from tagbench.screens.app import TagbenchApp
 
 LEAVING = (
     "Everything you saved is in the book. "
     "What stands in a form and was not saved with Enter is not."
 )
+
+
+def look_up(app: TagbenchApp, code: str) -> Opened:
+    """The record with that code; raises NotFound."""
+    from tagbench.rules import scan
+
+    return scan.look_up(app.book.records, code)
+
+
+async def open_scan(app: TagbenchApp, text: str) -> None:
+    """Opens what a tag names, unless the open screen does something else with it.
+
+    Raises CodeError (labels) or NotFound.
+    """
+    from tagbench.rules.scan import open_tag
+
+    opened = open_tag(app.book.records, text)
+    if not (isinstance(app.screen, TagbenchScreen) and app.screen.takes_scan(opened)):
+        await open_record(app, opened)
 
 
 async def open_record(app: TagbenchApp, opened: Opened) -> None:
@@ -101,3 +123,15 @@ def open_leave(app: TagbenchApp) -> None:
             app.exit()
 
     app.push_screen(ConfirmDialog("Leave tagbench?", LEAVING, yes="Leave"), leave)
+
+
+def change_light(app: TagbenchApp) -> None:
+    """Changes between light and dark; a book that cannot be written does not stand in the way."""
+    from tagbench.book.work.desk import choose_theme
+
+    name: Literal["dark", "light"] = "light" if app.theme == THEMES["dark"].name else "dark"
+    app.theme = THEMES[name].name
+    try:
+        choose_theme(app.book, name)
+    except TagbenchError as error:
+        app.refuse(str(error))

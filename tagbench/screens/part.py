@@ -15,6 +15,7 @@ from tagbench.book.work.tagging import queue
 from tagbench.records import Part
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchScreen
+from tagbench.screens.looks import look
 from tagbench.screens.messages import Opened
 from tagbench.screens.part_page import Near, facts, further, heading, near
 from tagbench.screens.viewer import show_in_viewer
@@ -33,7 +34,7 @@ class PartScreen(TagbenchScreen):
     """One part. Turning to another one keeps the way back."""
 
     place = "part"
-    CSS_PATH = "part.tcss"
+    CSS_PATH = look("part")
     AUTO_FOCUS = "#facts"
     actions = (
         Action("ctrl+e", "edit", "Edit", "Changes what is written about the part."),

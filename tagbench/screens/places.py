@@ -9,8 +9,8 @@ To add a screen:
 2. Add a `Place` to `PLACES` below. The key, the key bar, the help and the list under Ctrl+G
    follow from it. The module is imported when the screen is first opened, so that a screen costs
    nothing until it is used.
-3. Put its looks into `tagbench/screens/looks/<name>.tcss`, if it needs any of its own, and name
-   that file in the class as `CSS_PATH`.
+3. Put its looks into `looks/<name>.tcss`, if it needs any of its own, and name it in the class:
+   `CSS_PATH = look("field", "<name>")`, where `field` is for a screen with fields to type in.
 
 A screen decides and calls the verbs in `tagbench.book.work`; it holds no rule of its own.
 """

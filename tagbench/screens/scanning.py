@@ -9,11 +9,11 @@ their place among the keys.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, cast
 
 from textual import events
 from textual.widget import Widget
-from textual.widgets import Input, TextArea
+from textual.widgets import Input
 
 from labels.scanner import ScanListener, Verdict
 
@@ -25,32 +25,35 @@ class Picture:
     """What stood in a field; taken when the field gets to it."""
 
     def __init__(self, field: Widget | None) -> None:
-        self._field = field
+        self._field: Any = cast(Any, field)
+        self._text_in = text_of(field)
         self._text: str | None = None
         self._selection: Any = None
-        if isinstance(field, Input | TextArea):
-            field.call_later(self._take)
+        if self._text_in:
+            self._field.call_later(self._take)
 
     def _take(self) -> None:
-        field = self._field
-        if isinstance(field, Input):
-            self._text, self._selection = field.value, field.selection
-        elif isinstance(field, TextArea):
-            self._text, self._selection = field.text, field.selection
+        self._text = getattr(self._field, self._text_in)
+        self._selection = self._field.selection
 
     def put_back(self) -> None:
         """Makes the field stand as it did, once it gets to it."""
-        if isinstance(self._field, Input | TextArea):
+        if self._text_in:
             self._field.call_later(self._put_back)
 
     def _put_back(self) -> None:
-        field = self._field
-        if isinstance(field, Input) and self._text is not None:
-            field.value = self._text
-            field.selection = self._selection
-        elif isinstance(field, TextArea) and self._text is not None:
-            field.text = self._text
-            field.selection = self._selection
+        if self._text is not None:
+            setattr(self._field, self._text_in, self._text)
+            self._field.selection = self._selection
+
+
+def text_of(field: Widget | None) -> str:
+    """Where a field keeps its text: `value` of a line, `text` of an area; empty for no field."""
+    if isinstance(field, Input):
+        return "value"
+    # By name, since the area's module is large and most screens have none.
+    kinds = [kind.__name__ for kind in type(field).__mro__]
+    return "text" if "TextArea" in kinds else ""
 
 
 class ScanWatch:

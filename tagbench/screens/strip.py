@@ -15,6 +15,7 @@ from tagbench.records import Part
 from tagbench.rules.cautions import caution_lines, cautions_for
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchScreen
+from tagbench.screens.looks import look
 from tagbench.screens.messages import Opened
 from tagbench.screens.widgets.bag_card import BagCard
 from tagbench.screens.widgets.columns import columns
@@ -26,7 +27,7 @@ class StripScreen(TagbenchScreen):
     """One pass down the form, Enter saves from any field, and the code stands there large."""
 
     place = "strip"
-    CSS_PATH = ["strip.tcss", "widgets/part_form.tcss"]
+    CSS_PATH = look("field", "part_form", "strip")
     AUTO_FOCUS = "#assembly"
     actions = (
         Action("enter", "save", "Save", "Saves the form, from any field, and gives the code."),

@@ -28,6 +28,7 @@ from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Tables, Tag
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchScreen
+from tagbench.screens.looks import look
 from tagbench.screens.messages import Opened
 from tagbench.screens.widgets.bar import bar
 from tagbench.screens.widgets.columns import columns
@@ -45,7 +46,7 @@ class TagsScreen(TagbenchScreen):
     """The queue at the left, the page it will be printed on at the right."""
 
     place = "tags"
-    CSS_PATH = "tags.tcss"
+    CSS_PATH = look("field", "tags")
     AUTO_FOCUS = "#queue"
     actions = (
         Action("ctrl+p", "print", "Print", "Prints the marked tags, or all of them."),

@@ -12,13 +12,14 @@ from tagbench.book.work.strip import StripForm, edit
 from tagbench.records import Part, PartNumber, replace
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchDialog
+from tagbench.screens.looks import look
 from tagbench.screens.widgets.part_form import PartForm
 
 
 class EditDialog(TagbenchDialog[str]):
     """Gives words that say what was changed. Only fields that differ are written."""
 
-    CSS_PATH = "../widgets/part_form.tcss"
+    CSS_PATH = look("field", "part_form", "card")
 
     actions = (Action("enter", "save", "Save", "Saves the form, from any field."),)
 

@@ -87,5 +87,6 @@ class FastenerField(Vertical):
 def say(line: Line) -> Content:
     """What one fastener was understood as, or why it was not."""
     if line.fastener is None:
-        return Content.from_markup("[$error]✗ $fault[/]", fault=line.fault)
+        # The way out follows the semicolon; it is said in full when the form is saved.
+        return Content.from_markup("[$error]✗ $fault[/]", fault=line.fault.split("; ")[0])
     return Content.from_markup("[$success]= $spelled[/]", spelled=spell(line.fastener))

@@ -4,24 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from textual.app import ComposeResult
-from textual.containers import Horizontal
 from textual.content import Content
-from textual.widgets import Static
+from textual.widget import Widget
 
 
-class Figures(Horizontal):
-    """Up to five counts in a row with their words."""
+class Figures(Widget):
+    """Some counts in a row with their words."""
 
-    PLACES = 5
-
-    def compose(self) -> ComposeResult:
-        for _ in range(self.PLACES):
-            yield Static(classes="figure")
+    def __init__(self) -> None:
+        super().__init__()
+        self._counts: Sequence[tuple[int, str]] = ()
 
     def show(self, counts: Sequence[tuple[int, str]]) -> None:
         """Shows counts and their words."""
-        for place, (count, words) in zip(self.query(Static), counts, strict=False):
-            place.update(
-                Content.from_markup("[bold $primary]$n[/]\n$words", n=str(count), words=words)
-            )
+        self._counts = counts
+        self.refresh()
+
+    def render(self) -> Content:
+        wide = self.size.width // max(1, len(self._counts))
+        figures = "".join(str(count).ljust(wide) for count, _ in self._counts)
+        words = "".join(words[: wide - 1].ljust(wide) for _, words in self._counts)
+        return Content.assemble((figures, "bold $primary"), "\n", words)

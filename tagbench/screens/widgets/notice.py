@@ -23,7 +23,7 @@ class Notice(Static):
 
     def caution(self, lines: Iterable[str]) -> None:
         """Shows the usual cautions for the work at hand."""
-        self._say(" ".join(lines), "! ", wrong=False)
+        self._say("\n".join(lines), "! ", wrong=False)
         self.remove_class("-said")
         self.add_class("-caution")
 

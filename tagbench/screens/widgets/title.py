@@ -2,25 +2,30 @@
 
 from __future__ import annotations
 
-from textual.app import ComposeResult
-from textual.containers import Horizontal
-from textual.widgets import Static
+from rich.cells import cell_len, set_cell_size
+from textual.content import Content
+from textual.widget import Widget
 
 
-class TitleLine(Horizontal):
+class TitleLine(Widget):
     """Drawn like the end of a hanging tag: the eyelet, then the name of the screen."""
 
     def __init__(self, title: str) -> None:
         super().__init__()
-        self._title = title
-
-    def compose(self) -> ComposeResult:
-        yield Static(f" ◯  {self._title.upper()} ", id="title-place", markup=False)
-        yield Static("", id="title-machine", markup=False)
-        yield Static("", id="title-tags", markup=False)
+        self._title = f" ◯  {title.upper()} "
+        self._machine = ""
+        self._tags = ""
 
     def tell(self, machine: str, waiting: int) -> None:
         """Names the machine and the number of tags that wait to be printed."""
-        self.query_one("#title-machine", Static).update(machine)
-        tags = "" if not waiting else f"{waiting} tag{'s' * (waiting != 1)} to print "
-        self.query_one("#title-tags", Static).update(tags)
+        self._machine = machine
+        self._tags = f"{waiting} tag{'s' * (waiting != 1)} to print " if waiting else ""
+        self.refresh()
+
+    def render(self) -> Content:
+        left = self.size.width - cell_len(self._title) - cell_len(self._tags)
+        return Content.assemble(
+            (self._title, "bold $on-primary on $primary"),
+            set_cell_size(f"  {self._machine}", max(0, left)),
+            (self._tags, "bold"),
+        )
