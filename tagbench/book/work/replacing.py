@@ -12,7 +12,9 @@ from tagbench.rules.numbers import known_numbers
 
 def want_replacement(draft: Draft, parts: Iterable[Part], note: str = "") -> list[Want]:
     """A want in the draft for each part that waits for a new one and is on no open want yet."""
+    parts = list(parts)
     wanted = _on_open_wants(draft)
+    _note_on_wants(draft, wanted.intersection(part.code for part in parts), note)
     waiting = [p for p in parts if p.replacement == "wanted" and p.code not in wanted]
     known = known_numbers(draft.records.parts.values()) if waiting else {}
     made = []
@@ -27,6 +29,14 @@ def want_replacement(draft: Draft, parts: Iterable[Part], note: str = "") -> lis
 def _on_open_wants(draft: Draft) -> set[str]:
     wants = draft.records.wants.values()
     return {code for want in wants if want.arrived is None for code in want.parts}
+
+
+def _note_on_wants(draft: Draft, codes: Collection[str], note: str) -> None:
+    """A note for parts that are wanted already goes on the wants they are on."""
+    for want in list(draft.records.wants.values()):
+        here = want.arrived is None and not set(codes).isdisjoint(want.parts)
+        if note and here and note not in want.note:
+            draft.put(replace(want, note="; ".join(filter(None, (want.note, note)))))
 
 
 def no_longer_wanted(draft: Draft, codes: Collection[str]) -> None:

@@ -59,8 +59,10 @@ def test_replace_goes_on_the_want_list_and_reuse_comes_off_it(book: Book) -> Non
     (code,) = parts(book, "felt seal")
     care.mark(book, [code], "replace", with_what="pattern part")
     care.mark(book, [code], "replace")
+    care.mark(book, [code], "replace", with_what="from the fair")
     (want,) = book.records.wants.values()
-    assert (want.what, want.parts, want.note) == ("felt seal", (code,), "pattern part")
+    assert (want.what, want.parts) == ("felt seal", (code,))
+    assert want.note == "pattern part; from the fair"
     care.mark(book, [code], "reuse")
     assert not book.records.wants
     book.undo()
