@@ -16,7 +16,8 @@ _CLOCK = re.compile(
     r"\s*(o'?\s?clock|h)?",
     re.IGNORECASE,
 )
-_PLACE = re.compile(r"\(?\s*(-?\d+(?:[.,]\d+)?)\s*(?:mm)?\s*[;/x×\s]\s*(-?\d+(?:[.,]\d+)?)\s*(?:mm)?\s*\)?")  # fmt: skip  # noqa: E501
+_LENGTH = r"(-?\d+(?:[.,]\d+)?)\s*(?:mm)?"
+_PLACE = re.compile(rf"\(?\s*{_LENGTH}(?:\s*[;/x×]|,\s|\s)\s*{_LENGTH}\s*\)?")
 
 
 @dataclass(frozen=True, slots=True)
