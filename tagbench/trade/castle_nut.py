@@ -86,12 +86,14 @@ def _to_the_slot(
     turn = f"{plain_decimal(step, 1)} degrees"
     way = "" if along is None else f" ({along:.2f} mm along the bolt)"
     return (
+        "Threads clean and dry unless the maker says otherwise.",
         f"Begin at the low figure{low}, plus the torque that the nut needs to run down.",
         f"The next slot lies at most {turn} further{way}; only ever turn on, tightening.",
         f"Never go beyond the high figure{high} to reach a slot.",
         "Never turn the nut back to a slot.",
         _change(torque),
         _new_pin(pin),
+        "If more than half of the pin stands above the slots, add a washer, two at most.",
     )
 
 

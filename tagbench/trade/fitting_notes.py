@@ -1,0 +1,27 @@
+"""What to mind when a fastener goes back: single-use items, locking, where the torque is from."""
+
+from __future__ import annotations
+
+from tagbench.records import Fastener
+from tagbench.trade.estimate import YIELDS
+from tagbench.trade.fastener_vocabulary import single_use_items
+
+#: Common practice, no source, save where a document is named.
+_NOTES = {
+    "thread lock": "Thread lock: degrease both threads, put on a drop, torque it at once.",
+    "self-locking nut": "Self-locking nut: measure the torque it takes to run down and add it"
+    " to the wanted one (AC 43.13-1B 7-40).",
+    "lock wire": "Lock wire: new wire, drawn so that it pulls the head tight.",
+    "tab washer": "Tab washer: bend an unused tab, never the same one twice.",
+    "gasket": "Gasket: both faces clean and dry; tighten crosswise in stages.",
+}
+
+
+def fitting_notes(fastener: Fastener) -> list[str]:
+    """Sentences for the rebuild: what is renewed, how it is locked, that an estimate is one."""
+    renewed = single_use_items(fastener.kind, fastener.material, fastener.locking)
+    notes = [f"New {item}: it is used once." for item in renewed]
+    notes += [_NOTES[item] for item in (fastener.kind, *fastener.locking) if item in _NOTES]
+    if fastener.torque and fastener.torque.estimate:
+        notes.append(YIELDS)
+    return notes
