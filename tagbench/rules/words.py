@@ -80,7 +80,11 @@ _WORD = re.compile(
 @lru_cache(maxsize=65536)
 def fold(text: str) -> str:
     """`text` without case, accents and typographic variants, for comparing in any script."""
-    apart = unicodedata.normalize("NFKD", text.casefold())
+    if text.isascii():
+        return text.lower()
+    # Twice, since taking apart may give capitals (™) and folding may give new accents (İ).
+    once = unicodedata.normalize("NFKD", text).casefold()
+    apart = unicodedata.normalize("NFKD", once).casefold()
     bare = "".join(sign for sign in apart if not unicodedata.combining(sign))
     return bare.translate(_LETTERS)
 

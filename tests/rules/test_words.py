@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, strategies as st
+from hypothesis import example, given, strategies as st
 
 from tagbench.rules.words import fold, split, stem, stems
 
@@ -74,6 +74,8 @@ def test_any_text_can_be_split(text: str) -> None:
     assert all(stems(text))
 
 
+@example("™")
+@example("İ")
 @given(st.text(max_size=40))
 def test_folding_twice_changes_nothing(text: str) -> None:
     """Folded text stays as it is."""
