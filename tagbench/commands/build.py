@@ -51,7 +51,7 @@ def build(
         print_json(plain)
         return
     if steps:
-        lines = steps_lines(tables, coming)
+        lines = steps_lines(tables, machine, coming)
     else:
         lines = order_lines(now) if whole else build_lines(now, machine)
     for line in lines:

@@ -8,12 +8,15 @@ from tagbench.book.work.building import FitForm, fit as fit_part, take_off_again
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant
 from tagbench.commands.rebuild_json import undoing_json
+from tagbench.commands.steps_json import guide_json
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables
-from tagbench.reports.fit_text import fitted_lines, reach_lines
+from tagbench.reports.fit_text import fitted_lines, guide_lines, reach_lines
 from tagbench.rules.bins import kept_in
 from tagbench.rules.fit import single_use_lines
+from tagbench.rules.fit_guide import fit_guide
 from tagbench.rules.fit_text import read_shorts, read_torques
+from tagbench.rules.links import links_of
 from tagbench.rules.reach import reach as in_the_way
 from tagbench.rules.scan import look_up, typed_code
 
@@ -27,6 +30,7 @@ from tagbench.rules.scan import look_up, typed_code
 @click.option("--anyway", is_flag=True, help="Overrule what stands in the way; it is written down.")
 @click.option("--why", default="", help="Your reason for --anyway.")
 @click.option("--off", is_flag=True, help="It came off again.")
+@click.option("--how", is_flag=True, help="Only say how it goes on; nothing is written down.")
 @json_option
 @pass_workplace
 def fit(
@@ -39,13 +43,17 @@ def fit(
     anyway: bool,
     why: str,
     off: bool,
+    how: bool,
     as_json: bool,
 ) -> None:
     """Put a part on: snug, torqued or done. Refused, with every reason, when it is too early."""
     book = workplace.book
     part = part_meant(book.records, code)
-    if sum([snug, bool(torque), off]) > 1:
-        raise BadInput("Choose one: --snug, --torque or --off.")
+    if sum([snug, bool(torque), off, how]) > 1:
+        raise BadInput("Choose one: --snug, --torque, --off or --how.")
+    if how:
+        print_guide(book.records, part, as_json)
+        return
     if off:
         [after] = take_off_again(book, part.code)
     else:
@@ -63,6 +71,16 @@ def fit(
         print_json(part_json(after, kept_in(after.bin, book.records.bins)))
         return
     for line in fitted_lines(book.records, after):
+        click.echo(line)
+
+
+def print_guide(tables: Tables, part: Part, as_json: bool) -> None:
+    """Prints how a part goes on."""
+    guide = fit_guide(tables, links_of(tables, part.machine), part.code)
+    if as_json:
+        print_json(guide_json(guide))
+        return
+    for line in guide_lines(guide):
         click.echo(line)
 
 

@@ -7,6 +7,7 @@ from typing import Any
 from tagbench.commands.rebuild_json import line_json
 from tagbench.records import to_json
 from tagbench.rules.fastener_lines import Line, single_use_items
+from tagbench.rules.fit_guide import FitGuide
 from tagbench.rules.steps import LayOut, Step
 
 
@@ -23,6 +24,25 @@ def step_json(step: Step) -> dict[str, Any]:
         "torques": [torque_json(line) for line in step.torques],
         "grease": step.grease,
         "renew": [item for line in step.renew for item in single_use_items(line.fastener)],
+    }
+
+
+def guide_json(guide: FitGuide) -> dict[str, Any]:
+    """How a part goes on."""
+    return {
+        **step_json(guide.step),
+        "reasons": [reason.words for reason in guide.reasons],
+        "would_shut_in": guide.burial.shut_in if guide.burial else [],
+        "fasteners": [
+            {
+                **line_json(one.line),
+                "torque": one.torque,
+                "wrench": one.wrench,
+                "steps": list(one.steps),
+            }
+            for one in guide.lines
+        ],
+        "cautions": guide.cautions,
     }
 
 

@@ -42,27 +42,27 @@ def reasons_of(asked: Asked) -> Mapping[str, tuple[Reason, ...]]:
 def text(asked: Asked) -> Iterator[str]:
     """The sheet in plain lines."""
     steps, held = steps_of(asked), reasons_of(asked)
-    machine = asked.machine
+    machine, unit = asked.machine, asked.machine.units.torque
     yield f"Build sheet — {machine.name} ({machine.mark}), {asked.printed:%Y-%m-%d}"
     if not steps:
         yield "Every part is on the machine."
         return
     yield ""
-    yield from lay_out_lines(lay_out(asked.tables, steps))
+    yield from lay_out_lines(lay_out(asked.tables, steps), unit)
     assembly: str | None = None
     for step in steps:
         if step.part.assembly != assembly:
             assembly = step.part.assembly
             yield from ["", assembly or "No assembly", "=" * len(assembly or "No assembly")]
         yield ""
-        yield from step_lines(step)
+        yield from step_lines(step, unit)
         yield from (f"  held up  {why.words}" for why in held.get(step.part.code, ()))
     yield from ["", *(caution.line for caution in cautions_of(steps)), DEFER_WHOLE]
 
 
 def rows(asked: Asked) -> Iterator[Row]:
     """The sheet as lines of CSV."""
-    held = reasons_of(asked)
+    held, unit = reasons_of(asked), asked.machine.units.torque
     yield COLUMNS
     for step in steps_of(asked):
         part = step.part
@@ -70,7 +70,7 @@ def rows(asked: Asked) -> Iterator[Row]:
             *(step.number, part.code, part.name, part.quantity, part.assembly, part.position),
             *(step.kept_in, _codes(step.after), _codes(step.under), part.sits_how),
             *(spell_all(part.fasteners), "; ".join(step.tools)),
-            "; ".join(torque_lines(step.torques)),
+            "; ".join(torque_lines(step.torques, unit)),
             *("; ".join(step.grease), "; ".join(renew_lines(step.renew))),
             *("; ".join(why.words for why in held.get(part.code, ())), part.note),
         )

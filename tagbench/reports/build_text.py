@@ -7,9 +7,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from tagbench.records import Machine, Part, Tables
 from tagbench.rules.build import Build
 from tagbench.rules.fastener_lines import Line, single_use_items
+from tagbench.rules.fit_guide import torque_in
 from tagbench.rules.links import Links
 from tagbench.rules.steps import LayOut, Step, lay_out
-from tagbench.trade.fastener_spelling import spell, spell_torque
+from tagbench.trade.fastener_spelling import spell
 
 STATE_MARKS = {"off": "[ ]", "snug": "[~]", "fitted": "[x]"}
 """State of a part → its box: empty, snug, done."""
@@ -58,34 +59,35 @@ def order_lines(now: Build) -> Iterator[str]:
         yield f"  {STATE_MARKS[part.fitted]} {number:4}. {code}  {part.name}"
 
 
-def steps_lines(tables: Tables, steps: Sequence[Step]) -> Iterator[str]:
+def steps_lines(tables: Tables, machine: Machine, steps: Sequence[Step]) -> Iterator[str]:
     """What to lay out, then the steps."""
     if not steps:
         yield "Nothing can go on with what is here; see build for the reasons."
         return
-    yield from lay_out_lines(lay_out(tables, steps))
+    unit = machine.units.torque
+    yield from lay_out_lines(lay_out(tables, steps), unit)
     for step in steps:
         yield ""
-        yield from step_lines(step)
+        yield from step_lines(step, unit)
 
 
-def lay_out_lines(laid: LayOut) -> Iterator[str]:
+def lay_out_lines(laid: LayOut, unit: str) -> Iterator[str]:
     """What to have on the bench, a line a kind; empty kinds left out."""
     yield "Lay out first"
     yield from listed("bags", laid.bins)
     yield from listed("tools", laid.tools)
-    yield from listed("torques", torque_lines(laid.torques))
+    yield from listed("torques", torque_lines(laid.torques, unit))
     yield from listed("grease", laid.grease)
     yield from listed(
         "new", (f"{one.quantity} {one.what} ({one.in_stock} in stock)" for one in laid.single_use)
     )
 
 
-def torque_lines(lines: Iterable[Line]) -> Iterator[str]:
-    """`castle nut M12x1.25 of the wheel: 45–55 N·m`."""
+def torque_lines(lines: Iterable[Line], unit: str) -> Iterator[str]:
+    """`axle nut, castle nut M12x1.25: 45–55 N·m`, in the person's unit."""
     for line in lines:
         if line.fastener.torque:
-            yield f"{line.part.name}, {line.named}: {spell_torque(line.fastener.torque)}"
+            yield f"{line.part.name}, {line.named}: {torque_in(line.fastener.torque, unit)}"
 
 
 def renew_lines(lines: Iterable[Line]) -> Iterator[str]:
@@ -101,7 +103,7 @@ def listed(label: str, items: Iterable[str]) -> Iterator[str]:
         yield f"  {label if number == 0 else '':9}{item}"
 
 
-def step_lines(step: Step) -> Iterator[str]:
+def step_lines(step: Step, unit: str) -> Iterator[str]:
     """One step: the part, where it is, and all that goes with it."""
     part = step.part
     many = f" × {part.quantity}" if part.quantity > 1 else ""
@@ -115,7 +117,7 @@ def step_lines(step: Step) -> Iterator[str]:
     yield from listed("after", (f"{one.name} {one.code}" for one in step.after))
     yield from listed("with", map(spell, part.fasteners))
     yield from listed("tools", step.tools)
-    yield from listed("torque", torque_lines(step.torques))
+    yield from listed("torque", torque_lines(step.torques, unit))
     yield from listed("grease", step.grease)
     yield from listed("renew", renew_lines(step.renew))
     yield from listed("note", filter(None, [part.note]))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tagbench.records import Part, Tables
+from tagbench.reports.build_text import listed
 from tagbench.rules.fastener_lines import (
     in_bag,
     lines_of,
@@ -13,6 +14,7 @@ from tagbench.rules.fastener_lines import (
     wants_renewing,
     wants_torque,
 )
+from tagbench.rules.fit_guide import FitGuide
 from tagbench.rules.reach import Undoing
 from tagbench.rules.settings import setting_state
 from tagbench.trade.fastener_spelling import spell_torque
@@ -45,6 +47,24 @@ def open_about(part: Part) -> Iterator[str]:
             yield f"{lost(fastener)} lost of {line.spelled}"
         if in_bag(fastener):
             yield f"{in_bag(fastener)} still in the bag of {line.spelled}"
+
+
+def guide_lines(guide: FitGuide) -> Iterator[str]:
+    """How a part goes on: what stands in the way, where it is, its fasteners, the cautions."""
+    part = guide.step.part
+    yield f"{part.code}  {part.name}: {STATES[part.fitted]}"
+    yield from (f"  held up: {reason.words}" for reason in guide.reasons)
+    if guide.burial:
+        yield f"  too early: {guide.burial.words}"
+    yield from listed("kept in", filter(None, [guide.step.kept_in]))
+    yield from listed("sits how", filter(None, [part.sits_how]))
+    yield from listed("tools", guide.step.tools)
+    yield from listed("grease", guide.step.grease)
+    for line in guide.lines:
+        yield f"  {line.line.number}: {line.line.spelled}"
+        told = [f"torque {line.torque}" if line.torque else "", line.wrench, *line.steps]
+        yield from (f"     {words}" for words in told if words)
+    yield from (f"  {caution}" for caution in guide.cautions)
 
 
 def reach_lines(tables: Tables, part: Part, undoing: Undoing) -> Iterator[str]:

@@ -13,7 +13,8 @@ from tagbench.reports.asked import Asked
 from tagbench.reports.photo_data import photo_data
 from tagbench.reports.symbol_svg import symbol_svg
 from tagbench.rules.cautions import DEFER_WHOLE
-from tagbench.trade.fastener_spelling import spell, spell_torque
+from tagbench.rules.fit_guide import torque_in
+from tagbench.trade.fastener_spelling import spell
 
 _CODE = re.compile(r"\b[A-Z0-9]{1,3}-[0-9]{3,}-[0-9A-Z]\b")
 FOLDER = Path(__file__).parent / "templates"
@@ -38,7 +39,7 @@ def _environment(asked: Asked) -> Environment:
         auto_reload=False,
     )
     pages.filters["spell"] = spell
-    pages.filters["torque"] = spell_torque
+    pages.filters["torque"] = lambda torque: torque_in(torque, asked.machine.units.torque)
     pages.filters["photo"] = photo_data
     # The drawing is made here of a checked code and so needs no escaping.
     pages.filters["symbol"] = lambda code: Markup(symbol_svg(code, asked.address))

@@ -67,6 +67,17 @@ def test_fit_anyway_is_recorded_and_open(tagbench: Tagbench, codes: list[str]) -
     assert tagbench("count", "--json").json["overrides"][0]["code"] == codes[1]
 
 
+def test_how_a_part_goes_on(tagbench: Tagbench, codes: list[str]) -> None:
+    """Torque, castle nut, what it would shut in, cautions; nothing is written down."""
+    guide = tagbench("fit", codes[0], "--how", "--json").json
+    assert guide["would_shut_in"] == codes[:0:-1]
+    assert guide["fasteners"][0]["torque"] == "45–55 N·m"
+    text = tagbench("fit", codes[0], "--how").out
+    for words in ("too early: axle nut", "Never turn the nut back", "maker's manual"):
+        assert words in text
+    assert tagbench("show", codes[0], "--json").json["fitted"] == "off"
+
+
 def test_a_dirty_part_is_held_up(tagbench: Tagbench, codes: list[str]) -> None:
     """Every reason is named."""
     dirty = tagbench("strip", "horn", "--json").json["code"]

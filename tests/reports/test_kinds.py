@@ -102,7 +102,7 @@ def test_the_build_sheet_lists_what_is_left_in_order(asked: Asked) -> None:
         "dot up",
         "4x M5x0.8x12 pan",
         "held up  not degreased",
-        "castle nut M12x1.25: 45-55 N·m",
+        "castle nut M12x1.25: 45–55 N·m",
         "under    " + NASTY,
         "Follow the maker's manual",
     ):
