@@ -142,7 +142,8 @@ def _find(tables: Tables, out: Out) -> None:
     found = Index(tables).find(QUESTION, limit=3)
     for one in found:
         held = "; ".join(spell(fastener) for fastener in one.part.fasteners)
-        out(f"    {one.part.code}  {one.part.name}  ({one.part.assembly})  {held}")
+        line = f"    {one.part.code}  {one.part.name}  ({one.part.assembly})"
+        out(f"{line}  {held}" if held else line)
     best = found[0].part
     out(f"    The first one is meant, and it is {kept_in_words(best.bin, tables.bins)}.")
     _heading(out, "5. All that is known about them.", f"show {best.code}")
