@@ -6,11 +6,12 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 
 from demo.calendar import day_of
+from demo.parts import INVENTED
 from demo.story import Entry, PartNote, Story, WantNote
 from tagbench.book import Draft
 from tagbench.records import Part, Setting, Want, replace
 from tagbench.rules.care import Step, decide, old_piece_gone, soak, tick
-from tagbench.rules.fit import fit_part
+from tagbench.rules.fit import fit_part, single_use_lines
 
 Codes = Mapping[str, str]
 """Key of a part or bin in the story → its code."""
@@ -40,7 +41,7 @@ class Diary:
                 low=note.low,
                 high=note.high,
                 unit=note.unit,
-                source=f"{note.source} (invented for the demo)",
+                source=note.source + INVENTED,
                 typed=note.typed,
                 after=tuple(self._codes[key] for key in note.after),
                 note=note.note,
@@ -117,7 +118,10 @@ class Diary:
         on = (*entry.fitted, *entry.snug)
         for key, part in zip(on, self._told(draft, on), strict=True):
             torqued = {1: entry.torqued[key]} if key in entry.torqued else None
-            draft.put(fit_part(part, draft.now, snug=key in entry.snug, torqued=torqued))
+            new = single_use_lines(part)
+            draft.put(
+                fit_part(part, draft.now, snug=key in entry.snug, torqued=torqued, renewed=new)
+            )
         for key, value in entry.set.items():
             setting = draft.records.settings[str(self._ids[key])]
             why = entry.recheck.get(key, "")

@@ -7,11 +7,10 @@ from datetime import datetime
 
 from demo.calendar import moment
 from demo.story import FastenerNote, PartNote, ReadingNote
-from tagbench.records import Fastener, Part, PartNumber, Reading, Torque, replace
+from tagbench.records import Fastener, Part, PartNumber, Reading, replace
 from tagbench.trade.fastener_text import parse_fasteners
-from tagbench.trade.typed import parse_torque
 
-INVENTED = " (invented for the demo)"
+INVENTED = " (invented)"
 """Stands behind every source of a figure."""
 
 
@@ -40,31 +39,14 @@ def part_record(
 
 
 def fastener_lines(told: str | FastenerNote) -> tuple[Fastener, ...]:
-    """The lines of a short form, with place, torque and locking where they are told."""
+    """The lines of a short form, with the source of the torque where there is one."""
     if isinstance(told, str):
-        return tuple(parse_fasteners(told))
+        return parse_fasteners(told)
     (line,) = parse_fasteners(told.text)
-    return (
-        replace(
-            line,
-            place=told.place or line.place,
-            locking=told.locking or line.locking,
-            single_use=told.single_use or line.single_use,
-            short=told.short,
-            torque=_torque(told) if told.torque else line.torque,
-        ),
-    )
-
-
-def _torque(told: FastenerNote) -> Torque:
-    typed = parse_torque(told.torque)
-    return Torque(
-        low=float(typed.low),
-        high=float(typed.high),
-        unit=typed.unit,
-        source=told.source + INVENTED,
-        typed=told.torque,
-    )
+    if line.torque is None:
+        return (replace(line, short=told.short),)
+    sourced = replace(line.torque, source=told.source + INVENTED)
+    return (replace(line, short=told.short, torque=sourced),)
 
 
 def _reading(note: ReadingNote) -> Reading:

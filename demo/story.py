@@ -19,15 +19,13 @@ class Note(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
 
 
 class FastenerNote(Note, frozen=True, kw_only=True):
-    """A line of fasteners with more than its short form."""
+    """A line of fasteners in its short form, with what the short form cannot say."""
 
     text: str
-    place: str = ""
-    torque: str = ""
     source: str = ""
-    locking: tuple[str, ...] = ()
-    single_use: bool = False
+    """Where its torque stands."""
     short: int = 0
+    """How many are missing."""
 
 
 class ReadingNote(Note, frozen=True, kw_only=True):
