@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 from tagbench.errors import BadInput
 from tagbench.records import Torque
@@ -11,31 +12,54 @@ from tagbench.trade.fastener_vocabulary import fold_words, locking_phrases, long
 from tagbench.trade.typed import parse_torque
 from tagbench.trade.unit_words import TORQUE_UNIT
 
-_TORQUE = re.compile(
-    r"(?:,\s?)?(?:\b(?:torqued?|tighten(?:ed)?)\b:?\s?)?(?:\b(?:to|at)\b\s?|@\s?)?"
-    rf"{FREE}(?P<figures>{NUMBER}(?:\s?(?:{TORQUE_UNIT})?\s?(?:-|–|\bto\b|±|\+/-|\.\.)\s?"
-    rf"{NUMBER}(?:\s?%)?)?\s?(?:{TORQUE_UNIT}))\.?"
-    r"(?P<estimate>\s?estimated?\b)?(?:\s?\[(?P<source>[^\]]*)\])?",
-    re.IGNORECASE,
-)
+
+@cache
+def _torque() -> re.Pattern[str]:
+    return re.compile(
+        r"(?:,\s?)?(?:\b(?:torqued?|tighten(?:ed)?)\b:?\s?)?(?:\b(?:to|at)\b\s?|@\s?)?"
+        rf"{FREE}(?P<figures>{NUMBER}(?:\s?(?:{TORQUE_UNIT})?\s?(?:-|–|\bto\b|±|\+/-|\.\.)\s?"
+        rf"{NUMBER}(?:\s?%)?)?\s?(?:{TORQUE_UNIT}))\.?"
+        r"(?P<estimate>\s?estimated?\b)?(?:\s?\[(?P<source>[^\]]*)\])?",
+        re.IGNORECASE,
+    )
+
+
 _NOTE = re.compile(r"(?:^|[,\s])note:\s*(?P<note>.*)$", re.IGNORECASE)
 _WORD_NUMBERS = {
     "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
     "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "pair": 2, "dozen": 12,
 }  # fmt: skip
-_COUNTED = re.compile(
-    r"(?P<count>[0-9]{1,4})(?P<gap>\s?)(?:(?P<cross>x)|-?off\b|of\b|pcs?\b\.?|pieces?\b)"
-    r"(?P<after>\s?)",
-    re.IGNORECASE,
-)
-_COUNTED_LATER = re.compile(
-    r"(?:,\s?)?\b(?:(?P<off>[0-9]{1,4})\s?-?off|(?:qty|quantity)[.:]?\s?(?P<qty>[0-9]{1,4}))\b",
-    re.IGNORECASE,
-)
-_COUNT_WORD = re.compile(
-    rf"(?:a\s)?(?P<word>{'|'.join(_WORD_NUMBERS)})\s(?:of\s|off\s|x\s)?", re.IGNORECASE
-)
-_BARE_COUNT = re.compile(rf"(?P<count>[0-9]{{1,3}})\s(?!x\b|{LENGTH_UNIT}|long\b)")
+
+
+@cache
+def _counted() -> re.Pattern[str]:
+    return re.compile(
+        r"(?P<count>[0-9]{1,4})(?P<gap>\s?)(?:(?P<cross>x)|-?off\b|of\b|pcs?\b\.?|pieces?\b)"
+        r"(?P<after>\s?)",
+        re.IGNORECASE,
+    )
+
+
+@cache
+def _counted_later() -> re.Pattern[str]:
+    return re.compile(
+        r"(?:,\s?)?\b(?:(?P<off>[0-9]{1,4})\s?-?off|(?:qty|quantity)[.:]?\s?(?P<qty>[0-9]{1,4}))\b",
+        re.IGNORECASE,
+    )
+
+
+@cache
+def _count_word() -> re.Pattern[str]:
+    return re.compile(
+        rf"(?:a\s)?(?P<word>{'|'.join(_WORD_NUMBERS)})\s(?:of\s|off\s|x\s)?", re.IGNORECASE
+    )
+
+
+@cache
+def _bare_count() -> re.Pattern[str]:
+    return re.compile(rf"(?P<count>[0-9]{{1,3}})\s(?!x\b|{LENGTH_UNIT}|long\b)")
+
+
 _TWO_SIZES = re.compile(r"\b(?:pin|key|rivet|dowel|cotter)s?\b", re.IGNORECASE)
 _JOINED = re.compile(r"\s*(?:\+|&|\bwith\b|\bw/|\bplus\b)\s*", re.IGNORECASE)
 _ALSO = re.compile(r"\s*(?:\+|&|,|\bwith\b|\bw/|\bplus\b|\band\b)\s*", re.IGNORECASE)
@@ -69,7 +93,7 @@ def take_note(text: str) -> tuple[str, str]:
 
 def take_torque(text: str) -> tuple[Torque | None, str]:
     """A torque with its unit, `estimate` and a source in brackets behind it."""
-    found = _TORQUE.search(text)
+    found = _torque().search(text)
     if found is None:
         return None, text
     figures = parse_torque(found["figures"])
@@ -89,13 +113,13 @@ def take_quantity(text: str) -> tuple[int, str]:
 
     BadInput for none. The 3 of `3x13 key` is a size, the 10 of `10-32` a thread.
     """
-    if later := _COUNTED_LATER.search(text):
+    if later := _counted_later().search(text):
         count, rest = int(later["off"] or later["qty"]), without(text, later)
-    elif (counted := _COUNTED.match(text)) and not _is_size(counted, text):
+    elif (counted := _counted().match(text)) and not _is_size(counted, text):
         count, rest = int(counted["count"]), text[counted.end() :]
-    elif word := _COUNT_WORD.match(text):
+    elif word := _count_word().match(text):
         count, rest = _WORD_NUMBERS[word["word"].lower()], text[word.end() :]
-    elif (bare := _BARE_COUNT.match(text)) and not known_thread(text):
+    elif (bare := _bare_count().match(text)) and not known_thread(text):
         count, rest = int(bare["count"]), text[bare.end() :]
     else:
         count, rest = 1, text

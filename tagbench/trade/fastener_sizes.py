@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import cache
 from typing import Literal
 
 import msgspec
@@ -22,31 +23,51 @@ LENGTH_UNIT = r"(?:mm|cm|inches|inch|in\b\.?|thou\b|\"|″|”|'')"
 #: Nothing that belongs to a number stands before it.
 FREE = r"(?<![\w.,/#])"
 
+
 #: What is known by a number or a plain size instead of a thread.
-_NUMBERED = re.compile(
-    r"\bwood\s?screw|\bself.tapp|\btapping\b|\bsheet.metal|\b(?:washer|rivet)s?\b", re.IGNORECASE
-)
+@cache
+def _known_by_number() -> re.Pattern[str]:
+    return re.compile(
+        r"\bwood\s?screw|\bself.tapp|\btapping\b|\bsheet.metal|\b(?:washer|rivet)s?\b",
+        re.IGNORECASE,
+    )
+
+
 _LEFT_HAND = re.compile(r"(?:,\s?)?\b(?:LH|left[ -]hand(?:ed)?)\b", re.IGNORECASE)
-_ADJACENT_LENGTH = re.compile(
-    rf"\s?(?:(?P<cross>x|-|by\b)\s?)?(?P<number>{NUMBER})(?![\w./]|-[0-9])"
-    rf"(?:\s?(?P<unit>{LENGTH_UNIT}))?(?P<long>\s?long\b)?",
-    re.IGNORECASE,
-)
-_GRADE = re.compile(
-    r"(?:,\s?)?(?<![\w.,/])(?:"
-    r"(?:(?:property\s)?class\s|grade\s|gr\.?\s?)?(?P<class>(?:[34]\.6|4\.8|5\.[68]|6\.[89]|8\.8"
-    r"|9\.8|10\.9|12\.9|14\.9))(?![\w./]|\s?x\b)"
-    r"|(?:sae\s)?(?:grade|gr\.?)\s?(?P<grade>[1-9](?:\.[12])?|[A-Z])(?!\w)"
-    r"|class\s?(?P<nut>[0-9]{1,2})(?![\w.])"
-    r"|(?P<stainless>A[1-5](?:-(?:50|60|70|80|100))?)(?!\w))",
-    re.IGNORECASE,
-)
-_SIZES = re.compile(
-    r"(?<![\w.,/#-])(?:x\s?)?(?P<number_size>(?:#|\bno\.?\s?)(?=[0-9]{1,2}(?![0-9/.,])))?"
-    rf"(?P<first>{NUMBER})(?:\s?x\s?(?P<second>{NUMBER}))?(?:\s?x\s?(?P<third>{NUMBER}))?"
-    rf"(?:\s?(?P<unit>{LENGTH_UNIT}))?(?:\s?(?:long|dia(?:meter)?)\b)?",
-    re.IGNORECASE,
-)
+
+
+@cache
+def _adjacent_length() -> re.Pattern[str]:
+    return re.compile(
+        rf"\s?(?:(?P<cross>x|-|by\b)\s?)?(?P<number>{NUMBER})(?![\w./]|-[0-9])"
+        rf"(?:\s?(?P<unit>{LENGTH_UNIT}))?(?P<long>\s?long\b)?",
+        re.IGNORECASE,
+    )
+
+
+@cache
+def _grade() -> re.Pattern[str]:
+    return re.compile(
+        r"(?:,\s?)?(?<![\w.,/])(?:"
+        r"(?:(?:property\s)?class\s|grade\s|gr\.?\s?)?(?P<class>(?:[34]\.6|4\.8|5\.[68]|6\.[89]|8\.8"
+        r"|9\.8|10\.9|12\.9|14\.9))(?![\w./]|\s?x\b)"
+        r"|(?:sae\s)?(?:grade|gr\.?)\s?(?P<grade>[1-9](?:\.[12])?|[A-Z])(?!\w)"
+        r"|class\s?(?P<nut>[0-9]{1,2})(?![\w.])"
+        r"|(?P<stainless>A[1-5](?:-(?:50|60|70|80|100))?)(?!\w))",
+        re.IGNORECASE,
+    )
+
+
+@cache
+def _sizes() -> re.Pattern[str]:
+    return re.compile(
+        r"(?<![\w.,/#-])(?:x\s?)?(?P<number_size>(?:#|\bno\.?\s?)(?=[0-9]{1,2}(?![0-9/.,])))?"
+        rf"(?P<first>{NUMBER})(?:\s?x\s?(?P<second>{NUMBER}))?(?:\s?x\s?(?P<third>{NUMBER}))?"
+        rf"(?:\s?(?P<unit>{LENGTH_UNIT}))?(?:\s?(?:long|dia(?:meter)?)\b)?",
+        re.IGNORECASE,
+    )
+
+
 #: No fastener has a size below this, mm or in.
 _SMALLEST = Fraction(1, 1000)
 #: A bare number behind an inch thread is inches up to here; more must say its unit.
@@ -82,7 +103,7 @@ def take_thread(text: str) -> tuple[Thread | None, Size | None, str]:
     if found is None:
         return None, None, text
     size, end = None, found.end
-    length = _ADJACENT_LENGTH.match(text, end)
+    length = _adjacent_length().match(text, end)
     if length and (length["cross"] or length["unit"] or length["long"]):
         size, end = size_of(length["number"], length["unit"], found.thread), length.end()
     rest = _without_second(f"{text[:start]} {text[end:]}".strip(), found.thread)
@@ -115,7 +136,7 @@ def _thread_at(text: str, start: int) -> Scan | None:
     try:
         return scan_thread(text, start)
     except BadInput:
-        if _NUMBERED.search(text):
+        if _known_by_number().search(text):
             return None
         raise
 
@@ -149,7 +170,7 @@ def _in_unit(value: Fraction, unit: str) -> Size:
 
 def take_grade(text: str, bare: bool) -> tuple[str, str]:
     """A property class or grade; without the word before it only when `bare` is true."""
-    for found in _GRADE.finditer(text):
+    for found in _grade().finditer(text):
         if found["grade"]:
             return f"grade {found['grade'].upper()}", without(text, found)
         if found["nut"]:
@@ -163,7 +184,7 @@ def take_grade(text: str, bare: bool) -> tuple[str, str]:
 
 def take_sizes(text: str) -> tuple[tuple[Size, ...], str]:
     """Up to three sizes of what has no thread: `3.2x32`, `1/8 x 1 in`, `14x20x1.5`, `#8`."""
-    found = _SIZES.search(text)
+    found = _sizes().search(text)
     if found is None:
         return (), text
     numbers = [number for number in (found["first"], found["second"], found["third"]) if number]

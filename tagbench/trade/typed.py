@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from fractions import Fraction
+from functools import cache
 
 import msgspec
 
@@ -24,12 +25,25 @@ _NUMBER = rf"[0-9]{{1,6}}(?:\s+|-){_FRACTION}|{_FRACTION}|{_DECIMAL}"
 _SPREAD = r"±|\+/-|\+-"
 _SEPARATOR = rf"-|–|—|−|‐|‑|‒|\.\.\.?|…|\bto\b|{_SPREAD}"
 
-_WHOLE_NUMBER = re.compile(_NUMBER)
-_SINGLE = re.compile(rf"(?P<low>{_NUMBER})\s*(?P<unit>[^0-9]*)")
-_PAIR = re.compile(
-    rf"(?P<low>{_NUMBER})\s*(?P<first_unit>[^0-9]*?)\s*(?P<sign>{_SEPARATOR})"
-    rf"\s*(?P<high>{_NUMBER})\s*(?P<unit>[^0-9]*)"
-)
+
+@cache
+def _whole_number() -> re.Pattern[str]:
+    return re.compile(_NUMBER)
+
+
+@cache
+def _single() -> re.Pattern[str]:
+    return re.compile(rf"(?P<low>{_NUMBER})\s*(?P<unit>[^0-9]*)")
+
+
+@cache
+def _pair() -> re.Pattern[str]:
+    return re.compile(
+        rf"(?P<low>{_NUMBER})\s*(?P<first_unit>[^0-9]*?)\s*(?P<sign>{_SEPARATOR})"
+        rf"\s*(?P<high>{_NUMBER})\s*(?P<unit>[^0-9]*)"
+    )
+
+
 _MIXED = re.compile(r"([0-9]+)(?:\s+|-)([0-9]+)\s?/\s?([0-9]+)")
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 
@@ -68,7 +82,7 @@ def parse_number(text: str) -> Fraction:
     BadInput for anything else, and for `1,250`, which is 1.25 to some and 1250 to others.
     """
     clean = tidy(text)
-    if _WHOLE_NUMBER.fullmatch(clean) is None:
+    if _whole_number().fullmatch(clean) is None:
         raise BadInput(f'"{text}" is no number; write it as 4.95, 3/8 or 1-1/4.')
     return _number(clean)
 
@@ -99,11 +113,11 @@ def read_figures(text: str, kind: str = "") -> Figures:
     clean = tidy(text)
     if len(clean) > _LONGEST:
         raise BadInput(f'"{clean[:30]}…" is too long for a figure; write it as {_FORMS[kind]}.')
-    single = _SINGLE.fullmatch(clean)
+    single = _single().fullmatch(clean)
     if single and not _improper(single["low"]):
         value = _number(single["low"])
         return Figures(value, value, single["unit"].strip())
-    if pair := _PAIR.fullmatch(clean):
+    if pair := _pair().fullmatch(clean):
         return _range(text, pair, kind)
     if re.match(r"[-−–]\s?[0-9.,]", clean):
         raise BadInput(f'"{text}" is negative; write it as {_FORMS[kind]}.')

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 from tagbench.errors import BadInput
 from tagbench.trade.units import LENGTH_MM, TORQUE_NM
@@ -81,16 +82,17 @@ def standard_unit(text: str, kind: str) -> str:
     raise BadInput(f'The unit "{text}" is not understood; write {_ACCEPTED[kind]}.')
 
 
-def _either(words: str) -> str:
-    return "|".join(sorted(words.split(), key=len, reverse=True))
+def _longest_first(texts: Iterable[str]) -> str:
+    words = {word for text in texts for word in text.split()}
+    return "|".join(sorted(words, key=lambda word: (-len(word), word)))
 
 
 def _torque_pattern() -> str:
     fill = r"[\s.·•⋅∙‧*/-]{0,2}"
-    both = [(_either(forces), _either(arms)) for forces, arms in _TORQUE_WORDS.values()]
-    orders = [f"(?:{a}){fill}(?:{b})|(?:{b}){fill}(?:{a})" for a, b in both]
-    return rf"(?:{'|'.join(orders)})(?![A-Za-z])"
+    force, arm = (_longest_first(texts) for texts in zip(*_TORQUE_WORDS.values(), strict=True))
+    return rf"(?:(?:{force}){fill}(?:{arm})|(?:{arm}){fill}(?:{force}))(?![A-Za-z])"
 
 
-#: Matches any spelling of a torque unit inside a longer text (ignore case).
+#: Matches the spelling of a torque unit inside a longer text (ignore case); `standard_unit`
+#: then says whether there is such a unit.
 TORQUE_UNIT = _torque_pattern()

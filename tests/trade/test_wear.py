@@ -156,10 +156,14 @@ def test_out_of_round_and_taper() -> None:
     )
     assert (found.out_of_round, found.taper, found.largest) == (0.02, 0.05, 52.05)
     assert roundness({"top": [_mm("2 in")]}).taper == 0
-    bad: dict[str, list[Quantity]]
-    for bad in ({}, {"top": []}, {"top": [_mm("2 mm")], "low": [_mm("2 mm"), _mm("2 mm")]}):
+    uneven: list[dict[str, list[Quantity]]] = [
+        {},
+        {"top": []},
+        {"top": [_mm("2 mm")], "low": [_mm("2 mm"), _mm("2 mm")]},
+    ]
+    for levels in uneven:
         with pytest.raises(BadInput, match="same number of readings"):
-            roundness(bad)
+            roundness(levels)
 
 
 @pytest.mark.parametrize(

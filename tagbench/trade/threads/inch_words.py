@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import cache
 
 from tagbench.errors import BadInput
 from tagbench.trade.threads.metric_words import Scan
@@ -27,18 +28,32 @@ _SIZE = (
 )
 _TPI = r"(?P<tpi>[0-9]{1,2}(?:\.5|-1/2)?)(?![0-9/.])"
 _BEFORE_TPI = rf"\s?-\s?|\s(?=[0-9]{{2}}\s?(?:{_ANY_SERIES})(?![a-z]))|(?P<cross>\s?[x×]\s?)"
-_INCH = re.compile(
-    rf"(?:{_SIZE})(?P<mark>\s?(?:\"|″|”|in\b|inch\b))?"
-    rf"(?:(?:{_BEFORE_TPI}){_TPI}(?:\s?(?P<per>tpi|threads per inch)\b)?)?"
-    rf"(?:\s?-?\s?(?P<series>{_ANY_SERIES})(?![a-z]))?"
-    r"(?:\s?-?\s?[123][AB]\b)?",
-    re.IGNORECASE,
-)
-_SERIES_FIRST = re.compile(rf"(?P<series>{_ANY_SERIES})\s(?=[#0-9.])", re.IGNORECASE)
-_BA = re.compile(
-    r"(?:no\.?\s?|#)?(?P<number>[0-9]{1,2})\s?-?\s?BA(?![a-z])|BA\s?(?P<after>[0-9]{1,2})(?![0-9])",
-    re.IGNORECASE,
-)
+
+
+@cache
+def _inch() -> re.Pattern[str]:
+    return re.compile(
+        rf"(?:{_SIZE})(?P<mark>\s?(?:\"|″|”|in\b|inch\b))?"
+        rf"(?:(?:{_BEFORE_TPI}){_TPI}(?:\s?(?P<per>tpi|threads per inch)\b)?)?"
+        rf"(?:\s?-?\s?(?P<series>{_ANY_SERIES})(?![a-z]))?"
+        r"(?:\s?-?\s?[123][AB]\b)?",
+        re.IGNORECASE,
+    )
+
+
+@cache
+def _series_first() -> re.Pattern[str]:
+    return re.compile(rf"(?P<series>{_ANY_SERIES})\s(?=[#0-9.])", re.IGNORECASE)
+
+
+@cache
+def _ba() -> re.Pattern[str]:
+    return re.compile(
+        r"(?:no\.?\s?|#)?(?P<number>[0-9]{1,2})\s?-?\s?BA(?![a-z])|BA\s?(?P<after>[0-9]{1,2})(?![0-9])",
+        re.IGNORECASE,
+    )
+
+
 _LONE_WORD = re.compile(r"^[0-9]{1,2}$")
 
 
@@ -47,7 +62,7 @@ def scan_ba(text: str, start: int = 0) -> Scan | None:
 
     BadInput for a number that the tables do not hold (0 to 16).
     """
-    found = _BA.match(text, start)
+    found = _ba().match(text, start)
     if found is None:
         return None
     number = int(found["number"] or found["after"])
@@ -62,8 +77,8 @@ def scan_inch(text: str, start: int = 0) -> Scan | None:
 
     BadInput when it looks like a thread and no such thread exists, or more than one does.
     """
-    first = _SERIES_FIRST.match(text, start)
-    found = _INCH.match(text, first.end() if first else start)
+    first = _series_first().match(text, start)
+    found = _inch().match(text, first.end() if first else start)
     if found is None:
         return None
     word = first["series"] if first else found["series"]

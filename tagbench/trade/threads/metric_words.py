@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 import msgspec
 
@@ -11,13 +12,19 @@ from tagbench.trade.threads.sizes import metric_by_diameter, metric_thread
 from tagbench.trade.threads.thread import Thread
 
 _NUMBER = r"[0-9]{1,3}(?:[.,][0-9]{1,3})?|[.,][0-9]{1,3}"
-_METRIC = re.compile(
-    rf"M\s?(?P<size>{_NUMBER})(?![0-9])"
-    rf"(?:\s?[x×*-]\s?(?P<pitch>{_NUMBER})(?![0-9./]|\s?(?:mm|in|\"|cm)))?"
-    r"(?:\s?-?\s?(?P<grade>coarse|fine)\b)?"
-    r"(?:\s?-\s?[0-9][a-hA-H](?:[0-9][a-hA-H])?\b)?",
-    re.IGNORECASE,
-)
+
+
+@cache
+def _metric() -> re.Pattern[str]:
+    return re.compile(
+        rf"M\s?(?P<size>{_NUMBER})(?![0-9])"
+        rf"(?:\s?[x×*-]\s?(?P<pitch>{_NUMBER})(?![0-9./]|\s?(?:mm|in|\"|cm)))?"
+        r"(?:\s?-?\s?(?P<grade>coarse|fine)\b)?"
+        r"(?:\s?-\s?[0-9][a-hA-H](?:[0-9][a-hA-H])?\b)?",
+        re.IGNORECASE,
+    )
+
+
 #: A second number from half the diameter on is a length: no screw has so steep a thread.
 _LENGTH_FROM = 0.5
 #: The steepest pitch that a thread of its diameter can carry.
@@ -38,7 +45,7 @@ def scan_metric(text: str, start: int = 0) -> Scan | None:
     The 12 of `M5x12` is left for the reader of lengths; the 1.25 of `M12x1.25` is the pitch.
     BadInput when the second number can be neither, or "fine" leaves the pitch open.
     """
-    found = _METRIC.match(text, start)
+    found = _metric().match(text, start)
     if found is None:
         return None
     size, second = _value(found["size"]), found["pitch"]

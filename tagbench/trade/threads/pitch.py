@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import cache
 
 import msgspec
 
@@ -13,14 +14,23 @@ from tagbench.trade.typed import parse_length, parse_number, tidy
 #: What a steel rule or caliper laid along the crests may be off, mm.
 RULE_UNCERTAINTY_MM = 0.1
 
-_PER_INCH = re.compile(
-    r"(?P<count>[0-9./ -]+?)\s?(?:tpi|t\.p\.i\.?|threads? (?:per|an|to the) inch)"
-)
-_COUNTED = re.compile(
-    r"(?P<count>[0-9]{1,3})\s?(?:threads?|pitches|turns|crests)?\s?(?:in|over|on|across|=)\s"
-    r"(?P<length>.+)",
-    re.IGNORECASE,
-)
+
+@cache
+def _per_inch() -> re.Pattern[str]:
+    return re.compile(
+        r"(?P<count>[0-9./ -]+?)\s?(?:tpi|t\.p\.i\.?|threads? (?:per|an|to the) inch)"
+    )
+
+
+@cache
+def _counted() -> re.Pattern[str]:
+    return re.compile(
+        r"(?P<count>[0-9]{1,3})\s?(?:threads?|pitches|turns|crests)?\s?(?:in|over|on|across|=)\s"
+        r"(?P<length>.+)",
+        re.IGNORECASE,
+    )
+
+
 _FORMS = "write 0.8, 0.8 mm, 20 tpi or 10 threads in 12.5 mm"
 
 
@@ -38,10 +48,10 @@ class Pitch(msgspec.Struct, frozen=True):
 def parse_pitch(text: str) -> Pitch:
     """`0.8`, `0.8 mm`, `20 tpi`, `10 threads in 12.5 mm`; BadInput for anything else."""
     clean = tidy(text)
-    if per_inch := _PER_INCH.fullmatch(clean.lower()):
+    if per_inch := _per_inch().fullmatch(clean.lower()):
         count = _positive(parse_number(per_inch["count"].strip()), text)
         return Pitch(25.4 / float(count), threads_per_inch=float(count))
-    if counted := _COUNTED.fullmatch(clean):
+    if counted := _counted().fullmatch(clean):
         return pitch_over(int(counted["count"]), parse_length(counted["length"], "mm").number("mm"))
     length = parse_length(clean, "mm")
     return Pitch(float(_positive(length.to("mm").value, text)))

@@ -1,0 +1,112 @@
+"""What the workshop mathematics costs, each beside a peer measured in the same run."""
+
+from __future__ import annotations
+
+import os
+import random
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from itertools import cycle
+from math import sqrt
+from pathlib import Path
+
+import pytest
+
+from tagbench.trade.threads import all_threads, limits_of, name_thread
+
+pytestmark = pytest.mark.bench
+
+#: When set, every import compiles its source again, which is not what a person meets.
+_NO_CACHE = "PYTHONDONTWRITEBYTECODE"
+_MODULES = (
+    "tagbench.trade.threads",
+    "tagbench.trade.typed",
+    "tagbench.trade.shown",
+    "tagbench.trade.thread_card",
+    "tagbench.trade.torque",
+    "tagbench.trade.castle_nut",
+)
+
+
+def _best(work: Callable[[], object], times: int = 5) -> float:
+    """The shortest of several runs, seconds: what the work costs when nothing disturbs it."""
+    spent = []
+    for _ in range(times):
+        start = time.perf_counter()
+        work()
+        spent.append(time.perf_counter() - start)
+    return min(spent)
+
+
+def test_naming_a_thread_costs_no_more_than_twenty_bare_scans_of_the_tables() -> None:
+    """The peer looks at every thread once and compares diameter and pitch, and no more."""
+    chance = random.Random(1)
+    threads = all_threads()
+    readings = [
+        (chance.uniform(limits_of(thread).major_min, limits_of(thread).major_max), thread.pitch_mm)
+        for thread in threads
+    ]
+    limits = [limits_of(thread) for thread in threads]
+    rows = [(of.major_min, of.major_max, at) for of, at in zip(limits, threads, strict=True)]
+
+    def scan() -> None:
+        for across, pitch in readings:
+            fitting = [
+                thread.designation
+                for low, high, thread in rows
+                if low <= across <= high and abs(thread.pitch_mm / pitch - 1) < sqrt(0.001)
+            ]
+            assert fitting
+
+    def name() -> None:
+        for across, pitch in readings:
+            assert name_thread(across, pitch)
+
+    name()
+    named, scanned = _best(name) / len(readings), _best(scan) / len(readings)
+    print(f"\nnaming {named * 1e3:.3f} ms a thread, {named / scanned:.1f} x one bare scan")
+    assert named < 20 * scanned
+    assert named < 1e-3
+
+
+def _import_time(code: str, cache: Path) -> float:
+    """Seconds that `code` takes in a fresh interpreter, compiled files kept in `cache`."""
+    timed = f"import time; t = time.perf_counter(); {code}; print(time.perf_counter() - t)"
+    environment = {name: value for name, value in os.environ.items() if name != _NO_CACHE}
+    environment["PYTHONPYCACHEPREFIX"] = str(cache)
+    command = [sys.executable, "-c", timed]
+    done = subprocess.run(command, capture_output=True, text=True, check=True, env=environment)
+    return float(done.stdout)
+
+
+def test_importing_the_mathematics_costs_no_more_than_the_record_library(tmp_path: Path) -> None:
+    """The peer is msgspec, which the records need in any case and which is set apart first."""
+    peer, whole, package = [], [], []
+    modules = "import " + ", ".join(_MODULES)
+    for _ in range(7):
+        peer.append(_import_time("import msgspec", tmp_path))
+        whole.append(_import_time(f"import msgspec; t = time.perf_counter(); {modules}", tmp_path))
+        package.append(_import_time("import tagbench.trade", tmp_path))
+    mine, other = min(whole), min(peer)
+    print(f"\ntagbench.trade {min(package) * 1e3:.1f} ms; its modules {mine * 1e3:.1f} ms,")
+    print(f"msgspec {other * 1e3:.1f} ms: {mine / other:.2f} x")
+    assert min(package) < 0.030
+    assert mine < other
+
+
+def test_a_lookalike_warning_costs_less_than_a_key_stroke() -> None:
+    """The peer is the naming of one thread; the answer is kept, so the first call is timed."""
+    from tagbench.trade.threads.lookalikes import _lookalikes, _starts, lookalikes
+
+    def warn() -> None:
+        _lookalikes.cache_clear()
+        _starts.cache_clear()
+        lookalikes(next(threads))
+
+    threads = cycle(all_threads())
+    warn()
+    warned, named = _best(warn, 40), _best(lambda: name_thread(4.95, 0.8), 40)
+    print(f"\nlook-alikes {warned * 1e3:.2f} ms, {warned / named:.0f} x naming a thread")
+    assert warned < 100 * named
