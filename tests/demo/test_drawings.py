@@ -46,7 +46,7 @@ def test_the_brake_shows_as_many_screws_as_the_bag_holds() -> None:
     note = next(note for _, note in story().parts() if note.key == "plate-screws")
     (line,) = (line for told in note.fasteners for line in fastener_lines(told))
     assert line.quantity == len(SCREW_CLOCKS)
-    assert all(f"{clock}" in note.sits_how for clock in SCREW_CLOCKS)
+    assert all(f"{clock}" in line.place for clock in SCREW_CLOCKS)
 
 
 def test_the_pitch_radius_puts_neighbouring_teeth_one_pitch_apart() -> None:
