@@ -92,7 +92,7 @@ def _place_symbol(label: _Label, fit: Fit) -> SymbolBox:
     return left, top, left + fit.side, top + fit.side
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=128)
 def symbol_picture(payload: str, fit: Fit) -> Image.Image:
     """The symbol, one dot a module, 1 is dark."""
     rows = make_symbol(payload, fit.level).rows

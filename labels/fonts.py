@@ -109,7 +109,7 @@ def runs(text: str) -> list[tuple[int, str]]:
     ]
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1024)
 def printable(text: str) -> tuple[str, tuple[str, ...]]:
     """The text as it can be drawn, and the characters that had to be changed for that.
 

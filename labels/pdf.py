@@ -17,7 +17,7 @@ from labels.geometry import Box
 from labels.sheet import Page, Stroke
 
 POINTS_PER_MM = 72 / 25.4
-_MOST_PICTURES = 4096
+_MOST_PICTURES = 1024
 """Pictures remembered as already written; a forgotten one is only written again."""
 _EASE = 0.02
 """Marks are so many dots smaller all round than their dots, which they still fill: else rounding

@@ -49,7 +49,7 @@ def modules_along(version: int) -> int:
     return 17 + 4 * version
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1024)
 def version_for(payload: str, level: Level) -> int:
     """The smallest version that holds the payload at this level.
 
@@ -85,7 +85,7 @@ def best_level(payload: str, most_modules: int | None = None) -> tuple[Level, in
     return ("H", version) if version_for(payload, "H") == version else ("Q", version)
 
 
-@lru_cache(maxsize=2048)
+@lru_cache(maxsize=512)
 def make_symbol(payload: str, level: Level | None = None) -> Symbol:
     """The symbol for a payload; without a level, Q or H as `best_level` says."""
     if level is None:

@@ -30,13 +30,13 @@ class Piece(NamedTuple):
     down: int
 
 
-@lru_cache(maxsize=32768)
+@lru_cache(maxsize=8192)
 def _reference_width(text: str, bold: bool, width: int) -> float:
     style = Style(_REFERENCE, bold, width)
     return sum(float(font_for(face, style).getlength(part)) for face, part in runs(text))
 
 
-@lru_cache(maxsize=32768)
+@lru_cache(maxsize=4096)
 def text_width(text: str, style: Style) -> int:
     """How far the pen goes for a printable text, in dots."""
     return sum(_advance(part, style) for part in _PIECES.findall(text))
@@ -59,7 +59,7 @@ def text_pieces(text: str, style: Style) -> list[tuple[Image.Image, int, int]]:
     return placed
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=2048)
 def _piece(text: str, style: Style) -> Piece:
     if style.size >= _COARSE:
         return _drawn(text, style)

@@ -1,0 +1,45 @@
+"""Tags that survive a garage: two independent readers, after everything a garage does.
+
+Two readers that had no part in drawing: zxing-cpp and OpenCV's QRCodeDetector. The whole table
+over 300 tags is in tests/bench; here a sample of it.
+"""
+
+from collections.abc import Callable
+
+import pytest
+from PIL import Image
+
+from labels.artwork import Tag, draw_tag
+from labels.stock import find_stock
+from tests.labels import wear
+from tests.labels.readers import READERS
+from tests.labels.samples import many
+
+CONDITIONS: dict[str, Callable[[Tag], Image.Image]] = {
+    "as printed": wear.on_paper,
+    "ink spread 1 dot": lambda drawn: wear.ink_spread(wear.on_paper(drawn)),
+    "blur 1 dot": lambda drawn: wear.blurred(wear.on_paper(drawn)),
+    "turned 20°": lambda drawn: wear.turned(wear.on_paper(drawn)),
+    "uneven light": lambda drawn: wear.uneven_light(wear.on_paper(drawn)),
+}
+STOCKS = ("roll-50x30-203", "roll-62x29-300", "a4-3x8-70x37")
+
+
+def smudged(drawn: Tag) -> Image.Image:
+    return wear.smudged(drawn, seed=sum(map(ord, drawn.text.code)))
+
+
+@pytest.mark.parametrize("name", STOCKS)
+@pytest.mark.parametrize("condition", CONDITIONS)
+@pytest.mark.parametrize("reader", READERS)
+def test_tags_are_read_after_what_a_garage_does(name: str, condition: str, reader: str) -> None:
+    for text in many(4, first=31):
+        picture = CONDITIONS[condition](draw_tag(text, find_stock(name)))
+        assert READERS[reader](picture) == text.payload
+
+
+@pytest.mark.parametrize("name", STOCKS)
+def test_tags_with_a_tenth_smudged_away_are_read_by_one_reader_at_least(name: str) -> None:
+    for text in many(6, first=60):
+        picture = smudged(draw_tag(text, find_stock(name)))
+        assert any(reader(picture) == text.payload for reader in READERS.values())
