@@ -10,51 +10,21 @@ from tagbench.errors import BadInput
 from tagbench.records import Fastener
 from tagbench.trade import fastener_pieces as pieces, fastener_sizes as sized
 from tagbench.trade.fastener_sizes import Size
-from tagbench.trade.fastener_vocabulary import (
-    THREADED_KINDS,
-    fold_words,
-    is_single_use,
-    locking_phrases,
-    longest_phrase,
-    nearest_word,
-    phrases,
-)
+from tagbench.trade.fastener_spelling import spell, spell_all
+from tagbench.trade.fastener_vocabulary import THREADED_KINDS, is_single_use
+from tagbench.trade.fastener_words import NotUnderstood, read_words, settle_kind
 from tagbench.trade.threads.designation import plain_text
 from tagbench.trade.threads.thread import Thread
 
-FORMS = (
-    "write it as 4x M5x0.8x12 pan, 2x 1/4-20 x 3/4 hex grade 5, castle nut M12x1.25 or"
-    " cotter pin 3.2x32, with the place in ( ), or keep it as a note"
-)
-_NOISE = frozenset(
-    (
-        "head", "headed", "hd", "type", "finish", "plated", "thread", "threaded", "a", "an",
-        "the", "of", "long", "dia",
-    )
-)  # fmt: skip
-_ONCE = {"single use": True, "reusable": False}
-
-
-class NotUnderstood(BadInput):
-    """A fastener that cannot be read; the typed text is kept for a note."""
-
-    def __init__(self, sentence: str, typed: str, word: str = "") -> None:
-        super().__init__(sentence)
-        self.typed = typed
-        """The whole text as it was typed."""
-        self.word = word
-        """The word that was not understood, if it was one."""
-
-
-class _Words(msgspec.Struct):
-    """What the words of a line said."""
-
-    kind: str = ""
-    head: str = ""
-    drive: str = ""
-    material: str = ""
-    locking: tuple[str, ...] = ()
-    single_use: bool | None = None
+__all__ = [
+    "NotUnderstood",
+    "as_note",
+    "parse_fastener",
+    "parse_fasteners",
+    "spell",
+    "spell_all",
+    "typed_lines",
+]
 
 
 def parse_fasteners(text: str) -> tuple[Fastener, ...]:
@@ -106,8 +76,8 @@ def _fastener(typed: str) -> Fastener:
     grade, text = sized.take_grade(text, bare=thread is not None)
     locking, text = pieces.take_locking(text)
     sizes, text = sized.take_sizes(text)
-    words = _read_words(text, typed, screw=bool(thread and length))
-    _settle_kind(words, thread, sizes, typed)
+    words = read_words(text, typed, screw=bool(thread and length))
+    settle_kind(words, thread is not None, bool(sizes), typed)
     measured = _measured(words.kind, thread, length, sizes, typed)
     once = is_single_use(words.kind, words.material, (*words.locking, *locking))
     return Fastener(
@@ -128,74 +98,6 @@ def _fastener(typed: str) -> Fastener:
         length=measured.length,
         length_unit=measured.unit,
     )
-
-
-def _read_words(text: str, typed: str, screw: bool) -> _Words:
-    """What the words say; behind a `screw` with its length, a washer or pin locks it."""
-    said, left = _Words(), fold_words(text.replace(",", " "))
-    while left:
-        used = _once(said, left) or _noise(left) or _phrase(said, left, typed, screw)
-        if not used:
-            raise _not_understood(left[0], typed)
-        left = left[used:]
-    if said.drive == "hex socket" and said.head in ("", "socket"):
-        said.head, said.drive = "socket", ""
-    return said
-
-
-def _once(said: _Words, words: list[str]) -> int:
-    for phrase, value in _ONCE.items():
-        if words[: len(phrase.split())] == phrase.split():
-            said.single_use = value
-            return len(phrase.split())
-    return 0
-
-
-def _noise(words: list[str]) -> int:
-    return int(words[0] in _NOISE)
-
-
-def _phrase(said: _Words, words: list[str], typed: str, screw: bool) -> int:
-    """Takes in the phrase that `words` begin with; the number of words it used."""
-    phrase = longest_phrase(words, phrases())
-    locking = longest_phrase(words, locking_phrases())
-    item = locking_phrases()[locking] if locking else ""
-    locks_screw = screw and item not in THREADED_KINDS
-    if item and len(locking) >= len(phrase) and (said.kind or locks_screw):
-        said.locking = (*said.locking, item)
-        return len(locking)
-    for field, value in phrases()[phrase].items() if phrase else ():
-        _say(said, field, value, typed)
-    return len(phrase)
-
-
-def _say(said: _Words, field: str, value: str, typed: str) -> None:
-    before = getattr(said, field)
-    if field == "material":
-        value = f"{before} {value}".strip()
-    elif before and before != value and not (field == "kind" and before == "screw"):
-        raise NotUnderstood(
-            f'"{before}" and "{value}" are two {field}s for one fastener;'
-            " separate several fasteners with ;.",
-            typed,
-            value,
-        )
-    setattr(said, field, value)
-
-
-def _not_understood(word: str, typed: str) -> NotUnderstood:
-    near = nearest_word(word)
-    guess = f" (did you mean {near}?)" if near else ""
-    return NotUnderstood(f'The word "{word}" is not understood{guess}; {FORMS}.', typed, word)
-
-
-def _settle_kind(words: _Words, thread: Thread | None, sizes: tuple[Size, ...], typed: str) -> None:
-    """What has a thread or a head and no name is a screw."""
-    if words.kind:
-        return
-    if thread is None and (sizes or not (words.head or words.drive)):
-        raise NotUnderstood(f'"{typed}" does not say what it is; {FORMS}.', typed)
-    words.kind = "screw"
 
 
 class _Measured(msgspec.Struct, frozen=True):

@@ -7,6 +7,7 @@ from fractions import Fraction
 from functools import cache
 
 from tagbench.errors import BadInput
+from tagbench.trade.threads.inch_sizes import choices, named_size, write_one_of
 from tagbench.trade.threads.metric_words import Scan
 from tagbench.trade.threads.sizes import ba_thread, by_designation, inch_by_size, inch_thread
 from tagbench.trade.threads.thread import Thread
@@ -54,9 +55,6 @@ def _ba() -> re.Pattern[str]:
     )
 
 
-_LONE_WORD = re.compile(r"^[0-9]{1,2}$")
-
-
 def scan_ba(text: str, start: int = 0) -> Scan | None:
     """The BA thread that begins at `start`: `2BA`, `2 BA`, `No. 2 BA`, `BA 2`; or None.
 
@@ -97,7 +95,7 @@ def _bare_number_size(found: re.Match[str]) -> Scan | None:
     if not found["number"] or not found[0].startswith("#"):
         return None
     size = f"#{int(found['number'])}"
-    raise BadInput(f"{size} alone does not say the pitch; {_choices(size)}.")
+    raise BadInput(f"{size} alone does not say the pitch; {choices(size)}.")
 
 
 def _series(word: str | None) -> str:
@@ -108,13 +106,13 @@ def _series(word: str | None) -> str:
 
 
 def _thread(found: re.Match[str], tpi: Fraction | None, series: str) -> Thread:
-    size = _size(found, tpi, series)
+    size = named_size(found, tpi, series)
     known = inch_by_size().get(size, ())
     of_series = [thread for thread in known if thread.series == series]
     if tpi is None:
         if len(of_series) == 1:
             return of_series[0]
-        raise BadInput(f"{size} {series} does not name one thread; {_choices(size, series)}.")
+        raise BadInput(f"{size} {series} does not name one thread; {choices(size, series)}.")
     fitting = [thread for thread in known if abs(thread.threads_per_inch - float(tpi)) < 0.01]
     if not series:
         return _without_series(size, tpi, fitting)
@@ -139,68 +137,12 @@ def _with_series(size: str, tpi: Fraction, series: str, fitting: list[Thread]) -
         unified = [thread for thread in fitting if thread.system == "unified"]
         return unified[0] if series == "UNS" and unified else _special(size, tpi, series)
     near = [t for t in inch_by_size().get(size, ()) if t.series == series or t in fitting]
-    raise BadInput(f"There is no {size}-{tpi} {series}; {_write(near)}.")
+    raise BadInput(f"There is no {size}-{tpi} {series}; {write_one_of(near)}.")
 
 
 def _special(size: str, tpi: Fraction, series: str) -> Thread:
     """A well-formed thread outside the tables, if its pitch suits its diameter."""
     thread = inch_thread(size, tpi, series)
     if not thread.diameter_mm / 40 < thread.pitch_mm < thread.diameter_mm / 3:
-        raise BadInput(f"{size}-{tpi} is no thread that can be cut; {_choices(size)}.")
+        raise BadInput(f"{size}-{tpi} is no thread that can be cut; {choices(size)}.")
     return thread
-
-
-def _size(found: re.Match[str], tpi: Fraction | None, series: str) -> str:
-    if found["number"]:
-        return _number_size(int(found["number"]))
-    text = found["inch"].replace(" ", "-")
-    if _LONE_WORD.match(text):
-        return text if found["mark"] else _number_or_inches(int(text), tpi, series)
-    if "." in text:
-        return _decimal_size(Fraction(text))
-    parts = [int(part) for part in re.split("[-/]", text)]
-    if parts[-1] == 0 or parts[-2] >= parts[-1]:
-        raise BadInput(f'"{text}" is no size of a thread; write a fraction such as 5/16.')
-    fraction = Fraction(parts[-2], parts[-1])
-    return f"{parts[0]}-{fraction}" if len(parts) == 3 else str(fraction)
-
-
-def _number_size(number: int) -> str:
-    if number > 14:
-        raise BadInput(f"There is no number size #{number}; they run from #0 to #12.")
-    return f"#{number}"
-
-
-def _number_or_inches(number: int, tpi: Fraction | None, series: str) -> str:
-    """`10-32` is a number size and `1-8` one inch: the tables decide, then what can be.
-
-    `1 UNC` without a pitch is one inch, since nobody leaves it out of a number size that small.
-    """
-    sizes = (f"#{number}", str(number))
-    for size in sizes if tpi else sizes[::-1]:
-        for thread in inch_by_size().get(size, ()):
-            same_pitch = tpi is None or abs(thread.threads_per_inch - float(tpi)) < 0.01
-            if same_pitch and series in ("", thread.series):
-                return size
-    return str(number) if 0 < number <= 4 and (tpi is None or tpi < 40) else _number_size(number)
-
-
-def _decimal_size(value: Fraction) -> str:
-    for size in inch_by_size():
-        if abs(_inches(size) - value) < Fraction(6, 10000):
-            return size
-    raise BadInput(f"{float(value):g} in is no size of the tables; write a fraction such as 5/16.")
-
-
-def _inches(size: str) -> Fraction:
-    from_table = inch_by_size()[size][0]
-    return Fraction(from_table.diameter_mm / 25.4).limit_denominator(10_000)
-
-
-def _choices(size: str, series: str = "") -> str:
-    return _write([t for t in inch_by_size().get(size, ()) if series in ("", t.series)])
-
-
-def _write(known: list[Thread]) -> str:
-    names = " or ".join(thread.designation for thread in known)
-    return f"write {names}" if names else "write it as 1/4-20, #10-32 or 1/4 BSW"
