@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
+from pathlib import Path
+
 import pytest
 
 from tests.commands.conftest import Tagbench
@@ -189,3 +193,11 @@ def test_codes_are_typed_as_on_the_tag_and_slips_are_told(
     box = tagbench("bins", "add", "Box 1", "--json").json["code"]
     said = tagbench("fit", box)
     assert said.code == 2 and "on a bin" in said.err
+
+
+def test_as_a_program_of_its_own(tagbench: Tagbench, codes: list[str], folder: Path) -> None:
+    """The refusal is one line on stderr, nothing on stdout, exit code 2, no traceback."""
+    words = [sys.executable, "-m", "tagbench", "--book", str(folder), "fit", codes[0]]
+    done = subprocess.run(words, capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr.count("\n") == 1 and "would shut in" in done.stderr
