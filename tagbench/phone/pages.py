@@ -83,7 +83,7 @@ class Pages:
         self._room.book.refresh()
         tables = self._room.records
         found = self._lookout.find(tables, words, FOUND) if words else []
-        rows = [row(tables, one.part, one.why) for one in found]
+        rows = [row(tables, one.part, why=one.why) for one in found]
         return render("find.html", words=words, found=rows)
 
     async def _tag(self, request: web.BaseRequest, asked: Route, who: Visitor) -> web.Response:

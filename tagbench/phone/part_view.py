@@ -10,6 +10,7 @@ from tagbench.phone.fastener_line import FastenerLine, fastener_line
 from tagbench.phone.outlook import Outlook
 from tagbench.records import CARE_STEPS, CareStep, Part, Photo, Reading
 from tagbench.rules.bins import kept_in_words
+from tagbench.rules.care_words import offered
 from tagbench.rules.cautions import caution_lines, cautions_for
 from tagbench.rules.fastener_lines import wants_torque
 
@@ -40,7 +41,7 @@ class CareLine(NamedTuple):
     ticked: bool
     """Whether it is done."""
     known: tuple[str, ...]
-    """What it was done with before, latest first."""
+    """What it may be done with, the likeliest first."""
 
 
 @dataclass(frozen=True)
@@ -117,7 +118,7 @@ def _unit(outlook: Outlook, part: Part) -> str:
 
 def _care(part: Part, step: str, outlook: Outlook) -> CareLine:
     done = [one for one in part.care if one.step == step]
-    known = outlook.tables.desk.used_with.get(step, ())
+    known = offered(outlook.tables.desk, step, part)
     return CareLine(step, _done(done[-1]) if done else "", bool(done), known)
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
 from aiohttp import web
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from tagbench.phone.guard import Armour
 from tagbench.phone.pictures import formats
@@ -16,6 +17,7 @@ FOLDER = Path(__file__).parent / "templates"
 STYLE = (FOLDER / "style.css").read_text(encoding="utf-8")
 ARMOUR = Armour(STYLE)
 _MIME = {"JPEG": "image/jpeg", "PNG": "image/png", "HEIF": "image/heic"}
+_CODE = re.compile(r"\b[A-Z0-9]{1,3}-[0-9]{3,}-[0-9A-Z]\b")
 
 _environment = Environment(
     loader=FileSystemLoader(FOLDER),
@@ -31,6 +33,15 @@ _environment.globals.update(
     said="",
     refused="",
 )
+
+
+def _coded(text: str) -> Markup:
+    """Text with the codes in it as links that are not broken over two lines."""
+    link = r'<a class="c" href="/\g<0>">\g<0></a>'
+    return Markup(_CODE.sub(link, str(escape(text))))
+
+
+_environment.filters["coded"] = _coded
 
 
 def render(template: str, **shown: Any) -> str:

@@ -9,7 +9,7 @@ from tagbench.book.work.machines import chosen
 from tagbench.phone.outlook import Outlook
 from tagbench.phone.part_view import Named, named
 from tagbench.records import Bin, Machine, Part, Tables
-from tagbench.rules.bench import next_jobs
+from tagbench.rules.bench_jobs import next_jobs
 from tagbench.rules.bins import bin_words, inside, kept_in_words
 
 SHOWN = 150
@@ -17,13 +17,8 @@ SHOWN = 150
 FOUND = 20
 """So many hits are shown."""
 
-DOING = {
-    "torque": "Torque",
-    "fit": "Fit",
-    "degrease": "Degrease",
-    "decide": "Reuse or replace?",
-}
-"""Kind of job → how it is said."""
+ASKED = {"decide": "Reuse or replace?"}
+"""Kinds of job that are asked rather than told."""
 
 
 @dataclass(frozen=True)
@@ -54,19 +49,20 @@ def bin_view(tables: Tables, one: Bin) -> BinView:
 
 
 class Row(NamedTuple):
-    """A part in a list: what to do or why it was found, and where it is."""
+    """A part in a list: what to do, where it is, and why it was found."""
 
     code: str
     name: str
     do: str
     where: str
     kept: str
+    why: str
 
 
-def row(tables: Tables, part: Part, do: str = "") -> Row:
+def row(tables: Tables, part: Part, do: str = "", why: str = "") -> Row:
     """A part as a row of a list."""
     where = " · ".join(text for text in (part.assembly, part.position) if text)
-    return Row(part.code, part.name, do, where, kept_in_words(part.bin, tables.bins))
+    return Row(part.code, part.name, do, where, kept_in_words(part.bin, tables.bins), why)
 
 
 @dataclass(frozen=True)
@@ -81,7 +77,9 @@ def next_view(outlook: Outlook) -> NextView:
     """The handful of things that can be done now on the chosen machine."""
     machine = chosen(outlook.tables)
     jobs = next_jobs(outlook.tables, machine.mark) if machine else []
-    return NextView(machine, tuple(row(outlook.tables, job.part, DOING[job.do]) for job in jobs))
+    said = (ASKED.get(job.do, job.do.capitalize()) for job in jobs)
+    rows = (row(outlook.tables, job.part, do) for job, do in zip(jobs, said, strict=True))
+    return NextView(machine, tuple(rows))
 
 
 def assemblies(tables: Tables, mark: str) -> list[str]:

@@ -1,0 +1,93 @@
+"""A headless Chromium with the window of a phone, kept away from every network but loopback."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import shutil
+import threading
+from collections.abc import Coroutine, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any, TypeVar
+
+import pytest
+from selenium import webdriver
+from selenium.webdriver.chrome.service import Service
+
+from tagbench.book import Book
+from tagbench.phone.server import PhoneServer
+
+T = TypeVar("T")
+WIDTH, HEIGHT = 390, 844
+CHROMIUM, DRIVER = "chromium", "chromedriver"
+FLAGS = (
+    "--headless=new",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-default-apps",
+    "--disable-dev-shm-usage",
+    # Any name at all leads to an address that is never answered, except the loopback ones.
+    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE localhost, EXCLUDE 127.0.0.1",
+)
+
+
+def need_chromium() -> None:
+    """Skips the test without Chromium; with TAGBENCH_REQUIRE_BROWSER=1 it fails instead."""
+    if shutil.which(CHROMIUM) and shutil.which(DRIVER):
+        return
+    if os.environ.get("TAGBENCH_REQUIRE_BROWSER") == "1":
+        pytest.fail("chromium and chromedriver are required here and are not installed")
+    pytest.skip("chromium and chromedriver are not installed")
+
+
+@contextmanager
+def chromium(profile: Path) -> Iterator[webdriver.Chrome]:
+    """A browser with a fresh profile and the window, pixels and touch of a phone."""
+    options = webdriver.ChromeOptions()
+    options.binary_location = str(shutil.which(CHROMIUM))
+    for flag in FLAGS:
+        options.add_argument(flag)
+    options.add_argument(f"--user-data-dir={profile}")
+    screen = {"width": WIDTH, "height": HEIGHT, "pixelRatio": 2.0, "touch": True}
+    options.add_experimental_option("mobileEmulation", {"deviceMetrics": screen})
+    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
+    driver = webdriver.Chrome(options=options, service=Service(str(shutil.which(DRIVER))))
+    try:
+        driver.set_page_load_timeout(20)
+        yield driver
+    finally:
+        driver.quit()
+
+
+class Served:
+    """A phone server on an event loop in a thread of its own, as the screens have it on theirs."""
+
+    def __init__(self, book: Book) -> None:
+        self.server = PhoneServer(book, host="", port=0)
+        self._loop = asyncio.new_event_loop()
+        self._thread = threading.Thread(target=self._loop.run_forever, daemon=True)
+
+    def __enter__(self) -> Served:
+        self._thread.start()
+        self.run(self.server.start())
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.run(self.server.stop())
+        self._loop.call_soon_threadsafe(self._loop.stop)
+        self._thread.join(10)
+        self._loop.close()
+
+    def run(self, work: Coroutine[Any, Any, T]) -> T:
+        """Runs something on the server's loop."""
+        return asyncio.run_coroutine_threadsafe(work, self._loop).result(20)
+
+    @property
+    def origin(self) -> str:
+        """`http://127.0.0.1:PORT`."""
+        return self.server.urls[0].rstrip("/")
