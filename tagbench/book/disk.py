@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from datetime import datetime
 from pathlib import Path
 
 import msgspec
@@ -71,7 +70,9 @@ class Disk:
         if identity == self._identity:
             return False
         with read_book(self.folder, self.path) as data:
-            if data is not None:
+            if data is None:
+                self._shelf, self._in_file, self._tail = Shelf(), Header(), Tail()
+            else:
                 self._shelf.load(data)
                 self._in_file = self._shelf.header
                 self._replay()
@@ -109,7 +110,7 @@ class Disk:
 
     def _write(self, change: Change) -> Header:
         """Book aside, line into the history, book in place: in that order."""
-        self._prepare(change.at)
+        self._prepare(f"{change.at:%Y%m%dT%H%M%S}-{change.number}")
         back_up(self.path, self._in_file.revision, change.at)
         line = encoded(change)
         start = self._tail.end
@@ -129,13 +130,12 @@ class Disk:
             raise
         return header
 
-    def _prepare(self, now: datetime) -> None:
+    def _prepare(self, stamp: str) -> None:
         """A first book for the history to lean on; leftovers of a crash set aside."""
         if not self.path.exists():
             write_aside(self._aside, sealed(Header(), [END]))
             put_in_place(self._aside, self.path)
             sync_folder(self.folder)
-        stamp = now.strftime("%Y%m%dT%H%M%S")
         if self._tail.torn:
             torn = self.folder / BACKUP_FOLDER / f"torn-{stamp}.jsonl"
             self.history.set_aside(self._tail.end, torn)

@@ -78,7 +78,7 @@ def set_right(folder: Path, now: datetime) -> Mended:
     plan = _planned(base, known, revision_of(data) if base.damage else 0)
     if not (base.damage or plan.new_history or known.torn or plan.header != before):
         return Mended()
-    stamp = now.strftime("%Y%m%dT%H%M%S")
+    stamp = now.strftime("%Y%m%dT%H%M%S%f")
     remains = data + (history.path.read_bytes() if known.size else b"")
     said = [*_said_of_book(base, plan, path.exists(), stamp), *_said_of_loss(base, plan, data)]
     said += _write(folder, base, plan, known, stamp)

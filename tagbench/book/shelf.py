@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import Any
 
 import msgspec
-from tinydb.table import Document
 
 from tagbench.book.layout import Header, Raws, taken_apart
 from tagbench.book.storage import BookDB, BookStorage
@@ -84,23 +83,27 @@ class Shelf:
 
     def _apply(self, table: str, edits: dict[str, Edit]) -> None:
         rows, numbers = dict(self._rows[table]), dict(self._numbers[table])
-        old = [numbers[key] for key in edits if key in numbers]
-        new: list[Document] = []
+        gone: list[str] = []
+        put: dict[str, dict[str, Any]] = {}
         for key, edit in edits.items():
             if edit.after is None:
                 rows.pop(key, None)
-                numbers.pop(key, None)
+                gone += [numbers.pop(key)] if key in numbers else []
                 continue
             if key not in numbers:
                 numbers[key] = self._next_number(table)
             rows[key] = from_plain(edit.after, TABLES[table])
-            new.append(Document(edit.after, numbers[key]))  # type: ignore[arg-type]  # see BookTable
-        if old:
-            self.db.table(table).remove(doc_ids=old)  # type: ignore[arg-type]  # see BookTable
-        if new:
-            self.db.table(table).insert_multiple(new)
+            put[numbers[key]] = edit.after
+        self._store(table, gone, put)
         self._rows = {**self._rows, table: rows}
         self._numbers = {**self._numbers, table: numbers}
+
+    def _store(self, table: str, gone: list[str], put: dict[str, dict[str, Any]]) -> None:
+        documents = self.db.table(table)
+        if gone:
+            documents.remove(doc_ids=gone)  # type: ignore[arg-type]  # numbers, see BookTable
+        if put:
+            documents.put(put)
 
     def _next_number(self, table: str) -> str:
         last = self._last.get(table)

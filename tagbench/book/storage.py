@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
@@ -45,11 +44,8 @@ class BookStorage(Storage):
     def _as_lines(self, name: str, rows: Mapping[str, Any]) -> Lines:
         if rows is self._tables.get(name):
             return self._tables[name]
-        lines = dict(rows)
-        for key, row in rows.items():
-            if type(row) is not Line:
-                lines[key] = Line(int(key), msgspec.json.encode(row))
-        return lines
+        fresh = [key for key, row in rows.items() if type(row) is not Line]
+        return dict(rows) | {key: Line(int(key), msgspec.json.encode(rows[key])) for key in fresh}
 
     def commit_aside(self, aside: Path, header: Header) -> None:
         """Writes and flushes the whole book beside its place."""
@@ -59,8 +55,7 @@ class BookStorage(Storage):
     def _text(self, name: str, lines: Lines) -> bytes:
         kept = self._texts.get(name)
         if kept is None or kept[0] is not lines:
-            ordered = sorted(lines.values(), key=attrgetter("number"))
-            kept = self._texts[name] = (lines, table_text(name, ordered))
+            kept = self._texts[name] = (lines, table_text(name, lines.values()))
         return kept[1]
 
     def keep(self) -> None:
@@ -84,6 +79,14 @@ class BookTable(Table):
 
     document_id_class = str  # type: ignore[assignment]  # TinyDB's hook for other kinds of number
 
+    def put(self, documents: Mapping[str, Mapping[str, Any]]) -> None:
+        """Inserts or replaces documents by number; replaced ones keep their line in the file."""
+
+        def updater(table: dict[Any, Mapping[str, Any]]) -> None:
+            table.update(documents)
+
+        self._update_table(updater)
+
     def _update_table(self, updater: Callable[[dict[int, Mapping[str, Any]]], None]) -> None:
         """As TinyDB does it, without turning every number of the table into an int and back."""
         tables: dict[str, Any] = dict(self._storage.read() or {})
@@ -98,3 +101,10 @@ class BookDB(TinyDB):
     """TinyDB over `BookStorage`."""
 
     table_class = BookTable
+
+    def table(self, name: str, **named: Any) -> BookTable:
+        """A table, of our own kind."""
+        table = super().table(name, **named)
+        if not isinstance(table, BookTable):
+            raise TypeError(name)
+        return table

@@ -5,6 +5,7 @@ from __future__ import annotations
 import statistics
 import time
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -18,8 +19,8 @@ pytestmark = pytest.mark.bench
 
 PARTS = 10_000
 TIMES_FASTER = 5.0
-LOAD_SECONDS = 0.15
-REFRESH_SECONDS = 0.001
+OPENING = 2.5
+"""How much longer opening may take than stock TinyDB takes to read the same file."""
 
 
 def _part(code: str, number: int) -> Part:
@@ -57,15 +58,16 @@ def stock(big: Path, tmp_path: Path) -> Iterator[TinyDB]:
         yield db
 
 
-def _seconds(work: Callable[[], object], times: int = 9) -> float:
-    """Median time of one call, after one that warms up."""
-    work()
-    taken = []
-    for _ in range(times):
-        start = time.perf_counter()
-        work()
-        taken.append(time.perf_counter() - start)
-    return statistics.median(taken)
+def _medians(*works: Callable[[], object], times: int = 9) -> list[float]:
+    """Median seconds of each, taken in turns so that a busy machine slows them all alike."""
+    taken: list[list[float]] = [[] for _ in works]
+    for turn in range(times + 1):
+        for work, seconds in zip(works, taken, strict=True):
+            start = time.perf_counter()
+            work()
+            if turn:  # the first one warms up
+                seconds.append(time.perf_counter() - start)
+    return [statistics.median(seconds) for seconds in taken]
 
 
 def test_one_durable_save_is_faster_than_a_stock_insert(
@@ -85,9 +87,8 @@ def test_one_durable_save_is_faster_than_a_stock_insert(
             with book.change("note") as draft:
                 draft.put(replace(part, note=f"{part.note[-40:]}+"))
 
-        theirs = _seconds(lambda: parts.insert(plain))
-        ours = {"strip": _seconds(strip), "lubed": _seconds(lubed)}
-    for verb, seconds in ours.items():
+        theirs, *ours = _medians(lambda: parts.insert(plain), strip, lubed)
+    for verb, seconds in zip(("strip", "lubed"), ours, strict=True):
         times = theirs / seconds
         record_property(f"{verb} times faster", round(times, 1))
         print(f"{verb}: {seconds * 1000:.1f} ms, stock {theirs * 1000:.1f} ms, {times:.1f} times")
@@ -95,24 +96,26 @@ def test_one_durable_save_is_faster_than_a_stock_insert(
 
 
 def test_opening_is_quick(big: Path) -> None:
-    """Typed and validated; and quicker than stock TinyDB reads the same file untyped."""
-    seconds = _seconds(lambda: Book(big))
+    """Typed, sealed and validated, and still about as quick as stock TinyDB's bare reading.
+
+    On a quiet computer of 2024 it is about 60 ms.
+    """
 
     def theirs() -> None:
         with TinyDB(big / "book.json", access_mode="r") as db:
             assert len(db.table("parts")) >= PARTS
 
-    stock_seconds = _seconds(theirs)
+    stock_seconds, seconds = _medians(theirs, lambda: Book(big))
     print(f"open: {seconds * 1000:.0f} ms, stock {stock_seconds * 1000:.0f} ms")
-    assert seconds < LOAD_SECONDS
-    assert seconds < stock_seconds * 2
+    assert seconds < stock_seconds * OPENING
 
 
 def test_looking_for_changes_costs_next_to_nothing(big: Path) -> None:
-    """Screens do it at every tick."""
+    """Screens do it at every tick; the peer is one look at the file by the system."""
     with Book(big) as book:
-        seconds = _seconds(book.refresh)
-    assert seconds < REFRESH_SECONDS
+        system, ours = _medians((big / "book.json").stat, book.refresh, times=99)
+    print(f"refresh: {ours * 1e6:.0f} µs, one stat {system * 1e6:.0f} µs")
+    assert ours < system * 20
 
 
 def test_taking_in_another_programs_change_is_quicker_than_opening(big: Path) -> None:
@@ -127,25 +130,27 @@ def test_taking_in_another_programs_change_is_quicker_than_opening(big: Path) ->
             with other.change("note") as draft:
                 draft.put(replace(part, note=str(number)))
 
-        taken = []
-        for _ in range(7):
-            change()
-            start = time.perf_counter()
+        def take_in() -> None:
             assert book.refresh()
-            taken.append(time.perf_counter() - start)
-        opened = _seconds(lambda: Book(big))
-    print(f"taking in: {statistics.median(taken) * 1000:.0f} ms, opening {opened * 1000:.0f} ms")
-    assert statistics.median(taken) < opened
+
+        _, taking_in, opening = _medians(change, take_in, lambda: Book(big), times=7)
+    print(f"taking in: {taking_in * 1000:.0f} ms, opening {opening * 1000:.0f} ms")
+    assert taking_in < opening
 
 
-def test_a_draft_of_one_part_does_not_copy_the_book(big: Path) -> None:
-    """The time inside a change does not grow with the book beyond a copied table or two."""
-    with Book(big) as book:
+def test_a_draft_does_not_grow_with_the_book(big: Path, tmp_path: Path) -> None:
+    """Three hundred puts cost about the same in a book of one part and of ten thousand."""
+    with Book(tmp_path / "small") as small, small.change("one part") as draft:
+        draft.put(_part(draft.new_code("TP"), 1))
+
+    def puts(book: Book) -> None:
         part = next(iter(book.records.parts.values()))
-        start = time.perf_counter()
-        with pytest.raises(ZeroDivisionError), book.change("nothing") as draft:
+        with suppress(ZeroDivisionError), book.change("nothing") as draft:
             for number in range(300):
                 draft.put(replace(part, note=str(number)))
             raise ZeroDivisionError
-        seconds = (time.perf_counter() - start) / 300
-    assert seconds < 0.001
+
+    with Book(tmp_path / "small") as small, Book(big) as book:
+        in_small, in_big = _medians(lambda: puts(small), lambda: puts(book), times=5)
+    print(f"300 puts: {in_big * 1000:.0f} ms, in a small book {in_small * 1000:.0f} ms")
+    assert in_big < in_small * 3

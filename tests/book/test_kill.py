@@ -20,8 +20,8 @@ def test_kill_during_saves_loses_no_acknowledged_change(folder: Path) -> None:
     for number in range(ROUNDS):
         program = start("strip", folder, f"round {number}", 100_000)
         assert program.stdout is not None
-        acknowledged.append(program.stdout.readline().strip())
-        time.sleep(chance.uniform(0.0, 0.12))
+        acknowledged += [program.stdout.readline().strip() for _ in range(chance.randint(1, 6))]
+        time.sleep(chance.uniform(0.0, 0.01))
         program.kill()
         rest, _ = program.communicate()
         acknowledged += [line for line in rest.splitlines() if len(line) >= len("TP-001-N")]
@@ -30,7 +30,7 @@ def test_kill_during_saves_loses_no_acknowledged_change(folder: Path) -> None:
             assert [change.number for change in book.history(limit=10**6)] == list(
                 range(book.revision, 0, -1)
             )
-    assert len(acknowledged) > 3 * ROUNDS
+    assert len(acknowledged) > 2 * ROUNDS
     assert len(set(acknowledged)) == len(acknowledged)
     mend(folder)
     assert check(folder).problems == () or _only_machine(check(folder).problems)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -86,6 +87,17 @@ def test_a_book_begun_by_another_program_is_seen(book: Book, folder: Path) -> No
         strip(other, "hub")
     assert book.refresh()
     assert strip(book, "nut").code.startswith("TP-002-")
+
+
+def test_a_book_taken_away_whole_is_an_empty_one(book: Book, folder: Path) -> None:
+    """Someone deleted the folder: what is shown then is what is there."""
+    strip(book, "hub")
+    shutil.rmtree(folder)
+    assert book.refresh()
+    assert not book.records.parts
+    strip(book, "nut")
+    assert book.revision == 1
+    assert check(folder).ok
 
 
 def test_waiting_for_another_program_ends_with_a_sentence(
