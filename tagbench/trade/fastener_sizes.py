@@ -61,7 +61,7 @@ def _grade() -> re.Pattern[str]:
 @cache
 def _sizes() -> re.Pattern[str]:
     return re.compile(
-        r"(?<![\w.,/#-])(?:x\s?)?(?P<number_size>(?:#|\bno\.?\s?)(?=[0-9]{1,2}(?![0-9/.,])))?"
+        r"(?<![\w.,/#-])(?:x\s?|[Øø⌀∅]\s?)?(?P<number_size>(?:#|\bno\.?\s?)(?=[0-9]{1,2}(?![0-9/.,])))?"
         rf"(?P<first>{NUMBER})(?:\s?x\s?(?P<second>{NUMBER}))?(?:\s?x\s?(?P<third>{NUMBER}))?"
         rf"(?:\s?(?P<unit>{LENGTH_UNIT}))?(?:\s?(?:long|dia(?:meter)?)\b)?",
         re.IGNORECASE,

@@ -16,6 +16,9 @@ from tagbench.trade.fastener_words import NotUnderstood, read_words, settle_kind
 from tagbench.trade.threads.designation import plain_text
 from tagbench.trade.threads.thread import Thread
 
+#: Sizes of something that is given in all three directions: 14x20x1.5, key 5x5x20.
+_BOX = 3
+
 __all__ = [
     "NotUnderstood",
     "as_note",
@@ -151,6 +154,10 @@ def _unthreaded(kind: str, sizes: tuple[Size, ...], typed: str) -> _Measured:
         )
     if len({size.unit for size in sizes}) > 1:
         raise BadInput("Give both sizes in one unit, such as 3.2x32 mm.")
-    values: list[float | None] = [size.value for size in sizes] + [None] * 3
-    extra = f"{values[2]:g} thick" if values[2] is not None else ""
-    return _Measured("", values[0], values[1], sizes[0].unit if sizes else "mm", extra)
+    values = [size.value for size in sizes]
+    unit = sizes[0].unit if sizes else "mm"
+    if len(values) == _BOX and kind == "key":
+        return _Measured("", values[0], values[2], unit, f"{values[1]:g} high")
+    extra = f"{values[2]:g} thick" if len(values) == _BOX else ""
+    first, second, *_ = (*values, None, None)
+    return _Measured("", first, second, unit, extra)

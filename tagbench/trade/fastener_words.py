@@ -21,7 +21,7 @@ FORMS = (
 _NOISE = frozenset(
     (
         "head", "headed", "hd", "type", "finish", "plated", "thread", "threaded", "a", "an",
-        "the", "of", "long", "dia",
+        "the", "of", "and", "long", "dia",
     )
 )  # fmt: skip
 _ONCE = {"single use": True, "reusable": False}

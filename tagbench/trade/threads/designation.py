@@ -16,13 +16,15 @@ from tagbench.trade.typed import tidy
 _LEFT_HAND = re.compile(r"\s?-?\s?(?:LH|left[ -]?hand(?:ed)?)\b", re.IGNORECASE)
 #: In `1/4x20` the cross can only stand before a pitch when nothing follows.
 _SIZE_CROSS_PITCH = re.compile(r"(#?[0-9.][0-9/. -]*[\"″”]?)\s?x\s?([0-9]{2})")
+_STAR = re.compile(r"(?<=[0-9])\s?\*\s?(?=[0-9.])")
 _INITIALS = re.compile(r"\b(?:[A-Za-z]\.){2,}")
 _FORMS = "write it as M5x0.8, 1/4-20, #10-32, 1/4 BSW, 5/16 BSF, 5/16-26 BSC or 2BA"
 
 
 def plain_text(text: str) -> str:
-    """`text` tidied, crosses as x, and initials such as B.S.F. without their points."""
+    """`text` tidied, crosses as x, initials such as B.S.F. without their points."""
     joined = _INITIALS.sub(lambda found: found[0].replace(".", ""), tidy(text))
+    joined = _STAR.sub("x", joined)
     return joined.replace("×", "x").replace("✕", "x").replace("–", "-").replace("−", "-")
 
 
