@@ -20,6 +20,8 @@ COMMANDS = {
     "demo": "tagbench.commands.demo:demo",
     "machine": "tagbench.commands.machine:machine",
     "strip": "tagbench.commands.strip:strip",
+    "edit": "tagbench.commands.edit:edit",
+    "remove": "tagbench.commands.edit:remove",
     "find": "tagbench.commands.look:find",
     "show": "tagbench.commands.look:show",
     "scan": "tagbench.commands.look:scan",

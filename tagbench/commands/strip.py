@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import click
@@ -16,8 +17,9 @@ from tagbench.commands.base import (
     print_json,
 )
 from tagbench.errors import BadInput
-from tagbench.records import Fastener, Tables
+from tagbench.records import Fastener, Part, Tables
 from tagbench.rules.bins import kept_in, kept_in_words
+from tagbench.rules.mixed_threads import new_mix_ups
 from tagbench.rules.paths import spell_path
 from tagbench.trade.fastener_spelling import spell
 from tagbench.trade.fastener_text import as_note, parse_fasteners
@@ -74,7 +76,7 @@ def strip(
         fasteners=read_fasteners(fasteners, keep_as_note),
         sits_how=sits_how,
         bin=bin_text,
-        behind=tuple(read_behind(book.records, text, assembly, mark) for text in behind),
+        behind=read_behinds(book.records, behind, assembly, mark),
         part_number=part_number,
         note=note,
         kind=kind,
@@ -82,15 +84,22 @@ def strip(
         mark=mark.strip().upper(),
     )
     part = strip_part(book, form, read_code(code, marks=book.records.machines) if code else "")
-    where = kept_in(part.bin, book.records.bins)
+    tell_part(book.records, part, as_json)
+
+
+def tell_part(tables: Tables, part: Part, as_json: bool) -> None:
+    """Prints a part that was written down, with a warning of threads that are mixed up."""
+    warnings = new_mix_ups(tables, part)
     if as_json:
-        print_json(part_json(part, where))
+        print_json({**part_json(part, kept_in(part.bin, tables.bins)), "warnings": warnings})
         return
     click.echo(f"{part.code}  {part.name}")
     for fastener in part.fasteners:
         click.echo(f"  {spell(fastener)}")
-    if where:
-        click.echo(f"  {kept_in_words(part.bin, book.records.bins)}")
+    if part.bin:
+        click.echo(f"  {kept_in_words(part.bin, tables.bins)}")
+    for warning in warnings:
+        click.echo(f"  Beware: {warning}")
 
 
 def read_fasteners(text: str, keep_as_note: bool) -> tuple[Fastener, ...]:
@@ -101,6 +110,14 @@ def read_fasteners(text: str, keep_as_note: bool) -> tuple[Fastener, ...]:
         if keep_as_note:
             return (as_note(text),)
         raise BadInput(f"{error} To keep the text as it is, add --keep-as-note.") from error
+
+
+def read_behinds(
+    tables: Tables, texts: tuple[str, ...], assembly: str, mark: str
+) -> tuple[str, ...]:
+    """Codes as typed, several in one text apart by `;` or `,`."""
+    each = [one.strip() for text in texts for one in re.split("[;,]", text)]
+    return tuple(read_behind(tables, one, assembly, mark) for one in each if one)
 
 
 def read_behind(tables: Tables, text: str, assembly: str, mark: str) -> str:

@@ -7,13 +7,16 @@ from pathlib import Path
 from typing import Any
 
 from tagbench.book.book import Book, Draft
-from tagbench.book.photos import take_in
+from tagbench.book.photos import all_or_none, take_in
 from tagbench.book.work.bins import put_in_bin
 from tagbench.book.work.machines import chosen_or_made
 from tagbench.errors import BadInput, NotFound
-from tagbench.records import Fastener, Part, PartNumber, Photo, Tables, Tag, replace
+from tagbench.records import Fastener, Part, PartNumber, Tables, Tag, replace
 from tagbench.rules.links import refuse_loop
 from tagbench.rules.paths import known_spelling, same_path
+
+LONGEST_NAME = 400
+"""Characters in a name, as the records allow."""
 
 
 @dataclass(frozen=True)
@@ -54,20 +57,17 @@ def strip(book: Book, form: StripForm, code: str = "") -> Part:
     `code` is a spare tag's code; without it the next code of the machine is given out.
     Raises BadInput for an empty name, NotFound for an unknown code in `behind`.
     """
-    pictures: list[Photo] = []
-    try:
-        with book.change(f"took off {form.name.strip()}") as draft:
-            part = strip_in(draft, form, code)
-            for source in form.photos:
-                pictures.append(take_in(book, source, part.code))  # noqa: PERF401 - kept to undo
-            part = replace(part, photos=tuple(pictures))
-            draft.put(part)
-            draft.words = f"took off {part.name} ({part.code})"
-            return part
-    except BaseException:
-        for picture in pictures:
-            (book.photos / picture.file).unlink(missing_ok=True)
-        raise
+    with (
+        all_or_none(book) as pictures,
+        book.change(f"took off {_sound_name(form.name)}") as draft,
+    ):
+        part = strip_in(draft, form, code)
+        for source in form.photos:
+            pictures.append(take_in(book, source, part.code))
+        part = replace(part, photos=tuple(pictures))
+        draft.put(part)
+        draft.words = f"took off {part.name} ({part.code})"
+        return part
 
 
 @dataclass
@@ -89,11 +89,8 @@ class Here:
 
 def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = None) -> Part:
     """`strip` without its pictures, inside a change already begun (the CSV import uses it)."""
-    name = " ".join(form.name.split())
-    if not name:
-        raise BadInput("The part needs a name: say in a word or two what came off.")
-    if form.quantity < 1:
-        raise BadInput("The quantity must be 1 or more.")
+    name = _sound_name(form.name)
+    _sound_quantity(form.quantity)
     machine = chosen_or_made(draft, _mark_of_spare(draft.records, code) or form.mark)
     here = here or Here.of(draft.records, machine.mark)
     behind = tuple(dict.fromkeys(_known(draft.records, other) for other in form.behind))
@@ -119,6 +116,23 @@ def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = 
     if part.assembly not in here.assemblies:
         here.assemblies.append(part.assembly)
     return part
+
+
+def _sound_name(text: str) -> str:
+    """The name on one line; raises BadInput when it says nothing or is a page long."""
+    name = " ".join(text.split())
+    if not name:
+        raise BadInput("The part needs a name: say in a word or two what it is.")
+    if len(name) > LONGEST_NAME:
+        raise BadInput(
+            f"The name is longer than {LONGEST_NAME} characters; put the rest in the note."
+        )
+    return name
+
+
+def _sound_quantity(quantity: int) -> None:
+    if quantity < 1:
+        raise BadInput("The quantity must be 1 or more.")
 
 
 def _numbers(text: str) -> tuple[PartNumber, ...]:
@@ -179,6 +193,10 @@ def edit(book: Book, code: str, words: str = "", **fields: Any) -> Part:
     """
     with book.change(words or f"changed {code}") as draft:
         part = part_by_code(draft.records, code)
+        if "name" in fields:
+            fields["name"] = _sound_name(fields["name"])
+        if "quantity" in fields:
+            _sound_quantity(fields["quantity"])
         if "bin" in fields:
             fields["bin"] = put_in_bin(draft, fields["bin"])
         if "assembly" in fields:

@@ -1,0 +1,70 @@
+"""`tagbench edit` and `remove`: mending what was written about a part."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from tagbench.book.work.strip import edit as edit_part, part_by_code, remove as remove_part
+from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
+from tagbench.commands.strip import read_behinds, read_fasteners, tell_part
+from tagbench.errors import BadInput
+from tagbench.rules.scan import typed_code
+
+
+@click.command()
+@click.argument("code")
+@click.option("--name", default=None, help="What it is.")
+@click.option("--from", "assembly", default=None, help="Assembly.")
+@click.option("--position", default=None, help="Side or position.")
+@click.option("--quantity", default=None, type=int, help="How many alike.")
+@click.option("--fasteners", default=None, help="All fasteners anew, in short form.")
+@click.option("--keep-as-note", is_flag=True, help="Keep fasteners not understood as text.")
+@click.option("--behind", multiple=True, help="All codes that come off first; “none” for none.")
+@click.option("--sits-how", default=None, help="Which way round, witness marks.")
+@click.option("--bin", "bin_text", default=None, help="Bag or box; “” takes it out.")
+@click.option("--kind", default=None, help="Kind of part for the inspection list.")
+@click.option("--note", default=None, help="Anything else.")
+@json_option
+@pass_workplace
+def edit(
+    workplace: Workplace,
+    /,
+    code: str,
+    fasteners: str | None,
+    keep_as_note: bool,
+    behind: tuple[str, ...],
+    bin_text: str | None,
+    as_json: bool,
+    **about: Any,
+) -> None:
+    """Change what is written about a part; what is not named stays."""
+    book = workplace.book
+    part = part_by_code(book.records, typed_code(book.records, code))
+    fields = {name: value for name, value in about.items() if value is not None}
+    if fasteners is not None:
+        fields["fasteners"] = read_fasteners(fasteners, keep_as_note)
+    if bin_text is not None:
+        fields["bin"] = bin_text
+    if behind:
+        none = [text.strip().casefold() for text in behind] == ["none"]
+        fields["behind"] = () if none else read_behinds(book.records, behind, part.assembly, "")
+    if not fields:
+        raise BadInput("Say what to change, for example: edit CODE --name “Brake drum”.")
+    after = edit_part(book, part.code, f"changed {part.name} ({part.code})", **fields)
+    tell_part(book.records, after, as_json)
+
+
+@click.command()
+@click.argument("code")
+@json_option
+@pass_workplace
+def remove(workplace: Workplace, code: str, as_json: bool) -> None:
+    """Take a part's record away (undo brings it back); its code is never given out again."""
+    book = workplace.book
+    part = remove_part(book, typed_code(book.records, code))
+    if as_json:
+        print_json(part_json(part))
+    else:
+        click.echo(f"took away the record of {part.name} ({part.code})")
