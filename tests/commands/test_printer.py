@@ -1,0 +1,64 @@
+"""The ruler page, half-used sheets and bolt cards by command."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from tests.commands.conftest import Tagbench
+
+
+def test_a_measured_printer_is_corrected_from_then_on(tagbench: Tagbench, tmp_path: Path) -> None:
+    ruler = tmp_path / "ruler.pdf"
+    assert tagbench("printer", "ruler", "--stock", "a4-3x8-70x37", "-o", str(ruler)).code == 0
+    assert ruler.read_bytes().startswith(b"%PDF-")
+    measured = ("--left", "21mm", "--across", "170mm", "--top", "19", "--down", "257 mm")
+    found = tagbench("printer", "measured", "--stock", "a4-3x8-70x37", *measured, "--json").json
+    assert found["shift_x_mm"] == pytest.approx(-1)
+    assert found["shift_y_mm"] == pytest.approx(1)
+    assert found["scale_x"] == pytest.approx(1)
+
+
+def test_a_half_used_sheet_goes_on_where_it_was_left(tagbench: Tagbench, tmp_path: Path) -> None:
+    tagbench("strip", "drum")
+    assert tagbench("printer", "sheet", "a4-3x8-70x37", "24").code == 0
+    file = str(tmp_path / "t.pdf")
+    told = tagbench("tags", "--all", "--stock", "a4-3x8-70x37", "-o", file, "--json").json
+    assert told["next_label"] == 1
+    assert tagbench("printer", "sheet", "a4-3x8-70x37", "25").code == 2
+
+
+def test_a_bolt_card_is_drawn_from_the_places_of_the_screws(
+    tagbench: Tagbench, tmp_path: Path
+) -> None:
+    screws = "3x M6x1x45 hex (12, 4 and 8 o'clock); 2x M6x1x20 hex (2 and 10 o'clock)"
+    code = tagbench("strip", "crankcase cover", "--fasteners", screws, "--json").json["code"]
+    file = tmp_path / "card.png"
+    told = tagbench("boltcard", code, "-o", str(file), "--json").json
+    assert told["holes"] == 5
+    assert sorted(told["order"]) == [1, 2, 3, 4, 5]
+    width, height = Image.open(file).size
+    assert width / height == pytest.approx(120 / 70, abs=0.01)
+
+
+def test_the_queue_is_kept_when_the_output_cannot_be_written(
+    tagbench: Tagbench, tmp_path: Path
+) -> None:
+    code = tagbench("strip", "drum", "--json").json["code"]
+    said = tagbench("tags", "--queued", "-o", str(tmp_path / "no" / "t.pdf"))
+    assert said.code in (1, 2)
+    told = tagbench("tags", "--queued", "-o", str(tmp_path / "t.pdf"), "--json").json
+    assert told["codes"] == [code]
+    assert tagbench("tags", "--queued", "-o", str(tmp_path / "u.pdf")).code == 2
+
+
+def test_no_code_is_given_out_for_spare_tags_that_cannot_be_printed(
+    tagbench: Tagbench, tmp_path: Path
+) -> None:
+    tagbench("strip", "drum")
+    assert tagbench("tags", "--spare", "3", "-o", str(tmp_path / "t.gif")).code == 2
+    assert tagbench("tags", "--spare", "3", "--stock", "nope", "-o", "t.pdf").code == 2
+    assert tagbench("tags", "--spare", "0", "-o", str(tmp_path / "t.pdf")).code == 2
+    assert tagbench("strip", "shoe", "--json").json["code"].startswith("A-002-")

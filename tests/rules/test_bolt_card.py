@@ -1,0 +1,55 @@
+"""Holes of a bolt card from where the fasteners sat."""
+
+from __future__ import annotations
+
+import pytest
+
+from tagbench.errors import BadInput
+from tagbench.records import Part
+from tagbench.rules.bolt_card import card_holes
+from tagbench.rules.places import clock_positions
+from tagbench.trade.fastener_text import parse_fasteners
+
+
+def cover(fasteners: str) -> Part:
+    """A cover held by these fasteners."""
+    return Part(code="TP-017-7", name="Crankcase cover", fasteners=parse_fasteners(fasteners))
+
+
+def test_each_clock_position_is_a_hole_with_its_screw() -> None:
+    holes = card_holes(
+        cover(
+            "3x M6x1x45 hex (12, 4 and 8 o'clock); 2x M6x1x20 hex (half past 1 and 10:30 o'clock)"
+        )
+    )
+    assert [hole.clock for hole in holes] == [0, 4, 8, 1.5, 10.5]
+    assert {hole.screw for hole in holes} == {"M6x1x45 hex", "M6x1x20 hex"}
+
+
+def test_measured_places_are_holes_in_millimetres() -> None:
+    holes = card_holes(cover("2x M6x1x45 hex (0 0 and 40.5 12)"))
+    assert [hole.at_mm for hole in holes] == [(0, 0), (40.5, 12)]
+
+
+def test_fewer_positions_than_screws_are_refused_with_both_numbers() -> None:
+    with pytest.raises(BadInput, match=r"There are 3 of .* names 2 positions"):
+        card_holes(cover("3x M6x1x45 hex (12 and 6 o'clock)"))
+
+
+def test_without_any_place_the_way_out_is_named() -> None:
+    with pytest.raises(BadInput, match="--hole"):
+        card_holes(cover("3x M6x1x45 hex"))
+
+
+@pytest.mark.parametrize(
+    ("text", "positions"),
+    [
+        ("long one at 6 o'clock", ["6"]),
+        ("12, 4 and 8 o’clock", ["12", "4", "8"]),
+        ("2 o'clock and 10 o'clock", ["2", "10"]),
+        ("half past 4 o'clock", ["half past 4"]),
+        ("upper left", []),
+    ],
+)
+def test_clock_positions_are_found_in_what_people_write(text: str, positions: list[str]) -> None:
+    assert clock_positions(text) == positions
