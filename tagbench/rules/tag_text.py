@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from labels.payload import payload
 from labels.tagtext import TagLine, TagText
-from tagbench.records import Bin, Part, Tables
-from tagbench.rules.bins import inside, kept_in
+from tagbench.records import Bin, Fastener, Part, Tables, replace
+from tagbench.rules.bins import inside, kept_in_words
 from tagbench.rules.scan import look_up
 from tagbench.trade.fastener_spelling import spell
 
@@ -36,16 +36,23 @@ def part_lines(part: Part) -> Iterator[TagLine]:
     if part.position:
         yield TagLine("position", part.position)
     if part.fasteners:
-        yield TagLine("fasteners", "; ".join(map(spell, part.fasteners)), bold=True)
+        said = "; ".join(spell(_for_the_tag(fastener)) for fastener in part.fasteners)
+        yield TagLine("fasteners", said, bold=True)
     if part.sits_how:
         yield TagLine("sits how", part.sits_how)
 
 
+def _for_the_tag(fastener: Fastener) -> Fastener:
+    """Without the source of the torque: it takes half a tag, and the record has it."""
+    if fastener.torque is None:
+        return fastener
+    return replace(fastener, torque=replace(fastener.torque, source="", typed=""))
+
+
 def bin_lines(tables: Tables, one: Bin) -> Iterator[TagLine]:
     """Where the bin is, and what lies in it."""
-    outside = kept_in(one.kept_in, tables.bins)
-    if outside:
-        yield TagLine("kept in", "in " + ", in ".join(outside))
+    if one.kept_in:
+        yield TagLine("kept", kept_in_words(one.kept_in, tables.bins))
     held = inside(one.code, tables)
     names = [part.name for part in held.parts] + [other.name for other in held.bins]
     if names:
