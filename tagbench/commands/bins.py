@@ -7,7 +7,7 @@ import click
 from tagbench.book.work import bins as work
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.records import Bin, to_json
-from tagbench.rules.bins import inside, kept_in
+from tagbench.rules.bins import inside, kept_in_words, path_words
 
 
 @click.group()
@@ -53,8 +53,7 @@ def list_bins(workplace: Workplace, as_json: bool) -> None:
         return
     for one in tables.bins.values():
         held = inside(one.code, tables)
-        where = ", in ".join(kept_in(one.code, tables.bins)[1:]) or "—"
-        click.echo(f"{one.code}  {one.name:24}  in {where}  ({len(held.parts)} parts)")
+        click.echo(f"{one.code}  {one.name:24}  {kept_in_words(one.kept_in, tables.bins)}  ({len(held.parts)} parts)")
     if not tables.bins:
         click.echo("No bins yet; add one with: tagbench bins add “Box 1”")
 
@@ -69,5 +68,4 @@ def show(workplace: Workplace, one: Bin, as_json: bool) -> None:
     if as_json:
         print_json(one)
         return
-    where = kept_in(one.code, workplace.book.records.bins)
-    click.echo(f"{one.code}  {', in '.join(where)}")
+    click.echo(f"{one.code}  {path_words(one.code, workplace.book.records.bins)}")

@@ -9,7 +9,7 @@ from tagbench.records import Part
 from tagbench.reports.asked import Asked, Row
 from tagbench.reports.page import render
 from tagbench.reports.part_text import WIDTH, care_words, part_facts, verdict_words
-from tagbench.rules.bins import kept_in
+from tagbench.rules.bins import path_words
 from tagbench.rules.links import Links, links_of
 from tagbench.trade.fastener_spelling import spell_all
 
@@ -37,7 +37,7 @@ def rows(asked: Asked) -> Iterator[Row]:
     for part in asked.parts:
         yield (
             *(part.code, part.name, part.quantity, part.assembly, part.position, part.order),
-            *(_moment(part.removed), ", in ".join(kept_in(part.bin, asked.tables.bins))),
+            *(_moment(part.removed), path_words(part.bin, asked.tables.bins)),
             *(spell_all(part.fasteners), part.sits_how, "; ".join(part.behind)),
             *(care_words(part), verdict_words(part), _readings(part)),
             "; ".join(number.number for number in part.part_numbers),

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from tagbench.reports.asked import Asked, Row
 from tagbench.reports.count_text import count_lines
 from tagbench.reports.page import render
-from tagbench.rules.bins import kept_in
+from tagbench.rules.bins import kept_in_words
 from tagbench.rules.closing import open_lines
 from tagbench.rules.count import count
 from tagbench.rules.fastener_lines import in_bag, lines_of, lost, missing
@@ -51,5 +51,5 @@ def page(asked: Asked) -> str:
         count=found,
         lines=open_lines(found),
         mixed=mixed_threads(thread.thread for thread in found.threads),
-        bag_words=lambda code: ", in ".join(kept_in(code, asked.tables.bins)) or "in no bin",
+        bag_words=lambda code: kept_in_words(code, asked.tables.bins),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from tagbench.records import Machine, Tables
-from tagbench.rules.bins import kept_in
+from tagbench.rules.bins import kept_in_words
 from tagbench.rules.closing import OpenLine, open_lines
 from tagbench.rules.count import Count
 from tagbench.rules.fastener_lines import in_bag, lost
@@ -50,7 +50,7 @@ def thread_lines(count: Count) -> Iterator[str]:
 def bag_lines(tables: Tables, count: Count) -> Iterator[str]:
     """The bins that are not empty yet."""
     for bag in count.bags:
-        where = ", in ".join(kept_in(bag.bin, tables.bins)) or "in no bin"
+        where = kept_in_words(bag.bin, tables.bins)
         yield f"  not empty: {where} ({', '.join(part.name for part in bag.parts)})"
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tagbench.records import Bin, Part, Tables
-from tagbench.rules.bins import inside, kept_in, kept_in_words
+from tagbench.rules.bins import inside, kept_in_words, path_words
 from tagbench.trade.fastener_spelling import spell
 
 WIDTH = 14
@@ -79,7 +79,7 @@ def number_words(number: str, status: str, superseded_by: str) -> str:
 
 def bin_lines(tables: Tables, one: Bin) -> list[str]:
     """A bin: where it is and what is inside."""
-    lines = [f"{one.code}  {', in '.join(kept_in(one.code, tables.bins))}"]
+    lines = [f"{one.code}  {path_words(one.code, tables.bins)}"]
     held = inside(one.code, tables)
     lines += [f"  {other.code}  {other.name}" for other in held.bins]
     lines += [f"  {part.code}  {part.name}" for part in held.parts]

@@ -53,6 +53,12 @@ def kept_in_words(code: str, bins: Bins) -> str:
     return ", ".join(said) or "in no bin"
 
 
+def path_words(code: str, bins: Bins) -> str:
+    """`bag Front brake 3, in box 2, on shelf A`: the path as a noun; empty when in no bin."""
+    said = kept_in_words(code, bins) if code in bins else ""
+    return said.partition(" ")[2]
+
+
 def _in_or_on(bin_: Bin) -> str:
     return "on" if bin_.kind.casefold() in {"shelf", "hook", "rack", "bench"} else "in"
 

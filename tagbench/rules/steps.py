@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from tagbench.records import Part, Tables
-from tagbench.rules.bins import kept_in
+from tagbench.rules.bins import path_words
 from tagbench.rules.fastener_lines import Line, lines_of, single_use_items
 from tagbench.rules.links import Links, links_of
 from tagbench.rules.order import rebuild_order
@@ -89,7 +89,7 @@ def step_for(tables: Tables, links: Links, code: str, number: int = 1) -> Step:
     return Step(
         number=number,
         part=part,
-        kept_in=", in ".join(kept_in(part.bin, tables.bins)),
+        kept_in=path_words(part.bin, tables.bins),
         after=[links.parts[inner] for inner in reversed(links.deeper[here])],
         under=[links.parts[outer] for outer in sorted(in_front(links, [here]))],
         tools=_tools(tables, [part]),
