@@ -7,10 +7,11 @@ import hashlib
 from collections.abc import Collection
 
 from aiohttp import web
-from yarl import URL
+from multidict import CIMultiDict
 
 from tagbench.phone.addresses import split_host
 from tagbench.phone.page_error import FORGED, PageError
+from tagbench.phone.visits import Visit
 
 READING = frozenset({"GET", "HEAD"})
 
@@ -22,10 +23,20 @@ def check_host(request: web.BaseRequest, names: Collection[str], port: int) -> N
     out a new one since the start.
     """
     given = request.headers.getall("Host", [])
+    visit = request.protocol
+    assert isinstance(visit, Visit)
+    if len(given) == 1 and given[0] == visit.called:
+        return
     host, asked = split_host(given[0]) if len(given) == 1 else ("", 0)
-    here = request.get_extra_info("sockname") or ("",)
-    if asked != port or not (host in names or host == here[0]):
+    if asked != port or not (host in names or host == _reached_at(request)):
         raise PageError(421, "This is not the address of the bench: scan the tag again.")
+    visit.called = given[0]
+
+
+def _reached_at(request: web.BaseRequest) -> str:
+    """The address of this computer that the phone has connected to."""
+    here = request.get_extra_info("sockname")
+    return str(here[0]) if here else ""
 
 
 def check_origin(request: web.BaseRequest) -> None:
@@ -55,20 +66,11 @@ def was_opened_by_hand(request: web.BaseRequest) -> bool:
     )
 
 
-def path_of(request: web.BaseRequest) -> str:
-    """The decoded path; empty text for one that cannot be read as a path of ours."""
-    try:
-        return URL(request.rel_url.raw_path, encoded=True).path
-    except ValueError:
-        return "?"
-
-
-class Armour:
-    """The headers of every answer; only the style sheet of our own pages may run."""
-
-    def __init__(self, style: str) -> None:
-        digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
-        self._headers = {
+def armour(style: str) -> CIMultiDict[str]:
+    """The headers of every answer; only the style sheet of our own pages may be used."""
+    digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+    return CIMultiDict(
+        {
             "Content-Security-Policy": (
                 f"default-src 'none'; style-src 'sha256-{digest}'; img-src 'self'; "
                 "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
@@ -80,10 +82,6 @@ class Armour:
             "Permissions-Policy": "camera=(), geolocation=(), microphone=(), payment=(), usb=()",
             "X-Robots-Tag": "noindex",
             "Server": "",
+            "Cache-Control": "no-store",
         }
-
-    def put_on(self, response: web.StreamResponse) -> web.StreamResponse:
-        """Adds the headers; an answer that says nothing about keeping it is not kept."""
-        response.headers.update(self._headers)
-        response.headers.setdefault("Cache-Control", "no-store")
-        return response
+    )

@@ -6,19 +6,30 @@ from tagbench.records import Part, Tables
 from tagbench.rules.find import Found, Index
 from tagbench.rules.held_up import Obstacles, Reason, obstacles
 from tagbench.rules.links import links_of
+from tagbench.rules.scan import Opened
+
+PAGES_KEPT = 400
+"""So many finished pages are kept, some 10 kB each, until the records change."""
 
 
 class Outlook:
-    """Over one snapshot of the records; only used in the thread that reads for the phones."""
+    """Over one snapshot of the records; worked out in the thread that reads for the phones."""
 
     def __init__(self, tables: Tables) -> None:
         self.tables = tables
+        self.pages: dict[str, tuple[Opened, str]] = {}
         self._machines: dict[str, Obstacles] = {}
 
     def _machine(self, mark: str) -> Obstacles:
         if mark not in self._machines:
             self._machines[mark] = obstacles(self.tables, links_of(self.tables, mark))
         return self._machines[mark]
+
+    def keep(self, typed: str, opened: Opened, text: str) -> None:
+        """Keeps the page of a tag, by the code as it was typed, as long as the records stand."""
+        if len(self.pages) >= PAGES_KEPT:
+            self.pages.clear()
+        self.pages[typed] = opened, text
 
     def goes_on_after(self, part: Part) -> list[Part]:
         """The parts that must be on before this one, straight links only, latest off first."""
@@ -49,6 +60,11 @@ class Lookout:
         if self._outlook.tables is not tables:
             self._outlook = Outlook(tables)
         return self._outlook
+
+    def kept(self, tables: Tables, typed: str) -> tuple[Opened, str] | None:
+        """The page of a tag when it was made for these very records; from any thread."""
+        outlook = self._outlook
+        return outlook.pages.get(typed) if outlook.tables is tables else None
 
     def find(self, tables: Tables, words: str, limit: int) -> list[Found]:
         """The parts that answer best, best first, of all machines."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Mapping
+import secrets
 from typing import Any
 
 from aiohttp import web
@@ -18,15 +18,17 @@ from tagbench.phone.outlook import Lookout
 from tagbench.phone.page_error import PageError
 from tagbench.phone.part_view import part_view
 from tagbench.phone.routes import Route
-from tagbench.phone.templates import go_to, page, render
+from tagbench.phone.templates import ARMOUR, go_to, page, render
 from tagbench.phone.views import FOUND, assemblies, bin_view, next_view, row
 from tagbench.phone.visitors import Visitor
 from tagbench.phone.workroom import Workroom
-from tagbench.records import Bin, Part
+from tagbench.records import Bin, Part, Tables
 from tagbench.rules.scan import Opened, look_up, typed_code
 
 log = logging.getLogger("tagbench.phone")
 
+ANY_TOKEN = secrets.token_hex(32)
+"""Stands in a page that is kept for all phones, where each one's own form token belongs."""
 SAID = {
     "photos": "The photos were added.",
     "care": "Ticked.",
@@ -49,13 +51,14 @@ class Pages:
 
     async def answer(self, request: web.BaseRequest, asked: Route, who: Visitor) -> web.Response:
         """The page for a route."""
+        tables = await self._room.fresh()
         match asked.name:
-            case "next":
-                return page(await self._room.read(self._next))
-            case "find":
-                return await self._find(request)
             case "tag":
                 return await self._tag(request, asked, who)
+            case "next":
+                return page(await self._room.read(self._next, tables))
+            case "find":
+                return await self._find(tables, request.query.get("words", "")[:200].strip())
             case "photo":
                 return await self._photo(request, asked)
             case "pair":
@@ -63,47 +66,44 @@ class Pages:
         # A deed reloaded or typed in by hand: show the tag it is about.
         return go_to(f"/{await self._room.read(self.code, asked.code)}")
 
-    def _next(self) -> str:
-        self._room.book.refresh()
-        return render("next.html", view=next_view(self._lookout.over(self._room.records)))
+    def _next(self, tables: Tables) -> str:
+        return render("next.html", view=next_view(self._lookout.over(tables)))
 
-    async def _find(self, request: web.BaseRequest) -> web.Response:
-        words = request.query.get("words", "")[:200].strip()
-        code = await self._room.read(self._typed_tag, words)
-        return go_to(f"/{code}") if code else page(await self._room.read(self._found, words))
+    async def _find(self, tables: Tables, words: str) -> web.Response:
+        code = await self._room.read(_typed_tag, tables, words)
+        return (
+            go_to(f"/{code}") if code else page(await self._room.read(self._found, tables, words))
+        )
 
-    def _typed_tag(self, words: str) -> str:
-        """The code of a tag of this book when that is what was typed, else nothing."""
-        try:
-            return look_up(self._room.records, typed_code(self._room.records, words)).code
-        except (LabelError, NotFound):
-            return ""
-
-    def _found(self, words: str) -> str:
-        self._room.book.refresh()
-        tables = self._room.records
+    def _found(self, tables: Tables, words: str) -> str:
         found = self._lookout.find(tables, words, FOUND) if words else []
         rows = [row(tables, one.part, why=one.why) for one in found]
         return render("find.html", words=words, found=rows)
 
     async def _tag(self, request: web.BaseRequest, asked: Route, who: Visitor) -> web.Response:
+        kept = self._lookout.kept(self._room.records, asked.code)
+        if kept is None:
+            kept = await self._room.read(self._opened, asked.code)
+        opened, text = kept
         said = SAID.get(request.query.get("said", ""), "")
-        opened, text = await self._room.read(self._opened, asked.code, who, {"said": said})
-        if not said and was_opened_by_hand(request):
+        if said:
+            text = await self._room.read(self._tag_page, opened, said=said)
+        elif was_opened_by_hand(request):
             log.info("the phone %s opened %s", who.phone.name, opened.code)
             self._events.tell(TagOpened(opened.code, opened.kind, who.phone))
-        return page(text)
+        return page(text.replace(ANY_TOKEN, who.form_token))
 
     def code(self, typed: str) -> str:
         """The code of the tag that a path names; raises CodeError or NotFound."""
         tables = self._room.records
         return look_up(tables, typed_code(tables, typed)).code
 
-    def _opened(self, typed: str, who: Visitor, shown: Mapping[str, Any]) -> tuple[Opened, str]:
-        self._room.book.refresh()
+    def _opened(self, typed: str) -> tuple[Opened, str]:
         tables = self._room.records
         opened = look_up(tables, typed_code(tables, typed))
-        return opened, self.tag_page(opened, who, **shown)
+        text = self._tag_page(opened)
+        self._lookout.over(tables).keep(typed, opened, text)
+        return opened, text
 
     def refused(self, code: str, who: Visitor, form: Form, error: BadInput, anyway: str) -> str:
         """The page of a tag again, with why something was not done and what was typed.
@@ -111,12 +111,13 @@ class Pages:
         `anyway`: snug or fitted when the refusal can be overruled, else empty.
         """
         opened = look_up(self._room.records, code)
-        return self.tag_page(opened, who, refused=str(error), typed=form.fields, anyway=anyway)
+        text = self._tag_page(opened, refused=str(error), typed=form.fields, anyway=anyway)
+        return text.replace(ANY_TOKEN, who.form_token)
 
-    def tag_page(self, opened: Opened, who: Visitor, **shown: Any) -> str:
-        """The page of a part, bin or spare tag; runs in the reading thread."""
+    def _tag_page(self, opened: Opened, **shown: Any) -> str:
+        """The page of a part, bin or spare tag, with `ANY_TOKEN` where a form token belongs."""
         tables = self._room.records
-        shown = {"typed": {}, "anyway": "", "form_token": who.form_token, **shown}
+        shown = {"typed": {}, "anyway": "", "form_token": ANY_TOKEN, **shown}
         if isinstance(opened.record, Part):
             view = part_view(self._lookout.over(tables), opened.record)
             return render("part.html", **shown, view=view)
@@ -130,7 +131,15 @@ class Pages:
         if not isinstance(opened.record, Part):
             raise PageError(404, f"{opened.code} has no photos.")
         mark, data = await self._room.decode(self._album.photo, opened.record, int(asked.item))
-        headers = {"ETag": f'"{mark}"', "Cache-Control": "private, no-cache"}
+        headers = {**ARMOUR, "ETag": f'"{mark}"', "Cache-Control": "private, no-cache"}
         if request.headers.get("If-None-Match") == f'"{mark}"':
             return web.Response(status=304, headers=headers)
         return web.Response(body=data, content_type="image/jpeg", headers=headers)
+
+
+def _typed_tag(tables: Tables, words: str) -> str:
+    """The code of a tag of this book when that is what was typed, else nothing."""
+    try:
+        return look_up(tables, typed_code(tables, words)).code
+    except (LabelError, NotFound):
+        return ""

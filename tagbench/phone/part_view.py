@@ -8,11 +8,12 @@ from typing import NamedTuple
 
 from tagbench.phone.fastener_line import FastenerLine, fastener_line
 from tagbench.phone.outlook import Outlook
-from tagbench.records import CARE_STEPS, CareStep, Part, Photo, Reading
+from tagbench.records import CARE_STEPS, CareStep, Machine, Part, Photo, Reading
 from tagbench.rules.bins import kept_in_words
+from tagbench.rules.care import done
 from tagbench.rules.care_words import offered
 from tagbench.rules.cautions import caution_lines, cautions_for
-from tagbench.rules.fastener_lines import wants_torque
+from tagbench.rules.fastener_lines import lines_of, wants_torque
 
 SHOWN = 25
 """So many parts of one list are shown; the others are counted."""
@@ -71,7 +72,7 @@ class PartView:
 def part_view(outlook: Outlook, part: Part) -> PartView:
     """Everything about one part; `state` is ready, held up, snug or fitted."""
     reasons = tuple(reason.words for reason in outlook.reasons(part))
-    unit = _unit(outlook, part)
+    machine = _machine(outlook, part)
     after, before = outlook.goes_on_after(part), outlook.goes_on_before(part)
     off = "held up" if reasons else "ready"
     return PartView(
@@ -84,9 +85,7 @@ def part_view(outlook: Outlook, part: Part) -> PartView:
         before=named(before[:SHOWN]),
         more_after=max(0, len(after) - SHOWN),
         more_before=max(0, len(before) - SHOWN),
-        fasteners=tuple(
-            fastener_line(number, one, unit) for number, one in enumerate(part.fasteners, 1)
-        ),
+        fasteners=tuple(fastener_line(line, machine) for line in lines_of([part])),
         torques=any(map(wants_torque, part.fasteners)),
         care=tuple(_care(part, step, outlook) for step in CARE_STEPS),
         verdict=_verdict(part),
@@ -94,7 +93,7 @@ def part_view(outlook: Outlook, part: Part) -> PartView:
         numbers=tuple(_number(part, place) for place in range(len(part.part_numbers))),
         photos=tuple(enumerate(part.photos, 1))[-PHOTOS_SHOWN:],
         more_photos=max(0, len(part.photos) - PHOTOS_SHOWN),
-        cautions=_cautions(outlook, part),
+        cautions=_cautions(part, machine),
     )
 
 
@@ -103,23 +102,21 @@ def named(parts: Sequence[Part]) -> tuple[Named, ...]:
     return tuple(Named(part.code, part.name, part.fitted != "off") for part in parts)
 
 
-def _cautions(outlook: Outlook, part: Part) -> tuple[str, ...]:
+def _cautions(part: Part, machine: Machine) -> tuple[str, ...]:
     """The cautions for what is likely to be done next with the part."""
-    step = "fit" if part.care else "degreased"
-    machine = outlook.tables.machines.get(part.machine)
-    seen = machine.cautions_seen if machine else ()
-    return tuple(caution_lines(cautions_for(part, step), seen))
+    step = "fit" if done(part, "degreased") else "degreased"
+    return tuple(caution_lines(cautions_for(part, step), machine.cautions_seen))
 
 
-def _unit(outlook: Outlook, part: Part) -> str:
-    machine = outlook.tables.machines.get(part.machine)
-    return machine.units.torque if machine else ""
+def _machine(outlook: Outlook, part: Part) -> Machine:
+    known = outlook.tables.machines.get(part.machine)
+    return known or Machine(mark=part.machine, name=part.machine)
 
 
 def _care(part: Part, step: str, outlook: Outlook) -> CareLine:
-    done = [one for one in part.care if one.step == step]
+    steps = [one for one in part.care if one.step == step]
     known = offered(outlook.tables.desk, step, part)
-    return CareLine(step, _done(done[-1]) if done else "", bool(done), known)
+    return CareLine(step, _done(steps[-1]) if steps else "", bool(steps), known)
 
 
 def _done(step: CareStep) -> str:

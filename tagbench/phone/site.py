@@ -6,6 +6,7 @@ import errno
 import logging
 from collections.abc import Collection
 from datetime import datetime, timedelta
+from time import monotonic
 
 from aiohttp import web
 
@@ -14,7 +15,7 @@ from tagbench.book.work.phones import were_here
 from tagbench.errors import BadInput, BookError, NotFound, TagbenchError
 from tagbench.phone.deeds import Deeds
 from tagbench.phone.doorstep import Doorstep
-from tagbench.phone.guard import READING, check_host, path_of
+from tagbench.phone.guard import READING, check_host
 from tagbench.phone.limits import Limits
 from tagbench.phone.page_error import DISK_FULL, PageError
 from tagbench.phone.pages import Pages
@@ -42,6 +43,7 @@ class Site:
         self.hosts: Collection[str] = ()
         self.port = 0
         self.seen: dict[int, datetime] = {}
+        self._noted: dict[int, float] = {}
         self._room = room
         self._pages = pages
         self._deeds = deeds
@@ -55,7 +57,7 @@ class Site:
         assert isinstance(visit, Visit)
         visit.begin()
         try:
-            return ARMOUR.put_on(await self._answer(request))
+            return await self._answer(request)
         finally:
             visit.end()
 
@@ -63,9 +65,9 @@ class Site:
         who = None
         try:
             check_host(request, self.hosts, self.port)
-            who = visitor(request.cookies, self._room.records.phones)
+            who = visitor(request.headers.getall("Cookie", ()), self._room.records.phones)
             self._refuse_haste(request, who)
-            asked = route(path_of(request))
+            asked = route(request.path)
             if who is None:
                 return await self._doorstep.answer(request, asked)
             return await self._for_phone(request, asked, who)
@@ -97,8 +99,11 @@ class Site:
 
     async def _note(self, who: Visitor) -> None:
         """Keeps in mind that the phone was here; writes it down when that is news."""
-        phone, now = who.phone, self._room.now()
-        self.seen[phone.id] = now
+        phone, tick = who.phone, monotonic()
+        if tick - self._noted.get(phone.id, -1.0) < 1.0:
+            return
+        self._noted[phone.id] = tick
+        now = self.seen[phone.id] = self._room.now()
         if phone.seen is None or now - phone.seen > SEEN_APART:
             try:
                 await self._room.change(were_here, self._room.book, {phone.id: now}, SEEN_APART)
@@ -117,7 +122,7 @@ def _refused(
 ) -> web.Response:
     """The reason, to a paired phone; a stranger gets the number alone."""
     if who is None:
-        return web.Response(status=status, text=f"{status}\n")
+        return web.Response(status=status, body=f"{status}\n".encode(), headers=ARMOUR)
     return told(status, sentence, paired=True, likely=likely)
 
 

@@ -9,13 +9,16 @@ from typing import Any
 from aiohttp import web
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
+from multidict import CIMultiDict
 
-from tagbench.phone.guard import Armour
+from tagbench.phone.guard import armour
 from tagbench.phone.pictures import formats
 
 FOLDER = Path(__file__).parent / "templates"
 STYLE = (FOLDER / "style.css").read_text(encoding="utf-8")
-ARMOUR = Armour(STYLE)
+ARMOUR = armour(STYLE)
+"""Headers that every answer of ours is made with."""
+_OF_A_PAGE = CIMultiDict({**ARMOUR, "Content-Type": "text/html; charset=utf-8"})
 _MIME = {"JPEG": "image/jpeg", "PNG": "image/png", "HEIF": "image/heic"}
 _CODE = re.compile(r"\b[A-Z0-9]{1,3}-[0-9]{3,}-[0-9A-Z]\b")
 
@@ -51,7 +54,7 @@ def render(template: str, **shown: Any) -> str:
 
 def page(text: str, status: int = 200) -> web.Response:
     """A page as an answer."""
-    return web.Response(text=text, status=status, content_type="text/html")
+    return web.Response(body=text.encode(), status=status, headers=_OF_A_PAGE)
 
 
 def told(status: int, sentence: str, *, paired: bool, likely: tuple[str, ...] = ()) -> web.Response:
@@ -63,4 +66,4 @@ def told(status: int, sentence: str, *, paired: bool, likely: tuple[str, ...] = 
 
 def go_to(path: str) -> web.Response:
     """Sends the phone on to another of our pages."""
-    return web.Response(status=303, headers={"Location": path})
+    return web.Response(status=303, headers={**ARMOUR, "Location": path})

@@ -6,7 +6,7 @@ import hashlib
 import hmac
 import re
 import secrets
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from aiohttp import web
@@ -16,7 +16,7 @@ from tagbench.records import Phone
 COOKIE = "tagbench_phone"
 COOKIE_SECONDS = 400 * 24 * 3600
 """How long a browser keeps the cookie; 400 days is the most that browsers allow (RFC 6265bis)."""
-_TOKEN = re.compile(r"[A-Za-z0-9_-]{43}")
+_TOKEN = re.compile(rf"(?:^|;)\s*{COOKIE}=\"?([A-Za-z0-9_-]{{43}})\"?\s*(?:;|$)")
 
 
 @dataclass(frozen=True)
@@ -41,18 +41,18 @@ def token_hash(token: str) -> str:
 
 def form_token(token: str) -> str:
     """The form token that belongs to a phone's token; the one does not give away the other."""
-    return hmac.new(token.encode(), b"tagbench forms", hashlib.sha256).hexdigest()
+    return hmac.digest(token.encode(), b"tagbench forms", "sha256").hex()
 
 
-def visitor(cookies: Mapping[str, str], phones: Mapping[str, Phone]) -> Visitor | None:
-    """The paired phone whose token the request carries; None for a stranger."""
-    token = cookies.get(COOKIE, "")
-    if not _TOKEN.fullmatch(token):
+def visitor(cookies: Iterable[str], phones: Mapping[str, Phone]) -> Visitor | None:
+    """The paired phone whose token is in the Cookie headers; None for a stranger."""
+    found = _TOKEN.search(";".join(cookies))
+    if found is None:
         return None
-    wanted = token_hash(token)
+    wanted = token_hash(found[1])
     for phone in phones.values():
         if hmac.compare_digest(phone.token_hash, wanted):
-            return Visitor(phone, form_token(token))
+            return Visitor(phone, form_token(found[1]))
     return None
 
 

@@ -20,10 +20,10 @@ class Visit(web.RequestHandler):
     """One connection. It is cut off when it is slower than the limits at any moment of its life.
 
     aiohttp closes idle connections by itself but waits for ever for headers, a body or a reader,
-    so one timer a connection covers all three.
+    so a moment is set for each of the three by which it must be done; the door looks at them.
     """
 
-    __slots__ = ("_door", "_loop_at", "_pipe", "_timer")
+    __slots__ = ("_door", "_loop_at", "_pipe", "called", "ends")
 
     def __init__(self, door: Door, loop: asyncio.AbstractEventLoop) -> None:
         super().__init__(
@@ -38,7 +38,8 @@ class Visit(web.RequestHandler):
         self._door = door
         self._loop_at = loop
         self._pipe: asyncio.Transport | None = None
-        self._timer: asyncio.TimerHandle | None = None
+        self.ends = 0.0
+        self.called: str | None = None
 
     def connection_made(self, transport: asyncio.BaseTransport) -> None:
         """Takes the connection in, if it comes from the home network."""
@@ -54,8 +55,6 @@ class Visit(web.RequestHandler):
 
     def connection_lost(self, exc: BaseException | None) -> None:
         """Forgets the connection."""
-        if self._timer is not None:
-            self._timer.cancel()
         self._door.left(self)
         super().connection_lost(exc)
         self._pipe = None
@@ -77,9 +76,7 @@ class Visit(web.RequestHandler):
             self._pipe.abort()
 
     def _within(self, seconds: float) -> None:
-        if self._timer is not None:
-            self._timer.cancel()
-        self._timer = self._loop_at.call_later(seconds, self.cut_off)
+        self.ends = self._loop_at.time() + seconds
 
     def handle_error(
         self,
@@ -105,6 +102,10 @@ class Door(web.Server):
         super().__init__(answer)
         self.limits = limits
         self._here = asyncio.get_running_loop()
+        self._look_after = min(
+            1.0, limits.headers_seconds / 4, limits.idle_seconds / 4, limits.exchange_seconds / 4
+        )
+        self._watch: asyncio.TimerHandle | None = None
         self._present: set[Visit] = set()
         self._waiting: dict[Visit, None] = {}
 
@@ -116,6 +117,8 @@ class Door(web.Server):
         """A new connection. When there are too many, the longest-waiting one gives way."""
         self._present.add(visit)
         self._waiting[visit] = None
+        if self._watch is None:
+            self._watch = self._here.call_later(self._look_after, self._cut_off_the_slow)
         if len(self._present) > self.limits.connections:
             oldest = next(iter(self._waiting))
             self.left(oldest)
@@ -128,6 +131,14 @@ class Door(web.Server):
     def waits(self, visit: Visit) -> None:
         """It waits for its next request."""
         self._waiting[visit] = None
+
+    def _cut_off_the_slow(self) -> None:
+        now = self._here.time()
+        for visit in [visit for visit in self._present if visit.ends < now]:
+            visit.cut_off()
+        self._watch = None
+        if self._present:
+            self._watch = self._here.call_later(self._look_after, self._cut_off_the_slow)
 
     def left(self, visit: Visit) -> None:
         """It is gone."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import os
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime
@@ -14,6 +15,7 @@ from tagbench.records import Tables
 
 P = ParamSpec("P")
 T = TypeVar("T")
+Stamp = tuple[tuple[int, int, int], ...]
 
 
 class Workroom:
@@ -25,6 +27,9 @@ class Workroom:
 
     def __init__(self, book: Book) -> None:
         self.book = book
+        self._book_file = str(book.folder / "book.json")
+        self._history_file = str(book.folder / "history.jsonl")
+        self._stamp: Stamp | None = None
         self._readers = ThreadPoolExecutor(1, "phone-read")
         self._changers = ThreadPoolExecutor(1, "phone-change")
         self._decoders = ThreadPoolExecutor(1, "phone-photo")
@@ -32,6 +37,18 @@ class Workroom:
     @property
     def records(self) -> Tables:
         """The records as this program knows them."""
+        return self.book.records
+
+    async def fresh(self) -> Tables:
+        """The records, with what other programs have saved by now.
+
+        Two looks at the files tell whether there is anything to read, without waiting for a
+        change that is being made.
+        """
+        stamp = _identity(self._book_file), _identity(self._history_file)
+        if stamp != self._stamp:
+            await self.read(self.book.refresh)
+            self._stamp = stamp
         return self.book.records
 
     def now(self) -> datetime:
@@ -54,6 +71,15 @@ class Workroom:
         """Waits for what was begun."""
         for pool in (self._readers, self._changers, self._decoders):
             pool.shutdown(wait=True)
+
+
+def _identity(path: str) -> tuple[int, int, int]:
+    """What changes whenever a file is replaced or added to."""
+    try:
+        found = os.stat(path)  # noqa: PTH116 - asked for at every request
+    except OSError:
+        return (0, 0, 0)
+    return found.st_ino, found.st_mtime_ns, found.st_size
 
 
 def _in(pool: ThreadPoolExecutor, work: Callable[[], T]) -> asyncio.Future[T]:

@@ -1,0 +1,167 @@
+"""Speed of the phone page on a book of 10 000 parts, against a bare aiohttp handler."""
+
+from __future__ import annotations
+
+import asyncio
+import statistics
+import subprocess
+import sys
+import threading
+from collections.abc import Coroutine, Iterator
+from pathlib import Path
+from typing import Any, TypeVar
+
+import pytest
+from aiohttp import ClientSession, CookieJar, web
+
+from tagbench.book import Book
+from tagbench.phone.limits import Limits
+from tagbench.phone.server import PhoneServer
+from tagbench.records import CareStep, Fastener, Machine, Part, Torque
+
+pytestmark = pytest.mark.bench
+
+PARTS = 10_000
+SHARE = 0.5
+"""At least this share of the bare handler's throughput."""
+ROUNDS, SECONDS, CONNECTIONS = 5, 1.0, 8
+
+
+def part(code: str, number: int, behind: tuple[str, ...]) -> Part:
+    """A part with all that a page shows."""
+    return Part(
+        code=code,
+        name=f"backing plate {number}",
+        assembly=f"Front wheel / Brake {number % 40}",
+        position="left",
+        order=number,
+        behind=behind,
+        care=(CareStep(step="degreased", with_what="kerosene"),),
+        fasteners=(
+            Fastener(
+                quantity=4,
+                thread="M5x0.8",
+                length=12,
+                head="pan",
+                torque=Torque(low=4, high=5, source="maker's manual"),
+            ),
+            Fastener(kind="cotter pin", diameter=3.2, length=32, single_use=True),
+        ),
+        sits_how="long side up, witness mark outwards",
+    )
+
+
+@pytest.fixture(scope="module")
+def codes(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Book, list[str]]]:
+    """A book of 10 000 parts, each behind the one before."""
+    with Book(tmp_path_factory.mktemp("big") / "book") as book:
+        written: list[str] = []
+        with book.change("many parts") as draft:
+            draft.put(Machine(mark="TP", name="Tarnbrook Packman"))
+            for number in range(1, PARTS + 1):
+                made = part(draft.new_code("TP"), number, tuple(written[-1:]))
+                draft.put(made)
+                written.append(made.code)
+        yield book, written
+
+
+T = TypeVar("T")
+
+
+class Loop:
+    """An event loop in a thread of its own."""
+
+    def __init__(self) -> None:
+        self._loop = asyncio.new_event_loop()
+        self._thread = threading.Thread(target=self._loop.run_forever, daemon=True)
+        self._thread.start()
+
+    def run(self, work: Coroutine[Any, Any, T]) -> T:
+        """Runs something on it and waits."""
+        return asyncio.run_coroutine_threadsafe(work, self._loop).result(60)
+
+    def stop(self) -> None:
+        """Ends it."""
+        self._loop.call_soon_threadsafe(self._loop.stop)
+        self._thread.join(10)
+        self._loop.close()
+
+
+@pytest.fixture
+def loop() -> Iterator[Loop]:
+    running = Loop()
+    yield running
+    running.stop()
+
+
+async def paired(server: PhoneServer) -> tuple[str, str]:
+    """The address of a running server and the token of a phone paired with it."""
+    await server.start()
+    jar = CookieJar(unsafe=True)
+    async with ClientSession(cookie_jar=jar) as session:
+        async with session.get(server.pairing_url(server.invite())) as answer:
+            assert answer.status == 200
+        [cookie] = jar
+        return server.urls[0], cookie.value
+
+
+async def constant(text: str) -> tuple[web.AppRunner, int]:
+    """A bare aiohttp server whose every answer is this page."""
+
+    async def answer(_: web.Request) -> web.Response:
+        return web.Response(text=text, content_type="text/html")
+
+    app = web.Application()
+    app.router.add_get("/{code}", answer)
+    runner = web.AppRunner(app, access_log=None)
+    await runner.setup()
+    await web.TCPSite(runner, "127.0.0.1", 0).start()
+    return runner, runner.addresses[0][1]
+
+
+async def page_of(address: str, code: str, token: str) -> str:
+    """The page of a part as the phone gets it."""
+    cookies = {"tagbench_phone": token}
+    async with ClientSession(cookies=cookies) as session, session.get(address + code) as answer:
+        assert answer.status == 200
+        return await answer.text()
+
+
+def answers_a_second(port: int, code: str, token: str) -> float:
+    """What the load process counts."""
+    request = (
+        f"GET /{code} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\n"
+        f"Accept: text/html\r\nCookie: tagbench_phone={token}\r\n\r\n"
+    )
+    script = Path(__file__).with_name("phone_load.py")
+    done = subprocess.run(
+        [sys.executable, str(script), str(port), str(CONNECTIONS), str(SECONDS)],
+        input=request.encode(),
+        capture_output=True,
+        check=True,
+    )
+    return float(done.stdout)
+
+
+def test_a_part_page_has_at_least_half_the_throughput_of_a_constant_page(
+    codes: tuple[Book, list[str]], loop: Loop
+) -> None:
+    book, written = codes
+    code = written[PARTS // 2]
+    server = PhoneServer(book, host="", port=0, limits=Limits(phone_burst=10**9))
+    address, token = loop.run(paired(server))
+    text = loop.run(page_of(address, code, token))
+    assert code in text
+    peer, peer_port = loop.run(constant(text))
+    ours, theirs = [], []
+    for _ in range(ROUNDS):
+        theirs.append(answers_a_second(peer_port, code, token))
+        ours.append(answers_a_second(server.port, code, token))
+    loop.run(peer.cleanup())
+    loop.run(server.stop())
+    ratio = statistics.median(one / other for one, other in zip(ours, theirs, strict=True))
+    print(
+        f"\npart page {statistics.median(ours):.0f}/s, constant page of {len(text)} characters "
+        f"{statistics.median(theirs):.0f}/s, ratio {ratio:.2f}"
+    )
+    assert ratio >= SHARE
