@@ -3,8 +3,9 @@
 An `Action` is written down once, beside the screen it belongs to (`TagbenchScreen.actions`) or
 here when it works everywhere. Screens are listed in `places.py`.
 
-Keys are function keys or control keys. Letters and digits are never bound: they belong to the
-field that is being typed in, and a hand scanner "types" them. Left out as well are the keys that
+Keys are function keys or control keys. Letters belong to the field that is being typed in, and a
+hand scanner "types" them; so a screen may use them only while its list has the focus, and the app
+keeps each back until it is sure that no scanner sent it. Left out as well are the keys that
 a terminal keeps for itself (flow control, job control, and those that look like Enter, Tab,
 Escape or backspace) and those that edit a field.
 """
@@ -18,16 +19,10 @@ from textual.binding import Binding, BindingType
 
 from tagbench.screens.places import PLACES
 
-RESERVED_KEYS = frozenset(
-    f"ctrl+{letter}"
-    for letter in "sq"  # flow control
-    + "z"  # job control
-    + "himj"  # backspace, Tab and Enter in disguise
-    + "adekuvwx"  # editing in a field
-)
-"""Keys that no action may use."""
-
-EVERYWHERE = "Everywhere"
+TERMINAL_KEYS = frozenset(f"ctrl+{letter}" for letter in "sqzhimj")
+"""Keys no action may use: flow control, job control, backspace, Tab and Enter in disguise."""
+FIELD_KEYS = frozenset(f"ctrl+{letter}" for letter in "adekuvwx")
+"""Keys that edit a field; no action of a screen with fields may use them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +47,11 @@ class Action:
         return self.key.split(",", 1)[0]
 
     @property
+    def is_letter(self) -> bool:
+        """Whether it is a letter, which works while no field has the focus."""
+        return len(self.first_key) == 1
+
+    @property
     def key_words(self) -> str:
         """The key as it is printed on a keyboard: `Ctrl+O`, `F2`, `Esc`."""
         return spell_key(self.first_key)
@@ -64,6 +64,8 @@ _KEY_WORDS = {
     "pageup": "PgUp",
     "up": "↑",
     "down": "↓",
+    "left": "←",
+    "right": "→",
 }
 
 
@@ -114,7 +116,12 @@ IN_LISTS: tuple[Action, ...] = (
 def bindings(actions: Iterable[Action]) -> list[BindingType]:
     """The key bindings for some actions."""
     return [
-        Binding(action.key, action.do, action.words, show=False, tooltip=action.help)
+        Binding(_either_case(action), action.do, action.words, show=False, tooltip=action.help)
         for action in actions
         if action.do
     ]
+
+
+def _either_case(action: Action) -> str:
+    """A letter works with the capitals locked as well."""
+    return f"{action.key},{action.key.upper()}" if action.is_letter else action.key

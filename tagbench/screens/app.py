@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from asyncio import Event
 from collections.abc import Callable
-from time import monotonic
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, work
@@ -35,6 +34,11 @@ SMALLEST = (80, 24)
 """The smallest terminal that the screens are laid out for: columns, lines."""
 
 
+def event_time() -> float:
+    """The time now on the clock by which Textual times its events, in seconds."""
+    return events.Event().time
+
+
 class TagbenchApp(App[None], inherit_bindings=False):
     """The screens over one book.
 
@@ -56,9 +60,9 @@ class TagbenchApp(App[None], inherit_bindings=False):
     """The watch for a hand scanner."""
 
     def __init__(
-        self, book: Book | Callable[[], Book], clock: Callable[[], float] = monotonic
+        self, book: Book | Callable[[], Book], clock: Callable[[], float] = event_time
     ) -> None:
-        """`book` is open or is what opens one; `clock`, in seconds, tells scans from typing."""
+        """`book` is open or is what opens one; `clock` is the one that keys are timed by."""
         super().__init__()
         self.failure: TagbenchError | None = None
         self._given = book
@@ -166,25 +170,42 @@ class TagbenchApp(App[None], inherit_bindings=False):
         """Looks at every key before anything acts on it; keys wait until the book is here."""
         if isinstance(event, events.Key) and not event.is_forwarded:
             await self._here.wait()
-            if self._is_of_scan(event):
+            of_scan = self._is_of_scan(event)
+            await self._act_on_typed()
+            if of_scan:
                 return
         await super().on_event(event)
 
     def _is_of_scan(self, event: events.Key) -> bool:
         from tagbench.rules.scan import known_marks
 
-        swallowed = self.scans.swallows(event, self.focused, known_marks(self.book.records))
+        marks = known_marks(self.book.records)
+        swallowed = self.scans.swallows(event, self.focused, marks, keep=self._letters_are_keys)
         self._wait_for_scan()
         return swallowed
+
+    @property
+    def _letters_are_keys(self) -> bool:
+        from tagbench.screens.scanning import text_of
+
+        here = isinstance(self.screen, AtTheBench) and self.screen.has_letter_keys
+        return here and not text_of(self.focused)
+
+    async def _act_on_typed(self) -> None:
+        """Lets the keys that were kept back, and are no scan, do what they do."""
+        for key in self.scans.typed():
+            await super().on_event(key)
 
     def _wait_for_scan(self) -> None:
         wait = self.scans.wait()
         if wait is not None and self._scan_timer is None:
-            self._scan_timer = self.set_timer(wait, self._scan_may_be_over)
+            # Through the queue, so that keys that have arrived already are looked at before.
+            self._scan_timer = self.set_timer(wait, lambda: self.call_later(self._scan_may_be_over))
 
-    def _scan_may_be_over(self) -> None:
+    async def _scan_may_be_over(self) -> None:
         self._scan_timer = None
         self.scans.tick()
+        await self._act_on_typed()
         self._wait_for_scan()
 
     def _scanned(self, code: str) -> None:

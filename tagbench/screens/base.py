@@ -39,6 +39,9 @@ class AtTheBench:
     first base.
     """
 
+    has_letter_keys: ClassVar[bool] = False
+    """Whether single letters do something here; they are kept back until it is no scan."""
+
     @property
     def bench_app(self) -> TagbenchApp:
         """The app, by its own type."""
@@ -93,6 +96,7 @@ class TagbenchScreen(Screen[None], AtTheBench):
 
     def __init_subclass__(cls, **kwargs: Any) -> None:
         cls.BINDINGS = bindings(cls.all_actions())
+        cls.has_letter_keys = any(action.is_letter for action in cls.all_actions())
         super().__init_subclass__(**kwargs)
 
     @classmethod
@@ -179,6 +183,7 @@ class TagbenchDialog(ModalScreen[Result], AtTheBench):
 
     def __init_subclass__(cls, **kwargs: Any) -> None:
         cls.BINDINGS = bindings(cls.all_actions())
+        cls.has_letter_keys = any(action.is_letter for action in cls.all_actions())
         super().__init_subclass__(**kwargs)
 
     @classmethod

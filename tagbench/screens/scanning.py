@@ -17,6 +17,8 @@ from textual.widgets import Input
 
 from labels.scanner import ScanListener, Verdict
 
+SHORTEST_S = 0.01
+"""A timer is never set for less than this."""
 END_KEYS = {"enter": "\r", "tab": "\t", "ctrl+j": "\n"}
 """Keys that a scanner may be set to send at the end."""
 
@@ -57,7 +59,10 @@ def text_of(field: Widget | None) -> str:
 
 
 class ScanWatch:
-    """Watches the keys of the app. `scanned` and `bad` are called with the code or the reason."""
+    """Watches the keys of the app. `scanned` and `bad` are called with the code or the reason.
+
+    A key counts at the time it arrived, not when the app got round to it; `clock` is that clock.
+    """
 
     def __init__(
         self,
@@ -70,23 +75,38 @@ class ScanWatch:
         self._scanned = scanned
         self._bad = bad
         self._pictures: list[Picture] = []
+        self._kept: list[events.Key | None] = []
+        self._typed: list[events.Key] = []
 
-    def swallows(self, event: events.Key, field: Widget | None, marks: list[str]) -> bool:
-        """Takes a key before anything acts on it; True when nothing else may see it."""
+    def swallows(
+        self, event: events.Key, field: Widget | None, marks: list[str], *, keep: bool = False
+    ) -> bool:
+        """Takes a key before anything acts on it; True when nothing else may see it now.
+
+        `keep`: letters are keys that do something here, so each is kept back until it is known
+        that a person pressed it; `typed` then gives it.
+        """
         character = END_KEYS.get(event.key) or (event.character if event.is_printable else None)
         if not character:
             return False
         self._listener.marks = tuple(marks)
-        verdict = self._listener.feed(character, self._clock())
+        verdict = self._listener.feed(character, event.time)
         self._act(verdict)
-        if event.key not in END_KEYS:
-            self._pictures.append(Picture(field))
-        return verdict.swallow
+        if event.key in END_KEYS:
+            return verdict.swallow
+        self._pictures.append(Picture(field))
+        self._kept.append(event if keep else None)
+        return keep
+
+    def typed(self) -> list[events.Key]:
+        """The keys that were kept back and turned out to be a person's, once."""
+        typed, self._typed = self._typed, []
+        return typed
 
     def wait(self) -> float | None:
         """Seconds after which `tick` is to be called; None when nothing is being waited for."""
         due = self._listener.due
-        return None if due is None else max(0.0, due - self._clock())
+        return None if due is None else max(SHORTEST_S, due - self._clock())
 
     def tick(self) -> None:
         """Time has passed: a scan without an end key is understood now."""
@@ -98,6 +118,8 @@ class ScanWatch:
         if verdict.take_back:
             self._pictures[-verdict.take_back].put_back()
         self._pictures.clear()
+        self._typed += filter(None, self._kept[: len(verdict.typed)])
+        self._kept.clear()
         if verdict.kind == "scan":
             self._scanned(verdict.code)
         elif verdict.kind == "bad":

@@ -1,0 +1,57 @@
+"""Books for the screens: an empty one, and one with a small brake in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta, timezone
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from tagbench.book import Book
+from tagbench.book.work.machines import add
+from tagbench.book.work.strip import StripForm, strip
+from tagbench.trade.fastener_text import parse_fasteners
+
+NOW = datetime(2025, 11, 3, 19, 30, tzinfo=timezone(timedelta(hours=1)))
+BRAKE = "Front wheel / Brake"
+
+
+@pytest.fixture
+def empty(tmp_path: Path) -> Iterator[Book]:
+    """A book in which nothing is written yet."""
+    with Book(tmp_path / "book", now=lambda: NOW) as book:
+        yield book
+
+
+@pytest.fixture
+def brake(empty: Book) -> Book:
+    """A machine TP with a drum, behind it four backing plate screws, behind them the plate."""
+    add(empty, "Tarnbrook Packman", "TP")
+    shelf = "Shelf A / Box 2 / Bag 7"
+    drum = strip(empty, StripForm(name="brake drum", assembly=BRAKE, bin=shelf))
+    screws = strip(
+        empty,
+        StripForm(
+            name="backing plate screws",
+            assembly=BRAKE,
+            fasteners=parse_fasteners("4x M5x0.8x12 pan"),
+            bin=shelf,
+            behind=(drum.code,),
+        ),
+    )
+    strip(
+        empty,
+        StripForm(name="backing plate", assembly=BRAKE, position="left", behind=(screws.code,)),
+    )
+    return empty
+
+
+@pytest.fixture
+def picture(tmp_path: Path) -> Path:
+    """A picture on the disk, outside the book."""
+    path = tmp_path / "pictures" / "hub.png"
+    path.parent.mkdir()
+    Image.new("RGB", (64, 48), "orange").save(path)
+    return path
