@@ -19,7 +19,7 @@ from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
 from tagbench.trade.fastener_spelling import spell
 
-SHOWN = 50
+SHOWN = 30
 """How many answers are listed."""
 HINT = "four backing plate screws"
 
