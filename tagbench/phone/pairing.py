@@ -6,6 +6,7 @@ import asyncio
 import hmac
 import secrets
 import time
+from base64 import b32encode
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -27,7 +28,8 @@ class Invitation:
     code: str
     """Six digits."""
     secret: str
-    """The one-time part of the link in the QR symbol."""
+    """The one-time part of the link in the QR symbol: 128 random bits in base 32 (RFC 4648),
+    capitals and digits only, so that the symbol stays small."""
     ends: float
     """When it stops being good, on the pairing's clock, seconds."""
 
@@ -61,7 +63,7 @@ class Pairing:
         """A fresh code and link; an earlier one is no longer good."""
         self._invitation = Invitation(
             code=f"{secrets.randbelow(10**6):06d}",
-            secret=secrets.token_urlsafe(16),
+            secret=b32encode(secrets.token_bytes(16)).decode().rstrip("="),
             ends=self._clock() + LIFE_SECONDS,
         )
         self._wrong_here = 0

@@ -40,7 +40,7 @@ def route(path: str) -> Route | None:
             return Route("next")
         case [word] if word.casefold() == "find":
             return Route("find")
-        case ["pair", secret] if _SECRET.fullmatch(secret):
+        case [word, secret] if word.casefold() == "pair" and _SECRET.fullmatch(secret):
             return Route("pair", item=secret)
         case [code] if _WORD.fullmatch(code):
             return Route("tag", code)

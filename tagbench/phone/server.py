@@ -172,8 +172,8 @@ class PhoneServer:
         return self.pairing.invite()
 
     def pairing_url(self, invitation: Invitation) -> str:
-        """The link for the symbol that pairs a phone in one scan."""
-        return f"{self.urls[0]}pair/{invitation.secret}"
+        """The link for the symbol that pairs a phone in one scan, in capitals like on the tags."""
+        return f"{self.urls[0]}pair/{invitation.secret}".upper()
 
     def phones(self) -> list[Phone]:
         """The paired phones with when each was last here, the latest first."""

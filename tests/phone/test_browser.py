@@ -227,7 +227,7 @@ def test_burying_is_refused_and_can_be_overruled(hand: Hand, codes: Codes, book:
 def test_short_is_written_down(hand: Hand, codes: Codes, book: Book) -> None:
     hand.pair()
     hand.open(f"/{codes.plate}")
-    hand.driver.find_element(By.TAG_NAME, "summary").click()
+    hand.driver.find_element(By.XPATH, "//summary[.='Some are missing']").click()
     hand.type("short1", "2")
     hand.press("Short")
     assert "2 short" in hand.seen

@@ -9,7 +9,7 @@ from yarl import URL
 
 from tagbench.book import Book
 from tagbench.phone.events import PairingSpent, PhonePaired, TagOpened
-from tests.phone.conftest import Bench, Codes, Phone
+from tests.phone.conftest import Bench, Codes, Phone, pairing_path
 
 
 async def test_every_path_gives_a_stranger_the_same_page(
@@ -45,7 +45,7 @@ async def test_no_method_gives_a_stranger_more(
 
 
 async def test_a_head_request_does_not_use_the_link_up(stranger: Phone, bench: Bench) -> None:
-    path = bench.server.pairing_url(bench.server.invite()).removeprefix(bench.origin)
+    path = pairing_path(bench)
     assert (await stranger._sent("HEAD", path)).status == 403
     assert (await stranger.get(path, headers={"Sec-Purpose": "prefetch"})).status == 403
     assert (await stranger.get(path, headers={"Sec-Fetch-Site": "cross-site"})).status == 403
@@ -53,7 +53,7 @@ async def test_a_head_request_does_not_use_the_link_up(stranger: Phone, bench: B
 
 
 async def test_one_scan_pairs(stranger: Phone, bench: Bench, book: Book, codes: Codes) -> None:
-    path = bench.server.pairing_url(bench.server.invite()).removeprefix(bench.origin)
+    path = pairing_path(bench)
     answer = await stranger.get(path)
     assert (answer.status, answer.headers["Location"]) == (303, "/")
     assert "Next on the bench" in await stranger.page("/")
@@ -63,7 +63,7 @@ async def test_one_scan_pairs(stranger: Phone, bench: Bench, book: Book, codes: 
 
 
 async def test_the_link_is_good_for_one_phone(stranger: Phone, bench: Bench, phone: Phone) -> None:
-    path = bench.server.pairing_url(bench.server.invite()).removeprefix(bench.origin)
+    path = pairing_path(bench)
     other = Phone(bench)
     assert (await other.get(path)).status == 303
     await other.session.close()
@@ -125,7 +125,7 @@ async def test_another_site_cannot_type_the_code(stranger: Phone, bench: Bench) 
 async def test_the_cookie_is_for_this_server_alone_and_not_for_scripts(
     stranger: Phone, bench: Bench
 ) -> None:
-    path = bench.server.pairing_url(bench.server.invite()).removeprefix(bench.origin)
+    path = pairing_path(bench)
     cookie = (await stranger.get(path)).headers["Set-Cookie"]
     assert "HttpOnly" in cookie
     assert "SameSite=Lax" in cookie

@@ -27,6 +27,7 @@ from tagbench.phone.routes import Route, route
         ("/TP-017-7/start", Route("start", "TP-017-7")),
         ("/TP-017-7/photo/12", Route("photo", "TP-017-7", "12")),
         ("/pair/abc_-9", Route("pair", item="abc_-9")),
+        ("/PAIR/ABC234", Route("pair", item="ABC234")),
     ],
 )
 def test_a_path_of_ours(path: str, found: Route) -> None:
