@@ -53,7 +53,8 @@ def list_bins(workplace: Workplace, as_json: bool) -> None:
         return
     for one in tables.bins.values():
         held = inside(one.code, tables)
-        click.echo(f"{one.code}  {one.name:24}  {kept_in_words(one.kept_in, tables.bins)}  ({len(held.parts)} parts)")
+        where = kept_in_words(one.kept_in, tables.bins)
+        click.echo(f"{one.code}  {one.name:24}  {where}  ({len(held.parts)} parts)")
     if not tables.bins:
         click.echo("No bins yet; add one with: tagbench bins add “Box 1”")
 
