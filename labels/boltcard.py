@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from math import cos, sin, tau
 
 from labels.errors import CardError
-from labels.order import Point, tightening_order
+from labels.order import Point, star_about, tightening_order
 
 _CLOCK = re.compile(
     r"(?P<half>half past\s+)?(?P<hour>\d{1,2})([:.](?P<minute>\d{2})|\s*(?P<and>½|1/2))?"
@@ -62,7 +62,7 @@ class Figure:
     @property
     def order(self) -> list[int]:
         """Indexes of the holes in the order of tightening."""
-        return tightening_order(self.points)
+        return star_about(self.points, (0, 0)) if self.round else tightening_order(self.points)
 
 
 def parse_clock(text: str) -> float:

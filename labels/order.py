@@ -4,6 +4,7 @@ The maker's manual goes before anything this module says.
 """
 
 from collections.abc import Sequence
+from itertools import pairwise
 from math import atan2, gcd, hypot, tau
 
 Point = tuple[float, float]
@@ -73,16 +74,60 @@ def _middle(points: Sequence[Point]) -> Point:
     return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
 
 
-def on_a_circle(points: Sequence[Point]) -> bool:
-    """Whether three points or more lie on one circle round their middle, within 3 %, and go all
-    the way round it."""
+def circle_through(points: Sequence[Point]) -> Point | None:
+    """The middle of the circle that the points lie on, within 3 %, and all the way round; else
+    None.
+
+    The points need not be evenly spaced: the middle is that of the circle fitted by least
+    squares (Kåsa, IEEE Trans. Instrum. Meas. 25 (1976) 8-14).
+    """
     if len(points) < 3:
-        return False
+        return None
+    middle = _fitted(points)
+    if middle is None:
+        return None
+    radii = [hypot(x - middle[0], y - middle[1]) for x, y in points]
+    mean = sum(radii) / len(radii)
+    if max(abs(radius - mean) for radius in radii) > 0.03 * mean:
+        return None
+    return middle if _all_round(points, middle) else None
+
+
+def _fitted(points: Sequence[Point]) -> Point | None:
+    """The middle of the fitted circle; None for points in a line."""
     x0 = sum(x for x, _ in points) / len(points)
     y0 = sum(y for _, y in points) / len(points)
-    radii = [hypot(x - x0, y - y0) for x, y in points]
-    mean = sum(radii) / len(radii)
-    return mean > 0 and max(abs(radius - mean) for radius in radii) <= 0.03 * mean
+    moved = [(x - x0, y - y0) for x, y in points]
+    xx = sum(x * x for x, _ in moved)
+    yy = sum(y * y for _, y in moved)
+    xy = sum(x * y for x, y in moved)
+    size = xx * yy - xy * xy
+    if size <= 1e-12 * (xx + yy) ** 2:
+        return None
+    right_x = sum(x * (x * x + y * y) for x, y in moved) / 2
+    right_y = sum(y * (x * x + y * y) for x, y in moved) / 2
+    return (
+        x0 + (right_x * yy - right_y * xy) / size,
+        y0 + (right_y * xx - right_x * xy) / size,
+    )
+
+
+def _all_round(points: Sequence[Point], middle: Point) -> bool:
+    """Whether no gap between neighbours is much wider than half a turn."""
+    turns = sorted(_turn(point, middle) for point in points)
+    gaps = [after - before for before, after in pairwise(turns)]
+    return max([*gaps, turns[0] + tau - turns[-1]]) <= 0.55 * tau
+
+
+def _turn(point: Point, middle: Point) -> float:
+    """The angle of a point, clockwise from the top, as a person counts."""
+    return round(atan2(point[0] - middle[0], middle[1] - point[1]), 6) % tau
+
+
+def star_about(points: Sequence[Point], middle: Point) -> list[int]:
+    """The star order for points on a circle round `middle`, as indexes into `points`."""
+    round_it = sorted(range(len(points)), key=lambda at: _turn(points[at], middle))
+    return [round_it[place] for place in star_order(len(points))]
 
 
 def tightening_order(points: Sequence[Point]) -> list[int]:
@@ -90,13 +135,5 @@ def tightening_order(points: Sequence[Point]) -> list[int]:
 
     Gives indexes into `points`. Four at the corners of a rectangle are a circle too.
     """
-    if not on_a_circle(points):
-        return spiral_order(points)
-    x0 = sum(x for x, _ in points) / len(points)
-    y0 = sum(y for _, y in points) / len(points)
-    # Clockwise from the top, as a person counts.
-    round_it = sorted(
-        range(len(points)),
-        key=lambda at: round(atan2(points[at][0] - x0, y0 - points[at][1]), 6) % tau,
-    )
-    return [round_it[place] for place in star_order(len(points))]
+    middle = circle_through(points)
+    return spiral_order(points) if middle is None else star_about(points, middle)

@@ -6,7 +6,7 @@ from math import cos, hypot, sin, tau
 import pytest
 from hypothesis import given, strategies as st
 
-from labels.order import Point, on_a_circle, spiral_order, star_order, tightening_order
+from labels.order import Point, circle_through, spiral_order, star_order, tightening_order
 
 
 def circle(count: int, radius: float = 40.0, start: float = 0.0) -> list[Point]:
@@ -85,7 +85,7 @@ def test_a_cylinder_head_of_ten_starts_with_the_middle_pair_and_ends_at_the_corn
 @given(st.integers(3, 24), st.floats(0.1, 500), st.floats(0, 6))
 def test_points_on_a_circle_get_a_star(count: int, radius: float, start: float) -> None:
     points = circle(count, radius, start)
-    assert on_a_circle(points)
+    assert circle_through(points) is not None
     order = tightening_order(points)
     places = [order.index(at) for at in range(count)]
     assert sorted(places) == list(range(count))
@@ -102,6 +102,19 @@ def test_a_circle_is_counted_clockwise_from_the_top() -> None:
     "points", [[(0.0, 0.0)], [(0.0, 0.0), (9.0, 0.0)], [(5.0 * x, 0.0) for x in range(5)]]
 )
 def test_what_is_no_circle_is_tightened_inside_out(points: list[Point]) -> None:
-    assert not on_a_circle(points)
+    assert circle_through(points) is None
     assert tightening_order(points) == spiral_order(points)
     assert spiral_order([]) == []
+
+
+def test_unevenly_spaced_holes_on_a_circle_get_a_star_too() -> None:
+    """12, 2, 4, 8 and 10 o'clock: no two neighbours are tightened one after the other."""
+    clock = [0, 4, 8, 2, 10]
+    points = [(50 + 40 * sin(tau * h / 12), 30 - 40 * cos(tau * h / 12)) for h in clock]
+    order = [clock[at] for at in tightening_order(points)]
+    assert order == [0, 4, 10, 2, 8]
+
+
+def test_holes_on_half_a_circle_are_no_circle() -> None:
+    points = [(cos(turn), sin(turn)) for turn in (0.0, 0.5, 1.0, 1.5)]
+    assert circle_through(points) is None
