@@ -2,11 +2,16 @@
 
 import shutil
 import subprocess
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
+from labels.correction import NONE, Correction
 from labels.errors import PrinterError
 from labels.geometry import Stock
+from labels.output import Printed, Progress, write_tags
+from labels.tagtext import TagText
 
 _PATIENCE_S = 30
 _UNSCALED = (
@@ -35,6 +40,32 @@ def list_printers() -> list[Printer]:
     default = _ask("lpstat", "-d").rpartition(":")[2].strip()
     printers = [Printer(name, name == default) for name in names]
     return sorted(printers, key=lambda printer: (not printer.is_default, printer.name))
+
+
+def print_tags(
+    texts: Sequence[TagText],
+    stock: Stock,
+    printer: str = "",
+    *,
+    first: int = 1,
+    correction: Correction = NONE,
+    cut_marks: bool = False,
+    others: Iterable[Stock] = (),
+    progress: Progress | None = None,
+) -> tuple[str, Printed]:
+    """Draw tags and send them to a printer; gives the printer's name and the figures of the run.
+
+    The printer is looked for first, so that nothing is drawn in vain. The files named in the
+    figures are gone afterwards: the printing system has its own copy.
+    """
+    name = choose_printer(printer)
+    with TemporaryDirectory() as folder:
+        printed = write_tags(
+            texts, stock, Path(folder) / "tags.pdf", first=first, correction=correction,
+            cut_marks=cut_marks, others=others, progress=progress,
+        )  # fmt: skip
+        print_file(printed.files[0], stock, name)
+    return name, printed
 
 
 def print_file(path: Path, stock: Stock, printer: str = "", *, copies: int = 1) -> str:

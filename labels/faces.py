@@ -106,8 +106,8 @@ _DARK = [0] + [255] * 255
 def _flow(label: _Label, fit: Fit, box: SymbolBox) -> tuple[Flow, int]:
     """The room for words, and how far down the first of them starts."""
     air = label.mm(AIR_MM)
-    # Letters may lean a hair out of their measured length.
-    area = replace(label.area, right=label.area.right - air // 2)
+    # Lines below the symbol start level with it; letters may lean a hair out of their length.
+    area = replace(label.area, left=box[0], right=label.area.right - air // 2)
     smallest = label.mm(SMALLEST_MM)
     right, bottom = box[2] + fit.quiet + air, box[3] + fit.quiet + air
     if area.right - right < 0.3 * area.width:

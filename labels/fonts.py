@@ -71,7 +71,7 @@ def _typefaces() -> tuple[Typeface, ...]:
 TYPEFACES = _typefaces()
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=48)
 def font_for(face: int, style: Style) -> ImageFont.FreeTypeFont:
     """The font of typeface number `face` in a style."""
     return TYPEFACES[face].font(style)

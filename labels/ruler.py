@@ -53,8 +53,7 @@ def _tick(at: int) -> tuple[float, float]:
 def _edge_steps(width: float, height: float) -> Iterator[Stroke]:
     """In the middle of each edge, a stair of lines at 1, 2 … 10 mm: the first one that is whole
     shows how near to the edge the printer reaches."""
-    most = min(_EDGE_MM, int(ruler_inset(width, height)) - 1)
-    step = min(4.0, width / 4 / most, height / 4 / most) if most > 0 else 0
+    most, step = _steps(width, height)
     for at in range(1, most + 1):
         across = width / 2 + (at - most / 2) * step
         down = height / 2 + (at - most / 2) * step
@@ -62,6 +61,24 @@ def _edge_steps(width: float, height: float) -> Iterator[Stroke]:
         yield Stroke(across - step, height - at, across, height - at, _LINE_MM)
         yield Stroke(at, down - step, at, down, _LINE_MM)
         yield Stroke(width - at, down - step, width - at, down, _LINE_MM)
+
+
+def _steps(width: float, height: float) -> tuple[int, float]:
+    """How many steps there is room for, and how long each is in mm."""
+    most = min(_EDGE_MM, int(ruler_inset(width, height)) - 1)
+    return most, min(4.0, width / 4 / most, height / 4 / most) if most > 0 else 0.0
+
+
+def _number_steps(sheet: Drawing, stock: Stock) -> None:
+    """Numbers at the outer ends of the stairs on the top and left edge: 1, 5 and 10 mm."""
+    most, step = _steps(stock.page_width, stock.page_height)
+    dots, style = stock.dots_per_mm, Style(round(2.0 * stock.dots_per_mm))
+    for at in (1, 5, 10):
+        if at <= most and step >= 3:
+            across = stock.page_width / 2 + (at - most / 2) * step + 0.6
+            down = stock.page_height / 2 + (at - most / 2) * step + 2.2
+            sheet.text(round(across * dots), round((at + 0.7) * dots), f"{at}", style)
+            sheet.text(round((at - 0.5) * dots), round(down * dots), f"{at}", style)
 
 
 def _words(stock: Stock) -> Drawing:
@@ -75,6 +92,7 @@ def _words(stock: Stock) -> Drawing:
         sheet.text(place, round((near + 6.6) * dots), f"{at}", small)
     for at in range(10, int(stock.page_height - 2 * near) - 2, 10):
         sheet.text(round((near + 5) * dots), round((near + at + 0.9) * dots), f"{at}", small)
+    _number_steps(sheet, stock)
     left = near + 14
     across, down = stock.page_width - 2 * near, stock.page_height - 2 * near
     lines = (

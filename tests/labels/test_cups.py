@@ -4,11 +4,13 @@ import os
 from pathlib import Path
 
 import pytest
+import zxingcpp
 
-from labels.cups import choose_printer, list_printers, print_file
+from labels.cups import choose_printer, list_printers, print_file, print_tags
 from labels.errors import PrinterError
 from labels.output import write_tags
 from labels.stock import find_stock
+from tests.labels import raster
 from tests.labels.samples import tag
 
 STOCK = find_stock("a4-3x8-70x37")
@@ -56,6 +58,19 @@ def test_a_sheet_goes_out_at_its_own_size(printers: Path, tmp_path: Path) -> Non
     assert "media=Custom.210x297mm" in options
     assert not {word for word in options if "fit" in word and "false" not in word}
     assert asked[-2:] == ["--", str(file)]
+
+
+def test_tags_go_straight_to_a_printer(printers: Path) -> None:
+    """lp takes its copy of the file before it answers, like the real one."""
+    command(printers, "lp", f'for last; do :; done; cp "$last" {printers}/spooled.pdf')
+    name, printed = print_tags([tag(), tag(18)], STOCK, first=23)
+    assert (name, printed.tags, printed.next_label) == ("laser", 2, 1)
+    (page,) = raster.pages(printers / "spooled.pdf")
+    assert {read.text for read in zxingcpp.read_barcodes(page)} == {
+        tag().payload,
+        tag(18).payload,
+    }
+    assert not printed.files[0].exists()
 
 
 def test_without_a_name_the_default_printer_is_used(printers: Path) -> None:
