@@ -220,6 +220,8 @@ class FigureSketch:
             rect = box_shape(x, y, wide, 1.25 * high, self._mm(_AIR_MM / 2))
             if self._free(rect):
                 self._taken.append(rect)
+                # Nothing but the bolt circle can lie below; it is interrupted like at a ring.
+                self._pen.rectangle((rect.left, rect.top, rect.right, rect.bottom), fill=0)
                 self._words.append((round(x), round(y + high), text, style, BLACK))
                 return True
         return False
