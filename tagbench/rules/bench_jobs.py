@@ -10,7 +10,7 @@ from tagbench.records import Part, Tables
 from tagbench.rules.build import Build, build
 from tagbench.rules.care_words import next_step, waiting_codes
 
-CARE = ("degrease", "inspect", "decide", "lube")
+CARE = ("degrease", "inspect", "decide", "make", "lube")
 """The steps of care that are proposed, in the order of the work."""
 EACH = 3
 """So many jobs of one kind are proposed at a time."""

@@ -47,7 +47,8 @@ def care_words(part: Part, now: datetime) -> str:
 def verdict_words(part: Part) -> str:
     """`undecided`, `reuse`, `replace, new one wanted` or `replace, new one here`."""
     if part.verdict == "replace":
-        return f"replace, new one {part.replacement or 'wanted'}"
+        wanted = "wanted" if part.make is None else "to make"
+        return f"replace, new one {'here' if part.replacement == 'here' else wanted}"
     return part.verdict
 
 
@@ -100,7 +101,11 @@ def waiting_codes(tables: Tables) -> frozenset[str]:
 
 def waits(part: Part, wanted: Collection[str]) -> bool:
     """Whether the part waits for something to arrive; `wanted` as from `waiting_codes`."""
-    return part.code in wanted or (part.verdict == "replace" and part.replacement == "wanted")
+    return part.code in wanted or (_new_one_missing(part) and part.make is None)
+
+
+def _new_one_missing(part: Part) -> bool:
+    return part.verdict == "replace" and part.replacement == "wanted"
 
 
 def asked_for(part: Part, name: str, wanted: Collection[str]) -> bool:
@@ -135,7 +140,7 @@ def counted(parts: Iterable[Part], tables: Tables) -> dict[str, int]:
 
 
 def next_step(part: Part, wanted: Collection[str]) -> str:
-    """What to do next with the part: `degrease`, `inspect`, `decide`, `lube`, `wait` or nothing."""
+    """What to do next with the part: degrease, inspect, decide, make, lube, wait, or nothing."""
     if part.fitted != "off":
         return ""
     if not done(part, "degreased") and not _scrap(part):
@@ -144,6 +149,8 @@ def next_step(part: Part, wanted: Collection[str]) -> str:
         return "inspect"
     if part.verdict == "undecided":
         return "decide"
+    if _new_one_missing(part) and part.make is not None:
+        return "make"
     if waits(part, wanted):
         return "wait for the new one"
     return "lube" if to_lube(part) else ""

@@ -11,11 +11,16 @@ from tagbench.rules.numbers import known_numbers
 
 
 def want_replacement(draft: Draft, parts: Iterable[Part], note: str = "") -> list[Want]:
-    """A want in the draft for each part that waits for a new one and is on no open want yet."""
+    """A want in the draft for each part that waits for a new one and is on no open want yet.
+
+    One that is made by hand is not bought.
+    """
     parts = list(parts)
     wanted = _on_open_wants(draft)
     _note_on_wants(draft, wanted.intersection(part.code for part in parts), note)
-    waiting = [p for p in parts if p.replacement == "wanted" and p.code not in wanted]
+    waiting = [
+        p for p in parts if p.replacement == "wanted" and p.make is None and p.code not in wanted
+    ]
     known = known_numbers(draft.records.parts.values()) if waiting else {}
     made = []
     for part in waiting:
