@@ -46,6 +46,7 @@ COMMANDS = {
     "stock": "tagbench.commands.stock:stock",
     "number": "tagbench.commands.number:number",
     "photos": "tagbench.commands.photos:photos",
+    "make": "tagbench.commands.make:make",
     "thread": "tagbench.commands.thread:thread",
     "torque": "tagbench.commands.torque:torque",
     "wear": "tagbench.commands.wear:wear",
