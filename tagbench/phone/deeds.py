@@ -17,7 +17,7 @@ from tagbench.phone.events import BookChanged, Events
 from tagbench.phone.forms import Form, read_form
 from tagbench.phone.guard import check_origin
 from tagbench.phone.limits import Limits
-from tagbench.phone.page_error import PageError
+from tagbench.phone.page_error import PageError, one_line
 from tagbench.phone.pages import Pages
 from tagbench.phone.pictures import clean
 from tagbench.phone.routes import Route
@@ -25,7 +25,7 @@ from tagbench.phone.templates import go_to, page
 from tagbench.phone.visitors import Visitor
 from tagbench.phone.workroom import Workroom
 from tagbench.records import CARE_STEPS
-from tagbench.rules.fit_text import read_torques
+from tagbench.rules.fit_text import PLAIN_UNIT, read_torques
 
 log = logging.getLogger("tagbench.phone")
 
@@ -64,7 +64,7 @@ class Deeds:
             try:
                 said = await deed(code, form, who)
             except BadInput as error:
-                log.info("the phone %s was refused: %s", who.phone.name, error)
+                log.info("the phone %s was refused: %s", who.phone.name, one_line(error))
                 how = form.text("how") if asked.name == "fit" and isinstance(error, Refused) else ""
                 text = await self._room.read(self._pages.refused, code, who, form, error, how)
                 return page(text, 409)
@@ -103,8 +103,9 @@ class Deeds:
         if not text:
             return {}
         part = part_by_code(self._room.records, code)
-        machine = self._room.records.machines[part.machine]
-        return read_torques(part, text.split(";"), machine.units.torque)
+        machine = self._room.records.machines.get(part.machine)
+        unit = machine.units.torque if machine else PLAIN_UNIT
+        return read_torques(part, text.split(";"), unit)
 
     async def _short(self, code: str, form: Form, who: Visitor) -> str:
         line, short = _number(form, "line"), _number(form, "short")

@@ -8,7 +8,7 @@ from urllib.parse import quote
 
 from aiohttp import web
 
-from tagbench.errors import Refused
+from tagbench.errors import TagbenchError
 from tagbench.phone.events import Events, PairingSpent, PhonePaired
 from tagbench.phone.forms import read_fields
 from tagbench.phone.guard import check_origin, was_opened_by_hand
@@ -69,8 +69,8 @@ class Doorstep:
         called = name or kind_of(request.headers.get("User-Agent", ""))
         try:
             phone = await self._pair(called, token_hash(token))
-        except Refused as refused:
-            return page(render("pair.html", refused=str(refused)), 403)
+        except TagbenchError as error:
+            return page(render("pair.html", refused=str(error)), 403)
         log.info("paired the phone %s", phone.name)
         self._events.tell(PhonePaired(phone))
         response = go_to(_first_asked(route))

@@ -98,7 +98,7 @@ async def read_fields(request: web.BaseRequest, limits: Limits) -> dict[str, str
 def _typed(text: str, limits: Limits) -> str:
     if len(text.encode()) > limits.field_bytes:
         raise PageError(413, "One of the texts is too long; shorten it.")
-    return "".join(character for character in text if character.isprintable() or character == "\n")
+    return "".join(character if character.isprintable() else " " for character in text)
 
 
 def _checked(form: Form, token: str) -> Form:

@@ -21,3 +21,8 @@ DISK_FULL = (
     "The disk of the bench computer is full, so this was not kept. What was saved before is "
     "still there: make room and try again."
 )
+
+
+def one_line(error: object) -> str:
+    """An error as one line of the log, whatever was typed."""
+    return " ".join(str(error).split())

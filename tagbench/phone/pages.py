@@ -54,7 +54,7 @@ class Pages:
         tables = await self._room.fresh()
         match asked.name:
             case "tag":
-                return await self._tag(request, asked, who)
+                return await self._tag(tables, request, asked, who)
             case "next":
                 return page(await self._room.read(self._next, tables))
             case "find":
@@ -80,14 +80,16 @@ class Pages:
         rows = [row(tables, one.part, why=one.why) for one in found]
         return render("find.html", words=words, found=rows)
 
-    async def _tag(self, request: web.BaseRequest, asked: Route, who: Visitor) -> web.Response:
-        kept = self._lookout.kept(self._room.records, asked.code)
+    async def _tag(
+        self, tables: Tables, request: web.BaseRequest, asked: Route, who: Visitor
+    ) -> web.Response:
+        kept = self._lookout.kept(tables, asked.code)
         if kept is None:
-            kept = await self._room.read(self._opened, asked.code)
+            kept = await self._room.read(self._opened, tables, asked.code)
         opened, text = kept
         said = SAID.get(request.query.get("said", ""), "")
         if said:
-            text = await self._room.read(self._tag_page, opened, said=said)
+            text = await self._room.read(self._tag_page, tables, opened, said=said)
         elif was_opened_by_hand(request):
             log.info("the phone %s opened %s", who.phone.name, opened.code)
             self._events.tell(TagOpened(opened.code, opened.kind, who.phone))
@@ -98,10 +100,9 @@ class Pages:
         tables = self._room.records
         return look_up(tables, typed_code(tables, typed)).code
 
-    def _opened(self, typed: str) -> tuple[Opened, str]:
-        tables = self._room.records
+    def _opened(self, tables: Tables, typed: str) -> tuple[Opened, str]:
         opened = look_up(tables, typed_code(tables, typed))
-        text = self._tag_page(opened)
+        text = self._tag_page(tables, opened)
         self._lookout.over(tables).keep(typed, opened, text)
         return opened, text
 
@@ -110,13 +111,13 @@ class Pages:
 
         `anyway`: snug or fitted when the refusal can be overruled, else empty.
         """
-        opened = look_up(self._room.records, code)
-        text = self._tag_page(opened, refused=str(error), typed=form.fields, anyway=anyway)
+        tables = self._room.records
+        opened = look_up(tables, code)
+        text = self._tag_page(tables, opened, refused=str(error), typed=form.fields, anyway=anyway)
         return text.replace(ANY_TOKEN, who.form_token)
 
-    def _tag_page(self, opened: Opened, **shown: Any) -> str:
+    def _tag_page(self, tables: Tables, opened: Opened, **shown: Any) -> str:
         """The page of a part, bin or spare tag, with `ANY_TOKEN` where a form token belongs."""
-        tables = self._room.records
         shown = {"typed": {}, "anyway": "", "form_token": ANY_TOKEN, **shown}
         if isinstance(opened.record, Part):
             view = part_view(self._lookout.over(tables), opened.record)

@@ -117,6 +117,10 @@ async def test_a_full_disk_is_told_and_loses_nothing(
         assert answer.status == 507
         assert "disk of the bench computer is full" in await answer.text()
     with monkeypatch.context() as patch:
+        patch.setattr("tagbench.phone.forms.tempfile.TemporaryDirectory", full)
+        answer = await send_photos(phone, f"/{codes.plate}/photos", jpeg())
+        assert answer.status == 507
+    with monkeypatch.context() as patch:
         patch.setattr("shutil.copyfileobj", full)
         answer = await send_photos(phone, f"/{codes.plate}/photos", jpeg())
         assert answer.status in (503, 507)
@@ -141,6 +145,18 @@ async def test_a_spare_tag_starts_a_part(
     assert "Speedometer drive" in await phone.page(f"/{codes.spare}")
     book.undo()
     assert book.records.tags[codes.spare].kind == "spare"
+
+
+async def test_lines_typed_into_a_field_stay_one_line_in_the_log(
+    phone: Phone, codes: Codes, caplog: pytest.LogCaptureFixture
+) -> None:
+    caplog.set_level("INFO")
+    forged = "x\r\n12:00:00  paired the phone nobody\x1b[2J"
+    await phone.send(f"/{codes.plate}/fit", how=forged)
+    await phone.send(f"/{codes.plate}/short", line=forged, short="1")
+    await phone.send(f"/{codes.plate}/fit", how="fitted", torqued=forged)
+    for record in caplog.records:
+        assert record.getMessage().isprintable()
 
 
 async def test_a_spare_tag_without_a_name_asks_again_and_keeps_what_was_typed(

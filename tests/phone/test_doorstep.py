@@ -8,6 +8,8 @@ import pytest
 from yarl import URL
 
 from tagbench.book import Book
+from tagbench.book.work.phones import MOST, pair
+from tagbench.errors import BookError
 from tagbench.phone.events import PairingSpent, PhonePaired, TagOpened
 from tests.phone.conftest import Bench, Codes, Phone, pairing_path
 
@@ -184,3 +186,27 @@ async def test_a_name_with_control_characters_is_made_plain(
     [paired] = book.records.phones.values()
     assert paired.name.isprintable()
     assert len(paired.name) <= 40
+
+
+async def test_a_book_that_cannot_be_written_is_told_to_who_has_the_code(
+    stranger: Phone, bench: Bench, book: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fails(*_: object) -> None:
+        raise BookError("The book is read-only; allow writing it.")
+
+    monkeypatch.setattr("tagbench.book.work.phones.pair", fails)
+    answer = await stranger.post("/", data={"code": bench.server.invite().code})
+    assert answer.status == 403
+    assert "The book is read-only" in await answer.text()
+    assert "Set-Cookie" not in answer.headers
+
+
+async def test_there_is_an_end_to_how_many_phones_are_paired(
+    stranger: Phone, bench: Bench, book: Book
+) -> None:
+    for number in range(MOST):
+        pair(book, "phone", f"{number:064x}")
+    answer = await stranger.post("/", data={"code": bench.server.invite().code})
+    assert answer.status == 403
+    assert "take one away first" in await answer.text()
+    assert len(book.records.phones) == MOST

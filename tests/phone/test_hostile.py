@@ -7,6 +7,7 @@ import contextlib
 import io
 import re
 import resource
+import socket
 import time
 from collections.abc import AsyncIterator, Iterator
 from pathlib import Path
@@ -378,6 +379,26 @@ class TestSlowClients:
         head += b"Content-Type: multipart/form-data; boundary=x\r\nContent-Length: 99999\r\n\r\n"
         assert await self.dawdle(bench, head + body, b"a") < 5.0
 
+    async def test_a_client_that_never_reads_its_answers(
+        self, bench: Bench, phone: Phone, codes: Codes
+    ) -> None:
+        sock = socket.socket()
+        sock.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 4096)
+        sock.setblocking(False)
+        loop = asyncio.get_running_loop()
+        await loop.sock_connect(sock, ("127.0.0.1", bench.server.port))
+        one = request_line(f"/{codes.plate}", bench, cookie_of(phone)).replace(
+            b"close", b"keep-alive"
+        )
+        begun = time.monotonic()
+        with contextlib.suppress(ConnectionError, TimeoutError):
+            async with asyncio.timeout(5):
+                while True:
+                    await loop.sock_sendall(sock, one * 20)
+        # Cut off: sending on fails long before the five seconds are over.
+        assert time.monotonic() - begun < 4
+        sock.close()
+
     async def test_the_others_are_answered_meanwhile(self, bench: Bench, phone: Phone) -> None:
         slow = [
             asyncio.create_task(self.dawdle(bench, b"GET / HTTP/1.1\r\n", b"a")) for _ in range(50)
@@ -461,6 +482,7 @@ async def test_what_is_no_request_gets_a_bare_answer(
         ("text/plain", b"form=x"),
     ],
 )
+@pytest.mark.filterwarnings("ignore::aiohttp.multipart.BadContentDispositionHeader")
 async def test_broken_forms_are_refused_in_one_sentence(
     phone: Phone, codes: Codes, kind: str, body: bytes
 ) -> None:

@@ -142,6 +142,7 @@ def test_the_time_taken_is_told_apart(tmp_path: Path) -> None:
     assert taken == datetime(2026, 3, 7, 20, 14, 5, tzinfo=UTC)
 
 
+@pytest.mark.filterwarnings("ignore:Corrupt EXIF data")
 @pytest.mark.parametrize("text", [b"", b"0000:00:00 00:00:00", b"yesterday", b"\xff\xfe"])
 def test_a_time_that_is_none_is_left_out(tmp_path: Path, text: bytes) -> None:
     made = piexif.dump({"Exif": {piexif.ExifIFD.DateTimeOriginal: text}})
@@ -229,6 +230,7 @@ def png_that_says(width: int, height: int) -> bytes:
     )
 
 
+@pytest.mark.filterwarnings("ignore::PIL.Image.DecompressionBombWarning")
 @pytest.mark.parametrize("side", [9_500, 30_000, 2_000_000])
 def test_a_decompression_bomb_is_refused_from_its_head(tmp_path: Path, side: int) -> None:
     (tmp_path / "in").write_bytes(png_that_says(side, side))

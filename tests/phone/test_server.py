@@ -178,3 +178,39 @@ async def test_the_log_names_the_phone_and_no_token(
         await phone.token(codes.plate),
     ):
         assert secret not in said
+
+
+async def test_on_the_home_network_its_own_names_are_answered_and_no_others(
+    book: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tagbench.phone.addresses.home_addresses", lambda: ["192.168.7.7"])
+    monkeypatch.setattr("tagbench.phone.server.home_addresses", lambda: ["192.168.7.7"])
+    server = PhoneServer(book, host="home", port=0)
+    await server.start()
+    assert server.urls == [f"http://192.168.7.7:{server.port}/"]
+    assert server.address == f"192.168.7.7:{server.port}"
+    async with ClientSession() as session:
+        for host, status in (
+            ("192.168.7.7", 403),
+            (f"{local_name()}.local", 403),
+            ("127.0.0.1", 403),
+            ("192.168.7.8", 421),
+            ("evil.example", 421),
+        ):
+            named = {"Host": f"{host}:{server.port}"}
+            url = f"http://127.0.0.1:{server.port}/"
+            async with session.get(url, headers=named) as answer:
+                assert answer.status == status
+    await server.stop()
+
+
+async def test_a_stranger_from_the_internet_is_cut_off(
+    book: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tagbench.phone.visits.address_of", lambda _: "11.12.13.14")
+    server = PhoneServer(book, port=0)
+    [address] = await server.start()
+    async with ClientSession() as session:
+        with pytest.raises(ClientConnectionError):
+            await session.get(address)
+    await server.stop()
