@@ -64,7 +64,7 @@ class TagbenchApp(App[None], inherit_bindings=False):
     ) -> None:
         """`book` is open or is what opens one; `clock` is the one that keys are timed by."""
         super().__init__()
-        self.failure: TagbenchError | None = None
+        self.failure: Exception | None = None
         self._given = book
         self._clock = clock
         self._here = Event()
@@ -74,7 +74,11 @@ class TagbenchApp(App[None], inherit_bindings=False):
         self.theme = THEMES["dark"].name
 
     def run_screens(self) -> None:
-        """Runs until the person leaves. Raises the error when the book cannot be opened."""
+        """Runs until the person leaves.
+
+        Raises the error when the book cannot be opened, and one that nobody expected, after the
+        terminal is as it was: the command says it in a sentence, and no traceback is printed.
+        """
         from tagbench.screens.widgets.photo import look_at_terminal
 
         look_at_terminal()
@@ -83,6 +87,15 @@ class TagbenchApp(App[None], inherit_bindings=False):
             self.book.close()
         if self.failure is not None:
             raise self.failure
+
+    def _handle_exception(self, error: Exception) -> None:
+        """Textual's last resort: ends the app, without its printed traceback."""
+        self.failure = self.failure or getattr(error, "error", error)
+        if self._exception is None:
+            self._exception = error
+            self._exception_event.set()
+        self._return_code = 1
+        self._close_messages_no_wait()
 
     def get_default_screen(self) -> Screen[None]:
         """Bench lies at the bottom of the stack."""

@@ -118,7 +118,8 @@ def figures(now: Glance) -> list[tuple[int, str]]:
         (now.degreased, "degreased"),
         (now.undecided, "undecided"),
         (now.replace, "to replace"),
-        (now.fitted, f"fitted (+{now.snug} snug)" if now.snug else "fitted"),
+        (now.snug, "snug"),
+        (now.fitted, "fitted"),
     ]
 
 

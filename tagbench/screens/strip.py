@@ -60,6 +60,7 @@ class StripScreen(TagbenchScreen):
         parts = self.tables.parts_of(mark) if mark else []
         self.form.propose(self.tables, parts)
         self.query_one("#came-off", Rows).show_first(parts[::-1])
+        self.query_one(BagCard).keep_if(self.tables)
         self.show_behind()
 
     @property

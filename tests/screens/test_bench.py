@@ -35,8 +35,16 @@ async def test_the_machine_at_a_glance(brake: Book) -> None:
     async with at_the_bench(brake) as hands:
         assert "Tarnbrook Packman  (TP)" in hands.shown
         figures, words = hands.shown.splitlines()[2:4]
-        assert figures.split() == ["3", "0", "3", "0", "1"]
-        assert words.split() == ["parts", "degreased", "undecided", "to", "replace", "fitted"]
+        assert figures.split() == ["3", "0", "3", "0", "0", "1"]
+        assert words.split() == [
+            "parts",
+            "degreased",
+            "undecided",
+            "to",
+            "replace",
+            "snug",
+            "fitted",
+        ]
         assert "1 of 3" in hands.shown
 
 

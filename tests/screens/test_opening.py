@@ -60,3 +60,21 @@ def test_the_screens_raise_what_kept_the_book_from_opening(
     monkeypatch.setattr(app, "run", lambda: TagbenchApp.run(app, headless=True, size=(80, 24)))
     with pytest.raises(BookDamaged):
         app.run_screens()
+
+
+def test_an_error_that_nobody_expected_prints_no_traceback(
+    brake: Book, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """It comes out where the screens were started; the command logs it and says a sentence."""
+
+    class Faulty(TagbenchApp):
+        def on_ready(self) -> None:
+            raise ZeroDivisionError("nobody expected this")
+
+    app = Faulty(brake)
+    monkeypatch.setattr(app, "run", lambda: TagbenchApp.run(app, headless=True, size=(80, 24)))
+    with pytest.raises(ZeroDivisionError):
+        app.run_screens()
+    printed = capsys.readouterr()
+    assert "Traceback" not in printed.out + printed.err
+    assert "nobody expected" not in printed.out + printed.err

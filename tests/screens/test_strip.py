@@ -50,6 +50,15 @@ async def test_the_code_is_shown_large_and_the_form_is_cleared(brake: Book) -> N
         assert brake.records.tags[codes(brake)[-1]].queued is not None
 
 
+async def test_a_part_that_was_taken_back_leaves_no_code_to_be_written(brake: Book) -> None:
+    """The large code goes with it."""
+    async with at_the_bench(brake) as hands:
+        await hands.press("f2")
+        await hands.fill(name="clutch cover")
+        await hands.press("enter", "ctrl+t", "enter")
+        assert hands.screen.query_one(BigCode).code == ""
+
+
 async def test_the_last_part_of_the_assembly_is_offered_as_behind(brake: Book) -> None:
     """The offer follows the assembly in the form."""
     async with at_the_bench(brake) as hands:

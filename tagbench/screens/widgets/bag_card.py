@@ -6,7 +6,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.widgets import Static
 
-from tagbench.records import Part
+from tagbench.records import Part, Tables
 from tagbench.screens.widgets.big_code import BigCode
 
 FIRST_WORDS = (
@@ -28,6 +28,12 @@ class BagCard(Horizontal):
     def show_spare(self, code: str) -> None:
         """Shows the spare tag that the next part gets."""
         self._show(code, "a spare tag:\nfill in what is in its bag\nCtrl+R: use no spare tag")
+
+    def keep_if(self, tables: Tables) -> None:
+        """Shows a code no longer when its part or spare tag was taken back."""
+        tag = tables.tags.get(self.query_one(BigCode).code)
+        if tag is None or tag.kind == "gone":
+            self.clear()
 
     def clear(self) -> None:
         """Shows no code."""

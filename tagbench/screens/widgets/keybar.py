@@ -46,7 +46,7 @@ def _width(action: Action) -> int:
 
 
 def _entry(action: Action) -> Content:
-    markup = "[bold $primary]$key[/] $words"
+    markup = "[bold]$key[/] $words"
     if action.do:
         do = action.do if "." in action.do.split("(", 1)[0] else f"screen.{action.do}"
         markup = f"[@click={do}]{markup}[/]"
