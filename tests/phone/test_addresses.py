@@ -124,7 +124,7 @@ def test_printed_tags_with_another_address_are_counted() -> None:
 @pytest.mark.parametrize(
     ("address", "inside"),
     [
-        # RFC 1918, RFC 3927, RFC 4193, RFC 4291 and RFC 6598 name these ranges.
+        # RFC 1918, RFC 3927, RFC 4193, RFC 4291 and RFC 6598 (from memory).
         ("192.168.1.7", True),
         ("10.0.0.4", True),
         ("172.31.255.1", True),

@@ -21,9 +21,9 @@ from tests.phone.test_pictures import corners, exif
 pytestmark = pytest.mark.browser
 
 SHARP = 7.0
-"""Contrast of text, the enhanced level of WCAG 2.2, success criterion 1.4.6."""
+"""Contrast of text, the enhanced level of WCAG 2.2, success criterion 1.4.6 (from memory)."""
 FINGER = 44
-"""Height of a target in CSS pixels, WCAG 2.2, success criterion 2.5.5 (enhanced)."""
+"""Height of a target in CSS pixels, WCAG 2.2, success criterion 2.5.5 (from memory)."""
 
 
 @pytest.fixture(scope="module")

@@ -86,8 +86,8 @@ def exif(orientation: int = 1) -> bytes:
     return made
 
 
-# TIFF 6.0 / CIPA DC-008 (Exif 2.32), tag 0x0112: where row 0 and column 0 of the stored picture
-# lie in the picture as it is seen. Here: how the stored picture must be turned to be upright.
+# TIFF 6.0 and CIPA DC-008 (Exif 2.32), tag 0x0112, from memory: where row 0 and column 0 of the
+# stored picture lie in the picture as it is seen; here how the upright picture is stored then.
 STORED_AS = {
     1: None,
     2: Image.Transpose.FLIP_LEFT_RIGHT,
