@@ -12,7 +12,7 @@ from labels.fonts import CAPITAL, RISE, Style
 from labels.geometry import Stock
 from labels.sizing import Area, Fit, ink_area
 from labels.symbol import make_symbol
-from labels.tagtext import TagText
+from labels.tagtext import TagLine, TagText
 from labels.text import text_pieces, text_width
 
 SMALLEST_MM = 1.95
@@ -58,8 +58,8 @@ class _Label:
 def draw_face(text: TagText, stock: Stock, fit: Fit) -> Face:
     """Draw a tag whose words are all printable."""
     label = _Label(Drawing(*stock.label_dots), ink_area(stock), stock.dots_per_mm)
-    if text.kind == "bin" and text.heading:
-        _draw_band(label, text.heading)
+    if text.kind == "bin" and text.heading and not _draw_band(label, text.heading, fit):
+        text = replace(text, lines=(TagLine("kind", text.heading), *text.lines))
     box = _place_symbol(label, fit)
     picture = symbol_picture(text.payload or text.code, fit)
     label.drawing.dots(picture, box[0], box[1], fit.module_dots)
@@ -110,7 +110,9 @@ def _flow(label: _Label, fit: Fit, box: SymbolBox) -> tuple[Flow, int]:
     area = replace(label.area, left=box[0], right=label.area.right - air // 2)
     smallest = label.mm(SMALLEST_MM)
     right, bottom = box[2] + fit.quiet + air, box[3] + fit.quiet + air
-    if area.right - right < 0.3 * area.width:
+    narrow = area.right - right < 0.3 * area.width
+    upright = area.height > area.width and area.bottom - bottom > 0.4 * area.height
+    if narrow or upright:
         below = Area(area.left, bottom, area.right, area.bottom)
         return Flow(below, Obstacle(area.left, 0), smallest), bottom
     return Flow(area, Obstacle(right, bottom), smallest), _code_top(area, fit, box)
@@ -159,21 +161,44 @@ def _words(text: TagText, base: float, code_size: int) -> list[Words]:
     ]
     if not text.title:
         return lines
-    return [Words("name", text.title, base * 1.3, bold=True, most_lines=3, largest=most), *lines]
+    return [Words("name", text.title, base * 1.3, bold=True, most_lines=4, largest=most), *lines]
 
 
-def _draw_band(label: _Label, heading: str) -> None:
-    """The kind of bin, white on black up the right edge, so that bins stand out from parts."""
-    area = label.area
+def _draw_band(label: _Label, heading: str, fit: Fit) -> bool:
+    """The kind of bin, white on black, so that bins stand out from parts: up the right edge, or
+    along the lower edge where the label is upright. Whether there was room for it."""
+    area, words = label.area, heading.upper()
+    whole = fit.side + 2 * fit.quiet
     wide = min(label.mm(9), max(label.mm(5), round(area.height * 0.2)))
-    words = heading.upper()
+    if area.width >= area.height and area.width - wide - whole > 0.25 * area.width:
+        _upright_band(label, words, wide)
+        return True
+    high = min(label.mm(8), max(label.mm(3), round(area.height * 0.1)))
+    if area.height - high - label.mm(1.5) < fit.side + 2 * fit.quiet:
+        return False
+    _level_band(label, words, high)
+    return True
+
+
+def _level_band(label: _Label, words: str, high: int) -> None:
+    area = label.area
+    style = largest_style(words, area.width - label.mm(3), high * 0.62 / CAPITAL)
+    label.drawing.bar(area.left, area.bottom - high, area.width, high)
+    start = area.left + (area.width - text_width(words, style)) // 2
+    baseline = area.bottom - (high - round(CAPITAL * style.size)) // 2
+    label.drawing.text(start, baseline, words, style, WHITE)
+    label.area = replace(area, bottom=area.bottom - high - label.mm(1.5))
+
+
+def _upright_band(label: _Label, words: str, wide: int) -> None:
+    area = label.area
     style = largest_style(words, area.height - label.mm(3), wide * 0.62 / CAPITAL)
     label.drawing.bar(area.right - wide, area.top, wide, area.height)
     start = area.bottom - (area.height - text_width(words, style)) // 2
     baseline = area.right - (wide - round(CAPITAL * style.size)) // 2
     picture, up, left = _upward(words, style)
     label.drawing.dots(picture, baseline + left, start - up, ink=WHITE)
-    label.area = Area(area.left, area.top, area.right - wide - label.mm(1.5), area.bottom)
+    label.area = replace(area, right=area.right - wide - label.mm(1.5))
 
 
 @lru_cache(maxsize=64)

@@ -5,7 +5,7 @@ a line below it starts at the left edge.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from labels.fonts import ASCENT, DESCENT, Style
 from labels.sizing import Area
@@ -87,8 +87,19 @@ class Flow:
             setting = self._at_scale(words, top, scale, cutting=False)
             if setting:
                 return setting
-        final = self._at_scale(words, top, SCALES[-1], cutting=True)
-        return final or Setting((), top)
+        kept = self._with_room(words, top)
+        final = self._at_scale(kept, top, SCALES[-1], cutting=True) or Setting((), top)
+        lost = tuple(Cut(item.name, item.text, "") for item in words[len(kept) :])
+        return replace(final, cuts=final.cuts + lost)
+
+    def _with_room(self, words: Sequence[Words], top: int) -> Sequence[Words]:
+        """The first words, as many as find room for one small line each."""
+        y = top
+        for at, item in enumerate(words):
+            y += self._least_height(item)
+            if y > self.area.bottom:
+                return words[:at]
+        return words
 
     def _at_scale(
         self, words: Sequence[Words], top: int, scale: float, *, cutting: bool
@@ -106,7 +117,8 @@ class Flow:
                 if not cutting:
                     return None
                 found, y_after, shown = self._one_cut(item, y, limit)
-                cuts.append(Cut(item.name, item.text, shown))
+                if shown.replace(" ", "") != item.text.replace(" ", ""):
+                    cuts.append(Cut(item.name, item.text, shown))
             lines += found
             y = y_after
         return Setting(tuple(lines), y, tuple(cuts))

@@ -18,7 +18,7 @@ def by_opencv(picture: Image.Image) -> str:
     """What OpenCV's QRCodeDetector reads; empty for nothing.
 
     It wants modules of several dots with clear gaps, as a camera gives them. So it is shown the
-    picture as it is, then reduced, then enlarged with every dark edge thinned by one dot.
+    picture as it is, reduced, and enlarged, with dark edges thinned by up to one dot.
     """
     for look in _looks(picture):
         text, _, _ = cv2.QRCodeDetector().detectAndDecode(numpy.asarray(look))
@@ -32,6 +32,8 @@ def _looks(picture: Image.Image) -> Iterator[Image.Image]:
     yield picture.reduce(2)
     yield picture.reduce(3)
     twice = picture.resize((2 * picture.width, 2 * picture.height), Image.Resampling.BICUBIC)
+    yield twice
+    yield twice.filter(ImageFilter.MaxFilter(3))
     yield twice.filter(ImageFilter.MaxFilter(5))
 
 

@@ -57,6 +57,47 @@ def test_each_face_on_each_stock(name: str, face: str) -> None:
     assert read.text == FACES[face].payload
 
 
+ODD = [
+    Stock(f"odd-{width}x{height}", "roll", width, height, width, height, dots)
+    for width, height, dots in (
+        (38.1, 21.2, 600 / 25.4), (40, 20, 8), (44.45, 12.7, 600 / 25.4), (30, 15, 12),
+        (30, 60, 12), (25, 70, 8), (24, 24, 12), (22, 40, 8),
+    )
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("stock", ODD, ids=lambda stock: stock.name)
+@pytest.mark.parametrize("face", FACES)
+def test_each_face_on_tiny_and_upright_labels(stock: Stock, face: str) -> None:
+    drawn = draw_tag(FACES[face], stock)
+    assert_quiet(drawn)
+    area, box = ink_area(stock), ink_box(drawn.image)
+    assert box[0] >= area.left
+    assert box[1] >= area.top
+    assert box[2] <= area.right
+    assert box[3] <= area.bottom + 1
+    read = zxingcpp.read_barcode(drawn.image.convert("L"))
+    assert read is not None
+    assert read.text == FACES[face].payload
+
+
+def test_on_a_tiny_label_the_name_is_the_last_thing_to_go() -> None:
+    for stock in ODD[:4]:
+        lost = [item.name for item in draw_tag(long_tag(), stock).cuts if not item.printed]
+        order = ["name", *(line.name for line in long_tag().lines)]
+        assert lost == order[len(order) - len(lost) :]
+        assert "name" not in lost
+
+
+def test_a_bins_kind_is_never_lost() -> None:
+    """Where no band fits it is one of the lines, and so printed or reported."""
+    square = Stock("square", "roll", 21, 19, 21, 19, 12)
+    with_kind = draw_tag(bin_tag(), square)
+    without = draw_tag(replace(bin_tag(), heading=""), square)
+    said = [item.name for item in with_kind.cuts]
+    assert "kind" in said or with_kind.image.tobytes() != without.image.tobytes()
+
+
 def test_every_module_is_a_whole_square_of_dots() -> None:
     stock = find_stock("a4-3x8-70x37")
     drawn = draw_tag(tag(), stock)
