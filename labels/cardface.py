@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from PIL import Image
 
 from labels.boltcard import BoltCard, figure
+from labels.canvas import largest_style, symbol_picture
 from labels.cardfigure import FigureSketch
 from labels.drawing import Drawing
-from labels.faces import largest_style, symbol_picture
 from labels.flow import Cut, Flow, Obstacle, Words
 from labels.fonts import CAPITAL, printable
 from labels.geometry import Stock
