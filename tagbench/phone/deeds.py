@@ -96,8 +96,8 @@ class Deeds:
             raise Refused("Say why it goes on all the same, so that it can be understood later.")
         torqued = await self._room.read(self._torqued, code, form.text("torqued"))
         wanted = FitForm(snug=how == "snug", torqued=torqued, anyway=anyway, why=form.text("why"))
-        await self._room.change(fit, self._room.book, code, wanted)
-        return how
+        part = await self._room.change(fit, self._room.book, code, wanted)
+        return part.fitted  # one that was given only some of its torques stays snug
 
     def _torqued(self, code: str, text: str) -> dict[int, float]:
         if not text:

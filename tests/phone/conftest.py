@@ -20,7 +20,7 @@ from tagbench.phone.pairing import Pairing
 from tagbench.phone.server import PhoneServer
 from tagbench.records import Bin, CareStep, Fastener, Machine, Part, Torque
 
-AGENT = "Mozilla/5.0 (Linux) Mobile"
+AGENT = "Pocket/1.0 (Linux) Mobile"
 
 
 @dataclass(frozen=True)

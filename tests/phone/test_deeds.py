@@ -18,6 +18,7 @@ from tagbench.book import Book
 from tagbench.book.work.building import FitForm, fit
 from tagbench.errors import Refused
 from tagbench.phone.events import BookChanged
+from tagbench.records import replace
 from tests.phone.conftest import Bench, Codes, Phone
 from tests.phone.test_pictures import corners, exif, seen_corners
 
@@ -224,6 +225,20 @@ async def test_a_torque_is_written_down_and_checked(phone: Phone, codes: Codes, 
     assert answer.status == 303
     assert book.records.parts[codes.plate].fasteners[0].torqued == 4.5
     assert "torqued to 4.5 N·m" in await phone.page(f"/{codes.plate}")
+
+
+async def test_a_part_with_only_some_of_its_torques_is_told_to_be_snug(
+    phone: Phone, codes: Codes, book: Book
+) -> None:
+    with book.change("another torque") as draft:
+        part = draft.records.parts[codes.plate]
+        screws = part.fasteners[0]
+        assert screws.torque is not None
+        others = replace(screws, thread="M6x1", torque=replace(screws.torque, low=8.0, high=9.0))
+        draft.put(replace(part, fasteners=(screws, others)))
+    answer = await phone.send(f"/{codes.plate}/fit", how="fitted", torqued="1=4.5 N·m")
+    assert answer.headers["Location"] == f"/{codes.plate}?said=snug"
+    assert book.records.parts[codes.plate].fitted == "snug"
 
 
 async def test_a_refusal_has_the_same_words_as_at_the_bench(
