@@ -108,7 +108,7 @@ IN_LISTS: tuple[Action, ...] = (
     Action("pagedown", "page(1)", "Page down", "Goes down a screenful."),
     Action("home", "first", "First", "Goes to the first row."),
     Action("end", "last", "Last", "Goes to the last row."),
-    Action("enter", "open", "Open", "Opens the row under the cursor; so does a click."),
+    Action("enter", "open", "Open", "Opens the row under the cursor; so does a second click."),
 )
 """What works in every list."""
 

@@ -46,7 +46,12 @@ class FindScreen(TagbenchScreen):
 
     def on_mount(self) -> None:
         self.get_ready()
-        super().on_mount()
+
+    def on_screen_resume(self) -> None:
+        """The next question takes the place of the last one, or carries on from it."""
+        field = self.query_one("#words", Input)
+        field.focus()
+        field.action_select_all()
 
     @work(thread=True)
     def get_ready(self) -> None:

@@ -1,4 +1,4 @@
-"""What the widgets announce and what the app is asked for: one small message for each."""
+"""What the widgets announce: one small message for each."""
 
 from __future__ import annotations
 
@@ -28,19 +28,3 @@ class Moved(Message, Generic[T]):
     """What stands in the row."""
     list_id: str
     """Id of the list, empty when it has none."""
-
-
-@dataclass
-class Pressed(Message):
-    """A word that can be clicked like a button was clicked."""
-
-    do: str
-    """The action to run."""
-
-
-@dataclass
-class Scanned(Message):
-    """A hand scanner read a tag."""
-
-    text: str
-    """What the scanner sent, without its end character."""

@@ -84,7 +84,7 @@ class PartScreen(TagbenchScreen):
     def show_book(self) -> None:
         part = self.part
         if part is None:
-            self.query_one("#heading", Static).update(f"The record of {self.code} was taken away.")
+            self._show_gone()
             return
         self.query_one("#heading", Static).update(heading(part))
         self.query_one("#above", Sections).show(facts(part, self.tables))
@@ -92,6 +92,14 @@ class PartScreen(TagbenchScreen):
         changes = self.book.history(self.code, limit=CHANGES)
         self.query_one("#below", Sections).show(further(part, changes))
         self.query_one(PhotoView).show(self.book.photos, part.photos)
+
+    def _show_gone(self) -> None:
+        words = f"The record of {self.code} was taken away. Ctrl+T may bring it back."
+        self.query_one("#heading", Static).update(words)
+        for name in ("#above", "#below"):
+            self.query_one(name, Sections).show([])
+        self._show_near([])
+        self.query_one(PhotoView).show(self.book.photos, ())
 
     def _show_near(self, linked: list[Near]) -> None:
         rows = self.query_one("#near", Rows)

@@ -188,8 +188,5 @@ class StripScreen(TagbenchScreen):
 
 
 def draw_part(part: Part, width: int) -> list[str]:
-    """One line: code, name, and where there is room the assembly."""
-    cells = [(part.code, 9), (part.name, 0)]
-    if width > 45:
-        cells.append((part.assembly, 0))
-    return [columns(width, *cells, gap=2)]
+    """One line: code and name."""
+    return [columns(width, (part.code, 9), (part.name, 0), gap=2)]

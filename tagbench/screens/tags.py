@@ -53,8 +53,8 @@ class TagsScreen(TagbenchScreen):
         Action("ctrl+n", "spare", "Spare tags", "Sets codes aside and queues their tags."),
         Action("ctrl+b", "labels", "Labels", "Chooses the label stock."),
         Action("ctrl+o", "view", "View", "Shows the tag under the cursor as it will be printed."),
-        Action("ctrl+y", "printer", "To", "Chooses a printer or a file.", in_bar=False),
         Action("ctrl+r", "take_out", "Take out", "Takes tags out of the queue unprinted."),
+        Action("ctrl+y", "printer", "Printer", "Chooses the printer; a file is typed in."),
         Action("space", "", "Mark", "Marks the tag under the cursor.", in_bar=False),
     )
 
@@ -79,7 +79,6 @@ class TagsScreen(TagbenchScreen):
 
     def on_mount(self) -> None:
         self["target"].value = f"~/tags-{self.book.now():%Y-%m-%d}.pdf"
-        super().on_mount()
 
     def __getitem__(self, name: str) -> Field:
         return self.query_one(f"#{name}-field", Field)

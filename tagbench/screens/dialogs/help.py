@@ -14,6 +14,10 @@ from tagbench.screens.base import TagbenchDialog
 from tagbench.screens.places import PLACES
 
 KEY_WIDTH = 10
+SCANNING = (
+    "A hand scanner works on every screen and in every field: what is on the tag opens, and the "
+    "field is left as it was. A spare tag opens the strip form for its code."
+)
 
 
 class HelpDialog(TagbenchDialog[None]):
@@ -28,6 +32,7 @@ class HelpDialog(TagbenchDialog[None]):
 
     def body(self) -> ComposeResult:
         with VerticalScroll(id="help"):
+            yield Static(SCANNING, classes="words", markup=False)
             for title, actions in sections():
                 yield Static(title, classes="section", markup=False)
                 for action in actions:

@@ -19,9 +19,8 @@ from tagbench.screens.widgets.fastener_field import FastenerField
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownPaths, KnownWords
 
-STAYS = ("assembly", "bin")
-"""Fields that keep what stands in them when the form is cleared for the next part."""
-TEXTS = ("name", "position", "sits", "behind", "number", "photo", "note")
+CLEARED = ("name", "position", "quantity", "sits", "behind", "number", "photo", "note")
+"""Fields that are emptied for the next part; where from and which bin stay."""
 
 
 class PartForm(Vertical):
@@ -65,15 +64,9 @@ class PartForm(Vertical):
 
     def clear(self) -> None:
         """Empties the form for the next part; where from and which bin stay."""
-        for name in TEXTS:
+        for name in CLEARED:
             self[name].value = ""
-        self["quantity"].value = ""
         self.fasteners.fill(())
-
-    @property
-    def touched(self) -> bool:
-        """Whether anything was typed that has not been saved."""
-        return any(self[name].value for name in ("name", "sits", "note", "fasteners"))
 
     def fill(self, part: Part, tables: Tables) -> None:
         """Puts in what is written down about a part."""
