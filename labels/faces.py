@@ -6,7 +6,7 @@ from math import ceil
 from labels.canvas import Canvas, largest_style, symbol_picture
 from labels.drawing import Drawing
 from labels.facemarks import SMALLEST_MM, draw_band, draw_rules
-from labels.flow import Cut, Flow, Line, Obstacle, Words
+from labels.flow import Cut, Flow, Line, Obstacle, Setting, Words
 from labels.fonts import RISE
 from labels.geometry import Stock
 from labels.sizing import Area, Fit, ink_area
@@ -17,6 +17,8 @@ CODE_SHARE, LEAST_CODE_SHARE = 0.3, 0.22
 """How much of the height the code's capitals take; the less only where words would be cut."""
 AIR_MM = 0.5
 """Between the quiet zone and any words, so that no accent or tail reaches into it."""
+
+_BETWEEN, _JOINED = " · ", "the rest"
 
 SymbolBox = tuple[int, int, int, int]
 
@@ -44,10 +46,12 @@ def draw_face(text: TagText, stock: Stock, fit: Fit) -> Face:
     if text.kind == "spare":
         draw_rules(label, flow, text, _below(code))
     else:
-        setting = flow.set_words(_words(text, label.base, code.style.size), _below(code))
+        setting = _set(text, label, flow, code)
         if setting.cuts:
             code = _code_line(flow, text.code, top, LEAST_CODE_SHARE)
-            setting = flow.set_words(_words(text, label.base, code.style.size), _below(code))
+            setting = _set(text, label, flow, code)
+        if any(not cut.printed for cut in setting.cuts):
+            setting = _fewer_cuts(setting, _set_joined(text, label, flow, code))
         cuts = setting.cuts
         for line in setting.lines:
             label.drawing.text(line.x, line.baseline, line.text, line.style)
@@ -99,6 +103,35 @@ def _code_line(flow: Flow, code: str, top: int, share: float) -> Line:
 def _below(code: Line) -> int:
     """Where the words below the code may start."""
     return code.baseline + round(0.12 * code.style.size)
+
+
+def _set(text: TagText, label: Canvas, flow: Flow, code: Line) -> Setting:
+    return flow.set_words(_words(text, label.base, code.style.size), _below(code))
+
+
+def _set_joined(text: TagText, label: Canvas, flow: Flow, code: Line) -> Setting:
+    """All lines after the name run on as one, for labels that are wide but low."""
+    whole = _BETWEEN.join(line.text for line in text.lines)
+    setting = _set(replace(text, lines=(TagLine(_JOINED, whole),)), label, flow, code)
+    cuts: list[Cut] = []
+    for cut in setting.cuts:
+        cuts += _parted(cut, text.lines) if cut.name == _JOINED else [cut]
+    return replace(setting, cuts=tuple(cuts))
+
+
+def _parted(cut: Cut, lines: tuple[TagLine, ...]) -> list[Cut]:
+    """What a cut of the joined lines means for each of them."""
+    printed, start, cuts = len(cut.printed.rstrip("…")), 0, []
+    for line in lines:
+        if start + len(line.text) > printed:
+            shown = line.text[: max(0, printed - start)].rstrip()
+            cuts.append(Cut(line.name, line.text, f"{shown}…" if shown else ""))
+        start += len(line.text) + len(_BETWEEN)
+    return cuts
+
+
+def _fewer_cuts(one: Setting, other: Setting) -> Setting:
+    return other if len(other.cuts) < len(one.cuts) else one
 
 
 def _words(text: TagText, base: float, code_size: int) -> list[Words]:

@@ -89,6 +89,18 @@ def test_on_a_tiny_label_the_name_is_the_last_thing_to_go() -> None:
         assert "name" not in lost
 
 
+def test_on_a_wide_low_tape_the_lines_run_on() -> None:
+    """Four lines under each other would lose half of what there is room for."""
+    assert draw_tag(tag(), Stock("tape-100x15", "roll", 100, 15, 100, 15, 8)).cuts == ()
+    tape = Stock("tape-62x12", "roll", 62, 12, 62, 12, 300 / 25.4)
+    cuts = draw_tag(long_tag(), tape).cuts
+    texts = {line.name: line.text for line in long_tag().lines}
+    assert cuts
+    for item in cuts:
+        assert item.text == texts[item.name]
+        assert item.text.startswith(item.printed.rstrip("…"))
+
+
 def test_a_bins_kind_is_never_lost() -> None:
     """Where no band fits it is one of the lines, and so printed or reported."""
     square = Stock("square", "roll", 21, 19, 21, 19, 12)
