@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 import platformdirs
+from msgspec import Struct, to_builtins
 
 from tagbench.records import Part, Record, to_json
 
@@ -70,6 +71,8 @@ def _plain(value: object) -> Any:
         return {key: _plain(item) for key, item in value.items()}
     if isinstance(value, list | tuple):
         return [_plain(item) for item in value]
+    if isinstance(value, Struct):
+        return to_builtins(value, enc_hook=float)  # the one foreign type is the Fraction
     return value
 
 

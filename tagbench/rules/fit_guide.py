@@ -93,7 +93,10 @@ def _wrench(torque: Torque, machine: Machine, lever: Lever | None) -> str:
     setting = wrench_setting(wanted, lever) if lever else wanted
     said = [f"Set the wrench to {show_torque(setting)}."] if lever else []
     if machine.wrench_high:
-        said.append(on_the_scale(setting, Quantity(exact(machine.wrench_high), unit)).sentence)
+        bottom, top = (
+            Quantity(exact(end), unit) for end in (machine.wrench_low or 0, machine.wrench_high)
+        )
+        said.append(on_the_scale(setting, top, bottom).sentence)
     return " ".join(said)
 
 

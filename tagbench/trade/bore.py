@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import re
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
 import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.trade.shown import show_length
+from tagbench.trade.typed_lengths import parse_lengths
 from tagbench.trade.units import Quantity
+
+_LEVEL = re.compile(r"\s*(?P<name>[^\W\d][^\d:=]*?)\s*[:=\s]\s*(?P<readings>[-−]?[0-9.,].*)")
 
 
 class Roundness(msgspec.Struct, frozen=True):
@@ -58,3 +62,16 @@ def roundness(levels: Mapping[str, Sequence[Quantity]]) -> Roundness:
 def _sentence(out_of_round: Fraction, taper: Fraction, unit: str) -> str:
     by, along = (show_length(Quantity(value, unit)) for value in (out_of_round, taper))
     return f"Out of round by {by}, taper {along}."
+
+
+def parse_levels(texts: Iterable[str]) -> dict[str, tuple[Quantity, ...]]:
+    """Levels as typed, each `top 52.03 52.05 mm`; BadInput for one without name or readings."""
+    levels: dict[str, tuple[Quantity, ...]] = {}
+    for text in texts:
+        found = _LEVEL.fullmatch(text)
+        if found is None:
+            raise BadInput(f'"{text}" is no level; write its name and readings: top 52.03 52.05.')
+        if found["name"] in levels:
+            raise BadInput(f'The level "{found["name"]}" was given twice; name them apart.')
+        levels[found["name"]] = parse_lengths(found["readings"])
+    return levels

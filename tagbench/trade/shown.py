@@ -51,7 +51,7 @@ def _length_figure(value: Fraction, unit: str) -> str:
 
 
 def show_torque(torque: Range, unit: str = "") -> str:
-    """`58.3–78.6 N·m` or `8 N·m`: three figures when converted, as typed when not."""
+    """`58.3–78.6 N·m` or `8 N·m`: three figures when converted or computed, as typed when not."""
     unit = unit or torque.unit
     shown = torque.to(unit)
     figure = _as_typed if unit == torque.unit else significant
@@ -60,4 +60,5 @@ def show_torque(torque: Range, unit: str = "") -> str:
 
 
 def _as_typed(value: Fraction) -> str:
-    return plain_decimal(value, 3)
+    """The figure as it stands; one with more decimals than anybody types was computed."""
+    return plain_decimal(value, 3) if 1000 % value.denominator == 0 else significant(value)

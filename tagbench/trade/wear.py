@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import Literal
 
@@ -17,6 +17,8 @@ Verdict = Literal["good", "marginal", "worn"]
 
 #: What an ordinary caliper may be off.
 CALIPER = millimetres("0.02")
+
+_NONE = "Give at least one reading, such as 2.1 mm."
 
 
 class Wear(msgspec.Struct, frozen=True):
@@ -43,10 +45,26 @@ def judge(
     A reading just on the limit is marginal. BadInput without a limit, for limits the wrong way
     round, and for a negative uncertainty.
     """
-    unit = reading.unit
+    return judge_all([reading], minimum, maximum, uncertainty)
+
+
+def judge_all(
+    readings: Sequence[Quantity],
+    minimum: Quantity | None = None,
+    maximum: Quantity | None = None,
+    uncertainty: Quantity = CALIPER,
+) -> Wear:
+    """The reading nearest to its limit, or furthest past it, decides; in the first one's unit.
+
+    BadInput as for one reading, and for none.
+    """
+    if not readings:
+        raise BadInput(_NONE)
+    unit = readings[0].unit
     low = None if minimum is None else minimum.to(unit).value
     high = None if maximum is None else maximum.to(unit).value
-    return _judged((reading.value,), low, high, uncertainty.to(unit).value, unit)
+    values = tuple(reading.to(unit).value for reading in readings)
+    return _judged(values, low, high, uncertainty.to(unit).value, unit)
 
 
 def judge_reading(reading: Reading) -> Wear | None:
@@ -107,6 +125,6 @@ def worst(readings: Iterable[Quantity], smallest: bool) -> Quantity:
     """The smallest or the largest of several readings; BadInput for none."""
     found = list(readings)
     if not found:
-        raise BadInput("Give at least one reading, such as 2.1 mm.")
+        raise BadInput(_NONE)
     pick = min if smallest else max
     return pick(found, key=lambda reading: convert(reading.value, reading.unit, "mm"))

@@ -81,23 +81,31 @@ class Scale(msgspec.Struct, frozen=True):
     """The same in words, with the range to look for in another wrench."""
 
 
-def on_the_scale(setting: Range, full_scale: Quantity) -> Scale:
+def on_the_scale(setting: Range, full_scale: Quantity, bottom: Quantity | None = None) -> Scale:
     """Whether a wrench that reads up to `full_scale` (a torque) suits the setting.
 
-    BadInput when the full scale is nothing or a length.
+    A setting under the `bottom` of its scale suits no wrench. BadInput when the full scale is
+    nothing or a length.
     """
     full = convert(full_scale.value, full_scale.unit, setting.unit)
     if full <= 0:
         raise BadInput("A torque wrench reads up to more than zero, such as 60 N·m.")
     low, high = setting.low / full, setting.high / full
-    verdict = _verdict(low, high)
-    sizes = f"{significant(setting.high / _BEST[1])} to {significant(setting.low / _BEST[0])}"
+    begins = Fraction(0) if bottom is None else convert(bottom.value, bottom.unit, setting.unit)
+    verdict = _verdict(low, high) if setting.low >= begins else "wrong wrench"
+    sizes = _full_scales(setting.high / _BEST[1], setting.low / _BEST[0])
     sentence = {
         "good": "In the best part of the scale, 30 to 80 % of full scale.",
         "usable": f"Usable; best is a wrench with a full scale of {sizes} {setting.unit}.",
         "wrong wrench": f"Take a wrench with a full scale of {sizes} {setting.unit}.",
     }[verdict]
     return Scale(verdict, float(100 * low), float(100 * high), sentence)
+
+
+def _full_scales(smallest: Fraction, largest: Fraction) -> str:
+    """The wrenches to look for; a range too wide for any one is served best by the larger end."""
+    shown = significant(smallest)
+    return shown if smallest >= largest else f"{shown} to {significant(largest)}"
 
 
 def _verdict(low: Fraction, high: Fraction) -> Literal["good", "usable", "wrong wrench"]:

@@ -19,6 +19,7 @@ from tagbench.trade.estimate import (
 from tagbench.trade.fastener_text import parse_fastener
 from tagbench.trade.fitting_notes import fitting_notes
 from tagbench.trade.safety import safety_critical
+from tagbench.trade.shown import show_torque
 from tagbench.trade.stages import tightening_stages
 from tagbench.trade.strength import strength_of
 from tagbench.trade.threads import limits_of, parse_thread
@@ -110,6 +111,27 @@ def test_the_good_part_of_the_scale(torque: str, full: str, verdict: str) -> Non
     assert found.verdict == verdict
     with pytest.raises(BadInput):
         on_the_scale(parse_torque(torque), Quantity(Fraction(0), "N·m"))
+
+
+def test_a_setting_under_the_bottom_of_the_scale_suits_no_wrench() -> None:
+    """However good its place on the full scale would be."""
+    top, bottom = (Quantity(Fraction(figure), "N·m") for figure in (100, 40))
+    assert on_the_scale(parse_torque("35-50 N·m"), top).verdict == "good"
+    found = on_the_scale(parse_torque("35-50 N·m"), top, bottom)
+    assert found.verdict == "wrong wrench"
+    assert "62.5 to 117 N·m" in found.sentence
+
+
+def test_a_range_too_wide_for_one_wrench_names_the_larger_end() -> None:
+    """5 to 30: the best wrench for 30 reads to 37.5, for 5 it would be under 16.7."""
+    found = on_the_scale(parse_torque("5-30 N·m"), Quantity(Fraction(100), "N·m"))
+    assert found.sentence == "Take a wrench with a full scale of 37.5 N·m."
+
+
+def test_computed_figures_are_rounded_and_typed_ones_are_not() -> None:
+    """300 lbf·in on a lever of 14/10 is 214.2857."""
+    assert show_torque(Range(Fraction(3000, 14), Fraction(3000, 14), "lbf·in")) == "214 lbf·in"
+    assert show_torque(parse_torque("12.125 N·m")) == "12.125 N·m"
 
 
 @pytest.mark.parametrize("row", rows("castle_nut_steps"), ids=lambda row: "-".join(row.values()))

@@ -53,7 +53,10 @@ def parse_pitch(text: str) -> Pitch:
         return Pitch(25.4 / float(count), threads_per_inch=float(count))
     if counted := _counted().fullmatch(clean):
         return pitch_over(int(counted["count"]), parse_length(counted["length"], "mm").number("mm"))
-    length = parse_length(clean, "mm")
+    try:
+        length = parse_length(clean, "mm")
+    except BadInput as error:
+        raise BadInput(f'"{text}" is no pitch; {_FORMS}.') from error
     return Pitch(float(_positive(length.to("mm").value, text)))
 
 

@@ -1,0 +1,70 @@
+"""`tagbench torque`: a torque in other units, on the wrench, on a castle nut, round a circle."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.figures import FigureCommand, print_lines
+from tagbench.commands.torque_asked import CASTLE_NUT, Answer, Asked, answer
+
+
+@click.command(cls=FigureCommand)
+@click.argument("figures", nargs=-1, metavar="[RANGE]")
+@click.option("--in", "into", default="", help="Unit to show: N·m, lbf·ft, lbf·in, kgf·m, kgf·cm.")
+@click.option("--wrench", default="", help="Torque wrench from drive to grip, e.g. 400mm.")
+@click.option("--extension", default="", help="Extension from drive to fastener, e.g. 65mm.")
+@click.option("--angle", default="", help="Of the extension: 0 straight on, 90 square, 180 back.")
+@click.option("--set-to", is_flag=True, help="RANGE is what the wrench is set to, not the torque.")
+@click.option("--scale", default="", help="Scale of the wrench, e.g. “20-100 N·m” or “100 N·m”.")
+@click.option(
+    "--castle-nut",
+    is_flag=False,
+    flag_value=CASTLE_NUT,
+    default="",
+    metavar="[NUT]",
+    help="How to tighten a castle nut: M12x1.25, “8 slots”, “3/8-24, 6 slots, 2 holes”.",
+)
+@click.option("--bearing", is_flag=True, help="The castle nut sets a wheel bearing.")
+@click.option("--bolts", type=int, help="So many on a circle: the stages and their order.")
+@click.option("--estimate", default="", metavar="THREAD", help="No figure to be had: estimate it.")
+@click.option("--grade", default="", help="Class or grade for --estimate: 8.8, grade 5, A2-70.")
+@click.option("--friction", default="", help="For --estimate: dry, lubricated, zinc, anti-seize, …")
+@click.option("--for", "used_on", default="", help="For --estimate: what the fastener holds.")
+@click.option("--part", default="", metavar="CODE", help="The same, from a part in the book.")
+@json_option
+@pass_workplace
+def torque(workplace: Workplace, /, as_json: bool, part: str, **options: Any) -> None:
+    """Convert a torque (43-58 lbf·ft, 8 Nm), set the wrench for it, say how to give it.
+
+    A single value is a range of one. The unit must be typed; it is never guessed. The maker's
+    manual goes before everything that is said here.
+    """
+    found = answer(Asked(**options, part=part_words(workplace, part)))
+    print_json(plain(found)) if as_json else print_lines(found.lines())
+
+
+def part_words(workplace: Workplace, code: str) -> tuple[str, ...]:
+    """The words by which a part in the book is told to be safety-critical or not."""
+    if not code:
+        return ()
+    from tagbench.commands.fit import part_meant
+
+    part = part_meant(workplace.book.records, code)
+    return part.assembly, part.name, part.kind, part.note
+
+
+def plain(found: Answer) -> dict[str, Any]:
+    """`{"low", "high", "unit", "wrench_setting_low", "wrench_setting_high", …}`."""
+    from msgspec import to_builtins
+
+    told: dict[str, Any] = to_builtins(found.card, enc_hook=float)
+    extra = {
+        "estimate": found.estimate,
+        "scale": found.scale,
+        "castle_nut": found.castle_nut,
+        "stages": found.stages,
+    }
+    return {**told, **{key: value for key, value in extra.items() if value is not None}}

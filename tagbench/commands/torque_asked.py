@@ -1,0 +1,154 @@
+"""What is asked about a torque on the command line, and the answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from msgspec.structs import replace
+
+from tagbench.errors import BadInput
+from tagbench.reports.torque_text import (
+    castle_nut_lines,
+    estimate_lines,
+    stage_lines,
+    torque_lines,
+)
+from tagbench.rules.cautions import DEFER
+from tagbench.trade.castle_nut import CastleNut, castle_nut
+from tagbench.trade.castle_nut_text import parse_castle_nut
+from tagbench.trade.estimate import Estimate, estimate_torque
+from tagbench.trade.lever_text import parse_lever
+from tagbench.trade.stages import Stage, tightening_stages
+from tagbench.trade.threads import parse_thread
+from tagbench.trade.torque import TorqueCard, as_range, torque_card
+from tagbench.trade.typed import parse_torque
+from tagbench.trade.unit_words import accepted_units, standard_unit
+from tagbench.trade.units import Quantity, Range
+from tagbench.trade.wrench import Lever, Scale, on_the_scale, torque_given, wrench_setting
+
+CASTLE_NUT = "6 slots"
+"""The castle nut that is meant when no more is said of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The options as they were typed; empty where nothing was."""
+
+    figures: tuple[str, ...]
+    into: str
+    wrench: str
+    extension: str
+    angle: str
+    set_to: bool
+    scale: str
+    castle_nut: str
+    bearing: bool
+    bolts: int | None
+    estimate: str
+    grade: str
+    friction: str
+    used_on: str
+    part: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The torque and all that was asked about it; None for what was not asked."""
+
+    wanted: Range
+    """The torque at the fastener, in the unit it was typed in."""
+    unit: str
+    """The unit asked for; empty for the one it was typed in."""
+    lever: Lever | None
+    card: TorqueCard
+    scale: Scale | None
+    castle_nut: CastleNut | None
+    stages: list[Stage] | None
+    estimate: Estimate | None
+    thread: str
+    """The thread of the estimate."""
+
+    def lines(self) -> Iterator[str]:
+        """The answer for a person."""
+        if self.estimate:
+            yield from estimate_lines(self.thread, self.estimate)
+        yield from torque_lines(self.wanted, self.unit, self.lever, self.scale)
+        if self.castle_nut:
+            yield from castle_nut_lines(self.castle_nut)
+        if self.stages:
+            yield from stage_lines(self.stages)
+        if self.castle_nut or self.stages:
+            yield DEFER
+
+
+def answer(asked: Asked) -> Answer:
+    """Works out what was asked; BadInput says what is missing or cannot be read."""
+    check(asked)
+    unit = standard_unit(asked.into, "torque") if asked.into else ""
+    lever = parse_lever(asked.wrench, asked.extension, asked.angle)
+    guess = estimated(asked, unit or "N·m") if asked.estimate else None
+    wanted = as_range(guess.as_torque()) if guess else typed_torque(asked, lever)
+    shown = wanted.to(unit or wanted.unit)
+    return Answer(
+        wanted=wanted,
+        unit=unit,
+        lever=lever,
+        card=torque_card(wanted, unit, lever),
+        scale=on_scale(asked, wrench_setting(shown, lever) if lever else shown),
+        castle_nut=nut(asked, shown),
+        stages=None if asked.bolts is None else tightening_stages(shown, asked.bolts),
+        estimate=guess,
+        thread=parse_thread(asked.estimate).designation if guess else "",
+    )
+
+
+def check(asked: Asked) -> None:
+    """BadInput for options that do not go together."""
+    if asked.estimate and asked.figures:
+        raise BadInput("Give a torque or --estimate, not both.")
+    if not (asked.estimate or asked.figures):
+        raise BadInput(
+            "Give a torque with its unit first, such as “43-58 lbf·ft”, or --estimate M8"
+            f" --grade 8.8; the unit is {accepted_units('torque')}."
+        )
+    if not asked.estimate and (asked.grade or asked.friction or asked.used_on or asked.part):
+        raise BadInput("--grade, --friction, --for and --part go with --estimate THREAD.")
+    if asked.bearing and not asked.castle_nut:
+        raise BadInput("--bearing goes with --castle-nut.")
+    if asked.set_to and not asked.wrench:
+        raise BadInput("--set-to needs the lever: --wrench 400mm --extension 65mm.")
+
+
+def typed_torque(asked: Asked, lever: Lever | None) -> Range:
+    """The torque at the fastener: as typed, or what a wrench set to it gives."""
+    typed = parse_torque(" ".join(asked.figures))
+    if not (asked.set_to and lever):
+        return typed
+    return replace(torque_given(typed, lever), typed=typed.typed)
+
+
+def estimated(asked: Asked, unit: str) -> Estimate:
+    """The estimate asked for; Refused where only the maker's figure will do."""
+    if not asked.grade:
+        raise BadInput("An estimate needs the class or grade: --grade 8.8, --grade “grade 5”.")
+    words = (asked.used_on, *asked.part)
+    condition = asked.friction or "unknown"
+    return estimate_torque(asked.estimate, asked.grade, condition, used_on=words, unit=unit)
+
+
+def on_scale(asked: Asked, setting: Range) -> Scale | None:
+    """Whether the wrench whose scale was typed suits; a single figure is its full scale."""
+    if not asked.scale:
+        return None
+    typed = parse_torque(asked.scale)
+    bottom = None if typed.single else Quantity(typed.low, typed.unit)
+    return on_the_scale(setting, Quantity(typed.high, typed.unit), bottom)
+
+
+def nut(asked: Asked, torque: Range) -> CastleNut | None:
+    """The guidance for the castle nut that was typed."""
+    if not asked.castle_nut:
+        return None
+    said = parse_castle_nut(asked.castle_nut)
+    return castle_nut(said.thread, torque, said.slots, said.cross_holes, asked.bearing)

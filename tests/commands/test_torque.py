@@ -1,0 +1,199 @@
+"""`torque` as a person types it, against the published examples."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.commands.conftest import Tagbench
+from tests.trade.published import examples, rows
+
+_EXTENSIONS = examples("torque_wrench_extension")
+_UNITS = {"lbf.in": "in-lb", "lbf.ft": "ft-lb", "N.m": "Nm"}
+
+
+@pytest.mark.parametrize("example", _EXTENSIONS.values(), ids=_EXTENSIONS.keys())
+def test_worked_examples_of_extensions(tagbench: Tagbench, example: dict[str, Any]) -> None:
+    """US Army TM 1-1500-204-23-9, TM 9-254, TM 5-3805-274-13&P and other printed examples."""
+    given, unit = example["inputs"], _UNITS[example["unit"]]
+    words = ["--wrench", f"{given['L']}in", "--extension", f"{given['E']}in", "--json"]
+    words += ["--angle", str(given["angle_deg"])] if "angle_deg" in given else []
+    if "wanted" in given:
+        card = tagbench("torque", f"{given['wanted']} {unit}", *words).json
+        found, typed = "wrench_setting", "low"
+    else:
+        card = tagbench("torque", f"{given['setting']} {unit}", "--set-to", *words).json
+        found, typed = "", "wrench_setting_low"
+    low, high = (card["_".join(filter(None, [found, end]))] for end in ("low", "high"))
+    assert low == high == pytest.approx(example["exact"], rel=1e-9)
+    assert low == pytest.approx(example["expected"], abs=example["tolerance"])
+    assert card[typed] == given.get("wanted", given.get("setting"))
+
+
+@pytest.mark.parametrize(
+    ("text", "into", "low", "high"),
+    [
+        ("43-58 lbf·ft", "N·m", 58.3002, 78.6374),
+        ("25 N·m", "lbf·ft", 18.439, 18.439),
+        ("1 lbf·ft", "kgf·m", 0.138255, 0.138255),
+        ("12 in-lb", "lb-ft", 1, 1),
+        ("10 kgf·cm", "N·m", 0.980665, 0.980665),
+        ("100 N·m", "kgf.m", 10.1972, 10.1972),
+    ],
+)
+def test_a_torque_in_other_units(
+    tagbench: Tagbench, text: str, into: str, low: float, high: float
+) -> None:
+    """1 lbf·ft = 1.3558179483 N·m = 0.138254954 kgf·m (NIST SP 811 B.8, worked example UN-04)."""
+    card = tagbench("torque", text, "--in", into, "--json").json
+    assert (card["low"], card["high"]) == pytest.approx((low, high), rel=1e-5)
+    assert (card["wrench_setting_low"], card["wrench_setting_high"]) == (card["low"], card["high"])
+    assert card["typed"] == text
+
+
+def test_words_of_a_range_need_no_quotes(tagbench: Tagbench) -> None:
+    """The unit stays as typed unless another is asked for."""
+    for words in (["43-58", "lbf·ft"], ["43", "-", "58", "ft-lb"], ["43", "to", "58", "lb·ft"]):
+        card = tagbench("torque", *words, "--json").json
+        assert (card["low"], card["high"], card["unit"]) == (43, 58, "lbf·ft")
+
+
+def test_a_person_reads_it_in_the_usual_units(tagbench: Tagbench) -> None:
+    """Small torques in small units."""
+    assert tagbench("torque", "43-58 lbf·ft").out == (
+        "43–58 lbf·ft = 58.3–78.6 N·m = 5.94–8.02 kgf·m\n"
+    )
+    assert "lbf·in" in tagbench("torque", "5 Nm").out
+    said = tagbench("torque", "300 lbf·in", "--wrench", "10in", "--extension", "4in").out
+    assert "Set the wrench to 214 lbf·in: 10 in wrench with a 4 in extension straight on." in said
+
+
+@pytest.mark.parametrize(
+    ("scale", "verdict"),
+    [("5-25 N·m", "good"), ("20 N·m", "good"), ("9-20 N·m", "wrong wrench"), ("40 Nm", "usable")],
+)
+def test_the_scale_of_the_wrench(tagbench: Tagbench, scale: str, verdict: str) -> None:
+    """US Army TM 1-1500-204-23-9 ch. 8: best from 30 to 80 %; nothing under its bottom."""
+    found = tagbench("torque", "8-10 N·m", "--scale", scale, "--json").json["scale"]
+    assert found["verdict"] == verdict
+    assert found["sentence"] in tagbench("torque", "8-10 N·m", "--scale", scale).out
+
+
+def test_the_scale_is_for_the_setting_not_the_torque(tagbench: Tagbench) -> None:
+    """With a lever of 2 the wrench shows half."""
+    words = ("--scale", "10 N·m", "--wrench", "300mm", "--extension", "300mm", "--json")
+    assert tagbench("torque", "12 N·m", *words).json["scale"]["high_percent"] == 60
+
+
+@pytest.mark.parametrize("row", rows("castle_nut_geometry"), ids=lambda row: row["thread"])
+def test_castle_nuts_of_the_table(tagbench: Tagbench, row: dict[str, str]) -> None:
+    """DIN 935-1: the way to the next slot along the bolt, and the pin."""
+    nut = f"{row['thread']}, {row['slots']} slots, 2 holes"
+    found = tagbench("torque", "20-30 N·m", "--castle-nut", nut, "--json").json["castle_nut"]
+    assert found["step_mm"] == pytest.approx(float(row["axial_step_two_holes_mm"]), abs=6e-5)
+    if row["split_pin_mm"]:
+        pin = found["cotter_pin"]
+        assert f"{pin['diameter_mm']:g}x{pin['length_mm']:g}" == row["split_pin_mm"]
+
+
+def test_a_castle_nut_is_said_in_order_and_deferred(tagbench: Tagbench) -> None:
+    """AC 43.13-1B 7-40 and 7-127; never back; who has the last word."""
+    said = tagbench("torque", "50-70 in-lb", "--castle-nut", "M12x1.25").out
+    steps = [
+        "Begin at the low figure, 50 lbf·in",
+        "at most 60 degrees further (0.21 mm along the bolt)",
+        "Never go beyond the high figure, 70 lbf·in",
+        "Never turn the nut back",
+        "new cotter pin 3.2x22",
+        "maker's manual",
+    ]
+    places = [said.index(step) for step in steps]
+    assert places == sorted(places)
+    bare = tagbench("torque", "20-25 Nm", "--castle-nut", "--json").json["castle_nut"]
+    assert (bare["slots"], bare["step_deg"], bare["step_mm"]) == (6, 60, None)
+    bearing = tagbench("torque", "20-25 Nm", "--castle-nut", "M16x1.5", "--bearing").out
+    assert "sets a wheel bearing is the exception" in bearing
+
+
+def test_a_circle_is_told_in_stages(tagbench: Tagbench) -> None:
+    """ASME PCC-1 legacy pattern, from memory: 8 bolts go 1 5 3 7 2 6 4 8."""
+    stages = tagbench("torque", "20 Nm", "--bolts", "8", "--json").json["stages"]
+    assert [stage["percent"] for stage in stages] == [30, 60, 100, 100]
+    assert stages[0]["order"] == [1, 5, 3, 7, 2, 6, 4, 8]
+    assert stages[1]["torque"]["low"] == 12
+    assert "12 N·m: 1 5 3 7 2 6 4 8" in tagbench("torque", "20 Nm", "--bolts", "8").out
+
+
+def test_an_estimate_is_marked_and_yields(tagbench: Tagbench) -> None:
+    """Worked example TQ-16: M8 class 8.8 with K 0.2 is 25.5 N·m."""
+    example = examples("torque_estimate")["TQ-16"]
+    card = tagbench("torque", "--estimate", "M8", "--grade", "8.8", "--json").json
+    assert card["low"] == card["high"] == pytest.approx(example["expected"], abs=0.05)
+    estimate = card["estimate"]
+    assert estimate["estimate"] is True
+    assert estimate["torque"] == pytest.approx(example["exact"], abs=example["tolerance"])
+    assert estimate["torque_low"] < card["low"] < estimate["torque_high"]
+    said = tagbench("torque", "--estimate", "M8", "--grade", "8.8", "--in", "lbf·ft").out
+    assert said.startswith("ESTIMATE")
+    assert "yields to the maker's manual" in said
+    assert "18.8 lbf·ft" in said
+
+
+def test_no_estimate_where_a_wrong_one_hurts(tagbench: Tagbench) -> None:
+    """By words, and by a part in the book."""
+    words = ("torque", "--estimate", "M8", "--grade", "8.8")
+    told = tagbench(*words, "--for", "front brake anchor")
+    assert told.code == 2
+    assert "only the maker's figure will do" in told.err
+    code = tagbench("strip", "anchor pin", "--from", "Front wheel / Brake", "--json").json["code"]
+    assert tagbench(*words, "--part", code).code == 2
+    cover = tagbench("strip", "cover", "--from", "Gearbox", "--json").json["code"]
+    assert tagbench(*words, "--part", cover).code == 0
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        ((), "Give a torque with its unit"),
+        (("--castle-nut", "20 Nm"), "Give a torque with its unit"),
+        (("25",), "needs a unit"),
+        (("43-58",), "needs a unit"),
+        (("58-43 lbf·ft",), "from high to low"),
+        (("-5 N·m",), "negative"),
+        (("-5", "Nm"), "negative"),
+        (("0 N·m",), "no torque"),
+        (("tight",), "not understood"),
+        (("5 mm",), "no unit of torque"),
+        (("5 lbf",), "not understood"),
+        (("25 N·m", "--in", "mm"), "no unit of torque"),
+        (("25 N·m", "--in", "stones"), "not understood"),
+        (("1,250 N·m",), "two ways"),
+        (("25 N·m 30 lbf·ft",), "not understood"),
+        (("25 N·m", "--extension", "50mm"), "how long the wrench is"),
+        (("25 N·m", "--wrench", "300mm", "--extension", "-5mm"), "negative"),
+        (("25 N·m", "--wrench", "300mm", "--extension", "300mm", "--angle", "180"), "shorter"),
+        (("25 N·m", "--wrench", "300 N·m", "--extension", "5mm"), "no unit of length"),
+        (("25 N·m", "--set-to"), "needs the lever"),
+        (("25 N·m", "--scale", "20-100"), "needs a unit"),
+        (("25 N·m", "--bolts", "0"), "1 to 200"),
+        (("25 N·m", "--bolts", "some"), "valid integer"),
+        (("25 N·m", "--castle-nut", "banana"), "no castle nut"),
+        (("25 N·m", "--castle-nut", "5 slots"), "even number of slots"),
+        (("25 N·m", "--bearing"), "goes with --castle-nut"),
+        (("25 N·m", "--estimate", "M8"), "not both"),
+        (("25 N·m", "--grade", "8.8"), "go with --estimate"),
+        (("--estimate", "M8"), "--grade"),
+        (("--estimate", "M8", "--grade", "99"), "No strength"),
+        (("--estimate", "M8", "--grade", "8.8", "--friction", "jam"), "not known"),
+        (("--estimate", "5mm", "--grade", "8.8"), "no thread"),
+    ],
+)
+def test_bad_input_is_one_sentence_and_exit_2(
+    tagbench: Tagbench, words: tuple[str, ...], says: str
+) -> None:
+    """On stderr, nothing on stdout."""
+    told = tagbench("torque", *words)
+    assert (told.code, told.out) == (2, "")
+    assert says in told.err
+    assert len(told.err.strip().splitlines()) == 1
