@@ -94,7 +94,7 @@ def test_on_a_wide_low_tape_the_lines_run_on() -> None:
     assert draw_tag(tag(), Stock("tape-100x15", "roll", 100, 15, 100, 15, 8)).cuts == ()
     tape = Stock("tape-62x12", "roll", 62, 12, 62, 12, 300 / 25.4)
     cuts = draw_tag(long_tag(), tape).cuts
-    texts = {line.name: line.text for line in long_tag().lines}
+    texts = {line.name: line.text for line in long_tag().lines} | {"name": long_tag().title}
     assert cuts
     for item in cuts:
         assert item.text == texts[item.name]

@@ -1,5 +1,6 @@
 """Files: true size, exact places, exact dots, whole or not at all."""
 
+import errno
 import re
 from pathlib import Path
 
@@ -202,6 +203,23 @@ def test_a_run_that_fails_leaves_the_old_file_whole(tmp_path: Path) -> None:
         write_tags(many(40), stock, target, progress=stop)
     assert target.read_bytes() == b"old"
     assert [path.name for path in tmp_path.iterdir()] == ["tags.pdf"]
+
+
+@pytest.mark.parametrize("suffix", [".pdf", ".png"])
+def test_a_full_disk_leaves_the_old_file_whole(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, suffix: str
+) -> None:
+    target = tmp_path / f"tags{suffix}"
+    target.write_bytes(b"old")
+
+    def full(_: int) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr("os.fsync", full)
+    with pytest.raises(OutputError, match="cannot be written: No space left on device"):
+        write_tags([tag()], find_stock("roll-62x29-300"), target)
+    assert target.read_bytes() == b"old"
+    assert [path.name for path in tmp_path.iterdir()] == [target.name]
 
 
 @pytest.mark.parametrize(
