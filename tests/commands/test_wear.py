@@ -146,8 +146,8 @@ def test_a_gasket_takes_punches_and_a_sheet(tagbench: Tagbench) -> None:
     assert (plan["sheet_width_mm"], plan["sheet_height_mm"]) == (100, 80)
     assert [cut["punches"]["hole_mm"] for cut in plan["cuts"]] == [6.6, 22]
     said = tagbench(*words, "--copies", "2").out
-    assert "4 holes 6.6 mm for M6x1: punch 7 mm, mark with transfer punch 6.5 mm" in said
-    assert "sheet 190 x 80 mm" in said
+    assert "8 holes 6.6 mm for M6x1: punch 7 mm, mark with the 6.5 mm transfer punch" in said
+    assert "sheet of 190 x 80 mm" in said
     assert "as if it held asbestos" in said
 
 
@@ -155,14 +155,14 @@ def test_a_gasket_takes_punches_and_a_sheet(tagbench: Tagbench) -> None:
     ("words", "says"),
     [
         ((), "Give the outline"),
-        (("--size", "80"), "no size"),
-        (("--size", "80x-60"), "no size"),
+        (("--size", "wide"), "not understood"),
+        (("--size", "80x-60"), "negative"),
         (("--size", "80x60", "--holes", "banana"), "no hole"),
         (("--size", "80x60", "--holes", "70 mm"), "does not fit"),
         (("--size", "80x60", "--copies", "0"), "1 to 100"),
-        (("--size", "80x60", "--thickness", "0"), "material and a thickness"),
+        (("--size", "80x60", "--thickness", "0"), "more than zero"),
+        (("--size", "80x60", "--material", " "), "Say what it is cut from"),
         (("--size", "80x60", "--material", "asbestos"), "asbestos-free"),
-        (("--size", "80x60", "--fit", "sloppy"), "sloppy"),
         (("TP-001-N",), "TP-001-N"),
         (("TP-001-N", "--size", "80x60"), "not both"),
     ],

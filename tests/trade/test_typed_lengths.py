@@ -1,14 +1,12 @@
-"""Several readings typed in one go, levels, levers, castle nuts, gaskets: read as people type."""
+"""Several readings typed in one go, levels, levers, castle nuts: read as people type."""
 
 from __future__ import annotations
 
 import pytest
 
 from tagbench.errors import BadInput
-from tagbench.records import GasketHole
 from tagbench.trade.bore import parse_levels, roundness
 from tagbench.trade.castle_nut_text import parse_castle_nut
-from tagbench.trade.gasket_text import parse_holes, parse_outline
 from tagbench.trade.lever_text import lever_words, parse_lever
 from tagbench.trade.typed_lengths import parse_lengths
 
@@ -116,37 +114,3 @@ def test_a_castle_nut_as_people_say_it(text: str, thread: str, slots: int, holes
 def test_what_is_no_castle_nut_is_refused() -> None:
     with pytest.raises(BadInput, match="no castle nut"):
         parse_castle_nut("banana")
-
-
-def test_the_outline_of_a_gasket() -> None:
-    """In mm unless a unit is typed; the unit behind goes for both."""
-    assert [side.number("mm") for side in parse_outline("80x60")] == [80, 60]
-    assert [side.number("mm") for side in parse_outline("3 x 2-1/2 in")] == [76.2, 63.5]
-    for bad in ("", "80", "80x60x2", "80 x 0", "a x b"):
-        with pytest.raises(BadInput):
-            parse_outline(bad)
-
-
-@pytest.mark.parametrize(
-    ("text", "hole"),
-    [
-        ("4x M6", GasketHole(quantity=4, thread="M6x1")),
-        ("4xM6", GasketHole(quantity=4, thread="M6x1")),
-        ("2 off 1/4-20", GasketHole(quantity=2, thread="1/4-20 UNC")),
-        ("M8 bolts", GasketHole(thread="M8x1.25")),
-        ("22 mm", GasketHole(diameter_mm=22)),
-        ("6x 8", GasketHole(quantity=6, diameter_mm=8)),
-        ("2 x 1/2 in", GasketHole(quantity=2, diameter_mm=12.7)),
-        ("Ø22", GasketHole(diameter_mm=22)),
-    ],
-)
-def test_holes_as_people_type_them(text: str, hole: GasketHole) -> None:
-    """A thread is the bolt that passes through, a length the hole itself."""
-    assert parse_holes(text) == (hole,)
-
-
-@pytest.mark.parametrize("text", ["banana", "0x M6", "0 mm", "-3 mm"])
-def test_what_is_no_hole_is_refused(text: str) -> None:
-    with pytest.raises(BadInput, match="no hole"):
-        parse_holes(text)
-    assert parse_holes(" ; ") == ()
