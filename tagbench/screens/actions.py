@@ -75,15 +75,14 @@ def spell_key(key: str) -> str:
 
 
 def _go_actions() -> tuple[Action, ...]:
+    with_key = sorted((place for place in PLACES if place.key), key=lambda place: place.key)
     return tuple(
-        Action(place.key, f"app.go('{place.name}')", place.title, place.help)
-        for place in PLACES
-        if place.key
+        Action(place.key, f"app.go('{place.name}')", place.title, place.help) for place in with_key
     )
 
 
 HELP = Action("f1", "app.help", "Help", "Lists every key.")
-GO = Action("ctrl+g", "app.places", "Go to", "Lists the screens, for keyboards without F keys.")
+GO = Action("ctrl+g", "app.places", "More", "Lists all screens, also for keyboards without F keys.")
 TAKE_BACK = Action(
     "ctrl+t", "app.history", "Take back", "Shows what was done and takes the last change back."
 )
@@ -92,8 +91,8 @@ LEAVE = Action(
     "ctrl+c", "app.leave", "Leave", "Closes tagbench; everything is saved already.", in_bar=False
 )
 
-ANYWHERE: tuple[Action, ...] = (HELP, *_go_actions(), GO, TAKE_BACK, LIGHT, LEAVE)
-"""What works on every screen."""
+ANYWHERE: tuple[Action, ...] = (HELP, *_go_actions(), TAKE_BACK, LIGHT, LEAVE, GO)
+"""What works on every screen; the last one keeps its place where the key bar is short."""
 
 BACK = Action("escape", "back", "Back", "Goes back to where you came from, in the end to Bench.")
 """What every screen but Bench has."""

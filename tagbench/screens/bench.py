@@ -45,7 +45,9 @@ class BenchScreen(TagbenchScreen):
             with Horizontal():
                 with Vertical(id="assemblies-side"):
                     yield Static("Assemblies", classes="section", markup=False)
-                    yield Rows(draw_progress, lambda line: line.assembly, id="assemblies")
+                    yield Rows(
+                        draw_progress, lambda line: line.assembly, id="assemblies", roomy=True
+                    )
                     yield Static("█ back on   ▒ clean   · to do", classes="quiet", markup=False)
                 with Vertical(id="next-side"):
                     yield Static("Next on the bench", classes="section", markup=False)
@@ -53,6 +55,7 @@ class BenchScreen(TagbenchScreen):
                         self.draw_job,
                         lambda job: f"{job.do} {job.part.code}",
                         height=2,
+                        roomy=True,
                         id="next",
                         empty="Nothing is waiting.",
                     )

@@ -36,7 +36,7 @@ class BinScreen(TagbenchScreen):
 
     def body(self) -> ComposeResult:
         yield Static("", id="bin-heading", classes="words")
-        yield Rows(draw_inside, lambda one: one.code, id="inside", empty="It is empty.")
+        yield Rows(draw_inside, lambda one: one.code, id="inside", empty="It is empty.", roomy=True)
 
     def turn_to(self, code: str) -> None:
         """Shows another bin on this screen."""

@@ -41,7 +41,12 @@ class FindScreen(TagbenchScreen):
         yield Field("What for?", id="words", hint=HINT)
         yield Static("", id="how-many", classes="quiet", markup=False)
         yield Rows(
-            self.draw_found, lambda found: found.part.code, height=3, id="answers", driven=True
+            self.draw_found,
+            lambda found: found.part.code,
+            height=3,
+            id="answers",
+            driven=True,
+            roomy=True,
         )
 
     def on_mount(self) -> None:

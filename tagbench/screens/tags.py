@@ -68,7 +68,12 @@ class TagsScreen(TagbenchScreen):
             with Vertical(id="queue-side"):
                 yield Static("", classes="section", id="queue-heading", markup=False)
                 yield Rows(
-                    self.draw_tag, lambda tag: tag.code, id="queue", empty=NOTHING, markable=True
+                    self.draw_tag,
+                    lambda tag: tag.code,
+                    id="queue",
+                    empty=NOTHING,
+                    markable=True,
+                    roomy=True,
                 )
             with Vertical(id="page-side"):
                 yield Static("", id="stock", markup=False)

@@ -32,7 +32,8 @@ class PagePreview(Widget):
         cells = [_cell(text, wide) for text in self._cells]
         rows = range(0, len(cells), self._across)
         lines = [Content(" " * GAP).join(cells[row : row + self._across]) for row in rows]
-        return Content("\n").join(lines)
+        between = "\n\n" if self.screen.has_class("-high") else "\n"
+        return Content(between).join(lines)
 
 
 def cells(stock: Stock, first: int, codes: Sequence[str]) -> list[str]:

@@ -27,7 +27,8 @@ class Rows(ScrollView, Generic[T], can_focus=True):
     """Rows of equal height with a cursor; `draw(item, width)` gives the lines of one row.
 
     The cursor is a mark at the left edge besides its colour; it is seen while the list has the
-    focus, or always when it is `driven` from a field. With `markable`, Space marks rows; `marked`
+    focus, or always when it is `driven` from a field. `roomy` rows have a gap between them where
+    the terminal is high. With `markable`, Space marks rows; `marked`
     holds their keys.
     """
 
@@ -45,6 +46,7 @@ class Rows(ScrollView, Generic[T], can_focus=True):
         empty: str = "",
         markable: bool = False,
         driven: bool = False,
+        roomy: bool = False,
         id: str | None = None,  # noqa: A002 - Textual's own name for it
         classes: str | None = None,
     ) -> None:
@@ -55,6 +57,7 @@ class Rows(ScrollView, Generic[T], can_focus=True):
         self._empty = empty
         self._markable = markable
         self._driven = driven
+        self._roomy = roomy
         self.items: Sequence[T] = ()
         self.marked: set[str] = set()
 
@@ -78,13 +81,18 @@ class Rows(ScrollView, Generic[T], can_focus=True):
         self.scroll_to(y=0, animate=False)
 
     @property
+    def _step(self) -> int:
+        """Lines from one row to the next."""
+        return self._height + (self._roomy and self.screen.has_class("-high"))
+
+    @property
     def current(self) -> T | None:
         """The item under the cursor."""
         return self.items[self.cursor] if self.cursor < len(self.items) else None
 
     def _resized(self) -> None:
         width = max(1, self.scrollable_content_region.width)
-        self.virtual_size = Size(width, max(1, len(self.items) * self._height))
+        self.virtual_size = Size(width, max(1, len(self.items) * self._step))
         self.refresh()
 
     def on_resize(self) -> None:
@@ -101,7 +109,7 @@ class Rows(ScrollView, Generic[T], can_focus=True):
         self.post_message(Moved(self.current, self.id or ""))
 
     def _bring_in_sight(self) -> None:
-        region = Region(0, self.cursor * self._height, 1, self._height)
+        region = Region(0, self.cursor * self._step, 1, self._height)
         self.scroll_to_region(region, animate=False, force=True)
 
     def action_step(self, by: int) -> None:
@@ -110,7 +118,7 @@ class Rows(ScrollView, Generic[T], can_focus=True):
 
     def action_page(self, by: int) -> None:
         """Moves the cursor by a screenful."""
-        self.cursor += by * max(1, self.size.height // self._height - 1)
+        self.cursor += by * max(1, self.size.height // self._step - 1)
 
     def action_first(self) -> None:
         """Moves the cursor to the first row."""
@@ -139,7 +147,7 @@ class Rows(ScrollView, Generic[T], can_focus=True):
             self.action_mark()
 
     def on_click(self, event: events.Click) -> None:
-        at = (event.y + self.scroll_offset.y) // self._height
+        at = (event.y + self.scroll_offset.y) // self._step
         if at >= len(self.items):
             return
         again = at == self.cursor or event.chain > 1
@@ -148,12 +156,12 @@ class Rows(ScrollView, Generic[T], can_focus=True):
             self.action_open()
 
     def render_line(self, y: int) -> Strip:
-        row, line = divmod(y + self.scroll_offset.y, self._height)
+        row, line = divmod(y + self.scroll_offset.y, self._step)
         width = self.scrollable_content_region.width
         if not self.items and self._empty and y == 0:
             style = self.rich_style + self.get_component_rich_style("rows--quiet", partial=True)
             return self._strip(Text(self._empty), style, width)
-        if row >= len(self.items):
+        if row >= len(self.items) or line >= self._height:
             return Strip.blank(width, self.rich_style)
         return self._strip(self._line(row, line, width), self._style(row), width)
 
