@@ -70,6 +70,10 @@ class AtTheBench:
         """Says on the notice line why something was not done."""
         self.notice.refuse(sentence)
 
+    def takes_scan(self, opened: Opened) -> bool:
+        """Whether the screen or card does something with a scanned tag; else its record opens."""
+        return False
+
     @contextmanager
     def refusing(self) -> Iterator[None]:
         """Turns an error that is meant for the person into a sentence on the notice line."""
@@ -119,10 +123,6 @@ class TagbenchScreen(Screen[None], AtTheBench):
 
     def show_book(self) -> None:
         """Fills the widgets from the records; called when opened and after every change."""
-
-    def takes_scan(self, opened: Opened) -> bool:
-        """Whether the screen itself does something with a scanned tag; else its record opens."""
-        return False
 
     def on_mount(self) -> None:
         self.catch_up()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 
 from tagbench.errors import TagbenchError
-from tagbench.screens.base import TagbenchScreen
+from tagbench.screens.base import AtTheBench
 from tagbench.screens.theme import THEMES
 
 if TYPE_CHECKING:
@@ -27,14 +27,14 @@ def look_up(app: TagbenchApp, code: str) -> Opened:
 
 
 async def open_scan(app: TagbenchApp, text: str) -> None:
-    """Opens what a tag names, unless the open screen does something else with it.
+    """Opens what a tag names, unless the open screen or card does something else with it.
 
     Raises CodeError (labels) or NotFound.
     """
     from tagbench.rules.scan import open_tag
 
     opened = open_tag(app.book.records, text)
-    if not (isinstance(app.screen, TagbenchScreen) and app.screen.takes_scan(opened)):
+    if not (isinstance(app.screen, AtTheBench) and app.screen.takes_scan(opened)):
         await open_record(app, opened)
 
 
