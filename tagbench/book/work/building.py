@@ -75,26 +75,45 @@ def missing_fasteners(book: Book, code: str, short: Mapping[int, int]) -> Part:
         return after
 
 
-def take_off_again(book: Book, code: str, *, with_outer: bool = False) -> list[Part]:
+def take_off_again(
+    book: Book, code: str, *, with_outer: bool = False, itself: bool = True
+) -> list[Part]:
     """Takes a part off the machine again; with `with_outer` all that is in its way as well.
 
-    Gives the parts in the order in which they came off. Raises BadInput when the part is off,
-    Refused with the names when others are in the way.
+    Without `itself` the part stays on and only the way to it is cleared; so it is for a part that
+    is off but has others in front of it. Gives the parts in the order in which they came off.
+    Raises BadInput when nothing comes off, Refused with the names when others are in the way.
     """
     with book.change() as draft:
         part = part_by_code(draft.records, code)
-        if not on_machine(part):
-            raise BadInput(f"{part.name} {code} is off the machine already.")
         in_the_way = reach(draft.records, code).take_off
+        coming_off = [*in_the_way, code] if itself and on_machine(part) else in_the_way
+        if not coming_off or not (on_machine(part) or with_outer):
+            raise BadInput(_nothing_comes_off(part))
         if in_the_way and not with_outer:
             named = ", ".join(f"{draft.records.parts[one].name} {one}" for one in in_the_way)
             raise Refused(f"To get at {part.name} {code}, these must come off first: {named}.")
-        taken = [take_off(draft.records.parts[one]) for one in (*in_the_way, code)]
+        taken = [take_off(draft.records.parts[one]) for one in coming_off]
         for one in taken:
             draft.put(one)
         _reopen_machine(draft, part)
         draft.words = f"took off again {', '.join(f'{one.name} ({one.code})' for one in taken)}"
         return taken
+
+
+def _nothing_comes_off(part: Part) -> str:
+    if on_machine(part):
+        return f"Nothing is in the way of {part.name} {part.code}."
+    return f"{part.name} {part.code} is off the machine already."
+
+
+def refusals(book: Book, code: str, form: FitForm) -> list[tuple[Override, str]]:
+    """What stands in the way of `fit`, each as the override that it would take and in words.
+
+    Nothing is written down. Raises NotFound, or BadInput for a line the part has not.
+    """
+    part = part_by_code(book.records, code)
+    return _refusals(book.records, part, _fitted(part, form, book.now()), form)
 
 
 def _fitted(part: Part, form: FitForm, at: datetime) -> Part:
