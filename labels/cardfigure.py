@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from itertools import pairwise
-from math import atan2, cos, hypot, pi, sin
+from math import atan2, cos, hypot, pi, sin, tau
 
 from PIL import Image, ImageDraw
 
@@ -10,7 +10,6 @@ from labels.boltcard import Figure
 from labels.cardshapes import Shape, beside, box_shape, letters, round_shape
 from labels.drawing import BLACK, WHITE, Drawing
 from labels.errors import CardError
-from labels.flow import Cut
 from labels.fonts import CAPITAL, Style
 from labels.geometry import Stock
 from labels.order import Point
@@ -21,8 +20,8 @@ RING_MM = 5.0
 """Diameter of the ring that a screw is pushed through."""
 DISC_MM = 4.2
 """Diameter of the black disc with the place in the tightening order."""
-NAME_MM, LEAST_NAME_MM = 3.4, 2.0
-"""Em of a screw's name, and the least that is tried."""
+NAME_SIZES_MM = (3.4, 3.0, 2.6, 2.3, 2.0)
+"""Ems that are tried for the screws' names."""
 _AIR_MM = 0.5
 _EDGE_MM = RING_MM / 2 + 0.5
 _NAME_ROOM_MM = 15.0
@@ -42,8 +41,9 @@ class FigureSketch:
         self._taken: list[Shape] = []
         self._words: list[tuple[int, int, str, Style, int]] = []
 
-    def draw(self, shape: Figure, names: list[str], others: Iterable[Stock]) -> tuple[Cut, ...]:
-        """Draw everything; gives the names that found no room beside their hole."""
+    def draw(self, shape: Figure, names: list[str], others: Iterable[Stock]) -> list[str]:
+        """Draw everything; gives the screws, with their letters, that found no room beside their
+        hole, for the list of words."""
         places, outline, middle = self._placed(shape, others)
         self._draw_outline(shape, places, outline, middle)
         for place in places:
@@ -51,15 +51,11 @@ class FigureSketch:
         self._arrow(middle)
         for turn, at in enumerate(shape.order, 1):
             self._disc(places[at], middle, str(turn))
-        cuts = [
-            cut
-            for number, (place, name) in enumerate(zip(places, names, strict=True))
-            if (cut := self._name(place, middle, number, name))
-        ]
+        left_over = self._names(places, middle, names)
         self._drawing.dots(self._ink, 0, 0)
         for x, baseline, text, style, ink in self._words:
             self._drawing.text(x, baseline, text, style, ink)
-        return tuple(cuts)
+        return left_over
 
     def _mm(self, millimetres: float) -> float:
         return millimetres * self._stock.dots_per_mm
@@ -117,6 +113,10 @@ class FigureSketch:
         if shape.round:
             radius = hypot(places[0][0] - middle[0], places[0][1] - middle[1])
             self._circle(middle, radius, thick)
+            steps = max(12, int(tau * radius / self._mm(1)))
+            for at in range(steps):
+                x, y = radius * cos(tau * at / steps), radius * sin(tau * at / steps)
+                self._taken.append(round_shape(middle[0] + x, middle[1] + y, self._mm(0.4)))
         elif len(outline) > 1:
             corners = [*outline, outline[0]]
             self._pen.line(corners, fill=1, width=thick, joint="curve")
@@ -202,26 +202,33 @@ class FigureSketch:
         baseline = round(y + CAPITAL * style.size / 2)
         self._words.append((start, baseline, number, style, WHITE))
 
-    def _name(self, place: Point, middle: Point, number: int, name: str) -> Cut | None:
-        """The hole's letter and its screw, on the outer side; only the letter if all else fails."""
-        outward = atan2(place[1] - middle[1], place[0] - middle[0])
-        letter = letters(number)
-        for text in (f"{letter}  {name}", letter):
-            for size in (NAME_MM, (NAME_MM + LEAST_NAME_MM) / 2, LEAST_NAME_MM):
-                style = Style(round(self._mm(size)), bold=True, width=88)
-                if self._write(place, outward, text, style):
-                    return None if text != letter or not name else Cut(letter, name, letter)
-        return Cut(letter, f"{letter}  {name}", "")
+    def _names(self, places: list[Point], middle: Point, names: list[str]) -> list[str]:
+        """Name every hole in letters of one size, the largest at which all find room; where none
+        is small enough, a hole gets its letter alone, and its screw is given back."""
+        named = [f"{letters(at)}  {name}".strip() for at, name in enumerate(names)]
+        taken, words = len(self._taken), len(self._words)
+        for size in NAME_SIZES_MM:
+            style = Style(round(self._mm(size)), bold=True, width=88)
+            pairs = zip(places, named, strict=True)
+            if all(self._write(place, middle, text, style) for place, text in pairs):
+                return []
+            del self._taken[taken:], self._words[words:]
+        left_over = []
+        for place, text in zip(places, named, strict=True):
+            letter = text.split(" ", 1)[0]
+            if not self._write(place, middle, text, style):
+                self._write(place, middle, letter, style)
+                left_over.append(text)
+        return left_over
 
-    def _write(self, place: Point, outward: float, text: str, style: Style) -> bool:
+    def _write(self, place: Point, middle: Point, text: str, style: Style) -> bool:
+        outward = atan2(place[1] - middle[1], place[0] - middle[0])
         wide, high = text_width(text, style), CAPITAL * style.size
         away = self._mm(RING_MM / 2 + _AIR_MM)
         for x, y in beside(place, outward, wide, high, away):
             rect = box_shape(x, y, wide, 1.25 * high, self._mm(_AIR_MM / 2))
             if self._free(rect):
                 self._taken.append(rect)
-                # Nothing but the bolt circle can lie below; it is interrupted like at a ring.
-                self._pen.rectangle((rect.left, rect.top, rect.right, rect.bottom), fill=0)
                 self._words.append((round(x), round(y + high), text, style, BLACK))
                 return True
         return False

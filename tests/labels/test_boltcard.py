@@ -195,16 +195,33 @@ def test_a_card_keeps_to_the_printable_area(name: str) -> None:
     assert min(left, top, image.width - right, image.height - bottom) > stock.dots_per_mm * 0.9
 
 
-def test_a_name_without_room_is_reported() -> None:
+def test_names_that_find_no_room_at_their_holes_are_listed_or_reported() -> None:
     crowd = tuple(
         CardHole(f"a very long screw name {at}", at_mm=(7.0 * (at % 8), 7.0 * (at // 8)))
         for at in range(40)
     )
     drawn = draw_bolt_card(BoltCard(CODE, crowd), STOCK)
-    assert drawn.cuts
-    assert {item.text for item in drawn.cuts} <= {hole.screw for hole in crowd} | {
-        f"{letters(at)}  {hole.screw}" for at, hole in enumerate(crowd)
-    }
+    (cut,) = [item for item in drawn.cuts if item.name == "screws"]
+    assert letters(39) in cut.text
+    assert cut.printed.endswith("…")
+
+
+def test_close_holes_have_smaller_names_and_none_is_lost() -> None:
+    """Ten screws in two rows, 11 mm apart."""
+    head = tuple(
+        CardHole(f"M8x{60 + 5 * (at % 3)}", at_mm=(11.0 * (at % 5), 34.0 * (at // 5)))
+        for at in range(10)
+    )
+    outline = ((-7.0, -7.0), (51.0, -7.0), (51.0, 41.0), (-7.0, 41.0))
+    drawn = draw_bolt_card(BoltCard(CODE, head, "Cylinder head", outline_mm=outline), STOCK)
+    assert drawn.cuts == ()
+
+
+def test_the_caution_stays_whole_on_a_small_card() -> None:
+    """Follow the maker's manual: said short where there is no room to say it long."""
+    for name in ("roll-100x50-203", "card-120x70", "a4-2x4-99.1x67.7"):
+        drawn = draw_bolt_card(BoltCard(CODE, SIX, "Hub cover"), find_stock(name))
+        assert drawn.cuts == ()
 
 
 def test_holes_are_lettered_so_that_numbers_are_only_for_the_order() -> None:
