@@ -132,6 +132,10 @@ class TagbenchScreen(Screen[None], AtTheBench):
         if self.is_mounted:
             self.catch_up()
 
+    def on_screen_suspend(self) -> None:
+        # What was said belongs to what was done then.
+        self.notice.clear()
+
     def on_resize(self) -> None:
         self._use_the_room()
 

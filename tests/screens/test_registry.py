@@ -86,7 +86,7 @@ def test_the_help_lists_every_action_of_every_screen() -> None:
     for place in PLACES:
         for action in (*place.kind().all_actions(), *ANYWHERE):
             assert action in listed
-    assert all(action.help.endswith(".") for action in listed)
+    assert all(action.help.endswith((".", "?")) for action in listed)
 
 
 async def test_the_help_is_one_key_away_from_screens_and_cards(brake: Book) -> None:
