@@ -15,7 +15,7 @@ from labels.fonts import CAPITAL, RISE, printable
 from labels.geometry import Stock
 from labels.sizing import PREFERRED_MM, Area, Fit, fit_symbol, ink_area
 from labels.symbol import QUIET_MODULES
-from labels.text import text_pieces
+from labels.text import tail, text_pieces
 
 SMALLEST_MM = 1.95
 CAUTION = (
@@ -140,7 +140,7 @@ def _draw_words(drawing: Drawing, code: str, said: _Said, area: Area, fit: Fit) 
     for caution, highest in ((CAUTION, 9), (SHORT_CAUTION, 9), (SHORT_CAUTION, 6)):
         style = largest_style(code, area.width, highest * dots / CAPITAL)
         baseline = area.top + ceil(RISE * style.size)
-        below = baseline + round(0.15 * style.size)
+        below = baseline + max(tail(code, style), round(0.15 * style.size))
         setting = flow.set_words(said.words(caution, base, small), below)
         if not setting.cuts:
             break

@@ -11,7 +11,7 @@ from labels.fonts import RISE
 from labels.geometry import Stock
 from labels.sizing import Area, Fit, ink_area
 from labels.tagtext import TagLine, TagText
-from labels.text import text_pieces
+from labels.text import tail, text_pieces
 
 CODE_SHARE, LEAST_CODE_SHARE = 0.3, 0.22
 """How much of the height the code's capitals take; the less only where words would be cut."""
@@ -102,7 +102,7 @@ def _code_line(flow: Flow, code: str, top: int, share: float) -> Line:
 
 def _below(code: Line) -> int:
     """Where the words below the code may start."""
-    return code.baseline + round(0.12 * code.style.size)
+    return code.baseline + max(tail(code.text, code.style), round(0.12 * code.style.size))
 
 
 def _set(text: TagText, label: Canvas, flow: Flow, code: Line) -> Setting:

@@ -59,6 +59,11 @@ def text_pieces(text: str, style: Style) -> list[tuple[Image.Image, int, int]]:
     return placed
 
 
+def tail(text: str, style: Style) -> int:
+    """How far a printable text reaches below the baseline, in dots: the J and the Q do."""
+    return max((down + dots.height for dots, _, down in text_pieces(text, style)), default=0)
+
+
 @lru_cache(maxsize=2048)
 def _piece(text: str, style: Style) -> Piece:
     if style.size >= _COARSE:

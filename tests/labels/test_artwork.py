@@ -132,6 +132,18 @@ def test_the_code_is_the_largest_text(name: str) -> None:
         assert max(others, default=0) <= code
 
 
+@pytest.mark.parametrize("name", ["a4-3x8-70x37", "letter-3x10-66.7x25.4", "card-120x70"])
+def test_no_letter_lies_on_another(name: str) -> None:
+    """The ink of all pieces adds up, also where the code has a J or a Q with its tail."""
+    stock = find_stock(name)
+    for serial in (3, 11, 45, 54):
+        for prefix in ("QJ", "J", "TP"):
+            drawn = draw_tag(tag(serial, "Bracket of the chassis, jig g", mark=prefix), stock)
+            marks = [mark for mark in drawn.drawing.marks if isinstance(mark, Dots)]
+            ink = sum(one.picture.convert("L").histogram()[255] * one.times**2 for one in marks)
+            assert ink_in(drawn.image, (0, 0, *drawn.image.size)) == ink
+
+
 def text_heights(drawn: Tag) -> list[float]:
     """Heights of the drawn pieces of text in dots; the symbol is not one."""
     return [
