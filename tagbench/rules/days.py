@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import date, timedelta
+from datetime import date, datetime, time as clock, timedelta
 
 from tagbench.errors import BadInput
 
@@ -43,3 +43,27 @@ def _written(text: str, clean: str) -> date:
         return date(*map(int, figures))
     except ValueError:
         raise BadInput(f'There is no day "{text}"; {_FORMS}.') from None
+
+
+_TIME = re.compile(r"(?:(?P<day>.*?)[ ,]+)?(?P<hour>[0-9]{1,2})[:.](?P<minute>[0-9]{2})")
+_LONG_AGO = re.compile(r"([0-9]{1,3}) ?(min|minutes?|h|hours?) ago")
+_MOMENTS = "write it as 18:30, 3 h ago or yesterday 18:30"
+
+
+def parse_moment(text: str, now: datetime) -> datetime | None:
+    """The time that was typed, None for nothing or `now`; BadInput when it is not understood."""
+    clean = " ".join(text.split()).casefold()
+    if clean in ("", "now"):
+        return None
+    if ago := _LONG_AGO.fullmatch(clean):
+        minutes = int(ago[1]) * (1 if ago[2].startswith("m") else 60)
+        return now - timedelta(minutes=minutes)
+    found = _TIME.fullmatch(clean)
+    if found is None:
+        raise BadInput(f'"{text}" is no time; {_MOMENTS}.')
+    day = parse_day(found["day"] or "today", now.date()) or now.date()
+    try:
+        time = clock(int(found["hour"]), int(found["minute"]))
+    except ValueError:
+        raise BadInput(f'There is no time "{text}"; {_MOMENTS}.') from None
+    return datetime.combine(day, time, now.tzinfo)

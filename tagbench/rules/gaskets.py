@@ -115,7 +115,7 @@ def cut_list(gasket: Gasket, copies: int = 1) -> list[str]:
     plan = gasket_plan(gasket, copies)
     many = f"{copies} × " if copies > 1 else ""
     sheet = f"{_figure(plan.sheet_width_mm)} x {_figure(plan.sheet_height_mm)} mm"
-    lines = [f"{many}{gasket_words(gasket)}, from a sheet of {sheet} at least"]
+    lines = [f"{many}{gasket_words(gasket)}; sheet {sheet}"]
     return [*lines, *(_cut_words(cut, cut.quantity * copies) for cut in plan.cuts)]
 
 
@@ -123,12 +123,12 @@ def _cut_words(cut: GasketCut, count: int) -> str:
     punches = cut.punches
     holes = f"{count} {'hole' if count == 1 else 'holes'} {punches.hole}"
     if cut.bolt:
-        holes += f" for {cut.bolt}"
+        holes += f" ({cut.bolt})"
     if punches.hole_mm > LARGEST_PUNCH_MM:
         return f"{holes}: too large for a punch, cut along a drawn circle"
     marked = punches.transfer_punch
-    tool = marked if "scriber" in marked else f"the {marked} transfer punch"
-    return f"{holes}: punch {punches.punch}" + (f", mark with {tool}" if cut.bolt else "")
+    tool = marked if "scriber" in marked else f"transfer punch {marked}"
+    return f"{holes}: punch {punches.punch}" + (f", {tool}" if cut.bolt else "")
 
 
 def how_to_cut(gasket: Gasket) -> tuple[str, ...]:

@@ -156,6 +156,15 @@ def supersede(part: Part, old: str, new: str, known: Known | None = None) -> Par
     return add_number(part, replace(entry, status="superseded", superseded_by=new), known)
 
 
+def rename_number(part: Part, number: str, spelled: str) -> Part:
+    """The part with a number spelled in another way; BadInput when it has that one already."""
+    old = number_of(part, number)
+    if any(plain_number(n.number) == plain_number(spelled) for n in part.part_numbers):
+        raise BadInput(f"{part.name} {part.code} has the number {spelled} already.")
+    new = replace(old, number=spelled)
+    return replace(part, part_numbers=tuple(new if n is old else n for n in part.part_numbers))
+
+
 def drop_number(part: Part, number: str) -> Part:
     """The part without that number; NotFound when it has no such number."""
     gone = number_of(part, number)

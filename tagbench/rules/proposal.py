@@ -51,11 +51,18 @@ def _is_set(kind: Kind | None, reading: Reading, wear: Wear | None) -> bool:
     return adjusted and wear is not None and wear.verdict != "good"
 
 
-def _sentence(kind: Kind | None, reading: Reading, wear: Wear | None) -> str:
+def reading_says(part: Part, reading: Reading) -> str:
+    """What one reading says: `Good: 0.35 mm left.`, or that it is still to be measured."""
+    return _says(kind_of(part), reading, judge_reading(reading))
+
+
+def _says(kind: Kind | None, reading: Reading, wear: Wear | None) -> str:
     if not reading.values:
-        return f"{reading.what}: still to be measured."
+        return "still to be measured."
     if wear is None:
-        return f"{reading.what}: no limit is known."
-    if _is_set(kind, reading, wear):
-        return f"{reading.what}: outside its range, set it anew."
-    return f"{reading.what}: {wear.sentence}"
+        return "no limit is known."
+    return "outside its range, set it anew." if _is_set(kind, reading, wear) else wear.sentence
+
+
+def _sentence(kind: Kind | None, reading: Reading, wear: Wear | None) -> str:
+    return f"{reading.what}: {_says(kind, reading, wear)}"

@@ -64,7 +64,13 @@ def facts(part: Part, tables: Tables) -> Iterator[Section]:
         yield "Caution", cautions
 
 
-WORK = {"degrease": "degreased", "wait for the soak": "soak", "inspect": "inspected"}
+WORK = {
+    "degrease": "degreased",
+    "wait for the soak": "soak",
+    "inspect": "inspected",
+    "decide": "inspected",
+    "lube": "lubed",
+}
 """What comes next for a part → the step of work that cautions are asked for."""
 
 

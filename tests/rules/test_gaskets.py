@@ -30,8 +30,8 @@ def test_the_cut_list_names_sheet_holes_and_punches() -> None:
     """M6 passes a 6.6 mm hole (ISO 273, medium); the punch is the next that is made."""
     gasket = parse_gasket("gasket paper", "0.5", "120 x 80", "4x M6; 1x 38; 1x 60 mm")
     sheet, bolts, bore, large = cut_list(gasket, copies=2)
-    assert sheet == "2 × gasket paper 0.5 mm, 120 x 80 mm, from a sheet of 270 x 100 mm at least"
-    assert bolts.startswith("8 holes 6.6 mm for M6x1: punch 7 mm, mark with the 6.5 mm")
+    assert sheet == "2 × gasket paper 0.5 mm, 120 x 80 mm; sheet 270 x 100 mm"
+    assert bolts == "8 holes 6.6 mm (M6x1): punch 7 mm, transfer punch 6.5 mm"
     assert bore == "2 holes 38 mm: punch 38 mm"
     assert "too large for a punch" in large
     assert any("asbestos" in sentence for sentence in how_to_cut(gasket))

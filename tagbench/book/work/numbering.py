@@ -17,6 +17,18 @@ def add_number(book: Book, code: str, number: PartNumber) -> Part:
     return _changed(book, code, words, lambda part, known: rules.add_number(part, number, known))
 
 
+def write_number(book: Book, code: str, number: PartNumber, *, instead_of: str = "") -> Part:
+    """Writes all that is known of a number, in the place of another one when that is named."""
+    old, new = rules.plain_number(instead_of), rules.plain_number(number.number)
+
+    def change(part: Part, known: Known) -> Part:
+        if old and old != new:
+            part = rules.rename_number(part, instead_of, number.number)
+        return rules.add_number(part, number, known)
+
+    return _changed(book, code, f"part number {number.number} ({number.status})", change)
+
+
 def supersede(book: Book, code: str, old: str, new: str) -> Part:
     """Puts a number in the place of an old one; an old one not yet noted is added."""
 

@@ -10,6 +10,8 @@ from textual.widget import Widget
 from tagbench.screens.actions import Action
 
 GAP = 2
+KEY = "[bold]$key[/] $words"
+OFFERED = "[bold $on-primary on $primary] $key $words [/]"
 
 
 class KeyBar(Widget):
@@ -21,10 +23,19 @@ class KeyBar(Widget):
     def __init__(self, actions: Iterable[Action], *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
         self._actions = [action for action in actions if action.in_bar]
+        self._offer: Action | None = None
+
+    def offer(self, action: Action | None) -> None:
+        """Puts an action before the others while it can be done; None takes it away."""
+        if action != self._offer:
+            self._offer = action
+            self.refresh()
 
     def render(self) -> Content:
-        shown = fitting(self._actions, self.size.width)
-        return Content(" " * GAP).join(_entry(action) for action in shown)
+        offered = [self._offer] if self._offer else []
+        shown = fitting([*offered, *self._actions], self.size.width)
+        entries = [_entry(action, OFFERED if action in offered else KEY) for action in shown]
+        return Content(" " * GAP).join(entries)
 
 
 def fitting(actions: list[Action], width: int) -> list[Action]:
@@ -45,9 +56,8 @@ def _width(action: Action) -> int:
     return len(action.key_words) + 1 + len(action.words)
 
 
-def _entry(action: Action) -> Content:
-    markup = "[bold]$key[/] $words"
+def _entry(action: Action, markup: str) -> Content:
     if action.do:
         do = action.do if "." in action.do.split("(", 1)[0] else f"screen.{action.do}"
-        markup = f"[@click={do}]{markup}[/]"
+        markup = f'[@click="{do}"]{markup}[/]'
     return Content.from_markup(markup, key=action.key_words, words=action.words)

@@ -1,0 +1,109 @@
+"""A list under headings where many rows are marked at once, a whole group with one key."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TypeVar
+
+from textual.geometry import Region
+
+from tagbench.screens.grouped import Heading
+from tagbench.screens.messages import Moved
+from tagbench.screens.widgets.rows import Rows
+
+T = TypeVar("T")
+
+
+class GroupRows(Rows[T | Heading]):
+    """Rows under headings. Space on a heading marks all that stand under it.
+
+    When a row goes away the cursor stays at its place, so that one goes on down the list.
+    """
+
+    def show(self, items: Sequence[T | Heading]) -> None:
+        """Shows other rows, the cursor on the same row or, when it is gone, on the next one."""
+        at, before = self.cursor, self.current
+        super().show(items)
+        if before is None:
+            self.move_to(0)
+        elif self._key(before) not in map(self._key, items):
+            self.move_to(at)
+
+    def show_first(self, items: Sequence[T | Heading]) -> None:
+        """Shows other rows with the cursor on the first one that is no heading."""
+        super().show_first(items)
+        self.move_to(0)
+
+    def move_to(self, at: int) -> None:
+        """Puts the cursor on a place, or beneath it when a heading stands there."""
+        at = min(at, max(0, len(self.items) - 1))
+        while at + 1 < len(self.items) and isinstance(self.items[at], Heading):
+            at += 1
+        self.cursor = at
+
+    def find(self, key: str) -> bool:
+        """Puts the cursor on the row with that key; False when it is not in the list."""
+        at = next((n for n, item in enumerate(self.items) if self._key(item) == key), None)
+        if at is None:
+            return False
+        self.cursor = at
+        return True
+
+    def on_resize(self) -> None:
+        super().on_resize()
+        self._bring_in_sight()
+
+    def _bring_in_sight(self) -> None:
+        """The row under the cursor, with the headings that stand right above it."""
+        if not self.size.height:
+            return
+        first = self.cursor
+        while first and isinstance(self.items[first - 1], Heading):
+            first -= 1
+        first = max(first, self.cursor + 1 - self.size.height // self._step)
+        rows = self.cursor - first + 1
+        region = Region(0, first * self._step, 1, rows * self._step)
+        self.scroll_to_region(region, animate=False, force=True)
+
+    def _under(self, heading: Heading) -> list[str]:
+        """The keys of the rows under a heading."""
+        at = self.items.index(heading) + 1
+        keys = []
+        while at < len(self.items) and not isinstance(self.items[at], Heading):
+            keys.append(self._key(self.items[at]))
+            at += 1
+        return keys
+
+    def action_mark(self) -> None:
+        """Marks the row under the cursor, or all under a heading; again takes the marks away."""
+        heading = self.current
+        if isinstance(heading, Heading):
+            self._toggle(self._under(heading))
+            return
+        super().action_mark()
+        self._announce()
+
+    def mark_all(self) -> None:
+        """Marks every row; again takes all marks away."""
+        self._toggle([self._key(item) for item in self.items if not isinstance(item, Heading)])
+
+    def _toggle(self, keys: list[str]) -> None:
+        if self.marked.issuperset(keys):
+            self.marked.difference_update(keys)
+        else:
+            self.marked.update(keys)
+        self.refresh()
+        self._announce()
+
+    def _announce(self) -> None:
+        """Other marks count like another row: what is said about the choice changes."""
+        if self.current is not None:
+            self.post_message(Moved(self.current, self.id or ""))
+
+    def _edge(self, row: int, item: T | Heading) -> str:
+        if not isinstance(item, Heading) or not self._markable:
+            return super()._edge(row, item)
+        pointer = "▸ " if self._cursor_in(row) else "  "
+        keys = self._under(item)
+        every = bool(keys) and self.marked.issuperset(keys)
+        return pointer + ("[x] " if every else "    ")
