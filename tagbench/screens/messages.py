@@ -28,3 +28,11 @@ class Moved(Message, Generic[T]):
     """What stands in the row."""
     list_id: str
     """Id of the list, empty when it has none."""
+
+
+@dataclass
+class Marked(Message):
+    """A row of a list was marked, or its mark was taken away."""
+
+    list_id: str
+    """Id of the list, empty when it has none."""

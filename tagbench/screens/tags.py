@@ -13,9 +13,8 @@ from textual.widgets import Input, Static
 from labels.errors import LabelError
 from labels.geometry import Stock
 from labels.output import Printed
-from labels.sheet import check_first, page_count
 from labels.stock import find_stock
-from tagbench.book.work.printing import FILE_ENDINGS, print_tags
+from tagbench.book.work.printing import print_tags
 from tagbench.book.work.tagging import (
     first_label,
     queued,
@@ -29,13 +28,11 @@ from tagbench.records import Tables, Tag
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchScreen
 from tagbench.screens.looks import look
-from tagbench.screens.messages import Opened
+from tagbench.screens.messages import Marked, Opened
 from tagbench.screens.widgets.bar import bar
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.field import Field
-from tagbench.screens.widgets.page import PagePreview
+from tagbench.screens.widgets.page_side import PageSide
 from tagbench.screens.widgets.rows import Rows
-from tagbench.screens.widgets.suggest import KnownPaths
 
 NOTHING = "No tag waits to be printed."
 STEPS = 50
@@ -61,7 +58,6 @@ class TagsScreen(TagbenchScreen):
     def __init__(self) -> None:
         super().__init__()
         self._printing = False
-        self._stock_shown = ""
 
     def body(self) -> ComposeResult:
         with Horizontal():
@@ -75,18 +71,15 @@ class TagsScreen(TagbenchScreen):
                     markable=True,
                     roomy=True,
                 )
-            with Vertical(id="page-side"):
-                yield Static("", id="stock", markup=False)
-                yield Field("First label", id="first", restrict=r"[0-9]{0,3}")
-                yield Field("To", id="target", hint="file.pdf or printer", suggester=KnownPaths())
-                yield PagePreview()
-                yield Static("", id="pages", classes="quiet", markup=False)
+            yield PageSide()
 
     def on_mount(self) -> None:
-        self["target"].value = f"~/tags-{self.book.now():%Y-%m-%d}.pdf"
+        self.page.to = f"~/tags-{self.book.now():%Y-%m-%d}.pdf"
 
-    def __getitem__(self, name: str) -> Field:
-        return self.query_one(f"#{name}-field", Field)
+    @property
+    def page(self) -> PageSide:
+        """The page and where it goes."""
+        return self.query_one(PageSide)
 
     @property
     def queue(self) -> Rows[Tag]:
@@ -98,33 +91,20 @@ class TagsScreen(TagbenchScreen):
         self.queue.show(waiting)
         self.query_one("#queue-heading", Static).update(f"To print: {len(waiting)}")
         with self.refusing():
-            self._show_stock(self.stock)
+            self.page.use(self.stock, first_label(self.tables, self.stock))
+        self.show_page()
 
     @property
     def stock(self) -> Stock:
         """The label stock in use; raises StockError when it is gone from the stock file."""
         return find_stock(self.tables.desk.stock, shelf(self.book))
 
-    def _show_stock(self, stock: Stock) -> None:
-        self.query_one("#stock", Static).update(f"{stock.name}\n{stock_words(stock)}")
-        self["first"].value = str(first_label(self.tables, stock))
-        self.show_page()
-
+    @on(Marked)
     @on(Input.Changed, "#first")
     def show_page(self) -> None:
         """Shows which labels of the first page are used, which will be, and how many pages."""
         with self.refusing():
-            stock, first, codes = self.stock, self.first, self.codes
-            check_first(stock, first)
-            self.query_one(PagePreview).show(stock, first, codes)
-            pages = page_count(stock, first, len(codes))
-            words = f"{pages} page{'s' * (pages != 1)}   ▒ used   · free"
-            self.query_one("#pages", Static).update(words)
-
-    @property
-    def first(self) -> int:
-        """The first free label that was typed."""
-        return int(self["first"].value or 1)
+            self.page.show_page(self.stock, self.codes)
 
     @property
     def codes(self) -> list[str]:
@@ -141,19 +121,13 @@ class TagsScreen(TagbenchScreen):
     @on(Input.Submitted)
     def action_print(self) -> None:
         """Asks before a file is written over, then prints."""
-        target = self.target
+        target = self.page.file
         if self._printing or not self.codes:
             self.refuse("It is still printing." if self._printing else NOTHING)
         elif target is not None and target.exists():
             self._ask_to_overwrite(target)
         else:
             self._start()
-
-    @property
-    def target(self) -> Path | None:
-        """The file that was typed; None when it is the name of a printer."""
-        path = Path(self["target"].value).expanduser()
-        return path if path.suffix.casefold() in FILE_ENDINGS else None
 
     def _ask_to_overwrite(self, target: Path) -> None:
         from tagbench.screens.dialogs.confirm import ConfirmDialog
@@ -167,8 +141,9 @@ class TagsScreen(TagbenchScreen):
 
     def _start(self) -> None:
         self._printing = True
-        printer = "" if self.target else self["target"].value
-        self._print(self.codes, self.tables.desk.stock, self.first, self.target, printer)
+        file = self.page.file
+        printer = "" if file else self.page.to
+        self._print(self.codes, self.stock.name, self.page.first, file, printer)
 
     @work(thread=True, exclusive=True)
     def _print(
@@ -257,7 +232,7 @@ class TagsScreen(TagbenchScreen):
 
     def _print_to(self, name: str | None) -> None:
         if name is not None:
-            self["target"].value = name
+            self.page.to = name
 
     def action_view(self) -> None:
         """Shows the tag under the cursor as it will be printed."""
@@ -284,12 +259,6 @@ def what(tag: Tag, tables: Tables) -> str:
     if tag.code in tables.parts:
         return tables.parts[tag.code].name
     return tables.bins[tag.code].name if tag.code in tables.bins else ""
-
-
-def stock_words(stock: Stock) -> str:
-    """A stock by its geometry."""
-    size = f"{stock.label_width:g} × {stock.label_height:g} mm"
-    return f"{stock.labels_per_page} labels, {size}" if stock.labels_per_page > 1 else size
 
 
 def printed_words(printed: Printed, target: Path | str) -> str:

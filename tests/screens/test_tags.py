@@ -8,11 +8,12 @@ import pytest
 from textual.widgets import Input
 
 from tagbench.book import Book
+from tagbench.book.work.strip import StripForm, strip
 from tagbench.book.work.tagging import queued
 from tagbench.screens.dialogs.confirm import ConfirmDialog
 from tagbench.screens.dialogs.tag import half_blocks
 from tagbench.screens.part import PartScreen
-from tagbench.screens.widgets.page import cells
+from tagbench.screens.widgets.page import PagePreview, cells
 from tests.screens.hands import Hands, at_the_bench
 
 
@@ -35,6 +36,25 @@ async def test_marked_tags_are_printed_and_the_others_wait_on(brake: Book, tmp_p
         await hands.until(lambda: "Printed 2 tags on 1 page" in hands.said)
         assert file.exists()
         assert [tag.code for tag in queued(brake.records)] == [codes[1], *codes[3:]]
+
+
+async def test_marks_and_a_typed_label_are_seen_on_the_page(brake: Book) -> None:
+    """Only marked tags are on it; what was typed stays when the book changes elsewhere."""
+    async with at_the_bench(brake) as hands:
+        await hands.press("f4")
+        codes = [tag.code for tag in queued(brake.records)]
+        await hands.tab_to("first")
+        await hands.press("backspace")
+        await hands.write("9")
+        strip(brake, StripForm(name="kick start lever"))
+        hands.app.book_changed()
+        await hands.settle()
+        assert hands.field("first") == "9"
+        await hands.tab_to("queue")
+        await hands.press("space")
+        page = hands.screen.query_one(PagePreview)
+        assert codes[0] in str(page.render())
+        assert codes[1] not in str(page.render())
 
 
 async def test_a_failed_output_leaves_the_queue_as_it_was(brake: Book, tmp_path: Path) -> None:

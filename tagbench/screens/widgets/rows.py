@@ -15,7 +15,7 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from tagbench.screens.actions import IN_LISTS, bindings
-from tagbench.screens.messages import Moved, Opened
+from tagbench.screens.messages import Marked, Moved, Opened
 
 T = TypeVar("T")
 
@@ -97,6 +97,7 @@ class Rows(ScrollView, Generic[T], can_focus=True):
 
     def on_resize(self) -> None:
         self._resized()
+        self._bring_in_sight()
 
     def validate_cursor(self, at: int) -> int:
         return max(0, min(at, len(self.items) - 1))
@@ -109,6 +110,8 @@ class Rows(ScrollView, Generic[T], can_focus=True):
         self.post_message(Moved(self.current, self.id or ""))
 
     def _bring_in_sight(self) -> None:
+        if not self.size.height:
+            return  # nothing is in sight before it is laid out
         region = Region(0, self.cursor * self._step, 1, self._height)
         self.scroll_to_region(region, animate=False, force=True)
 
@@ -139,6 +142,7 @@ class Rows(ScrollView, Generic[T], can_focus=True):
             self.marked ^= {self._key(self.current)}
             self.cursor += 1
             self.refresh()
+            self.post_message(Marked(self.id or ""))
 
     def on_key(self, event: events.Key) -> None:
         # Space is no binding: it would be offered to a field that a scanner types into.
