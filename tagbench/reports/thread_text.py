@@ -47,11 +47,12 @@ def spanner_words(flats: AcrossFlats) -> str:
     )
 
 
-def pitch_words(designation: str, pitch_mm: float) -> str:
-    """`1.25 mm`, or `20 threads per inch (1.27 mm)` for a thread that is counted so."""
+def pitch_words(designation: str, pitch_mm: float, *, short: bool = False) -> str:
+    """`1.25 mm`, or `20 threads per inch (1.270 mm)` for a thread that is counted so."""
     if parse_thread(designation).system in ("ISO metric", "BA"):
         return f"{pitch_mm:.4g} mm"
-    return f"{_INCH_MM / pitch_mm:.4g} threads per inch ({pitch_mm:.3f} mm)"
+    count = f"{_INCH_MM / pitch_mm:.4g}"
+    return f"{count} tpi" if short else f"{count} threads per inch ({pitch_mm:.3f} mm)"
 
 
 def named_lines(named: Named) -> Iterator[str]:
@@ -72,8 +73,13 @@ def candidate_mark(one: Candidate) -> str:
 
 def candidate_words(one: Candidate) -> str:
     """`new 4.83 to 4.98 mm, pitch 0.8 mm, 60°`."""
-    limits = f"new {one.limit_min_mm:.2f} to {one.limit_max_mm:.2f} mm"
-    return f"{limits}, pitch {pitch_words(one.designation, one.pitch_mm)}, {one.angle_deg:g}°"
+    pitch = pitch_words(one.designation, one.pitch_mm)
+    return f"new {limits_words(one)}, pitch {pitch}, {one.angle_deg:g}°"
+
+
+def limits_words(one: Candidate) -> str:
+    """`4.83 to 4.98 mm`: what a new one measures."""
+    return f"{one.limit_min_mm:.2f} to {one.limit_max_mm:.2f} mm"
 
 
 def _line(label: str, words: str) -> str:

@@ -16,6 +16,7 @@ from tagbench.rules.cautions import caution_lines, cautions_for
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchScreen
 from tagbench.screens.looks import look
+from tagbench.screens.measuring import MEASURE, measure_thread
 from tagbench.screens.messages import Opened
 from tagbench.screens.widgets.bag_card import BagCard
 from tagbench.screens.widgets.columns import columns
@@ -35,6 +36,7 @@ class StripScreen(TagbenchScreen):
         Action("ctrl+b", "choose_bin", "Bin", "Chooses the bin from a list."),
         Action("ctrl+p", "choose_photo", "Photo", "Chooses a picture from the disk."),
         Action("ctrl+f", "same_fasteners", "Same", "Takes the fasteners of the last part again."),
+        MEASURE,
         Action("ctrl+r", "drop_tag", "No spare", "Forgets the scanned spare tag.", in_bar=False),
         Action("down", "app.focus_next", "Next", "Goes to the next field; so does Tab.", False),
         Action("up", "app.focus_previous", "Up", "Goes to the field before.", in_bar=False),
@@ -46,6 +48,7 @@ class StripScreen(TagbenchScreen):
         self.spare = ""
         """Code of the spare tag that is on the bag; empty for the next free code."""
         self._cautions: list[str] = []
+        self._mix_ups: list[str] = []
 
     def body(self) -> ComposeResult:
         yield BagCard()
@@ -58,7 +61,7 @@ class StripScreen(TagbenchScreen):
     def show_book(self) -> None:
         mark = self.mark
         parts = self.tables.parts_of(mark) if mark else []
-        self.form.propose(self.tables, parts)
+        self.form.propose(self.tables, parts, self.tables.machines.get(mark))
         self.query_one("#came-off", Rows).show_first(parts[::-1])
         self.query_one(BagCard).keep_if(self.tables)
         self.show_behind()
@@ -113,6 +116,14 @@ class StripScreen(TagbenchScreen):
         if lines and lines != self._cautions:
             self.notice.caution(lines)
         self._cautions = lines
+
+    @on(Input.Blurred, "#fasteners")
+    def show_mix_ups(self) -> None:
+        """Says which threads of this machine the ones in the form are mistaken for, and how told."""
+        lines = self.form.fasteners.mix_ups
+        if lines and lines != self._mix_ups:
+            self.notice.caution(lines)
+        self._mix_ups = lines
 
     def _draft(self) -> Part:
         """The part in the form as far as it is known; it has no code yet."""
@@ -173,6 +184,10 @@ class StripScreen(TagbenchScreen):
         from tagbench.screens.dialogs.photo import PhotoDialog
 
         self.bench_app.push_screen(PhotoDialog(self.form["photo"].value), self._fill("photo"))
+
+    def action_measure(self) -> None:
+        """Names a measured thread and puts it into the fasteners."""
+        measure_thread(self, self.form.fasteners, self.mark)
 
     def _fill(self, name: str) -> Callable[[str | None], None]:
         def fill(text: str | None) -> None:

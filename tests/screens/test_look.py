@@ -58,6 +58,7 @@ WAYS: dict[str, Way] = {
     "leave": pressing("ctrl+c"),
     "bins": pressing("f2", "ctrl+b"),
     "photo": pressing("f2", "ctrl+p"),
+    "measure thread": pressing("f2", "ctrl+n"),
     "stock": pressing("f4", "ctrl+b"),
     "spare": pressing("f4", "ctrl+n"),
     "one tag": pressing("f4", "ctrl+o"),

@@ -13,6 +13,7 @@ from tagbench.records import Part, PartNumber, replace
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchDialog
 from tagbench.screens.looks import look
+from tagbench.screens.measuring import MEASURE, measure_thread
 from tagbench.screens.widgets.part_form import PartForm
 
 
@@ -21,7 +22,7 @@ class EditDialog(TagbenchDialog[str]):
 
     CSS_PATH = look("field", "part_form", "card")
 
-    actions = (Action("enter", "save", "Save", "Saves the form, from any field."),)
+    actions = (Action("enter", "save", "Save", "Saves the form, from any field."), MEASURE)
 
     def __init__(self, code: str) -> None:
         super().__init__()
@@ -33,7 +34,8 @@ class EditDialog(TagbenchDialog[str]):
 
     def on_mount(self) -> None:
         form, part = self.query_one(PartForm), self.tables.parts[self._code]
-        form.propose(self.tables, self.tables.parts_of(part.machine))
+        machine = self.tables.machines.get(part.machine)
+        form.propose(self.tables, self.tables.parts_of(part.machine), machine, part.code)
         form.fill(part, self.tables)
         self._before = form.read(self.tables)
         form["name"].input.focus()
@@ -50,6 +52,11 @@ class EditDialog(TagbenchDialog[str]):
                     self.book, self._code, f"changed {', '.join(fields)} of {self._code}", **fields
                 )
             self.dismiss(f"Saved {after.name}." if fields else "Nothing was changed.")
+
+    def action_measure(self) -> None:
+        """Names a measured thread and puts it into the fasteners."""
+        fasteners = self.query_one(PartForm).fasteners
+        measure_thread(self, fasteners, self._code.split("-", 1)[0])
 
 
 FIELDS = (

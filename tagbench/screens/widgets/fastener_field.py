@@ -12,11 +12,15 @@ from textual.widgets import Input, Static
 
 from tagbench.errors import BadInput
 from tagbench.records import Fastener
+from tagbench.screens.widgets.fastener_hints import Hints
 from tagbench.screens.widgets.field import Field
 from tagbench.trade.fastener_spelling import spell
 from tagbench.trade.fastener_text import as_note, parse_fastener, typed_lines
 
 HINT = "4x M5x0.8x12 pan; cotter pin 3.2x32"
+MEASURE = "Ctrl+N measures a thread"
+APART, BEHIND = " ;(", " ;x,)"
+"""What may stand before and behind a text that is put in, without a blank between."""
 
 
 class Line(NamedTuple):
@@ -48,8 +52,10 @@ class FastenerField(Vertical):
     def __init__(self, id: str = "fasteners") -> None:  # noqa: A002 - Textual's own name
         super().__init__(id=f"{id}-group")
         self.field = Field("Fasteners", id=id, hint=HINT)
-        self._kept: dict[str, Fastener] = {}
+        self._kept: dict[str, list[Fastener]] = {}
         self._warned = ""
+        self.hints = Hints()
+        """What is known of the machine; the look-alikes in it are told as one types."""
 
     def compose(self) -> ComposeResult:
         yield self.field
@@ -57,8 +63,10 @@ class FastenerField(Vertical):
 
     def fill(self, fasteners: tuple[Fastener, ...]) -> None:
         """Puts fasteners in; the ones whose spelling is not touched come out as they went in."""
-        self._kept = {spell(fastener): fastener for fastener in fasteners}
-        self.field.value = "; ".join(self._kept)
+        self._kept = {}
+        for fastener in fasteners:
+            self._kept.setdefault(spell(fastener), []).append(fastener)
+        self.field.value = "; ".join(map(spell, fasteners))
 
     def copy(self, fasteners: tuple[Fastener, ...]) -> None:
         """Puts in the same kinds of fasteners as on another part."""
@@ -66,22 +74,56 @@ class FastenerField(Vertical):
 
     def read(self) -> tuple[Fastener, ...]:
         """The fasteners. Raises BadInput the first time something is not understood."""
-        lines = [self._known(line) for line in read_lines(self.field.value)]
+        lines = self._lines()
         unread = next((line for line in lines if line.fastener is None), None)
         if unread is not None and self._warned != self.field.value:
             self._warned = self.field.value
             raise BadInput(f"{unread.fault} Enter once more keeps “{unread.text}” as a note.")
         return tuple(line.fastener or as_note(line.text) for line in lines)
 
-    def _known(self, line: Line) -> Line:
-        kept = self._kept.get(line.text)
-        return line if kept is None else Line(line.text, kept)
+    def _lines(self) -> list[Line]:
+        """The lines typed; those that were filled in are the records they came from."""
+        kept = {text: list(fasteners) for text, fasteners in self._kept.items()}
+        return [
+            Line(line.text, kept[line.text].pop(0)) if kept.get(line.text) else line
+            for line in read_lines(self.field.value)
+        ]
+
+    @property
+    def mix_ups(self) -> list[str]:
+        """What the fasteners typed so far are mistaken for, a sentence each."""
+        return self.hints.mix_ups(line.fastener for line in self._lines() if line.fastener)
+
+    def insert(self, text: str) -> None:
+        """Puts a text where the cursor is, a blank on either side where one is needed."""
+        typed, at = self.field.input.value, self.field.input.cursor_position
+        before, behind = typed[:at], typed[at:]
+        head = " " if before and before[-1] not in APART else ""
+        tail = " " if behind and behind[0] not in BEHIND else ""
+        self.field.input.value = f"{before}{head}{text}{tail}{behind}"
+        self.field.input.cursor_position = at + len(head) + len(text)
+        self.field.input.focus()
 
     @on(Input.Changed)
-    def show_understood(self, message: Input.Changed) -> None:
-        """Says beneath the field what was understood."""
-        lines = [self._known(line) for line in read_lines(message.value)]
-        self.query_one("#understood", Static).update(Content("\n").join(map(say, lines)))
+    def show_understood(self) -> None:
+        """Says beneath the field what was understood, and more of the one at the cursor."""
+        typed = self.field.input
+        lines = self._lines()
+        here = len(typed_lines(typed.value[: typed.cursor_position])) or 1
+        said = [self._say(line, at == here) for at, line in enumerate(lines, 1)]
+        quiet = Content.styled(MEASURE, "$quiet") if typed.has_focus else Content()
+        self.query_one("#understood", Static).update(Content("\n").join(said) if said else quiet)
+
+    def on_descendant_focus(self) -> None:
+        self.show_understood()
+
+    def on_descendant_blur(self) -> None:
+        self.show_understood()
+
+    def _say(self, line: Line, here: bool) -> Content:
+        if here and line.fastener is not None:
+            return say(line) + self.hints.words(line.fastener)
+        return say(line)
 
 
 def say(line: Line) -> Content:

@@ -12,10 +12,12 @@ from textual.widgets import Static
 
 from tagbench.book.work.strip import StripForm
 from tagbench.errors import BadInput
-from tagbench.records import Part, Tables
+from tagbench.records import Machine, Part, Tables
 from tagbench.rules.bins import path
+from tagbench.rules.mixed_threads import threads_on
 from tagbench.rules.scan import typed_code
 from tagbench.screens.widgets.fastener_field import FastenerField
+from tagbench.screens.widgets.fastener_hints import Hints
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownPaths, KnownWords
 
@@ -52,9 +54,16 @@ class PartForm(Vertical):
     def _proposing(self, label: str, name: str, hint: str) -> Field:
         return Field(label, id=name, hint=hint, suggester=KnownWords(lambda: self._known[name]))
 
-    def propose(self, tables: Tables, parts: Iterable[Part]) -> None:
-        """Takes the texts that are proposed from the parts of one machine, latest first."""
+    def propose(
+        self, tables: Tables, parts: Iterable[Part], machine: Machine | None = None, but: str = ""
+    ) -> None:
+        """Takes the texts that are proposed from the parts of one machine, latest first.
+
+        Its threads are those that others are mistaken for; `but` is the part in the form.
+        """
         latest = sorted(parts, key=lambda part: -part.order)
+        year = machine.year if machine else None
+        self.fasteners.hints = Hints(year, threads_on(latest, but))
         self._known["assembly"] = list(dict.fromkeys(part.assembly for part in latest))
         self._known["name"] = list(dict.fromkeys(part.name for part in latest))
         self._known["bin"] = [bin_.name for bin_ in tables.bins.values()][::-1]
