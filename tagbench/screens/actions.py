@@ -75,7 +75,9 @@ def spell_key(key: str) -> str:
 
 
 def _go_actions() -> tuple[Action, ...]:
-    with_key = sorted((place for place in PLACES if place.key), key=lambda place: place.key)
+    with_key = sorted(
+        (place for place in PLACES if place.key), key=lambda place: (len(place.key), place.key)
+    )
     return tuple(
         Action(place.key, f"app.go('{place.name}')", place.title, place.help) for place in with_key
     )
@@ -86,12 +88,15 @@ GO = Action("ctrl+g", "app.places", "More", "Lists all screens, also for keyboar
 TAKE_BACK = Action(
     "ctrl+t", "app.history", "Take back", "Shows what was done and takes the last change back."
 )
+FOLLOW = Action(
+    "f12", "app.follow", "Phone", "Shows what a phone opened while you were typing.", in_bar=False
+)
 LIGHT = Action("ctrl+l", "app.light", "Light", "Changes between light and dark screens.")
 LEAVE = Action(
     "ctrl+c", "app.leave", "Leave", "Closes tagbench; everything is saved already.", in_bar=False
 )
 
-ANYWHERE: tuple[Action, ...] = (HELP, *_go_actions(), TAKE_BACK, LIGHT, LEAVE, GO)
+ANYWHERE: tuple[Action, ...] = (HELP, *_go_actions(), TAKE_BACK, FOLLOW, LIGHT, LEAVE, GO)
 """What works on every screen; the last one keeps its place where the key bar is short."""
 
 BACK = Action("escape", "back", "Back", "Goes back to where you came from, in the end to Bench.")

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
     from tagbench.book import Book
     from tagbench.screens.index import FindIndex
+    from tagbench.screens.phone_switch import PhoneSwitch
     from tagbench.screens.scanning import ScanWatch
 
 POLL_SECONDS = 1.0
@@ -58,6 +59,8 @@ class TagbenchApp(App[None], inherit_bindings=False):
     """What Find asks."""
     scans: ScanWatch
     """The watch for a hand scanner."""
+    phone: PhoneSwitch
+    """The phone page, off until it is asked for."""
 
     def __init__(
         self, book: Book | Callable[[], Book], clock: Callable[[], float] = event_time
@@ -124,11 +127,13 @@ class TagbenchApp(App[None], inherit_bindings=False):
 
     def _take_book(self, book: Book) -> None:
         from tagbench.screens.index import FindIndex
+        from tagbench.screens.phone_switch import PhoneSwitch
         from tagbench.screens.scanning import ScanWatch
 
         self.book = book
         self.index = FindIndex(book)
         self.scans = ScanWatch(self._clock, self._scanned, self.refuse)
+        self.phone = PhoneSwitch(self)
         self._here.set()
         self.set_interval(POLL_SECONDS, self.look_for_changes)
         self.book_changed()
@@ -153,6 +158,16 @@ class TagbenchApp(App[None], inherit_bindings=False):
         self.theme = THEMES[self.book.records.desk.theme].name
         if isinstance(self.screen, TagbenchScreen) and self.screen.is_mounted:
             self.screen.catch_up()
+
+    def show_phone(self) -> None:
+        """Shows on the open screen whether phones are answered, and what waits from one."""
+        if isinstance(self.screen, TagbenchScreen) and self.screen.is_mounted:
+            self.screen.show_phone()
+
+    async def on_unmount(self) -> None:
+        """The phone page ends with the screens."""
+        if self.book_is_here:
+            await self.phone.stop()
 
     # The room there is
 
@@ -258,6 +273,10 @@ class TagbenchApp(App[None], inherit_bindings=False):
             self.refuse(str(error))
 
     # What works everywhere
+
+    async def action_follow(self) -> None:
+        """Shows what a phone opened while the person was typing."""
+        await self.phone.following.bring_up_waiting()
 
     def action_help(self) -> None:
         """Lists every key."""

@@ -126,11 +126,13 @@ class TagbenchScreen(Screen[None], AtTheBench):
 
     def on_mount(self) -> None:
         self.catch_up()
+        self.show_phone()
 
     def on_screen_resume(self) -> None:
         self._use_the_room()
         if self.is_mounted:
             self.catch_up()
+            self.show_phone()
 
     def on_screen_suspend(self) -> None:
         # What was said belongs to what was done then.
@@ -166,6 +168,13 @@ class TagbenchScreen(Screen[None], AtTheBench):
         waiting = sum(1 for tag in self.tables.tags.values() if tag.queued)
         words = f"{machine.name}  ({machine.mark})" if machine else "no machine yet"
         self.query_one(TitleLine).tell(words, waiting)
+
+    def show_phone(self) -> None:
+        """Shows whether phones are answered, and what one of them opened meanwhile."""
+        if self.bench_app.book_is_here:
+            phone = self.bench_app.phone
+            self.query_one(TitleLine).show_phone(phone.words)
+            self.query_one("#keys-anywhere", KeyBar).offer(phone.following.offer)
 
     def action_back(self) -> None:
         """Goes back to the screen below."""

@@ -111,6 +111,13 @@ PLACES: tuple[Place, ...] = (
         "tagbench.screens.settings:SettingsScreen",
     ),
     Place(
+        "phone",
+        "f10",
+        "Phone",
+        "Scan tags with a phone: switch its pages on, pair phones.",
+        "tagbench.screens.phone:PhoneScreen",
+    ),
+    Place(
         "part",
         "",
         "Part",

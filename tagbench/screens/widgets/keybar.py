@@ -11,7 +11,7 @@ from tagbench.screens.actions import Action
 
 GAP = 2
 KEY = "[bold]$key[/] $words"
-OFFERED = "[bold $on-primary on $primary] $key $words [/]"
+OFFERED = "[bold $on-primary on $primary]$key $words[/]"
 
 
 class KeyBar(Widget):

@@ -15,6 +15,12 @@ class TitleLine(Widget):
         self._title = f" ◯  {title.upper()} "
         self._machine = ""
         self._tags = ""
+        self._phone = ""
+
+    def show_phone(self, words: str) -> None:
+        """Says whether phones are answered."""
+        self._phone = f"{words}   " if words else ""
+        self.refresh()
 
     def tell(self, machine: str, waiting: int) -> None:
         """Names the machine and the number of tags that wait to be printed."""
@@ -23,9 +29,10 @@ class TitleLine(Widget):
         self.refresh()
 
     def render(self) -> Content:
-        left = self.size.width - cell_len(self._title) - cell_len(self._tags)
+        right = self._phone + self._tags
+        left = self.size.width - cell_len(self._title) - cell_len(right)
         return Content.assemble(
             (self._title, "bold $on-primary on $primary"),
             set_cell_size(f"  {self._machine}", max(0, left)),
-            (self._tags, "bold"),
+            (right, "bold"),
         )
