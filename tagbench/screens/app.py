@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from asyncio import Event
 from collections.abc import Callable
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, work
-from textual.app import App
 from textual.binding import BindingType
 from textual.screen import Screen
 
@@ -19,15 +17,13 @@ from tagbench.screens.base import AtTheBench, TagbenchDialog, TagbenchScreen
 from tagbench.screens.dialogs.too_small import TooSmall
 from tagbench.screens.looks import look
 from tagbench.screens.places import PLACES
+from tagbench.screens.scanning_app import ScanningApp, event_time
 from tagbench.screens.theme import THEMES
 
 if TYPE_CHECKING:
-    from textual.timer import Timer
-
     from tagbench.book import Book
     from tagbench.screens.index import FindIndex
     from tagbench.screens.phone_switch import PhoneSwitch
-    from tagbench.screens.scanning import ScanWatch
 
 POLL_SECONDS = 1.0
 """How often another process's changes are looked for."""
@@ -35,12 +31,7 @@ SMALLEST = (80, 24)
 """The smallest terminal that the screens are laid out for: columns, lines."""
 
 
-def event_time() -> float:
-    """The time now on the clock by which Textual times its events, in seconds."""
-    return events.Event().time
-
-
-class TagbenchApp(App[None], inherit_bindings=False):
+class TagbenchApp(ScanningApp, inherit_bindings=False):
     """The screens over one book.
 
     A book that is still to be opened is opened once the first screen stands, so that a large one
@@ -53,12 +44,8 @@ class TagbenchApp(App[None], inherit_bindings=False):
     BINDINGS: ClassVar[list[BindingType]] = bindings(ANYWHERE)
     SCREENS = {place.name: place.make for place in PLACES if place.by_name}
 
-    book: Book
-    """The open book, as soon as it is here."""
     index: FindIndex
     """What Find asks."""
-    scans: ScanWatch
-    """The watch for a hand scanner."""
     phone: PhoneSwitch
     """The phone page, off until it is asked for."""
 
@@ -66,12 +53,9 @@ class TagbenchApp(App[None], inherit_bindings=False):
         self, book: Book | Callable[[], Book], clock: Callable[[], float] = event_time
     ) -> None:
         """`book` is open or is what opens one; `clock` is the one that keys are timed by."""
-        super().__init__()
+        super().__init__(clock)
         self.failure: Exception | None = None
         self._given = book
-        self._clock = clock
-        self._here = Event()
-        self._scan_timer: Timer | None = None
         for theme in THEMES.values():
             self.register_theme(theme)
         self.theme = THEMES["dark"].name
@@ -128,20 +112,18 @@ class TagbenchApp(App[None], inherit_bindings=False):
     def _take_book(self, book: Book) -> None:
         from tagbench.screens.index import FindIndex
         from tagbench.screens.phone_switch import PhoneSwitch
-        from tagbench.screens.scanning import ScanWatch
 
         self.book = book
         self.index = FindIndex(book)
-        self.scans = ScanWatch(self._clock, self._scanned, self.refuse)
         self.phone = PhoneSwitch(self)
-        self._here.set()
+        self.start_watching(self.open_scan, self.refuse)
         self.set_interval(POLL_SECONDS, self.look_for_changes)
         self.book_changed()
 
     @property
     def book_is_here(self) -> bool:
         """Whether the book has been opened."""
-        return self._here.is_set()
+        return self.is_watching
 
     def look_for_changes(self) -> None:
         """Takes in what another process saved, and shows it."""
@@ -191,53 +173,6 @@ class TagbenchApp(App[None], inherit_bindings=False):
         """Says why something was not done on the notice line of the open screen or dialog."""
         if isinstance(self.screen, AtTheBench):
             self.screen.refuse(sentence)
-
-    # Keys, and a hand scanner that plays a keyboard
-
-    async def on_event(self, event: events.Event) -> None:
-        """Looks at every key before anything acts on it; keys wait until the book is here."""
-        if isinstance(event, events.Key) and not event.is_forwarded:
-            await self._here.wait()
-            of_scan = self._is_of_scan(event)
-            await self._act_on_typed()
-            if of_scan:
-                return
-        await super().on_event(event)
-
-    def _is_of_scan(self, event: events.Key) -> bool:
-        from tagbench.rules.scan import known_marks
-
-        marks = known_marks(self.book.records)
-        swallowed = self.scans.swallows(event, self.focused, marks, keep=self._letters_are_keys)
-        self._wait_for_scan()
-        return swallowed
-
-    @property
-    def _letters_are_keys(self) -> bool:
-        from tagbench.screens.scanning import text_of
-
-        here = isinstance(self.screen, AtTheBench) and self.screen.has_letter_keys
-        return here and not text_of(self.focused)
-
-    async def _act_on_typed(self) -> None:
-        """Lets the keys that were kept back, and are no scan, do what they do."""
-        for key in self.scans.typed():
-            await super().on_event(key)
-
-    def _wait_for_scan(self) -> None:
-        wait = self.scans.wait()
-        if wait is not None and self._scan_timer is None:
-            # Through the queue, so that keys that have arrived already are looked at before.
-            self._scan_timer = self.set_timer(wait, lambda: self.call_later(self._scan_may_be_over))
-
-    async def _scan_may_be_over(self) -> None:
-        self._scan_timer = None
-        self.scans.tick()
-        await self._act_on_typed()
-        self._wait_for_scan()
-
-    def _scanned(self, code: str) -> None:
-        self.call_later(self.open_scan, code)
 
     # Changing screens and opening records
 

@@ -67,7 +67,7 @@ class ScanWatch:
     def __init__(
         self,
         clock: Callable[[], float],
-        scanned: Callable[[str], None],
+        scanned: Callable[[str], object],
         bad: Callable[[str], None],
     ) -> None:
         self._listener = ScanListener()
