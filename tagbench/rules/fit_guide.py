@@ -12,6 +12,7 @@ from tagbench.rules.held_up import Reason, obstacles, on_machine
 from tagbench.rules.links import Links
 from tagbench.rules.steps import Step, step_for
 from tagbench.trade.castle_nut import castle_nut
+from tagbench.trade.fitting_notes import locking_notes
 from tagbench.trade.shown import show_torque
 from tagbench.trade.stages import tightening_stages
 from tagbench.trade.torque import as_range
@@ -33,7 +34,7 @@ class LineGuide:
     wrench: str
     """What to set the wrench to, and whether its scale suits; or empty."""
     steps: tuple[str, ...]
-    """What to do, in order: the castle nut, the stages round a circle, what is renewed."""
+    """What to do: the castle nut, the stages round a circle, what is renewed, how it is locked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +75,12 @@ def line_guide(line: Line, machine: Machine, lever: Lever | None = None) -> Line
         line=line,
         torque=torque_in(torque, machine.units.torque) if torque else "",
         wrench=_wrench(torque, machine, lever) if torque else "",
-        steps=(*_castle_nut(line, machine), *_circle(line, machine), *_renewed(line)),
+        steps=(
+            *_castle_nut(line, machine),
+            *_circle(line, machine),
+            *_renewed(line),
+            *locking_notes(line.fastener),
+        ),
     )
 
 

@@ -10,6 +10,7 @@ from tagbench.rules.bins import path_words
 from tagbench.rules.fastener_lines import Line, lines_of, single_use_items
 from tagbench.rules.links import Links, links_of
 from tagbench.rules.order import rebuild_order
+from tagbench.rules.paths import within
 from tagbench.rules.reach import in_front
 from tagbench.rules.single_use import in_stock
 from tagbench.rules.tonight import tonight_with
@@ -81,6 +82,13 @@ def all_steps(tables: Tables, mark: str) -> list[Step]:
     return _steps(tables, links, [place for place in rebuild_order(links) if links.off(place)])
 
 
+def off_in(tables: Tables, mark: str, assembly: str) -> list[str]:
+    """The parts of an assembly that are still off the machine, as codes in rebuild order."""
+    links = links_of(tables, mark)
+    parts = (links.parts[place] for place in rebuild_order(links) if links.off(place))
+    return [part.code for part in parts if within(part.assembly, assembly)]
+
+
 def step_for(tables: Tables, links: Links, code: str, number: int = 1) -> Step:
     """One part as a step, whatever stands in its way. Raises NotFound."""
     here = links.at(code)
@@ -92,7 +100,7 @@ def step_for(tables: Tables, links: Links, code: str, number: int = 1) -> Step:
         kept_in=path_words(part.bin, tables.bins),
         after=[links.parts[inner] for inner in reversed(links.deeper[here])],
         under=[links.parts[outer] for outer in sorted(in_front(links, [here]))],
-        tools=_tools(tables, [part]),
+        tools=bench_tools(tables, [part]),
         torques=[line for line in lines if line.fastener.torque],
         grease=_grease(part),
         renew=[line for line in lines if line.fastener.single_use],
@@ -104,7 +112,7 @@ def lay_out(tables: Tables, steps: Iterable[Step]) -> LayOut:
     steps = list(steps)
     return LayOut(
         bins=_once(step.kept_in for step in steps if step.kept_in),
-        tools=_tools(tables, [step.part for step in steps]),
+        tools=bench_tools(tables, [step.part for step in steps]),
         torques=[line for step in steps for line in step.torques],
         grease=_once(item for step in steps for item in step.grease),
         single_use=_supplies(tables, [line for step in steps for line in step.renew]),
@@ -125,7 +133,8 @@ def tool_words(tool: Tool) -> str:
     return f"{many}{tool.tool} {tool.size}".rstrip() + others
 
 
-def _tools(tables: Tables, parts: Sequence[Part]) -> list[str]:
+def bench_tools(tables: Tables, parts: Sequence[Part]) -> list[str]:
+    """Spanners, keys and drivers for the fasteners of parts of one machine, each once."""
     machine = tables.machines.get(parts[0].machine) if parts else None
     fasteners = [line for part in parts for line in part.fasteners]
     tools = bench_list(fasteners, machine.year if machine else None)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
@@ -17,12 +18,17 @@ from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchScreen
 from tagbench.screens.looks import look
 from tagbench.screens.messages import Opened
+from tagbench.screens.part_bench import machine_of, off_in_order
 from tagbench.screens.part_page import Near, facts, further, heading, near
 from tagbench.screens.viewer import show_in_viewer
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.photo import PhotoView
 from tagbench.screens.widgets.rows import Rows
 from tagbench.screens.widgets.sections import Sections
+
+if TYPE_CHECKING:
+    from tagbench.screens.dialogs.fit_wrench import WrenchSet
+    from tagbench.trade.wrench import Lever
 
 TRAIL = 20
 """So many parts can be gone back through."""
@@ -43,6 +49,8 @@ class PartScreen(TagbenchScreen):
         Action("ctrl+o", "view_photo", "View", "Opens the picture in the system's viewer."),
         Action("ctrl+n", "next_photo", "Next", "Shows the next picture.", in_bar=False),
         Action("ctrl+r", "queue_tag", "Tag", "Queues its tag to be printed again."),
+        Action("ctrl+w", "wrench", "Wrench", "Your torque wrench, and an extension on it."),
+        Action("ctrl+y", "lay_out", "Lay out", "What to lay out for all of its assembly."),
         Action("ctrl+d", "remove", "Remove", "Takes the record away, after a question.", False),
     )
 
@@ -50,6 +58,7 @@ class PartScreen(TagbenchScreen):
         super().__init__()
         self.code = code
         self._trail: list[str] = []
+        self._lever: Lever | None = None
 
     def body(self) -> ComposeResult:
         with Horizontal():
@@ -70,13 +79,13 @@ class PartScreen(TagbenchScreen):
         """Shows another part on this screen."""
         if code != self.code:
             self._trail = [*self._trail[1 - TRAIL :], self.code]
-            self.code = code
+            self.code, self._lever = code, None
         self.show_book()
 
     def action_back(self) -> None:
         """Goes back to the part before, in the end to the screen below."""
         if self._trail:
-            self.code = self._trail.pop()
+            self.code, self._lever = self._trail.pop(), None
             self.show_book()
         else:
             super().action_back()
@@ -87,10 +96,10 @@ class PartScreen(TagbenchScreen):
             self._show_gone()
             return
         self.query_one("#heading", Static).update(heading(part))
-        self.query_one("#above", Sections).show(facts(part, self.tables))
+        self.query_one("#above", Sections).show(facts(part, self.tables, self._lever))
         self._show_near(near(part, self.tables))
         changes = self.book.history(self.code, limit=CHANGES)
-        self.query_one("#below", Sections).show(further(part, changes))
+        self.query_one("#below", Sections).show(further(part, self.tables, changes))
         self.query_one(PhotoView).show(self.book.photos, part.photos)
 
     def _show_gone(self) -> None:
@@ -156,6 +165,31 @@ class PartScreen(TagbenchScreen):
         self.catch_up()
         if words:
             self.tell(words)
+
+    # Putting it back
+
+    def action_wrench(self) -> None:
+        """Asks for the torque wrench and its extension, which holds for this part alone."""
+        from tagbench.screens.dialogs.fit_wrench import WrenchDialog
+
+        if (part := self.part) is not None:
+            card = WrenchDialog(machine_of(part, self.tables), self._lever)
+            self.bench_app.push_screen(card, self._wrench_set)
+
+    def _wrench_set(self, wrench: WrenchSet | None) -> None:
+        if wrench is not None:
+            self._lever = wrench.lever
+            self.show_book()
+
+    def action_lay_out(self) -> None:
+        """Lists what to have on the bench for the parts of its assembly that are still off."""
+        from tagbench.screens.dialogs.lay_out import LayOutDialog
+
+        if (part := self.part) is not None:
+            codes = off_in_order(part, self.tables)
+            card = LayOutDialog(machine_of(part, self.tables), codes, planned=True)
+            card.heading = f"Lay out for {part.assembly or part.name}"
+            self.bench_app.push_screen(card)
 
     # Pictures
 

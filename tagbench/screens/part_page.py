@@ -12,8 +12,10 @@ from tagbench.records import CARE_STEPS, Change, Part, PartNumber, Tables
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.care_words import next_step, verdict_words
 from tagbench.rules.cautions import caution_lines, cautions_for
+from tagbench.screens.part_bench import going_back, torques
 from tagbench.screens.widgets.sections import Section
 from tagbench.trade.fastener_spelling import spell
+from tagbench.trade.wrench import Lever
 
 
 class Near(NamedTuple):
@@ -52,11 +54,15 @@ def came_off(part: Part) -> str:
     return f"no. {part.order} to come off{when}"
 
 
-def facts(part: Part, tables: Tables) -> Iterator[Section]:
-    """The sections above the linked parts, those with something in them."""
+def facts(part: Part, tables: Tables, lever: Lever | None = None) -> Iterator[Section]:
+    """The sections above the linked parts, those with something in them.
+
+    `lever` is the torque wrench with the extension that is on it.
+    """
     yield "Where it is", [where(part, tables)]
     if part.fasteners:
         yield "Fasteners", [spell(fastener) for fastener in part.fasteners]
+        yield from torques(part, tables, lever)
     if part.sits_how:
         yield "Sits how", [part.sits_how]
     cautions = caution_lines(cautions_for(part, work_on(part)), seen_cautions(part, tables))
@@ -87,8 +93,9 @@ def seen_cautions(part: Part, tables: Tables) -> tuple[str, ...]:
     return machine.cautions_seen if machine else ()
 
 
-def further(part: Part, changes: list[Change]) -> Iterator[Section]:
+def further(part: Part, tables: Tables, changes: list[Change]) -> Iterator[Section]:
     """The sections below the linked parts."""
+    yield from going_back(part, tables)
     yield "Care", care(part)
     if part.readings:
         yield (

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from tagbench.records import Fastener
 from tagbench.trade.estimate import YIELDS
 from tagbench.trade.fastener_vocabulary import single_use_items
@@ -21,7 +23,13 @@ def fitting_notes(fastener: Fastener) -> list[str]:
     """Sentences for the rebuild: what is renewed, how it is locked, that an estimate is one."""
     renewed = single_use_items(fastener.kind, fastener.material, fastener.locking)
     notes = [f"New {item}: it is used once." for item in renewed]
-    notes += [_NOTES[item] for item in (fastener.kind, *fastener.locking) if item in _NOTES]
+    notes += locking_notes(fastener)
     if fastener.torque and fastener.torque.estimate:
         notes.append(YIELDS)
     return notes
+
+
+def locking_notes(fastener: Fastener) -> list[str]:
+    """What to mind about how a fastener is kept from coming loose, a sentence for each way."""
+    items = (fastener.kind, *(re.sub(r" [0-9].*", "", item) for item in fastener.locking))
+    return [_NOTES[item] for item in items if item in _NOTES]

@@ -87,6 +87,20 @@ def test_what_is_used_once_is_named() -> None:
     assert guide("M6x20 + lock washer").steps == ("Fit a new lock washer for M6x1.",)
 
 
+def test_how_it_is_locked_is_told() -> None:
+    """Common practice, no source; the self-locking nut by AC 43.13-1B 7-40."""
+    assert "degrease both threads" in guide("M8x20 hex + thread lock").steps[-1]
+    said = " ".join(guide("self-locking nut M8, 20 N·m").steps)
+    assert "Fit a new self-locking nut" in said
+    assert "takes to run down and add it" in said
+
+
+def test_a_setting_under_the_scale_of_the_wrench_is_told() -> None:
+    """However good its place on the full scale would be."""
+    high = replace(METRIC, wrench_low=60.0, wrench_high=100.0)
+    assert "Take a wrench" in guide("M12, 40-60 N·m", high).wrench
+
+
 def test_the_guide_of_a_part_has_it_all() -> None:
     """Reasons, what it would shut in, cautions with the line that defers."""
     made = tables(

@@ -41,9 +41,10 @@ class Sections(Widget):
 
 def wrapped(lines: Iterable[str], width: int) -> list[Content]:
     """Lines indented; what does not fit goes on in the next line, indented once more."""
-    room = max(20, width)
-    return [
-        Content(piece)
-        for line in lines
-        for piece in wrap(line, room, initial_indent=INDENT, subsequent_indent=2 * INDENT) or [""]
-    ]
+    return [Content(piece) for line in lines for piece in _pieces(line, max(20, width))]
+
+
+def _pieces(line: str, room: int) -> list[str]:
+    """One line in pieces; those after the first hang under it, however far it is indented."""
+    behind = 2 * INDENT + " " * (len(line) - len(line.lstrip()))
+    return wrap(line, room, initial_indent=INDENT, subsequent_indent=behind) or [""]
