@@ -124,6 +124,15 @@ def order(
     show_wants(workplace, done, as_json)
 
 
+@wants.command("unorder")
+@click.argument("numbers", nargs=-1, type=int, required=True, metavar="WANT...")
+@json_option
+@pass_workplace
+def unorder(workplace: Workplace, numbers: tuple[int, ...], as_json: bool) -> None:
+    """Nothing comes of an order: the wants are to be ordered again."""
+    show_wants(workplace, buying.not_ordered(workplace.book, numbers), as_json)
+
+
 @wants.command("arrive")
 @click.argument("numbers", nargs=-1, type=int, required=True, metavar="WANT...")
 @click.option("--on", "day", default="", help="Day it arrived; else today.")

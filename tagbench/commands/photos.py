@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +15,7 @@ from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables, to_json
 from tagbench.rules.bins import kept_in
-from tagbench.rules.photos_by_time import Match, clock_guesses
+from tagbench.rules.photos_by_time import Match, clock_guesses, parse_ahead, spell_ahead
 
 MOMENTS = click.Choice(["before", "after"])
 
@@ -126,7 +125,7 @@ def folder(
     book = workplace.book
     machine = machine_meant(book.records, mark).mark
     found = work.look_through(book, folder)
-    matches = work.propose(book, found, machine, clock_ahead(ahead))
+    matches = work.propose(book, found, machine, parse_ahead(ahead))
     chosen = [m for m in matches if m.code and (yes or (sure and m.sure))]
     if not (sure or yes or as_json):
         chosen = [m for m in matches if m.code and asked(book.records, m)]
@@ -150,7 +149,7 @@ def say_clock(parts: list[Part], found: work.Folder, attached: int) -> None:
     times = {str(path): time for path, time in found.pictures}
     for ahead, hits in clock_guesses(times, parts)[:1]:
         if ahead and hits > attached:
-            hours = hours_words(ahead)
+            hours = spell_ahead(ahead)
             click.echo(f"With the clock {hours} ahead {hits} would find a part: --ahead {hours}")
 
 
@@ -174,20 +173,3 @@ def match_json(match: Match, attached: bool) -> dict[str, Any]:
         "words": match.words,
         "attached": attached,
     }
-
-
-def clock_ahead(text: str) -> timedelta:
-    """`1:00`, `-0:30` or `+2` hours; nothing is none. Raises BadInput for anything else."""
-    sign = -1 if text.strip().startswith("-") else 1
-    hours, _, minutes = text.strip().lstrip("+-").partition(":")
-    if not text.strip():
-        return timedelta(0)
-    if not (hours.isdecimal() and (minutes or "0").isdecimal() and len(hours) <= 4):
-        raise BadInput(f"“{text}” is no span of time; write it as 1:00 or -0:30.")
-    return sign * timedelta(hours=int(hours), minutes=int(minutes or 0))
-
-
-def hours_words(span: timedelta) -> str:
-    """`1:00`, `-5:30`."""
-    minutes = round(abs(span).total_seconds() / 60)
-    return f"{'-' if span < timedelta(0) else ''}{minutes // 60}:{minutes % 60:02d}"

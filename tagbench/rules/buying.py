@@ -39,6 +39,23 @@ def standing_words(want: Want, today: date) -> str:
     return words
 
 
+def standing_short(want: Want, today: date) -> str:
+    """`to order`, `due 9 Mar`, `4 days overdue (9 Mar)`, `arrived 12 Mar`."""
+    stand = standing(want, today)
+    if stand == "overdue" and want.due is not None:
+        late = (today - want.due).days
+        return f"{late} {'day' if late == 1 else 'days'} overdue ({_day(want.due, today)})"
+    if stand == "ordered":
+        due = f"due {_day(want.due, today)}" if want.due else "no day said"
+        return f"ordered, {due}"
+    return f"arrived {_day(want.arrived, today)}" if want.arrived else stand
+
+
+def _day(day: date, today: date) -> str:
+    year = f" {day.year}" if day.year != today.year else ""
+    return f"{day.day} {day:%b}{year}"
+
+
 def want_for(tables: Tables, part: Part, number: int, known: Known | None = None) -> Want:
     """A want for the replacement of a part, with the number to order; `number` is its own id.
 
@@ -105,6 +122,15 @@ def order_want(want: Want, on: date, today: date, due: date | None = None) -> Wa
             f"It cannot be due on {due}, before it was ordered on {on}; give a later day."
         )
     return replace(want, ordered=on, due=due if due is not None else want.due)
+
+
+def not_ordered(want: Want) -> Want:
+    """The want to be ordered again, since nothing comes of the order; Refused once it is here."""
+    if want.arrived is not None:
+        raise Refused(f"{_named(want)} arrived on {want.arrived}; make a new want to order more.")
+    if want.ordered is None:
+        raise Refused(f"{_named(want)} is not ordered yet.")
+    return replace(want, ordered=None, due=None)
 
 
 def arrive(want: Want, on: date, today: date) -> Want:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
+from tagbench.errors import BadInput
 from tagbench.records import Part
 
 WINDOW = timedelta(minutes=30)
@@ -144,3 +145,23 @@ def clock_guesses(
         if hits:
             found.append((ahead, hits))
     return sorted(found, key=lambda guess: -guess[1])
+
+
+def parse_ahead(text: str) -> timedelta:
+    """How far a clock runs ahead: `1:00`, `-0:30` or `+2` hours; nothing typed is none.
+
+    Raises BadInput for anything else.
+    """
+    sign = -1 if text.strip().startswith("-") else 1
+    hours, _, minutes = text.strip().lstrip("+-").partition(":")
+    if not text.strip():
+        return timedelta(0)
+    if not (hours.isdecimal() and (minutes or "0").isdecimal() and len(hours) <= 4):
+        raise BadInput(f"“{text}” is no span of time; write it as 1:00 or -0:30.")
+    return sign * timedelta(hours=int(hours), minutes=int(minutes or 0))
+
+
+def spell_ahead(span: timedelta) -> str:
+    """`1:00`, `-5:30`."""
+    minutes = round(abs(span).total_seconds() / 60)
+    return f"{'-' if span < timedelta(0) else ''}{minutes // 60}:{minutes % 60:02d}"

@@ -142,3 +142,20 @@ def taken_from_stock(tables: Tables, line: Fastener) -> StockItem | None:
     if item is None:
         return None
     return replace(item, quantity=max(0, item.quantity - line.quantity))
+
+
+def drawer(tables: Tables, mark: str = "") -> list[Needed]:
+    """Every item the drawer has or the rebuild wants, by name and size.
+
+    Lines of stock that nothing asks for now are among them, with nothing wanted.
+    """
+    rows = needed(tables, mark)
+    asked = {item_key(row.what) for row in rows}
+    coming = _by_key((w.what, w.quantity) for w in tables.wants.values() if w.arrived is None)
+    idle: dict[str, Needed] = {}
+    for item in tables.stock.values():
+        key = item_key(item.what)
+        if key not in asked:
+            have = item.quantity + (idle[key].in_stock if key in idle else 0)
+            idle[key] = Needed(item.what, 0, have, coming.get(key, 0), ())
+    return sorted([*rows, *idle.values()], key=lambda row: stems(row.what))

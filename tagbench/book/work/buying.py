@@ -36,6 +36,17 @@ def order(
         return wants
 
 
+def not_ordered(book: Book, numbers: Iterable[int]) -> list[Want]:
+    """Puts wants back to be ordered, since nothing comes of the order."""
+    with book.change() as draft:
+        chosen = chosen_numbers(numbers)
+        wants = [rules.not_ordered(want_by_number(draft.records, number)) for number in chosen]
+        for want in wants:
+            draft.put(want)
+        draft.words = f"to be ordered again: {many_words(wants)}"
+        return wants
+
+
 def arrive(
     book: Book, numbers: Iterable[int], *, on: date | None = None, count: int | None = None
 ) -> tuple[list[Want], list[Part]]:

@@ -45,6 +45,8 @@ class WantForm:
     """Currency when it does not stand beside the price."""
     due: date | None = None
     """Day it should arrive."""
+    no_due: bool = False
+    """Whether the day it should arrive is taken out."""
     note: str | None = None
     """Anything else."""
     mark: str = ""
@@ -83,6 +85,8 @@ def _filled(draft: Draft, want: Want, form: WantForm) -> Want:
         "note": form.note,
     }
     want = replace(want, **{name: value for name, value in said.items() if value is not None})
+    if form.no_due:
+        want = replace(want, due=None)
     if form.price is not None:
         machine = draft.records.machines.get(want.machine)
         preferred = machine.units.currency if machine is not None else ""

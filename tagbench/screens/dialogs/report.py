@@ -16,7 +16,12 @@ from tagbench.screens.base import TagbenchDialog
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownPaths
 
-NAMES = {"build": "Build sheet", "count": "Count sheet", "settings": "Settings sheet"}
+NAMES = {
+    "build": "Build sheet",
+    "count": "Count sheet",
+    "settings": "Settings sheet",
+    "wants": "Shop list",
+}
 WORDS = "A name ending in .html gives a page that prints well, .txt plain text, .csv a table."
 
 
