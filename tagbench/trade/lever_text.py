@@ -13,12 +13,13 @@ _DEGREES = re.compile(r"\s*(?:°|deg|degrees?)\s*$", re.IGNORECASE)
 _WORDS = {"straight": "0", "square": "90", "back": "180", "folded back": "180"}
 
 
-def parse_lever(wrench: str, extension: str, angle: str = "") -> Lever | None:
+def parse_lever(wrench: str, extension: str, angle: str = "", default: str = "mm") -> Lever | None:
     """A lever from its typed lengths and angle; None when none of them is typed.
 
-    A length without a unit has the unit of the other one, else both are in mm: the setting only
-    depends on their ratio. The angle is in degrees, or straight, square, back. BadInput for an
-    extension without its wrench, an angle without extension, and a lever that cannot be.
+    A length without a unit has the unit of the other one, else both are in the `default` unit:
+    the setting only depends on their ratio. The angle is in degrees, or straight, square, back.
+    BadInput for an extension without its wrench, an angle without extension, and a lever that
+    cannot be.
     """
     if not (wrench.strip() or extension.strip() or angle.strip()):
         return None
@@ -27,18 +28,18 @@ def parse_lever(wrench: str, extension: str, angle: str = "") -> Lever | None:
     if angle.strip() and not extension.strip():
         raise BadInput("An angle goes with an extension; say how long that is, such as 50 mm.")
     lever = Lever(
-        parse_length(wrench, _unit(extension)),
-        parse_length(extension or "0", _unit(wrench)),
+        parse_length(wrench, _unit(extension, default)),
+        parse_length(extension or "0", _unit(wrench, default)),
         parse_lever_angle(angle),
     )
     lever.factor()
     return lever
 
 
-def _unit(other: str) -> str:
+def _unit(other: str, default: str) -> str:
     """The unit of the other length, for one that was typed without."""
     if not other.strip() or not read_figures(other, "length").unit:
-        return "mm"
+        return default
     return parse_length(other).unit
 
 

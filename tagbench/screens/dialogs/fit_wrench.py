@@ -10,13 +10,13 @@ from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
 from tagbench.book.work.machines import edit_machine
-from tagbench.errors import BadInput
 from tagbench.records import Machine, replace
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchDialog
 from tagbench.screens.widgets.field import Field
+from tagbench.trade.lever_text import parse_lever
 from tagbench.trade.shown import show_length
-from tagbench.trade.typed import parse_length, parse_number, parse_torque
+from tagbench.trade.typed import parse_torque
 from tagbench.trade.unit_words import standard_unit
 from tagbench.trade.wrench import Lever
 
@@ -93,15 +93,9 @@ class WrenchDialog(TagbenchDialog[WrenchSet]):
         return fields
 
     def _read_lever(self) -> Lever | None:
-        if not self["extension"].value:
-            return None
-        if not self["wrench"].value:
-            raise BadInput("With an extension the length of the wrench counts too, as 400 mm.")
+        """The lever; none without an extension, which leaves the setting as it is."""
+        extension = self["extension"].value
         usual = self._machine.units.length
-        lever = Lever(
-            parse_length(self["wrench"].value, usual),
-            parse_length(self["extension"].value, usual),
-            float(parse_number(self["angle"].value or "0")),
-        )
-        lever.factor()  # refuses an impossible one while the card is still open
-        return lever
+        if not extension:
+            return None
+        return parse_lever(self["wrench"].value, extension, self["angle"].value, usual)
