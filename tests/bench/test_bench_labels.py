@@ -57,11 +57,11 @@ def bare_symbols(texts: list[TagText], level: str) -> None:
 
 
 def test_300_tags_to_pdf_against_the_bare_symbols(tmp_path: Path) -> None:
-    """Three rounds of both, the best of each; cold caches for ours."""
+    """Five rounds of both, turn about, the best of each; cold caches for ours."""
     texts = many(300)
     level = draw_tag(texts[0], SHEET).fit.level
     ours, peer = [], []
-    for _ in range(3):
+    for _ in range(5):
         peer.append(seconds(lambda: bare_symbols(texts, level)))
         forget_everything()
         ours.append(seconds(lambda: write_tags(texts, SHEET, tmp_path / "tags.pdf")))
