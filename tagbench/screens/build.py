@@ -167,7 +167,7 @@ class BuildScreen(TagbenchScreen):
         if isinstance(row, Heading) or self._lists is None:
             return [Text(row.words if isinstance(row, Heading) else row, style="bold")]
         part = self._lists.part(row)
-        cells = [(row, 9), (name_words(part), max(20, width * 3 // 8)), (self._said(row), 0)]
+        cells = [(row, 9), (name_words(part), max(20, width // 3)), (self._said(row), 0)]
         if self.view in (TONIGHT, ORDER):
             cells.insert(0, (f"{self._lists.place(self.view, row)}.", -5))
         if width > ROOMY and not self._by_assembly and self.view != HELD_UP:

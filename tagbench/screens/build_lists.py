@@ -16,7 +16,7 @@ READY, TONIGHT, HELD_UP, ON, ORDER = "Ready", "Tonight", "Held up", "On", "Order
 SAYS = {
     READY: "Nothing stands in the way: these can go on now.",
     TONIGHT: "With what is here these can go on tonight, one after the other.",
-    HELD_UP: "These wait. Every reason is beneath; Enter shows what fitting one would cost.",
+    HELD_UP: "These wait; every reason is beneath. Enter shows what fitting would cost.",
     ON: "On the machine. What is still open about one stands beneath.",
     ORDER: "The whole rebuild in order, deepest first.",
 }

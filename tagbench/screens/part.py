@@ -16,6 +16,7 @@ from tagbench.book.work.tagging import queue
 from tagbench.records import Part
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchScreen
+from tagbench.screens.cards import open_fit
 from tagbench.screens.looks import look
 from tagbench.screens.messages import Opened
 from tagbench.screens.part_bench import machine_of, off_in_order
@@ -43,6 +44,7 @@ class PartScreen(TagbenchScreen):
     CSS_PATH = look("part")
     AUTO_FOCUS = "#facts"
     actions = (
+        Action("ctrl+f", "fit", "Fit", "Opens the card for fitting the part."),
         Action("ctrl+e", "edit", "Edit", "Changes what is written about the part."),
         Action("ctrl+b", "move", "Bin", "Puts the part into another bag or box."),
         Action("ctrl+p", "add_photo", "Photo", "Adds a picture."),
@@ -122,6 +124,10 @@ class PartScreen(TagbenchScreen):
         self.turn_to(message.item.part.code)
 
     # Changing it
+
+    def action_fit(self) -> None:
+        """Opens the card for fitting the part."""
+        open_fit(self, self.code)
 
     def action_edit(self) -> None:
         """Opens the form with what is written down."""

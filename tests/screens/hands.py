@@ -42,10 +42,17 @@ class Hands:
         self.clock = clock
 
     async def press(self, *keys: str) -> None:
-        """Presses keys by name, with a person's pause before each."""
+        """Presses keys by name, with a person's pause before each.
+
+        A letter that is a key is kept back by the app until it can be no scan.
+        """
         for key in keys:
             self._send(key, _CHARACTERS.get(key), TYPING_S)
             await self.settle()
+            if len(key) == 1 or key == "space":
+                self.clock.now += 1.0
+                await self.until(lambda: self.app.scans.wait() is None)
+                await self.settle()
 
     async def write(self, text: str, gap: float = TYPING_S) -> None:
         """Types a text into whatever has the focus."""

@@ -11,13 +11,14 @@ from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
 from tagbench.errors import BadInput
-from tagbench.records import Part
+from tagbench.records import Part, replace
 from tagbench.rules.fastener_lines import Line, lines_of
 from tagbench.rules.fit_guide import torque_in
 from tagbench.rules.fit_text import read_shorts, read_torques
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchDialog
 from tagbench.screens.widgets.field import Field
+from tagbench.trade.fastener_spelling import spell
 
 Figures = Mapping[int, float]
 """Line, counted from 1 → figure."""
@@ -80,7 +81,8 @@ class LinesDialog(TagbenchDialog[Figures]):
         yield Static(self._question.words, classes="words", markup=False)
         with VerticalScroll(id="fit-lines", can_focus=False):
             for line in self._question.lines:
-                yield Static(f"{line.number}: {line.spelled}", classes="line-words", markup=False)
+                words = f"{line.number}: {spell(replace(line.fastener, torque=None))}"
+                yield Static(words, classes="line-words", markup=False)
                 hint = self._question.hint(line)
                 yield Field(self._question.label, id=f"line-{line.number}", hint=hint)
 

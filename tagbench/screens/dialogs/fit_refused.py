@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from textual import on
 from textual.app import ComposeResult
@@ -13,7 +14,7 @@ from tagbench.errors import BadInput
 from tagbench.records import Override, Part
 from tagbench.rules.burying import burying
 from tagbench.rules.links import Links, links_of
-from tagbench.screens.actions import Action
+from tagbench.screens.actions import CLOSE, Action
 from tagbench.screens.base import TagbenchDialog
 from tagbench.screens.dialogs.fit_facts import burial_facts
 from tagbench.screens.widgets.facts import Fact, Facts
@@ -28,9 +29,13 @@ class RefusedDialog(TagbenchDialog[str]):
 
     actions = (
         Action("enter", "anyway", "Fit anyway", "Fits it all the same; wants your reason."),
+        Action("pagedown", "scroll(1)", "More", "Goes down in the list."),
         Action("pageup", "scroll(-1)", "Page up", "Goes up in the list.", in_bar=False),
-        Action("pagedown", "scroll(1)", "Page down", "Goes down in the list.", in_bar=False),
     )
+
+    def bar_actions(self) -> Iterable[Action]:
+        """The keys; Escape does not only close the card, it leaves the part off."""
+        return (*self.actions, replace(CLOSE, words="Leave it off"))
 
     def __init__(self, part: Part, refusals: Sequence[tuple[Override, str]]) -> None:
         super().__init__()

@@ -12,6 +12,7 @@ from tagbench.rules.fastener_lines import in_bag, lost
 from tagbench.rules.found_fastener import Missed, which_miss, which_miss_measured
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchDialog
+from tagbench.screens.looks import look
 from tagbench.screens.messages import Opened
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
@@ -19,12 +20,13 @@ from tagbench.screens.widgets.rows import Rows
 from tagbench.trade.threads import parse_pitch
 from tagbench.trade.typed import parse_length
 
-WORDS = "What did you find? Its name, or what you measure: across the thread, pitch, length."
+WORDS = "Which part misses it? Type its name, or what you measure of it."
 
 
 class FoundDialog(TagbenchDialog[str]):
     """Gives the code of the part that misses it. The answers follow as one types."""
 
+    CSS_PATH = look("field", "card", "rebuild")
     heading = "Found a fastener"
     actions = (
         Action("enter", "take", "Fit", "Opens the fit card of the part under the cursor."),

@@ -33,10 +33,17 @@ class HelpDialog(TagbenchDialog[None]):
     def body(self) -> ComposeResult:
         with VerticalScroll(id="help"):
             yield Static(SCANNING, classes="words", markup=False)
-            for title, actions in sections():
+            for title, actions in (*self._of_card(), *sections()):
                 yield Static(title, classes="section", markup=False)
                 for action in actions:
                     yield Static(line(action), classes="help-line")
+
+    def _of_card(self) -> Iterator[tuple[str, tuple[Action, ...]]]:
+        """Title and actions of the card that the help lies over, where there is one."""
+        beneath = self.app.screen_stack[-2:-1]
+        for card in beneath:
+            if isinstance(card, TagbenchDialog):
+                yield "On this card", card.all_actions()
 
 
 def sections() -> Iterator[tuple[str, tuple[Action, ...]]]:

@@ -13,6 +13,7 @@ from tagbench.rules.burying import burying
 from tagbench.rules.held_up import obstacles
 from tagbench.rules.links import Links, links_of
 from tagbench.rules.steps import LayOut, Step, lay_out, step_for
+from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchDialog
 from tagbench.screens.looks import look
 from tagbench.screens.widgets.facts import Fact, Facts
@@ -26,6 +27,7 @@ class LayOutDialog(TagbenchDialog[None]):
 
     CSS_PATH = look("card", "rebuild")
     AUTO_FOCUS = "#lay-out"
+    actions = (Action("down", "", "More", "Goes down the page; so does PgDn."),)
 
     def __init__(self, machine: Machine, codes: Sequence[str], *, planned: bool) -> None:
         super().__init__()

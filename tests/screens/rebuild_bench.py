@@ -1,0 +1,66 @@
+"""A clutch behind two covers, clean and ready to go back on; and the way to the screens."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from tagbench.book import Book
+from tagbench.book.work.care import mark
+from tagbench.book.work.machines import add
+from tagbench.book.work.settings import SettingForm, add_setting
+from tagbench.book.work.strip import StripForm, strip
+from tagbench.trade.fastener_text import parse_fasteners
+from tests.screens.hands import Hands
+
+CLUTCH = "Engine / Clutch"
+
+
+class Clutch(NamedTuple):
+    """The codes of the parts, outermost first: the order in which they came off."""
+
+    lever: str
+    """Kick start lever on a pinch bolt with a torque."""
+    cover: str
+    """Outer cover on three screws with a torque."""
+    inner: str
+    """Inner cover on two screws without one."""
+    hub: str
+    """Clutch hub on a nut with a torque; a tab washer that is renewed."""
+
+
+def clutch(book: Book, *, clean: bool = True) -> Clutch:
+    """Writes the parts down, each behind the one before; the hub re-opens a setting."""
+    add(book, "Tarnbrook Packman", "TP")
+    lever = _off(book, "Kick start lever", "M8x30 hex, 20-25 N·m")
+    cover = _off(book, "Outer cover", "3x M6x25 cheese, 7-9 N·m", lever, sits="dowels stay in")
+    inner = _off(book, "Inner cover", "2x M5x12 pan", cover)
+    hub = _off(book, "Clutch hub", "nut M14x1.5, 40-48 N·m; tab washer 14.5", inner)
+    codes = Clutch(lever, cover, inner, hub)
+    if clean:
+        mark(book, codes, "degreased")
+        mark(book, codes, "reuse")
+    add_setting(book, SettingForm("clutch free play", "3-5 mm", CLUTCH, after=(hub,)))
+    return codes
+
+
+def _off(book: Book, name: str, fasteners: str, behind: str = "", sits: str = "") -> str:
+    form = StripForm(
+        name=name,
+        assembly=CLUTCH,
+        fasteners=parse_fasteners(fasteners),
+        sits_how=sits,
+        bin="Shelf A / Box 2",
+        behind=(behind,) if behind else (),
+    )
+    return strip(book, form).code
+
+
+async def go_to_build(hands: Hands) -> None:
+    """Opens Build and waits until its lists are worked out."""
+    await hands.press("f7")
+    await hands.until(lambda: f"Order {len(hands.app.book.records.parts)}" in hands.shown)
+
+
+async def caught_up(hands: Hands, words: str) -> None:
+    """Waits until Build shows what has just been done."""
+    await hands.until(lambda: words in hands.shown)
