@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from textwrap import wrap
 
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
@@ -13,7 +14,7 @@ from tagbench.screens.actions import ANYWHERE, CLOSE, IN_LISTS, Action
 from tagbench.screens.base import TagbenchDialog
 from tagbench.screens.places import PLACES
 
-KEY_WIDTH = 10
+KEY_WIDTH, SENTENCE_WIDTH = 10, 56
 SCANNING = (
     "A hand scanner works on every screen and in every field: what is on the tag opens, and the "
     "field is left as it was. A spare tag opens the strip form for its code."
@@ -55,7 +56,8 @@ def sections() -> Iterator[tuple[str, tuple[Action, ...]]]:
 
 
 def line(action: Action) -> Content:
-    """One line: the key in bold, then the sentence."""
+    """The key in bold, then the sentence beside it."""
+    sentence = ("\n" + " " * (KEY_WIDTH + 1)).join(wrap(action.help, SENTENCE_WIDTH))
     return Content.from_markup(
-        "[bold $primary]$key[/] $help", key=action.key_words.ljust(KEY_WIDTH), help=action.help
+        "[bold $primary]$key[/] $help", key=action.key_words.ljust(KEY_WIDTH), help=sentence
     )
