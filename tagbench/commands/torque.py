@@ -27,6 +27,8 @@ from tagbench.commands.torque_asked import CASTLE_NUT, Answer, Asked, answer
     metavar="[NUT]",
     help="How to tighten a castle nut: M12x1.25, “8 slots”, “3/8-24, 6 slots, 2 holes”.",
 )
+@click.option("--slots", type=int, help="Slots of the castle nut; six without it.")
+@click.option("--cross-holes", type=int, help="Holes through its bolt; one without it.")
 @click.option("--bearing", is_flag=True, help="The castle nut sets a wheel bearing.")
 @click.option("--bolts", type=int, help="So many on a circle: the stages and their order.")
 @click.option("--estimate", default="", metavar="THREAD", help="No figure to be had: estimate it.")

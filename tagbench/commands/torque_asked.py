@@ -43,6 +43,8 @@ class Asked:
     set_to: bool
     scale: str
     castle_nut: str
+    slots: int | None
+    cross_holes: int | None
     bearing: bool
     bolts: int | None
     estimate: str
@@ -114,8 +116,8 @@ def check(asked: Asked) -> None:
         )
     if not asked.estimate and (asked.grade or asked.friction or asked.used_on or asked.part):
         raise BadInput("--grade, --friction, --for and --part go with --estimate THREAD.")
-    if asked.bearing and not asked.castle_nut:
-        raise BadInput("--bearing goes with --castle-nut.")
+    if not asked.castle_nut and (asked.bearing or asked.slots or asked.cross_holes):
+        raise BadInput("--slots, --cross-holes and --bearing go with --castle-nut.")
     if asked.set_to and not asked.wrench:
         raise BadInput("--set-to needs the lever: --wrench 400mm --extension 65mm.")
 
@@ -151,4 +153,6 @@ def nut(asked: Asked, torque: Range) -> CastleNut | None:
     if not asked.castle_nut:
         return None
     said = parse_castle_nut(asked.castle_nut)
-    return castle_nut(said.thread, torque, said.slots, said.cross_holes, asked.bearing)
+    slots = said.slots if asked.slots is None else asked.slots
+    holes = said.cross_holes if asked.cross_holes is None else asked.cross_holes
+    return castle_nut(said.thread, torque, slots, holes, asked.bearing)

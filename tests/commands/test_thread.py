@@ -110,6 +110,7 @@ def test_what_fits_nothing_is_said_so_and_is_no_error(tagbench: Tagbench) -> Non
         ((), "Name a thread"),
         (("banana",), "no thread known"),
         (("-5",), "no thread known"),
+        (("1/4-0",), "no thread that can be cut"),
         (("M8", "--across", "8mm"), "not both"),
         (("M8", "--pitch", "1"), "go with --across"),
         (("M8x1.25", "x", "20", "nut"), "not part of a thread"),

@@ -112,6 +112,9 @@ def test_a_castle_nut_is_said_in_order_and_deferred(tagbench: Tagbench) -> None:
     assert places == sorted(places)
     bare = tagbench("torque", "20-25 Nm", "--castle-nut", "--json").json["castle_nut"]
     assert (bare["slots"], bare["step_deg"], bare["step_mm"]) == (6, 60, None)
+    words = ("--castle-nut", "M12x1.25", "--slots", "8", "--cross-holes", "2", "--json")
+    nut = tagbench("torque", "20-25 Nm", *words).json["castle_nut"]
+    assert (nut["slots"], nut["cross_holes"], nut["step_deg"]) == (8, 2, 45)
     bearing = tagbench("torque", "20-25 Nm", "--castle-nut", "M16x1.5", "--bearing").out
     assert "sets a wheel bearing is the exception" in bearing
 
@@ -180,7 +183,10 @@ def test_no_estimate_where_a_wrong_one_hurts(tagbench: Tagbench) -> None:
         (("25 N·m", "--bolts", "some"), "valid integer"),
         (("25 N·m", "--castle-nut", "banana"), "no castle nut"),
         (("25 N·m", "--castle-nut", "5 slots"), "even number of slots"),
-        (("25 N·m", "--bearing"), "goes with --castle-nut"),
+        (("25 N·m", "--castle-nut", "--slots", "5"), "even number of slots"),
+        (("25 N·m", "--castle-nut", "--cross-holes", "0"), "one cross-hole or a few"),
+        (("25 N·m", "--bearing"), "go with --castle-nut"),
+        (("25 N·m", "--slots", "6"), "go with --castle-nut"),
         (("25 N·m", "--estimate", "M8"), "not both"),
         (("25 N·m", "--grade", "8.8"), "go with --estimate"),
         (("--estimate", "M8"), "--grade"),

@@ -142,7 +142,7 @@ def _with_series(size: str, tpi: Fraction, series: str, fitting: list[Thread]) -
 
 def _special(size: str, tpi: Fraction, series: str) -> Thread:
     """A well-formed thread outside the tables, if its pitch suits its diameter."""
-    thread = inch_thread(size, tpi, series)
-    if not thread.diameter_mm / 40 < thread.pitch_mm < thread.diameter_mm / 3:
+    thread = inch_thread(size, tpi, series) if tpi else None
+    if thread is None or not thread.diameter_mm / 40 < thread.pitch_mm < thread.diameter_mm / 3:
         raise BadInput(f"{size}-{tpi} is no thread that can be cut; {choices(size)}.")
     return thread
