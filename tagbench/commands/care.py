@@ -22,7 +22,7 @@ from tagbench.rules.care_words import (
     waiting_codes,
 )
 from tagbench.rules.cautions import caution_lines, cautions_for_all
-from tagbench.rules.days import parse_day
+from tagbench.rules.days import parse_day, parse_moment
 
 MARKS = (*work.KNOWN, "undecided", "back")
 """What `mark` takes as its last word; `back` takes the last care back."""
@@ -87,6 +87,7 @@ def show_cautions(workplace: Workplace, parts: list[Part], step: str, with_what:
 @click.option("--hours", type=float, help="How long it should stay in.")
 @click.option("--tray", default="", help="Which tray.")
 @click.option("--with", "with_what", default="", help="What it soaks in.")
+@click.option("--since", default="", help="Since when, e.g. 18:30 or “2 h ago”; else now.")
 @click.option("--out", is_flag=True, help="Take it out, degreased.")
 @click.option("--dirty", is_flag=True, help="With --out: it is not clean yet.")
 @json_option
@@ -97,6 +98,7 @@ def soak(
     hours: float | None,
     tray: str,
     with_what: str,
+    since: str,
     out: bool,
     dirty: bool,
     as_json: bool,
@@ -109,7 +111,8 @@ def soak(
     if out:
         parts = work.end_soak(book, wanted, clean=not dirty)
     else:
-        parts = work.soak(book, wanted, hours=hours, tray=tray, with_what=with_what)
+        start = parse_moment(since, book.now())
+        parts = work.soak(book, wanted, hours=hours, tray=tray, with_what=with_what, since=start)
     show_care(workplace, parts, as_json)
     if not out and not as_json:
         show_cautions(workplace, parts, "soak", with_what)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace as with_changes
 from functools import lru_cache
 
 from tagbench.records import Fastener, Part, StockItem, Tables, replace
@@ -156,6 +156,6 @@ def drawer(tables: Tables, mark: str = "") -> list[Needed]:
     for item in tables.stock.values():
         key = item_key(item.what)
         if key not in asked:
-            have = item.quantity + (idle[key].in_stock if key in idle else 0)
-            idle[key] = Needed(item.what, 0, have, coming.get(key, 0), ())
+            line = idle.get(key, Needed(item.what, 0, 0, coming.get(key, 0), ()))
+            idle[key] = with_changes(line, in_stock=line.in_stock + item.quantity)
     return sorted([*rows, *idle.values()], key=lambda row: stems(row.what))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
@@ -157,3 +158,20 @@ def test_open_wants_of_one_machine_or_of_all() -> None:
     book = tables(wants=wants)
     assert [w.id for w in buying.open_wants_of(book)] == [1, 2]
     assert [w.id for w in buying.open_wants_of(book, "TP")] == [2]
+
+
+@pytest.mark.parametrize(
+    ("days", "says"),
+    [
+        ({}, "to order"),
+        ({"ordered": date(2026, 3, 2)}, "ordered, no day said"),
+        ({"ordered": date(2026, 3, 2), "due": date(2026, 3, 9)}, "ordered, due 9 Mar"),
+        ({"ordered": date(2026, 2, 2), "due": date(2026, 3, 6)}, "1 day overdue (6 Mar)"),
+        ({"ordered": date(2025, 2, 2), "due": date(2025, 12, 31)}, "66 days overdue (31 Dec 2025)"),
+        ({"arrived": date(2026, 3, 7)}, "arrived 7 Mar"),
+    ],
+)
+def test_where_a_want_stands_in_a_few_words(days: dict[str, Any], says: str) -> None:
+    """The year only when it is another one."""
+    want = Want(id=1, machine="TP", what="chain", **days)
+    assert buying.standing_short(want, date(2026, 3, 7)) == says

@@ -4,9 +4,16 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta, timezone
 
+import pytest
 from hypothesis import given, settings, strategies as st
 
-from tagbench.rules.photos_by_time import clock_guesses, match_pictures
+from tagbench.errors import BadInput
+from tagbench.rules.photos_by_time import (
+    clock_guesses,
+    match_pictures,
+    parse_ahead,
+    spell_ahead,
+)
 from tests.rules.making import code, part
 
 WINTER, SUMMER = timezone(timedelta(hours=1)), timezone(timedelta(hours=2))
@@ -84,3 +91,13 @@ def test_pictures_shortly_before_each_entry_all_find_their_part(before: list[flo
     taken = {f"{n}.jpg": at(20 * n - early) for n, early in enumerate(before)}
     found = match_pictures(taken, PARTS)
     assert [match.code for match in found] == [code(n) for n in range(6)]
+
+
+def test_how_far_a_clock_is_ahead_is_read_and_spelled() -> None:
+    """Hours and minutes either way; anything else is refused."""
+    for typed, minutes in (("", 0), ("1:00", 60), ("-0:30", -30), ("+2", 120), ("-5:30", -330)):
+        assert parse_ahead(typed) == timedelta(minutes=minutes)
+        assert parse_ahead(spell_ahead(timedelta(minutes=minutes))) == timedelta(minutes=minutes)
+    for typed in ("soon", "1:x", "1.5"):
+        with pytest.raises(BadInput, match="no span of time"):
+            parse_ahead(typed)

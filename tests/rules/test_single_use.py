@@ -12,7 +12,7 @@ import pytest
 from tagbench.records import Fastener, Gasket, StockItem, Want
 from tagbench.rules.holding import hold_ups
 from tagbench.rules.shop_list import COLUMNS, as_csv, as_text, shop_list
-from tagbench.rules.single_use import item_key, needed, taken_from_stock
+from tagbench.rules.single_use import drawer, item_key, needed, taken_from_stock
 from tests.rules.machines import random_machines
 from tests.rules.making import code, part, screws, tables
 
@@ -134,3 +134,17 @@ def test_hold_up_counts_agree_with_networkx() -> None:
         reach = set(waiting).union(*(nx.descendants(graph, c) for c in waiting)) & off
         book = tables(*made.parts.values(), wants={"1": want})
         assert set(hold_ups(book, "TP")[1]) == reach, name
+
+
+def test_the_drawer_shows_what_nothing_asks_for_too() -> None:
+    """Two labels of the same item are one line, with both counts."""
+    stock = {
+        "1": StockItem(id=1, what="lock washer M8", quantity=3),
+        "2": StockItem(id=2, what="M8 lock washers", quantity=4),
+        "3": StockItem(id=3, what="cotter pin 3.2x32", quantity=1),
+    }
+    rows = drawer(tables(part(1, "axle", fasteners=(PIN,)), stock=stock))
+    assert [(row.what, row.quantity, row.in_stock, row.to_buy) for row in rows] == [
+        ("cotter pin 3.2x32", 2, 1, 1),
+        ("lock washer M8", 0, 7, 0),
+    ]

@@ -157,3 +157,42 @@ def test_wants_are_dropped_and_parts_wanted_anew(book: Book) -> None:
         wanting.want_parts(book, [part.code])
     with pytest.raises(BadInput, match="at least one want"):
         buying.order(book, [])
+
+
+def test_an_order_that_comes_to_nothing_is_to_be_made_again(book: Book, clock: Clock) -> None:
+    """Its days are taken out; refused for what is not ordered or is here."""
+    want = wanting.add_want(book, WantForm(what="chain"))
+    today = clock.time.date()
+    with pytest.raises(Refused, match="not ordered yet"):
+        buying.not_ordered(book, [want.id])
+    buying.order(book, [want.id], due=today + timedelta(days=7))
+    (again,) = buying.not_ordered(book, [want.id])
+    assert (again.ordered, again.due) == (None, None)
+    book.undo()
+    assert book.records.wants[str(want.id)].ordered == today
+    buying.arrive(book, [want.id])
+    with pytest.raises(Refused, match="make a new want"):
+        buying.not_ordered(book, [want.id])
+
+
+def test_the_day_it_is_due_can_be_taken_out(book: Book, clock: Clock) -> None:
+    """Everything else stays."""
+    due = clock.time.date() + timedelta(days=7)
+    want = wanting.add_want(book, WantForm(what="chain", due=due, price="3"))
+    after = wanting.edit_want(book, want.id, WantForm(no_due=True))
+    assert (after.due, after.price) == (None, "3")
+
+
+def test_a_number_is_written_with_all_that_is_known_of_it(book: Book) -> None:
+    """In the place of one that was misread; a number it has already is refused."""
+    part = strip(book, "seal")
+    numbering.write_number(book, part.code, PartNumber(number="A1"))
+    after = PartNumber(number="A7", status="superseded", superseded_by="A8")
+    changed = numbering.write_number(book, part.code, after, instead_of="a-1")
+    assert changed.part_numbers == (after,)
+    numbering.write_number(book, part.code, PartNumber(number="B1"))
+    with pytest.raises(BadInput, match="has the number A7 already"):
+        numbering.write_number(book, part.code, PartNumber(number="A7"), instead_of="B1")
+    with pytest.raises(Refused, match="loop"):
+        loop = PartNumber(number="A7", status="superseded", superseded_by="A7")
+        numbering.write_number(book, part.code, loop, instead_of="A7")

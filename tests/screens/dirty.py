@@ -1,0 +1,30 @@
+"""A table of dirty parts, for the screens of the middle of the job."""
+
+from __future__ import annotations
+
+from tagbench.book import Book
+from tagbench.book.work.machines import add
+from tagbench.book.work.strip import StripForm, strip
+
+BRAKE, DRIVE = "Front wheel / Brake", "Chain drive"
+
+
+def dirty_table(book: Book) -> dict[str, str]:
+    """Five parts of TP that just came off; name → code. The cam lies behind the shoe."""
+    add(book, "Tarnbrook Packman", "TP")
+    shoe = strip(book, StripForm(name="brake shoe", assembly=BRAKE, quantity=2)).code
+    behind = (shoe,)
+    codes = {
+        "brake shoe": shoe,
+        "brake cam": strip(book, StripForm(name="brake cam", assembly=BRAKE, behind=behind)).code,
+        "chain": strip(book, StripForm(name="chain", assembly=DRIVE, part_number="35-0300")).code,
+        "rear sprocket": strip(book, StripForm(name="rear sprocket", assembly=DRIVE)).code,
+        "cover gasket": strip(book, StripForm(name="cover gasket", assembly="Engine")).code,
+    }
+    assert list(codes.values()) == [part.code for part in book.records.parts_of("TP")]
+    return codes
+
+
+def steps(book: Book, code: str) -> list[str]:
+    """The care steps of a part."""
+    return [step.step for step in book.records.parts[code].care]
