@@ -108,7 +108,7 @@ async def test_scanning_a_tag_opens_its_fit_card(empty: Book) -> None:
     async with at_the_bench(empty) as hands:
         await go_to_build(hands)
         await hands.scan(codes.cover)
-        assert isinstance(hands.screen, FitDialog)
+        hands.at(FitDialog)
         assert "Outer cover" in hands.shown
 
 
@@ -130,7 +130,7 @@ async def test_what_to_lay_out_for_the_next_steps(empty: Book) -> None:
     async with at_the_bench(empty, LARGE) as hands:
         await go_to_build(hands)
         await hands.press("l")
-        assert isinstance(hands.screen, LayOutDialog)
+        hands.at(LayOutDialog)
         for words in (
             "The next 4 steps",
             "Box 2, on Shelf A",
@@ -224,7 +224,7 @@ async def test_links_are_changed_by_typing_or_scanning(empty: Book) -> None:
         await go_to_build(hands)
         await hands.press("k")
         await hands.scan(codes.lever)
-        assert isinstance(hands.screen, LinksDialog)
+        hands.at(LinksDialog)
         assert "came off first: Inner cover, Kick start lever" in hands.shown
         await hands.press("enter")
         assert empty.records.parts[codes.hub].behind == (codes.inner, codes.lever)
@@ -239,7 +239,7 @@ async def test_a_loop_is_refused_and_spelled_out(empty: Book) -> None:
         await hands.press(*["right"] * 4, "end", "k")
         await hands.write(codes.hub)
         await hands.press("enter")
-        assert isinstance(hands.screen, LinksDialog)
+        hands.at(LinksDialog)
         assert "That would make a loop" in hands.said
         for name in ("Kick start lever", "Clutch hub", "Inner cover", "Outer cover"):
             assert name in hands.said
@@ -301,13 +301,12 @@ async def test_the_page_of_a_part_is_one_key_away(empty: Book) -> None:
     async with at_the_bench(empty) as hands:
         await go_to_build(hands)
         await hands.press("o")
-        assert isinstance(hands.screen, PartScreen)
-        assert hands.screen.code == codes.hub
+        assert hands.at(PartScreen).code == codes.hub
 
 
 async def test_an_empty_book_has_nothing_to_build(empty: Book) -> None:
     """And no key does harm."""
     async with at_the_bench(empty) as hands:
         await hands.press("f7", "r", "k", "l", "a", "right", "enter", "space")
-        assert isinstance(hands.screen, BuildScreen)
+        hands.at(BuildScreen)
         assert "First move the cursor to a part." in hands.said or not hands.said

@@ -30,7 +30,7 @@ async def scan_to_fit(hands: Hands, code: str) -> None:
     """Opens the fit card with the scanner."""
     await go_to_build(hands)
     await hands.scan(code)
-    assert isinstance(hands.screen, FitDialog)
+    hands.at(FitDialog)
 
 
 def open_keys(book: Book) -> list[str]:
@@ -129,7 +129,7 @@ async def test_snug(empty: Book) -> None:
     async with at_the_bench(empty) as hands:
         await scan_to_fit(hands, codes.hub)
         await hands.press("s")
-        assert isinstance(hands.screen, BuildScreen)
+        hands.at(BuildScreen)
         assert empty.records.parts[codes.hub].fitted == "snug"
         assert "not noted" in hands.said
 
@@ -155,10 +155,10 @@ async def test_a_torque_outside_the_range_is_stopped(empty: Book) -> None:
         await hands.press("t")
         await hands.write("60")
         await hands.press("enter")
-        assert isinstance(hands.screen, RefusedDialog)
+        hands.at(RefusedDialog)
         assert "60 N·m is over the range 40-48 N·m" in hands.shown
         await hands.press("escape")
-        assert isinstance(hands.screen, FitDialog)
+        hands.at(FitDialog)
         assert empty.records.parts[codes.hub].fitted == "off"
 
 
@@ -186,7 +186,7 @@ async def test_a_range_is_no_torque_that_was_reached(empty: Book) -> None:
         await hands.press("t")
         await hands.write("40-48")
         await hands.press("enter")
-        assert isinstance(hands.screen, LinesDialog)
+        hands.at(LinesDialog)
         assert "is a range" in hands.said
 
 
@@ -197,7 +197,7 @@ async def test_burying_is_stopped_with_the_names_and_the_cost(empty: Book) -> No
     async with at_the_bench(empty) as hands:
         await scan_to_fit(hands, codes.lever)
         await hands.press("f")
-        assert isinstance(hands.screen, RefusedDialog)
+        hands.at(RefusedDialog)
         for words in (
             f"Inner cover {codes.inner}",
             f"Outer cover {codes.cover}",
@@ -238,7 +238,7 @@ async def test_missing_fasteners_hold_the_part_up(empty: Book) -> None:
         await hands.press("m")
         await hands.write("1")
         await hands.press("enter")
-        assert isinstance(hands.screen, FitDialog)
+        hands.at(FitDialog)
         assert "✗ 1 missing" in hands.shown
         assert "short of M5x0.8x12 pan" in hands.shown
         await hands.press("escape")
@@ -316,7 +316,7 @@ async def test_new_ones_on_the_machine_are_written_down_at_once(empty: Book) -> 
         await hands.press("n")
         hub = empty.records.parts[codes.hub]
         assert (hub.fitted, hub.fasteners[1].renewed) == ("snug", True)
-        assert isinstance(hands.screen, FitDialog)
+        hands.at(FitDialog)
 
 
 async def test_coming_off_again(empty: Book) -> None:
@@ -339,7 +339,7 @@ async def test_leaving_for_now_changes_nothing(empty: Book) -> None:
         await scan_to_fit(hands, codes.hub)
         before = empty.revision
         await hands.press("f1", "escape", "k", "escape", "escape")
-        assert isinstance(hands.screen, BuildScreen)
+        hands.at(BuildScreen)
         assert empty.revision == before
 
 
@@ -350,8 +350,7 @@ async def test_scanning_the_next_tag_turns_the_card(empty: Book) -> None:
         await scan_to_fit(hands, codes.hub)
         await hands.press("n")
         await hands.scan(codes.inner)
-        assert isinstance(hands.screen, FitDialog)
-        assert hands.screen.code == codes.inner
+        assert hands.at(FitDialog).code == codes.inner
         await hands.scan(codes.hub)
         assert "lies ready" not in hands.shown
         assert all(empty.records.parts[code].fitted == "off" for code in codes)
@@ -414,8 +413,8 @@ async def test_the_card_opens_from_the_page_of_a_part(empty: Book) -> None:
     codes = clutch(empty)
     async with at_the_bench(empty) as hands:
         await hands.scan(codes.hub)
-        assert isinstance(hands.screen, PartScreen)
+        hands.at(PartScreen)
         await hands.press("ctrl+f", "s")
-        assert isinstance(hands.screen, PartScreen)
+        hands.at(PartScreen)
         assert empty.records.parts[codes.hub].fitted == "snug"
         assert "snug" in hands.shown

@@ -23,11 +23,12 @@ CLEAN = "Nothing missing, nothing left over. Enter closes the machine."
 class ClosingDialog(TagbenchDialog[str]):
     """Gives words that say that it is closed. What was typed is kept in `reasons` (key → why)."""
 
+    AUTO_FOCUS = ""  # with a clean count there is nothing to type, and Enter belongs to the card
     heading = "Close the machine"
     actions = (
-        Action("enter", "save", "Save reason", "Saves the reason for the line, or closes."),
-        Action("ctrl+r", "same", "Same for the rest", "Gives all that are left the same reason."),
-        Action("ctrl+f", "finish", "Close it", "Closes the machine with the written reasons."),
+        Action("enter", "save", "Save", "Saves the reason for the line, or closes."),
+        Action("ctrl+r", "same", "Same for all", "Gives all that are left the same reason."),
+        Action("ctrl+f", "finish", "Finish", "Closes the machine with the written reasons."),
         Action("up", "step(-1)", "Up", "Goes up among the lines.", in_bar=False),
         Action("down", "step(1)", "Down", "Goes down among the lines.", in_bar=False),
     )

@@ -34,6 +34,11 @@ class Views(Widget):
         """Name of the open list."""
         return self._views[self._at].name
 
+    @property
+    def total(self) -> int:
+        """How many rows all the lists have together."""
+        return sum(view.count for view in self._views)
+
     def turn(self, by: int) -> None:
         """Goes to the next list, or the one before; round at the ends."""
         self._at = (self._at + by) % len(self._views)
