@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime, timedelta
 from types import MappingProxyType
@@ -108,18 +109,24 @@ def _new_one_missing(part: Part) -> bool:
     return part.verdict == "replace" and part.replacement == "wanted"
 
 
-def asked_for(part: Part, name: str, wanted: Collection[str]) -> bool:
-    """Whether the part is on one of the lists of `FILTERS`; `wanted` as from `waiting_codes`."""
-    answers = {
-        "all": True,
-        "still dirty": not done(part, "degreased") and not _scrap(part),
-        "soaking": part.soak is not None,
-        "not inspected": not done(part, "inspected") and not _scrap(part),
-        "undecided": part.verdict == "undecided",
-        "to lube": name == "to lube" and to_lube(part),
-        "waiting": waits(part, wanted),
-    }
-    return answers[name] and (name == "all" or part.fitted == "off")
+def lists_with(part: Part, wanted: Collection[str]) -> list[str]:
+    """The lists of `FILTERS` that the part is in; `wanted` as from `waiting_codes`.
+
+    On the machine it is in `all` only.
+    """
+    if part.fitted != "off":
+        return ["all"]
+    clean, looked_at, scrap = done(part, "degreased"), done(part, "inspected"), _scrap(part)
+    answers = (
+        True,
+        not clean and not scrap,
+        part.soak is not None,
+        not looked_at and not scrap,
+        part.verdict == "undecided",
+        clean and to_lube(part),
+        waits(part, wanted),
+    )
+    return [name for name, holds in zip(FILTERS, answers, strict=True) if holds]
 
 
 def _scrap(part: Part) -> bool:
@@ -130,13 +137,14 @@ def _scrap(part: Part) -> bool:
 def filtered(parts: Iterable[Part], name: str, tables: Tables) -> list[Part]:
     """The parts of one list of `FILTERS`, those on the machine left out unless it is `all`."""
     wanted = waiting_codes(tables)
-    return [part for part in parts if asked_for(part, name, wanted)]
+    return [part for part in parts if name == "all" or name in lists_with(part, wanted)]
 
 
 def counted(parts: Iterable[Part], tables: Tables) -> dict[str, int]:
     """How many parts each of `FILTERS` has."""
-    parts = list(parts)
-    return {name: len(filtered(parts, name, tables)) for name in FILTERS}
+    wanted = waiting_codes(tables)
+    found = Counter(name for part in parts for name in lists_with(part, wanted))
+    return {name: found[name] for name in FILTERS}
 
 
 def next_step(part: Part, wanted: Collection[str]) -> str:

@@ -16,6 +16,8 @@ from tagbench.screens.widgets.facts import Fact
 
 NAMED = 12
 """So many parts are named at most."""
+HELD = 13
+"""Columns for `holds up 1234`."""
 FEW = 2
 """So many are named where there is little room."""
 
@@ -25,13 +27,13 @@ def draw_want(want: Want, held: int, today: date, width: int) -> list[str | Text
     price = cost(want)
     first = columns(
         width,
-        (holds_up(held), 12),
+        (holds_up(held), HELD),
         (f"{want.quantity} × {want.what}", 0),
         (price.words if price else "no price", -12),
         gap=2,
     )
     below = ", ".join(filter(None, [standing_short(want, today), want.supplier]))
-    return [Text(first, style="bold"), columns(width, ("", 12), (below, 0), gap=2)]
+    return [Text(first, style="bold"), columns(width, ("", HELD), (below, 0), gap=2)]
 
 
 def holds_up(count: int) -> str:

@@ -124,8 +124,9 @@ class CleanScreen(CareScreen):
         return [columns(width, *cells, gap=2)]
 
     def _where(self, part: Part) -> str:
-        kept = kept_in_words(part.bin, self.tables.bins) if part.fitted == "off" else ""
-        return kept.split(", ")[0]
+        if not part.bin or part.fitted != "off":
+            return ""
+        return kept_in_words(part.bin, self.tables.bins).split(", ")[0]
 
     @on(Moved)
     def show_about(self) -> None:

@@ -50,6 +50,7 @@ class PartScreen(TagbenchScreen):
         Action("ctrl+p", "add_photo", "Photo", "Adds a picture."),
         Action("ctrl+o", "view_photo", "View", "Opens the picture in the system's viewer."),
         Action("ctrl+n", "next_photo", "Next", "Shows the next picture.", in_bar=False),
+        Action("ctrl+y", "inspect", "Care", "Care, readings, numbers, gasket, pictures."),
         Action("ctrl+r", "queue_tag", "Tag", "Queues its tag to be printed again."),
         Action("ctrl+w", "wrench", "Wrench", "Your torque wrench, and an extension on it."),
         Action("ctrl+y", "lay_out", "Lay out", "What to lay out for all of its assembly."),
@@ -122,6 +123,12 @@ class PartScreen(TagbenchScreen):
     def open_near(self, message: Opened[Near]) -> None:
         """Turns to the linked part."""
         self.turn_to(message.item.part.code)
+
+    async def action_inspect(self) -> None:
+        """Opens the screen for inspecting it: care, readings, numbers, gasket, pictures."""
+        from tagbench.screens.inspect import InspectScreen
+
+        await self.bench_app.push_screen(InspectScreen(self.code))
 
     # Changing it
 
