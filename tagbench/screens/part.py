@@ -53,7 +53,7 @@ class PartScreen(TagbenchScreen):
         Action("ctrl+y", "inspect", "Care", "Care, readings, numbers, gasket, pictures."),
         Action("ctrl+r", "queue_tag", "Tag", "Queues its tag to be printed again."),
         Action("ctrl+w", "wrench", "Wrench", "Your torque wrench, and an extension on it."),
-        Action("ctrl+y", "lay_out", "Lay out", "What to lay out for all of its assembly."),
+        Action("ctrl+a", "lay_out", "Lay out", "What to lay out for its whole assembly."),
         Action("ctrl+d", "remove", "Remove", "Takes the record away, after a question.", False),
     )
 

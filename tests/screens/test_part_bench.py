@@ -119,7 +119,7 @@ async def test_the_bench_is_laid_out_for_the_whole_assembly(brake: Book, axle: P
     """The screws of the backing plate come along; a part without assembly stands alone."""
     async with at_the_bench(brake, TALL) as hands:
         await look_at(hands, axle)
-        await hands.press("ctrl+y")
+        await hands.press("ctrl+a")
         hands.at(LayOutDialog)
         shown = words(hands)
         assert "Lay out for Front wheel / Brake" in shown
@@ -129,7 +129,7 @@ async def test_the_bench_is_laid_out_for_the_whole_assembly(brake: Book, axle: P
     alone = strip(brake, StripForm(name="odd bolt", fasteners=parse_fasteners("M8x20 hex")))
     async with at_the_bench(brake, TALL) as hands:
         await look_at(hands, alone)
-        await hands.press("ctrl+y")
+        await hands.press("ctrl+a")
         assert "Lay out for odd bolt" in hands.shown
         assert "slot 1.2 mm" not in hands.shown
 
