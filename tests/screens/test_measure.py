@@ -61,6 +61,16 @@ async def test_blanks_are_put_in_where_they_are_needed(brake: Book) -> None:
         assert hands.field("fasteners") == "M5x0.8 nut M8x1.25"
 
 
+async def test_behind_a_whole_fastener_the_thread_begins_the_next_one(brake: Book) -> None:
+    """The screws that are there stay as they are."""
+    async with at_the_bench(brake) as hands:
+        await hands.scan(codes(brake)[1])
+        await hands.press("ctrl+e", "ctrl+n")
+        await hands.fill(across="9.9", pitch="1.5")
+        await hands.press("enter")
+        assert hands.field("fasteners") == "4x M5x0.8x12 pan; M10x1.5"
+
+
 async def test_the_list_follows_the_fields_and_the_second_can_be_taken(brake: Book) -> None:
     """1/4 UNC and 1/4 BSW have the same pitch; the angle decides (ASME B1.1, BS 84)."""
     async with at_the_bench(brake) as hands:

@@ -46,6 +46,12 @@ def _read(text: str) -> Line:
         return Line(text, None, str(error))
 
 
+def has_size(text: str) -> bool:
+    """Whether the last fastener of a text has its thread or diameter already."""
+    *_, last = [None, *(line.fastener for line in read_lines(text))]
+    return last is not None and bool(last.thread or last.diameter)
+
+
 class FastenerField(Vertical):
     """Fasteners of one part. Text that is not understood is refused once, then kept as a note."""
 
@@ -94,14 +100,17 @@ class FastenerField(Vertical):
         """What the fasteners typed so far are mistaken for, a sentence each."""
         return self.hints.mix_ups(line.fastener for line in self._lines() if line.fastener)
 
-    def insert(self, text: str) -> None:
-        """Puts a text where the cursor is, a blank on either side where one is needed."""
+    def insert(self, thread: str) -> None:
+        """Puts a thread where the cursor is: into the fastener there, or as the next one.
+
+        A fastener that has its size already is left as it is, and a semicolon put behind it.
+        """
         typed, at = self.field.input.value, self.field.input.cursor_position
         before, behind = typed[:at], typed[at:]
-        head = " " if before and before[-1] not in APART else ""
+        head = "" if not before or before[-1] in APART else "; " if has_size(before) else " "
         tail = " " if behind and behind[0] not in BEHIND else ""
-        self.field.input.value = f"{before}{head}{text}{tail}{behind}"
-        self.field.input.cursor_position = at + len(head) + len(text)
+        self.field.input.value = f"{before}{head}{thread}{tail}{behind}"
+        self.field.input.cursor_position = at + len(head) + len(thread)
         self.field.input.focus()
 
     @on(Input.Changed)
