@@ -111,6 +111,17 @@ def priced(want: Want, price: str, currency: str = "", preferred: str = "") -> W
     return replace(want, price=found.plain, currency=found.currency)
 
 
+def due_on(want: Want, due: date, today: date) -> Want:
+    """The want due on a day; Refused for a day before it was ordered, or past and not ordered."""
+    if want.ordered is not None and due < want.ordered:
+        raise Refused(
+            f"It cannot be due on {due}, before it was ordered on {want.ordered}; give a later day."
+        )
+    if want.ordered is None and due < today:
+        raise Refused(f"{due} is past and it is not even ordered; give today or a later day.")
+    return replace(want, due=due)
+
+
 def order_want(want: Want, on: date, today: date, due: date | None = None) -> Want:
     """The want ordered; Refused when it has arrived, or for dates that cannot be."""
     if want.arrived is not None:

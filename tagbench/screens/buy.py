@@ -16,15 +16,7 @@ from tagbench.rules.scan import Opened as Tag
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchDialog, TagbenchScreen
 from tagbench.screens.buy_lists import LISTS, Lists, lists_of
-from tagbench.screens.buy_words import (
-    FEW,
-    NAMED,
-    draw_want,
-    facts,
-    many,
-    money_lines,
-    single_use_line,
-)
+from tagbench.screens.buy_words import draw_want, facts, many, money_lines, single_use_line
 from tagbench.screens.clean_keys import second_bar
 from tagbench.screens.looks import look
 from tagbench.screens.messages import Moved, Opened
@@ -119,8 +111,8 @@ class BuyScreen(TagbenchScreen):
         self.query_one("#want-facts").display = want is not None
         if want is not None:
             held = self._lists.held.get(want.id, [])
-            most = NAMED if self.has_class("-high") else FEW
-            shown = facts(want, held, self.tables, self.book.now().date(), most)
+            today, roomy = self.book.now().date(), self.has_class("-high")
+            shown = facts(want, held, self.tables, today, roomy=roomy)
             self.query_one("#want-facts", Facts).show(shown)
 
     def draw(self, want: Want, width: int) -> Sequence[str | Text]:

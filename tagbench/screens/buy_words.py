@@ -18,8 +18,8 @@ NAMED = 12
 """So many parts are named at most."""
 HELD = 13
 """Columns for `holds up 1234`."""
-FEW = 2
-"""So many are named where there is little room."""
+ONE_LINE = 40
+"""Columns for the names of parts where one line must do."""
 
 
 def draw_want(want: Want, held: int, today: date, width: int) -> list[str | Text]:
@@ -42,23 +42,38 @@ def holds_up(count: int) -> str:
 
 
 def facts(
-    want: Want, held: Sequence[str], tables: Tables, today: date, most: int
+    want: Want, held: Sequence[str], tables: Tables, today: date, *, roomy: bool
 ) -> Iterator[Fact]:
-    """Everything about one want; `most` parts are named at most."""
-    yield Fact("for", [named(want.parts, tables, most) if want.parts else "the drawer"])
+    """Everything about one want; where it is not `roomy`, the parts it holds up more shortly."""
+    words = named if roomy else few
+    whose = named if roomy or len(want.parts) == 1 else few
+    yield Fact("for", [whose(want.parts, tables) if want.parts else "the drawer"])
     if held:
-        parts = f"{len(held)} {'part' if len(held) == 1 else 'parts'}"
-        yield Fact("holds up", [f"{parts}: {named(held, tables, most)}"], "strong")
+        count = f"{len(held)} {'part' if len(held) == 1 else 'parts'}"
+        yield Fact("holds up", [f"{count}: {words(held, tables)}"], "strong")
     stands = standing_words(want, today)
     yield Fact("stands", [f"number {want.number}, {stands}" if want.number else stands])
-    yield Fact("note", [want.note])
+    yield Fact("note", [want.note] if roomy else [])
 
 
-def named(codes: Sequence[str], tables: Tables, most: int = NAMED) -> str:
+def named(codes: Sequence[str], tables: Tables) -> str:
     """The names of parts with their codes, the first few."""
     parts = tables.parts
-    names = [f"{parts[code].name} {code}" if code in parts else code for code in codes[:most]]
-    more = len(codes) - most
+    names = [f"{parts[code].name} {code}" if code in parts else code for code in codes[:NAMED]]
+    return _and_more(names, len(codes) - NAMED)
+
+
+def few(codes: Sequence[str], tables: Tables) -> str:
+    """The names of the first parts, as many as go in one line of a small screen."""
+    parts = tables.parts
+    names = [parts[code].name if code in parts else code for code in codes]
+    shown = 1
+    while shown < len(names) and len(", ".join(names[: shown + 1])) <= ONE_LINE:
+        shown += 1
+    return _and_more(names[:shown], len(names) - shown)
+
+
+def _and_more(names: Sequence[str], more: int) -> str:
     return ", ".join(names) + (f" and {more} more" if more > 0 else "")
 
 

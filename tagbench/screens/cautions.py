@@ -32,6 +32,7 @@ class CautionsScreen(TagbenchScreen):
     AUTO_FOCUS = "#cautions"
     actions = (
         Action("enter", "", "Seen", "Seen for this machine: shown shortly from now on, or again."),
+        Action("tab", "", "Read on", "Goes to the text and back, to scroll it.", in_bar=True),
         Action("ctrl+n", "all_again", "All again", "Shows all at full length again."),
     )
 

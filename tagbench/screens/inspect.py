@@ -36,9 +36,10 @@ ABOUT_PART = (
     Action("n", "numbers", "Numbers", "Part numbers: which one to order, where else used.", False),
     Action("g", "gasket", "Gasket", "A gasket to make: measures, cut list, punches.", False),
     Action("p", "photos", "Photos", "The pictures of the part, before and after.", False),
-    Action("k", "kind", "Kind", "Says what kind of part it is.", False),
 )
-SECOND_BAR = second_bar((*ABOUT_PART, *CARE_KEYS[-2:], *MORE_CARE_KEYS))
+MEASURE = Action("enter", "", "Measure", "Writes down the reading under the cursor.", False)
+KIND = Action("k", "kind", "Kind", "Says what kind of part it is.", False)
+SECOND_BAR = second_bar((MEASURE, *ABOUT_PART, *CARE_KEYS[-2:], KIND, MORE_CARE_KEYS[0]))
 """What has no room in the key bar at the foot."""
 
 
@@ -49,9 +50,10 @@ class InspectScreen(CareScreen):
     CSS_PATH = look("field", "care")
     AUTO_FOCUS = ""
     actions = (
-        Action("enter", "", "Measure", "Writes down the reading under the cursor."),
+        MEASURE,
         *CARE_KEYS,
         *ABOUT_PART,
+        KIND,
         Action("delete", "drop", "Drop reading", "Takes the reading off the part.", in_bar=False),
         Action("left", "other(-1)", "Part before", "Goes to the part before.", in_bar=False),
         Action("right", "other(1)", "Next part", "Goes to the next part of the list."),
@@ -65,11 +67,11 @@ class InspectScreen(CareScreen):
 
     def body(self) -> ComposeResult:
         yield Static("", id="inspect-heading")
+        yield Static("", id="proposed", markup=False)
         with VerticalScroll(id="inspect-facts"):
             yield Sections(id="look-for")
             yield Static("Readings", classes="section", markup=False)
             yield Rows(self.draw, lambda reading: reading.what, id="readings")
-            yield Static("", id="proposed", markup=False)
             yield Sections(id="inspect-further")
         yield CautionLines()
         yield KeyBar(SECOND_BAR, id="keys-more")

@@ -63,10 +63,10 @@ def draw_reading(part: Part, reading: Reading, width: int) -> list[str]:
         return [f"+ {reading.what}"]
     roomy = width > ROOMY
     figures = figures_words(reading).partition(" (")[0]
-    if not roomy:
-        figures = figures.partition(" ±")[0]
     limit = limit_words(reading) or "no limit known"
     says = reading_says(part, reading).rstrip(".") if reading.values else ""
+    if not roomy:
+        figures, says = figures.partition(" ±")[0], says.removesuffix(" the limit")
     sizes = (26, 16, 30) if roomy else (15, 14, 19)
     cells = zip((figures, limit, says), sizes, strict=True)
     return [columns(width, (reading.what, 0), *cells, gap=2)]
@@ -77,8 +77,8 @@ def proposal_words(part: Part) -> str:
     said = proposal(part)
     why = "; ".join(why.rstrip(".") for why in said.why)
     if said.verdict == "undecided":
-        return f"No proposal: {why}. You decide: U reuse, R replace."
-    return f"Proposed: {said.verdict} ({why}). You decide: U reuse, R replace."
+        return f"No proposal ({why}); you decide."
+    return f"Proposed: {said.verdict} ({why}); you decide."
 
 
 def further(part: Part, tables: Tables) -> Iterator[Section]:

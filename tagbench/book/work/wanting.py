@@ -21,7 +21,7 @@ from tagbench.book.work.want_list import (
 )
 from tagbench.errors import BadInput
 from tagbench.records import Want, replace
-from tagbench.rules.buying import check_want, priced, want_for
+from tagbench.rules.buying import check_want, due_on, priced, want_for
 from tagbench.rules.single_use import Needed, needed
 
 
@@ -81,12 +81,13 @@ def _filled(draft: Draft, want: Want, form: WantForm) -> Want:
         "number": form.number,
         "quantity": form.quantity,
         "supplier": form.supplier,
-        "due": form.due,
         "note": form.note,
     }
     want = replace(want, **{name: value for name, value in said.items() if value is not None})
     if form.no_due:
         want = replace(want, due=None)
+    elif form.due is not None:
+        want = due_on(want, form.due, draft.now.date())
     if form.price is not None:
         machine = draft.records.machines.get(want.machine)
         preferred = machine.units.currency if machine is not None else ""

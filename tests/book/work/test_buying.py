@@ -196,3 +196,17 @@ def test_a_number_is_written_with_all_that_is_known_of_it(book: Book) -> None:
     with pytest.raises(Refused, match="loop"):
         loop = PartNumber(number="A7", status="superseded", superseded_by="A7")
         numbering.write_number(book, part.code, loop, instead_of="A7")
+
+
+def test_a_day_in_the_past_is_refused(book: Book, clock: Clock) -> None:
+    """Before it was ordered, or past while nothing is ordered; nothing is written."""
+    today = clock.time.date()
+    past = today - timedelta(days=3)
+    with pytest.raises(Refused, match="not even ordered"):
+        wanting.add_want(book, WantForm(what="chain", due=past))
+    assert not book.records.wants
+    want = wanting.add_want(book, WantForm(what="chain", due=today))
+    buying.order(book, [want.id], on=past)
+    assert wanting.edit_want(book, want.id, WantForm(due=past)).due == past
+    with pytest.raises(Refused, match="before it was ordered"):
+        wanting.edit_want(book, want.id, WantForm(due=past - timedelta(days=1)))
