@@ -119,7 +119,7 @@ class StripScreen(TagbenchScreen):
 
     @on(Input.Blurred, "#fasteners")
     def show_mix_ups(self) -> None:
-        """Says which threads of this machine the ones in the form are mistaken for, and how told."""
+        """Says which threads of the machine those in the form are mistaken for, and how told."""
         lines = self.form.fasteners.mix_ups
         if lines and lines != self._mix_ups:
             self.notice.caution(lines)
