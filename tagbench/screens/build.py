@@ -23,7 +23,6 @@ from tagbench.screens.build_lists import (
     ON,
     ORDER,
     READY,
-    SAYS,
     TONIGHT,
     Lists,
     Row,
@@ -116,8 +115,6 @@ class BuildScreen(TagbenchScreen):
             self._lists = message.lists
             self.query_one(Views).show(message.lists.views)
             self._show_rows()
-            for problem in message.lists.now.problems[:1]:
-                self.refuse(problem)
 
     def _show_rows(self, *, first: bool = False) -> None:
         if self._lists is None:
@@ -129,7 +126,7 @@ class BuildScreen(TagbenchScreen):
         else:
             self.rows.show(shown)
         self.rows.marked = set(self._marked)
-        self.query_one("#says", Static).update(SAYS[self.view])
+        self.query_one("#says", Static).update(self._lists.says(self.view))
         self._show_pane()
 
     def _keep_marks(self) -> None:

@@ -39,6 +39,8 @@ class Lists:
     """Code → why the part is held up."""
     codes: dict[str, list[str]]
     """List → its codes in rebuild order."""
+    problems: list[str]
+    """What is wrong with the links, in sentences."""
     places: dict[str, dict[str, int]] = field(default_factory=dict)
     """List → code → its place in the list, counted from 1; made when first asked for."""
 
@@ -50,6 +52,11 @@ class Lists:
     def views(self) -> list[View]:
         """The lists with their counts."""
         return [View(name, len(codes)) for name, codes in self.codes.items()]
+
+    def says(self, view: str) -> str:
+        """What a list is; and the first thing that is wrong with the links."""
+        more = f" (and {len(self.problems) - 1} more)" if len(self.problems) > 1 else ""
+        return SAYS[view] + "".join(f"\n✗ {words}{more}" for words in self.problems[:1])
 
     def place(self, view: str, code: str) -> int:
         """Place of a code in a list, counted from 1."""
@@ -77,4 +84,5 @@ def lists_of(tables: Tables, mark: str, revision: int) -> Lists:
         ON: [*now.snug, *now.fitted],
         ORDER: now.order,
     }
-    return Lists(now, revision, {one.code: one.reasons for one in now.held_up}, codes)
+    reasons = {one.code: one.reasons for one in now.held_up}
+    return Lists(now, revision, reasons, codes, now.problems)

@@ -11,6 +11,7 @@ from tagbench.book.work.building import FitForm, fit
 from tagbench.book.work.care import mark
 from tagbench.book.work.stock import count_stock
 from tagbench.book.work.strip import edit
+from tagbench.records import replace
 from tagbench.screens.build import BuildScreen
 from tagbench.screens.dialogs.fit import FitDialog
 from tagbench.screens.dialogs.lay_out import LayOutDialog
@@ -310,3 +311,16 @@ async def test_an_empty_book_has_nothing_to_build(empty: Book) -> None:
         await hands.press("f7", "r", "k", "l", "a", "right", "enter", "space")
         hands.at(BuildScreen)
         assert "First move the cursor to a part." in hands.said or not hands.said
+
+
+async def test_a_loop_that_is_in_the_book_is_spelled_out(empty: Book) -> None:
+    """Written by another program or an import; the rest can be built all the same."""
+    codes = clutch(empty)
+    with empty.change("a loop") as draft:
+        lever = draft.records.parts[codes.lever]
+        draft.put(replace(lever, behind=(codes.hub,)))
+    async with at_the_bench(empty) as hands:
+        await go_to_build(hands)
+        words = " ".join(hands.shown.split())
+        assert f"Kick start lever {codes.lever} is behind Clutch hub {codes.hub}" in words
+        assert "take one of these links out" in words

@@ -41,10 +41,7 @@ WAYS: dict[str, tuple[str, ...]] = {
     ("keys", "size"),
     [
         *[pytest.param(keys, SMALL, id=f"{name} 80x24") for name, keys in WAYS.items()],
-        *[
-            pytest.param(WAYS[name], LARGE, id=f"{name} 120x36")
-            for name in ("build", "fit", "stopped", "settings")
-        ],
+        *[pytest.param(WAYS[name], LARGE, id=f"{name} 120x36") for name in ("build", "fit")],
     ],
 )
 async def test_nothing_is_cut_off_and_nothing_overlaps(

@@ -280,3 +280,15 @@ async def test_a_replaced_part_leaves_its_old_piece_in_the_count(empty: Book) ->
     async with at_the_bench(empty) as hands:
         await hands.press("f8")
         assert "Old pieces still about   (1)" in hands.shown
+
+
+async def test_threads_that_are_mixed_up_are_warned_of(empty: Book) -> None:
+    """M5x0.8 and #10-32 UNF start in each other's holes: 4.826 mm against 5 mm (ASME B1.1)."""
+    from tagbench.book.work.strip import StripForm, strip
+    from tagbench.trade.fastener_text import parse_fasteners
+
+    clutch(empty)
+    strip(empty, StripForm(name="magneto cover", fasteners=parse_fasteners("3x #10-32 x 5/8 pan")))
+    async with at_the_bench(empty) as hands:
+        await hands.press("f8", "right")
+        assert "Take care: M5x0.8 and #10-32 UNF" in hands.shown

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 
 from tagbench.records import Part, Tables, replace
 from tagbench.reports.build_text import STATE_MARKS
@@ -17,6 +17,8 @@ from tagbench.trade.fastener_spelling import spell
 
 IN_THE_WAY = ("deeper", "buried")
 """Reasons that are told as a burial, with the names and the cost."""
+NAMED = 8
+"""So many parts are named where there is little room."""
 
 
 def fit_facts(
@@ -59,19 +61,37 @@ def stand_facts(links: Links, guide: FitGuide) -> Iterator[Fact]:
 
 def burial_shortly(links: Links, burial: Burial) -> Iterator[Fact]:
     """What would be shut in and what it would cost, in a few lines; the stop card has it all."""
-    shut_in = ", ".join(links.part(code).name for code in burial.shut_in)
-    again = ", ".join(links.part(code).name for code in burial.cost.take_off)
+    shut_in, again = some_of(links, burial.shut_in), some_of(links, burial.cost.take_off)
     yield Fact("✗ too early", [f"It would shut in {shut_in}."], "wrong")
     yield Fact("", [f"To put that right later, take off again {again}."], "wrong")
 
 
+def some_of(links: Links, codes: Sequence[str]) -> str:
+    """`Clutch hub, Inner cover and 7 others`: the names of the first few parts."""
+    named = ", ".join(links.part(code).name for code in codes[:NAMED])
+    left = len(codes) - NAMED
+    return f"{named} and {left} other{'s' * (left > 1)}" if left > 0 else named
+
+
 def burial_facts(links: Links, burial: Burial) -> Iterator[Fact]:
-    """The names of what would be shut in, and the cost of putting that right."""
-    yield Fact("✗ too early", ["It would shut in:"], "wrong")
-    yield Fact("", [named(links, code) for code in burial.shut_in], "strong")
-    yield Fact("", ["To put that right later, take off again:"])
-    yield Fact("", [named(links, code) for code in burial.cost.take_off], "strong")
-    yield Fact("", [line.strip() for line in undone_lines(burial.cost)])
+    """The names of what would be shut in, and the cost of putting that right.
+
+    The cost goes before a long list of names, which would push it out of sight.
+    """
+    names = [
+        Fact("✗ too early", [f"It would shut in {_counted(burial.shut_in)}:"], "wrong"),
+        Fact("", [named(links, code) for code in burial.shut_in], "strong"),
+    ]
+    cost = [
+        Fact("to undo", ["To put that right later, take off again:"]),
+        Fact("", [named(links, code) for code in burial.cost.take_off], "strong"),
+        Fact("", [line.strip() for line in undone_lines(burial.cost)]),
+    ]
+    yield from [*cost, *names] if len(burial.shut_in) > NAMED else [*names, *cost]
+
+
+def _counted(codes: Sequence[str]) -> str:
+    return f"{len(codes)} part{'s' * (len(codes) != 1)}"
 
 
 def named(links: Links, code: str) -> str:

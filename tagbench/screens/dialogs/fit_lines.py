@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
 from tagbench.errors import BadInput
@@ -17,6 +16,7 @@ from tagbench.rules.fit_guide import torque_in
 from tagbench.rules.fit_text import read_shorts, read_torques
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchDialog
+from tagbench.screens.widgets.card_page import CardPage
 from tagbench.screens.widgets.field import Field
 from tagbench.trade.fastener_spelling import spell
 
@@ -79,7 +79,7 @@ class LinesDialog(TagbenchDialog[Figures]):
 
     def body(self) -> ComposeResult:
         yield Static(self._question.words, classes="words", markup=False)
-        with VerticalScroll(id="fit-lines", can_focus=False):
+        with CardPage(around=10, id="fit-lines", can_focus=False):
             for line in self._question.lines:
                 words = f"{line.number}: {spell(replace(line.fastener, torque=None))}"
                 yield Static(words, classes="line-words", markup=False)

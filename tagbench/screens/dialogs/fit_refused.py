@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import VerticalScroll
 from textual.widgets import Input
 
 from tagbench.errors import BadInput
@@ -17,6 +16,7 @@ from tagbench.rules.links import Links, links_of
 from tagbench.screens.actions import CLOSE, Action
 from tagbench.screens.base import TagbenchDialog
 from tagbench.screens.dialogs.fit_facts import burial_facts
+from tagbench.screens.widgets.card_page import CardPage
 from tagbench.screens.widgets.facts import Fact, Facts
 from tagbench.screens.widgets.field import Field
 
@@ -44,7 +44,7 @@ class RefusedDialog(TagbenchDialog[str]):
         self._refusals = refusals
 
     def body(self) -> ComposeResult:
-        with VerticalScroll(id="refused", can_focus=False):
+        with CardPage(around=11, id="refused", can_focus=False):
             yield Facts(id="refusals")
         yield Field("Why anyway", id="why", hint="your reason, in a word or two")
 
@@ -63,7 +63,7 @@ class RefusedDialog(TagbenchDialog[str]):
 
     def action_scroll(self, by: int) -> None:
         """Goes through a long list without leaving the field."""
-        room = self.query_one("#refused", VerticalScroll)
+        room = self.query_one(CardPage)
         room.scroll_relative(y=by * room.size.height, animate=False)
 
     @on(Input.Submitted)

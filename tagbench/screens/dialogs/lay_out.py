@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from textual.app import ComposeResult
-from textual.containers import VerticalScroll
 
 from tagbench.records import Machine, Tables
 from tagbench.reports.build_text import torque_lines
@@ -15,7 +14,9 @@ from tagbench.rules.links import Links, links_of
 from tagbench.rules.steps import LayOut, Step, lay_out, step_for
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchDialog
+from tagbench.screens.dialogs.fit_facts import burial_shortly
 from tagbench.screens.looks import look
+from tagbench.screens.widgets.card_page import CardPage
 from tagbench.screens.widgets.facts import Fact, Facts
 
 
@@ -37,7 +38,7 @@ class LayOutDialog(TagbenchDialog[None]):
         self._codes = codes
 
     def body(self) -> ComposeResult:
-        with VerticalScroll(id="lay-out", classes="card-page"):
+        with CardPage(around=9, id="lay-out"):
             yield Facts()
 
     def on_mount(self) -> None:
@@ -70,6 +71,7 @@ def plan_facts(tables: Tables, links: Links, steps: Sequence[Step]) -> Iterator[
         yield Fact(number, [f"{step.part.name} {code}   {step.part.assembly}"], "strong")
         before = [one.part.code for one in steps[:at]]
         burial = burying(tables, links, code, before) if step.part.fitted == "off" else None
-        yield Fact("✗ too early", [burial.words] if burial else [], "wrong")
+        if burial:
+            yield from burial_shortly(links, burial)
         lacking = in_the_way.lacking(links.at(code)) if step.part.fitted == "off" else []
         yield Fact("✗ held up", [reason.words for reason in lacking], "wrong")

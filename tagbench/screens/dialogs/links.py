@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
 from tagbench.book.work.strip import edit, part_by_code
@@ -14,6 +13,7 @@ from tagbench.rules.scan import Opened
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchDialog
 from tagbench.screens.looks import look
+from tagbench.screens.widgets.card_page import CardPage
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.part_form import read_behind
 
@@ -40,7 +40,7 @@ class LinksDialog(TagbenchDialog[str]):
         self._depth = 1
 
     def body(self) -> ComposeResult:
-        with VerticalScroll(id="links", classes="card-page", can_focus=False):
+        with CardPage(around=12, id="links", can_focus=False):
             yield Static("", id="picture", markup=False)
         yield Static("", id="behind-names", markup=False)
         yield Field("Behind", id="behind", hint="codes of what came off first, or scan them")
@@ -69,7 +69,7 @@ class LinksDialog(TagbenchDialog[str]):
 
     def action_scroll(self, by: int) -> None:
         """Goes through a long drawing without leaving the field."""
-        room = self.query_one("#links", VerticalScroll)
+        room = self.query_one(CardPage)
         room.scroll_relative(y=by * room.size.height, animate=False)
 
     @on(Input.Changed)

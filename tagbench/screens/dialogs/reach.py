@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from textual.app import ComposeResult
-from textual.containers import VerticalScroll
 
 from tagbench.book.work.building import take_off_again
 from tagbench.book.work.strip import part_by_code
@@ -17,6 +16,7 @@ from tagbench.rules.reach import Undoing, in_front, reach, undoing
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchDialog
 from tagbench.screens.looks import look
+from tagbench.screens.widgets.card_page import CardPage
 from tagbench.screens.widgets.facts import Fact, Facts
 
 
@@ -36,7 +36,7 @@ class ReachDialog(TagbenchDialog[str]):
         self._code = code
 
     def body(self) -> ComposeResult:
-        with VerticalScroll(id="reach", classes="card-page"):
+        with CardPage(around=9, id="reach"):
             yield Facts()
 
     def on_mount(self) -> None:

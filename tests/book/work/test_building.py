@@ -7,7 +7,13 @@ from typing import Any
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work.building import FitForm, fit, missing_fasteners, take_off_again
+from tagbench.book.work.building import (
+    FitForm,
+    fit,
+    missing_fasteners,
+    refusals,
+    take_off_again,
+)
 from tagbench.book.work.closing import close_machine, reopen_machine
 from tagbench.book.work.settings import SettingForm, add_setting, measure, recheck
 from tagbench.errors import BadInput, NotFound, Refused
@@ -152,6 +158,36 @@ def test_taking_off_names_what_is_in_the_way_or_takes_it_along(book: Book, beari
     assert book.records.parts[wheel].fitted == "fitted"
     with pytest.raises(BadInput, match="off the machine already"):
         take_off_again(book, strip(book, "horn").code)
+
+
+def test_the_way_to_a_part_is_cleared_and_the_part_stays_on(book: Book, bearing: Part) -> None:
+    """Only what is in its way comes off; afterwards nothing is."""
+    fit(book, bearing.code)
+    wheel = fit(book, bearing.behind[0], FitForm(torqued={1: 50.0}))
+    taken = take_off_again(book, bearing.code, with_outer=True, itself=False)
+    assert [part.code for part in taken] == [wheel.code]
+    assert book.records.parts[bearing.code].fitted == "fitted"
+    with pytest.raises(BadInput, match="Nothing is in the way"):
+        take_off_again(book, bearing.code, with_outer=True, itself=False)
+
+
+def test_a_part_that_was_shut_in_is_got_back_to(book: Book, bearing: Part) -> None:
+    """It is off itself: what was put on over it comes off."""
+    fit(book, bearing.behind[0], FitForm(anyway=True))
+    taken = take_off_again(book, bearing.code, with_outer=True)
+    assert [part.code for part in taken] == list(bearing.behind)
+    with pytest.raises(BadInput, match="off the machine already"):
+        take_off_again(book, bearing.code, with_outer=True)
+
+
+def test_what_stands_in_the_way_is_told_without_writing(book: Book, bearing: Part) -> None:
+    """The same as `fit` would refuse for, each as the override it would take."""
+    wheel, before = bearing.behind[0], book.revision
+    found = refusals(book, wheel, FitForm(torqued={1: 90.0}))
+    assert [override.what for override, _ in found] == ["buried", "torque"]
+    assert found[0][0].codes == (bearing.code,)
+    assert refusals(book, bearing.code, FitForm()) == []
+    assert book.revision == before
 
 
 def test_what_is_renewed_comes_out_of_the_drawer(book: Book, wheel: Part) -> None:
