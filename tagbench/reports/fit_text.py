@@ -40,7 +40,7 @@ def open_about(part: Part) -> Iterator[str]:
     for line in lines_of([part]):
         fastener = line.fastener
         if wants_torque(fastener) and fastener.torque:
-            yield f"torque {spell_torque(fastener.torque)} not noted for {line.spelled}"
+            yield f"torque {spell_torque(fastener.torque)} not noted for {line.named}"
         if wants_renewing(fastener):
             yield f"not renewed: {', '.join(single_use_items(fastener))}"
         if lost(fastener):

@@ -9,7 +9,7 @@ from tagbench.reports.build_text import STATE_MARKS
 from tagbench.reports.fit_text import STATES, open_about, undone_lines
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.burying import Burial
-from tagbench.rules.fastener_lines import lost
+from tagbench.rules.fastener_lines import in_bag, lost
 from tagbench.rules.fit_guide import FitGuide, LineGuide
 from tagbench.rules.links import Links
 from tagbench.screens.widgets.facts import Fact
@@ -34,7 +34,8 @@ def fit_facts(
         yield from line_facts(line, "fasteners" if at == 0 else "", line.line.number in renewed)
     yield Fact("tools", guide.step.tools)
     yield Fact("grease", guide.step.grease)
-    yield Fact("kept", [kept_in_words(part.bin, tables.bins)])
+    in_its_bag = part.fitted == "off" or any(map(in_bag, part.fasteners))
+    yield Fact("kept", [kept_in_words(part.bin, tables.bins)] if in_its_bag else [])
     yield Fact("note", [part.note])
 
 
