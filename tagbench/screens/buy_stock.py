@@ -11,8 +11,9 @@ from tagbench.book.work.stock import drop_stock
 from tagbench.book.work.wanting import want_single_use
 from tagbench.rules.single_use import Needed, drawer
 from tagbench.screens.actions import Action
-from tagbench.screens.base import TagbenchDialog, TagbenchScreen
+from tagbench.screens.base import TagbenchScreen
 from tagbench.screens.buy_words import many, named
+from tagbench.screens.cards import open_card
 from tagbench.screens.looks import look
 from tagbench.screens.messages import Moved, Opened
 from tagbench.screens.widgets.columns import columns
@@ -29,7 +30,7 @@ class StockScreen(TagbenchScreen):
 
     place = "stock"
     CSS_PATH = look("field", "buy")
-    AUTO_FOCUS = "#stock"
+    AUTO_FOCUS = "#drawer-rows"
     actions = (
         Action("enter", "", "Count", "Writes down how many of the item are in the drawer."),
         Action("a", "add", "Add", "Puts an item into the drawer that is not listed."),
@@ -39,13 +40,13 @@ class StockScreen(TagbenchScreen):
 
     def body(self) -> ComposeResult:
         yield Static("", id="stock-heading", markup=False)
-        yield Rows(draw, lambda row: row.what, id="stock", empty=NOTHING)
+        yield Rows(draw, lambda row: row.what, id="drawer-rows", empty=NOTHING)
         yield Facts(clipped=True, id="want-facts")
 
     @property
     def rows(self) -> Rows[Needed]:
         """The items."""
-        return self.query_one("#stock", Rows)
+        return self.query_one("#drawer-rows", Rows)
 
     def show_book(self) -> None:
         machine = chosen(self.tables)
@@ -72,26 +73,18 @@ class StockScreen(TagbenchScreen):
             words = named(row.parts, self.tables) if row.parts else "nothing asks for it now"
             self.query_one("#want-facts", Facts).show([Fact("for", [words])])
 
-    def _card(self, card: TagbenchDialog[str]) -> None:
-        def closed(words: str | None) -> None:
-            self.catch_up()
-            if words:
-                self.tell(words)
-
-        self.bench_app.push_screen(card, closed)
-
     @on(Opened)
     def count(self, message: Opened[Needed]) -> None:
         """Asks how many there are."""
         from tagbench.screens.dialogs.drawer import DrawerDialog
 
-        self._card(DrawerDialog(message.item))
+        open_card(self, DrawerDialog(message.item))
 
     def action_add(self) -> None:
         """Asks for an item and how many there are."""
         from tagbench.screens.dialogs.drawer import DrawerDialog
 
-        self._card(DrawerDialog(None))
+        open_card(self, DrawerDialog(None))
 
     def action_collect(self) -> None:
         """Wants all that is to be bought."""

@@ -9,29 +9,34 @@ from textual.widgets import Static
 
 from tagbench.book.work.machines import chosen as chosen_machine
 from tagbench.records import Part
-from tagbench.rules.bins import kept_in_words
-from tagbench.rules.care_lines import by_assembly, done_to, standing_in_care, used_last
-from tagbench.rules.care_words import FILTERS, counted, filtered, marks, waiting_codes
+from tagbench.rules.care_lines import done_to, standing_in_care, used_last
+from tagbench.rules.care_words import FILTERS, counted, filtered, waiting_codes
 from tagbench.rules.cautions import Caution, cautions_for_all
 from tagbench.rules.scan import Opened as Tag
 from tagbench.screens.actions import Action
-from tagbench.screens.clean_keys import CARE_KEYS, MORE_CARE_KEYS, CareScreen, second_bar
+from tagbench.screens.choosing import second_bar
+from tagbench.screens.clean_keys import CARE_KEYS, MORE_CARE_KEYS, CareScreen
+from tagbench.screens.clean_rows import (
+    Row,
+    clean_counts,
+    draw_heading,
+    draw_part,
+    row_key,
+    under_headings,
+    where,
+)
 from tagbench.screens.grouped import Heading
 from tagbench.screens.looks import look
 from tagbench.screens.messages import Moved, Opened
 from tagbench.screens.part_page import seen_cautions, work_on
 from tagbench.screens.widgets.caution_lines import CautionLines
-from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.group_rows import GroupRows
 from tagbench.screens.widgets.keybar import KeyBar
 from tagbench.screens.widgets.views import View
 from tagbench.screens.widgets.wrapped_views import WrappedViews
 
-ROOMY = 90
-"""From so many columns on a row also says where the part is kept."""
 WARNED_OF = 100
 """Cautions are looked up for so many of the marked parts."""
-NO_ASSEMBLY = "No assembly"
 NOTHING = "No part is in this list."
 
 IN_THE_LIST = (
@@ -89,10 +94,7 @@ class CleanScreen(CareScreen):
         counts = counted(parts, self.tables)
         self.views.show([View(name.capitalize(), counts[name]) for name in FILTERS])
         self._wanted = waiting_codes(self.tables)
-        self._clean = {
-            group.assembly or NO_ASSEMBLY: f"{group.clean} of {len(group.parts)} clean"
-            for group in by_assembly(parts)
-        }
+        self._clean = clean_counts(parts)
         self.rows.show(self._rows())
         self.show_about()
 
@@ -100,33 +102,17 @@ class CleanScreen(CareScreen):
         machine = chosen_machine(self.tables)
         return self.tables.parts_of(machine.mark) if machine else []
 
-    def _rows(self) -> list[Part | Heading]:
+    def _rows(self) -> list[Row]:
         shown = filtered(self._parts(), self.views.current.casefold(), self.tables)
-        if not self._grouped:
-            return list(shown)
-        rows: list[Part | Heading] = []
-        for group in by_assembly(shown):
-            name = group.assembly or NO_ASSEMBLY
-            rows.append(Heading(name, len(group.parts), name in self._folded))
-            rows += () if name in self._folded else group.parts
-        return rows
+        return under_headings(shown, self._folded) if self._grouped else list(shown)
 
-    def draw(self, row: Part | Heading, width: int) -> list[str | Text]:
-        """One line: code, marks, what, where it stands; where it is kept when there is room."""
-        roomy = width > ROOMY
+    def draw(self, row: Row, width: int) -> list[str | Text]:
+        """One line for a part or a heading."""
         if isinstance(row, Heading):
-            cells = [(row.words, 0), (self._clean.get(row.name, ""), 26), *[("", 26)] * roomy]
-            return [Text(columns(width, *cells, gap=2), style="bold")]
+            return [Text(draw_heading(row, self._clean.get(row.name, ""), width), style="bold")]
         standing = standing_in_care(row, self.book.now(), self._wanted)
-        cells = [(row.code, 9), (marks(row), 5), (what(row), 0), (standing, 26)]
-        if roomy:
-            cells.append((self._where(row) if self._grouped else row.assembly, 26))
-        return [columns(width, *cells, gap=2)]
-
-    def _where(self, part: Part) -> str:
-        if not part.bin or part.fitted != "off":
-            return ""
-        return kept_in_words(part.bin, self.tables.bins).split(", ")[0]
+        aside = where(row, self.tables) if self._grouped else row.assembly
+        return [draw_part(row, standing, aside, width)]
 
     @on(Moved)
     def show_about(self) -> None:
@@ -188,7 +174,7 @@ class CleanScreen(CareScreen):
         self.rows.show(self._rows())
 
     @on(Opened)
-    async def open_row(self, message: Opened[Part | Heading]) -> None:
+    async def open_row(self, message: Opened[Row]) -> None:
         """Opens the part for inspection; folds or unfolds an assembly."""
         if isinstance(message.item, Heading):
             self._folded ^= {message.item.name}
@@ -214,14 +200,3 @@ class CleanScreen(CareScreen):
             self.rows.find(opened.code)
         self.tell(f"{opened.record.name} {opened.code}.")
         return True
-
-
-def row_key(row: Part | Heading) -> str:
-    """The code, or the key of the heading."""
-    return row.key if isinstance(row, Heading) else row.code
-
-
-def what(part: Part) -> str:
-    """`2 × brake shoe, left`."""
-    count = f"{part.quantity} × " if part.quantity > 1 else ""
-    return count + part.name + (f", {part.position}" if part.position else "")

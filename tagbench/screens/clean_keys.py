@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
 
 from tagbench.book.work import care
 from tagbench.book.work.care_back import take_last_back
@@ -11,7 +10,7 @@ from tagbench.records import CARE_STEPS, Part
 from tagbench.rules.care_lines import used_last
 from tagbench.rules.proposal import proposal
 from tagbench.screens.actions import Action
-from tagbench.screens.base import TagbenchDialog, TagbenchScreen
+from tagbench.screens.choosing import ChoosingScreen
 
 CARE_KEYS = (
     Action("d", "mark('degreased')", "Degreased", "Degreased, with what was used last."),
@@ -32,36 +31,13 @@ MORE_CARE_KEYS = (
 )
 
 
-def second_bar(actions: Iterable[Action]) -> list[Action]:
-    """Actions for a second key bar, since a screen with a key for each step has many."""
-    return [replace(action, in_bar=True) for action in actions]
-
-
-class CareScreen(TagbenchScreen):
+class CareScreen(ChoosingScreen):
     """A screen on which parts are chosen and their care is marked."""
 
     @property
     def chosen(self) -> list[Part]:
         """The parts that a key acts on; none while there is nothing to choose."""
         return []
-
-    def let_go(self) -> None:
-        """Takes the marks away after something was done."""
-
-    def finished(self, words: str) -> None:
-        """Shows the book as it is now and says what was done."""
-        self.let_go()
-        self.catch_up()
-        self.tell(words)
-
-    def card(self, card: TagbenchDialog[str]) -> None:
-        """Opens a card; it gives the words that say what was done."""
-
-        def closed(words: str | None) -> None:
-            if words:
-                self.finished(words)
-
-        self.bench_app.push_screen(card, closed)
 
     def _some(self) -> list[Part]:
         parts = self.chosen

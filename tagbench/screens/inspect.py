@@ -14,7 +14,8 @@ from tagbench.records import Part, Reading
 from tagbench.rules.cautions import cautions_for
 from tagbench.rules.scan import Opened as Tag
 from tagbench.screens.actions import Action
-from tagbench.screens.clean_keys import CARE_KEYS, MORE_CARE_KEYS, CareScreen, second_bar
+from tagbench.screens.choosing import second_bar
+from tagbench.screens.clean_keys import CARE_KEYS, MORE_CARE_KEYS, CareScreen
 from tagbench.screens.inspect_page import (
     ELSE,
     draw_reading,

@@ -12,7 +12,8 @@ from textual.widgets import Static
 from tagbench.book.work.photos import attach, drop_photo
 from tagbench.records import Part, Photo
 from tagbench.screens.actions import Action
-from tagbench.screens.base import TagbenchDialog, TagbenchScreen
+from tagbench.screens.base import TagbenchScreen
+from tagbench.screens.cards import open_card
 from tagbench.screens.clean_keys import named
 from tagbench.screens.looks import look
 from tagbench.screens.messages import Moved, Opened
@@ -71,10 +72,9 @@ class PhotosScreen(TagbenchScreen):
         photo = self.rows.current
         self.query_one(PhotoView).show(self.book.photos, [photo] if photo is not None else [])
 
-    def _done(self, words: str | None) -> None:
+    def _done(self, words: str) -> None:
         self.catch_up()
-        if words:
-            self.tell(words)
+        self.tell(words)
 
     def action_add(self) -> None:
         """Asks for a picture and copies it into the book."""
@@ -94,10 +94,7 @@ class PhotosScreen(TagbenchScreen):
         """Asks what the picture shows."""
         from tagbench.screens.dialogs.caption import CaptionDialog
 
-        self._card(CaptionDialog(self.code, message.item))
-
-    def _card(self, card: TagbenchDialog[str]) -> None:
-        self.bench_app.push_screen(card, self._done)
+        open_card(self, CaptionDialog(self.code, message.item))
 
     def action_view(self) -> None:
         """Opens the picture in the system's viewer."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
 from pathlib import Path
 
 from textual import on, work
@@ -11,26 +10,24 @@ from textual.containers import Horizontal, Vertical
 from textual.widgets import Input, Static
 
 from tagbench.book.work.machines import chosen
-from tagbench.book.work.photos import Folder, attach, look_through, propose
+from tagbench.book.work.photos import Folder, attach, look_through
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Photo
-from tagbench.rules.photos_by_time import Match, clock_guesses, parse_ahead, spell_ahead
+from tagbench.rules.photos_by_time import Match, parse_ahead
 from tagbench.rules.scan import Opened as Tag
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchScreen
 from tagbench.screens.dialogs.caption import MOMENTS, read_moment
 from tagbench.screens.looks import look
 from tagbench.screens.messages import Moved, Opened
+from tagbench.screens.photos_offer import Offer
 from tagbench.screens.widgets.bar import bar
-from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.photo import PhotoView
 from tagbench.screens.widgets.rows import Rows
 from tagbench.screens.widgets.suggest import KnownPaths, KnownWords
 
 NOTHING = "Type a folder of pictures above, then Enter."
-ROOMY = 55
-"""From so many columns on it is said in full why a part is offered."""
 STEPS = 50
 """So many times at most the progress is said again."""
 
@@ -51,9 +48,7 @@ class PhotosFolderScreen(TagbenchScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self._found: Folder | None = None
-        self._codes: dict[str, str] = {}
-        """Picture → code of the part that the person chose for it."""
+        self._offer: Offer | None = None
 
     def body(self) -> ComposeResult:
         yield Field("Folder", id="folder", hint="~/Pictures/", suggester=KnownPaths())
@@ -114,55 +109,27 @@ class PhotosFolderScreen(TagbenchScreen):
             self.bench_app.call_from_thread(self.bench_app.tell, words)
 
     def _looked(self, found: Folder) -> None:
-        self._found = found
-        self._codes.clear()
-        matches = self._offer(found)
+        self._offer = Offer(found, parse_ahead(self["ahead"].value))
+        self.show_book()
+        matches = self.rows.items
         self.rows.marked = {match.picture for match in matches if match.code and match.sure}
         self.rows.focus()
         self.tell(f"Marked those that are sure: {len(self.rows.marked)} of {len(matches)}.")
 
-    def _offer(self, found: Folder) -> list[Match]:
-        ahead = parse_ahead(self["ahead"].value)
-        matches = propose(self.book, found, self.mark, ahead)
-        self.rows.show(matches)
-        self.query_one("#folder-words", Static).update(self._words(found, matches, ahead))
-        self.show_picture()
-        return matches
-
-    def _words(self, found: Folder, matches: list[Match], ahead: timedelta) -> str:
-        words = [f"{len(matches)} pictures, {len(found.known)} more are in the book already"]
-        words += [f"{len(found.unreadable)} cannot be read"] if found.unreadable else []
-        times = {str(path): time for path, time in found.pictures}
-        hits = sum(bool(match.code) for match in matches)
-        for guess, more in clock_guesses(times, self.tables.parts_of(self.mark))[:1]:
-            if guess != ahead and more > hits:
-                words.append(f"with the clock {spell_ahead(guess)} ahead {more} find a part")
-        return "; ".join(words)
-
     def show_book(self) -> None:
-        if self._found is not None:
-            self._offer(self._found)
+        offer = self._offer
+        if offer is not None:
+            matches = offer.matches(self.book, self.mark)
+            self.rows.show(matches)
+            words = offer.words(matches, self.tables.parts_of(self.mark))
+            self.query_one("#folder-words", Static).update(words)
+            self.show_picture()
 
     # The list
 
-    def code_of(self, match: Match) -> str:
-        """Code of the part for a picture: the one chosen, else the one offered."""
-        return self._codes.get(match.picture, match.code)
-
     def draw(self, match: Match, width: int) -> list[str]:
         """Two lines: the picture and its part; when it was taken and why that part."""
-        code = self.code_of(match)
-        part = self.tables.parts.get(code)
-        taken = f"{match.taken:%d %b %H:%M}" if match.taken else "no time"
-        why = "chosen by you" if match.picture in self._codes else match.words
-        if width < ROOMY:
-            why = why.replace(" it was written down", "")
-        whose = f"{part.name} {code}" if part is not None else "no part"
-        name = Path(match.picture).name
-        return [
-            columns(width, (name, 13), (f"→ {whose}", 0), gap=2),
-            columns(width, (taken, 13), (why, 0), gap=2),
-        ]
+        return self._offer.draw(match, self.tables, width) if self._offer is not None else []
 
     @on(Moved)
     def show_picture(self) -> None:
@@ -173,10 +140,12 @@ class PhotosFolderScreen(TagbenchScreen):
         self.query_one(PhotoView).show(path.parent, shown)
 
     def action_mark_all(self) -> None:
-        """Marks every picture that has a part."""
-        every = {match.picture for match in self.rows.items if self.code_of(match)}
-        self.rows.marked = set() if self.rows.marked == every else every
-        self.rows.refresh()
+        """Marks every picture that has a part, or takes all marks away."""
+        offer = self._offer
+        if offer is not None:
+            every = {match.picture for match in self.rows.items if offer.code_of(match)}
+            self.rows.marked = set() if self.rows.marked == every else every
+            self.rows.refresh()
 
     @on(Opened)
     def choose_part(self, message: Opened[Match]) -> None:
@@ -189,8 +158,8 @@ class PhotosFolderScreen(TagbenchScreen):
         self.bench_app.push_screen(card, lambda code: self._choose(match, code))
 
     def _choose(self, match: Match, code: str | None) -> None:
-        if code is not None:
-            self._codes[match.picture] = code
+        if code is not None and self._offer is not None:
+            self._offer.chosen[match.picture] = code
             self.rows.marked.add(match.picture)
             self.rows.refresh()
 
@@ -207,33 +176,28 @@ class PhotosFolderScreen(TagbenchScreen):
 
     def action_attach(self) -> None:
         """Copies the marked pictures into the book and puts them on their parts."""
-        marked = [match for match in self.rows.items if match.picture in self.rows.marked]
-        pairs = [(Path(match.picture), self.code_of(match)) for match in marked]
+        offer, marked = self._offer, self.rows.marked
         with self.refusing():
-            without = [path.name for path, code in pairs if not code]
-            if without:
-                raise BadInput(f"{without[0]} has no part yet; Enter chooses one.")
+            if offer is None:
+                raise BadInput(NOTHING)
+            pairs = offer.pairs(self.rows.items, marked)
             parts = attach(self.book, pairs, moment=read_moment(self["moment"].value))
-            self._attached(len(pairs), len(parts))
-
-    def _attached(self, pictures: int, parts: int) -> None:
-        found = self._found
-        if found is not None:
-            marked = self.rows.marked
-            left = tuple(one for one in found.pictures if str(one[0]) not in marked)
-            known = (*found.known, *(path for path, _ in found.pictures if str(path) in marked))
-            self._found = Folder(left, known, found.unreadable)
-        self.rows.marked.clear()
-        self.catch_up()
-        many = "a picture" if pictures == 1 else f"{pictures} pictures"
-        self.tell(f"Put {many} on {parts} {'part' if parts == 1 else 'parts'}; originals stay.")
+            offer.put_on(marked)
+            self.rows.marked.clear()
+            self.catch_up()
+            self.tell(attached_words(len(pairs), len(parts)))
 
     def action_clear(self) -> None:
         """Forgets the folder."""
-        self._found = None
-        self._codes.clear()
+        self._offer = None
         self.rows.marked.clear()
         self.rows.show([])
         self.query_one("#folder-words", Static).update("")
         self.show_picture()
         self["folder"].input.focus()
+
+
+def attached_words(pictures: int, parts: int) -> str:
+    """How many pictures were put on how many parts."""
+    many = "a picture" if pictures == 1 else f"{pictures} pictures"
+    return f"Put {many} on {parts} {'part' if parts == 1 else 'parts'}; originals stay."

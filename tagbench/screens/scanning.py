@@ -88,6 +88,7 @@ class ScanWatch:
         """
         character = END_KEYS.get(event.key) or (event.character if event.is_printable else None)
         if not character:
+            self._no_more()
             return False
         self._listener.marks = tuple(marks)
         verdict = self._listener.feed(character, event.time)
@@ -97,6 +98,12 @@ class ScanWatch:
         self._pictures.append(Picture(field))
         self._kept.append(event if keep else None)
         return keep
+
+    def _no_more(self) -> None:
+        """A key that no scanner sends: whatever was typed before it comes first."""
+        due = self._listener.due
+        if due is not None:
+            self._act(self._listener.tick(due + SHORTEST_S))
 
     def typed(self) -> list[events.Key]:
         """The keys that were kept back and turned out to be a person's, once."""

@@ -141,7 +141,7 @@ async def test_a_want_with_no_part_is_for_the_drawer(empty: Book, codes: dict[st
     async with at_the_bench(empty) as hands:
         await open_buy(hands)
         await hands.press("a")
-        await hands.fill(what="gear oil", quantity="2", supplier="Tarn Motors", price="€ 12,50")
+        await hands.fill(what="gear oil", pieces="2", supplier="Tarn Motors", price="€ 12,50")
         await hands.press("enter")
         await settled(hands)
         want = wants(empty)[-1]

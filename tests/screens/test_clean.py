@@ -312,6 +312,19 @@ async def test_letters_typed_quickly_are_all_obeyed(empty: Book, codes: dict[str
         assert steps(empty, codes["brake shoe"]) == ["inspected"]
 
 
+async def test_a_letter_acts_before_the_arrow_that_follows_it(
+    empty: Book, codes: dict[str, str]
+) -> None:
+    """However quickly: it is the part that was under the cursor when it was pressed."""
+    async with at_the_bench(empty) as hands:
+        await hands.press("f5")
+        await hands.write("i", gap=0.02)
+        await hands.press("down")
+        assert steps(empty, codes["brake shoe"]) == ["inspected"]
+        assert steps(empty, codes["brake cam"]) == []
+        assert codes["brake cam"] in under_cursor(hands)
+
+
 async def test_enter_inspects_and_o_opens_the_page(empty: Book, codes: dict[str, str]) -> None:
     """Escape leads back, the cursor where it was."""
     async with at_the_bench(empty) as hands:

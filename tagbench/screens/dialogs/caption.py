@@ -32,19 +32,19 @@ class CaptionDialog(TagbenchDialog[str]):
         self._photo = photo
 
     def body(self) -> ComposeResult:
-        yield Field("Shows", id="caption", hint="spring hooks, long leg left")
-        yield Field("Taken", id="moment", hint="before or after", suggester=KnownWords(_moments))
+        yield Field("Shows", id="shows", hint="spring hooks, long leg left")
+        yield Field("Taken", id="shot", hint="before or after", suggester=KnownWords(_moments))
 
     def on_mount(self) -> None:
-        self.query_one("#caption-field", Field).value = self._photo.caption
-        self.query_one("#moment-field", Field).value = self._photo.moment
+        self.query_one("#shows-field", Field).value = self._photo.caption
+        self.query_one("#shot-field", Field).value = self._photo.moment
 
     @on(Input.Submitted)
     def action_save(self) -> None:
         """Writes it down."""
         with self.refusing():
-            caption = self.query_one("#caption-field", Field).value
-            moment = read_moment(self.query_one("#moment-field", Field).value)
+            caption = self.query_one("#shows-field", Field).value
+            moment = read_moment(self.query_one("#shot-field", Field).value)
             describe_photo(self.book, self._code, self._photo.file, caption=caption, moment=moment)
             self.dismiss("Saved.")
 

@@ -46,7 +46,7 @@ class WantDialog(TagbenchDialog[str]):
         yield Field("For", id="for", hint="codes of the parts that wait; or empty")
         yield Static("", id="for-words", markup=False)
         yield Field("Number", id="number", hint="part number to order")
-        yield Field("How many", id="quantity", hint="1", restrict=r"[0-9]{0,5}")
+        yield Field("How many", id="pieces", hint="1", restrict=r"[0-9]{0,5}")
         yield Field("Supplier", id="supplier", suggester=KnownWords(self._suppliers))
         yield Field("Price of one", id="price", hint="12,50 or € 12.50")
         yield Field("Due", id="due", hint="2026-03-09 or in 2 weeks")
@@ -58,8 +58,8 @@ class WantDialog(TagbenchDialog[str]):
             self._fill(want)
         elif self._code:
             self["for"].value = self._code
-            self["quantity"].value = str(self.tables.parts[self._code].quantity)
-        names = (*TEXTS, "for", "quantity", "due")
+            self["pieces"].value = str(self.tables.parts[self._code].quantity)
+        names = (*TEXTS, "for", "pieces", "due")
         self._before = {name: self[name].value for name in names} if want else {}
         self["supplier" if self._code else "what"].input.focus()
 
@@ -67,7 +67,7 @@ class WantDialog(TagbenchDialog[str]):
         self["what"].value = want.what
         self["for"].value = " ".join(want.parts)
         self["number"].value = want.number
-        self["quantity"].value = str(want.quantity)
+        self["pieces"].value = str(want.quantity)
         self["supplier"].value = want.supplier
         self["price"].value = f"{want.price} {want.currency}".strip()
         self["due"].value = str(want.due or "")
@@ -103,10 +103,10 @@ class WantDialog(TagbenchDialog[str]):
 
     def read(self) -> WantForm:
         """What stands in the form: of an old want only what was changed. Raises BadInput."""
-        said = {name: self[name].value for name in (*TEXTS, "for", "quantity", "due")}
+        said = {name: self[name].value for name in (*TEXTS, "for", "pieces", "due")}
         new = {name: text for name, text in said.items() if text != self._before.get(name, "")}
         parse_price(new.get("price", ""))
-        quantity = new.get("quantity")
+        quantity = new.get("pieces")
         return WantForm(
             what=new.get("what", ""),
             codes=self._codes() if "for" in new else None,
