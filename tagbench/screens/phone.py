@@ -67,7 +67,7 @@ class PhoneScreen(TagbenchScreen):
         self.query_one("#open-words", Static).update(words)
 
     def _show_phones(self) -> None:
-        if self.bench_app.book_is_here:
+        if self.bench_app.book_is_here and self.app.is_running:
             self.query_one("#phones", Rows).show(self.bench_app.phone.phones())
 
     def draw(self, phone: Phone, width: int) -> list[str]:

@@ -80,6 +80,8 @@ class PhoneSwitch:
     async def _heard(self, event: Event) -> None:
         from tagbench.phone.events import BookChanged, PhonePaired, TagOpened
 
+        if not self._app.is_running:  # the screens are closing already
+            return
         if isinstance(event, TagOpened):
             await self.following.opened(event)
             return

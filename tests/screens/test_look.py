@@ -62,6 +62,8 @@ WAYS: dict[str, Way] = {
     "stock": pressing("f4", "ctrl+b"),
     "spare": pressing("f4", "ctrl+n"),
     "one tag": pressing("f4", "ctrl+o"),
+    "phone": pressing("f10"),
+    "answer": pressing("f10", "ctrl+o"),
 }
 
 

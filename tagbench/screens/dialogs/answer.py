@@ -20,6 +20,7 @@ from tagbench.phone.announce import can_announce
 from tagbench.records import Desk
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchDialog
+from tagbench.screens.looks import look
 from tagbench.screens.messages import Opened
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
@@ -82,6 +83,7 @@ def used_last(rows: list[Choice], desk: Desk) -> int:
 class AnswerDialog(TagbenchDialog[Answering]):
     """Gives what was chosen; what was used last is under the cursor."""
 
+    CSS_PATH = look("field", "card", "phone")
     heading = "Answer phones"
     actions = (
         Action("enter", "take", "Switch on", "Answers whom the cursor is at, from now on."),
