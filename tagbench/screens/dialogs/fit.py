@@ -9,18 +9,15 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Static
 
 from tagbench.book.work.building import FitForm, fit, missing_fasteners, refusals
-from tagbench.book.work.strip import part_by_code
 from tagbench.errors import BadInput, Refused, TagbenchError
-from tagbench.records import Machine, Part, Tables
+from tagbench.records import Part, Tables
 from tagbench.reports.fit_text import fitted_lines
-from tagbench.rules.fit import single_use_lines
 from tagbench.rules.fit_guide import fit_guide
 from tagbench.rules.links import links_of
 from tagbench.rules.scan import Opened
 from tagbench.screens.actions import HELP, Action
 from tagbench.screens.base import HIGH, WIDE, TagbenchDialog
 from tagbench.screens.build_words import heading
-from tagbench.screens.cards import open_card
 from tagbench.screens.dialogs.fit_facts import fit_facts
 from tagbench.screens.dialogs.fit_lines import (
     Figures,
@@ -28,26 +25,21 @@ from tagbench.screens.dialogs.fit_lines import (
     missing_question,
     torque_question,
 )
-from tagbench.screens.dialogs.fit_new import NewDialog
+from tagbench.screens.dialogs.fit_more import FitMore
 from tagbench.screens.dialogs.fit_refused import RefusedDialog
-from tagbench.screens.dialogs.fit_wrench import WrenchDialog, WrenchSet
-from tagbench.screens.dialogs.links import LinksDialog
-from tagbench.screens.dialogs.reach import ReachDialog
 from tagbench.screens.looks import look
-from tagbench.screens.viewer import show_in_viewer
 from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.facts import Facts
 from tagbench.screens.widgets.keybar import KeyBar
 from tagbench.screens.widgets.notice import Notice
 from tagbench.screens.widgets.photo import PhotoView
-from tagbench.trade.wrench import Lever
 
 LOOK_SECONDS = 1.0
 """How often the card looks whether another program changed the part."""
 LEAVE = Action("escape", "close", "Leave for now", "Closes the card; the part stays as it is.")
 
 
-class FitDialog(TagbenchDialog[str]):
+class FitDialog(TagbenchDialog[str], FitMore):
     """The card for fitting one part; gives words that say what was done.
 
     Scanning another tag turns the card to that part.
@@ -61,28 +53,13 @@ class FitDialog(TagbenchDialog[str]):
         Action("f", "fitted", "Fitted", "The part is on and done."),
         Action("m", "missing", "Missing", "Writes down how many fasteners are missing."),
     )
-    more = (
-        Action("n", "renewed", "New ones", "The single-use items are new."),
-        Action("o", "came_off", "Came off", "The part came off again."),
-        Action("r", "reach", "Get back", "What must come off again to get back to the part."),
-        Action("k", "links", "Links", "Draws the links around the part."),
-        Action("w", "wrench", "Wrench", "Your torque wrench, and an extension on it."),
-        Action("v", "view", "View", "Opens the picture in the system's viewer."),
-        Action("p", "next_photo", "Picture", "Shows the next picture.", in_bar=False),
-    )
 
     def __init__(self, code: str) -> None:
         super().__init__()
         self.heading = "Fit"
         self.code = code
         self._seen = -1
-        self._forget()
-
-    def _forget(self) -> None:
-        """What was said about a part holds for that part alone."""
-        self._renewed: set[int] = set()
-        self._short: dict[int, int] = {}
-        self._lever: Lever | None = None
+        self.forget()
 
     @classmethod
     def all_actions(cls) -> tuple[Action, ...]:
@@ -111,17 +88,6 @@ class FitDialog(TagbenchDialog[str]):
         self.set_interval(LOOK_SECONDS, self.catch_up)
         self.catch_up()
 
-    @property
-    def part(self) -> Part:
-        """The part as it is now. Raises NotFound when its record was taken away."""
-        return part_by_code(self.tables, self.code)
-
-    @property
-    def machine(self) -> Machine:
-        """The machine of the part."""
-        mark = self.code.split("-", 1)[0]
-        return self.tables.machines.get(mark, Machine(mark=mark, name=mark))
-
     def on_resize(self) -> None:
         self.use_the_room()
 
@@ -139,28 +105,32 @@ class FitDialog(TagbenchDialog[str]):
             with self.refusing():
                 self._show()
 
+    def show_again(self) -> None:
+        """Shows the card anew, whatever is shown."""
+        self._seen = -1
+        self.catch_up()
+
     def _show(self) -> None:
         part = self.part
         links = links_of(self.tables, part.machine)
-        guide = fit_guide(self.tables, links, self.code, self._lever)
+        guide = fit_guide(self.tables, links, self.code, self.lever)
         self.query_one(BigCode).code = part.code
         self.query_one("#card-heading", Static).update(f"◯  Fit   {heading(part)}")
         self.query_one("#fit-heading", Static).update(part.assembly or "no assembly")
-        self.query_one(Facts).show(fit_facts(self.tables, links, guide, self._renewed))
+        self.query_one(Facts).show(fit_facts(self.tables, links, guide, self.renewed))
         *warnings, last = guide.cautions or [""]
         lines = [*(f"! {warning}" for warning in warnings), last]
         self.query_one("#fit-cautions", Static).update("\n".join(lines))
         self.query_one("#fit-cautions").display = bool(guide.cautions)
-        self.query_one(PhotoView).display = bool(part.photos)
-        self.query_one(PhotoView).show(self.book.photos, part.photos)
+        self.photos.display = bool(part.photos)
+        self.photos.show(self.book.photos, part.photos)
 
     def takes_scan(self, opened: Opened) -> bool:
         """Turns to the part that was scanned; the one before is left for now."""
         if opened.kind == "part":
             self.code = opened.code
-            self._forget()
-            self._seen = -1
-            self.catch_up()
+            self.forget()
+            self.show_again()
             self.query_one("#fit-facts").scroll_home(animate=False)
         return opened.kind == "part"
 
@@ -189,7 +159,7 @@ class FitDialog(TagbenchDialog[str]):
 
     def _fit(self, form: FitForm) -> None:
         """Fits it with all that was said; where that is refused, the person may overrule it."""
-        form = replace(form, renewed=tuple(self._renewed), short=self._short)
+        form = replace(form, renewed=tuple(self.renewed), short=self.short)
         try:
             after = fit(self.book, self.code, form)
         except Refused:
@@ -222,71 +192,9 @@ class FitDialog(TagbenchDialog[str]):
             short = {line: int(figure) for line, figure in figures.items()}
             with self.refusing():
                 missing_fasteners(self.book, self.code, short)
-                self._short |= short
+                self.short |= short
                 self.catch_up()
                 self.tell("Written down. S or F puts the part on without them.")
-
-    # What else there is
-
-    def action_renewed(self) -> None:
-        """Which single-use items are new: at once when there is one line, else from a list."""
-        with self.refusing():
-            part = self.part
-            lines = single_use_lines(part)
-            if not lines:
-                raise BadInput("Nothing on it is used only once.")
-            if len(lines) == 1:
-                self._new_ones(set(lines) ^ self._renewed)
-            else:
-                self.bench_app.push_screen(NewDialog(part, self._renewed), self._new_ones)
-
-    def _new_ones(self, lines: set[int] | None) -> None:
-        """Remembered until the part goes on; written down at once when it is on already."""
-        if lines is None:
-            return
-        part = self.part
-        if part.fitted == "off":
-            self._renewed = lines
-            self._seen = -1
-        elif lines:
-            with self.refusing():
-                fit(self.book, self.code, FitForm(part.fitted == "snug", renewed=tuple(lines)))
-                self.tell("Written down: the new ones are in.")
-        self.catch_up()
-
-    def action_came_off(self) -> None:
-        """Shows what comes off with it, and writes it down."""
-        open_card(self, ReachDialog(self.code))
-
-    def action_reach(self) -> None:
-        """Shows what must come off again to get back to it."""
-        open_card(self, ReachDialog(self.code))
-
-    def action_links(self) -> None:
-        """Draws the links around it."""
-        open_card(self, LinksDialog(self.code))
-
-    def action_wrench(self) -> None:
-        """Asks for the wrench and its extension."""
-        self.bench_app.push_screen(WrenchDialog(self.machine, self._lever), self._wrench_set)
-
-    def _wrench_set(self, wrench: WrenchSet | None) -> None:
-        if wrench is not None:
-            self._lever = wrench.lever
-            self._seen = -1
-            self.catch_up()
-
-    def action_next_photo(self) -> None:
-        """Shows the next picture."""
-        self.query_one(PhotoView).next()
-
-    def action_view(self) -> None:
-        """Opens the picture with the system's viewer."""
-        with self.refusing():
-            path = self.query_one(PhotoView).path
-            if path is None:
-                raise BadInput("There is no picture of it yet.")
-            show_in_viewer(path)
 
 
 def fitted_words(tables: Tables, part: Part) -> str:
