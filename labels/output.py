@@ -123,9 +123,22 @@ def write_pages(
             writer.close()
         return (target,)
     if kind == ".png":
-        files = []
-        for number, page in enumerate(pages, 1):
-            files.append(numbered(target, number, count))
-            write_png(page_image(page, dots_per_mm, correction), files[-1], dots_per_mm)
-        return tuple(files)
+        return _write_pictures(pages, count, target, dots_per_mm, correction)
     raise OutputError(f"{target.name!r} must end in .pdf or .png.")
+
+
+def _write_pictures(
+    pages: Iterable[Page], count: int, target: Path, dots_per_mm: float, correction: Correction
+) -> tuple[Path, ...]:
+    """One PNG a page; when a page fails, those before it do not stay behind as if all were well."""
+    files: list[Path] = []
+    try:
+        for number, page in enumerate(pages, 1):
+            file = numbered(target, number, count)
+            write_png(page_image(page, dots_per_mm, correction), file, dots_per_mm)
+            files.append(file)
+    except BaseException:
+        for file in files:
+            file.unlink(missing_ok=True)
+        raise
+    return tuple(files)

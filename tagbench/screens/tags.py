@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.widgets import Input, Static
+from textual.worker import get_current_worker
 
 from labels.errors import LabelError
-from labels.geometry import Stock
-from labels.output import Printed
+from labels.sheet import check_first, page_count
 from labels.stock import find_stock
-from tagbench.book.work.printing import print_tags
 from tagbench.book.work.tagging import (
     first_label,
     queued,
@@ -23,20 +21,25 @@ from tagbench.book.work.tagging import (
     shelf,
     unqueue,
 )
-from tagbench.errors import BadInput, TagbenchError
-from tagbench.records import Tables, Tag
+from tagbench.errors import TagbenchError
+from tagbench.records import Tag
 from tagbench.screens.actions import Action
 from tagbench.screens.base import TagbenchScreen
+from tagbench.screens.cards import open_card
 from tagbench.screens.looks import look
-from tagbench.screens.messages import Marked, Opened
-from tagbench.screens.widgets.bar import bar
+from tagbench.screens.messages import Marked, Moved, Opened
+from tagbench.screens.print_run import Job, PrintRun
+from tagbench.screens.tags_words import printed_words, what
+from tagbench.screens.where_to import files_of, place_named, when_free
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.page_side import PageSide
 from tagbench.screens.widgets.rows import Rows
 
+if TYPE_CHECKING:
+    from labels.geometry import Stock
+    from labels.output import Printed
+
 NOTHING = "No tag waits to be printed."
-STEPS = 50
-"""So many times at most the progress is said again."""
 
 
 class TagsScreen(TagbenchScreen):
@@ -51,13 +54,16 @@ class TagsScreen(TagbenchScreen):
         Action("ctrl+b", "labels", "Labels", "Chooses the label stock."),
         Action("ctrl+o", "view", "View", "Shows the tag under the cursor as it will be printed."),
         Action("ctrl+r", "take_out", "Take out", "Takes tags out of the queue unprinted."),
-        Action("ctrl+y", "printer", "Printer", "Chooses the printer; a file is typed in."),
+        Action("ctrl+y", "printer", "Printer", "Chooses the printer; measures how it is off."),
+        Action("a", "again", "Again", "Queues tags that were printed before."),
+        Action("c", "cut_marks", "Cut marks", "With or without crosses to cut along."),
         Action("space", "", "Mark", "Marks the tag under the cursor.", in_bar=False),
     )
 
     def __init__(self) -> None:
         super().__init__()
-        self._printing = False
+        self._run: PrintRun | None = None
+        """The run that is being printed."""
 
     def body(self) -> ComposeResult:
         with Horizontal():
@@ -74,7 +80,7 @@ class TagsScreen(TagbenchScreen):
             yield PageSide()
 
     def on_mount(self) -> None:
-        self.page.to = f"~/tags-{self.book.now():%Y-%m-%d}.pdf"
+        self._print_to("")
 
     @property
     def page(self) -> PageSide:
@@ -100,11 +106,13 @@ class TagsScreen(TagbenchScreen):
         return find_stock(self.tables.desk.stock, shelf(self.book))
 
     @on(Marked)
+    @on(Moved)
     @on(Input.Changed, "#first")
     def show_page(self) -> None:
-        """Shows which labels of the first page are used, which will be, and how many pages."""
+        """Shows which labels are used, which will be, and how many pages."""
+        current = self.queue.current
         with self.refusing():
-            self.page.show_page(self.stock, self.codes)
+            self.page.show_page(self.stock, self.codes, current.code if current else "")
 
     @property
     def codes(self) -> list[str]:
@@ -120,68 +128,68 @@ class TagsScreen(TagbenchScreen):
 
     @on(Input.Submitted)
     def action_print(self) -> None:
-        """Asks before a file is written over, then prints."""
-        target = self.page.file
-        if self._printing or not self.codes:
-            self.refuse("It is still printing." if self._printing else NOTHING)
-        elif target is not None and target.exists():
-            self._ask_to_overwrite(target)
-        else:
-            self._start()
+        """Prints, after a question before a file is written over; while printing offers to stop."""
+        if self._run is not None:
+            self._ask_to_stop(self._run)
+            return
+        if not self.codes:
+            self.refuse(NOTHING)
+            return
+        with self.refusing():
+            job = self._job()
+            pages = page_count(self.stock, job.first, len(job.codes))
+            when_free(self.bench_app, files_of(job.file, pages), lambda: self._start(job))
 
-    def _ask_to_overwrite(self, target: Path) -> None:
+    def _job(self) -> Job:
+        """What is to be printed; raises BadInput or StockError when it cannot be."""
+        file, printer = place_named(self.page.to)
+        stock, first = self.stock, self.page.first
+        check_first(stock, first)
+        return Job(tuple(self.codes), stock.name, first, file, printer, self.page.cut_marks)
+
+    def _ask_to_stop(self, run: PrintRun) -> None:
         from tagbench.screens.dialogs.confirm import ConfirmDialog
 
         def answered(sure: bool | None) -> None:
             if sure:
-                self._start()
+                run.stop()
 
-        words = f"{target} is there already."
-        self.bench_app.push_screen(ConfirmDialog("Write over it?", words, "Write over"), answered)
+        words = "Then nothing is printed, and every tag still waits."
+        self.bench_app.push_screen(ConfirmDialog("Stop printing?", words, "Stop"), answered)
 
-    def _start(self) -> None:
-        self._printing = True
-        file = self.page.file
-        printer = "" if file else self.page.to
-        self._print(self.codes, self.stock.name, self.page.first, file, printer)
+    def _start(self, job: Job) -> None:
+        self._run = PrintRun(self.book, job, self._progress)
+        self.tell("Printing. Ctrl+P stops it.")
+        self._print(self._run)
 
     @work(thread=True, exclusive=True)
-    def _print(
-        self, codes: Sequence[str], stock: str, first: int, target: Path | None, printer: str
-    ) -> None:
+    def _print(self, run: PrintRun) -> None:
         """Beside the screen, since three hundred tags take a while."""
+        app = self.bench_app
         try:
-            if target is None and not printer:
-                raise BadInput("Say where to: a file that ends in .pdf or .png, or a printer.")
-            printed = print_tags(
-                self.book,
-                codes,
-                stock,
-                target=target,
-                printer=printer,
-                first=first,
-                progress=self._progress,
-            )
+            printed = run.print()
         except (TagbenchError, LabelError) as error:
-            self.bench_app.call_from_thread(self._stopped, str(error))
+            app.call_later(self._over, str(error))
         else:
-            self.bench_app.call_from_thread(self._printed, printed, target or printer)
+            app.call_later(self._printed, printed, run.job.place)
 
     def _progress(self, done: int, of: int) -> None:
-        if done == of or done % max(1, of // STEPS) == 0:
-            words = f"Printing {done} of {of}   {bar(30, of, (done, '█'))}"
-            self.bench_app.call_from_thread(self.bench_app.tell, words)
+        if get_current_worker().is_cancelled and self._run is not None:  # the screens are closing
+            self._run.stop()
+        self.bench_app.call_later(self.page.show_progress, done, of)
 
-    def _stopped(self, why: str) -> None:
-        self._printing = False
-        self.bench_app.refuse(why)
+    def _over(self, refused: str = "") -> None:
+        self._run = None
+        self.page.show_progress(0, 0)
+        if refused:
+            self.bench_app.refuse(refused)
 
-    def _printed(self, printed: Printed, target: Path | str) -> None:
-        self._printing = False
+    def _printed(self, printed: Printed, place: str) -> None:
+        self._over()
         self.queue.marked.clear()
         self.catch_up()
         self.bench_app.book_changed()
-        self.bench_app.tell(printed_words(printed, target))
+        self.bench_app.tell(printed_words(printed, place))
 
     # The queue and the labels
 
@@ -210,6 +218,18 @@ class TagsScreen(TagbenchScreen):
                 self.catch_up()
                 self.tell(f"Set aside {spare[0].code} to {spare[-1].code}.")
 
+    def action_again(self) -> None:
+        """Shows all tags; those that are chosen wait to be printed again."""
+        from tagbench.screens.dialogs.again import AgainDialog
+
+        open_card(self, AgainDialog())
+
+    def action_cut_marks(self) -> None:
+        """Prints with or without crosses at the corners of the labels."""
+        self.page.cut_marks = not self.page.cut_marks
+        self.show_page()
+        self.tell("With cut marks." if self.page.cut_marks else "Without cut marks.")
+
     def action_labels(self) -> None:
         """Shows the label stock and uses the one that is chosen."""
         from tagbench.screens.dialogs.stock import StockDialog
@@ -232,7 +252,7 @@ class TagsScreen(TagbenchScreen):
 
     def _print_to(self, name: str | None) -> None:
         if name is not None:
-            self.page.to = name
+            self.page.to = name or f"~/tags-{self.book.now():%Y-%m-%d}.pdf"
 
     def action_view(self) -> None:
         """Shows the tag under the cursor as it will be printed."""
@@ -242,31 +262,12 @@ class TagsScreen(TagbenchScreen):
         if tag is None:
             self.refuse(NOTHING)
             return
+        codes = [tag.code for tag in self.queue.items]
         with self.refusing():
-            self.bench_app.push_screen(TagDialog(self.tables, tag.code, self.stock))
+            self.bench_app.push_screen(TagDialog(self.tables, tag.code, self.stock, codes))
 
     @on(Opened)
     async def open_record(self, message: Opened[Tag]) -> None:
         """Opens the part or bin of a tag."""
         with self.refusing():
             await self.bench_app.open_code(message.item.code)
-
-
-def what(tag: Tag, tables: Tables) -> str:
-    """What a tag is on, in words."""
-    if tag.kind == "spare":
-        return "spare tag"
-    if tag.code in tables.parts:
-        return tables.parts[tag.code].name
-    return tables.bins[tag.code].name if tag.code in tables.bins else ""
-
-
-def printed_words(printed: Printed, target: Path | str) -> str:
-    """What was printed, where the sheet was left, and what had to be cut."""
-    tags = f"{printed.tags} tag{'s' * (printed.tags != 1)}"
-    pages = f"{printed.pages} page{'s' * (printed.pages != 1)}"
-    words = f"Printed {tags} on {pages}: {target}. Next free label: {printed.next_label}."
-    if printed.cuts:
-        cut = ", ".join(dict.fromkeys(cut.code for cut in printed.cuts))
-        words += f" Text was cut on {cut}."
-    return words

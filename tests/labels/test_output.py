@@ -242,3 +242,15 @@ def test_wrong_input_is_refused_before_anything_is_written(tmp_path: Path) -> No
         write_tags([tag()], Stock("dot", "roll", 9, 9, 9, 9, 8), tmp_path / "t.pdf",
                    others=load_stock().values())  # fmt: skip
     assert list(tmp_path.iterdir()) == []
+
+
+def test_pictures_of_a_run_that_is_given_up_do_not_stay_behind(tmp_path: Path) -> None:
+    """They would look like all of it."""
+
+    def give_up(done: int, of: int) -> None:
+        if done == 3:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        written(tmp_path, "roll-50x30-203", ".png", progress=give_up)
+    assert list(tmp_path.iterdir()) == []

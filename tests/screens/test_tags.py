@@ -150,11 +150,15 @@ async def test_enter_opens_the_part_of_a_tag(brake: Book) -> None:
 
 
 async def test_a_tag_is_shown_as_it_will_be_printed(brake: Book) -> None:
-    """The symbol module by module, and how large a module is."""
+    """The whole label, then the symbol module by module, then the next tag."""
     async with at_the_bench(brake) as hands:
         await hands.press("f4", "ctrl+o")
         assert "module 0." in hands.shown
+        assert "⣿" in hands.shown
+        await hands.press("ctrl+o")
         assert "█▀▀▀▀▀█" in hands.shown
+        await hands.press("right")
+        assert f"{queued(brake.records)[1].code} on" in hands.shown
 
 
 def test_the_page_shows_used_printed_and_free_labels() -> None:

@@ -11,10 +11,13 @@ from textual.widgets import Static
 
 from labels.geometry import Stock
 from labels.sheet import check_first, page_count
-from tagbench.book.work.printing import FILE_ENDINGS
+from tagbench.screens.where_to import HINT, file_named
+from tagbench.screens.widgets.bar import bar
 from tagbench.screens.widgets.field import Field
-from tagbench.screens.widgets.page import PagePreview
+from tagbench.screens.widgets.page import PagePreview, page_of
 from tagbench.screens.widgets.suggest import KnownPaths
+
+BAR_WIDTH = 20
 
 
 class PageSide(Vertical):
@@ -23,11 +26,15 @@ class PageSide(Vertical):
     def __init__(self) -> None:
         super().__init__()
         self._remembered = ("", 0)
+        self._pages = ""
+        self._progress = ""
+        self.cut_marks = False
+        """Whether small crosses are printed at the corners of the labels."""
 
     def compose(self) -> ComposeResult:
         yield Static("", id="stock", markup=False)
         yield Field("First label", id="first", restrict=r"[0-9]{0,3}")
-        yield Field("To", id="target", hint="file.pdf or printer", suggester=KnownPaths())
+        yield Field("To", id="target", hint=HINT, suggester=KnownPaths())
         yield PagePreview()
         yield Static("", id="pages", classes="quiet", markup=False)
 
@@ -35,19 +42,33 @@ class PageSide(Vertical):
         return self.query_one(f"#{name}-field", Field)
 
     def use(self, stock: Stock, first: int) -> None:
-        """Names the stock; a first label that was typed stays unless the remembered one changed."""
-        self.query_one("#stock", Static).update(f"{stock.name}\n{stock_words(stock)}")
+        """A first label that was typed stays unless the remembered one changed."""
         if self._remembered != (stock.name, first):
             self._remembered = (stock.name, first)
             self._field("first").value = str(first)
 
-    def show_page(self, stock: Stock, codes: Sequence[str]) -> None:
-        """Shows the first page. Raises StockError for a label that is not on the sheet."""
+    def show_page(self, stock: Stock, codes: Sequence[str], current: str = "") -> None:
+        """Shows the page on which the current code will be printed.
+
+        Raises StockError for a first label that is not on the sheet.
+        """
+        cuts = ", cut marks" if self.cut_marks else ""
+        self.query_one("#stock", Static).update(f"{stock.name}\n{stock_words(stock)}{cuts}")
         check_first(stock, self.first)
-        self.query_one(PagePreview).show(stock, self.first, codes)
+        page = page_of(stock, self.first, codes, current)
+        self.query_one(PagePreview).show(stock, self.first, codes, page, current)
         pages = page_count(stock, self.first, len(codes))
-        words = f"{pages} page{'s' * (pages != 1)}   ▒ used   · free"
-        self.query_one("#pages", Static).update(words)
+        count = f"page {page} of {pages}" if pages > 1 else "1 page" if pages else "no page"
+        self._pages = f"{count}   ▒ used   · free"
+        self._say()
+
+    def show_progress(self, done: int, of: int) -> None:
+        """Shows how many of how many tags are drawn; (0, 0) when it is over."""
+        self._progress = f"{bar(BAR_WIDTH, of, (done, '█'))} {done} of {of}" if of else ""
+        self._say()
+
+    def _say(self) -> None:
+        self.query_one("#pages", Static).update(self._progress or self._pages)
 
     @property
     def first(self) -> int:
@@ -66,8 +87,7 @@ class PageSide(Vertical):
     @property
     def file(self) -> Path | None:
         """The file that was typed; None when it is the name of a printer."""
-        path = Path(self.to).expanduser()
-        return path if path.suffix.casefold() in FILE_ENDINGS else None
+        return file_named(self.to)
 
 
 def stock_words(stock: Stock) -> str:
