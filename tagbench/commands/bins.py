@@ -52,9 +52,9 @@ def list_bins(workplace: Workplace, as_json: bool) -> None:
         )
         return
     for one in tables.bins.values():
-        held = inside(one.code, tables)
+        held = len(inside(one.code, tables).parts)
         where = kept_in_words(one.kept_in, tables.bins)
-        click.echo(f"{one.code}  {one.name:24}  {where}  ({len(held.parts)} parts)")
+        click.echo(f"{one.code}  {one.name:24}  {where}  ({held} part{'s' * (held != 1)})")
     if not tables.bins:
         click.echo("No bins yet; add one with: tagbench bins add “Box 1”")
 

@@ -18,7 +18,7 @@ from tagbench.rules.fit_guide import fit_guide
 from tagbench.rules.fit_text import read_shorts, read_torques
 from tagbench.rules.links import links_of
 from tagbench.rules.reach import reach as in_the_way
-from tagbench.rules.scan import look_up, typed_code
+from tagbench.rules.scan import part_with, typed_code
 
 
 @click.command()
@@ -105,7 +105,4 @@ def reach(workplace: Workplace, code: str, take_off: bool, as_json: bool) -> Non
 
 def part_meant(tables: Tables, text: str) -> Part:
     """The part with the code that was typed; BadInput when it is a bin's or a spare tag's."""
-    opened = look_up(tables, typed_code(tables, text))
-    if not isinstance(opened.record, Part):
-        raise BadInput(f"{opened.code} is on no part but on a {opened.kind}; give a part's code.")
-    return opened.record
+    return part_with(tables, typed_code(tables, text))

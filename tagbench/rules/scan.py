@@ -7,7 +7,7 @@ from typing import Literal
 
 from labels.code import read_code
 from labels.payload import code_in
-from tagbench.errors import NotFound
+from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_MARK, Bin, Part, Tables, Tag
 
 
@@ -52,6 +52,14 @@ def look_up(tables: Tables, code: str) -> Opened:
     if tag is not None and tag.kind == "spare":
         return Opened(code, "spare", tag)
     raise NotFound(_why_unknown(tables, code, tag))
+
+
+def part_with(tables: Tables, code: str) -> Part:
+    """The part with that code; NotFound with the reason, BadInput when it is on something else."""
+    opened = look_up(tables, code)
+    if not isinstance(opened.record, Part):
+        raise BadInput(f"{opened.code} is on no part but on a {opened.kind}; give a part's code.")
+    return opened.record
 
 
 def _why_unknown(tables: Tables, code: str, tag: Tag | None) -> str:

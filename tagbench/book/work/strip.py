@@ -5,15 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+from unicodedata import category
 
 from tagbench.book.book import Book, Draft
 from tagbench.book.photos import all_or_none, take_in
 from tagbench.book.work.bins import put_in_bin
 from tagbench.book.work.machines import chosen_or_made
-from tagbench.errors import BadInput, NotFound
+from tagbench.errors import BadInput
 from tagbench.records import Fastener, Part, PartNumber, Tables, Tag, replace
 from tagbench.rules.links import refuse_loop
 from tagbench.rules.paths import known_spelling, same_path
+from tagbench.rules.scan import part_with
 
 LONGEST_NAME = 400
 """Characters in a name, as the records allow."""
@@ -120,7 +122,7 @@ def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = 
 
 def _sound_name(text: str) -> str:
     """The name on one line; raises BadInput when it says nothing or is a page long."""
-    name = " ".join(text.split())
+    name = " ".join("".join(sign for sign in text if sign.isspace() or not _rules(sign)).split())
     if not name:
         raise BadInput("The part needs a name: say in a word or two what it is.")
     if len(name) > LONGEST_NAME:
@@ -128,6 +130,11 @@ def _sound_name(text: str) -> str:
             f"The name is longer than {LONGEST_NAME} characters; put the rest in the note."
         )
     return name
+
+
+def _rules(sign: str) -> bool:
+    """True for a sign that rules a terminal and is none to be read, such as escape or bell."""
+    return category(sign) == "Cc"
 
 
 def _sound_quantity(quantity: int) -> None:
@@ -161,9 +168,7 @@ def _give_out(draft: Draft, mark: str, code: str) -> str:
 
 
 def _known(tables: Tables, code: str) -> str:
-    if code not in tables.parts:
-        raise NotFound(f"No part goes by {code}, so nothing can be behind it; see find WORDS.")
-    return code
+    return part_with(tables, code).code
 
 
 def _same_machine(code: str, behind: tuple[str, ...]) -> None:
@@ -179,11 +184,8 @@ def last_from(tables: Tables, mark: str, assembly: str) -> Part | None:
 
 
 def part_by_code(tables: Tables, code: str) -> Part:
-    """The part with that code; raises NotFound."""
-    part = tables.parts.get(code)
-    if part is None:
-        raise NotFound(f"No part in this book goes by {code}; try find with a word or two.")
-    return part
+    """The part with that code; NotFound or BadInput says why there is none."""
+    return part_with(tables, code)
 
 
 def edit(book: Book, code: str, words: str = "", **fields: Any) -> Part:
