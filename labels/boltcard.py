@@ -104,6 +104,19 @@ def parse_hole(text: str) -> CardHole:
     return CardHole(screw.strip(), clock=parse_clock(position))
 
 
+def spell_hole(hole: CardHole) -> str:
+    """The hole as it is typed; `parse_hole` reads it back."""
+    return f"{spell_place(hole)}: {hole.screw}"
+
+
+def spell_place(hole: CardHole) -> str:
+    """Where the hole is: `6 o'clock`, `6:30`, or `12.5 40` for millimetres right and up."""
+    if hole.at_mm is not None:
+        return f"{hole.at_mm[0]:g} {hole.at_mm[1]:g}"
+    hour, minute = divmod(round((hole.clock or 0.0) * 60) % 720, 60)
+    return f"{hour or 12}:{minute:02}" if minute else f"{hour or 12} o'clock"
+
+
 def figure(card: BoltCard) -> Figure:
     """The card's holes in one measure. Raises `CardError` when they cannot be drawn together."""
     if not card.holes:

@@ -25,7 +25,7 @@ def card_holes(part: Part) -> tuple[CardHole, ...]:
     if not holes:
         raise BadInput(
             f"No fastener of {part.code} says where it sat; add its place, such as "
-            "(12, 4 and 8 o'clock), or name the holes with --hole “6 o'clock: M6x45”."
+            "(12, 4 and 8 o'clock), or name each hole, such as “6 o'clock: M6x45”."
         )
     return tuple(holes)
 

@@ -37,7 +37,7 @@ def test_fewer_positions_than_screws_are_refused_with_both_numbers() -> None:
 
 
 def test_without_any_place_the_way_out_is_named() -> None:
-    with pytest.raises(BadInput, match="--hole"):
+    with pytest.raises(BadInput, match="name each hole"):
         card_holes(cover("3x M6x1x45 hex"))
 
 
