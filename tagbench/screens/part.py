@@ -54,6 +54,9 @@ class PartScreen(TagbenchScreen):
         Action("ctrl+r", "queue_tag", "Tag", "Queues its tag to be printed again."),
         Action("ctrl+w", "wrench", "Wrench", "Your torque wrench, and an extension on it."),
         Action("ctrl+a", "lay_out", "Lay out", "What to lay out for its whole assembly."),
+        Action(
+            "ctrl+k", "bolt_card", "Bolt card", "The card its screws are pushed through.", False
+        ),
         Action("ctrl+d", "remove", "Remove", "Takes the record away, after a question.", False),
     )
 
@@ -159,6 +162,13 @@ class PartScreen(TagbenchScreen):
         with self.refusing():
             queue(self.book, [self.code])
             self._changed(f"The tag of {self.code} waits to be printed.")
+
+    def action_bolt_card(self) -> None:
+        """Opens the card of its holes and screws, to be printed."""
+        from tagbench.screens.dialogs.bolt_card import BoltCardDialog
+
+        if (part := self.part) is not None:
+            self.bench_app.push_screen(BoltCardDialog(part), self._changed)
 
     def action_remove(self) -> None:
         """Asks, then takes the record away."""
