@@ -6,7 +6,7 @@ from pathlib import Path
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Horizontal
+from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.widgets import Input, Static
 
@@ -25,7 +25,7 @@ from tagbench.screens.where_to import place_named, when_free
 from tagbench.screens.widgets.field import Field
 from tagbench.trade.typed import parse_length
 
-FIGURE = (34, 11)
+FIGURE = (32, 9)
 """Columns and lines of the figure."""
 
 
@@ -51,8 +51,9 @@ class BoltCardDialog(TagbenchDialog[str]):
         yield Field("To", id="card-to")
         with Horizontal(id="card-figure"):
             yield Static(id="figure", markup=False)
-            yield Static(id="figure-names", markup=False)
-        yield Static(id="figure-says", markup=False, classes="words")
+            with VerticalScroll(id="figure-list"):
+                yield Static(id="figure-names", markup=False)
+        yield Static(id="figure-says", markup=False)
 
     def on_mount(self) -> None:
         try:
@@ -82,7 +83,7 @@ class BoltCardDialog(TagbenchDialog[str]):
             card = self.read()
             lines = card_preview(figure(card), *FIGURE)
             names = hole_names(card.holes, figure(card).order)
-            says = "Numbers: order of tightening, common practice; the maker's manual goes first."
+            says = "Numbers: order of tightening (common practice); the manual goes first."
         except (TagbenchError, LabelError) as error:
             says = str(error)
         self.query_one("#figure", Static).update(Content("\n".join(lines)))
