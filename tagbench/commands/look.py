@@ -19,7 +19,7 @@ from tagbench.errors import BadInput, NotFound
 from tagbench.records import Bin, Part, Tables, to_json
 from tagbench.reports.part_text import bin_lines, part_lines
 from tagbench.rules.bins import kept_in, kept_in_words
-from tagbench.rules.scan import Opened, look_up, open_tag, typed_code
+from tagbench.rules.scan import Opened, look_up, open_tag, other_machine, typed_code
 
 PICTURE_ENDINGS = frozenset({".png", ".jpg", ".jpeg", ".webp", ".bmp", ".tif", ".tiff", ".pdf"})
 """Endings by which a missing file is told from a scanned text."""
@@ -81,7 +81,7 @@ def scan(workplace: Workplace, text_or_image: str, webcam: bool, as_json: bool) 
         return
     opened = [open_or_told(tables, text) for text in texts]
     if as_json:
-        print_json([opened_json(one) if isinstance(one, Opened) else one for one in opened])
+        print_json([opened_json(tables, o) if isinstance(o, Opened) else o for o in opened])
         return
     for one in opened:
         if isinstance(one, Opened):
@@ -134,16 +134,21 @@ def open_or_told(tables: Tables, text: str) -> Opened | dict[str, Any]:
         }
 
 
-def opened_json(opened: Opened) -> dict[str, Any]:
-    """`{"code", "kind", "record"}`."""
-    return {"code": opened.code, "kind": opened.kind, "record": to_json(opened.record)}
+def opened_json(tables: Tables, opened: Opened) -> dict[str, Any]:
+    """`{"code", "kind", "record", "other_machine"}`: the last names a machine not chosen."""
+    return {
+        "code": opened.code,
+        "kind": opened.kind,
+        "record": to_json(opened.record),
+        "other_machine": other_machine(tables, opened.code),
+    }
 
 
 def print_opened(tables: Tables, opened: Opened, as_json: bool, bare: bool = False) -> None:
     """Prints a record; `bare` leaves out the code and kind around it."""
     record = opened.record
     if as_json and not bare:
-        value = opened_json(opened)
+        value = opened_json(tables, opened)
         if isinstance(record, Part):
             value["record"]["kept_in"] = list(kept_in(record.bin, tables.bins))
         print_json(value)
@@ -152,6 +157,8 @@ def print_opened(tables: Tables, opened: Opened, as_json: bool, bare: bool = Fal
         print_json(part_json(record, where) if isinstance(record, Part) else record)
     elif isinstance(record, Part):
         click.echo("\n".join(part_lines(tables, record)))
+        if other := other_machine(tables, record.code):
+            click.echo(f"  Beware: this tag belongs to another machine, {other}.")
     elif isinstance(record, Bin):
         click.echo("\n".join(bin_lines(tables, record)))
     else:

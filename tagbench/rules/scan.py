@@ -62,6 +62,13 @@ def part_with(tables: Tables, code: str) -> Part:
     return opened.record
 
 
+def other_machine(tables: Tables, code: str) -> str:
+    """The name of the machine a code belongs to when it is not the chosen one; else empty."""
+    machine = tables.machines.get(code.split("-", 1)[0])
+    chosen = tables.desk.machine
+    return machine.name if machine and chosen and machine.mark != chosen else ""
+
+
 def _why_unknown(tables: Tables, code: str, tag: Tag | None) -> str:
     mark = code.split("-", 1)[0]
     if tag is not None:
