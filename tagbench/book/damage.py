@@ -36,10 +36,15 @@ def read_book(folder: Path, path: Path) -> Iterator[bytes | None]:
             f"{path} is damaged ({error}) and was not touched; {way_out(folder)}."
         ) from error
     except BookTooNew as error:
-        raise BookTooNew(
-            f"{path} was written by a newer tagbench ({error}) and was not touched; "
-            "open it with the newer one."
-        ) from error
+        raise too_new(path, error) from error
+
+
+def too_new(path: Path, error: BookTooNew) -> BookTooNew:
+    """The whole sentence about a book of a newer format."""
+    return BookTooNew(
+        f"{path} was written by a newer tagbench ({error}) and was not touched; "
+        "open it with the newer one."
+    )
 
 
 def _bytes_of(folder: Path, path: Path) -> bytes | None:

@@ -13,6 +13,7 @@ from labels.errors import CodeError
 from tagbench.book.typed import BadRecordError, rows_of, settle, snapshot
 from tagbench.errors import BadInput, Refused
 from tagbench.records import (
+    ANY_MARK,
     BIN_MARK,
     Bin,
     Desk,
@@ -123,7 +124,7 @@ class Draft:
         if counted is not None:
             return counted
         serials = (parse_code(code).serial for code in self.records.tags if _is_of(code, mark))
-        return max(serials, default=0)
+        return max([self.records.desk.serials.get(ANY_MARK, 0), *serials])
 
     def _count_up(self, mark: str, serial: int) -> None:
         desk = self.records.desk

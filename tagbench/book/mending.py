@@ -10,7 +10,7 @@ from pathlib import Path
 import msgspec
 
 from tagbench.book.backups import BACKUP_FOLDER, link_or_copy
-from tagbench.book.damage import newest_good, shelf_of
+from tagbench.book.damage import newest_good, shelf_of, too_new
 from tagbench.book.disk import ASIDE, BOOK_FILE
 from tagbench.book.durable import put_in_place, sync_folder
 from tagbench.book.history import History
@@ -19,7 +19,7 @@ from tagbench.book.layout import Header
 from tagbench.book.salvage import codes_in, revision_of, whole_records
 from tagbench.book.shelf import Shelf
 from tagbench.book.typed import rows_of
-from tagbench.errors import BookDamaged
+from tagbench.errors import BookDamaged, BookTooNew
 from tagbench.records import Edit, to_plain
 
 NAMED = 12
@@ -36,6 +36,8 @@ class Base:
     """What is wrong with book.json; empty when it is whole."""
     words: str = ""
     """Where the records come from instead."""
+    partial: bool = False
+    """Whether records from before its last change may be missing."""
 
 
 @dataclass(frozen=True)
@@ -93,6 +95,8 @@ def _base(folder: Path, data: bytes, known: Annals) -> Base:
         shelf.load(data)
     except BookDamaged as error:
         damage = str(error) if data else "gone or empty"
+    except BookTooNew as error:
+        raise too_new(folder / BOOK_FILE, error) from error
     else:
         return Base(shelf)
     backup = newest_good(folder)
@@ -101,7 +105,7 @@ def _base(folder: Path, data: bytes, known: Annals) -> Base:
         return Base(good, damage, f"from {BACKUP_FOLDER}/{backup.path.name}")
     if 1 in known.changes:
         return Base(Shelf(), damage, "from the beginning of the history")
-    return Base(_salvaged(data, known), damage, "from those of its lines that are whole")
+    return Base(_salvaged(data, known), damage, "from those of its lines that are whole", True)
 
 
 def _salvaged(data: bytes, known: Annals) -> Shelf:
@@ -137,8 +141,9 @@ def _planned(base: Base, known: Annals, reached: int) -> Plan:
     if not unbroken:
         header = msgspec.structs.replace(header, history=0, first=last + 1)
     lost = set(range(start + 1, last + 1)) - set(taken)
-    doubtful = bool(base.damage and not reached) and (
-        bool(known.torn or known.bad_lines) or known.last < last
+    doubtful = base.partial or (
+        bool(base.damage and not reached)
+        and (bool(known.torn or known.bad_lines) or known.last < last)
     )
     return Plan(header, tuple(taken), tuple(sorted(lost)), not unbroken, doubtful)
 
@@ -156,8 +161,14 @@ def _said_of_book(base: Base, plan: Plan, there: bool, stamp: str) -> Iterator[s
 
 
 def _said_of_loss(base: Base, plan: Plan, data: bytes) -> Iterator[str]:
+    if base.partial:
+        kept = sum(map(len, whole_records(data).values()))
+        records = f"{kept} record{'s' * (kept != 1)}"
+        yield f"{records} could be read; what stood on lines that are not whole is lost."
     if plan.lost:
         yield f"{changes_words(list(plan.lost))} {'are' if len(plan.lost) > 1 else 'is'} lost."
+    elif base.partial:
+        return
     elif plan.doubtful:
         last = plan.header.revision
         yield f"Change {last} is the last one known; if there were later ones, they are lost."

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tagbench.book.book import Book
 from tagbench.book.draft import Draft
-from tagbench.records import Tag, replace
+from tagbench.records import ANY_MARK, Tag, replace
 
 SKIPPED = 100
 """How many serials are left out after a loss: more than are printed ahead in an evening."""
@@ -52,7 +52,8 @@ def _remembered(draft: Draft, codes: frozenset[str]) -> list[str]:
 
 def _skip(draft: Draft) -> list[str]:
     desk = draft.records.desk
-    serials = {mark: serial + SKIPPED for mark, serial in desk.serials.items()}
+    known = {ANY_MARK: 0, **desk.serials}
+    serials = {mark: serial + SKIPPED for mark, serial in known.items()}
     ids = {table: number + SKIPPED for table, number in desk.ids.items()}
     draft.set("desk", "desk", replace(desk, serials=serials, ids=ids))
     return [f"New codes skip {SKIPPED} serials, so that no lost code is given out again."]

@@ -5,13 +5,14 @@ from tagbench.records.bin import BIN_KINDS, BIN_MARK, Bin
 from tagbench.records.buying import PartNumber, StockItem, Want
 from tagbench.records.care import CARE_STEPS, CareStep, Reading, Soak
 from tagbench.records.change import Change, Edit
-from tagbench.records.desk import Desk, Phone, PrinterFit, Tag
+from tagbench.records.desk import ANY_MARK, Desk, Phone, PrinterFit, Tag
 from tagbench.records.fastener import Fastener, Torque
 from tagbench.records.machine import Machine, Setting, Units
 from tagbench.records.part import Gasket, GasketHole, Override, Part, Photo
 from tagbench.records.tables import TABLES, Tables, key_in, table_of
 
 __all__ = [
+    "ANY_MARK",
     "BIN_KINDS",
     "BIN_MARK",
     "CARE_STEPS",

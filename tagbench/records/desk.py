@@ -7,6 +7,9 @@ from typing import Literal
 
 from tagbench.records.base import Code, Count, Name, Record, Tally
 
+ANY_MARK = ""
+"""Stands among the serials for marks that nothing is known of, after a book was lost."""
+
 
 class Tag(Record, frozen=True, kw_only=True):
     """A code that has been given out, and the tag printed for it."""
@@ -59,7 +62,7 @@ class Desk(Record, frozen=True, kw_only=True):
     machine: str = ""
     """Mark of the chosen machine."""
     serials: dict[str, int] = {}
-    """Mark → last serial given out."""
+    """Mark → last serial given out; `ANY_MARK` for marks that are not named."""
     ids: dict[str, int] = {}
     """Table → last number given out."""
     sheets: dict[str, int] = {}

@@ -127,6 +127,23 @@ def test_with_nothing_else_the_whole_lines_are_saved(sound: Tables, folder: Path
     assert mend(folder).ok
 
 
+@pytest.mark.parametrize("history", [b"", b"x", b'{"number":'])
+def test_saving_whole_lines_never_says_that_nothing_is_lost(
+    sound: Tables, folder: Path, history: bytes
+) -> None:
+    """The first line alone still names the last change, but holds no record."""
+    for path in _backups(folder):
+        path.unlink()
+    (folder / "history.jsonl").write_bytes(history)
+    book = folder / "book.json"
+    book.write_bytes(book.read_bytes()[:60])
+    said = " ".join(mend(folder).mended)
+    assert "0 records could be read" in said
+    assert "No change is lost" not in said
+    with Book(folder) as again:
+        assert strip(again, "after").code not in sound.tags
+
+
 def test_a_torn_last_line_is_set_aside(sound: Tables, folder: Path) -> None:
     """It is kept as a file; the book was never told that it had been saved."""
     with (folder / "history.jsonl").open("ab") as file:
@@ -233,7 +250,7 @@ def test_a_newer_book_is_not_mended(sound: Tables, folder: Path) -> None:
     book.write_bytes(book.read_bytes().replace(b'"schema":%d' % SCHEMA, b'"schema":99'))
     before = book.read_bytes()
     for verb in (mend, check):
-        with pytest.raises(BookTooNew):
+        with pytest.raises(BookTooNew, match="not touched; open it with the newer one"):
             verb(folder)
     assert book.read_bytes() == before
 
