@@ -1,5 +1,6 @@
 """Files that are either the old one or the whole new one: written aside, then renamed."""
 
+import errno
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -23,6 +24,8 @@ def written_aside(path: Path) -> Iterator[BinaryIO]:
             os.fsync(stream.fileno())
         aside.replace(path)
     except OSError as error:
-        raise OutputError(f"{path} cannot be written: {error.strerror or error}.") from error
+        full = error.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+        what = "the disk is full; make room first" if full else error.strerror or error
+        raise OutputError(f"{path} cannot be written: {what}.") from error
     finally:
         aside.unlink(missing_ok=True)

@@ -9,11 +9,10 @@ from pathlib import Path
 from typing import Any
 
 from tagbench.book.csv_rows import COLUMNS
-from tagbench.book.damage import told
-from tagbench.book.durable import put_in_place, write_aside
 from tagbench.book.layout import SCHEMA
+from tagbench.book.outside import write_file
 from tagbench.records import TABLES, Part, Tables, to_json
-from tagbench.rules.bins import path as bin_path
+from tagbench.rules.bins import path as bin_path, steps
 from tagbench.trade.fastener_spelling import spell_all
 
 
@@ -49,9 +48,9 @@ def _row(part: Part, tables: Tables, photos: Path) -> dict[str, object]:
 
 
 def _bin(code: str, tables: Tables) -> str:
-    """The path from the outside in, as it is typed; the code where a name holds a slash."""
+    """The path from the outside in, as it is typed; the code where a name would be cut."""
     names = [bin_.name for bin_ in reversed(bin_path(code, tables.bins))]
-    return code if any("/" in name for name in names) else " / ".join(names)
+    return code if any(len(steps(name)) > 1 for name in names) else " / ".join(names)
 
 
 def book_json(tables: Tables, revision: int) -> dict[str, Any]:
@@ -66,18 +65,10 @@ def book_json(tables: Tables, revision: int) -> dict[str, Any]:
 
 def write_parts(path: Path, tables: Tables, photos: Path, mark: str = "") -> None:
     """Writes the list of parts; the mark of UTF-8 in front makes spreadsheets read it rightly."""
-    _write(path, parts_csv(tables, photos, mark).encode("utf-8-sig"))
+    write_file(path, parts_csv(tables, photos, mark).encode("utf-8-sig"))
 
 
 def write_book(path: Path, tables: Tables, revision: int) -> None:
     """Writes the whole book as JSON."""
     text = json.dumps(book_json(tables, revision), ensure_ascii=False, indent=1)
-    _write(path, (text + "\n").encode())
-
-
-def _write(path: Path, data: bytes) -> None:
-    """A file that was there before stays whole until the new one is."""
-    aside = path.with_name(path.name + ".new")
-    with told(path.parent, f"{path.name} was not written"):
-        write_aside(aside, [data])
-        put_in_place(aside, path)
+    write_file(path, (text + "\n").encode())

@@ -14,8 +14,10 @@ try:
 except ImportError:  # Windows, where fsync reaches the disk
     fcntl = None  # type: ignore[assignment]
 
-_FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
-_FORBIDDEN = {errno.EACCES, errno.EPERM, errno.EROFS}
+#: What a disk answers that has no room.
+FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
+#: What it answers where nothing may be written.
+FORBIDDEN = {errno.EACCES, errno.EPERM, errno.EROFS}
 #: What file systems answer that cannot flush a folder; the rename itself is still in order.
 _NO_FOLDER_SYNC = {errno.EINVAL, errno.ENOTSUP, errno.EBADF, errno.EACCES}
 
@@ -36,9 +38,9 @@ def write_aside(path: Path, pieces: Iterable[bytes]) -> None:
 def flush_to_disk(handle: int) -> None:
     """Waits until a file is on the disk itself, not only in its cache.
 
-    On macOS that takes a request of its own (see fcntl(2) there, F_FULLFSYNC).
+    On macOS that takes a request of its own (see fcntl(2) there, FFULLFSYNC).
     """
-    full = getattr(fcntl, "F_FULLFSYNC", None)
+    full = getattr(fcntl, "FFULLFSYNC", None)
     if full is not None:
         with contextlib.suppress(OSError):  # not every file system knows it; fsync always works
             fcntl.fcntl(handle, full)
@@ -93,9 +95,9 @@ def cut(path: Path, length: int) -> None:
 
 def reason(error: OSError, folder: Path, verb: str) -> str:
     """Why a folder could not be `written` or `read`: half a sentence, with the way out."""
-    if error.errno in _FULL:
+    if error.errno in FULL:
         return "the disk is full; make room and do it again"
-    if error.errno in _FORBIDDEN:
+    if error.errno in FORBIDDEN:
         return f"{folder} may not be {verb}; allow that there or use another --book folder"
     if error.errno in (errno.ENOTDIR, errno.EEXIST):
         return f"{folder} is no folder; give a folder with --book DIR"

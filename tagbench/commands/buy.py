@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 import click
 
+from tagbench.book.outside import write_file
 from tagbench.book.work import buying, wanting
 from tagbench.book.work.wanting import WantForm
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant
 from tagbench.commands.fit import part_meant
-from tagbench.commands.want_text import show_wants, want_json, want_line
+from tagbench.commands.want_text import shop_json, show_wants, want_json, want_line
 from tagbench.errors import BadInput
+from tagbench.records import Tables
 from tagbench.rules.buying import open_wants_of, totals
 from tagbench.rules.days import parse_day
 from tagbench.rules.holding import hold_ups
 from tagbench.rules.money import money_words
-from tagbench.rules.shop_list import as_csv, as_text, shop_list
+from tagbench.rules.shop_list import ShopRow, as_csv, as_text, shop_list
 
 
 @click.group(invoke_without_command=True)
@@ -171,23 +174,34 @@ def drop(workplace: Workplace, numbers: tuple[int, ...], as_json: bool) -> None:
 def single_use(workplace: Workplace, mark: str, as_json: bool) -> None:
     """Want every single-use item that the drawer does not have."""
     machine = machine_meant(workplace.book.records, mark).mark
-    show_wants(workplace, wanting.want_single_use(workplace.book, machine), as_json)
+    chosen = wanting.want_single_use(workplace.book, machine)
+    show_wants(workplace, chosen, as_json, as_list=True)
 
 
 @wants.command("shop")
 @click.option("-o", "file", type=click.Path(path_type=Path, dir_okay=False), help="A .txt or .csv.")
 @click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@json_option
 @pass_workplace
-def shop(workplace: Workplace, file: Path | None, mark: str) -> None:
+def shop(workplace: Workplace, file: Path | None, mark: str, as_json: bool) -> None:
     """The list to take to the shop: what is not ordered yet, and single-use items."""
     tables, today = workplace.book.records, workplace.book.now().date()
     rows = shop_list(tables, machine_meant(tables, mark).mark, today)
-    if file is None:
+    if file is not None:
+        write_shop_list(file, rows, tables)
+    if as_json:
+        print_json([shop_json(row) for row in rows])
+    elif file is None:
         click.echo(as_text(rows, tables), nl=False)
-        return
+    else:
+        click.echo(f"{file}: {len(rows)} line{'s' * (len(rows) != 1)}")
+
+
+def write_shop_list(file: Path, rows: Sequence[ShopRow], tables: Tables) -> None:
+    """Writes the list as text, or as CSV with the mark of UTF-8 that spreadsheets want."""
     ending = file.suffix.casefold()
     if ending not in (".txt", ".csv"):
         raise BadInput(f"{file.name} must end with .txt or .csv.")
-    text = as_csv(rows) if ending == ".csv" else as_text(rows, tables)
-    file.write_text(text, encoding="utf-8", newline="")
-    click.echo(f"{file}: {len(rows)} lines")
+    as_sheet = ending == ".csv"
+    text = as_csv(rows).encode("utf-8-sig") if as_sheet else as_text(rows, tables).encode()
+    write_file(file, text)

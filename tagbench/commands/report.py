@@ -52,12 +52,14 @@ def report(
             steps=steps,
             progress=told,
         )
-        if target is None:
-            click.echo(as_text(kind, ".txt", asked), nl=False)
-            return
-        write_report(kind, target, asked)
+        text = "" if target else as_text(kind, ".txt", asked)
+        if target:
+            write_report(kind, target, asked)
     if as_json:
-        print_json({"file": str(target), "kind": kind, "machine": machine.mark})
+        told_of = {"file": str(target)} if target else {"text": text}
+        print_json({**told_of, "kind": kind, "machine": machine.mark})
+    elif target is None:
+        click.echo(text, nl=False)
     else:
         click.echo(f"The {kind} report is in {target}.")
 

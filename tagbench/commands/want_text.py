@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from datetime import date
 from typing import Any
 
@@ -11,6 +12,7 @@ from tagbench.commands.base import Workplace, print_json
 from tagbench.records import Tables, Want, to_json
 from tagbench.rules.buying import cost, standing, standing_words
 from tagbench.rules.holding import hold_ups
+from tagbench.rules.shop_list import ShopRow
 
 
 def want_json(tables: Tables, want: Want, today: date) -> dict[str, Any]:
@@ -38,12 +40,23 @@ def want_line(want: Want, today: date, holds_up: int) -> str:
     return "   ".join(pieces)
 
 
-def show_wants(workplace: Workplace, chosen: list[Want], as_json: bool) -> None:
-    """Prints wants; as JSON one is an object, several are a list."""
+def show_wants(
+    workplace: Workplace, chosen: list[Want], as_json: bool, as_list: bool = False
+) -> None:
+    """Prints wants; as JSON one is an object, several are a list, and `as_list` one too."""
     tables, today = workplace.book.records, workplace.book.now().date()
     if as_json:
         plain = [want_json(tables, want, today) for want in chosen]
-        print_json(plain[0] if len(plain) == 1 else plain)
+        print_json(plain[0] if len(plain) == 1 and not as_list else plain)
         return
     for want in chosen:
         click.echo(want_line(want, today, len(hold_ups(tables, want.machine).get(want.id, []))))
+
+
+def shop_json(row: ShopRow) -> dict[str, Any]:
+    """One line of the list for the shop; the price is for the whole line."""
+    price = {
+        "price": row.price.plain if row.price else "",
+        "currency": row.price.currency if row.price else "",
+    }
+    return {**asdict(row), **price}

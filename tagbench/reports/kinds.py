@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from tagbench.book.outside import write_file
 from tagbench.errors import BadInput
 from tagbench.reports import book_sheet, build_sheet, count_sheet, settings_sheet, wants_sheet
 from tagbench.reports.asked import Asked, Row
@@ -69,13 +70,8 @@ def write_report(kind: str, target: Path, asked: Asked) -> None:
     is replaced only once the new one is whole.
     """
     text = report(kind, target.suffix.casefold(), asked)
-    aside = target.with_name(f".{target.name}.new")
     encoding = "utf-8-sig" if target.suffix.casefold() == ".csv" else "utf-8"
-    try:
-        aside.write_text(text, encoding=encoding, newline="")
-        aside.replace(target)
-    finally:
-        aside.unlink(missing_ok=True)
+    write_file(target, text.encode(encoding))
 
 
 def _csv(rows: Iterator[Row]) -> str:

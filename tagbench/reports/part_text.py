@@ -8,7 +8,8 @@ from tagbench.records import Bin, Part, Tables
 from tagbench.rules.bins import inside, kept_in_words, path_words
 from tagbench.trade.fastener_spelling import spell
 
-WIDTH = 14
+WIDTH = 16
+"""Wide enough for the longest label and two blanks."""
 
 
 def part_lines(tables: Tables, part: Part) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -33,6 +34,11 @@ def path(code: str, bins: Bins) -> tuple[Bin, ...]:
         found.append(bins[code])
         code = found[-1].kept_in
     return tuple(found)
+
+
+def steps(text: str) -> list[str]:
+    """The names on a typed path, outermost first; the 3/8 of `3/8 bolts` is a measure."""
+    return [step.strip() for step in re.split(r"(?<![0-9])/|/(?![0-9])", text) if step.strip()]
 
 
 def bin_words(bin_: Bin) -> str:

@@ -84,13 +84,17 @@ def test_single_use_items_and_the_shop_list(tagbench: Tagbench, seal: str, tmp_p
     assert "[ ] 1 × cotter pin 3.2x32" in tagbench("wants", "shop").out
     file = tmp_path / "shop.csv"
     assert tagbench("wants", "shop", "-o", str(file)).code == 0
-    with file.open(encoding="utf-8", newline="") as read:
+    with file.open(encoding="utf-8-sig", newline="") as read:
         rows = list(csv.DictReader(read))
     assert {(row["what"], row["quantity"]) for row in rows} == {
         ("cotter pin 3.2x32", "1"),
         ("felt seal (Hub)", "1"),
     }
-    want = tagbench("wants", "single-use", "--json").json
+    shown = tagbench("wants", "shop", "--json").json
+    assert [(row["what"], row["quantity"]) for row in shown] == [
+        (row["what"], int(row["quantity"])) for row in rows
+    ]
+    (want,) = tagbench("wants", "single-use", "--json").json
     assert (want["what"], want["quantity"]) == ("cotter pin 3.2x32", 1)
     assert tagbench("wants", "single-use").code == 2
     tagbench("wants", "arrive", str(want["id"]))

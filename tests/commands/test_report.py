@@ -78,3 +78,10 @@ def test_the_whole_book_as_json(tagbench: Tagbench, code: str, tmp_path: Path) -
     assert tagbench("export", "-o", str(target), "--json").json["parts"] == 1
     assert json.loads(target.read_text())["parts"][0]["code"] == code
     assert tagbench("export", "-o", str(tmp_path / "book.xls")).code == 2
+
+
+def test_a_report_without_a_file_is_text_in_json_too(tagbench: Tagbench) -> None:
+    tagbench("strip", "drum")
+    said = tagbench("report", "count", "--json").json
+    assert said["text"] == tagbench("report", "count").out
+    assert (said["kind"], said["machine"]) == ("count", "A")

@@ -216,7 +216,7 @@ def test_a_full_disk_leaves_the_old_file_whole(
         raise OSError(errno.ENOSPC, "No space left on device")
 
     monkeypatch.setattr("os.fsync", full)
-    with pytest.raises(OutputError, match="cannot be written: No space left on device"):
+    with pytest.raises(OutputError, match="cannot be written: the disk is full"):
         write_tags([tag()], find_stock("roll-62x29-300"), target)
     assert target.read_bytes() == b"old"
     assert [path.name for path in tmp_path.iterdir()] == [target.name]

@@ -6,7 +6,7 @@ import pytest
 
 from tagbench.errors import NotFound, Refused
 from tagbench.records import Bin
-from tagbench.rules.bins import check_move, codes_within, inside, kept_in, kept_in_words
+from tagbench.rules.bins import check_move, codes_within, inside, kept_in, kept_in_words, steps
 from tests.rules.making import bin_code, part, tables
 
 BAG, BOX, SHELF, LOST = (bin_code(n) for n in (1, 2, 3, 4))
@@ -58,3 +58,9 @@ def test_what_lies_in_a_bin() -> None:
     there = inside(BOX, book)
     assert (there.bins, there.parts, there.deeper) == ((BINS[BAG],), (second,), 1)
     assert codes_within(SHELF, BINS) == {BAG, BOX}
+
+
+def test_a_path_is_cut_at_its_slashes_but_no_measure_is() -> None:
+    assert steps("Shelf A/Box 2 / Bag 7") == ["Shelf A", "Box 2", "Bag 7"]
+    assert steps("Box 2 / 3/8 bolts") == ["Box 2", "3/8 bolts"]
+    assert steps(" / ") == []

@@ -10,7 +10,7 @@ from labels.errors import CodeError
 from tagbench.book.book import Book, Draft
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_KINDS, BIN_MARK, Bin, Tables, replace
-from tagbench.rules.bins import check_move, kept_in_words
+from tagbench.rules.bins import check_move, kept_in_words, steps as names
 
 _KIND_WORDS = {kind: kind for kind in BIN_KINDS} | dict.fromkeys(
     ("tin", "crate", "carton", "case", "can", "jar", "tub", "bucket"), "box"
@@ -33,7 +33,7 @@ def put_in_bin(draft: Draft, text: str) -> str:
     holds another one is no bag. NotFound for a code that is on no bin, BadInput for a wrong
     check character and for a name that several bins have.
     """
-    return _walked(draft, _steps(text))
+    return _walked(draft, names(text))
 
 
 def _walked(draft: Draft, steps: Sequence[str], within: bool = False) -> str:
@@ -51,21 +51,16 @@ def _walked(draft: Draft, steps: Sequence[str], within: bool = False) -> str:
     return inside
 
 
-def _steps(text: str) -> list[str]:
-    """The names on a path; the 3/8 of `3/8 bolts` is a measure."""
-    return [step.strip() for step in re.split(r"(?<![0-9])/|/(?![0-9])", text) if step.strip()]
-
-
 def add_bin(book: Book, name: str, kind: str = "", kept_in: str = "", note: str = "") -> Bin:
     """Adds a bin, its tag in the print queue; BadInput when there is one of that name there.
 
     `name` may be a path from the outside in; `kept_in` is a code, name or path of what holds it.
     """
-    steps = _steps(name)
+    steps = names(name)
     if not steps:
         raise BadInput("The bin needs a name, such as “Bag 7” or “Box 2”.")
     with book.change(f"added the bin {steps[-1]}") as draft:
-        outside = _walked(draft, [*_steps(kept_in), *steps[:-1]], within=True)
+        outside = _walked(draft, [*names(kept_in), *steps[:-1]], within=True)
         _refuse_second(draft.records, steps[-1], outside)
         made = Bin(
             code=draft.new_code(BIN_MARK),
@@ -92,7 +87,7 @@ def move_bin(book: Book, text: str, kept_in: str) -> Bin:
     """Puts a bin into another one; refuses a loop with the loop spelled out."""
     with book.change(f"moved {text}") as draft:
         moved = named_bin(draft.records, text)
-        outside = _walked(draft, _steps(kept_in), within=True)
+        outside = _walked(draft, names(kept_in), within=True)
         check_move(moved.code, outside, draft.records.bins)
         moved = replace(moved, kept_in=outside)
         draft.put(moved)
@@ -114,7 +109,7 @@ def named_bin(tables: Tables, text: str) -> Bin:
     """The bin with that code, name or path; raises NotFound."""
     inside = ""
     found: Bin | None = None
-    for step in _steps(text):
+    for step in names(text):
         found = _find(tables, step, inside)
         if found is None:
             break

@@ -1,0 +1,34 @@
+"""Files that are written outside of the book: the whole new one, or the old one as it was."""
+
+from __future__ import annotations
+
+import errno
+from pathlib import Path
+
+from tagbench.book.durable import FORBIDDEN, FULL, put_in_place, write_aside
+from tagbench.errors import BookError
+
+
+def write_file(path: Path, data: bytes) -> None:
+    """Writes a file; one that was there before stays whole until the new one is.
+
+    Raises BookError with the reason and the way out.
+    """
+    aside = path.with_name(f".{path.name}.new")
+    try:
+        write_aside(aside, [data])
+        put_in_place(aside, path)
+    except OSError as error:
+        aside.unlink(missing_ok=True)
+        raise BookError(f"{path} was not written because {_reason(error, path)}.") from error
+
+
+def _reason(error: OSError, path: Path) -> str:
+    if error.errno in FULL:
+        return "the disk is full; make room and do it again"
+    if error.errno in FORBIDDEN:
+        return f"{path.parent} may not be written; allow that or choose another place"
+    if error.errno in (errno.ENOENT, errno.ENOTDIR):
+        return f"there is no folder {path.parent}; make it first"
+    what = error.strerror or str(error)
+    return f"the disk answered “{what}”; choose another place or name"
