@@ -24,7 +24,13 @@ def _torque() -> re.Pattern[str]:
     )
 
 
-_NOTE = re.compile(r"(?:^|[,\s])note:\s*(?P<note>.*)$", re.IGNORECASE)
+_NOTE = re.compile(r"(?:^|[,\s])note:\s*", re.IGNORECASE)
+_BRACKETS = re.compile(r"\[[^\]\n]*\]")
+#: A place that only says how many: `M5x12 (x4)`, `(4) M5x12`, `M5x12 (4 off)`.
+_COUNT_IN_PLACE = re.compile(
+    r"(?:qty[.:]?\s?)?(?:x\s?)?(?P<count>[0-9]{1,3})(?:\s?(?:x|-?off|pcs?\.?|pieces?))?",
+    re.IGNORECASE,
+)
 _WORD_NUMBERS = {
     "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
     "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "pair": 2, "dozen": 12,
@@ -34,7 +40,8 @@ _WORD_NUMBERS = {
 @cache
 def _counted() -> re.Pattern[str]:
     return re.compile(
-        r"(?P<count>[0-9]{1,4})(?P<gap>\s?)(?:(?P<cross>x)|-?off\b|of\b|pcs?\b\.?|pieces?\b)"
+        r"(?P<count>[0-9]{1,4})(?P<gap>\s?)(?:(?P<cross>x)|-?off\b|of\b|pcs?\b\.?|pieces?\b"
+        r"|no\b\.?(?=\s?[A-Z#])|-\s?(?=M[0-9]))"
         r"(?P<after>\s?)",
         re.IGNORECASE,
     )
@@ -43,7 +50,7 @@ def _counted() -> re.Pattern[str]:
 @cache
 def _counted_later() -> re.Pattern[str]:
     return re.compile(
-        r"(?:,\s?)?\b(?:(?P<off>[0-9]{1,4})\s?-?off|(?:qty|quantity)[.:]?\s?(?P<qty>[0-9]{1,4}))\b",
+        r"(?:,\s?|\s[-–]\s)?\b(?:(?P<off>[0-9]{1,4})\s?-?off|(?:qty|quantity)[.:]?\s?(?P<qty>[0-9]{1,4}))\b",
         re.IGNORECASE,
     )
 
@@ -60,24 +67,36 @@ def _bare_count() -> re.Pattern[str]:
     return re.compile(rf"(?P<count>[0-9]{{1,3}})\s(?!x\b|{LENGTH_UNIT}|long\b)")
 
 
+_COUNT_BEHIND = re.compile(r"(?:^|\s)(?P<cross>x)\s?(?P<count>[0-9]{1,3})$", re.IGNORECASE)
+_NUTS_BEHIND = re.compile(
+    r"(?:\bballs?\b.*|\b(?:nut|washer|circlip|clip|rivet)s?)\s(?P<cross>x)\s?(?P<count>[0-9]{1,3})$",
+    re.IGNORECASE,
+)
 _TWO_SIZES = re.compile(r"\b(?:pin|key|rivet|dowel|cotter)s?\b", re.IGNORECASE)
-_JOINED = re.compile(r"\s*(?:\+|&|\bwith\b|\bw/|\bplus\b)\s*", re.IGNORECASE)
-_ALSO = re.compile(r"\s*(?:\+|&|,|\bwith\b|\bw/|\bplus\b|\band\b)\s*", re.IGNORECASE)
+_JOINED = re.compile(r"\s*(?:\+|&|\bwith\b|\b(?:c/)?w/|\bc/w\b|\bplus\b)\s*", re.IGNORECASE)
+_ALSO = re.compile(r"\s*(?:\+|&|,|\bwith\b|\b(?:c/)?w/|\bc/w\b|\bplus\b|\band\b)\s*", re.IGNORECASE)
+_MANY = re.compile(r"(?P<count>[2-9])\s?(?:x\s?)?(?=[a-z])", re.IGNORECASE)
 _PIN_SIZE = re.compile(rf"\s?(?P<size>{NUMBER}\s?x\s?{NUMBER}(?:\s?(?:mm|in\b))?)")
+
+
+def bracketed(text: str) -> frozenset[int]:
+    """The places in a text that stand in [ ], where a source may have any sign."""
+    return frozenset(at for found in _BRACKETS.finditer(text) for at in range(*found.span()))
 
 
 def take_places(text: str) -> tuple[str, str]:
     """What stands in parentheses, joined; BadInput when one is left open."""
-    places, kept, depth = [], [], 0
-    for sign in text:
-        depth += sign == "("
+    places, kept, depth, apart = [], [], 0, bracketed(text)
+    for at, sign in enumerate(text):
+        opens, closes = (sign == "(", sign == ")") if at not in apart else (False, False)
+        depth += opens
         if depth == 0:
             kept.append(sign)
-        elif sign == "(" and depth == 1:
+        elif opens and depth == 1:
             places.append("")
-        elif not (sign == ")" and depth == 1):
+        elif not (closes and depth == 1):
             places[-1] += sign
-        depth -= sign == ")"
+        depth -= closes
         if depth < 0:
             break
     if depth:
@@ -85,10 +104,20 @@ def take_places(text: str) -> tuple[str, str]:
     return ", ".join(" ".join(place.split()) for place in places if place.strip()), "".join(kept)
 
 
+def count_in_place(place: str) -> int:
+    """How many a place says, `x4` or `4 off`, when that is all it says; 0 otherwise."""
+    found = _COUNT_IN_PLACE.fullmatch(place)
+    return int(found["count"]) if found else 0
+
+
 def take_note(text: str) -> tuple[str, str]:
-    """What stands behind `note:`, to the end of the line."""
-    found = _NOTE.search(text)
-    return (found["note"].strip(), text[: found.start()]) if found else ("", text)
+    """What stands behind a `note:` outside of all brackets, to the end of the line."""
+    apart = bracketed(text)
+    for found in _NOTE.finditer(text):
+        before = text[: found.start()]
+        if found.start() not in apart and before.count("(") <= before.count(")"):
+            return text[found.end() :].strip(), before
+    return "", text
 
 
 def take_torque(text: str) -> tuple[Torque | None, str]:
@@ -108,8 +137,8 @@ def take_torque(text: str) -> tuple[Torque | None, str]:
     return torque, without(text, found)
 
 
-def take_quantity(text: str) -> tuple[int, str]:
-    """How many: `4x`, `4 off`, `four`, `4pcs`, `… 4 off`; one when it is not said.
+def take_quantity(text: str) -> tuple[int | None, str]:
+    """How many: `4x`, `4 off`, `four`, `4pcs`, `… 4 off`; None when it is not said.
 
     BadInput for none. The 3 of `3x13 key` is a size, the 10 of `10-32` a thread.
     """
@@ -122,10 +151,18 @@ def take_quantity(text: str) -> tuple[int, str]:
     elif (bare := _bare_count().match(text)) and not known_thread(text):
         count, rest = int(bare["count"]), text[bare.end() :]
     else:
-        count, rest = 1, text
+        return None, text
     if count < 1:
         raise BadInput("The quantity must be at least one, such as 4x M5x0.8x12 pan.")
     return count, rest
+
+
+def take_count_behind(text: str, sized: bool) -> tuple[int | None, str]:
+    """The 4 of `nuts x 4`, and of `M5x12 x4` when the length is taken already (`sized`)."""
+    found = (_COUNT_BEHIND if sized else _NUTS_BEHIND).search(text)
+    if found is None or int(found["count"]) < 1:
+        return None, text
+    return int(found["count"]), text[: found.start("cross")].rstrip()
 
 
 def _is_size(counted: re.Match[str], text: str) -> bool:
@@ -150,13 +187,14 @@ def take_locking(text: str) -> tuple[tuple[str, ...], str]:
         words = re.sub(r"^(?:a|an|one|new)\s", "", segment)
         if not words:
             continue
-        item, left = _locking_item(words)
+        many = _MANY.match(words)
+        item, left = _locking_item(words[many.end() :] if many else words)
         if not item:
             raise BadInput(
                 f'"{words}" behind + is not understood; write lock washer, cotter pin,'
                 " thread lock, tab washer, lock wire, lock nut or plain washer."
             )
-        locking.append(item)
+        locking += [item] * (int(many["count"]) if many else 1)
         rest = f"{rest} {left}"
     return tuple(locking), rest
 

@@ -28,7 +28,19 @@ FREE = r"(?<![\w.,/#])"
 @cache
 def _known_by_number() -> re.Pattern[str]:
     return re.compile(
-        r"\bwood\s?screw|\bself.tapp|\btapping\b|\bsheet.metal|\b(?:washer|rivet)s?\b",
+        r"\bwood\s?screw|\blag\s|\bself.tapp|\btapping\b|\bsheet.metal"
+        r"|\b(?:washer|rivet|ball)s?\b",
+        re.IGNORECASE,
+    )
+
+
+_HOSE_CLIP = re.compile(r"\b(?:hose|pipe)\s(?:clip|clamp)s?\b", re.IGNORECASE)
+
+
+@cache
+def _span() -> re.Pattern[str]:
+    return re.compile(
+        rf"(?<![\w.,/#])(?P<low>{NUMBER})\s?[-–]\s?(?P<high>{NUMBER})(?:\s?(?P<unit>{LENGTH_UNIT}))?",
         re.IGNORECASE,
     )
 
@@ -62,8 +74,10 @@ def _grade() -> re.Pattern[str]:
 def _sizes() -> re.Pattern[str]:
     return re.compile(
         r"(?<![\w.,/#-])(?:x\s?|[Øø⌀∅]\s?)?(?P<number_size>(?:#|\bno\.?\s?)(?=[0-9]{1,2}(?![0-9/.,])))?"
-        rf"(?P<first>{NUMBER})(?:\s?x\s?(?P<second>{NUMBER}))?(?:\s?x\s?(?P<third>{NUMBER}))?"
-        rf"(?:\s?(?P<unit>{LENGTH_UNIT}))?(?:\s?(?:long|dia(?:meter)?)\b)?",
+        rf"(?P<first>{NUMBER})(?:\s?(?P<unit>{LENGTH_UNIT}))?"
+        rf"(?:\s?x\s?(?P<second>{NUMBER})(?:\s?(?P<unit2>{LENGTH_UNIT}))?)?"
+        rf"(?:\s?x\s?(?P<third>{NUMBER})(?:\s?(?P<unit3>{LENGTH_UNIT}))?)?"
+        r"(?:\s?(?:long|dia(?:meter)?)\b)?",
         re.IGNORECASE,
     )
 
@@ -120,6 +134,9 @@ def _without_second(text: str, thread: Thread) -> str:
     if second.thread != thread:
         names = f"{thread.designation} and {second.thread.designation}"
         raise BadInput(f"{names} are two threads; separate several fasteners with ;.")
+    if re.match(rf"\s?x\s?{NUMBER}", text[second.end :], re.IGNORECASE):
+        name = thread.designation
+        raise BadInput(f"{name} stands there twice; separate several fasteners with ;.")
     return f"{text[:start]} {text[second.end :]}".strip()
 
 
@@ -188,12 +205,29 @@ def take_sizes(text: str) -> tuple[tuple[Size, ...], str]:
     if found is None:
         return (), text
     numbers = [number for number in (found["first"], found["second"], found["third"]) if number]
-    unit = found["unit"]
+    unit = _one_unit([found["unit"], found["unit2"], found["unit3"]])
     if not unit and any("/" in number for number in numbers):
         unit = "in"
     if found["number_size"]:
         return _numbered(numbers, unit), without(text, found)
     return tuple(size_of(number, unit) for number in numbers), without(text, found)
+
+
+def _one_unit(typed: list[str | None]) -> str | None:
+    """The unit that stands behind one size or behind each; BadInput for two different ones."""
+    units = list(dict.fromkeys(standard_unit(unit, "length") for unit in typed if unit))
+    if len(units) > 1:
+        raise BadInput("Give both sizes in one unit, such as 3.2x32 mm.")
+    return units[0] if units else None
+
+
+def take_span(text: str) -> tuple[str, str]:
+    """What a hose clip goes round, `20-32 mm`, which is no thread."""
+    found = _span().search(text) if _HOSE_CLIP.search(text) else None
+    if found is None:
+        return "", text
+    unit = standard_unit(found["unit"], "length") if found["unit"] else "mm"
+    return f"{found['low']}-{found['high']} {unit}", without(text, found)
 
 
 def _numbered(numbers: list[str], unit: str | None) -> tuple[Size, ...]:

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from tagbench.records import Fastener, Torque
+from tagbench.trade.fastener_pieces import count_in_place
 from tagbench.trade.fastener_vocabulary import THREADED_KINDS, is_single_use
 from tagbench.trade.shown import inch_fraction
 
@@ -22,10 +23,11 @@ def spell(fastener: Fastener) -> str:
 
     What it says reads back to the same record; how many came back is not part of it.
     """
-    count = f"{fastener.quantity}x " if fastener.quantity > 1 else ""
+    once = fastener.quantity == 1 and not count_in_place(fastener.place)
+    count = "" if once else f"{fastener.quantity}x "
     place = f" ({' '.join(fastener.place.split())})" if fastener.place else ""
     if fastener.kind == "other":
-        return f"{count}note: {_one_line(fastener.note)}{place}"
+        return f"{count}{place.strip()} note: {_one_line(fastener.note)}".strip()
     words = " ".join(word for word in _words(fastener) if word)
     locking = "".join(f" + {item}" for item in fastener.locking)
     torque = f", {spell_torque(fastener.torque)}" if fastener.torque else ""
@@ -44,7 +46,8 @@ def spell_torque(torque: Torque) -> str:
     if torque.high != torque.low:
         figures = f"{figures}-{_figure(torque.high)}"
     estimate = " estimate" if torque.estimate else ""
-    source = f" [{_one_line(torque.source)}]" if torque.source else ""
+    source = _one_line(torque.source).replace("[", "(").replace("]", ")")
+    source = f" [{source}]" if source else ""
     return f"{figures} {torque.unit}{estimate}{source}"
 
 

@@ -39,11 +39,11 @@ def parse_fasteners(text: str) -> tuple[Fastener, ...]:
 
 
 def typed_lines(text: str) -> list[str]:
-    """The text cut at `;` and line ends that do not stand in parentheses."""
-    depth, cut = 0, []
-    for sign in text:
-        depth = max(0, depth + (sign == "(") - (sign == ")"))
-        at_end = sign == "\n" or (sign == ";" and depth == 0)
+    """The text cut at `;` and line ends that do not stand in parentheses or brackets."""
+    depth, cut, apart = 0, [], pieces.bracketed(text)
+    for at, sign in enumerate(text):
+        depth = max(0, depth + (sign == "(") - (sign == ")")) if at not in apart else depth
+        at_end = sign == "\n" or (sign == ";" and depth == 0 and at not in apart)
         depth = 0 if sign == "\n" else depth
         cut.append("\n" if at_end else sign)
     return [line.strip() for line in "".join(cut).splitlines() if line.strip()]
@@ -69,13 +69,18 @@ def parse_fastener(text: str) -> Fastener:
 
 
 def _fastener(typed: str) -> Fastener:
-    place, text = pieces.take_places(typed)
-    note, text = pieces.take_note(text)
+    note, text = pieces.take_note(typed)
+    place, text = pieces.take_places(text)
     torque, text = pieces.take_torque(plain_text(text))
-    quantity, text = pieces.take_quantity(text)
+    said, text = pieces.take_quantity(text)
+    if said is None and (said := pieces.count_in_place(place) or None):
+        place = ""
     if note and not text.strip(" ,"):
-        return Fastener(quantity=quantity, kind="other", note=note, place=place, typed=typed)
+        return Fastener(quantity=said or 1, kind="other", note=note, place=place, typed=typed)
+    span, text = sized.take_span(text)
     thread, length, text = sized.take_thread(text)
+    if said is None:
+        said, text = pieces.take_count_behind(text, length is not None)
     grade, text = sized.take_grade(text, bare=thread is not None)
     locking, text = pieces.take_locking(text)
     sizes, text = sized.take_sizes(text)
@@ -84,7 +89,7 @@ def _fastener(typed: str) -> Fastener:
     measured = _measured(words.kind, thread, length, sizes, typed)
     once = is_single_use(words.kind, words.material, (*words.locking, *locking))
     return Fastener(
-        quantity=quantity,
+        quantity=said or 1,
         kind=words.kind,
         head=words.head,
         drive=words.drive,
@@ -94,7 +99,7 @@ def _fastener(typed: str) -> Fastener:
         locking=(*words.locking, *locking),
         single_use=once if words.single_use is None else words.single_use,
         torque=torque,
-        note=", ".join(part for part in (measured.extra, note) if part),
+        note=", ".join(part for part in (measured.extra, span, note) if part),
         typed=typed,
         thread=measured.thread,
         diameter=measured.diameter,

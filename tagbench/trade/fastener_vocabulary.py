@@ -13,7 +13,8 @@ from tagbench.trade.published import read_table
 THREADED_KINDS = frozenset(
     (
         "screw", "set screw", "bolt", "U-bolt", "stud", "nut", "castle nut", "lock nut",
-        "self-locking nut", "grease nipple", "spoke", "spoke nipple",
+        "self-locking nut", "captive nut", "rivet nut", "insert", "plug", "drain plug",
+        "spark plug", "bleed screw", "grease nipple", "spoke", "spoke nipple",
     )
 )  # fmt: skip
 

@@ -73,6 +73,31 @@ def _untyped(fastener: Fastener) -> Fastener:
         ("M6x20 hex, note: rusty; get a new one", None),
         ("gasket paper", "gasket paper"),
         ("4x pan", "4x pan"),
+        ("M6x20 x4", "4x M6x1x20"),
+        ("M5x0.8x12 pan head screws x 4", "4x M5x0.8x12 pan"),
+        ("M8 nuts x 4", "4x nut M8x1.25"),
+        ("4 BA nuts x 6", "6x nut 4BA"),
+        ("M6 bolt x 20", "M6x1x20 bolt"),
+        ("steel balls 1/4 x 22", "22x ball 1/4 in steel"),
+        ("(4) M5x12", "4x M5x0.8x12"),
+        ("M5x12 pan (x4)", "4x M5x0.8x12 pan"),
+        ("M5x12 (4 off)", "4x M5x0.8x12"),
+        ("M5x12 - 4 off", "4x M5x0.8x12"),
+        ("4-M5x12", "4x M5x0.8x12"),
+        ("3 no. M5x12", "3x M5x0.8x12"),
+        ("2x M5x12 (4)", "2x M5x0.8x12 (4)"),
+        ("1x M5x12 (4)", "1x M5x0.8x12 (4)"),
+        ('split pin 1/8" x 1"', "cotter pin 1/8 x 1 in"),
+        ("split pin 3.2mm x 32mm", "cotter pin 3.2x32"),
+        ("hose clip 12-20", "hose clip, note: 12-20 mm"),
+        ("banjo bolt M10x1 + 2 copper washers", "M10x1 banjo bolt + copper washer + copper washer"),
+        ("drain plug M14x1.5 + copper washer", "drain plug M14x1.5 + copper washer"),
+        ("lag screw 8x50", "hex wood screw 8x50"),
+        ("2x M8 thread insert", "2x insert M8x1.25"),
+        ("2x connecting link", "2x connecting link"),
+        ("safety wire 0.8 mm", "lock wire 0.8"),
+        ("M6x20, 8 N·m [manual, p. 3 (second edition), sheet 2] (left)", None),
+        ("M6x20 (left), note: bent (see photo)", "M6x1x20 (left), note: bent (see photo)"),
     ],
 )
 def test_what_is_typed_is_spelled_in_one_way(typed: str, standard: str | None) -> None:
@@ -136,6 +161,9 @@ def test_several_are_separated_with_semicolons_and_line_ends() -> None:
     assert found[1].place == "left; inner"
     assert spell_all(found) == "4x M5x0.8x12 pan; 2x nut M8x1.25 (left; inner); cotter pin 2x16"
     assert parse_fasteners("  \n ; ") == ()
+    assert parse_fasteners("M6x20, 8 N·m [page 2; sheet 3 (new)]")[0].torque == Torque(
+        low=8, high=8, source="page 2; sheet 3 (new)", typed="8 N·m"
+    )
 
 
 @pytest.mark.parametrize(
@@ -191,6 +219,8 @@ def test_what_is_renewed_is_named() -> None:
         ("1/4-20 x 20", "", "20 mm or 20 in"),
         ("M6x20 + glitter", "", '"glitter" behind +'),
         ("M6x20, 10-8 N·m", "", "from high to low"),
+        ("2x M6x20, 2x M6x25", "", "separate several fasteners with ;"),
+        ("pin 3.2 mm x 1 in", "", "in one unit"),
     ],
 )
 def test_what_cannot_be_understood_is_said_and_never_lost(text: str, word: str, says: str) -> None:
@@ -208,6 +238,8 @@ def test_a_text_can_be_kept_as_a_note() -> None:
     assert (note.kind, note.note, note.typed) == ("other", "two odd clips; bent", note.note)
     assert parse_fastener(spell(note)).note == "two odd clips, bent"
     assert parse_fastener("2x note: odd clip").quantity == 2
+    placed = msgspec.structs.replace(as_note("a clip (bent)"), place="left")
+    assert _untyped(parse_fastener(spell(placed))) == _untyped(placed)
 
 
 def test_only_what_has_a_thread_can_be_mixed_up() -> None:
@@ -217,7 +249,7 @@ def test_only_what_has_a_thread_can_be_mixed_up() -> None:
 
 
 _HEADS = ["", "pan", "hex", "cheese", "countersunk", "raised countersunk", "round", "socket"]
-_NAMES = st.sampled_from(["left", "long one at 6 o'clock", "upper left", "by the tank"])
+_NAMES = st.sampled_from(["left", "long one at 6 o'clock", "upper left", "by the tank", "4", "x4"])
 _LOCKING = st.sampled_from(["thread lock", "tab washer", "lock wire", "cotter pin 3.2x32"])
 _INCHES = st.integers(1, 6 * 64).map(lambda parts: parts / 64)
 _MILLIMETRES = st.integers(25, 2000).map(lambda tenths: tenths / 10)
@@ -230,7 +262,7 @@ def _torques(draw: st.DrawFn) -> Torque:
         low=low,
         high=low + draw(st.integers(0, 80)) / 4,
         unit=draw(st.sampled_from(["N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm"])),
-        source=draw(st.sampled_from(["", "manual p. 12"])),
+        source=draw(st.sampled_from(["", "manual p. 12", "manual, section H1 (invented)"])),
         estimate=draw(st.booleans()),
     )
 
@@ -266,7 +298,7 @@ def _fasteners(draw: st.DrawFn) -> Fastener:
         locking=tuple(locking),
         single_use=once != draw(st.booleans()),
         torque=draw(st.one_of(st.none(), _torques())),
-        note=draw(st.sampled_from(["", "rusty, 1.5 thick"])),
+        note=draw(st.sampled_from(["", "rusty, 1.5 thick", "bent (see photo)"])),
     )
 
 
