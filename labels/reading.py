@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from importlib import import_module
+from os import environ
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -137,6 +138,7 @@ def read_camera(
     Gives an empty list when `stop` says so. Raises `ReadingError` where there is no such camera
     or no tag was held before it in time.
     """
+    environ.setdefault("OPENCV_LOG_LEVEL", "OFF")  # a missing camera is told in our own words
     vision = _module("cv2", "webcam", "The camera")
     _module("zxingcpp", "scan", "Reading pictures")
     end = time.monotonic() + seconds

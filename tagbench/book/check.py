@@ -104,7 +104,10 @@ def _of_photos(book: Book) -> Iterator[str]:
         if Path(file).name != file:
             yield f"The picture {file} of {code} lies outside of the photos folder."
         elif not path.is_file():
-            yield f"The picture {file} of {code} is missing in {book.photos}."
+            yield (
+                f"The picture {file} of {code} is missing in {book.photos}; "
+                f"bring it back, or take it off with “photos drop {code} {file}”."
+            )
         elif not path.stat().st_size:
             yield f"The picture {file} of {code} is empty."
 

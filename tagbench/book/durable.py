@@ -38,9 +38,9 @@ def write_aside(path: Path, pieces: Iterable[bytes]) -> None:
 def flush_to_disk(handle: int) -> None:
     """Waits until a file is on the disk itself, not only in its cache.
 
-    On macOS that takes a request of its own (see fcntl(2) there, FFULLFSYNC).
+    On macOS that takes a request of its own (see fcntl(2) there, F_FULLFSYNC).
     """
-    full = getattr(fcntl, "FFULLFSYNC", None)
+    full = getattr(fcntl, "F_FULLFSYNC", None)
     if full is not None:
         with contextlib.suppress(OSError):  # not every file system knows it; fsync always works
             fcntl.fcntl(handle, full)

@@ -7,6 +7,7 @@ import click
 from tagbench.book.work import care, measuring
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant
+from tagbench.commands.figures import FigureCommand
 from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Reading
@@ -30,7 +31,7 @@ from tagbench.rules.readings import (
 )
 
 
-@click.command()
+@click.command(cls=FigureCommand)
 @click.argument("code")
 @click.argument("what")
 @click.argument("values", nargs=-1)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, get_args
 
 import click
 
 from tagbench.book.work import machines
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.errors import BadInput
 from tagbench.records import Machine, Units, replace
+from tagbench.records.machine import TorqueUnit
 
 
 @click.group()
@@ -22,7 +24,7 @@ def about_machine(function: Any) -> Any:
         [
             click.option("--maker", default=None, help="Who made it."),
             click.option("--model", default=None, help="Model."),
-            click.option("--year", default=None, type=int, help="Year built."),
+            click.option("--year", type=click.IntRange(1700, 2200), help="Year built."),
             click.option("--serial", default=None, help="Frame or serial number."),
             click.option("--note", default=None, help="Anything else."),
             click.option("--length-unit", default=None, type=click.Choice(["mm", "in"])),
@@ -97,6 +99,7 @@ def show(one: Machine, as_json: bool) -> None:
 
 def machine_fields(before: Machine, about: dict[str, Any]) -> dict[str, Any]:
     """The options that were given, as fields of a machine record."""
+    from tagbench.rules.money import currency_named
     from tagbench.trade.typed import parse_torque
     from tagbench.trade.unit_words import standard_unit
 
@@ -105,9 +108,12 @@ def machine_fields(before: Machine, about: dict[str, Any]) -> dict[str, Any]:
     if "length_unit" in given:
         units["length"] = given.pop("length_unit")
     if "currency" in given:
-        units["currency"] = given.pop("currency").strip().upper()
+        units["currency"] = currency_named(given.pop("currency"))
     if "torque_unit" in given:
         units["torque"] = standard_unit(given.pop("torque_unit"), "torque")
+        if units["torque"] not in get_args(TorqueUnit):
+            shown = ", ".join(get_args(TorqueUnit))
+            raise BadInput(f"Torques are shown in {shown}; choose one of these.")
     if units:
         given["units"] = replace(before.units, **units)
     if "wrench" in given:

@@ -92,7 +92,7 @@ def show(workplace: Workplace, part: Part, as_json: bool) -> None:
     if as_json:
         print_json(part_json(part, kept_in(part.bin, workplace.book.records.bins)))
         return
-    click.echo(f"{part.code}  {part.name}: {len(part.photos)} photos")
+    click.echo(f"{part.code}  {part.name}: {len(part.photos)} photo{'s' * (len(part.photos) != 1)}")
     for number, photo in enumerate(part.photos, 1):
         words = [f"{number:>3}  {photo.file}", photo.moment, photo.caption]
         words.append(f"{photo.taken:%Y-%m-%d %H:%M}" if photo.taken else "")

@@ -7,6 +7,7 @@ import click
 from tagbench.book.work import settings as work
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant
+from tagbench.commands.figures import FigureCommand
 from tagbench.commands.rebuild_json import setting_json
 from tagbench.records import Setting
 from tagbench.reports.settings_text import settings_lines
@@ -36,7 +37,7 @@ def settings(
         click.echo(line)
 
 
-@settings.command("add")
+@settings.command("add", cls=FigureCommand)
 @click.argument("what")
 @click.argument("range_text", metavar="[RANGE]", default="")
 @click.option("--in", "assembly", default="", help="Assembly, e.g. “Rear wheel / Chain”.")
@@ -71,7 +72,7 @@ def add(
     show(workplace, work.add_setting(workplace.book, form), as_json)
 
 
-@settings.command("measure")
+@settings.command("measure", cls=FigureCommand)
 @click.argument("number", type=int)
 @click.argument("value")
 @json_option

@@ -9,13 +9,16 @@ import msgspec
 
 from tagbench.records.base import Code, Count, Mark, Name, Record
 
+TorqueUnit = Literal["N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm"]
+"""The units that torques are shown in."""
+
 
 class Units(Record, frozen=True, kw_only=True):
     """The units the person thinks in."""
 
     length: Literal["mm", "in"] = "mm"
     """Lengths and diameters."""
-    torque: Literal["N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm"] = "N·m"
+    torque: TorqueUnit = "N·m"
     """Torques."""
     currency: str = "EUR"
     """Three-letter currency code offered for prices (ISO 4217)."""

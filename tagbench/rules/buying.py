@@ -161,7 +161,8 @@ def arrive(want: Want, on: date, today: date) -> Want:
 def split_want(want: Want, here: int, number: int) -> tuple[Want, Want | None]:
     """A want of which only so many came: that many, and a want `number` for the rest."""
     if not 1 <= here <= want.quantity:
-        raise BadInput(f"{want.quantity} were wanted, so 1 to {want.quantity} can have come.")
+        most = f"1 to {want.quantity}" if want.quantity > 1 else "only 1"
+        raise BadInput(f"Of {want.quantity} wanted, {most} can have come, not {here}.")
     if here == want.quantity:
         return want, None
     return replace(want, quantity=here), replace(want, id=number, quantity=want.quantity - here)

@@ -48,9 +48,10 @@ def check_closing(count: Count, reasons: Mapping[str, str]) -> dict[str, str]:
     if left:
         named = "; ".join(f"{line.words} [{line.key}]" for line in left[:5])
         more = f"; and {len(left) - 5} more" if len(left) > 5 else ""
+        many = "1 open line is" if len(left) == 1 else f"{len(left)} open lines are"
         raise Refused(
-            f"{len(left)} open lines are in the way of closing: {named}{more}. "
-            f"Settle them, or write a reason for each."
+            f"{many} in the way of closing: {named}{more}. "
+            f"Settle what is open, or write a reason for each line."
         )
     return {key: reasons[key].strip() for key in reasons}
 

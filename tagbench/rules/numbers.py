@@ -180,6 +180,14 @@ def number_of(part: Part, text: str) -> PartNumber:
     raise NotFound(f"{part.name} {part.code} has no part number {text} (it has {there}).")
 
 
+def took_a_place(part: Part, text: str) -> bool:
+    """Whether a number stands only in the place of another one of the part's numbers."""
+    plain = plain_number(text)
+    own = {plain_number(number.number) for number in part.part_numbers}
+    after = {plain_number(number.superseded_by) for number in part.part_numbers}
+    return plain in after - own
+
+
 def same_parts(tables: Tables, part: Part) -> list[Part]:
     """The other parts of the book with one of its numbers, those that took its place counted in.
 

@@ -24,18 +24,19 @@ class OpenOverride(NamedTuple):
 
 
 def open_overrides(tables: Tables, parts: Iterable[Part]) -> list[OpenOverride]:
-    """The overrides of these parts whose cause still stands.
+    """The overrides of these parts whose cause still stands, each cause once.
 
     Buried: a part that was left out is still off. Held up: the part still lacks what it lacked.
     Torque: a torque outside its range still stands.
     """
     wants = None
-    found = []
+    found: list[OpenOverride] = []
     for part in parts:
         for number, override in enumerate(part.overrides, 1):
             wants = open_wants(tables) if wants is None else wants
             words = _standing(tables, part, override, wants.get(part.code, []))
-            if words:
+            again = any(one.part is part and one.words == words for one in found)
+            if words and not again:
                 found.append(OpenOverride(part, number, override, words))
     return found
 

@@ -18,7 +18,7 @@ def outside_words(fastener: Fastener, given: float) -> str:
     if torque is None or _inside(torque, given):
         return ""
     side = "under" if given < torque.low else "over"
-    return f"{given:g} {torque.unit} is {side} the range {spell_torque(torque)}"
+    return f"{given:.4g} {torque.unit} is {side} the range {spell_torque(torque)}"
 
 
 def _inside(torque: Torque, given: float) -> bool:

@@ -236,7 +236,7 @@ async def test_closing_wants_a_reason_for_each_open_line(built: Built) -> None:
         assert "Write in a word or two" in hands.said
         await hands.write("bought a longer one")
         await hands.press("enter", "ctrl+f")
-        assert "1 open lines are in the way of closing" in hands.said
+        assert "1 open line is in the way of closing" in hands.said
         await hands.write("new plates")
         await hands.press("enter", "ctrl+f")
         hands.at(CountScreen)

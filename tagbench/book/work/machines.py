@@ -7,6 +7,7 @@ from typing import Any
 from tagbench.book.book import Book, Draft
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_MARK, Machine, Tables, replace
+from tagbench.trade.units import convert, exact
 
 FIRST_MARK = "A"
 
@@ -60,13 +61,28 @@ def choose(book: Book, mark: str) -> Machine:
 
 
 def edit_machine(book: Book, mark: str, **fields: Any) -> Machine:
-    """Changes the named fields of a machine (never its mark, which stands on the tags)."""
+    """Changes the named fields of a machine (never its mark, which stands on the tags).
+
+    In another unit of torque the scale of its wrench stays what it was.
+    """
     if "mark" in fields:
         raise BadInput("The mark stands on the printed tags and cannot be changed.")
     with book.change(f"changed the machine {mark}") as draft:
-        machine = replace(by_mark(draft.records, mark), **fields)
+        before = by_mark(draft.records, mark)
+        machine = replace(before, **(_wrench_in_units(before, fields) | fields))
         draft.put(machine)
         return machine
+
+
+def _wrench_in_units(before: Machine, fields: dict[str, Any]) -> dict[str, Any]:
+    """The scale of the wrench in the units that the machine is to have."""
+    unit = fields.get("units", before.units).torque
+    scale = {"wrench_low": before.wrench_low, "wrench_high": before.wrench_high}
+    return {
+        name: float(convert(exact(value), before.units.torque, unit))
+        for name, value in scale.items()
+        if value is not None and unit != before.units.torque
+    }
 
 
 def by_mark(tables: Tables, mark: str) -> Machine:

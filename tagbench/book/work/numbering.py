@@ -43,9 +43,14 @@ def supersede(book: Book, code: str, old: str, new: str) -> Part:
 
 
 def obsolete(book: Book, code: str, number: str) -> Part:
-    """Marks a number obsolete; NotFound when the part has no such number."""
+    """Marks a number obsolete; NotFound when the part has no such number.
+
+    One that only stands in the place of another one is added.
+    """
 
     def change(part: Part, known: Known) -> Part:
+        if rules.took_a_place(part, number):
+            part = rules.add_number(part, PartNumber(number=number), known)
         entry = rules.number_of(part, number)
         return rules.add_number(part, replace(entry, status="obsolete"), known)
 

@@ -88,10 +88,13 @@ def _filled(draft: Draft, want: Want, form: WantForm) -> Want:
         want = replace(want, due=None)
     elif form.due is not None:
         want = due_on(want, form.due, draft.now.date())
-    if form.price is not None:
+    if form.price is not None or form.currency:
         machine = draft.records.machines.get(want.machine)
         preferred = machine.units.currency if machine is not None else ""
-        want = priced(want, form.price, form.currency, preferred)
+        price = want.price if form.price is None else form.price
+        if form.currency and not price.strip():
+            raise BadInput("A currency goes with a price, such as 12.50.")
+        want = priced(want, price, form.currency, preferred)
     return check_want(draft.records, want)
 
 

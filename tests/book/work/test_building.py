@@ -110,6 +110,8 @@ def test_a_torque_outside_its_range_is_refused_or_recorded_with_the_reason(
     part = fit(book, wheel.code, FitForm(torqued={1: 60.0}, anyway=True, why="manual says 60"))
     assert [(one.what, one.why) for one in part.overrides] == [("torque", "manual says 60")]
     assert len(count(book.records, "TP").overrides) == 1
+    fit(book, wheel.code, FitForm(torqued={1: 60.0}, anyway=True, why="once more"))
+    assert len(count(book.records, "TP").overrides) == 1
     fit(book, wheel.code, FitForm(torqued={1: 50.0}))
     assert count(book.records, "TP").overrides == []
 

@@ -50,7 +50,10 @@ def test_only_what_is_named_is_changed(book: Book) -> None:
     changed = wanting.edit_want(book, want.id, WantForm(price="3", currency="GBP"))
     assert (changed.number, changed.supplier, changed.note) == ("A1", "Felt", "soft")
     assert (changed.price, changed.currency) == ("3", "GBP")
+    assert wanting.edit_want(book, want.id, WantForm(currency="SEK")).currency == "SEK"
     assert wanting.edit_want(book, want.id, WantForm(price="")).price == ""
+    with pytest.raises(BadInput, match="goes with a price"):
+        wanting.edit_want(book, want.id, WantForm(currency="SEK"))
     with pytest.raises(NotFound, match="no want 9"):
         wanting.edit_want(book, 9, WantForm(note="x"))
 
@@ -143,6 +146,11 @@ def test_numbers_superseded_obsolete_and_dropped(book: Book) -> None:
     assert book.records.parts[other.code].part_numbers == gone.part_numbers
     with pytest.raises(NotFound):
         numbering.obsolete(book, seal.code, "Z9")
+    after = numbering.obsolete(book, seal.code, "A2")
+    assert [(n.number, n.status) for n in after.part_numbers] == [
+        ("A1", "superseded"),
+        ("A2", "obsolete"),
+    ]
 
 
 def test_wants_are_dropped_and_parts_wanted_anew(book: Book) -> None:
