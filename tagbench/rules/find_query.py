@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -17,6 +18,12 @@ from tagbench.trade.threads.designation import parse_thread
 
 NUMBER_SIGN = "№"
 """Stands before a plain part number, so that it is never taken for a word."""
+_CALLED_A_NUMBER = re.compile(
+    r"\b(?:part\s+)?(?:numbers?|no\b\.?|nr\b\.?|p/?n\b)[\s:]+(?=\S*\d\S*\d\S*\d)", re.IGNORECASE
+)
+"""What a part number is called before it is typed; three figures tell it from the `no 8` screw."""
+_BARE_METRIC = re.compile(r"[0-9]{1,2}\s?[x×*]\s?[0-9][.,][0-9]{1,2}")
+"""`12x1.25`, a metric thread without its M."""
 LOOSE = 0.75
 """A meaning below this is loose: a trade pair of a slip, or words used loosely for one another."""
 
@@ -33,6 +40,7 @@ class Asked:
 
 def understand(text: str, vocabulary: Vocabulary, numbers: NumberBook) -> list[Asked]:
     """The words of a query without those that say nothing, each with what it may mean."""
+    text = _CALLED_A_NUMBER.sub("", text)
     words = _worth_asking(split(text), vocabulary)
     asked = [dict(vocabulary.meanings(word)) for word in words]
     for begin, end, meanings in _spans(text, words, vocabulary, numbers):
@@ -120,7 +128,8 @@ def _typed_spans(
 def _thread_meant(text: str) -> str:
     """The word that stands for a thread in any of its spellings; empty when it is none."""
     try:
-        return thread_word(parse_thread(text).designation)
+        bare = "M" if _BARE_METRIC.fullmatch(text.strip()) else ""
+        return thread_word(parse_thread(bare + text.strip()).designation)
     except BadInput:
         return ""
 

@@ -139,3 +139,34 @@ def test_one_machine_alone() -> None:
     other = Part(code=code(1, "AB"), name="brake shoe")
     index = Index(tables(*PARTS, other))
     assert [hit.part for hit in index.find("shoe", mark="AB")] == [other]
+
+
+def test_what_a_part_number_is_called_is_not_searched_for() -> None:
+    """A plate for numbers does not stand before the very number that was typed."""
+    book = tables(*PARTS, part(20, "number plate", assembly="Body"), bins=BINS)
+    for typed in ("part number 12345-67A", "part no. 12 345-67a", "pn 1234567a", "no 12345-67A"):
+        assert Index(book).find(typed)[0].part.name == "carburettor"
+    assert Index(book).find("number plate")[0].part.name == "number plate"
+
+
+def test_a_metric_thread_is_known_without_its_letter() -> None:
+    book = tables(*PARTS, part(21, "spring", fasteners=(screws(1, "M12x1.25"),)), bins=BINS)
+    for typed in ("12x1.25", "12 x 1,25", "M12x1.25"):
+        assert Index(book).find(typed)[0].part.name == "spring"
+
+
+@pytest.mark.parametrize(
+    ("name", "asked"),
+    [
+        ("pilot jet", "idle jet"),
+        ("layshaft", "countershaft"),
+        ("gear lever", "gear stick"),
+        ("chain tensioner", "chain adjuster"),
+        ("fuel gauze", "fuel strainer"),
+        ("horn push", "horn button"),
+        ("track rod end", "ball joint"),
+    ],
+)
+def test_one_trade_word_finds_the_other(name: str, asked: str) -> None:
+    book = tables(*PARTS, part(22, name), part(23, "main jet"), part(24, "horn"), part(25, "chain"))
+    assert Index(book).find(asked)[0].part.name == name
