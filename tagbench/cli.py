@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import importlib
 import os
 import sys
@@ -138,6 +139,8 @@ def _usage(error: click.ClickException) -> str:
 
 def _about_file(error: OSError) -> str:
     where = f" {error.filename}" if error.filename else ""
+    if error.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
+        return f"There is no room on the disk{f' for{where}' if where else ''}; make room first."
     return (
         f"The file{where} cannot be used: {error.strerror or error}; check the path and try again."
     )

@@ -10,6 +10,7 @@ import click
 import platformdirs
 
 from tagbench.commands.base import Workplace, pass_workplace
+from tagbench.commands.progress import long_work
 from tagbench.errors import BadInput
 
 if TYPE_CHECKING:
@@ -31,10 +32,8 @@ def demo(workplace: Workplace, folder: Path | None, text: bool) -> None:
 
     into = folder or (workplace.folder if workplace.chosen else demo_folder())
     if not is_demo(into):
-        with click.progressbar(length=100, label="Writing the demo", file=sys.stderr) as bar:
-            write_demo(
-                into, progress=lambda share: bar.update(round(share * 100) - bar.pos)
-            ).close()
+        with long_work("Writing the demo") as told:
+            write_demo(into, progress=lambda share: told(round(share * 100), 100)).close()
     click.echo(f"The demo book is in {into}; open it again with: tagbench --book {into}")
     if text or not has_terminal():
         walk(into, click.echo)

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.progress import long_work
 from tagbench.rules.bins import kept_in
 
 
@@ -20,7 +21,8 @@ def import_csv(workplace: Workplace, file: Path, mark: str, as_json: bool) -> No
     from tagbench.book.csv_in import read_csv
     from tagbench.commands.base import part_json
 
-    parts = read_csv(workplace.book, file, mark=mark.strip().upper())
+    with long_work("Taking in parts", worth=400) as told:
+        parts = read_csv(workplace.book, file, mark=mark.strip().upper(), progress=told)
     tables = workplace.book.records
     if as_json:
         print_json([part_json(part, kept_in(part.bin, tables.bins)) for part in parts])

@@ -4,12 +4,29 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
+from typing import Any
 
 import click
 
 WORTH_A_BAR = 40
 """Shorter runs are over before a bar could be read."""
+
+
+@contextmanager
+def long_work(label: str, worth: int = WORTH_A_BAR) -> Iterator[Callable[[int, int], None]]:
+    """A callback for `done, all` that shows a bar once the work is known to be long enough."""
+    with ExitStack() as stack:
+        bars: list[Any] = []
+
+        def told(done: int, total: int) -> None:
+            if not bars and total >= worth and sys.stderr.isatty():
+                bar = click.progressbar(length=total, label=label, file=sys.stderr)
+                bars.append(stack.enter_context(bar))
+            for bar in bars:
+                bar.update(done - bar.pos)
+
+        yield told
 
 
 @contextmanager
