@@ -116,7 +116,8 @@ def read_pdf(path: Path, progress: Callable[[int, int], None] | None = None) -> 
     try:
         document = pdfium.PdfDocument(path)
     except pdfium.PdfiumError as error:
-        raise ReadingError(f"{path.name} cannot be read as a PDF: {error}.") from error
+        why = str(error).rstrip(".")
+        raise ReadingError(f"{path.name} cannot be read as a PDF: {why}.") from error
     seen: list[Seen] = []
     try:
         for number in range(len(document)):

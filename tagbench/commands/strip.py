@@ -126,5 +126,7 @@ def read_behind(tables: Tables, text: str, assembly: str, mark: str) -> str:
         return read_code(text, marks=tables.machines)
     last = last_from(tables, mark.strip().upper() or tables.desk.machine, assembly)
     if last is None:
-        raise BadInput(f"Nothing has come off “{assembly}” yet, so nothing can be last there.")
+        raise BadInput(
+            f"Nothing has come off “{assembly}” yet, so nothing can be last there; give a code."
+        )
     return last.code

@@ -35,7 +35,12 @@ from tagbench.commands.torque_asked import CASTLE_NUT, Answer, Asked, answer
 @click.option("--grade", default="", help="Class or grade for --estimate: 8.8, grade 5, A2-70.")
 @click.option("--friction", default="", help="For --estimate: dry, lubricated, zinc, anti-seize, …")
 @click.option("--for", "used_on", default="", help="For --estimate: what the fastener holds.")
-@click.option("--part", default="", metavar="CODE", help="The same, from a part in the book.")
+@click.option(
+    "--part",
+    default="",
+    metavar="CODE",
+    help="The same, read from a part; its own torques stand in fit CODE --how.",
+)
 @json_option
 @pass_workplace
 def torque(workplace: Workplace, /, as_json: bool, part: str, **options: Any) -> None:

@@ -109,13 +109,13 @@ def check(asked: Asked) -> None:
     """BadInput for options that do not go together."""
     if asked.estimate and asked.figures:
         raise BadInput("Give a torque or --estimate, not both.")
+    if not asked.estimate and (asked.grade or asked.friction or asked.used_on or asked.part):
+        raise BadInput("--grade, --friction, --for and --part go with --estimate THREAD.")
     if not (asked.estimate or asked.figures):
         raise BadInput(
             "Give a torque with its unit first, such as “43-58 lbf·ft”, or --estimate M8"
             f" --grade 8.8; the unit is {accepted_units('torque')}."
         )
-    if not asked.estimate and (asked.grade or asked.friction or asked.used_on or asked.part):
-        raise BadInput("--grade, --friction, --for and --part go with --estimate THREAD.")
     if not asked.castle_nut and (asked.bearing or asked.slots or asked.cross_holes):
         raise BadInput("--slots, --cross-holes and --bearing go with --castle-nut.")
     if asked.set_to and not asked.wrench:
