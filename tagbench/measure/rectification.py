@@ -133,17 +133,18 @@ def _density(camera: Camera, at: Array) -> tuple[float, float]:
 def _warped(
     pixels: Pixels, camera: Camera, size: tuple[int, int], per_mm: float, corner: tuple[float, float]
 ) -> tuple[Pixels, NDArray[np.uint8]]:
-    """The sheet resampled from the picture; exact on a coarse grid, cubic between, which is the
-    same to a thousandth of a pixel."""
-    step = 16
+    """The sheet resampled from the picture; exact on a grid of eight pixels, straight between,
+    which is the same to a few thousandths of a pixel."""
+    step = 8
     wide, high = size
-    across = np.arange(-step, wide + 2 * step, step)
-    down = np.arange(-step, high + 2 * step, step)
+    columns, rows = -(-wide // step) + 2, -(-high // step) + 2
+    # cv2.resize puts the middle of coarse pixel n at (n + 0.5) * step - 0.5
+    across = (np.arange(columns) - 0.5) * step - 0.5
+    down = (np.arange(rows) - 0.5) * step - 0.5
     grid = np.stack(np.meshgrid(across, down), -1).reshape(-1, 2) / per_mm + corner
-    coarse = camera.to_picture(grid).reshape(len(down), len(across), 2).astype(np.float32)
-    columns = np.broadcast_to((np.arange(wide, dtype=np.float32) / step + 1), (high, wide))
-    rows = np.broadcast_to((np.arange(high, dtype=np.float32) / step + 1)[:, None], (high, wide))
-    places = cv2.remap(coarse, np.ascontiguousarray(columns), np.ascontiguousarray(rows), cv2.INTER_CUBIC)
+    coarse = camera.to_picture(grid).reshape(rows, columns, 2).astype(np.float32)
+    fine = cv2.resize(coarse, (columns * step, rows * step), interpolation=cv2.INTER_LINEAR)
+    places = np.ascontiguousarray(fine[step : step + high, step : step + wide])
     sheet = cv2.remap(pixels, places, None, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE)
     tall, broad = pixels.shape[:2]
     inside = cv2.inRange(places, (1.0, 1.0, 0.0, 0.0), (broad - 2.0, tall - 2.0, 0.0, 0.0))
