@@ -19,9 +19,9 @@ from textual.widgets import Input
 
 from demo.writer import write_demo
 from tagbench.book import Book
-from tagbench.book.work.printing import print_tags
-from tagbench.screens.app import TagbenchApp
-from tagbench.screens.places import PLACES
+from tagbench.book.operations.printing import print_tags
+from tagbench.screens.app.app import TagbenchApp
+from tagbench.screens.frame.registry import PLACES
 
 PICTURES = Path(__file__).parent / "pictures"
 SIZE = (104, 30)

@@ -10,9 +10,9 @@ from pathlib import Path
 from types import TracebackType
 
 from tagbench.book.disk import Disk
-from tagbench.book.draft import Draft
 from tagbench.book.history import UNREADABLE
 from tagbench.book.layout import Header
+from tagbench.book.transaction import Draft
 from tagbench.book.undoing import take_back, to_take_back
 from tagbench.records import Change, Tables
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from tagbench.book.draft import Draft
 from tagbench.book.history import UNREADABLE
+from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput, BookError, Refused
 from tagbench.records import TABLES, Change, Desk, Edit, Record, Tag, from_plain, replace
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from tagbench.book.work.strip import edit as edit_part, part_by_code, remove as remove_part
+from tagbench.book.operations.strip import edit as edit_part, part_by_code, remove as remove_part
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.strip import read_behinds, read_fasteners, tell_part
 from tagbench.errors import BadInput

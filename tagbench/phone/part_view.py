@@ -10,10 +10,10 @@ from tagbench.phone.fastener_line import FastenerLine, fastener_line
 from tagbench.phone.outlook import Outlook
 from tagbench.records import CARE_STEPS, CareStep, Machine, Part, Photo, Reading
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.care import done
-from tagbench.rules.care_words import offered
-from tagbench.rules.cautions import caution_lines, cautions_for
-from tagbench.rules.fastener_lines import lines_of, wants_torque
+from tagbench.rules.care.cautions import caution_lines, cautions_for
+from tagbench.rules.care.steps import done
+from tagbench.rules.care.words import offered
+from tagbench.rules.count.fastener_lines import lines_of, wants_torque
 
 SHOWN = 25
 """So many parts of one list are shown; the others are counted."""

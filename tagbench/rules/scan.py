@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from labels.code import read_code
-from labels.payload import code_in
+from labels.symbols.payload import code_in
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_MARK, Bin, Part, Tables, Tag
 

@@ -8,8 +8,8 @@ import pytest
 from PIL import Image
 
 from tagbench.book import Book
-from tagbench.book.csv_in import read_csv
-from tagbench.book.csv_rows import COLUMNS
+from tagbench.book.csv.reader import read_csv
+from tagbench.book.csv.rows import COLUMNS
 from tagbench.errors import BadInput
 from tagbench.rules.bins import kept_in_words
 from tests.book.conftest import strip

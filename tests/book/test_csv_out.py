@@ -11,11 +11,11 @@ from hypothesis import HealthCheck, given, settings, strategies as st
 from PIL import Image
 
 from tagbench.book import Book
-from tagbench.book.csv_in import read_csv
-from tagbench.book.csv_out import book_json, write_book, write_parts
+from tagbench.book.csv.reader import read_csv
+from tagbench.book.csv.writer import book_json, write_book, write_parts
 from tagbench.errors import BookError
 from tagbench.records import Bin, Part, replace
-from tagbench.trade.fastener_text import parse_fasteners
+from tagbench.trade.fasteners.text import parse_fasteners
 from tests.book.conftest import strip
 from tests.book.test_csv_in import LIST
 

@@ -8,7 +8,7 @@ import zxingcpp
 from PIL import Image
 
 from demo.take_pictures import main
-from tagbench.screens.places import PLACES
+from tagbench.screens.frame.registry import PLACES
 
 
 def test_every_screen_is_shown_over_the_demo_and_the_sheet_can_be_read(tmp_path: Path) -> None:

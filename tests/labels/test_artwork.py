@@ -7,15 +7,15 @@ import pytest
 import zxingcpp
 from hypothesis import given, settings, strategies as st
 
-from labels.artwork import Tag, draw_tag
-from labels.drawing import Dots
 from labels.errors import FitError
-from labels.fonts import CAPITAL
-from labels.geometry import Stock
-from labels.sizing import ink_area
-from labels.stock import find_stock, load_stock
-from labels.symbol import make_symbol
-from labels.tagtext import TagLine, TagText
+from labels.face.artwork import Tag, draw_tag
+from labels.face.drawing import Dots
+from labels.face.fonts import CAPITAL
+from labels.face.tagtext import TagLine, TagText
+from labels.stock.catalogue import find_stock, load_stock
+from labels.stock.geometry import Stock
+from labels.stock.sizing import ink_area
+from labels.symbols.symbol import make_symbol
 from tests.labels.marks import ink_box, ink_in
 from tests.labels.samples import bin_tag, long_tag, spare, tag
 

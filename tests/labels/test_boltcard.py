@@ -7,15 +7,15 @@ import zxingcpp
 from hypothesis import given, settings, strategies as st
 from PIL import Image
 
-from labels.boltcard import BoltCard, CardHole, figure, parse_clock, parse_hole, parse_place
-from labels.cardface import draw_bolt_card
-from labels.cardfigure import RING_MM
-from labels.cardshapes import letters
-from labels.drawing import BLACK, Dots
+from labels.boltcard.card import BoltCard, CardHole, figure, parse_clock, parse_hole, parse_place
+from labels.boltcard.face import draw_bolt_card
+from labels.boltcard.figure import RING_MM
+from labels.boltcard.shapes import letters
+from labels.boltcard.tightening import star_order
 from labels.errors import CardError, FitError
-from labels.geometry import Stock
-from labels.order import star_order
-from labels.stock import find_stock, load_stock, whole_page
+from labels.face.drawing import BLACK, Dots
+from labels.stock.catalogue import find_stock, load_stock, whole_page
+from labels.stock.geometry import Stock
 from tests.labels.marks import ink_box, ink_in
 
 STOCK = find_stock("card-120x70")

@@ -5,11 +5,11 @@ from pathlib import Path
 import pytest
 from hypothesis import given, strategies as st
 
-from labels.correction import Correction, correction_from_ruler, ruler_inset
 from labels.errors import StockError
-from labels.output import write_pages
-from labels.ruler import ruler_page
-from labels.stock import find_stock, load_stock
+from labels.output.correction import Correction, correction_from_ruler, ruler_inset
+from labels.output.files import write_pages
+from labels.output.ruler import ruler_page
+from labels.stock.catalogue import find_stock, load_stock
 from tests.labels import raster
 from tests.labels.marks import ink_in
 

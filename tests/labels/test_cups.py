@@ -6,10 +6,10 @@ from pathlib import Path
 import pytest
 import zxingcpp
 
-from labels.cups import choose_printer, list_printers, print_file, print_tags
 from labels.errors import PrinterError
-from labels.output import write_tags
-from labels.stock import find_stock
+from labels.output.cups import choose_printer, list_printers, print_file, print_tags
+from labels.output.files import write_tags
+from labels.stock.catalogue import find_stock
 from tests.labels import raster
 from tests.labels.samples import tag
 

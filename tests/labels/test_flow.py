@@ -2,10 +2,10 @@
 
 from hypothesis import given, settings, strategies as st
 
-from labels.flow import Flow, Line, Obstacle, Words
-from labels.fonts import ASCENT, DESCENT, Style
-from labels.sizing import Area
-from labels.text import cut, text_width, wrap
+from labels.face.flow import Flow, Line, Obstacle, Words
+from labels.face.fonts import ASCENT, DESCENT, Style
+from labels.face.text import cut, text_width, wrap
+from labels.stock.sizing import Area
 
 AREA = Area(20, 20, 620, 400)
 BESIDE = Obstacle(240, 200)

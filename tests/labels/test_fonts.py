@@ -6,8 +6,8 @@ import pytest
 from fontTools.ttLib import TTFont
 from PIL import Image
 
-from labels.fonts import TYPEFACES, Style, covered, face_of, printable, runs
-from labels.text import text_pieces, text_width
+from labels.face.fonts import TYPEFACES, Style, covered, face_of, printable, runs
+from labels.face.text import text_pieces, text_width
 
 # Names of everyday things in the languages of Europe, one or more for each script and accent.
 WORDS = {

@@ -6,7 +6,13 @@ from math import cos, hypot, sin, tau
 import pytest
 from hypothesis import given, strategies as st
 
-from labels.order import Point, circle_through, spiral_order, star_order, tightening_order
+from labels.boltcard.tightening import (
+    Point,
+    circle_through,
+    spiral_order,
+    star_order,
+    tightening_order,
+)
 
 
 def circle(count: int, radius: float = 40.0, start: float = 0.0) -> list[Point]:

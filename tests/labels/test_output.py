@@ -8,14 +8,14 @@ import pytest
 import zxingcpp
 from PIL import Image, ImageChops
 
-from labels.artwork import draw_tag
-from labels.correction import Correction
-from labels.drawing import Drawing
 from labels.errors import FitError, OutputError, StockError
-from labels.geometry import Stock
-from labels.output import Printed, write_pages, write_tags
-from labels.sheet import lay_out
-from labels.stock import find_stock, load_stock
+from labels.face.artwork import draw_tag
+from labels.face.drawing import Drawing
+from labels.output.correction import Correction
+from labels.output.files import Printed, write_pages, write_tags
+from labels.stock.catalogue import find_stock, load_stock
+from labels.stock.geometry import Stock
+from labels.stock.sheet import lay_out
 from tests.labels import raster
 from tests.labels.marks import ink_box
 from tests.labels.samples import bin_tag, long_tag, many, spare, tag

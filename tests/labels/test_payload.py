@@ -5,7 +5,7 @@ from hypothesis import given, settings, strategies as st
 
 from labels.code import ALPHABET, make_code
 from labels.errors import AddressError, CodeError
-from labels.payload import ALPHANUMERIC, code_in, payload
+from labels.symbols.payload import ALPHANUMERIC, code_in, payload
 from tests.labels.published import rows
 
 CODE = make_code("TP", 17)

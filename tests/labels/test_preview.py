@@ -5,9 +5,9 @@ import zxingcpp
 from PIL import Image
 from rich.cells import cell_len
 
-from labels.artwork import draw_tag
-from labels.preview import page_preview, tag_preview
-from labels.stock import find_stock, load_stock
+from labels.face.artwork import draw_tag
+from labels.output.preview import page_preview, tag_preview
+from labels.stock.catalogue import find_stock, load_stock
 from tests.labels.marks import ink_box
 from tests.labels.samples import long_tag, tag
 

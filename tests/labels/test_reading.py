@@ -7,14 +7,14 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from labels import reading
-from labels.artwork import draw_tag
 from labels.errors import NoReaderError, ReadingError
-from labels.output import write_tags
-from labels.payload import code_in
-from labels.reading import read_camera, read_file, read_pdf, read_picture
-from labels.stock import find_stock
-from labels.tagtext import TagText
+from labels.face.artwork import draw_tag
+from labels.face.tagtext import TagText
+from labels.output.files import write_tags
+from labels.scanning import reading
+from labels.scanning.reading import read_camera, read_file, read_pdf, read_picture
+from labels.stock.catalogue import find_stock
+from labels.symbols.payload import code_in
 from tests.labels import wear
 from tests.labels.samples import many, tag
 

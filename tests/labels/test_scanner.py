@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from labels.code import make_code
-from labels.payload import payload
-from labels.scanner import LONGEST_GAP_S, REPEAT_S, ScanListener, Verdict
+from labels.scanning.scanner import LONGEST_GAP_S, REPEAT_S, ScanListener, Verdict
+from labels.symbols.payload import payload
 from tests.labels.published import rows
 
 CODE = make_code("TP", 17)

@@ -3,11 +3,11 @@
 import pytest
 from hypothesis import given, strategies as st
 
-from labels.drawing import Drawing
 from labels.errors import StockError
-from labels.geometry import Stock
-from labels.sheet import lay_out, next_label, page_count
-from labels.stock import find_stock, load_stock
+from labels.face.drawing import Drawing
+from labels.stock.catalogue import find_stock, load_stock
+from labels.stock.geometry import Stock
+from labels.stock.sheet import lay_out, next_label, page_count
 
 STOCK = find_stock("a4-3x8-70x37")
 

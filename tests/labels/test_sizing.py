@@ -6,10 +6,10 @@ import pytest
 
 from labels.code import make_code
 from labels.errors import FitError
-from labels.geometry import Edges, Stock
-from labels.payload import payload
-from labels.sizing import LEAST_MM, PREFERRED_MM, fit_symbol, ink_area
-from labels.stock import find_stock, load_stock
+from labels.stock.catalogue import find_stock, load_stock
+from labels.stock.geometry import Edges, Stock
+from labels.stock.sizing import LEAST_MM, PREFERRED_MM, fit_symbol, ink_area
+from labels.symbols.payload import payload
 from tests.labels.published import rows
 
 URL = payload(make_code("TP", 17), "garage.local:8017")

@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from labels.errors import StockError
-from labels.geometry import Stock
-from labels.stock import find_stock, load_stock, whole_page
+from labels.stock.catalogue import find_stock, load_stock, whole_page
+from labels.stock.geometry import Stock
 from tests.labels.published import rows
 
 SHIPPED = (

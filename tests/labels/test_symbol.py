@@ -10,8 +10,8 @@ from qrcode import QRCode, constants
 
 from labels.code import ALPHABET, make_code
 from labels.errors import FitError
-from labels.payload import payload
-from labels.symbol import QUIET_MODULES, Level, best_level, make_symbol, version_for
+from labels.symbols.payload import payload
+from labels.symbols.symbol import QUIET_MODULES, Level, best_level, make_symbol, version_for
 from tests.labels.published import rows
 
 CAPACITY = rows("qr_capacity.csv")

@@ -10,7 +10,7 @@ import pytest
 
 from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import Machine, PartNumber, Want, replace
-from tagbench.rules import buying
+from tagbench.rules.buying import wants
 from tests.rules.making import code, part, tables
 
 TODAY = date(2026, 3, 7)
@@ -24,49 +24,49 @@ def want(number: int = 1, **more: object) -> Want:
 
 def test_where_a_want_stands() -> None:
     """To order, ordered, overdue by so many days, arrived."""
-    ordered = buying.order_want(want(), TODAY, TODAY, TODAY + timedelta(days=3))
+    ordered = wants.order_want(want(), TODAY, TODAY, TODAY + timedelta(days=3))
     late = TODAY + timedelta(days=7)
-    assert [buying.standing(w, t) for w, t in ((want(), TODAY), (ordered, TODAY))] == [
+    assert [wants.standing(w, t) for w, t in ((want(), TODAY), (ordered, TODAY))] == [
         "to order",
         "ordered",
     ]
-    assert buying.standing(ordered, late) == "overdue"
-    assert buying.standing_words(ordered, late).endswith("due 2026-03-10, 4 days overdue")
-    assert buying.standing(buying.arrive(ordered, late, late), late) == "arrived"
-    assert buying.standing(replace(ordered, due=None), late) == "ordered"
+    assert wants.standing(ordered, late) == "overdue"
+    assert wants.standing_words(ordered, late).endswith("due 2026-03-10, 4 days overdue")
+    assert wants.standing(wants.arrive(ordered, late, late), late) == "arrived"
+    assert wants.standing(replace(ordered, due=None), late) == "ordered"
 
 
 def test_days_that_cannot_be_are_refused() -> None:
     """Ordered or arrived in the future, due or arrived before it was ordered, arrived twice."""
     tomorrow, yesterday = TODAY + timedelta(days=1), TODAY - timedelta(days=1)
-    ordered = buying.order_want(want(), TODAY, TODAY)
+    ordered = wants.order_want(want(), TODAY, TODAY)
     with pytest.raises(Refused, match="day it was ordered"):
-        buying.order_want(want(), tomorrow, TODAY)
+        wants.order_want(want(), tomorrow, TODAY)
     with pytest.raises(Refused, match="before it was ordered"):
-        buying.order_want(want(), TODAY, TODAY, yesterday)
+        wants.order_want(want(), TODAY, TODAY, yesterday)
     with pytest.raises(Refused, match="day it arrived"):
-        buying.arrive(ordered, tomorrow, TODAY)
+        wants.arrive(ordered, tomorrow, TODAY)
     with pytest.raises(Refused, match="cannot have arrived"):
-        buying.arrive(ordered, yesterday, TODAY)
-    here = buying.arrive(ordered, TODAY, TODAY)
+        wants.arrive(ordered, yesterday, TODAY)
+    here = wants.arrive(ordered, TODAY, TODAY)
     with pytest.raises(Refused, match="arrived on 2026-03-07 already"):
-        buying.arrive(here, TODAY, TODAY)
+        wants.arrive(here, TODAY, TODAY)
     with pytest.raises(Refused, match="make a new want"):
-        buying.order_want(here, TODAY, TODAY)
+        wants.order_want(here, TODAY, TODAY)
 
 
 def test_a_want_is_checked_against_the_book() -> None:
     """A part must be in the book and of the same machine; no part at all is general supplies."""
     book = tables(part(1), machines=MACHINES)
-    assert buying.check_want(book, want(what="  rags ")).what == "rags"
+    assert wants.check_want(book, want(what="  rags ")).what == "rags"
     with pytest.raises(NotFound, match="No part goes by"):
-        buying.check_want(book, want(parts=(code(9),)))
+        wants.check_want(book, want(parts=(code(9),)))
     with pytest.raises(BadInput, match="another machine"):
-        buying.check_want(book, want(machine="AB", parts=(code(1),)))
+        wants.check_want(book, want(machine="AB", parts=(code(1),)))
     with pytest.raises(NotFound, match="no machine ZZ"):
-        buying.check_want(book, want(machine="ZZ"))
+        wants.check_want(book, want(machine="ZZ"))
     with pytest.raises(BadInput, match="what is wanted"):
-        buying.check_want(book, want(what="  "))
+        wants.check_want(book, want(what="  "))
 
 
 def test_a_want_for_a_part_names_the_number_to_order() -> None:
@@ -76,18 +76,18 @@ def test_a_want_for_a_part_names_the_number_to_order() -> None:
         PartNumber(number="A2", status="obsolete"),
     )
     seal = part(1, "felt seal", assembly="Hub", quantity=2, part_numbers=chain[:1])
-    made = buying.want_for(tables(seal), seal, 4)
+    made = wants.want_for(tables(seal), seal, 4)
     assert (made.what, made.number, made.quantity, made.parts) == (
         "felt seal (Hub)",
         "A2",
         2,
         (code(1),),
     )
-    gone = buying.want_for(tables(), replace(seal, part_numbers=chain), 4)
+    gone = wants.want_for(tables(), replace(seal, part_numbers=chain), 4)
     assert gone.number == ""
     assert gone.note == "A1 → A2 is obsolete and no substitute is known"
     loop = (chain[0], PartNumber(number="A2", superseded_by="A1"))
-    assert "loop" in buying.want_for(tables(), replace(seal, part_numbers=loop), 4).note
+    assert "loop" in wants.want_for(tables(), replace(seal, part_numbers=loop), 4).note
 
 
 def test_arrival_brings_the_replacements() -> None:
@@ -97,52 +97,52 @@ def test_arrival_brings_the_replacements() -> None:
     first = want(1, parts=(code(1), code(2), code(3), code(9)))
     other = want(2, parts=(code(2),))
     book = tables(*worn, kept, wants={"1": first, "2": other})
-    assert [(p.code, p.replacement) for p in buying.parts_here(book, first)] == [(code(1), "here")]
+    assert [(p.code, p.replacement) for p in wants.parts_here(book, first)] == [(code(1), "here")]
     came = replace(other, arrived=TODAY)
     both = tables(*worn, kept, wants={"1": first, "2": came})
-    assert len(buying.parts_here(both, first)) == 2
+    assert len(wants.parts_here(both, first)) == 2
 
 
 def test_a_part_delivery_leaves_a_want_for_the_rest() -> None:
     """Two of five came: two here, three still wanted."""
-    came, rest = buying.split_want(want(quantity=5, price="2"), 2, 7)
+    came, rest = wants.split_want(want(quantity=5, price="2"), 2, 7)
     assert rest is not None
     assert (came.quantity, rest.quantity, rest.id, rest.price) == (2, 3, 7, "2")
-    assert buying.split_want(want(quantity=5), 5, 7)[1] is None
+    assert wants.split_want(want(quantity=5), 5, 7)[1] is None
     with pytest.raises(BadInput, match="1 to 5"):
-        buying.split_want(want(quantity=5), 6, 7)
+        wants.split_want(want(quantity=5), 6, 7)
 
 
 def test_a_part_that_no_longer_waits_leaves_the_want() -> None:
     """A want with nothing left is dropped unless it was ordered."""
     two = want(parts=(code(1), code(2)))
-    left = buying.without_part(two, code(1))
+    left = wants.without_part(two, code(1))
     assert left is not None
     assert left.parts == (code(2),)
-    assert buying.without_part(left, code(2)) is None
-    ordered = buying.order_want(left, TODAY, TODAY)
-    assert buying.without_part(ordered, code(2)) == replace(ordered, parts=())
+    assert wants.without_part(left, code(2)) is None
+    ordered = wants.order_want(left, TODAY, TODAY)
+    assert wants.without_part(ordered, code(2)) == replace(ordered, parts=())
 
 
 def test_prices_are_kept_exact_with_their_currency() -> None:
     """Typed with a comma, in the preferred currency or a named one; nothing takes it out."""
-    assert buying.priced(want(), "12,50", preferred="EUR").price == "12.50"
-    pounds = buying.priced(want(), "3", "£", "EUR")
+    assert wants.priced(want(), "12,50", preferred="EUR").price == "12.50"
+    pounds = wants.priced(want(), "3", "£", "EUR")
     assert (pounds.price, pounds.currency) == ("3", "GBP")
-    assert buying.priced(pounds, "4").currency == "GBP"
-    assert buying.priced(pounds, "").currency == ""
+    assert wants.priced(pounds, "4").currency == "GBP"
+    assert wants.priced(pounds, "").currency == ""
 
 
 def test_totals_by_supplier_and_currency() -> None:
     """Quantity times price, exact; currencies and suppliers apart; unpriced wants are counted."""
-    wants = [
+    rows_of = [
         want(1, supplier="Felt & Son", price="0.10", currency="EUR", quantity=3),
         want(2, supplier="felt & son", price="0.20", currency="EUR"),
         want(3, supplier="Felt & Son", price="5", currency="GBP"),
         want(4, supplier="Felt & Son"),
         want(5),
     ]
-    rows = [(t.supplier, t.currency, t.amount, t.wants, t.unpriced) for t in buying.totals(wants)]
+    rows = [(t.supplier, t.currency, t.amount, t.wants, t.unpriced) for t in wants.totals(rows_of)]
     assert rows == [
         ("", "", Decimal(0), 1, 1),
         ("Felt & Son", "", Decimal(0), 1, 1),
@@ -153,11 +153,11 @@ def test_totals_by_supplier_and_currency() -> None:
 
 def test_open_wants_of_one_machine_or_of_all() -> None:
     """Those that have not arrived, oldest first."""
-    wants = {str(n): want(n, machine=m) for n, m in ((2, "TP"), (1, "AB"), (3, "TP"))}
-    wants["3"] = replace(wants["3"], arrived=TODAY)
-    book = tables(wants=wants)
-    assert [w.id for w in buying.open_wants_of(book)] == [1, 2]
-    assert [w.id for w in buying.open_wants_of(book, "TP")] == [2]
+    by_number = {str(n): want(n, machine=m) for n, m in ((2, "TP"), (1, "AB"), (3, "TP"))}
+    by_number["3"] = replace(by_number["3"], arrived=TODAY)
+    book = tables(wants=by_number)
+    assert [w.id for w in wants.open_wants_of(book)] == [1, 2]
+    assert [w.id for w in wants.open_wants_of(book, "TP")] == [2]
 
 
 @pytest.mark.parametrize(
@@ -174,4 +174,4 @@ def test_open_wants_of_one_machine_or_of_all() -> None:
 def test_where_a_want_stands_in_a_few_words(days: dict[str, Any], says: str) -> None:
     """The year only when it is another one."""
     want = Want(id=1, machine="TP", what="chain", **days)
-    assert buying.standing_short(want, date(2026, 3, 7)) == says
+    assert wants.standing_short(want, date(2026, 3, 7)) == says

@@ -7,8 +7,8 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from tagbench.records import Desk, Gasket, Part
-from tagbench.rules import care
-from tagbench.rules.care_lines import by_assembly, done_to, standing_in_care, used_last
+from tagbench.rules.care import steps
+from tagbench.rules.care.lines import by_assembly, done_to, standing_in_care, used_last
 from tests.rules.making import part, tables
 
 NOW = datetime(2026, 3, 7, 18, 0, tzinfo=UTC)
@@ -20,10 +20,10 @@ def cam(serial: int = 1, **more: object) -> Part:
     return part(serial, "brake cam", removed=OFF, **more)
 
 
-def done(one: Part, *steps: care.Step, with_what: str = "") -> Part:
+def done(one: Part, *done_steps: steps.Step, with_what: str = "") -> Part:
     """The part with some steps done now."""
-    for step in steps:
-        one = care.tick(one, step, NOW, NOW, with_what)
+    for step in done_steps:
+        one = steps.tick(one, step, NOW, NOW, with_what)
     return one
 
 
@@ -31,16 +31,16 @@ def done(one: Part, *steps: care.Step, with_what: str = "") -> Part:
     ("one", "says"),
     [
         (cam(), "still dirty"),
-        (care.soak(cam(), NOW - timedelta(hours=26), NOW, 24.0), "soaking 26 h, 2 h over"),
-        (care.soak(cam(), NOW - timedelta(hours=3), NOW, 12.0), "soaking 3 h, 9 h to go"),
-        (care.soak(cam(), NOW - timedelta(minutes=20), NOW), "soaking 20 min"),
+        (steps.soak(cam(), NOW - timedelta(hours=26), NOW, 24.0), "soaking 26 h, 2 h over"),
+        (steps.soak(cam(), NOW - timedelta(hours=3), NOW, 12.0), "soaking 3 h, 9 h to go"),
+        (steps.soak(cam(), NOW - timedelta(minutes=20), NOW), "soaking 20 min"),
         (done(cam(), "degreased"), "not inspected"),
         (done(cam(), "degreased", "inspected"), "undecided"),
-        (care.decide(done(cam(), "degreased", "inspected"), "reuse"), "reuse, to lube"),
-        (care.decide(done(cam(), "degreased", "inspected", "lubed"), "reuse"), "reuse"),
-        (care.decide(cam(), "replace"), "replace, new one wanted"),
+        (steps.decide(done(cam(), "degreased", "inspected"), "reuse"), "reuse, to lube"),
+        (steps.decide(done(cam(), "degreased", "inspected", "lubed"), "reuse"), "reuse"),
+        (steps.decide(cam(), "replace"), "replace, new one wanted"),
         (
-            care.decide(cam(make=Gasket(material="felt", thickness_mm=5, width_mm=40,
+            steps.decide(cam(make=Gasket(material="felt", thickness_mm=5, width_mm=40,
                                         height_mm=40)), "replace"),
             "gasket to make",
         ),
@@ -54,7 +54,7 @@ def test_where_a_part_stands_in_one_phrase(one: Part, says: str) -> None:
 
 def test_a_part_that_is_reused_may_wait_for_something_else() -> None:
     """A want that names it holds it up."""
-    one = care.decide(done(cam(), "degreased", "inspected", "lubed"), "reuse")
+    one = steps.decide(done(cam(), "degreased", "inspected", "lubed"), "reuse")
     assert standing_in_care(one, NOW, {one.code}) == "reuse, waits for a want"
 
 
@@ -63,7 +63,7 @@ def test_what_was_done_is_said_with_days_and_substances() -> None:
     one = done(done(cam(), "degreased", with_what="kerosene"), "inspected")
     assert done_to(one, NOW) == "degreased 7 Mar with kerosene, inspected 7 Mar; undecided"
     assert done_to(cam(), NOW) == "nothing done yet; undecided"
-    soaking = care.soak(cam(), NOW - timedelta(hours=3), NOW, 12.0, "tray 2", "kerosene")
+    soaking = steps.soak(cam(), NOW - timedelta(hours=3), NOW, 12.0, "tray 2", "kerosene")
     assert done_to(soaking, NOW) == (
         "soaking 3 h in kerosene, tray 2, 9 h to go, since Sat 7 Mar 15:00; undecided"
     )
@@ -97,8 +97,8 @@ def test_what_was_used_last_is_taken_again() -> None:
 
 def test_parts_out_of_the_soak_are_degreased_with_what_they_soaked_in() -> None:
     """Out of two baths at once it is asked."""
-    one = care.soak(cam(1), OFF, NOW, with_what="citrus cleaner")
-    other = care.soak(cam(2), OFF, NOW, with_what="kerosene")
+    one = steps.soak(cam(1), OFF, NOW, with_what="citrus cleaner")
+    other = steps.soak(cam(2), OFF, NOW, with_what="kerosene")
     book = tables(one, other)
     assert used_last(book, "degreased", [one]) == "citrus cleaner"
     assert used_last(book, "degreased", [one, other]) is None

@@ -9,7 +9,7 @@ import pytest
 
 from tagbench.errors import NotFound
 from tagbench.records import Fastener, Machine, Torque
-from tagbench.rules.cautions import (
+from tagbench.rules.care.cautions import (
     DEFER,
     acknowledge,
     all_cautions,

@@ -10,10 +10,10 @@ from hypothesis import given, settings, strategies as st
 
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Fastener, Override, Part, Setting, Torque, replace
-from tagbench.rules.closing import check_closing, open_lines, unexplained
-from tagbench.rules.count import count
-from tagbench.rules.fastener_lines import in_bag, lost, missing
-from tagbench.rules.fit import fit_part, short_by, single_use_lines, take_off
+from tagbench.rules.count.closing import check_closing, open_lines, unexplained
+from tagbench.rules.count.fastener_lines import in_bag, lost, missing
+from tagbench.rules.count.identity import count
+from tagbench.rules.rebuild.fit import fit_part, short_by, single_use_lines, take_off
 from tests.rules.machines import MARK, NOON, clean, code, tables
 
 THREADS = ("", "M5x0.8", "M6x1", "1/4-20 UNC")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tagbench.records import Bin, Part, PartNumber, replace
-from tagbench.rules.find import Index
+from tagbench.rules.find.index import Index
 from tests.rules.making import bin_code, code, part, screws, tables
 
 BAG, BOX = bin_code(1), bin_code(2)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hypothesis import given, settings, strategies as st
 
-from tagbench.rules.find import Index
+from tagbench.rules.find.index import Index
 from tests.rules.making import part, tables
 
 NAMES = (

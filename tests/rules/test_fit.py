@@ -8,10 +8,10 @@ import pytest
 
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Override, Torque
-from tagbench.rules.fastener_lines import single_use_items
-from tagbench.rules.fit import all_torqued, fit_part, short_by, single_use_lines, take_off
-from tagbench.rules.torque_check import outside_words
-from tagbench.trade.fastener_text import parse_fasteners
+from tagbench.rules.count.fastener_lines import single_use_items
+from tagbench.rules.rebuild.fit import all_torqued, fit_part, short_by, single_use_lines, take_off
+from tagbench.rules.rebuild.torque_check import outside_words
+from tagbench.trade.fasteners.text import parse_fasteners
 from tests.rules.machines import NOON, clean
 
 NUT = Fastener(kind="castle nut", thread="M12x1.25", torque=Torque(low=45, high=55))

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from tagbench.records import Machine, Units, replace
-from tagbench.rules.fastener_lines import lines_of
-from tagbench.rules.fit_guide import LineGuide, fit_guide, line_guide
-from tagbench.rules.links import links_of
-from tagbench.trade.fastener_text import parse_fasteners
-from tagbench.trade.typed import parse_length
-from tagbench.trade.wrench import Lever
+from tagbench.rules.count.fastener_lines import lines_of
+from tagbench.rules.rebuild.guide import LineGuide, fit_guide, line_guide
+from tagbench.rules.rebuild.links import links_of
+from tagbench.trade.fasteners.text import parse_fasteners
+from tagbench.trade.quantities.typed import parse_length
+from tagbench.trade.torque.wrench import Lever
 from tests.rules.machines import MARK, clean, code, tables
 
 METRIC = Machine(mark=MARK, name="Tarnbrook Packman")

@@ -6,12 +6,12 @@ import pytest
 
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables, replace
-from tagbench.rules.fit import fit_part, short_by
-from tagbench.rules.found_fastener import which_miss, which_miss_measured
-from tagbench.rules.mixed_threads import mixed_threads
-from tagbench.trade.fastener_text import parse_fasteners
+from tagbench.rules.count.found_fastener import which_miss, which_miss_measured
+from tagbench.rules.count.mixed_threads import mixed_threads
+from tagbench.rules.rebuild.fit import fit_part, short_by
+from tagbench.trade.fasteners.text import parse_fasteners
+from tagbench.trade.quantities.typed import parse_length
 from tagbench.trade.threads import parse_pitch
-from tagbench.trade.typed import parse_length
 from tests.rules.machines import MARK, NOON, clean, code, tables
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from tagbench.errors import BadInput
 from tagbench.records import GasketHole
-from tagbench.rules.gaskets import (
+from tagbench.rules.buying.gaskets import (
     cut_list,
     gasket_words,
     holes_words,

@@ -9,8 +9,8 @@ import networkx as nx
 import pytest
 
 from tagbench.records import Fastener, Part, Soak, Tables, Want, replace
-from tagbench.rules.build import build
-from tagbench.rules.held_up import Reason
+from tagbench.rules.rebuild.held_up import Reason
+from tagbench.rules.rebuild.overview import build
 from tests.rules.machines import (
     DEGREASED,
     MARK,

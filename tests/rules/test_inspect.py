@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tagbench.rules.inspect import kind_named, kind_of, kinds
+from tagbench.rules.care.inspecting import kind_named, kind_of, kinds
 from tests.rules.making import part
 
 PRACTICE = Path(__file__).parent.parent / "reference" / "trade_practice.csv"

@@ -9,7 +9,7 @@ import pytest
 
 from tagbench.errors import NotFound, Refused
 from tagbench.records import Part, replace
-from tagbench.rules.links import find_loop, links_of, loop_words, refuse_loop
+from tagbench.rules.rebuild.links import find_loop, links_of, loop_words, refuse_loop
 from tests.rules.machines import MARK, chain, clean, code, random_machines, tables
 
 

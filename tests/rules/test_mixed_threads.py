@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from tagbench.rules.mixed_threads import mixed_with, new_mix_ups, threads_on
-from tagbench.trade.fastener_text import parse_fasteners
+from tagbench.rules.count.mixed_threads import mixed_with, new_mix_ups, threads_on
+from tagbench.trade.fasteners.text import parse_fasteners
 from tests.rules.machines import clean, code, tables
 
 PLATE = clean(1, name="plate", fasteners=parse_fasteners("4x M5x0.8x12 pan; washer 5.3x10"))

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, strategies as st
 
 from tagbench.errors import BadInput
+from tagbench.rules.buying.money import Price, parse_price, sums
 from tagbench.rules.days import parse_day
-from tagbench.rules.money import Price, parse_price, sums
 
 TODAY = date(2026, 3, 7)
 

@@ -9,8 +9,7 @@ from hypothesis import given, strategies as st
 
 from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import PartNumber
-from tagbench.rules.find import Index
-from tagbench.rules.numbers import (
+from tagbench.rules.buying.part_numbers import (
     add_number,
     drop_number,
     follow,
@@ -21,6 +20,7 @@ from tagbench.rules.numbers import (
     supersede,
     to_order,
 )
+from tagbench.rules.find.index import Index
 from tests.rules.making import code, part, tables
 
 DIGITS = st.text("0123456789ABCXYZ", min_size=1, max_size=12)

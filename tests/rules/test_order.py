@@ -8,9 +8,9 @@ from itertools import pairwise
 import networkx as nx
 
 from tagbench.records import Tables, replace
-from tagbench.rules.links import links_of
-from tagbench.rules.loops import loops, tangles
-from tagbench.rules.order import order, rebuild_order
+from tagbench.rules.rebuild.links import links_of
+from tagbench.rules.rebuild.loops import loops, tangles
+from tagbench.rules.rebuild.order import order, rebuild_order
 from tests.rules.machines import MARK, chain, clean, code, random_machines, tables
 
 

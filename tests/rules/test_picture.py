@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tagbench.errors import NotFound
-from tagbench.rules.links import links_of
-from tagbench.rules.picture import picture
+from tagbench.rules.rebuild.links import links_of
+from tagbench.rules.rebuild.picture import picture
 from tests.rules.machines import MARK, chain, clean, code, tables
 
 BRAKE = tables(

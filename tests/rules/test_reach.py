@@ -9,9 +9,9 @@ import pytest
 
 from tagbench.errors import NotFound, Refused
 from tagbench.records import Fastener, Setting, Tables, Torque
-from tagbench.rules.burying import Burial, burying, refuse_burying
-from tagbench.rules.links import links_of
-from tagbench.rules.reach import reach
+from tagbench.rules.rebuild.burying import Burial, burying, refuse_burying
+from tagbench.rules.rebuild.links import links_of
+from tagbench.rules.rebuild.reach import reach
 from tests.rules.machines import MARK, NOON, chain, clean, code, codes_on, random_machines, tables
 
 NUT = Fastener(thread="M12x1.25", torque=Torque(low=45, high=55), torqued=50, back=1)

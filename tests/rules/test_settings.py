@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from tagbench.records import Setting
-from tagbench.rules.settings import (
+from tagbench.rules.settings.standing import (
     against_range,
     range_words,
     reopened_by,

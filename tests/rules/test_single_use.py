@@ -10,9 +10,9 @@ import networkx as nx
 import pytest
 
 from tagbench.records import Fastener, Gasket, StockItem, Want
-from tagbench.rules.holding import hold_ups
-from tagbench.rules.shop_list import COLUMNS, as_csv, as_text, shop_list
-from tagbench.rules.single_use import drawer, item_key, needed, taken_from_stock
+from tagbench.rules.buying.holding import hold_ups
+from tagbench.rules.buying.shop_list import COLUMNS, as_csv, as_text, shop_list
+from tagbench.rules.buying.single_use import drawer, item_key, needed, taken_from_stock
 from tests.rules.machines import random_machines
 from tests.rules.making import code, part, screws, tables
 

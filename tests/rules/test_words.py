@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import example, given, strategies as st
 
-from tagbench.rules.words import fold, split, stem, stems
+from tagbench.rules.find.words import fold, split, stem, stems
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from textual.screen import Screen
 from textual.widgets import Input
 
 from tagbench.book import Book
-from tagbench.screens.app import TagbenchApp
+from tagbench.screens.app.app import TagbenchApp
 from tagbench.screens.widgets.notice import Notice
 
 S = TypeVar("S", bound=Screen[Any])

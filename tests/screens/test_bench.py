@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from tagbench.book import Book
-from tagbench.book.work.strip import edit
+from tagbench.book.operations.strip import edit
 from tagbench.records import CareStep
-from tagbench.screens.part import PartScreen
+from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.widgets.bar import bar
 from tagbench.screens.widgets.rows import Rows
 from tests.screens.hands import Hands, at_the_bench

@@ -7,9 +7,9 @@ from pathlib import Path
 from textual.widgets import Input
 
 from tagbench.book import Book
-from tagbench.book.work.strip import StripForm, strip
-from tagbench.screens.dialogs.bolt_card import BoltCardDialog
-from tagbench.trade.fastener_text import parse_fasteners
+from tagbench.book.operations.strip import StripForm, strip
+from tagbench.screens.part.bolt_card import BoltCardDialog
+from tagbench.trade.fasteners.text import parse_fasteners
 from tests.labels import raster
 from tests.screens.hands import LARGE, Hands, at_the_bench
 

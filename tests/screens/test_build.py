@@ -7,16 +7,16 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work.building import FitForm, fit
-from tagbench.book.work.care import mark
-from tagbench.book.work.stock import count_stock
-from tagbench.book.work.strip import edit
+from tagbench.book.operations.building import FitForm, fit
+from tagbench.book.operations.care import mark
+from tagbench.book.operations.stock import count_stock
+from tagbench.book.operations.strip import edit
 from tagbench.records import replace
-from tagbench.screens.build import BuildScreen
-from tagbench.screens.dialogs.fit import FitDialog
-from tagbench.screens.dialogs.lay_out import LayOutDialog
-from tagbench.screens.dialogs.links import LinksDialog
-from tagbench.screens.part import PartScreen
+from tagbench.screens.build.fit import FitDialog
+from tagbench.screens.build.lay_out import LayOutDialog
+from tagbench.screens.build.screen import BuildScreen
+from tagbench.screens.part.links import LinksDialog
+from tagbench.screens.part.screen import PartScreen
 from tests.screens.hands import LARGE, Hands, at_the_bench
 from tests.screens.rebuild_bench import caught_up, clutch, go_to_build
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work.building import FitForm, fit
+from tagbench.book.operations.building import FitForm, fit
 from tests.screens.hands import LARGE, SMALL, at_the_bench
 from tests.screens.rebuild_bench import clutch, go_to_build
 from tests.screens.test_look import scrolls, seen

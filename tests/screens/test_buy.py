@@ -8,14 +8,14 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work import buying, care, wanting
-from tagbench.book.work.stock import count_stock
-from tagbench.book.work.strip import StripForm, strip
-from tagbench.book.work.wanting import WantForm
+from tagbench.book.operations import buying, care, wanting
+from tagbench.book.operations.stock import count_stock
+from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.wanting import WantForm
 from tagbench.records import Want
-from tagbench.screens.buy import BuyScreen
-from tagbench.screens.part import PartScreen
-from tagbench.trade.fastener_text import parse_fasteners
+from tagbench.screens.buy.screen import BuyScreen
+from tagbench.screens.part.screen import PartScreen
+from tagbench.trade.fasteners.text import parse_fasteners
 from tests.screens.dirty import dirty_table
 from tests.screens.hands import LARGE, Hands, at_the_bench
 

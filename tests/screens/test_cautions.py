@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tagbench.book import Book
-from tagbench.rules.cautions import all_cautions
+from tagbench.rules.care.cautions import all_cautions
 from tests.screens.dirty import dirty_table
 from tests.screens.hands import LARGE, Hands, at_the_bench
 

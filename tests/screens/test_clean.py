@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work import care
-from tagbench.book.work.building import fit
+from tagbench.book.operations import care
+from tagbench.book.operations.building import fit
 from tagbench.records import replace
-from tagbench.screens.clean import CleanScreen
-from tagbench.screens.inspect import InspectScreen
-from tagbench.screens.part import PartScreen
+from tagbench.screens.care.inspect import InspectScreen
+from tagbench.screens.care.screen import CleanScreen
+from tagbench.screens.part.screen import PartScreen
 from tests.screens.dirty import BRAKE, dirty_table, steps
 from tests.screens.hands import Hands, at_the_bench
 

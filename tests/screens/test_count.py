@@ -7,19 +7,19 @@ from dataclasses import dataclass
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work.building import FitForm, fit, missing_fasteners
-from tagbench.book.work.care import mark
-from tagbench.book.work.settings import measure
-from tagbench.book.work.strip import edit
+from tagbench.book.operations.building import FitForm, fit, missing_fasteners
+from tagbench.book.operations.care import mark
+from tagbench.book.operations.settings import measure
+from tagbench.book.operations.strip import edit
 from tagbench.records import replace
-from tagbench.rules.closing import open_lines
-from tagbench.rules.count import count
-from tagbench.screens.bin import BinScreen
-from tagbench.screens.count import CountScreen
-from tagbench.screens.count_lists import KINDS, subject
-from tagbench.screens.dialogs.closing import ClosingDialog
-from tagbench.screens.dialogs.fit import FitDialog
-from tagbench.screens.dialogs.measure import MeasureDialog
+from tagbench.rules.count.closing import open_lines
+from tagbench.rules.count.identity import count
+from tagbench.screens.build.fit import FitDialog
+from tagbench.screens.count.closing import ClosingDialog
+from tagbench.screens.count.lists import KINDS, subject
+from tagbench.screens.count.screen import CountScreen
+from tagbench.screens.find.bin import BinScreen
+from tagbench.screens.settings.measure import MeasureDialog
 from tests.screens.hands import LARGE, Hands, at_the_bench
 from tests.screens.rebuild_bench import Clutch, clutch
 
@@ -158,7 +158,7 @@ async def test_lines_are_put_right_one_after_the_other(built: Built) -> None:
 
 async def test_a_long_kind_is_folded_so_that_it_hides_no_other(empty: Book) -> None:
     """Nine parts off are one line until Enter unfolds them."""
-    from tagbench.book.work.strip import StripForm, strip
+    from tagbench.book.operations.strip import StripForm, strip
 
     clutch(empty)
     for number in range(5):
@@ -284,8 +284,8 @@ async def test_a_replaced_part_leaves_its_old_piece_in_the_count(empty: Book) ->
 
 async def test_threads_that_are_mixed_up_are_warned_of(empty: Book) -> None:
     """M5x0.8 and #10-32 UNF start in each other's holes: 4.826 mm against 5 mm (ASME B1.1)."""
-    from tagbench.book.work.strip import StripForm, strip
-    from tagbench.trade.fastener_text import parse_fasteners
+    from tagbench.book.operations.strip import StripForm, strip
+    from tagbench.trade.fasteners.text import parse_fasteners
 
     clutch(empty)
     strip(empty, StripForm(name="magneto cover", fasteners=parse_fasteners("3x #10-32 x 5/8 pan")))

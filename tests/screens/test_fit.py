@@ -7,21 +7,21 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work.building import FitForm, fit
-from tagbench.book.work.care import mark
-from tagbench.book.work.machines import edit_machine
-from tagbench.book.work.photos import attach
-from tagbench.book.work.stock import count_stock
-from tagbench.book.work.strip import StripForm, edit, strip
+from tagbench.book.operations.building import FitForm, fit
+from tagbench.book.operations.care import mark
+from tagbench.book.operations.machines import edit_machine
+from tagbench.book.operations.photos import attach
+from tagbench.book.operations.stock import count_stock
+from tagbench.book.operations.strip import StripForm, edit, strip
 from tagbench.records import Units
-from tagbench.rules.closing import open_lines
-from tagbench.rules.count import count
-from tagbench.screens.build import BuildScreen
-from tagbench.screens.dialogs.fit import FitDialog
-from tagbench.screens.dialogs.fit_lines import LinesDialog
-from tagbench.screens.dialogs.fit_refused import RefusedDialog
-from tagbench.screens.part import PartScreen
-from tagbench.trade.fastener_text import parse_fasteners
+from tagbench.rules.count.closing import open_lines
+from tagbench.rules.count.identity import count
+from tagbench.screens.build.fit import FitDialog
+from tagbench.screens.build.fit_lines import LinesDialog
+from tagbench.screens.build.fit_refused import RefusedDialog
+from tagbench.screens.build.screen import BuildScreen
+from tagbench.screens.part.screen import PartScreen
+from tagbench.trade.fasteners.text import parse_fasteners
 from tests.screens.hands import LARGE, Hands, at_the_bench
 from tests.screens.rebuild_bench import clutch, go_to_build
 

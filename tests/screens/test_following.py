@@ -5,14 +5,14 @@ from __future__ import annotations
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work.strip import edit
-from tagbench.book.work.tagging import reserve_spare
-from tagbench.screens.bench import BenchScreen
-from tagbench.screens.bin import BinScreen
-from tagbench.screens.dialogs.help import HelpDialog
-from tagbench.screens.find import FindScreen
-from tagbench.screens.part import PartScreen
-from tagbench.screens.strip import StripScreen
+from tagbench.book.operations.strip import edit
+from tagbench.book.operations.tagging import reserve_spare
+from tagbench.screens.app.help import HelpDialog
+from tagbench.screens.bench.screen import BenchScreen
+from tagbench.screens.find.bin import BinScreen
+from tagbench.screens.find.screen import FindScreen
+from tagbench.screens.part.screen import PartScreen
+from tagbench.screens.strip.screen import StripScreen
 from tests.phone.test_deeds import jpeg, send_photos
 from tests.screens.hands import Hands
 from tests.screens.pocket import pocket

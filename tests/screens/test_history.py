@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tagbench.book import Book
-from tagbench.book.work.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip
 from tests.screens.conftest import NOW
 from tests.screens.hands import at_the_bench
 

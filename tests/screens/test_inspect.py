@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work import care
-from tagbench.book.work.strip import remove
-from tagbench.screens.inspect import InspectScreen
+from tagbench.book.operations import care
+from tagbench.book.operations.strip import remove
+from tagbench.screens.care.inspect import InspectScreen
 from tests.screens.dirty import dirty_table, steps
 from tests.screens.hands import LARGE, Hands, at_the_bench
 

@@ -10,8 +10,8 @@ from textual.color import Color
 from textual.widget import Widget
 
 from tagbench.book import Book
-from tagbench.book.work.photos import attach
-from tagbench.screens.theme import DARK, LIGHT
+from tagbench.book.operations.photos import attach
+from tagbench.screens.frame.theme import DARK, LIGHT
 from tests.screens.hands import LARGE, SMALL, Hands, at_the_bench
 
 Way = Callable[[Hands], Awaitable[None]]

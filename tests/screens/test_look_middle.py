@@ -11,7 +11,7 @@ from demo.writer import write_demo
 from tagbench.book import Book
 from tagbench.records import Machine, Part
 from tagbench.rules.scan import look_up
-from tagbench.screens.opening import open_record
+from tagbench.screens.app.opening import open_record
 from tests.screens.conftest import NOW
 from tests.screens.dirty import dirty_table
 from tests.screens.hands import LARGE, SMALL, Hands, at_the_bench

@@ -8,9 +8,9 @@ import pypdfium2
 import zxingcpp
 
 from tagbench.book import Book
-from tagbench.screens.bench import BenchScreen
-from tagbench.screens.part import PartScreen
-from tagbench.screens.strip import StripScreen
+from tagbench.screens.bench.screen import BenchScreen
+from tagbench.screens.part.screen import PartScreen
+from tagbench.screens.strip.screen import StripScreen
 from tests.screens.hands import Hands, at_the_bench
 
 

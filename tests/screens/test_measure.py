@@ -6,14 +6,14 @@ import pytest
 from textual.widgets import Label
 
 from tagbench.book import Book
-from tagbench.book.work.machines import edit_machine
-from tagbench.book.work.strip import edit
+from tagbench.book.operations.machines import edit_machine
+from tagbench.book.operations.strip import edit
 from tagbench.records import Units, replace
-from tagbench.screens.dialogs.edit import EditDialog
-from tagbench.screens.dialogs.measure_thread import MeasureThreadDialog
-from tagbench.screens.strip import StripScreen
+from tagbench.screens.part.edit import EditDialog
+from tagbench.screens.shared.measure_thread import MeasureThreadDialog
+from tagbench.screens.strip.screen import StripScreen
 from tagbench.screens.widgets.fastener_hints import Hints, tool_words
-from tagbench.trade.fastener_text import parse_fastener, parse_fasteners
+from tagbench.trade.fasteners.text import parse_fastener, parse_fasteners
 from tests.screens.hands import LARGE, SMALL, Hands, at_the_bench
 
 

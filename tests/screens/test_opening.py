@@ -8,8 +8,8 @@ import pytest
 
 from tagbench.book import Book
 from tagbench.errors import BookDamaged
-from tagbench.screens.app import TagbenchApp
-from tagbench.screens.strip import StripScreen
+from tagbench.screens.app.app import TagbenchApp
+from tagbench.screens.strip.screen import StripScreen
 
 
 async def test_keys_wait_for_the_book(brake: Book) -> None:

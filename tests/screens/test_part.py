@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work.photos import attach
-from tagbench.book.work.strip import edit
+from tagbench.book.operations.photos import attach
+from tagbench.book.operations.strip import edit
 from tagbench.records import CareStep, Torque, replace
-from tagbench.screens.bench import BenchScreen
-from tagbench.screens.part import PartScreen
-from tagbench.screens.viewer import show_in_viewer
+from tagbench.screens.bench.screen import BenchScreen
+from tagbench.screens.frame.viewer import show_in_viewer
+from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.widgets.photo import PhotoView, fit
 from tests.screens.hands import LARGE, Hands, at_the_bench
 
@@ -161,7 +161,7 @@ async def test_the_viewer_gets_the_file(
 
 async def test_its_tag_is_queued_again(brake: Book) -> None:
     """From the page of the part."""
-    from tagbench.book.work.tagging import unqueue
+    from tagbench.book.operations.tagging import unqueue
 
     drum = codes(brake)[0]
     unqueue(brake, [drum])

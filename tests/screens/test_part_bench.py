@@ -5,14 +5,14 @@ from __future__ import annotations
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work.machines import edit_machine
-from tagbench.book.work.strip import StripForm, edit, strip
+from tagbench.book.operations.machines import edit_machine
+from tagbench.book.operations.strip import StripForm, edit, strip
 from tagbench.records import Part, Units, replace
-from tagbench.screens.dialogs.fit_wrench import WrenchDialog
-from tagbench.screens.dialogs.lay_out import LayOutDialog
-from tagbench.screens.part import PartScreen
+from tagbench.screens.build.fit_wrench import WrenchDialog
+from tagbench.screens.build.lay_out import LayOutDialog
+from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.widgets.sections import wrapped
-from tagbench.trade.fastener_text import parse_fasteners
+from tagbench.trade.fasteners.text import parse_fasteners
 from tests.screens.hands import Hands, at_the_bench
 
 TALL = (120, 90)

@@ -11,14 +11,14 @@ import pytest
 from aiohttp import ClientConnectionError, ClientSession
 
 from tagbench.book import Book
-from tagbench.book.work.phones import answer_at, pair
-from tagbench.book.work.tagging import queued
+from tagbench.book.operations.phones import answer_at, pair
+from tagbench.book.operations.tagging import queued
 from tagbench.phone import addresses
 from tagbench.records import Phone as Paired, replace
-from tagbench.screens.dialogs.confirm import ConfirmDialog
-from tagbench.screens.dialogs.pair import PairDialog
-from tagbench.screens.phone import PhoneScreen
-from tagbench.screens.phone_words import seen_words
+from tagbench.screens.phone.pair import PairDialog
+from tagbench.screens.phone.screen import PhoneScreen
+from tagbench.screens.phone.words import seen_words
+from tagbench.screens.shared.confirm import ConfirmDialog
 from tagbench.screens.widgets.symbol import Symbol
 from tests.phone.conftest import Bench, Phone
 from tests.screens.conftest import NOW

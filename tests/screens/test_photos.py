@@ -10,10 +10,10 @@ from PIL import Image
 
 from tagbench.book import Book
 from tagbench.book.check import check
-from tagbench.book.work.photos import attach
+from tagbench.book.operations.photos import attach
 from tagbench.records import Photo, replace
-from tagbench.screens.photos import PhotosScreen
-from tagbench.screens.photos_folder import PhotosFolderScreen
+from tagbench.screens.photos.folder import PhotosFolderScreen
+from tagbench.screens.photos.screen import PhotosScreen
 from tests.screens.conftest import NOW
 from tests.screens.dirty import dirty_table
 from tests.screens.hands import Hands, at_the_bench

@@ -12,15 +12,15 @@ from typing import Any
 import pytest
 from textual.widgets import Static
 
-from labels.stock import find_stock
+from labels.stock.catalogue import find_stock
 from tagbench.book import Book
-from tagbench.book.work import printing
-from tagbench.book.work.tagging import queued, set_sheet, unqueue
-from tagbench.screens import print_run
-from tagbench.screens.dialogs.again import AgainDialog
-from tagbench.screens.dialogs.confirm import ConfirmDialog
-from tagbench.screens.dialogs.printer import PrinterDialog
-from tagbench.screens.dialogs.ruler import RulerDialog
+from tagbench.book.operations import printing
+from tagbench.book.operations.tagging import queued, set_sheet, unqueue
+from tagbench.screens.shared.confirm import ConfirmDialog
+from tagbench.screens.tags import print_run
+from tagbench.screens.tags.again import AgainDialog
+from tagbench.screens.tags.printer import PrinterDialog
+from tagbench.screens.tags.ruler import RulerDialog
 from tagbench.screens.widgets.page import cells, page_of
 from tests.labels import raster
 from tests.labels.test_cups import command

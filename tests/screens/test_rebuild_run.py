@@ -6,13 +6,13 @@ import random
 from typing import NamedTuple
 
 from tagbench.book import Book
-from tagbench.book.work.care import mark
-from tagbench.book.work.settings import SettingForm, add_setting
+from tagbench.book.operations.care import mark
+from tagbench.book.operations.settings import SettingForm, add_setting
 from tagbench.records import Part
-from tagbench.rules.fit import single_use_lines
-from tagbench.screens.build import BuildScreen
-from tagbench.screens.dialogs.fit import FitDialog
-from tagbench.screens.dialogs.fit_refused import RefusedDialog
+from tagbench.rules.rebuild.fit import single_use_lines
+from tagbench.screens.build.fit import FitDialog
+from tagbench.screens.build.fit_refused import RefusedDialog
+from tagbench.screens.build.screen import BuildScreen
 from tests.screens.hands import Hands, at_the_bench
 from tests.screens.rebuild_bench import caught_up, go_to_build
 

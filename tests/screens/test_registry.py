@@ -8,24 +8,24 @@ import pytest
 from textual.widgets import Input
 
 from tagbench.book import Book
-from tagbench.screens.actions import ANYWHERE, FIELD_KEYS, TERMINAL_KEYS, Action, spell_key
-from tagbench.screens.app import TagbenchApp
-from tagbench.screens.base import TagbenchDialog, TagbenchScreen
-from tagbench.screens.dialogs.help import sections
-from tagbench.screens.places import PLACES, Place
+from tagbench.screens.app.app import TagbenchApp
+from tagbench.screens.app.help import sections
+from tagbench.screens.frame.actions import ANYWHERE, FIELD_KEYS, TERMINAL_KEYS, Action, spell_key
+from tagbench.screens.frame.registry import PLACES, Place
+from tagbench.screens.shared.base import TagbenchDialog, TagbenchScreen
 from tagbench.screens.widgets.keybar import fitting
 from tests.screens.hands import at_the_bench
 
 
 def all_dialogs() -> list[type[TagbenchDialog[Any]]]:
-    """Every card there is, found by importing the folder."""
+    """Every card there is, found by importing every module of the screens."""
     import importlib
     import pkgutil
 
-    import tagbench.screens.dialogs as folder
+    from tagbench import screens
 
-    for module in pkgutil.iter_modules(folder.__path__):
-        importlib.import_module(f"{folder.__name__}.{module.name}")
+    for module in pkgutil.walk_packages(screens.__path__, f"{screens.__name__}."):
+        importlib.import_module(module.name)
     return TagbenchDialog.__subclasses__()
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from textual.app import App, ComposeResult
 
-from tagbench.screens.messages import Opened
+from tagbench.screens.frame.messages import Opened
 from tagbench.screens.widgets.big_code import LETTERS, big
 from tagbench.screens.widgets.columns import columns, cut
 from tagbench.screens.widgets.fastener_field import read_lines

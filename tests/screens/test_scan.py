@@ -6,11 +6,11 @@ import pytest
 from textual.widgets import Input
 
 from tagbench.book import Book
-from tagbench.screens.bench import BenchScreen
-from tagbench.screens.bin import BinScreen
-from tagbench.screens.dialogs.machine import MachineDialog
-from tagbench.screens.part import PartScreen
-from tagbench.screens.strip import StripScreen
+from tagbench.screens.bench.machine import MachineDialog
+from tagbench.screens.bench.screen import BenchScreen
+from tagbench.screens.find.bin import BinScreen
+from tagbench.screens.part.screen import PartScreen
+from tagbench.screens.strip.screen import StripScreen
 from tests.screens.hands import at_the_bench
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from tagbench.book import Book
-from tagbench.book.work.tagging import reserve_spare
-from tagbench.screens.strip import StripScreen
+from tagbench.book.operations.tagging import reserve_spare
+from tagbench.screens.strip.screen import StripScreen
 from tagbench.screens.widgets.big_code import BigCode
 from tests.screens.hands import Hands, at_the_bench
 

@@ -8,11 +8,11 @@ import pytest
 from textual.widgets import Input
 
 from tagbench.book import Book
-from tagbench.book.work.strip import StripForm, strip
-from tagbench.book.work.tagging import queued
-from tagbench.screens.dialogs.confirm import ConfirmDialog
-from tagbench.screens.dialogs.tag import half_blocks
-from tagbench.screens.part import PartScreen
+from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.tagging import queued
+from tagbench.screens.part.screen import PartScreen
+from tagbench.screens.shared.confirm import ConfirmDialog
+from tagbench.screens.tags.tag import half_blocks
 from tagbench.screens.widgets.page import PagePreview, cells
 from tests.screens.hands import Hands, at_the_bench
 
@@ -163,7 +163,7 @@ async def test_a_tag_is_shown_as_it_will_be_printed(brake: Book) -> None:
 
 def test_the_page_shows_used_printed_and_free_labels() -> None:
     """In this order along the rows."""
-    from labels.stock import find_stock
+    from labels.stock.catalogue import find_stock
 
     page = cells(find_stock("a4-2x4-99.1x67.7"), 3, ["TP-001-N"])
     assert page == ["▒", "▒", "TP-001-N", "·", "·", "·", "·", "·"]
@@ -175,7 +175,7 @@ def test_a_symbol_in_half_blocks_reads_back(side: int) -> None:
     import zxingcpp
     from PIL import Image
 
-    from labels.symbol import make_symbol
+    from labels.symbols.symbol import make_symbol
 
     text = {21: "TP-001-N", 25: "HTTP://GARAGE:8017/TP-001-N", 29: "X" * 40}[side]
     symbol = make_symbol(text, "M")

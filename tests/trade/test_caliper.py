@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from tagbench.errors import BadInput
+from tagbench.trade.quantities.lengths import parse_lengths
+from tagbench.trade.quantities.units import millimetres
 from tagbench.trade.threads.caliper import across_of, name_measured, parse_angle
-from tagbench.trade.typed_lengths import parse_lengths
-from tagbench.trade.units import millimetres
 
 
 def best(across: str, pitch: str = "", angle: str = "", unit: str = "mm") -> str:

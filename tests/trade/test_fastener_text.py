@@ -8,14 +8,14 @@ from hypothesis import given, strategies as st
 
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Torque
-from tagbench.trade.fastener_spelling import is_threaded, spell, spell_all
-from tagbench.trade.fastener_text import (
+from tagbench.trade.fasteners.spelling import is_threaded, spell, spell_all
+from tagbench.trade.fasteners.text import (
     NotUnderstood,
     as_note,
     parse_fastener,
     parse_fasteners,
 )
-from tagbench.trade.fastener_vocabulary import THREADED_KINDS, is_single_use, single_use_items
+from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, is_single_use, single_use_items
 from tagbench.trade.threads import all_threads
 
 

@@ -9,24 +9,24 @@ import pytest
 
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Torque
-from tagbench.trade.castle_nut import alignment_step, castle_nut, cotter_pin_for
-from tagbench.trade.estimate import (
+from tagbench.trade.fasteners.notes import fitting_notes
+from tagbench.trade.fasteners.text import parse_fastener
+from tagbench.trade.quantities.shown import show_torque
+from tagbench.trade.quantities.typed import parse_length, parse_torque
+from tagbench.trade.quantities.units import Quantity, Range
+from tagbench.trade.threads import limits_of, parse_thread
+from tagbench.trade.torque.castle_nut import alignment_step, castle_nut, cotter_pin_for
+from tagbench.trade.torque.estimate import (
     estimate_torque,
     friction_of,
     preload_for,
     torque_for,
 )
-from tagbench.trade.fastener_text import parse_fastener
-from tagbench.trade.fitting_notes import fitting_notes
-from tagbench.trade.safety import safety_critical
-from tagbench.trade.shown import show_torque
-from tagbench.trade.stages import tightening_stages
-from tagbench.trade.strength import strength_of
-from tagbench.trade.threads import limits_of, parse_thread
-from tagbench.trade.torque import as_range, torque_card
-from tagbench.trade.typed import parse_length, parse_torque
-from tagbench.trade.units import Quantity, Range
-from tagbench.trade.wrench import Lever, on_the_scale, torque_given, wrench_setting
+from tagbench.trade.torque.ranges import as_range, torque_card
+from tagbench.trade.torque.safety import safety_critical
+from tagbench.trade.torque.stages import tightening_stages
+from tagbench.trade.torque.strength import strength_of
+from tagbench.trade.torque.wrench import Lever, on_the_scale, torque_given, wrench_setting
 from tests.trade.published import examples, rows
 
 _EXTENSIONS = examples("torque_wrench_extension")

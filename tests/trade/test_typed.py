@@ -8,15 +8,15 @@ import pytest
 from hypothesis import given, strategies as st
 
 from tagbench.errors import BadInput
-from tagbench.trade.shown import inch_fraction, show_length, show_torque, significant
-from tagbench.trade.typed import (
+from tagbench.trade.quantities.shown import inch_fraction, show_length, show_torque, significant
+from tagbench.trade.quantities.typed import (
     parse_length,
     parse_number,
     parse_range,
     parse_torque,
     read_figures,
 )
-from tagbench.trade.units import Quantity, Range
+from tagbench.trade.quantities.units import Quantity, Range
 
 
 @pytest.mark.parametrize(

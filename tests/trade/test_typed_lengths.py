@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from tagbench.errors import BadInput
-from tagbench.trade.bore import parse_levels, roundness
-from tagbench.trade.castle_nut_text import parse_castle_nut
-from tagbench.trade.lever_text import lever_words, parse_lever
-from tagbench.trade.typed_lengths import parse_lengths
+from tagbench.trade.quantities.lengths import parse_lengths
+from tagbench.trade.torque.castle_nut_text import parse_castle_nut
+from tagbench.trade.torque.lever import lever_words, parse_lever
+from tagbench.trade.wear.bore import parse_levels, roundness
 
 
 @pytest.mark.parametrize(

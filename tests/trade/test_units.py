@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from tagbench.errors import BadInput
-from tagbench.trade.units import LENGTH_MM, TORQUE_NM, Quantity, Range, convert
+from tagbench.trade.quantities.units import LENGTH_MM, TORQUE_NM, Quantity, Range, convert
 from tests.trade.published import examples, rows
 
 _REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry()

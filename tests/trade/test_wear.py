@@ -9,14 +9,14 @@ from hypothesis import given, strategies as st
 
 from tagbench.errors import BadInput
 from tagbench.records import Gasket, GasketHole, Reading
-from tagbench.trade.bore import roundness
-from tagbench.trade.brakes import Lining, drum_wear, lining_wear
-from tagbench.trade.chain import chain_limit, chain_wear
-from tagbench.trade.clearance import Fit, clearance_hole, punches_for, punches_for_hole
 from tagbench.trade.gasket import gasket_plan
-from tagbench.trade.typed import parse_length
-from tagbench.trade.units import Quantity
-from tagbench.trade.wear import judge, judge_reading, worst
+from tagbench.trade.quantities.typed import parse_length
+from tagbench.trade.quantities.units import Quantity
+from tagbench.trade.threads.clearance import Fit, clearance_hole, punches_for, punches_for_hole
+from tagbench.trade.wear.bore import roundness
+from tagbench.trade.wear.brakes import Lining, drum_wear, lining_wear
+from tagbench.trade.wear.chain import chain_limit, chain_wear
+from tagbench.trade.wear.limits import judge, judge_reading, worst
 from tests.trade.published import examples, rows
 
 _PRACTICE = {row["item"]: row for row in rows("trade_practice")}

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from textual.content import Content
 from textual.widget import Widget
 
-from tagbench.screens.actions import Action
+from tagbench.screens.frame.actions import Action
 
 GAP = 2
 KEY = "[bold]$key[/] $words"

@@ -8,7 +8,7 @@ from textual.content import Content
 from textual.geometry import Size
 from textual.widget import Widget
 
-from labels.geometry import Stock
+from labels.stock.geometry import Stock
 
 USED, FREE = "▒", "·"
 POINTER = "▸"

@@ -9,9 +9,9 @@ from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.widgets import Static
 
-from labels.geometry import Stock
-from labels.sheet import check_first, page_count
-from tagbench.screens.where_to import HINT, file_named
+from labels.stock.geometry import Stock
+from labels.stock.sheet import check_first, page_count
+from tagbench.screens.tags.destination import HINT, file_named
 from tagbench.screens.widgets.bar import bar
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.page import PagePreview, page_of

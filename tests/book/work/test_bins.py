@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work.bins import add_bin, kind_of, move_bin, put_in_bin
+from tagbench.book.operations.bins import add_bin, kind_of, move_bin, put_in_bin
 from tagbench.errors import BadInput, NotFound
 from tagbench.rules.bins import kept_in_words
 

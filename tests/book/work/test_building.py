@@ -7,21 +7,21 @@ from typing import Any
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work.building import (
+from tagbench.book.operations.building import (
     FitForm,
     fit,
     missing_fasteners,
     refusals,
     take_off_again,
 )
-from tagbench.book.work.closing import close_machine, reopen_machine
-from tagbench.book.work.settings import SettingForm, add_setting, measure, recheck
+from tagbench.book.operations.closing import close_machine, reopen_machine
+from tagbench.book.operations.settings import SettingForm, add_setting, measure, recheck
 from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import CareStep, Fastener, Part, StockItem, Torque, replace
-from tagbench.rules.build import build
-from tagbench.rules.closing import open_lines
-from tagbench.rules.count import count
-from tagbench.rules.settings import setting_state
+from tagbench.rules.count.closing import open_lines
+from tagbench.rules.count.identity import count
+from tagbench.rules.rebuild.overview import build
+from tagbench.rules.settings.standing import setting_state
 from tests.book.conftest import Clock, strip
 
 READY: dict[str, Any] = {"care": (CareStep(step="degreased"),), "verdict": "reuse"}

@@ -7,8 +7,8 @@ from datetime import date, timedelta
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work import buying, care, numbering, stock, wanting
-from tagbench.book.work.wanting import WantForm
+from tagbench.book.operations import buying, care, numbering, stock, wanting
+from tagbench.book.operations.wanting import WantForm
 from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import Fastener, PartNumber
 from tests.book.conftest import Clock, strip

@@ -7,11 +7,11 @@ from datetime import date
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work import care, measuring
-from tagbench.book.work.care_back import take_last_back
+from tagbench.book.operations import care, measuring
+from tagbench.book.operations.care_back import take_last_back
 from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import Part, Reading, Tables, replace
-from tagbench.rules.care import tick
+from tagbench.rules.care.steps import tick
 from tests.book.conftest import Clock, strip
 
 

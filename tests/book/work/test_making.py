@@ -5,13 +5,13 @@ from __future__ import annotations
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work import care, making
-from tagbench.book.work.care_back import take_last_back
+from tagbench.book.operations import care, making
+from tagbench.book.operations.care_back import take_last_back
 from tagbench.errors import BadInput, Refused
 from tagbench.records import replace
-from tagbench.rules.care_words import next_step, waiting_codes
-from tagbench.rules.gaskets import parse_gasket
-from tagbench.rules.single_use import needed
+from tagbench.rules.buying.gaskets import parse_gasket
+from tagbench.rules.buying.single_use import needed
+from tagbench.rules.care.words import next_step, waiting_codes
 from tests.book.conftest import strip
 
 PAPER = parse_gasket("gasket paper", "0.5", "120 x 80", "4x M6")

@@ -10,7 +10,7 @@ import pytest
 from PIL import Image
 
 from tagbench.book import Book
-from tagbench.book.work import photos
+from tagbench.book.operations import photos
 from tagbench.errors import BadInput, NotFound
 from tests.book.conftest import Clock, strip
 

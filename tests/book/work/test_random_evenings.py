@@ -10,11 +10,11 @@ import pytest
 
 from labels.code import make_code
 from tagbench.book import Book
-from tagbench.book.work.building import fit, take_off_again
+from tagbench.book.operations.building import fit, take_off_again
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Machine, replace
-from tagbench.rules.build import build
-from tagbench.rules.reach import reach
+from tagbench.rules.rebuild.overview import build
+from tagbench.rules.rebuild.reach import reach
 from tests.book.conftest import Clock
 from tests.rules.machines import MARK, codes_on, graph, random_machine
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work.settings import (
+from tagbench.book.operations.settings import (
     SettingForm,
     add_setting,
     edit_setting,

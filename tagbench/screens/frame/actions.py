@@ -1,0 +1,131 @@
+"""One registry of what can be done: it feeds the keys, the key bar and the help.
+
+An `Action` is written down once, beside the screen it belongs to (`TagbenchScreen.actions`) or
+here when it works everywhere. Screens are listed in `places.py`.
+
+Keys are function keys or control keys. Letters belong to the field that is being typed in, and a
+hand scanner "types" them; so a screen may use them only while its list has the focus, and the app
+keeps each back until it is sure that no scanner sent it. Left out as well are the keys that
+a terminal keeps for itself (flow control, job control, and those that look like Enter, Tab,
+Escape or backspace) and those that edit a field.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from textual.binding import Binding, BindingType
+
+from tagbench.screens.frame.registry import PLACES
+
+TERMINAL_KEYS = frozenset(f"ctrl+{letter}" for letter in "sqzhimj")
+"""Keys no action may use: flow control, job control, backspace, Tab and Enter in disguise."""
+FIELD_KEYS = frozenset(f"ctrl+{letter}" for letter in "adekuvwx")
+"""Keys that edit a field; no action of a screen with fields may use them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """Something the person can do with one key."""
+
+    key: str
+    """Key as Textual spells it, e.g. `ctrl+o`; several with commas, the first one is shown."""
+    do: str
+    """The action it runs, e.g. `save` for `action_save` of the screen, `app.help` of the app;
+    empty when a list or a field sees to the key itself."""
+    words: str
+    """One or two words for the key bar."""
+    help: str
+    """One sentence for the help."""
+    in_bar: bool = True
+    """Whether it stands in the key bar; the help lists it in any case."""
+
+    @property
+    def first_key(self) -> str:
+        """The key that is shown."""
+        return self.key.split(",", 1)[0]
+
+    @property
+    def is_letter(self) -> bool:
+        """Whether it is a letter, which works while no field has the focus."""
+        return len(self.first_key) == 1
+
+    @property
+    def key_words(self) -> str:
+        """The key as it is printed on a keyboard: `Ctrl+O`, `F2`, `Esc`."""
+        return spell_key(self.first_key)
+
+
+_KEY_WORDS = {
+    "escape": "Esc",
+    "question_mark": "?",
+    "pagedown": "PgDn",
+    "pageup": "PgUp",
+    "up": "↑",
+    "down": "↓",
+    "left": "←",
+    "right": "→",
+}
+
+
+def spell_key(key: str) -> str:
+    """A key as it is printed on a keyboard."""
+    return "+".join(_KEY_WORDS.get(part, part.capitalize()) for part in key.split("+"))
+
+
+def _go_actions() -> tuple[Action, ...]:
+    with_key = sorted(
+        (place for place in PLACES if place.key), key=lambda place: (len(place.key), place.key)
+    )
+    return tuple(
+        Action(place.key, f"app.go('{place.name}')", place.title, place.help) for place in with_key
+    )
+
+
+HELP = Action("f1", "app.help", "Help", "Lists every key.")
+GO = Action("ctrl+g", "app.places", "More", "Lists all screens, also for keyboards without F keys.")
+TAKE_BACK = Action(
+    "ctrl+t", "app.history", "Take back", "Shows what was done and takes the last change back."
+)
+FOLLOW = Action(
+    "f12", "app.follow", "Phone", "Shows what a phone opened while you were typing.", in_bar=False
+)
+LIGHT = Action("ctrl+l", "app.light", "Light", "Changes between light and dark screens.")
+LEAVE = Action(
+    "ctrl+c", "app.leave", "Leave", "Closes tagbench; everything is saved already.", in_bar=False
+)
+
+ANYWHERE: tuple[Action, ...] = (HELP, *_go_actions(), TAKE_BACK, FOLLOW, LIGHT, LEAVE, GO)
+"""What works on every screen; the last one keeps its place where the key bar is short."""
+
+BACK = Action("escape", "back", "Back", "Goes back to where you came from, in the end to Bench.")
+"""What every screen but Bench has."""
+
+CLOSE = Action("escape", "close", "Close", "Closes the card and changes nothing.")
+"""What every dialog has."""
+
+IN_LISTS: tuple[Action, ...] = (
+    Action("up", "step(-1)", "Up", "Goes up one row."),
+    Action("down", "step(1)", "Down", "Goes down one row."),
+    Action("pageup", "page(-1)", "Page up", "Goes up a screenful."),
+    Action("pagedown", "page(1)", "Page down", "Goes down a screenful."),
+    Action("home", "first", "First", "Goes to the first row."),
+    Action("end", "last", "Last", "Goes to the last row."),
+    Action("enter", "open", "Open", "Opens the row under the cursor; so does a second click."),
+)
+"""What works in every list."""
+
+
+def bindings(actions: Iterable[Action]) -> list[BindingType]:
+    """The key bindings for some actions."""
+    return [
+        Binding(_either_case(action), action.do, action.words, show=False, tooltip=action.help)
+        for action in actions
+        if action.do
+    ]
+
+
+def _either_case(action: Action) -> str:
+    """A letter works with the capitals locked as well."""
+    return f"{action.key},{action.key.upper()}" if action.is_letter else action.key
