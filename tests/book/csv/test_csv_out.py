@@ -17,7 +17,7 @@ from tagbench.errors import BookError
 from tagbench.records import Bin, Part, replace
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.book.conftest import strip
-from tests.book.test_csv_in import LIST
+from tests.book.csv.test_csv_in import LIST
 
 
 def _bare(part: Part, names: dict[str, str]) -> Part:

@@ -23,7 +23,7 @@ from tagbench.screens.tags.printer import PrinterDialog
 from tagbench.screens.tags.ruler import RulerDialog
 from tagbench.screens.widgets.page import cells, page_of
 from tests.labels import raster
-from tests.labels.test_cups import command
+from tests.labels.output.test_cups import command
 from tests.screens.hands import LARGE, Hands, at_the_bench
 
 

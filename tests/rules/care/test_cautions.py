@@ -20,7 +20,7 @@ from tagbench.rules.care.cautions import (
 )
 from tests.rules.making import part
 
-REFERENCE = Path(__file__).parent.parent / "reference" / "safety_cautions.csv"
+REFERENCE = Path(__file__).parents[2] / "reference" / "safety_cautions.csv"
 BRAKE = "Front wheel / Brake"
 
 

@@ -12,10 +12,10 @@ from tagbench.book import Book
 from tagbench.records import Machine, Part
 from tagbench.rules.scan import look_up
 from tagbench.screens.app.opening import open_record
+from tests.screens.app.test_look import Way, pressing, scrolls, seen
 from tests.screens.conftest import NOW
 from tests.screens.dirty import dirty_table
 from tests.screens.hands import LARGE, SMALL, Hands, at_the_bench
-from tests.screens.test_look import Way, pressing, scrolls, seen
 
 SIZES = pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x24", "120x36"])
 

@@ -10,7 +10,7 @@ import pytest
 from tagbench.rules.care.inspecting import kind_named, kind_of, kinds
 from tests.rules.making import part
 
-PRACTICE = Path(__file__).parent.parent / "reference" / "trade_practice.csv"
+PRACTICE = Path(__file__).parents[2] / "reference" / "trade_practice.csv"
 
 
 @pytest.mark.parametrize(
