@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Sequence
-from typing import Generic, TypeVar
+from typing import ClassVar, Generic, TypeVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -40,7 +40,8 @@ IN_THE_LIST = (
 class FormDialog(TagbenchDialog[Result]):
     """A card with fields; `card["name"]` is the field of that name, and Enter saves."""
 
-    moves = BETWEEN_FIELDS
+    moves: ClassVar[tuple[Action, ...]] = BETWEEN_FIELDS
+    """How to get about in the card."""
 
     @classmethod
     def all_actions(cls) -> tuple[Action, ...]:
