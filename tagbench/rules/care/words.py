@@ -164,6 +164,23 @@ def next_step(part: Part, wanted: Collection[str]) -> str:
     return "lube" if to_lube(part) else ""
 
 
+WORK = {
+    "degrease": "degreased",
+    "wait for the soak": "soak",
+    "inspect": "inspected",
+    "decide": "inspected",
+    "lube": "lubed",
+}
+"""What comes next for a part → the step of work that cautions are asked for."""
+
+
+def work_on(part: Part) -> str:
+    """The step of work that comes next, as the cautions call it."""
+    if part.fitted == "snug":
+        return "torque"
+    return WORK.get(next_step(part, frozenset()), "fit")
+
+
 def offered(desk: Desk, step: str, part: Part | None = None) -> tuple[str, ...]:
     """What a step may be done with: what suits the kind of part, lately used, then usual."""
     kind = kind_of(part) if part is not None and step == "lubed" else None
