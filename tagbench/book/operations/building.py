@@ -12,6 +12,7 @@ from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Override, Part, Tables, replace
 from tagbench.rules.buying.single_use import in_stock
+from tagbench.rules.care.steps import out_of_the_tray
 from tagbench.rules.count.fastener_lines import single_use_items
 from tagbench.rules.rebuild.burying import burying
 from tagbench.rules.rebuild.fit import (
@@ -61,7 +62,7 @@ def fit(book: Book, code: str, form: FitForm | None = None) -> Part:
         if refusals and not form.anyway:
             raise Refused(_refusal_words(part, refusals))
         overrides = [replace(one, why=form.why.strip(), at=draft.now) for one, _ in refusals]
-        after = replace(after, overrides=(*part.overrides, *overrides))
+        after = replace(out_of_the_tray(after), overrides=(*part.overrides, *overrides))
         draft.put(after)
         _use_up_stock(draft, part, after)
         _worked_on(draft, after, work_words(part, after, form.torqued))

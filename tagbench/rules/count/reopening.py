@@ -34,9 +34,7 @@ def no_longer_closed(
             machine = after.machines.get(record.machine) if record is not None else None
             if machine is None or machine.mark in found or old == new:
                 continue
-            if _is_closed(before, after, machine) and (
-                _is_work(old, new) or lines_opened(after, machine)
-            ):
+            if _is_closed(before, machine) and (_is_work(old, new) or lines_opened(after, machine)):
                 found[machine.mark] = machine
     return list(found.values())
 
@@ -44,8 +42,8 @@ def no_longer_closed(
 _OF_MACHINES = ("parts", "settings", "wants")
 
 
-def _is_closed(before: Tables, after: Tables, machine: Machine) -> bool:
-    """Whether it was closed and still is, or is made to be closed again by taking work back."""
+def _is_closed(before: Tables, machine: Machine) -> bool:
+    """Whether it was closed and is just as it was."""
     then = before.machines.get(machine.mark)
     return machine.closed is not None and then is not None and then.closed == machine.closed
 
