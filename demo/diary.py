@@ -10,8 +10,8 @@ from demo.parts import INVENTED
 from demo.story import Entry, PartNote, Story, WantNote
 from tagbench.book import Draft
 from tagbench.records import Part, Setting, Want, replace
-from tagbench.rules.care import Step, decide, old_piece_gone, soak, tick
-from tagbench.rules.fit import fit_part, single_use_lines
+from tagbench.rules.care.steps import Step, decide, old_piece_gone, soak, tick
+from tagbench.rules.rebuild.fit import fit_part, single_use_lines
 
 Codes = Mapping[str, str]
 """Key of a part or bin in the story → its code."""

@@ -8,7 +8,7 @@ from datetime import datetime
 from demo.calendar import moment
 from demo.story import FastenerNote, PartNote, ReadingNote
 from tagbench.records import Fastener, Part, PartNumber, Reading, replace
-from tagbench.trade.fastener_text import parse_fasteners
+from tagbench.trade.fasteners.text import parse_fasteners
 
 INVENTED = " (invented)"
 """Stands behind every source of a figure."""

@@ -8,19 +8,19 @@ from pathlib import Path
 
 from demo.story import StillOn, story
 from labels.errors import NoReaderError
-from labels.payload import payload
-from labels.reading import read_file
+from labels.scanning.reading import read_file
+from labels.symbols.payload import payload
 from tagbench.book import Book
-from tagbench.book.work.printing import print_tags
-from tagbench.book.work.strip import StripForm, last_from, strip
-from tagbench.book.work.tagging import queued
+from tagbench.book.operations.printing import print_tags
+from tagbench.book.operations.strip import StripForm, last_from, strip
+from tagbench.book.operations.tagging import queued
 from tagbench.records import Part, Tables
 from tagbench.reports.part_text import part_lines
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.find import Index
+from tagbench.rules.find.index import Index
 from tagbench.rules.scan import open_tag
-from tagbench.trade.fastener_spelling import spell
-from tagbench.trade.fastener_text import parse_fasteners
+from tagbench.trade.fasteners.spelling import spell
+from tagbench.trade.fasteners.text import parse_fasteners
 
 Out = Callable[[str], object]
 

@@ -2,11 +2,11 @@
 
 A library of its own: it knows codes and lines of text, and nothing of what they mean.
 
-    from labels.artwork import TagLine, TagText
+    from labels.face.artwork import TagLine, TagText
     from labels.code import make_code
-    from labels.output import write_tags
-    from labels.payload import payload
-    from labels.stock import find_stock
+    from labels.output.files import write_tags
+    from labels.symbols.payload import payload
+    from labels.stock.catalogue import find_stock
 
     code = make_code("TP", 17)
     tag = TagText(code, "Backing plate screws",

@@ -8,7 +8,7 @@ from math import cos, hypot, radians, sin
 
 from PIL import Image, ImageDraw
 
-from labels.fonts import Style, font_for
+from labels.face.fonts import Style, font_for
 
 WIDTH, HEIGHT = 1200, 900
 """Size of a picture, dots."""

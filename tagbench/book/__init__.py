@@ -1,6 +1,6 @@
 """The book on disk: crash-safe, shared by several programs, with history and undo."""
 
 from tagbench.book.book import Book
-from tagbench.book.draft import Draft
+from tagbench.book.transaction import Draft
 
 __all__ = ["Book", "Draft"]

@@ -14,10 +14,10 @@ from tagbench.book.damage import broken, told
 from tagbench.book.disk import BOOK_FILE
 from tagbench.book.history import HISTORY_FILE, History
 from tagbench.book.history_check import annals, history_faults
+from tagbench.book.integrity import faults
 from tagbench.book.locking import BookLock
 from tagbench.book.mending import set_right
 from tagbench.book.retagging import retag
-from tagbench.book.soundness import faults
 from tagbench.errors import BookDamaged, NotFound
 from tagbench.records import Tables
 

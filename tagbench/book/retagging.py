@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tagbench.book.book import Book
-from tagbench.book.draft import Draft
+from tagbench.book.transaction import Draft
 from tagbench.records import ANY_MARK, Tag, replace
 
 SKIPPED = 100

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from tagbench.book.work import bins as work
+from tagbench.book.operations import bins as work
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.records import Bin, to_json
 from tagbench.rules.bins import inside, kept_in_words, path_words

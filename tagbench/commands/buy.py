@@ -8,20 +8,20 @@ from typing import Any
 
 import click
 
+from tagbench.book.operations import buying, wanting
+from tagbench.book.operations.wanting import WantForm
 from tagbench.book.outside import write_file
-from tagbench.book.work import buying, wanting
-from tagbench.book.work.wanting import WantForm
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant
 from tagbench.commands.fit import part_meant
 from tagbench.commands.want_text import shop_json, show_wants, want_json, want_line
 from tagbench.errors import BadInput
 from tagbench.records import Tables
-from tagbench.rules.buying import open_wants_of, totals
+from tagbench.rules.buying.holding import hold_ups
+from tagbench.rules.buying.money import money_words
+from tagbench.rules.buying.shop_list import ShopRow, as_csv, as_text, shop_list
+from tagbench.rules.buying.wants import open_wants_of, totals
 from tagbench.rules.days import parse_day
-from tagbench.rules.holding import hold_ups
-from tagbench.rules.money import money_words
-from tagbench.rules.shop_list import ShopRow, as_csv, as_text, shop_list
 
 
 @click.group(invoke_without_command=True)

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import click
 
-from tagbench.book.work import care as work
-from tagbench.book.work.care_back import take_last_back
+from tagbench.book.operations import care as work
+from tagbench.book.operations.care_back import take_last_back
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant
 from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part
 from tagbench.rules.bins import kept_in
-from tagbench.rules.care_words import (
+from tagbench.rules.care.cautions import caution_lines, cautions_for_all
+from tagbench.rules.care.words import (
     FILTERS,
     care_words,
     counted,
@@ -21,7 +22,6 @@ from tagbench.rules.care_words import (
     next_step,
     waiting_codes,
 )
-from tagbench.rules.cautions import caution_lines, cautions_for_all
 from tagbench.rules.days import parse_day, parse_moment
 
 MARKS = (*work.KNOWN, "undecided", "back")

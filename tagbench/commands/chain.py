@@ -10,10 +10,10 @@ import click
 from tagbench.commands.base import json_option, print_json
 from tagbench.commands.figures import FigureCommand
 from tagbench.errors import BadInput
-from tagbench.trade.chain import chain_limit, chain_wear
-from tagbench.trade.shown import show_length
-from tagbench.trade.typed import parse_length, parse_number
-from tagbench.trade.units import Quantity, exact
+from tagbench.trade.quantities.shown import show_length
+from tagbench.trade.quantities.typed import parse_length, parse_number
+from tagbench.trade.quantities.units import Quantity, exact
+from tagbench.trade.wear.chain import chain_limit, chain_wear
 
 
 @click.command(cls=FigureCommand)

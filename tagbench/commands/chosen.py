@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tagbench.book.work.machines import by_mark, chosen
+from tagbench.book.operations.machines import by_mark, chosen
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Machine, Tables
 

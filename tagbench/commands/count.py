@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import click
 
-from tagbench.book.work.closing import close_machine, reopen_machine
+from tagbench.book.operations.closing import close_machine, reopen_machine
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant
 from tagbench.commands.rebuild_json import count_json, missed_json
 from tagbench.errors import BadInput
 from tagbench.reports.count_text import count_lines, missed_lines
-from tagbench.rules.count import count as counted
-from tagbench.rules.found_fastener import Missed, which_miss, which_miss_measured
+from tagbench.rules.count.found_fastener import Missed, which_miss, which_miss_measured
+from tagbench.rules.count.identity import count as counted
 
 
 @click.command()
@@ -66,8 +66,8 @@ def hits_for(
     workplace: Workplace, mark: str, missing: str, across: str, pitch: str, length: str
 ) -> list[Missed]:
     """The lines that miss the fastener named or measured."""
+    from tagbench.trade.quantities.typed import parse_length
     from tagbench.trade.threads import parse_pitch
-    from tagbench.trade.typed import parse_length
 
     tables = workplace.book.records
     if missing and across:

@@ -55,7 +55,7 @@ def open_screens(folder: Path) -> None:
     """Opens the screens on a book; refuses in one sentence when there is no terminal."""
     if not has_terminal():
         raise BadInput("The screens need a terminal; see `tagbench --help` for the commands.")
-    from tagbench.screens.app import TagbenchApp
+    from tagbench.screens.app.app import TagbenchApp
 
     TagbenchApp(lambda: open_book(folder)).run_screens()
 

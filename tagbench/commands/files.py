@@ -18,7 +18,7 @@ from tagbench.rules.bins import kept_in
 @pass_workplace
 def import_csv(workplace: Workplace, file: Path, mark: str, as_json: bool) -> None:
     """Take in parts from a CSV file, all of them or none."""
-    from tagbench.book.csv_in import read_csv
+    from tagbench.book.csv.reader import read_csv
     from tagbench.commands.base import part_json
 
     with long_work("Taking in parts", worth=400) as told:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from tagbench.book.work.building import FitForm, fit as fit_part, take_off_again
+from tagbench.book.operations.building import FitForm, fit as fit_part, take_off_again
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant
 from tagbench.commands.rebuild_json import undoing_json
@@ -13,11 +13,11 @@ from tagbench.errors import BadInput
 from tagbench.records import Part, Tables
 from tagbench.reports.fit_text import fitted_lines, guide_lines, reach_lines
 from tagbench.rules.bins import kept_in
-from tagbench.rules.fit import single_use_lines
-from tagbench.rules.fit_guide import fit_guide
-from tagbench.rules.fit_text import read_shorts, read_torques
-from tagbench.rules.links import links_of
-from tagbench.rules.reach import reach as in_the_way
+from tagbench.rules.rebuild.fit import single_use_lines
+from tagbench.rules.rebuild.fit_text import read_shorts, read_torques
+from tagbench.rules.rebuild.guide import fit_guide
+from tagbench.rules.rebuild.links import links_of
+from tagbench.rules.rebuild.reach import reach as in_the_way
 from tagbench.rules.scan import part_with, typed_code
 
 

@@ -8,7 +8,7 @@ from tagbench.commands.base import Workplace, json_option, pass_workplace, print
 from tagbench.commands.figures import FigureCommand, print_lines
 from tagbench.errors import BadInput
 from tagbench.records import Gasket
-from tagbench.rules.gaskets import MATERIALS, cut_list, how_to_cut, parse_gasket
+from tagbench.rules.buying.gaskets import MATERIALS, cut_list, how_to_cut, parse_gasket
 from tagbench.trade.gasket import gasket_plan
 
 NEITHER = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from tagbench.book.work import care, measuring
+from tagbench.book.operations import care, measuring
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant
 from tagbench.commands.figures import FigureCommand
@@ -12,7 +12,7 @@ from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Reading
 from tagbench.rules.bins import kept_in
-from tagbench.rules.cautions import (
+from tagbench.rules.care.cautions import (
     DEFER_WHOLE,
     Caution,
     all_cautions,
@@ -20,9 +20,9 @@ from tagbench.rules.cautions import (
     cautions_for,
     known_caution,
 )
-from tagbench.rules.inspect import kind_of
-from tagbench.rules.proposal import proposal
-from tagbench.rules.readings import (
+from tagbench.rules.care.inspecting import kind_of
+from tagbench.rules.care.proposal import proposal
+from tagbench.rules.care.readings import (
     figures_words,
     parse_limit,
     parse_values,

@@ -32,7 +32,7 @@ PICTURE_ENDINGS = frozenset({".png", ".jpg", ".jpeg", ".webp", ".bmp", ".tif", "
 @pass_workplace
 def find(workplace: Workplace, words: tuple[str, ...], limit: int, as_json: bool) -> None:
     """Find parts by any words: name, place, fasteners, number, bin, note."""
-    from tagbench.rules.find import Index
+    from tagbench.rules.find.index import Index
 
     tables = workplace.book.records
     found = Index(tables).find(" ".join(words), limit=limit)
@@ -48,7 +48,7 @@ def find(workplace: Workplace, words: tuple[str, ...], limit: int, as_json: bool
 
 def found_lines(tables: Tables, part: Part) -> list[str]:
     """A hit in two or three lines: what, where from, where it is."""
-    from tagbench.trade.fastener_spelling import spell
+    from tagbench.trade.fasteners.spelling import spell
 
     fasteners = "; ".join(spell(fastener) for fastener in part.fasteners)
     where = kept_in_words(part.bin, tables.bins)
@@ -92,7 +92,7 @@ def scan(workplace: Workplace, text_or_image: str, webcam: bool, as_json: bool) 
 
 def texts_from(text: str, webcam: bool) -> list[str]:
     """What the tags in a picture, a PDF or before the camera say; else the text itself."""
-    from labels.reading import read_camera, read_file
+    from labels.scanning.reading import read_camera, read_file
 
     if webcam:
         return unique(seen.text for seen in read_camera())

@@ -6,7 +6,7 @@ from typing import Any, get_args
 
 import click
 
-from tagbench.book.work import machines
+from tagbench.book.operations import machines
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.errors import BadInput
 from tagbench.records import Machine, Units, replace
@@ -99,9 +99,9 @@ def show(one: Machine, as_json: bool) -> None:
 
 def machine_fields(before: Machine, about: dict[str, Any]) -> dict[str, Any]:
     """The options that were given, as fields of a machine record."""
-    from tagbench.rules.money import currency_named
-    from tagbench.trade.typed import parse_torque
-    from tagbench.trade.unit_words import standard_unit
+    from tagbench.rules.buying.money import currency_named
+    from tagbench.trade.quantities.typed import parse_torque
+    from tagbench.trade.quantities.unit_words import standard_unit
 
     given = {key: value for key, value in about.items() if value is not None}
     units: dict[str, Any] = {}

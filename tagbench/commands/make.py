@@ -6,14 +6,14 @@ from typing import Any
 
 import click
 
-from tagbench.book.work import making
+from tagbench.book.operations import making
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant
 from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part
 from tagbench.rules.bins import kept_in
-from tagbench.rules.gaskets import cut_list, how_to_cut, parse_gasket
+from tagbench.rules.buying.gaskets import cut_list, how_to_cut, parse_gasket
 
 
 @click.command()

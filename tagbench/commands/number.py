@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import click
 
-from tagbench.book.work import numbering
+from tagbench.book.operations import numbering
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part, PartNumber
 from tagbench.rules.bins import kept_in
-from tagbench.rules.numbers import known_numbers, plain_number, same_parts, to_order
+from tagbench.rules.buying.part_numbers import known_numbers, plain_number, same_parts, to_order
 
 
 @click.command()

@@ -81,7 +81,7 @@ def _plain(one: Phone) -> dict[str, object]:
 
 
 def _forget(workplace: Workplace, text: str) -> None:
-    from tagbench.book.work import phones
+    from tagbench.book.operations import phones
 
     known = workplace.book.records.phones.values()
     found = [one for one in known if text in (str(one.id), one.name)]
@@ -118,7 +118,7 @@ def _say_where(server: PhoneServer, urls: list[str]) -> None:
 
 
 def _say_old_tags(workplace: Workplace, server: PhoneServer, reprint: bool) -> None:
-    from tagbench.book.work.tagging import queue
+    from tagbench.book.operations.tagging import queue
     from tagbench.phone.addresses import tags_elsewhere
 
     old = tags_elsewhere(workplace.book.records, server.address)

@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from tagbench.book.work import photos as work
+from tagbench.book.operations import photos as work
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant
 from tagbench.commands.fit import part_meant

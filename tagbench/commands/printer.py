@@ -6,11 +6,11 @@ from pathlib import Path
 
 import click
 
-from tagbench.book.work import pages, tagging
+from tagbench.book.operations import pages, tagging
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.errors import BadInput
 from tagbench.rules.scan import typed_code
-from tagbench.trade.typed import parse_length
+from tagbench.trade.quantities.typed import parse_length
 
 
 @click.group()
@@ -23,7 +23,7 @@ def printer() -> None:
 @pass_workplace
 def list_printers(workplace: Workplace, as_json: bool) -> None:
     """List the printers that CUPS knows."""
-    from labels.cups import list_printers as known
+    from labels.output.cups import list_printers as known
 
     fits = workplace.book.records.desk.printers
     rows = [
@@ -143,8 +143,8 @@ def boltcard(
     as_json: bool,
 ) -> None:
     """Print the card that a part's screws are pushed through until the rebuild."""
-    from labels.boltcard import parse_hole, parse_place
-    from tagbench.book.work.strip import part_by_code
+    from labels.boltcard.card import parse_hole, parse_place
+    from tagbench.book.operations.strip import part_by_code
 
     if bool(target) == bool(name):
         raise BadInput("Say where to: -o FILE.pdf (or .png), or --printer NAME.")

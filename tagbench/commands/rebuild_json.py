@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from tagbench.records import Machine, Part, to_json
-from tagbench.rules.build import Build
-from tagbench.rules.closing import OpenLine, open_lines, unexplained
-from tagbench.rules.count import Count
-from tagbench.rules.fastener_lines import Line, came_back, in_bag, lost, missing
-from tagbench.rules.found_fastener import Missed
-from tagbench.rules.reach import Undoing
-from tagbench.rules.settings import SettingState
+from tagbench.rules.count.closing import OpenLine, open_lines, unexplained
+from tagbench.rules.count.fastener_lines import Line, came_back, in_bag, lost, missing
+from tagbench.rules.count.found_fastener import Missed
+from tagbench.rules.count.identity import Count
+from tagbench.rules.rebuild.overview import Build
+from tagbench.rules.rebuild.reach import Undoing
+from tagbench.rules.settings.standing import SettingState
 
 
 def build_json(build: Build, tonight: list[str]) -> dict[str, Any]:

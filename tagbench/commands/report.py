@@ -77,14 +77,14 @@ def report(
 @pass_workplace
 def export(workplace: Workplace, target: Path, mark: str, as_json: bool) -> None:
     """Write the parts as CSV, or the whole book as JSON, for other programs."""
-    from tagbench.book import csv_out
+    from tagbench.book.csv import writer
 
     book = workplace.book
     if target.suffix.casefold() == ".csv":
         marked = machine_meant(book.records, mark).mark if mark else ""
-        csv_out.write_parts(target, book.records, book.photos, marked)
+        writer.write_parts(target, book.records, book.photos, marked)
     elif target.suffix.casefold() == ".json":
-        csv_out.write_book(target, book.records, book.revision)
+        writer.write_book(target, book.records, book.revision)
     else:
         raise BadInput(f"End the file name with .csv or .json; {target.name} does not say which.")
     if as_json:

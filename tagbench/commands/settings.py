@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from tagbench.book.work import settings as work
+from tagbench.book.operations import settings as work
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant
 from tagbench.commands.figures import FigureCommand
@@ -12,7 +12,7 @@ from tagbench.commands.rebuild_json import setting_json
 from tagbench.records import Setting
 from tagbench.reports.settings_text import settings_lines
 from tagbench.rules.scan import typed_code
-from tagbench.rules.settings import setting_state, settings_of
+from tagbench.rules.settings.standing import setting_state, settings_of
 
 
 @click.group(invoke_without_command=True)

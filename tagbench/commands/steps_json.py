@@ -6,9 +6,9 @@ from typing import Any
 
 from tagbench.commands.rebuild_json import line_json
 from tagbench.records import to_json
-from tagbench.rules.fastener_lines import Line, single_use_items
-from tagbench.rules.fit_guide import FitGuide
-from tagbench.rules.steps import LayOut, Step
+from tagbench.rules.count.fastener_lines import Line, single_use_items
+from tagbench.rules.rebuild.guide import FitGuide
+from tagbench.rules.rebuild.steps import LayOut, Step
 
 
 def step_json(step: Step) -> dict[str, Any]:

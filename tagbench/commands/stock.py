@@ -6,11 +6,11 @@ from typing import Any
 
 import click
 
-from tagbench.book.work import stock as work
+from tagbench.book.operations import stock as work
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant
 from tagbench.records import StockItem
-from tagbench.rules.single_use import Needed, needed
+from tagbench.rules.buying.single_use import Needed, needed
 
 
 @click.group(invoke_without_command=True)

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from labels.code import read_code
-from tagbench.book.work.strip import StripForm, last_from, strip as strip_part
+from tagbench.book.operations.strip import StripForm, last_from, strip as strip_part
 from tagbench.commands.base import (
     Workplace,
     json_option,
@@ -19,10 +19,10 @@ from tagbench.commands.base import (
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Part, Tables
 from tagbench.rules.bins import kept_in, kept_in_words
-from tagbench.rules.mixed_threads import new_mix_ups
+from tagbench.rules.count.mixed_threads import new_mix_ups
 from tagbench.rules.paths import spell_path
-from tagbench.trade.fastener_spelling import spell
-from tagbench.trade.fastener_text import as_note, parse_fasteners
+from tagbench.trade.fasteners.spelling import spell
+from tagbench.trade.fasteners.text import as_note, parse_fasteners
 
 
 @click.command()

@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from tagbench.book.work import printing, tagging
+from tagbench.book.operations import printing, tagging
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.commands.progress import tag_progress
 from tagbench.errors import BadInput

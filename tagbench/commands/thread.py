@@ -8,8 +8,8 @@ from tagbench.commands.base import json_option, print_json
 from tagbench.commands.figures import FigureCommand, print_lines
 from tagbench.errors import BadInput
 from tagbench.reports.thread_text import named_lines, thread_lines
-from tagbench.trade.thread_card import thread_card
 from tagbench.trade.threads.caliper import name_measured
+from tagbench.trade.threads.card import thread_card
 
 NEITHER = (
     "Name a thread, such as M8, 1/4-20 or 2BA, or say what was measured:"

@@ -14,18 +14,18 @@ from tagbench.reports.torque_text import (
     stage_lines,
     torque_lines,
 )
-from tagbench.rules.cautions import DEFER
-from tagbench.trade.castle_nut import CastleNut, castle_nut
-from tagbench.trade.castle_nut_text import parse_castle_nut
-from tagbench.trade.estimate import Estimate, estimate_torque
-from tagbench.trade.lever_text import parse_lever
-from tagbench.trade.stages import Stage, tightening_stages
+from tagbench.rules.care.cautions import DEFER
+from tagbench.trade.quantities.typed import parse_torque
+from tagbench.trade.quantities.unit_words import accepted_units, standard_unit
+from tagbench.trade.quantities.units import Quantity, Range
 from tagbench.trade.threads import parse_thread
-from tagbench.trade.torque import TorqueCard, as_range, torque_card
-from tagbench.trade.typed import parse_torque
-from tagbench.trade.unit_words import accepted_units, standard_unit
-from tagbench.trade.units import Quantity, Range
-from tagbench.trade.wrench import Lever, Scale, on_the_scale, torque_given, wrench_setting
+from tagbench.trade.torque.castle_nut import CastleNut, castle_nut
+from tagbench.trade.torque.castle_nut_text import parse_castle_nut
+from tagbench.trade.torque.estimate import Estimate, estimate_torque
+from tagbench.trade.torque.lever import parse_lever
+from tagbench.trade.torque.ranges import TorqueCard, as_range, torque_card
+from tagbench.trade.torque.stages import Stage, tightening_stages
+from tagbench.trade.torque.wrench import Lever, Scale, on_the_scale, torque_given, wrench_setting
 
 CASTLE_NUT = "6 slots"
 """The castle nut that is meant when no more is said of it."""

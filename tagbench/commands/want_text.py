@@ -10,9 +10,9 @@ import click
 
 from tagbench.commands.base import Workplace, print_json
 from tagbench.records import Tables, Want, to_json
-from tagbench.rules.buying import cost, standing, standing_words
-from tagbench.rules.holding import hold_ups
-from tagbench.rules.shop_list import ShopRow
+from tagbench.rules.buying.holding import hold_ups
+from tagbench.rules.buying.shop_list import ShopRow
+from tagbench.rules.buying.wants import cost, standing, standing_words
 
 
 def want_json(tables: Tables, want: Want, today: date) -> dict[str, Any]:

@@ -12,14 +12,14 @@ from msgspec import to_builtins
 from tagbench.commands.base import json_option, print_json
 from tagbench.commands.figures import FigureCommand, print_lines
 from tagbench.errors import BadInput
-from tagbench.rules.cautions import all_cautions, caution_lines
-from tagbench.trade.bore import parse_levels, roundness
-from tagbench.trade.brakes import BrakeWear, Lining, drum_wear, lining_wear
-from tagbench.trade.shown import show_length
-from tagbench.trade.typed import parse_length
-from tagbench.trade.typed_lengths import parse_lengths
-from tagbench.trade.units import Quantity
-from tagbench.trade.wear import CALIPER, judge_all
+from tagbench.rules.care.cautions import all_cautions, caution_lines
+from tagbench.trade.quantities.lengths import parse_lengths
+from tagbench.trade.quantities.shown import show_length
+from tagbench.trade.quantities.typed import parse_length
+from tagbench.trade.quantities.units import Quantity
+from tagbench.trade.wear.bore import parse_levels, roundness
+from tagbench.trade.wear.brakes import BrakeWear, Lining, drum_wear, lining_wear
+from tagbench.trade.wear.limits import CALIPER, judge_all
 
 Plain = dict[str, Any]
 

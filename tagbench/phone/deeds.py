@@ -8,10 +8,10 @@ from collections.abc import Awaitable, Callable
 
 from aiohttp import web
 
-from tagbench.book.work.building import FitForm, fit, missing_fasteners
-from tagbench.book.work.care import mark
-from tagbench.book.work.pictures import Sent, add_sent, start_sent
-from tagbench.book.work.strip import StripForm, part_by_code
+from tagbench.book.operations.building import FitForm, fit, missing_fasteners
+from tagbench.book.operations.care import mark
+from tagbench.book.operations.pictures import Sent, add_sent, start_sent
+from tagbench.book.operations.strip import StripForm, part_by_code
 from tagbench.errors import BadInput, Refused
 from tagbench.phone.events import BookChanged, Events
 from tagbench.phone.forms import Form, read_form
@@ -25,7 +25,7 @@ from tagbench.phone.templates import go_to, page
 from tagbench.phone.visitors import Visitor
 from tagbench.phone.workroom import Workroom
 from tagbench.records import CARE_STEPS
-from tagbench.rules.fit_text import PLAIN_UNIT, read_torques
+from tagbench.rules.rebuild.fit_text import PLAIN_UNIT, read_torques
 
 log = logging.getLogger("tagbench.phone")
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from tagbench.records import Fastener, Machine, replace
-from tagbench.rules.fastener_lines import Line, missing, wants_torque
-from tagbench.rules.fit_guide import line_guide
-from tagbench.rules.fit_text import torque_unit_of
-from tagbench.trade.fastener_spelling import spell
+from tagbench.rules.count.fastener_lines import Line, missing, wants_torque
+from tagbench.rules.rebuild.fit_text import torque_unit_of
+from tagbench.rules.rebuild.guide import line_guide
+from tagbench.trade.fasteners.spelling import spell
 
 
 class FastenerLine(NamedTuple):

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from tagbench.records import Part, Tables
-from tagbench.rules.find import Found, Index
-from tagbench.rules.held_up import Obstacles, Reason, obstacles
-from tagbench.rules.links import links_of
+from tagbench.rules.find.index import Found, Index
+from tagbench.rules.rebuild.held_up import Obstacles, Reason, obstacles
+from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.scan import Opened
 
 PAGES_KEPT = 400

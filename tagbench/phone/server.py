@@ -9,7 +9,7 @@ from collections.abc import Callable
 from datetime import timedelta
 
 from tagbench.book import Book
-from tagbench.book.work import phones
+from tagbench.book.operations import phones
 from tagbench.errors import TagbenchError
 from tagbench.phone.addresses import (
     HOME_NETWORK,

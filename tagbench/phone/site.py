@@ -11,7 +11,7 @@ from time import monotonic
 from aiohttp import web
 
 from labels.errors import CodeError, LabelError
-from tagbench.book.work.phones import were_here
+from tagbench.book.operations.phones import were_here
 from tagbench.errors import BadInput, BookError, NotFound, TagbenchError
 from tagbench.phone.deeds import Deeds
 from tagbench.phone.doorstep import Doorstep

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from labels.symbol import QUIET_MODULES, make_symbol
+from labels.symbols.symbol import QUIET_MODULES, make_symbol
 
 _HALVES = {(0, 0): " ", (1, 0): "▀", (0, 1): "▄", (1, 1): "█"}
 """Upper and lower module of one character, 1 for dark."""

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from tagbench.book.work.machines import chosen
+from tagbench.book.operations.machines import chosen
 from tagbench.phone.outlook import Outlook
 from tagbench.phone.part_view import Named, named
 from tagbench.records import Bin, Machine, Part, Tables
-from tagbench.rules.bench_jobs import next_jobs
+from tagbench.rules.bench.jobs import next_jobs
 from tagbench.rules.bins import bin_words, inside, kept_in_words
 
 SHOWN = 150

@@ -10,8 +10,8 @@ from tagbench.reports.asked import Asked, Row
 from tagbench.reports.page import render
 from tagbench.reports.part_text import WIDTH, care_words, part_facts, verdict_words
 from tagbench.rules.bins import path_words
-from tagbench.rules.links import Links, links_of
-from tagbench.trade.fastener_spelling import spell_all
+from tagbench.rules.rebuild.links import Links, links_of
+from tagbench.trade.fasteners.spelling import spell_all
 
 COLUMNS = (
     *("code", "name", "quantity", "assembly", "position", "order", "removed", "kept_in"),

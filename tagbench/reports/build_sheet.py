@@ -15,11 +15,11 @@ from tagbench.reports.build_text import (
     torque_lines,
 )
 from tagbench.reports.page import render
-from tagbench.rules.build import build
-from tagbench.rules.cautions import DEFER_WHOLE, Caution, cautions_for_all
-from tagbench.rules.held_up import Reason
-from tagbench.rules.steps import Step, all_steps, lay_out
-from tagbench.trade.fastener_spelling import spell_all
+from tagbench.rules.care.cautions import DEFER_WHOLE, Caution, cautions_for_all
+from tagbench.rules.rebuild.held_up import Reason
+from tagbench.rules.rebuild.overview import build
+from tagbench.rules.rebuild.steps import Step, all_steps, lay_out
+from tagbench.trade.fasteners.spelling import spell_all
 
 COLUMNS = (
     *("step", "code", "name", "quantity", "assembly", "position", "kept_in", "after", "under"),

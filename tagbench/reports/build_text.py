@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from tagbench.records import Machine, Part, Tables
-from tagbench.rules.build import Build
-from tagbench.rules.fastener_lines import Line, single_use_items
-from tagbench.rules.fit_guide import torque_in
-from tagbench.rules.links import Links
-from tagbench.rules.steps import LayOut, Step, lay_out
-from tagbench.trade.fastener_spelling import spell
+from tagbench.rules.count.fastener_lines import Line, single_use_items
+from tagbench.rules.rebuild.guide import torque_in
+from tagbench.rules.rebuild.links import Links
+from tagbench.rules.rebuild.overview import Build
+from tagbench.rules.rebuild.steps import LayOut, Step, lay_out
+from tagbench.trade.fasteners.spelling import spell
 
 STATE_MARKS = {"off": "[ ]", "snug": "[~]", "fitted": "[x]"}
 """State of a part → its box: empty, snug, done."""

@@ -8,10 +8,10 @@ from tagbench.reports.asked import Asked, Row
 from tagbench.reports.count_text import count_lines
 from tagbench.reports.page import render
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.closing import open_lines
-from tagbench.rules.count import count
-from tagbench.rules.fastener_lines import in_bag, lines_of, lost, missing
-from tagbench.rules.mixed_threads import mixed_threads
+from tagbench.rules.count.closing import open_lines
+from tagbench.rules.count.fastener_lines import in_bag, lines_of, lost, missing
+from tagbench.rules.count.identity import count
+from tagbench.rules.count.mixed_threads import mixed_threads
 
 COLUMNS = (
     *("code", "name", "on", "line", "fastener", "out", "back", "in_bag", "lost"),

@@ -6,11 +6,11 @@ from collections.abc import Iterable, Iterator
 
 from tagbench.records import Machine, Tables
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.closing import OpenLine, open_lines
-from tagbench.rules.count import Count
-from tagbench.rules.fastener_lines import in_bag, lost
-from tagbench.rules.found_fastener import Missed
-from tagbench.rules.mixed_threads import mixed_threads
+from tagbench.rules.count.closing import OpenLine, open_lines
+from tagbench.rules.count.fastener_lines import in_bag, lost
+from tagbench.rules.count.found_fastener import Missed
+from tagbench.rules.count.identity import Count
+from tagbench.rules.count.mixed_threads import mixed_threads
 
 
 def count_lines(tables: Tables, count: Count, machine: Machine) -> Iterator[str]:

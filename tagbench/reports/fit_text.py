@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from tagbench.records import Part, Tables
 from tagbench.reports.build_text import listed
-from tagbench.rules.fastener_lines import (
+from tagbench.rules.count.fastener_lines import (
     in_bag,
     lines_of,
     lost,
@@ -14,10 +14,10 @@ from tagbench.rules.fastener_lines import (
     wants_renewing,
     wants_torque,
 )
-from tagbench.rules.fit_guide import FitGuide
-from tagbench.rules.reach import Undoing
-from tagbench.rules.settings import setting_state
-from tagbench.trade.fastener_spelling import spell_torque
+from tagbench.rules.rebuild.guide import FitGuide
+from tagbench.rules.rebuild.reach import Undoing
+from tagbench.rules.settings.standing import setting_state
+from tagbench.trade.fasteners.spelling import spell_torque
 
 STATES = {"off": "off the machine", "snug": "snug", "fitted": "fitted"}
 """State of a part → how it is said."""

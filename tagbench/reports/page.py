@@ -12,9 +12,9 @@ from markupsafe import Markup, escape
 from tagbench.reports.asked import Asked
 from tagbench.reports.photo_data import photo_data
 from tagbench.reports.symbol_svg import symbol_svg
-from tagbench.rules.cautions import DEFER_WHOLE
-from tagbench.rules.fit_guide import torque_in
-from tagbench.trade.fastener_spelling import spell
+from tagbench.rules.care.cautions import DEFER_WHOLE
+from tagbench.rules.rebuild.guide import torque_in
+from tagbench.trade.fasteners.spelling import spell
 
 _CODE = re.compile(r"\b[A-Z0-9]{1,3}-[0-9]{3,}-[0-9A-Z]\b")
 FOLDER = Path(__file__).parent / "templates"

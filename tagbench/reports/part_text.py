@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from tagbench.records import Bin, Part, Tables
 from tagbench.rules.bins import inside, kept_in_words, path_words
-from tagbench.trade.fastener_spelling import spell
+from tagbench.trade.fasteners.spelling import spell
 
 WIDTH = 16
 """Wide enough for the longest label and two blanks."""

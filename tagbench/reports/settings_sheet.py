@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from tagbench.reports.asked import Asked, Row
 from tagbench.reports.page import render
 from tagbench.reports.settings_text import settings_lines
-from tagbench.rules.settings import range_words, settings_of
+from tagbench.rules.settings.standing import range_words, settings_of
 
 COLUMNS = (
     *("id", "what", "assembly", "low", "high", "unit", "measured", "measured_at", "state"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from tagbench.rules.settings import SettingState
+from tagbench.rules.settings.standing import SettingState
 
 
 def settings_lines(states: Iterable[SettingState]) -> Iterator[str]:

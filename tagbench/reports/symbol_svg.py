@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from labels.payload import payload
-from labels.symbol import QUIET_MODULES, Symbol, make_symbol
+from labels.symbols.payload import payload
+from labels.symbols.symbol import QUIET_MODULES, Symbol, make_symbol
 
 MODULE_MM = 0.6
 """Width of a module on paper; ISO/IEC 18004 asks for 0.33 mm, 0.5 mm is read easily."""

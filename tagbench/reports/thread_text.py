@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tagbench.trade.spanners import AcrossFlats
-from tagbench.trade.thread_card import ThreadCard
 from tagbench.trade.threads import Candidate, parse_thread
 from tagbench.trade.threads.caliper import Named
+from tagbench.trade.threads.card import ThreadCard
+from tagbench.trade.tools.spanners import AcrossFlats
 
 _INCH_MM = 25.4
 ALIKE = 6

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from tagbench.trade.castle_nut import CastleNut
-from tagbench.trade.estimate import Estimate
-from tagbench.trade.lever_text import lever_words
-from tagbench.trade.shown import show_torque, significant
-from tagbench.trade.stages import Stage
-from tagbench.trade.units import Range, exact
-from tagbench.trade.wrench import Lever, Scale, wrench_setting
+from tagbench.trade.quantities.shown import show_torque, significant
+from tagbench.trade.quantities.units import Range, exact
+from tagbench.trade.torque.castle_nut import CastleNut
+from tagbench.trade.torque.estimate import Estimate
+from tagbench.trade.torque.lever import lever_words
+from tagbench.trade.torque.stages import Stage
+from tagbench.trade.torque.wrench import Lever, Scale, wrench_setting
 
 SMALL_NM = 10
 """Under so many N·m the small units read better."""

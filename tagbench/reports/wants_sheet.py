@@ -9,9 +9,9 @@ from collections.abc import Iterable, Iterator
 from tagbench.records import Want
 from tagbench.reports.asked import Asked, Row
 from tagbench.reports.page import render
-from tagbench.rules.buying import open_wants_of, standing, standing_words
-from tagbench.rules.holding import hold_ups
-from tagbench.rules.shop_list import ShopRow, as_csv, as_text, shop_list
+from tagbench.rules.buying.holding import hold_ups
+from tagbench.rules.buying.shop_list import ShopRow, as_csv, as_text, shop_list
+from tagbench.rules.buying.wants import open_wants_of, standing, standing_words
 
 
 def text(asked: Asked) -> Iterator[str]:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 
-from labels.boltcard import CardHole, parse_clock, parse_place
+from labels.boltcard.card import CardHole, parse_clock, parse_place
 from labels.errors import CardError
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Part, replace
 from tagbench.rules.places import clock_positions
-from tagbench.trade.fastener_spelling import spell
+from tagbench.trade.fasteners.spelling import spell
 
 _BETWEEN = re.compile(r"\s*(?:;|\band\b|&|\|)\s*")
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from labels.payload import payload
-from labels.tagtext import TagLine, TagText
+from labels.face.tagtext import TagLine, TagText
+from labels.symbols.payload import payload
 from tagbench.records import Bin, Fastener, Part, Tables, replace
 from tagbench.rules.bins import inside, kept_in_words
 from tagbench.rules.scan import look_up
-from tagbench.trade.fastener_spelling import spell
+from tagbench.trade.fasteners.spelling import spell
 
 
 def tag_text(tables: Tables, code: str, address: str = "") -> TagText:

@@ -6,8 +6,8 @@ import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.records import Gasket, GasketHole
-from tagbench.trade.clearance import Fit, Punches, punches_for, punches_for_hole
-from tagbench.trade.units import Quantity, exact
+from tagbench.trade.quantities.units import Quantity, exact
+from tagbench.trade.threads.clearance import Fit, Punches, punches_for, punches_for_hole
 
 #: Waste to leave round the outline, mm (common practice, no source).
 MARGIN_MM = 10.0

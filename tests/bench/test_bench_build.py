@@ -16,9 +16,9 @@ import networkx as nx
 import pytest
 
 from tagbench.records import CareStep, Fastener, Part, Tables
-from tagbench.rules.build import build
-from tagbench.rules.count import count
-from tagbench.rules.order import order
+from tagbench.rules.count.identity import count
+from tagbench.rules.rebuild.order import order
+from tagbench.rules.rebuild.overview import build
 from tests.rules.machines import MARK, code
 
 pytestmark = pytest.mark.bench

@@ -16,9 +16,9 @@ import pytest
 
 from labels.code import make_code
 from tagbench.book import Book
-from tagbench.book.work.machines import add
+from tagbench.book.operations.machines import add
 from tagbench.records import replace
-from tagbench.screens.build import BuildScreen
+from tagbench.screens.build.screen import BuildScreen
 from tagbench.screens.widgets.views import Views
 from tests.bench.test_bench_build import big_machine
 from tests.rules.machines import MARK

@@ -13,7 +13,7 @@ import pytest
 
 from labels.code import make_code
 from tagbench.records import Bin, Fastener, Part, Tables
-from tagbench.rules.find import Index
+from tagbench.rules.find.index import Index
 
 pytestmark = pytest.mark.bench
 

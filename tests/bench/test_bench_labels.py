@@ -10,11 +10,12 @@ from pathlib import Path
 import pytest
 from qrcode import QRCode, constants
 
-from labels import symbol, text
-from labels.artwork import draw_tag
-from labels.output import write_tags
-from labels.stock import find_stock
-from labels.tagtext import TagText
+from labels.face import text
+from labels.face.artwork import draw_tag
+from labels.face.tagtext import TagText
+from labels.output.files import write_tags
+from labels.stock.catalogue import find_stock
+from labels.symbols import symbol
 from tests.labels.readers import READERS
 from tests.labels.samples import many
 from tests.labels.test_wear import CONDITIONS, smudged
@@ -77,8 +78,8 @@ def test_300_tags_to_pdf_against_the_bare_symbols(tmp_path: Path) -> None:
 RUN = """
 import resource, sys
 from pathlib import Path
-from labels.output import write_tags
-from labels.stock import find_stock
+from labels.output.files import write_tags
+from labels.stock.catalogue import find_stock
 from tests.labels.samples import many
 write_tags(many(int(sys.argv[1])), find_stock("a4-3x8-70x37"), Path(sys.argv[2]))
 print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)

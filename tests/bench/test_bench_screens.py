@@ -12,8 +12,8 @@ import pytest
 from textual.widgets import Input
 
 from tagbench.book import Book
-from tagbench.screens.app import TagbenchApp
-from tagbench.screens.find import FindScreen
+from tagbench.screens.app.app import TagbenchApp
+from tagbench.screens.find.screen import FindScreen
 from tests.bench.test_bench_find import book as ten_thousand
 
 pytestmark = pytest.mark.bench
@@ -45,7 +45,7 @@ Bare().run(headless=True, size=(120, 36))
 OURS = """
 import sys, time
 start = time.perf_counter()
-from tagbench.screens.app import TagbenchApp
+from tagbench.screens.app.app import TagbenchApp
 
 def open_book():
     from pathlib import Path

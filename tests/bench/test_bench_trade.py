@@ -22,11 +22,11 @@ pytestmark = pytest.mark.bench
 _NO_CACHE = "PYTHONDONTWRITEBYTECODE"
 _MODULES = (
     "tagbench.trade.threads",
-    "tagbench.trade.typed",
-    "tagbench.trade.shown",
-    "tagbench.trade.thread_card",
-    "tagbench.trade.torque",
-    "tagbench.trade.castle_nut",
+    "tagbench.trade.quantities.typed",
+    "tagbench.trade.quantities.shown",
+    "tagbench.trade.threads.card",
+    "tagbench.trade.torque.ranges",
+    "tagbench.trade.torque.castle_nut",
 )
 
 

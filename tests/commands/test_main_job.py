@@ -137,8 +137,9 @@ def test_the_program_runs_as_a_command_of_its_own(folder: Path) -> None:
 
 def test_the_core_imports_neither_textual_nor_aiohttp() -> None:
     program = (
-        "import sys, labels.sheet, labels.output, tagbench.records, tagbench.trade.threads, "
-        "tagbench.rules.find, tagbench.book, tagbench.book.work.strip; "
+        "import sys, labels.stock.sheet, labels.output.files, tagbench.records, "
+        "tagbench.trade.threads, "
+        "tagbench.rules.find.index, tagbench.book, tagbench.book.operations.strip; "
         "print([m for m in ('textual', 'aiohttp') if m in sys.modules])"
     )
     done = subprocess.run(

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.work.strip import edit
+from tagbench.book.operations.strip import edit
 from tagbench.records import Gasket, GasketHole
 from tests.commands.conftest import Tagbench
 from tests.trade.published import examples, rows

@@ -12,7 +12,7 @@ import zxingcpp
 from demo.walk import SHEET, walk
 from demo.writer import write_demo
 from tagbench.book import Book
-from tagbench.trade.fastener_spelling import spell
+from tagbench.trade.fasteners.spelling import spell
 from tests.demo.conftest import NOW
 
 

@@ -14,8 +14,8 @@ from tagbench.book import Book
 from tagbench.book.check import check
 from tagbench.errors import BadInput, BookError
 from tagbench.rules.bins import kept_in
-from tagbench.rules.build import build
-from tagbench.rules.find import Index
+from tagbench.rules.find.index import Index
+from tagbench.rules.rebuild.overview import build
 from tests.demo.conftest import NOW
 
 

@@ -1,8 +1,8 @@
 """Tags of the invented Tarnbrook Packman for drawing, printing and reading."""
 
 from labels.code import make_code
-from labels.payload import payload
-from labels.tagtext import TagKind, TagLine, TagText
+from labels.face.tagtext import TagKind, TagLine, TagText
+from labels.symbols.payload import payload
 
 ADDRESS = "garage.local:8017"
 

@@ -4,8 +4,10 @@ import subprocess
 import sys
 
 MODULES = (
-    "artwork", "boltcard", "cardface", "code", "correction", "cups", "order", "output", "payload",
-    "preview", "reading", "ruler", "scanner", "sheet", "stock", "symbol",
+    "boltcard.card", "boltcard.face", "boltcard.tightening", "code", "face.artwork",
+    "output.correction", "output.cups", "output.files", "output.preview", "output.ruler",
+    "scanning.reading", "scanning.scanner", "stock.catalogue", "stock.sheet", "symbols.payload",
+    "symbols.symbol",
 )  # fmt: skip
 
 

@@ -9,8 +9,8 @@ from collections.abc import Callable
 import pytest
 from PIL import Image
 
-from labels.artwork import Tag, draw_tag
-from labels.stock import find_stock
+from labels.face.artwork import Tag, draw_tag
+from labels.stock.catalogue import find_stock
 from tests.labels import wear
 from tests.labels.readers import READERS
 from tests.labels.samples import many

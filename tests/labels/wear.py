@@ -5,7 +5,7 @@ from math import cos, hypot, sin, tau
 
 from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
-from labels.artwork import Tag
+from labels.face.artwork import Tag
 
 FINDER = 7
 

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from labels.payload import payload
+from labels.symbols.payload import payload
 from tagbench.errors import BadInput
 from tagbench.phone.addresses import (
     HOME_NETWORK,

@@ -144,7 +144,7 @@ def test_bad_input_is_one_line_and_exit_code_2(
 def test_phones_are_listed_and_taken_away(
     book: Book, folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    from tagbench.book.work import phones
+    from tagbench.book.operations import phones
 
     phones.pair(book, "Old phone", "0" * 64)
     phones.pair(book, "Old phone", "1" * 64)

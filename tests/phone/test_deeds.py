@@ -15,7 +15,7 @@ from aiohttp import ClientResponse, FormData
 from PIL import Image
 
 from tagbench.book import Book
-from tagbench.book.work.building import FitForm, fit
+from tagbench.book.operations.building import FitForm, fit
 from tagbench.errors import Refused
 from tagbench.phone.events import BookChanged
 from tagbench.records import replace

@@ -8,7 +8,7 @@ import pytest
 from yarl import URL
 
 from tagbench.book import Book
-from tagbench.book.work.phones import MOST, pair
+from tagbench.book.operations.phones import MOST, pair
 from tagbench.errors import BookError
 from tagbench.phone.events import PairingSpent, PhonePaired, TagOpened
 from tests.phone.conftest import Bench, Codes, Phone, pairing_path
@@ -194,7 +194,7 @@ async def test_a_book_that_cannot_be_written_is_told_to_who_has_the_code(
     def fails(*_: object) -> None:
         raise BookError("The book is read-only; allow writing it.")
 
-    monkeypatch.setattr("tagbench.book.work.phones.pair", fails)
+    monkeypatch.setattr("tagbench.book.operations.phones.pair", fails)
     answer = await stranger.post("/", data={"code": bench.server.invite().code})
     assert answer.status == 403
     assert "The book is read-only" in await answer.text()

@@ -10,7 +10,7 @@ from PIL import Image
 
 from tagbench.records import Bin, Machine, Photo, Setting, Want
 from tagbench.reports.asked import Asked
-from tagbench.trade.fastener_text import parse_fasteners
+from tagbench.trade.fasteners.text import parse_fasteners
 from tests.rules.machines import MARK, NOON, clean, code, tables
 
 NASTY = '<script>alert("x")</script> & Söhne'

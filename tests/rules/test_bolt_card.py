@@ -8,7 +8,7 @@ from tagbench.errors import BadInput
 from tagbench.records import Part
 from tagbench.rules.bolt_card import card_holes
 from tagbench.rules.places import clock_positions
-from tagbench.trade.fastener_text import parse_fasteners
+from tagbench.trade.fasteners.text import parse_fasteners
 
 
 def cover(fasteners: str) -> Part:

@@ -10,9 +10,9 @@ import pytest
 from PIL import Image
 
 from tagbench.book import Book
-from tagbench.book.work.machines import add
-from tagbench.book.work.strip import StripForm, strip
-from tagbench.trade.fastener_text import parse_fasteners
+from tagbench.book.operations.machines import add
+from tagbench.book.operations.strip import StripForm, strip
+from tagbench.trade.fasteners.text import parse_fasteners
 
 NOW = datetime(2025, 11, 3, 19, 30, tzinfo=timezone(timedelta(hours=1)))
 BRAKE = "Front wheel / Brake"

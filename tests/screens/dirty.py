@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from tagbench.book import Book
-from tagbench.book.work.machines import add
-from tagbench.book.work.strip import StripForm, strip
+from tagbench.book.operations.machines import add
+from tagbench.book.operations.strip import StripForm, strip
 
 BRAKE, DRIVE = "Front wheel / Brake", "Chain drive"
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from tagbench.book import Book
-from tagbench.book.work.care import mark
-from tagbench.book.work.machines import add
-from tagbench.book.work.settings import SettingForm, add_setting
-from tagbench.book.work.strip import StripForm, strip
-from tagbench.trade.fastener_text import parse_fasteners
+from tagbench.book.operations.care import mark
+from tagbench.book.operations.machines import add
+from tagbench.book.operations.settings import SettingForm, add_setting
+from tagbench.book.operations.strip import StripForm, strip
+from tagbench.trade.fasteners.text import parse_fasteners
 from tests.screens.hands import Hands
 
 CLUTCH = "Engine / Clutch"

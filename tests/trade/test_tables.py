@@ -8,13 +8,13 @@ import pytest
 
 import tagbench.trade
 from tagbench.errors import BadInput
-from tagbench.trade.fastener_spelling import spell
-from tagbench.trade.fastener_text import parse_fastener
-from tagbench.trade.fastener_vocabulary import THREADED_KINDS, locking_phrases, phrases
+from tagbench.trade.fasteners.spelling import spell
+from tagbench.trade.fasteners.text import parse_fastener
+from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, locking_phrases, phrases
 from tagbench.trade.published import read_table
-from tagbench.trade.safety import safety_critical
-from tagbench.trade.spanners import spanner_sizes
 from tagbench.trade.threads import all_threads, parse_thread
+from tagbench.trade.tools.spanners import spanner_sizes
+from tagbench.trade.torque.safety import safety_critical
 
 _TABLES = sorted((Path(tagbench.trade.__file__).parent / "tables").glob("*.csv"))
 _SAID = ("memory", "no source", "ISO", "ASME", "BS ", "DIN", "Shigley")

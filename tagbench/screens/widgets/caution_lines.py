@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 
 from textual.widgets import Static
 
-from tagbench.rules.cautions import DEFER, Caution
+from tagbench.rules.care.cautions import DEFER, Caution
 
 AT_LENGTH = 2
 """So many cautions are said at length when there are no more than these."""

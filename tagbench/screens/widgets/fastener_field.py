@@ -14,8 +14,8 @@ from tagbench.errors import BadInput
 from tagbench.records import Fastener
 from tagbench.screens.widgets.fastener_hints import Hints
 from tagbench.screens.widgets.field import Field
-from tagbench.trade.fastener_spelling import spell
-from tagbench.trade.fastener_text import as_note, parse_fastener, typed_lines
+from tagbench.trade.fasteners.spelling import spell
+from tagbench.trade.fasteners.text import as_note, parse_fastener, typed_lines
 
 HINT = "4x M5x0.8x12 pan; cotter pin 3.2x32"
 MEASURE = "Ctrl+N measures a thread"

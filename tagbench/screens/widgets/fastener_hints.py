@@ -9,10 +9,10 @@ from textual.content import Content
 
 from tagbench.errors import BadInput
 from tagbench.records import Fastener
-from tagbench.rules.mixed_threads import mixed_threads, mixed_with
-from tagbench.trade.bench_tools import Tool, tools_for
-from tagbench.trade.fastener_spelling import is_threaded
+from tagbench.rules.count.mixed_threads import mixed_threads, mixed_with
+from tagbench.trade.fasteners.spelling import is_threaded
 from tagbench.trade.threads import lookalikes
+from tagbench.trade.tools.bench import Tool, tools_for
 
 TURNING = ("spanner", "hex key", "screwdriver", "six-lobe driver")
 """The tools that turn a fastener; those for its locking are told on the rebuild."""

@@ -7,8 +7,8 @@ from typing import TypeVar
 
 from textual.geometry import Region
 
-from tagbench.screens.grouped import Heading
-from tagbench.screens.messages import Moved
+from tagbench.screens.frame.messages import Moved
+from tagbench.screens.widgets.grouped import Heading
 from tagbench.screens.widgets.rows import Rows
 
 T = TypeVar("T")

@@ -10,11 +10,11 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.widgets import Static
 
-from tagbench.book.work.strip import StripForm
+from tagbench.book.operations.strip import StripForm
 from tagbench.errors import BadInput
 from tagbench.records import Machine, Part, Tables
 from tagbench.rules.bins import path
-from tagbench.rules.mixed_threads import threads_on
+from tagbench.rules.count.mixed_threads import threads_on
 from tagbench.rules.scan import typed_code
 from tagbench.screens.widgets.fastener_field import FastenerField
 from tagbench.screens.widgets.fastener_hints import Hints

@@ -14,8 +14,8 @@ from textual.reactive import var
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from tagbench.screens.actions import IN_LISTS, bindings
-from tagbench.screens.messages import Marked, Moved, Opened
+from tagbench.screens.frame.actions import IN_LISTS, bindings
+from tagbench.screens.frame.messages import Marked, Moved, Opened
 
 T = TypeVar("T")
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from textual.suggester import Suggester
 
-from tagbench.book.work.photos import PICTURE_ENDINGS
+from tagbench.book.operations.photos import PICTURE_ENDINGS
 
 
 class KnownWords(Suggester):

@@ -9,13 +9,13 @@ from fractions import Fraction
 import msgspec
 
 from tagbench.errors import BadInput
-from tagbench.trade.shown import plain_decimal
+from tagbench.trade.quantities.lengths import parse_lengths
+from tagbench.trade.quantities.shown import plain_decimal
+from tagbench.trade.quantities.typed import parse_length, parse_number
+from tagbench.trade.quantities.units import Quantity
 from tagbench.trade.threads.naming import CALIPER_UNCERTAINTY_MM, name_thread
 from tagbench.trade.threads.naming_notes import Candidate
 from tagbench.trade.threads.pitch import Pitch, parse_pitch
-from tagbench.trade.typed import parse_length, parse_number
-from tagbench.trade.typed_lengths import parse_lengths
-from tagbench.trade.units import Quantity
 
 #: Readings further apart than this, mm, are worth taking again (common practice, no source).
 _WIDE_MM = Fraction(1, 10)

@@ -7,11 +7,11 @@ import re
 import msgspec
 
 from tagbench.errors import BadInput
+from tagbench.trade.quantities.typed import tidy
 from tagbench.trade.threads.inch_words import scan_ba, scan_inch
 from tagbench.trade.threads.metric_words import Scan, scan_metric
 from tagbench.trade.threads.sizes import by_designation
 from tagbench.trade.threads.thread import Thread
-from tagbench.trade.typed import tidy
 
 _LEFT_HAND = re.compile(r"\s?-?\s?(?:LH|left[ -]?hand(?:ed)?)\b", re.IGNORECASE)
 #: In `1/4x20` the cross can only stand before a pitch when nothing follows.

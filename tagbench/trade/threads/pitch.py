@@ -9,7 +9,7 @@ from functools import cache
 import msgspec
 
 from tagbench.errors import BadInput
-from tagbench.trade.typed import parse_length, parse_number, tidy
+from tagbench.trade.quantities.typed import parse_length, parse_number, tidy
 
 #: What a steel rule or caliper laid along the crests may be off, mm.
 RULE_UNCERTAINTY_MM = 0.1

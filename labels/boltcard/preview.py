@@ -1,0 +1,87 @@
+"""The figure of a bolt card in a terminal: the circle or outline, and each hole by its number."""
+
+from collections.abc import Callable, Iterable, Iterator
+from itertools import pairwise
+from math import cos, sin, tau
+
+from labels.boltcard.card import Figure
+from labels.boltcard.tightening import Point
+
+_BRAILLE = 0x2800
+_BITS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
+_ACROSS, _DOWN = 2, 4
+"""Dots of one character; a character is twice as high as wide, so the dots are square."""
+_EDGE = 3
+"""Characters kept free at the sides for the numbers, and one line above and below."""
+_STEPS = 240
+"""Pieces of a drawn circle."""
+
+
+def card_preview(shape: Figure, width: int, height: int) -> list[str]:
+    """The figure as `height` lines of at most `width` characters.
+
+    The numbers are the order of tightening, as in the discs on the card. An arrow at the left
+    edge says where up is.
+    """
+    room = (width - 2 * _EDGE) * _ACROSS, (height - 2) * _DOWN
+    place = _placing(shape, room)
+    dots = {place(point) for point in _line(shape)}
+    rows = [[_character(dots, x, y) for x in range(width)] for y in range(height)]
+    for number, at in enumerate(shape.order, 1):
+        x, y = place(shape.points[at])
+        _write(rows, f"{number}", x // _ACROSS, y // _DOWN)
+    for y, mark in enumerate("▲│"):
+        _write(rows, mark, 0, y)
+    return ["".join(row).rstrip() for row in rows]
+
+
+def _placing(shape: Figure, room: Point) -> Callable[[Point], tuple[int, int]]:
+    """A function from the figure's measure to dots: as large as there is room, in the middle."""
+    points = [*shape.points, *shape.outline]
+    if shape.round:
+        radius = max((x * x + y * y) ** 0.5 for x, y in points)
+        points += [(-radius, -radius), (radius, radius)]
+    left, top = min(x for x, _ in points), min(y for _, y in points)
+    wide, high = max(x for x, _ in points) - left, max(y for _, y in points) - top
+    scale = min(room[0] / (wide or 1), room[1] / (high or 1))
+    along = _EDGE * _ACROSS + (room[0] - wide * scale) / 2
+    down = _DOWN + (room[1] - high * scale) / 2
+
+    def place(point: Point) -> tuple[int, int]:
+        return round(along + (point[0] - left) * scale), round(down + (point[1] - top) * scale)
+
+    return place
+
+
+def _line(shape: Figure) -> Iterator[Point]:
+    """Points along the bolt circle or the outline, close beside each other."""
+    if shape.round:
+        x, y = shape.points[0]
+        radius = (x * x + y * y) ** 0.5
+        turns = (tau * step / _STEPS for step in range(_STEPS))
+        yield from ((radius * sin(turn), -radius * cos(turn)) for turn in turns)
+    elif shape.outline:
+        yield from _edges([*shape.outline, shape.outline[0]])
+
+
+def _edges(corners: Iterable[Point]) -> Iterator[Point]:
+    for (x1, y1), (x2, y2) in pairwise(corners):
+        for step in range(_STEPS):
+            share = step / _STEPS
+            yield x1 + (x2 - x1) * share, y1 + (y2 - y1) * share
+
+
+def _character(dots: set[tuple[int, int]], x: int, y: int) -> str:
+    bits = 0
+    for down, pair in enumerate(_BITS):
+        for across, bit in enumerate(pair):
+            bits |= bit if (x * _ACROSS + across, y * _DOWN + down) in dots else 0
+    return chr(_BRAILLE + bits) if bits else " "
+
+
+def _write(rows: list[list[str]], text: str, x: int, y: int) -> None:
+    """Writes over what is there, with a blank on both sides, so that the number stands free."""
+    start = x - (len(text) - 1) // 2
+    for at, character in enumerate(f" {text} ", start - 1):
+        if 0 <= y < len(rows) and 0 <= at < len(rows[y]):
+            rows[y][at] = character

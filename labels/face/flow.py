@@ -1,0 +1,177 @@
+"""Setting words beside and below a symbol: shrink, then wrap, then cut with … and tell.
+
+A block of text is set line by line; a line that lies beside the symbol starts right of it,
+a line below it starts at the left edge.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from labels.face.fonts import ASCENT, DESCENT, Style
+from labels.face.text import cut, text_width, wrap
+from labels.stock.sizing import Area
+
+SCALES = (1.6, 1.45, 1.3, 1.2, 1.1, 1.0, 0.93, 0.86, 0.8, 0.74, 0.69, 0.64, 0.6)
+"""Sizes tried for all the words together, the largest that holds everything is used."""
+_NARROWER = (100, 90, 80)
+"""Widths of the letters, in per cent, tried before a line is made smaller."""
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """One thing to say, such as the part's name."""
+
+    name: str
+    """What it is, for the report of what was cut."""
+    text: str
+    """Printable text."""
+    size: float
+    """Preferred em in dots."""
+    bold: bool = False
+    gap: float = 0.0
+    """Room above it in dots."""
+    most_lines: int = 9
+    largest: float = 1e9
+    """The em in dots that it never exceeds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line that has found its place."""
+
+    text: str
+    style: Style
+    x: int
+    baseline: int
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Obstacle:
+    """The corner with the symbol: lines whose top lies above `bottom` start at `right`."""
+
+    right: int
+    bottom: int
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """Words that did not fit whole: what was meant and what is printed of it (may be nothing)."""
+
+    name: str
+    text: str
+    printed: str
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """Words in their place."""
+
+    lines: tuple[Line, ...]
+    bottom: int
+    cuts: tuple[Cut, ...] = ()
+
+
+class Flow:
+    """The room for words on one label."""
+
+    def __init__(self, area: Area, obstacle: Obstacle, smallest: int) -> None:
+        """`smallest` is the least em in dots that can still be read."""
+        self.area = area
+        self.obstacle = obstacle
+        self.smallest = smallest
+
+    def set_words(self, words: Sequence[Words], top: int) -> Setting:
+        """Set all the words from `top` down, at the largest scale at which nothing is cut."""
+        for scale in SCALES:
+            setting = self._at_scale(words, top, scale, cutting=False)
+            if setting:
+                return setting
+        kept = self._with_room(words, top)
+        final = self._at_scale(kept, top, SCALES[-1], cutting=True) or Setting((), top)
+        lost = tuple(Cut(item.name, item.text, "") for item in words[len(kept) :])
+        return replace(final, cuts=final.cuts + lost)
+
+    def _with_room(self, words: Sequence[Words], top: int) -> Sequence[Words]:
+        """The first words, as many as find room for one small line each."""
+        y = top
+        for at, item in enumerate(words):
+            y += self._least_height(item)
+            if y > self.area.bottom:
+                return words[:at]
+        return words
+
+    def _at_scale(
+        self, words: Sequence[Words], top: int, scale: float, *, cutting: bool
+    ) -> Setting | None:
+        lines: list[Line] = []
+        cuts: list[Cut] = []
+        y = top
+        for at, item in enumerate(words):
+            size = max(self.smallest, round(min(item.size * scale, item.largest)))
+            y += round(item.gap * scale) if lines else 0
+            rest = sum(self._least_height(other) for other in words[at + 1 :]) if cutting else 0
+            limit = self.area.bottom - rest
+            found, y_after, left_over = self._one(item, size, y, limit)
+            if left_over:
+                if not cutting:
+                    return None
+                found, y_after, shown = self._one_cut(item, y, limit)
+                if shown.replace(" ", "") != item.text.replace(" ", ""):
+                    cuts.append(Cut(item.name, item.text, shown))
+            lines += found
+            y = y_after
+        return Setting(tuple(lines), y, tuple(cuts))
+
+    def _least_height(self, item: Words) -> int:
+        return _height(self.smallest) + round(item.gap * SCALES[-1])
+
+    def span(self, y: int, height: int) -> tuple[int, int]:
+        """Where a line from `y` down may start and end."""
+        beside = y < self.obstacle.bottom
+        return (self.obstacle.right if beside else self.area.left), self.area.right
+
+    def _one(self, item: Words, size: int, y: int, limit: int) -> tuple[list[Line], int, str]:
+        """Set one thing: on one line if narrower or slightly smaller letters allow it."""
+        left, right = self.span(y, _height(size))
+        style = self._fitting(item, size, right - left)
+        if style is None:
+            style = Style(max(self.smallest, round(size * 0.92)), item.bold, 88)
+        return self._lines(item, style, y, limit)
+
+    def _fitting(self, item: Words, size: int, room: int) -> Style | None:
+        smaller = max(self.smallest, round(size * 0.85))
+        for style in (
+            *(Style(size, item.bold, width) for width in _NARROWER),
+            Style(smaller, item.bold, _NARROWER[-1]),
+        ):
+            if text_width(item.text, style) <= room:
+                return style
+        return None
+
+    def _lines(self, item: Words, style: Style, y: int, limit: int) -> tuple[list[Line], int, str]:
+        """Lines until the text, the lines allowed, or the room is used up; and what is left."""
+        lines: list[Line] = []
+        rest = item.text
+        height = _height(style.size)
+        while rest and len(lines) < item.most_lines and y + height <= limit:
+            left, right = self.span(y, height)
+            text, rest = wrap(rest, right - left, style)
+            lines.append(Line(text, style, left, y + round(ASCENT * style.size), item.name))
+            y += height
+        return lines, y, rest
+
+    def _one_cut(self, item: Words, y: int, limit: int) -> tuple[list[Line], int, str]:
+        """As much as goes in at the smallest size, the last line ending with …"""
+        style = Style(self.smallest, item.bold, _NARROWER[-1])
+        lines, y_after, rest = self._lines(item, style, y, limit)
+        if lines and rest:
+            last = lines[-1]
+            left, right = self.span(last.baseline - round(ASCENT * style.size), 0)
+            shown = cut(f"{last.text} {rest}", right - left, style)
+            lines[-1] = Line(shown, style, last.x, last.baseline, last.name)
+        return lines, y_after, " ".join(line.text for line in lines)
+
+
+def _height(size: int) -> int:
+    return round((ASCENT + DESCENT) * size)

@@ -1,0 +1,139 @@
+"""Text as exact dots: measured and drawn piece by piece, each piece drawn once and kept.
+
+Tags of one machine share most of their words, so keeping the pieces makes a long run cheap.
+"""
+
+import re
+from functools import lru_cache
+from typing import NamedTuple
+
+from PIL import Image, ImageDraw
+
+from labels.face.fonts import Style, font_for, runs
+
+# Words, but digits one by one: all digits are equally wide, and every code has other ones.
+_PIECES = re.compile(r"[^ \-\d]+|\d|-+| +")
+_REFERENCE = 1000
+"""The em in which lengths are measured; they grow in proportion with the em."""
+_COARSE = 40
+"""Smaller letters are drawn larger and reduced, which spaces and weighs them more evenly."""
+_FINER = 8
+_INKED = 140
+"""A reduced dot is inked when it is darker than this (0 black, 255 white): a touch bold."""
+
+
+class Piece(NamedTuple):
+    """A few letters, drawn: the dots (1 is ink), and where they lie from the pen."""
+
+    dots: Image.Image | None
+    right: int
+    down: int
+
+
+@lru_cache(maxsize=8192)
+def _reference_width(text: str, bold: bool, width: int) -> float:
+    style = Style(_REFERENCE, bold, width)
+    return sum(float(font_for(face, style).getlength(part)) for face, part in runs(text))
+
+
+@lru_cache(maxsize=4096)
+def text_width(text: str, style: Style) -> int:
+    """How far the pen goes for a printable text, in dots."""
+    return sum(_advance(part, style) for part in _PIECES.findall(text))
+
+
+def _advance(part: str, style: Style) -> int:
+    return round(_reference_width(part, style.bold, style.width) * style.size / _REFERENCE)
+
+
+def text_pieces(text: str, style: Style) -> list[tuple[Image.Image, int, int]]:
+    """A printable text as pictures (1 is ink), each with its place right of the pen's start and
+    down from the baseline, in dots."""
+    placed = []
+    pen = 0
+    for part in _PIECES.findall(text):
+        piece = _piece(part, style)
+        if piece.dots:
+            placed.append((piece.dots, pen + piece.right, piece.down))
+        pen += _advance(part, style)
+    return placed
+
+
+def tail(text: str, style: Style) -> int:
+    """How far a printable text reaches below the baseline, in dots: the J and the Q do."""
+    return max((down + dots.height for dots, _, down in text_pieces(text, style)), default=0)
+
+
+@lru_cache(maxsize=2048)
+def _piece(text: str, style: Style) -> Piece:
+    if style.size >= _COARSE:
+        return _drawn(text, style)
+    large = _drawn(text, style._replace(size=style.size * _FINER))
+    if not large.dots:
+        return large
+    left, top = large.right // _FINER, large.down // _FINER
+    right = -(-(large.right + large.dots.width) // _FINER)
+    bottom = -(-(large.down + large.dots.height) // _FINER)
+    room = Image.new("L", ((right - left) * _FINER, (bottom - top) * _FINER), 255)
+    room.paste(0, (large.right - left * _FINER, large.down - top * _FINER), large.dots)
+    dots = room.reduce(_FINER).point(_THRESHOLD, "1")
+    return Piece(dots, left, top)
+
+
+_THRESHOLD = [255 if shade < _INKED else 0 for shade in range(256)]
+
+
+def _drawn(text: str, style: Style) -> Piece:
+    parts = [(font_for(face, style), part) for face, part in runs(text)]
+    starts, pen = [], 0.0
+    for font, part in parts:
+        starts.append(round(pen))
+        pen += font.getlength(part)
+    boxes = [font.getbbox(part, mode="1", anchor="ls") for font, part in parts]
+    left = min(int(start + box[0]) for start, box in zip(starts, boxes, strict=True))
+    right = max(int(start + box[2]) for start, box in zip(starts, boxes, strict=True))
+    top = min(int(box[1]) for box in boxes)
+    bottom = max(int(box[3]) for box in boxes)
+    if right <= left or bottom <= top or text.isspace():
+        return Piece(None, 0, 0)
+    dots = Image.new("1", (right - left, bottom - top))
+    draw = ImageDraw.Draw(dots)
+    for start, (font, part) in zip(starts, parts, strict=True):
+        draw.text((start - left, -top), part, font=font, fill=1, anchor="ls")
+    return Piece(dots, left, top)
+
+
+def wrap(text: str, room: int, style: Style) -> tuple[str, str]:
+    """The longest beginning of a text that fits a room, broken at a blank where one is.
+
+    Gives (that beginning, the rest). A word that is too long by itself is broken within.
+    """
+    words = text.split(" ")
+    line = ""
+    for at, word in enumerate(words):
+        longer = f"{line} {word}" if line else word
+        if text_width(longer, style) > room:
+            if line:
+                return line, " ".join(words[at:])
+            taken = _letters_within(word, room, style)
+            return word[:taken], " ".join([word[taken:], *words[at + 1 :]])
+        line = longer
+    return line, ""
+
+
+def _letters_within(word: str, room: int, style: Style) -> int:
+    """How many letters of a word fit, at least one."""
+    taken = 1
+    while taken < len(word) and text_width(word[: taken + 1], style) <= room:
+        taken += 1
+    return taken
+
+
+def cut(text: str, room: int, style: Style) -> str:
+    """The text shortened with … so that it fits the room; empty when not even that fits."""
+    if text_width(text, style) <= room:
+        return text
+    kept = text
+    while kept and text_width(f"{kept.rstrip()}…", style) > room:
+        kept = kept[:-1]
+    return f"{kept.rstrip()}…" if kept else ""

@@ -1,0 +1,152 @@
+"""Parts from a CSV file: every row as if it had been typed into the strip form, or none."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from labels.code import read_code
+from labels.errors import CodeError
+from tagbench.book.book import Book
+from tagbench.book.csv.plan import Plan, in_row, planned, split
+from tagbench.book.csv.rows import BadRow, Row, read_rows
+from tagbench.book.operations.machines import chosen_or_made
+from tagbench.book.operations.strip import Here, StripForm, strip_in
+from tagbench.book.photos import all_or_none, take_in
+from tagbench.book.transaction import Draft
+from tagbench.errors import BadInput
+from tagbench.records import Part, Photo, Tables, replace
+from tagbench.rules.rebuild.links import links_of, loop_words
+from tagbench.rules.rebuild.loops import loops
+
+Progress = Callable[[int, int], None]
+"""Called with the rows done and the rows there are."""
+
+NAMED = 8
+"""How many further bad rows are named."""
+
+
+def read_csv(
+    book: Book, path: Path, *, mark: str = "", progress: Progress | None = None
+) -> list[Part]:
+    """Takes in a list of parts as one change; gives them in the order of their rows.
+
+    `mark` names the machine, else it is the chosen one. Bins are named by code, name or path and
+    made when new; pictures are looked for beside the file. Raises `BadInput` with the number of
+    the row and the reason, and then takes in nothing.
+    """
+    with (
+        _told(path),
+        all_or_none(book) as pictures,
+        book.change(f"took in {path.name}") as draft,
+    ):
+        rows = _rows(path)
+        machine = chosen_or_made(draft, mark)
+        plan = planned(rows, path.parent, machine.mark)
+        parts = _taken_off(draft, plan, _Beside(book, pictures, progress))
+        many = f"{len(parts)} part{'s' * (len(parts) != 1)}"
+        draft.words = f"took in {many} from {path.name}"
+    return parts
+
+
+@dataclass(frozen=True)
+class _Beside:
+    """What happens beside the records: pictures are copied, the progress is told."""
+
+    book: Book
+    pictures: list[Photo]
+    progress: Progress | None
+
+    def pictures_of(self, form: StripForm, code: str) -> tuple[Photo, ...]:
+        """Copies the pictures of a row into the book."""
+        start = len(self.pictures)
+        for source in form.photos:
+            self.pictures.append(take_in(self.book, source, code))
+        return tuple(self.pictures[start:])
+
+    def report(self, done: int, count: int) -> None:
+        """Tells whoever wants to know."""
+        if self.progress:
+            self.progress(done, count)
+
+
+def _rows(path: Path) -> list[Row]:
+    rows = read_rows(path)
+    if not rows:
+        raise BadInput(f"{path.name} has no parts below its first row.")
+    return rows
+
+
+@contextmanager
+def _told(path: Path) -> Iterator[None]:
+    """Says which row of which file is bad, and that nothing was taken in."""
+    try:
+        yield
+    except BadRow as error:
+        part = f" (part {error.part})" if error.part else ""
+        raise BadInput(
+            f"{path.name}, row {error.number}{part}: {error} Nothing was taken in{_too(error)}."
+        ) from error
+
+
+def _too(error: BadRow) -> str:
+    """`; rows 5, 9 are bad too`."""
+    if not error.others:
+        return ""
+    numbers = ", ".join(map(str, error.others[:NAMED]))
+    more = " and more" if len(error.others) > NAMED else ""
+    verb = "are" if len(error.others) > 1 else "is"
+    return f"; row{'s' * (verb == 'are')} {numbers}{more} {verb} bad too"
+
+
+def _taken_off(draft: Draft, plan: Plan, beside: _Beside) -> list[Part]:
+    """The parts with their codes and pictures, then with what came off before them."""
+    parts: list[Part] = []
+    here = Here.of(draft.records, plan.forms[0][1].mark)
+    for row, form in plan.forms:
+        with in_row(row):
+            part = strip_in(draft, form, here=here)
+            parts.append(replace(part, photos=beside.pictures_of(form, part.code)))
+        beside.report(len(parts), len(plan.forms))
+    codes = {ref: parts[place].code for ref, place in plan.refs.items()}
+    for place, (row, _) in enumerate(plan.forms):
+        parts[place] = replace(parts[place], behind=_behind(row, codes, draft.records))
+        draft.put(parts[place])
+    _refuse_loops(draft.records, parts, plan)
+    return parts
+
+
+def _behind(row: Row, codes: dict[str, str], tables: Tables) -> tuple[str, ...]:
+    """The codes that a row's `behind` names: refs of this file first, then codes of the book."""
+    found = []
+    for name in split(row.cells["behind"]):
+        code = codes.get(name) or _known_code(name, tables)
+        if not code:
+            raise BadRow.of(
+                row,
+                f"behind names “{name}”, which is neither a ref in this file nor a part's code.",
+            )
+        found.append(code)
+    return tuple(dict.fromkeys(found))
+
+
+def _known_code(text: str, tables: Tables) -> str:
+    try:
+        code = read_code(text, tables.machines)
+    except CodeError:
+        return ""
+    return code if code in tables.parts else ""
+
+
+def _refuse_loops(tables: Tables, parts: list[Part], plan: Plan) -> None:
+    rows = {part.code: row for part, (row, _) in zip(parts, plan.forms, strict=True)}
+    links = links_of(tables, parts[0].machine)
+    for odd in links.odd:
+        if odd.code in rows:
+            raise BadRow.of(rows[odd.code], odd.words)
+    for loop in loops(links):
+        if loop[0] in rows:
+            words = loop_words(tables.parts, loop)
+            raise BadRow.of(rows[loop[0]], f"that would make a loop: {words}.")

@@ -1,0 +1,161 @@
+"""Bins: finding one by what is written on it, making one, moving one into another."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from labels.code import read_code
+from labels.errors import CodeError
+from tagbench.book.book import Book, Draft
+from tagbench.errors import BadInput, NotFound
+from tagbench.records import BIN_KINDS, BIN_MARK, Bin, Tables, replace
+from tagbench.rules.bins import check_move, kept_in_words, same_name, steps as names
+
+_KIND_WORDS = {kind: kind for kind in BIN_KINDS} | dict.fromkeys(
+    ("tin", "crate", "carton", "case", "can", "jar", "tub", "bucket"), "box"
+)
+"""Word in a bin's name → its kind."""
+_CODE = re.compile(rf"{BIN_MARK}-\w{{3,}}-?\w|{BIN_MARK}[0-9]{{3,}}[0-9A-Z]", re.IGNORECASE)
+"""What is typed as the code of a bin; `Bin 4` is a name."""
+
+
+def kind_of(name: str, usual: str = "bag") -> str:
+    """The kind a bin's name says it is (`Box 3` and `Biscuit tin` → box), else the usual one."""
+    words = name.casefold().split()
+    return next((_KIND_WORDS[word] for word in reversed(words) if word in _KIND_WORDS), usual)
+
+
+def put_in_bin(draft: Draft, text: str) -> str:
+    """The code of the bin that `text` names, made when new; empty for empty text.
+
+    `text` is a code, a name, or a path from the outside in: `Shelf A / Box 2 / Bag 7`. What
+    holds another one is no bag. NotFound for a code that is on no bin, BadInput for a wrong
+    check character and for a name that several bins have.
+    """
+    return _walked(draft, names(text))
+
+
+def _walked(draft: Draft, steps: Sequence[str], within: bool = False) -> str:
+    """The innermost bin of a path; `within` when another one is to come into it."""
+    inside = ""
+    for place, step in enumerate(steps, 1):
+        known = _find(draft.records, step, inside)
+        if known is None:
+            usual = "box" if within or place < len(steps) else "bag"
+            known = Bin(
+                code=draft.new_code(BIN_MARK), name=step, kind=kind_of(step, usual), kept_in=inside
+            )
+            draft.put(known)
+        inside = known.code
+    return inside
+
+
+def add_bin(book: Book, name: str, kind: str = "", kept_in: str = "", note: str = "") -> Bin:
+    """Adds a bin, its tag in the print queue; BadInput when there is one of that name there.
+
+    `name` may be a path from the outside in; `kept_in` is a code, name or path of what holds it.
+    """
+    steps = names(name)
+    if not steps:
+        raise BadInput("The bin needs a name, such as “Bag 7” or “Box 2”.")
+    with book.change(f"added the bin {steps[-1]}") as draft:
+        outside = _walked(draft, [*names(kept_in), *steps[:-1]], within=True)
+        _refuse_second(draft.records, steps[-1], outside)
+        made = Bin(
+            code=draft.new_code(BIN_MARK),
+            name=steps[-1],
+            kind=kind.strip() or kind_of(steps[-1]),
+            kept_in=outside,
+            note=note,
+        )
+        draft.put(made)
+        draft.put(replace(draft.records.tags[made.code], queued=draft.now))
+        return made
+
+
+def _refuse_second(tables: Tables, name: str, outside: str, but: str = "") -> None:
+    """No two bins with one path: BadInput when another one than `but` has that name there."""
+    there = [one for one in _named(tables, name, outside) if one.code != but]
+    if there:
+        where = f" {kept_in_words(outside, tables.bins)}" if outside else ""
+        raise BadInput(
+            f"There is a {there[0].name}{where} already, {there[0].code}; give another name."
+        )
+
+
+def move_bin(book: Book, text: str, kept_in: str) -> Bin:
+    """Puts a bin into another one; refuses a loop with the loop spelled out."""
+    with book.change(f"moved {text}") as draft:
+        moved = named_bin(draft.records, text)
+        outside = _walked(draft, names(kept_in), within=True)
+        check_move(moved.code, outside, draft.records.bins)
+        _refuse_second(draft.records, moved.name, outside, but=moved.code)
+        moved = replace(moved, kept_in=outside)
+        draft.put(moved)
+        draft.words = f"moved {moved.name} into {kept_in or 'the open'}"
+        return moved
+
+
+def rename_bin(book: Book, text: str, name: str, note: str | None = None) -> Bin:
+    """Changes what is written on a bin; BadInput when another one there has that name."""
+    if len(names(name)) > 1:
+        raise BadInput(f"“{name}” is a path; give the bin its name alone, and move it by itself.")
+    with book.change(f"renamed {text}") as draft:
+        before = named_bin(draft.records, text)
+        after = replace(before, name=" ".join(name.split()) or before.name)
+        _refuse_second(draft.records, after.name, after.kept_in, but=after.code)
+        draft.words = f"renamed {before.name} to {after.name}"
+        after = after if note is None else replace(after, note=note)
+        draft.put(after)
+        return after
+
+
+def named_bin(tables: Tables, text: str) -> Bin:
+    """The bin with that code, name or path; raises NotFound."""
+    inside = ""
+    found: Bin | None = None
+    for step in names(text):
+        found = _find(tables, step, inside)
+        if found is None:
+            break
+        inside = found.code
+    if found is None:
+        raise NotFound(f"No bin goes by “{text}”; add it with: bins add “{text}”.")
+    return found
+
+
+def _find(tables: Tables, step: str, inside: str) -> Bin | None:
+    """The bin with that code or name; within `inside` when that is given, else anywhere."""
+    code = _typed_code(step)
+    if code:
+        if code not in tables.bins:
+            raise NotFound(f"No bin has the code {code}; list the bins to see their codes.")
+        return tables.bins[code]
+    found = _named(tables, step, inside)
+    if not found and not inside:
+        found = [one for one in tables.bins.values() if same_name(one.name) == same_name(step)]
+    if len(found) > 1:
+        places = "; ".join(f"{one.code} {kept_in_words(one.kept_in, tables.bins)}" for one in found)
+        raise BadInput(
+            f"There are {len(found)} bins called {step} ({places}); give the code or the path."
+        )
+    return found[0] if found else None
+
+
+def _named(tables: Tables, name: str, inside: str) -> list[Bin]:
+    """The bins of that name right inside another one, or in none."""
+    text = same_name(name)
+    return [
+        one for one in tables.bins.values() if one.kept_in == inside and same_name(one.name) == text
+    ]
+
+
+def _typed_code(step: str) -> str:
+    """The code when it is one that is typed; empty for a name."""
+    if not _CODE.fullmatch(step):
+        return ""
+    try:
+        return read_code(step, [BIN_MARK])
+    except CodeError as error:
+        raise BadInput(str(error)) from error

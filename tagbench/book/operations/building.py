@@ -1,0 +1,197 @@
+"""Putting parts back on: fit, snug, torque, short, and taking off again; each one change."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from tagbench.book.book import Book
+from tagbench.book.operations.strip import part_by_code
+from tagbench.book.transaction import Draft
+from tagbench.errors import BadInput, Refused
+from tagbench.records import Override, Part, Tables, replace
+from tagbench.rules.buying.single_use import in_stock
+from tagbench.rules.care.steps import out_of_the_tray
+from tagbench.rules.count.fastener_lines import single_use_items
+from tagbench.rules.rebuild.burying import burying
+from tagbench.rules.rebuild.fit import (
+    all_torqued,
+    fit_part,
+    short_by,
+    take_off,
+    work_words,
+)
+from tagbench.rules.rebuild.held_up import on_machine, open_wants, own_reasons
+from tagbench.rules.rebuild.links import links_of
+from tagbench.rules.rebuild.reach import reach
+from tagbench.rules.rebuild.torque_check import outside_words
+from tagbench.rules.settings.standing import reopened_by
+
+
+@dataclass(frozen=True)
+class FitForm:
+    """What the person says about a part that goes on; fastener lines are counted from 1."""
+
+    snug: bool = False
+    """Leave it finger tight."""
+    torqued: Mapping[int, float] = field(default_factory=dict)
+    """Line → torque given, in the unit of the line's range (N·m without one)."""
+    short: Mapping[int, int] = field(default_factory=dict)
+    """Line → how many are missing; the part goes on without them."""
+    renewed: Collection[int] = ()
+    """Lines of single-use items that are new."""
+    anyway: bool = False
+    """Overrule what stands in the way; that is written down and stays open in the count."""
+    why: str = ""
+    """The person's reason for overruling."""
+
+
+def fit(book: Book, code: str, form: FitForm | None = None) -> Part:
+    """Puts a part on the machine, or brings a snug one further.
+
+    Raises Refused, with every reason, when the part is held up, would shut something in, or was
+    given a torque outside its range, unless the form says `anyway`. Settings that depend on the
+    part are to be measured again.
+    """
+    form = form or FitForm()
+    with book.change() as draft:
+        part = part_by_code(draft.records, code)
+        after = _fitted(part, form, draft.now)
+        refusals = _refusals(draft.records, part, after, form)
+        if refusals and not form.anyway:
+            raise Refused(_refusal_words(part, refusals))
+        overrides = [replace(one, why=form.why.strip(), at=draft.now) for one, _ in refusals]
+        after = replace(out_of_the_tray(after), overrides=(*part.overrides, *overrides))
+        draft.put(after)
+        _use_up_stock(draft, part, after)
+        _worked_on(draft, after, work_words(part, after, form.torqued))
+        draft.words = _fit_words(after, overrides)
+        return after
+
+
+def missing_fasteners(book: Book, code: str, short: Mapping[int, int]) -> Part:
+    """Writes down how many fasteners of a line are missing; 0 when they turned up."""
+    with book.change() as draft:
+        after = short_by(part_by_code(draft.records, code), short)
+        draft.put(after)
+        total = sum(fastener.short for fastener in after.fasteners)
+        draft.words = f"{after.name} ({code}) is short of {total} fasteners"
+        return after
+
+
+def take_off_again(
+    book: Book, code: str, *, with_outer: bool = False, itself: bool = True
+) -> list[Part]:
+    """Takes a part off the machine again; with `with_outer` all that is in its way as well.
+
+    Without `itself` the part stays on and only the way to it is cleared; so it is for a part that
+    is off but has others in front of it. Gives the parts in the order in which they came off.
+    Raises BadInput when nothing comes off, Refused with the names when others are in the way.
+    """
+    with book.change() as draft:
+        part = part_by_code(draft.records, code)
+        in_the_way = reach(draft.records, code).take_off
+        coming_off = [*in_the_way, code] if itself and on_machine(part) else in_the_way
+        if not coming_off or not (on_machine(part) or with_outer):
+            raise BadInput(_nothing_comes_off(part))
+        if in_the_way and not with_outer:
+            named = ", ".join(f"{draft.records.parts[one].name} {one}" for one in in_the_way)
+            raise Refused(f"To get at {part.name} {code}, these must come off first: {named}.")
+        taken = [take_off(draft.records.parts[one]) for one in coming_off]
+        for one in taken:
+            before = draft.records.parts[one.code]
+            draft.put(one)
+            _worked_on(draft, one, work_words(before, one))
+        draft.words = f"took off again {', '.join(f'{one.name} ({one.code})' for one in taken)}"
+        return taken
+
+
+def _nothing_comes_off(part: Part) -> str:
+    if on_machine(part):
+        return f"Nothing is in the way of {part.name} {part.code}."
+    return f"{part.name} {part.code} is off the machine already."
+
+
+def refusals(book: Book, code: str, form: FitForm) -> list[tuple[Override, str]]:
+    """What stands in the way of `fit`, each as the override that it would take and in words.
+
+    Nothing is written down. Raises NotFound, or BadInput for a line the part has not.
+    """
+    part = part_by_code(book.records, code)
+    return _refusals(book.records, part, _fitted(part, form, book.now()), form)
+
+
+def _fitted(part: Part, form: FitForm, at: datetime) -> Part:
+    """The part as the form says; one that was given only some of its torques stays snug."""
+    after = fit_part(
+        part,
+        at,
+        snug=form.snug,
+        torqued=form.torqued,
+        short=form.short,
+        renewed=form.renewed,
+    )
+    half_done = form.torqued and part.fitted != "fitted" and not all_torqued(after)
+    return replace(after, fitted="snug") if half_done else after
+
+
+def _refusals(tables: Tables, part: Part, after: Part, form: FitForm) -> list[tuple[Override, str]]:
+    """What stands in the way, each as the override it would take and in words."""
+    found = [] if on_machine(part) else _held_up(tables, part, form)
+    given = [after.fasteners[line - 1] for line in form.torqued]
+    outside = [words for one in given if (words := outside_words(one, one.torqued or 0.0))]
+    if outside:
+        found.append((Override(what="torque"), "; ".join(outside)))
+    return found
+
+
+def _held_up(tables: Tables, part: Part, form: FitForm) -> list[tuple[Override, str]]:
+    found = []
+    buried = burying(tables, links_of(tables, part.machine), part.code)
+    if buried:
+        found.append((Override(what="buried", codes=tuple(buried.shut_in)), buried.words))
+    wants = open_wants(tables).get(part.code, ())
+    lacking = own_reasons(_as_said(part, form), wants)
+    if lacking:
+        words = "; ".join(reason.words for reason in lacking)
+        found.append((Override(what="held up"), f"it is held up: {words}"))
+    return found
+
+
+def _as_said(part: Part, form: FitForm) -> Part:
+    """The part without the shortages that the person has just named: those are accepted."""
+    lines = tuple(
+        replace(fastener, short=0) if number in form.short else fastener
+        for number, fastener in enumerate(part.fasteners, 1)
+    )
+    return replace(part, fasteners=lines)
+
+
+def _refusal_words(part: Part, refusals: list[tuple[Override, str]]) -> str:
+    reasons = "; ".join(words.rstrip(".") for _, words in refusals)
+    return f"{part.name} {part.code} was not fitted: {reasons}. Put that right, or fit it anyway."
+
+
+def _fit_words(part: Part, overruled: list[Override]) -> str:
+    how = "made snug" if part.fitted == "snug" else "fitted"
+    anyway = f", although {' and '.join(one.what for one in overruled)}" if overruled else ""
+    return f"{how} {part.name} ({part.code}){anyway}"
+
+
+def _use_up_stock(draft: Draft, before: Part, after: Part) -> None:
+    """What has just been renewed is taken off the stock in the drawer."""
+    for was, line in zip(before.fasteners, after.fasteners, strict=True):
+        for what in single_use_items(line) if line.renewed and not was.renewed else ():
+            item = in_stock(draft.records, what)
+            if item is not None:
+                draft.put(replace(item, quantity=max(0, item.quantity - line.quantity)))
+
+
+def _worked_on(draft: Draft, part: Part, what: str) -> None:
+    """Has the settings that hang on the part measured again, and its machine open."""
+    if not what:
+        return
+    for setting in reopened_by(draft.records.settings.values(), [part.code]):
+        draft.put(replace(setting, recheck=f"{part.name} {part.code} {what}"))
+    draft.worked_on(part.machine)

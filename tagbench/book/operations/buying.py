@@ -1,0 +1,92 @@
+"""Ordering wants and taking in what arrived, each as one change."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from tagbench.book.book import Book
+from tagbench.book.operations.want_list import chosen_numbers, many_words, put_want, want_by_number
+from tagbench.book.transaction import Draft
+from tagbench.errors import BadInput
+from tagbench.records import Part, StockItem, Want, replace
+from tagbench.rules.buying import wants as rules
+from tagbench.rules.buying.single_use import in_stock, item_key, needed
+
+
+def order(
+    book: Book,
+    numbers: Iterable[int],
+    *,
+    on: date | None = None,
+    due: date | None = None,
+    supplier: str = "",
+) -> list[Want]:
+    """Marks wants ordered, today or on an earlier day; all of them or, refused, none."""
+    with book.change() as draft:
+        today = draft.now.date()
+        wants = []
+        for number in chosen_numbers(numbers):
+            want = want_by_number(draft.records, number)
+            want = rules.order_want(want, on or today, today, due)
+            want = replace(want, supplier=" ".join(supplier.split()) or want.supplier)
+            put_want(draft, want)
+            wants.append(want)
+        draft.words = f"ordered: {many_words(wants)}"
+        return wants
+
+
+def not_ordered(book: Book, numbers: Iterable[int]) -> list[Want]:
+    """Puts wants back to be ordered, since nothing comes of the order."""
+    with book.change() as draft:
+        chosen = chosen_numbers(numbers)
+        wants = [rules.not_ordered(want_by_number(draft.records, number)) for number in chosen]
+        for want in wants:
+            draft.put(want)
+        draft.words = f"to be ordered again: {many_words(wants)}"
+        return wants
+
+
+def arrive(
+    book: Book, numbers: Iterable[int], *, on: date | None = None, count: int | None = None
+) -> tuple[list[Want], list[Part]]:
+    """Marks wants arrived and their parts' replacements here; gives both.
+
+    `count`: how many came when it was not all of one want; the rest stays wanted.
+    """
+    with book.change() as draft:
+        today = draft.now.date()
+        chosen = chosen_numbers(numbers)
+        if count is not None and len(chosen) != 1:
+            raise BadInput("Say how many came for one want at a time.")
+        wants = [_arrived(draft, number, on or today, today, count) for number in chosen]
+        parts: dict[str, Part] = {}
+        for want in wants:
+            for part in rules.parts_here(draft.records, want):
+                draft.put(part)
+                parts[part.code] = part
+        draft.words = f"arrived: {many_words(wants)}"
+        return wants, list(parts.values())
+
+
+def _arrived(draft: Draft, number: int, on: date, today: date, count: int | None) -> Want:
+    want = rules.arrive(want_by_number(draft.records, number), on, today)
+    if count is not None and count != want.quantity:
+        want, rest = rules.split_want(want, count, draft.new_id("wants"))
+        if rest is not None:
+            draft.put(replace(rest, arrived=None))
+    draft.put(want)
+    _into_the_drawer(draft, want)
+    return want
+
+
+def _into_the_drawer(draft: Draft, want: Want) -> None:
+    """Single-use items go into stock, unless the want was for certain parts."""
+    if want.parts:
+        return
+    item = in_stock(draft.records, want.what)
+    asked = {item_key(row.what) for row in needed(draft.records, want.machine)}
+    if item is None and item_key(want.what) in asked:
+        item = StockItem(id=draft.new_id("stock"), what=want.what)
+    if item is not None:
+        draft.put(replace(item, quantity=item.quantity + want.quantity))

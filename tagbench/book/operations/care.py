@@ -1,0 +1,148 @@
+"""Care as one change, for one part or many: marked, taken back, soaked, measured, acknowledged."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from datetime import date, datetime
+from typing import cast
+
+from tagbench.book.book import Book
+from tagbench.book.operations.machines import by_mark
+from tagbench.book.operations.replacing import no_longer_wanted, want_replacement
+from tagbench.book.operations.strip import part_by_code
+from tagbench.book.transaction import Draft
+from tagbench.errors import BadInput
+from tagbench.records import CARE_STEPS, Machine, Part
+from tagbench.rules.care import steps as rules
+from tagbench.rules.care.cautions import acknowledge, show_again
+from tagbench.rules.care.words import remember
+
+KNOWN = rules.steps_known()
+"""What a part can be marked: degreased, inspected, lubed, reuse, replace."""
+
+
+def mark(
+    book: Book, codes: Iterable[str], what: str, *, with_what: str = "", on: date | None = None
+) -> list[Part]:
+    """Marks parts degreased, inspected, lubed, reuse or replace, all of them or, refused, none.
+
+    `with_what`: the substance of a care step, or for replace what takes its place. A part marked
+    replace is put on the want list; marked reuse it leaves it. Raises Refused or BadInput.
+    """
+    if what not in KNOWN:
+        raise BadInput(f"“{what}” cannot be marked; choose one of {', '.join(KNOWN)}.")
+    with_what = " ".join(with_what.split())
+    if what == "reuse" and with_what:
+        raise BadInput("A part that is used again takes nothing with it; leave --with out.")
+    if on is not None and what not in CARE_STEPS:
+        raise BadInput("Only a care step has a day of its own; leave the day out.")
+    with book.change() as draft:
+        at = moment(draft, on)
+        parts = each(draft, codes, lambda part: _marked(part, what, at, draft.now, with_what))
+        if what in CARE_STEPS:
+            draft.put(remember(draft.records.desk, what, with_what))
+        if what == "replace":
+            want_replacement(draft, parts, with_what)
+            parts = [draft.records.parts[part.code] for part in parts]
+        elif what == "reuse":
+            no_longer_wanted(draft, [part.code for part in parts])
+        draft.words = said(
+            f"marked {{}} {what}" if what not in CARE_STEPS else f"{what} {{}}", parts
+        )
+        draft.words += f" with {with_what}" if with_what else ""
+    return parts
+
+
+def _marked(part: Part, what: str, at: datetime, now: datetime, with_what: str) -> Part:
+    if what in CARE_STEPS:
+        return rules.tick(part, cast(rules.Step, what), at, now, with_what)
+    return rules.decide(part, cast(rules.Verdict, what))
+
+
+def undecided(book: Book, codes: Iterable[str]) -> list[Part]:
+    """Takes the verdict of parts back."""
+    with book.change() as draft:
+        parts = each(draft, codes, rules.undecide)
+        no_longer_wanted(draft, [part.code for part in parts])
+        draft.words = said("took back the verdict on {}", parts)
+    return parts
+
+
+def soak(
+    book: Book,
+    codes: Iterable[str],
+    *,
+    hours: float | None = None,
+    tray: str = "",
+    with_what: str = "",
+    since: datetime | None = None,
+) -> list[Part]:
+    """Puts parts to soak, since now or an earlier time; Refused for parts on the machine."""
+    with book.change() as draft:
+        start = since or draft.now
+        parts = each(
+            draft, codes, lambda part: rules.soak(part, start, draft.now, hours, tray, with_what)
+        )
+        draft.put(remember(draft.records.desk, "degreased", with_what))
+        draft.words = said("put {} to soak", parts)
+    return parts
+
+
+def end_soak(book: Book, codes: Iterable[str], *, clean: bool = True) -> list[Part]:
+    """Takes parts out of their soak, degreased with what they soaked in, or not yet clean."""
+    with book.change() as draft:
+        parts = each(
+            draft, codes, lambda part: rules.end_soak(part, draft.now, draft.now, clean=clean)
+        )
+        end = "clean" if clean else "not yet clean"
+        draft.words = said(f"took {{}} out of the soak, {end}", parts)
+    return parts
+
+
+def old_piece_gone(book: Book, codes: Iterable[str]) -> list[Part]:
+    """Writes down that the old pieces of replaced parts were let go."""
+    with book.change() as draft:
+        parts = each(draft, codes, rules.old_piece_gone)
+        draft.words = said("let go the old piece of {}", parts)
+    return parts
+
+
+def acknowledge_cautions(book: Book, ids: Iterable[str], mark: str) -> Machine:
+    """Acknowledges cautions for a machine, so that they are shown shortly from now on."""
+    names = list(ids)
+    with book.change(f"acknowledged cautions: {', '.join(names)}") as draft:
+        machine = acknowledge(by_mark(draft.records, mark), names)
+        draft.put(machine)
+    return machine
+
+
+def show_cautions_again(book: Book, mark: str, ids: Iterable[str] = ()) -> Machine:
+    """Shows cautions (all without any) at full length again."""
+    with book.change("cautions are shown again") as draft:
+        machine = show_again(by_mark(draft.records, mark), ids)
+        draft.put(machine)
+    return machine
+
+
+def each(draft: Draft, codes: Iterable[str], change: Callable[[Part], Part]) -> list[Part]:
+    """Changes each part once in the draft; BadInput when no code was given."""
+    wanted = list(dict.fromkeys(codes))
+    if not wanted:
+        raise BadInput("Choose at least one part first.")
+    parts = [change(part_by_code(draft.records, code)) for code in wanted]
+    for part in parts:
+        draft.put(part)
+    return parts
+
+
+def moment(draft: Draft, on: date | None) -> datetime:
+    """The draft's time, on another day when one is given."""
+    if on is None or on == draft.now.date():
+        return draft.now
+    return draft.now.replace(year=on.year, month=on.month, day=on.day)
+
+
+def said(words: str, parts: Sequence[Part]) -> str:
+    """`words` with one part by name and code, or how many parts."""
+    one = f"{parts[0].name} ({parts[0].code})"
+    return words.format(one if len(parts) == 1 else f"{len(parts)} parts")

@@ -1,0 +1,73 @@
+"""Part numbers of a part as one change each: added, superseded, obsolete, substitute, dropped."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from tagbench.book.book import Book
+from tagbench.book.operations.strip import part_by_code
+from tagbench.records import Part, PartNumber, replace
+from tagbench.rules.buying import part_numbers as rules
+from tagbench.rules.buying.part_numbers import Known, known_numbers
+
+
+def add_number(book: Book, code: str, number: PartNumber) -> Part:
+    """Adds a number to a part, or changes what is said of it; Refused for a loop."""
+    words = f"part number {number.number} ({number.status})"
+    return _changed(book, code, words, lambda part, known: rules.add_number(part, number, known))
+
+
+def write_number(book: Book, code: str, number: PartNumber, *, instead_of: str = "") -> Part:
+    """Writes all that is known of a number, in the place of another one when that is named."""
+    old, new = rules.plain_number(instead_of), rules.plain_number(number.number)
+
+    def change(part: Part, known: Known) -> Part:
+        if old and old != new:
+            part = rules.rename_number(part, instead_of, number.number)
+        return rules.add_number(part, number, known)
+
+    return _changed(book, code, f"part number {number.number} ({number.status})", change)
+
+
+def supersede(book: Book, code: str, old: str, new: str) -> Part:
+    """Puts a number in the place of an old one; an old one not yet noted is added."""
+
+    def change(part: Part, known: Known) -> Part:
+        if not any(
+            rules.plain_number(n.number) == rules.plain_number(old) for n in part.part_numbers
+        ):
+            part = rules.add_number(part, PartNumber(number=old), known)
+        return rules.supersede(part, old, new, known)
+
+    return _changed(book, code, f"{old} is superseded by {new}", change)
+
+
+def obsolete(book: Book, code: str, number: str) -> Part:
+    """Marks a number obsolete; NotFound when the part has no such number.
+
+    One that only stands in the place of another one is added.
+    """
+
+    def change(part: Part, known: Known) -> Part:
+        if rules.took_a_place(part, number):
+            part = rules.add_number(part, PartNumber(number=number), known)
+        entry = rules.number_of(part, number)
+        return rules.add_number(part, replace(entry, status="obsolete"), known)
+
+    return _changed(book, code, f"{number} is obsolete", change)
+
+
+def drop_number(book: Book, code: str, number: str) -> Part:
+    """Takes a number off a part; NotFound when it has no such number."""
+    words = f"took off part number {number}"
+    return _changed(book, code, words, lambda part, known: rules.drop_number(part, number))  # noqa: ARG005 - the same shape for all
+
+
+def _changed(book: Book, code: str, words: str, change: Callable[[Part, Known], Part]) -> Part:
+    with book.change() as draft:
+        part = part_by_code(draft.records, code)
+        others = (one for one in draft.records.parts.values() if one.code != code)
+        part = change(part, known_numbers(others))
+        draft.put(part)
+        draft.words = f"{words}: {part.name} ({code})"
+        return part

@@ -1,0 +1,114 @@
+"""Pages that are not tags: the ruler page, and bolt cards."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Sequence
+from dataclasses import replace as with_changes
+from pathlib import Path
+
+from labels.boltcard.card import BoltCard, CardHole
+from labels.boltcard.face import Card, draw_bolt_card
+from labels.output.correction import Correction, correction_from_ruler
+from labels.output.cups import choose_printer, print_file
+from labels.output.files import write_pages
+from labels.output.ruler import ruler_page
+from labels.stock.catalogue import find_stock
+from labels.stock.geometry import Stock
+from labels.stock.sheet import Page, lay_out
+from labels.symbols.payload import payload
+from tagbench.book.book import Book
+from tagbench.book.operations.printing import TO_FILE, check_place, correction, set_correction
+from tagbench.book.operations.strip import part_by_code
+from tagbench.book.operations.tagging import shelf
+from tagbench.records import Part, Tables
+from tagbench.rules.bolt_card import card_holes
+
+CARD_STOCK = "card-120x70"
+"""Label stock for bolt cards unless another is named."""
+
+
+def print_ruler(
+    book: Book, stock_name: str, *, target: Path | None = None, printer: str = ""
+) -> Stock:
+    """Prints the ruler page of a stock, uncorrected, to a file or on a printer."""
+    stock = check_place(book, stock_name, target, None)
+    _put_out([ruler_page(stock)], stock, Correction(), target, printer, "Ruler page")
+    return stock
+
+
+def measured_ruler(
+    book: Book,
+    stock_name: str,
+    printer: str = TO_FILE,
+    *,
+    left: float,
+    across: float,
+    top: float,
+    down: float,
+) -> Correction:
+    """Remembers how a printer is off, from four lengths (mm) measured on its ruler page."""
+    stock = find_stock(stock_name, shelf(book))
+    found = correction_from_ruler(
+        stock.page_width, stock.page_height, left=left, across=across, top=top, down=down
+    )
+    set_correction(book, printer, found)
+    return found
+
+
+def bolt_card(
+    tables: Tables,
+    part: Part,
+    holes: Sequence[CardHole] = (),
+    *,
+    circle_mm: float | None = None,
+    outline_mm: Sequence[tuple[float, float]] = (),
+    note: str = "",
+) -> BoltCard:
+    """The bolt card of a part; its holes from the places of its fasteners unless given."""
+    return BoltCard(
+        code=part.code,
+        holes=tuple(holes) or card_holes(part),
+        title=part.name,
+        payload=payload(part.code, tables.desk.phone_address or None),
+        circle_mm=circle_mm,
+        outline_mm=tuple(outline_mm),
+        note=note or part.sits_how,
+    )
+
+
+def print_bolt_card(
+    book: Book,
+    card: BoltCard,
+    stock_name: str = CARD_STOCK,
+    *,
+    target: Path | None = None,
+    printer: str = "",
+) -> Card:
+    """Prints a bolt card to a file or on a printer; raises CardError when it cannot be drawn."""
+    part_by_code(book.records, card.code)
+    stock = check_place(book, stock_name, target, None)
+    drawn = draw_bolt_card(card, stock, tuple(shelf(book).values()))
+    alone = with_changes(stock, rows=1, columns=1) if stock.kind == "sheet" else stock
+    pages = list(lay_out([drawn.drawing], alone))
+    _put_out(pages, stock, correction(book.records, printer), target, printer, "Bolt card")
+    return drawn
+
+
+def _put_out(
+    pages: list[Page],
+    stock: Stock,
+    corrected: Correction,
+    target: Path | None,
+    printer: str,
+    title: str,
+) -> None:
+    """Pages to a file, or through a temporary file to a printer."""
+    if target is not None:
+        write_pages(pages, len(pages), target, stock.dots_per_mm, corrected, title)
+        return
+    name = choose_printer(printer)
+    with tempfile.TemporaryDirectory(prefix="tagbench-") as folder:
+        file = Path(folder) / "page.pdf"
+        write_pages(pages, len(pages), file, stock.dots_per_mm, corrected, title)
+        print_file(file, stock, name)

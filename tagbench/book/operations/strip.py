@@ -1,0 +1,260 @@
+"""Taking a part off: the strip form, and mending what was written."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+from unicodedata import category
+
+from tagbench.book.book import Book, Draft
+from tagbench.book.operations.bins import put_in_bin
+from tagbench.book.operations.machines import chosen_or_made
+from tagbench.book.photos import all_or_none, take_in
+from tagbench.errors import BadInput
+from tagbench.records import Fastener, Part, PartNumber, Tables, Tag, replace
+from tagbench.rules.buying.wants import without_part
+from tagbench.rules.paths import known_spelling, same_path
+from tagbench.rules.rebuild.corrected_lines import Changed, corrected_lines
+from tagbench.rules.rebuild.links import refuse_loop
+from tagbench.rules.scan import part_with
+
+LONGEST_NAME = 400
+"""Characters in a name, as the records allow."""
+
+
+@dataclass(frozen=True)
+class StripForm:
+    """What the person says about a part that came off."""
+
+    name: str
+    """What it is."""
+    assembly: str = ""
+    """Where it came from, as a path."""
+    position: str = ""
+    """Side or position."""
+    quantity: int = 1
+    """How many alike."""
+    fasteners: tuple[Fastener, ...] = ()
+    """What held it on."""
+    sits_how: str = ""
+    """Orientation and witness marks."""
+    bin: str = ""
+    """Code, name or path of the bin; made when new."""
+    behind: tuple[str, ...] = ()
+    """Codes of the parts that had to come off before."""
+    part_number: str = ""
+    """Original part number."""
+    note: str = ""
+    """Anything else."""
+    kind: str = ""
+    """Kind of part for the inspection list."""
+    photos: tuple[Path, ...] = ()
+    """Pictures to be copied into the book."""
+    mark: str = ""
+    """Mark of the machine; empty for the chosen one."""
+
+
+def strip(book: Book, form: StripForm, code: str = "") -> Part:
+    """Records a part that came off, queues its tag and gives the record.
+
+    `code` is a spare tag's code; without it the next code of the machine is given out.
+    Raises BadInput for an empty name, NotFound for an unknown code in `behind`.
+    """
+    with (
+        all_or_none(book) as pictures,
+        book.change(f"took off {_sound_name(form.name)}") as draft,
+    ):
+        part = strip_in(draft, form, code)
+        for source in form.photos:
+            pictures.append(take_in(book, source, part.code))
+        part = replace(part, photos=tuple(pictures))
+        draft.put(part)
+        draft.words = f"took off {part.name} ({part.code})"
+        return part
+
+
+@dataclass
+class Here:
+    """What a strip must know of its machine; kept up by `strip_in` over many rows of a list."""
+
+    assemblies: list[str]
+    """The assemblies so far, as they are spelled."""
+    last: int
+    """Removal order of the last part."""
+
+    @classmethod
+    def of(cls, tables: Tables, mark: str) -> Here:
+        """How things stand now."""
+        parts = tables.parts_of(mark)
+        spelled = list(dict.fromkeys(part.assembly for part in parts))
+        return cls(spelled, max((part.order for part in parts), default=0))
+
+
+def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = None) -> Part:
+    """`strip` without its pictures, inside a change already begun (the CSV import uses it)."""
+    name = _sound_name(form.name)
+    _sound_quantity(form.quantity)
+    machine = chosen_or_made(draft, _mark_of_spare(draft.records, code) or form.mark)
+    here = here or Here.of(draft.records, machine.mark)
+    behind = tuple(dict.fromkeys(_known(draft.records, other) for other in form.behind))
+    part = Part(
+        code=_give_out(draft, machine.mark, code),
+        name=name,
+        assembly=known_spelling(form.assembly, here.assemblies),
+        position=form.position.strip(),
+        quantity=form.quantity,
+        order=here.last + 1,
+        removed=draft.now,
+        fasteners=form.fasteners,
+        sits_how=form.sits_how.strip(),
+        bin=put_in_bin(draft, form.bin),
+        behind=behind,
+        kind=form.kind.strip(),
+        part_numbers=_numbers(form.part_number),
+        note=form.note.strip(),
+    )
+    _same_machine(part.code, behind)
+    draft.put(part)
+    here.last = part.order
+    if part.assembly not in here.assemblies:
+        here.assemblies.append(part.assembly)
+    return part
+
+
+def _sound_name(text: str) -> str:
+    """The name on one line; raises BadInput when it says nothing or is a page long."""
+    name = " ".join("".join(sign for sign in text if sign.isspace() or not _rules(sign)).split())
+    if not name:
+        raise BadInput("The part needs a name: say in a word or two what it is.")
+    if len(name) > LONGEST_NAME:
+        raise BadInput(
+            f"The name is longer than {LONGEST_NAME} characters; put the rest in the note."
+        )
+    return name
+
+
+def _rules(sign: str) -> bool:
+    """True for a sign that rules a terminal and is none to be read, such as escape or bell."""
+    return category(sign) == "Cc"
+
+
+def _sound_quantity(quantity: int) -> None:
+    if quantity < 1:
+        raise BadInput("The quantity must be 1 or more.")
+
+
+def _numbers(text: str) -> tuple[PartNumber, ...]:
+    return (PartNumber(number=text.strip()),) if text.strip() else ()
+
+
+def _mark_of_spare(tables: Tables, code: str) -> str:
+    """The mark of a spare tag's machine; raises BadInput when the tag is not a spare one."""
+    if not code:
+        return ""
+    tag = tables.tags.get(code)
+    if code in tables.parts:
+        raise BadInput(f"{code} is already on {tables.parts[code].name}; take another tag.")
+    if tag is None or tag.kind != "spare":
+        raise BadInput(f"{code} is no spare tag of this book; leave it out to get the next code.")
+    return code.split("-", 1)[0]
+
+
+def _give_out(draft: Draft, mark: str, code: str) -> str:
+    """The code for the part, its tag in the print queue unless it was printed ahead."""
+    code_given = code or draft.new_code(mark)
+    tag = draft.records.tags.get(code_given, Tag(code=code_given))
+    queued = tag.queued if tag.printed else draft.now
+    draft.put(replace(tag, kind="part", queued=queued))
+    return code_given
+
+
+def _known(tables: Tables, code: str) -> str:
+    return part_with(tables, code).code
+
+
+def _same_machine(code: str, behind: tuple[str, ...]) -> None:
+    for other in behind:
+        if other.split("-", 1)[0] != code.split("-", 1)[0]:
+            raise BadInput(f"{other} belongs to another machine than {code}.")
+
+
+def last_from(tables: Tables, mark: str, assembly: str) -> Part | None:
+    """The last part taken off in that assembly: the one offered as “behind”."""
+    there = [part for part in tables.parts_of(mark) if same_path(part.assembly, assembly)]
+    return there[-1] if there else None
+
+
+def part_by_code(tables: Tables, code: str) -> Part:
+    """The part with that code; NotFound or BadInput says why there is none."""
+    return part_with(tables, code)
+
+
+def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **fields: Any) -> Part:
+    """Changes the named fields of a part and no other, so that nobody's work is lost.
+
+    `bin` and `new_bin` may be a code, name or path; `behind` is checked for loops (Refused). What
+    is back, torqued and renewed of `fasteners` stays by `corrected_lines`; `lines` answers the
+    question that it asks.
+    """
+    with book.change(words or f"changed {code}") as draft:
+        part = part_by_code(draft.records, code)
+        if "name" in fields:
+            fields["name"] = _sound_name(fields["name"])
+        if "quantity" in fields:
+            _sound_quantity(fields["quantity"])
+        for field in ("bin", "new_bin"):
+            if field in fields:
+                fields[field] = put_in_bin(draft, fields[field])
+        if "fasteners" in fields:
+            fields["fasteners"] = corrected_lines(part, fields["fasteners"], lines)
+        if "assembly" in fields:
+            known = [other.assembly for other in draft.records.parts_of(part.machine)]
+            fields["assembly"] = known_spelling(fields["assembly"], known)
+        if "behind" in fields:
+            behind = tuple(_known(draft.records, other) for other in fields["behind"])
+            _same_machine(code, behind)
+            refuse_loop(draft.records, code, behind)
+        after = replace(part, **fields)
+        draft.put(after)
+        return after
+
+
+def remove(book: Book, code: str) -> Part:
+    """Takes a part's record away (undo brings it back); refuses while others are behind it.
+
+    Wants and settings that name it let go of it in the same change; a want for it alone that is
+    not ordered yet goes with it.
+    """
+    with book.change(f"took away the record of {code}") as draft:
+        part = part_by_code(draft.records, code)
+        leaning = [other.code for other in draft.records.parts.values() if code in other.behind]
+        if leaning:
+            raise BadInput(f"{', '.join(leaning)} came off behind {code}; change that first.")
+        let_go = [*_out_of_wants(draft, code), *_out_of_settings(draft, code)]
+        draft.drop(part)
+        draft.put(replace(draft.records.tags[code], kind="gone", queued=None))
+        draft.words = f"took away the record of {part.name} ({code})"
+        if let_go:
+            draft.words += f", no longer named by {', '.join(let_go)}"
+        return part
+
+
+def _out_of_wants(draft: Draft, code: str) -> list[str]:
+    """Takes a part out of all wants, arrived ones too; gives them in words."""
+    named = [want for want in draft.records.wants.values() if code in want.parts]
+    for want in named:
+        left = without_part(want, code)
+        if left is None:
+            draft.drop(want)
+        else:
+            draft.put(left)
+    return [f"want {want.id}" for want in named]
+
+
+def _out_of_settings(draft: Draft, code: str) -> list[str]:
+    """Takes a part out of all settings that hang on it; gives them in words."""
+    named = [one for one in draft.records.settings.values() if code in one.after]
+    for setting in named:
+        draft.put(replace(setting, after=tuple(one for one in setting.after if one != code)))
+    return [f"setting {setting.id}" for setting in named]

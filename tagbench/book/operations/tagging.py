@@ -1,0 +1,92 @@
+"""Tags: the print queue, spare tags printed ahead, the label stock and its half-used sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import platformdirs
+
+from labels.stock.catalogue import find_stock, load_stock
+from labels.stock.geometry import Stock
+from labels.stock.sheet import check_first
+from tagbench.book.book import Book, Draft
+from tagbench.book.operations.machines import chosen_or_made
+from tagbench.errors import BadInput, NotFound
+from tagbench.records import Tables, Tag, replace
+
+STOCK_FILE = "stock.toml"
+MOST_SPARE = 500
+
+
+def shelf(book: Book) -> dict[str, Stock]:
+    """All label stock by name: shipped, then the user's own from config and book folder."""
+    places = (platformdirs.user_config_path("tagbench"), book.folder)
+    return load_stock([place / STOCK_FILE for place in places if (place / STOCK_FILE).is_file()])
+
+
+def queued(tables: Tables) -> list[Tag]:
+    """The tags that wait to be printed, in the order in which they were queued."""
+    waiting = [(tag.queued, tag.code, tag) for tag in tables.tags.values() if tag.queued]
+    return [tag for _, _, tag in sorted(waiting, key=lambda one: one[:2])]
+
+
+def printable(tables: Tables) -> list[str]:
+    """The codes of all parts in removal order, then of all bins."""
+    parts = sorted(tables.parts.values(), key=lambda part: (part.machine, part.order, part.code))
+    return [part.code for part in parts] + sorted(tables.bins)
+
+
+def queue(book: Book, codes: Iterable[str]) -> list[Tag]:
+    """Puts tags into the print queue (again)."""
+    return _mark_queued(book, list(codes), "queued the tags", queue_them=True)
+
+
+def unqueue(book: Book, codes: Iterable[str]) -> list[Tag]:
+    """Takes tags out of the print queue without printing them."""
+    return _mark_queued(book, list(codes), "took out of the print queue", queue_them=False)
+
+
+def _mark_queued(book: Book, codes: list[str], words: str, *, queue_them: bool) -> list[Tag]:
+    with book.change(f"{words} {', '.join(codes)}") as draft:
+        tags = [tag_of(draft, code) for code in codes]
+        after = [replace(tag, queued=draft.now if queue_them else None) for tag in tags]
+        for tag in after:
+            draft.put(tag)
+        return after
+
+
+def tag_of(draft: Draft, code: str) -> Tag:
+    """The tag with that code; raises NotFound when it was never given out or taken away."""
+    tag = draft.records.tags.get(code)
+    if tag is None or tag.kind == "gone":
+        raise NotFound(f"No tag of this book carries {code}.")
+    return tag
+
+
+def reserve_spare(book: Book, count: int, mark: str = "") -> list[Tag]:
+    """Gives out codes for tags printed ahead of the strip, and queues them."""
+    if not 1 <= count <= MOST_SPARE:
+        raise BadInput(f"Ask for 1 to {MOST_SPARE} spare tags at a time, not {count}.")
+    with book.change(f"set aside {count} spare tag{'s' * (count != 1)}") as draft:
+        machine = chosen_or_made(draft, mark)
+        tags = []
+        for _ in range(count):
+            code = draft.new_code(machine.mark)
+            tags.append(replace(draft.records.tags[code], kind="spare", queued=draft.now))
+            draft.put(tags[-1])
+        return tags
+
+
+def set_sheet(book: Book, stock_name: str, first: int) -> None:
+    """Says which label of the half-used sheet is the first free one."""
+    stock = find_stock(stock_name, shelf(book))
+    check_first(stock, first)
+    with book.change(f"{stock.name}: first free label is {first}") as draft:
+        desk = draft.records.desk
+        draft.put(replace(desk, stock=stock.name, sheets={**desk.sheets, stock.name: first}))
+
+
+def first_label(tables: Tables, stock: Stock) -> int:
+    """The first free label of the sheet in use, 1 for a fresh one."""
+    remembered = tables.desk.sheets.get(stock.name, 1)
+    return remembered if 1 <= remembered <= stock.labels_per_page else 1

@@ -1,0 +1,198 @@
+"""A change while it is being made: the freshest records with what was put in so far."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+import msgspec
+
+from labels.code import make_code, parse_code
+from labels.errors import CodeError
+from tagbench.book.typed import BadRecordError, rows_of, settle, snapshot
+from tagbench.errors import BadInput, Refused
+from tagbench.records import (
+    ANY_MARK,
+    BIN_MARK,
+    Bin,
+    Desk,
+    Edit,
+    Part,
+    Record,
+    Tables,
+    Tag,
+    replace,
+    table_of,
+)
+
+
+class Draft:
+    """What a change does; nothing of it is in the book before the change ends well."""
+
+    def __init__(self, base: Tables, now: datetime, words: str = "") -> None:
+        self.words = words
+        self.now = now
+        self.before = base
+        self._worked_on: dict[str, None] = {}
+        self._base = rows_of(base)
+        self._rows: dict[str, dict[str, Record]] = {}
+        self._touched: dict[tuple[str, str], None] = {}
+        self._records = base
+
+    @property
+    def records(self) -> Tables:
+        """All records, with what this draft has put and dropped so far."""
+        return self._records
+
+    def put(self, record: Record) -> None:
+        """Inserts the record, or replaces the one with its key.
+
+        A part or a bin gets its tag with it. Raises `BadInput` with the path of a bad field,
+        `Refused` for a code whose record was taken away.
+        """
+        if isinstance(record, Desk):
+            record = _never_back(record, self.records.desk)
+        if isinstance(record, Part | Bin):
+            self._tag(record)
+        self.set(*table_of(record), record)
+
+    def drop(self, record: Record) -> None:
+        """Takes the record out; the code of a part or bin stays given out."""
+        table, key = table_of(record)
+        if table in ("tags", "desk"):
+            raise ValueError(f"records of {table} are never dropped")
+        self.set(table, key, None)
+        tag = self.records.tags.get(key) if table in ("parts", "bins") else None
+        if tag is not None:
+            self.set("tags", key, replace(tag, kind="gone", queued=None))
+
+    def new_code(self, mark: str) -> str:
+        """The next code of a mark, with its tag; it is never given out again."""
+        serial = self._last_serial(mark) + 1
+        code = make_code(mark, serial)
+        self.set("tags", code, Tag(code=code, kind="bin" if mark == BIN_MARK else "part"))
+        self._count_up(mark, serial)
+        return code
+
+    def new_id(self, table: str) -> int:
+        """The next number for a want, setting, stock line or phone; never given out again."""
+        desk = self.records.desk
+        known = [int(key) for key in getattr(self.records, table)]
+        number = max([desk.ids.get(table, 0), *known]) + 1
+        self.put(replace(desk, ids={**desk.ids, table: number}))
+        return number
+
+    def set(self, table: str, key: str, record: Record | None) -> None:
+        """Puts or drops one record and nothing with it; for undo and mending."""
+        if record is not None:
+            try:
+                record = settle(table, record)
+            except BadRecordError as error:
+                raise BadInput(f"This cannot be written down: {error}.") from error
+        rows = self._rows.get(table)
+        if rows is None:
+            rows = self._rows[table] = dict(self._base[table])
+        self._touched[table, key] = None
+        if record is None:
+            rows.pop(key, None)
+        else:
+            rows[key] = record
+        self._records = snapshot(self._all_rows())
+
+    def records_by(self, table: str) -> Mapping[str, Record]:
+        """The records of one table by key; the desk stands under `desk`."""
+        return self._rows.get(table, self._base[table])
+
+    def worked_on(self, mark: str) -> None:
+        """Says that a machine was worked on, be it without a trace in its records."""
+        self._worked_on[mark] = None
+
+    @property
+    def machines_worked_on(self) -> tuple[str, ...]:
+        """The marks given to `worked_on`."""
+        return tuple(self._worked_on)
+
+    @property
+    def touched(self) -> tuple[tuple[str, str], ...]:
+        """Table and key of every record put, dropped or set, whether it is different now or not."""
+        return tuple(self._touched)
+
+    def edits(self) -> tuple[Edit, ...]:
+        """Every record that is different now, before and after."""
+        now = self._all_rows()
+        edits = (
+            Edit(
+                table=table,
+                key=key,
+                before=_plain(self._base[table].get(key)),
+                after=_plain(now[table].get(key)),
+            )
+            for table, key in self._touched
+        )
+        return tuple(edit for edit in edits if edit.before != edit.after)
+
+    def _all_rows(self) -> Mapping[str, Mapping[str, Record]]:
+        return {**self._base, **self._rows}
+
+    def _last_serial(self, mark: str) -> int:
+        counted = self.records.desk.serials.get(mark)
+        if counted is not None:
+            return counted
+        serials = (parse_code(code).serial for code in self.records.tags if _is_of(code, mark))
+        return max([self.records.desk.serials.get(ANY_MARK, 0), *serials])
+
+    def _count_up(self, mark: str, serial: int) -> None:
+        desk = self.records.desk
+        if desk.serials.get(mark, 0) < serial:
+            self.set("desk", "desk", replace(desk, serials={**desk.serials, mark: serial}))
+
+    def _tag(self, record: Part | Bin) -> None:
+        """Sees to it that the code of a part or bin is known as given out."""
+        wanted = "bin" if isinstance(record, Bin) else "part"
+        tag = self.records.tags.get(record.code)
+        if tag is None:
+            self._new_tag(record.code, wanted)
+        elif tag.kind == "gone":
+            raise Refused(
+                f"{record.code} was on something that was taken away, and a code is never given "
+                "out again; leave the code out and a new one is made."
+            )
+        elif tag.kind != wanted:
+            self.set("tags", tag.code, replace(tag, kind=wanted))
+
+    def _new_tag(self, code: str, kind: str) -> None:
+        """A tag for a code that came from outside: an import, or another book."""
+        try:
+            parsed = parse_code(code)
+        except CodeError as error:
+            raise BadInput(str(error)) from error
+        if str(parsed) != code:
+            raise BadInput(f"{code} is not the usual spelling of {parsed}.")
+        self.set("tags", code, replace(Tag(code=code), kind=kind))
+        self._count_up(parsed.mark, parsed.serial)
+
+
+def _is_of(code: str, mark: str) -> bool:
+    return code.startswith(f"{mark}-")
+
+
+def _plain(record: Record | None) -> dict[str, Any] | None:
+    """The record as it will be read from the history: lists, no tuples."""
+    if record is None:
+        return None
+    plain: dict[str, Any] = msgspec.json.decode(msgspec.json.encode(record))
+    return plain
+
+
+def _never_back(new: Desk, old: Desk) -> Desk:
+    """The new desk with no counter below the old one: codes and numbers are never reused."""
+    return replace(
+        new,
+        serials=_higher(new.serials, old.serials),
+        ids=_higher(new.ids, old.ids),
+    )
+
+
+def _higher(one: dict[str, int], other: dict[str, int]) -> dict[str, int]:
+    return {name: max(one.get(name, 0), other.get(name, 0)) for name in {**other, **one}}

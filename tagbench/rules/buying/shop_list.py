@@ -1,0 +1,128 @@
+"""The list to take to the shop: what is to be ordered and the single-use items to be bought."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from tagbench.records import Tables, Want
+from tagbench.rules.buying.holding import hold_ups
+from tagbench.rules.buying.money import Price, sums
+from tagbench.rules.buying.single_use import Needed, needed
+from tagbench.rules.buying.wants import cost, open_wants_of, standing
+
+COLUMNS = (
+    *("quantity", "what", "number", "for", "supplier", "price", "currency", "holds_up", "note"),
+)
+"""The columns of the list as CSV."""
+
+
+@dataclass(frozen=True)
+class ShopRow:
+    """One line of the list."""
+
+    what: str
+    """What to buy."""
+    quantity: int
+    """How many."""
+    number: str = ""
+    """Part number to ask for."""
+    parts: tuple[str, ...] = ()
+    """Codes of the parts it is for."""
+    supplier: str = ""
+    """Who sells it; empty when not decided."""
+    price: Price | None = None
+    """Price of all of it."""
+    holds_up: int = 0
+    """How many parts cannot go on until it is here."""
+    note: str = ""
+    """Anything else."""
+
+
+def shop_list(tables: Tables, mark: str, today: date) -> list[ShopRow]:
+    """What of one machine is to be bought, by supplier, what holds up most first."""
+    held = hold_ups(tables, mark)
+    wants = [w for w in open_wants_of(tables, mark) if standing(w, today) == "to order"]
+    rows = [_of_want(want, len(held.get(want.id, ()))) for want in wants]
+    rows += [_of_item(item) for item in needed(tables, mark) if item.to_buy]
+    return sorted(rows, key=lambda row: (row.supplier.casefold(), -row.holds_up, row.what))
+
+
+def _of_want(want: Want, holds_up: int) -> ShopRow:
+    return ShopRow(
+        what=want.what,
+        quantity=want.quantity,
+        number=want.number,
+        parts=want.parts,
+        supplier=want.supplier,
+        price=cost(want),
+        holds_up=holds_up,
+        note=want.note,
+    )
+
+
+def _of_item(item: Needed) -> ShopRow:
+    note = "single-use"
+    if item.in_stock or item.on_order:
+        note += f"; {item.quantity} wanted, {item.in_stock} in stock, {item.on_order} on order"
+    return ShopRow(what=item.what, quantity=item.to_buy, parts=item.parts, note=note)
+
+
+def as_text(rows: Iterable[ShopRow], tables: Tables) -> str:
+    """The list to print: a box to tick before each line, under the name of its supplier."""
+    rows = list(rows)
+    if not rows:
+        return "Nothing to buy.\n"
+    lines: list[str] = []
+    supplier = None
+    for row in rows:
+        if row.supplier != supplier:
+            supplier = row.supplier
+            lines += ["", supplier or "Anywhere", "-" * len(supplier or "Anywhere")]
+        lines += _row_text(row, tables)
+    total = ", ".join(
+        Price(amount, currency).words
+        for currency, amount in sums(row.price for row in rows if row.price).items()
+    )
+    unpriced = sum(row.price is None for row in rows)
+    if total:
+        lines += ["", f"Together {total}" + (f", {unpriced} without a price" if unpriced else "")]
+    return "\n".join(lines).lstrip("\n") + "\n"
+
+
+def _row_text(row: ShopRow, tables: Tables) -> list[str]:
+    first = f"[ ] {row.quantity} × {row.what}"
+    if row.number:
+        first += f"   no. {row.number}"
+    if row.price:
+        first += f"   {row.price.words}"
+    names = [f"{tables.parts[code].name} {code}" for code in row.parts if code in tables.parts]
+    under = []
+    if names:
+        more = f" and {len(names) - 3} more" if len(names) > 3 else ""
+        under.append(f"for {', '.join(names[:3])}{more}")
+    if row.holds_up:
+        under.append(f"holds up {row.holds_up} {'part' if row.holds_up == 1 else 'parts'}")
+    if row.note:
+        under.append(row.note)
+    return [first, *(f"      {line}" for line in under)]
+
+
+def as_csv(rows: Iterable[ShopRow]) -> str:
+    """The list as CSV with the columns of `COLUMNS`; prices are for the whole line."""
+    out = io.StringIO()
+    write = csv.writer(out, lineterminator="\n")
+    write.writerow(COLUMNS)
+    for row in rows:
+        price = row.price
+        write.writerow(
+            (
+                *(row.quantity, row.what, row.number, ";".join(row.parts), row.supplier),
+                *(price.plain if price else "", price.currency if price else ""),
+                *(row.holds_up or "", row.note),
+            )
+        )
+    return out.getvalue()

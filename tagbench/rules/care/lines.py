@@ -1,0 +1,141 @@
+"""One phrase for where a part stands in its care, what was done to it, and parts by assembly."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from datetime import datetime
+from typing import NamedTuple
+
+from tagbench.records import CARE_STEPS, CareStep, Part, Tables
+from tagbench.rules.care.inspecting import kind_of
+from tagbench.rules.care.pieces import care_of, done, soaking
+from tagbench.rules.care.words import (
+    hours_words,
+    next_step,
+    soak_left,
+    soak_words,
+    verdict_words,
+    waits,
+)
+
+_NEXT = {
+    "degrease": "still dirty",
+    "inspect": "not inspected",
+    "decide": "undecided",
+    "make": "gasket to make",
+    "lube": "reuse, to lube",
+}
+
+
+def standing_in_care(part: Part, now: datetime, wanted: Collection[str]) -> str:
+    """Where the part stands, in one phrase: `still dirty`, `soaking 26 h, 2 h over`, `reuse`, …
+
+    `wanted` as from `waiting_codes`.
+    """
+    if part.fitted != "off":
+        return f"on the machine, {part.fitted}"
+    step = next_step(part, wanted)
+    if step == "wait for the soak":
+        return _soaking(part, now)
+    if step == "lube" and part.verdict == "replace":
+        return "new one to lube"
+    if step in _NEXT:
+        return _NEXT[step]
+    if waits(part, wanted) and part.verdict == "reuse":
+        return "reuse, waits for a want"
+    return verdict_words(part)
+
+
+def _soaking(part: Part, now: datetime) -> str:
+    left = soak_left(part, now)
+    soak = soaking(part)
+    since = hours_words(now - soak.since) if soak is not None else ""
+    if left is None:
+        return f"soaking {since}"
+    over = left.total_seconds() < 0
+    return f"soaking {since}, {hours_words(abs(left))} {'over' if over else 'to go'}"
+
+
+def done_to(part: Part, now: datetime) -> str:
+    """What was done, with days: `degreased 3 Nov with kerosene, inspected 5 Nov; undecided`."""
+    said = [_said(step, now) for step in _latest(part)]
+    soak = soaking(part)
+    if soak is not None:
+        said.append(f"{soak_words(part, now)}, since {_moment(soak.since)}")
+    return f"{', '.join(said) or 'nothing done yet'}; {verdict_words(part)}"
+
+
+def _latest(part: Part) -> Iterable[CareStep]:
+    """The last time each step was done, in the usual order of the steps."""
+    for name in CARE_STEPS:
+        last = next((one for one in reversed(care_of(part)) if one.step == name), None)
+        if last is not None:
+            yield last
+
+
+def _said(step: CareStep, now: datetime) -> str:
+    day = f" {_day(step.at, now)}" if step.at is not None else ""
+    return f"{step.step}{day}" + (f" with {step.with_what}" if step.with_what else "")
+
+
+def _day(at: datetime, now: datetime) -> str:
+    year = f" {at.year}" if at.year != now.year else ""
+    return f"{at.day} {at:%b}{year}"
+
+
+def _moment(at: datetime) -> str:
+    return f"{at:%a} {at.day} {at:%b %H:%M}"
+
+
+class Group(NamedTuple):
+    """The parts of one assembly."""
+
+    assembly: str
+    """The assembly; empty for parts of none."""
+    parts: tuple[Part, ...]
+    """The parts in removal order."""
+
+    @property
+    def clean(self) -> int:
+        """How many of them are degreased."""
+        return sum(done(part, "degreased") for part in self.parts)
+
+
+def by_assembly(parts: Iterable[Part]) -> list[Group]:
+    """Parts by assembly, the assembly that was begun first coming first."""
+    found: dict[str, list[Part]] = {}
+    for part in parts:
+        found.setdefault(part.assembly, []).append(part)
+    return [Group(assembly, tuple(group)) for assembly, group in found.items()]
+
+
+def used_last(tables: Tables, step: str, parts: Collection[Part]) -> str | None:
+    """What a step is done with unless the person says otherwise; None when that must be asked.
+
+    Degreased: what all of them soak in, else what was used last. Lubed: what was last used on
+    that kind of part, so parts of several kinds are asked about.
+    """
+    if step == "degreased":
+        baths = {part.soak.with_what for part in parts if part.soak is not None}
+        if baths:
+            return baths.pop() if len(baths) == 1 else None
+        return next(iter(tables.desk.used_with.get(step, ())), None)
+    if step != "lubed":
+        return ""
+    kinds = {kind.name if (kind := kind_of(part)) is not None else "" for part in parts}
+    return _lubed_before(tables, kinds.pop()) if len(kinds) == 1 else None
+
+
+def _lubed_before(tables: Tables, kind: str) -> str | None:
+    """What was last used on parts of a kind; None for no kind, or when none was lubed yet."""
+    last: CareStep | None = None
+    for part in tables.parts.values() if kind else ():
+        for step in part.care:
+            if step.step == "lubed" and step.at and (last is None or _after(step, last)):
+                found = kind_of(part)
+                last = step if found is not None and found.name == kind else last
+    return last.with_what or None if last is not None else None
+
+
+def _after(step: CareStep, other: CareStep) -> bool:
+    return step.at is not None and other.at is not None and step.at > other.at

@@ -1,0 +1,89 @@
+"""Closing the machine: a clean count, or a written reason for every line that is open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import NamedTuple
+
+from tagbench.errors import BadInput, Refused
+from tagbench.rules.count.fastener_lines import in_bag, left_over, lost, single_use_items
+from tagbench.rules.count.identity import Count
+from tagbench.rules.rebuild.held_up import on_machine
+
+
+class OpenLine(NamedTuple):
+    """One thing that stands in the way of closing."""
+
+    key: str
+    """Its name, by which a reason is given: `off:TP-017-K`, `lost:TP-017-K/1`, `setting:3`."""
+    words: str
+    """What is open, as a person reads it."""
+
+
+def open_lines(count: Count) -> list[OpenLine]:
+    """Everything that is open, each thing once; empty when the count is clean.
+
+    The fasteners in the bag of a part that is off are not lines of their own: the part is.
+    """
+    return [OpenLine(key, words) for key, words in _lines(count)]
+
+
+def unexplained(lines: list[OpenLine], reasons: Mapping[str, str]) -> list[OpenLine]:
+    """The open lines without a written reason."""
+    return [line for line in lines if not reasons.get(line.key, "").strip()]
+
+
+def check_closing(count: Count, reasons: Mapping[str, str]) -> dict[str, str]:
+    """The reasons to be written down when the machine is closed, one for each open line.
+
+    Raises Refused and names the lines that are open without a reason, BadInput for a reason
+    whose line is not open.
+    """
+    lines = open_lines(count)
+    keys = {line.key for line in lines}
+    stray = sorted(reasons.keys() - keys)
+    if stray:
+        raise BadInput(f"Nothing called {', '.join(stray)} is open; the count names the lines.")
+    left = unexplained(lines, reasons)
+    if left:
+        named = "; ".join(f"{line.words} [{line.key}]" for line in left[:5])
+        more = f"; and {len(left) - 5} more" if len(left) > 5 else ""
+        many = "1 open line is" if len(left) == 1 else f"{len(left)} open lines are"
+        raise Refused(
+            f"{many} in the way of closing: {named}{more}. "
+            f"Settle what is open, or write a reason for each line."
+        )
+    return {key: reasons[key].strip() for key in reasons}
+
+
+def _lines(count: Count) -> Iterator[tuple[str, str]]:
+    for part in count.parts_off:
+        yield f"off:{part.code}", f"{part.name} {part.code} is off the machine"
+    yield from _fastener_lines(count)
+    for part in count.snug:
+        yield f"snug:{part.code}", f"{part.name} {part.code} is only snug"
+    for line in count.untorqued:
+        if line.part.fitted == "fitted":
+            yield f"torque:{line.key}", f"{line.part.name}: no torque noted for {line.spelled}"
+    for line in count.single_use:
+        if on_machine(line.part):
+            items = ", ".join(single_use_items(line.fastener))
+            yield f"renew:{line.key}", f"{line.part.name}: not renewed, {items}"
+    for state in count.settings:
+        yield f"setting:{state.setting.id}", f"{state.setting.what}: {state.words}"
+    for over in count.overrides:
+        yield f"override:{over.part.code}/{over.number}", f"{over.part.name} {over.words}"
+    for part in count.old_pieces:
+        yield f"old:{part.code}", f"the old {part.name} {part.code} is still about"
+
+
+def _fastener_lines(count: Count) -> Iterator[tuple[str, str]]:
+    for line in count.missing:
+        part, fastener = line.part, line.fastener
+        if lost(fastener):
+            yield f"lost:{line.key}", f"{part.name}: {lost(fastener)} lost of {line.spelled}"
+        if in_bag(fastener) and on_machine(part):
+            yield f"bag:{line.key}", f"{part.name}: {in_bag(fastener)} in the bag of {line.spelled}"
+    for line in count.left_over:
+        words = f"{line.part.name}: {left_over(line.fastener)} more in than out of {line.spelled}"
+        yield f"over:{line.key}", words

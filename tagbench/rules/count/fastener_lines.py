@@ -1,0 +1,83 @@
+"""The fastener lines of parts: how many are back, in the bag, lost, torqued, renewed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
+
+from tagbench.records import Fastener, Part
+from tagbench.rules.buying.single_use import item_words, line_items
+from tagbench.trade.fasteners.spelling import spell
+
+
+class Line(NamedTuple):
+    """One line of fasteners of one part."""
+
+    part: Part
+    """The part."""
+    number: int
+    """Which of the part's lines, counted from 1."""
+    fastener: Fastener
+    """The fasteners."""
+
+    @property
+    def key(self) -> str:
+        """Code and number, the name of the line on lists: `TP-017-K/1`."""
+        return f"{self.part.code}/{self.number}"
+
+    @property
+    def named(self) -> str:
+        """One of the fasteners by its kind and size: `castle nut M12x1.25`."""
+        return item_words(self.fastener)
+
+    @property
+    def spelled(self) -> str:
+        """The fasteners in their short form."""
+        return spell(self.fastener)
+
+
+def lines_of(parts: Iterable[Part]) -> Iterator[Line]:
+    """Every fastener line of the parts, in order."""
+    for part in parts:
+        for number, fastener in enumerate(part.fasteners, 1):
+            yield Line(part, number, fastener)
+
+
+def came_back(fastener: Fastener) -> int:
+    """How many are back in the machine, never more than came out."""
+    return min(fastener.back, fastener.quantity)
+
+
+def missing(fastener: Fastener) -> int:
+    """How many are not back yet: out = back + missing, always."""
+    return fastener.quantity - came_back(fastener)
+
+
+def lost(fastener: Fastener) -> int:
+    """How many of the missing ones are known to be lost."""
+    return min(fastener.short, missing(fastener))
+
+
+def in_bag(fastener: Fastener) -> int:
+    """How many of the missing ones should be in the bag."""
+    return missing(fastener) - lost(fastener)
+
+
+def left_over(fastener: Fastener) -> int:
+    """How many more are said to have gone in than came out."""
+    return max(0, fastener.back - fastener.quantity)
+
+
+def single_use_items(fastener: Fastener) -> list[str]:
+    """What of a line is renewed: the fastener itself, or only what locks it."""
+    return list(line_items(fastener)) if fastener.single_use else []
+
+
+def wants_torque(fastener: Fastener) -> bool:
+    """Whether a torque is specified that has not been given yet."""
+    return fastener.torque is not None and fastener.torqued is None
+
+
+def wants_renewing(fastener: Fastener) -> bool:
+    """Whether it is a single-use item that has not been renewed yet."""
+    return fastener.single_use and not fastener.renewed

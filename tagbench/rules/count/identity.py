@@ -1,0 +1,137 @@
+"""The count: nothing missing, nothing left over. Fasteners out = back + missing, always."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from tagbench.records import Part, Tables
+from tagbench.rules.count.fastener_lines import (
+    Line,
+    came_back,
+    in_bag,
+    left_over,
+    lines_of,
+    lost,
+    missing,
+    wants_renewing,
+    wants_torque,
+)
+from tagbench.rules.rebuild.held_up import on_machine
+from tagbench.rules.rebuild.overrides import OpenOverride, open_overrides
+from tagbench.rules.settings.standing import SettingState, settings_of
+
+
+class ThreadCount(NamedTuple):
+    """The fasteners of one thread, or of one kind without a thread."""
+
+    thread: str
+    """The thread in its standard spelling, or the kind: `cotter pin`."""
+    out: int
+    """How many came out."""
+    back: int
+    """How many are back in the machine."""
+    in_bag: int
+    """How many should be in the bags."""
+    lost: int
+    """How many are known to be lost."""
+
+
+class Bag(NamedTuple):
+    """A bin that is not empty yet."""
+
+    bin: str
+    """Its code; empty for parts kept in no bin."""
+    parts: list[Part]
+    """The parts that are in it, or whose fasteners are."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Count:
+    """Everything that is to be accounted for before one machine can be closed."""
+
+    mark: str
+    """Mark of the machine."""
+    parts: int
+    """How many parts the book has of it."""
+    parts_off: list[Part]
+    """Parts still off the machine."""
+    fasteners_out: int
+    """How many fasteners came out."""
+    fasteners_back: int
+    """How many of them are back."""
+    missing: list[Line]
+    """Lines that are not all back: in the bag, or known to be lost."""
+    left_over: list[Line]
+    """Lines of which more are said to have gone in than came out."""
+    snug: list[Part]
+    """Parts on the machine, but only snug."""
+    untorqued: list[Line]
+    """Fasteners on the machine without the torque that is specified."""
+    single_use: list[Line]
+    """Single-use items not renewed."""
+    settings: list[SettingState]
+    """Settings that are open."""
+    overrides: list[OpenOverride]
+    """Refusals that were overruled and whose cause still stands."""
+    old_pieces: list[Part]
+    """Parts that were replaced and whose old piece is still about."""
+    bags: list[Bag]
+    """Bins that are not empty yet."""
+    threads: list[ThreadCount]
+    """The fasteners by thread, in the order in which the threads first came out."""
+
+    @property
+    def fasteners_missing(self) -> int:
+        """How many fasteners are not back; out = back + missing."""
+        return sum(missing(line.fastener) for line in self.missing)
+
+
+def count(tables: Tables, mark: str) -> Count:
+    """The count of the machine with this mark; linear in parts and fastener lines."""
+    parts = tables.parts_of(mark)
+    lines = list(lines_of(parts))
+    on = [line for line in lines if on_machine(line.part)]
+    return Count(
+        mark=mark,
+        parts=len(parts),
+        parts_off=[part for part in parts if not on_machine(part)],
+        fasteners_out=sum(line.fastener.quantity for line in lines),
+        fasteners_back=sum(came_back(line.fastener) for line in lines),
+        missing=[line for line in lines if missing(line.fastener)],
+        left_over=[line for line in lines if left_over(line.fastener)],
+        snug=[part for part in parts if part.fitted == "snug"],
+        untorqued=[line for line in on if wants_torque(line.fastener)],
+        single_use=[line for line in lines if wants_renewing(line.fastener)],
+        settings=[setting for setting in settings_of(tables, mark) if setting.open],
+        overrides=open_overrides(tables, parts),
+        old_pieces=[part for part in parts if part.old_piece == "kept"],
+        bags=full_bags(parts),
+        threads=by_thread(lines),
+    )
+
+
+def by_thread(lines: Iterable[Line]) -> list[ThreadCount]:
+    """The fasteners counted by thread; those without one by kind."""
+    rows: dict[str, list[int]] = {}
+    for _, _, fastener in lines:
+        row = rows.setdefault(fastener.thread or fastener.kind, [0, 0, 0])
+        row[0] += fastener.quantity
+        if fastener.back:
+            row[1] += came_back(fastener)
+        if fastener.short:
+            row[2] += lost(fastener)
+    return [
+        ThreadCount(name, out, back, out - back - gone, gone)
+        for name, (out, back, gone) in rows.items()
+    ]
+
+
+def full_bags(parts: Iterable[Part]) -> list[Bag]:
+    """The bins that still hold a part, or fasteners of a part that is on the machine."""
+    bags: dict[str, list[Part]] = {}
+    for part in parts:
+        if part.fitted == "off" or any(map(in_bag, part.fasteners)):
+            bags.setdefault(part.bin, []).append(part)
+    return [Bag(code, held) for code, held in bags.items()]

@@ -1,0 +1,164 @@
+"""Find: "where are the four backing-plate screws?", months later, with typing slips and all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from heapq import nlargest
+from math import log
+
+from tagbench.records import Bin, Part, Tables
+from tagbench.rules.bins import kept_in
+from tagbench.rules.buying.part_numbers import plain_number
+from tagbench.rules.find.fields import WEIGHTS, fields, index_words, part_words
+from tagbench.rules.find.numbers import CodeBook, NumberBook
+from tagbench.rules.find.query import NUMBER_SIGN, Asked, understand
+from tagbench.rules.find.vocabulary import Vocabulary
+from tagbench.rules.find.weighing import met_where, weigh
+
+LOOKED_AT = 120
+"""So many of the best are weighed a second time, more closely."""
+WORDS_KEPT = 12
+"""So many words of a query are kept worked out while the person types on."""
+WORTH_SHOWING = 0.35
+"""Nothing below this share of the best score is shown."""
+
+
+@dataclass(frozen=True)
+class Found:
+    """A part that answers the question."""
+
+    part: Part
+    """The part."""
+    score: float
+    """How well it answers; about 1 for every word met in the name, 3 for its very code."""
+    kept_in: tuple[str, ...]
+    """The whole path of bins in words, outermost last."""
+    why: str
+    """Where the words were met: `name: backing, plate; count: 4`."""
+
+
+class Index:
+    """All parts of a book, ready to be found; kept up to date part by part."""
+
+    def __init__(self, tables: Tables | None = None) -> None:
+        self._parts: dict[str, Part] = {}
+        self._bins: Mapping[str, Bin] = {}
+        self._words: dict[str, dict[str, float]] = {}
+        self._postings: dict[str, dict[str, float]] = {}
+        self._vocabulary = Vocabulary()
+        self._numbers = NumberBook()
+        self._codes = CodeBook()
+        self._met_before: dict[frozenset[tuple[str, float]], dict[str, float]] = {}
+        if tables is not None:
+            self.refresh(tables)
+
+    def refresh(self, tables: Tables) -> int:
+        """Takes in what changed since the last time; returns how many parts were indexed anew."""
+        moved = self._bins_changed(tables.bins)
+        self._bins = dict(tables.bins)
+        for code in self._parts.keys() - tables.parts.keys():
+            self.drop(code)
+        changed = [
+            part
+            for code, part in tables.parts.items()
+            if self._parts.get(code) is not part or (moved and part.bin)
+        ]
+        for part in changed:
+            self.update(part)
+        return len(changed)
+
+    def _bins_changed(self, bins: Mapping[str, Bin]) -> bool:
+        return len(bins) != len(self._bins) or any(
+            self._bins.get(code) is not bin_ for code, bin_ in bins.items()
+        )
+
+    def update(self, part: Part) -> None:
+        """Puts in one part, or puts it in anew after a change."""
+        self.drop(part.code)
+        self._met_before.clear()
+        words = part_words(part, self._bins)
+        for field, text in fields(part, self._bins):
+            self._vocabulary.add(index_words(text))
+            if field == "part number":
+                self._take_numbers(text, words)
+        self._parts[part.code] = part
+        self._words[part.code] = words
+        self._codes.add(part.code)
+        for word, weight in words.items():
+            self._postings.setdefault(word, {})[part.code] = weight
+
+    def _take_numbers(self, text: str, words: dict[str, float]) -> None:
+        plain = plain_number(text)
+        if plain:
+            self._numbers.add(plain)
+            words[NUMBER_SIGN + plain] = WEIGHTS["part number"]
+
+    def drop(self, code: str) -> None:
+        """Takes a part out; nothing happens when it is not there."""
+        for word in self._words.pop(code, {}):
+            self._postings[word].pop(code, None)
+            self._met_before.clear()
+        if self._parts.pop(code, None) is not None:
+            self._codes.drop(code)
+
+    def find(self, words: str, limit: int = 20, mark: str = "") -> list[Found]:
+        """The parts that answer best, best first; `mark` keeps to one machine."""
+        asked = understand(words, self._vocabulary, self._numbers)
+        rarity = [self._rarity(one) for one in asked]
+        scores = {
+            code: weigh(self._parts[code], self._bins, self._words[code], asked, rarity)
+            for code in self._first_look(asked, rarity, mark)
+        }
+        scores |= {c: s for c, s in self._codes.meant(words).items() if c.startswith(mark)}
+        best = nlargest(limit, scores, key=lambda code: (scores[code], self._later(code)))
+        floor = WORTH_SHOWING * scores[best[0]] if best else 0.0
+        return [self._found(code, scores[code], asked) for code in best if scores[code] >= floor]
+
+    def _later(self, code: str) -> tuple[int, str]:
+        return -self._parts[code].order, code
+
+    def _rarity(self, asked: Asked) -> float:
+        """How much a word tells: 1 when few parts have it, near 0 when all have it."""
+        clear = max(asked.meanings.values(), default=0.0) - 0.15
+        met = sum(
+            len(self._postings.get(word, ()))
+            for word, quality in asked.meanings.items()
+            if quality >= clear
+        )
+        everything = 1 + len(self._parts)
+        return max(0.15, log(everything / (1 + met)) / log(1 + everything))
+
+    def _first_look(
+        self, asked: Sequence[Asked], rarity: Sequence[float], mark: str
+    ) -> Iterable[str]:
+        """The codes that are worth a closer look."""
+        total: dict[str, float] = {}
+        for one, rare in zip(asked, rarity, strict=True):
+            for code, score in self._met(one).items():
+                total[code] = total.get(code, 0.0) + rare * score
+        if mark:
+            total = {code: score for code, score in total.items() if code.startswith(f"{mark}-")}
+        return nlargest(LOOKED_AT, total, key=total.__getitem__)
+
+    def _met(self, asked: Asked) -> dict[str, float]:
+        """Code → how well the part meets one word; kept while the person types the next."""
+        key = frozenset(asked.meanings.items())
+        if key not in self._met_before:
+            if len(self._met_before) >= WORDS_KEPT:
+                self._met_before.clear()
+            self._met_before[key] = self._meet(asked.meanings)
+        return self._met_before[key]
+
+    def _meet(self, meanings: Mapping[str, float]) -> dict[str, float]:
+        best: dict[str, float] = {}
+        for word, quality in sorted(meanings.items(), key=lambda item: -item[1]):
+            for code, weight in self._postings.get(word, {}).items():
+                if best.get(code, 0.0) < quality * weight:
+                    best[code] = quality * weight
+        return best
+
+    def _found(self, code: str, score: float, asked: Sequence[Asked]) -> Found:
+        part = self._parts[code]
+        why = met_where(part, self._bins, asked)
+        return Found(part, round(score, 4), kept_in(part.bin, self._bins), why)

@@ -1,0 +1,128 @@
+"""The distinct words of a book, and which of them a typed word may mean."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+
+from rapidfuzz import process
+from rapidfuzz.distance import OSA
+
+from tagbench.rules.find.pairs import trade_pairs
+from tagbench.rules.find.words import NUMBER_WORDS, stem
+
+SLIP, TWO_SLIPS, SLIP_IN_BEGINNING = 0.8, 0.6, 0.55
+"""How near a word counts that is one slip, two slips, or a beginning with one slip away."""
+
+
+class Vocabulary:
+    """Distinct forms of words with their compared forms; grows with the book, never shrinks.
+
+    Words that have left the book cost nothing: the index keeps no part under them.
+    """
+
+    def __init__(self) -> None:
+        self._stems: dict[str, str] = {}
+        self._by_length: dict[int, list[str]] = defaultdict(list)
+        self._by_beginning: dict[str, list[str]] = defaultdict(list)
+        self._beginnings: dict[int, dict[str, list[str]]] = {}
+        self._known: dict[str, Mapping[str, float]] = {}
+        self.add((term, term) for term in trade_pairs() if " " not in term)
+        self.add(NUMBER_WORDS.items())
+
+    def __contains__(self, form: str) -> bool:
+        return form in self._stems
+
+    def add(self, forms: Iterable[tuple[str, str]]) -> None:
+        """Takes in (form, compared form) pairs."""
+        for form, compared in forms:
+            if form not in self._stems and " " not in form and not form.isdecimal():
+                self._stems[form] = compared
+                self._by_length[len(form)].append(form)
+                self._by_beginning[form[:2]].append(form)
+                self._beginnings.clear()
+                self._known.clear()
+
+    def meanings(self, word: str) -> Mapping[str, float]:
+        """Compared forms that a typed word may mean, with how near each is (1 the very word)."""
+        if word not in self._known:
+            self._known[word] = self._look_up(word)
+        return self._known[word]
+
+    def _look_up(self, word: str) -> Mapping[str, float]:
+        near: dict[str, float] = {}
+        for compared, quality in self._candidates(word):
+            near[compared] = max(quality, near.get(compared, 0.0))
+        # A mere beginning of one or two letters says too little to go on to other words.
+        sure = near if len(word) > 2 else {stem(word): 1.0}
+        for compared, quality in list(sure.items()):
+            for other, closeness in trade_pairs().get(compared, {}).items():
+                near[other] = max(quality * closeness * 0.95, near.get(other, 0.0))
+        return near
+
+    def _candidates(self, word: str) -> Iterable[tuple[str, float]]:
+        yield stem(word), 1.0
+        if word.endswith("mm"):
+            yield f"m{word[:-2]}", 0.9
+        yield from self._begun_with(word)
+        if word.isalpha():
+            yield from self._with_slips(word) if len(word) > 3 else self._short_slips(word)
+
+    def _begun_with(self, word: str) -> Iterable[tuple[str, float]]:
+        """Words that go on where the typed one stops; a thread goes on only past its figure."""
+        pool = self._by_beginning[word] if len(word) == 2 else self._by_beginning.get(word[:2], [])
+        if len(word) == 1:
+            pool = [
+                f for start, forms in self._by_beginning.items() if start[0] == word for f in forms
+            ]
+        figure_end = word[-1].isdigit()
+        for form in pool:
+            on = form[len(word) : len(word) + 1]
+            if form.startswith(word) and not (figure_end and on.isdigit()):
+                yield self._stems[form], 0.7 + 0.25 * len(word) / len(form)
+
+    def _with_slips(self, word: str) -> Iterable[tuple[str, float]]:
+        allowed = 1 if len(word) < 8 else 2
+        size = len(word)
+        forms = [
+            f for n in range(size - allowed, size + allowed + 1) for f in self._by_length.get(n, ())
+        ]
+        for form, slips, _ in _near(word, forms, allowed):
+            yield self._stems[form], _nearness(word, form, slips)
+        for shown in range(size - 1, size + 2):
+            beginnings = self._cut_to(shown)
+            for begun, slips, _ in _near(word, list(beginnings), 1) if size > 4 else ():
+                if slips and begun[0] == word[0]:
+                    for form in beginnings[begun]:
+                        yield self._stems[form], SLIP_IN_BEGINNING
+
+    def _short_slips(self, word: str) -> Iterable[tuple[str, float]]:
+        """Three letters: only two changed round, or one letter missing, are taken for a slip."""
+        if len(word) == 3:
+            for form, slips, _ in _near(word, self._by_length.get(4, []), 1):
+                yield self._stems[form], _nearness(word, form, slips) - 0.1
+            for form in self._by_length.get(3, ()):
+                if form != word and sorted(form) == sorted(word) and form[0] == word[0]:
+                    yield self._stems[form], SLIP - 0.1
+
+    def _cut_to(self, length: int) -> dict[str, list[str]]:
+        """The beginnings of that length of all longer words."""
+        if length not in self._beginnings:
+            cut: dict[str, list[str]] = defaultdict(list)
+            for form in self._stems:
+                if len(form) > length:
+                    cut[form[:length]].append(form)
+            self._beginnings[length] = cut
+        return self._beginnings[length]
+
+
+def _near(word: str, forms: list[str], allowed: int) -> list[tuple[str, int, int]]:
+    """Forms within so many slips: a letter missing, doubled, wrong, or two changed round."""
+    return process.extract(word, forms, scorer=OSA.distance, score_cutoff=allowed, limit=None)
+
+
+def _nearness(word: str, form: str, slips: int) -> float:
+    if not slips:
+        return 1.0
+    base = SLIP if slips == 1 else TWO_SLIPS
+    return base if word[0] == form[0] else base - 0.1

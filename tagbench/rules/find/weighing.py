@@ -1,0 +1,80 @@
+"""How well a part answers a query, weighed closely, and where its words were met."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from tagbench.records import Bin, Part
+from tagbench.rules.bins import path
+from tagbench.rules.find.fields import WEIGHTS, fields, index_words
+from tagbench.rules.find.query import Asked
+
+WHOLE_NAME, ONE_LINE, VERY_BIN = 0.2, 0.3, 0.8
+"""What is added when all of the name was asked for, when count and kind are of one line of
+fasteners, and when just the name of a bin was typed."""
+
+
+def weigh(
+    part: Part,
+    bins: Mapping[str, Bin],
+    words: Mapping[str, float],
+    asked: Sequence[Asked],
+    rarity: Sequence[float],
+) -> float:
+    """All words met, most telling first; all of the name asked for; count and kind together.
+
+    `words` gives the weight of each word of the part, `rarity` how much each asked word tells.
+    """
+    met = [
+        max((near * words[word] for word, near in one.meanings.items() if word in words), default=0)
+        for one in asked
+    ]
+    whole = sum(rarity) or 1.0
+    covered = sum(rare for rare, score in zip(rarity, met, strict=True) if score) / whole
+    score = sum(rare * score for rare, score in zip(rarity, met, strict=True)) / whole
+    extra = WHOLE_NAME * _of_name(part, asked) + ONE_LINE * _of_fasteners(part, asked)
+    return score * covered * (1 + extra + VERY_BIN * _of_bin(part, bins, asked))
+
+
+def _of_name(part: Part, asked: Sequence[Asked]) -> float:
+    """The share of the part's name that was asked for."""
+    name = {word for _, word in index_words(part.name) if " " not in word}
+    met = {word for word in name if any(word in one.meanings for one in asked)}
+    return len(met) / len(name) if name else 0.0
+
+
+def _of_fasteners(part: Part, asked: Sequence[Asked]) -> float:
+    """How near the best line of fasteners with the count asked for is in its kind or thread."""
+    counts = {word for one in asked for word in one.meanings if word.isdecimal()}
+    best = 0.0
+    for line in part.fasteners if counts else ():
+        if str(line.quantity) in counts:
+            said = [word for text in (line.kind, line.thread) for _, word in index_words(text)]
+            near = [one.meanings.get(word, 0.0) for one in asked for word in said]
+            best = max(best, *near) if near else best
+    return best
+
+
+def _of_bin(part: Part, bins: Mapping[str, Bin], asked: Sequence[Asked]) -> bool:
+    """Whether the words asked for are just the name of a bin that the part is kept in."""
+    for bin_ in path(part.bin, bins):
+        name = [word for _, word in index_words(bin_.name) if " " not in word]
+        if len(name) == len(asked) > 1 and all(
+            any(word in one.meanings for one in asked) for word in name
+        ):
+            return True
+    return False
+
+
+def met_where(part: Part, bins: Mapping[str, Bin], asked: Sequence[Asked]) -> str:
+    """Where each word was met, by field: `name: backing, plate; count: 4`."""
+    met: dict[str, list[str]] = {}
+    there = [(f, word) for f, text in fields(part, bins) for _, word in index_words(text)]
+    for one in asked:
+        near = [(one.meanings[w] * WEIGHTS[f], f, w) for f, w in there if w in one.meanings]
+        if near:
+            _, field, word = max(near, key=lambda item: item[0])
+            met.setdefault(field, [])
+            if word not in met[field]:
+                met[field].append(word)
+    return "; ".join(f"{field}: {', '.join(words)}" for field, words in met.items())

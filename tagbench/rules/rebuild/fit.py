@@ -1,0 +1,132 @@
+"""Putting a part back on: snug, torqued, short of fasteners, renewed, taken off again."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from datetime import datetime
+
+from tagbench.errors import BadInput
+from tagbench.records import Fastener, Override, Part, replace
+from tagbench.rules.count.fastener_lines import wants_torque
+
+Numbers = Mapping[int, int]
+
+
+def fit_part(
+    part: Part,
+    at: datetime,
+    *,
+    snug: bool = False,
+    torqued: Mapping[int, float] | None = None,
+    short: Numbers | None = None,
+    renewed: Collection[int] = (),
+    overrides: Iterable[Override] = (),
+) -> Part:
+    """The part put on, or brought further, with all its fasteners but those that are short.
+
+    Lines are counted from 1. `torqued`: line → torque given, in the unit of the line's own range
+    (N·m without one). `short`: line → how many are missing. `renewed`: lines of single-use items
+    that are new. `snug` leaves it finger tight, which loosens what was tight: torques and renewals
+    of every line are forgotten. A fastener that goes in late has no torque, so its line is open
+    again. What is said here of a line holds. Raises BadInput for a line it has not.
+    """
+    torqued, short = torqued or {}, short or {}
+    _known_lines(part, [*torqued, *short, *renewed])
+    lines = tuple(
+        _with_all_back(
+            fastener,
+            short.get(number, fastener.short),
+            torqued.get(number),
+            renewed=number in renewed,
+            loosened=snug,
+        )
+        for number, fastener in enumerate(part.fasteners, 1)
+    )
+    state = "snug" if snug else "fitted"
+    when = part.fitted_at if part.fitted == state else at
+    every = (*part.overrides, *overrides)
+    return replace(part, fasteners=lines, fitted=state, fitted_at=when, overrides=every)
+
+
+def short_by(part: Part, short: Numbers) -> Part:
+    """The part with so many fasteners of a line known to be missing; 0 when they turned up."""
+    _known_lines(part, short)
+    lines = tuple(
+        _short(fastener, short[number]) if number in short else fastener
+        for number, fastener in enumerate(part.fasteners, 1)
+    )
+    return replace(part, fasteners=lines)
+
+
+def take_off(part: Part) -> Part:
+    """The part off the machine again, its fasteners back in the bag.
+
+    Torques are to be given again and single-use items renewed again; what was overruled when it
+    went on is settled by its coming off (the history keeps it).
+    """
+    lines = tuple(
+        replace(fastener, back=0, torqued=None, renewed=False) for fastener in part.fasteners
+    )
+    return replace(part, fasteners=lines, fitted="off", fitted_at=None, overrides=())
+
+
+def work_words(before: Part, after: Part, torqued: Iterable[int] = ()) -> str:
+    """What was done to what holds a part: `was loosened`, `went on again`; empty for nothing.
+
+    `torqued`: the lines that were given a torque, be it the same figure as before.
+    """
+    if before.fitted != "off" and after.fitted == "off":
+        return "was taken off again"
+    if before.fitted == "off":
+        return "went on again" if after.fitted != "off" else ""
+    if any(_looser(was, now) for was, now in zip(before.fasteners, after.fasteners, strict=True)):
+        return "was loosened"
+    if before.fitted == "fitted" and after.fitted == "snug":
+        return "was loosened"
+    if before.fitted != after.fitted:
+        return "was tightened"
+    late = any(n.back > w.back for w, n in zip(before.fasteners, after.fasteners, strict=True))
+    return "was tightened again" if late or any(True for _ in torqued) else ""
+
+
+def _looser(before: Fastener, after: Fastener) -> bool:
+    """Whether a line was undone; a line opened only because a late fastener went in was not."""
+    return before.torqued is not None and after.torqued is None and after.back <= before.back
+
+
+def all_torqued(part: Part) -> bool:
+    """Whether every torque that is specified has been given."""
+    return not any(map(wants_torque, part.fasteners))
+
+
+def single_use_lines(part: Part) -> list[int]:
+    """The numbers of the lines that are single-use."""
+    return [number for number, line in enumerate(part.fasteners, 1) if line.single_use]
+
+
+def _with_all_back(
+    fastener: Fastener, short: int, torqued: float | None, *, renewed: bool, loosened: bool
+) -> Fastener:
+    after = replace(_short(fastener, short), back=fastener.quantity - short)
+    late = after.back > fastener.back
+    if torqued is None and not (loosened or late):
+        torqued = fastener.torqued
+    renewed = renewed or (fastener.renewed and not loosened)
+    return replace(after, torqued=torqued, renewed=renewed)
+
+
+def _short(fastener: Fastener, short: int) -> Fastener:
+    if not 0 <= short <= fastener.quantity:
+        raise BadInput(
+            f"There are {fastener.quantity} of these fasteners, so between 0 and "
+            f"{fastener.quantity} of them can be missing, not {short}."
+        )
+    return replace(fastener, short=short, back=min(fastener.back, fastener.quantity - short))
+
+
+def _known_lines(part: Part, numbers: Iterable[int]) -> None:
+    count = len(part.fasteners)
+    for number in numbers:
+        if not 1 <= number <= count:
+            there = f"lines 1 to {count}" if count else "no fastener lines"
+            raise BadInput(f"{part.name} {part.code} has {there}, so there is no line {number}.")

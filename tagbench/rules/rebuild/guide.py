@@ -1,0 +1,153 @@
+"""How a part goes on: torques in the person's unit, wrench, castle nuts, stages, cautions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tagbench.records import Machine, Part, Tables, Torque
+from tagbench.rules.care.cautions import caution_lines, cautions_for_all
+from tagbench.rules.count.fastener_lines import Line, lines_of, single_use_items
+from tagbench.rules.rebuild.burying import Burial, burying
+from tagbench.rules.rebuild.held_up import Reason, obstacles, on_machine
+from tagbench.rules.rebuild.links import Links
+from tagbench.rules.rebuild.steps import Step, step_for
+from tagbench.trade.fasteners.notes import locking_notes
+from tagbench.trade.quantities.shown import show_torque
+from tagbench.trade.quantities.units import Quantity, Range, exact
+from tagbench.trade.torque.castle_nut import castle_nut
+from tagbench.trade.torque.ranges import as_range
+from tagbench.trade.torque.stages import tightening_stages
+from tagbench.trade.torque.wrench import Lever, on_the_scale, wrench_setting
+
+CIRCLE = 3
+"""From so many alike on, fasteners with a torque are tightened crosswise in stages."""
+
+
+@dataclass(frozen=True, slots=True)
+class LineGuide:
+    """How one line of fasteners goes in."""
+
+    line: Line
+    """The line."""
+    torque: str
+    """Its torque in the person's unit, and as the source has it when that differs; or empty."""
+    wrench: str
+    """What to set the wrench to, and whether its scale suits; or empty."""
+    steps: tuple[str, ...]
+    """What to do: the castle nut, the stages round a circle, what is renewed, how it is locked."""
+
+
+@dataclass(frozen=True, slots=True)
+class FitGuide:
+    """All that a person wants to see before a part goes on."""
+
+    step: Step
+    """The part, where it is, what it goes on after, tools and supplies."""
+    reasons: list[Reason]
+    """Why it is held up; empty when it is ready or on the machine already."""
+    burial: Burial | None
+    """What it would shut in now."""
+    lines: list[LineGuide]
+    """How its fasteners go in."""
+    cautions: list[str]
+    """The cautions for fitting and torquing it."""
+
+
+def fit_guide(tables: Tables, links: Links, code: str, lever: Lever | None = None) -> FitGuide:
+    """How a part goes on; `lever` is the torque wrench with its extension. Raises NotFound."""
+    here = links.at(code)
+    part = links.parts[here]
+    machine = tables.machines.get(part.machine, Machine(mark=part.machine, name=part.machine))
+    off = not on_machine(part)
+    return FitGuide(
+        step=step_for(tables, links, code),
+        reasons=obstacles(tables, links).reasons(here) if off else [],
+        burial=burying(tables, links, code) if off else None,
+        lines=[line_guide(line, machine, lever) for line in lines_of([part])],
+        cautions=_cautions(part, machine),
+    )
+
+
+def line_guide(line: Line, machine: Machine, lever: Lever | None = None) -> LineGuide:
+    """How one line of fasteners goes in."""
+    torque = line.fastener.torque
+    return LineGuide(
+        line=line,
+        torque=torque_in(torque, machine.units.torque) if torque else "",
+        wrench=_wrench(torque, machine, lever) if torque else "",
+        steps=(
+            *_castle_nut(line, machine),
+            *_circle(line, machine),
+            *_renewed(line),
+            *locking_notes(line.fastener),
+        ),
+    )
+
+
+def torque_in(torque: Torque, unit: str) -> str:
+    """`58.3–78.6 N·m (43-58 lbf·ft, maker's manual)`: the person's unit first."""
+    wanted = as_range(torque)
+    told = [show_torque(wanted)] if torque.unit != unit else []
+    told += [torque.source] if torque.source else []
+    told += ["an estimate: the maker's manual goes before it"] if torque.estimate else []
+    return show_torque(wanted, unit) + (f" ({', '.join(told)})" if told else "")
+
+
+def _wrench(torque: Torque, machine: Machine, lever: Lever | None) -> str:
+    unit = machine.units.torque
+    wanted = as_range(torque).to(unit)
+    setting = wrench_setting(wanted, lever) if lever else wanted
+    said = [f"Set the wrench to {show_torque(setting)}."] if lever else []
+    if machine.wrench_high:
+        bottom, top = (
+            Quantity(exact(end), unit) for end in (machine.wrench_low or 0, machine.wrench_high)
+        )
+        said.append(on_the_scale(setting, top, bottom).sentence)
+    return " ".join(said)
+
+
+def _castle_nut(line: Line, machine: Machine) -> tuple[str, ...]:
+    fastener = line.fastener
+    if fastener.kind != "castle nut":
+        return ()
+    words = f"{line.part.name} {line.part.kind} {fastener.place} {fastener.note}".casefold()
+    torque = as_range(fastener.torque).to(machine.units.torque) if fastener.torque else None
+    thread = fastener.thread or None
+    return castle_nut(thread, torque, bearing="bearing" in words).sentences
+
+
+def _circle(line: Line, machine: Machine) -> tuple[str, ...]:
+    """The stages round a circle; lines of one thread and torque are one circle, whatever length."""
+    torque = line.fastener.torque
+    together = [other for other in lines_of([line.part]) if _alike(other, line)]
+    count = sum(other.fastener.quantity for other in together)
+    if torque is None or count < CIRCLE:
+        return ()
+    if together[0].number != line.number:
+        return (f"In the same circle as line {together[0].number}.",)
+    numbers = " and ".join(str(other.number) for other in together)
+    told = (f"Lines {numbers} are one circle of {count}.",) if len(together) > 1 else ()
+    return (*told, *_stages(as_range(torque).to(machine.units.torque), count))
+
+
+def _alike(one: Line, other: Line) -> bool:
+    mine, theirs = one.fastener, other.fastener
+    return mine.thread == theirs.thread and mine.torque == theirs.torque
+
+
+def _stages(wanted: Range, count: int) -> tuple[str, ...]:
+    return tuple(
+        f"{stage.sentence} {show_torque(stage.torque)}: {', '.join(map(str, stage.order))}."
+        for stage in tightening_stages(wanted, count)
+    )
+
+
+def _renewed(line: Line) -> tuple[str, ...]:
+    if line.fastener.kind == "castle nut":
+        return ()  # its own sentences end with the new pin
+    return tuple(f"Fit a new {item}." for item in single_use_items(line.fastener))
+
+
+def _cautions(part: Part, machine: Machine) -> list[str]:
+    found = [*cautions_for_all([part], "fit"), *cautions_for_all([part], "torque")]
+    return caution_lines({one.id: one for one in found}.values(), machine.cautions_seen)

@@ -1,0 +1,298 @@
+"""The app: it starts things, changes screens and opens records; the screens decide."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, ClassVar, Literal
+
+from textual import events, work
+from textual.binding import BindingType
+from textual.screen import Screen
+
+from labels.errors import LabelError
+from tagbench.errors import TagbenchError
+from tagbench.screens.app.scanning import ScanningApp, event_time
+from tagbench.screens.app.too_small import TooSmall
+from tagbench.screens.frame.actions import ANYWHERE, bindings
+from tagbench.screens.frame.registry import SCREENS, screen_entry
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.frame.theme import THEMES
+from tagbench.screens.shared.base import CARDS, ScreenMixin, TagbenchDialog, TagbenchScreen
+
+if TYPE_CHECKING:
+    from tagbench.book import Book
+    from tagbench.rules.scan import Opened
+    from tagbench.screens.frame.find_index import FindIndex
+    from tagbench.screens.phone.switch import PhoneSwitch
+
+POLL_SECONDS = 1.0
+"""How often another process's changes are looked for."""
+SMALLEST = (80, 24)
+"""The smallest terminal that the screens are laid out for: columns, lines."""
+LEAVING = (
+    "Everything you saved is in the book. "
+    "What stands in a form and was not saved with Enter is not."
+)
+
+
+class TagbenchApp(ScanningApp, inherit_bindings=False):
+    """The screens over one book.
+
+    A book that is still to be opened is opened once the first screen stands, so that a large one
+    does not keep the person waiting; keys pressed meanwhile are kept.
+    """
+
+    TITLE = "tagbench"
+    CSS_PATH = stylesheets("tagbench")
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar[list[BindingType]] = bindings(ANYWHERE)
+    SCREENS = {entry.name: entry.make for entry in SCREENS if entry.by_name}
+
+    index: FindIndex
+    """What Find asks."""
+    phone: PhoneSwitch
+    """The phone page, off until it is asked for."""
+
+    def __init__(
+        self, book: Book | Callable[[], Book], clock: Callable[[], float] = event_time
+    ) -> None:
+        """`book` is open or is what opens one; `clock` is the one that keys are timed by."""
+        super().__init__(clock)
+        self.failure: Exception | None = None
+        self._given = book
+        for theme in THEMES.values():
+            self.register_theme(theme)
+        self.theme = THEMES["dark"].name
+
+    def run_screens(self) -> None:
+        """Runs until the person leaves.
+
+        Raises the error when the book cannot be opened, and one that nobody expected, after the
+        terminal is as it was: the command says it in a sentence, and no traceback is printed.
+        """
+        from tagbench.screens.widgets.photo import look_at_terminal
+
+        look_at_terminal()
+        self.run()
+        if self.book_is_here:
+            self.book.close()
+        if self.failure is not None:
+            raise self.failure
+
+    def _handle_exception(self, error: Exception) -> None:
+        """Textual's last resort: ends the app, without its printed traceback."""
+        self.failure = self.failure or getattr(error, "error", error)
+        if self._exception is None:
+            self._exception = error
+            self._exception_event.set()
+        self._return_code = 1
+        self._close_messages_no_wait()
+
+    def get_default_screen(self) -> Screen[None]:
+        """Bench lies at the bottom of the stack."""
+        return self.get_screen("bench")
+
+    # The book
+
+    def on_mount(self) -> None:
+        if not callable(self._given):
+            self._take_book(self._given)
+
+    def on_ready(self) -> None:
+        """The first screen stands: now there is time for the book."""
+        if callable(self._given):
+            self._open_book(self._given)
+
+    @work(thread=True)
+    def _open_book(self, open_book: Callable[[], Book]) -> None:
+        try:
+            book = open_book()
+        except TagbenchError as error:
+            self.failure = error
+            self.call_from_thread(self.exit)
+        else:
+            self.call_from_thread(self._take_book, book)
+
+    def _take_book(self, book: Book) -> None:
+        from tagbench.screens.frame.find_index import FindIndex
+        from tagbench.screens.phone.switch import PhoneSwitch
+
+        self.book = book
+        self.index = FindIndex(book)
+        self.phone = PhoneSwitch(self)
+        self.start_watching(self.open_scan, self.refuse)
+        self.set_interval(POLL_SECONDS, self.look_for_changes)
+        self.book_changed()
+
+    @property
+    def book_is_here(self) -> bool:
+        """Whether the book has been opened."""
+        return self.is_watching
+
+    def look_for_changes(self) -> None:
+        """Takes in what another process saved, and shows it."""
+        try:
+            changed = self.book.refresh()
+        except TagbenchError as error:
+            self.refuse(str(error))
+            return
+        if changed:
+            self.book_changed()
+
+    def book_changed(self) -> None:
+        """Shows the book as it is now on the screen that is open."""
+        self.theme = THEMES[self.book.records.desk.theme].name
+        if isinstance(self.screen, TagbenchScreen) and self.screen.is_mounted:
+            self.screen.catch_up()
+
+    def show_phone(self) -> None:
+        """Shows on the open screen whether phones are answered, and what waits from one."""
+        if isinstance(self.screen, TagbenchScreen) and self.screen.is_mounted:
+            self.screen.show_phone()
+
+    async def on_unmount(self) -> None:
+        """The phone page ends with the screens."""
+        if self.book_is_here:
+            await self.phone.stop()
+
+    # The room there is
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Covers the screens with a sentence while there is no room for them."""
+        roomy = event.size.width >= SMALLEST[0] and event.size.height >= SMALLEST[1]
+        covered = isinstance(self.screen, TooSmall)
+        if not roomy and not covered:
+            self.push_screen(TooSmall(*SMALLEST))
+        elif roomy and covered:
+            self.pop_screen()
+
+    # Saying something on whatever is open
+
+    def tell(self, sentence: str) -> None:
+        """Says what was done on the notice line of the open screen or dialog."""
+        if isinstance(self.screen, ScreenMixin):
+            self.screen.tell(sentence)
+
+    def refuse(self, sentence: str) -> None:
+        """Says why something was not done on the notice line of the open screen or dialog."""
+        if isinstance(self.screen, ScreenMixin):
+            self.screen.refuse(sentence)
+
+    # Changing screens and opening records
+
+    async def action_go(self, name: str) -> None:
+        """Goes to a screen by name."""
+        await self.go(name)
+
+    async def go(self, name: str) -> bool:
+        """Goes to a screen by name, what was typed elsewhere stays; False while a card is open."""
+        if any(isinstance(screen, TagbenchDialog) for screen in self.screen_stack):
+            self.refuse("First finish the card that is open, or close it with Esc.")
+            return False
+        while len(self.screen_stack) > 1:
+            await self.pop_screen()
+        if name != "bench":
+            await self.push_screen(name)
+        return True
+
+    def back(self) -> None:
+        """Goes back to the screen below; Bench is the last."""
+        if len(self.screen_stack) > 1:
+            self.pop_screen()
+
+    async def open_code(self, code: str) -> None:
+        """Opens the part, bin or spare tag with that code; raises NotFound."""
+        from tagbench.rules.scan import look_up
+
+        await self._open_record(look_up(self.book.records, code))
+
+    async def open_scan(self, text: str) -> None:
+        """Opens what a tag names, unless the open screen or card does something else with it.
+
+        Says what is wrong with a tag that names nothing.
+        """
+        from tagbench.rules.scan import open_tag
+
+        try:
+            opened = open_tag(self.book.records, text)
+            if not (isinstance(self.screen, ScreenMixin) and self.screen.takes_scan(opened)):
+                await self._open_record(opened)
+        except (TagbenchError, LabelError) as error:
+            self.refuse(str(error))
+
+    async def _open_record(self, opened: Opened) -> None:
+        """Brings up the record behind a tag; a spare tag brings up the strip form for it."""
+        here = self.screen
+        if opened.kind == "spare":
+            if await self.go("strip"):
+                self._turn_to(opened.code)
+        elif isinstance(here, TagbenchScreen) and here.screen_name == opened.kind:
+            self._turn_to(opened.code)
+        else:
+            await self.open_screen(opened.kind, opened.code)
+
+    def _turn_to(self, text: str) -> None:
+        if isinstance(self.screen, TagbenchScreen):
+            self.screen.turn_to(text)
+
+    async def open_screen(self, name: str, *arguments: object) -> None:
+        """Lays a screen over the open one, for the record that the arguments name."""
+        await self.push_screen(screen_entry(name).make(*arguments))
+
+    async def find(self, words: str) -> None:
+        """Goes to Find and looks for some words."""
+        if await self.go("find"):
+            self._turn_to(words)
+
+    # What works everywhere
+
+    async def action_follow(self) -> None:
+        """Shows what a phone opened while the person was typing."""
+        await self.phone.following.bring_up_waiting()
+
+    def action_help(self) -> None:
+        """Lists every key."""
+        from tagbench.screens.app.help import HelpDialog
+
+        self.push_screen(HelpDialog())
+
+    @work(group=CARDS)
+    async def action_screens(self) -> None:
+        """Lists the screens and goes to the one that is chosen."""
+        from tagbench.screens.app.screen_list import GoDialog
+
+        name = await self.push_screen_wait(GoDialog())
+        if name is not None:
+            await self.go(name)
+
+    @work(group=CARDS)
+    async def action_history(self) -> None:
+        """Shows what was done and offers to take the last change back."""
+        from tagbench.screens.app.history import HistoryDialog
+
+        change = await self.push_screen_wait(HistoryDialog())
+        if change is not None:
+            self.book_changed()
+            self.tell(f"Took back: {change.words}.")
+
+    @work(group=CARDS)
+    async def action_leave(self) -> None:
+        """Asks before it closes tagbench."""
+        from tagbench.screens.shared.confirm import ConfirmDialog
+
+        if await self.push_screen_wait(ConfirmDialog("Leave tagbench?", LEAVING, yes="Leave")):
+            self.exit()
+
+    def action_light(self) -> None:
+        """Changes between light and dark, and remembers it.
+
+        A book that cannot be written does not stand in the way.
+        """
+        from tagbench.book.operations.desk import choose_theme
+
+        name: Literal["dark", "light"] = "light" if self.theme == THEMES["dark"].name else "dark"
+        self.theme = THEMES[name].name
+        try:
+            choose_theme(self.book, name)
+        except TagbenchError as error:
+            self.refuse(str(error))

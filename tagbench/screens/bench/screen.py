@@ -1,0 +1,134 @@
+"""Bench, the home screen: the machine at a glance and what can be done next."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.widgets import Static
+
+from tagbench.screens.bench.figures import Figures
+from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.messages import Opened
+from tagbench.screens.shared.base import TagbenchScreen
+from tagbench.screens.widgets.bar import bar
+from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.rows import Rows
+
+if TYPE_CHECKING:
+    from tagbench.rules.bench.glance import Glance, Progress
+    from tagbench.rules.bench.jobs import Job
+
+NOTHING_YET = (
+    "Nothing has come off yet.\n\n"
+    "Press F2 and write down the first part that you take off: what it is and where it came "
+    "from are enough. It gets a code for its bag at once.\n\n"
+    "Ctrl+N names the machine, or starts another one."
+)
+
+
+class BenchScreen(TagbenchScreen):
+    """The machine, counts by state, progress by assembly, next on the bench."""
+
+    screen_name = "bench"
+    actions = (
+        Action("ctrl+n", "machine", "Machine", "Names the machine, adds one, or changes to one."),
+    )
+    AUTO_FOCUS = "#next"
+
+    def body(self) -> ComposeResult:
+        yield Static("Reading the book …", id="nothing-yet", markup=False)
+        with Vertical(id="bench"):
+            yield Figures()
+            with Horizontal():
+                with Vertical(id="assemblies-side"):
+                    yield Static("Assemblies", classes="section", markup=False)
+                    yield Rows(
+                        draw_progress, lambda line: line.assembly, id="assemblies", roomy=True
+                    )
+                    yield Static("█ back on   ▒ clean   · to do", classes="quiet", markup=False)
+                with Vertical(id="next-side"):
+                    yield Static("Next on the bench", classes="section", markup=False)
+                    yield Rows(
+                        self.draw_job,
+                        lambda job: f"{job.do} {job.part.code}",
+                        height=2,
+                        roomy=True,
+                        id="next",
+                        empty="Nothing is waiting.",
+                    )
+
+    def show_book(self) -> None:
+        from tagbench.book.operations.machines import chosen
+        from tagbench.rules.bench.glance import Glance, glance
+
+        machine = chosen(self.tables)
+        now = glance(self.tables, machine.mark) if machine else Glance()
+        self.query_one("#nothing-yet", Static).update(NOTHING_YET)
+        self.query_one("#nothing-yet").display = not now.parts
+        self.query_one("#bench").display = bool(now.parts)
+        self.query_one(Figures).show(figures(now))
+        self.query_one("#assemblies", Rows).show(now.assemblies)
+        if machine and now.parts:
+            self.call_after_refresh(self.look_ahead, machine.mark)
+
+    @work(thread=True, exclusive=True, exit_on_error=False)
+    def look_ahead(self, mark: str) -> None:
+        """Finds out what can be done next, beside the screen, since it looks at every link."""
+        from tagbench.rules.bench.jobs import next_jobs
+
+        jobs = next_jobs(self.tables, mark, now=self.book.now())
+        self.app.call_from_thread(self.query_one("#next", Rows).show, jobs)
+
+    def draw_job(self, job: Job, width: int) -> list[str]:
+        """Two lines: what to do to which part; where it is kept."""
+        from tagbench.rules.bins import kept_in_words
+
+        told = f"{job.part.name}, {job.words}" if job.words else job.part.name
+        what = columns(width, (job.do, 8), (told, 0), gap=2)
+        kept = kept_in_words(job.part.bin, self.tables.bins)
+        where = f"{job.part.code}   {kept if width > 50 else kept.split(', ')[0]}"
+        return [what, columns(width, ("", 8), (where, 0), gap=2)]
+
+    @on(Opened)
+    async def open_row(self, message: Opened[Job | Progress]) -> None:
+        """Opens the part of a job, or looks for what came from an assembly."""
+        from tagbench.rules.bench.glance import Progress
+
+        if isinstance(message.item, Progress):
+            await self.bench_app.find(message.item.assembly)
+        else:
+            await self.bench_app.open_code(message.item.part.code)
+
+    def action_machine(self) -> None:
+        """Shows the machines."""
+        from tagbench.screens.bench.machine import MachineDialog
+
+        self.app.push_screen(MachineDialog(), self._machine_chosen)
+
+    def _machine_chosen(self, words: str | None) -> None:
+        self.catch_up()
+        if words:
+            self.tell(words)
+
+
+def figures(now: Glance) -> list[tuple[int, str]]:
+    """The counts by state with their words."""
+    return [
+        (now.parts, "parts"),
+        (now.degreased, "degreased"),
+        (now.undecided, "undecided"),
+        (now.replace, "to replace"),
+        (now.snug, "snug"),
+        (now.fitted, "fitted"),
+    ]
+
+
+def draw_progress(line: Progress, width: int) -> list[str]:
+    """One line: the assembly, its bar, how many of how many are on."""
+    count = f"{line.fitted} of {line.parts}"
+    wide = 20 if width > 45 else 10
+    drawn = bar(wide, line.parts, (line.fitted, "█"), (line.clean, "▒"))
+    return [columns(width, (line.assembly or "no assembly", 0), (drawn, wide), (count, -8), gap=1)]

@@ -1,0 +1,263 @@
+"""Build: what can go on, what is held up and why, what to do tonight, the whole order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from rich.text import Text
+from textual import on, work
+from textual.app import ComposeResult
+from textual.containers import Container, Vertical
+from textual.message import Message
+from textual.widgets import Static
+
+from tagbench.book.operations.machines import chosen
+from tagbench.records import Machine, Tables
+from tagbench.rules.bins import kept_in_words
+from tagbench.rules.scan import Opened as Tag
+from tagbench.screens.build.lists import (
+    HELD_UP,
+    ON,
+    ORDER,
+    READY,
+    TONIGHT,
+    Lists,
+    Row,
+    lists_of,
+)
+from tagbench.screens.build.words import facts, heading, name_words, on_words, short_reasons
+from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.registry import FIT
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.base import TagbenchScreen
+from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.facts import Facts
+from tagbench.screens.widgets.group_rows import GroupRows
+from tagbench.screens.widgets.grouped import Heading
+from tagbench.screens.widgets.views import Views
+
+NOTHING = "There is nothing here."
+LAID_OUT = 10
+"""So many steps are laid out at once when none are marked."""
+ROOMY = 80
+"""From so many columns on a row also says where the part goes."""
+
+
+class BuildScreen(TagbenchScreen):
+    """The lists of the rebuild, with all about the part under the cursor beneath."""
+
+    screen_name = "build"
+    CSS_PATH = stylesheets("field", "rebuild")
+    AUTO_FOCUS = "#build-rows"
+    actions = (
+        Action("enter", "", "Fit", "Opens the card for fitting the part; so does scanning it."),
+        Action("right", "turn(1)", "Lists", "Goes to the next list."),
+        Action("left", "turn(-1)", "List before", "Goes to the list before.", show=False),
+        Action("l", "lay_out", "Lay out", "What to lay out for the next ten or the marked steps."),
+        Action("space", "", "Mark", "Marks a part for the evening, or an assembly.", show=False),
+        Action("a", "group", "Group", "By assembly, or as one list."),
+        Action("r", "reach", "Reach", "What must come off again to get back to a part."),
+        Action("k", "links", "Links", "Draws the links around a part and lets you change them."),
+        Action("p", "print", "Print", "Writes the build sheet."),
+        Action("o", "part", "Part", "Opens the page of the part.", show=False),
+    )
+
+    @dataclass
+    class WorkedOut(Message):
+        """The lists are ready to be shown."""
+
+        lists: Lists
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._lists: Lists | None = None
+        self._by_assembly = False
+        self._folded: set[str] = set()
+        self._marked: set[str] = set()
+
+    def body(self) -> ComposeResult:
+        yield Views([READY, TONIGHT, HELD_UP, ON, ORDER])
+        yield Static("", id="says", classes="quiet", markup=False)
+        with Container(id="list-and-pane"):
+            yield GroupRows(self.draw, row_key, id="build-rows", empty=NOTHING, markable=True)
+            with Vertical(id="pane"):
+                yield Static("", id="pane-heading", markup=False)
+                yield Facts(clipped=True, id="pane-facts")
+
+    @property
+    def rows(self) -> GroupRows[str]:
+        """The open list."""
+        return self.query_one("#build-rows", GroupRows)
+
+    @property
+    def view(self) -> str:
+        """Name of the open list."""
+        return self.query_one(Views).current
+
+    # Showing
+
+    def show_book(self) -> None:
+        machine = chosen(self.tables)
+        if machine is not None:
+            self.work_out(self.tables, machine.mark, self.book.revision)
+
+    @work(thread=True, exclusive=True)
+    def work_out(self, tables: Tables, mark: str, revision: int) -> None:
+        """Works the lists out beside the screen, so that a large machine does not hold it up."""
+        self.post_message(self.WorkedOut(lists_of(tables, mark, revision)))
+
+    @on(WorkedOut)
+    def worked_out(self, message: WorkedOut) -> None:
+        """Shows the lists, unless newer ones are here already."""
+        if self._lists is None or message.lists.revision >= self._lists.revision:
+            self._lists = message.lists
+            self.query_one(Views).show(message.lists.views)
+            self._show_rows()
+
+    def _show_rows(self, *, first: bool = False) -> None:
+        if self._lists is None:
+            return
+        self._keep_marks()
+        shown = self._lists.rows(self.view, self._by_assembly, self._folded)
+        if first or not self.rows.items:
+            self.rows.show_first(shown)
+        else:
+            self.rows.show(shown)
+        self.rows.marked = set(self._marked)
+        self.query_one("#says", Static).update(self._lists.says(self.view))
+        self._show_pane()
+
+    def _keep_marks(self) -> None:
+        """Marks outlast a change of lists, where the rows are others."""
+        here = {row_key(row) for row in self.rows.items}
+        self._marked = (self._marked - here) | self.rows.marked
+
+    @on(Moved)
+    def _show_pane(self) -> None:
+        code = self.current_code
+        self.query_one("#pane").display = bool(code)
+        if code and self._lists is not None:
+            part = self._lists.part(code)
+            self.query_one("#pane-heading", Static).update(heading(part))
+            shown = facts(self.tables, self._lists, code, self._unit)
+            self.query_one("#pane-facts", Facts).show(shown)
+
+    @property
+    def machine(self) -> Machine:
+        """The chosen machine."""
+        return chosen(self.tables) or Machine(mark="A", name="no machine yet")
+
+    @property
+    def _unit(self) -> str:
+        return self.machine.units.torque
+
+    @property
+    def current_code(self) -> str:
+        """Code under the cursor; empty on a heading or in an empty list."""
+        row = self.rows.current
+        return row if isinstance(row, str) else ""
+
+    def draw(self, row: Row, width: int) -> list[str | Text]:
+        """One line: code, name, and what is worth saying in this list."""
+        if isinstance(row, Heading) or self._lists is None:
+            return [Text(row.words if isinstance(row, Heading) else row, style="bold")]
+        part = self._lists.part(row)
+        cells = [(row, 9), (name_words(part), max(20, width // 3)), (self._said(row), 0)]
+        if self.view in (TONIGHT, ORDER):
+            cells.insert(0, (f"{self._lists.place(self.view, row)}.", -5))
+        if width > ROOMY and not self._by_assembly and self.view != HELD_UP:
+            cells.append((part.assembly, 0))
+        return [columns(width, *cells, gap=2)]
+
+    def _said(self, code: str) -> str:
+        lists = self._lists
+        assert lists is not None
+        part = lists.part(code)
+        if part.fitted != "off":
+            return on_words(part)
+        if self.view in (HELD_UP, ORDER) and code in lists.reasons:
+            return short_reasons(lists.reasons[code])
+        return kept_in_words(part.bin, self.tables.bins).split(", ")[0]
+
+    # Moving about
+
+    def action_turn(self, by: int) -> None:
+        """Goes to the next list or the one before."""
+        self.query_one(Views).turn(by)
+        self._show_rows(first=True)
+
+    def action_open_view(self, name: str) -> None:
+        """Goes to the list that was clicked."""
+        self.query_one(Views).open(name)
+        self._show_rows(first=True)
+
+    def action_group(self) -> None:
+        """By assembly, or as one list."""
+        self._by_assembly = not self._by_assembly
+        self._show_rows()
+
+    @on(Opened)
+    def open_row(self, message: Opened[Row]) -> None:
+        """Opens the fit card of a part; folds or unfolds an assembly."""
+        if isinstance(message.item, Heading):
+            self._folded ^= {message.item.name}
+            self._show_rows()
+        else:
+            self.open_card(FIT(message.item))
+
+    def takes_scan(self, opened: Tag) -> bool:
+        """A scanned part is about to be fitted."""
+        if opened.kind == "part":
+            self.open_card(FIT(opened.code))
+        return opened.kind == "part"
+
+    # Cards
+
+    def _with_code(self, then: Callable[[str], object]) -> None:
+        if self.current_code:
+            then(self.current_code)
+        else:
+            self.refuse("First move the cursor to a part.")
+
+    def action_lay_out(self) -> None:
+        """Shows what to lay out for the marked parts, else for the next ten steps."""
+        from tagbench.screens.build.lay_out import LayOutDialog
+
+        if self._lists is None:
+            return
+        self._keep_marks()
+        marked = [code for code in self._lists.codes[ORDER] if code in self._marked]
+        codes = marked or self._lists.codes[TONIGHT][:LAID_OUT]
+        count = f"{len(codes)} step{'s' * (len(codes) != 1)}"
+        heading = f"Lay out for {count} of your plan" if marked else f"The next {count}"
+        self.app.push_screen(LayOutDialog(self.machine, codes, heading))
+
+    def action_reach(self) -> None:
+        """Shows what must come off again to get back to the part."""
+        from tagbench.screens.build.reach import ReachDialog
+
+        self._with_code(lambda code: self.open_card(ReachDialog(code)))
+
+    def action_links(self) -> None:
+        """Draws the links around the part."""
+        from tagbench.screens.build.links import LinksDialog
+
+        self._with_code(lambda code: self.open_card(LinksDialog(code)))
+
+    async def action_part(self) -> None:
+        """Opens the page of the part."""
+        if self.current_code:
+            await self.bench_app.open_code(self.current_code)
+
+    def action_print(self) -> None:
+        """Asks for the file and writes the build sheet."""
+        from tagbench.screens.shared.report import ReportDialog
+
+        self.open_card(ReportDialog("build", self.machine))
+
+
+def row_key(row: Row) -> str:
+    """The code, or the name of the heading."""
+    return row.key if isinstance(row, Heading) else row

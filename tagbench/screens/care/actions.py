@@ -1,0 +1,108 @@
+"""What can be done to the care of parts, with the same keys on Clean and on Inspect."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from tagbench.book.operations import care
+from tagbench.book.operations.care_back import take_last_back
+from tagbench.records import CARE_STEPS, Part
+from tagbench.rules.care.lines import used_last
+from tagbench.screens.care.rows import marked_words
+from tagbench.screens.frame.actions import Action
+from tagbench.screens.shared.multi_select import MultiSelectScreen
+from tagbench.screens.shared.part_words import named
+
+CARE_KEYS = (
+    Action("d", "mark('degreased')", "Degreased", "Degreased, with what was used last."),
+    Action("i", "mark('inspected')", "Inspected", "Inspected."),
+    Action("l", "mark('lubed')", "Lubed", "Lubed, with what that kind of part got last, or asks."),
+    Action("u", "mark('reuse')", "Reuse", "To be used again."),
+    Action("r", "mark('replace')", "Replace", "To be replaced; it goes on the want list."),
+    Action("b", "step_back", "Take back", "Takes back what was last done to the chosen parts."),
+    Action("s", "soak", "Soak", "Puts the chosen parts to soak, or takes them out.", False),
+    Action("w", "with_words", "With", "A step with another substance or on another day.", False),
+)
+"""The care keys; they act on the marked parts, or on the one under the cursor."""
+
+MORE_CARE_KEYS = (
+    Action("c", "cautions", "Cautions", "All cautions, with their sources.", False),
+    Action("x", "old_piece", "Old gone", "The replaced old piece was let go.", show=False),
+    Action("o", "part", "Part", "Opens the page of the part.", show=False),
+)
+
+
+class CareScreen(MultiSelectScreen):
+    """A screen on which parts are chosen and their care is marked."""
+
+    @property
+    def chosen(self) -> list[Part]:
+        """The parts that a key acts on; none while there is nothing to choose."""
+        return []
+
+    def _some(self) -> list[Part]:
+        parts = self.chosen
+        if not parts:
+            self.refuse("Choose a part first; Space marks several, on a heading all under it.")
+        return parts
+
+    def action_mark(self, what: str) -> None:
+        """Marks the chosen parts; asks with what when that cannot be known."""
+        parts = self._some()
+        with_what = used_last(self.tables, what, parts) if parts else ""
+        if with_what is None:
+            self._ask(parts, what)
+        elif parts:
+            with self.refusing():
+                codes = [part.code for part in parts]
+                changed = care.mark(self.book, codes, what, with_what=with_what)
+                self.finished(marked_words(changed, what, with_what))
+
+    def _ask(self, parts: Sequence[Part], what: str) -> None:
+        from tagbench.screens.care.step import StepDialog
+
+        self.open_card(StepDialog(parts, what))
+
+    def action_with_words(self) -> None:
+        """Asks which step, with what, and on which day."""
+        parts = self._some()
+        if parts:
+            done = {step.step for step in parts[0].care}
+            self._ask(parts, next((step for step in CARE_STEPS if step not in done), "lubed"))
+
+    def action_step_back(self) -> None:
+        """Takes back what was last done to the chosen parts."""
+        parts = self._some()
+        if parts:
+            with self.refusing():
+                changed = take_last_back(self.book, [part.code for part in parts])
+                self.finished(f"Took back what was last done to {named(changed)}.")
+
+    def action_soak(self) -> None:
+        """Opens the card for the soak: in, or out when all of them soak."""
+        from tagbench.screens.care.soak import SoakDialog, SoakOutDialog
+
+        parts = self._some()
+        soaking = [part for part in parts if part.soak is not None]
+        if soaking and len(soaking) < len(parts):
+            self.refuse("Some of these soak already and some do not; mark only the one kind.")
+        elif parts:
+            self.open_card(SoakOutDialog(parts) if soaking else SoakDialog(parts))
+
+    def action_old_piece(self) -> None:
+        """Writes down that the old pieces of the chosen parts were let go."""
+        parts = self._some()
+        if parts:
+            with self.refusing():
+                changed = care.old_piece_gone(self.book, [part.code for part in parts])
+                self.finished(f"The old piece is gone: {named(changed)}.")
+
+    async def action_cautions(self) -> None:
+        """Opens the page of all cautions."""
+        await self.bench_app.open_screen("cautions")
+
+    async def action_part(self) -> None:
+        """Opens the page of the part under the cursor."""
+        parts = self._some()
+        if parts:
+            await self.bench_app.open_code(parts[0].code)

@@ -1,0 +1,186 @@
+"""Inspect: one part on the bench, what to look for, what to measure, what to decide."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.widgets import Static
+
+from tagbench.book.operations.measuring import drop_reading
+from tagbench.records import Part, Reading
+from tagbench.rules.care.cautions import cautions_for, seen_cautions
+from tagbench.rules.care.words import work_on
+from tagbench.rules.scan import Opened as Tag
+from tagbench.screens.care.actions import CARE_KEYS, MORE_CARE_KEYS, CareScreen
+from tagbench.screens.care.inspect_page import (
+    ELSE,
+    draw_reading,
+    further,
+    heading,
+    look_for,
+    proposal_words,
+    reading_rows,
+)
+from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.multi_select import second_bar
+from tagbench.screens.widgets.caution_lines import CautionLines
+from tagbench.screens.widgets.keybar import KeyBar
+from tagbench.screens.widgets.rows import Rows
+from tagbench.screens.widgets.sections import Sections
+
+ABOUT_PART = (
+    Action("n", "numbers", "Numbers", "Part numbers: which one to order, where else used.", False),
+    Action("g", "gasket", "Gasket", "A gasket to make: measures, cut list, punches.", False),
+    Action("p", "photos", "Photos", "The pictures of the part, before and after.", False),
+)
+MEASURE = Action("enter", "", "Measure", "Writes down the reading under the cursor.", False)
+KIND = Action("k", "kind", "Kind", "Says what kind of part it is.", False)
+SECOND_BAR = second_bar((MEASURE, *ABOUT_PART, *CARE_KEYS[-2:], KIND, MORE_CARE_KEYS[0]))
+"""What has no room in the key bar at the foot."""
+
+
+class InspectScreen(CareScreen):
+    """One part at a time; the arrows go on to the next one of the list it was opened from."""
+
+    screen_name = "inspect"
+    CSS_PATH = stylesheets("field", "care")
+    AUTO_FOCUS = ""
+    actions = (
+        MEASURE,
+        *CARE_KEYS,
+        *ABOUT_PART,
+        KIND,
+        Action("delete", "drop", "Drop reading", "Takes the reading off the part.", show=False),
+        Action("left", "other(-1)", "Part before", "Goes to the part before.", show=False),
+        Action("right", "other(1)", "Next part", "Goes to the next part of the list."),
+        *MORE_CARE_KEYS,
+    )
+
+    def __init__(self, code: str, codes: Sequence[str] = ()) -> None:
+        super().__init__()
+        self.code = code
+        self._codes = codes or [code]
+
+    def body(self) -> ComposeResult:
+        yield Static("", id="inspect-heading")
+        yield Static("", id="proposed", markup=False)
+        with VerticalScroll(id="inspect-facts"):
+            yield Sections(id="look-for")
+            yield Static("Readings", classes="section", markup=False)
+            yield Rows(self.draw, lambda reading: reading.what, id="readings")
+            yield Sections(id="inspect-further")
+        yield CautionLines()
+        yield KeyBar(SECOND_BAR, id="keys-more")
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.set_focus(self.readings, scroll_visible=False)
+
+    @property
+    def part(self) -> Part | None:
+        """The part as it is now; None when its record was taken away."""
+        return self.tables.parts.get(self.code)
+
+    @property
+    def chosen(self) -> list[Part]:
+        """The part."""
+        return [self.part] if self.part is not None else []
+
+    @property
+    def readings(self) -> Rows[Reading]:
+        """What was and is to be measured."""
+        return self.query_one("#readings", Rows)
+
+    def show_book(self) -> None:
+        part = self.part
+        if part is None:
+            gone = f"The record of {self.code} was taken away. Ctrl+T may bring it back."
+            self.query_one("#inspect-heading", Static).update(gone)
+            self.query_one("#inspect-facts").display = False
+            return
+        self.query_one("#inspect-facts").display = True
+        self.query_one("#inspect-heading", Static).update(heading(part, self.book.now()))
+        self.query_one("#look-for", Sections).show(look_for(part))
+        rows = reading_rows(part)
+        self.readings.show(rows)
+        self.readings.styles.height = len(rows)
+        self.query_one("#proposed", Static).update(proposal_words(part))
+        self.query_one("#inspect-further", Sections).show(further(part, self.tables))
+        cautions = cautions_for(part, work_on(part))
+        self.query_one(CautionLines).show(cautions, seen_cautions(part, self.tables))
+
+    def draw(self, reading: Reading, width: int) -> list[str]:
+        """One line of the readings."""
+        return draw_reading(self.part, reading, width) if self.part is not None else []
+
+    # Which part
+
+    def turn_to(self, code: str) -> None:
+        """Shows another part."""
+        self.code = code
+        self.readings.cursor = 0
+        self.show_book()
+        self.query_one("#inspect-facts").scroll_home(animate=False)
+
+    def action_other(self, by: int) -> None:
+        """Goes on in the list that the part was opened from, no further than its ends."""
+        at = self._codes.index(self.code) + by if self.code in self._codes else 0
+        if 0 <= at < len(self._codes):
+            self.turn_to(self._codes[at])
+            self.notice.clear()
+        else:
+            self.refuse(f"That was the {'first' if by < 0 else 'last'} part of the list.")
+
+    def takes_scan(self, opened: Tag) -> bool:
+        """A scanned part comes on the bench."""
+        if opened.kind == "part":
+            self.turn_to(opened.code)
+        return opened.kind == "part"
+
+    # Cards
+
+    @on(Opened)
+    def measure(self, message: Opened[Reading]) -> None:
+        """Asks for the reading of the row."""
+        from tagbench.screens.care.reading import ReadingDialog
+
+        if self.part is not None:
+            self.open_card(ReadingDialog(self.part, None if message.item is ELSE else message.item))
+
+    def action_drop(self) -> None:
+        """Takes the reading under the cursor off the part."""
+        reading = self.readings.current
+        if reading is not None:
+            with self.refusing():
+                drop_reading(self.book, self.code, reading.what)
+                self.finished(f"Took off the reading of {reading.what}.")
+
+    def action_kind(self) -> None:
+        """Asks what kind of part it is."""
+        from tagbench.screens.care.kind_picker import KindDialog
+
+        if self.part is not None:
+            self.open_card(KindDialog(self.part))
+
+    def action_numbers(self) -> None:
+        """Opens the part numbers."""
+        from tagbench.screens.care.numbers import NumbersDialog
+
+        if self.part is not None:
+            self.open_card(NumbersDialog(self.part))
+
+    def action_gasket(self) -> None:
+        """Opens the gasket to make."""
+        from tagbench.screens.care.gasket import GasketDialog
+
+        if self.part is not None:
+            self.open_card(GasketDialog(self.part))
+
+    async def action_photos(self) -> None:
+        """Opens the pictures of the part."""
+        await self.bench_app.open_screen("part photos", self.code)

@@ -1,0 +1,199 @@
+"""Clean: the table full of dirty parts, by assembly, with what is still to be done to each."""
+
+from __future__ import annotations
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.widgets import Static
+
+from tagbench.book.operations.machines import chosen as chosen_machine
+from tagbench.records import Part
+from tagbench.rules.care.cautions import Caution, cautions_for_all, seen_cautions
+from tagbench.rules.care.lines import done_to, standing_in_care, used_last
+from tagbench.rules.care.words import FILTERS, counted, filtered, waiting_codes, work_on
+from tagbench.rules.scan import Opened as Tag
+from tagbench.screens.care.actions import CARE_KEYS, MORE_CARE_KEYS, CareScreen
+from tagbench.screens.care.rows import (
+    Row,
+    clean_counts,
+    draw_heading,
+    draw_part,
+    row_key,
+    under_headings,
+    where,
+)
+from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.multi_select import second_bar
+from tagbench.screens.widgets.caution_lines import CautionLines
+from tagbench.screens.widgets.group_rows import GroupRows
+from tagbench.screens.widgets.grouped import Heading
+from tagbench.screens.widgets.keybar import KeyBar
+from tagbench.screens.widgets.views import View
+from tagbench.screens.widgets.wrapped_views import WrappedViews
+
+WARNED_OF = 100
+"""Cautions are looked up for so many of the marked parts."""
+NOTHING = "No part is in this list."
+
+IN_THE_LIST = (
+    Action("enter", "", "Inspect", "Opens the part: what to look for and to measure.", False),
+    Action("space", "", "Mark", "Marks a part; on a heading all under it.", show=False),
+    Action("left", "turn(-1)", "Lists", "Goes to the list before.", show=False),
+)
+SECOND_BAR = second_bar((*IN_THE_LIST, *CARE_KEYS[-2:], *MORE_CARE_KEYS))
+"""What has no room in the key bar at the foot."""
+
+
+class CleanScreen(CareScreen):
+    """Lists of parts by what they need; one key for each step, on one part or on many."""
+
+    screen_name = "clean"
+    CSS_PATH = stylesheets("field", "care")
+    AUTO_FOCUS = "#clean-rows"
+    actions = (
+        *CARE_KEYS,
+        *IN_THE_LIST,
+        Action("m", "mark_all", "Mark all", "Marks all parts of the list.", show=False),
+        Action("a", "group", "By assembly", "By assembly, or as one list.", show=False),
+        Action("right", "turn(1)", "Next list", "Goes to the next list.", show=False),
+        *MORE_CARE_KEYS,
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._grouped = True
+        self._folded: set[str] = set()
+        self._wanted: frozenset[str] = frozenset()
+        self._clean: dict[str, str] = {}
+
+    def body(self) -> ComposeResult:
+        yield WrappedViews([name.capitalize() for name in FILTERS])
+        yield GroupRows(self.draw, row_key, id="clean-rows", empty=NOTHING, markable=True)
+        yield Static("", id="done-to", markup=False)
+        yield CautionLines()
+        yield KeyBar(SECOND_BAR, id="keys-more")
+
+    @property
+    def rows(self) -> GroupRows[Part]:
+        """The open list."""
+        return self.query_one(GroupRows)
+
+    @property
+    def views(self) -> WrappedViews:
+        """The names of the lists."""
+        return self.query_one(WrappedViews)
+
+    # Showing
+
+    def show_book(self) -> None:
+        parts = self._parts()
+        counts = counted(parts, self.tables)
+        self.views.show([View(name.capitalize(), counts[name]) for name in FILTERS])
+        self._wanted = waiting_codes(self.tables)
+        self._clean = clean_counts(parts)
+        self.rows.show(self._rows())
+        self.show_about()
+
+    def _parts(self) -> list[Part]:
+        machine = chosen_machine(self.tables)
+        return self.tables.parts_of(machine.mark) if machine else []
+
+    def _rows(self) -> list[Row]:
+        shown = filtered(self._parts(), self.views.current.casefold(), self.tables)
+        return under_headings(shown, self._folded) if self._grouped else list(shown)
+
+    def draw(self, row: Row, width: int) -> list[str | Text]:
+        """One line for a part or a heading."""
+        if isinstance(row, Heading):
+            return [Text(draw_heading(row, self._clean.get(row.name, ""), width), style="bold")]
+        standing = standing_in_care(row, self.book.now(), self._wanted)
+        aside = where(row, self.tables) if self._grouped else row.assembly
+        return [draw_part(row, standing, aside, width)]
+
+    @on(Moved)
+    def show_about(self) -> None:
+        """Says beneath the list what was done to the part, and the cautions for what comes next."""
+        parts = self.chosen[:WARNED_OF]
+        self.query_one("#done-to").display = bool(parts)
+        cautions: list[Caution] = []
+        if parts:
+            self.query_one("#done-to", Static).update(self._about(parts[0]))
+            step = work_on(parts[0])
+            cautions = cautions_for_all(parts, step, used_last(self.tables, step, parts) or "")
+        seen = seen_cautions(parts[0], self.tables) if parts else ()
+        self.query_one(CautionLines).show(cautions, seen)
+
+    def _about(self, part: Part) -> str:
+        marked = len(self.rows.marked)
+        if marked:
+            return f"{marked} marked; a key acts on {'all of them' if marked > 1 else 'it'}."
+        return f"{part.code}: {done_to(part, self.book.now())}"
+
+    # Choosing
+
+    @property
+    def chosen(self) -> list[Part]:
+        """The marked parts, else the one under the cursor."""
+        rows, parts = self.rows, self.tables.parts
+        if rows.marked:
+            shown = (item.code for item in rows.items if isinstance(item, Part))
+            return [parts[code] for code in shown if code in rows.marked and code in parts]
+        here = rows.current
+        return [parts[here.code]] if isinstance(here, Part) and here.code in parts else []
+
+    def clear_selection(self) -> None:
+        self.rows.marked.clear()
+
+    def action_mark_all(self) -> None:
+        """Marks all parts of the list, or takes all marks away."""
+        self.rows.mark_all()
+        self.show_about()
+
+    def action_turn(self, by: int) -> None:
+        """Goes to the next list or the one before."""
+        self.views.turn(by)
+        self._turned()
+
+    def action_open_view(self, name: str) -> None:
+        """Goes to the list that was clicked."""
+        self.views.open(name)
+        self._turned()
+
+    def _turned(self) -> None:
+        self.clear_selection()
+        self.rows.show_first(self._rows())
+        self.show_about()
+
+    def action_group(self) -> None:
+        """By assembly, or as one list."""
+        self._grouped = not self._grouped
+        self.rows.show(self._rows())
+
+    @on(Opened)
+    async def open_row(self, message: Opened[Row]) -> None:
+        """Opens the part for inspection; folds or unfolds an assembly."""
+        if isinstance(message.item, Heading):
+            self._folded ^= {message.item.name}
+            self.rows.show(self._rows())
+            self.rows.find(row_key(message.item))
+        else:
+            codes = [item.code for item in self.rows.items if isinstance(item, Part)]
+            await self.bench_app.open_screen("inspect", message.item.code, codes)
+
+    def takes_scan(self, opened: Tag) -> bool:
+        """A scanned part comes under the cursor, ready for one of the keys."""
+        if opened.kind != "part" or not isinstance(opened.record, Part):
+            return False
+        machine = chosen_machine(self.tables)
+        if machine is None or opened.record.machine != machine.mark:
+            return False
+        if not self.rows.find(opened.code):
+            self._folded.clear()
+            self.views.open("All")
+            self._turned()
+            self.rows.find(opened.code)
+        self.tell(f"{opened.record.name} {opened.code}.")
+        return True

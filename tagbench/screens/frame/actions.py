@@ -1,0 +1,134 @@
+"""One registry of what can be done: it feeds the keys, the key bar and the help.
+
+An `Action` is written down once, beside the screen it belongs to (`TagbenchScreen.actions`) or
+here when it works everywhere. Screens are listed in `registry.py`.
+
+Keys are function keys or control keys. Letters belong to the field that is being typed in, and a
+hand scanner "types" them; so a screen may use them only while its list has the focus, and the app
+keeps each back until it is sure that no scanner sent it. Left out as well are the keys that
+a terminal keeps for itself (flow control, job control, and those that look like Enter, Tab,
+Escape or backspace) and those that edit a field.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any
+
+from textual.binding import Binding, BindingType
+
+from tagbench.screens.frame.registry import SCREENS
+
+TERMINAL_KEYS = frozenset(f"ctrl+{letter}" for letter in "sqzhimj")
+"""Keys no action may use: flow control, job control, backspace, Tab and Enter in disguise."""
+FIELD_KEYS = frozenset(f"ctrl+{letter}" for letter in "adekuvwx")
+"""Keys that edit a field; no action of a screen with fields may use them."""
+
+
+class Action(Binding):
+    """A binding of Textual's with a sentence for the help.
+
+    `key` may name several with commas; the first one is shown. `action` is empty when a list or a
+    field sees to the key itself. `description` is a word or two for the key bar, where it stands
+    while `show` is true; `tooltip` is the sentence for the help, which lists it in any case.
+    """
+
+    def __init__(
+        self,
+        key: str,
+        action: str,
+        description: str,
+        tooltip: str,
+        show: bool = True,
+        **others: Any,
+    ) -> None:
+        super().__init__(key, action, description, show, tooltip=tooltip, **others)
+
+    @property
+    def first_key(self) -> str:
+        """The key that is shown."""
+        return self.key.split(",", 1)[0]
+
+    @property
+    def is_letter(self) -> bool:
+        """Whether it is a letter, which works while no field has the focus."""
+        return len(self.first_key) == 1
+
+    @property
+    def key_words(self) -> str:
+        """The key as it is printed on a keyboard: `Ctrl+O`, `F2`, `Esc`."""
+        return spell_key(self.first_key)
+
+
+_KEY_WORDS = {
+    "escape": "Esc",
+    "question_mark": "?",
+    "pagedown": "PgDn",
+    "pageup": "PgUp",
+    "up": "↑",
+    "down": "↓",
+    "left": "←",
+    "right": "→",
+}
+
+
+def spell_key(key: str) -> str:
+    """A key as it is printed on a keyboard."""
+    return "+".join(_KEY_WORDS.get(part, part.capitalize()) for part in key.split("+"))
+
+
+def _go_actions() -> tuple[Action, ...]:
+    with_key = sorted(
+        (entry for entry in SCREENS if entry.key), key=lambda entry: (len(entry.key), entry.key)
+    )
+    return tuple(
+        Action(entry.key, f"app.go('{entry.name}')", entry.title, entry.help) for entry in with_key
+    )
+
+
+HELP = Action("f1", "app.help", "Help", "Lists every key.")
+GO = Action(
+    "ctrl+g", "app.screens", "More", "Lists all screens, also for keyboards without F keys."
+)
+TAKE_BACK = Action(
+    "ctrl+t", "app.history", "Take back", "Shows what was done and takes the last change back."
+)
+FOLLOW = Action(
+    "f12", "app.follow", "Phone", "Shows what a phone opened while you were typing.", show=False
+)
+LIGHT = Action("ctrl+l", "app.light", "Light", "Changes between light and dark screens.")
+LEAVE = Action(
+    "ctrl+c", "app.leave", "Leave", "Closes tagbench; everything is saved already.", show=False
+)
+
+ANYWHERE: tuple[Action, ...] = (HELP, *_go_actions(), TAKE_BACK, FOLLOW, LIGHT, LEAVE, GO)
+"""What works on every screen; the last one keeps its place where the key bar is short."""
+
+BACK = Action("escape", "back", "Back", "Goes back to where you came from, in the end to Bench.")
+"""What every screen but Bench has."""
+
+CLOSE = Action("escape", "close", "Close", "Closes the card and changes nothing.")
+"""What every dialog has."""
+
+IN_LISTS: tuple[Action, ...] = (
+    Action("up", "step(-1)", "Up", "Goes up one row."),
+    Action("down", "step(1)", "Down", "Goes down one row."),
+    Action("pageup", "page(-1)", "Page up", "Goes up a screenful."),
+    Action("pagedown", "page(1)", "Page down", "Goes down a screenful."),
+    Action("home", "first", "First", "Goes to the first row."),
+    Action("end", "last", "Last", "Goes to the last row."),
+    Action("enter", "open", "Open", "Opens the row under the cursor; so does a second click."),
+)
+"""What works in every list."""
+
+
+def bindings(actions: Iterable[Action]) -> list[BindingType]:
+    """The key bindings for some actions; a letter works with the capitals locked as well."""
+    return [
+        replace(
+            action, key=f"{action.key},{action.key.upper()}" if action.is_letter else action.key
+        )
+        for action in actions
+        if action.action
+    ]

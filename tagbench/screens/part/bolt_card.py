@@ -1,0 +1,106 @@
+"""The bolt card of a part: its holes as typed, the figure as it will be drawn, and printing it."""
+
+from __future__ import annotations
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.widgets import Input, Static
+
+from labels.boltcard.card import BoltCard, CardHole, figure, parse_hole, spell_hole
+from labels.boltcard.preview import card_preview
+from labels.boltcard.shapes import letters
+from labels.errors import LabelError
+from tagbench.book.operations.pages import CARD_STOCK, bolt_card, print_bolt_card
+from tagbench.errors import BadInput, TagbenchError
+from tagbench.records import Part
+from tagbench.rules.bolt_card import card_holes
+from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.base import CARDS, TagbenchDialog
+from tagbench.screens.shared.destination import may_write, place_named
+from tagbench.screens.widgets.field import Field
+from tagbench.trade.quantities.typed import parse_length
+
+FIGURE = (32, 9)
+"""Columns and lines of the figure."""
+
+
+class BoltCardDialog(TagbenchDialog[str]):
+    """Gives the words that say where the card was printed."""
+
+    CSS_PATH = stylesheets("field", "card", "bolt_card")
+    actions = (Action("enter", "print", "Print", "Prints the card to the file or printer."),)
+
+    def __init__(self, part: Part) -> None:
+        super().__init__()
+        self.heading = f"Bolt card: {part.name} {part.code}"
+        self._code = part.code
+
+    @property
+    def part(self) -> Part:
+        """The part."""
+        return self.tables.parts[self._code]
+
+    def body(self) -> ComposeResult:
+        yield Field("Holes", id="card-holes", hint="12 o'clock: M6x45; 6:30: M6x20")
+        yield Field("Bolt circle", id="card-circle", hint="62 mm, for a card at 1:1")
+        yield Field("To", id="card-to")
+        with Horizontal(id="card-figure"):
+            yield Static(id="figure", markup=False)
+            with VerticalScroll(id="figure-list"):
+                yield Static(id="figure-names", markup=False)
+        yield Static(id="figure-says", markup=False)
+
+    def on_mount(self) -> None:
+        try:
+            self["card-holes"].value = "; ".join(map(spell_hole, card_holes(self.part)))
+        except TagbenchError:
+            self["card-holes"].value = ""  # the line below says what to type
+        self["card-to"].value = f"~/bolt-card-{self._code}-{self.book.now():%Y-%m-%d}.pdf"
+        self.show_figure()
+
+    def __getitem__(self, name: str) -> Field:
+        return self.query_one(f"#{name}-field", Field)
+
+    def read(self) -> BoltCard:
+        """The card in the form; raises BadInput and CardError (labels)."""
+        holes = [parse_hole(text) for text in self["card-holes"].value.split(";") if text.strip()]
+        if not holes:
+            raise BadInput("Name each hole and its screw: 12 o'clock: M6x45; 40 12.5: M6x20 (mm).")
+        circle = self["card-circle"].value.strip()
+        across = parse_length(circle, "mm").number("mm") if circle else None
+        return bolt_card(self.tables, self.part, holes, circle_mm=across)
+
+    @on(Input.Changed)
+    def show_figure(self) -> None:
+        """Shows the figure and the order of tightening, or what is missing."""
+        lines, names = [""], [""]
+        try:
+            card = self.read()
+            lines = card_preview(figure(card), *FIGURE)
+            names = hole_names(card.holes, figure(card).order)
+            says = "Numbers: order of tightening (common practice); the manual goes first."
+        except (TagbenchError, LabelError) as error:
+            says = str(error)
+        self.query_one("#figure", Static).update(Content("\n".join(lines)))
+        self.query_one("#figure-names", Static).update(Content("\n".join(names)))
+        self.query_one("#figure-says", Static).update(Content(says))
+
+    @on(Input.Submitted)
+    @work(group=CARDS)
+    async def action_print(self) -> None:
+        """Prints the card; an existing file is asked about."""
+        with self.refusing():
+            card = self.read()
+            file, printer = place_named(self["card-to"].value)
+            if not await may_write(self, [file] if file else []):
+                return
+            print_bolt_card(self.book, card, CARD_STOCK, target=file, printer=printer)
+            self.dismiss(f"The bolt card of {card.code} went to {file or printer}. Print at 100 %.")
+
+
+def hole_names(holes: tuple[CardHole, ...], order: list[int]) -> list[str]:
+    """A line for each hole in the order of tightening: number, letter on the card, screw."""
+    return [f"{turn:2}  {letters(at)}  {spell_hole(holes[at])}" for turn, at in enumerate(order, 1)]

@@ -1,0 +1,242 @@
+"""Part: everything about one part, with its picture."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, VerticalScroll
+from textual.widgets import Static
+
+from tagbench.book.operations.photos import attach
+from tagbench.book.operations.strip import edit, remove
+from tagbench.book.operations.tagging import queue
+from tagbench.records import Part
+from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.registry import FIT, LAY_OUT
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.frame.viewer import show_in_viewer
+from tagbench.screens.part.page import Near, facts, further, heading, near
+from tagbench.screens.part.rebuild_facts import machine_of, off_in_order
+from tagbench.screens.shared.base import TagbenchScreen
+from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.photo import PhotoView
+from tagbench.screens.widgets.rows import Rows
+from tagbench.screens.widgets.sections import Sections
+
+if TYPE_CHECKING:
+    from tagbench.screens.shared.wrench import WrenchSet
+    from tagbench.trade.torque.wrench import Lever
+
+TRAIL = 20
+"""So many parts can be gone back through."""
+CHANGES = 12
+"""So many changes of the part are listed."""
+
+
+class PartScreen(TagbenchScreen):
+    """One part. Turning to another one keeps the way back."""
+
+    screen_name = "part"
+    CSS_PATH = stylesheets("part")
+    AUTO_FOCUS = "#facts"
+    actions = (
+        Action("ctrl+f", "fit", "Fit", "Opens the card for fitting the part."),
+        Action("ctrl+e", "edit", "Edit", "Changes what is written about the part."),
+        Action("ctrl+b", "move", "Bin", "Puts the part into another bag or box."),
+        Action("ctrl+p", "add_photo", "Photo", "Adds a picture."),
+        Action("ctrl+o", "view_photo", "View", "Opens the picture in the system's viewer."),
+        Action("ctrl+n", "next_photo", "Next", "Shows the next picture.", show=False),
+        Action("ctrl+y", "inspect", "Care", "Care, readings, numbers, gasket, pictures."),
+        Action("ctrl+r", "queue_tag", "Tag", "Queues its tag to be printed again."),
+        Action("ctrl+w", "wrench", "Wrench", "Your torque wrench, and an extension on it."),
+        Action("ctrl+a", "lay_out", "Lay out", "What to lay out for its whole assembly."),
+        Action(
+            "ctrl+k", "bolt_card", "Bolt card", "The card its screws are pushed through.", False
+        ),
+        Action("ctrl+d", "remove", "Remove", "Takes the record away, after a question.", False),
+    )
+
+    def __init__(self, code: str) -> None:
+        super().__init__()
+        self.code = code
+        self._trail: list[str] = []
+        self._lever: Lever | None = None
+
+    def body(self) -> ComposeResult:
+        with Horizontal():
+            with VerticalScroll(id="facts"):
+                yield Static(id="heading")
+                yield Sections(id="above")
+                yield Static("Linked parts", classes="section", id="near-heading", markup=False)
+                yield Rows(draw_near, lambda near: f"{near.words} {near.part.code}", id="near")
+                yield Sections(id="below")
+            yield PhotoView()
+
+    @property
+    def part(self) -> Part | None:
+        """The part as it is now; None when its record was taken away."""
+        return self.tables.parts.get(self.code)
+
+    def turn_to(self, code: str) -> None:
+        """Shows another part on this screen."""
+        if code != self.code:
+            self._trail = [*self._trail[1 - TRAIL :], self.code]
+            self.code, self._lever = code, None
+        self.show_book()
+
+    def action_back(self) -> None:
+        """Goes back to the part before, in the end to the screen below."""
+        if self._trail:
+            self.code, self._lever = self._trail.pop(), None
+            self.show_book()
+        else:
+            super().action_back()
+
+    def show_book(self) -> None:
+        part = self.part
+        if part is None:
+            self._show_gone()
+            return
+        self.query_one("#heading", Static).update(heading(part))
+        self.query_one("#above", Sections).show(facts(part, self.tables, self._lever))
+        self._show_near(near(part, self.tables))
+        changes = self.book.history(self.code, limit=CHANGES)
+        self.query_one("#below", Sections).show(further(part, self.tables, changes))
+        self.query_one(PhotoView).show(self.book.photos, part.photos)
+
+    def _show_gone(self) -> None:
+        words = f"The record of {self.code} was taken away. Ctrl+T may bring it back."
+        self.query_one("#heading", Static).update(words)
+        for name in ("#above", "#below"):
+            self.query_one(name, Sections).show([])
+        self._show_near([])
+        self.query_one(PhotoView).show(self.book.photos, ())
+
+    def _show_near(self, linked: list[Near]) -> None:
+        rows = self.query_one("#near", Rows)
+        rows.show_first(linked)
+        rows.styles.height = len(linked)
+        rows.display = self.query_one("#near-heading").display = bool(linked)
+
+    @on(Opened)
+    def open_near(self, message: Opened[Near]) -> None:
+        """Turns to the linked part."""
+        self.turn_to(message.item.part.code)
+
+    async def action_inspect(self) -> None:
+        """Opens the screen for inspecting it: care, readings, numbers, gasket, pictures."""
+        await self.bench_app.open_screen("inspect", self.code)
+
+    # Changing it
+
+    def action_fit(self) -> None:
+        """Opens the card for fitting the part."""
+        self.open_card(FIT(self.code))
+
+    def action_edit(self) -> None:
+        """Opens the form with what is written down."""
+        from tagbench.screens.part.edit import EditDialog
+
+        self.app.push_screen(EditDialog(self.code), self._changed)
+
+    def action_move(self) -> None:
+        """Asks for the bin and puts the part into it."""
+        from tagbench.screens.shared.bin_picker import BinDialog
+
+        self.app.push_screen(BinDialog(), self._move_to)
+
+    def _move_to(self, text: str | None) -> None:
+        if text is not None:
+            with self.refusing():
+                edit(self.book, self.code, f"moved {self.code} to {text or 'no bin'}", bin=text)
+                self._changed(f"{self.code} is now kept in {text or 'no bin'}.")
+
+    def action_queue_tag(self) -> None:
+        """Queues the tag."""
+        with self.refusing():
+            queue(self.book, [self.code])
+            self._changed(f"The tag of {self.code} waits to be printed.")
+
+    def action_bolt_card(self) -> None:
+        """Opens the card of its holes and screws, to be printed."""
+        from tagbench.screens.part.bolt_card import BoltCardDialog
+
+        if (part := self.part) is not None:
+            self.app.push_screen(BoltCardDialog(part), self._changed)
+
+    def action_remove(self) -> None:
+        """Asks, then takes the record away."""
+        from tagbench.screens.shared.confirm import ConfirmDialog
+
+        question = f"Take away the record of {self.code}?"
+        words = "The code is not given out again. Ctrl+T brings the record back."
+        self.app.push_screen(ConfirmDialog(question, words, "Take away"), self._removed)
+
+    def _removed(self, sure: bool | None) -> None:
+        if sure:
+            with self.refusing():
+                remove(self.book, self.code)
+                self.bench_app.back()
+
+    def _changed(self, words: str | None) -> None:
+        self.catch_up()
+        if words:
+            self.tell(words)
+
+    # Putting it back
+
+    def action_wrench(self) -> None:
+        """Asks for the torque wrench and its extension, which holds for this part alone."""
+        from tagbench.screens.shared.wrench import WrenchDialog
+
+        if (part := self.part) is not None:
+            card = WrenchDialog(machine_of(part, self.tables), self._lever)
+            self.app.push_screen(card, self._wrench_set)
+
+    def _wrench_set(self, wrench: WrenchSet | None) -> None:
+        if wrench is not None:
+            self._lever = wrench.lever
+            self.show_book()
+
+    def action_lay_out(self) -> None:
+        """Lists what to have on the bench for the parts of its assembly that are still off."""
+        if (part := self.part) is not None:
+            codes = off_in_order(part, self.tables)
+            heading = f"Lay out for {part.assembly or part.name}"
+            self.app.push_screen(LAY_OUT(machine_of(part, self.tables), codes, heading))
+
+    # Pictures
+
+    def action_add_photo(self) -> None:
+        """Asks for a picture and copies it into the book."""
+        from tagbench.screens.shared.photo_picker import PhotoDialog
+
+        self.app.push_screen(PhotoDialog(""), self._photo_chosen)
+
+    def _photo_chosen(self, path: str | None) -> None:
+        if path:
+            with self.refusing():
+                attach(self.book, [(Path(path).expanduser(), self.code)])
+                self._changed("The picture was copied into the book; the original stays.")
+
+    def action_next_photo(self) -> None:
+        """Shows the next picture."""
+        self.query_one(PhotoView).next()
+
+    def action_view_photo(self) -> None:
+        """Opens the picture that is shown with the system's viewer."""
+        path = self.query_one(PhotoView).path
+        if path is None:
+            self.refuse("There is no picture yet; Ctrl+P adds one.")
+        else:
+            with self.refusing():
+                show_in_viewer(path)
+
+
+def draw_near(near: Near, width: int) -> list[str]:
+    """One line: how it is linked, code, name."""
+    return [columns(width, (near.words, 15), (near.part.code, 9), (near.part.name, 0), gap=2)]

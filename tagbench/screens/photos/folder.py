@@ -1,0 +1,203 @@
+"""Photos: a folder of pictures, each offered for the part that came off when it was taken."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.widgets import Input, Static
+
+from tagbench.book.operations.machines import chosen
+from tagbench.book.operations.photos import Folder, attach, look_through
+from tagbench.errors import BadInput, TagbenchError
+from tagbench.records import Photo
+from tagbench.rules.photos_by_time import Match, parse_ahead
+from tagbench.rules.scan import Opened as Tag
+from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.photos.caption import MOMENTS, read_moment
+from tagbench.screens.photos.offer import Offer
+from tagbench.screens.shared.base import TagbenchScreen
+from tagbench.screens.widgets.bar import bar
+from tagbench.screens.widgets.field import Field
+from tagbench.screens.widgets.photo import PhotoView
+from tagbench.screens.widgets.rows import Rows
+from tagbench.screens.widgets.suggest import KnownPaths, KnownWords
+
+NOTHING = "Type a folder of pictures above, then Enter."
+STEPS = 50
+"""So many times at most the progress is said again."""
+
+
+class PhotosFolderScreen(TagbenchScreen):
+    """The pictures of a folder in the order they were taken; those that are sure are marked."""
+
+    screen_name = "photos"
+    CSS_PATH = stylesheets("field", "photos")
+    AUTO_FOCUS = "#folder"
+    actions = (
+        Action("enter", "look", "Look", "Reads the folder; in the list: chooses another part."),
+        Action("space", "", "Mark", "Marks a picture, or takes its mark away.", show=False),
+        Action("ctrl+o", "attach", "Put on", "Copies the marked pictures and puts them on."),
+        Action("ctrl+y", "mark_all", "Mark all", "Marks every picture that has a part."),
+        Action("ctrl+r", "clear", "Clear", "Forgets the folder.", show=False),
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._offer: Offer | None = None
+
+    def body(self) -> ComposeResult:
+        yield Field("Folder", id="folder", hint="~/Pictures/", suggester=KnownPaths())
+        with Horizontal(id="folder-fields"):
+            yield Field("Clock ahead", id="ahead", hint="of the camera: 1:00")
+            yield Field("Taken", id="moment", hint="before", suggester=KnownWords(lambda: MOMENTS))
+        yield Static("", id="folder-words", classes="quiet", markup=False)
+        with Horizontal():
+            with Vertical(id="pictures-side"):
+                yield Rows(
+                    self.draw,
+                    lambda match: match.picture,
+                    id="pictures",
+                    height=2,
+                    empty=NOTHING,
+                    markable=True,
+                )
+            yield PhotoView()
+
+    def __getitem__(self, name: str) -> Field:
+        return self.query_one(f"#{name}-field", Field)
+
+    @property
+    def rows(self) -> Rows[Match]:
+        """The pictures."""
+        return self.query_one("#pictures", Rows)
+
+    @property
+    def mark(self) -> str:
+        """Mark of the machine that the pictures are offered to."""
+        machine = chosen(self.tables)
+        return machine.mark if machine is not None else ""
+
+    # Looking through the folder
+
+    @on(Input.Submitted, "#folder, #ahead, #moment")
+    def action_look(self) -> None:
+        """Reads when the pictures of the folder were taken."""
+        with self.refusing():
+            if not self["folder"].value:
+                raise BadInput("Type the folder that the pictures lie in.")
+            parse_ahead(self["ahead"].value)
+            self._look(Path(self["folder"].value).expanduser())
+
+    @work(thread=True, exclusive=True)
+    def _look(self, folder: Path) -> None:
+        """Beside the screen, since a folder may hold hundreds."""
+        try:
+            found = look_through(self.book, folder, self._progress)
+        except TagbenchError as error:
+            self.app.call_from_thread(self.bench_app.refuse, str(error))
+        else:
+            self.app.call_from_thread(self._looked, found)
+
+    def _progress(self, done: int, of: int) -> None:
+        if done == of or done % max(1, of // STEPS) == 0:
+            words = f"Reading {done} of {of}   {bar(30, of, (done, '█'))}"
+            self.app.call_from_thread(self.bench_app.tell, words)
+
+    def _looked(self, found: Folder) -> None:
+        self._offer = Offer(found, parse_ahead(self["ahead"].value))
+        self.show_book()
+        matches = self.rows.items
+        self.rows.marked = {match.picture for match in matches if match.code and match.sure}
+        self.rows.focus()
+        self.tell(f"Marked those that are sure: {len(self.rows.marked)} of {len(matches)}.")
+
+    def show_book(self) -> None:
+        offer = self._offer
+        if offer is not None:
+            matches = offer.matches(self.book, self.mark)
+            self.rows.show(matches)
+            words = offer.words(matches, self.tables.parts_of(self.mark))
+            self.query_one("#folder-words", Static).update(words)
+            self.show_picture()
+
+    # The list
+
+    def draw(self, match: Match, width: int) -> list[str]:
+        """Two lines: the picture and its part; when it was taken and why that part."""
+        return self._offer.draw(match, self.tables, width) if self._offer is not None else []
+
+    @on(Moved)
+    def show_picture(self) -> None:
+        """Shows the picture under the cursor."""
+        match = self.rows.current
+        path = Path(match.picture) if match is not None else Path()
+        shown = [Photo(file=path.name)] if match is not None else []
+        self.query_one(PhotoView).show(path.parent, shown)
+
+    def action_mark_all(self) -> None:
+        """Marks every picture that has a part, or takes all marks away."""
+        offer = self._offer
+        if offer is not None:
+            every = {match.picture for match in self.rows.items if offer.code_of(match)}
+            self.rows.marked = set() if self.rows.marked == every else every
+            self.rows.refresh()
+
+    @on(Opened)
+    def choose_part(self, message: Opened[Match]) -> None:
+        """Asks which part the picture shows."""
+        from tagbench.screens.shared.part_picker import WhichPartDialog
+
+        match = message.item
+        nearest = [code for code in (match.code, *match.others) if code]
+        card = WhichPartDialog(Path(match.picture).name, nearest)
+        self.app.push_screen(card, lambda code: self._choose(match, code))
+
+    def _choose(self, match: Match, code: str | None) -> None:
+        if code is not None and self._offer is not None:
+            self._offer.chosen[match.picture] = code
+            self.rows.marked.add(match.picture)
+            self.rows.refresh()
+
+    def takes_scan(self, opened: Tag) -> bool:
+        """A scanned part is the one that the picture under the cursor shows."""
+        match = self.rows.current
+        if opened.kind != "part" or match is None:
+            return False
+        self._choose(match, opened.code)
+        self.tell(f"{Path(match.picture).name} shows {opened.code}.")
+        return True
+
+    # Putting them on
+
+    def action_attach(self) -> None:
+        """Copies the marked pictures into the book and puts them on their parts."""
+        offer, marked = self._offer, self.rows.marked
+        with self.refusing():
+            if offer is None:
+                raise BadInput(NOTHING)
+            pairs = offer.pairs(self.rows.items, marked)
+            parts = attach(self.book, pairs, moment=read_moment(self["moment"].value))
+            offer.put_on(marked)
+            self.rows.marked.clear()
+            self.catch_up()
+            self.tell(attached_words(len(pairs), len(parts)))
+
+    def action_clear(self) -> None:
+        """Forgets the folder."""
+        self._offer = None
+        self.rows.marked.clear()
+        self.rows.show([])
+        self.query_one("#folder-words", Static).update("")
+        self.show_picture()
+        self["folder"].input.focus()
+
+
+def attached_words(pictures: int, parts: int) -> str:
+    """How many pictures were put on how many parts."""
+    many = "a picture" if pictures == 1 else f"{pictures} pictures"
+    return f"Put {many} on {parts} {'part' if parts == 1 else 'parts'}; originals stay."

@@ -1,0 +1,189 @@
+"""Settings: adjustments with a specified range, measured, and measured again after other work."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Container, Vertical
+from textual.widgets import Static
+
+from tagbench.book.operations.machines import chosen
+from tagbench.book.operations.settings import remove_setting
+from tagbench.records import Machine
+from tagbench.rules.settings.standing import SettingState, range_words, settings_of
+from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.settings.cards import setting_facts
+from tagbench.screens.shared.base import TagbenchScreen
+from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.facts import Facts
+from tagbench.screens.widgets.group_rows import GroupRows
+from tagbench.screens.widgets.grouped import Heading, grouped
+
+NOTHING = "No settings yet. N writes one down, such as chain slack, 3/8-3/4 in."
+STATE_WORDS = {
+    "unmeasured": "not measured",
+    "recheck": "measure again",
+    "low": "✗ low",
+    "high": "✗ high",
+    "inside": "inside",
+}
+"""State → how it is said in the list."""
+
+Row = SettingState | Heading
+
+
+class SettingsScreen(TagbenchScreen):
+    """The settings by assembly, with all about the one under the cursor beneath."""
+
+    screen_name = "settings"
+    CSS_PATH = stylesheets("field", "rebuild")
+    AUTO_FOCUS = "#setting-rows"
+    actions = (
+        Action("enter", "", "Measure", "Writes down what was measured; folds a heading."),
+        Action("n", "new", "New", "Writes a setting down."),
+        Action("e", "edit", "Edit", "Changes the setting under the cursor."),
+        Action("r", "recheck", "Recheck", "Has it measured again, with the reason."),
+        Action("d", "remove", "Remove", "Takes the setting away, after a question."),
+        Action("p", "print", "Print", "Writes the settings sheet."),
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._states: list[SettingState] = []
+        self._folded: set[str] = set()
+
+    def body(self) -> ComposeResult:
+        yield Static("", id="says", classes="quiet", markup=False)
+        with Container(id="list-and-pane"):
+            yield GroupRows(draw, row_key, id="setting-rows", empty=NOTHING)
+            with Vertical(id="pane"):
+                yield Static("", id="pane-heading", markup=False)
+                yield Facts(clipped=True, id="pane-facts")
+
+    @property
+    def machine(self) -> Machine | None:
+        """The chosen machine."""
+        return chosen(self.tables)
+
+    @property
+    def rows(self) -> GroupRows[SettingState]:
+        """The list."""
+        return self.query_one("#setting-rows", GroupRows)
+
+    @property
+    def current(self) -> SettingState | None:
+        """The setting under the cursor; None on a heading."""
+        row = self.rows.current
+        return row if isinstance(row, SettingState) else None
+
+    # Showing
+
+    def show_book(self) -> None:
+        machine = self.machine
+        self._states = settings_of(self.tables, machine.mark) if machine else []
+        still_open = sum(state.open for state in self._states)
+        words = f"{still_open} of {len(self._states)} still to be seen to" if self._states else ""
+        self.query_one("#says", Static).update(words)
+        self._show_rows()
+
+    def _show_rows(self) -> None:
+        by_assembly = grouped(
+            self._states, lambda state: state.setting.assembly or "No assembly", self._folded
+        )
+        show = self.rows.show if self.rows.items else self.rows.show_first
+        show(by_assembly)
+        self._show_pane()
+
+    @on(Moved)
+    def _show_pane(self) -> None:
+        state = self.current
+        self.query_one("#pane").display = state is not None
+        if state is not None:
+            self.query_one("#pane-heading", Static).update(state.setting.what)
+            self.query_one("#pane-facts", Facts).show(setting_facts(self.tables, state))
+
+    # Cards
+
+    @on(Opened)
+    def open_row(self, message: Opened[Row]) -> None:
+        """Asks for the measured value; folds or unfolds a heading."""
+        from tagbench.screens.settings.cards import MeasureDialog
+
+        if isinstance(message.item, Heading):
+            self._folded ^= {message.item.name}
+            self._show_rows()
+        else:
+            self.open_card(MeasureDialog(message.item.setting.id))
+
+    def action_new(self) -> None:
+        """Opens the empty form."""
+        from tagbench.screens.settings.cards import SettingDialog
+
+        self.open_card(SettingDialog(None))
+
+    def _with_setting(self, then: Callable[[SettingState], object]) -> None:
+        state = self.current
+        if state is None:
+            self.refuse("First move the cursor to a setting; N writes a new one down.")
+        else:
+            then(state)
+
+    def action_edit(self) -> None:
+        """Opens the form with the setting under the cursor."""
+        from tagbench.screens.settings.cards import SettingDialog
+
+        self._with_setting(lambda state: self.open_card(SettingDialog(state.setting)))
+
+    def action_recheck(self) -> None:
+        """Asks why it is to be measured again."""
+        from tagbench.screens.settings.cards import RecheckDialog
+
+        self._with_setting(lambda state: self.open_card(RecheckDialog(state.setting)))
+
+    def action_remove(self) -> None:
+        """Asks, then takes the setting away."""
+        self._with_setting(self._ask_to_remove)
+
+    def _ask_to_remove(self, state: SettingState) -> None:
+        from tagbench.screens.shared.confirm import ConfirmDialog
+
+        def answered(sure: bool | None) -> None:
+            if sure:
+                with self.refusing():
+                    remove_setting(self.book, state.setting.id)
+                    self.catch_up()
+                    self.tell(f"Took away the setting {state.setting.what}.")
+
+        question = f"Take away the setting {state.setting.what}?"
+        words = "Ctrl+T brings it back."
+        self.app.push_screen(ConfirmDialog(question, words, "Take away"), answered)
+
+    def action_print(self) -> None:
+        """Asks for the file and writes the settings sheet."""
+        from tagbench.screens.shared.report import ReportDialog
+
+        machine = self.machine
+        if machine is not None:
+            self.open_card(ReportDialog("settings", machine))
+
+
+def row_key(row: Row) -> str:
+    """The number of the setting, or the name of the heading."""
+    return row.key if isinstance(row, Heading) else str(row.setting.id)
+
+
+def draw(row: Row, width: int) -> list[str | Text]:
+    """One line: a box, what, its range, what was measured, where that stands."""
+    if isinstance(row, Heading):
+        return [Text(row.words, style="bold")]
+    setting = row.setting
+    box = "[ ]" if row.open else "[x]"
+    value = "" if setting.measured is None else f"{setting.measured:.4g} {setting.unit}"
+    state = STATE_WORDS[row.state]
+    cells = [(box, 3), (setting.what, 0), (range_words(setting), 14), (value, 9), (state, 13)]
+    return [columns(width, *cells, gap=1)]

@@ -1,0 +1,255 @@
+"""What all screens and cards share: keys from the registry, the notice line, the book."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
+
+from textual import work
+from textual.app import ComposeResult
+from textual.containers import Container, Vertical
+from textual.dom import DOMNode
+from textual.screen import ModalScreen, Screen
+from textual.widgets import Static
+
+from labels.errors import LabelError
+from tagbench.errors import TagbenchError
+from tagbench.screens.frame.actions import ANYWHERE, BACK, CLOSE, HELP, Action, bindings
+from tagbench.screens.frame.registry import screen_entry
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.widgets.keybar import KeyBar
+from tagbench.screens.widgets.notice import Notice
+from tagbench.screens.widgets.title import TitleLine
+
+if TYPE_CHECKING:
+    from tagbench.book import Book
+    from tagbench.records import Tables
+    from tagbench.rules.scan import Opened
+    from tagbench.screens.frame.protocol import BenchApp
+
+Result = TypeVar("Result")
+WIDE, HIGH = 110, 32
+"""From so many columns and lines on there is room for wider gaps."""
+CARDS = "cards"
+"""Group of the workers that wait for a card; they run as long as it is open."""
+
+
+class ScreenMixin:
+    """The app, the book and the notice line; mixed into screens and cards alike.
+
+    It is no DOM node of its own, because a class takes its place in the stylesheets from its
+    first base.
+    """
+
+    has_letter_keys: ClassVar[bool] = False
+    """Whether single letters do something here; they are kept back until it is no scan."""
+
+    @property
+    def bench_app(self) -> BenchApp:
+        """The app, as screens know it."""
+        return cast("BenchApp", cast(DOMNode, self).app)
+
+    @property
+    def notice(self) -> Notice:
+        """The notice line."""
+        return cast(DOMNode, self).query_one(Notice)
+
+    @property
+    def book(self) -> Book:
+        """The open book."""
+        return self.bench_app.book
+
+    @property
+    def tables(self) -> Tables:
+        """The records of the book as they are now."""
+        return self.book.records
+
+    def tell(self, sentence: str) -> None:
+        """Says on the notice line what was done."""
+        self.notice.tell(sentence)
+
+    def refuse(self, sentence: str) -> None:
+        """Says on the notice line why something was not done."""
+        self.notice.refuse(sentence)
+
+    def takes_scan(self, opened: Opened) -> bool:
+        """Whether the screen or card does something with a scanned tag; else its record opens."""
+        return False
+
+    @contextmanager
+    def refusing(self) -> Iterator[None]:
+        """Turns an error that is meant for the person into a sentence on the notice line."""
+        try:
+            yield
+        except (TagbenchError, LabelError) as error:
+            self.refuse(str(error))
+
+    # Cards over this screen or card
+
+    async def ask(self, card: ModalScreen[Result]) -> Result | None:
+        """Lays a card over this one and waits for what it gives; None when it was closed.
+
+        Only in a worker, of the group `CARDS`.
+        """
+        return await cast(DOMNode, self).app.push_screen_wait(card)
+
+    @work(group=CARDS)
+    async def open_card(self, card: ModalScreen[str]) -> None:
+        """Lays a card over this one; it gives the words that say what was done."""
+        words = await self.ask(card)
+        self.finished(words)
+
+    def finished(self, words: str | None) -> None:
+        """Shows the book as it is now and says what was done; without words nothing was."""
+        self.catch_up()
+        if words:
+            self.tell(words)
+
+    def catch_up(self) -> None:
+        """Shows what the book says now, if that is not what is shown already."""
+
+
+class TagbenchScreen(Screen[None], ScreenMixin):
+    """A screen: title line, body, notice line, two lines of keys.
+
+    A new one sets `screen_name` (and has its entry in the registry), lists its `actions`, yields
+    its widgets from `body` and fills them in `show_book`.
+    """
+
+    screen_name: ClassVar[str] = ""
+    """Name of the screen in the registry."""
+    actions: ClassVar[tuple[Action, ...]] = ()
+    """What can be done here besides what can be done everywhere."""
+
+    _seen = -1
+    """Revision of the book that is shown."""
+
+    def __init_subclass__(cls, **kwargs: Any) -> None:
+        cls.BINDINGS = bindings(cls.all_actions())
+        cls.has_letter_keys = any(action.is_letter for action in cls.all_actions())
+        super().__init_subclass__(**kwargs)
+
+    @classmethod
+    def all_actions(cls) -> tuple[Action, ...]:
+        """The actions of this screen, with `back` where there is something to go back to."""
+        return cls.actions if cls.screen_name == "bench" else (*cls.actions, BACK)
+
+    def compose(self) -> ComposeResult:
+        self._use_the_room()
+        yield TitleLine(screen_entry(self.screen_name).title)
+        with Container(id="body"):
+            yield from self.body()
+        yield Notice()
+        yield KeyBar(self.all_actions(), id="keys-here")
+        yield KeyBar(ANYWHERE, id="keys-anywhere")
+
+    def body(self) -> ComposeResult:
+        """The widgets between title line and notice line."""
+        yield from ()
+
+    def show_book(self) -> None:
+        """Fills the widgets from the records; called when opened and after every change."""
+
+    def on_mount(self) -> None:
+        self.catch_up()
+        self.show_phone()
+
+    def on_screen_resume(self) -> None:
+        self._use_the_room()
+        if self.is_mounted:
+            self.catch_up()
+            self.show_phone()
+
+    def on_screen_suspend(self) -> None:
+        # What was said belongs to what was done then.
+        self.notice.clear()
+
+    def on_resize(self) -> None:
+        self._use_the_room()
+
+    def _use_the_room(self) -> None:
+        """Lets the stylesheets use a wide or high terminal.
+
+        Textual's own breakpoints are not set on a screen that is pushed without a resize.
+        """
+        for name, is_so in (
+            ("-wide", self.app.size.width >= WIDE),
+            ("-high", self.app.size.height >= HIGH),
+        ):
+            if is_so != self.has_class(name):
+                self.set_class(is_so, name)
+
+    def catch_up(self) -> None:
+        """Shows what the book says now, if that is not what is shown already."""
+        if not self.bench_app.book_is_here or self._seen == self.book.revision:
+            return
+        self._seen = self.book.revision
+        self._show_title()
+        self.show_book()
+
+    def _show_title(self) -> None:
+        from tagbench.book.operations.machines import chosen
+
+        machine = chosen(self.tables)
+        waiting = sum(1 for tag in self.tables.tags.values() if tag.queued)
+        words = f"{machine.name}  ({machine.mark})" if machine else "no machine yet"
+        self.query_one(TitleLine).tell(words, waiting)
+
+    def show_phone(self) -> None:
+        """Shows whether phones are answered, and what one of them opened meanwhile."""
+        if self.bench_app.book_is_here:
+            phone = self.bench_app.phone
+            self.query_one(TitleLine).show_phone(phone.words)
+            self.query_one("#keys-anywhere", KeyBar).offer(phone.offer)
+
+    def turn_to(self, text: str) -> None:
+        """Shows another record: the screen is open already; `text` is its code or words."""
+
+    def action_back(self) -> None:
+        """Goes back to the screen below."""
+        self.bench_app.back()
+
+
+class TagbenchDialog(ModalScreen[Result], ScreenMixin):
+    """A card laid over the screen: heading, body, notice line, one line of keys.
+
+    Escape closes it with no result.
+    """
+
+    CSS_PATH = stylesheets("field", "card")
+
+    heading: str = ""
+    """What the card is about; may be set for each instance."""
+    actions: ClassVar[tuple[Action, ...]] = ()
+    """What can be done here."""
+
+    def __init_subclass__(cls, **kwargs: Any) -> None:
+        cls.BINDINGS = bindings(cls.all_actions())
+        cls.has_letter_keys = any(action.is_letter for action in cls.all_actions())
+        super().__init_subclass__(**kwargs)
+
+    @classmethod
+    def all_actions(cls) -> tuple[Action, ...]:
+        """The actions of this dialog, with `close`."""
+        return (*cls.actions, CLOSE, HELP)
+
+    def compose(self) -> ComposeResult:
+        with Vertical(id="card"):
+            yield Static(f"◯  {self.heading}", id="card-heading", markup=False)
+            with Vertical(id="card-body"):
+                yield from self.body()
+            yield Notice()
+            yield KeyBar(self.bar_actions(), id="keys-here")
+
+    def bar_actions(self) -> Iterable[Action]:
+        """What stands in the key bar of this card."""
+        return self.all_actions()
+
+    def body(self) -> ComposeResult:
+        """The widgets of the card."""
+        yield from ()
+
+    def action_close(self) -> None:
+        """Closes the card and changes nothing."""
+        self.dismiss(None)

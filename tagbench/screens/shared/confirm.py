@@ -1,0 +1,36 @@
+"""A question with one key for yes, and Escape for no."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from textual.app import ComposeResult
+from textual.widgets import Static
+
+from tagbench.screens.frame.actions import Action
+from tagbench.screens.shared.base import TagbenchDialog
+
+
+class ConfirmDialog(TagbenchDialog[bool]):
+    """Gives True when the person pressed Enter, None when the card was closed."""
+
+    actions = (Action("enter", "yes", "Yes", "Does what the card asks."),)
+
+    def __init__(self, heading: str, words: str, yes: str = "Yes") -> None:
+        super().__init__()
+        self.heading = heading
+        self._words = words
+        self._yes = yes
+
+    def body(self) -> ComposeResult:
+        yield Static(self._words, markup=False, classes="words")
+
+    def bar_actions(self) -> Iterable[Action]:
+        """The keys, with what yes means."""
+        yes, *others = self.all_actions()
+        return replace(yes, description=self._yes), *others
+
+    def action_yes(self) -> None:
+        """Answers yes."""
+        self.dismiss(True)

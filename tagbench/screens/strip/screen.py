@@ -1,0 +1,208 @@
+"""Strip: the form for a part that came off, and what came off so far."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.widgets import Input, Static
+
+from tagbench.book.operations.machines import chosen
+from tagbench.book.operations.strip import last_from, strip
+from tagbench.records import Part
+from tagbench.rules.care.cautions import caution_lines, cautions_for
+from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.measure_thread import MEASURE, measure_into
+from tagbench.screens.strip.bag_card import BagCard
+from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.part_form import PartForm
+from tagbench.screens.widgets.rows import Rows
+
+
+class StripScreen(TagbenchScreen):
+    """One pass down the form, Enter saves from any field, and the code stands there large."""
+
+    screen_name = "strip"
+    CSS_PATH = stylesheets("field", "part_form", "strip")
+    AUTO_FOCUS = "#assembly"
+    actions = (
+        Action("enter", "save", "Save", "Saves the form, from any field, and gives the code."),
+        Action("ctrl+o", "behind_last", "Behind", "Notes that the part offered came off first."),
+        Action("ctrl+b", "choose_bin", "Bin", "Chooses the bin from a list."),
+        Action("ctrl+p", "choose_photo", "Photo", "Chooses a picture from the disk."),
+        Action("ctrl+f", "same_fasteners", "Same", "Takes the fasteners of the last part again."),
+        MEASURE,
+        Action("ctrl+r", "drop_tag", "No spare", "Forgets the scanned spare tag.", show=False),
+        Action("down", "app.focus_next", "Next", "Goes to the next field; so does Tab.", False),
+        Action("up", "app.focus_previous", "Up", "Goes to the field before.", show=False),
+        Action("right", "", "Complete", "Takes the rest of a word that is proposed.", False),
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.spare = ""
+        """Code of the spare tag that is on the bag; empty for the next free code."""
+        self._cautions: list[str] = []
+        self._mix_ups: list[str] = []
+
+    def body(self) -> ComposeResult:
+        yield BagCard()
+        with Horizontal(id="strip-columns"):
+            yield PartForm()
+            with Vertical(id="came-off-side"):
+                yield Static("Came off, last first", classes="section", markup=False)
+                yield Rows(draw_part, lambda part: part.code, id="came-off", empty="nothing so far")
+
+    def show_book(self) -> None:
+        mark = self.mark
+        parts = self.tables.parts_of(mark) if mark else []
+        self.form.propose(self.tables, parts, self.tables.machines.get(mark))
+        self.query_one("#came-off", Rows).show_first(parts[::-1])
+        self.query_one(BagCard).keep_if(self.tables)
+        self.show_behind()
+
+    @property
+    def form(self) -> PartForm:
+        """The form."""
+        return self.query_one(PartForm)
+
+    @property
+    def mark(self) -> str:
+        """Mark of the machine that the next part belongs to; empty when there is none yet."""
+        machine = chosen(self.tables)
+        return self.spare.split("-", 1)[0] or (machine.mark if machine else "")
+
+    def turn_to(self, code: str) -> None:
+        """Uses the spare tag with this code for the part in the form."""
+        self.spare = code
+        self.query_one(BagCard).show_spare(code)
+        self.form["name"].input.focus()
+
+    def action_drop_tag(self) -> None:
+        """Goes back to the next free code."""
+        self.spare = ""
+        self.query_one(BagCard).clear()
+
+    # Saving
+
+    @on(Input.Submitted)
+    def action_save(self) -> None:
+        """Writes the part down, shows its code, and empties the form for the next one."""
+        with self.refusing():
+            part = strip(self.book, self.form.read(self.tables), self.spare)
+            self.saved(part)
+
+    def saved(self, part: Part) -> None:
+        """Shows the new code and makes ready for the next part."""
+        printed_ahead, self.spare = bool(self.spare), ""
+        self.form.clear()
+        self.form["name"].input.focus()
+        self.query_one(BagCard).show_saved(part)
+        self.catch_up()
+        tag = "is on its spare tag" if printed_ahead else "waits to be printed"
+        self.tell(f"Saved. Write the code on the bag; the tag {tag}.")
+
+    # What can hurt
+
+    @on(Input.Blurred, "#name, #assembly, #fasteners")
+    def show_cautions(self) -> None:
+        """Says the usual cautions for taking off the part in the form, each part once."""
+        lines = caution_lines(cautions_for(self._draft(), "strip"), self._cautions_seen())
+        if lines and lines != self._cautions:
+            self.notice.caution(lines)
+        self._cautions = lines
+
+    @on(Input.Blurred, "#fasteners")
+    def show_mix_ups(self) -> None:
+        """Says which threads of the machine those in the form are mistaken for, and how told."""
+        lines = self.form.fasteners.mix_ups
+        if lines and lines != self._mix_ups:
+            self.notice.caution(lines)
+        self._mix_ups = lines
+
+    def _draft(self) -> Part:
+        """The part in the form as far as it is known; it has no code yet."""
+        form = self.form
+        return Part(code="", name=form["name"].value, assembly=form["assembly"].value)
+
+    def _cautions_seen(self) -> tuple[str, ...]:
+        machine = self.tables.machines.get(self.mark)
+        return machine.cautions_seen if machine else ()
+
+    # What had to come off first
+
+    @on(Input.Changed, "#assembly, #behind")
+    def show_behind(self) -> None:
+        """Names the parts in the field, or offers the last part that came off there."""
+        self.query_one("#behind-words", Static).update(self._behind_words())
+
+    def _behind_words(self) -> str:
+        if self.form["behind"].value:
+            codes = self.form["behind"].value.upper().split()
+            known = [self.tables.parts[code].name for code in codes if code in self.tables.parts]
+            return f"= {', '.join(known)}" if known else ""
+        last = self.offered
+        return f"Ctrl+O: {last.name} {last.code} came off first" if last else ""
+
+    @property
+    def offered(self) -> Part | None:
+        """The last part that came off the assembly in the form."""
+        assembly = self.form["assembly"].value
+        return last_from(self.tables, self.mark, assembly) if assembly and self.mark else None
+
+    def action_behind_last(self) -> None:
+        """Puts the code of the offered part into the field."""
+        last, field = self.offered, self.form["behind"]
+        if last is None:
+            self.refuse("Nothing has come off that assembly yet, so nothing is offered.")
+        elif last.code not in field.value.upper():
+            field.value = f"{field.value} {last.code}".strip()
+
+    # Filling fields from somewhere else
+
+    def action_same_fasteners(self) -> None:
+        """Takes the fasteners of the part that came off last."""
+        last = next(iter(self.query_one("#came-off", Rows).items), None)
+        if last is None or not last.fasteners:
+            self.refuse("The last part has no fasteners to take again.")
+        else:
+            self.form.fasteners.copy(last.fasteners)
+
+    def action_choose_bin(self) -> None:
+        """Shows the bins and takes the one that is chosen."""
+        from tagbench.screens.shared.bin_picker import BinDialog
+
+        self.app.push_screen(BinDialog(), self._fill("bin"))
+
+    def action_choose_photo(self) -> None:
+        """Shows the pictures on the disk and takes the one that is chosen."""
+        from tagbench.screens.shared.photo_picker import PhotoDialog
+
+        self.app.push_screen(PhotoDialog(self.form["photo"].value), self._fill("photo"))
+
+    @work(group=CARDS)
+    async def action_measure(self) -> None:
+        """Names a measured thread and puts it into the fasteners."""
+        await measure_into(self, self.form.fasteners, self.mark)
+
+    def _fill(self, name: str) -> Callable[[str | None], None]:
+        def fill(text: str | None) -> None:
+            if text is not None:
+                self.form[name].value = text
+
+        return fill
+
+    @on(Opened)
+    async def open_part(self, message: Opened[Part]) -> None:
+        """Opens a part that came off before."""
+        await self.bench_app.open_code(message.item.code)
+
+
+def draw_part(part: Part, width: int) -> list[str]:
+    """One line: code and name."""
+    return [columns(width, (part.code, 9), (part.name, 0), gap=2)]

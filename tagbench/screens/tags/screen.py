@@ -1,0 +1,274 @@
+"""Tags: what waits to be printed, on which labels, from which free one, and where to."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.widgets import Input, Static
+from textual.worker import get_current_worker
+
+from labels.errors import LabelError
+from labels.stock.catalogue import find_stock
+from labels.stock.sheet import check_first, page_count
+from tagbench.book.operations.tagging import (
+    first_label,
+    queued,
+    reserve_spare,
+    set_sheet,
+    shelf,
+    unqueue,
+)
+from tagbench.errors import TagbenchError
+from tagbench.records import Tag
+from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.messages import Marked, Moved, Opened
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.destination import files_of, may_write, place_named
+from tagbench.screens.tags.page_side import PageSide
+from tagbench.screens.tags.print_run import Job, PrintRun
+from tagbench.screens.tags.words import printed_words, what
+from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.rows import Rows
+
+if TYPE_CHECKING:
+    from labels.output.files import Printed
+    from labels.stock.geometry import Stock
+
+NOTHING = "No tag waits to be printed."
+
+
+class TagsScreen(TagbenchScreen):
+    """The queue at the left, the page it will be printed on at the right."""
+
+    screen_name = "tags"
+    CSS_PATH = stylesheets("field", "tags")
+    AUTO_FOCUS = "#queue"
+    actions = (
+        Action("ctrl+p", "print", "Print", "Prints the marked tags, or all of them."),
+        Action("ctrl+n", "spare", "Spare tags", "Sets codes aside and queues their tags."),
+        Action("ctrl+b", "labels", "Labels", "Chooses the label stock."),
+        Action("ctrl+o", "view", "View", "Shows the tag under the cursor as it will be printed."),
+        Action("ctrl+r", "take_out", "Take out", "Takes tags out of the queue unprinted."),
+        Action("ctrl+y", "printer", "Printer", "Chooses the printer; measures how it is off."),
+        Action("a", "again", "Again", "Queues tags that were printed before."),
+        Action("c", "cut_marks", "Cut marks", "With or without crosses to cut along."),
+        Action("space", "", "Mark", "Marks the tag under the cursor.", show=False),
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._run: PrintRun | None = None
+        """The run that is being printed."""
+
+    def body(self) -> ComposeResult:
+        with Horizontal():
+            with Vertical(id="queue-side"):
+                yield Static("", classes="section", id="queue-heading", markup=False)
+                yield Rows(
+                    self.draw_tag,
+                    lambda tag: tag.code,
+                    id="queue",
+                    empty=NOTHING,
+                    markable=True,
+                    roomy=True,
+                )
+            yield PageSide()
+
+    def on_mount(self) -> None:
+        self._print_to("")
+
+    @property
+    def page(self) -> PageSide:
+        """The page and where it goes."""
+        return self.query_one(PageSide)
+
+    @property
+    def queue(self) -> Rows[Tag]:
+        """The list of the tags that wait."""
+        return self.query_one("#queue", Rows)
+
+    def show_book(self) -> None:
+        waiting = queued(self.tables)
+        self.queue.show(waiting)
+        self.query_one("#queue-heading", Static).update(f"To print: {len(waiting)}")
+        with self.refusing():
+            self.page.use(self.stock, first_label(self.tables, self.stock))
+        self.show_page()
+
+    @property
+    def stock(self) -> Stock:
+        """The label stock in use; raises StockError when it is gone from the stock file."""
+        return find_stock(self.tables.desk.stock, shelf(self.book))
+
+    @on(Marked)
+    @on(Moved)
+    @on(Input.Changed, "#first")
+    def show_page(self) -> None:
+        """Shows which labels are used, which will be, and how many pages."""
+        current = self.queue.current
+        with self.refusing():
+            self.page.show_page(self.stock, self.codes, current.code if current else "")
+
+    @property
+    def codes(self) -> list[str]:
+        """The codes to print: the marked ones, else all that wait."""
+        waiting = [tag.code for tag in self.queue.items]
+        return [code for code in waiting if code in self.queue.marked] or waiting
+
+    def draw_tag(self, tag: Tag, width: int) -> list[str]:
+        """One line: code and what is on it."""
+        return [columns(width, (tag.code, 10), (what(tag, self.tables), 0), gap=2)]
+
+    # Printing
+
+    @on(Input.Submitted)
+    @work(group=CARDS)
+    async def action_print(self) -> None:
+        """Prints, after a question before a file is written over; while printing offers to stop."""
+        if self._run is not None:
+            self._ask_to_stop(self._run)
+            return
+        if not self.codes:
+            self.refuse(NOTHING)
+            return
+        with self.refusing():
+            job = self._job()
+            pages = page_count(self.stock, job.first, len(job.codes))
+            if await may_write(self, files_of(job.file, pages)):
+                self._start(job)
+
+    def _job(self) -> Job:
+        """What is to be printed; raises BadInput or StockError when it cannot be."""
+        file, printer = place_named(self.page.to)
+        stock, first = self.stock, self.page.first
+        check_first(stock, first)
+        return Job(tuple(self.codes), stock.name, first, file, printer, self.page.cut_marks)
+
+    def _ask_to_stop(self, run: PrintRun) -> None:
+        from tagbench.screens.shared.confirm import ConfirmDialog
+
+        def answered(sure: bool | None) -> None:
+            if sure:
+                run.stop()
+
+        words = "Then nothing is printed, and every tag still waits."
+        self.app.push_screen(ConfirmDialog("Stop printing?", words, "Stop"), answered)
+
+    def _start(self, job: Job) -> None:
+        self._run = PrintRun(self.book, job, self._progress)
+        self.tell("Printing. Ctrl+P stops it.")
+        self._print(self._run)
+
+    @work(thread=True, exclusive=True)
+    def _print(self, run: PrintRun) -> None:
+        """Beside the screen, since three hundred tags take a while."""
+        app = self.bench_app
+        try:
+            printed = run.print()
+        except (TagbenchError, LabelError) as error:
+            app.call_later(self._over, str(error))
+        else:
+            app.call_later(self._printed, printed, run.job.place)
+
+    def _progress(self, done: int, of: int) -> None:
+        if get_current_worker().is_cancelled and self._run is not None:  # the screens are closing
+            self._run.stop()
+        self.bench_app.call_later(self.page.show_progress, done, of)
+
+    def _over(self, refused: str = "") -> None:
+        self._run = None
+        self.page.show_progress(0, 0)
+        if refused:
+            self.bench_app.refuse(refused)
+
+    def _printed(self, printed: Printed, place: str) -> None:
+        self._over()
+        self.queue.marked.clear()
+        self.catch_up()
+        self.bench_app.book_changed()
+        self.bench_app.tell(printed_words(printed, place))
+
+    # The queue and the labels
+
+    def action_take_out(self) -> None:
+        """Takes the marked tags, or the one under the cursor, out of the queue."""
+        tag = self.queue.current
+        codes = [code for code in self.codes if code in self.queue.marked]
+        if tag is None:
+            self.refuse(NOTHING)
+            return
+        with self.refusing():
+            gone = unqueue(self.book, codes or [tag.code])
+            self.catch_up()
+            self.tell(f"{', '.join(one.code for one in gone)} will not be printed.")
+
+    def action_spare(self) -> None:
+        """Asks how many and sets codes aside for tags printed ahead."""
+        from tagbench.screens.tags.spare import SpareDialog
+
+        self.app.push_screen(SpareDialog(), self._set_aside)
+
+    def _set_aside(self, count: int | None) -> None:
+        if count is not None:
+            with self.refusing():
+                spare = reserve_spare(self.book, count)
+                self.catch_up()
+                self.tell(f"Set aside {spare[0].code} to {spare[-1].code}.")
+
+    def action_again(self) -> None:
+        """Shows all tags; those that are chosen wait to be printed again."""
+        from tagbench.screens.tags.again import AgainDialog
+
+        self.open_card(AgainDialog())
+
+    def action_cut_marks(self) -> None:
+        """Prints with or without crosses at the corners of the labels."""
+        self.page.cut_marks = not self.page.cut_marks
+        self.show_page()
+        self.tell("With cut marks." if self.page.cut_marks else "Without cut marks.")
+
+    def action_labels(self) -> None:
+        """Shows the label stock and uses the one that is chosen."""
+        from tagbench.screens.tags.stock import StockDialog
+
+        with self.refusing():
+            dialog = StockDialog(shelf(self.book), self.tables.desk.stock)
+            self.app.push_screen(dialog, self._use_stock)
+
+    def _use_stock(self, stock: Stock | None) -> None:
+        if stock is not None:
+            with self.refusing():
+                set_sheet(self.book, stock.name, first_label(self.tables, stock))
+                self.catch_up()
+
+    def action_printer(self) -> None:
+        """Shows the printers and takes the one that is chosen."""
+        from tagbench.screens.tags.printer import PrinterDialog
+
+        self.app.push_screen(PrinterDialog(), self._print_to)
+
+    def _print_to(self, name: str | None) -> None:
+        if name is not None:
+            self.page.to = name or f"~/tags-{self.book.now():%Y-%m-%d}.pdf"
+
+    def action_view(self) -> None:
+        """Shows the tag under the cursor as it will be printed."""
+        from tagbench.screens.tags.tag import TagDialog
+
+        tag = self.queue.current
+        if tag is None:
+            self.refuse(NOTHING)
+            return
+        codes = [tag.code for tag in self.queue.items]
+        with self.refusing():
+            self.app.push_screen(TagDialog(self.tables, tag.code, self.stock, codes))
+
+    @on(Opened)
+    async def open_record(self, message: Opened[Tag]) -> None:
+        """Opens the part or bin of a tag."""
+        with self.refusing():
+            await self.bench_app.open_code(message.item.code)

@@ -1,0 +1,162 @@
+"""What to have on the bench for a set of fasteners."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+import msgspec
+
+from tagbench.errors import BadInput
+from tagbench.records import Fastener
+from tagbench.trade.fasteners.spelling import is_threaded, spell_torque
+from tagbench.trade.threads.designation import parse_thread
+from tagbench.trade.threads.thread import Thread
+from tagbench.trade.tools.drivers import cross_driver, hex_key, slot_blade
+from tagbench.trade.tools.spanners import Part, spanner_sizes
+
+#: Tools in the order in which they are laid out.
+_ORDER = (
+    "spanner",
+    "hex key",
+    "screwdriver",
+    "six-lobe driver",
+    "pliers",
+    "circlip pliers",
+    "drift",
+    "torque wrench",
+    "thread lock",
+)
+_HEXAGONS = ("hex", "flange", "dome", "banjo", "square")
+_DRIVEN = (
+    "pan", "cheese", "countersunk", "raised countersunk", "round", "fillister", "mushroom", "grub",
+)  # fmt: skip
+_BY_HAND = ("wing", "thumb", "eye", "hook", "coach", "T")
+_OTHER_TOOLS = {
+    "cotter pin": "pliers",
+    "R-clip": "pliers",
+    "tab washer": "drift",
+    "lock wire": "pliers",
+    "circlip": "circlip pliers",
+    "dowel pin": "drift",
+    "spring pin": "drift",
+    "taper pin": "drift",
+    "thread lock": "thread lock",
+}
+
+
+class Tool(msgspec.Struct, frozen=True):
+    """A tool to lay out, and what it is for."""
+
+    tool: str
+    """spanner, hex key, screwdriver, pliers, circlip pliers, drift, torque wrench, …"""
+    size: str
+    """The size that is likeliest to fit; empty for a tool without one."""
+    others: tuple[str, ...] = ()
+    """Sizes that heads of another standard take, with the standard."""
+    used_on: tuple[str, ...] = ()
+    """The fasteners it is for: thread and head or kind."""
+    pieces: int = 1
+    """How many are needed at once, two for a bolt and its nut."""
+
+
+def bench_list(fasteners: Iterable[Fastener], year: int | None = None) -> list[Tool]:
+    """The tools for all these fasteners, each once, in the order of laying out.
+
+    `year` of the machine decides which standard of hexagon is likeliest. A fastener whose
+    thread is not known yet asks for nothing.
+    """
+    needed: dict[tuple[str, str], Tool] = {}
+    for fastener in fasteners:
+        for tool in tools_for(fastener, year):
+            key = tool.tool, tool.size
+            needed[key] = _merged(needed.get(key), tool)
+    return sorted(needed.values(), key=_place)
+
+
+def _merged(before: Tool | None, tool: Tool) -> Tool:
+    if before is None:
+        return tool
+    return msgspec.structs.replace(
+        before,
+        used_on=tuple(dict.fromkeys((*before.used_on, *tool.used_on))),
+        pieces=max(before.pieces, tool.pieces),
+    )
+
+
+def _place(tool: Tool) -> tuple[int, float, str]:
+    number = re.search(r"[0-9.]+", tool.size)
+    return _ORDER.index(tool.tool), float(number[0]) if number else 0.0, tool.size
+
+
+def tools_for(fastener: Fastener, year: int | None = None) -> list[Tool]:
+    """The tools for one fastener: to turn it, hold its nut, lock it and torque it."""
+    tools = _turning(fastener, year)
+    for item in (fastener.kind, *fastener.locking):
+        name = re.sub(r" [0-9].*", "", item)
+        if name in _OTHER_TOOLS:
+            tools.append(Tool(_OTHER_TOOLS[name], ""))
+    if fastener.torque:
+        tools.append(Tool("torque wrench", f"for {spell_torque(fastener.torque)}"))
+    named = f"{fastener.thread} {fastener.head or fastener.kind}".strip()
+    return [msgspec.structs.replace(tool, used_on=(named,)) for tool in tools]
+
+
+def _turning(fastener: Fastener, year: int | None) -> list[Tool]:
+    thread = _thread(fastener)
+    if thread is None:
+        return []
+    tools = [] if fastener.head in _BY_HAND else _on_the_head(fastener, thread, year)
+    if any("nut" in item for item in fastener.locking):
+        for nut in _spanner(thread, "nut", year):
+            same = next((tool for tool in tools if tool.size == nut.size), None)
+            if same:
+                tools.remove(same)
+            tools.append(msgspec.structs.replace(nut, pieces=2 if same else 1))
+    return tools
+
+
+def _thread(fastener: Fastener) -> Thread | None:
+    """The thread to be turned; None without one, or with a spelling from elsewhere."""
+    if not is_threaded(fastener):
+        return None
+    try:
+        return parse_thread(fastener.thread)
+    except BadInput:
+        return None
+
+
+def _on_the_head(fastener: Fastener, thread: Thread, year: int | None) -> list[Tool]:
+    if "nut" in fastener.kind:
+        return _spanner(thread, "nut", year)
+    tools = _driver(fastener, thread)
+    hexagon = fastener.head in _HEXAGONS or (fastener.kind == "bolt" and not fastener.head)
+    if hexagon and fastener.drive != "hex socket":
+        tools += _spanner(thread, "bolt", year)
+    return tools
+
+
+def _driver(fastener: Fastener, thread: Thread) -> list[Tool]:
+    head, drive = fastener.head, fastener.drive
+    if head == "socket" or drive == "hex socket" or (head == "grub" and not drive):
+        return [Tool("hex key", hex_key(thread, head))]
+    blade, cross = _sized("slot", slot_blade(thread, head)), _sized("cross", cross_driver(thread))
+    if drive == "slot":
+        return [Tool("screwdriver", blade)]
+    if drive == "cross":
+        return [Tool("screwdriver", cross)]
+    if drive == "six-lobe":
+        return [Tool("six-lobe driver", "")]
+    return [Tool("screwdriver", blade, (cross,))] if head in _DRIVEN else []
+
+
+def _sized(shape: str, size: str) -> str:
+    return f"{shape} {size}".strip()
+
+
+def _spanner(thread: Thread, part: Part, year: int | None) -> list[Tool]:
+    sizes = spanner_sizes(thread, part, year)
+    if not sizes:
+        return [Tool("spanner", f"for {thread.designation}, try which fits")]
+    others = tuple(f"{other.spanner} on {other.standard}" for other in sizes[1:])
+    return [Tool("spanner", sizes[0].spanner, others)]

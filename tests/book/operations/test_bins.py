@@ -1,0 +1,107 @@
+"""Bins by code, name and path: found, made, never mixed up."""
+
+from __future__ import annotations
+
+import pytest
+
+from tagbench.book import Book
+from tagbench.book.operations.bins import add_bin, kind_of, move_bin, put_in_bin, rename_bin
+from tagbench.errors import BadInput, NotFound, Refused
+from tagbench.rules.bins import kept_in_words
+
+
+def put(book: Book, text: str) -> str:
+    """The words of the place that a part typed into this bin would be kept in."""
+    with book.change("put") as draft:
+        code = put_in_bin(draft, text)
+    return kept_in_words(code, book.records.bins)
+
+
+def test_a_bin_is_named_by_its_code_in_every_spelling(book: Book) -> None:
+    made = add_bin(book, "Shelf A")
+    for text in (made.code, made.code.lower(), made.code.replace("-", "").lower()):
+        assert put(book, text) == "on Shelf A"
+    assert len(book.records.bins) == 1
+
+
+def test_a_wrong_check_character_makes_no_bin_of_that_name(book: Book) -> None:
+    """The likely code is named, as for parts."""
+    made = add_bin(book, "Shelf A")
+    wrong = f"{made.code[:-1]}{'X' if made.code[-1] != 'X' else 'Y'}"
+    with pytest.raises(BadInput, match=made.code):
+        put(book, wrong)
+    with pytest.raises(NotFound, match="BIN-090-N"):
+        put(book, "BIN-090-N")
+    assert list(book.records.bins) == [made.code]
+
+
+def test_bin_4_is_a_name(book: Book) -> None:
+    assert put(book, "Bin 4") == "in bag Bin 4"
+
+
+def test_a_name_that_two_bins_have_is_not_guessed(book: Book) -> None:
+    """The path tells them apart; one that lies in nothing is the whole path itself."""
+    first = add_bin(book, "Shelf A / Box 1")
+    second = add_bin(book, "Box 1", kept_in="Shelf B")
+    with pytest.raises(BadInput, match=rf"{first.code} on Shelf A; {second.code} on Shelf B"):
+        put(book, "box 1")
+    assert put(book, "shelf b/box 1") == "in Box 1, on Shelf B"
+    add_bin(book, "Box 1")
+    assert put(book, "Box 1") == "in Box 1"
+
+
+def test_a_second_bin_of_the_same_name_in_the_same_place_is_refused(book: Book) -> None:
+    made = add_bin(book, "Shelf A / Box 1")
+    with pytest.raises(BadInput, match=made.code):
+        add_bin(book, "box 1", kept_in="Shelf A")
+
+
+def test_the_tag_of_an_added_bin_waits_to_be_printed(book: Book) -> None:
+    made = add_bin(book, "Box 2")
+    assert book.records.tags[made.code].queued is not None
+
+
+def test_what_holds_another_bin_is_no_bag(book: Book) -> None:
+    assert put(book, "Bench corner / Screws") == "in bag Screws, in box Bench corner"
+    move_bin(book, "Bench corner", "Garage")
+    assert put(book, "Screws") == "in bag Screws, in box Bench corner, in box Garage"
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [("Box 3", "box"), ("Biscuit tin", "box"), ("Crate bag", "bag"), ("Seals", "bag")],
+)
+def test_the_kind_is_read_from_the_last_word_that_says_one(name: str, kind: str) -> None:
+    assert kind_of(name) == kind
+
+
+def test_a_measure_in_a_name_is_no_path(book: Book) -> None:
+    assert put(book, "Box 2 / 3/8 bolts") == "in bag 3/8 bolts, in Box 2"
+
+
+def test_no_two_bins_come_to_have_one_path(book: Book) -> None:
+    """Neither by moving the one or the other, nor by another name; nothing is written then."""
+    here = add_bin(book, "Box 1 / Bag 7")
+    there = add_bin(book, "Box 2 / bag  7")
+    before = book.revision
+    with pytest.raises(BadInput, match=f"{here.code}; give another name"):
+        move_bin(book, there.code, "Box 1")
+    with pytest.raises(BadInput, match=there.code):
+        move_bin(book, here.code, "Box 2")
+    with pytest.raises(BadInput, match="Box 1"):
+        rename_bin(book, "Box 2", "box 1")
+    with pytest.raises(BadInput, match="its name alone"):
+        rename_bin(book, "Box 2", "Box 1 / Bag 7")
+    assert book.revision == before
+    assert rename_bin(book, "Box 2", "box  2").name == "box 2"
+    assert move_bin(book, here.code, "Box 1") == here
+
+
+def test_taking_back_an_older_change_is_checked_like_a_move(book: Book) -> None:
+    """The place that a bin came from may be taken by now."""
+    moved = add_bin(book, "Bag 7")
+    move_bin(book, moved.code, "Box 1")
+    number = book.revision
+    add_bin(book, "Bag 7")
+    with pytest.raises(Refused, match="Two bins called Bag 7"):
+        book.undo(number)

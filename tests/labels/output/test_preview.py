@@ -1,0 +1,100 @@
+"""Previews: a tag that can be judged, and a page with what is used and what is free."""
+
+import pytest
+import zxingcpp
+from PIL import Image
+from rich.cells import cell_len
+
+from labels.face.artwork import draw_tag
+from labels.output.preview import page_preview, tag_preview
+from labels.stock.catalogue import find_stock, load_stock
+from tests.labels.marks import ink_box
+from tests.labels.samples import long_tag, tag
+
+BLOCKS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
+BRAILLE_BITS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
+
+
+def picture_of(lines: list[str]) -> Image.Image:
+    """What a person sees: the dots of the characters, square as a terminal shows them."""
+    width = 2 * max(len(line) for line in lines)
+    seen = Image.new("L", (width, 4 * len(lines)), 255)
+    for row, line in enumerate(lines):
+        for column, character in enumerate(line):
+            for y in range(4):
+                for x in range(2):
+                    if inked(character, x, y):
+                        seen.putpixel((2 * column + x, 4 * row + y), 0)
+    return seen
+
+
+def inked(character: str, x: int, y: int) -> bool:
+    if character in BLOCKS:
+        return bool(BLOCKS.index(character) >> (2 * (y // 2) + x) & 1)
+    return bool((ord(character) - 0x2800) & BRAILLE_BITS[y][x])
+
+
+@pytest.mark.parametrize("name", load_stock())
+@pytest.mark.parametrize(("width", "height"), [(40, 12), (78, 20), (120, 36)])
+def test_a_preview_keeps_its_room_and_its_proportion(name: str, width: int, height: int) -> None:
+    image = draw_tag(tag(), find_stock(name)).image
+    lines = tag_preview(image, width, height)
+    assert len(lines) <= height
+    assert max(len(line) for line in lines) <= width
+    assert all(cell_len(line) == len(line) for line in lines)
+    # One of the two sides is used up; blank edges of the tag give no characters.
+    assert len(lines) == height or max(map(len, lines)) >= 0.85 * width
+    ink = ink_box(image)
+    seen = ink_box(picture_of(lines))
+    across, down = ink[2] - ink[0], ink[3] - ink[1]
+    assert (seen[3] - seen[1]) / down == pytest.approx((seen[2] - seen[0]) / across, rel=0.1)
+
+
+@pytest.mark.parametrize("dots", ["braille", "blocks"])
+def test_a_large_preview_is_so_sharp_that_it_still_decodes(dots: str) -> None:
+    """Read off the characters themselves by zxing-cpp."""
+    image = draw_tag(tag(), find_stock("roll-50x30-203")).image
+    lines = tag_preview(image, 400, 100, "braille" if dots == "braille" else "blocks")
+    seen = picture_of(lines)
+    read = zxingcpp.read_barcode(seen.resize((seen.width * 3, seen.height * 3)))
+    assert read is not None
+    assert read.text == tag().payload
+
+
+def test_ink_is_where_the_tag_has_it() -> None:
+    image = draw_tag(long_tag(), find_stock("a4-3x7-63.5x38.1")).image
+    for dots in ("braille", "blocks"):
+        lines = tag_preview(image, 120, 60, "braille" if dots == "braille" else "blocks")
+        seen = picture_of(lines).resize((60, 36), Image.Resampling.BOX)
+        real = image.convert("L").resize((60, 36), Image.Resampling.BOX)
+        pairs = zip(seen.tobytes(), real.tobytes(), strict=True)
+        off = sum(abs(a - b) for a, b in pairs) / (60 * 36)
+        assert off < 45
+
+
+def test_a_page_shows_used_printed_and_free_labels() -> None:
+    lines = page_preview(find_stock("a4-3x8-70x37"), 5, 12, 60, 25)
+    assert len(lines) == 25
+    assert max(map(len, lines)) <= 60
+    assert lines[-1] == "page 1 of 1: 4 used ░, 12 printed, 8 free ·"
+    text = "\n".join(lines)
+    for number in range(5, 17):
+        assert f" {number} " in text
+    assert " 17 " not in text
+    assert lines[0].count("░") == 3 * 19
+
+
+@pytest.mark.parametrize("name", load_stock())
+@pytest.mark.parametrize(("width", "height"), [(30, 12), (60, 25)])
+def test_a_page_of_any_stock_keeps_its_room(name: str, width: int, height: int) -> None:
+    stock = find_stock(name)
+    lines = page_preview(stock, 1, 2, width, height)
+    assert len(lines) <= height
+    assert max(map(len, lines[:-1])) <= width
+
+
+def test_later_pages_are_shown_too() -> None:
+    stock = find_stock("a4-2x4-99.1x67.7")
+    lines = page_preview(stock, 7, 6, 60, 13, page=2)
+    assert lines[-1] == "page 2 of 2: 0 used ░, 4 printed, 4 free ·"
+    assert " 1 " in "\n".join(lines)

@@ -1,0 +1,60 @@
+"""Undo in words, and changes that another process makes."""
+
+from __future__ import annotations
+
+from tagbench.book import Book
+from tagbench.book.operations.strip import StripForm, strip
+from tests.screens.conftest import NOW
+from tests.screens.hands import at_the_bench
+
+
+async def test_the_last_change_is_named_before_it_is_taken_back(brake: Book) -> None:
+    """Escape leaves it; Enter takes it back and says so."""
+    plate = brake.records.parts_of("TP")[2].code
+    async with at_the_bench(brake) as hands:
+        await hands.press("ctrl+t")
+        assert f"takes back: took off backing plate ({plate})" in hands.shown
+        await hands.press("escape")
+        assert plate in brake.records.parts
+        await hands.press("ctrl+t", "enter")
+        assert plate not in brake.records.parts
+        assert hands.said == f"Took back: took off backing plate ({plate})."
+
+
+async def test_with_nothing_to_take_back_it_says_so(empty: Book) -> None:
+    """The card stays open with the sentence."""
+    async with at_the_bench(empty) as hands:
+        await hands.press("ctrl+t")
+        assert "nothing to take back" in hands.shown
+        await hands.press("ctrl+t")
+        assert hands.said
+
+
+async def test_what_another_process_did_shows_up(brake: Book) -> None:
+    """The screen asks the disk about once a second; here the test asks for it."""
+    async with at_the_bench(brake) as hands:
+        await hands.press("f2")
+        with Book(brake.folder, now=lambda: NOW) as other:
+            strip(other, StripForm(name="silencer", assembly="Exhaust"))
+        hands.app.look_for_changes()
+        await hands.settle()
+        assert "silencer" in hands.shown
+
+
+async def test_a_book_that_was_damaged_meanwhile_is_said_so(brake: Book) -> None:
+    """One sentence, no traceback."""
+    async with at_the_bench(brake) as hands:
+        (brake.folder / "book.json").write_text("{ rubbish")
+        hands.app.look_for_changes()
+        await hands.settle()
+        assert hands.said.endswith(".")
+        assert len(brake.records.parts) == 3
+
+
+async def test_light_and_dark_are_remembered(brake: Book) -> None:
+    """The next evening begins as the last one ended."""
+    async with at_the_bench(brake) as hands:
+        await hands.press("ctrl+l")
+        assert hands.app.theme == "paper"
+    async with at_the_bench(brake) as hands:
+        assert hands.app.theme == "paper"

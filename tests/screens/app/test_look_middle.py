@@ -1,0 +1,152 @@
+"""What one sees in the middle of the job: nothing cut off or overlapping, few parts or many."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from demo.writer import write_demo
+from tagbench.book import Book
+from tagbench.records import Machine, Part
+from tests.screens.app.test_look import Way, pressing, scrolls, seen
+from tests.screens.conftest import NOW
+from tests.screens.dirty import dirty_table
+from tests.screens.hands import LARGE, SMALL, Hands, at_the_bench
+
+SIZES = pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x24", "120x36"])
+
+
+def going(place: str, *keys: str) -> Way:
+    """A screen by its name, then some keys."""
+
+    async def go(hands: Hands) -> None:
+        await hands.app.go(place)
+        await hands.settle()
+        await hands.app.workers.wait_for_complete()
+        await hands.settle()
+        await hands.press(*keys)
+
+    return go
+
+
+WAYS: dict[str, Way] = {
+    "clean": pressing("f5"),
+    "clean, marked": pressing("f5", "m"),
+    "clean, a list": pressing("f5", "right", "right"),
+    "step": pressing("f5", "w"),
+    "soak": pressing("f5", "s"),
+    "inspect": pressing("f5", "enter"),
+    "reading": pressing("f5", "enter", "enter"),
+    "kind": pressing("f5", "enter", "k"),
+    "numbers": pressing("f5", "enter", "n"),
+    "gasket": pressing("f5", "enter", "g"),
+    "photos": pressing("f5", "enter", "p"),
+    "cautions": going("cautions"),
+    "buy": going("buy"),
+    "want": going("buy", "a"),
+    "change a want": going("buy", "enter"),
+    "ordered": going("buy", "o"),
+    "here": going("buy", "h"),
+    "stock": going("stock"),
+    "drawer": going("stock", "a"),
+    "shop list": going("shop"),
+    "folder": going("photos"),
+}
+
+
+async def looked_at(hands: Hands, way: Way) -> None:
+    """Everything that is shown lies on the screen, beside and not over its neighbours."""
+    await way(hands)
+    await hands.app.workers.wait_for_complete()
+    await hands.settle()
+    shown = [widget for widget in seen(hands) if not scrolls(widget)]
+    assert shown
+    for widget in shown:
+        assert hands.screen.region.contains_region(widget.region), widget
+    for at, one in enumerate(shown):
+        for other in shown[at + 1 :]:
+            assert not one.region.intersection(other.region).area, (one, other)
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Book]:
+    """The demo book, sixty parts and a few; written once, since looking changes nothing."""
+    with write_demo(tmp_path_factory.mktemp("demo"), now=lambda: NOW) as book:
+        yield book
+
+
+@SIZES
+@pytest.mark.parametrize("way", WAYS.values(), ids=WAYS)
+async def test_nothing_is_cut_off_with_sixty_parts(
+    demo: Book, way: Way, size: tuple[int, int]
+) -> None:
+    """The demo book."""
+    async with at_the_bench(demo, size) as hands:
+        await looked_at(hands, way)
+
+
+@pytest.mark.parametrize("way", ["clean", "inspect", "buy", "stock", "shop list"])
+async def test_nothing_is_cut_off_with_a_handful(empty: Book, way: str) -> None:
+    """A few parts leave no hole where something should be said."""
+    dirty_table(empty)
+    async with at_the_bench(empty) as hands:
+        await looked_at(hands, WAYS[way])
+
+
+@pytest.fixture
+def large(empty: Book) -> Book:
+    """Two thousand parts in thirty assemblies, each behind the one before."""
+    with empty.change("a large machine") as draft:
+        draft.put(Machine(mark="TP", name="Tarnbrook Packman"))
+        before: tuple[str, ...] = ()
+        for order in range(1, 2001):
+            part = Part(
+                code=draft.new_code("TP"),
+                name=("brake shoe", "chain", "oil seal", "oddment")[order % 4],
+                assembly=f"Frame / Section {order % 30}",
+                order=order,
+                removed=NOW,
+                behind=before,
+                verdict="replace" if order % 10 == 0 else "undecided",
+                replacement="wanted" if order % 10 == 0 else "",
+            )
+            before = (part.code,)
+            draft.put(part)
+    return empty
+
+
+@SIZES
+async def test_two_thousand_parts_are_no_more_crowded(large: Book, size: tuple[int, int]) -> None:
+    """The same screens, and a key on all of them is one step."""
+    async with at_the_bench(large, size) as hands:
+        for way in ("clean", "inspect", "buy", "stock"):
+            await looked_at(hands, WAYS[way])
+        await hands.press("f5", "m", "i")
+        assert hands.said == "Inspected: 2000 parts."
+        await hands.press("b")
+        assert "Took back" in hands.said or "Nothing" in hands.said
+
+
+async def test_the_page_of_a_part_leads_to_its_care_and_back(empty: Book) -> None:
+    """One key there, Escape back."""
+    codes = dirty_table(empty)
+    async with at_the_bench(empty) as hands:
+        await hands.app.open_code(codes["chain"])
+        await hands.settle()
+        await hands.press("ctrl+y")
+        assert "INSPECT" in hands.shown
+        await hands.press("escape")
+        assert "PART" in hands.shown
+
+
+async def test_pictures_last(demo: Book, tmp_path: Path) -> None:
+    """Each screen can be drawn as a picture in both themes."""
+    async with at_the_bench(demo) as hands:
+        for way in ("clean", "buy", "stock", "cautions"):
+            await WAYS[way](hands)
+            for _ in range(2):
+                await hands.press("ctrl+l")
+                drawn = Path(hands.app.save_screenshot(str(tmp_path / f"{way}.svg"))).read_text()
+                assert way.upper() in drawn

@@ -1,0 +1,80 @@
+"""Starting: the first screen stands before the book is read; what is typed meanwhile is kept."""
+
+from __future__ import annotations
+
+from threading import Event
+
+import pytest
+
+from tagbench.book import Book
+from tagbench.errors import BookDamaged
+from tagbench.screens.app.app import TagbenchApp
+from tagbench.screens.strip.screen import StripScreen
+
+
+async def test_keys_wait_for_the_book(brake: Book) -> None:
+    """F2 pressed while the book is read opens the form when it is here."""
+    read = Event()
+
+    def open_slowly() -> Book:
+        read.wait(5)
+        return brake
+
+    app = TagbenchApp(open_slowly)
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert not app.book_is_here
+        app.simulate_key("f2")
+        read.set()
+        for _ in range(200):
+            await pilot.pause(0.01)
+            if "backing" in app.export_screenshot():
+                break
+        assert isinstance(app.screen, StripScreen)
+        assert "Tarnbrook&#160;Packman" in app.export_screenshot()
+
+
+async def test_a_book_that_cannot_be_read_ends_with_its_sentence() -> None:
+    """The error comes out where the screens were started, to be said in one line."""
+
+    def open_damaged() -> Book:
+        raise BookDamaged("The book is damaged; mend it.")
+
+    app = TagbenchApp(open_damaged)
+    async with app.run_test(size=(80, 24)) as pilot:
+        for _ in range(100):
+            await pilot.pause(0.01)
+            if app.failure:
+                break
+    assert str(app.failure) == "The book is damaged; mend it."
+
+
+def test_the_screens_raise_what_kept_the_book_from_opening(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """So that the command says it and ends with its exit code."""
+
+    def open_damaged() -> Book:
+        raise BookDamaged("The book is damaged; mend it.")
+
+    app = TagbenchApp(open_damaged)
+    monkeypatch.setattr(app, "run", lambda: TagbenchApp.run(app, headless=True, size=(80, 24)))
+    with pytest.raises(BookDamaged):
+        app.run_screens()
+
+
+def test_an_error_that_nobody_expected_prints_no_traceback(
+    brake: Book, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """It comes out where the screens were started; the command logs it and says a sentence."""
+
+    class Faulty(TagbenchApp):
+        def on_ready(self) -> None:
+            raise ZeroDivisionError("nobody expected this")
+
+    app = Faulty(brake)
+    monkeypatch.setattr(app, "run", lambda: TagbenchApp.run(app, headless=True, size=(80, 24)))
+    with pytest.raises(ZeroDivisionError):
+        app.run_screens()
+    printed = capsys.readouterr()
+    assert "Traceback" not in printed.out + printed.err
+    assert "nobody expected" not in printed.out + printed.err

@@ -1,0 +1,137 @@
+"""The whole job by keys: ten parts off, the bags mixed up, back on by scanning, a clean count."""
+
+from __future__ import annotations
+
+import random
+from typing import NamedTuple
+
+from tagbench.book import Book
+from tagbench.book.operations.care import mark
+from tagbench.book.operations.settings import SettingForm, add_setting
+from tagbench.records import Part
+from tagbench.rules.rebuild.fit import single_use_lines
+from tagbench.screens.build.fit import FitDialog
+from tagbench.screens.build.fit_refused import RefusedDialog
+from tagbench.screens.build.screen import BuildScreen
+from tests.screens.hands import Hands, at_the_bench
+from tests.screens.rebuild_bench import caught_up, go_to_build
+
+
+class Off(NamedTuple):
+    """A part as it is typed in when it comes off."""
+
+    name: str
+    fasteners: str = ""
+
+
+CAME_OFF = (
+    Off("Kick start lever", "M8x30 hex, 20-25 N·m"),
+    Off("Outer cover", "3x M6x25 cheese, 7-9 N·m"),
+    Off("Outer gasket"),
+    Off("Return spring", "circlip 20"),
+    Off("Kick start shaft"),
+    Off("Inner cover", "2x M5x12 pan"),
+    Off("Inner gasket"),
+    Off("Clutch springs", "5x M5x20 cheese"),
+    Off("Clutch plates"),
+    Off("Clutch hub", "nut M14x1.5, 40-48 N·m; tab washer 14.5"),
+)
+"""Outermost first, each in front of the next one."""
+
+
+async def strip_ten(hands: Hands) -> None:
+    """Writes them down one after the other; Ctrl+O takes the offered part as what came first."""
+    await hands.press("f2")
+    await hands.fill(assembly="Engine / Clutch", bin="Shelf A / Box 2")
+    for off in CAME_OFF:
+        await hands.fill(name=off.name, fasteners=off.fasteners)
+        await hands.press("ctrl+o", "enter")
+
+
+async def make_the_classic_mistake(hands: Hands, outer: Part, inner: Part) -> None:
+    """The outer cover is in the hand before the inner one is on: stopped, and left off."""
+    await hands.scan(outer.code)
+    hands.at(FitDialog)
+    await hands.press("s")
+    hands.at(RefusedDialog)
+    assert f"{inner.name} {inner.code}" in hands.shown
+    assert "To put that right later, take off again:" in hands.shown
+    await hands.press("escape", "escape")
+    hands.at(BuildScreen)
+    assert hands.app.book.records.parts[outer.code].fitted == "off"
+
+
+async def put_on(hands: Hands, part: Part) -> None:
+    """Single-use items new, torque in the middle of its range, else simply fitted."""
+    if single_use_lines(part):
+        await hands.press("n")
+    torque = part.fasteners[0].torque if part.fasteners else None
+    if torque is None:
+        await hands.press("f")
+        return
+    await hands.press("t")
+    await hands.write(f"{(torque.low + torque.high) / 2:g}")
+    await hands.press("enter")
+
+
+def on(book: Book) -> set[str]:
+    """The codes that are on the machine."""
+    return {part.code for part in book.records.parts.values() if part.fitted != "off"}
+
+
+async def rebuild(hands: Hands) -> int:
+    """Takes bags as they come; one that is too early is left, and the list names another.
+
+    Gives how many were too early.
+    """
+    book = hands.app.book
+    bags = random.Random(1967).sample(list(book.records.parts), len(CAME_OFF))
+    too_early = 0
+    while bags:
+        before = on(book)
+        await hands.scan(bags[0])
+        if "nothing stands in the way" not in hands.shown:
+            too_early += 1
+            assert "✗ too early" in hands.shown
+            await hands.press("escape")
+            await hands.scan(hands.at(BuildScreen).current_code)
+        code = hands.at(FitDialog).code
+        await put_on(hands, book.records.parts[code])
+        assert on(book) == before | {code}
+        bags.remove(code)
+        await caught_up(hands, f"Held up {max(0, len(bags) - 1)}")
+    return too_early
+
+
+async def measure_and_close(hands: Hands) -> None:
+    """The setting is open once the hub went on; then the count is clean and is closed."""
+    await hands.press("f9", "enter")
+    await hands.write("4")
+    await hands.press("enter", "f8")
+    assert "parts 10 = 10 on + 0 off" in hands.shown
+    assert "fasteners 14 out = 14 back + 0 in the bag + 0 lost" in hands.shown
+    assert "nothing missing, nothing left over" in hands.shown
+    await hands.press("c", "enter")
+
+
+async def test_ten_parts_off_and_on_again(empty: Book) -> None:
+    """From an empty book to a closed machine."""
+    async with at_the_bench(empty) as hands:
+        await strip_ten(hands)
+        parts = empty.records.parts_of("A")
+        assert [part.name for part in parts] == [off.name for off in CAME_OFF]
+        links = [part.behind for part in parts]
+        assert links == [(), *((part.code,) for part in parts[:-1])]
+        mark(empty, empty.records.parts, "degreased")
+        mark(empty, empty.records.parts, "reuse")
+        add_setting(empty, SettingForm("clutch free play", "3-5 mm", after=(parts[-1].code,)))
+
+        await go_to_build(hands)
+        await make_the_classic_mistake(hands, parts[1], parts[5])
+        assert await rebuild(hands) > 0
+        await measure_and_close(hands)
+
+        machine = empty.records.machines["A"]
+        assert machine.closed is not None
+        assert machine.closed_with == {}
+        assert not any(part.overrides for part in empty.records.parts.values())

@@ -1,0 +1,58 @@
+"""Cautions: a page with all of them and their sources; acknowledged once for a machine."""
+
+from __future__ import annotations
+
+from tagbench.book import Book
+from tagbench.rules.care.cautions import all_cautions
+from tests.screens.dirty import dirty_table
+from tests.screens.hands import LARGE, Hands, at_the_bench
+
+
+async def open_page(hands: Hands) -> None:
+    """The page of all cautions."""
+    await hands.app.go("cautions")
+    await hands.settle()
+
+
+def seen(book: Book) -> tuple[str, ...]:
+    """The cautions that were acknowledged for the machine."""
+    return book.records.machines["TP"].cautions_seen
+
+
+async def test_every_caution_stands_there_with_its_source(empty: Book) -> None:
+    """At full length, and the page defers to manual, rules and qualified people."""
+    async with at_the_bench(empty, LARGE) as hands:
+        await open_page(hands)
+        for caution in all_cautions().values():
+            assert caution.id in hands.shown
+            assert "Source:" in hands.shown
+            assert caution.rows[0].source.split()[0] in hands.shown
+            await hands.press("down")
+        assert "checked by a qualified person" in " ".join(hands.shown.split())
+
+
+async def test_they_are_acknowledged_for_the_machine_and_shown_again(empty: Book) -> None:
+    """One by one, and all again with one key; each can be undone."""
+    dirty_table(empty)
+    async with at_the_bench(empty) as hands:
+        await open_page(hands)
+        await hands.press("enter", "down", "enter")
+        assert seen(empty) == ("brake dust", "petrol")
+        line = next(line for line in hands.shown.splitlines() if "brake dust  " in line)
+        assert "seen" in line
+        await hands.press("enter")
+        assert seen(empty) == ("brake dust",)
+        await hands.press("ctrl+n")
+        assert seen(empty) == ()
+        await hands.press("ctrl+t", "enter")
+        assert seen(empty) == ("brake dust",)
+
+
+async def test_without_a_machine_they_can_be_read_but_not_acknowledged(empty: Book) -> None:
+    """The sentence says why."""
+    async with at_the_bench(empty) as hands:
+        await open_page(hands)
+        await hands.press("enter")
+        assert "There is no machine yet" in hands.said
+        await hands.press("ctrl+n")
+        assert "There is no machine yet" in hands.said

@@ -1,0 +1,205 @@
+"""Photos: several per part with captions, and a folder of them matched by the time taken."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from tagbench.book import Book
+from tagbench.book.check import check
+from tagbench.book.operations.photos import attach
+from tagbench.records import Photo, replace
+from tagbench.screens.photos.folder import PhotosFolderScreen
+from tagbench.screens.photos.screen import PhotosScreen
+from tests.screens.conftest import NOW
+from tests.screens.dirty import dirty_table
+from tests.screens.hands import Hands, at_the_bench
+
+EXIF, DATE_TIME_ORIGINAL = 0x8769, 0x9003
+"""Tags of EXIF 2.32 (CIPA DC-008-2019)."""
+
+
+@pytest.fixture
+def codes(empty: Book) -> dict[str, str]:
+    """Name → code of the parts, which came off a quarter of an hour after each other."""
+    codes = dirty_table(empty)
+    with empty.change("came off one after the other") as draft:
+        for number, code in enumerate(codes.values()):
+            removed = NOW - timedelta(minutes=15 * (len(codes) - number))
+            draft.put(replace(draft.records.parts[code], removed=removed))
+    return codes
+
+
+def picture(path: Path, taken: datetime | None) -> Path:
+    """A picture with the time it was taken, as a camera writes it: by the clock on the wall."""
+    path.parent.mkdir(exist_ok=True)
+    exif = Image.Exif()
+    if taken is not None:
+        exif.get_ifd(EXIF)[DATE_TIME_ORIGINAL] = f"{taken.astimezone():%Y:%m:%d %H:%M:%S}"
+    Image.new("RGB", (32, 24), "orange").save(path, exif=exif)
+    return path
+
+
+def photos(book: Book, code: str) -> tuple[Photo, ...]:
+    """The pictures of a part."""
+    return book.records.parts[code].photos
+
+
+@pytest.fixture
+def folder(empty: Book, codes: dict[str, str], tmp_path: Path) -> Path:
+    """Pictures a minute before shoe and chain came off, one of last year, one without a time."""
+    folder = tmp_path / "camera"
+    for name, at in (("shoe", 0), ("chain", 2)):
+        removed = empty.records.parts[list(codes.values())[at]].removed
+        assert removed is not None
+        picture(folder / f"{name}.jpg", removed - timedelta(minutes=1))
+    picture(folder / "old.jpg", NOW - timedelta(days=400))
+    picture(folder / "plain.jpg", None)
+    (folder / "broken.jpg").write_text("no picture")
+    return folder
+
+
+async def open_folder(hands: Hands, folder: Path) -> None:
+    """Reads the folder."""
+    await hands.app.go("photos")
+    await hands.settle()
+    await hands.write(str(folder))
+    await hands.press("enter")
+    await hands.until(lambda: "Marked those" in hands.said)
+    await hands.settle()
+
+
+async def test_a_folder_is_offered_and_put_on_once_confirmed(
+    empty: Book, codes: dict[str, str], folder: Path
+) -> None:
+    """Those that are sure are marked; nothing is changed before it is confirmed."""
+    async with at_the_bench(empty) as hands:
+        before = empty.revision
+        await open_folder(hands, folder)
+        assert "4 pictures" in hands.shown
+        assert "1 cannot be read" in hands.shown
+        assert hands.said == "Marked those that are sure: 2 of 4."
+        assert f"→ brake shoe {codes['brake shoe']}" in hands.shown
+        assert empty.revision == before
+        await hands.tab_to("moment")
+        await hands.write("before")
+        await hands.press("ctrl+o")
+        assert empty.revision == before + 1
+        (shoe,), (chain,) = (photos(empty, codes[name]) for name in ("brake shoe", "chain"))
+        assert shoe.moment == chain.moment == "before"
+        assert (folder / "shoe.jpg").exists()
+        assert "2 more are in the book already" in hands.shown
+        await hands.press("ctrl+t", "enter")
+        assert photos(empty, codes["brake shoe"]) == ()
+
+
+async def test_a_picture_can_be_given_to_another_part(
+    empty: Book, codes: dict[str, str], folder: Path
+) -> None:
+    """By its name, or by scanning the bag; a mark can be taken away."""
+    async with at_the_bench(empty) as hands:
+        await open_folder(hands, folder)
+        await hands.press("home", "enter")
+        assert "Which part does old.jpg show?" in hands.shown
+        await hands.write("sprocket")
+        await hands.press("enter")
+        assert "chosen by you" in hands.shown
+        await hands.press("down")
+        await hands.scan(codes["cover gasket"])
+        hands.at(PhotosFolderScreen)
+        await hands.press("ctrl+o")
+        assert len(photos(empty, codes["rear sprocket"])) == 1
+        assert len(photos(empty, codes["cover gasket"])) == 1
+        assert photos(empty, codes["brake shoe"]) == ()
+
+
+async def test_a_picture_without_a_part_is_refused(
+    empty: Book, codes: dict[str, str], folder: Path
+) -> None:
+    """None of the others is put on either."""
+    async with at_the_bench(empty) as hands:
+        await open_folder(hands, folder)
+        await hands.press("end", "space", "ctrl+o")
+        assert "plain.jpg has no part yet" in hands.said
+        assert not any(part.photos for part in empty.records.parts.values())
+
+
+async def test_the_clock_of_the_camera_can_be_set_right(
+    empty: Book, codes: dict[str, str], tmp_path: Path
+) -> None:
+    """A camera on summer time is an hour ahead; the screen says so itself."""
+    removed = empty.records.parts[codes["chain"]].removed
+    assert removed is not None
+    picture(tmp_path / "ahead" / "a.jpg", removed + timedelta(hours=2))
+    async with at_the_bench(empty) as hands:
+        await open_folder(hands, tmp_path / "ahead")
+        assert "with the clock" in hands.shown
+        await hands.tab_to("ahead")
+        await hands.write("2:00")
+        await hands.press("enter")
+        await hands.until(lambda: "1 of 1" in hands.said)
+        await hands.settle()
+        assert f"→ chain {codes['chain']}" in hands.shown
+
+
+async def test_no_folder_no_pictures_no_span_are_refused(empty: Book, tmp_path: Path) -> None:
+    """One sentence each; what was typed stays."""
+    async with at_the_bench(empty) as hands:
+        await hands.app.go("photos")
+        await hands.settle()
+        await hands.press("enter")
+        assert "Type the folder" in hands.said
+        await hands.write(str(tmp_path / "nowhere"))
+        await hands.press("enter")
+        await hands.until(lambda: "There is no folder" in hands.said)
+        await hands.fill(ahead="soon")
+        await hands.press("enter")
+        assert "is no span of time" in hands.said
+        assert hands.field("ahead") == "soon"
+
+
+async def test_a_part_has_several_pictures_with_captions(
+    empty: Book, codes: dict[str, str], tmp_path: Path
+) -> None:
+    """Before and after; one is taken off and comes back."""
+    shoe = codes["brake shoe"]
+    one = picture(tmp_path / "camera" / "one.jpg", NOW)
+    async with at_the_bench(empty) as hands:
+        await hands.press("f5", "enter", "p")
+        hands.at(PhotosScreen)
+        assert "No picture yet" in hands.shown
+        await hands.press("a", "ctrl+u")
+        await hands.write(str(one))
+        await hands.press("enter", "enter")
+        await hands.write("spring hooks, long leg left")
+        await hands.fill(shot="after")
+        await hands.press("enter")
+        (photo,) = photos(empty, shoe)
+        assert (photo.caption, photo.moment) == ("spring hooks, long leg left", "after")
+        assert "spring hooks" in hands.shown
+        await hands.press("enter")
+        await hands.tab_to("shot")
+        await hands.press("ctrl+u")
+        await hands.write("during")
+        await hands.press("enter")
+        assert "write before, after, or nothing" in hands.said
+        await hands.press("escape", "delete")
+        assert photos(empty, shoe) == ()
+        await hands.press("ctrl+t", "enter")
+        assert len(photos(empty, shoe)) == 1
+
+
+async def test_a_missing_picture_is_said_and_found_by_the_check(
+    empty: Book, codes: dict[str, str], tmp_path: Path
+) -> None:
+    """The file went away behind the book's back."""
+    attach(empty, [(picture(tmp_path / "camera" / "one.jpg", NOW), codes["chain"])])
+    (photo,) = photos(empty, codes["chain"])
+    (empty.photos / photo.file).unlink()
+    async with at_the_bench(empty) as hands:
+        await hands.app.push_screen(PhotosScreen(codes["chain"]))
+        await hands.until(lambda: f"{photo.file} cannot be" in hands.shown)
+    assert any(photo.file in problem for problem in check(empty.folder).problems)

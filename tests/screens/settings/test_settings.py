@@ -1,0 +1,180 @@
+"""Settings: measured against the range, and measured again after other work."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tagbench.book import Book
+from tagbench.book.operations.building import FitForm, fit, take_off_again
+from tagbench.book.operations.settings import SettingForm, add_setting, measure
+from tagbench.screens.settings.cards import SettingDialog
+from tagbench.screens.settings.screen import SettingsScreen
+from tests.screens.hands import LARGE, Hands, at_the_bench
+from tests.screens.rebuild_bench import clutch
+
+
+async def measured(hands: Hands, text: str) -> None:
+    """Writes a value down for the setting under the cursor."""
+    await hands.press("enter")
+    await hands.write(text)
+    await hands.press("enter")
+
+
+@pytest.mark.parametrize(
+    ("text", "state"),
+    [("4 mm", "inside"), ("2", "✗ low"), ("6 mm", "✗ high"), ("1/8 in", "inside")],
+)
+async def test_a_value_is_inside_low_or_high(empty: Book, text: str, state: str) -> None:
+    """Against 3-5 mm; another unit is converted (1/8 in is 3.175 mm, by the inch of 25.4 mm)."""
+    fit(empty, clutch(empty).hub)
+    async with at_the_bench(empty) as hands:
+        await hands.press("f9")
+        assert "not measured" in hands.shown
+        await measured(hands, text)
+        line = next(line for line in hands.shown.splitlines() if "] clutch free play" in line)
+        assert line.rstrip().endswith(state)
+
+
+async def test_the_card_says_it_while_one_types(empty: Book) -> None:
+    """Before anything is written down; nonsense is said to be that."""
+    clutch(empty)
+    async with at_the_bench(empty) as hands:
+        await hands.press("f9", "enter")
+        await hands.write("6")
+        assert "6 mm: ✗ over the range 3-5 mm" in hands.shown
+        await hands.press("ctrl+u")
+        await hands.write("much")
+        await hands.press("enter")
+        assert hands.said
+        assert empty.records.settings["1"].measured is None
+
+
+async def test_a_value_outside_stays_open(empty: Book) -> None:
+    """It is written down all the same; the head line counts it."""
+    fit(empty, clutch(empty).hub)
+    async with at_the_bench(empty) as hands:
+        await hands.press("f9")
+        await measured(hands, "6")
+        assert "1 of 1 still to be seen to" in hands.shown
+        await measured(hands, "4")
+        assert "0 of 1 still to be seen to" in hands.shown
+
+
+async def test_refitting_a_part_re_opens_its_setting(empty: Book) -> None:
+    """The hub came off and went on again: the free play is to be measured again, and why."""
+    codes = clutch(empty)
+    fit(empty, codes.hub, FitForm(torqued={1: 44}))
+    measure(empty, 1, "4 mm")
+    async with at_the_bench(empty, LARGE) as hands:
+        await hands.press("f9")
+        assert "inside" in hands.shown
+        take_off_again(empty, codes.hub)
+        fit(empty, codes.hub)
+        hands.app.book_changed()
+        await hands.settle()
+        assert "measure again" in hands.shown
+        assert f"Clutch hub {codes.hub}" in hands.shown
+        assert "went on again" in hands.shown
+
+
+async def test_rechecking_by_hand_wants_a_reason(empty: Book) -> None:
+    """R, then why."""
+    fit(empty, clutch(empty).hub)
+    measure(empty, 1, "4 mm")
+    async with at_the_bench(empty) as hands:
+        await hands.press("f9", "r", "enter")
+        assert "why it must be measured again" in hands.said
+        await hands.write("new cable")
+        await hands.press("enter")
+        hands.at(SettingsScreen)
+        assert "measure again: new cable" in hands.shown
+
+
+async def test_a_new_setting_with_a_part_that_is_scanned(empty: Book) -> None:
+    """The form says how the range is understood and which parts re-open it."""
+    codes = clutch(empty)
+    async with at_the_bench(empty) as hands:
+        await hands.press("f9", "n")
+        await hands.fill(what="chain slack", range="3/8-3/4 in", assembly="Chain drive")
+        assert "= from 0.375 to 0.75 in" in hands.shown
+        await hands.tab_to("note")
+        await hands.scan(codes.cover)
+        hands.at(SettingDialog)
+        assert "measured again when these go on: Outer cover" in hands.shown
+        await hands.press("enter")
+        setting = empty.records.settings["2"]
+        assert (setting.what, setting.low, setting.unit) == ("chain slack", 0.375, "in")
+        assert setting.after == (codes.cover,)
+        assert "- Chain drive   (1)" in hands.shown
+
+
+async def test_a_bad_range_keeps_the_form_open(empty: Book) -> None:
+    """Nothing typed is lost."""
+    clutch(empty)
+    async with at_the_bench(empty) as hands:
+        await hands.press("f9", "n")
+        await hands.fill(what="points gap", range="about right")
+        await hands.press("enter")
+        hands.at(SettingDialog)
+        assert hands.said
+        assert hands.field("what") == "points gap"
+        assert len(empty.records.settings) == 1
+
+
+async def test_a_setting_is_changed_and_keeps_what_was_measured(empty: Book) -> None:
+    """A wider range brings it inside."""
+    clutch(empty)
+    measure(empty, 1, "6 mm")
+    async with at_the_bench(empty) as hands:
+        await hands.press("f9", "e")
+        await hands.tab_to("range")
+        await hands.press("end", "ctrl+u")
+        await hands.write("3-7 mm")
+        await hands.press("enter")
+        setting = empty.records.settings["1"]
+        assert (setting.high, setting.measured) == (7.0, 6.0)
+        assert setting.after
+
+
+async def test_a_setting_is_taken_away_only_after_a_question(empty: Book) -> None:
+    """D, then Enter."""
+    clutch(empty)
+    async with at_the_bench(empty) as hands:
+        await hands.press("f9", "d", "escape")
+        assert empty.records.settings
+        await hands.press("d", "enter")
+        assert not empty.records.settings
+        assert "No settings yet" in hands.shown
+
+
+async def test_settings_stand_under_their_assemblies_and_fold(empty: Book) -> None:
+    """Enter on a heading."""
+    clutch(empty)
+    add_setting(empty, SettingForm("points gap", "0.35-0.45 mm", "Electrics"))
+    async with at_the_bench(empty) as hands:
+        await hands.press("f9", "up", "enter")
+        assert "+ Electrics   (1)" in hands.shown
+        assert "] points gap" not in hands.shown
+        assert "] clutch free play" in hands.shown
+
+
+async def test_the_settings_are_printed(empty: Book, tmp_path: Path) -> None:
+    """As plain text here."""
+    clutch(empty)
+    target = tmp_path / "settings.txt"
+    async with at_the_bench(empty) as hands:
+        await hands.press("f9", "p", "ctrl+u")
+        await hands.write(str(target))
+        await hands.press("enter")
+        await hands.until(target.exists)
+    assert "clutch free play" in target.read_text(encoding="utf-8")
+
+
+async def test_without_a_machine_there_is_nothing_to_measure(empty: Book) -> None:
+    """And no key does harm."""
+    async with at_the_bench(empty) as hands:
+        await hands.press("f9", "enter", "r", "e", "d", "p")
+        hands.at(SettingsScreen)
+        assert "No settings yet" in hands.shown

@@ -1,0 +1,189 @@
+"""Tags: the queue is only emptied when the output is safely written."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from textual.widgets import Input
+
+from tagbench.book import Book
+from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.tagging import queued
+from tagbench.screens.part.screen import PartScreen
+from tagbench.screens.shared.confirm import ConfirmDialog
+from tagbench.screens.tags.page import PagePreview, cells
+from tagbench.screens.tags.tag import half_blocks
+from tests.screens.hands import Hands, at_the_bench
+
+
+async def set_target(hands: Hands, text: str) -> None:
+    """Types where to print to."""
+    await hands.tab_to("target")
+    hands.screen.query_one("#target", Input).value = ""
+    await hands.write(text)
+
+
+async def test_marked_tags_are_printed_and_the_others_wait_on(brake: Book, tmp_path: Path) -> None:
+    """Space marks; what is not marked stays in the queue."""
+    file = tmp_path / "some.pdf"
+    async with at_the_bench(brake) as hands:
+        await hands.press("f4")
+        codes = [tag.code for tag in queued(brake.records)]
+        await hands.press("space", "down", "space")
+        await set_target(hands, str(file))
+        await hands.press("ctrl+p")
+        await hands.until(lambda: "Printed 2 tags on 1 page" in hands.said)
+        assert file.exists()
+        assert [tag.code for tag in queued(brake.records)] == [codes[1], *codes[3:]]
+
+
+async def test_marks_and_a_typed_label_are_seen_on_the_page(brake: Book) -> None:
+    """Only marked tags are on it; what was typed stays when the book changes elsewhere."""
+    async with at_the_bench(brake) as hands:
+        await hands.press("f4")
+        codes = [tag.code for tag in queued(brake.records)]
+        await hands.tab_to("first")
+        await hands.press("backspace")
+        await hands.write("9")
+        strip(brake, StripForm(name="kick start lever"))
+        hands.app.book_changed()
+        await hands.settle()
+        assert hands.field("first") == "9"
+        await hands.tab_to("queue")
+        await hands.press("space")
+        page = hands.screen.query_one(PagePreview)
+        assert codes[0] in str(page.render())
+        assert codes[1] not in str(page.render())
+
+
+async def test_a_failed_output_leaves_the_queue_as_it_was(brake: Book, tmp_path: Path) -> None:
+    """One sentence says why, and every tag still waits."""
+    async with at_the_bench(brake) as hands:
+        await hands.press("f4")
+        before = queued(brake.records)
+        await set_target(hands, str(tmp_path / "nowhere" / "tags.pdf"))
+        await hands.press("ctrl+p")
+        await hands.until(lambda: "no folder" in hands.said)
+        assert queued(brake.records) == before
+
+
+async def test_a_file_is_not_written_over_without_a_question(brake: Book, tmp_path: Path) -> None:
+    """Escape leaves it alone, Enter writes over it."""
+    file = tmp_path / "tags.pdf"
+    file.write_text("mine")
+    async with at_the_bench(brake) as hands:
+        await hands.press("f4")
+        await set_target(hands, str(file))
+        await hands.press("ctrl+p")
+        assert hands.at(ConfirmDialog)
+        await hands.press("escape")
+        assert file.read_text() == "mine"
+        await hands.press("ctrl+p", "enter")
+        await hands.until(lambda: "Printed" in hands.said)
+        assert file.read_bytes().startswith(b"%PDF")
+
+
+async def test_the_half_used_sheet_is_remembered(brake: Book, tmp_path: Path) -> None:
+    """The next run begins at the first free label."""
+    async with at_the_bench(brake) as hands:
+        await hands.press("f4")
+        await hands.tab_to("first")
+        await hands.press("backspace")
+        await hands.write("20")
+        assert "▒" in hands.shown
+        count = len(queued(brake.records))
+        await set_target(hands, str(tmp_path / "tags.pdf"))
+        await hands.press("ctrl+p")
+        await hands.until(lambda: "Printed" in hands.said)
+        assert hands.field("first") == str((19 + count) % 24 + 1)
+
+
+async def test_a_label_that_is_not_on_the_sheet_is_refused(brake: Book) -> None:
+    """With the numbers there are."""
+    async with at_the_bench(brake) as hands:
+        await hands.press("f4")
+        await hands.tab_to("first")
+        await hands.write("00")
+        assert "from 1 to 24" in hands.said
+
+
+async def test_spare_tags_are_set_aside_and_queued(brake: Book) -> None:
+    """They join the queue as spare tags."""
+    async with at_the_bench(brake) as hands:
+        await hands.press("f4", "ctrl+n")
+        await hands.write("3")
+        await hands.press("enter")
+        spare = [tag for tag in queued(brake.records) if tag.kind == "spare"]
+        assert len(spare) == 3
+        assert spare[0].code in hands.said
+        assert hands.shown.count("spare tag") == 3
+
+
+async def test_another_stock_is_chosen_and_kept(brake: Book) -> None:
+    """The labels in use are the first thing seen next time."""
+    async with at_the_bench(brake) as hands:
+        await hands.press("f4", "ctrl+b", "home", "enter")
+        assert brake.records.desk.stock == "a4-3x7-63.5x38.1"
+        assert "21 labels" in hands.shown
+
+
+async def test_a_tag_is_taken_out_of_the_queue(brake: Book) -> None:
+    """Unprinted; it can be queued again from the part."""
+    async with at_the_bench(brake) as hands:
+        await hands.press("f4")
+        code = queued(brake.records)[0].code
+        await hands.press("ctrl+r")
+        assert code not in [tag.code for tag in queued(brake.records)]
+        assert code in hands.said
+
+
+async def test_enter_opens_the_part_of_a_tag(brake: Book) -> None:
+    """Or the bin."""
+    async with at_the_bench(brake) as hands:
+        await hands.press("f4")
+        part = next(
+            at for at, tag in enumerate(queued(brake.records)) if tag.code in brake.records.parts
+        )
+        await hands.press(*["down"] * part, "enter")
+        assert hands.at(PartScreen)
+
+
+async def test_a_tag_is_shown_as_it_will_be_printed(brake: Book) -> None:
+    """The whole label, then the symbol module by module, then the next tag."""
+    async with at_the_bench(brake) as hands:
+        await hands.press("f4", "ctrl+o")
+        assert "module 0." in hands.shown
+        assert "⣿" in hands.shown
+        await hands.press("ctrl+o")
+        assert "█▀▀▀▀▀█" in hands.shown
+        await hands.press("right")
+        assert f"{queued(brake.records)[1].code} on" in hands.shown
+
+
+def test_the_page_shows_used_printed_and_free_labels() -> None:
+    """In this order along the rows."""
+    from labels.stock.catalogue import find_stock
+
+    page = cells(find_stock("a4-2x4-99.1x67.7"), 3, ["TP-001-N"])
+    assert page == ["▒", "▒", "TP-001-N", "·", "·", "·", "·", "·"]
+
+
+@pytest.mark.parametrize("side", [21, 25, 29])
+def test_a_symbol_in_half_blocks_reads_back(side: int) -> None:
+    """An independent reader (zxing-cpp) reads the characters as dots."""
+    import zxingcpp
+    from PIL import Image
+
+    from labels.symbols.symbol import make_symbol
+
+    text = {21: "TP-001-N", 25: "HTTP://GARAGE:8017/TP-001-N", 29: "X" * 40}[side]
+    symbol = make_symbol(text, "M")
+    lines = half_blocks(symbol.rows).splitlines()
+    dots = [
+        [character in halves for character in line] for line in lines for halves in ("█▀", "█▄")
+    ]
+    image = Image.new("L", (len(dots[0]), len(dots)), 255)
+    image.putdata([0 if dark else 255 for row in dots for dark in row])
+    large = image.resize((image.width * 8, image.height * 8), Image.Resampling.NEAREST)
+    assert [found.text for found in zxingcpp.read_barcodes(large)] == [text]

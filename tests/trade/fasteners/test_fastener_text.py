@@ -1,0 +1,321 @@
+"""The short form of a fastener: read as people type it, spelled in one way that reads back."""
+
+from __future__ import annotations
+
+import msgspec
+import pytest
+from hypothesis import given, strategies as st
+
+from tagbench.errors import BadInput
+from tagbench.records import Fastener, Torque
+from tagbench.trade.fasteners.spelling import is_threaded, spell, spell_all
+from tagbench.trade.fasteners.text import (
+    NotUnderstood,
+    as_note,
+    parse_fastener,
+    parse_fasteners,
+)
+from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, is_single_use, single_use_items
+from tagbench.trade.threads import all_threads
+
+
+def _untyped(fastener: Fastener) -> Fastener:
+    torque = fastener.torque and msgspec.structs.replace(fastener.torque, typed="")
+    return msgspec.structs.replace(fastener, typed="", torque=torque)
+
+
+@pytest.mark.parametrize(
+    ("typed", "standard"),
+    [
+        ("4x M5x0.8x12 pan", "4x M5x0.8x12 pan"),
+        ("2 × 1/4-20 x 3/4 hex grade 5", "2x 1/4-20 UNC x 3/4 hex grade 5"),
+        ("#10-32 x 1/2", "#10-32 UNF x 1/2"),
+        ("cotter pin 3.2x32", "cotter pin 3.2x32"),
+        ("split pin 3,2 x 32 mm", "cotter pin 3.2x32"),
+        ("castle nut M12x1.25", "castle nut M12x1.25"),
+        ("4 off M6 x 20 socket 8.8 zinc", "4x M6x1x20 socket 8.8 zinc"),
+        ("2x M8 nut", "2x nut M8x1.25"),
+        ("spring washer M8", "lock washer M8"),
+        ("woodruff key 3x13", "woodruff key 3x13"),
+        ("3x13 woodruff key", "woodruff key 3x13"),
+        ("circlip 20", "circlip 20"),
+        ("4 x M5 x 12", "4x M5x0.8x12"),
+        ("4xM5x12 csk", "4x M5x0.8x12 countersunk"),
+        ("M12x1.25", "M12x1.25"),
+        ("M5x4 grub", "M5x0.8x4 grub"),
+        ("four M5x12 pan head screws (backing plate)", "4x M5x0.8x12 pan (backing plate)"),
+        ("4pcs M5 x 0,8 x 12 slotted cheese", "4x M5x0.8x12 cheese slot"),
+        ("hex M6x16 bolt, 4 off", "4x M6x1x16 hex bolt"),
+        ("4 1/4-20 x 3/4 hex", "4x 1/4-20 UNC x 3/4 hex"),
+        ("4 x 10-32 x 1/2 rd", "4x #10-32 UNF x 1/2 round"),
+        ('1/4W x 1" hex', "1/4 BSW x 1 hex"),
+        ("2 BA x 1/2 cheese brass", "2BA x 1/2 in cheese brass"),
+        ("5/16x26 CEI nut", "nut 5/16-26 BSC"),
+        ("M8x25 LH stud", "M8x1.25 LH x 25 stud"),
+        ("1/4-20 x 20 mm", "1/4-20 UNC x 20 mm"),
+        ("M6x20 hex 8.8 + lock washer, 8-10 N·m (upper)", None),
+        ("M6 x 20 hex @ 8 to 10 ft-lb [manual p. 12]", "M6x1x20 hex, 8-10 lbf·ft [manual p. 12]"),
+        ("M8x40 bolt w/ nut and spring washer", "M8x1.25x40 bolt + nut + lock washer"),
+        ("M8x40 bolt with M8 nut", "M8x1.25x40 bolt + nut"),
+        ("castle nut M12x1.25 cotter pin", "castle nut M12x1.25 + cotter pin"),
+        ("castle nut M12x1.25 + cotter pin 3.2 x 22, 43–58 lbf·ft", None),
+        ("M6x12 hex socket csk 10.9", "M6x1x12 countersunk hex socket 10.9"),
+        ("M6x12 A2-70 raised csk cross", "M6x1x12 raised countersunk cross A2-70"),
+        ("2x copper washer 14x20x1.5", "2x washer 14x20 copper, note: 1.5 thick"),
+        ("key 5x5x20", "key 5x20, note: 5 high"),
+        ("2x dowel Ø5x20", "2x dowel pin 5x20"),
+        ("4 M8 nuts and spring washers", "4x nut M8x1.25 + lock washer"),
+        ("M6*20 pan-head s/s", "M6x1x20 pan stainless"),
+        ("E-clip 6", "E circlip 6"),
+        ("cotter pin 1/8 x 1", "cotter pin 1/8 x 1 in"),
+        ("No. 8 x 3/4 csk wood screw brass", "countersunk wood screw #8 x 3/4 brass"),
+        ("2x M6 wing nut", "2x wing nut M6x1"),
+        ("M6x20 hex, note: rusty; get a new one", None),
+        ("gasket paper", "gasket paper"),
+        ("4x pan", "4x pan"),
+        ("M6x20 x4", "4x M6x1x20"),
+        ("M5x0.8x12 pan head screws x 4", "4x M5x0.8x12 pan"),
+        ("M8 nuts x 4", "4x nut M8x1.25"),
+        ("4 BA nuts x 6", "6x nut 4BA"),
+        ("M6 bolt x 20", "M6x1x20 bolt"),
+        ("steel balls 1/4 x 22", "22x ball 1/4 in steel"),
+        ("(4) M5x12", "4x M5x0.8x12"),
+        ("M5x12 pan (x4)", "4x M5x0.8x12 pan"),
+        ("M5x12 (4 off)", "4x M5x0.8x12"),
+        ("M5x12 - 4 off", "4x M5x0.8x12"),
+        ("4-M5x12", "4x M5x0.8x12"),
+        ("3 no. M5x12", "3x M5x0.8x12"),
+        ("2x M5x12 (4)", "2x M5x0.8x12 (4)"),
+        ("1x M5x12 (4)", "1x M5x0.8x12 (4)"),
+        ('split pin 1/8" x 1"', "cotter pin 1/8 x 1 in"),
+        ("split pin 3.2mm x 32mm", "cotter pin 3.2x32"),
+        ("hose clip 12-20", "hose clip, note: 12-20 mm"),
+        ("banjo bolt M10x1 + 2 copper washers", "M10x1 banjo bolt + copper washer + copper washer"),
+        ("drain plug M14x1.5 + copper washer", "drain plug M14x1.5 + copper washer"),
+        ("lag screw 8x50", "hex wood screw 8x50"),
+        ("2x M8 thread insert", "2x insert M8x1.25"),
+        ("2x connecting link", "2x connecting link"),
+        ("safety wire 0.8 mm", "lock wire 0.8"),
+        ("M6x20, 8 N·m [manual, p. 3 (second edition), sheet 2] (left)", None),
+        ("M6x20 (left), note: bent (see photo)", "M6x1x20 (left), note: bent (see photo)"),
+    ],
+)
+def test_what_is_typed_is_spelled_in_one_way(typed: str, standard: str | None) -> None:
+    found = parse_fastener(typed)
+    assert found.typed == typed
+    if standard is not None:
+        assert spell(found) == standard
+    assert _untyped(parse_fastener(spell(found))) == _untyped(
+        msgspec.structs.replace(found, note=found.note.replace(";", ","))
+    )
+
+
+def test_every_field_is_filled() -> None:
+    found = parse_fastener(
+        "4x M6x20 hex 8.8 zinc + lock washer + thread lock, 8-10 N·m [manual p. 12]"
+        " (long one at 6 o'clock)"
+    )
+    assert found == Fastener(
+        quantity=4,
+        kind="screw",
+        thread="M6x1",
+        length=20.0,
+        head="hex",
+        grade="8.8",
+        material="zinc",
+        place="long one at 6 o'clock",
+        locking=("lock washer", "thread lock"),
+        single_use=True,
+        torque=Torque(low=8, high=10, unit="N·m", source="manual p. 12", typed="8-10 N·m"),
+        typed=found.typed,
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "thread", "length", "unit"),
+    [
+        ("M5x12", "M5x0.8", 12.0, "mm"),
+        ("M5x0.8", "M5x0.8", None, "mm"),
+        ("M12x1.25", "M12x1.25", None, "mm"),
+        ("M6x1", "M6x1", None, "mm"),
+        ("M6x10", "M6x1", 10.0, "mm"),
+        ("M30x2x80", "M30x2", 80.0, "mm"),
+        ("#10-32 x 1/2", "#10-32 UNF", 0.5, "in"),
+        ("1/4-20 x 1", "1/4-20 UNC", 1.0, "in"),
+        ("1/4-20 x 1-1/4 in", "1/4-20 UNC", 1.25, "in"),
+        ("M6 x 1/2 in", "M6x1", 0.5, "in"),
+        ("M6 hex 20 mm", "M6x1", 20.0, "mm"),
+        ("M6 x 2 cm", "M6x1", 20.0, "mm"),
+    ],
+)
+def test_pitch_and_length_are_told_apart(
+    text: str, thread: str, length: float | None, unit: str
+) -> None:
+    found = parse_fastener(text)
+    assert (found.thread, found.length, found.length_unit) == (thread, length, unit)
+
+
+def test_several_are_separated_with_semicolons_and_line_ends() -> None:
+    found = parse_fasteners("4x M5x12 pan; 2x M8 nut (left; inner)\n\ncotter pin 2x16;")
+    assert [each.quantity for each in found] == [4, 2, 1]
+    assert found[1].place == "left; inner"
+    assert spell_all(found) == "4x M5x0.8x12 pan; 2x nut M8x1.25 (left; inner); cotter pin 2x16"
+    assert parse_fasteners("  \n ; ") == ()
+    assert parse_fasteners("M6x20, 8 N·m [page 2; sheet 3 (new)]")[0].torque == Torque(
+        low=8, high=8, source="page 2; sheet 3 (new)", typed="8 N·m"
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "once"),
+    [
+        ("cotter pin 3.2x32", True),
+        ("gasket", True),
+        ("copper washer 14x20", True),
+        ("crush washer 14", True),
+        ("M8 self-locking nut", True),
+        ("tab washer M10", True),
+        ("lock washer M8", True),
+        ("castle nut M12 + cotter pin", True),
+        ("castle nut M12", False),
+        ("washer M8", False),
+        ("M8 nut", False),
+        ("M6x20 hex", False),
+        ("circlip 20", False),
+        ("M8x20 hex single-use", True),
+        ("lock washer M8 reusable", False),
+    ],
+)
+def test_single_use_is_known_from_the_kind(text: str, once: bool) -> None:
+    """Cotter pins: AC 43.13-1B 7-127; the others common practice, no source."""
+    found = parse_fastener(text)
+    assert found.single_use is once
+    assert parse_fastener(spell(found)).single_use is once
+
+
+def test_what_is_renewed_is_named() -> None:
+    assert single_use_items("castle nut", "", ("cotter pin 3.2x22",)) == ("cotter pin",)
+    assert single_use_items("washer", "copper", ()) == ("copper washer",)
+
+
+@pytest.mark.parametrize(
+    ("text", "word", "says"),
+    [
+        ("4x M5x12 countersnk", "countersnk", "did you mean countersunk"),
+        ("banana", "banana", '"banana" is not understood'),
+        ("4x", "", "does not say what it is"),
+        ("", "", "does not say what it is"),
+        ("3x 20", "", "does not say what it is"),
+        ("8mm bolt", "", "write the thread of a bolt as M8"),
+        ("0x M5x12", "", "at least one"),
+        ("4x M5x0", "", "no pitch of 0 mm"),
+        ("4x M5x-12", "x-12", "x-12"),
+        ("M10x4", "", "no pitch of 4 mm"),
+        ("#10 x 1/2 pan", "", "#10-24 UNC or #10-32 UNF"),
+        ("M6x20 hex pan", "pan", "two heads"),
+        ("M6x20 hex (left", "", "left open"),
+        ("M6x20 hex) left (", "", "left open"),
+        ("M5x12 pan M6x20", "", "separate several fasteners with ;"),
+        ("1/4-20 x 20", "", "20 mm or 20 in"),
+        ("M6x20 + glitter", "", '"glitter" behind +'),
+        ("M6x20, 10-8 N·m", "", "from high to low"),
+        ("2x M6x20, 2x M6x25", "", "separate several fasteners with ;"),
+        ("pin 3.2 mm x 1 in", "", "in one unit"),
+    ],
+)
+def test_what_cannot_be_understood_is_said_and_never_lost(text: str, word: str, says: str) -> None:
+    with pytest.raises(BadInput) as refusal:
+        parse_fastener(text)
+    assert isinstance(refusal.value, NotUnderstood)
+    assert refusal.value.typed == text
+    assert refusal.value.word == word
+    assert says in str(refusal.value)
+    assert str(refusal.value).endswith(".")
+
+
+def test_a_text_can_be_kept_as_a_note() -> None:
+    note = as_note("two odd clips; bent")
+    assert (note.kind, note.note, note.typed) == ("other", "two odd clips; bent", note.note)
+    assert parse_fastener(spell(note)).note == "two odd clips, bent"
+    assert parse_fastener("2x note: odd clip").quantity == 2
+    placed = msgspec.structs.replace(as_note("a clip (bent)"), place="left")
+    assert _untyped(parse_fastener(spell(placed))) == _untyped(placed)
+
+
+def test_only_what_has_a_thread_can_be_mixed_up() -> None:
+    assert is_threaded(parse_fastener("2x M8 nut"))
+    assert not is_threaded(parse_fastener("lock washer M8"))
+    assert not is_threaded(parse_fastener("4x pan"))
+
+
+_HEADS = ["", "pan", "hex", "cheese", "countersunk", "raised countersunk", "round", "socket"]
+_NAMES = st.sampled_from(["left", "long one at 6 o'clock", "upper left", "by the tank", "4", "x4"])
+_LOCKING = st.sampled_from(["thread lock", "tab washer", "lock wire", "cotter pin 3.2x32"])
+_INCHES = st.integers(1, 6 * 64).map(lambda parts: parts / 64)
+_MILLIMETRES = st.integers(25, 2000).map(lambda tenths: tenths / 10)
+
+
+@st.composite
+def _torques(draw: st.DrawFn) -> Torque:
+    low = draw(st.integers(0, 2000)) / 8 + 0.125
+    return Torque(
+        low=low,
+        high=low + draw(st.integers(0, 80)) / 4,
+        unit=draw(st.sampled_from(["N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm"])),
+        source=draw(st.sampled_from(["", "manual p. 12", "manual, section H1 (invented)"])),
+        estimate=draw(st.booleans()),
+    )
+
+
+@st.composite
+def _fasteners(draw: st.DrawFn) -> Fastener:
+    threaded = draw(st.booleans())
+    kinds = ["screw", "bolt", "stud", "nut", "castle nut", "self-locking nut"]
+    others = ["washer", "lock washer", "cotter pin", "circlip", "rivet", "key", "dowel pin"]
+    kind = draw(st.sampled_from(kinds if threaded else others))
+    inches = draw(st.booleans())
+    length = draw(_INCHES if inches else _MILLIMETRES)
+    long = "nut" not in kind and draw(st.booleans())
+    locking = draw(
+        st.lists(st.sampled_from(["thread lock", "tab washer", "lock wire"]), max_size=2)
+    )
+    head = draw(st.sampled_from(_HEADS)) if kind in ("screw", "bolt") else ""
+    slotted = kind == "screw" and head != "socket"  # a socket head has its drive in its name
+    material = draw(st.sampled_from(["", "zinc", "brass", "stainless"]))
+    once = is_single_use(kind, material, tuple(locking))
+    return Fastener(
+        quantity=draw(st.integers(1, 200)),
+        kind=kind,
+        thread=draw(st.sampled_from(all_threads())).designation if threaded else "",
+        diameter=None if threaded else draw(_INCHES if inches else _MILLIMETRES),
+        length=length if long or (not threaded and draw(st.booleans())) else None,
+        length_unit="in" if inches and (long or not threaded) else "mm",
+        head=head,
+        drive=draw(st.sampled_from(["", "slot", "cross"])) if slotted else "",
+        grade=draw(st.sampled_from(["", "8.8", "grade 5", "A2-70"])) if threaded else "",
+        material=material,
+        place=draw(st.one_of(st.just(""), _NAMES)),
+        locking=tuple(locking),
+        single_use=once != draw(st.booleans()),
+        torque=draw(st.one_of(st.none(), _torques())),
+        note=draw(st.sampled_from(["", "rusty, 1.5 thick", "bent (see photo)"])),
+    )
+
+
+@given(_fasteners())
+def test_the_standard_spelling_reads_back_to_the_same_record(fastener: Fastener) -> None:
+    shown = spell(fastener)
+    assert _untyped(parse_fastener(shown)) == fastener
+    assert spell(parse_fastener(shown)) == shown
+    assert is_threaded(fastener) == (fastener.kind in THREADED_KINDS)
+
+
+@given(st.text(alphabet='4x M5.8/12-pancotr#()+;,N·m"½ ', max_size=30) | st.text(max_size=20))
+def test_any_text_is_read_or_refused_with_the_text_kept(text: str) -> None:
+    try:
+        found = parse_fastener(text)
+    except NotUnderstood as refusal:
+        assert refusal.typed == text.strip()
+    else:
+        assert found.typed == text.strip()
+        assert spell(parse_fastener(spell(found))) == spell(found)
