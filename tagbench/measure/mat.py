@@ -11,12 +11,12 @@ from functools import cache
 from itertools import groupby
 from typing import Literal
 
-from labels.drawing import Drawing
-from labels.fonts import Style
-from labels.geometry import Box
-from labels.sheet import Page, Placed, Stroke
-from labels.symbol import Symbol, make_symbol
-from labels.text import text_width
+from labels.face.drawing import Drawing
+from labels.face.fonts import Style
+from labels.stock.geometry import Box
+from labels.stock.sheet import Page, Placed, Stroke
+from labels.symbols.symbol import Symbol, make_symbol
+from labels.face.text import text_width
 
 Paper = Literal["a4", "letter"]
 PAPERS: dict[Paper, tuple[float, float]] = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
@@ -38,7 +38,7 @@ SCALE_MM = 150.0
 LINES_APART_MM = 208.0
 """From the line under the scale to the line at the foot."""
 
-_DOTS_PER_MM = 600 / 25.4
+DOTS_PER_MM = 300 / 25.4
 _NAMES: dict[Paper, str] = {"a4": "A4", "letter": "LTR"}
 _MODULE_DOTS = 24
 
@@ -87,7 +87,7 @@ def mat_page(paper: Paper) -> Page:
     """The page, ready to be written at its true size."""
     width, height = PAPERS[paper]
     words = _words(paper)
-    whole = Box(0, 0, words.width / _DOTS_PER_MM, words.height / _DOTS_PER_MM)
+    whole = Box(0, 0, words.width / DOTS_PER_MM, words.height / DOTS_PER_MM)
     placed = [Placed(words, whole)]
     placed += [
         Placed(_symbol_drawing(point.symbol), Box(point.x, point.y, SYMBOL_MM, SYMBOL_MM))
@@ -122,23 +122,23 @@ def _scale(paper: Paper) -> list[Stroke]:
 
 def _words(paper: Paper) -> Drawing:
     width, height = PAPERS[paper]
-    sheet = Drawing(round(width * _DOTS_PER_MM), round(height * _DOTS_PER_MM))
+    sheet = Drawing(round(width * DOTS_PER_MM), round(height * DOTS_PER_MM))
     left, top = (width - SCALE_MM) / 2, (height - LINES_APART_MM) / 2
-    small = Style(round(2.0 * _DOTS_PER_MM))
+    small = Style(round(2.0 * DOTS_PER_MM))
     for at in range(0, int(SCALE_MM) + 1, 10):
-        place = round((left + at) * _DOTS_PER_MM) - text_width(f"{at}", small) // 2
-        sheet.text(place, round((top - 2.9) * _DOTS_PER_MM), f"{at}", small)
+        place = round((left + at) * DOTS_PER_MM) - text_width(f"{at}", small) // 2
+        sheet.text(place, round((top - 2.9) * DOTS_PER_MM), f"{at}", small)
     check = (
         f"Print at 100 %. A steel rule must find {SCALE_MM:g} mm along the scale and "
         f"{LINES_APART_MM:g} mm from its line to this one."
     )
     y = top + LINES_APART_MM + 4.2
-    sheet.text(round(left * _DOTS_PER_MM), round(y * _DOTS_PER_MM), check,
-               Style(round(2.5 * _DOTS_PER_MM)))  # fmt: skip
-    title = Style(round(3.2 * _DOTS_PER_MM), bold=True)
+    sheet.text(round(left * DOTS_PER_MM), round(y * DOTS_PER_MM), check,
+               Style(round(2.5 * DOTS_PER_MM)))  # fmt: skip
+    title = Style(round(3.2 * DOTS_PER_MM), bold=True)
     x = EDGE_MM + SYMBOL_MM + 6
-    sheet.text(round(x * _DOTS_PER_MM), round(12 * _DOTS_PER_MM), "Measuring mat", title)
+    sheet.text(round(x * DOTS_PER_MM), round(12 * DOTS_PER_MM), "Measuring mat", title)
     for row, text in enumerate(("Lay it flat. Pieces in the", "plain middle, apart.", "Mat " + _NAMES[paper])):
-        style = Style(round(2.2 * _DOTS_PER_MM))
-        sheet.text(round(x * _DOTS_PER_MM), round((16 + 3.2 * row) * _DOTS_PER_MM), text, style)
+        style = Style(round(2.2 * DOTS_PER_MM))
+        sheet.text(round(x * DOTS_PER_MM), round((16 + 3.2 * row) * DOTS_PER_MM), text, style)
     return sheet

@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 import pypdfium2
 
-from labels.pdf import PdfWriter
+from labels.output.pdf import PdfWriter
 from tagbench.measure.mat import PAPERS, Paper, mat_page
 
 Array = NDArray[Any]
