@@ -16,7 +16,7 @@ from tagbench.measure.solver import Array
 SMALLEST_MM2 = 5.0
 """An M2 screw of 4 mm covers more."""
 _FAINT = 0.2
-_HOLE_SHARE = 0.45
+_HOLE_SHARE, _RIM_MM = 0.45, 0.6
 _EDGES_PER_MM, _SMOOTH_MM, _HEALED_MM = 9.0, 0.12, 0.25
 _STEEP = 0.3
 """Light (log) that changes faster than this a mm is an edge; shadows of pieces are softer."""
@@ -118,7 +118,11 @@ def _hole(outline: Array, sheet: Sheet, fine: Array) -> Array | None:
     high, wide = cover.shape
     values = fine[y : y + high, x : x + wide]
     depth = float(np.percentile(values[cover > 0], 75))
-    light = ((values < _HOLE_SHARE * depth) & (cover > 0)).astype(np.uint8)
+    # along the rim the light is half paper's own
+    rim = 2 * max(1, round(_RIM_MM * sheet.per_mm * scale)) + 1
+    bare = cv2.copyMakeBorder(cover, rim, rim, rim, rim, cv2.BORDER_CONSTANT, value=0)
+    inner = cv2.erode(bare, np.ones((rim, rim), np.uint8))[rim:-rim, rim:-rim]
+    light = ((values < _HOLE_SHARE * depth) & (inner > 0)).astype(np.uint8)
     contours, _ = cv2.findContours(light, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     gaps = [
         sheet.to_mm((line.reshape(-1, 2) + (x, y) + 0.5) / scale - 0.5)
