@@ -23,6 +23,8 @@ _FLAT_REST = float(np.cos(np.pi / 6))
 """A hexagon rests on a flat and shows its corners: its axis is so much of half its width high."""
 _ROUND, _SOCKET_HIGH = 0.80, 0.85
 _NOT_STRAIGHT_MM = 0.35
+_CREST_LOST_MM = 0.02
+"""What blur takes off a crest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,9 @@ class _Profile:
     x: Array
     share: Array
     """Radius over the distance from the eye down to the axis; radius itself without a camera."""
+    crest: Array
+    """The same from the middle line to either edge by itself, (2, n): the crests of a thread lie
+    half a pitch apart on both sides."""
     middle: Array
     low: Array
     high: Array
@@ -118,13 +123,16 @@ def _line(x: Array, y: Array) -> tuple[float, float]:
 def _profile(edges: Edges, frame: Frame) -> _Profile:
     """From the rays that touch the body: its radius and its middle."""
     if frame.eye is None:
-        return _Profile(edges.x, (edges.high - edges.low) / 2, (edges.high + edges.low) / 2,
-                        edges.low, edges.high)  # fmt: skip
+        sides = np.stack((edges.high, -edges.low))
+        middle = (edges.high + edges.low) / 2
+        return _Profile(edges.x, sides.mean(axis=0), sides, middle, edges.low, edges.high)
     foot, down = frame.foot[1], frame.eye[2] - frame.height
     one, other = np.arctan((edges.low - foot) / down), np.arctan((edges.high - foot) / down)
     middle = (one + other) / 2
     share = np.sin((other - one) / 2) / np.cos(middle)
-    return _Profile(edges.x, share, foot + down * np.tan(middle), edges.low, edges.high)
+    axis = float(np.arctan(-foot / down))
+    sides = np.sin(np.stack((other - axis, axis - one))) / np.cos(axis)
+    return _Profile(edges.x, share, sides, foot + down * np.tan(middle), edges.low, edges.high)
 
 
 def _radius(share: Array, eye: tuple[float, float, float] | None, rest: float = 1.0) -> Array:
@@ -139,6 +147,8 @@ def _measured(light: Light, sheet: Sheet, frame: Frame, profile: _Profile, outer
     shank, widest = float(np.percentile(inner, 35)), float(np.percentile(inner, 98))
     headed = widest > _HEAD_SHARE * shank + _HEAD_MM
     if headed:
+        # the plain part under the head is wider than the thread's mean
+        shank = float(np.percentile(inner[inner < shank + 0.4 * (widest - shank)], 90))
         wide = smooth > (shank + widest) / 2
         # the head lies at the low end of x
         if profile.x[wide].mean() > profile.x.mean():
@@ -172,6 +182,10 @@ class _Ends:
             rough = self.frame.from_sheet(self.outer)[:, 0]
             return _levelled(self.frame, float(rough.min() if first else rough.max()), height), 0.5
         y, x = across[good], seen[good]
+        # a streak as bright as the paper may break an end: what is seen farthest out is the end
+        edge = float(np.percentile(x, 8 if first else 92))
+        far = np.abs(x - edge) < 0.8 + abs(_slant(self.frame, edge, height)) * radius
+        y, x = y[far], x[far]
         slant = abs(_slant(self.frame, float(np.median(x)), height))
         outward = -1.0 if first else 1.0
         best = (np.inf, 0.0, 0.0)
@@ -228,7 +242,7 @@ def _headed(
     wide = float(_radius(np.array(share), eye, rest))
     high_axis = rest * wide
     tip, tip_doubt = ends.at(shank, shank, first=False)
-    top, top_doubt = ends.at(min(wide, shank * 1.3), high_axis, first=True)
+    top, top_doubt = ends.at(wide, high_axis, first=True)
     if head == "countersunk":
         across = max(tip - top, 1.0)
         tilt = float(np.arcsin(np.clip((high_axis - shank) / across, -0.6, 0.6)))
@@ -256,7 +270,7 @@ def _headed(
 def _head_kind(x: Array, smooth: Array, shank: float, neck: float) -> tuple[Head, float]:
     """The kind of head by its profile, and how far it takes to fall to the shank."""
     widest = float(smooth[x <= neck + 0.5].max())
-    down = np.flatnonzero((x > neck) & (smooth < shank + 0.1 * (widest - shank)))
+    down = np.flatnonzero((x > neck) & (smooth < shank + 0.2 * (widest - shank)))
     foot = float(x[down[0]]) if len(down) else neck
     full = x[(x <= foot) & (smooth > shank + 0.92 * (widest - shank))]
     first, last = float(full.min()), float(full.max())
@@ -310,9 +324,10 @@ def _bearing_face(
 def _on_axis(
     profile: _Profile, frame: Frame, run: tuple[float, float], heights: tuple[float, float]
 ) -> tuple[Array, Array]:
-    """x along the level and radius, the axis falling from the first height to the second."""
+    """x along the level and what shares are to be multiplied by, the axis falling from the first
+    height to the second."""
     if frame.eye is None:
-        return profile.x, profile.share
+        return profile.x, np.ones(len(profile.x))
     foot, top = frame.foot[0], frame.eye[2]
     height = np.full(len(profile.x), heights[1])
     x = profile.x
@@ -320,7 +335,7 @@ def _on_axis(
         x = foot + (profile.x - foot) * (top - height) / (top - frame.height)
         part = np.clip((x - run[0]) / max(run[1] - run[0], 1e-6), 0, 1)
         height = heights[0] + (heights[1] - heights[0]) * part
-    return x, profile.share * (top - height)
+    return x, top - height
 
 
 def _thread(
@@ -345,23 +360,24 @@ def _over_crests(
     thread: Thread,
 ) -> tuple[float, float]:  # fmt: skip
     """Outside diameter and how unsure it is: from the crests where a thread is seen."""
-    x, radius = _on_axis(profile, frame, run, heights)
+    x, scale = _on_axis(profile, frame, run, heights)
+    sides = profile.crest * scale
     inside: NDArray[np.bool_] = (x > run[0] + 0.6) & (x < run[1] - 0.5)
     if inside.sum() < 6:
         inside = (x > run[0]) & (x < run[1])
-    if thread.pitch is None:
-        return 2 * float(np.percentile(radius[inside], 75)), 0.12
     tilt = np.arcsin(np.clip((heights[0] - heights[1]) / max(run[1] - run[0], 1.0), -0.6, 0.6))
     first, last = (place * float(np.cos(tilt)) for place in thread.where)
     cut = inside & (x >= first) & (x <= last)
-    if cut.sum() < 6:
-        cut = inside
-    mean = float(np.median(running_mean(radius[cut], round(thread.pitch / STEP_MM))))
-    return 2 * (mean + thread.crest_over_mean), 0.06
+    if thread.pitch is None or cut.sum() < 6:
+        return _both(sides[:, inside], 88) + 2 * _CREST_LOST_MM, 0.12
+    crests = _both(sides[:, cut], 93) + 2 * _CREST_LOST_MM
+    plain = inside & (x < first - 0.5)
+    if plain.sum() > 25:
+        # the plain shank beside it is no smaller than the crests
+        crests = max(crests, _both(sides[:, plain], 50))
+    return crests, 0.08
 
 
-def running_mean(values: Array, count: int) -> Array:
-    """Means of so many neighbours, only where all are there; the values where too few are."""
-    if count < 2 or len(values) < count:
-        return values
-    return np.convolve(values, np.full(count, 1 / count), "valid")
+def _both(sides: Array, percentile: float) -> float:
+    """A diameter from both sides' own radii."""
+    return float(np.percentile(sides, percentile, axis=1).sum())
