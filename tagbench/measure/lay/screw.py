@@ -23,8 +23,8 @@ _FLAT_REST = float(np.cos(np.pi / 6))
 """A hexagon rests on a flat and shows its corners: its axis is so much of half its width high."""
 _ROUND, _SOCKET_HIGH = 0.80, 0.85
 _NOT_STRAIGHT_MM = 0.35
-_CREST_LOST_MM = 0.02
-"""What blur takes off a crest."""
+_CREST_LOST_PX = 0.28
+"""What blur takes off a crest, pixels of the picture."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,18 +184,18 @@ class _Ends:
         y, x = across[good], seen[good]
         # a streak as bright as the paper may break an end: what is seen farthest out is the end
         edge = float(np.percentile(x, 8 if first else 92))
-        far = np.abs(x - edge) < 0.8 + abs(_slant(self.frame, edge, height)) * radius
+        far = np.abs(x - edge) < 0.8 + abs(_slants(self.frame, edge, height)[0]) * radius
         y, x = y[far], x[far]
-        slant = abs(_slant(self.frame, float(np.median(x)), height))
+        slants = _slants(self.frame, float(np.median(x)), height)
+        slant = abs(slants[0])
         outward = -1.0 if first else 1.0
-        best = (np.inf, 0.0, 0.0)
+        best = (np.inf, float(np.median(x)), 0.0)
         for share in np.linspace(0.6, 1.0, 9):
-            rim = share * radius
-            inside = np.abs(y) < 0.95 * rim
+            rim = _circle(share * radius)
+            inside = np.abs(y) < 0.93 * share * radius
             if inside.sum() < 5:
                 continue
-            bulge = outward * slant * np.sqrt(np.maximum(rim**2 - y[inside] ** 2, 0))
-            places = x[inside] - bulge
+            places = x[inside] - _bulge(rim, y[inside], slants, outward)
             middle = float(np.median(places))
             spread = float(np.mean(np.minimum(np.abs(places - middle), 0.4)))
             # little slant tells little of the chamfer: then the usual one
@@ -213,18 +213,45 @@ def _levelled(frame: Frame, x: float, height: float) -> float:
     return foot + (x - foot) * (frame.eye[2] - height) / (frame.eye[2] - frame.height)
 
 
-def _slant(frame: Frame, x: float, height: float) -> float:
-    """Tangent of the angle at which the camera looks along the axis there."""
+def _slants(frame: Frame, x: float, height: float) -> tuple[float, float]:
+    """How far (a part of its height) a point over the axis is seen moved along and across."""
     if frame.eye is None:
-        return 0.0
-    return (frame.foot[0] - x) / (frame.eye[2] - height)
+        return 0.0, 0.0
+    down = frame.eye[2] - height
+    return (x - frame.foot[0]) / down, -frame.foot[1] / down
+
+
+def _circle(radius: float) -> Array:
+    """A rim: y and height over the axis."""
+    turn = np.linspace(0, 2 * np.pi, 97)
+    return np.column_stack((np.cos(turn), np.sin(turn))) * radius
+
+
+def _hexagon(half: float) -> Array:
+    """The rim of a hexagon that rests on a flat, its corners `half` from the axis."""
+    turn = np.radians(60) * np.arange(7)
+    return np.column_stack((np.cos(turn), np.sin(turn))) * half
+
+
+def _bulge(rim: Array, y: Array, slants: tuple[float, float], outward: float) -> Array:
+    """How far outward along x a rim is seen at each y; 0 where it is not seen there."""
+    along, across = slants
+    places = np.column_stack((rim[:, 0] + across * rim[:, 1], outward * along * rim[:, 1]))
+    start, end = places[:-1], places[1:]
+    width = end[:, 0] - start[:, 0]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        part = (y[:, None] - start[None, :, 0]) / width[None]
+        x = start[None, :, 1] + part * (end - start)[None, :, 1]
+    x = np.where((part >= 0) & (part <= 1), x, -np.inf)
+    farthest = x.max(axis=1)
+    return np.asarray(outward * np.where(np.isfinite(farthest), farthest, 0.0))
 
 
 def _stud(sheet: Sheet, frame: Frame, profile: _Profile, radius: float, ends: _Ends) -> Screw:
     start, unsure = ends.at(radius, radius, first=True)
     end, also = ends.at(radius, radius, first=False)
     thread = _thread(sheet, frame, profile, (start, end), (radius, radius))
-    diameter, doubt = _over_crests(profile, frame, (start, end), (radius, radius), thread)
+    diameter, doubt = _over_crests(sheet, profile, frame, (start, end), (radius, radius), thread)
     return Screw(abs(end - start), diameter, "", None, None, thread, float(np.hypot(unsure, also)), doubt)
 
 
@@ -256,11 +283,11 @@ def _headed(
     run = (face + 0.15 * fall, tip)
     heights = (high_axis, shank)
     thread = _thread(sheet, frame, profile, run, heights)
-    diameter, diameter_doubt = _over_crests(profile, frame, run, heights, thread)
+    diameter, diameter_doubt = _over_crests(sheet, profile, frame, run, heights, thread)
     height = abs(face - top) if head != "countersunk" else fall
     if head in ("hex", "") and height > _SOCKET_HIGH * diameter:
         head = "socket"
-    slant_doubt = 0.1 * abs(high_axis - shank) * abs(_slant(frame, tip, shank))
+    slant_doubt = 0.1 * abs(high_axis - shank) * abs(_slants(frame, tip, shank)[0])
     return Screw(
         float(length), diameter, head, 2 * wide, float(height), thread,
         float(np.sqrt(tip_doubt**2 + doubt**2 + slant_doubt**2)), diameter_doubt,
@@ -292,32 +319,31 @@ def _bearing_face(
     sides of a hexagon. Whichever agrees best with the edges is taken.
     """
     x = profile.x
-    near = (x > neck - 0.35 * wide - 0.6) & (x < neck + 1.1 * wide)
-    slant = abs(_slant(frame, neck, height))
-    scale = 1.0 if frame.eye is None else 1.0
-    half_high, half_low = profile.high - profile.middle, profile.middle - profile.low
-    points = []
-    for half in (half_high, half_low):
-        size = half[near] * scale
-        keep = (size > shank + 0.22 * (wide - shank)) & (size < shank + 0.8 * (wide - shank))
-        # only the fall behind the widest place counts
-        after = x[near] > neck - 0.3 * wide - 0.5
-        points.append(np.column_stack((x[near], size))[keep & after])
-    run = np.vstack(points)
-    if len(run) < 2:
-        return _levelled(frame, neck, height), 0.2
-    bulges = (
-        np.zeros(len(run)),
-        slant * np.sqrt(np.maximum(wide**2 - run[:, 1] ** 2, 0)),
-        slant * np.sqrt(3) * np.maximum(wide - run[:, 1], 0),
-    )
+    slants = _slants(frame, neck, height)
+    reach = 0.5 + wide * (0.15 + abs(slants[0]))
+    near = (x > neck - reach) & (x < neck + reach)
     best = (np.inf, neck)
-    for bulge in bulges:
-        places = run[:, 0] - bulge
-        middle = float(np.median(places))
-        spread = float(np.median(np.abs(places - middle)))
+    rims = (None, _circle(wide), _hexagon(wide))
+    for rim in rims if frame.eye else rims[:1]:
+        places = []
+        for edge, side in ((profile.high, 1), (profile.low, -1)):
+            size = side * edge
+            keep = near & (size > shank + 0.22 * (wide - shank)) & (size < shank + 0.8 * (wide - shank))
+            # only the fall behind the head's widest place counts, not its rounded top
+            widest = np.flatnonzero(near & (size > shank + 0.8 * (wide - shank)))
+            if len(widest):
+                keep &= np.arange(len(x)) > widest[-1]
+            bulge = np.zeros(int(keep.sum())) if rim is None else _bulge(rim, edge[keep], slants, 1.0)
+            places.append(x[keep] - bulge)
+        found = np.concatenate(places)
+        if len(found) < 2:
+            continue
+        middle = float(np.mean([np.median(part) for part in places if len(part)]))
+        spread = float(np.median(np.abs(found - middle)))
         if spread < best[0]:
             best = spread, middle
+    if not np.isfinite(best[0]):
+        return _levelled(frame, neck, height), 0.2
     return _levelled(frame, best[1], height), 0.05 + best[0]
 
 
@@ -356,12 +382,13 @@ def _thread(
 
 
 def _over_crests(
-    profile: _Profile, frame: Frame, run: tuple[float, float], heights: tuple[float, float],
+    sheet: Sheet, profile: _Profile, frame: Frame, run: tuple[float, float], heights: tuple[float, float],
     thread: Thread,
 ) -> tuple[float, float]:  # fmt: skip
     """Outside diameter and how unsure it is: from the crests where a thread is seen."""
     x, scale = _on_axis(profile, frame, run, heights)
     sides = profile.crest * scale
+    lost = 2 * _CREST_LOST_PX / sheet.detail
     inside: NDArray[np.bool_] = (x > run[0] + 0.6) & (x < run[1] - 0.5)
     if inside.sum() < 6:
         inside = (x > run[0]) & (x < run[1])
@@ -369,8 +396,8 @@ def _over_crests(
     first, last = (place * float(np.cos(tilt)) for place in thread.where)
     cut = inside & (x >= first) & (x <= last)
     if thread.pitch is None or cut.sum() < 6:
-        return _both(sides[:, inside], 88) + 2 * _CREST_LOST_MM, 0.12
-    crests = _both(sides[:, cut], 93) + 2 * _CREST_LOST_MM
+        return _both(sides[:, inside], 92) + lost, 0.12
+    crests = _both(sides[:, cut], 93) + lost
     plain = inside & (x < first - 0.5)
     if plain.sum() > 25:
         # the plain shank beside it is no smaller than the crests
