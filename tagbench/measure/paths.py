@@ -40,7 +40,9 @@ def _off_path(points: Array, path: Path) -> Array:
     along = np.roll(flat, -1, axis=0) - flat
     square = np.maximum((along**2).sum(axis=1), 1e-12)
     share = np.clip(((points[:, None] - flat) * along).sum(axis=2) / square, 0, 1)
-    return np.asarray(np.linalg.norm(points[:, None] - flat - share[..., None] * along, axis=2).min(axis=1))
+    return np.asarray(
+        np.linalg.norm(points[:, None] - flat - share[..., None] * along, axis=2).min(axis=1)
+    )
 
 
 def _fitted(even: Array, tolerance: float) -> Path:
@@ -180,7 +182,7 @@ def _circle(points: Array) -> tuple[Array, float] | None:
     square = rest + x * x + y * y
     if square <= 0 or square > _LARGEST_RADIUS_MM**2:
         return None
-    return middle + (x, y), float(np.sqrt(square))
+    return middle + np.array((x, y)), float(np.sqrt(square))
 
 
 def _off_arc(points: Array) -> Array | None:

@@ -35,7 +35,8 @@ def template_pages(gasket: Gasket, title: str, told: tuple[str, ...], paper: Pap
     room = np.array((page_wide - 2 * EDGE_MM, page_high - 2 * EDGE_MM - _FOOT_MM))
     size = np.array(size_of(outline))
     step = room - OVERLAP_MM
-    counts = [1 if size[way] <= room[way] else int(np.ceil((size[way] - OVERLAP_MM) / step[way])) for way in (0, 1)]  # fmt: skip
+    needed = np.where(size <= room, 1, np.ceil((size - OVERLAP_MM) / step))
+    counts = [int(count) for count in needed]
     runs = [_run(points_of(path, 0.4), size) for path in (outline.outer, *outline.openings)]
     runs += [_run(_circle(hole.x_mm, hole.y_mm, hole.diameter_mm), size) for hole in outline.holes]
     crosses = [_cross(hole.x_mm, size[1] - hole.y_mm) for hole in outline.holes]
@@ -45,7 +46,9 @@ def template_pages(gasket: Gasket, title: str, told: tuple[str, ...], paper: Pap
             corner = np.array((column, row)) * step
             if counts == [1, 1]:
                 corner = (size - room) / 2
-            lines = list(_clipped([*runs, *(line for cross in crosses for line in cross)], corner, room))
+            lines = list(
+                _clipped([*runs, *(line for cross in crosses for line in cross)], corner, room)
+            )
             lines += _marks(row, column, counts, room)
             lines += _scale(room)
             name = f"{chr(65 + row % 26)}{column + 1}" if counts != [1, 1] else ""
@@ -80,7 +83,10 @@ def _clipped(runs: list[Array], corner: Array, room: Array) -> Iterator[Stroke]:
         low, high = np.zeros(len(start)), np.ones(len(start))
         with np.errstate(divide="ignore", invalid="ignore"):
             for way in (0, 1):
-                one, other = -start[:, way] / along[:, way], (room[way] - start[:, way]) / along[:, way]
+                one, other = (
+                    -start[:, way] / along[:, way],
+                    (room[way] - start[:, way]) / along[:, way],
+                )
                 enter, leave = np.minimum(one, other), np.maximum(one, other)
                 still = np.abs(along[:, way]) < 1e-12
                 out = still & ((start[:, way] < 0) | (start[:, way] > room[way]))
@@ -113,10 +119,11 @@ def _marks(row: int, column: int, counts: list[int], room: Array) -> list[Stroke
 def _scale(room: Array) -> list[Stroke]:
     top = EDGE_MM + float(room[1]) + 9
     left = EDGE_MM
-    strokes = [Stroke(left, top, left + _SCALE_MM, top, 0.2)]
-    for at in range(0, _SCALE_MM + 1, 10):
-        strokes.append(Stroke(left + at, top - (2.5 if at % 50 == 0 else 1.5), left + at, top, 0.2))
-    return strokes
+    ticks = [
+        Stroke(left + at, top - (2.5 if at % 50 == 0 else 1.5), left + at, top, 0.2)
+        for at in range(0, _SCALE_MM + 1, 10)
+    ]
+    return [Stroke(left, top, left + _SCALE_MM, top, 0.2), *ticks]
 
 
 def _words(
@@ -128,7 +135,9 @@ def _words(
     dots = DOTS_PER_MM
     small, bold = Style(round(2.9 * dots)), Style(round(3.8 * dots), bold=True)
     of = f"page {name} of {counts[0] * counts[1]}; lay cross on cross" if name else ""
-    sheet.text(round(EDGE_MM * dots), round((top + 5) * dots), "   ".join(filter(None, (title, of))), bold)
+    sheet.text(
+        round(EDGE_MM * dots), round((top + 5) * dots), "   ".join(filter(None, (title, of))), bold
+    )
     scale = f"{_SCALE_MM} mm: measure it before you cut"
     sheet.text(round((EDGE_MM + _SCALE_MM + 3) * dots), round((top + 9) * dots), scale, small)
     y = top + 14.0
