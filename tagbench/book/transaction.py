@@ -102,6 +102,11 @@ class Draft:
         """The records of one table by key; the desk stands under `desk`."""
         return self._rows.get(table, self._base[table])
 
+    @property
+    def changed(self) -> Mapping[str, dict[str, Record]]:
+        """The tables that were touched, whole."""
+        return self._rows
+
     def edits(self) -> tuple[Edit, ...]:
         """Every record that is different now, before and after."""
         now = self._all_rows()
