@@ -12,8 +12,9 @@ from types import TracebackType
 from tagbench.book.disk import Disk
 from tagbench.book.history import UNREADABLE
 from tagbench.book.layout import Header
+from tagbench.book.reopening import open_again, stay_open
 from tagbench.book.transaction import Draft
-from tagbench.book.undoing import take_back, to_put_back, to_take_back
+from tagbench.book.undoing import still_holding, take_back, to_put_back, to_take_back
 from tagbench.errors import BookError
 from tagbench.records import Change, Tables
 
@@ -74,7 +75,8 @@ class Book:
         with self._exclusive():
             draft = Draft(self.records, self.now(), words)
             yield draft
-            self._save(draft, draft.words)
+            open_again(draft)
+            self._save(draft)
 
     def undo(self, number: int = 0) -> Change:
         """Takes back the last change not yet taken back (or the one with that number).
@@ -98,15 +100,21 @@ class Book:
             return original
 
     def _reverse(self, target: Change, words: str, **reverses: int) -> None:
-        draft = Draft(self.records, self.now())
+        draft = Draft(self.records, self.now(), words)
         take_back(draft, target, self._disk.changes)
-        self._save(draft, words, **reverses)
+        open_again(draft)
+        stay_open(draft, still_holding(self._disk.changes(), target.number))
+        self._save(draft, **reverses)
 
-    def _save(self, draft: Draft, words: str, **reverses: int) -> None:
+    def _save(self, draft: Draft, **reverses: int) -> None:
         edits = draft.edits()
         if edits or reverses:
             change = Change(
-                number=self.revision + 1, at=draft.now, words=_cut(words), edits=edits, **reverses
+                number=self.revision + 1,
+                at=draft.now,
+                words=_cut(draft.words),
+                edits=edits,
+                **reverses,
             )
             self._disk.save(change, draft.changed)
             self._saved = True

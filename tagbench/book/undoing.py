@@ -74,6 +74,35 @@ def _is_about_phones(change: Change) -> bool:
     return any(edit.table == "phones" for edit in change.edits)
 
 
+def still_holding(changes: Iterable[Change], number: int) -> list[Change]:
+    """The changes after that number that stand (newest come first)."""
+    found = []
+    for change, stands in _standing(changes):
+        if change.number <= number:
+            break
+        if stands and not (change.takes_back or change.puts_back):
+            found.append(change)
+    return found
+
+
+_NAMING = {
+    "parts": ("behind", "bin", "new_bin"),
+    "bins": ("kept_in", "name"),
+    "wants": ("parts",),
+    "settings": ("after",),
+    "machines": (),
+}
+"""Table → the fields by which its records name others, or are told apart."""
+
+
+def _names_change(edit: Edit) -> bool:
+    if edit.table not in _NAMING:
+        return False
+    if edit.before is None or edit.after is None:
+        return True
+    return any(edit.before.get(name) != edit.after.get(name) for name in _NAMING[edit.table])
+
+
 def take_back(draft: Draft, change: Change, newest: Newest) -> None:
     """Puts the records of a change back as they were before it.
 
@@ -88,13 +117,15 @@ def take_back(draft: Draft, change: Change, newest: Newest) -> None:
         if restored is _CHANGED_SINCE:
             raise Refused(_hangs_on(change, _later(newest(), change, {(edit.table, edit.key)})))
         draft.set(edit.table, edit.key, restored)
+    if not any(_names_change(edit) for edit in change.edits):
+        return
     known = set(faults(before))
     new = next((fault for fault in faults(draft.records) if fault not in known), "")
     if new:
         touched = {(edit.table, edit.key) for edit in change.edits}
         named = {edit.key for edit in change.edits}
         later = _later(newest(), change, touched, named)
-        raise Refused(_hangs_on(change, later) if later else f"{_hangs_on(change, later)} {new}")
+        raise Refused(f"{_hangs_on(change, later)} Otherwise: {new}")
 
 
 def _later(
