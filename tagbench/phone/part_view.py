@@ -10,7 +10,7 @@ from tagbench.phone.cache import Snapshot
 from tagbench.records import CARE_STEPS, CareStep, Fastener, Machine, Part, Photo, Reading, replace
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.care.cautions import caution_lines, cautions_for
-from tagbench.rules.care.steps import done
+from tagbench.rules.care.pieces import care_of, needs_washing
 from tagbench.rules.care.words import offered
 from tagbench.rules.count.fastener_lines import Line, lines_of, missing, wants_torque
 from tagbench.rules.rebuild.fit_text import torque_unit_of
@@ -204,12 +204,12 @@ def _remarks(fastener: Fastener) -> tuple[str, ...]:
 
 def _cautions(part: Part, machine: Machine) -> tuple[str, ...]:
     """The cautions for what is likely to be done next with the part."""
-    step = "fit" if done(part, "degreased") else "degreased"
+    step = "degreased" if needs_washing(part) else "fit"
     return tuple(caution_lines(cautions_for(part, step), machine.cautions_seen))
 
 
 def _care(part: Part, step: str, snapshot: Snapshot) -> CareLine:
-    steps = [one for one in part.care if one.step == step]
+    steps = [one for one in care_of(part) if one.step == step]
     known = offered(snapshot.tables.desk, step, part)
     return CareLine(step, _done(steps[-1]) if steps else "", bool(steps), known)
 

@@ -23,7 +23,7 @@ pytestmark = pytest.mark.browser
 SHARP = 7.0
 """Contrast of text, the enhanced level of WCAG 2.2, success criterion 1.4.6 (from memory)."""
 FINGER = 48
-"""Height of a target in CSS pixels: common practice for gloves, more than the 44 of WCAG 2.2, 2.5.5."""
+"""Height of a target in CSS pixels; for gloves more than the 44 of WCAG 2.2, 2.5.5 (from memory)."""
 
 
 @pytest.fixture(scope="module")
@@ -174,7 +174,9 @@ const contrast = element => {
   return (Math.max(one, other) + 0.05) / (Math.min(one, other) + 0.05);
 };
 const texts = shown.filter(e => [...e.childNodes].some(n => n.nodeType == 3 && n.data.trim()));
-const targets = shown.filter(e => e.matches('button, input:not([type=checkbox]), select, textarea, summary, nav a, .jump a, .list > li > a, .tick'));
+const targets = shown.filter(e => e.matches(
+  'button, input:not([type=checkbox]), select, textarea, summary, nav a, .jump a, .list a, .tick'
+));
 return {
   width: document.documentElement.scrollWidth,
   smallest: Math.min(...texts.map(e => parseFloat(getComputedStyle(e).fontSize))),
