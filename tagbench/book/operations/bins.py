@@ -96,10 +96,15 @@ def move_bin(book: Book, text: str, kept_in: str) -> Bin:
 
 
 def rename_bin(book: Book, text: str, name: str, note: str | None = None) -> Bin:
-    """Changes what is written on a bin."""
+    """Changes what is written on a bin; BadInput for no name, a path, or one that is there."""
     with book.change(f"renamed {text}") as draft:
         before = named_bin(draft.records, text)
-        after = replace(before, name=name.strip() or before.name)
+        if len(names(name)) != 1:
+            raise BadInput("Type one name, such as “Bag 7”; moving it puts it into another bin.")
+        if names(name) != names(before.name):
+            _refuse_second(draft.records, names(name)[0], before.kept_in)
+        after = replace(before, name=names(name)[0])
+        draft.words = f"renamed {before.name} to {after.name}"
         after = after if note is None else replace(after, note=note)
         draft.put(after)
         return after
