@@ -28,10 +28,9 @@ from tagbench.screens.build.words import heading
 from tagbench.screens.frame.actions import HELP, Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import HIGH, WIDE, TagbenchDialog
+from tagbench.screens.widgets.bars import KeyBar, Notice
 from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.facts import Facts
-from tagbench.screens.widgets.keybar import KeyBar
-from tagbench.screens.widgets.notice import Notice
 from tagbench.screens.widgets.photo import PhotoView
 
 LOOK_SECONDS = 1.0

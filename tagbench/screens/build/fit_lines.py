@@ -16,7 +16,7 @@ from tagbench.rules.rebuild.fit_text import read_shorts, read_torques
 from tagbench.rules.rebuild.guide import torque_in
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.widgets.card_page import CardPage
+from tagbench.screens.widgets.facts import CardPage
 from tagbench.screens.widgets.field import Field
 from tagbench.trade.fasteners.spelling import spell
 

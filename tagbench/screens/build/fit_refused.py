@@ -16,8 +16,7 @@ from tagbench.rules.rebuild.links import Links, links_of
 from tagbench.screens.build.fit_facts import burial_facts
 from tagbench.screens.frame.actions import CLOSE, Action
 from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.widgets.card_page import CardPage
-from tagbench.screens.widgets.facts import Fact, Facts
+from tagbench.screens.widgets.facts import CardPage, Fact, Facts
 from tagbench.screens.widgets.field import Field
 
 LABELS = {"held up": "✗ held up", "torque": "✗ torque"}

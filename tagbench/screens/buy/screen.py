@@ -20,8 +20,8 @@ from tagbench.screens.buy.words import draw_want, facts, money_lines, single_use
 from tagbench.screens.frame.messages import Moved
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.multi_select import second_bar
+from tagbench.screens.widgets.bars import KeyBar
 from tagbench.screens.widgets.facts import Facts
-from tagbench.screens.widgets.keybar import KeyBar
 from tagbench.screens.widgets.rows import Rows
 from tagbench.screens.widgets.views import Views
 

@@ -28,10 +28,10 @@ from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Opened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.multi_select import second_bar
+from tagbench.screens.widgets.bars import KeyBar
 from tagbench.screens.widgets.caution_lines import CautionLines
-from tagbench.screens.widgets.keybar import KeyBar
+from tagbench.screens.widgets.facts import Sections
 from tagbench.screens.widgets.rows import Rows
-from tagbench.screens.widgets.sections import Sections
 
 ABOUT_PART = (
     Action("n", "numbers", "Numbers", "Part numbers: which one to order, where else used.", False),

@@ -15,7 +15,7 @@ from tagbench.rules.care.proposal import proposal, reading_says
 from tagbench.rules.care.readings import figures_words, limit_words, usual_readings
 from tagbench.screens.shared.part_words import numbers_lines
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.sections import Section
+from tagbench.screens.widgets.facts import Section
 
 ELSE = Reading(what="measure something else")
 """The last row, which is no reading yet."""

@@ -11,7 +11,7 @@ from tagbench.rules.care.proposal import proposal
 from tagbench.rules.care.words import marks
 from tagbench.screens.shared.part_words import named
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.grouped import Heading
+from tagbench.screens.widgets.group_rows import Heading
 
 NO_ASSEMBLY = "No assembly"
 ROOMY = 90

@@ -35,8 +35,7 @@ from tagbench.screens.frame.registry import FIT, MEASURE_SETTING
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.group_rows import GroupRows
-from tagbench.screens.widgets.grouped import Heading
+from tagbench.screens.widgets.group_rows import GroupRows, Heading
 from tagbench.screens.widgets.views import Views
 
 LONG = 8

@@ -12,8 +12,7 @@ from textual.widgets import Static
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.widgets.big_code import BigCode
-from tagbench.screens.widgets.symbol import Symbol
+from tagbench.screens.widgets.big_code import BigCode, Symbol
 
 if TYPE_CHECKING:
     from tagbench.phone.pairing import Invitation

@@ -17,10 +17,10 @@ from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.phone.answer import Answering
 from tagbench.screens.phone.words import in_the_tags, old_words, seen_words, state, to_reprint
 from tagbench.screens.shared.base import TagbenchScreen
+from tagbench.screens.widgets.big_code import Symbol
 from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.facts import Sections
 from tagbench.screens.widgets.rows import Rows
-from tagbench.screens.widgets.sections import Sections
-from tagbench.screens.widgets.symbol import Symbol
 
 LOOK_SECONDS = 2.0
 """How often it is shown anew when a phone was last here."""

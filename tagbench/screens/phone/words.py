@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from tagbench.phone.addresses import dead_tags
 from tagbench.records import Phone, Tables, Tag
-from tagbench.screens.widgets.sections import Section
+from tagbench.screens.widgets.facts import Section
 
 if TYPE_CHECKING:
     from tagbench.phone.server import PhoneServer

@@ -19,7 +19,7 @@ from tagbench.screens.phone.pair import PairDialog
 from tagbench.screens.phone.screen import PhoneScreen
 from tagbench.screens.phone.words import seen_words
 from tagbench.screens.shared.confirm import ConfirmDialog
-from tagbench.screens.widgets.symbol import Symbol
+from tagbench.screens.widgets.big_code import Symbol
 from tests.phone.conftest import Bench, Phone
 from tests.screens.conftest import NOW
 from tests.screens.hands import LARGE, SMALL, at_the_bench
