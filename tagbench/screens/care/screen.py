@@ -2,32 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
+
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Static
 
 from tagbench.book.operations.machines import chosen as chosen_machine
-from tagbench.records import Part
+from tagbench.records import Part, Tables
+from tagbench.rules.bins import kept_in_words
 from tagbench.rules.care.cautions import Caution, cautions_for_all, seen_cautions
-from tagbench.rules.care.lines import done_to, standing_in_care, used_last
-from tagbench.rules.care.words import FILTERS, counted, filtered, waiting_codes, work_on
+from tagbench.rules.care.lines import by_assembly, done_to, standing_in_care, used_last
+from tagbench.rules.care.words import FILTERS, counted, filtered, marks, waiting_codes, work_on
 from tagbench.rules.scan import Opened as Tag
 from tagbench.screens.care.actions import CARE_KEYS, MORE_CARE_KEYS, CareScreen
-from tagbench.screens.care.rows import (
-    Row,
-    clean_counts,
-    draw_heading,
-    draw_part,
-    row_key,
-    under_headings,
-    where,
-)
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Moved, Opened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.multi_select import second_bar
 from tagbench.screens.widgets.caution_lines import CautionLines
+from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.group_rows import GroupRows
 from tagbench.screens.widgets.grouped import Heading
 from tagbench.screens.widgets.keybar import KeyBar
@@ -37,7 +32,6 @@ from tagbench.screens.widgets.wrapped_views import WrappedViews
 WARNED_OF = 100
 """Cautions are looked up for so many of the marked parts."""
 NOTHING = "No part is in this list."
-
 IN_THE_LIST = (
     Action("enter", "", "Inspect", "Opens the part: what to look for and to measure.", False),
     Action("space", "", "Mark", "Marks a part; on a heading all under it.", show=False),
@@ -45,6 +39,12 @@ IN_THE_LIST = (
 )
 SECOND_BAR = second_bar((*IN_THE_LIST, *CARE_KEYS[-2:], *MORE_CARE_KEYS))
 """What has no room in the key bar at the foot."""
+NO_ASSEMBLY = "No assembly"
+ROOMY = 90
+"""From so many columns on a row also says where the part is kept."""
+STANDING, WHERE = 26, 26
+"""Columns for where the part stands in its care, and for where it is kept."""
+Row = Part | Heading
 
 
 class CleanScreen(CareScreen):
@@ -197,3 +197,53 @@ class CleanScreen(CareScreen):
             self.rows.find(opened.code)
         self.tell(f"{opened.record.name} {opened.code}.")
         return True
+
+
+def row_key(row: Row) -> str:
+    """The code, or the key of the heading."""
+    return row.key if isinstance(row, Heading) else row.code
+
+
+def under_headings(parts: Iterable[Part], folded: Collection[str]) -> list[Row]:
+    """The parts under the headings of their assemblies; those of folded ones left out."""
+    rows: list[Row] = []
+    for group in by_assembly(parts):
+        name = group.assembly or NO_ASSEMBLY
+        rows.append(Heading(name, len(group.parts), name in folded))
+        rows += () if name in folded else group.parts
+    return rows
+
+
+def clean_counts(parts: Iterable[Part]) -> dict[str, str]:
+    """Heading → how many parts of the assembly are clean, in words."""
+    return {
+        group.assembly or NO_ASSEMBLY: f"{group.clean} of {len(group.parts)} clean"
+        for group in by_assembly(parts)
+    }
+
+
+def draw_heading(heading: Heading, clean: str, width: int) -> str:
+    """The heading, and above the column of the parts how many are clean."""
+    more = [("", WHERE)] if width > ROOMY else []
+    return columns(width, (heading.words, 0), (clean, STANDING), *more, gap=2)
+
+
+def draw_part(part: Part, standing: str, aside: str, width: int) -> str:
+    """Code, marks, what, where it stands; `aside` only when there is room."""
+    cells = [(part.code, 9), (marks(part), 5), (what(part), 0), (standing, STANDING)]
+    if width > ROOMY:
+        cells.append((aside, WHERE))
+    return columns(width, *cells, gap=2)
+
+
+def what(part: Part) -> str:
+    """`2 × brake shoe, left`."""
+    count = f"{part.quantity} × " if part.quantity > 1 else ""
+    return count + part.name + (f", {part.position}" if part.position else "")
+
+
+def where(part: Part, tables: Tables) -> str:
+    """The bag or box it is in, without what holds that; nothing on the machine or in no bin."""
+    if not part.bin or part.fitted != "off":
+        return ""
+    return kept_in_words(part.bin, tables.bins).split(", ")[0]
