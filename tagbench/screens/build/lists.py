@@ -32,6 +32,7 @@ Row = str | Heading
 """A code, or the heading of an assembly."""
 _SHORT: dict[Kind, str] = {
     "dirty": "dirty",
+    "soaking": "soaking",
     "undecided": "undecided",
     "replacement": "no replacement",
     "short": "short of fasteners",
