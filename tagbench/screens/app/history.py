@@ -8,7 +8,7 @@ from textual.widgets import Static
 
 from tagbench.records import Change
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.rows import Rows
@@ -37,7 +37,7 @@ class HistoryDialog(TagbenchDialog[Change]):
         words = f"Ctrl+T or Enter takes back: {last.words}" if last else NOTHING
         self.query_one("#next-back", Static).update(words)
 
-    @on(Opened)
+    @on(RowOpened)
     def opened(self) -> None:
         """Enter does what the card is for."""
         self.action_take_back()

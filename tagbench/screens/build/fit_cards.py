@@ -18,7 +18,7 @@ from tagbench.rules.rebuild.guide import torque_in
 from tagbench.rules.rebuild.links import Links, links_of
 from tagbench.screens.build.fit_facts import burial_facts
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.card_page import CardPage
@@ -132,7 +132,7 @@ class NewDialog(TagbenchDialog[set[int]]):
         rows.marked = {str(number) for number in self._marked}
         yield rows
 
-    @on(Opened)
+    @on(RowOpened)
     def done(self) -> None:
         """Closes the card with what is marked."""
         self.dismiss({int(number) for number in self.query_one(Rows).marked})

@@ -15,7 +15,7 @@ from textual.widgets import Static
 from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine, Tables
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.scan import Opened as Tag
+from tagbench.rules.scan import Opened
 from tagbench.screens.build.lay_out import LayOutDialog
 from tagbench.screens.build.links import LinksDialog
 from tagbench.screens.build.lists import (
@@ -35,7 +35,7 @@ from tagbench.screens.build.lists import (
 )
 from tagbench.screens.build.reach import ReachDialog
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.registry import FIT
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
@@ -206,8 +206,8 @@ class BuildScreen(TagbenchScreen):
         self._by_assembly = not self._by_assembly
         self._show_rows()
 
-    @on(Opened)
-    def open_row(self, message: Opened[Row]) -> None:
+    @on(RowOpened)
+    def open_row(self, message: RowOpened[Row]) -> None:
         """Opens the fit card of a part; folds or unfolds an assembly."""
         if isinstance(message.item, Heading):
             self._folded ^= {message.item.name}
@@ -215,7 +215,7 @@ class BuildScreen(TagbenchScreen):
         else:
             self.open_card(FIT(message.item))
 
-    def takes_scan(self, opened: Tag) -> bool:
+    def takes_scan(self, opened: Opened) -> bool:
         """A scanned part is about to be fitted."""
         if opened.kind == "part":
             self.open_card(FIT(opened.code))

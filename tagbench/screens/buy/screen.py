@@ -12,9 +12,9 @@ from textual.message import Message
 from textual.widgets import Static
 
 from tagbench.book.operations import buying, wanting
-from tagbench.book.operations.machines import chosen as chosen_machine
+from tagbench.book.operations.machines import chosen
 from tagbench.records import Tables, Want
-from tagbench.rules.scan import Opened as Tag
+from tagbench.rules.scan import Opened
 from tagbench.screens.buy.cards import ArriveDialog, OrderDialog, WantDialog
 from tagbench.screens.buy.wants import (
     LISTS,
@@ -27,7 +27,7 @@ from tagbench.screens.buy.wants import (
     want_lists,
 )
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.multi_select import MultiSelectScreen, second_bar
 from tagbench.screens.widgets.facts import Facts
@@ -95,7 +95,7 @@ class BuyScreen(MultiSelectScreen):
     # Showing
 
     def show_book(self) -> None:
-        machine = chosen_machine(self.tables)
+        machine = chosen(self.tables)
         if machine is not None:
             self.work_out(self.tables, machine.mark, self.book.revision)
 
@@ -178,7 +178,7 @@ class BuyScreen(MultiSelectScreen):
             self.refuse(NOTHING)
         return wants
 
-    def takes_scan(self, opened: Tag) -> bool:
+    def takes_scan(self, opened: Opened) -> bool:
         """A scanned part: the want it waits for comes under the cursor, or a new one is made."""
         if opened.kind != "part":
             return False
@@ -196,8 +196,8 @@ class BuyScreen(MultiSelectScreen):
         """Asks what is wanted."""
         self.open_card(WantDialog(None))
 
-    @on(Opened)
-    def change(self, message: Opened[Want]) -> None:
+    @on(RowOpened)
+    def change(self, message: RowOpened[Want]) -> None:
         """Opens the form with the want."""
         self.open_card(WantDialog(message.item))
 

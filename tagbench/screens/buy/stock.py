@@ -15,7 +15,7 @@ from tagbench.rules.buying.shop_list import as_text, shop_list
 from tagbench.rules.buying.single_use import Needed, drawer
 from tagbench.screens.buy.wants import many, names_of
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.shared.form import FormDialog
@@ -82,8 +82,8 @@ class StockScreen(TagbenchScreen):
             words = names_of(row.parts, self.tables) if row.parts else "nothing asks for it now"
             self.query_one("#want-facts", Facts).show([Fact("for", [words])])
 
-    @on(Opened)
-    def count(self, message: Opened[Needed]) -> None:
+    @on(RowOpened)
+    def count(self, message: RowOpened[Needed]) -> None:
         """Asks how many there are."""
         self.open_card(DrawerDialog(message.item))
 

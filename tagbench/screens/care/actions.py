@@ -35,12 +35,12 @@ class CareScreen(MultiSelectScreen):
     """A screen on which parts are chosen and their care is marked."""
 
     @property
-    def chosen(self) -> list[Part]:
+    def selected(self) -> list[Part]:
         """The parts that a key acts on; none while there is nothing to choose."""
         return []
 
     def _some(self) -> list[Part]:
-        parts = self.chosen
+        parts = self.selected
         if not parts:
             self.refuse("Choose a part first; Space marks several, on a heading all under it.")
         return parts

@@ -18,7 +18,7 @@ from tagbench.rules.care.inspecting import Kind, kind_of, kinds
 from tagbench.rules.care.proposal import proposal, reading_says
 from tagbench.rules.care.readings import check_reading, parse_limit, parse_values
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import FormDialog, PickerDialog
 from tagbench.screens.shared.part_words import named, numbers_lines
@@ -52,7 +52,7 @@ class ReadingDialog(FormDialog[str]):
         yield Field("Readings", id="values", hint="2.1; 2.3 mm")
         yield Field("At least", id="low", hint="smallest allowed")
         yield Field("At most", id="high", hint="largest allowed")
-        yield Field("Tool is off", id="uncertainty", hint="0.02, plus or minus")
+        yield Field("Accuracy", id="uncertainty", hint="of the tool, ± 0.02")
         yield Field("Limit from", id="source", hint="maker's manual, page")
         yield Static("", id="judged", classes="words")
 
@@ -226,8 +226,8 @@ class NumbersDialog(FormDialog[str]):
         """Opens the form, empty."""
         self._open_form(None)
 
-    @on(Opened)
-    def change(self, message: Opened[PartNumber]) -> None:
+    @on(RowOpened)
+    def change(self, message: RowOpened[PartNumber]) -> None:
         """Opens the form with that number."""
         self._open_form(message.item)
 

@@ -20,12 +20,12 @@ from tagbench.rules.care.lines import done_to
 from tagbench.rules.care.proposal import proposal, reading_says
 from tagbench.rules.care.readings import figures_words, limit_words, usual_readings
 from tagbench.rules.care.words import work_on
-from tagbench.rules.scan import Opened as Tag
+from tagbench.rules.scan import Opened
 from tagbench.screens.care.actions import CARE_KEYS, MORE_CARE_KEYS, CareScreen
 from tagbench.screens.care.cards import KindDialog, NumbersDialog, ReadingDialog
 from tagbench.screens.care.gasket import GasketDialog
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.multi_select import second_bar
 from tagbench.screens.shared.part_words import numbers_lines
@@ -94,7 +94,7 @@ class InspectScreen(CareScreen):
         return self.tables.parts.get(self.code)
 
     @property
-    def chosen(self) -> list[Part]:
+    def selected(self) -> list[Part]:
         """The part."""
         return [self.part] if self.part is not None else []
 
@@ -143,7 +143,7 @@ class InspectScreen(CareScreen):
         else:
             self.refuse(f"That was the {'first' if by < 0 else 'last'} part of the list.")
 
-    def takes_scan(self, opened: Tag) -> bool:
+    def takes_scan(self, opened: Opened) -> bool:
         """A scanned part comes on the bench."""
         if opened.kind == "part":
             self.turn_to(opened.code)
@@ -151,8 +151,8 @@ class InspectScreen(CareScreen):
 
     # Cards
 
-    @on(Opened)
-    def measure(self, message: Opened[Reading]) -> None:
+    @on(RowOpened)
+    def measure(self, message: RowOpened[Reading]) -> None:
         """Asks for the reading of the row."""
         if self.part is not None:
             self.open_card(ReadingDialog(self.part, None if message.item is ELSE else message.item))

@@ -9,16 +9,16 @@ from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Static
 
-from tagbench.book.operations.machines import chosen as chosen_machine
+from tagbench.book.operations.machines import chosen
 from tagbench.records import Part, Tables
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.care.cautions import Caution, cautions_for_all, seen_cautions
 from tagbench.rules.care.lines import by_assembly, done_to, standing_in_care, used_last
 from tagbench.rules.care.words import FILTERS, counted, filtered, marks, waiting_codes, work_on
-from tagbench.rules.scan import Opened as Tag
+from tagbench.rules.scan import Opened
 from tagbench.screens.care.actions import CARE_KEYS, MORE_CARE_KEYS, CareScreen
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.multi_select import second_bar
 from tagbench.screens.widgets.caution_lines import CautionLines
@@ -98,7 +98,7 @@ class CleanScreen(CareScreen):
         self.show_about()
 
     def _parts(self) -> list[Part]:
-        machine = chosen_machine(self.tables)
+        machine = chosen(self.tables)
         return self.tables.parts_of(machine.mark) if machine else []
 
     def _rows(self) -> list[Row]:
@@ -116,7 +116,7 @@ class CleanScreen(CareScreen):
     @on(Moved)
     def show_about(self) -> None:
         """Says beneath the list what was done to the part, and the cautions for what comes next."""
-        parts = self.chosen[:WARNED_OF]
+        parts = self.selected[:WARNED_OF]
         self.query_one("#done-to").display = bool(parts)
         cautions: list[Caution] = []
         if parts:
@@ -135,7 +135,7 @@ class CleanScreen(CareScreen):
     # Choosing
 
     @property
-    def chosen(self) -> list[Part]:
+    def selected(self) -> list[Part]:
         """The marked parts, else the one under the cursor."""
         rows, parts = self.rows, self.tables.parts
         if rows.marked:
@@ -172,8 +172,8 @@ class CleanScreen(CareScreen):
         self._grouped = not self._grouped
         self.rows.show(self._rows())
 
-    @on(Opened)
-    async def open_row(self, message: Opened[Row]) -> None:
+    @on(RowOpened)
+    async def open_row(self, message: RowOpened[Row]) -> None:
         """Opens the part for inspection; folds or unfolds an assembly."""
         if isinstance(message.item, Heading):
             self._folded ^= {message.item.name}
@@ -183,11 +183,11 @@ class CleanScreen(CareScreen):
             codes = [item.code for item in self.rows.items if isinstance(item, Part)]
             await self.bench_app.open_screen("inspect", message.item.code, codes)
 
-    def takes_scan(self, opened: Tag) -> bool:
+    def takes_scan(self, opened: Opened) -> bool:
         """A scanned part comes under the cursor, ready for one of the keys."""
         if opened.kind != "part" or not isinstance(opened.record, Part):
             return False
-        machine = chosen_machine(self.tables)
+        machine = chosen(self.tables)
         if machine is None or opened.record.machine != machine.mark:
             return False
         if not self.rows.find(opened.code):

@@ -16,7 +16,7 @@ from tagbench.rules.care.proposal import proposal
 from tagbench.rules.care.words import offered
 from tagbench.rules.days import parse_day, parse_moment
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.shared.form import FormDialog
@@ -107,8 +107,8 @@ class StepDialog(FormDialog[str]):
         if rows.current is not None:
             self["with"].value = rows.current
 
-    @on(Opened)
-    def clicked(self, message: Opened[str]) -> None:
+    @on(RowOpened)
+    def clicked(self, message: RowOpened[str]) -> None:
         """Takes the substance that was clicked."""
         self["with"].value = message.item
 

@@ -22,7 +22,7 @@ from tagbench.rules.count.mixed_threads import mixed_threads
 from tagbench.screens.count.closing import ClosingDialog
 from tagbench.screens.count.found import FoundDialog
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.registry import FIT, MEASURE_SETTING
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
@@ -159,8 +159,8 @@ class CountScreen(TagbenchScreen):
         self.query_one(Views).open(name)
         self._show_rows(first=True)
 
-    @on(Opened)
-    async def open_row(self, message: Opened[Row]) -> None:
+    @on(RowOpened)
+    async def open_row(self, message: RowOpened[Row]) -> None:
         """Goes to where a line is put right; folds or unfolds a heading; opens a bag."""
         row = message.item
         if isinstance(row, Heading):

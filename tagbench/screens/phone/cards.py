@@ -21,7 +21,7 @@ from tagbench.phone.addresses import (
 from tagbench.phone.announce import can_announce
 from tagbench.records import Desk
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.big_code import BigCode
@@ -131,7 +131,7 @@ class AnswerDialog(FormDialog[Answering]):
         """Moves the cursor without leaving the field."""
         self.rows.action_step(by)
 
-    @on(Opened)
+    @on(RowOpened)
     def action_save(self) -> None:
         """Closes the card with the row under the cursor."""
         choice = self.rows.current

@@ -17,7 +17,7 @@ from tagbench.errors import TagbenchError
 from tagbench.phone.addresses import tags_elsewhere
 from tagbench.records import Phone, Tables, Tag
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.phone.cards import AnswerDialog, Answering, PairDialog, PhoneNameDialog
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
@@ -152,8 +152,8 @@ class PhoneScreen(TagbenchScreen):
         else:
             self.open_card(PairDialog(server))
 
-    @on(Opened)
-    def rename(self, message: Opened[Phone]) -> None:
+    @on(RowOpened)
+    def rename(self, message: RowOpened[Phone]) -> None:
         """Asks for another name."""
         self.open_card(PhoneNameDialog(message.item))
 

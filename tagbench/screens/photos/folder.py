@@ -14,9 +14,9 @@ from tagbench.book.operations.photos import Folder, attach, look_through
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Photo
 from tagbench.rules.photos_by_time import Match, parse_ahead
-from tagbench.rules.scan import Opened as Tag
+from tagbench.rules.scan import Opened
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.photos.caption import MOMENTS, read_moment
 from tagbench.screens.photos.offer import Offer
@@ -147,8 +147,8 @@ class PhotosFolderScreen(TagbenchScreen):
             self.rows.marked = set() if self.rows.marked == every else every
             self.rows.refresh()
 
-    @on(Opened)
-    def choose_part(self, message: Opened[Match]) -> None:
+    @on(RowOpened)
+    def choose_part(self, message: RowOpened[Match]) -> None:
         """Asks which part the picture shows."""
         from tagbench.screens.shared.part_picker import WhichPartDialog
 
@@ -163,7 +163,7 @@ class PhotosFolderScreen(TagbenchScreen):
             self.rows.marked.add(match.picture)
             self.rows.refresh()
 
-    def takes_scan(self, opened: Tag) -> bool:
+    def takes_scan(self, opened: Opened) -> bool:
         """A scanned part is the one that the picture under the cursor shows."""
         match = self.rows.current
         if opened.kind != "part" or match is None:

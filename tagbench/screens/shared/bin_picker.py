@@ -9,7 +9,7 @@ from textual.widgets import Input
 from tagbench.records import Bin
 from tagbench.rules.bins import kept_in_words, path
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
@@ -75,7 +75,7 @@ class BinDialog(TagbenchDialog[str]):
         one = self.query_one(Rows).current
         self.dismiss(self.typed if one is None else self.typed_path(one))
 
-    @on(Opened)
-    def chosen(self, message: Opened[Bin]) -> None:
+    @on(RowOpened)
+    def chosen(self, message: RowOpened[Bin]) -> None:
         """Takes the bin that was clicked."""
         self.dismiss(self.typed_path(message.item))

@@ -11,7 +11,7 @@ from textual.widgets import Input, Label, Static
 from tagbench.errors import BadInput
 from tagbench.reports.thread_text import candidate_mark, limits_words, pitch_words
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import ScreenMixin, TagbenchDialog
 from tagbench.screens.widgets.columns import columns, cut
@@ -116,8 +116,8 @@ class MeasureThreadDialog(TagbenchDialog[str]):
             self.read()  # says what is missing
             self._give(self.query_one(Rows).current)
 
-    @on(Opened)
-    def chosen(self, message: Opened[Candidate]) -> None:
+    @on(RowOpened)
+    def chosen(self, message: RowOpened[Candidate]) -> None:
         """Gives the thread that was clicked."""
         self._give(message.item)
 

@@ -11,7 +11,7 @@ from textual.widgets import Input
 from tagbench.errors import BadInput
 from tagbench.records import Part
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
@@ -67,8 +67,8 @@ class WhichPartDialog(TagbenchDialog[str]):
                 raise BadInput(f"{NOTHING} Try fewer words.")
             self.dismiss(part.code)
 
-    @on(Opened)
-    def chosen(self, message: Opened[Part]) -> None:
+    @on(RowOpened)
+    def chosen(self, message: RowOpened[Part]) -> None:
         """Takes the part that was clicked."""
         self.dismiss(message.item.code)
 

@@ -10,7 +10,7 @@ from textual.widgets import Input
 
 from tagbench.errors import BadInput
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.columns import cut
 from tagbench.screens.widgets.field import Field
@@ -70,8 +70,8 @@ class PhotoDialog(TagbenchDialog[str]):
         else:
             self._take(self.query_one(Rows).current)
 
-    @on(Opened)
-    def chosen(self, message: Opened[str]) -> None:
+    @on(RowOpened)
+    def chosen(self, message: RowOpened[str]) -> None:
         """Takes the row that was clicked."""
         self._take(message.item)
 

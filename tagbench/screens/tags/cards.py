@@ -14,7 +14,7 @@ from tagbench.book.operations.tagging import queue
 from tagbench.errors import BadInput
 from tagbench.records import Tables, Tag
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
@@ -57,8 +57,8 @@ class StockDialog(TagbenchDialog[Stock]):
         count = f"{stock.labels_per_page} a page" if stock.labels_per_page > 1 else stock.kind
         return [columns(width, (used, 1), (stock.name, 0), (size, 16), (count, 10), gap=2)]
 
-    @on(Opened)
-    def chosen(self, message: Opened[Stock]) -> None:
+    @on(RowOpened)
+    def chosen(self, message: RowOpened[Stock]) -> None:
         """Takes it."""
         self.dismiss(message.item)
 

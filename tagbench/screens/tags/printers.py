@@ -1,4 +1,4 @@
-"""Which printer? And how is it off: the ruler page, and the four lengths measured on it."""
+"""Which printer, and how far off it prints: the ruler page, and what is measured on it."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from tagbench.book.operations.printing import TO_FILE, correction, set_correctio
 from tagbench.book.operations.tagging import shelf
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import CARDS, TagbenchDialog
 from tagbench.screens.shared.destination import file_named, files_of, may_write
 from tagbench.screens.shared.form import FormDialog
@@ -43,7 +43,7 @@ LENGTHS = (
 
 
 @dataclass(frozen=True)
-class Place:
+class Destination:
     """One row: a printer, or a file."""
 
     name: str
@@ -52,7 +52,7 @@ class Place:
     """What it is called."""
 
 
-FILE = Place(TO_FILE, "a PDF or PNG file")
+FILE = Destination(TO_FILE, "a PDF or PNG file")
 
 
 class PrinterDialog(TagbenchDialog[str]):
@@ -66,7 +66,7 @@ class PrinterDialog(TagbenchDialog[str]):
 
     def body(self) -> ComposeResult:
         yield Static("asking …", id="asking", classes="words", markup=False)
-        yield Rows(self.draw, lambda place: place.name or "file", id="printers")
+        yield Rows(self.draw, lambda destination: destination.name or "file", id="printers")
 
     def on_mount(self) -> None:
         self.query_one(Rows).show([FILE])
@@ -88,32 +88,36 @@ class PrinterDialog(TagbenchDialog[str]):
         self.query_one("#asking", Static).update(words)
         self.query_one("#asking").display = bool(words)
         usual = "   (the usual one)"
-        places = [Place(one.name, one.name + usual * one.is_default) for one in printers]
+        destinations = [
+            Destination(one.name, one.name + usual * one.is_default) for one in printers
+        ]
         rows = self.query_one("#printers", Rows)
-        rows.show([FILE, *places])
-        names = [place.name for place in rows.items]
+        rows.show([FILE, *destinations])
+        names = [destination.name for destination in rows.items]
         last = self.tables.desk.printer
         rows.cursor = names.index(last) if last in names else 0
 
-    def draw(self, place: Place, width: int) -> list[str]:
+    def draw(self, destination: Destination, width: int) -> list[str]:
         """One line: the printer, and how it is corrected."""
-        how = correction_words(correction(self.tables, place.name), measured=self._measured(place))
-        return [columns(width, (place.words, 0), (how, 38), gap=2)]
+        how = correction_words(
+            correction(self.tables, destination.name), measured=self._measured(destination)
+        )
+        return [columns(width, (destination.words, 0), (how, 38), gap=2)]
 
-    def _measured(self, place: Place) -> bool:
-        return place.name in self.tables.desk.printers
+    def _measured(self, destination: Destination) -> bool:
+        return destination.name in self.tables.desk.printers
 
-    @on(Opened)
-    def chosen(self, message: Opened[Place]) -> None:
+    @on(RowOpened)
+    def chosen(self, message: RowOpened[Destination]) -> None:
         """Takes it."""
         self.dismiss(message.item.name)
 
     @work(group=CARDS)
     async def action_measure(self) -> None:
         """Opens the card for the ruler page of the printer under the cursor."""
-        place = self.query_one(Rows).current
-        if place is not None:
-            words = await self.ask(RulerDialog(place.name))
+        destination = self.query_one(Rows).current
+        if destination is not None:
+            words = await self.ask(RulerDialog(destination.name))
             self.query_one(Rows).refresh()
             if words:
                 self.tell(words)
@@ -131,7 +135,7 @@ class RulerDialog(FormDialog[str]):
     def __init__(self, printer: str) -> None:
         super().__init__()
         self._printer = printer
-        self.heading = f"How {printer or 'printing from files'} is off"
+        self.heading = f"Measure {printer or 'pages printed from a file'}"
 
     def body(self) -> ComposeResult:
         yield Static(WORDS, classes="words", markup=False)

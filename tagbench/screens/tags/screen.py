@@ -24,7 +24,7 @@ from tagbench.book.operations.tagging import (
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Tag
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Marked, Moved, Opened
+from tagbench.screens.frame.messages import Marked, Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
@@ -57,7 +57,9 @@ class TagsScreen(TagbenchScreen):
         Action("ctrl+b", "labels", "Labels", "Chooses the label stock."),
         Action("ctrl+o", "view", "View", "Shows the tag under the cursor as it will be printed."),
         Action("ctrl+r", "take_out", "Take out", "Takes tags out of the queue unprinted."),
-        Action("ctrl+y", "printer", "Printer", "Chooses the printer; measures how it is off."),
+        Action(
+            "ctrl+y", "printer", "Printer", "Chooses the printer; corrects how far off it prints."
+        ),
         Action("a", "again", "Again", "Queues tags that were printed before."),
         Action("c", "cut_marks", "Cut marks", "With or without crosses to cut along."),
         Action("space", "", "Mark", "Marks the tag under the cursor.", show=False),
@@ -245,8 +247,8 @@ class TagsScreen(TagbenchScreen):
         with self.refusing():
             self.app.push_screen(TagDialog(self.tables, tag.code, self.stock, codes))
 
-    @on(Opened)
-    async def open_record(self, message: Opened[Tag]) -> None:
+    @on(RowOpened)
+    async def open_record(self, message: RowOpened[Tag]) -> None:
         """Opens the part or bin of a tag."""
         with self.refusing():
             await self.bench_app.open_code(message.item.code)
