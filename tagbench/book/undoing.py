@@ -14,8 +14,7 @@ from tagbench.records import TABLES, Change, Desk, Edit, Record, Tag, from_plain
 def to_take_back(changes: Iterable[Change], number: int = 0) -> Change:
     """The change with that number, or the last one not yet taken back (newest come first).
 
-    Who may come in by phone is no work on the machine: it is changed where the phones are listed
-    and passed over here, so that nobody lets a lost phone in again by taking something back.
+    Preferences are passed over; see `is_preference`.
     """
     taken: set[int] = set()
     for change in changes:
@@ -23,7 +22,7 @@ def to_take_back(changes: Iterable[Change], number: int = 0) -> Change:
             raise BookError(f"Nothing more can be taken back: {change.words}.")
         if change.takes_back:
             taken.add(change.takes_back)
-        elif _is_about_phones(change):
+        elif is_preference(change):
             continue
         elif change.number not in taken and number in (0, change.number):
             return change
@@ -34,8 +33,26 @@ def to_take_back(changes: Iterable[Change], number: int = 0) -> Change:
     raise BadInput("There is nothing to take back.")
 
 
-def _is_about_phones(change: Change) -> bool:
-    return any(edit.table == "phones" for edit in change.edits)
+PREFERENCES = frozenset({"theme", "phone_host", "phone_port", "phone_address"})
+"""Fields of the desk that say how the person likes it and are no work on the machine."""
+
+
+def is_preference(change: Change) -> bool:
+    """Whether it is no work on the machine: light or dark, and who may come in by phone.
+
+    Such a change is made back where it was made, so that nobody lets a lost phone in again, or
+    turns the light on, by taking something back.
+    """
+    return any(edit.table == "phones" for edit in change.edits) or bool(
+        change.edits and all(map(_is_preferred, change.edits))
+    )
+
+
+def _is_preferred(edit: Edit) -> bool:
+    if edit.table != "desk" or edit.before is None or edit.after is None:
+        return False
+    names = {*edit.before, *edit.after}
+    return {n for n in names if edit.before.get(n) != edit.after.get(n)} <= PREFERENCES
 
 
 def still_holding(changes: Iterable[Change], number: int) -> list[Change]:

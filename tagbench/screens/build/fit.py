@@ -34,10 +34,9 @@ from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.frame.viewer import show_in_viewer
 from tagbench.screens.shared.base import CARDS, HIGH, WIDE, TagbenchDialog
 from tagbench.screens.shared.wrench import WrenchDialog
+from tagbench.screens.widgets.bars import KeyBar, Notice
 from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.facts import Facts
-from tagbench.screens.widgets.keybar import KeyBar
-from tagbench.screens.widgets.notice import Notice
 from tagbench.screens.widgets.photo import PhotoView
 from tagbench.trade.torque.wrench import Lever
 

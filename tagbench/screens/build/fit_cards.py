@@ -21,9 +21,8 @@ from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.shared.form import FormDialog
-from tagbench.screens.widgets.card_page import CardPage
 from tagbench.screens.widgets.columns import cut
-from tagbench.screens.widgets.facts import Fact, Facts
+from tagbench.screens.widgets.facts import CardPage, Fact, Facts
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
 from tagbench.trade.fasteners.spelling import spell

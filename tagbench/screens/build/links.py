@@ -13,7 +13,7 @@ from tagbench.rules.scan import Opened
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.widgets.card_page import CardPage
+from tagbench.screens.widgets.facts import CardPage
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.part_form import read_behind
 

@@ -14,7 +14,7 @@ from tagbench.rules.rebuild.overview import Build, build
 from tagbench.rules.rebuild.steps import Step, step_for
 from tagbench.rules.rebuild.tonight import tonight_with
 from tagbench.screens.widgets.facts import Fact
-from tagbench.screens.widgets.grouped import Heading, grouped
+from tagbench.screens.widgets.group_rows import Heading, grouped
 from tagbench.screens.widgets.views import View
 from tagbench.trade.fasteners.spelling import spell
 

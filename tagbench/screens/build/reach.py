@@ -16,8 +16,7 @@ from tagbench.rules.rebuild.reach import Undoing, in_front, reach, undoing
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.widgets.card_page import CardPage
-from tagbench.screens.widgets.facts import Fact, Facts
+from tagbench.screens.widgets.facts import CardPage, Fact, Facts
 
 
 class ReachDialog(TagbenchDialog[str]):

@@ -42,8 +42,7 @@ from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.shared.report import ReportDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Facts
-from tagbench.screens.widgets.group_rows import GroupRows
-from tagbench.screens.widgets.grouped import Heading
+from tagbench.screens.widgets.group_rows import GroupRows, Heading
 from tagbench.screens.widgets.views import Views
 
 NOTHING = "There is nothing here."

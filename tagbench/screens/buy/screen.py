@@ -30,8 +30,8 @@ from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.multi_select import MultiSelectScreen, second_bar
+from tagbench.screens.widgets.bars import KeyBar
 from tagbench.screens.widgets.facts import Facts
-from tagbench.screens.widgets.keybar import KeyBar
 from tagbench.screens.widgets.rows import Rows
 from tagbench.screens.widgets.views import Views
 

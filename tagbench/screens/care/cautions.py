@@ -18,8 +18,8 @@ from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.facts import Section, Sections
 from tagbench.screens.widgets.rows import Rows
-from tagbench.screens.widgets.sections import Section, Sections
 
 NO_MACHINE = "There is no machine yet; take a first part off, then cautions can be marked seen."
 

@@ -29,11 +29,11 @@ from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.multi_select import second_bar
 from tagbench.screens.shared.part_words import numbers_lines
+from tagbench.screens.widgets.bars import KeyBar
 from tagbench.screens.widgets.caution_lines import CautionLines
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.keybar import KeyBar
+from tagbench.screens.widgets.facts import Section, Sections
 from tagbench.screens.widgets.rows import Rows
-from tagbench.screens.widgets.sections import Section, Sections
 
 ABOUT_PART = (
     Action("n", "numbers", "Numbers", "Part numbers: which one to order, where else used.", False),

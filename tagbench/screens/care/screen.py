@@ -21,13 +21,11 @@ from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.multi_select import second_bar
+from tagbench.screens.widgets.bars import KeyBar
 from tagbench.screens.widgets.caution_lines import CautionLines
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.group_rows import GroupRows
-from tagbench.screens.widgets.grouped import Heading
-from tagbench.screens.widgets.keybar import KeyBar
-from tagbench.screens.widgets.views import View
-from tagbench.screens.widgets.wrapped_views import WrappedViews
+from tagbench.screens.widgets.group_rows import GroupRows, Heading
+from tagbench.screens.widgets.views import View, WrappedViews
 
 WARNED_OF = 100
 """Cautions are looked up for so many of the marked parts."""

@@ -29,8 +29,7 @@ from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
 from tagbench.screens.shared.report import ReportDialog
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.group_rows import GroupRows
-from tagbench.screens.widgets.grouped import Heading, grouped
+from tagbench.screens.widgets.group_rows import GroupRows, Heading, grouped
 from tagbench.screens.widgets.views import View, Views
 
 REOPENING = "{} is closed. Open it again? The written reasons are dropped."

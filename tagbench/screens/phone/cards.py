@@ -24,11 +24,10 @@ from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.widgets.big_code import BigCode
+from tagbench.screens.widgets.big_code import BigCode, Symbol
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
-from tagbench.screens.widgets.symbol import Symbol
 
 if TYPE_CHECKING:
     from tagbench.phone.pairing import Invitation

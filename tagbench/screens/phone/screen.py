@@ -22,10 +22,10 @@ from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.phone.cards import AnswerDialog, Answering, PairDialog, PhoneNameDialog
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.widgets.big_code import Symbol
 from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.facts import Section, Sections
 from tagbench.screens.widgets.rows import Rows
-from tagbench.screens.widgets.sections import Section, Sections
-from tagbench.screens.widgets.symbol import Symbol
 
 if TYPE_CHECKING:
     from tagbench.phone.server import PhoneServer

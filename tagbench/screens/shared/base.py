@@ -18,9 +18,7 @@ from tagbench.errors import TagbenchError
 from tagbench.screens.frame.actions import ANYWHERE, BACK, CLOSE, HELP, Action, bindings
 from tagbench.screens.frame.registry import screen_entry
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.widgets.keybar import KeyBar
-from tagbench.screens.widgets.notice import Notice
-from tagbench.screens.widgets.title import TitleLine
+from tagbench.screens.widgets.bars import KeyBar, Notice, TitleLine
 
 if TYPE_CHECKING:
     from tagbench.book import Book

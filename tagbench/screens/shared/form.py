@@ -52,7 +52,7 @@ class FormDialog(TagbenchDialog[Result]):
         return self.query_one(f"#{name}-field", Field)
 
     @abstractmethod
-    def action_save(self) -> None:
+    def action_save(self) -> object:
         """Does what the card is for with what stands in its fields."""
 
     @on(Input.Submitted)

@@ -15,7 +15,7 @@ from textual.widgets import Static
 from labels.stock.geometry import Stock
 from labels.stock.sheet import check_first, page_count
 from tagbench.screens.shared.destination import HINT, file_named
-from tagbench.screens.widgets.bar import bar
+from tagbench.screens.widgets.columns import bar
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownPaths
 

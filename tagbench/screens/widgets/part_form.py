@@ -16,8 +16,7 @@ from tagbench.records import Machine, Part, Tables
 from tagbench.rules.bins import path
 from tagbench.rules.count.mixed_threads import threads_on
 from tagbench.rules.scan import typed_code
-from tagbench.screens.widgets.fastener_field import FastenerField
-from tagbench.screens.widgets.fastener_hints import Hints
+from tagbench.screens.widgets.fastener_field import FastenerField, Hints
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownPaths, KnownWords
 

@@ -18,7 +18,7 @@ from tagbench.records import Phone as Paired, replace
 from tagbench.screens.phone.cards import PairDialog
 from tagbench.screens.phone.screen import PhoneScreen, seen_words
 from tagbench.screens.shared.confirm import ConfirmDialog
-from tagbench.screens.widgets.symbol import Symbol
+from tagbench.screens.widgets.big_code import Symbol
 from tests.phone.conftest import Bench, Phone
 from tests.screens.conftest import NOW
 from tests.screens.hands import LARGE, SMALL, at_the_bench
