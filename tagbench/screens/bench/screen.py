@@ -13,7 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.widgets.columns import bar, columns
 from tagbench.screens.widgets.rows import Rows
@@ -93,8 +93,8 @@ class BenchScreen(TagbenchScreen):
         where = f"{job.part.code}   {kept if width > 50 else kept.split(', ')[0]}"
         return [what, columns(width, ("", 8), (where, 0), gap=2)]
 
-    @on(Opened)
-    async def open_row(self, message: Opened[Job | Progress]) -> None:
+    @on(RowOpened)
+    async def open_row(self, message: RowOpened[Job | Progress]) -> None:
         """Opens the part of a job, or looks for what came from an assembly."""
         from tagbench.rules.bench.glance import Progress
 
