@@ -25,7 +25,8 @@ from tagbench.phone.templates import go_to, page
 from tagbench.phone.visitors import Visitor
 from tagbench.phone.workroom import Workroom
 from tagbench.records import CARE_STEPS
-from tagbench.rules.rebuild.fit_text import PLAIN_UNIT, read_torques
+from tagbench.rules.describe.fasteners import PLAIN_UNIT
+from tagbench.rules.rebuild.fit_text import read_torques
 
 log = logging.getLogger("tagbench.phone")
 

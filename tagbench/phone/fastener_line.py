@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from tagbench.records import Fastener, Machine, replace
 from tagbench.rules.count.fastener_lines import Line, missing, wants_torque
-from tagbench.rules.rebuild.fit_text import torque_unit_of
+from tagbench.rules.describe.fasteners import unit_given_in
 from tagbench.rules.rebuild.guide import line_guide
 from tagbench.trade.fasteners.spelling import spell
 
@@ -51,7 +51,7 @@ def fastener_line(line: Line, machine: Machine) -> FastenerLine:
 def _remarks(fastener: Fastener) -> tuple[str, ...]:
     given = fastener.torqued
     return (
-        f"torqued to {given:g} {torque_unit_of(fastener)}" if given is not None else "",
+        f"torqued to {given:g} {unit_given_in(fastener)}" if given is not None else "",
         "not torqued yet" if wants_torque(fastener) and fastener.back else "",
         f"{fastener.short} short" if fastener.short else "",
         f"{missing(fastener)} not back yet" if fastener.back and missing(fastener) else "",

@@ -12,8 +12,8 @@ from textual.widgets import Input, Static
 from tagbench.errors import BadInput
 from tagbench.records import Part, replace
 from tagbench.rules.count.fastener_lines import Line, lines_of
+from tagbench.rules.describe.fasteners import torque_words
 from tagbench.rules.rebuild.fit_text import read_shorts, read_torques
-from tagbench.rules.rebuild.guide import torque_in
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.card_page import CardPage
@@ -47,7 +47,7 @@ def torque_question(part: Part, unit: str) -> Question:
         words=f"Torque that was reached, in {unit} unless you type another unit.",
         label="Torqued to",
         lines=[line for line in lines if line.fastener.torque] or lines,
-        hint=lambda line: torque_in(line.fastener.torque, unit) if line.fastener.torque else "",
+        hint=lambda line: torque_words(line.fastener.torque, unit) if line.fastener.torque else "",
         read=lambda texts: read_torques(part, texts, unit),
     )
 

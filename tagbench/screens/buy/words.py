@@ -10,7 +10,8 @@ from rich.text import Text
 from tagbench.records import Tables, Want
 from tagbench.rules.buying.money import money_words
 from tagbench.rules.buying.single_use import Needed
-from tagbench.rules.buying.wants import Total, cost, standing_short, standing_words
+from tagbench.rules.buying.wants import Total, cost
+from tagbench.rules.describe.want import standing_shortly, standing_words
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Fact
 
@@ -32,7 +33,7 @@ def draw_want(want: Want, held: int, today: date, width: int) -> list[str | Text
         (price.words if price else "no price", -12),
         gap=2,
     )
-    below = ", ".join(filter(None, [standing_short(want, today), want.supplier]))
+    below = ", ".join(filter(None, [standing_shortly(want, today), want.supplier]))
     return [Text(first, style="bold"), columns(width, ("", HELD), (below, 0), gap=2)]
 
 

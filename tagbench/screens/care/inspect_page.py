@@ -14,7 +14,8 @@ from tagbench.rules.buying.part_numbers import known_numbers, same_parts, to_ord
 from tagbench.rules.care.inspecting import kind_of
 from tagbench.rules.care.lines import done_to
 from tagbench.rules.care.proposal import proposal, reading_says
-from tagbench.rules.care.readings import figures_words, limit_words, usual_readings
+from tagbench.rules.care.readings import usual_readings
+from tagbench.rules.describe.care import figures_words, limit_words
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.sections import Section
 

@@ -11,7 +11,8 @@ from textual.content import Content
 from tagbench.records import CARE_STEPS, Change, Part, PartNumber, Tables
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.care.cautions import caution_lines, cautions_for
-from tagbench.rules.care.words import next_step, verdict_words
+from tagbench.rules.care.words import next_step
+from tagbench.rules.describe.care import verdict_words
 from tagbench.screens.part.rebuild_facts import going_back, torques
 from tagbench.screens.widgets.sections import Section
 from tagbench.trade.fasteners.spelling import spell
