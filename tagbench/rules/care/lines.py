@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from tagbench.records import CareStep, Part, Tables
 from tagbench.rules.care.inspecting import kind_of
-from tagbench.rules.care.steps import done
+from tagbench.rules.care.pieces import done
 from tagbench.rules.care.words import next_step, waits
 from tagbench.rules.describe.care import care_words, soaking_shortly, verdict_words
 

@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from tagbench.records import CARE_STEPS, CareStep, Part, Reading
+from tagbench.rules.care.pieces import care_of, done, is_new, soaking
 from tagbench.rules.care.proposal import reading_says
-from tagbench.rules.care.steps import done
 from tagbench.rules.describe.fact import Fact, State
 from tagbench.rules.describe.phrases import day, moment, span
 from tagbench.trade.wear.limits import judge_reading
@@ -56,7 +56,7 @@ def step_facts(part: Part) -> tuple[Fact, ...]:
 
 
 def _step_fact(part: Part, step: str) -> Fact:
-    last = next((one for one in reversed(part.care) if one.step == step), None)
+    last = next((one for one in reversed(care_of(part)) if one.step == step), None)
     return Fact("care", step, "open") if last is None else Fact("care", step_words(last), "done")
 
 
@@ -68,19 +68,20 @@ def step_words(step: CareStep) -> str:
 
 def soak_fact(part: Part, now: datetime) -> Fact:
     """`soaking 26 h in kerosene, tray 2, 2 h over, since 3 Nov 2025, 18:30`."""
-    if part.soak is None:
+    soak = soaking(part)
+    if soak is None:
         return Fact("soak", "")
     left = soak_left(part, now)
     over = left is not None and left < timedelta(0)
-    words = f"{soak_words(part, now)}, since {moment(part.soak.since)}"
+    words = f"{soak_words(part, now)}, since {moment(soak.since)}"
     return Fact("soak", words, "wrong" if over else "begun")
 
 
 def soak_words(part: Part, now: datetime) -> str:
     """`soaking 26 h in kerosene, tray 2, 2 h over`; empty when the part does not soak."""
-    if part.soak is None:
+    soak = soaking(part)
+    if soak is None:
         return ""
-    soak = part.soak
     bath = f" in {soak.with_what}" if soak.with_what else ""
     since = f"soaking {span(now - soak.since)}{bath}"
     return ", ".join(filter(None, [since, soak.tray, _left_words(part, now)]))
@@ -88,17 +89,19 @@ def soak_words(part: Part, now: datetime) -> str:
 
 def soaking_shortly(part: Part, now: datetime) -> str:
     """`soaking 26 h, 2 h over`, for a column."""
-    if part.soak is None:
+    soak = soaking(part)
+    if soak is None:
         return ""
-    since = f"soaking {span(now - part.soak.since)}"
+    since = f"soaking {span(now - soak.since)}"
     return ", ".join(filter(None, [since, _left_words(part, now)]))
 
 
 def soak_left(part: Part, now: datetime) -> timedelta | None:
     """How long the part should still soak, negative when over; None when not said."""
-    if part.soak is None or part.soak.hours is None:
+    soak = soaking(part)
+    if soak is None or soak.hours is None:
         return None
-    return part.soak.since + timedelta(hours=part.soak.hours) - now
+    return soak.since + timedelta(hours=soak.hours) - now
 
 
 def _left_words(part: Part, now: datetime) -> str:
@@ -111,9 +114,10 @@ def _left_words(part: Part, now: datetime) -> str:
 def care_words(part: Part, now: datetime) -> str:
     """All care in a line: `degreased, 3 Nov 2025; reuse`, `still dirty; undecided`."""
     steps = [fact.words for fact in step_facts(part) if fact.state == "done"]
-    soaking = soak_fact(part, now).words
-    dirty = "" if soaking or done(part, "degreased") else "still dirty"
-    return "; ".join(filter(None, [dirty, *steps, soaking, verdict_words(part)]))
+    tray = soak_fact(part, now).words
+    dirty = "" if tray or done(part, "degreased") or is_new(part) else "still dirty"
+    new = "new" if is_new(part) and not steps and not tray else ""
+    return "; ".join(filter(None, [dirty, new, *steps, tray, verdict_words(part)]))
 
 
 def describe_reading(part: Part, reading: Reading) -> ReadingFacts:

@@ -53,7 +53,9 @@ async def test_each_step_has_its_day_and_stands_in_the_history(
     async with at_the_bench(empty) as hands:
         await hands.press("f5", "i")
         assert empty.records.parts[codes["brake shoe"]].care[0].at == empty.now()
-        assert f"{codes['brake shoe']}: still dirty; inspected, 3 Nov 2025; undecided" in hands.shown
+        assert (
+            f"{codes['brake shoe']}: still dirty; inspected, 3 Nov 2025; undecided" in hands.shown
+        )
         assert "inspected brake shoe" in empty.history(limit=1)[0].words
 
 
