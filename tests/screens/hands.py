@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator, Callable
+import asyncio
+import time
+from collections.abc import AsyncIterator, Callable, Sized
 from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from typing import Any, TypeVar
@@ -19,6 +21,8 @@ from tagbench.screens.widgets.notice import Notice
 
 S = TypeVar("S", bound=Screen[Any])
 SMALL, LARGE = (80, 24), (120, 36)
+LONGEST_S = 20.0
+"""So many seconds anything may take, on a busy machine too."""
 TYPING_S, SCANNING_S = 0.2, 0.01
 """Seconds between two keys of a person, and of a hand scanner."""
 
@@ -70,7 +74,7 @@ class Hands:
         else:
             await self.settle()
             self.clock.now += 1.0
-            await self.pilot.pause(0.15)
+            await self.until(lambda: self.app.scans.wait() is None)
         await self.settle()
 
     def _send(self, key: str, character: str | None, gap: float) -> None:
@@ -81,13 +85,53 @@ class Hands:
         self.app.post_message(event)
 
     async def settle(self) -> None:
-        """Waits until everything that was pressed has been done.
+        """Waits until everything that was pressed has been done and is drawn.
 
-        A key goes from the app to a field, bubbles up to the screen and moves the focus: each
-        pause lets every queue run empty once.
+        That is so when no message waits in any queue, nothing is left to run on the event loop,
+        no thread works for the screens, and drawing what changed brings up nothing new.
         """
-        for _ in range(5):
-            await self.pilot.pause(0)
+        deadline = time.monotonic() + LONGEST_S
+        while time.monotonic() < deadline:
+            await self._run_out()
+            if self._threads_busy():
+                await asyncio.sleep(0.002)
+                continue
+            if self.app._exit or self.app._exception is not None:
+                return
+            self.app.screen._on_timer_update()
+            if not await self._run_out():
+                return
+        raise AssertionError(f"it never comes to rest; the screen shows:\n{self.shown}")
+
+    async def _run_out(self) -> bool:
+        """Lets the event loop run until nothing is ready; whether anything was."""
+        ready: Sized = asyncio.get_running_loop()._ready  # type: ignore[attr-defined]
+        ran = False
+        while True:
+            await asyncio.sleep(0)
+            if not ready and not self._messages_wait():
+                return ran
+            ran = True
+
+    def _messages_wait(self) -> bool:
+        """Whether a message or a callback waits for a widget that takes messages."""
+        pumps = [
+            self.app,
+            *(node for s in self.app.screen_stack for node in s.walk_children(with_self=True)),
+        ]
+        return any(
+            pump._running
+            and not pump._closing
+            and (pump.message_queue_size or pump._next_callbacks or pump._pending_message)
+            for pump in pumps
+        )
+
+    def _threads_busy(self) -> bool:
+        """Whether a thread works for the screens: every worker thread comes from one pool."""
+        pool = asyncio.get_running_loop()._default_executor  # type: ignore[attr-defined]
+        if pool is None:
+            return False
+        return bool(pool._work_queue.qsize() or len(pool._threads) > pool._idle_semaphore._value)
 
     async def fill(self, **fields: str) -> None:
         """Types into the fields with these ids, by Tab alone, from the first to the last."""
@@ -104,11 +148,12 @@ class Hands:
         raise AssertionError(f"Tab never gets to {name}")
 
     async def until(self, holds: Callable[[], bool]) -> None:
-        """Waits for work beside the screen, two seconds at most."""
-        for _ in range(200):
+        """Waits until something has come about, beside the screen or after a while."""
+        deadline = time.monotonic() + LONGEST_S
+        while time.monotonic() < deadline:
             if holds():
                 return
-            await self.pilot.pause(0.01)
+            await self.pilot.pause(0.005)
         raise AssertionError(f"it never came about; the screen shows:\n{self.shown}")
 
     @property

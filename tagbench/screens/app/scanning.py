@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from textual import events
 from textual.app import App
 
-from tagbench.screens.shared.base import AtTheBench
+from tagbench.screens.shared.base import ScreenMixin
 
 if TYPE_CHECKING:
     from textual.timer import Timer
@@ -76,7 +76,7 @@ class ScanningApp(App[None], inherit_bindings=False):
     def _letters_are_keys(self) -> bool:
         from tagbench.screens.frame.scanning import text_of
 
-        here = isinstance(self.screen, AtTheBench) and self.screen.has_letter_keys
+        here = isinstance(self.screen, ScreenMixin) and self.screen.has_letter_keys
         return here and not text_of(self.focused)
 
     async def _act_on_typed(self) -> None:

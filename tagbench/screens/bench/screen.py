@@ -9,12 +9,12 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.widgets import Static
 
+from tagbench.screens.bench.figures import Figures
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Opened
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.widgets.bar import bar
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.figures import Figures
 from tagbench.screens.widgets.rows import Rows
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ NOTHING_YET = (
 class BenchScreen(TagbenchScreen):
     """The machine, counts by state, progress by assembly, next on the bench."""
 
-    place = "bench"
+    screen_name = "bench"
     actions = (
         Action("ctrl+n", "machine", "Machine", "Names the machine, adds one, or changes to one."),
     )
@@ -79,14 +79,15 @@ class BenchScreen(TagbenchScreen):
         """Finds out what can be done next, beside the screen, since it looks at every link."""
         from tagbench.rules.bench.jobs import next_jobs
 
-        jobs = next_jobs(self.tables, mark)
-        self.bench_app.call_from_thread(self.query_one("#next", Rows).show, jobs)
+        jobs = next_jobs(self.tables, mark, now=self.book.now())
+        self.app.call_from_thread(self.query_one("#next", Rows).show, jobs)
 
     def draw_job(self, job: Job, width: int) -> list[str]:
         """Two lines: what to do to which part; where it is kept."""
         from tagbench.rules.bins import kept_in_words
 
-        what = columns(width, (job.do, 8), (job.part.name, 0), gap=2)
+        told = f"{job.part.name}, {job.words}" if job.words else job.part.name
+        what = columns(width, (job.do, 8), (told, 0), gap=2)
         kept = kept_in_words(job.part.bin, self.tables.bins)
         where = f"{job.part.code}   {kept if width > 50 else kept.split(', ')[0]}"
         return [what, columns(width, ("", 8), (where, 0), gap=2)]
@@ -95,10 +96,9 @@ class BenchScreen(TagbenchScreen):
     async def open_row(self, message: Opened[Job | Progress]) -> None:
         """Opens the part of a job, or looks for what came from an assembly."""
         from tagbench.rules.bench.glance import Progress
-        from tagbench.screens.app.opening import open_find
 
         if isinstance(message.item, Progress):
-            await open_find(self.bench_app, message.item.assembly)
+            await self.bench_app.find(message.item.assembly)
         else:
             await self.bench_app.open_code(message.item.part.code)
 
@@ -106,7 +106,7 @@ class BenchScreen(TagbenchScreen):
         """Shows the machines."""
         from tagbench.screens.bench.machine import MachineDialog
 
-        self.bench_app.push_screen(MachineDialog(), self._machine_chosen)
+        self.app.push_screen(MachineDialog(), self._machine_chosen)
 
     def _machine_chosen(self, words: str | None) -> None:
         self.catch_up()

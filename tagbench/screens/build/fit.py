@@ -26,7 +26,7 @@ from tagbench.screens.build.fit_more import FitMore
 from tagbench.screens.build.fit_refused import RefusedDialog
 from tagbench.screens.build.words import heading
 from tagbench.screens.frame.actions import HELP, Action
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import HIGH, WIDE, TagbenchDialog
 from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.facts import Facts
@@ -45,7 +45,7 @@ class FitDialog(TagbenchDialog[str], FitMore):
     Scanning another tag turns the card to that part.
     """
 
-    CSS_PATH = look("field", "card", "rebuild", "fit")
+    CSS_PATH = stylesheets("field", "card", "rebuild", "fit")
     AUTO_FOCUS = "#fit-facts"
     actions = (
         Action("s", "snug", "Snug", "The part is on, finger tight."),
@@ -151,7 +151,7 @@ class FitDialog(TagbenchDialog[str], FitMore):
             if not part.fasteners:
                 raise BadInput("It has no fasteners in the book, so F fits it without a torque.")
             question = torque_question(part, self.machine.units.torque)
-            self.bench_app.push_screen(LinesDialog(part, question), self._torqued)
+            self.app.push_screen(LinesDialog(part, question), self._torqued)
 
     def _torqued(self, figures: Figures | None) -> None:
         if figures:
@@ -175,7 +175,7 @@ class FitDialog(TagbenchDialog[str], FitMore):
                 self._fit(replace(form, anyway=True, why=why))
 
         in_the_way = refusals(self.book, self.code, form)
-        self.bench_app.push_screen(RefusedDialog(self.part, in_the_way), answered)
+        self.app.push_screen(RefusedDialog(self.part, in_the_way), answered)
 
     def action_missing(self) -> None:
         """Asks how many fasteners of each line are missing."""
@@ -184,7 +184,7 @@ class FitDialog(TagbenchDialog[str], FitMore):
             if not part.fasteners:
                 raise BadInput("It has no fasteners in the book, so none can be missing.")
             question = missing_question(part)
-            self.bench_app.push_screen(LinesDialog(part, question), self._missing)
+            self.app.push_screen(LinesDialog(part, question), self._missing)
 
     def _missing(self, figures: Figures | None) -> None:
         """Writes them down; they do not hold the part up any more while the card is open."""

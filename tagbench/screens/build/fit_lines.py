@@ -68,8 +68,8 @@ class LinesDialog(TagbenchDialog[Figures]):
 
     actions = (
         Action("enter", "take", "Write down", "Writes down what was typed."),
-        Action("down", "app.focus_next", "Next", "Goes to the next line.", in_bar=False),
-        Action("up", "app.focus_previous", "Up", "Goes to the line before.", in_bar=False),
+        Action("down", "app.focus_next", "Next", "Goes to the next line.", show=False),
+        Action("up", "app.focus_previous", "Up", "Goes to the line before.", show=False),
     )
 
     def __init__(self, part: Part, question: Question) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import cast
 
+from textual import work
 from textual.dom import DOMNode
 
 from tagbench.book.operations.building import FitForm, fit
@@ -12,18 +13,17 @@ from tagbench.errors import BadInput
 from tagbench.records import Machine, Part
 from tagbench.rules.rebuild.fit import single_use_lines
 from tagbench.screens.build.fit_new import NewDialog
-from tagbench.screens.build.fit_wrench import WrenchDialog, WrenchSet
+from tagbench.screens.build.links import LinksDialog
 from tagbench.screens.build.reach import ReachDialog
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.viewer import show_in_viewer
-from tagbench.screens.part.links import LinksDialog
-from tagbench.screens.shared.base import AtTheBench
-from tagbench.screens.shared.cards import open_card
+from tagbench.screens.shared.base import CARDS, ScreenMixin
+from tagbench.screens.shared.wrench import WrenchDialog
 from tagbench.screens.widgets.photo import PhotoView
 from tagbench.trade.torque.wrench import Lever
 
 
-class FitMore(AtTheBench):
+class FitMore(ScreenMixin):
     """Single-use items, coming off, links, the wrench, pictures; and what was said so far."""
 
     more = (
@@ -33,7 +33,7 @@ class FitMore(AtTheBench):
         Action("k", "links", "Links", "Draws the links around the part."),
         Action("w", "wrench", "Wrench", "Your torque wrench, and an extension on it."),
         Action("v", "view", "View", "Opens the picture in the system's viewer."),
-        Action("p", "next_photo", "Picture", "Shows the next picture.", in_bar=False),
+        Action("p", "next_photo", "Picture", "Shows the next picture.", show=False),
     )
 
     code: str
@@ -67,7 +67,8 @@ class FitMore(AtTheBench):
     def show_again(self) -> None:
         """Shows the card anew, whatever is shown."""
 
-    def action_renewed(self) -> None:
+    @work(group=CARDS)
+    async def action_renewed(self) -> None:
         """Which single-use items are new: at once when there is one line, else from a list."""
         with self.refusing():
             part = self.part
@@ -77,7 +78,8 @@ class FitMore(AtTheBench):
             if len(lines) == 1:
                 self._new_ones(set(lines) ^ self.renewed)
             else:
-                self.bench_app.push_screen(NewDialog(part, self.renewed), self._new_ones)
+                new = await self.ask(NewDialog(part, self.renewed))
+                self._new_ones(new)
 
     def _new_ones(self, lines: set[int] | None) -> None:
         """Remembered until the part goes on; written down at once when it is on already."""
@@ -95,21 +97,20 @@ class FitMore(AtTheBench):
 
     def action_came_off(self) -> None:
         """Shows what comes off with it, and writes it down."""
-        open_card(self, ReachDialog(self.code))
+        self.open_card(ReachDialog(self.code))
 
     def action_reach(self) -> None:
         """Shows what must come off again to get back to it."""
-        open_card(self, ReachDialog(self.code))
+        self.open_card(ReachDialog(self.code))
 
     def action_links(self) -> None:
         """Draws the links around it."""
-        open_card(self, LinksDialog(self.code))
+        self.open_card(LinksDialog(self.code))
 
-    def action_wrench(self) -> None:
+    @work(group=CARDS)
+    async def action_wrench(self) -> None:
         """Asks for the wrench and its extension."""
-        self.bench_app.push_screen(WrenchDialog(self.machine, self.lever), self._wrench_set)
-
-    def _wrench_set(self, wrench: WrenchSet | None) -> None:
+        wrench = await self.ask(WrenchDialog(self.machine, self.lever))
         if wrench is not None:
             self.lever = wrench.lever
             self.show_again()

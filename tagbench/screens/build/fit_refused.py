@@ -30,12 +30,12 @@ class RefusedDialog(TagbenchDialog[str]):
     actions = (
         Action("enter", "anyway", "Fit anyway", "Fits it all the same; wants your reason."),
         Action("pagedown", "scroll(1)", "More", "Goes down in the list."),
-        Action("pageup", "scroll(-1)", "Page up", "Goes up in the list.", in_bar=False),
+        Action("pageup", "scroll(-1)", "Page up", "Goes up in the list.", show=False),
     )
 
     def bar_actions(self) -> Iterable[Action]:
         """The keys; Escape does not only close the card, it leaves the part off."""
-        return (*self.actions, replace(CLOSE, words="Leave it off"))
+        return (*self.actions, replace(CLOSE, description="Leave it off"))
 
     def __init__(self, part: Part, refusals: Sequence[tuple[Override, str]]) -> None:
         super().__init__()

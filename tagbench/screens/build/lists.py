@@ -9,7 +9,7 @@ from tagbench.records import Part, Tables
 from tagbench.rules.rebuild.held_up import Reason
 from tagbench.rules.rebuild.overview import Build, build
 from tagbench.rules.rebuild.tonight import tonight_with
-from tagbench.screens.shared.grouped import Heading, grouped
+from tagbench.screens.widgets.grouped import Heading, grouped
 from tagbench.screens.widgets.views import View
 
 READY, TONIGHT, HELD_UP, ON, ORDER = "Ready", "Tonight", "Held up", "On", "Order"

@@ -16,6 +16,7 @@ from tagbench.trade.fasteners.spelling import spell
 
 _SHORT: dict[Kind, str] = {
     "dirty": "dirty",
+    "soaking": "soaking",
     "undecided": "undecided",
     "replacement": "no replacement",
     "short": "short of fasteners",

@@ -9,7 +9,7 @@ from tagbench.records import Want
 from tagbench.screens.buy.words import many
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Opened
-from tagbench.screens.shared.multi_select import ChoosingScreen
+from tagbench.screens.shared.multi_select import MultiSelectScreen
 
 NOTHING = "Nothing is in this list. A adds a want."
 ON_LIST = (
@@ -28,14 +28,14 @@ WANT_KEYS = (
     Action("enter", "", "Change", "Changes the want under the cursor."),
     Action("delete", "drop", "Drop", "Takes wants off the list."),
     *ON_LIST,
-    Action("n", "not_ordered", "Not ordered", "Nothing comes of the order.", in_bar=False),
-    Action("m", "mark_all", "Mark all", "Marks all wants of the list.", in_bar=False),
-    Action("right", "turn(1)", "Next list", "Goes to the next list.", in_bar=False),
+    Action("n", "not_ordered", "Not ordered", "Nothing comes of the order.", show=False),
+    Action("m", "mark_all", "Mark all", "Marks all wants of the list.", show=False),
+    Action("right", "turn(1)", "Next list", "Goes to the next list.", show=False),
 )
 """The keys; they act on the marked wants, or on the one under the cursor."""
 
 
-class WantScreen(ChoosingScreen):
+class WantScreen(MultiSelectScreen):
     """A screen on which wants are chosen and something is done to them."""
 
     @property
@@ -62,14 +62,14 @@ class WantScreen(ChoosingScreen):
         """Asks what is wanted, for the part with that code if there is one."""
         from tagbench.screens.buy.want import WantDialog
 
-        self.card(WantDialog(None, code))
+        self.open_card(WantDialog(None, code))
 
     @on(Opened)
     def change(self, message: Opened[Want]) -> None:
         """Opens the form with the want."""
         from tagbench.screens.buy.want import WantDialog
 
-        self.card(WantDialog(message.item))
+        self.open_card(WantDialog(message.item))
 
     def action_order(self) -> None:
         """Asks from whom, when, and due when."""
@@ -77,7 +77,7 @@ class WantScreen(ChoosingScreen):
 
         wants = self._some()
         if wants:
-            self.card(OrderDialog(wants))
+            self.open_card(OrderDialog(wants))
 
     def action_here(self) -> None:
         """Asks when it arrived and how many came."""
@@ -85,7 +85,7 @@ class WantScreen(ChoosingScreen):
 
         wants = self._some()
         if wants:
-            self.card(ArriveDialog(wants))
+            self.open_card(ArriveDialog(wants))
 
     def action_drop(self) -> None:
         """Takes wants off the list."""
@@ -111,15 +111,11 @@ class WantScreen(ChoosingScreen):
 
     async def action_stock(self) -> None:
         """Opens the drawer."""
-        from tagbench.screens.buy.stock import StockScreen
-
-        await self.bench_app.push_screen(StockScreen())
+        await self.bench_app.open_screen("stock")
 
     async def action_shop_list(self) -> None:
         """Opens the list to take to the shop."""
-        from tagbench.screens.buy.shop import ShopScreen
-
-        await self.bench_app.push_screen(ShopScreen())
+        await self.bench_app.open_screen("shop")
 
     async def action_part(self) -> None:
         """Opens the first part that waits for the want."""

@@ -13,17 +13,17 @@ from tagbench.errors import BadInput
 from tagbench.records import Part, Want
 from tagbench.rules.days import parse_day
 from tagbench.screens.buy.words import many, want_lines
-from tagbench.screens.care.actions import named
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.part_words import named
 from tagbench.screens.widgets.field import Field
 
 
 class ArriveDialog(TagbenchDialog[str]):
     """Gives the words that say what arrived and which parts it is for."""
 
-    CSS_PATH = look("field", "card", "buy")
+    CSS_PATH = stylesheets("field", "card", "buy")
     actions = (Action("enter", "save", "Here", "Writes down that it arrived."),)
 
     def __init__(self, wants: Sequence[Want]) -> None:

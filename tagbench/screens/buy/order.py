@@ -13,7 +13,7 @@ from tagbench.records import Want
 from tagbench.rules.days import parse_day
 from tagbench.screens.buy.words import many, want_lines
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
@@ -22,7 +22,7 @@ from tagbench.screens.widgets.suggest import KnownWords
 class OrderDialog(TagbenchDialog[str]):
     """Gives the words that say what was ordered."""
 
-    CSS_PATH = look("field", "card", "buy")
+    CSS_PATH = stylesheets("field", "card", "buy")
     actions = (Action("enter", "save", "Ordered", "Writes the order down, from any field."),)
 
     def __init__(self, wants: Sequence[Want]) -> None:

@@ -18,7 +18,7 @@ from tagbench.screens.buy.actions import NOTHING, ON_LIST, WANT_KEYS, WantScreen
 from tagbench.screens.buy.lists import LISTS, Lists, lists_of
 from tagbench.screens.buy.words import draw_want, facts, money_lines, single_use_line
 from tagbench.screens.frame.messages import Moved
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.multi_select import second_bar
 from tagbench.screens.widgets.facts import Facts
 from tagbench.screens.widgets.keybar import KeyBar
@@ -29,8 +29,8 @@ from tagbench.screens.widgets.views import Views
 class BuyScreen(WantScreen):
     """The wants, what holds up most first; the one under the cursor in full beneath."""
 
-    place = "buy"
-    CSS_PATH = look("field", "buy")
+    screen_name = "buy"
+    CSS_PATH = stylesheets("field", "buy")
     AUTO_FOCUS = "#wants"
     actions = WANT_KEYS
 
@@ -128,7 +128,7 @@ class BuyScreen(WantScreen):
         """The want under the cursor."""
         return self.rows.current
 
-    def let_go(self) -> None:
+    def clear_selection(self) -> None:
         self.rows.marked.clear()
 
     def action_mark_all(self) -> None:

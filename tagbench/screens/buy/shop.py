@@ -9,9 +9,8 @@ from textual.widgets import Static
 from tagbench.book.operations.machines import chosen
 from tagbench.rules.buying.shop_list import as_text, shop_list
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
-from tagbench.screens.shared.cards import open_card
 
 NO_MACHINE = "There is no machine yet, so nothing is to be bought."
 
@@ -19,8 +18,8 @@ NO_MACHINE = "There is no machine yet, so nothing is to be bought."
 class ShopScreen(TagbenchScreen):
     """What is not ordered yet, by supplier, and the single-use items less what is in stock."""
 
-    place = "shop"
-    CSS_PATH = look("field", "buy")
+    screen_name = "shop"
+    CSS_PATH = stylesheets("field", "buy")
     AUTO_FOCUS = "#shop-scroll"
     actions = (
         Action("p", "write", "Print", "Writes the list: a page to print, plain text, or a table."),
@@ -46,4 +45,4 @@ class ShopScreen(TagbenchScreen):
         if machine is None:
             self.refuse(NO_MACHINE)
         else:
-            open_card(self, ReportDialog("wants", machine))
+            self.open_card(ReportDialog("wants", machine))

@@ -13,9 +13,8 @@ from tagbench.rules.buying.single_use import Needed, drawer
 from tagbench.screens.buy.words import many, named
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Moved, Opened
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
-from tagbench.screens.shared.cards import open_card
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Fact, Facts
 from tagbench.screens.widgets.rows import Rows
@@ -28,8 +27,8 @@ MARGIN = 2
 class StockScreen(TagbenchScreen):
     """Every item by size: wanted, here, on order, to buy."""
 
-    place = "stock"
-    CSS_PATH = look("field", "buy")
+    screen_name = "stock"
+    CSS_PATH = stylesheets("field", "buy")
     AUTO_FOCUS = "#drawer-rows"
     actions = (
         Action("enter", "", "Count", "Writes down how many of the item are in the drawer."),
@@ -78,13 +77,13 @@ class StockScreen(TagbenchScreen):
         """Asks how many there are."""
         from tagbench.screens.buy.drawer import DrawerDialog
 
-        open_card(self, DrawerDialog(message.item))
+        self.open_card(DrawerDialog(message.item))
 
     def action_add(self) -> None:
         """Asks for an item and how many there are."""
         from tagbench.screens.buy.drawer import DrawerDialog
 
-        open_card(self, DrawerDialog(None))
+        self.open_card(DrawerDialog(None))
 
     def action_collect(self) -> None:
         """Wants all that is to be bought."""

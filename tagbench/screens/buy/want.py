@@ -16,10 +16,10 @@ from tagbench.rules.buying.money import parse_price
 from tagbench.rules.days import parse_day
 from tagbench.rules.scan import typed_code
 from tagbench.screens.buy.words import many, named
-from tagbench.screens.care.inspect_page import numbers_lines
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.part_words import numbers_lines
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
 
@@ -30,7 +30,7 @@ TEXTS = ("what", "number", "supplier", "price", "note")
 class WantDialog(TagbenchDialog[str]):
     """Gives the words that say what is wanted now."""
 
-    CSS_PATH = look("field", "card", "buy")
+    CSS_PATH = stylesheets("field", "card", "buy")
     actions = (Action("enter", "save", "Save", "Saves the want, from any field."),)
 
     def __init__(self, want: Want | None, code: str = "") -> None:

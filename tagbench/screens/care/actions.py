@@ -8,9 +8,10 @@ from tagbench.book.operations import care
 from tagbench.book.operations.care_back import take_last_back
 from tagbench.records import CARE_STEPS, Part
 from tagbench.rules.care.lines import used_last
-from tagbench.rules.care.proposal import proposal
+from tagbench.screens.care.rows import marked_words
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.shared.multi_select import ChoosingScreen
+from tagbench.screens.shared.multi_select import MultiSelectScreen
+from tagbench.screens.shared.part_words import named
 
 CARE_KEYS = (
     Action("d", "mark('degreased')", "Degreased", "Degreased, with what was used last."),
@@ -26,12 +27,12 @@ CARE_KEYS = (
 
 MORE_CARE_KEYS = (
     Action("c", "cautions", "Cautions", "All cautions, with their sources.", False),
-    Action("x", "old_piece", "Old gone", "The replaced old piece was let go.", in_bar=False),
-    Action("o", "part", "Part", "Opens the page of the part.", in_bar=False),
+    Action("x", "old_piece", "Old gone", "The replaced old piece was let go.", show=False),
+    Action("o", "part", "Part", "Opens the page of the part.", show=False),
 )
 
 
-class CareScreen(ChoosingScreen):
+class CareScreen(MultiSelectScreen):
     """A screen on which parts are chosen and their care is marked."""
 
     @property
@@ -60,7 +61,7 @@ class CareScreen(ChoosingScreen):
     def _ask(self, parts: Sequence[Part], what: str) -> None:
         from tagbench.screens.care.step import StepDialog
 
-        self.card(StepDialog(parts, what))
+        self.open_card(StepDialog(parts, what))
 
     def action_with_words(self) -> None:
         """Asks which step, with what, and on which day."""
@@ -86,7 +87,7 @@ class CareScreen(ChoosingScreen):
         if soaking and len(soaking) < len(parts):
             self.refuse("Some of these soak already and some do not; mark only the one kind.")
         elif parts:
-            self.card(SoakOutDialog(parts) if soaking else SoakDialog(parts))
+            self.open_card(SoakOutDialog(parts) if soaking else SoakDialog(parts))
 
     def action_old_piece(self) -> None:
         """Writes down that the old pieces of the chosen parts were let go."""
@@ -98,31 +99,10 @@ class CareScreen(ChoosingScreen):
 
     async def action_cautions(self) -> None:
         """Opens the page of all cautions."""
-        from tagbench.screens.care.cautions import CautionsScreen
-
-        await self.bench_app.push_screen(CautionsScreen())
+        await self.bench_app.open_screen("cautions")
 
     async def action_part(self) -> None:
         """Opens the page of the part under the cursor."""
         parts = self._some()
         if parts:
             await self.bench_app.open_code(parts[0].code)
-
-
-def named(parts: Sequence[Part]) -> str:
-    """`brake shoe TP-012-H`, or how many parts."""
-    return f"{parts[0].name} {parts[0].code}" if len(parts) == 1 else f"{len(parts)} parts"
-
-
-def marked_words(parts: Sequence[Part], what: str, with_what: str) -> str:
-    """What was marked, and what the person may want to know about it."""
-    words = f"{what.capitalize()}: {named(parts)}"
-    if with_what:
-        words += f", with {with_what}"
-    if what == "replace" and any(part.replacement == "wanted" for part in parts):
-        words += "; on the want list" if all(part.make is None for part in parts) else ""
-    doubtful = [part for part in parts if proposal(part).verdict == "replace"]
-    if what == "reuse" and doubtful:
-        words += f"; but {named(doubtful)} is proposed for replacing"
-        words += f" ({proposal(doubtful[0]).why[0].rstrip('.')})" if len(doubtful) == 1 else ""
-    return f"{words}."

@@ -11,7 +11,8 @@ from textual.widgets import Static
 
 from tagbench.book.operations.measuring import drop_reading
 from tagbench.records import Part, Reading
-from tagbench.rules.care.cautions import cautions_for
+from tagbench.rules.care.cautions import cautions_for, seen_cautions
+from tagbench.rules.care.words import work_on
 from tagbench.rules.scan import Opened as Tag
 from tagbench.screens.care.actions import CARE_KEYS, MORE_CARE_KEYS, CareScreen
 from tagbench.screens.care.inspect_page import (
@@ -25,8 +26,7 @@ from tagbench.screens.care.inspect_page import (
 )
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Opened
-from tagbench.screens.frame.styles import look
-from tagbench.screens.part.page import seen_cautions, work_on
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.multi_select import second_bar
 from tagbench.screens.widgets.caution_lines import CautionLines
 from tagbench.screens.widgets.keybar import KeyBar
@@ -47,16 +47,16 @@ SECOND_BAR = second_bar((MEASURE, *ABOUT_PART, *CARE_KEYS[-2:], KIND, MORE_CARE_
 class InspectScreen(CareScreen):
     """One part at a time; the arrows go on to the next one of the list it was opened from."""
 
-    place = "inspect"
-    CSS_PATH = look("field", "care")
+    screen_name = "inspect"
+    CSS_PATH = stylesheets("field", "care")
     AUTO_FOCUS = ""
     actions = (
         MEASURE,
         *CARE_KEYS,
         *ABOUT_PART,
         KIND,
-        Action("delete", "drop", "Drop reading", "Takes the reading off the part.", in_bar=False),
-        Action("left", "other(-1)", "Part before", "Goes to the part before.", in_bar=False),
+        Action("delete", "drop", "Drop reading", "Takes the reading off the part.", show=False),
+        Action("left", "other(-1)", "Part before", "Goes to the part before.", show=False),
         Action("right", "other(1)", "Next part", "Goes to the next part of the list."),
         *MORE_CARE_KEYS,
     )
@@ -150,7 +150,7 @@ class InspectScreen(CareScreen):
         from tagbench.screens.care.reading import ReadingDialog
 
         if self.part is not None:
-            self.card(ReadingDialog(self.part, None if message.item is ELSE else message.item))
+            self.open_card(ReadingDialog(self.part, None if message.item is ELSE else message.item))
 
     def action_drop(self) -> None:
         """Takes the reading under the cursor off the part."""
@@ -162,27 +162,25 @@ class InspectScreen(CareScreen):
 
     def action_kind(self) -> None:
         """Asks what kind of part it is."""
-        from tagbench.screens.shared.kind_picker import KindDialog
+        from tagbench.screens.care.kind_picker import KindDialog
 
         if self.part is not None:
-            self.card(KindDialog(self.part))
+            self.open_card(KindDialog(self.part))
 
     def action_numbers(self) -> None:
         """Opens the part numbers."""
-        from tagbench.screens.part.numbers import NumbersDialog
+        from tagbench.screens.care.numbers import NumbersDialog
 
         if self.part is not None:
-            self.card(NumbersDialog(self.part))
+            self.open_card(NumbersDialog(self.part))
 
     def action_gasket(self) -> None:
         """Opens the gasket to make."""
-        from tagbench.screens.buy.gasket import GasketDialog
+        from tagbench.screens.care.gasket import GasketDialog
 
         if self.part is not None:
-            self.card(GasketDialog(self.part))
+            self.open_card(GasketDialog(self.part))
 
     async def action_photos(self) -> None:
         """Opens the pictures of the part."""
-        from tagbench.screens.photos.screen import PhotosScreen
-
-        await self.bench_app.push_screen(PhotosScreen(self.code))
+        await self.bench_app.open_screen("part photos", self.code)

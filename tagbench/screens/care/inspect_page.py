@@ -7,14 +7,13 @@ from datetime import datetime
 
 from textual.content import Content
 
-from tagbench.errors import Refused
 from tagbench.records import Part, Reading, Tables
 from tagbench.rules.buying.gaskets import cut_list
-from tagbench.rules.buying.part_numbers import known_numbers, same_parts, to_order
 from tagbench.rules.care.inspecting import kind_of
 from tagbench.rules.care.lines import done_to
 from tagbench.rules.care.proposal import proposal, reading_says
 from tagbench.rules.care.readings import figures_words, limit_words, usual_readings
+from tagbench.screens.shared.part_words import numbers_lines
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.sections import Section
 
@@ -23,8 +22,6 @@ ELSE = Reading(what="measure something else")
 UNKNOWN_KIND = "Nothing is known of this kind of part; K names a kind that is like it."
 ROOMY = 100
 """From so many columns on the uncertainty of the tool has room."""
-SAME_SHOWN = 4
-"""So many places where the part is used as well are named."""
 
 
 def heading(part: Part, now: datetime) -> Content:
@@ -93,19 +90,3 @@ def further(part: Part, tables: Tables) -> Iterator[Section]:
         yield "Pictures", [counts]
     if part.note:
         yield "Note", part.note.splitlines()
-
-
-def numbers_lines(part: Part, tables: Tables) -> list[str]:
-    """Which number to order, and where else the part is used."""
-    try:
-        lines = [to_order(part, known_numbers(tables.parts.values())).words]
-    except Refused as loop:
-        lines = [str(loop)]
-    same = same_parts(tables, part)
-    lines += (_same_words(other) for other in same[:SAME_SHOWN])
-    more = len(same) - SAME_SHOWN
-    return [*lines, f"and in {more} more places"] if more > 0 else lines
-
-
-def _same_words(other: Part) -> str:
-    return f"the same part: {other.name} {other.code}, {other.assembly or 'no assembly'}"

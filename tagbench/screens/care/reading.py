@@ -12,10 +12,10 @@ from tagbench.errors import BadInput
 from tagbench.records import Part, Reading, replace
 from tagbench.rules.care.proposal import proposal, reading_says
 from tagbench.rules.care.readings import check_reading, parse_limit, parse_values
-from tagbench.screens.care.actions import named
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.part_words import named
 from tagbench.screens.widgets.field import Field
 
 WITHOUT = "Type what was measured: 2.1 mm, or several as 2.1; 2.3 mm."
@@ -24,7 +24,7 @@ WITHOUT = "Type what was measured: 2.1 mm, or several as 2.1; 2.3 mm."
 class ReadingDialog(TagbenchDialog[str]):
     """Gives the words that say what was measured and what is proposed now."""
 
-    CSS_PATH = look("field", "card", "care")
+    CSS_PATH = stylesheets("field", "card", "care")
 
     actions = (Action("enter", "save", "Save", "Writes the reading down, from any field."),)
 

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 
 from tagbench.records import Part, Tables
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.care.lines import by_assembly
+from tagbench.rules.care.proposal import proposal
 from tagbench.rules.care.words import marks
-from tagbench.screens.shared.grouped import Heading
+from tagbench.screens.shared.part_words import named
 from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.grouped import Heading
 
 NO_ASSEMBLY = "No assembly"
 ROOMY = 90
@@ -68,3 +70,17 @@ def where(part: Part, tables: Tables) -> str:
     if not part.bin or part.fitted != "off":
         return ""
     return kept_in_words(part.bin, tables.bins).split(", ")[0]
+
+
+def marked_words(parts: Sequence[Part], what: str, with_what: str) -> str:
+    """What was marked, and what the person may want to know about it."""
+    words = f"{what.capitalize()}: {named(parts)}"
+    if with_what:
+        words += f", with {with_what}"
+    if what == "replace" and any(part.replacement == "wanted" for part in parts):
+        words += "; on the want list" if all(part.make is None for part in parts) else ""
+    doubtful = [part for part in parts if proposal(part).verdict == "replace"]
+    if what == "reuse" and doubtful:
+        words += f"; but {named(doubtful)} is proposed for replacing"
+        words += f" ({proposal(doubtful[0]).why[0].rstrip('.')})" if len(doubtful) == 1 else ""
+    return f"{words}."

@@ -9,9 +9,9 @@ from textual.widgets import Static
 
 from tagbench.book.operations.machines import chosen as chosen_machine
 from tagbench.records import Part
-from tagbench.rules.care.cautions import Caution, cautions_for_all
+from tagbench.rules.care.cautions import Caution, cautions_for_all, seen_cautions
 from tagbench.rules.care.lines import done_to, standing_in_care, used_last
-from tagbench.rules.care.words import FILTERS, counted, filtered, waiting_codes
+from tagbench.rules.care.words import FILTERS, counted, filtered, waiting_codes, work_on
 from tagbench.rules.scan import Opened as Tag
 from tagbench.screens.care.actions import CARE_KEYS, MORE_CARE_KEYS, CareScreen
 from tagbench.screens.care.rows import (
@@ -25,12 +25,11 @@ from tagbench.screens.care.rows import (
 )
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Moved, Opened
-from tagbench.screens.frame.styles import look
-from tagbench.screens.part.page import seen_cautions, work_on
-from tagbench.screens.shared.grouped import Heading
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.multi_select import second_bar
 from tagbench.screens.widgets.caution_lines import CautionLines
 from tagbench.screens.widgets.group_rows import GroupRows
+from tagbench.screens.widgets.grouped import Heading
 from tagbench.screens.widgets.keybar import KeyBar
 from tagbench.screens.widgets.views import View
 from tagbench.screens.widgets.wrapped_views import WrappedViews
@@ -41,8 +40,8 @@ NOTHING = "No part is in this list."
 
 IN_THE_LIST = (
     Action("enter", "", "Inspect", "Opens the part: what to look for and to measure.", False),
-    Action("space", "", "Mark", "Marks a part; on a heading all under it.", in_bar=False),
-    Action("left", "turn(-1)", "Lists", "Goes to the list before.", in_bar=False),
+    Action("space", "", "Mark", "Marks a part; on a heading all under it.", show=False),
+    Action("left", "turn(-1)", "Lists", "Goes to the list before.", show=False),
 )
 SECOND_BAR = second_bar((*IN_THE_LIST, *CARE_KEYS[-2:], *MORE_CARE_KEYS))
 """What has no room in the key bar at the foot."""
@@ -51,15 +50,15 @@ SECOND_BAR = second_bar((*IN_THE_LIST, *CARE_KEYS[-2:], *MORE_CARE_KEYS))
 class CleanScreen(CareScreen):
     """Lists of parts by what they need; one key for each step, on one part or on many."""
 
-    place = "clean"
-    CSS_PATH = look("field", "care")
+    screen_name = "clean"
+    CSS_PATH = stylesheets("field", "care")
     AUTO_FOCUS = "#clean-rows"
     actions = (
         *CARE_KEYS,
         *IN_THE_LIST,
-        Action("m", "mark_all", "Mark all", "Marks all parts of the list.", in_bar=False),
-        Action("a", "group", "By assembly", "By assembly, or as one list.", in_bar=False),
-        Action("right", "turn(1)", "Next list", "Goes to the next list.", in_bar=False),
+        Action("m", "mark_all", "Mark all", "Marks all parts of the list.", show=False),
+        Action("a", "group", "By assembly", "By assembly, or as one list.", show=False),
+        Action("right", "turn(1)", "Next list", "Goes to the next list.", show=False),
         *MORE_CARE_KEYS,
     )
 
@@ -145,7 +144,7 @@ class CleanScreen(CareScreen):
         here = rows.current
         return [parts[here.code]] if isinstance(here, Part) and here.code in parts else []
 
-    def let_go(self) -> None:
+    def clear_selection(self) -> None:
         self.rows.marked.clear()
 
     def action_mark_all(self) -> None:
@@ -164,7 +163,7 @@ class CleanScreen(CareScreen):
         self._turned()
 
     def _turned(self) -> None:
-        self.let_go()
+        self.clear_selection()
         self.rows.show_first(self._rows())
         self.show_about()
 
@@ -181,10 +180,8 @@ class CleanScreen(CareScreen):
             self.rows.show(self._rows())
             self.rows.find(row_key(message.item))
         else:
-            from tagbench.screens.care.inspect import InspectScreen
-
             codes = [item.code for item in self.rows.items if isinstance(item, Part)]
-            await self.bench_app.push_screen(InspectScreen(message.item.code, codes))
+            await self.bench_app.open_screen("inspect", message.item.code, codes)
 
     def takes_scan(self, opened: Tag) -> bool:
         """A scanned part comes under the cursor, ready for one of the keys."""

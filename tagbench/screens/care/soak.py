@@ -10,15 +10,14 @@ from textual.widgets import Input, Static
 
 from tagbench.book.operations import care
 from tagbench.records import Part
-from tagbench.rules.care.cautions import cautions_for_all
+from tagbench.rules.care.cautions import cautions_for_all, seen_cautions
 from tagbench.rules.care.lines import done_to
 from tagbench.rules.care.words import offered
 from tagbench.rules.days import parse_moment
-from tagbench.screens.care.actions import named
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import look
-from tagbench.screens.part.page import seen_cautions
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.part_words import named
 from tagbench.screens.widgets.caution_lines import CautionLines
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
@@ -31,7 +30,7 @@ SHOWN = 6
 class SoakDialog(TagbenchDialog[str]):
     """Gives the words that say what was put to soak."""
 
-    CSS_PATH = look("field", "card", "care")
+    CSS_PATH = stylesheets("field", "card", "care")
 
     actions = (Action("enter", "save", "Soak", "Puts the chosen parts to soak."),)
 
@@ -87,7 +86,7 @@ class SoakDialog(TagbenchDialog[str]):
 class SoakOutDialog(TagbenchDialog[str]):
     """Gives the words that say what came out of the soak."""
 
-    CSS_PATH = look("field", "card", "care")
+    CSS_PATH = stylesheets("field", "card", "care")
 
     actions = (
         Action("enter", "out(True)", "Clean", "Takes them out, degreased."),

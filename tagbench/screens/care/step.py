@@ -10,15 +10,15 @@ from textual.widgets import Input
 
 from tagbench.book.operations import care
 from tagbench.records import Part
-from tagbench.rules.care.cautions import cautions_for_all
+from tagbench.rules.care.cautions import cautions_for_all, seen_cautions
 from tagbench.rules.care.words import offered
 from tagbench.rules.days import parse_day
-from tagbench.screens.care.actions import marked_words, named
+from tagbench.screens.care.rows import marked_words
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Opened
-from tagbench.screens.frame.styles import look
-from tagbench.screens.part.page import seen_cautions
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.part_words import named
 from tagbench.screens.widgets.caution_lines import CautionLines
 from tagbench.screens.widgets.columns import cut
 from tagbench.screens.widgets.field import Field
@@ -32,11 +32,11 @@ STEPS = (*care.KNOWN, "undecided")
 class StepDialog(TagbenchDialog[str]):
     """Gives the words that say what was done."""
 
-    CSS_PATH = look("field", "card", "care")
+    CSS_PATH = stylesheets("field", "card", "care")
 
     actions = (
         Action("enter", "save", "Save", "Writes the step down for all chosen parts."),
-        Action("up", "step(-1)", "Up", "Takes the substance above.", in_bar=False),
+        Action("up", "step(-1)", "Up", "Takes the substance above.", show=False),
         Action("down", "step(1)", "Choose", "Takes the next substance; or type another."),
     )
 

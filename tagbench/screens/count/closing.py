@@ -29,8 +29,8 @@ class ClosingDialog(TagbenchDialog[str]):
         Action("enter", "save", "Save", "Saves the reason for the line, or closes."),
         Action("ctrl+r", "same", "Same for all", "Gives all that are left the same reason."),
         Action("ctrl+f", "finish", "Finish", "Closes the machine with the written reasons."),
-        Action("up", "step(-1)", "Up", "Goes up among the lines.", in_bar=False),
-        Action("down", "step(1)", "Down", "Goes down among the lines.", in_bar=False),
+        Action("up", "step(-1)", "Up", "Goes up among the lines.", show=False),
+        Action("down", "step(1)", "Down", "Goes down among the lines.", show=False),
     )
 
     def __init__(self, mark: str, reasons: dict[str, str]) -> None:

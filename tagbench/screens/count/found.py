@@ -12,7 +12,7 @@ from tagbench.rules.count.fastener_lines import in_bag, lost
 from tagbench.rules.count.found_fastener import Missed, which_miss, which_miss_measured
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Opened
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
@@ -26,13 +26,13 @@ WORDS = "Which part misses it? Type its name, or what you measure of it."
 class FoundDialog(TagbenchDialog[str]):
     """Gives the code of the part that misses it. The answers follow as one types."""
 
-    CSS_PATH = look("field", "card", "rebuild")
+    CSS_PATH = stylesheets("field", "card", "rebuild")
     heading = "Found a fastener"
     actions = (
         Action("enter", "take", "Fit", "Opens the fit card of the part under the cursor."),
         Action("tab", "app.focus_next", "Next field", "Goes to the next field."),
-        Action("up", "step(-1)", "Up", "Goes up among the answers.", in_bar=False),
-        Action("down", "step(1)", "Down", "Goes down among the answers.", in_bar=False),
+        Action("up", "step(-1)", "Up", "Goes up among the answers.", show=False),
+        Action("down", "step(1)", "Down", "Goes down among the answers.", show=False),
     )
 
     def __init__(self, machine: Machine) -> None:

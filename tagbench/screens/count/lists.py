@@ -9,7 +9,7 @@ from tagbench.records import Machine
 from tagbench.rules.count.closing import OpenLine, open_lines
 from tagbench.rules.count.fastener_lines import in_bag, lost
 from tagbench.rules.count.identity import Bag, Count, ThreadCount
-from tagbench.screens.shared.grouped import Heading, grouped
+from tagbench.screens.widgets.grouped import Heading, grouped
 from tagbench.screens.widgets.views import View
 
 OPEN, THREADS, BAGS = "Open", "Fasteners", "Bags"

@@ -31,12 +31,12 @@ from tagbench.screens.count.lists import (
 )
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Opened
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.registry import FIT, MEASURE_SETTING
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
-from tagbench.screens.shared.cards import open_card, open_fit
-from tagbench.screens.shared.grouped import Heading
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.group_rows import GroupRows
+from tagbench.screens.widgets.grouped import Heading
 from tagbench.screens.widgets.views import Views
 
 LONG = 8
@@ -46,13 +46,13 @@ LONG = 8
 class CountScreen(TagbenchScreen):
     """What is open, the fasteners by thread, the bags."""
 
-    place = "count"
-    CSS_PATH = look("field", "rebuild")
+    screen_name = "count"
+    CSS_PATH = stylesheets("field", "rebuild")
     AUTO_FOCUS = "#count-rows"
     actions = (
         Action("enter", "", "Put right", "Goes to where the line is put right; folds a heading."),
         Action("right", "turn(1)", "Lists", "Goes to the next list."),
-        Action("left", "turn(-1)", "List before", "Goes to the list before.", in_bar=False),
+        Action("left", "turn(-1)", "List before", "Goes to the list before.", show=False),
         Action("f", "found", "Found one", "Which part misses the fastener that you found?"),
         Action("c", "close_machine", "Close", "Closes the machine, or opens it again."),
         Action("p", "print", "Print", "Writes the count sheet."),
@@ -154,18 +154,16 @@ class CountScreen(TagbenchScreen):
         elif isinstance(row, Bag) and row.bin:
             await self.bench_app.open_code(row.bin)
         elif isinstance(row, Bag):
-            open_fit(self, row.parts[0].code)
+            self.open_card(FIT(row.parts[0].code))
 
     def _put_right(self, line: OpenLine) -> None:
-        from tagbench.screens.settings.measure import MeasureDialog
-
         about = subject(line)
         if about.kind == "setting":
-            open_card(self, MeasureDialog(int(about.about)))
+            self.open_card(MEASURE_SETTING(int(about.about)))
         elif about.kind == "old":
             self._ask_for_old_piece(about.about)
         else:
-            open_fit(self, about.about)
+            self.open_card(FIT(about.about))
 
     def _ask_for_old_piece(self, code: str) -> None:
         from tagbench.screens.shared.confirm import ConfirmDialog
@@ -177,7 +175,7 @@ class CountScreen(TagbenchScreen):
                     self.catch_up()
 
         words = f"Is the old {self.tables.parts[code].name} {code} out of the workshop?"
-        self.bench_app.push_screen(ConfirmDialog("Old piece", words, "It is gone"), answered)
+        self.app.push_screen(ConfirmDialog("Old piece", words, "It is gone"), answered)
 
     # Cards
 
@@ -187,11 +185,11 @@ class CountScreen(TagbenchScreen):
 
         def chosen_part(code: str | None) -> None:
             if code is not None:
-                open_fit(self, code)
+                self.open_card(FIT(code))
 
         machine = self.machine
         if machine is not None:
-            self.bench_app.push_screen(FoundDialog(machine), chosen_part)
+            self.app.push_screen(FoundDialog(machine), chosen_part)
 
     def action_close_machine(self) -> None:
         """Opens the card for closing; a closed machine is opened again."""
@@ -201,7 +199,7 @@ class CountScreen(TagbenchScreen):
         if machine is None:
             self.refuse("There is no machine yet; F2 starts one with the first part.")
         elif machine.closed is None:
-            open_card(self, ClosingDialog(machine.mark, self._reasons))
+            self.open_card(ClosingDialog(machine.mark, self._reasons))
         else:
             self._ask_to_reopen(machine)
 
@@ -215,7 +213,7 @@ class CountScreen(TagbenchScreen):
                     self.catch_up()
 
         words = f"{machine.name} is closed. Open it again? The written reasons are dropped."
-        self.bench_app.push_screen(ConfirmDialog("Open again", words, "Open again"), answered)
+        self.app.push_screen(ConfirmDialog("Open again", words, "Open again"), answered)
 
     def action_print(self) -> None:
         """Asks for the file and writes the count sheet."""
@@ -223,4 +221,4 @@ class CountScreen(TagbenchScreen):
 
         machine = self.machine
         if machine is not None:
-            open_card(self, ReportDialog("count", machine))
+            self.open_card(ReportDialog("count", machine))

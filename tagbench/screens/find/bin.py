@@ -21,7 +21,7 @@ from tagbench.screens.widgets.rows import Rows
 class BinScreen(TagbenchScreen):
     """One bin. Enter opens what lies in it."""
 
-    place = "bin"
+    screen_name = "bin"
     AUTO_FOCUS = "#inside"
     actions = (
         Action("enter", "", "Open", "Opens what is under the cursor."),
@@ -80,7 +80,7 @@ class BinScreen(TagbenchScreen):
         """Asks for the bin that holds it from now on."""
         from tagbench.screens.shared.bin_picker import BinDialog
 
-        self.bench_app.push_screen(BinDialog(), self._move_to)
+        self.app.push_screen(BinDialog(), self._move_to)
 
     def _move_to(self, text: str | None) -> None:
         if text is not None:

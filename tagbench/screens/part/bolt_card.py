@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
@@ -19,9 +17,9 @@ from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Part
 from tagbench.rules.bolt_card import card_holes
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import look
-from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.tags.destination import place_named, when_free
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.base import CARDS, TagbenchDialog
+from tagbench.screens.shared.destination import may_write, place_named
 from tagbench.screens.widgets.field import Field
 from tagbench.trade.quantities.typed import parse_length
 
@@ -32,7 +30,7 @@ FIGURE = (32, 9)
 class BoltCardDialog(TagbenchDialog[str]):
     """Gives the words that say where the card was printed."""
 
-    CSS_PATH = look("field", "card", "bolt_card")
+    CSS_PATH = stylesheets("field", "card", "bolt_card")
     actions = (Action("enter", "print", "Print", "Prints the card to the file or printer."),)
 
     def __init__(self, part: Part) -> None:
@@ -91,16 +89,14 @@ class BoltCardDialog(TagbenchDialog[str]):
         self.query_one("#figure-says", Static).update(Content(says))
 
     @on(Input.Submitted)
-    def action_print(self) -> None:
+    @work(group=CARDS)
+    async def action_print(self) -> None:
         """Prints the card; an existing file is asked about."""
         with self.refusing():
             card = self.read()
             file, printer = place_named(self["card-to"].value)
-            files = [file] if file else []
-            when_free(self.bench_app, files, lambda: self._print(card, file, printer))
-
-    def _print(self, card: BoltCard, file: Path | None, printer: str) -> None:
-        with self.refusing():
+            if not await may_write(self, [file] if file else []):
+                return
             print_bolt_card(self.book, card, CARD_STOCK, target=file, printer=printer)
             self.dismiss(f"The bolt card of {card.code} went to {file or printer}. Print at 100 %.")
 

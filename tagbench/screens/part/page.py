@@ -10,8 +10,8 @@ from textual.content import Content
 
 from tagbench.records import CARE_STEPS, Change, Part, PartNumber, Tables
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.care.cautions import caution_lines, cautions_for
-from tagbench.rules.care.words import next_step, verdict_words
+from tagbench.rules.care.cautions import caution_lines, cautions_for, seen_cautions
+from tagbench.rules.care.words import verdict_words, work_on
 from tagbench.screens.part.rebuild_facts import going_back, torques
 from tagbench.screens.widgets.sections import Section
 from tagbench.trade.fasteners.spelling import spell
@@ -68,29 +68,6 @@ def facts(part: Part, tables: Tables, lever: Lever | None = None) -> Iterator[Se
     cautions = caution_lines(cautions_for(part, work_on(part)), seen_cautions(part, tables))
     if cautions:
         yield "Caution", cautions
-
-
-WORK = {
-    "degrease": "degreased",
-    "wait for the soak": "soak",
-    "inspect": "inspected",
-    "decide": "inspected",
-    "lube": "lubed",
-}
-"""What comes next for a part → the step of work that cautions are asked for."""
-
-
-def work_on(part: Part) -> str:
-    """The step of work that comes next, as the cautions call it."""
-    if part.fitted == "snug":
-        return "torque"
-    return WORK.get(next_step(part, frozenset()), "fit")
-
-
-def seen_cautions(part: Part, tables: Tables) -> tuple[str, ...]:
-    """The cautions that were acknowledged for the machine of a part."""
-    machine = tables.machines.get(part.machine)
-    return machine.cautions_seen if machine else ()
 
 
 def further(part: Part, tables: Tables, changes: list[Change]) -> Iterator[Section]:

@@ -16,19 +16,19 @@ from tagbench.book.operations.tagging import queue
 from tagbench.records import Part
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Opened
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.registry import FIT, LAY_OUT
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.frame.viewer import show_in_viewer
 from tagbench.screens.part.page import Near, facts, further, heading, near
 from tagbench.screens.part.rebuild_facts import machine_of, off_in_order
 from tagbench.screens.shared.base import TagbenchScreen
-from tagbench.screens.shared.cards import open_fit
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.photo import PhotoView
 from tagbench.screens.widgets.rows import Rows
 from tagbench.screens.widgets.sections import Sections
 
 if TYPE_CHECKING:
-    from tagbench.screens.build.fit_wrench import WrenchSet
+    from tagbench.screens.shared.wrench import WrenchSet
     from tagbench.trade.torque.wrench import Lever
 
 TRAIL = 20
@@ -40,8 +40,8 @@ CHANGES = 12
 class PartScreen(TagbenchScreen):
     """One part. Turning to another one keeps the way back."""
 
-    place = "part"
-    CSS_PATH = look("part")
+    screen_name = "part"
+    CSS_PATH = stylesheets("part")
     AUTO_FOCUS = "#facts"
     actions = (
         Action("ctrl+f", "fit", "Fit", "Opens the card for fitting the part."),
@@ -49,7 +49,7 @@ class PartScreen(TagbenchScreen):
         Action("ctrl+b", "move", "Bin", "Puts the part into another bag or box."),
         Action("ctrl+p", "add_photo", "Photo", "Adds a picture."),
         Action("ctrl+o", "view_photo", "View", "Opens the picture in the system's viewer."),
-        Action("ctrl+n", "next_photo", "Next", "Shows the next picture.", in_bar=False),
+        Action("ctrl+n", "next_photo", "Next", "Shows the next picture.", show=False),
         Action("ctrl+y", "inspect", "Care", "Care, readings, numbers, gasket, pictures."),
         Action("ctrl+r", "queue_tag", "Tag", "Queues its tag to be printed again."),
         Action("ctrl+w", "wrench", "Wrench", "Your torque wrench, and an extension on it."),
@@ -129,27 +129,25 @@ class PartScreen(TagbenchScreen):
 
     async def action_inspect(self) -> None:
         """Opens the screen for inspecting it: care, readings, numbers, gasket, pictures."""
-        from tagbench.screens.care.inspect import InspectScreen
-
-        await self.bench_app.push_screen(InspectScreen(self.code))
+        await self.bench_app.open_screen("inspect", self.code)
 
     # Changing it
 
     def action_fit(self) -> None:
         """Opens the card for fitting the part."""
-        open_fit(self, self.code)
+        self.open_card(FIT(self.code))
 
     def action_edit(self) -> None:
         """Opens the form with what is written down."""
         from tagbench.screens.part.edit import EditDialog
 
-        self.bench_app.push_screen(EditDialog(self.code), self._changed)
+        self.app.push_screen(EditDialog(self.code), self._changed)
 
     def action_move(self) -> None:
         """Asks for the bin and puts the part into it."""
         from tagbench.screens.shared.bin_picker import BinDialog
 
-        self.bench_app.push_screen(BinDialog(), self._move_to)
+        self.app.push_screen(BinDialog(), self._move_to)
 
     def _move_to(self, text: str | None) -> None:
         if text is not None:
@@ -168,7 +166,7 @@ class PartScreen(TagbenchScreen):
         from tagbench.screens.part.bolt_card import BoltCardDialog
 
         if (part := self.part) is not None:
-            self.bench_app.push_screen(BoltCardDialog(part), self._changed)
+            self.app.push_screen(BoltCardDialog(part), self._changed)
 
     def action_remove(self) -> None:
         """Asks, then takes the record away."""
@@ -176,7 +174,7 @@ class PartScreen(TagbenchScreen):
 
         question = f"Take away the record of {self.code}?"
         words = "The code is not given out again. Ctrl+T brings the record back."
-        self.bench_app.push_screen(ConfirmDialog(question, words, "Take away"), self._removed)
+        self.app.push_screen(ConfirmDialog(question, words, "Take away"), self._removed)
 
     def _removed(self, sure: bool | None) -> None:
         if sure:
@@ -193,11 +191,11 @@ class PartScreen(TagbenchScreen):
 
     def action_wrench(self) -> None:
         """Asks for the torque wrench and its extension, which holds for this part alone."""
-        from tagbench.screens.build.fit_wrench import WrenchDialog
+        from tagbench.screens.shared.wrench import WrenchDialog
 
         if (part := self.part) is not None:
             card = WrenchDialog(machine_of(part, self.tables), self._lever)
-            self.bench_app.push_screen(card, self._wrench_set)
+            self.app.push_screen(card, self._wrench_set)
 
     def _wrench_set(self, wrench: WrenchSet | None) -> None:
         if wrench is not None:
@@ -206,21 +204,18 @@ class PartScreen(TagbenchScreen):
 
     def action_lay_out(self) -> None:
         """Lists what to have on the bench for the parts of its assembly that are still off."""
-        from tagbench.screens.build.lay_out import LayOutDialog
-
         if (part := self.part) is not None:
             codes = off_in_order(part, self.tables)
-            card = LayOutDialog(machine_of(part, self.tables), codes, planned=True)
-            card.heading = f"Lay out for {part.assembly or part.name}"
-            self.bench_app.push_screen(card)
+            heading = f"Lay out for {part.assembly or part.name}"
+            self.app.push_screen(LAY_OUT(machine_of(part, self.tables), codes, heading))
 
     # Pictures
 
     def action_add_photo(self) -> None:
         """Asks for a picture and copies it into the book."""
-        from tagbench.screens.photos.picker import PhotoDialog
+        from tagbench.screens.shared.photo_picker import PhotoDialog
 
-        self.bench_app.push_screen(PhotoDialog(""), self._photo_chosen)
+        self.app.push_screen(PhotoDialog(""), self._photo_chosen)
 
     def _photo_chosen(self, path: str | None) -> None:
         if path:

@@ -20,7 +20,7 @@ from tagbench.phone.announce import can_announce
 from tagbench.records import Desk
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Opened
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
@@ -83,12 +83,12 @@ def used_last(rows: list[Choice], desk: Desk) -> int:
 class AnswerDialog(TagbenchDialog[Answering]):
     """Gives what was chosen; what was used last is under the cursor."""
 
-    CSS_PATH = look("field", "card", "phone")
+    CSS_PATH = stylesheets("field", "card", "phone")
     heading = "Answer phones"
     actions = (
         Action("enter", "take", "Switch on", "Answers whom the cursor is at, from now on."),
-        Action("up", "step(-1)", "Up", "Goes up in the list.", in_bar=False),
-        Action("down", "step(1)", "Down", "Goes down in the list.", in_bar=False),
+        Action("up", "step(-1)", "Up", "Goes up in the list.", show=False),
+        Action("down", "step(1)", "Down", "Goes down in the list.", show=False),
     )
 
     def body(self) -> ComposeResult:

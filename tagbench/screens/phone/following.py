@@ -10,7 +10,7 @@ from textual.screen import ModalScreen, Screen
 from labels.errors import LabelError
 from tagbench.errors import TagbenchError
 from tagbench.records import Tag
-from tagbench.screens.app.opening import look_up
+from tagbench.rules.scan import look_up
 from tagbench.screens.frame.actions import FOLLOW, Action
 from tagbench.screens.frame.scanning import text_of
 from tagbench.screens.shared.base import TagbenchScreen
@@ -18,7 +18,7 @@ from tagbench.screens.widgets.columns import cut
 
 if TYPE_CHECKING:
     from tagbench.phone.events import TagOpened
-    from tagbench.screens.app.app import TagbenchApp
+    from tagbench.screens.frame.protocol import BenchApp
 
 NAME_WIDTH = 16
 """Cells for the name of a phone in the key bar."""
@@ -27,7 +27,7 @@ NAME_WIDTH = 16
 class Following:
     """Brings up what a phone opens, or keeps it until the person asks for it."""
 
-    def __init__(self, app: TagbenchApp) -> None:
+    def __init__(self, app: BenchApp) -> None:
         self._app = app
         self._brought: Screen[object] | None = None
         self.waiting: TagOpened | None = None
@@ -39,7 +39,7 @@ class Following:
         if self.waiting is None:
             return None
         words = f"{cut(self.waiting.phone.name, NAME_WIDTH)}: {self.waiting.code}"
-        return replace(FOLLOW, words=words)
+        return replace(FOLLOW, description=words)
 
     @property
     def busy(self) -> bool:
@@ -81,7 +81,7 @@ class Following:
         self._keep(None)
         app = self._app
         try:
-            opened = look_up(app, event.code)
+            opened = look_up(app.book.records, event.code)
             await self._put_away(opened.kind)
             before = app.screen
             await app.open_code(event.code)
@@ -99,5 +99,5 @@ class Following:
         Else every scan of a part after a bin would lay one more page over the others.
         """
         here = self._app.screen
-        if here is self._brought and isinstance(here, TagbenchScreen) and here.place != kind:
-            await self._app.pop_screen()
+        if here is self._brought and isinstance(here, TagbenchScreen) and here.screen_name != kind:
+            self._app.back()

@@ -10,7 +10,7 @@ from textual.containers import Horizontal, Vertical
 from textual.widgets import Static
 
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.symbol import Symbol
@@ -31,7 +31,7 @@ USED_UP = "This code is no longer good. Ctrl+N gives a new one."
 class PairDialog(TagbenchDialog[str]):
     """Closes by itself when a phone was paired, and gives the words that say so."""
 
-    CSS_PATH = look("field", "card", "phone")
+    CSS_PATH = stylesheets("field", "card", "phone")
     heading = "Pair a phone"
     actions = (Action("ctrl+n", "new", "New code", "Shows another code; this one ends."),)
 

@@ -13,7 +13,7 @@ from tagbench.errors import TagbenchError
 from tagbench.records import Phone
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Opened
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.phone.answer import Answering
 from tagbench.screens.phone.words import in_the_tags, old_words, seen_words, state, to_reprint
 from tagbench.screens.shared.base import TagbenchScreen
@@ -33,8 +33,8 @@ SYMBOL_ROOM = (41, 21)
 class PhoneScreen(TagbenchScreen):
     """Where phones are answered and the paired ones at the left, a symbol to open at the right."""
 
-    place = "phone"
-    CSS_PATH = look("field", "phone")
+    screen_name = "phone"
+    CSS_PATH = stylesheets("field", "phone")
     AUTO_FOCUS = "#phones"
     actions = (
         Action("ctrl+o", "switch", "On, off", "Switches the pages for phones on or off."),
@@ -89,7 +89,7 @@ class PhoneScreen(TagbenchScreen):
         if self.bench_app.phone.server is not None:
             self._switch_off()
         else:
-            self.bench_app.push_screen(AnswerDialog(), self._answer)
+            self.app.push_screen(AnswerDialog(), self._answer)
 
     def _answer(self, wanted: Answering | None) -> None:
         if wanted is not None:
@@ -124,7 +124,7 @@ class PhoneScreen(TagbenchScreen):
         old = to_reprint(self.tables)
         words = f"{old_words(old).split(';')[0]}. A phone that scans them finds nothing there."
         dialog = ConfirmDialog("Print them anew?", words, "Queue them")
-        self.bench_app.push_screen(dialog, answered)
+        self.app.push_screen(dialog, answered)
 
     def action_reprint(self) -> None:
         """Queues the tags that carry another address than the one in use."""
@@ -147,14 +147,14 @@ class PhoneScreen(TagbenchScreen):
         if server is None:
             self.refuse(OFF_FIRST)
         else:
-            self.bench_app.push_screen(PairDialog(server), self._done)
+            self.app.push_screen(PairDialog(server), self._done)
 
     @on(Opened)
     def rename(self, message: Opened[Phone]) -> None:
         """Asks for another name."""
         from tagbench.screens.phone.phone_name import PhoneNameDialog
 
-        self.bench_app.push_screen(PhoneNameDialog(message.item), self._done)
+        self.app.push_screen(PhoneNameDialog(message.item), self._done)
 
     def action_forget(self) -> None:
         """Asks, then takes the phone under the cursor away."""
@@ -170,7 +170,7 @@ class PhoneScreen(TagbenchScreen):
                 self._forget(phone)
 
         words = f"{phone.name} sees nothing from now on. It can be paired again."
-        self.bench_app.push_screen(ConfirmDialog("Take it away?", words, "Take away"), answered)
+        self.app.push_screen(ConfirmDialog("Take it away?", words, "Take away"), answered)
 
     def _forget(self, phone: Phone) -> None:
         with self.refusing():

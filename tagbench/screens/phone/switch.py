@@ -11,7 +11,8 @@ if TYPE_CHECKING:
     from tagbench.phone.events import Event
     from tagbench.phone.server import PhoneServer
     from tagbench.records import Phone
-    from tagbench.screens.app.app import TagbenchApp
+    from tagbench.screens.frame.actions import Action
+    from tagbench.screens.frame.protocol import BenchApp
 
 
 class PhoneSwitch:
@@ -20,7 +21,7 @@ class PhoneSwitch:
     The server and what it needs are imported when it is first switched on.
     """
 
-    def __init__(self, app: TagbenchApp) -> None:
+    def __init__(self, app: BenchApp) -> None:
         self._app = app
         self.server: PhoneServer | None = None
         """The server while phones are answered."""
@@ -31,6 +32,11 @@ class PhoneSwitch:
     def words(self) -> str:
         """What the title line says about it."""
         return "phone on" if self.server is not None else ""
+
+    @property
+    def offer(self) -> Action | None:
+        """What the key bar offers first; None when nothing waits that a phone opened."""
+        return self.following.offer
 
     async def on(self, host: str, port: int, announce: bool) -> PhoneServer:
         """Answers phones from now on and remembers where.

@@ -17,7 +17,7 @@ from tagbench.rules.photos_by_time import Match, parse_ahead
 from tagbench.rules.scan import Opened as Tag
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Moved, Opened
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.photos.caption import MOMENTS, read_moment
 from tagbench.screens.photos.offer import Offer
 from tagbench.screens.shared.base import TagbenchScreen
@@ -35,15 +35,15 @@ STEPS = 50
 class PhotosFolderScreen(TagbenchScreen):
     """The pictures of a folder in the order they were taken; those that are sure are marked."""
 
-    place = "photos"
-    CSS_PATH = look("field", "photos")
+    screen_name = "photos"
+    CSS_PATH = stylesheets("field", "photos")
     AUTO_FOCUS = "#folder"
     actions = (
         Action("enter", "look", "Look", "Reads the folder; in the list: chooses another part."),
-        Action("space", "", "Mark", "Marks a picture, or takes its mark away.", in_bar=False),
+        Action("space", "", "Mark", "Marks a picture, or takes its mark away.", show=False),
         Action("ctrl+o", "attach", "Put on", "Copies the marked pictures and puts them on."),
         Action("ctrl+y", "mark_all", "Mark all", "Marks every picture that has a part."),
-        Action("ctrl+r", "clear", "Clear", "Forgets the folder.", in_bar=False),
+        Action("ctrl+r", "clear", "Clear", "Forgets the folder.", show=False),
     )
 
     def __init__(self) -> None:
@@ -99,14 +99,14 @@ class PhotosFolderScreen(TagbenchScreen):
         try:
             found = look_through(self.book, folder, self._progress)
         except TagbenchError as error:
-            self.bench_app.call_from_thread(self.bench_app.refuse, str(error))
+            self.app.call_from_thread(self.bench_app.refuse, str(error))
         else:
-            self.bench_app.call_from_thread(self._looked, found)
+            self.app.call_from_thread(self._looked, found)
 
     def _progress(self, done: int, of: int) -> None:
         if done == of or done % max(1, of // STEPS) == 0:
             words = f"Reading {done} of {of}   {bar(30, of, (done, '█'))}"
-            self.bench_app.call_from_thread(self.bench_app.tell, words)
+            self.app.call_from_thread(self.bench_app.tell, words)
 
     def _looked(self, found: Folder) -> None:
         self._offer = Offer(found, parse_ahead(self["ahead"].value))
@@ -155,7 +155,7 @@ class PhotosFolderScreen(TagbenchScreen):
         match = message.item
         nearest = [code for code in (match.code, *match.others) if code]
         card = WhichPartDialog(Path(match.picture).name, nearest)
-        self.bench_app.push_screen(card, lambda code: self._choose(match, code))
+        self.app.push_screen(card, lambda code: self._choose(match, code))
 
     def _choose(self, match: Match, code: str | None) -> None:
         if code is not None and self._offer is not None:

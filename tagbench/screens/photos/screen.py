@@ -11,13 +11,12 @@ from textual.widgets import Static
 
 from tagbench.book.operations.photos import attach, drop_photo
 from tagbench.records import Part, Photo
-from tagbench.screens.care.actions import named
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Moved, Opened
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.frame.viewer import show_in_viewer
 from tagbench.screens.shared.base import TagbenchScreen
-from tagbench.screens.shared.cards import open_card
+from tagbench.screens.shared.part_words import named
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.photo import PhotoView
 from tagbench.screens.widgets.rows import Rows
@@ -28,8 +27,8 @@ NOTHING = "No picture yet; A adds one."
 class PhotosScreen(TagbenchScreen):
     """The pictures in a list, the one under the cursor beside it."""
 
-    place = "part photos"
-    CSS_PATH = look("field", "photos")
+    screen_name = "part photos"
+    CSS_PATH = stylesheets("field", "photos")
     AUTO_FOCUS = "#photos"
     actions = (
         Action("a", "add", "Add", "Copies a picture into the book and puts it on the part."),
@@ -78,9 +77,9 @@ class PhotosScreen(TagbenchScreen):
 
     def action_add(self) -> None:
         """Asks for a picture and copies it into the book."""
-        from tagbench.screens.photos.picker import PhotoDialog
+        from tagbench.screens.shared.photo_picker import PhotoDialog
 
-        self.bench_app.push_screen(PhotoDialog(""), self._take)
+        self.app.push_screen(PhotoDialog(""), self._take)
 
     def _take(self, path: str | None) -> None:
         if path:
@@ -94,7 +93,7 @@ class PhotosScreen(TagbenchScreen):
         """Asks what the picture shows."""
         from tagbench.screens.photos.caption import CaptionDialog
 
-        open_card(self, CaptionDialog(self.code, message.item))
+        self.open_card(CaptionDialog(self.code, message.item))
 
     def action_view(self) -> None:
         """Opens the picture in the system's viewer."""

@@ -24,8 +24,8 @@ class BinDialog(TagbenchDialog[str]):
     heading = "Bag or box"
     actions = (
         Action("enter", "take", "Take", "Takes the bin under the cursor, or the new name."),
-        Action("up", "step(-1)", "Up", "Goes up among the bins.", in_bar=False),
-        Action("down", "step(1)", "Down", "Goes down among the bins.", in_bar=False),
+        Action("up", "step(-1)", "Up", "Goes up among the bins.", show=False),
+        Action("down", "step(1)", "Down", "Goes down among the bins.", show=False),
     )
 
     def body(self) -> ComposeResult:

@@ -29,7 +29,7 @@ class ConfirmDialog(TagbenchDialog[bool]):
     def bar_actions(self) -> Iterable[Action]:
         """The keys, with what yes means."""
         yes, *others = self.all_actions()
-        return replace(yes, words=self._yes), *others
+        return replace(yes, description=self._yes), *others
 
     def action_yes(self) -> None:
         """Answers yes."""

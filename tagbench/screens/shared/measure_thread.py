@@ -12,14 +12,19 @@ from tagbench.errors import BadInput
 from tagbench.reports.thread_text import candidate_mark, limits_words, pitch_words
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Opened
-from tagbench.screens.frame.styles import look
-from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.base import ScreenMixin, TagbenchDialog
 from tagbench.screens.widgets.columns import columns, cut
+from tagbench.screens.widgets.fastener_field import FastenerField
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
 from tagbench.trade.threads import Candidate
 from tagbench.trade.threads.caliper import Named, name_measured
 
+MEASURE = Action(
+    "ctrl+n", "measure", "Measure", "Names a thread from the caliper and puts it in the fasteners."
+)
+"""The key of every form with a field for fasteners."""
 EMPTY = "What was measured names the thread; the pitch decides."
 SCREW, HOLE = "Across", "Inside"
 
@@ -27,13 +32,13 @@ SCREW, HOLE = "Across", "Inside"
 class MeasureThreadDialog(TagbenchDialog[str]):
     """Gives the designation that was chosen. The list follows the fields as one types."""
 
-    CSS_PATH = look("field", "card", "measure")
+    CSS_PATH = stylesheets("field", "card", "measure")
     heading = "Measure a thread"
     actions = (
         Action("enter", "take", "Take", "Puts the thread under the cursor into the fasteners."),
         Action("ctrl+o", "turn", "Screw or hole", "Changes between a screw and a threaded hole."),
-        Action("up", "step(-1)", "Up", "Goes up in the list.", in_bar=False),
-        Action("down", "step(1)", "Down", "Goes down in the list.", in_bar=False),
+        Action("up", "step(-1)", "Up", "Goes up in the list.", show=False),
+        Action("down", "step(1)", "Down", "Goes down in the list.", show=False),
     )
 
     def __init__(self, unit: str, threads: Mapping[str, str]) -> None:
@@ -119,3 +124,15 @@ class MeasureThreadDialog(TagbenchDialog[str]):
     def _give(self, one: Candidate | None) -> None:
         if one is not None:
             self.dismiss(one.designation)
+
+
+async def measure_into(screen: ScreenMixin, field: FastenerField, mark: str) -> None:
+    """Asks what was measured; the thread that is chosen goes into the field at the cursor.
+
+    `mark` is the machine's: its unit goes for readings without one. Only in a worker.
+    """
+    machine = screen.tables.machines.get(mark)
+    unit = machine.units.length if machine else "mm"
+    thread = await screen.ask(MeasureThreadDialog(unit, field.hints.threads))
+    if thread is not None:
+        field.insert(thread)

@@ -27,8 +27,8 @@ class WhichPartDialog(TagbenchDialog[str]):
 
     actions = (
         Action("enter", "take", "Take", "Takes the part under the cursor."),
-        Action("up", "step(-1)", "Up", "Goes up among the parts.", in_bar=False),
-        Action("down", "step(1)", "Down", "Goes down among the parts.", in_bar=False),
+        Action("up", "step(-1)", "Up", "Goes up among the parts.", show=False),
+        Action("down", "step(1)", "Down", "Goes down among the parts.", show=False),
     )
 
     def __init__(self, what: str, likely: Sequence[str]) -> None:

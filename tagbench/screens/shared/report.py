@@ -80,7 +80,7 @@ class ReportDialog(TagbenchDialog[str]):
                 self._start(target)
 
         words = f"{target} is there already."
-        self.bench_app.push_screen(ConfirmDialog("Write over it?", words, "Write over"), answered)
+        self.app.push_screen(ConfirmDialog("Write over it?", words, "Write over"), answered)
 
     def _start(self, target: Path) -> None:
         self.tell("Writing …")

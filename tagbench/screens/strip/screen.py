@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.widgets import Input, Static
@@ -15,10 +15,10 @@ from tagbench.records import Part
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Opened
-from tagbench.screens.frame.styles import look
-from tagbench.screens.shared.base import TagbenchScreen
-from tagbench.screens.shared.measuring import MEASURE, measure_thread
-from tagbench.screens.widgets.bag_card import BagCard
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.measure_thread import MEASURE, measure_into
+from tagbench.screens.strip.bag_card import BagCard
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.part_form import PartForm
 from tagbench.screens.widgets.rows import Rows
@@ -27,8 +27,8 @@ from tagbench.screens.widgets.rows import Rows
 class StripScreen(TagbenchScreen):
     """One pass down the form, Enter saves from any field, and the code stands there large."""
 
-    place = "strip"
-    CSS_PATH = look("field", "part_form", "strip")
+    screen_name = "strip"
+    CSS_PATH = stylesheets("field", "part_form", "strip")
     AUTO_FOCUS = "#assembly"
     actions = (
         Action("enter", "save", "Save", "Saves the form, from any field, and gives the code."),
@@ -37,9 +37,9 @@ class StripScreen(TagbenchScreen):
         Action("ctrl+p", "choose_photo", "Photo", "Chooses a picture from the disk."),
         Action("ctrl+f", "same_fasteners", "Same", "Takes the fasteners of the last part again."),
         MEASURE,
-        Action("ctrl+r", "drop_tag", "No spare", "Forgets the scanned spare tag.", in_bar=False),
+        Action("ctrl+r", "drop_tag", "No spare", "Forgets the scanned spare tag.", show=False),
         Action("down", "app.focus_next", "Next", "Goes to the next field; so does Tab.", False),
-        Action("up", "app.focus_previous", "Up", "Goes to the field before.", in_bar=False),
+        Action("up", "app.focus_previous", "Up", "Goes to the field before.", show=False),
         Action("right", "", "Complete", "Takes the rest of a word that is proposed.", False),
     )
 
@@ -77,7 +77,7 @@ class StripScreen(TagbenchScreen):
         machine = chosen(self.tables)
         return self.spare.split("-", 1)[0] or (machine.mark if machine else "")
 
-    def take_tag(self, code: str) -> None:
+    def turn_to(self, code: str) -> None:
         """Uses the spare tag with this code for the part in the form."""
         self.spare = code
         self.query_one(BagCard).show_spare(code)
@@ -177,17 +177,18 @@ class StripScreen(TagbenchScreen):
         """Shows the bins and takes the one that is chosen."""
         from tagbench.screens.shared.bin_picker import BinDialog
 
-        self.bench_app.push_screen(BinDialog(), self._fill("bin"))
+        self.app.push_screen(BinDialog(), self._fill("bin"))
 
     def action_choose_photo(self) -> None:
         """Shows the pictures on the disk and takes the one that is chosen."""
-        from tagbench.screens.photos.picker import PhotoDialog
+        from tagbench.screens.shared.photo_picker import PhotoDialog
 
-        self.bench_app.push_screen(PhotoDialog(self.form["photo"].value), self._fill("photo"))
+        self.app.push_screen(PhotoDialog(self.form["photo"].value), self._fill("photo"))
 
-    def action_measure(self) -> None:
+    @work(group=CARDS)
+    async def action_measure(self) -> None:
         """Names a measured thread and puts it into the fasteners."""
-        measure_thread(self, self.form.fasteners, self.mark)
+        await measure_into(self, self.form.fasteners, self.mark)
 
     def _fill(self, name: str) -> Callable[[str | None], None]:
         def fill(text: str | None) -> None:

@@ -30,10 +30,10 @@ class AgainDialog(TagbenchDialog[str]):
     actions = (
         Action("enter", "take", "Queue", "Queues the tag under the cursor."),
         Action("ctrl+n", "take_all", "Queue all listed", "Queues all tags that are listed."),
-        Action("up", "step(-1)", "Up", "Goes up in the list.", in_bar=False),
-        Action("down", "step(1)", "Down", "Goes down in the list.", in_bar=False),
-        Action("pageup", "page(-1)", "Page up", "Goes up a screenful.", in_bar=False),
-        Action("pagedown", "page(1)", "Page down", "Goes down a screenful.", in_bar=False),
+        Action("up", "step(-1)", "Up", "Goes up in the list.", show=False),
+        Action("down", "step(1)", "Down", "Goes down in the list.", show=False),
+        Action("pageup", "page(-1)", "Page up", "Goes up a screenful.", show=False),
+        Action("pagedown", "page(1)", "Page down", "Goes down a screenful.", show=False),
     )
 
     def __init__(self) -> None:

@@ -93,7 +93,7 @@ class PrinterDialog(TagbenchDialog[str]):
 
         place = self.query_one(Rows).current
         if place is not None:
-            self.bench_app.push_screen(RulerDialog(place.name), self._was_measured)
+            self.app.push_screen(RulerDialog(place.name), self._was_measured)
 
     def _was_measured(self, words: str | None) -> None:
         self.query_one(Rows).refresh()

@@ -17,9 +17,9 @@ from tagbench.book.operations.printing import TO_FILE, set_correction
 from tagbench.book.operations.tagging import shelf
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.base import CARDS, TagbenchDialog
+from tagbench.screens.shared.destination import file_named, files_of, may_write
 from tagbench.screens.tags.correction import correction_words
-from tagbench.screens.tags.destination import file_named, files_of, when_free
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownPaths
 from tagbench.trade.quantities.typed import parse_length
@@ -43,8 +43,8 @@ class RulerDialog(TagbenchDialog[str]):
         Action("enter", "save", "Save", "Takes the four lengths, from any field."),
         Action("ctrl+p", "print", "Print it", "Prints the ruler page."),
         Action("ctrl+r", "forget", "No correction", "Prints without a correction again."),
-        Action("down", "app.focus_next", "Next", "Goes to the next field.", in_bar=False),
-        Action("up", "app.focus_previous", "Up", "Goes to the field before.", in_bar=False),
+        Action("down", "app.focus_next", "Next", "Goes to the next field.", show=False),
+        Action("up", "app.focus_previous", "Up", "Goes to the field before.", show=False),
     )
 
     def __init__(self, printer: str) -> None:
@@ -82,16 +82,14 @@ class RulerDialog(TagbenchDialog[str]):
 
     # Printing it
 
-    def action_print(self) -> None:
+    @work(group=CARDS)
+    async def action_print(self) -> None:
         """Prints the ruler page."""
         file = file_named(self["ruler-file"].value) if self._printer == TO_FILE else None
         if self._printer == TO_FILE and file is None:
             self.refuse("Type a file that ends in .pdf or .png for the ruler page.")
-        else:
-            when_free(self.bench_app, files_of(file, 1), lambda: self._start(file))
-
-    def _start(self, file: Path | None) -> None:
-        self._print(file)
+        elif await may_write(self, files_of(file, 1)):
+            self._print(file)
 
     @work(thread=True, exclusive=True)
     def _print(self, file: Path | None) -> None:

@@ -25,14 +25,13 @@ from tagbench.errors import TagbenchError
 from tagbench.records import Tag
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Marked, Moved, Opened
-from tagbench.screens.frame.styles import look
-from tagbench.screens.shared.base import TagbenchScreen
-from tagbench.screens.shared.cards import open_card
-from tagbench.screens.tags.destination import files_of, place_named, when_free
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.destination import files_of, may_write, place_named
+from tagbench.screens.tags.page_side import PageSide
 from tagbench.screens.tags.print_run import Job, PrintRun
 from tagbench.screens.tags.words import printed_words, what
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.page_side import PageSide
 from tagbench.screens.widgets.rows import Rows
 
 if TYPE_CHECKING:
@@ -45,8 +44,8 @@ NOTHING = "No tag waits to be printed."
 class TagsScreen(TagbenchScreen):
     """The queue at the left, the page it will be printed on at the right."""
 
-    place = "tags"
-    CSS_PATH = look("field", "tags")
+    screen_name = "tags"
+    CSS_PATH = stylesheets("field", "tags")
     AUTO_FOCUS = "#queue"
     actions = (
         Action("ctrl+p", "print", "Print", "Prints the marked tags, or all of them."),
@@ -57,7 +56,7 @@ class TagsScreen(TagbenchScreen):
         Action("ctrl+y", "printer", "Printer", "Chooses the printer; measures how it is off."),
         Action("a", "again", "Again", "Queues tags that were printed before."),
         Action("c", "cut_marks", "Cut marks", "With or without crosses to cut along."),
-        Action("space", "", "Mark", "Marks the tag under the cursor.", in_bar=False),
+        Action("space", "", "Mark", "Marks the tag under the cursor.", show=False),
     )
 
     def __init__(self) -> None:
@@ -127,7 +126,8 @@ class TagsScreen(TagbenchScreen):
     # Printing
 
     @on(Input.Submitted)
-    def action_print(self) -> None:
+    @work(group=CARDS)
+    async def action_print(self) -> None:
         """Prints, after a question before a file is written over; while printing offers to stop."""
         if self._run is not None:
             self._ask_to_stop(self._run)
@@ -138,7 +138,8 @@ class TagsScreen(TagbenchScreen):
         with self.refusing():
             job = self._job()
             pages = page_count(self.stock, job.first, len(job.codes))
-            when_free(self.bench_app, files_of(job.file, pages), lambda: self._start(job))
+            if await may_write(self, files_of(job.file, pages)):
+                self._start(job)
 
     def _job(self) -> Job:
         """What is to be printed; raises BadInput or StockError when it cannot be."""
@@ -155,7 +156,7 @@ class TagsScreen(TagbenchScreen):
                 run.stop()
 
         words = "Then nothing is printed, and every tag still waits."
-        self.bench_app.push_screen(ConfirmDialog("Stop printing?", words, "Stop"), answered)
+        self.app.push_screen(ConfirmDialog("Stop printing?", words, "Stop"), answered)
 
     def _start(self, job: Job) -> None:
         self._run = PrintRun(self.book, job, self._progress)
@@ -209,7 +210,7 @@ class TagsScreen(TagbenchScreen):
         """Asks how many and sets codes aside for tags printed ahead."""
         from tagbench.screens.tags.spare import SpareDialog
 
-        self.bench_app.push_screen(SpareDialog(), self._set_aside)
+        self.app.push_screen(SpareDialog(), self._set_aside)
 
     def _set_aside(self, count: int | None) -> None:
         if count is not None:
@@ -222,7 +223,7 @@ class TagsScreen(TagbenchScreen):
         """Shows all tags; those that are chosen wait to be printed again."""
         from tagbench.screens.tags.again import AgainDialog
 
-        open_card(self, AgainDialog())
+        self.open_card(AgainDialog())
 
     def action_cut_marks(self) -> None:
         """Prints with or without crosses at the corners of the labels."""
@@ -236,7 +237,7 @@ class TagsScreen(TagbenchScreen):
 
         with self.refusing():
             dialog = StockDialog(shelf(self.book), self.tables.desk.stock)
-            self.bench_app.push_screen(dialog, self._use_stock)
+            self.app.push_screen(dialog, self._use_stock)
 
     def _use_stock(self, stock: Stock | None) -> None:
         if stock is not None:
@@ -248,7 +249,7 @@ class TagsScreen(TagbenchScreen):
         """Shows the printers and takes the one that is chosen."""
         from tagbench.screens.tags.printer import PrinterDialog
 
-        self.bench_app.push_screen(PrinterDialog(), self._print_to)
+        self.app.push_screen(PrinterDialog(), self._print_to)
 
     def _print_to(self, name: str | None) -> None:
         if name is not None:
@@ -264,7 +265,7 @@ class TagsScreen(TagbenchScreen):
             return
         codes = [tag.code for tag in self.queue.items]
         with self.refusing():
-            self.bench_app.push_screen(TagDialog(self.tables, tag.code, self.stock, codes))
+            self.app.push_screen(TagDialog(self.tables, tag.code, self.stock, codes))
 
     @on(Opened)
     async def open_record(self, message: Opened[Tag]) -> None:

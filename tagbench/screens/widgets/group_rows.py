@@ -8,7 +8,7 @@ from typing import TypeVar
 from textual.geometry import Region
 
 from tagbench.screens.frame.messages import Moved
-from tagbench.screens.shared.grouped import Heading
+from tagbench.screens.widgets.grouped import Heading
 from tagbench.screens.widgets.rows import Rows
 
 T = TypeVar("T")

@@ -22,7 +22,7 @@ class KeyBar(Widget):
 
     def __init__(self, actions: Iterable[Action], *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._actions = [action for action in actions if action.in_bar]
+        self._actions = [action for action in actions if action.show]
         self._offer: Action | None = None
 
     def offer(self, action: Action | None) -> None:
@@ -53,11 +53,11 @@ def fitting(actions: list[Action], width: int) -> list[Action]:
 
 
 def _width(action: Action) -> int:
-    return len(action.key_words) + 1 + len(action.words)
+    return len(action.key_words) + 1 + len(action.description)
 
 
 def _entry(action: Action, markup: str) -> Content:
-    if action.do:
-        do = action.do if "." in action.do.split("(", 1)[0] else f"screen.{action.do}"
+    if do := action.action:
+        do = do if "." in do.split("(", 1)[0] else f"screen.{do}"
         markup = f'[@click="{do}"]{markup}[/]'
-    return Content.from_markup(markup, key=action.key_words, words=action.words)
+    return Content.from_markup(markup, key=action.key_words, words=action.description)

@@ -31,6 +31,11 @@ class Notice(Static):
         """Says nothing."""
         self._say("", "", wrong=False)
 
+    def forget_refusal(self) -> None:
+        """Takes a refusal away, since what it was about has changed; says nothing else."""
+        if self.has_class("-wrong"):
+            self.clear()
+
     @property
     def sentence(self) -> str:
         """What is being said, without the mark."""

@@ -14,8 +14,8 @@ from tagbench.book.operations.strip import edit
 from tagbench.records import replace
 from tagbench.screens.build.fit import FitDialog
 from tagbench.screens.build.lay_out import LayOutDialog
+from tagbench.screens.build.links import LinksDialog
 from tagbench.screens.build.screen import BuildScreen
-from tagbench.screens.part.links import LinksDialog
 from tagbench.screens.part.screen import PartScreen
 from tests.screens.hands import LARGE, Hands, at_the_bench
 from tests.screens.rebuild_bench import caught_up, clutch, go_to_build

@@ -19,9 +19,9 @@ from tagbench.book.operations.tagging import queued, set_sheet, unqueue
 from tagbench.screens.shared.confirm import ConfirmDialog
 from tagbench.screens.tags import print_run
 from tagbench.screens.tags.again import AgainDialog
+from tagbench.screens.tags.page import cells, page_of
 from tagbench.screens.tags.printer import PrinterDialog
 from tagbench.screens.tags.ruler import RulerDialog
-from tagbench.screens.widgets.page import cells, page_of
 from tests.labels import raster
 from tests.labels.output.test_cups import command
 from tests.screens.hands import LARGE, Hands, at_the_bench

@@ -11,7 +11,7 @@ from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.rebuild.picture import picture
 from tagbench.rules.scan import Opened
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.card_page import CardPage
 from tagbench.screens.widgets.field import Field
@@ -23,14 +23,14 @@ FURTHEST = 20
 class LinksDialog(TagbenchDialog[str]):
     """Gives words that say what was changed. Scanning another part puts its code in the field."""
 
-    CSS_PATH = look("field", "card", "rebuild")
+    CSS_PATH = stylesheets("field", "card", "rebuild")
     AUTO_FOCUS = "#behind"
     actions = (
         Action("enter", "save", "Save", "Saves what the part is behind."),
         Action("up", "look(1)", "Further", "Draws links that are further away."),
-        Action("down", "look(-1)", "Nearer", "Draws only nearer links.", in_bar=False),
-        Action("pageup", "scroll(-1)", "Page up", "Goes up in the drawing.", in_bar=False),
-        Action("pagedown", "scroll(1)", "Page down", "Goes down in the drawing.", in_bar=False),
+        Action("down", "look(-1)", "Nearer", "Draws only nearer links.", show=False),
+        Action("pageup", "scroll(-1)", "Page up", "Goes up in the drawing.", show=False),
+        Action("pagedown", "scroll(1)", "Page down", "Goes down in the drawing.", show=False),
     )
 
     def __init__(self, code: str) -> None:

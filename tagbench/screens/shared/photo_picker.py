@@ -29,8 +29,8 @@ class PhotoDialog(TagbenchDialog[str]):
     actions = (
         Action("enter", "take", "Take", "Takes the picture, or goes into the folder."),
         Action("tab", "complete", "Complete", "Completes the path as far as it is clear."),
-        Action("up", "step(-1)", "Up", "Goes up in the list.", in_bar=False),
-        Action("down", "step(1)", "Down", "Goes down in the list.", in_bar=False),
+        Action("up", "step(-1)", "Up", "Goes up in the list.", show=False),
+        Action("down", "step(1)", "Down", "Goes down in the list.", show=False),
     )
 
     def __init__(self, typed: str) -> None:

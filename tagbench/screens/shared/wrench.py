@@ -37,8 +37,8 @@ class WrenchDialog(TagbenchDialog[WrenchSet]):
     heading = "Torque wrench"
     actions = (
         Action("enter", "take", "Take", "Takes what was typed, from any field."),
-        Action("down", "app.focus_next", "Next", "Goes to the next field.", in_bar=False),
-        Action("up", "app.focus_previous", "Up", "Goes to the field before.", in_bar=False),
+        Action("down", "app.focus_next", "Next", "Goes to the next field.", show=False),
+        Action("up", "app.focus_previous", "Up", "Goes to the field before.", show=False),
     )
 
     def __init__(self, machine: Machine, lever: Lever | None) -> None:

@@ -19,10 +19,10 @@ from tagbench.rules.buying.gaskets import (
     parse_gasket,
     size_words,
 )
-from tagbench.screens.care.actions import named
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.part_words import named
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
 
@@ -30,7 +30,7 @@ from tagbench.screens.widgets.suggest import KnownWords
 class GasketDialog(TagbenchDialog[str]):
     """Gives the words that say what is to make, or was made."""
 
-    CSS_PATH = look("field", "card", "care")
+    CSS_PATH = stylesheets("field", "card", "care")
 
     actions = (
         Action("enter", "save", "To make", "Puts the measures down; it is not bought then."),

@@ -10,11 +10,11 @@ from tagbench.book.operations.strip import edit
 from tagbench.errors import BadInput
 from tagbench.records import Part
 from tagbench.rules.care.inspecting import Kind, kind_of, kinds
-from tagbench.screens.care.actions import named
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Opened
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.part_words import named
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
@@ -25,12 +25,12 @@ NOTHING = "No kind is called like that."
 class KindDialog(TagbenchDialog[str]):
     """Gives the words that say what kind the part is now."""
 
-    CSS_PATH = look("field", "card", "care")
+    CSS_PATH = stylesheets("field", "card", "care")
 
     actions = (
         Action("enter", "take", "Take", "Takes the kind under the cursor."),
-        Action("up", "step(-1)", "Up", "Goes up among the kinds.", in_bar=False),
-        Action("down", "step(1)", "Down", "Goes down among the kinds.", in_bar=False),
+        Action("up", "step(-1)", "Up", "Goes up among the kinds.", show=False),
+        Action("down", "step(1)", "Down", "Goes down among the kinds.", show=False),
         Action("ctrl+n", "by_name", "By its name", "Lets the name of the part say its kind."),
     )
 

@@ -11,12 +11,11 @@ from tagbench.book.operations import numbering
 from tagbench.errors import BadInput
 from tagbench.records import Part, PartNumber
 from tagbench.rules.buying.part_numbers import plain_number
-from tagbench.screens.care.actions import named
-from tagbench.screens.care.inspect_page import numbers_lines
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Opened
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.part_words import named, numbers_lines
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
@@ -30,7 +29,7 @@ NONE_YET = "No part number yet; Ctrl+N adds one."
 class NumbersDialog(TagbenchDialog[str]):
     """The numbers in a list; Enter on one, or Ctrl+N, opens the form beneath."""
 
-    CSS_PATH = look("field", "card", "care")
+    CSS_PATH = stylesheets("field", "card", "care")
 
     actions = (
         Action("enter", "save", "Change", "Opens the number under the cursor, or saves the form."),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,7 +11,7 @@ from tagbench.book.operations.printing import FILE_ENDINGS
 from tagbench.errors import BadInput
 
 if TYPE_CHECKING:
-    from tagbench.screens.app.app import TagbenchApp
+    from tagbench.screens.shared.base import ScreenMixin
 
 HINT = "file.pdf or printer"
 
@@ -39,19 +39,14 @@ def files_of(target: Path | None, pages: int) -> list[Path]:
     return [numbered(target, number, pages) for number in range(1, pages + 1)]
 
 
-def when_free(app: TagbenchApp, files: Sequence[Path], go_on: Callable[[], None]) -> None:
-    """Goes on, after a question when one of the files is there already."""
+async def may_write(screen: ScreenMixin, files: Sequence[Path]) -> bool:
+    """Whether the files may be written: none is there yet, or the person says so. In a worker."""
     from tagbench.screens.shared.confirm import ConfirmDialog
 
     there = [str(file) for file in files if file.exists()]
     if not there:
-        go_on()
-        return
-
-    def answered(sure: bool | None) -> None:
-        if sure:
-            go_on()
-
+        return True
     more = f" and {len(there) - 1} more are" if len(there) > 1 else " is"
     words = f"{there[0]}{more} there already."
-    app.push_screen(ConfirmDialog("Write over it?", words, "Write over"), answered)
+    sure = await screen.ask(ConfirmDialog("Write over it?", words, "Write over"))
+    return sure is True

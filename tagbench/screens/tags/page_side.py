@@ -11,10 +11,10 @@ from textual.widgets import Static
 
 from labels.stock.geometry import Stock
 from labels.stock.sheet import check_first, page_count
-from tagbench.screens.tags.destination import HINT, file_named
+from tagbench.screens.shared.destination import HINT, file_named
+from tagbench.screens.tags.page import PagePreview, page_of
 from tagbench.screens.widgets.bar import bar
 from tagbench.screens.widgets.field import Field
-from tagbench.screens.widgets.page import PagePreview, page_of
 from tagbench.screens.widgets.suggest import KnownPaths
 
 BAR_WIDTH = 20

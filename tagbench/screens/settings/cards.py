@@ -1,23 +1,115 @@
-"""The form of a setting: what, its range, where, and which parts re-open it."""
+"""The cards of a setting: its form, what was measured, and why it is measured again."""
 
 from __future__ import annotations
+
+from collections.abc import Iterator
 
 from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
 from tagbench.book.operations.machines import chosen
-from tagbench.book.operations.settings import SettingForm, add_setting, edit_setting
+from tagbench.book.operations.settings import (
+    SettingForm,
+    add_setting,
+    edit_setting,
+    measure,
+    recheck,
+    setting_by_number,
+)
 from tagbench.errors import TagbenchError
-from tagbench.records import Setting
+from tagbench.records import Setting, Tables
 from tagbench.rules.scan import Opened
-from tagbench.rules.settings.standing import range_words
-from tagbench.rules.settings.text import read_range
+from tagbench.rules.settings.standing import SettingState, against_range, range_words, setting_state
+from tagbench.rules.settings.text import read_range, read_value
 from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.widgets.facts import Fact, Facts
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.part_form import read_behind
 from tagbench.screens.widgets.suggest import KnownWords
+
+SAID = {"low": "✗ under the range", "high": "✗ over the range", "inside": "inside the range"}
+
+
+class MeasureDialog(TagbenchDialog[str]):
+    """Gives words that say where the setting stands."""
+
+    CSS_PATH = stylesheets("field", "card", "rebuild")
+    actions = (Action("enter", "save", "Write down", "Writes down what was measured."),)
+
+    def __init__(self, number: int) -> None:
+        super().__init__()
+        self.heading = "Measure"
+        self._number = number
+
+    def body(self) -> ComposeResult:
+        yield Static("", id="measure-what", classes="words", markup=False)
+        yield Facts()
+        yield Field("Measured", id="measured", hint="12 mm")
+        yield Static("", id="measure-says", markup=False)
+
+    def on_mount(self) -> None:
+        with self.refusing():
+            setting = self.setting
+            self.query_one("#measure-what", Static).update(setting.what)
+            state = setting_state(setting, self.tables.parts)
+            self.query_one(Facts).show(setting_facts(self.tables, state))
+        self.query_one(Input).focus()
+
+    @property
+    def setting(self) -> Setting:
+        """The setting as it is now. Raises NotFound."""
+        return setting_by_number(self.tables, self._number)
+
+    @on(Input.Changed)
+    def say(self) -> None:
+        """Says where the value in the field would stand."""
+        self.query_one("#measure-says", Static).update(self._words(self.query_one(Field).value))
+
+    def _words(self, typed: str) -> str:
+        if not typed:
+            return ""
+        try:
+            setting = self.setting
+            value = read_value(typed, setting)
+        except TagbenchError as error:
+            return str(error)
+        said = SAID[against_range(setting, value)]
+        limits = range_words(setting)
+        return f"{value:.4g} {setting.unit}: {said}{f' {limits}' if limits else ''}"
+
+    @on(Input.Submitted)
+    def action_save(self) -> None:
+        """Writes the value down."""
+        with self.refusing():
+            after = measure(self.book, self._number, self.query_one(Field).value)
+            state = setting_state(after, self.tables.parts)
+            self.dismiss(f"{after.what}: {state.words}.")
+
+
+class RecheckDialog(TagbenchDialog[str]):
+    """Gives words that say what was done."""
+
+    actions = (Action("enter", "save", "Measure again", "Has it measured again."),)
+
+    def __init__(self, setting: Setting) -> None:
+        super().__init__()
+        self.heading = f"Measure again: {setting.what}"
+        self._number = setting.id
+
+    def body(self) -> ComposeResult:
+        words = "The setting is open in the count until it is measured again."
+        yield Static(words, classes="words", markup=False)
+        yield Field("Why", id="why", hint="the cable was changed")
+
+    @on(Input.Submitted)
+    def action_save(self) -> None:
+        """Writes the reason down."""
+        with self.refusing():
+            after = recheck(self.book, self._number, self.query_one(Field).value)
+            self.dismiss(f"{after.what} is to be measured again: {after.recheck}.")
 
 
 class SettingDialog(TagbenchDialog[str]):
@@ -25,8 +117,8 @@ class SettingDialog(TagbenchDialog[str]):
 
     actions = (
         Action("enter", "save", "Save", "Saves the form, from any field."),
-        Action("down", "app.focus_next", "Next", "Goes to the next field.", in_bar=False),
-        Action("up", "app.focus_previous", "Up", "Goes to the field before.", in_bar=False),
+        Action("down", "app.focus_next", "Next", "Goes to the next field.", show=False),
+        Action("up", "app.focus_previous", "Up", "Goes to the field before.", show=False),
     )
 
     def __init__(self, setting: Setting | None) -> None:
@@ -116,3 +208,17 @@ class SettingDialog(TagbenchDialog[str]):
             else:
                 saved = edit_setting(self.book, self._setting.id, form)
             self.dismiss(f"Saved the setting {saved.what}.")
+
+
+def setting_facts(tables: Tables, state: SettingState) -> Iterator[Fact]:
+    """All about one setting."""
+    setting = state.setting
+    yield Fact("now", [state.words], "strong")
+    if setting.measured is not None and setting.measured_at is not None:
+        when = f"{setting.measured_at:%d %b %Y %H:%M}"
+        yield Fact("measured", [f"{setting.measured:.4g} {setting.unit} on {when}"])
+    yield Fact("range", [range_words(setting)])
+    yield Fact("source", [setting.source])
+    yield Fact("note", [setting.note])
+    named = [tables.parts[code] for code in setting.after if code in tables.parts]
+    yield Fact("re-opened", [f"when {one.name} {one.code} goes on again" for one in named])
