@@ -12,8 +12,9 @@ from types import TracebackType
 from tagbench.book.disk import Disk
 from tagbench.book.history import UNREADABLE
 from tagbench.book.layout import Header
+from tagbench.book.reopening import open_again, stay_open
 from tagbench.book.transaction import Draft
-from tagbench.book.undoing import take_back, to_take_back
+from tagbench.book.undoing import refuse_faults, still_holding, take_back, to_take_back
 from tagbench.records import Change, Tables
 
 __all__ = ["Book", "Draft"]
@@ -71,6 +72,7 @@ class Book:
         with self._exclusive():
             draft = Draft(self.records, self.now(), words)
             yield draft
+            open_again(draft)
             edits = draft.edits()
             if edits:
                 self._disk.save(
@@ -87,13 +89,16 @@ class Book:
         """
         with self._exclusive():
             target = to_take_back(self._disk.changes(), number)
-            draft = Draft(self.records, self.now())
+            draft = Draft(self.records, self.now(), f"took back: {target.words}")
             take_back(draft, target)
+            refuse_faults(draft, target)
+            open_again(draft)
+            stay_open(draft, still_holding(self._disk.changes(), target.number))
             self._disk.save(
                 Change(
                     number=self.revision + 1,
                     at=draft.now,
-                    words=_cut(f"took back: {target.words}"),
+                    words=_cut(draft.words),
                     edits=draft.edits(),
                     takes_back=target.number,
                 )

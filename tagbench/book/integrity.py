@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from labels.code import parse_code
 from labels.errors import CodeError
 from tagbench.records import Tables
-from tagbench.rules.bins import path
+from tagbench.rules.bins import kept_in_words, path, same_name
 from tagbench.rules.rebuild.links import links_between, loop_words
 from tagbench.rules.rebuild.loops import loops
 
@@ -17,10 +17,16 @@ def faults(tables: Tables) -> Iterator[str]:
     yield from _codes(tables)
     yield from _tags(tables)
     yield from _machines(tables)
+    yield from agreement_faults(tables)
+    yield from _counters(tables)
+
+
+def agreement_faults(tables: Tables) -> Iterator[str]:
+    """Loops, names of what is not in the book, and bins that one path leads to both of."""
     yield from _links(tables)
     yield from _bins(tables)
+    yield from _paths(tables)
     yield from _named(tables)
-    yield from _counters(tables)
 
 
 def _codes(tables: Tables) -> Iterator[str]:
@@ -75,6 +81,8 @@ def _bins(tables: Tables) -> Iterator[str]:
     for part in tables.parts.values():
         if part.bin and part.bin not in tables.bins:
             yield f"The part {part.code} is kept in {part.bin}, which is not in the book."
+        if part.new_bin and part.new_bin not in tables.bins:
+            yield f"The new {part.name} {part.code} is kept in {part.new_bin}, which is not there."
     for bin_ in tables.bins.values():
         if bin_.kept_in and bin_.kept_in not in tables.bins:
             yield f"The bin {bin_.code} is kept in {bin_.kept_in}, which is not in the book."
@@ -90,6 +98,16 @@ def _bin_loop(tables: Tables, code: str) -> Iterator[str]:
     if last in codes and code == min(codes[codes.index(last) :]):
         named = " in ".join([*codes[codes.index(code) :], code])
         yield f"The bins are kept in each other in a loop: {named}."
+
+
+def _paths(tables: Tables) -> Iterator[str]:
+    """Bins of one name right beside each other, in whatever case it is written."""
+    seen: dict[tuple[str, str], str] = {}
+    for bin_ in tables.bins.values():
+        other = seen.setdefault((bin_.kept_in, same_name(bin_.name)), bin_.code)
+        if other != bin_.code:
+            where = kept_in_words(bin_.kept_in, tables.bins)
+            yield f"Two bins called {bin_.name}, {other} and {bin_.code}, are kept {where}."
 
 
 def _named(tables: Tables) -> Iterator[str]:

@@ -33,6 +33,8 @@ class Draft:
     def __init__(self, base: Tables, now: datetime, words: str = "") -> None:
         self.words = words
         self.now = now
+        self.before = base
+        self._worked_on: dict[str, None] = {}
         self._base = rows_of(base)
         self._rows: dict[str, dict[str, Record]] = {}
         self._touched: dict[tuple[str, str], None] = {}
@@ -101,6 +103,20 @@ class Draft:
     def records_by(self, table: str) -> Mapping[str, Record]:
         """The records of one table by key; the desk stands under `desk`."""
         return self._rows.get(table, self._base[table])
+
+    def worked_on(self, mark: str) -> None:
+        """Says that a machine was worked on, be it without a trace in its records."""
+        self._worked_on[mark] = None
+
+    @property
+    def machines_worked_on(self) -> tuple[str, ...]:
+        """The marks given to `worked_on`."""
+        return tuple(self._worked_on)
+
+    @property
+    def touched(self) -> tuple[tuple[str, str], ...]:
+        """Table and key of every record put, dropped or set, whether it is different now or not."""
+        return tuple(self._touched)
 
     def edits(self) -> tuple[Edit, ...]:
         """Every record that is different now, before and after."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tagbench.book.history import UNREADABLE
+from tagbench.book.integrity import agreement_faults
 from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput, BookError, Refused
 from tagbench.records import TABLES, Change, Desk, Edit, Record, Tag, from_plain, replace
@@ -52,6 +53,44 @@ def _is_preferred(edit: Edit) -> bool:
         return False
     names = {*edit.before, *edit.after}
     return {n for n in names if edit.before.get(n) != edit.after.get(n)} <= PREFERENCES
+
+
+def still_holding(changes: Iterable[Change], number: int) -> list[Change]:
+    """The changes after that number that have not been taken back (newest come first)."""
+    found, taken = [], set()
+    for change in changes:
+        if change.number <= number or change.takes_back == UNREADABLE:
+            break
+        if change.takes_back:
+            taken.add(change.takes_back)
+        elif change.number not in taken:
+            found.append(change)
+    return found
+
+
+def refuse_faults(draft: Draft, change: Change) -> None:
+    """Refused when the records no longer agree after taking back: loops, wants, settings, bins."""
+    if not any(edit.table in _NAMING and _names_change(edit) for edit in change.edits):
+        return
+    before = set(agreement_faults(draft.before))
+    new = [fault for fault in agreement_faults(draft.records) if fault not in before]
+    if new:
+        raise Refused(f"“{change.words}” cannot be taken back: {new[0]} Change that first.")
+
+
+_NAMING = {
+    "parts": ("behind", "bin", "new_bin"),
+    "bins": ("kept_in", "name"),
+    "wants": ("parts",),
+    "settings": ("after",),
+}
+"""Table → the fields by which its records name others, or are told apart."""
+
+
+def _names_change(edit: Edit) -> bool:
+    if edit.before is None or edit.after is None:
+        return True
+    return any(edit.before.get(name) != edit.after.get(name) for name in _NAMING[edit.table])
 
 
 def take_back(draft: Draft, change: Change) -> None:

@@ -10,6 +10,7 @@ from tagbench.book.operations.strip import edit as edit_part, part_by_code, remo
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.strip import read_behinds, read_fasteners, tell_part
 from tagbench.errors import BadInput
+from tagbench.rules.rebuild.corrected_lines import Changed
 from tagbench.rules.scan import typed_code
 
 
@@ -20,10 +21,17 @@ from tagbench.rules.scan import typed_code
 @click.option("--position", default=None, help="Side or position.")
 @click.option("--quantity", default=None, type=int, help="How many alike.")
 @click.option("--fasteners", default=None, help="All fasteners anew, in short form.")
+@click.option(
+    "--lines",
+    type=click.Choice(("same", "others")),
+    default="",
+    help="Lines that read as another fastener now: the same ones, their text put right, or others.",
+)
 @click.option("--keep-as-note", is_flag=True, help="Keep fasteners not understood as text.")
 @click.option("--behind", multiple=True, help="All codes that come off first; “none” for none.")
 @click.option("--sits-how", default=None, help="Which way round, witness marks.")
 @click.option("--bin", "bin_text", default=None, help="Bag or box; “” takes it out.")
+@click.option("--new-bin", default=None, help="Where the new one of a replaced part is kept.")
 @click.option("--kind", default=None, help="Kind of part for the inspection list.")
 @click.option("--note", default=None, help="Anything else.")
 @json_option
@@ -34,6 +42,7 @@ def edit(
     code: str,
     fasteners: str | None,
     keep_as_note: bool,
+    lines: Changed,
     behind: tuple[str, ...],
     bin_text: str | None,
     as_json: bool,
@@ -52,7 +61,7 @@ def edit(
         fields["behind"] = () if none else read_behinds(book.records, behind, part.assembly, "")
     if not fields:
         raise BadInput("Say what to change, for example: edit CODE --name “Brake drum”.")
-    after = edit_part(book, part.code, f"changed {part.name} ({part.code})", **fields)
+    after = edit_part(book, part.code, f"changed {part.name} ({part.code})", lines=lines, **fields)
     tell_part(book.records, after, as_json)
 
 

@@ -11,7 +11,7 @@ from tagbench.phone.outlook import Outlook
 from tagbench.records import CARE_STEPS, CareStep, Machine, Part, Photo, Reading
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.care.cautions import caution_lines, cautions_for
-from tagbench.rules.care.steps import done
+from tagbench.rules.care.pieces import care_of, needs_washing
 from tagbench.rules.care.words import offered
 from tagbench.rules.count.fastener_lines import lines_of, wants_torque
 
@@ -104,7 +104,7 @@ def named(parts: Sequence[Part]) -> tuple[Named, ...]:
 
 def _cautions(part: Part, machine: Machine) -> tuple[str, ...]:
     """The cautions for what is likely to be done next with the part."""
-    step = "fit" if done(part, "degreased") else "degreased"
+    step = "degreased" if needs_washing(part) else "fit"
     return tuple(caution_lines(cautions_for(part, step), machine.cautions_seen))
 
 
@@ -114,7 +114,7 @@ def _machine(outlook: Outlook, part: Part) -> Machine:
 
 
 def _care(part: Part, step: str, outlook: Outlook) -> CareLine:
-    steps = [one for one in part.care if one.step == step]
+    steps = [one for one in care_of(part) if one.step == step]
     known = offered(outlook.tables.desk, step, part)
     return CareLine(step, _done(steps[-1]) if steps else "", bool(steps), known)
 

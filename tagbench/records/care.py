@@ -24,6 +24,8 @@ class CareStep(Record, frozen=True, kw_only=True):
     """Degreaser, grease or oil that was used."""
     at: datetime | None = None
     """When, local time with offset."""
+    new_one: bool = False
+    """True when it was done to the new piece that takes the place of a replaced one."""
 
 
 class Soak(Record, frozen=True, kw_only=True):
@@ -37,6 +39,8 @@ class Soak(Record, frozen=True, kw_only=True):
     """The tray, by name or bin code."""
     with_what: str = ""
     """What it soaks in."""
+    new_one: bool = False
+    """True when it is the new piece that soaks."""
 
 
 class Reading(Record, frozen=True, kw_only=True):

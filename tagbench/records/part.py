@@ -52,6 +52,8 @@ class Gasket(Record, frozen=True, kw_only=True):
     """Outside height, mm."""
     holes: tuple[GasketHole, ...] = ()
     """The holes."""
+    made: bool = False
+    """True once it has been cut: it lies there whatever becomes of the verdict."""
 
 
 class Override(Record, frozen=True, kw_only=True):
@@ -108,6 +110,8 @@ class Part(Record, frozen=True, kw_only=True):
     """Whether the replacement is still wanted or is here; empty when none is needed."""
     old_piece: Literal["", "kept", "gone"] = ""
     """Whether the replaced piece is still about; empty when nothing was replaced."""
+    new_bin: Annotated[str, msgspec.Meta(pattern=r"^(BIN-[0-9]{3,}-[0-9A-Z])?$")] = ""
+    """Code of the bin that the new piece is kept in; empty when in none (`bin` has the old one)."""
     part_numbers: tuple[PartNumber, ...] = ()
     """Part numbers, original first."""
     make: Gasket | None = None

@@ -41,6 +41,11 @@ def steps(text: str) -> list[str]:
     return [step.strip() for step in re.split(r"(?<![0-9])/|/(?![0-9])", text) if step.strip()]
 
 
+def same_name(name: str) -> str:
+    """The name as names are compared: whatever its case and blanks."""
+    return " ".join(name.split()).casefold()
+
+
 def bin_words(bin_: Bin) -> str:
     """`bag Front brake 3`; the kind is not said twice for a box called `Box 2`."""
     if bin_.kind.casefold() in bin_.name.casefold().split():

@@ -8,6 +8,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings, strategies as st
 
 from tagbench.book import Book, Draft
+from tagbench.book.operations.settings import SettingForm, add_setting
+from tagbench.book.operations.strip import edit
+from tagbench.book.operations.wanting import WantForm, add_want
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Bin, Tables, replace
 from tests.book.conftest import put_part, strip
@@ -100,6 +103,29 @@ def test_undo_of_a_bin_is_refused_while_it_holds_parts(book: Book) -> None:
     part = strip(book, "hub", bin=bag.code)
     with pytest.raises(Refused, match=part.code):
         book.undo(1)
+
+
+def test_undo_of_a_strip_is_refused_while_a_want_or_a_setting_names_the_part(book: Book) -> None:
+    """Else they would name nothing."""
+    hub = strip(book, "hub")
+    add_want(book, WantForm(codes=(hub.code,)))
+    with pytest.raises(Refused, match=f"The want 1 names {hub.code}"):
+        book.undo(1)
+    book.undo()
+    add_setting(book, SettingForm("bearing play", after=(hub.code,)))
+    with pytest.raises(Refused, match=f"The setting 1 names {hub.code}"):
+        book.undo(1)
+
+
+def test_undo_of_an_older_change_makes_no_loop(book: Book) -> None:
+    """The link taken out before comes back only where it leads round no circle."""
+    hub = strip(book, "hub")
+    axle = strip(book, "axle", behind=(hub.code,))
+    edit(book, axle.code, behind=())
+    number = book.revision
+    edit(book, hub.code, behind=(axle.code,))
+    with pytest.raises(Refused, match="in a loop"):
+        book.undo(number)
 
 
 def test_the_same_change_is_not_taken_back_twice(book: Book) -> None:

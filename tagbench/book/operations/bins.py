@@ -10,7 +10,7 @@ from labels.errors import CodeError
 from tagbench.book.book import Book, Draft
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_KINDS, BIN_MARK, Bin, Tables, replace
-from tagbench.rules.bins import check_move, kept_in_words, steps as names
+from tagbench.rules.bins import check_move, kept_in_words, same_name, steps as names
 
 _KIND_WORDS = {kind: kind for kind in BIN_KINDS} | dict.fromkeys(
     ("tin", "crate", "carton", "case", "can", "jar", "tub", "bucket"), "box"
@@ -74,8 +74,9 @@ def add_bin(book: Book, name: str, kind: str = "", kept_in: str = "", note: str 
         return made
 
 
-def _refuse_second(tables: Tables, name: str, outside: str) -> None:
-    there = _named(tables, name, outside)
+def _refuse_second(tables: Tables, name: str, outside: str, but: str = "") -> None:
+    """No two bins with one path: BadInput when another one than `but` has that name there."""
+    there = [one for one in _named(tables, name, outside) if one.code != but]
     if there:
         where = f" {kept_in_words(outside, tables.bins)}" if outside else ""
         raise BadInput(
@@ -89,6 +90,7 @@ def move_bin(book: Book, text: str, kept_in: str) -> Bin:
         moved = named_bin(draft.records, text)
         outside = _walked(draft, names(kept_in), within=True)
         check_move(moved.code, outside, draft.records.bins)
+        _refuse_second(draft.records, moved.name, outside, but=moved.code)
         moved = replace(moved, kept_in=outside)
         draft.put(moved)
         draft.words = f"moved {moved.name} into {kept_in or 'the open'}"
@@ -96,14 +98,16 @@ def move_bin(book: Book, text: str, kept_in: str) -> Bin:
 
 
 def rename_bin(book: Book, text: str, name: str, note: str | None = None) -> Bin:
-    """Changes what is written on a bin; BadInput for no name, a path, or one that is there."""
+    """Changes what is written on a bin; BadInput for a path, or a name that another one there has.
+
+    An empty name stays as it is when there is a note to write.
+    """
+    if len(names(name)) > 1 or not (names(name) or note is not None):
+        raise BadInput("Type one name, such as “Bag 7”; moving it puts it into another bin.")
     with book.change(f"renamed {text}") as draft:
         before = named_bin(draft.records, text)
-        if len(names(name)) != 1:
-            raise BadInput("Type one name, such as “Bag 7”; moving it puts it into another bin.")
-        if names(name) != names(before.name):
-            _refuse_second(draft.records, names(name)[0], before.kept_in)
-        after = replace(before, name=names(name)[0])
+        after = replace(before, name=(names(name) or [before.name])[0])
+        _refuse_second(draft.records, after.name, after.kept_in, but=after.code)
         draft.words = f"renamed {before.name} to {after.name}"
         after = after if note is None else replace(after, note=note)
         draft.put(after)
@@ -133,7 +137,7 @@ def _find(tables: Tables, step: str, inside: str) -> Bin | None:
         return tables.bins[code]
     found = _named(tables, step, inside)
     if not found and not inside:
-        found = [one for one in tables.bins.values() if one.name.casefold() == step.casefold()]
+        found = [one for one in tables.bins.values() if same_name(one.name) == same_name(step)]
     if len(found) > 1:
         places = "; ".join(f"{one.code} {kept_in_words(one.kept_in, tables.bins)}" for one in found)
         raise BadInput(
@@ -144,9 +148,9 @@ def _find(tables: Tables, step: str, inside: str) -> Bin | None:
 
 def _named(tables: Tables, name: str, inside: str) -> list[Bin]:
     """The bins of that name right inside another one, or in none."""
-    text = name.casefold()
+    text = same_name(name)
     return [
-        one for one in tables.bins.values() if one.kept_in == inside and one.name.casefold() == text
+        one for one in tables.bins.values() if one.kept_in == inside and same_name(one.name) == text
     ]
 
 

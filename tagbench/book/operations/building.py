@@ -12,9 +12,16 @@ from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Override, Part, Tables, replace
 from tagbench.rules.buying.single_use import in_stock
+from tagbench.rules.care.steps import out_of_the_tray
 from tagbench.rules.count.fastener_lines import single_use_items
 from tagbench.rules.rebuild.burying import burying
-from tagbench.rules.rebuild.fit import all_torqued, fit_part, short_by, take_off
+from tagbench.rules.rebuild.fit import (
+    all_torqued,
+    fit_part,
+    short_by,
+    take_off,
+    work_words,
+)
 from tagbench.rules.rebuild.held_up import on_machine, open_wants, own_reasons
 from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.rebuild.reach import reach
@@ -55,12 +62,10 @@ def fit(book: Book, code: str, form: FitForm | None = None) -> Part:
         if refusals and not form.anyway:
             raise Refused(_refusal_words(part, refusals))
         overrides = [replace(one, why=form.why.strip(), at=draft.now) for one, _ in refusals]
-        after = replace(after, overrides=(*part.overrides, *overrides))
+        after = replace(out_of_the_tray(after), overrides=(*part.overrides, *overrides))
         draft.put(after)
         _use_up_stock(draft, part, after)
-        if part.fitted != after.fitted:
-            _reopen_settings(draft, after)
-            _reopen_machine(draft, after)
+        _worked_on(draft, after, work_words(part, after, form.torqued))
         draft.words = _fit_words(after, overrides)
         return after
 
@@ -95,8 +100,9 @@ def take_off_again(
             raise Refused(f"To get at {part.name} {code}, these must come off first: {named}.")
         taken = [take_off(draft.records.parts[one]) for one in coming_off]
         for one in taken:
+            before = draft.records.parts[one.code]
             draft.put(one)
-        _reopen_machine(draft, part)
+            _worked_on(draft, one, work_words(before, one))
         draft.words = f"took off again {', '.join(f'{one.name} ({one.code})' for one in taken)}"
         return taken
 
@@ -182,15 +188,10 @@ def _use_up_stock(draft: Draft, before: Part, after: Part) -> None:
                 draft.put(replace(item, quantity=max(0, item.quantity - line.quantity)))
 
 
-def _reopen_settings(draft: Draft, part: Part) -> None:
-    mine = [one for one in draft.records.settings.values() if not one.recheck]
-    for setting in reopened_by(mine, [part.code]):
-        words = f"{part.name} {part.code} went on again"
-        draft.put(replace(setting, recheck=words))
-
-
-def _reopen_machine(draft: Draft, part: Part) -> None:
-    """Work on a closed machine opens it again: what was closed is no longer as it was."""
-    machine = draft.records.machines.get(part.machine)
-    if machine is not None and machine.closed is not None:
-        draft.put(replace(machine, closed=None, closed_with={}))
+def _worked_on(draft: Draft, part: Part, what: str) -> None:
+    """Has the settings that hang on the part measured again, and its machine open."""
+    if not what:
+        return
+    for setting in reopened_by(draft.records.settings.values(), [part.code]):
+        draft.put(replace(setting, recheck=f"{part.name} {part.code} {what}"))
+    draft.worked_on(part.machine)

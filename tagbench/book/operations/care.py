@@ -43,6 +43,7 @@ def mark(
             draft.put(remember(draft.records.desk, what, with_what))
         if what == "replace":
             want_replacement(draft, parts, with_what)
+            parts = [draft.records.parts[part.code] for part in parts]
         elif what == "reuse":
             no_longer_wanted(draft, [part.code for part in parts])
         draft.words = said(

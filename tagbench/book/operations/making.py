@@ -20,7 +20,8 @@ def to_make(book: Book, code: str, gasket: Gasket) -> Part:
     gasket_plan(gasket)
     with book.change() as draft:
         part = part_by_code(draft.records, code)
-        part = replace(decide(part, "replace"), make=gasket)
+        made = part.make is not None and part.make.made
+        part = decide(replace(part, make=replace(gasket, made=made)), "replace")
         draft.put(part)
         no_longer_wanted(draft, [code])
         draft.words = f"to make: {part.name} ({code}), {gasket_words(gasket)}"
@@ -33,7 +34,8 @@ def made(book: Book, code: str) -> Part:
         part = _to_be_made(part_by_code(draft.records, code))
         if part.replacement == "here":
             raise BadInput(f"{part.name} {code} has been made already.")
-        part = replace(part, replacement="here")
+        assert part.make is not None
+        part = replace(part, replacement="here", make=replace(part.make, made=True))
         draft.put(part)
         draft.words = f"made {part.name} ({code})"
     return part

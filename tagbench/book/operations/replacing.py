@@ -7,15 +7,15 @@ from collections.abc import Collection, Iterable
 from tagbench.book.transaction import Draft
 from tagbench.records import Part, Want, replace
 from tagbench.rules.buying.part_numbers import known_numbers
-from tagbench.rules.buying.wants import want_for, without_part
+from tagbench.rules.buying.wants import want_for, with_what_is_here, without_part
 
 
 def want_replacement(draft: Draft, parts: Iterable[Part], note: str = "") -> list[Want]:
     """A want in the draft for each part that waits for a new one and is on no open want yet.
 
-    One that is made by hand is not bought.
+    One that is made by hand is not bought; one that came before is here.
     """
-    parts = list(parts)
+    parts = look_at_what_is_here(draft, [part.code for part in parts])
     wanted = _on_open_wants(draft)
     _note_on_wants(draft, wanted.intersection(part.code for part in parts), note)
     waiting = [
@@ -29,6 +29,18 @@ def want_replacement(draft: Draft, parts: Iterable[Part], note: str = "") -> lis
         made.append(replace(want, note=notes))
         draft.put(made[-1])
     return made
+
+
+def look_at_what_is_here(draft: Draft, codes: Iterable[str]) -> list[Part]:
+    """The parts with those codes, each put down as here whose new one has arrived already."""
+    found = []
+    for code in codes:
+        before = draft.records.parts[code]
+        part = with_what_is_here(draft.records, before)
+        if part != before:
+            draft.put(part)
+        found.append(part)
+    return found
 
 
 def _on_open_wants(draft: Draft) -> set[str]:

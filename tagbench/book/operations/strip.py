@@ -13,7 +13,9 @@ from tagbench.book.operations.machines import chosen_or_made
 from tagbench.book.photos import all_or_none, take_in
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Part, PartNumber, Tables, Tag, replace
+from tagbench.rules.buying.wants import without_part
 from tagbench.rules.paths import known_spelling, same_path
+from tagbench.rules.rebuild.corrected_lines import Changed, corrected_lines
 from tagbench.rules.rebuild.links import refuse_loop
 from tagbench.rules.scan import part_with
 
@@ -188,10 +190,12 @@ def part_by_code(tables: Tables, code: str) -> Part:
     return part_with(tables, code)
 
 
-def edit(book: Book, code: str, words: str = "", **fields: Any) -> Part:
+def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **fields: Any) -> Part:
     """Changes the named fields of a part and no other, so that nobody's work is lost.
 
-    `bin` may be a code, name or path; `behind` is checked for loops (Refused).
+    `bin` and `new_bin` may be a code, name or path; `behind` is checked for loops (Refused). What
+    is back, torqued and renewed of `fasteners` stays by `corrected_lines`; `lines` answers the
+    question that it asks.
     """
     with book.change(words or f"changed {code}") as draft:
         part = part_by_code(draft.records, code)
@@ -199,8 +203,11 @@ def edit(book: Book, code: str, words: str = "", **fields: Any) -> Part:
             fields["name"] = _sound_name(fields["name"])
         if "quantity" in fields:
             _sound_quantity(fields["quantity"])
-        if "bin" in fields:
-            fields["bin"] = put_in_bin(draft, fields["bin"])
+        for field in ("bin", "new_bin"):
+            if field in fields:
+                fields[field] = put_in_bin(draft, fields[field])
+        if "fasteners" in fields:
+            fields["fasteners"] = corrected_lines(part, fields["fasteners"], lines)
         if "assembly" in fields:
             known = [other.assembly for other in draft.records.parts_of(part.machine)]
             fields["assembly"] = known_spelling(fields["assembly"], known)
@@ -214,13 +221,40 @@ def edit(book: Book, code: str, words: str = "", **fields: Any) -> Part:
 
 
 def remove(book: Book, code: str) -> Part:
-    """Takes a part's record away (undo brings it back); refuses while others are behind it."""
+    """Takes a part's record away (undo brings it back); refuses while others are behind it.
+
+    Wants and settings that name it let go of it in the same change; a want for it alone that is
+    not ordered yet goes with it.
+    """
     with book.change(f"took away the record of {code}") as draft:
         part = part_by_code(draft.records, code)
         leaning = [other.code for other in draft.records.parts.values() if code in other.behind]
         if leaning:
             raise BadInput(f"{', '.join(leaning)} came off behind {code}; change that first.")
+        let_go = [*_out_of_wants(draft, code), *_out_of_settings(draft, code)]
         draft.drop(part)
         draft.put(replace(draft.records.tags[code], kind="gone", queued=None))
         draft.words = f"took away the record of {part.name} ({code})"
+        if let_go:
+            draft.words += f", no longer named by {', '.join(let_go)}"
         return part
+
+
+def _out_of_wants(draft: Draft, code: str) -> list[str]:
+    """Takes a part out of all wants, arrived ones too; gives them in words."""
+    named = [want for want in draft.records.wants.values() if code in want.parts]
+    for want in named:
+        left = without_part(want, code)
+        if left is None:
+            draft.drop(want)
+        else:
+            draft.put(left)
+    return [f"want {want.id}" for want in named]
+
+
+def _out_of_settings(draft: Draft, code: str) -> list[str]:
+    """Takes a part out of all settings that hang on it; gives them in words."""
+    named = [one for one in draft.records.settings.values() if code in one.after]
+    for setting in named:
+        draft.put(replace(setting, after=tuple(one for one in setting.after if one != code)))
+    return [f"setting {setting.id}" for setting in named]

@@ -9,7 +9,7 @@ from typing import Any
 
 from tagbench.book.book import Book
 from tagbench.book.operations.machines import chosen_or_made
-from tagbench.book.operations.replacing import want_replacement
+from tagbench.book.operations.replacing import look_at_what_is_here, want_replacement
 from tagbench.book.operations.strip import part_by_code
 from tagbench.book.operations.want_list import (
     chosen_numbers,
@@ -136,17 +136,25 @@ def _want_of(draft: Draft, machine: str, row: Needed) -> Want:
 def edit_want(book: Book, number: int, form: WantForm) -> Want:
     """Changes what the form names of a want and nothing else."""
     with book.change() as draft:
-        want = _filled(draft, want_by_number(draft.records, number), form)
+        before = want_by_number(draft.records, number)
+        want = _filled(draft, before, form)
         put_want(draft, want)
+        look_at_what_is_here(draft, _in_the_book(draft, before.parts))
         draft.words = f"changed the want {worded(want)}"
         return want
 
 
 def drop_want(book: Book, numbers: Iterable[int]) -> list[Want]:
-    """Takes wants off the list; parts that waited for them are left as they are."""
+    """Takes wants off the list; a part that only waited for the rest of an order waits no more."""
     with book.change() as draft:
         wants = [want_by_number(draft.records, number) for number in chosen_numbers(numbers)]
         for want in wants:
             draft.drop(want)
+        for want in wants:
+            look_at_what_is_here(draft, _in_the_book(draft, want.parts))
         draft.words = f"no longer wanted: {many_words(wants)}"
         return wants
+
+
+def _in_the_book(draft: Draft, codes: Iterable[str]) -> list[str]:
+    return [code for code in codes if code in draft.records.parts]

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from tagbench.records import Part, Tables
+from tagbench.rules.care.pieces import done, soaking
 from tagbench.rules.paths import SEPARATOR, spell_path
 
 
@@ -32,7 +33,9 @@ class Glance:
     parts: int = 0
     """All parts."""
     degreased: int = 0
-    """Degreased."""
+    """Degreased, and not in the soak."""
+    soaking: int = 0
+    """In the soak tray."""
     undecided: int = 0
     """Without a verdict."""
     replace: int = 0
@@ -67,9 +70,11 @@ def glance_at(parts: Iterable[Part]) -> Glance:
 
 
 def _count(now: Glance, progress: Progress, part: Part) -> None:
-    degreased = any(done.step == "degreased" for done in part.care) if part.care else False
+    soaks = part.soak is not None and soaking(part) is not None
+    degreased = bool(part.care) and not soaks and done(part, "degreased")
     now.parts += 1
     now.degreased += degreased
+    now.soaking += soaks and part.fitted == "off"
     now.undecided += part.verdict == "undecided"
     now.replace += part.verdict == "replace"
     now.snug += part.fitted == "snug"

@@ -1,12 +1,15 @@
-"""Next on the bench: the handful of things that can be done now."""
+"""Next on the bench: the handful of things that can be done now, and what lies in the tray."""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
+from datetime import datetime
 from itertools import chain
 from typing import NamedTuple
 
 from tagbench.records import Part, Tables
+from tagbench.rules.care.lines import standing_in_care
+from tagbench.rules.care.pieces import soaking
 from tagbench.rules.care.words import next_step, waiting_codes
 from tagbench.rules.rebuild.overview import Build, build
 
@@ -20,31 +23,45 @@ class Job(NamedTuple):
     """Something that can be done to a part now."""
 
     do: str
-    """torque: it is only snug; fit: it is ready; else the next step of its care."""
+    """torque: it is only snug; fit: it is ready; soak: it lies in the tray; else the next step of
+    its care."""
     part: Part
     """The part."""
+    words: str = ""
+    """What else is to be said: `soaking 26 h, 2 h over`; mostly empty."""
 
 
-def next_jobs(tables: Tables, mark: str, limit: int = 8) -> list[Job]:
-    """The handful of things that can be done now, the nearest to a finished machine first."""
-    now = build(tables, mark)
-    found: dict[str, list[Job]] = {"torque": [], "fit": [], **{do: [] for do in CARE}}
-    for job in chain(_torque(now), _fit(now), _care(now, waiting_codes(tables))):
+def next_jobs(tables: Tables, mark: str, limit: int = 8, now: datetime | None = None) -> list[Job]:
+    """The handful of things that can be done now, the nearest to a finished machine first.
+
+    With the time it is `now`, parts in the soak are among them, the longest there first.
+    """
+    stands = build(tables, mark)
+    found: dict[str, list[Job]] = {"torque": [], "fit": [], "soak": [], **{do: [] for do in CARE}}
+    soaks = _soaks(stands, now) if now is not None else iter(())
+    for job in chain(_torque(stands), _fit(stands), soaks, _care(stands, waiting_codes(tables))):
         same = found.get(job.do)
         if same is not None and len(same) < EACH:
             same.append(job)
     return [job for same in found.values() for job in same][:limit]
 
 
-def _torque(now: Build) -> Iterator[Job]:
-    return (Job("torque", now.links.part(code)) for code in now.snug)
+def _torque(stands: Build) -> Iterator[Job]:
+    return (Job("torque", stands.links.part(code)) for code in stands.snug)
 
 
-def _fit(now: Build) -> Iterator[Job]:
-    return (Job("fit", now.links.part(code)) for code in now.ready)
+def _fit(stands: Build) -> Iterator[Job]:
+    return (Job("fit", stands.links.part(code)) for code in stands.ready)
 
 
-def _care(now: Build, wanted: Collection[str]) -> Iterator[Job]:
-    for held in now.held_up:
-        part = now.links.part(held.code)
+def _soaks(stands: Build, now: datetime) -> Iterator[Job]:
+    parts = (part for part in stands.links.parts if part.fitted == "off")
+    in_tray = [(soak.since, part) for part in parts if (soak := soaking(part)) is not None]
+    for _, part in sorted(in_tray, key=lambda one: (one[0], one[1].order)):
+        yield Job("soak", part, standing_in_care(part, now, ()))
+
+
+def _care(stands: Build, wanted: Collection[str]) -> Iterator[Job]:
+    for held in stands.held_up:
+        part = stands.links.part(held.code)
         yield Job(next_step(part, wanted), part)

@@ -187,6 +187,20 @@ def parts_here(tables: Tables, want: Want) -> list[Part]:
     ]
 
 
+def with_what_is_here(tables: Tables, part: Part) -> Part:
+    """The part, its replacement here when a want for it arrived before and none is open.
+
+    So a want that came before the verdict counts, and a part whose order came only in part waits
+    no longer once the rest is dropped.
+    """
+    if part.verdict != "replace" or part.replacement != "wanted":
+        return part
+    named = [want for want in tables.wants.values() if part.code in want.parts]
+    if not named or any(want.arrived is None for want in named):
+        return part
+    return replace(part, replacement="here")
+
+
 def without_part(want: Want, code: str) -> Want | None:
     """The want without a part that no longer waits for it; None when nothing is left to order."""
     left = tuple(other for other in want.parts if other != code)

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from tagbench.records import CARE_STEPS, CareStep, Part, Tables
 from tagbench.rules.care.inspecting import kind_of
-from tagbench.rules.care.steps import done
+from tagbench.rules.care.pieces import care_of, done, soaking
 from tagbench.rules.care.words import (
     hours_words,
     next_step,
@@ -48,7 +48,8 @@ def standing_in_care(part: Part, now: datetime, wanted: Collection[str]) -> str:
 
 def _soaking(part: Part, now: datetime) -> str:
     left = soak_left(part, now)
-    since = hours_words(now - part.soak.since) if part.soak is not None else ""
+    soak = soaking(part)
+    since = hours_words(now - soak.since) if soak is not None else ""
     if left is None:
         return f"soaking {since}"
     over = left.total_seconds() < 0
@@ -58,15 +59,16 @@ def _soaking(part: Part, now: datetime) -> str:
 def done_to(part: Part, now: datetime) -> str:
     """What was done, with days: `degreased 3 Nov with kerosene, inspected 5 Nov; undecided`."""
     said = [_said(step, now) for step in _latest(part)]
-    if part.soak is not None:
-        said.append(f"{soak_words(part, now)}, since {_moment(part.soak.since)}")
+    soak = soaking(part)
+    if soak is not None:
+        said.append(f"{soak_words(part, now)}, since {_moment(soak.since)}")
     return f"{', '.join(said) or 'nothing done yet'}; {verdict_words(part)}"
 
 
 def _latest(part: Part) -> Iterable[CareStep]:
     """The last time each step was done, in the usual order of the steps."""
     for name in CARE_STEPS:
-        last = next((one for one in reversed(part.care) if one.step == name), None)
+        last = next((one for one in reversed(care_of(part)) if one.step == name), None)
         if last is not None:
             yield last
 

@@ -7,6 +7,7 @@ from typing import Literal
 
 from tagbench.errors import BadInput, Refused
 from tagbench.records import CARE_STEPS, CareStep, Part, Soak, replace
+from tagbench.rules.care.pieces import done, is_new, soaking
 
 Step = Literal["degreased", "inspected", "lubed"]
 Verdict = Literal["reuse", "replace"]
@@ -16,19 +17,24 @@ CARE_FIELDS = ("care", "soak", "verdict", "replacement", "old_piece")
 
 
 def tick(part: Part, step: Step, at: datetime, now: datetime, with_what: str = "") -> Part:
-    """The part with a step of care done at a time; the same step twice a day is written once.
+    """The part with a step of care done to the piece at hand; twice a day it is written once.
 
-    Degreasing ends a soak. Raises Refused for a time to come, or one before the part came off.
+    Degreasing ends its soak. Raises Refused for a time to come, or one before the part came off.
     """
     check_moment(part, at, now)
+    return _ticked(part, step, at, with_what, new_one=is_new(part))
+
+
+def _ticked(part: Part, step: Step, at: datetime, with_what: str, *, new_one: bool) -> Part:
+    ended = step == "degreased" and part.soak is not None and part.soak.new_one == new_one
+    part = replace(part, soak=None) if ended else part
     with_what = " ".join(with_what.split())
-    for done in part.care:
-        same_day = done.at is not None and done.at.date() == at.date()
-        if same_day and (done.step, done.with_what) == (step, with_what):
+    for known in part.care:
+        same_day = known.at is not None and known.at.date() == at.date()
+        if same_day and (known.step, known.with_what, known.new_one) == (step, with_what, new_one):
             return part
-    steps = sorted((*part.care, CareStep(step=step, with_what=with_what, at=at)), key=_when)
-    soak = None if step == "degreased" else part.soak
-    return replace(part, care=tuple(steps), soak=soak)
+    tick = CareStep(step=step, with_what=with_what, at=at, new_one=new_one)
+    return replace(part, care=tuple(sorted((*part.care, tick), key=_when)))
 
 
 def _when(step: CareStep) -> float:
@@ -47,7 +53,7 @@ def check_moment(part: Part, at: datetime, now: datetime) -> None:
 
 
 def decide(part: Part, verdict: Verdict) -> Part:
-    """The part with the verdict reuse or replace.
+    """The part with the verdict reuse or replace; a new one made by hand is here once it is made.
 
     Raises Refused when the old piece is on the machine, or is gone and so cannot be used again.
     """
@@ -59,7 +65,9 @@ def decide(part: Part, verdict: Verdict) -> Part:
                 f"{_named(part)} is {part.fitted}, so the old one would stay in the machine; "
                 "take it off first, then mark it replace."
             )
-        return replace(part, verdict="replace", replacement="wanted", old_piece="kept")
+        made = part.make is not None and part.make.made
+        here: Literal["here", "wanted"] = "here" if made else "wanted"
+        return replace(part, verdict="replace", replacement=here, old_piece="kept")
     if part.old_piece == "gone":
         raise Refused(
             f"The old piece of {_named(part)} is gone, so it cannot be used again; "
@@ -104,12 +112,18 @@ def care_differs(one: Part, other: Part) -> bool:
     return any(getattr(one, name) != getattr(other, name) for name in CARE_FIELDS)
 
 
+def out_of_the_tray(part: Part) -> Part:
+    """The part with the piece at hand out of its soak: it was put on the machine."""
+    return replace(part, soak=None) if soaking(part) else part
+
+
 def drop_step(part: Part, step: Step | None = None) -> Part:
     """The part without its last step of care, or without the last one of that kind.
 
     Raises BadInput when there is none, Refused when a part on the machine would be dirty.
     """
     places = [at for at, done in enumerate(part.care) if step in (None, done.step)]
+    places = [at for at in places if part.care[at].new_one == is_new(part)] or places
     if not places:
         raise BadInput(f"{_named(part)} has no {step or 'care'} step to take back.")
     changed = replace(part, care=part.care[: places[-1]] + part.care[places[-1] + 1 :])
@@ -141,7 +155,8 @@ def soak(
     if since > now:
         raise Refused(f"{since:%H:%M} is still to come; give a time up to now.")
     tray, with_what = " ".join(tray.split()), " ".join(with_what.split())
-    return replace(part, soak=Soak(since=since, hours=hours, tray=tray, with_what=with_what))
+    soak = Soak(since=since, hours=hours, tray=tray, with_what=with_what, new_one=is_new(part))
+    return replace(part, soak=soak)
 
 
 def end_soak(part: Part, at: datetime, now: datetime, *, clean: bool = True) -> Part:
@@ -149,13 +164,10 @@ def end_soak(part: Part, at: datetime, now: datetime, *, clean: bool = True) -> 
     if part.soak is None:
         raise BadInput(f"{_named(part)} is not soaking.")
     if clean:
-        return tick(part, "degreased", at, now, part.soak.with_what)
+        check_moment(part, at, now)
+        soak = part.soak
+        return _ticked(part, "degreased", at, soak.with_what, new_one=soak.new_one)
     return replace(part, soak=None)
-
-
-def done(part: Part, step: str) -> bool:
-    """Whether a step of care is done."""
-    return any(one.step == step for one in part.care)
 
 
 def steps_known() -> tuple[str, ...]:

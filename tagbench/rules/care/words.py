@@ -9,7 +9,7 @@ from types import MappingProxyType
 
 from tagbench.records import CARE_STEPS, Desk, Part, Tables, replace
 from tagbench.rules.care.inspecting import kind_of
-from tagbench.rules.care.steps import done
+from tagbench.rules.care.pieces import done, is_new, is_scrap, needs_washing, soaking
 
 FILTERS = ("all", "still dirty", "soaking", "not inspected", "undecided", "to lube", "waiting")
 """The lists of the clean screen, in the order of the work."""
@@ -32,7 +32,7 @@ MOST_REMEMBERED = 12
 def marks(part: Part) -> str:
     """`D I L` with a dot for each step not done, and `~` for a part that soaks: `D · ·`."""
     letters = [step[0].upper() if done(part, step) else "·" for step in CARE_STEPS]
-    if part.soak is not None and letters[0] == "·":
+    if soaking(part):
         letters[0] = "~"
     return " ".join(letters)
 
@@ -40,8 +40,12 @@ def marks(part: Part) -> str:
 def care_words(part: Part, now: datetime) -> str:
     """`degreased, inspected; reuse` or `still dirty; undecided` or `soaking 3 h; undecided`."""
     steps = [step for step in CARE_STEPS if done(part, step)]
-    if "degreased" not in steps:
-        steps.insert(0, soak_words(part, now) if part.soak else "still dirty")
+    if soaking(part):
+        steps.insert(0, soak_words(part, now))
+    elif "degreased" not in steps and not is_new(part):
+        steps.insert(0, "still dirty")
+    elif not steps:
+        steps.append("new")
     return f"{', '.join(steps)}; {verdict_words(part)}"
 
 
@@ -55,9 +59,9 @@ def verdict_words(part: Part) -> str:
 
 def soak_words(part: Part, now: datetime) -> str:
     """`soaking 26 h in kerosene, tray 2, 2 h over`; empty when the part does not soak."""
-    if part.soak is None:
+    soak = soaking(part)
+    if soak is None:
         return ""
-    soak = part.soak
     words = f"soaking {hours_words(now - soak.since)}"
     if soak.with_what:
         words += f" in {soak.with_what}"
@@ -72,9 +76,10 @@ def soak_words(part: Part, now: datetime) -> str:
 
 def soak_left(part: Part, now: datetime) -> timedelta | None:
     """How long the part should still soak, negative when over; None when not said."""
-    if part.soak is None or part.soak.hours is None:
+    soak = soaking(part)
+    if soak is None or soak.hours is None:
         return None
-    return part.soak.since + timedelta(hours=part.soak.hours) - now
+    return soak.since + timedelta(hours=soak.hours) - now
 
 
 def hours_words(span: timedelta) -> str:
@@ -89,8 +94,8 @@ def to_lube(part: Part) -> bool:
     """Whether the part is of a kind that is lubed, clean enough for it, and not lubed yet."""
     kind = kind_of(part)
     wanted = kind is not None and bool(kind.lube)
-    scrap = part.verdict == "replace" and part.replacement != "here"
-    return wanted and done(part, "degreased") and not done(part, "lubed") and not scrap
+    clean = not needs_washing(part) and not soaking(part) and not is_scrap(part)
+    return wanted and clean and not done(part, "lubed")
 
 
 def waiting_codes(tables: Tables) -> frozenset[str]:
@@ -116,22 +121,21 @@ def lists_with(part: Part, wanted: Collection[str]) -> list[str]:
     """
     if part.fitted != "off":
         return ["all"]
-    clean, looked_at, scrap = done(part, "degreased"), done(part, "inspected"), _scrap(part)
     answers = (
         True,
-        not clean and not scrap,
-        part.soak is not None,
-        not looked_at and not scrap,
+        needs_washing(part),
+        soaking(part) is not None,
+        _to_inspect(part),
         part.verdict == "undecided",
-        clean and to_lube(part),
+        to_lube(part),
         waits(part, wanted),
     )
     return [name for name, holds in zip(FILTERS, answers, strict=True) if holds]
 
 
-def _scrap(part: Part) -> bool:
-    """An old piece that is to be replaced need not be cleaned and looked at any more."""
-    return part.verdict == "replace" and part.replacement != "here"
+def _to_inspect(part: Part) -> bool:
+    """Whether it is still to be looked at; a new piece was when it was bought or made."""
+    return part.verdict != "replace" and not done(part, "inspected")
 
 
 def filtered(parts: Iterable[Part], name: str, tables: Tables) -> list[Part]:
@@ -151,9 +155,11 @@ def next_step(part: Part, wanted: Collection[str]) -> str:
     """What to do next with the part: degrease, inspect, decide, make, lube, wait, or nothing."""
     if part.fitted != "off":
         return ""
-    if not done(part, "degreased") and not _scrap(part):
-        return "wait for the soak" if part.soak else "degrease"
-    if not done(part, "inspected") and not _scrap(part):
+    if soaking(part) and not is_scrap(part):
+        return "wait for the soak"
+    if needs_washing(part):
+        return "degrease"
+    if _to_inspect(part):
         return "inspect"
     if part.verdict == "undecided":
         return "decide"

@@ -26,7 +26,9 @@ def fit_part(
 
     Lines are counted from 1. `torqued`: line → torque given, in the unit of the line's own range
     (N·m without one). `short`: line → how many are missing. `renewed`: lines of single-use items
-    that are new. `snug` leaves it finger tight. Raises BadInput for a line it has not.
+    that are new. `snug` leaves it finger tight, which loosens what was tight: torques and renewals
+    of every line are forgotten. A fastener that goes in late has no torque, so its line is open
+    again. What is said here of a line holds. Raises BadInput for a line it has not.
     """
     torqued, short = torqued or {}, short or {}
     _known_lines(part, [*torqued, *short, *renewed])
@@ -34,8 +36,9 @@ def fit_part(
         _with_all_back(
             fastener,
             short.get(number, fastener.short),
-            torqued.get(number, fastener.torqued),
-            number in renewed,
+            torqued.get(number),
+            renewed=number in renewed,
+            loosened=snug,
         )
         for number, fastener in enumerate(part.fasteners, 1)
     )
@@ -67,6 +70,30 @@ def take_off(part: Part) -> Part:
     return replace(part, fasteners=lines, fitted="off", fitted_at=None, overrides=())
 
 
+def work_words(before: Part, after: Part, torqued: Iterable[int] = ()) -> str:
+    """What was done to what holds a part: `was loosened`, `went on again`; empty for nothing.
+
+    `torqued`: the lines that were given a torque, be it the same figure as before.
+    """
+    if before.fitted != "off" and after.fitted == "off":
+        return "was taken off again"
+    if before.fitted == "off":
+        return "went on again" if after.fitted != "off" else ""
+    if any(_looser(was, now) for was, now in zip(before.fasteners, after.fasteners, strict=True)):
+        return "was loosened"
+    if before.fitted == "fitted" and after.fitted == "snug":
+        return "was loosened"
+    if before.fitted != after.fitted:
+        return "was tightened"
+    late = any(n.back > w.back for w, n in zip(before.fasteners, after.fasteners, strict=True))
+    return "was tightened again" if late or any(True for _ in torqued) else ""
+
+
+def _looser(before: Fastener, after: Fastener) -> bool:
+    """Whether a line was undone; a line opened only because a late fastener went in was not."""
+    return before.torqued is not None and after.torqued is None and after.back <= before.back
+
+
 def all_torqued(part: Part) -> bool:
     """Whether every torque that is specified has been given."""
     return not any(map(wants_torque, part.fasteners))
@@ -78,10 +105,14 @@ def single_use_lines(part: Part) -> list[int]:
 
 
 def _with_all_back(
-    fastener: Fastener, short: int, torqued: float | None, renewed: bool
+    fastener: Fastener, short: int, torqued: float | None, *, renewed: bool, loosened: bool
 ) -> Fastener:
-    after = replace(_short(fastener, short), back=fastener.quantity - short, torqued=torqued)
-    return replace(after, renewed=True) if renewed else after
+    after = replace(_short(fastener, short), back=fastener.quantity - short)
+    late = after.back > fastener.back
+    if torqued is None and not (loosened or late):
+        torqued = fastener.torqued
+    renewed = renewed or (fastener.renewed and not loosened)
+    return replace(after, torqued=torqued, renewed=renewed)
 
 
 def _short(fastener: Fastener, short: int) -> Fastener:

@@ -1,8 +1,8 @@
 """Why a part cannot go on yet: every reason, not only the first.
 
-A part is ready when every part deeper than it is on the machine, it is degreased, it is to be
-used again or its replacement is here, and nothing it needs is missing: no fastener short, no
-want open for it. Otherwise it is held up. A snug part counts as on the machine.
+A part is ready when every part deeper than it is on the machine, it is degreased and to be used
+again, or its replacement is here, it is not in the soak, and nothing it needs is missing: no
+fastener short, no want open for it. Otherwise it is held up. A snug part counts as on the machine.
 """
 
 from __future__ import annotations
@@ -13,12 +13,14 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from tagbench.records import Fastener, Part, Tables, Want, replace
-from tagbench.rules.care.steps import done
+from tagbench.rules.care.pieces import needs_washing, soaking
 from tagbench.rules.rebuild.links import Links
 from tagbench.rules.rebuild.loops import tangles
 from tagbench.trade.fasteners.spelling import spell
 
-Kind = Literal["deeper", "buried", "loop", "dirty", "undecided", "replacement", "short", "want"]
+Kind = Literal[
+    "deeper", "buried", "loop", "dirty", "soaking", "undecided", "replacement", "short", "want"
+]
 
 
 class Reason(NamedTuple):
@@ -26,7 +28,8 @@ class Reason(NamedTuple):
 
     kind: Kind
     """deeper and buried: a deeper part is off; loop: the links contradict each other; dirty: not
-    degreased; undecided: no verdict; replacement, short, want: something is not here."""
+    degreased; soaking: in the tray once more; undecided: no verdict; replacement, short, want:
+    something is not here."""
     words: str
     """The reason as a person reads it."""
     codes: tuple[str, ...] = ()
@@ -56,8 +59,10 @@ def open_wants(tables: Tables) -> dict[str, list[Want]]:
 def own_reasons(part: Part, wants: Sequence[Want] = ()) -> list[Reason]:
     """What the part itself lacks, whatever the other parts do; `wants` are those open for it."""
     reasons = []
-    if not done(part, "degreased"):
-        reasons.append(_soaking(part) if part.soak else DIRTY)
+    if soaking(part):
+        reasons.append(_soaking(part))
+    elif needs_washing(part):
+        reasons.append(DIRTY)
     if part.verdict == "undecided":
         reasons.append(UNDECIDED)
     elif part.verdict == "replace" and part.replacement != "here":
@@ -154,8 +159,11 @@ def _loop(links: Links, place: int, tangle: Sequence[int]) -> Reason:
 
 
 def _soaking(part: Part) -> Reason:
-    assert part.soak is not None
-    return Reason("dirty", f"not degreased; soaking since {part.soak.since:%Y-%m-%d %H:%M}")
+    soak = soaking(part)
+    since = f"soaking since {soak.since:%Y-%m-%d %H:%M}" if soak else ""
+    if needs_washing(part):
+        return Reason("dirty", f"not degreased; {since}")
+    return Reason("soaking", since)
 
 
 def _short(fastener: Fastener) -> Reason:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from tagbench.records import Part, Tables
 from tagbench.rules.bins import path_words
 from tagbench.rules.buying.single_use import in_stock
+from tagbench.rules.care.pieces import care_of
 from tagbench.rules.count.fastener_lines import Line, lines_of, single_use_items
 from tagbench.rules.paths import within
 from tagbench.rules.rebuild.links import Links, links_of
@@ -142,7 +143,7 @@ def bench_tools(tables: Tables, parts: Sequence[Part]) -> list[str]:
 
 
 def _grease(part: Part) -> list[str]:
-    lubes = [step.with_what for step in part.care if step.step == "lubed" and step.with_what]
+    lubes = [step.with_what for step in care_of(part) if step.step == "lubed" and step.with_what]
     locks = [lock for line in part.fasteners for lock in line.locking if "thread lock" in lock]
     return _once([*lubes[-1:], *locks])
 

@@ -1,4 +1,11 @@
-"""Adjustments with a specified range: where each stands, and what re-opens it."""
+"""Adjustments with a specified range: where each stands, and what re-opens it.
+
+One rule: a measured setting is to be measured again after any work on a part that it hangs on
+(`after`): loosening it, taking it off, putting it on, tightening it or any of its fasteners again,
+be it to the same figure. That is written down when it is done (`recheck`), so that no clock decides
+it, and the newest reason takes the place of an older one. While such a part is off the setting is
+open whatever was measured meanwhile. Measuring closes it.
+"""
 
 from __future__ import annotations
 
@@ -59,7 +66,7 @@ def settings_of(tables: Tables, mark: str) -> list[SettingState]:
 
 
 def reopened_by(settings: Iterable[Setting], codes: Iterable[str]) -> list[Setting]:
-    """The settings that were measured and must be again once these parts are off or refitted."""
+    """The settings that were measured and must be again once these parts were worked on."""
     worked_on = frozenset(codes)
     return [
         setting
@@ -88,12 +95,8 @@ def _why_again(setting: Setting, parts: Mapping[str, Part]) -> str:
         return setting.recheck
     for code in setting.after:
         part = parts.get(code)
-        if part is None:
-            continue
-        if part.fitted == "off":
+        if part is not None and part.fitted == "off":
             return f"{part.name} {code} is off"
-        if part.fitted_at and setting.measured_at and part.fitted_at > setting.measured_at:
-            return f"{part.name} {code} was fitted since"
     return ""
 
 

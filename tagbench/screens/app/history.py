@@ -10,7 +10,7 @@ from tagbench.book.undoing import is_preference, to_take_back
 from tagbench.errors import TagbenchError
 from tagbench.records import Change
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.rows import Rows
@@ -37,7 +37,7 @@ class HistoryDialog(TagbenchDialog[Change]):
         self.query_one("#changes", Rows).show(shown)
         self.query_one("#next-back", Static).update(next_words(changes))
 
-    @on(Opened)
+    @on(RowOpened)
     def opened(self) -> None:
         """Enter does what the card is for."""
         self.action_take_back()

@@ -10,7 +10,7 @@ from textual.widgets import Static
 from tagbench.book.operations.machines import add, choose, chosen, edit_machine
 from tagbench.records import Machine
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
@@ -83,8 +83,8 @@ class MachineDialog(FormDialog[str]):
         self.query_one("#machine-form").display = True
         self["machine-name"].input.focus()
 
-    @on(Opened)
-    def chosen_row(self, message: Opened[Machine]) -> None:
+    @on(RowOpened)
+    def chosen_row(self, message: RowOpened[Machine]) -> None:
         """Changes to that machine."""
         with self.refusing():
             choose(self.book, message.item.mark)

@@ -13,7 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.widgets.columns import bar, columns
 from tagbench.screens.widgets.rows import Rows
@@ -80,20 +80,21 @@ class BenchScreen(TagbenchScreen):
         """Finds out what can be done next, beside the screen, since it looks at every link."""
         from tagbench.rules.bench.jobs import next_jobs
 
-        jobs = next_jobs(self.tables, mark)
+        jobs = next_jobs(self.tables, mark, now=self.book.now())
         self.app.call_from_thread(self.query_one("#next", Rows).show, jobs)
 
     def draw_job(self, job: Job, width: int) -> list[str]:
         """Two lines: what to do to which part; where it is kept."""
         from tagbench.rules.bins import kept_in_words
 
-        what = columns(width, (job.do, 8), (job.part.name, 0), gap=2)
+        told = f"{job.part.name}, {job.words}" if job.words else job.part.name
+        what = columns(width, (job.do, 8), (told, 0), gap=2)
         kept = kept_in_words(job.part.bin, self.tables.bins)
         where = f"{job.part.code}   {kept if width > 50 else kept.split(', ')[0]}"
         return [what, columns(width, ("", 8), (where, 0), gap=2)]
 
-    @on(Opened)
-    async def open_row(self, message: Opened[Job | Progress]) -> None:
+    @on(RowOpened)
+    async def open_row(self, message: RowOpened[Job | Progress]) -> None:
         """Opens the part of a job, or looks for what came from an assembly."""
         from tagbench.rules.bench.glance import Progress
 

@@ -8,7 +8,7 @@ from tagbench.book.operations import care
 from tagbench.book.operations.care_back import take_last_back
 from tagbench.records import CARE_STEPS, Part
 from tagbench.rules.care.lines import used_last
-from tagbench.screens.care.rows import marked_words
+from tagbench.screens.care.steps import SoakDialog, SoakOutDialog, StepDialog, marked_words
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.shared.multi_select import MultiSelectScreen
 from tagbench.screens.shared.part_words import named
@@ -24,7 +24,6 @@ CARE_KEYS = (
     Action("w", "with_words", "With", "A step with another substance or on another day.", False),
 )
 """The care keys; they act on the marked parts, or on the one under the cursor."""
-
 MORE_CARE_KEYS = (
     Action("c", "cautions", "Cautions", "All cautions, with their sources.", False),
     Action("x", "old_piece", "Old gone", "The replaced old piece was let go.", show=False),
@@ -36,12 +35,12 @@ class CareScreen(MultiSelectScreen):
     """A screen on which parts are chosen and their care is marked."""
 
     @property
-    def chosen(self) -> list[Part]:
+    def selected(self) -> list[Part]:
         """The parts that a key acts on; none while there is nothing to choose."""
         return []
 
     def _some(self) -> list[Part]:
-        parts = self.chosen
+        parts = self.selected
         if not parts:
             self.refuse("Choose a part first; Space marks several, on a heading all under it.")
         return parts
@@ -59,8 +58,6 @@ class CareScreen(MultiSelectScreen):
                 self.finished(marked_words(changed, what, with_what))
 
     def _ask(self, parts: Sequence[Part], what: str) -> None:
-        from tagbench.screens.care.step import StepDialog
-
         self.open_card(StepDialog(parts, what))
 
     def action_with_words(self) -> None:
@@ -80,8 +77,6 @@ class CareScreen(MultiSelectScreen):
 
     def action_soak(self) -> None:
         """Opens the card for the soak: in, or out when all of them soak."""
-        from tagbench.screens.care.soak import SoakDialog, SoakOutDialog
-
         parts = self._some()
         soaking = [part for part in parts if part.soak is not None]
         if soaking and len(soaking) < len(parts):

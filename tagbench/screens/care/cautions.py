@@ -14,7 +14,7 @@ from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine
 from tagbench.rules.care.cautions import DEFER, DEFER_WHOLE, Caution, all_cautions
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.widgets.columns import columns
@@ -66,8 +66,8 @@ class CautionsScreen(TagbenchScreen):
             self.query_one("#caution-rows", Sections).show(at_length(caution))
             self.query_one("#caution-full").scroll_home(animate=False)
 
-    @on(Opened)
-    def seen(self, message: Opened[Caution]) -> None:
+    @on(RowOpened)
+    def seen(self, message: RowOpened[Caution]) -> None:
         """Acknowledges a caution for the machine, or shows it at full length again."""
         machine, name = self.machine, message.item.id
         if machine is None:

@@ -21,13 +21,13 @@ from tagbench.rules.buying.gaskets import (
 )
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.shared.part_words import named
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
 
 
-class GasketDialog(TagbenchDialog[str]):
+class GasketDialog(FormDialog[str]):
     """Gives the words that say what is to make, or was made."""
 
     CSS_PATH = stylesheets("field", "card", "care")
@@ -62,9 +62,6 @@ class GasketDialog(TagbenchDialog[str]):
         self["size"].value = size_words(gasket)
         self["holes"].value = holes_words(gasket)
 
-    def __getitem__(self, name: str) -> Field:
-        return self.query_one(f"#{name}-field", Field)
-
     @property
     def part(self) -> Part:
         """The part."""
@@ -92,7 +89,6 @@ class GasketDialog(TagbenchDialog[str]):
             words = Content("\n".join([*lines, "", *tips]))
         self.query_one("#cut-list", Static).update(words)
 
-    @on(Input.Submitted)
     def action_save(self) -> None:
         """Puts the measures down."""
         with self.refusing():

@@ -12,7 +12,7 @@ from tagbench.book.operations.tagging import queue
 from tagbench.records import Bin, Part
 from tagbench.rules.bins import bin_words, inside, kept_in_words
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.columns import columns
@@ -74,8 +74,8 @@ class BinScreen(TagbenchScreen):
         self.query_one("#bin-heading", Static).update(words)
         self.query_one("#inside", Rows).show([*held.bins, *held.parts])
 
-    @on(Opened)
-    async def open_inside(self, message: Opened[Bin | Part]) -> None:
+    @on(RowOpened)
+    async def open_inside(self, message: RowOpened[Bin | Part]) -> None:
         """Opens the bin or part."""
         await self.bench_app.open_code(message.item.code)
 

@@ -15,7 +15,7 @@ from tagbench.book.operations.strip import edit, remove
 from tagbench.book.operations.tagging import queue
 from tagbench.records import Part
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.registry import FIT, LAY_OUT
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.frame.viewer import show_in_viewer
@@ -121,8 +121,8 @@ class PartScreen(TagbenchScreen):
         rows.styles.height = len(linked)
         rows.display = self.query_one("#near-heading").display = bool(linked)
 
-    @on(Opened)
-    def open_near(self, message: Opened[Near]) -> None:
+    @on(RowOpened)
+    def open_near(self, message: RowOpened[Near]) -> None:
         """Turns to the linked part."""
         self.turn_to(message.item.part.code)
 

@@ -17,9 +17,9 @@ from tagbench.book.operations.photos import Folder, attach, look_through, propos
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Part, Photo, Tables
 from tagbench.rules.photos_by_time import Match, clock_guesses, parse_ahead, spell_ahead
-from tagbench.rules.scan import Opened as Tag
+from tagbench.rules.scan import Opened
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.photos.screen import MOMENTS, read_moment
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
@@ -149,9 +149,9 @@ class PhotosFolderScreen(TagbenchScreen):
             self.rows.marked = set() if self.rows.marked == every else every
             self.rows.refresh()
 
-    @on(Opened)
+    @on(RowOpened)
     @work(group=CARDS)
-    async def choose_part(self, message: Opened[Match]) -> None:
+    async def choose_part(self, message: RowOpened[Match]) -> None:
         """Asks which part the picture shows."""
         from tagbench.screens.shared.pickers import WhichPartDialog
 
@@ -166,7 +166,7 @@ class PhotosFolderScreen(TagbenchScreen):
             self.rows.marked.add(match.picture)
             self.rows.refresh()
 
-    def takes_scan(self, opened: Tag) -> bool:
+    def takes_scan(self, opened: Opened) -> bool:
         """A scanned part is the one that the picture under the cursor shows."""
         match = self.rows.current
         if opened.kind != "part" or match is None:

@@ -14,7 +14,7 @@ from tagbench.book.operations.photos import Moment, attach, describe_photo, drop
 from tagbench.errors import BadInput
 from tagbench.records import Part, Photo
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.frame.viewer import show_in_viewer
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
@@ -88,8 +88,8 @@ class PhotosScreen(TagbenchScreen):
                 self.finished("The picture was copied into the book; Enter says what it shows.")
                 self.rows.action_last()
 
-    @on(Opened)
-    def describe(self, message: Opened[Photo]) -> None:
+    @on(RowOpened)
+    def describe(self, message: RowOpened[Photo]) -> None:
         """Asks what the picture shows."""
 
         self.open_card(CaptionDialog(self.code, message.item))

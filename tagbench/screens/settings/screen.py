@@ -15,7 +15,7 @@ from tagbench.book.operations.settings import remove_setting
 from tagbench.records import Machine
 from tagbench.rules.settings.standing import SettingState, range_words, settings_of
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.settings.cards import setting_facts
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
@@ -109,8 +109,8 @@ class SettingsScreen(TagbenchScreen):
 
     # Cards
 
-    @on(Opened)
-    def open_row(self, message: Opened[Row]) -> None:
+    @on(RowOpened)
+    def open_row(self, message: RowOpened[Row]) -> None:
         """Asks for the measured value; folds or unfolds a heading."""
         from tagbench.screens.settings.cards import MeasureDialog
 

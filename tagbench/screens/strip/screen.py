@@ -12,7 +12,7 @@ from tagbench.book.operations.strip import last_from, strip
 from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.measure_thread import MEASURE, measure_into
@@ -196,8 +196,8 @@ class StripScreen(TagbenchScreen):
         if text is not None:
             self.form[name].value = text
 
-    @on(Opened)
-    async def open_part(self, message: Opened[Part]) -> None:
+    @on(RowOpened)
+    async def open_part(self, message: RowOpened[Part]) -> None:
         """Opens a part that came off before."""
         await self.bench_app.open_code(message.item.code)
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.operations.bins import add_bin, kind_of, move_bin, put_in_bin
-from tagbench.errors import BadInput, NotFound
+from tagbench.book.operations.bins import add_bin, kind_of, move_bin, put_in_bin, rename_bin
+from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.rules.bins import kept_in_words
 
 
@@ -77,3 +77,31 @@ def test_the_kind_is_read_from_the_last_word_that_says_one(name: str, kind: str)
 
 def test_a_measure_in_a_name_is_no_path(book: Book) -> None:
     assert put(book, "Box 2 / 3/8 bolts") == "in bag 3/8 bolts, in Box 2"
+
+
+def test_no_two_bins_come_to_have_one_path(book: Book) -> None:
+    """Neither by moving the one or the other, nor by another name; nothing is written then."""
+    here = add_bin(book, "Box 1 / Bag 7")
+    there = add_bin(book, "Box 2 / bag  7")
+    before = book.revision
+    with pytest.raises(BadInput, match=f"{here.code}; give another name"):
+        move_bin(book, there.code, "Box 1")
+    with pytest.raises(BadInput, match=there.code):
+        move_bin(book, here.code, "Box 2")
+    with pytest.raises(BadInput, match="Box 1"):
+        rename_bin(book, "Box 2", "box 1")
+    with pytest.raises(BadInput, match="its name alone"):
+        rename_bin(book, "Box 2", "Box 1 / Bag 7")
+    assert book.revision == before
+    assert rename_bin(book, "Box 2", "box  2").name == "box 2"
+    assert move_bin(book, here.code, "Box 1") == here
+
+
+def test_taking_back_an_older_change_is_checked_like_a_move(book: Book) -> None:
+    """The place that a bin came from may be taken by now."""
+    moved = add_bin(book, "Bag 7")
+    move_bin(book, moved.code, "Box 1")
+    number = book.revision
+    add_bin(book, "Bag 7")
+    with pytest.raises(Refused, match="Two bins called Bag 7"):
+        book.undo(number)

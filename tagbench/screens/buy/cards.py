@@ -1,25 +1,28 @@
-"""Something that is wanted: new, or changed; what is to be ordered is said as one types."""
+"""The cards of Buy: a want, new or changed; wants that were ordered; wants that arrived."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from datetime import date
 
 from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
 from labels.errors import LabelError
+from tagbench.book.operations.buying import arrive, order
 from tagbench.book.operations.wanting import WantForm, add_want, edit_want
 from tagbench.errors import BadInput
 from tagbench.records import Part, Want
 from tagbench.rules.buying.money import parse_price
 from tagbench.rules.days import parse_day
 from tagbench.rules.scan import typed_code
-from tagbench.screens.buy.words import many, named
+from tagbench.screens.buy.wants import many, names_of, want_lines
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.shared.part_words import numbers_lines
+from tagbench.screens.shared.form import FormDialog
+from tagbench.screens.shared.part_words import named, numbers_lines
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
 
@@ -27,10 +30,23 @@ TEXTS = ("what", "number", "supplier", "price", "note")
 """Fields that are passed on as they are typed."""
 
 
-class WantDialog(TagbenchDialog[str]):
-    """Gives the words that say what is wanted now."""
+class WantCard(FormDialog[str]):
+    """A card about wants; gives the words that say what was done."""
 
     CSS_PATH = stylesheets("field", "card", "buy")
+
+    def suppliers(self) -> tuple[str, ...]:
+        """The suppliers there were, latest first."""
+        return self.tables.desk.suppliers
+
+    def day(self, name: str) -> date | None:
+        """The day in a field; None for an empty one. Raises BadInput."""
+        return parse_day(self[name].value, self.book.now().date())
+
+
+class WantDialog(WantCard):
+    """Something that is wanted: new, or changed; what to order is said as one types."""
+
     actions = (Action("enter", "save", "Save", "Saves the want, from any field."),)
 
     def __init__(self, want: Want | None, code: str = "") -> None:
@@ -47,7 +63,7 @@ class WantDialog(TagbenchDialog[str]):
         yield Static("", id="for-words", markup=False)
         yield Field("Number", id="number", hint="part number to order")
         yield Field("How many", id="pieces", hint="1", restrict=r"[0-9]{0,5}")
-        yield Field("Supplier", id="supplier", suggester=KnownWords(self._suppliers))
+        yield Field("Supplier", id="supplier", suggester=KnownWords(self.suppliers))
         yield Field("Price of one", id="price", hint="12,50 or € 12.50")
         yield Field("Due", id="due", hint="2026-03-09 or in 2 weeks")
         yield Field("Note", id="note")
@@ -73,12 +89,6 @@ class WantDialog(TagbenchDialog[str]):
         self["due"].value = str(want.due or "")
         self["note"].value = want.note
 
-    def __getitem__(self, name: str) -> Field:
-        return self.query_one(f"#{name}-field", Field)
-
-    def _suppliers(self) -> tuple[str, ...]:
-        return self.tables.desk.suppliers
-
     def _codes(self) -> tuple[str, ...]:
         """The codes in the field; raises CodeError for one that is none."""
         pieces = re.split(r"[;,\s]+", self["for"].value)
@@ -97,7 +107,7 @@ class WantDialog(TagbenchDialog[str]):
     def _for_words(self, parts: list[Part]) -> str:
         if not parts:
             return ""
-        words = f"= {named([part.code for part in parts], self.tables)}"
+        words = f"= {names_of([part.code for part in parts], self.tables)}"
         numbers = numbers_lines(parts[0], self.tables) if parts[0].part_numbers else []
         return "\n".join([words, *numbers[:1]])
 
@@ -114,12 +124,11 @@ class WantDialog(TagbenchDialog[str]):
             quantity=int(quantity or 0) if quantity is not None else None,
             supplier=new.get("supplier"),
             price=new.get("price"),
-            due=parse_day(new.get("due", ""), self.book.now().date()),
+            due=self.day("due") if new.get("due") else None,
             no_due=new.get("due") == "",
             note=new.get("note"),
         )
 
-    @on(Input.Submitted)
     def action_save(self) -> None:
         """Writes the want down."""
         with self.refusing():
@@ -131,3 +140,76 @@ class WantDialog(TagbenchDialog[str]):
             else:
                 want = edit_want(self.book, self._want.id, form)
             self.dismiss(f"Wanted: {many([want])}.")
+
+
+class OrderDialog(WantCard):
+    """Wants that were ordered: from whom, on which day, due when."""
+
+    actions = (Action("enter", "save", "Ordered", "Writes the order down, from any field."),)
+
+    def __init__(self, wants: Sequence[Want]) -> None:
+        super().__init__()
+        self.heading = f"Ordered: {many(wants)}"
+        self._wants = wants
+
+    def body(self) -> ComposeResult:
+        yield Static(want_lines(self._wants), classes="words", markup=False)
+        yield Field("Supplier", id="supplier", suggester=KnownWords(self.suppliers))
+        yield Field("Ordered on", id="ordered", hint="today")
+        yield Field("Due", id="due", hint="in 2 weeks; or 2026-03-09")
+
+    def on_mount(self) -> None:
+        suppliers = {want.supplier for want in self._wants}
+        if len(suppliers) == 1:
+            self["supplier"].value = suppliers.pop()
+        self["due" if self["supplier"].value else "supplier"].input.focus()
+
+    def action_save(self) -> None:
+        """Writes the order down."""
+        with self.refusing():
+            wants = order(
+                self.book,
+                [want.id for want in self._wants],
+                on=self.day("ordered"),
+                due=self.day("due"),
+                supplier=self["supplier"].value,
+            )
+            self.dismiss(f"Ordered: {many(wants)}.")
+
+
+class ArriveDialog(WantCard):
+    """Wants that arrived: on which day, and how many came when it was not all."""
+
+    actions = (Action("enter", "save", "Here", "Writes down that it arrived."),)
+
+    def __init__(self, wants: Sequence[Want]) -> None:
+        super().__init__()
+        self.heading = f"Here: {many(wants)}"
+        self._wants = wants
+
+    def body(self) -> ComposeResult:
+        yield Static(want_lines(self._wants), classes="words", markup=False)
+        yield Field("Arrived on", id="arrived", hint="today")
+        if len(self._wants) == 1:
+            yield Field("How many", id="count", hint="all", restrict=r"[0-9]{0,5}")
+
+    def on_mount(self) -> None:
+        if len(self._wants) == 1:
+            self["count"].value = str(self._wants[0].quantity)
+
+    def action_save(self) -> None:
+        """Writes it down."""
+        with self.refusing():
+            wanted = [want.id for want in self._wants]
+            wants, parts = arrive(self.book, wanted, on=self.day("arrived"), count=self._count())
+            words = f"Here: {many(wants)}."
+            if parts:
+                words += f" New piece here for {named(parts)}."
+            self.dismiss(words)
+
+    def _count(self) -> int | None:
+        """How many came; None for all."""
+        typed = self["count"].value if len(self._wants) == 1 else ""
+        if typed and not int(typed):
+            raise BadInput("If none came, close the card with Esc.")
+        return int(typed) if typed else None
