@@ -14,7 +14,7 @@ from textual.widgets import Static
 from tagbench.book.operations import phones
 from tagbench.book.operations.tagging import queue
 from tagbench.errors import TagbenchError
-from tagbench.phone.addresses import tags_elsewhere
+from tagbench.phone.addresses import dead_tags
 from tagbench.records import Phone, Tables, Tag
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
@@ -185,7 +185,7 @@ def in_the_tags(tables: Tables) -> Iterator[Section]:
     """What tags are printed with, and which carry something else."""
     address = tables.desk.phone_address
     words = [f"Printed with {address}."] if address else ["Printed with the code alone."]
-    old = tags_elsewhere(tables, address)
+    old = dead_tags(tables, address)
     if old:
         words.append(old_words(old))
     yield "Tags", words
@@ -193,7 +193,7 @@ def in_the_tags(tables: Tables) -> Iterator[Section]:
 
 def to_reprint(tables: Tables) -> list[Tag]:
     """The printed tags with another phone address that do not wait to be printed yet."""
-    return [tag for tag in tags_elsewhere(tables, tables.desk.phone_address) if not tag.queued]
+    return [tag for tag in dead_tags(tables, tables.desk.phone_address) if not tag.queued]
 
 
 def old_words(old: Sequence[Tag]) -> str:

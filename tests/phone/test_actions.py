@@ -41,7 +41,10 @@ async def send_photos(phone: Phone, path: str, *photos: bytes, **fields: str) ->
 
 async def test_several_photos_at_once(phone: Phone, codes: Codes, book: Book, bench: Bench) -> None:
     answer = await send_photos(phone, f"/{codes.plate}/photos", jpeg(), jpeg(100, exif=exif(6)))
-    assert (answer.status, answer.headers["Location"]) == (303, f"/{codes.plate}?said=photos")
+    assert (answer.status, answer.headers["Location"]) == (
+        303,
+        f"/{codes.plate}?done={book.revision}",
+    )
     photos = book.records.parts[codes.plate].photos
     assert [photo.file for photo in photos] == [f"{codes.plate}-1.jpg", f"{codes.plate}-2.jpg"]
     assert photos[0].taken is None
@@ -63,11 +66,11 @@ async def test_photos_are_one_step_of_undo(phone: Phone, codes: Codes, book: Boo
 
 
 async def test_a_photo_is_shown_upright_and_small(
-    phone: Phone, codes: Codes, tmp_path: Path
+    phone: Phone, codes: Codes, tmp_path: Path, book: Book
 ) -> None:
     await send_photos(phone, f"/{codes.plate}/photos", jpeg(3000))
-    page = await phone.page(f"/{codes.plate}?said=photos")
-    assert "The photos were added." in page
+    page = await phone.page(f"/{codes.plate}?done={book.revision}")
+    assert "Added a photo to Brake plate" in page
     assert f'src="/{codes.plate}/photo/1"' in page
     async with phone.session.get(f"{phone.bench.origin}/{codes.plate}/photo/1") as answer:
         assert answer.content_type == "image/jpeg"
@@ -113,7 +116,7 @@ async def test_a_full_disk_is_told_and_loses_nothing(
         raise OSError(errno.ENOSPC, "No space left on device")
 
     with monkeypatch.context() as patch:
-        patch.setattr("tagbench.phone.deeds.clean", full)
+        patch.setattr("tagbench.phone.actions.clean", full)
         answer = await send_photos(phone, f"/{codes.plate}/photos", jpeg())
         assert answer.status == 507
         assert "disk of the bench computer is full" in await answer.text()
@@ -137,7 +140,7 @@ async def test_a_spare_tag_starts_a_part(
     answer = await send_photos(
         phone, f"/{codes.spare}/start", jpeg(), name="Speedometer drive", assembly="front wheel"
     )
-    assert answer.headers["Location"] == f"/{codes.spare}?said=started"
+    assert answer.headers["Location"] == f"/{codes.spare}?done={book.revision}"
     part = book.records.parts[codes.spare]
     assert (part.name, part.assembly, len(part.photos)) == ("Speedometer drive", "Front wheel", 1)
     assert part.order == 4
@@ -183,8 +186,8 @@ async def test_a_care_step_is_ticked(phone: Phone, codes: Codes, book: Book, ben
     assert answer.status == 303
     [done] = book.records.parts[codes.shoes].care
     assert (done.step, done.with_what) == ("degreased", "kerosene")
-    page = await phone.page(f"/{codes.shoes}?said=care")
-    assert "Ticked." in page
+    page = await phone.page(f"/{codes.shoes}?done={book.revision}")
+    assert "Degreased Brake shoes" in page
     assert "✓ degreased with kerosene" in page
     assert '<option value="kerosene">' in await phone.page(f"/{codes.wheel}")
     assert any(
@@ -214,14 +217,14 @@ async def test_a_ready_part_goes_on(
 
 
 async def test_a_torque_is_written_down_and_checked(phone: Phone, codes: Codes, book: Book) -> None:
-    refused = await phone.send(f"/{codes.plate}/fit", how="fitted", torqued="1=9 N·m")
+    refused = await phone.send(f"/{codes.plate}/fit", how="fitted", torque1="9 N·m")
     assert refused.status == 409
     text = await refused.text()
     assert "9 N·m is over the range" in text
-    assert 'name="torqued" value="1=9 N·m"' in text
-    assert (await phone.send(f"/{codes.plate}/fit", how="fitted", torqued="x")).status == 409
+    assert 'value="9 N·m"' in text
+    assert (await phone.send(f"/{codes.plate}/fit", how="fitted", torque1="x")).status == 409
     assert book.records.parts[codes.plate].fitted == "off"
-    answer = await phone.send(f"/{codes.plate}/fit", how="fitted", torqued="1=4.5 N·m")
+    answer = await phone.send(f"/{codes.plate}/fit", how="fitted", torque1="4.5")
     assert answer.status == 303
     assert book.records.parts[codes.plate].fasteners[0].torqued == 4.5
     assert "torqued to 4.5 N·m" in await phone.page(f"/{codes.plate}")
@@ -236,8 +239,8 @@ async def test_a_part_with_only_some_of_its_torques_is_told_to_be_snug(
         assert screws.torque is not None
         others = replace(screws, thread="M6x1", torque=replace(screws.torque, low=8.0, high=9.0))
         draft.put(replace(part, fasteners=(screws, others)))
-    answer = await phone.send(f"/{codes.plate}/fit", how="fitted", torqued="1=4.5 N·m")
-    assert answer.headers["Location"] == f"/{codes.plate}?said=snug"
+    answer = await phone.send(f"/{codes.plate}/fit", how="fitted", torque1="4.5")
+    assert answer.headers["Location"] == f"/{codes.plate}?done={book.revision}"
     assert book.records.parts[codes.plate].fitted == "snug"
 
 

@@ -1,4 +1,4 @@
-"""The photos of the book as a phone gets them: found in the records, made small, kept in memory."""
+"""Photos as a phone gets them: found in the records, made small, kept in memory."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ KEPT_BYTES = 24 * 1024**2
 _BROKEN = (OSError, SyntaxError, ValueError, EOFError, Image.DecompressionBombError)
 
 
-class Album:
+class PhotoCache:
     """Photos by the part's record and their number in it; a name from outside never gets here."""
 
     def __init__(self, folder: Path) -> None:

@@ -94,18 +94,33 @@ async def test_pairing_never_leads_to_another_site(
     assert str(where.origin()) == bench.origin
 
 
-async def test_a_wrong_code_is_told_and_five_end_the_invitation(
+async def test_a_wrong_code_is_told_and_five_end_the_tries_of_that_phone(
     stranger: Phone, bench: Bench
 ) -> None:
-    code = bench.server.invite().code
-    wrong = "000000" if code != "000000" else "111111"
+    invitation = bench.server.invite()
+    wrong = "000000" if invitation.code != "000000" else "111111"
     for _ in range(5):
         answer = await stranger.post("/", data={"code": wrong})
         assert answer.status == 403
         assert "not right" in await answer.text()
-    assert bench.events == [PairingSpent("127.0.0.1")]
-    answer = await stranger.post("/", data={"code": code})
+    answer = await stranger.post("/", data={"code": invitation.code})
     assert answer.status == 403
+    assert "have the bench show a new one" in await answer.text()
+    assert bench.server.pairing.invitation == invitation
+    # The symbol that only the owner sees is as good as before.
+    link = await stranger.get(URL(bench.server.pairing_url(invitation)).path)
+    assert link.status == 303
+
+
+async def test_the_bench_is_told_when_the_digits_are_spent(
+    stranger: Phone, bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tagbench.phone.pairing.ATTEMPTS_OF_ALL", 3)
+    invitation = bench.server.invite()
+    wrong = "000000" if invitation.code != "000000" else "111111"
+    for _ in range(3):
+        await stranger.post("/", data={"code": wrong})
+    assert bench.events == [PairingSpent("127.0.0.1")]
 
 
 async def test_closed_pairing_looks_like_a_wrong_code(stranger: Phone, bench: Bench) -> None:
