@@ -43,6 +43,16 @@ class ScreenMixin:
     has_letter_keys: ClassVar[bool] = False
     """Whether single letters do something here; they are kept back until it is no scan."""
 
+    @classmethod
+    def all_actions(cls) -> tuple[Action, ...]:
+        """All that can be done here."""
+        return ()
+
+    @classmethod
+    def writing_keys(cls) -> frozenset[str]:
+        """The letters that write something right away."""
+        return frozenset(action.first_key for action in cls.all_actions() if action.writes)
+
     @property
     def bench_app(self) -> BenchApp:
         """The app, as screens know it."""
