@@ -31,7 +31,7 @@ class ListApp(App[None]):
         self.drawn.append(number)
         return [f"row {number}"]
 
-    def on_opened(self, message: RowOpened[int]) -> None:
+    def on_row_opened(self, message: RowOpened[int]) -> None:
         """Notes that the row was opened."""
         self.opened.append(message.item)
 
