@@ -120,19 +120,20 @@ def _say_where(server: PhoneServer, urls: list[str]) -> None:
 
 def _say_old_tags(workplace: Workplace, server: PhoneServer, reprint: bool) -> None:
     from tagbench.book.operations.tagging import queue
-    from tagbench.phone.addresses import tags_elsewhere
+    from tagbench.phone.addresses import dead_tags
 
-    old = tags_elsewhere(workplace.book.records, server.address)
+    old = dead_tags(workplace.book.records, server.address)
     if not old:
         return
     if reprint:
         queue(workplace.book, [tag.code for tag in old])
-        click.echo(f"Queued {len(old)} tags that carry another address.")
+        click.echo(f"Queued {len(old)} tags that a phone's camera cannot open.")
         return
-    addresses = ", ".join(sorted({tag.address for tag in old}))
+    carried = ", ".join(sorted({tag.address or "the code alone" for tag in old}))
     click.echo(
-        f"{len(old)} printed tags carry another address ({addresses}): a phone that scans them "
-        "finds nothing there. Queue them for printing with: --reprint"
+        f"{len(old)} printed tags carry another address ({carried}): a phone's camera opens "
+        "nothing there; photographed on the phone page (Tag) they open all the same. "
+        "Queue them for printing with: --reprint"
     )
 
 
@@ -151,7 +152,7 @@ def _tell(event: Event) -> None:
     from tagbench.phone.events import PairingSpent
 
     if isinstance(event, PairingSpent):
-        click.echo("Five wrong codes: the pairing code is no longer good.")
+        click.echo("Too many wrong codes: the digits are no longer good; the symbol still is.")
 
 
 async def _until_stopped(server: PhoneServer) -> None:

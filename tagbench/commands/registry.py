@@ -62,6 +62,9 @@ MOMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "wear": "wear:wear",
             "chain": "chain:chain",
             "gasket": "gasket:gasket",
+            "mat": "mat:mat",
+            "trace": "trace:trace",
+            "lay": "lay:lay",
         },
         "The book": {
             "history": "files:history",

@@ -4,27 +4,29 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from textual import on, work
+from textual import work
 from textual.app import ComposeResult
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Machine
 from tagbench.reports.kinds import FORMS, KINDS, write_report
 from tagbench.reports.request import ReportRequest
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.base import CARDS
+from tagbench.screens.shared.destination import may_write
+from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownPaths
 
 WORDS = "A name ending in .html gives a page that prints well, .txt plain text, .csv a table."
 
 
-class ReportDialog(TagbenchDialog[str]):
+class ReportDialog(FormDialog[str]):
     """Gives words that say where the sheet is. Any report of the registry can be turned to."""
 
     actions = (
-        Action("enter", "write", "Write", "Writes the file; asks before it writes over one."),
+        Action("enter", "save", "Write", "Writes the file; asks before it writes over one."),
         Action("ctrl+p", "photos", "Photos", "Puts the pictures in, or leaves them out."),
         Action("ctrl+r", "other", "Other", "Turns to the next report, the whole book among them."),
     )
@@ -44,7 +46,7 @@ class ReportDialog(TagbenchDialog[str]):
 
     def on_mount(self) -> None:
         self._turn_to(self._kind)
-        self.query_one("#file", Input).focus()
+        self["file"].input.focus()
         self._say_photos()
 
     def action_other(self) -> None:
@@ -56,8 +58,8 @@ class ReportDialog(TagbenchDialog[str]):
         self._kind, self.heading = kind, KINDS[kind].title
         self.query_one("#card-heading", Static).update(f"◯  {self.heading}")
         name = self.heading.lower().replace(" ", "-")
-        self.query_one("#file-field", Field).value = f"~/{name}-{self.book.now():%Y-%m-%d}.html"
-        self.query_one("#steps-field", Field).display = KINDS[kind].in_steps
+        self["file"].value = f"~/{name}-{self.book.now():%Y-%m-%d}.html"
+        self["steps"].display = KINDS[kind].in_steps
 
     def action_photos(self) -> None:
         """Pictures in or out."""
@@ -68,32 +70,17 @@ class ReportDialog(TagbenchDialog[str]):
         words = "Pictures go into the page." if self._photos else "Pictures are left out."
         self.query_one("#photos-words", Static).update(words)
 
-    @on(Input.Submitted)
-    def action_write(self) -> None:
+    @work(group=CARDS)
+    async def action_save(self) -> None:
         """Checks what was typed and starts writing."""
         with self.refusing():
-            target = checked_target(self.query_one("#file-field", Field).value)
-            if target.exists():
-                self._ask_to_overwrite(target)
-            else:
-                self._start(target)
-
-    def _ask_to_overwrite(self, target: Path) -> None:
-        from tagbench.screens.shared.confirm import ConfirmDialog
-
-        def answered(sure: bool | None) -> None:
-            if sure:
-                self._start(target)
-
-        words = f"{target} is there already."
-        self.app.push_screen(ConfirmDialog("Write over it?", words, "Write over"), answered)
-
-    def _start(self, target: Path) -> None:
-        self.tell("Writing …")
-        self.write(target, self._request(with_photos=target.suffix.casefold() == ".html"))
+            target = checked_target(self["file"].value)
+            if await may_write(self, [target]):
+                self.tell("Writing …")
+                self.write(target, self._request(with_photos=target.suffix.casefold() == ".html"))
 
     def _request(self, *, with_photos: bool) -> ReportRequest:
-        typed = self.query_one("#steps", Input).value if KINDS[self._kind].in_steps else ""
+        typed = self["steps"].value if KINDS[self._kind].in_steps else ""
         return ReportRequest(
             tables=self.tables,
             machine=self._machine,

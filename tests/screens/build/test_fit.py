@@ -17,8 +17,7 @@ from tagbench.records import Units
 from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.identity import count
 from tagbench.screens.build.fit import FitDialog
-from tagbench.screens.build.fit_lines import LinesDialog
-from tagbench.screens.build.fit_refused import RefusedDialog
+from tagbench.screens.build.fit_cards import LinesDialog, RefusedDialog
 from tagbench.screens.build.screen import BuildScreen
 from tagbench.screens.part.screen import PartScreen
 from tagbench.trade.fasteners.text import parse_fasteners
