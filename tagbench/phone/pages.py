@@ -243,6 +243,10 @@ class Pages:
             return web.Response(status=304, headers=headers)
         return web.Response(body=data, content_type="image/jpeg", headers=headers)
 
+    async def no_icon(self, request: web.Request) -> web.StreamResponse:
+        """Browsers ask for an icon by themselves; there is none."""
+        return web.Response(status=204)
+
     async def paired(self, request: web.Request) -> web.StreamResponse:
         """A pairing link opened by a phone that is paired already."""
         return go_to("/")

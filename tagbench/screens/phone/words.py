@@ -19,6 +19,7 @@ OFF = (
     "Nothing is shown to a phone that was not paired here.",
 )
 NOT_ENCRYPTED = "Not encrypted: use it in your own network only."
+FIXED_NUMBER = "Numbers change: in the router, reserve this computer's address."
 HERE_ONLY = "A phone cannot reach that. For phones: Ctrl+O twice, and the home network."
 
 
@@ -27,7 +28,8 @@ def state(server: PhoneServer | None) -> Iterator[Section]:
     if server is None:
         yield "Off", OFF
     elif server.address:
-        yield "On, in the home network", [*server.urls, NOT_ENCRYPTED]
+        advice = [] if server.name else [FIXED_NUMBER]
+        yield "On, in the home network", [*server.urls, *advice, NOT_ENCRYPTED]
     else:
         yield "On, for this computer only", [*server.urls, HERE_ONLY]
 
