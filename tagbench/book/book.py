@@ -15,12 +15,21 @@ from tagbench.book.layout import Header
 from tagbench.book.reopening import open_again, stay_open
 from tagbench.book.transaction import Draft
 from tagbench.book.undoing import still_holding, take_back, to_put_back, to_take_back
-from tagbench.errors import BookError
+from tagbench.errors import BookBusy, BookError
 from tagbench.records import Change, Tables
 
 __all__ = ["Book", "Draft"]
 
 WORDS_LIMIT = 400
+Check = Callable[[Tables], None]
+
+
+class _Terms(threading.local):
+    """On what terms this thread changes the book; `Book.on_terms` sets them."""
+
+    check: Check | None = None
+    wait_seconds: float | None = None
+    saved: list[Change] | None = None
 
 
 class Book:
@@ -37,6 +46,7 @@ class Book:
         self._checkpointing = threading.Lock()
         self._changing = False
         self._saved = False
+        self._terms = _Terms()
         self._disk = Disk(self.folder)
         self._disk.take_in()
 
@@ -68,6 +78,22 @@ class Book:
         """Takes in what another program saved; True when something changed."""
         with self._guard:
             return not self._changing and self._disk.take_in()
+
+    @contextmanager
+    def on_terms(self, check: Check, wait_seconds: float) -> Iterator[list[Change]]:
+        """Terms for what this thread changes meanwhile; gives the changes that were saved.
+
+        `check` is called with the freshest records before each change, when nobody else can
+        change them any more, and may raise; a change waits for others at most `wait_seconds`.
+        """
+        terms = self._terms
+        before = terms.check, terms.wait_seconds, terms.saved
+        saved: list[Change] = []
+        terms.check, terms.wait_seconds, terms.saved = check, wait_seconds, saved
+        try:
+            yield saved
+        finally:
+            terms.check, terms.wait_seconds, terms.saved = before
 
     @contextmanager
     def change(self, words: str = "") -> Iterator[Draft]:
@@ -118,6 +144,8 @@ class Book:
             )
             self._disk.save(change, draft.changed)
             self._saved = True
+            if self._terms.saved is not None:
+                self._terms.saved.append(change)
 
     @property
     def fault(self) -> str:
@@ -157,15 +185,25 @@ class Book:
     @contextmanager
     def _exclusive(self) -> Iterator[None]:
         """The only one who changes the book, with everything others saved taken in."""
-        with self._guard:
+        terms = self._terms
+        patience = -1 if terms.wait_seconds is None else terms.wait_seconds
+        if not self._guard.acquire(timeout=patience):
+            raise BookBusy(
+                "The book is being changed by something else; wait a moment, then do it again."
+            )
+        try:
             if self._changing:
                 raise RuntimeError("a change cannot be made inside another change")
-            with self._disk.locked():
+            with self._disk.locked(terms.wait_seconds):
+                if terms.check is not None:
+                    terms.check(self.records)
                 self._changing = True
                 try:
                     yield
                 finally:
                     self._changing = False
+        finally:
+            self._guard.release()
 
     def close(self) -> None:
         """Lets go of the book; `book.json` follows the last change, if this program made any.

@@ -93,9 +93,9 @@ class Disk:
         return self._memory.header
 
     @contextmanager
-    def locked(self) -> Iterator[None]:
+    def locked(self, wait_seconds: float | None = None) -> Iterator[None]:
         """Keeps other programs from changing the book, and takes in what they saved before."""
-        with self._lock.held():
+        with self._lock.held(wait_seconds):
             self.take_in()
             yield
 

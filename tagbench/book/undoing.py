@@ -21,14 +21,13 @@ Newest = Callable[[], Iterable[Change]]
 def to_take_back(changes: Iterable[Change], number: int = 0) -> Change:
     """The change with that number, or the last one that stands (newest come first).
 
-    Who may come in by phone is no work on the machine: it is changed where the phones are listed
-    and passed over here, so that nobody lets a lost phone in again by taking something back.
+    Preferences are passed over; see `is_preference`.
     """
     for change, stands in _standing(changes):
         if change.takes_back or change.puts_back:
             if change.number == number:
                 raise BadInput(f"“{change.words}” was an undo or a redo; choose the change itself.")
-        elif _is_about_phones(change):
+        elif is_preference(change):
             continue
         elif stands and number in (0, change.number):
             return change
@@ -52,7 +51,7 @@ def to_put_back(changes: Iterable[Change]) -> tuple[Change, Change]:
                 return undone, change
         elif change.takes_back and stands:
             undone = change
-        elif stands and not change.puts_back and not _is_about_phones(change):
+        elif stands and not change.puts_back and not is_preference(change):
             break
     raise BadInput("There is nothing to put back: nothing was taken back since the last change.")
 
@@ -70,8 +69,26 @@ def _standing(changes: Iterable[Change]) -> Iterator[tuple[Change, bool]]:
         yield change, stands
 
 
-def _is_about_phones(change: Change) -> bool:
-    return any(edit.table == "phones" for edit in change.edits)
+PREFERENCES = frozenset({"theme", "phone_host", "phone_port", "phone_address"})
+"""Fields of the desk that say how the person likes it and are no work on the machine."""
+
+
+def is_preference(change: Change) -> bool:
+    """Whether it is no work on the machine: light or dark, and who may come in by phone.
+
+    Such a change is made back where it was made, so that nobody lets a lost phone in again, or
+    turns the light on, by taking something back.
+    """
+    return any(edit.table == "phones" for edit in change.edits) or bool(
+        change.edits and all(map(_is_preferred, change.edits))
+    )
+
+
+def _is_preferred(edit: Edit) -> bool:
+    if edit.table != "desk" or edit.before is None or edit.after is None:
+        return False
+    names = {*edit.before, *edit.after}
+    return {n for n in names if edit.before.get(n) != edit.after.get(n)} <= PREFERENCES
 
 
 def still_holding(changes: Iterable[Change], number: int) -> list[Change]:

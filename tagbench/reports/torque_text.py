@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from tagbench.rules.describe.phrases import plural
 from tagbench.trade.quantities.shown import show_torque, significant
 from tagbench.trade.quantities.units import Range, exact
 from tagbench.trade.torque.castle_nut import CastleNut
@@ -39,7 +40,7 @@ def usual_units(wanted: Range) -> list[str]:
 
 def castle_nut_lines(nut: CastleNut) -> Iterator[str]:
     """How to tighten a castle nut, in order."""
-    holes = f"{nut.cross_holes} cross-hole{'s' * (nut.cross_holes > 1)}"
+    holes = f"{plural(nut.cross_holes, 'cross-hole')}"
     yield f"Castle nut with {nut.slots} slots, {holes}:"
     yield from numbered(nut.sentences)
 
