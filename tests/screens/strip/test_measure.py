@@ -242,8 +242,8 @@ async def test_two_lines_that_are_alike_both_stay(brake: Book) -> None:
     drum = codes(brake)[0]
     one, other = parse_fasteners("M6x20 hex; M6x20 hex")
     with brake.change("one is back, one is lost") as draft:
-        lines = (replace(one, back=1), replace(other, short=1))
-        draft.put(replace(draft.records.parts[drum], fasteners=lines))
+        changed = (replace(one, back=1), replace(other, short=1))
+        draft.put(replace(draft.records.parts[drum], fasteners=changed))
     async with at_the_bench(brake) as hands:
         await hands.scan(drum)
         await hands.press("ctrl+e")
