@@ -13,7 +13,7 @@ from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.rules.care.pieces import care_of, needs_washing
 from tagbench.rules.care.words import offered
 from tagbench.rules.count.fastener_lines import Line, lines_of, missing, wants_torque
-from tagbench.rules.rebuild.fit_text import torque_unit_of
+from tagbench.rules.describe.fasteners import unit_given_in
 from tagbench.rules.rebuild.guide import line_guide
 from tagbench.trade.fasteners.spelling import spell
 from tagbench.trade.quantities.units import convert
@@ -195,7 +195,7 @@ def _example(fastener: Fastener, machine: Machine) -> str:
 def _remarks(fastener: Fastener) -> tuple[str, ...]:
     given = fastener.torqued
     return (
-        f"torqued to {given:g} {torque_unit_of(fastener)}" if given is not None else "",
+        f"torqued to {given:g} {unit_given_in(fastener)}" if given is not None else "",
         "not torqued yet" if wants_torque(fastener) and fastener.back else "",
         f"{fastener.short} short" if fastener.short else "",
         f"{missing(fastener)} not back yet" if fastener.back and missing(fastener) else "",

@@ -54,13 +54,13 @@ class FitDialog(TagbenchDialog[str]):
     CSS_PATH = stylesheets("field", "card", "rebuild", "fit")
     AUTO_FOCUS = "#fit-facts"
     actions = (
-        Action("s", "snug", "Snug", "The part is on, finger tight."),
+        Action("s", "snug", "Snug", "The part is on, finger tight.", writes=True),
         Action("t", "torqued", "Torqued to", "Writes down the torque that was reached."),
-        Action("f", "fitted", "Fitted", "The part is on and done."),
+        Action("f", "fitted", "Fitted", "The part is on and done.", writes=True),
         Action("m", "missing", "Missing", "Writes down how many fasteners are missing."),
     )
     more = (
-        Action("n", "renewed", "New ones", "The single-use items are new."),
+        Action("n", "renewed", "New ones", "The single-use items are new.", writes=True),
         Action("o", "came_off", "Came off", "The part came off again."),
         Action("r", "reach", "Get back", "What must come off again to get back to the part."),
         Action("k", "links", "Links", "Draws the links around the part."),

@@ -43,7 +43,12 @@ class LinksDialog(TagbenchDialog[str]):
         with CardPage(around=12, id="links", can_focus=False):
             yield Static("", id="picture", markup=False)
         yield Static("", id="behind-names", markup=False)
-        yield Field("Behind", id="behind", hint="codes of what came off first, or scan them")
+        yield Field(
+            "Behind",
+            id="behind",
+            hint="codes of what came off first, or scan them",
+            takes_list=True,
+        )
 
     def on_mount(self) -> None:
         with self.refusing():

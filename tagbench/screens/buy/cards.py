@@ -59,7 +59,7 @@ class WantDialog(WantCard):
 
     def body(self) -> ComposeResult:
         yield Field("What", id="what", hint="felt seal; or empty, after the part")
-        yield Field("For", id="for", hint="codes of the parts that wait; or empty")
+        yield Field("For", id="for", hint="codes of the parts that wait; or empty", takes_list=True)
         yield Static("", id="for-words", markup=False)
         yield Field("Number", id="number", hint="part number to order")
         yield Field("How many", id="pieces", hint="1", restrict=r"[0-9]{0,5}")

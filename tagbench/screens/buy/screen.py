@@ -37,7 +37,14 @@ from tagbench.screens.widgets.views import Views
 
 NOTHING = "Nothing is in this list. A adds a want."
 SECOND_BAR = (
-    Action("k", "collect", "Collect", "Wants every single-use item the drawer lacks.", False),
+    Action(
+        "k",
+        "collect",
+        "Collect",
+        "Wants every single-use item the drawer lacks.",
+        False,
+        writes=True,
+    ),
     Action("s", "stock", "Stock", "What is in the drawer, and what is wanted of it.", False),
     Action("l", "shop_list", "Shop list", "The list to take to the shop.", False),
     Action("p", "part", "Part", "Opens the part that waits for it.", False),
@@ -60,7 +67,9 @@ class BuyScreen(MultiSelectScreen):
         Action("enter", "", "Change", "Changes the want under the cursor."),
         Action("delete", "drop", "Drop", "Takes wants off the list."),
         *SECOND_BAR,
-        Action("n", "not_ordered", "Not ordered", "Nothing comes of the order.", False),
+        Action(
+            "n", "not_ordered", "Not ordered", "Nothing comes of the order.", False, writes=True
+        ),
         Action("m", "select_all", "Select all", "Selects all wants of the list.", False),
         Action("right", "turn(1)", "Next list", "Goes to the next list.", False),
     )

@@ -43,7 +43,7 @@ class StockScreen(TagbenchScreen):
     actions = (
         Action("enter", "", "Count", "Writes down how many of the item are in the drawer."),
         Action("a", "add", "Add", "Puts an item into the drawer that is not listed."),
-        Action("k", "collect", "Collect", "Wants all that is to be bought."),
+        Action("k", "collect", "Collect", "Wants all that is to be bought.", writes=True),
         Action("delete", "drop", "Drop", "Takes the line of the item away."),
     )
 

@@ -14,19 +14,37 @@ from tagbench.screens.shared.multi_select import MultiSelectScreen
 from tagbench.screens.shared.part_words import named
 
 CARE_KEYS = (
-    Action("d", "mark('degreased')", "Degreased", "Degreased, with what was used last."),
-    Action("i", "mark('inspected')", "Inspected", "Inspected."),
-    Action("l", "mark('lubed')", "Lubed", "Lubed, with what that kind of part got last, or asks."),
-    Action("u", "mark('reuse')", "Reuse", "To be used again."),
-    Action("r", "mark('replace')", "Replace", "To be replaced; it goes on the want list."),
-    Action("b", "step_back", "Take back", "Takes back what was last done to the chosen parts."),
+    Action(
+        "d", "mark('degreased')", "Degreased", "Degreased, with what was used last.", writes=True
+    ),
+    Action("i", "mark('inspected')", "Inspected", "Inspected.", writes=True),
+    Action(
+        "l",
+        "mark('lubed')",
+        "Lubed",
+        "Lubed, with what that kind of part got last, or asks.",
+        writes=True,
+    ),
+    Action("u", "mark('reuse')", "Reuse", "To be used again.", writes=True),
+    Action(
+        "r", "mark('replace')", "Replace", "To be replaced; it goes on the want list.", writes=True
+    ),
+    Action(
+        "b",
+        "step_back",
+        "Take back",
+        "Takes back what was last done to the chosen parts.",
+        writes=True,
+    ),
     Action("s", "soak", "Soak", "Puts the chosen parts to soak, or takes them out.", False),
     Action("w", "with_words", "With", "A step with another substance or on another day.", False),
 )
 """The care keys; they act on the marked parts, or on the one under the cursor."""
 MORE_CARE_KEYS = (
     Action("c", "cautions", "Cautions", "All cautions, with their sources.", False),
-    Action("x", "old_piece", "Old gone", "The replaced old piece was let go.", show=False),
+    Action(
+        "x", "old_piece", "Old gone", "The replaced old piece was let go.", show=False, writes=True
+    ),
     Action("o", "part", "Part", "Opens the page of the part.", show=False),
 )
 

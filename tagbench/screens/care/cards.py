@@ -49,7 +49,7 @@ class ReadingDialog(FormDialog[str]):
 
     def body(self) -> ComposeResult:
         yield Field("What", id="what", hint="lining thickness")
-        yield Field("Readings", id="values", hint="2.1; 2.3 mm")
+        yield Field("Readings", id="values", hint="2.1; 2.3 mm", takes_list=True)
         yield Field("At least", id="low", hint="smallest allowed")
         yield Field("At most", id="high", hint="largest allowed")
         yield Field("Accuracy", id="uncertainty", hint="of the tool, ± 0.02")

@@ -140,9 +140,14 @@ class ScanWatch:
         typed, self._typed = self._typed, []
         return typed
 
+    @property
+    def due(self) -> float | None:
+        """When `tick` is to be called; None when nothing is being waited for."""
+        return self._listener.due
+
     def wait(self) -> float | None:
-        """Seconds after which `tick` is to be called; None when nothing is being waited for."""
-        due = self._listener.due
+        """Seconds until `tick` is to be called; None when nothing is being waited for."""
+        due = self.due
         return None if due is None else max(SHORTEST_S, due - self._clock())
 
     def tick(self) -> None:

@@ -45,7 +45,9 @@ class BoltCardDialog(FormDialog[str]):
         return self.tables.parts[self._code]
 
     def body(self) -> ComposeResult:
-        yield Field("Holes", id="card-holes", hint="12 o'clock: M6x45; 6:30: M6x20")
+        yield Field(
+            "Holes", id="card-holes", hint="12 o'clock: M6x45; 6:30: M6x20", takes_list=True
+        )
         yield Field("Bolt circle", id="card-circle", hint="62 mm, for a card at 1:1")
         yield Field("To", id="card-to")
         with Horizontal(id="card-figure"):

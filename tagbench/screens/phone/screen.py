@@ -198,8 +198,8 @@ def to_reprint(tables: Tables) -> list[Tag]:
 
 def old_words(old: Sequence[Tag]) -> str:
     """How many tags carry which other address, and how many of them will be printed anew."""
-    addresses = ", ".join(sorted({tag.address for tag in old}))
-    count = f"{len(old)} printed tag{'s carry' if len(old) != 1 else ' carries'} {addresses}"
+    carried = ", ".join(sorted({tag.address or "the code alone" for tag in old}))
+    count = f"{len(old)} printed tag{'s carry' if len(old) != 1 else ' carries'} {carried}"
     queued = sum(1 for tag in old if tag.queued)
     if queued == len(old):
         return f"{count}; queued to be printed anew."

@@ -127,7 +127,9 @@ class SettingDialog(FormDialog[str]):
         yield Static("", id="range-words", markup=False)
         known = KnownWords(lambda: self._assemblies)
         yield Field("Where", id="assembly", hint="Rear wheel / Chain", suggester=known)
-        yield Field("Re-opened by", id="after", hint="codes of parts, or scan them")
+        yield Field(
+            "Re-opened by", id="after", hint="codes of parts, or scan them", takes_list=True
+        )
         yield Static("", id="after-names", classes="quiet", markup=False)
         yield Field("Source", id="source", hint="maker's manual, page 12")
         yield Field("Note", id="note")

@@ -130,7 +130,7 @@ async def test_snug(empty: Book) -> None:
         await hands.press("s")
         hands.at(BuildScreen)
         assert empty.records.parts[codes.hub].fitted == "snug"
-        assert "not noted" in hands.said
+        assert "not torqued yet" in hands.said
 
 
 async def test_torqued_to_a_figure(empty: Book) -> None:
