@@ -41,7 +41,7 @@ def build(
         code = typed_code(tables, around)
         click.echo(picture(links_of(tables, code.split("-", 1)[0]), code, depth))
         return
-    now = where_it_stands(tables, machine.mark)
+    now = where_it_stands(tables, machine.mark, workplace.book.now().date())
     coming = next_steps(tables, machine.mark, steps or 0)
     if as_json:
         plain = build_json(now, tonight(tables, machine.mark))

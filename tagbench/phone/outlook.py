@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from tagbench.records import Part, Tables
 from tagbench.rules.find.index import Found, Index
 from tagbench.rules.rebuild.held_up import Obstacles, Reason, obstacles
@@ -15,14 +17,15 @@ PAGES_KEPT = 400
 class Outlook:
     """Over one snapshot of the records; worked out in the thread that reads for the phones."""
 
-    def __init__(self, tables: Tables) -> None:
+    def __init__(self, tables: Tables, today: date | None = None) -> None:
         self.tables = tables
+        self.today = today
         self.pages: dict[str, tuple[Opened, str]] = {}
         self._machines: dict[str, Obstacles] = {}
 
     def _machine(self, mark: str) -> Obstacles:
         if mark not in self._machines:
-            self._machines[mark] = obstacles(self.tables, links_of(self.tables, mark))
+            self._machines[mark] = obstacles(self.tables, links_of(self.tables, mark), self.today)
         return self._machines[mark]
 
     def keep(self, typed: str, opened: Opened, text: str) -> None:
@@ -55,10 +58,10 @@ class Lookout:
         self._index = Index()
         self._indexed = Tables()
 
-    def over(self, tables: Tables) -> Outlook:
-        """The outlook over these records."""
-        if self._outlook.tables is not tables:
-            self._outlook = Outlook(tables)
+    def over(self, tables: Tables, today: date | None = None) -> Outlook:
+        """The outlook over these records on a day, which tells what is overdue."""
+        if self._outlook.tables is not tables or self._outlook.today != today:
+            self._outlook = Outlook(tables, today)
         return self._outlook
 
     def kept(self, tables: Tables, typed: str) -> tuple[Opened, str] | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import secrets
+from datetime import date
 from typing import Any
 
 from aiohttp import web
@@ -67,7 +68,7 @@ class Pages:
         return go_to(f"/{await self._room.read(self.code, asked.code)}")
 
     def _next(self, tables: Tables) -> str:
-        return render("next.html", view=next_view(self._lookout.over(tables)))
+        return render("next.html", view=next_view(self._lookout.over(tables, self._today())))
 
     async def _find(self, tables: Tables, words: str) -> web.Response:
         code = await self._room.read(_typed_tag, tables, words)
@@ -95,6 +96,9 @@ class Pages:
             self._events.tell(TagOpened(opened.code, opened.kind, who.phone))
         return page(text.replace(ANY_TOKEN, who.form_token))
 
+    def _today(self) -> date:
+        return self._room.book.now().date()
+
     def code(self, typed: str) -> str:
         """The code of the tag that a path names; raises CodeError or NotFound."""
         tables = self._room.records
@@ -103,7 +107,7 @@ class Pages:
     def _opened(self, tables: Tables, typed: str) -> tuple[Opened, str]:
         opened = look_up(tables, typed_code(tables, typed))
         text = self._tag_page(tables, opened)
-        self._lookout.over(tables).keep(typed, opened, text)
+        self._lookout.over(tables, self._today()).keep(typed, opened, text)
         return opened, text
 
     def refused(self, code: str, who: Visitor, form: Form, error: BadInput, anyway: str) -> str:
@@ -120,7 +124,7 @@ class Pages:
         """The page of a part, bin or spare tag, with `ANY_TOKEN` where a form token belongs."""
         shown = {"typed": {}, "anyway": "", "form_token": ANY_TOKEN, **shown}
         if isinstance(opened.record, Part):
-            view = part_view(self._lookout.over(tables), opened.record)
+            view = part_view(self._lookout.over(tables, self._today()), opened.record)
             return render("part.html", **shown, view=view)
         if isinstance(opened.record, Bin):
             return render("bin.html", **shown, view=bin_view(tables, opened.record))

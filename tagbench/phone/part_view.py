@@ -9,11 +9,11 @@ from typing import NamedTuple
 from tagbench.phone.fastener_line import FastenerLine, fastener_line
 from tagbench.phone.outlook import Outlook
 from tagbench.records import CARE_STEPS, CareStep, Machine, Part, Photo, Reading
-from tagbench.rules.bins import kept_in_words
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.rules.care.pieces import care_of, needs_washing
 from tagbench.rules.care.words import offered
 from tagbench.rules.count.fastener_lines import lines_of, wants_torque
+from tagbench.rules.rebuild.new_piece import kept_lines
 
 SHOWN = 25
 """So many parts of one list are shown; the others are counted."""
@@ -78,7 +78,7 @@ def part_view(outlook: Outlook, part: Part) -> PartView:
     return PartView(
         part=part,
         where=" · ".join(text for text in (part.assembly, part.position) if text),
-        kept=kept_in_words(part.bin, outlook.tables.bins),
+        kept="; ".join(kept_lines(outlook.tables, part)),
         state=off if part.fitted == "off" else part.fitted,
         reasons=reasons if part.fitted == "off" else (),
         after=named(after[:SHOWN]),

@@ -35,7 +35,7 @@ def steps_of(asked: Asked) -> list[Step]:
 
 def reasons_of(asked: Asked) -> Mapping[str, tuple[Reason, ...]]:
     """Code → why the part is held up, apart from the steps that come before it on the sheet."""
-    held = build(asked.tables, asked.machine.mark).held_up
+    held = build(asked.tables, asked.machine.mark, asked.printed.date()).held_up
     return {one.code: tuple(why for why in one.reasons if why.kind != "deeper") for one in held}
 
 

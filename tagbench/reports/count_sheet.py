@@ -23,7 +23,8 @@ COLUMNS = (
 def text(asked: Asked) -> Iterator[str]:
     """The count in plain lines."""
     yield f"Count sheet, {asked.printed:%Y-%m-%d}"
-    yield from count_lines(asked.tables, count(asked.tables, asked.machine.mark), asked.machine)
+    found = count(asked.tables, asked.machine.mark, asked.printed.date())
+    yield from count_lines(asked.tables, found, asked.machine)
 
 
 def rows(asked: Asked) -> Iterator[Row]:
@@ -44,7 +45,7 @@ def rows(asked: Asked) -> Iterator[Row]:
 
 def page(asked: Asked) -> str:
     """The count as a page to print."""
-    found = count(asked.tables, asked.machine.mark)
+    found = count(asked.tables, asked.machine.mark, asked.printed.date())
     return render(
         "count.html",
         asked,

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tagbench.records import Bin, Part, Tables
-from tagbench.rules.bins import inside, kept_in_words, path_words
+from tagbench.rules.bins import inside, path_words
+from tagbench.rules.care.pieces import care_of, is_new
+from tagbench.rules.rebuild.new_piece import kept_lines
 from tagbench.trade.fasteners.spelling import spell
 
 WIDTH = 16
@@ -28,7 +30,8 @@ def part_facts(
     """
     yield "came from", part.assembly
     yield "position", part.position
-    yield "kept", kept_in_words(part.bin, tables.bins)
+    for place, words in enumerate(kept_lines(tables, part)):
+        yield ("kept" if place == 0 else ""), words
     for line, fastener in enumerate(part.fasteners):
         yield ("fasteners" if line == 0 else ""), spell(fastener)
     yield "sits how", part.sits_how
@@ -59,8 +62,9 @@ def listed(tables: Tables, codes: tuple[str, ...]) -> str:
 
 def care_words(part: Part) -> str:
     """`degreased with kerosene, inspected`; `still dirty` when nothing was done."""
-    steps = [f"{s.step} with {s.with_what}" if s.with_what else s.step for s in part.care]
-    return ", ".join(steps) or "still dirty"
+    done = care_of(part)
+    steps = [f"{s.step} with {s.with_what}" if s.with_what else s.step for s in done]
+    return ", ".join(steps) or ("new" if is_new(part) else "still dirty")
 
 
 def verdict_words(part: Part) -> str:

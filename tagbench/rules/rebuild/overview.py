@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import NamedTuple
 
 from tagbench.records import Tables
@@ -48,18 +49,18 @@ class Build:
         return [odd.words for odd in self.links.odd] + tangled
 
 
-def build(tables: Tables, mark: str) -> Build:
-    """Where the rebuild of the machine with this mark stands."""
-    return build_with(tables, links_of(tables, mark))
+def build(tables: Tables, mark: str, today: date | None = None) -> Build:
+    """Where the rebuild of the machine with this mark stands; `today` tells what is overdue."""
+    return build_with(tables, links_of(tables, mark), today)
 
 
-def build_with(tables: Tables, links: Links) -> Build:
+def build_with(tables: Tables, links: Links, today: date | None = None) -> Build:
     """`build` with links at hand. Linear in parts and links, but for n log n in the ordering.
 
     Only over parts that were put on in spite of a deeper part still off is the search for the
     names longer; `fit` does not let that happen unasked.
     """
-    places, in_the_way = rebuild_order(links), obstacles(tables, links)
+    places, in_the_way = rebuild_order(links), obstacles(tables, links, today)
     ready, held_up = [], []
     on: dict[str, list[str]] = {"snug": [], "fitted": []}
     for place in places:

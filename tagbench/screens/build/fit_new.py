@@ -8,7 +8,7 @@ from textual import on
 from textual.app import ComposeResult
 
 from tagbench.records import Part
-from tagbench.rules.count.fastener_lines import Line, lines_of, single_use_items
+from tagbench.rules.count.fastener_lines import Line, lines_of, renewed_items
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Opened
 from tagbench.screens.shared.base import TagbenchDialog
@@ -45,5 +45,5 @@ class NewDialog(TagbenchDialog[set[int]]):
 
 def draw_line(line: Line, width: int) -> list[str]:
     """One line: how many of what."""
-    items = ", ".join(single_use_items(line.fastener))
+    items = ", ".join(renewed_items(line))
     return [cut(f"{line.fastener.quantity} × {items}", width)]

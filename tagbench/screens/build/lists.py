@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from dataclasses import dataclass, field
+from datetime import date
 
 from tagbench.records import Part, Tables
 from tagbench.rules.rebuild.held_up import Reason
@@ -74,9 +75,9 @@ class Lists:
         return self.part(code).assembly or NO_ASSEMBLY
 
 
-def lists_of(tables: Tables, mark: str, revision: int) -> Lists:
+def lists_of(tables: Tables, mark: str, revision: int, today: date) -> Lists:
     """Works the lists out in one pass over parts and links."""
-    now = build(tables, mark)
+    now = build(tables, mark, today)
     codes = {
         READY: now.ready,
         TONIGHT: tonight_with(tables, now.links),

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from tagbench.records import Part, Tables
-from tagbench.reports.build_text import STATE_MARKS, place_words, renew_lines, torque_lines
+from tagbench.reports.build_text import STATE_MARKS, place_words, torque_lines
 from tagbench.reports.fit_text import open_about
-from tagbench.rules.bins import kept_in_words
 from tagbench.rules.rebuild.held_up import Kind, Reason
+from tagbench.rules.rebuild.new_piece import kept_lines
 from tagbench.rules.rebuild.steps import Step, step_for
 from tagbench.screens.build.lists import Lists
 from tagbench.screens.widgets.facts import Fact
@@ -63,7 +63,7 @@ def facts(tables: Tables, lists: Lists, code: str, unit: str) -> Iterator[Fact]:
     yield Fact("held up", [reason.words for reason in lists.reasons.get(code, ())], "strong")
     if part.fitted != "off":
         yield Fact("still open", list(open_about(part)) or ["nothing"], "strong")
-    yield Fact("kept", [kept_in_words(part.bin, tables.bins)] if part.fitted == "off" else [])
+    yield Fact("kept", kept_lines(tables, part) if part.fitted == "off" else [])
     yield Fact("goes to", [place_words(part)])
     yield Fact("sits how", [part.sits_how])
     yield from step_facts(step, unit)
@@ -76,7 +76,7 @@ def step_facts(step: Step, unit: str) -> Iterator[Fact]:
     yield Fact("tools", step.tools)
     yield Fact("torque", list(torque_lines(step.torques, unit)))
     yield Fact("grease", step.grease)
-    yield Fact("new", list(renew_lines(step.renew)))
+    yield Fact("new", [one.words for one in step.supplies])
     yield Fact("note", [step.part.note])
 
 

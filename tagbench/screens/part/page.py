@@ -9,9 +9,10 @@ from typing import NamedTuple
 from textual.content import Content
 
 from tagbench.records import CARE_STEPS, Change, Part, PartNumber, Tables
-from tagbench.rules.bins import kept_in_words
 from tagbench.rules.care.cautions import caution_lines, cautions_for
+from tagbench.rules.care.pieces import care_of
 from tagbench.rules.care.words import next_step, verdict_words
+from tagbench.rules.rebuild.new_piece import kept_lines
 from tagbench.screens.part.rebuild_facts import going_back, torques
 from tagbench.screens.widgets.sections import Section
 from tagbench.trade.fasteners.spelling import spell
@@ -59,7 +60,7 @@ def facts(part: Part, tables: Tables, lever: Lever | None = None) -> Iterator[Se
 
     `lever` is the torque wrench with the extension that is on it.
     """
-    yield "Where it is", [where(part, tables)]
+    yield "Where it is", where(part, tables)
     if part.fasteners:
         yield "Fasteners", [spell(fastener) for fastener in part.fasteners]
         yield from torques(part, tables, lever)
@@ -110,12 +111,12 @@ def further(part: Part, tables: Tables, changes: list[Change]) -> Iterator[Secti
         yield "History", [f"{day(change.at)}   {change.words}" for change in changes]
 
 
-def where(part: Part, tables: Tables) -> str:
-    """On the machine, or in which bag, box and shelf."""
+def where(part: Part, tables: Tables) -> list[str]:
+    """On the machine, or in which bag, box and shelf; of a replaced part, the new one first."""
     if part.fitted != "off":
         done = "fitted" if part.fitted == "fitted" else "snug, not torqued yet"
-        return f"on the machine, {done}" + (f", {day(part.fitted_at)}" if part.fitted_at else "")
-    return kept_in_words(part.bin, tables.bins)
+        return [f"on the machine, {done}" + (f", {day(part.fitted_at)}" if part.fitted_at else "")]
+    return kept_lines(tables, part)
 
 
 def care(part: Part) -> list[str]:
@@ -124,7 +125,7 @@ def care(part: Part) -> list[str]:
 
 
 def _step(part: Part, step: str) -> str:
-    done = next((one for one in reversed(part.care) if one.step == step), None)
+    done = next((one for one in reversed(care_of(part)) if one.step == step), None)
     if done is None:
         return f"[ ] {step}"
     details = [done.with_what, day(done.at) if done.at else ""]
