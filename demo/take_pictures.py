@@ -21,7 +21,7 @@ from demo.writer import write_demo
 from tagbench.book import Book
 from tagbench.book.operations.printing import print_tags
 from tagbench.screens.app.app import TagbenchApp
-from tagbench.screens.frame.registry import PLACES
+from tagbench.screens.frame.registry import SCREENS
 
 PICTURES = Path(__file__).parent / "pictures"
 SIZE = (104, 30)
@@ -60,7 +60,7 @@ def main(folder: Path = PICTURES) -> None:
 async def _take_screens(book: Book, folder: Path) -> None:
     app = TagbenchApp(book)
     async with app.run_test(size=SIZE) as pilot:
-        for name in (place.name for place in PLACES if place.by_name):
+        for name in (place.name for place in SCREENS if place.by_name):
             switch = (SWITCH_LIGHT,) if name in LIGHT else ()
             await app.go(name)
             await pilot.pause()

@@ -27,6 +27,10 @@ class BookError(TagbenchError):
     """The book on disk cannot be read or written; what was saved before is still whole."""
 
 
+class BookBusy(BookError):
+    """Something else is changing the book just now; nothing was changed."""
+
+
 class BookDamaged(BookError):
     """book.json is not a whole book; it was not touched."""
 

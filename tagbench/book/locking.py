@@ -9,7 +9,7 @@ from pathlib import Path
 from filelock import FileLock, Timeout
 
 from tagbench.book.damage import told
-from tagbench.errors import BookError
+from tagbench.errors import BookBusy, BookError
 
 LOCK_FILE = "book.lock"
 LOCK_SECONDS = 10.0
@@ -24,23 +24,23 @@ class BookLock:
         self._lock = FileLock(folder / LOCK_FILE, thread_local=False)
 
     @contextmanager
-    def held(self) -> Iterator[None]:
-        """Waits for the lock, up to `LOCK_SECONDS`, and lets go of it at the end."""
-        self._acquire()
+    def held(self, wait_seconds: float | None = None) -> Iterator[None]:
+        """Waits for the lock, up to `LOCK_SECONDS` or so long, and lets go of it at the end."""
+        self._acquire(LOCK_SECONDS if wait_seconds is None else wait_seconds)
         try:
             yield
         finally:
             self._lock.release()
 
-    def _acquire(self) -> None:
+    def _acquire(self, wait_seconds: float) -> None:
         with told(self._folder, "The book cannot be changed"):
             self._folder.mkdir(parents=True, exist_ok=True)
             try:
-                self._lock.acquire(timeout=LOCK_SECONDS, poll_interval=POLL_SECONDS)
+                self._lock.acquire(timeout=wait_seconds, poll_interval=POLL_SECONDS)
             except Timeout as error:
-                raise BookError(
+                raise BookBusy(
                     f"Another program has been changing {self._folder} for more than "
-                    f"{LOCK_SECONDS:.0f} seconds; wait for it or end it, then do it again."
+                    f"{wait_seconds:.0f} seconds; wait for it or end it, then do it again."
                 ) from error
             except NotImplementedError as error:
                 raise BookError(

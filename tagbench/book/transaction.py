@@ -104,6 +104,11 @@ class Draft:
         """The records of one table by key; the desk stands under `desk`."""
         return self._rows.get(table, self._base[table])
 
+    @property
+    def changed(self) -> Mapping[str, dict[str, Record]]:
+        """The tables that were touched, whole."""
+        return self._rows
+
     def worked_on(self, mark: str) -> None:
         """Says that a machine was worked on, be it without a trace in its records."""
         self._worked_on[mark] = None

@@ -8,6 +8,7 @@ from tagbench.book.operations import bins as work
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.records import Bin, to_json
 from tagbench.rules.bins import inside, kept_in_words, path_words
+from tagbench.rules.describe.phrases import plural
 
 
 @click.group()
@@ -54,7 +55,7 @@ def list_bins(workplace: Workplace, as_json: bool) -> None:
     for one in tables.bins.values():
         held = len(inside(one.code, tables).parts)
         where = kept_in_words(one.kept_in, tables.bins)
-        click.echo(f"{one.code}  {one.name:24}  {where}  ({held} part{'s' * (held != 1)})")
+        click.echo(f"{one.code}  {one.name:24}  {where}  ({plural(held, 'part')})")
     if not tables.bins:
         click.echo("No bins yet; add one with: tagbench bins add “Box 1”")
 

@@ -22,6 +22,8 @@ from tagbench.rules.buying.money import money_words
 from tagbench.rules.buying.shop_list import ShopRow, as_csv, as_text, shop_list
 from tagbench.rules.buying.wants import open_wants_of, totals
 from tagbench.rules.days import parse_day
+from tagbench.rules.describe.phrases import named, plural, quantity
+from tagbench.rules.describe.want import describe_want
 
 
 @click.group(invoke_without_command=True)
@@ -47,7 +49,7 @@ def wants(
         print_json([want_json(tables, want, today) for want in chosen])
         return
     for want in chosen:
-        click.echo(want_line(want, today, len(held.get(want.id, ()))))
+        click.echo(want_line(describe_want(tables, want, today, held.get(want.id, ()))))
     for total in totals(w for w in chosen if w.arrived is None):
         if total.currency:
             amount = money_words(total.amount, total.currency)
@@ -150,7 +152,7 @@ def arrive(
     done, parts = buying.arrive(workplace.book, numbers, on=on, count=count)
     show_wants(workplace, done, as_json)
     for part in parts if not as_json else ():
-        click.echo(f"     the new {part.name} {part.code} is here")
+        click.echo(f"     the new {named(part)} is here")
 
 
 @wants.command("drop")
@@ -164,7 +166,7 @@ def drop(workplace: Workplace, numbers: tuple[int, ...], as_json: bool) -> None:
         print_json(done)
         return
     for want in done:
-        click.echo(f"{want.id:>3}  {want.quantity} × {want.what}  no longer wanted")
+        click.echo(f"{want.id:>3}  {quantity(want.quantity, want.what)}  no longer wanted")
 
 
 @wants.command("single-use")
@@ -194,7 +196,7 @@ def shop(workplace: Workplace, file: Path | None, mark: str, as_json: bool) -> N
     elif file is None:
         click.echo(as_text(rows, tables), nl=False)
     else:
-        click.echo(f"{file}: {len(rows)} line{'s' * (len(rows) != 1)}")
+        click.echo(f"{file}: {plural(len(rows), 'line')}")
 
 
 def write_shop_list(file: Path, rows: Sequence[ShopRow], tables: Tables) -> None:

@@ -15,7 +15,6 @@ from tagbench.rules.bins import kept_in
 from tagbench.rules.care.cautions import caution_lines, cautions_for_all
 from tagbench.rules.care.words import (
     FILTERS,
-    care_words,
     counted,
     filtered,
     marks,
@@ -23,6 +22,7 @@ from tagbench.rules.care.words import (
     waiting_codes,
 )
 from tagbench.rules.days import parse_day, parse_moment
+from tagbench.rules.describe.care import care_words
 
 MARKS = (*work.KNOWN, "undecided", "back")
 """What `mark` takes as its last word; `back` takes the last care back."""

@@ -15,6 +15,7 @@ import click
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.errors import NotFound
 from tagbench.records import Phone
+from tagbench.rules.describe.phrases import moment
 
 if TYPE_CHECKING:
     from tagbench.phone.events import Event
@@ -68,7 +69,7 @@ def _list(workplace: Workplace, as_json: bool) -> None:
         print_json([_plain(one) for one in phones])
         return
     for one in phones:
-        seen = f"{one.seen:%Y-%m-%d %H:%M}" if one.seen else "never"
+        seen = moment(one.seen) if one.seen else "never"
         click.echo(f"{one.id:3}  {one.name:40}  last here {seen}")
     if not phones:
         click.echo("No phone is paired; start with: tagbench phone --host home")
@@ -119,19 +120,20 @@ def _say_where(server: PhoneServer, urls: list[str]) -> None:
 
 def _say_old_tags(workplace: Workplace, server: PhoneServer, reprint: bool) -> None:
     from tagbench.book.operations.tagging import queue
-    from tagbench.phone.addresses import tags_elsewhere
+    from tagbench.phone.addresses import dead_tags
 
-    old = tags_elsewhere(workplace.book.records, server.address)
+    old = dead_tags(workplace.book.records, server.address)
     if not old:
         return
     if reprint:
         queue(workplace.book, [tag.code for tag in old])
-        click.echo(f"Queued {len(old)} tags that carry another address.")
+        click.echo(f"Queued {len(old)} tags that a phone's camera cannot open.")
         return
-    addresses = ", ".join(sorted({tag.address for tag in old}))
+    carried = ", ".join(sorted({tag.address or "the code alone" for tag in old}))
     click.echo(
-        f"{len(old)} printed tags carry another address ({addresses}): a phone that scans them "
-        "finds nothing there. Queue them for printing with: --reprint"
+        f"{len(old)} printed tags carry another address ({carried}): a phone's camera opens "
+        "nothing there; photographed on the phone page (Tag) they open all the same. "
+        "Queue them for printing with: --reprint"
     )
 
 
@@ -150,7 +152,7 @@ def _tell(event: Event) -> None:
     from tagbench.phone.events import PairingSpent
 
     if isinstance(event, PairingSpent):
-        click.echo("Five wrong codes: the pairing code is no longer good.")
+        click.echo("Too many wrong codes: the digits are no longer good; the symbol still is.")
 
 
 async def _until_stopped(server: PhoneServer) -> None:

@@ -1,4 +1,4 @@
-"""One part as its page shows it: plain words, in the order in which a person asks for them."""
+"""One part as its page shows it: the answer first, then what can be done."""
 
 from __future__ import annotations
 
@@ -6,14 +6,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from tagbench.phone.fastener_line import FastenerLine, fastener_line
-from tagbench.phone.outlook import Outlook
-from tagbench.records import CARE_STEPS, CareStep, Machine, Part, Photo, Reading
+from tagbench.phone.cache import Snapshot
+from tagbench.records import CARE_STEPS, CareStep, Fastener, Machine, Part, Photo, Reading, replace
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.rules.care.pieces import care_of, needs_washing
 from tagbench.rules.care.words import offered
-from tagbench.rules.count.fastener_lines import lines_of, wants_torque
+from tagbench.rules.count.fastener_lines import Line, lines_of, missing, wants_torque
+from tagbench.rules.describe.fasteners import unit_given_in
+from tagbench.rules.rebuild.guide import line_guide
 from tagbench.rules.rebuild.new_piece import kept_lines
+from tagbench.trade.fasteners.spelling import spell
+from tagbench.trade.quantities.units import convert
+from tagbench.trade.torque.ranges import as_range
 
 SHOWN = 25
 """So many parts of one list are shown; the others are counted."""
@@ -30,6 +34,33 @@ class Named(NamedTuple):
     """What it is."""
     on: bool
     """Whether it is on the machine."""
+    screws: str
+    """Its fasteners in short form."""
+
+
+class FastenerLine(NamedTuple):
+    """One line of a part's fasteners, in the units of its machine."""
+
+    number: int
+    """Which line, counted from 1."""
+    text: str
+    """How many of what."""
+    place: str
+    """Where it sat."""
+    torque: str
+    """Its torque in the person's unit, and as the source has it."""
+    remarks: tuple[str, ...]
+    """How far it is: torqued, short, not back yet."""
+    steps: tuple[str, ...]
+    """How it goes in: the castle nut, the stages round a circle, what is renewed."""
+    quantity: int
+    """How many there are."""
+    short: int
+    """How many are known to be missing."""
+    wants: bool
+    """Whether a torque is specified."""
+    example: str
+    """A torque that would be right, as it is typed: the low figure."""
 
 
 class CareLine(NamedTuple):
@@ -60,6 +91,7 @@ class PartView:
     more_before: int
     fasteners: tuple[FastenerLine, ...]
     torques: bool
+    torque_unit: str
     care: tuple[CareLine, ...]
     verdict: str
     readings: tuple[str, ...]
@@ -67,39 +99,107 @@ class PartView:
     photos: tuple[tuple[int, Photo], ...]
     more_photos: int
     cautions: tuple[str, ...]
+    twin: str
+    spelled: str
 
 
-def part_view(outlook: Outlook, part: Part) -> PartView:
+def part_view(snapshot: Snapshot, part: Part) -> PartView:
     """Everything about one part; `state` is ready, held up, snug or fitted."""
-    reasons = tuple(reason.words for reason in outlook.reasons(part))
-    machine = _machine(outlook, part)
-    after, before = outlook.goes_on_after(part), outlook.goes_on_before(part)
+    reasons = tuple(reason.words for reason in snapshot.reasons(part))
+    machine = machine_of(snapshot, part)
+    after, before = snapshot.goes_on_after(part), snapshot.goes_on_before(part)
     off = "held up" if reasons else "ready"
     return PartView(
         part=part,
         where=" · ".join(text for text in (part.assembly, part.position) if text),
-        kept="; ".join(kept_lines(outlook.tables, part)),
+        kept="; ".join(kept_lines(snapshot.tables, part)),
         state=off if part.fitted == "off" else part.fitted,
         reasons=reasons if part.fitted == "off" else (),
         after=named(after[:SHOWN]),
         before=named(before[:SHOWN]),
         more_after=max(0, len(after) - SHOWN),
         more_before=max(0, len(before) - SHOWN),
-        fasteners=tuple(fastener_line(line, machine) for line in lines_of([part])),
-        torques=any(map(wants_torque, part.fasteners)),
-        care=tuple(_care(part, step, outlook) for step in CARE_STEPS),
+        fasteners=tuple(_fastener_line(line, machine) for line in lines_of([part])),
+        torques=any(line.torque for line in part.fasteners),
+        torque_unit=machine.units.torque,
+        care=tuple(_care(part, step, snapshot) for step in CARE_STEPS),
         verdict=_verdict(part),
         readings=tuple(map(_reading, part.readings)),
         numbers=tuple(_number(part, place) for place in range(len(part.part_numbers))),
-        photos=tuple(enumerate(part.photos, 1))[-PHOTOS_SHOWN:],
+        photos=tuple(enumerate(part.photos, 1))[-PHOTOS_SHOWN:][::-1],
         more_photos=max(0, len(part.photos) - PHOTOS_SHOWN),
         cautions=_cautions(part, machine),
+        twin=other_side(part.position),
+        spelled="\n".join(map(spell, part.fasteners)),
     )
+
+
+_SIDES = {"left": "right", "right": "left"}
+
+
+def other_side(position: str) -> str:
+    """The position of a part's mirror twin: `left` → `right`; empty where there is none."""
+    words = position.split()
+    if not any(word.casefold() in _SIDES for word in words):
+        return ""
+    return " ".join(_SIDES.get(word.casefold(), word) for word in words)
 
 
 def named(parts: Sequence[Part]) -> tuple[Named, ...]:
     """Parts as links."""
-    return tuple(Named(part.code, part.name, part.fitted != "off") for part in parts)
+    return tuple(
+        Named(part.code, part.name, part.fitted != "off", screws_of(part)) for part in parts
+    )
+
+
+def screws_of(part: Part) -> str:
+    """The fasteners of a part in short form, without place and torque."""
+    return "; ".join(map(_bare, part.fasteners))
+
+
+def _bare(fastener: Fastener) -> str:
+    return spell(replace(fastener, place="", torque=None))
+
+
+def machine_of(snapshot: Snapshot, part: Part) -> Machine:
+    """The machine of a part, which an imported book may not name."""
+    known = snapshot.tables.machines.get(part.machine)
+    return known or Machine(mark=part.machine, name=part.machine)
+
+
+def _fastener_line(line: Line, machine: Machine) -> FastenerLine:
+    fastener = line.fastener
+    guide = line_guide(line, machine)
+    return FastenerLine(
+        number=line.number,
+        text=_bare(fastener),
+        place=fastener.place,
+        torque=guide.torque,
+        remarks=tuple(filter(None, _remarks(fastener))),
+        steps=guide.steps,
+        quantity=fastener.quantity,
+        short=fastener.short,
+        wants=fastener.torque is not None,
+        example=_example(fastener, machine),
+    )
+
+
+def _example(fastener: Fastener, machine: Machine) -> str:
+    if fastener.torque is None:
+        return ""
+    wanted = as_range(fastener.torque)
+    middle = convert((wanted.low + wanted.high) / 2, wanted.unit, machine.units.torque)
+    return f"{float(middle):.3g}"
+
+
+def _remarks(fastener: Fastener) -> tuple[str, ...]:
+    given = fastener.torqued
+    return (
+        f"torqued to {given:g} {unit_given_in(fastener)}" if given is not None else "",
+        "not torqued yet" if wants_torque(fastener) and fastener.back else "",
+        f"{fastener.short} short" if fastener.short else "",
+        f"{missing(fastener)} not back yet" if fastener.back and missing(fastener) else "",
+    )
 
 
 def _cautions(part: Part, machine: Machine) -> tuple[str, ...]:
@@ -108,14 +208,9 @@ def _cautions(part: Part, machine: Machine) -> tuple[str, ...]:
     return tuple(caution_lines(cautions_for(part, step), machine.cautions_seen))
 
 
-def _machine(outlook: Outlook, part: Part) -> Machine:
-    known = outlook.tables.machines.get(part.machine)
-    return known or Machine(mark=part.machine, name=part.machine)
-
-
-def _care(part: Part, step: str, outlook: Outlook) -> CareLine:
+def _care(part: Part, step: str, snapshot: Snapshot) -> CareLine:
     steps = [one for one in care_of(part) if one.step == step]
-    known = offered(outlook.tables.desk, step, part)
+    known = offered(snapshot.tables.desk, step, part)
     return CareLine(step, _done(steps[-1]) if steps else "", bool(steps), known)
 
 

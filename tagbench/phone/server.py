@@ -8,9 +8,13 @@ import logging
 from collections.abc import Callable
 from datetime import timedelta
 
+from aiohttp import web
+
 from tagbench.book import Book
 from tagbench.book.operations import phones
 from tagbench.errors import TagbenchError
+from tagbench.phone.actions import Actions
+from tagbench.phone.activity import Activity
 from tagbench.phone.addresses import (
     HOME_NETWORK,
     LOOPBACK,
@@ -23,15 +27,16 @@ from tagbench.phone.addresses import (
     url,
 )
 from tagbench.phone.announce import Announcer
-from tagbench.phone.deeds import Deeds
-from tagbench.phone.doorstep import Doorstep
+from tagbench.phone.app import make_app
+from tagbench.phone.connections import Connections
 from tagbench.phone.events import Events, Listener
+from tagbench.phone.executor import Executor
+from tagbench.phone.forms import sweep_uploads
 from tagbench.phone.limits import Limits
+from tagbench.phone.middleware import Middleware
 from tagbench.phone.pages import Pages
-from tagbench.phone.pairing import Invitation, Pairing
-from tagbench.phone.site import Site
-from tagbench.phone.visits import Door
-from tagbench.phone.workroom import Workroom
+from tagbench.phone.pairing import Handovers, Invitation, Pairing
+from tagbench.phone.stranger import StrangerPage
 from tagbench.records import Phone, replace
 
 log = logging.getLogger("tagbench.phone")
@@ -69,9 +74,9 @@ class PhoneServer:
         self._events = Events()
         self._announcer = Announcer()
         self._server: asyncio.Server | None = None
-        self._door: Door | None = None
-        self._site: Site | None = None
-        self._room: Workroom | None = None
+        self._runner: web.AppRunner | None = None
+        self._middleware: Middleware | None = None
+        self._executor: Executor | None = None
 
     @property
     def running(self) -> bool:
@@ -107,11 +112,17 @@ class PhoneServer:
         """
         if self._server is not None:
             return self.urls
-        self._room = room = Workroom(self._book)
-        self._site = self._make_site(room)
-        self._door = Door(self._site.answer, self._limits)
+        if self.port:
+            check_port(self.port)
+        await asyncio.to_thread(sweep_uploads)
+        connections = Connections(self._limits)
+        self._executor = Executor(self._book, self._limits)
+        self._runner = web.AppRunner(
+            self._make_app(self._executor, connections), shutdown_timeout=CLOSING_SECONDS
+        )
         try:
-            await self._open(self._door)
+            await self._runner.setup()
+            await self._open(connections)
             if self.name:
                 await self._announcer.open(self.name, home_addresses(), self.port)
         except BaseException:
@@ -120,50 +131,62 @@ class PhoneServer:
         log.info("answering phones at %s", ", ".join(self.urls))
         return self.urls
 
-    async def _open(self, door: Door) -> None:
-        if self.port:
-            check_port(self.port)
+    async def _open(self, connections: Connections) -> None:
+        assert self._runner is not None
+        assert self._runner.server is not None
+        assert self._middleware is not None
         try:
             self._server = await asyncio.get_running_loop().create_server(
-                door, self.host or LOOPBACK, self.port, backlog=512
+                connections.protocol_of(self._runner.server),
+                self.host or LOOPBACK,
+                self.port,
+                backlog=256,
             )
         except OSError as error:
             raise TagbenchError(_why_not(error, self.host or LOOPBACK, self.port)) from error
         self.port = self._server.sockets[0].getsockname()[1]
-        assert self._site is not None
         own = self._book.records.desk.phone_address.partition(":")[0]
-        self._site.port = self.port
-        self._site.hosts = hosts_answered(self.host, [own, f"{self.name}.local"])
+        self._middleware.port = self.port
+        self._middleware.names = hosts_answered(self.host, [own, f"{self.name}.local"])
 
-    def _make_site(self, room: Workroom) -> Site:
+    def _make_app(self, executor: Executor, connections: Connections) -> web.Application:
         async def pair(name: str, token_hash: str) -> Phone:
-            return await room.change(phones.pair, self._book, name, token_hash)
+            made = await executor.change(None, phones.pair, self._book, name, token_hash)
+            return made.result
 
-        pages = Pages(room, self._events)
-        deeds = Deeds(room, pages, self._events, self._limits)
-        doorstep = Doorstep(self.pairing, pair, self._events, self._limits)
-        return Site(room, pages, deeds, doorstep, self._limits)
+        activity, handovers = Activity(), Handovers()
+        pages = Pages(executor, self._events, activity, handovers, self._name_url)
+        actions = Actions(executor, pages, self._events, activity, self._limits)
+        stranger = StrangerPage(lambda: self.pairing, handovers, pair, self._events, self._limits)
+        self._middleware = Middleware(executor, connections, stranger.answer, self._limits)
+        return make_app(pages, actions, self._middleware, connections)
+
+    def _name_url(self) -> str:
+        return url(f"{self.name}.local", self.port) if self.name else ""
 
     async def stop(self) -> None:
         """Answers nobody any more; what was begun is finished first."""
         server, self._server = self._server, None
+        runner, self._runner = self._runner, None
         self.pairing.close()
         await self._announcer.close()
         if server is not None:
             server.close()
-        if self._door is not None:
-            self._door.pre_shutdown()
-            await self._door.shutdown(CLOSING_SECONDS)
-            self._door = None
-        if self._room is not None:
-            await self._write_down_visits(self._room)
-            await asyncio.to_thread(self._room.close)
-            self._room = None
+        if runner is not None:
+            await runner.cleanup()
+        if self._executor is not None:
+            await self._write_down_visits(self._executor)
+            await asyncio.to_thread(self._executor.close)
+            self._executor = None
 
-    async def _write_down_visits(self, room: Workroom) -> None:
-        if self._site is not None and self._site.seen:
+    async def _write_down_visits(self, executor: Executor) -> None:
+        if self._middleware is None:
+            return
+        await self._middleware.close()
+        seen = self._middleware.seen
+        if seen:
             try:
-                await room.change(phones.were_here, self._book, self._site.seen, SEEN_APART)
+                await executor.change(None, phones.were_here, self._book, seen, SEEN_APART)
             except TagbenchError as error:
                 log.warning("when phones were last here could not be written down: %s", error)
 
@@ -177,7 +200,7 @@ class PhoneServer:
 
     def phones(self) -> list[Phone]:
         """The paired phones with when each was last here, the latest first."""
-        seen = self._site.seen if self._site is not None else {}
+        seen = self._middleware.seen if self._middleware is not None else {}
         known = [
             phone if phone.id not in seen else replace(phone, seen=seen[phone.id])
             for phone in self._book.records.phones.values()

@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 import re
+import secrets
 from pathlib import Path
 from typing import Any
 
 from aiohttp import web
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
-from multidict import CIMultiDict
 
-from tagbench.phone.guard import armour
 from tagbench.phone.pictures import formats
+from tagbench.phone.sessions import Session
 
 FOLDER = Path(__file__).parent / "templates"
 STYLE = (FOLDER / "style.css").read_text(encoding="utf-8")
-ARMOUR = armour(STYLE)
-"""Headers that every answer of ours is made with."""
-_OF_A_PAGE = CIMultiDict({**ARMOUR, "Content-Type": "text/html; charset=utf-8"})
+ANY_TOKEN = secrets.token_hex(32)
+"""Stands in a page that is kept for all phones, where each one's own form token belongs."""
+ANY_TOP = f"<!--{secrets.token_hex(16)}-->"
+"""Stands there where what one phone has just done belongs."""
 _MIME = {"JPEG": "image/jpeg", "PNG": "image/png", "HEIF": "image/heic"}
 _CODE = re.compile(r"\b[A-Z0-9]{1,3}-[0-9]{3,}-[0-9A-Z]\b")
 
@@ -30,12 +31,6 @@ _environment = Environment(
     lstrip_blocks=True,
     auto_reload=False,
 )
-_environment.globals.update(
-    style=Markup(STYLE),
-    accepted=",".join(_MIME[one] for one in formats() if one in _MIME),
-    said="",
-    refused="",
-)
 
 
 def _coded(text: str) -> Markup:
@@ -45,25 +40,41 @@ def _coded(text: str) -> Markup:
 
 
 _environment.filters["coded"] = _coded
+_environment.globals.update(
+    style=Markup(STYLE),
+    accepted=",".join(_MIME[one] for one in formats() if one in _MIME),
+    form_token=ANY_TOKEN,
+    top=Markup(ANY_TOP),
+    refused="",
+)
 
 
 def render(template: str, **shown: Any) -> str:
-    """A page as text."""
+    """A page as text, with `ANY_TOKEN` and `ANY_TOP` in it."""
     return _environment.get_template(template).render(**shown)
 
 
 def page(text: str, status: int = 200) -> web.Response:
     """A page as an answer."""
-    return web.Response(body=text.encode(), status=status, headers=_OF_A_PAGE)
+    return web.Response(
+        body=text.encode(), status=status, content_type="text/html", charset="utf-8"
+    )
 
 
-def told(status: int, sentence: str, *, paired: bool, likely: tuple[str, ...] = ()) -> web.Response:
-    """A page that says why there is nothing else to see."""
-    heading = {404: "Not here", 409: "Not done"}.get(status, "That did not work")
-    shown = {"heading": heading, "sentence": sentence, "paired": paired, "likely": likely}
-    return page(render("told.html", **shown), status)
+def page_for(session: Session, text: str, status: int = 200, top: str = "") -> web.Response:
+    """A page for one phone; `top` is what it is told first, as markup."""
+    return page(text.replace(ANY_TOP, top).replace(ANY_TOKEN, session.form_token), status)
+
+
+def told(
+    status: int, sentence: str, session: Session, *, likely: tuple[str, ...] = ()
+) -> web.Response:
+    """A page that says why there is nothing else to see, and how to go on."""
+    heading = {404: "Not here", 409: "Not done", 503: "Busy"}.get(status, "That did not work")
+    text = render("told.html", heading=heading, sentence=sentence, likely=likely)
+    return page_for(session, text, status)
 
 
 def go_to(path: str) -> web.Response:
     """Sends the phone on to another of our pages."""
-    return web.Response(status=303, headers={**ARMOUR, "Location": path})
+    return web.Response(status=303, headers={"Location": path})

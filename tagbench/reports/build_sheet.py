@@ -9,13 +9,13 @@ from tagbench.records import Part
 from tagbench.reports.asked import Asked, Row
 from tagbench.reports.build_text import (
     lay_out_lines,
-    place_words,
     renew_lines,
     step_lines,
     torque_lines,
 )
 from tagbench.reports.page import render
 from tagbench.rules.care.cautions import DEFER_WHOLE, Caution, cautions_for_all
+from tagbench.rules.describe.phrases import day
 from tagbench.rules.rebuild.held_up import Reason
 from tagbench.rules.rebuild.overview import build
 from tagbench.rules.rebuild.steps import Step, all_steps, lay_out
@@ -43,7 +43,7 @@ def text(asked: Asked) -> Iterator[str]:
     """The sheet in plain lines."""
     steps, held = steps_of(asked), reasons_of(asked)
     machine, unit = asked.machine, asked.machine.units.torque
-    yield f"Build sheet — {machine.name} ({machine.mark}), {asked.printed:%Y-%m-%d}"
+    yield f"Build sheet — {machine.name} ({machine.mark}), {day(asked.printed)}"
     if not steps:
         yield "Every part is on the machine."
         return
@@ -87,7 +87,6 @@ def page(asked: Asked) -> str:
         held=reasons_of(asked),
         cautions=cautions_of(steps),
         count=len(steps),
-        place=place_words,
         renewed=renew_lines,
     )
 

@@ -12,6 +12,8 @@ from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.fastener_lines import in_bag, lines_of, lost, missing
 from tagbench.rules.count.identity import count
 from tagbench.rules.count.mixed_threads import mixed_threads
+from tagbench.rules.describe.count import NOTHING_OPEN
+from tagbench.rules.describe.phrases import day
 
 COLUMNS = (
     *("code", "name", "on", "line", "fastener", "out", "back", "in_bag", "lost"),
@@ -22,7 +24,7 @@ COLUMNS = (
 
 def text(asked: Asked) -> Iterator[str]:
     """The count in plain lines."""
-    yield f"Count sheet, {asked.printed:%Y-%m-%d}"
+    yield f"Count sheet, {day(asked.printed)}"
     found = count(asked.tables, asked.machine.mark, asked.printed.date())
     yield from count_lines(asked.tables, found, asked.machine)
 
@@ -51,6 +53,7 @@ def page(asked: Asked) -> str:
         asked,
         count=found,
         lines=open_lines(found),
+        nothing_open=NOTHING_OPEN,
         mixed=mixed_threads(thread.thread for thread in found.threads),
         bag_words=lambda code: kept_in_words(code, asked.tables.bins),
     )

@@ -13,7 +13,8 @@ from tagbench.reports.asked import Asked
 from tagbench.reports.photo_data import photo_data
 from tagbench.reports.symbol_svg import symbol_svg
 from tagbench.rules.care.cautions import DEFER_WHOLE
-from tagbench.rules.rebuild.guide import torque_in
+from tagbench.rules.describe.fasteners import torque_words
+from tagbench.rules.describe.phrases import came_from, counted, day, moment, named, plural
 from tagbench.trade.fasteners.spelling import spell
 
 _CODE = re.compile(r"\b[A-Z0-9]{1,3}-[0-9]{3,}-[0-9A-Z]\b")
@@ -39,7 +40,10 @@ def _environment(asked: Asked) -> Environment:
         auto_reload=False,
     )
     pages.filters["spell"] = spell
-    pages.filters["torque"] = lambda torque: torque_in(torque, asked.machine.units.torque)
+    pages.filters["torque"] = lambda torque: torque_words(torque, asked.machine.units.torque)
+    pages.filters.update(
+        day=day, moment=moment, plural=plural, counted=counted, named=named, came_from=came_from
+    )
     pages.filters["photo"] = photo_data
     # The drawing is made here of a checked code and so needs no escaping.
     pages.filters["symbol"] = lambda code: Markup(symbol_svg(code, asked.address))

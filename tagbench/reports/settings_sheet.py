@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from tagbench.reports.asked import Asked, Row
 from tagbench.reports.page import render
 from tagbench.reports.settings_text import settings_lines
+from tagbench.rules.describe.phrases import day
 from tagbench.rules.settings.standing import range_words, settings_of
 
 COLUMNS = (
@@ -18,7 +19,7 @@ COLUMNS = (
 
 def text(asked: Asked) -> Iterator[str]:
     """The settings in plain lines."""
-    yield f"Settings — {asked.machine.name} ({asked.machine.mark}), {asked.printed:%Y-%m-%d}"
+    yield f"Settings — {asked.machine.name} ({asked.machine.mark}), {day(asked.printed)}"
     yield from settings_lines(settings_of(asked.tables, asked.machine.mark))
 
 

@@ -4,23 +4,26 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from tagbench.records import Want
 from tagbench.reports.asked import Asked, Row
 from tagbench.reports.page import render
 from tagbench.rules.buying.holding import hold_ups
 from tagbench.rules.buying.shop_list import ShopRow, as_csv, as_text, shop_list
-from tagbench.rules.buying.wants import open_wants_of, standing, standing_words
+from tagbench.rules.buying.wants import open_wants_of, standing
+from tagbench.rules.describe.phrases import day, named_codes, plural, quantity
+from tagbench.rules.describe.want import standing_words
 
 
 def text(asked: Asked) -> Iterator[str]:
     """The wants in plain lines."""
-    yield f"Wants — {asked.machine.name} ({asked.machine.mark}), {asked.printed:%Y-%m-%d}"
+    yield f"Wants — {asked.machine.name} ({asked.machine.mark}), {day(asked.printed)}"
     yield ""
     yield from as_text(to_buy(asked), asked.tables).splitlines()
     for want, words, held in on_order(asked):
-        yield f"On order: {want.quantity} × {want.what} — {words}, holds up {held}"
+        what = quantity(want.quantity, want.what)
+        yield f"On order: {what} — {words}, holds up {plural(held, 'part')}"
 
 
 def rows(asked: Asked) -> Iterator[Row]:
@@ -40,7 +43,7 @@ def page(asked: Asked) -> str:
         asked,
         buy=to_buy(asked),
         ordered=list(on_order(asked)),
-        names=lambda codes: _named(asked, codes),
+        names=lambda codes: ", ".join(named_codes(codes, asked.tables)),
     )
 
 
@@ -56,8 +59,3 @@ def on_order(asked: Asked) -> Iterator[tuple[Want, str, int]]:
     for want in open_wants_of(asked.tables, asked.machine.mark):
         if standing(want, today) != "to order":
             yield want, standing_words(want, today), len(held.get(want.id, ()))
-
-
-def _named(asked: Asked, codes: Iterable[str]) -> str:
-    parts = asked.tables.parts
-    return ", ".join(f"{parts[code].name} {code}" for code in codes if code in parts)

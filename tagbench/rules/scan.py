@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
 from labels.code import read_code
+from labels.errors import CodeError
 from labels.symbols.payload import code_in
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_MARK, Bin, Part, Tables, Tag
@@ -29,12 +32,68 @@ def open_tag(tables: Tables, text: str) -> Opened:
     Raises CodeError (labels) when the text holds no code or a wrong check character, and
     NotFound when the code is sound but not of this book.
     """
-    return look_up(tables, code_in(text, marks=known_marks(tables)))
+    try:
+        code = code_in(text, marks=known_marks(tables))
+    except CodeError:
+        if not (code := short_form(tables, text)):
+            raise
+    return look_up(tables, code)
 
 
 def typed_code(tables: Tables, text: str) -> str:
-    """The code a person typed, in its one spelling; raises CodeError with the likely code."""
-    return read_code(text, marks=known_marks(tables))
+    """The code a person typed, in its one spelling or a short form that only one record has.
+
+    Raises CodeError with the likely code.
+    """
+    try:
+        return read_code(text, marks=known_marks(tables))
+    except CodeError:
+        if code := short_form(tables, text):
+            return code
+        raise
+
+
+_SHORT_FORM = re.compile(r"(?P<gap>[-_./ ]?)(?P<serial>[0-9]{1,6})")
+_LONGEST_UNPARTED = 3
+"""Figures a short form may have without a hyphen; more may be a code with its check character."""
+
+
+def short_form(tables: Tables, text: str) -> str:
+    """The code meant by `tp 17`, `TP-17`, `tp17` or `17`; empty when none or several have it.
+
+    A figure alone counts within the chosen machine and the bins. Where the last figure may as
+    well be a check character (`TP-1178`) nothing is guessed, since that one may be wrong.
+    """
+    plain = " ".join(text.split()).upper()
+    given = {
+        _mark_and_serial(code): code for code, tag in tables.tags.items() if tag.kind != "gone"
+    }
+    codes = [given[one] for one in _short_readings(plain, tables) if one in given]
+    return codes[0] if len(codes) == 1 else ""
+
+
+def _short_readings(plain: str, tables: Tables) -> Iterator[tuple[str, int]]:
+    """Mark and serial in each way the text can be read as a short form."""
+    for mark in known_marks(tables):
+        bare = plain.isdecimal() and mark in (tables.desk.machine, BIN_MARK)
+        found = _SHORT_FORM.fullmatch(plain if bare else plain.removeprefix(mark))
+        if found is None or not (bare or plain.startswith(mark)):
+            continue
+        figures = found["serial"]
+        whole = bare or len(figures) <= _LONGEST_UNPARTED
+        if whole or (found["gap"] and not _may_end_in_check(mark, figures, tables)):
+            yield mark, int(figures)
+
+
+def _may_end_in_check(mark: str, figures: str, tables: Tables) -> bool:
+    """Whether the last figure may be meant as the check character of a code of this book."""
+    shorter = mark, int(figures[:-1])
+    return any(_mark_and_serial(code) == shorter for code in tables.tags)
+
+
+def _mark_and_serial(code: str) -> tuple[str, int]:
+    mark, serial, _ = code.split("-")
+    return mark, int(serial)
 
 
 def known_marks(tables: Tables) -> list[str]:

@@ -54,7 +54,7 @@ async def test_the_part_page_tells_everything(phone: Phone, codes: Codes) -> Non
         "Fit a new",
         "✓ degreased with kerosene",
         "Verdict: reuse",
-        "Goes on before",
+        "Goes on over it",
         "Brake shoes",
         "one thread is tight",
     ):

@@ -163,7 +163,8 @@ def test_the_long_side_is_limited_and_the_shape_kept(tmp_path: Path) -> None:
     source = saved(tmp_path / "in", corners(900, 300))
     clean(source, tmp_path / "out.jpg", SMALL)
     with Image.open(tmp_path / "out.jpg") as image:
-        assert image.size == (64, 21)
+        assert image.width == 64
+        assert image.height in (21, 22)  # a third, rounded up or down
 
 
 def test_a_small_photo_is_not_blown_up(tmp_path: Path) -> None:

@@ -124,7 +124,7 @@ def test_the_build_sheet_of_a_finished_machine_says_so(asked: Asked) -> None:
 def test_the_count_sheet_has_figures_and_a_line_for_each_open_thing(asked: Asked) -> None:
     """With the name by which a reason is given."""
     text = report("count", ".txt", asked)
-    assert "fasteners  5 out = 0 back + 5 in the bag + 0 lost" in text
+    assert "5 fasteners out = 0 back + 5 in the bag + 0 lost" in text
     page = Page(report("count", ".html", asked)).text
     for key in (f"off:{code(1)}", f"snug:{code(2)}", f"off:{code(3)}", "setting:1"):
         assert f"[{key}]" in text and key in page

@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 from types import MappingProxyType
 
 from tagbench.errors import NotFound
-from tagbench.records import Fastener, Machine, Part, replace
+from tagbench.records import Fastener, Machine, Part, Tables, replace
 from tagbench.rules.care.inspecting import kind_of
 from tagbench.rules.find.words import stems
 from tagbench.rules.table import read_table
@@ -151,6 +151,12 @@ def caution_lines(cautions: Iterable[Caution], seen: Iterable[str] = ()) -> list
     old = [caution.id for caution in cautions if caution.id in known]
     lines = [*fresh, DEFER] if fresh else []
     return [*lines, f"Seen before: {', '.join(old)}."] if old else lines
+
+
+def seen_cautions(part: Part, tables: Tables) -> tuple[str, ...]:
+    """The cautions that were acknowledged for the machine of a part."""
+    machine = tables.machines.get(part.machine)
+    return machine.cautions_seen if machine else ()
 
 
 def acknowledge(machine: Machine, ids: Iterable[str]) -> Machine:

@@ -8,6 +8,7 @@ from datetime import date
 from tagbench.records import Machine, Part, Tables, Torque
 from tagbench.rules.care.cautions import caution_lines, cautions_for_all
 from tagbench.rules.count.fastener_lines import Line, lines_of, renewed_items
+from tagbench.rules.describe.fasteners import torque_words
 from tagbench.rules.rebuild.burying import Burial, burying
 from tagbench.rules.rebuild.held_up import Reason, obstacles, on_machine
 from tagbench.rules.rebuild.links import Links
@@ -80,7 +81,7 @@ def line_guide(line: Line, machine: Machine, lever: Lever | None = None) -> Line
     torque = line.fastener.torque
     return LineGuide(
         line=line,
-        torque=torque_in(torque, machine.units.torque) if torque else "",
+        torque=torque_words(torque, machine.units.torque) if torque else "",
         wrench=_wrench(torque, machine, lever) if torque else "",
         steps=(
             *_castle_nut(line, machine),
@@ -89,15 +90,6 @@ def line_guide(line: Line, machine: Machine, lever: Lever | None = None) -> Line
             *locking_notes(line.fastener),
         ),
     )
-
-
-def torque_in(torque: Torque, unit: str) -> str:
-    """`58.3–78.6 N·m (43-58 lbf·ft, maker's manual)`: the person's unit first."""
-    wanted = as_range(torque)
-    told = [show_torque(wanted)] if torque.unit != unit else []
-    told += [torque.source] if torque.source else []
-    told += ["an estimate: the maker's manual goes before it"] if torque.estimate else []
-    return show_torque(wanted, unit) + (f" ({', '.join(told)})" if told else "")
 
 
 def _wrench(torque: Torque, machine: Machine, lever: Lever | None) -> str:
@@ -121,25 +113,19 @@ def _castle_nut(line: Line, machine: Machine) -> tuple[str, ...]:
     torque = as_range(fastener.torque).to(machine.units.torque) if fastener.torque else None
     thread = fastener.thread or None
     said = castle_nut(thread, torque, bearing="bearing" in words).sentences
-    return tuple(_own_pin(line) if one.startswith(_NEW_PIN) else one for one in said)
+    return tuple(_own_pin(line, one) if one.startswith(_NEW_PIN) else one for one in said)
 
 
 _NEW_PIN = "Fit a new cotter pin"
 
 
-def _own_pin(line: Line) -> str:
+def _own_pin(line: Line, sentence: str) -> str:
     """The pin of the part's own line, or of the nut's, before what the general table has."""
     for other in lines_of([line.part]):
         if other.fastener.kind == "cotter pin":
             return f"{_NEW_PIN}, line {other.number}: {other.named}; never an old one."
     locks = [lock for lock in line.fastener.locking if lock.startswith("cotter pin ")]
-    if locks:
-        return f"Fit a new {locks[0]}; never an old one."
-    return next(one for one in _table_sentences(line) if one.startswith(_NEW_PIN))
-
-
-def _table_sentences(line: Line) -> tuple[str, ...]:
-    return castle_nut(line.fastener.thread or None).sentences
+    return f"Fit a new {locks[0]}; never an old one." if locks else sentence
 
 
 def _circle(line: Line, machine: Machine) -> tuple[str, ...]:

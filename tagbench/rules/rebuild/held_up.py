@@ -14,8 +14,9 @@ from datetime import date
 from typing import Literal, NamedTuple
 
 from tagbench.records import Fastener, Part, Tables, Want, replace
-from tagbench.rules.buying.wants import standing_words
 from tagbench.rules.care.pieces import is_scrap, needs_washing, soaking
+from tagbench.rules.describe.phrases import moment, quantity
+from tagbench.rules.describe.want import standing_words
 from tagbench.rules.rebuild.links import Links
 from tagbench.rules.rebuild.loops import tangles
 from tagbench.trade.fasteners.spelling import spell
@@ -170,7 +171,7 @@ def _loop(links: Links, place: int, tangle: Sequence[int]) -> Reason:
 
 def _soaking(part: Part) -> Reason:
     soak = soaking(part)
-    since = f"soaking since {soak.since:%Y-%m-%d %H:%M}" if soak else ""
+    since = f"soaking since {moment(soak.since)}" if soak else ""
     if needs_washing(part):
         return Reason("dirty", f"not degreased; {since}")
     return Reason("soaking", since)
@@ -187,4 +188,4 @@ def _waits_for(want: Want, today: date | None) -> Reason:
     if want.ordered is not None:
         # Without a day to go by nothing is late.
         stand = standing_words(want, today if today is not None else want.ordered)
-    return Reason("want", f"waits for {want.quantity} × {want.what}, {stand}")
+    return Reason("want", f"waits for {quantity(want.quantity, want.what)}, {stand}")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, Literal
 
 from textual import events, work
 from textual.binding import BindingType
@@ -11,24 +11,28 @@ from textual.screen import Screen
 
 from labels.errors import LabelError
 from tagbench.errors import TagbenchError
-from tagbench.screens.app import opening
 from tagbench.screens.app.scanning import ScanningApp, event_time
 from tagbench.screens.app.too_small import TooSmall
 from tagbench.screens.frame.actions import ANYWHERE, bindings
-from tagbench.screens.frame.registry import PLACES
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.registry import SCREENS, screen_entry
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.frame.theme import THEMES
-from tagbench.screens.shared.base import AtTheBench, TagbenchDialog, TagbenchScreen
+from tagbench.screens.shared.base import CARDS, ScreenMixin, TagbenchDialog, TagbenchScreen
 
 if TYPE_CHECKING:
     from tagbench.book import Book
+    from tagbench.rules.scan import Opened
+    from tagbench.screens.frame.find_index import FindIndex
     from tagbench.screens.phone.switch import PhoneSwitch
-    from tagbench.screens.shared.find_index import FindIndex
 
 POLL_SECONDS = 1.0
 """How often another process's changes are looked for."""
 SMALLEST = (80, 24)
 """The smallest terminal that the screens are laid out for: columns, lines."""
+LEAVING = (
+    "Everything you saved is in the book. "
+    "What stands in a form and was not saved with Enter is not."
+)
 
 
 class TagbenchApp(ScanningApp, inherit_bindings=False):
@@ -39,10 +43,10 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
     """
 
     TITLE = "tagbench"
-    CSS_PATH = look("tagbench")
+    CSS_PATH = stylesheets("tagbench")
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = bindings(ANYWHERE)
-    SCREENS = {place.name: place.make for place in PLACES if place.by_name}
+    SCREENS = {entry.name: entry.make for entry in SCREENS if entry.by_name}
 
     index: FindIndex
     """What Find asks."""
@@ -110,8 +114,8 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
             self.call_from_thread(self._take_book, book)
 
     def _take_book(self, book: Book) -> None:
+        from tagbench.screens.frame.find_index import FindIndex
         from tagbench.screens.phone.switch import PhoneSwitch
-        from tagbench.screens.shared.find_index import FindIndex
 
         self.book = book
         self.index = FindIndex(book)
@@ -166,12 +170,12 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
 
     def tell(self, sentence: str) -> None:
         """Says what was done on the notice line of the open screen or dialog."""
-        if isinstance(self.screen, AtTheBench):
+        if isinstance(self.screen, ScreenMixin):
             self.screen.tell(sentence)
 
     def refuse(self, sentence: str) -> None:
         """Says why something was not done on the notice line of the open screen or dialog."""
-        if isinstance(self.screen, AtTheBench):
+        if isinstance(self.screen, ScreenMixin):
             self.screen.refuse(sentence)
 
     # Changing screens and opening records
@@ -198,14 +202,47 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
 
     async def open_code(self, code: str) -> None:
         """Opens the part, bin or spare tag with that code; raises NotFound."""
-        await opening.open_record(self, opening.look_up(self, code))
+        from tagbench.rules.scan import look_up
+
+        await self._open_record(look_up(self.book.records, code))
 
     async def open_scan(self, text: str) -> None:
-        """Opens what a scanned or typed tag names, or says what is wrong with it."""
+        """Opens what a tag names, unless the open screen or card does something else with it.
+
+        Says what is wrong with a tag that names nothing.
+        """
+        from tagbench.rules.scan import open_tag
+
         try:
-            await opening.open_scan(self, text)
+            opened = open_tag(self.book.records, text)
+            if not (isinstance(self.screen, ScreenMixin) and self.screen.takes_scan(opened)):
+                await self._open_record(opened)
         except (TagbenchError, LabelError) as error:
             self.refuse(str(error))
+
+    async def _open_record(self, opened: Opened) -> None:
+        """Brings up the record behind a tag; a spare tag brings up the strip form for it."""
+        here = self.screen
+        if opened.kind == "spare":
+            if await self.go("strip"):
+                self._turn_to(opened.code)
+        elif isinstance(here, TagbenchScreen) and here.screen_name == opened.kind:
+            self._turn_to(opened.code)
+        else:
+            await self.open_screen(opened.kind, opened.code)
+
+    def _turn_to(self, text: str) -> None:
+        if isinstance(self.screen, TagbenchScreen):
+            self.screen.turn_to(text)
+
+    async def open_screen(self, name: str, *arguments: object) -> None:
+        """Lays a screen over the open one, for the record that the arguments name."""
+        await self.push_screen(screen_entry(name).make(*arguments))
+
+    async def find(self, words: str) -> None:
+        """Goes to Find and looks for some words."""
+        if await self.go("find"):
+            self._turn_to(words)
 
     # What works everywhere
 
@@ -215,20 +252,47 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
 
     def action_help(self) -> None:
         """Lists every key."""
-        opening.open_help(self)
+        from tagbench.screens.app.help import HelpDialog
 
-    def action_places(self) -> None:
-        """Lists the screens."""
-        opening.open_places(self)
+        self.push_screen(HelpDialog())
 
-    def action_history(self) -> None:
+    @work(group=CARDS)
+    async def action_screens(self) -> None:
+        """Lists the screens and goes to the one that is chosen."""
+        from tagbench.screens.app.screen_list import GoDialog
+
+        name = await self.push_screen_wait(GoDialog())
+        if name is not None:
+            await self.go(name)
+
+    @work(group=CARDS)
+    async def action_history(self) -> None:
         """Shows what was done and offers to take the last change back."""
-        opening.open_history(self)
+        from tagbench.screens.app.history import HistoryDialog
 
-    def action_leave(self) -> None:
+        change = await self.push_screen_wait(HistoryDialog())
+        if change is not None:
+            self.book_changed()
+            self.tell(f"Took back: {change.words}.")
+
+    @work(group=CARDS)
+    async def action_leave(self) -> None:
         """Asks before it closes tagbench."""
-        opening.open_leave(self)
+        from tagbench.screens.shared.confirm import ConfirmDialog
+
+        if await self.push_screen_wait(ConfirmDialog("Leave tagbench?", LEAVING, yes="Leave")):
+            self.exit()
 
     def action_light(self) -> None:
-        """Changes between light and dark, and remembers it."""
-        opening.change_light(self)
+        """Changes between light and dark, and remembers it.
+
+        A book that cannot be written does not stand in the way.
+        """
+        from tagbench.book.operations.desk import choose_theme
+
+        name: Literal["dark", "light"] = "light" if self.theme == THEMES["dark"].name else "dark"
+        self.theme = THEMES[name].name
+        try:
+            choose_theme(self.book, name)
+        except TagbenchError as error:
+            self.refuse(str(error))

@@ -11,7 +11,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from tagbench.screens.frame.actions import ANYWHERE, CLOSE, IN_LISTS, Action
-from tagbench.screens.frame.registry import PLACES
+from tagbench.screens.frame.registry import SCREENS
 from tagbench.screens.shared.base import TagbenchDialog
 
 KEY_WIDTH, SENTENCE_WIDTH = 10, 56
@@ -50,14 +50,14 @@ class HelpDialog(TagbenchDialog[None]):
 def sections() -> Iterator[tuple[str, tuple[Action, ...]]]:
     """Title and actions: what works everywhere, then screen by screen."""
     yield "Everywhere", ANYWHERE
-    for place in PLACES:
-        yield f"On {place.title}", place.kind().all_actions()
+    for entry in SCREENS:
+        yield f"On {entry.title}", entry.kind().all_actions()
     yield "In lists", IN_LISTS
 
 
 def line(action: Action) -> Content:
     """The key in bold, then the sentence beside it."""
-    sentence = ("\n" + " " * (KEY_WIDTH + 1)).join(wrap(action.help, SENTENCE_WIDTH))
+    sentence = ("\n" + " " * (KEY_WIDTH + 1)).join(wrap(action.tooltip, SENTENCE_WIDTH))
     return Content.from_markup(
         "[bold $primary]$key[/] $help", key=action.key_words.ljust(KEY_WIDTH), help=sentence
     )

@@ -6,16 +6,17 @@ from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Static
 
+from tagbench.book.undoing import is_preference, to_take_back
+from tagbench.errors import TagbenchError
 from tagbench.records import Change
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.rows import Rows
 
 SHOWN = 200
 """How many changes are listed."""
-NOTHING = "There is nothing to take back."
 
 
 class HistoryDialog(TagbenchDialog[Change]):
@@ -32,12 +33,11 @@ class HistoryDialog(TagbenchDialog[Change]):
 
     def on_mount(self) -> None:
         changes = self.book.history(limit=SHOWN)
-        self.query_one("#changes", Rows).show(changes)
-        last = last_standing(changes)
-        words = f"Ctrl+T or Enter takes back: {last.words}" if last else NOTHING
-        self.query_one("#next-back", Static).update(words)
+        shown = [change for change in changes if not is_preference(change)]
+        self.query_one("#changes", Rows).show(shown)
+        self.query_one("#next-back", Static).update(next_words(changes))
 
-    @on(Opened)
+    @on(RowOpened)
     def opened(self) -> None:
         """Enter does what the card is for."""
         self.action_take_back()
@@ -48,11 +48,12 @@ class HistoryDialog(TagbenchDialog[Change]):
             self.dismiss(self.book.undo())
 
 
-def last_standing(changes: list[Change]) -> Change | None:
-    """The newest change that was not taken back and is no taking back itself."""
-    gone = {change.takes_back for change in changes}
-    standing = (c for c in changes if not c.takes_back and c.number not in gone)
-    return next(standing, None)
+def next_words(changes: list[Change]) -> str:
+    """What would be taken back, or why nothing can be."""
+    try:
+        return f"Ctrl+T or Enter takes back: {to_take_back(changes).words}"
+    except TagbenchError as error:
+        return str(error)
 
 
 def draw_change(change: Change, width: int) -> list[str]:

@@ -6,8 +6,8 @@ from textual import on
 from textual.app import ComposeResult
 
 from tagbench.screens.frame.actions import Action, spell_key
-from tagbench.screens.frame.messages import Opened
-from tagbench.screens.frame.registry import PLACES, Place
+from tagbench.screens.frame.messages import RowOpened
+from tagbench.screens.frame.registry import SCREENS, ScreenEntry
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.rows import Rows
@@ -20,17 +20,17 @@ class GoDialog(TagbenchDialog[str]):
     actions = (Action("enter", "", "Go", "Goes to the screen under the cursor."),)
 
     def body(self) -> ComposeResult:
-        rows = Rows(draw_place, lambda place: place.name, id="places")
-        rows.show([place for place in PLACES if place.by_name])
+        rows = Rows(draw_entry, lambda entry: entry.name, id="screens")
+        rows.show([entry for entry in SCREENS if entry.by_name])
         yield rows
 
-    @on(Opened)
-    def chosen(self, message: Opened[Place]) -> None:
+    @on(RowOpened)
+    def chosen(self, message: RowOpened[ScreenEntry]) -> None:
         """Goes there."""
         self.dismiss(message.item.name)
 
 
-def draw_place(place: Place, width: int) -> list[str]:
+def draw_entry(entry: ScreenEntry, width: int) -> list[str]:
     """One line: title, key, what it is for."""
-    key = spell_key(place.key) if place.key else ""
-    return [columns(width, (place.title, 8), (key, 3), (place.help, 0))]
+    key = spell_key(entry.key) if entry.key else ""
+    return [columns(width, (entry.title, 8), (key, 3), (entry.help, 0))]

@@ -6,13 +6,13 @@ from textual.app import ComposeResult
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 
 
 class TooSmall(ModalScreen[None]):
     """One sentence; what was open comes back when the terminal is enlarged."""
 
-    CSS_PATH = look("too_small")
+    CSS_PATH = stylesheets("too_small")
 
     def __init__(self, columns: int, lines: int) -> None:
         super().__init__()

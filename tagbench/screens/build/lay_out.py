@@ -15,10 +15,9 @@ from tagbench.rules.rebuild.links import Links, links_of
 from tagbench.rules.rebuild.steps import LayOut, Step, lay_out, step_for
 from tagbench.screens.build.fit_facts import burial_shortly
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.widgets.card_page import CardPage
-from tagbench.screens.widgets.facts import Fact, Facts
+from tagbench.screens.widgets.facts import CardPage, Fact, Facts
 
 
 class LayOutDialog(TagbenchDialog[None]):
@@ -27,14 +26,13 @@ class LayOutDialog(TagbenchDialog[None]):
     Steps that are `planned` by hand may be held up or shut something in: that is said beforehand.
     """
 
-    CSS_PATH = look("card", "rebuild")
+    CSS_PATH = stylesheets("card", "rebuild")
     AUTO_FOCUS = "#lay-out"
     actions = (Action("down", "", "More", "Goes down the page; so does PgDn."),)
 
-    def __init__(self, machine: Machine, codes: Sequence[str], *, planned: bool) -> None:
+    def __init__(self, machine: Machine, codes: Sequence[str], heading: str) -> None:
         super().__init__()
-        count = f"{len(codes)} step{'s' * (len(codes) != 1)}"
-        self.heading = f"Lay out for {count} of your plan" if planned else f"The next {count}"
+        self.heading = heading
         self._machine = machine
         self._codes = codes
 

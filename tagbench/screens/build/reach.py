@@ -14,20 +14,31 @@ from tagbench.rules.rebuild.held_up import on_machine
 from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.rebuild.reach import Undoing, in_front, reach, undoing
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.widgets.card_page import CardPage
-from tagbench.screens.widgets.facts import Fact, Facts
+from tagbench.screens.widgets.facts import CardPage, Fact, Facts
 
 
 class ReachDialog(TagbenchDialog[str]):
     """The way back to a part; gives words that say what came off."""
 
-    CSS_PATH = look("card", "rebuild")
+    CSS_PATH = stylesheets("card", "rebuild")
     AUTO_FOCUS = "#reach"
     actions = (
-        Action("o", "with_it", "All came off", "What is in the way came off, and the part too."),
-        Action("w", "way", "Way is clear", "What is in the way came off; the part stays as it is."),
+        Action(
+            "o",
+            "with_it",
+            "All came off",
+            "What is in the way came off, and the part too.",
+            writes=True,
+        ),
+        Action(
+            "w",
+            "way",
+            "Way is clear",
+            "What is in the way came off; the part stays as it is.",
+            writes=True,
+        ),
     )
 
     def __init__(self, code: str) -> None:

@@ -15,7 +15,9 @@ from textual.widgets import Static
 from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine, Tables
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.scan import Opened as Tag
+from tagbench.rules.scan import Opened
+from tagbench.screens.build.lay_out import LayOutDialog
+from tagbench.screens.build.links import LinksDialog
 from tagbench.screens.build.lists import (
     HELD_UP,
     ON,
@@ -24,18 +26,23 @@ from tagbench.screens.build.lists import (
     TONIGHT,
     Lists,
     Row,
+    facts,
+    heading,
     lists_of,
+    name_words,
+    on_words,
+    short_reasons,
 )
-from tagbench.screens.build.words import facts, heading, name_words, on_words, short_reasons
+from tagbench.screens.build.reach import ReachDialog
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.messages import Moved, RowOpened
+from tagbench.screens.frame.registry import FIT
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
-from tagbench.screens.shared.cards import open_card, open_fit
-from tagbench.screens.shared.grouped import Heading
+from tagbench.screens.shared.report import ReportDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Facts
-from tagbench.screens.widgets.group_rows import GroupRows
+from tagbench.screens.widgets.group_rows import GroupRows, Heading
 from tagbench.screens.widgets.views import Views
 
 NOTHING = "There is nothing here."
@@ -48,20 +55,20 @@ ROOMY = 80
 class BuildScreen(TagbenchScreen):
     """The lists of the rebuild, with all about the part under the cursor beneath."""
 
-    place = "build"
-    CSS_PATH = look("field", "rebuild")
+    screen_name = "build"
+    CSS_PATH = stylesheets("field", "rebuild")
     AUTO_FOCUS = "#build-rows"
     actions = (
         Action("enter", "", "Fit", "Opens the card for fitting the part; so does scanning it."),
         Action("right", "turn(1)", "Lists", "Goes to the next list."),
-        Action("left", "turn(-1)", "List before", "Goes to the list before.", in_bar=False),
+        Action("left", "turn(-1)", "List before", "Goes to the list before.", show=False),
         Action("l", "lay_out", "Lay out", "What to lay out for the next ten or the marked steps."),
-        Action("space", "", "Mark", "Marks a part for the evening, or an assembly.", in_bar=False),
+        Action("space", "", "Mark", "Marks a part for the evening, or an assembly.", show=False),
         Action("a", "group", "Group", "By assembly, or as one list."),
         Action("r", "reach", "Reach", "What must come off again to get back to a part."),
         Action("k", "links", "Links", "Draws the links around a part and lets you change them."),
         Action("p", "print", "Print", "Writes the build sheet."),
-        Action("o", "part", "Part", "Opens the page of the part.", in_bar=False),
+        Action("o", "part", "Part", "Opens the page of the part.", show=False),
     )
 
     @dataclass
@@ -198,24 +205,24 @@ class BuildScreen(TagbenchScreen):
         self._by_assembly = not self._by_assembly
         self._show_rows()
 
-    @on(Opened)
-    def open_row(self, message: Opened[Row]) -> None:
+    @on(RowOpened)
+    def open_row(self, message: RowOpened[Row]) -> None:
         """Opens the fit card of a part; folds or unfolds an assembly."""
         if isinstance(message.item, Heading):
             self._folded ^= {message.item.name}
             self._show_rows()
         else:
-            open_fit(self, message.item)
+            self.open_card(FIT(message.item))
 
-    def takes_scan(self, opened: Tag) -> bool:
+    def takes_scan(self, opened: Opened) -> bool:
         """A scanned part is about to be fitted."""
         if opened.kind == "part":
-            open_fit(self, opened.code)
+            self.open_card(FIT(opened.code))
         return opened.kind == "part"
 
     # Cards
 
-    def _with_code(self, then: Callable[[str], None]) -> None:
+    def _with_code(self, then: Callable[[str], object]) -> None:
         if self.current_code:
             then(self.current_code)
         else:
@@ -223,26 +230,22 @@ class BuildScreen(TagbenchScreen):
 
     def action_lay_out(self) -> None:
         """Shows what to lay out for the marked parts, else for the next ten steps."""
-        from tagbench.screens.build.lay_out import LayOutDialog
-
         if self._lists is None:
             return
         self._keep_marks()
         marked = [code for code in self._lists.codes[ORDER] if code in self._marked]
         codes = marked or self._lists.codes[TONIGHT][:LAID_OUT]
-        self.bench_app.push_screen(LayOutDialog(self.machine, codes, planned=bool(marked)))
+        count = f"{len(codes)} step{'s' * (len(codes) != 1)}"
+        heading = f"Lay out for {count} of your plan" if marked else f"The next {count}"
+        self.app.push_screen(LayOutDialog(self.machine, codes, heading))
 
     def action_reach(self) -> None:
         """Shows what must come off again to get back to the part."""
-        from tagbench.screens.build.reach import ReachDialog
-
-        self._with_code(lambda code: open_card(self, ReachDialog(code)))
+        self._with_code(lambda code: self.open_card(ReachDialog(code)))
 
     def action_links(self) -> None:
         """Draws the links around the part."""
-        from tagbench.screens.part.links import LinksDialog
-
-        self._with_code(lambda code: open_card(self, LinksDialog(code)))
+        self._with_code(lambda code: self.open_card(LinksDialog(code)))
 
     async def action_part(self) -> None:
         """Opens the page of the part."""
@@ -251,9 +254,7 @@ class BuildScreen(TagbenchScreen):
 
     def action_print(self) -> None:
         """Asks for the file and writes the build sheet."""
-        from tagbench.screens.shared.report import ReportDialog
-
-        open_card(self, ReportDialog("build", self.machine))
+        self.open_card(ReportDialog("build", self.machine))
 
 
 def row_key(row: Row) -> str:

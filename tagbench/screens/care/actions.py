@@ -8,39 +8,57 @@ from tagbench.book.operations import care
 from tagbench.book.operations.care_back import take_last_back
 from tagbench.records import CARE_STEPS, Part
 from tagbench.rules.care.lines import used_last
-from tagbench.rules.care.proposal import proposal
+from tagbench.screens.care.steps import SoakDialog, SoakOutDialog, StepDialog, marked_words
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.shared.multi_select import ChoosingScreen
+from tagbench.screens.shared.multi_select import MultiSelectScreen
+from tagbench.screens.shared.part_words import named
 
 CARE_KEYS = (
-    Action("d", "mark('degreased')", "Degreased", "Degreased, with what was used last."),
-    Action("i", "mark('inspected')", "Inspected", "Inspected."),
-    Action("l", "mark('lubed')", "Lubed", "Lubed, with what that kind of part got last, or asks."),
-    Action("u", "mark('reuse')", "Reuse", "To be used again."),
-    Action("r", "mark('replace')", "Replace", "To be replaced; it goes on the want list."),
-    Action("b", "step_back", "Take back", "Takes back what was last done to the chosen parts."),
+    Action(
+        "d", "mark('degreased')", "Degreased", "Degreased, with what was used last.", writes=True
+    ),
+    Action("i", "mark('inspected')", "Inspected", "Inspected.", writes=True),
+    Action(
+        "l",
+        "mark('lubed')",
+        "Lubed",
+        "Lubed, with what that kind of part got last, or asks.",
+        writes=True,
+    ),
+    Action("u", "mark('reuse')", "Reuse", "To be used again.", writes=True),
+    Action(
+        "r", "mark('replace')", "Replace", "To be replaced; it goes on the want list.", writes=True
+    ),
+    Action(
+        "b",
+        "step_back",
+        "Take back",
+        "Takes back what was last done to the chosen parts.",
+        writes=True,
+    ),
     Action("s", "soak", "Soak", "Puts the chosen parts to soak, or takes them out.", False),
     Action("w", "with_words", "With", "A step with another substance or on another day.", False),
 )
 """The care keys; they act on the marked parts, or on the one under the cursor."""
-
 MORE_CARE_KEYS = (
     Action("c", "cautions", "Cautions", "All cautions, with their sources.", False),
-    Action("x", "old_piece", "Old gone", "The replaced old piece was let go.", in_bar=False),
-    Action("o", "part", "Part", "Opens the page of the part.", in_bar=False),
+    Action(
+        "x", "old_piece", "Old gone", "The replaced old piece was let go.", show=False, writes=True
+    ),
+    Action("o", "part", "Part", "Opens the page of the part.", show=False),
 )
 
 
-class CareScreen(ChoosingScreen):
+class CareScreen(MultiSelectScreen):
     """A screen on which parts are chosen and their care is marked."""
 
     @property
-    def chosen(self) -> list[Part]:
+    def selected(self) -> list[Part]:
         """The parts that a key acts on; none while there is nothing to choose."""
         return []
 
     def _some(self) -> list[Part]:
-        parts = self.chosen
+        parts = self.selected
         if not parts:
             self.refuse("Choose a part first; Space marks several, on a heading all under it.")
         return parts
@@ -58,9 +76,7 @@ class CareScreen(ChoosingScreen):
                 self.finished(marked_words(changed, what, with_what))
 
     def _ask(self, parts: Sequence[Part], what: str) -> None:
-        from tagbench.screens.care.step import StepDialog
-
-        self.card(StepDialog(parts, what))
+        self.open_card(StepDialog(parts, what))
 
     def action_with_words(self) -> None:
         """Asks which step, with what, and on which day."""
@@ -79,14 +95,12 @@ class CareScreen(ChoosingScreen):
 
     def action_soak(self) -> None:
         """Opens the card for the soak: in, or out when all of them soak."""
-        from tagbench.screens.care.soak import SoakDialog, SoakOutDialog
-
         parts = self._some()
         soaking = [part for part in parts if part.soak is not None]
         if soaking and len(soaking) < len(parts):
             self.refuse("Some of these soak already and some do not; mark only the one kind.")
         elif parts:
-            self.card(SoakOutDialog(parts) if soaking else SoakDialog(parts))
+            self.open_card(SoakOutDialog(parts) if soaking else SoakDialog(parts))
 
     def action_old_piece(self) -> None:
         """Writes down that the old pieces of the chosen parts were let go."""
@@ -98,31 +112,10 @@ class CareScreen(ChoosingScreen):
 
     async def action_cautions(self) -> None:
         """Opens the page of all cautions."""
-        from tagbench.screens.care.cautions import CautionsScreen
-
-        await self.bench_app.push_screen(CautionsScreen())
+        await self.bench_app.open_screen("cautions")
 
     async def action_part(self) -> None:
         """Opens the page of the part under the cursor."""
         parts = self._some()
         if parts:
             await self.bench_app.open_code(parts[0].code)
-
-
-def named(parts: Sequence[Part]) -> str:
-    """`brake shoe TP-012-H`, or how many parts."""
-    return f"{parts[0].name} {parts[0].code}" if len(parts) == 1 else f"{len(parts)} parts"
-
-
-def marked_words(parts: Sequence[Part], what: str, with_what: str) -> str:
-    """What was marked, and what the person may want to know about it."""
-    words = f"{what.capitalize()}: {named(parts)}"
-    if with_what:
-        words += f", with {with_what}"
-    if what == "replace" and any(part.replacement == "wanted" for part in parts):
-        words += "; on the want list" if all(part.make is None for part in parts) else ""
-    doubtful = [part for part in parts if proposal(part).verdict == "replace"]
-    if what == "reuse" and doubtful:
-        words += f"; but {named(doubtful)} is proposed for replacing"
-        words += f" ({proposal(doubtful[0]).why[0].rstrip('.')})" if len(doubtful) == 1 else ""
-    return f"{words}."

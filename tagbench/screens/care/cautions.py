@@ -14,12 +14,12 @@ from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine
 from tagbench.rules.care.cautions import DEFER, DEFER_WHOLE, Caution, all_cautions
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.messages import Moved, RowOpened
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.facts import Section, Sections
 from tagbench.screens.widgets.rows import Rows
-from tagbench.screens.widgets.sections import Section, Sections
 
 NO_MACHINE = "There is no machine yet; take a first part off, then cautions can be marked seen."
 
@@ -27,12 +27,12 @@ NO_MACHINE = "There is no machine yet; take a first part off, then cautions can 
 class CautionsScreen(TagbenchScreen):
     """The cautions in a list; the one under the cursor at full length beside it."""
 
-    place = "cautions"
-    CSS_PATH = look("field", "care")
+    screen_name = "cautions"
+    CSS_PATH = stylesheets("field", "care")
     AUTO_FOCUS = "#cautions"
     actions = (
         Action("enter", "", "Seen", "Seen for this machine: shown shortly from now on, or again."),
-        Action("tab", "", "Read on", "Goes to the text and back, to scroll it.", in_bar=True),
+        Action("tab", "", "Read on", "Goes to the text and back, to scroll it.", show=True),
         Action("ctrl+n", "all_again", "All again", "Shows all at full length again."),
     )
 
@@ -66,8 +66,8 @@ class CautionsScreen(TagbenchScreen):
             self.query_one("#caution-rows", Sections).show(at_length(caution))
             self.query_one("#caution-full").scroll_home(animate=False)
 
-    @on(Opened)
-    def seen(self, message: Opened[Caution]) -> None:
+    @on(RowOpened)
+    def seen(self, message: RowOpened[Caution]) -> None:
         """Acknowledges a caution for the machine, or shows it at full length again."""
         machine, name = self.machine, message.item.id
         if machine is None:

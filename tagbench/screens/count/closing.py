@@ -12,7 +12,7 @@ from tagbench.rules.count.closing import OpenLine, open_lines, unexplained
 from tagbench.rules.count.identity import count
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Moved
-from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.columns import columns, cut
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
@@ -20,7 +20,7 @@ from tagbench.screens.widgets.rows import Rows
 CLEAN = "Nothing missing, nothing left over. Enter closes the machine."
 
 
-class ClosingDialog(TagbenchDialog[str]):
+class ClosingDialog(FormDialog[str]):
     """Gives words that say that it is closed. What was typed is kept in `reasons` (key → why)."""
 
     AUTO_FOCUS = ""  # with a clean count there is nothing to type, and Enter belongs to the card
@@ -29,8 +29,8 @@ class ClosingDialog(TagbenchDialog[str]):
         Action("enter", "save", "Save", "Saves the reason for the line, or closes."),
         Action("ctrl+r", "same", "Same for all", "Gives all that are left the same reason."),
         Action("ctrl+f", "finish", "Finish", "Closes the machine with the written reasons."),
-        Action("up", "step(-1)", "Up", "Goes up among the lines.", in_bar=False),
-        Action("down", "step(1)", "Down", "Goes down among the lines.", in_bar=False),
+        Action("up", "step(-1)", "Up", "Goes up among the lines.", show=False),
+        Action("down", "step(1)", "Down", "Goes down among the lines.", show=False),
     )
 
     def __init__(self, mark: str, reasons: dict[str, str]) -> None:
@@ -92,7 +92,6 @@ class ClosingDialog(TagbenchDialog[str]):
         self.show_reason()
         rows.refresh()
 
-    @on(Input.Submitted)
     def action_save(self) -> None:
         """Saves the reason and goes to the next line; closes when there is no line."""
         line = self.query_one(Rows).current

@@ -11,8 +11,8 @@ from tagbench.records import Part
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.find.index import Found
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.messages import RowOpened
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.widgets.columns import columns, cut
 from tagbench.screens.widgets.field import Field
@@ -27,13 +27,13 @@ HINT = "four backing plate screws"
 class FindScreen(TagbenchScreen):
     """One field, the answers beneath it; the arrows move among them while one types."""
 
-    place = "find"
-    CSS_PATH = look("field", "find")
+    screen_name = "find"
+    CSS_PATH = stylesheets("field", "find")
     AUTO_FOCUS = "#words"
     actions = (
         Action("enter", "open_best", "Open", "Opens the answer under the cursor."),
-        Action("up", "step(-1)", "Up", "Goes up among the answers.", in_bar=False),
-        Action("down", "step(1)", "Down", "Goes down among the answers.", in_bar=False),
+        Action("up", "step(-1)", "Up", "Goes up among the answers.", show=False),
+        Action("down", "step(1)", "Down", "Goes down among the answers.", show=False),
         Action("ctrl+n", "empty", "New search", "Empties the field."),
     )
 
@@ -66,7 +66,7 @@ class FindScreen(TagbenchScreen):
     def show_book(self) -> None:
         self.look()
 
-    def look_for(self, words: str) -> None:
+    def turn_to(self, words: str) -> None:
         """Puts words into the field."""
         self.query_one("#words-field", Field).value = words
 
@@ -100,10 +100,10 @@ class FindScreen(TagbenchScreen):
 
     def action_empty(self) -> None:
         """Empties the field."""
-        self.look_for("")
+        self.turn_to("")
 
-    @on(Opened)
-    async def open_found(self, message: Opened[Found]) -> None:
+    @on(RowOpened)
+    async def open_found(self, message: RowOpened[Found]) -> None:
         """Opens the part."""
         await self.bench_app.open_code(message.item.part.code)
 

@@ -1,7 +1,7 @@
 """One registry of what can be done: it feeds the keys, the key bar and the help.
 
 An `Action` is written down once, beside the screen it belongs to (`TagbenchScreen.actions`) or
-here when it works everywhere. Screens are listed in `places.py`.
+here when it works everywhere. Screens are listed in `registry.py`.
 
 Keys are function keys or control keys. Letters belong to the field that is being typed in, and a
 hand scanner "types" them; so a screen may use them only while its list has the focus, and the app
@@ -13,11 +13,12 @@ Escape or backspace) and those that edit a field.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 from textual.binding import Binding, BindingType
 
-from tagbench.screens.frame.registry import PLACES
+from tagbench.screens.frame.registry import SCREENS
 
 TERMINAL_KEYS = frozenset(f"ctrl+{letter}" for letter in "sqzhimj")
 """Keys no action may use: flow control, job control, backspace, Tab and Enter in disguise."""
@@ -25,21 +26,31 @@ FIELD_KEYS = frozenset(f"ctrl+{letter}" for letter in "adekuvwx")
 """Keys that edit a field; no action of a screen with fields may use them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Action:
-    """Something the person can do with one key."""
+@dataclass(frozen=True, init=False)
+class Action(Binding):
+    """A binding of Textual's with a sentence for the help.
 
-    key: str
-    """Key as Textual spells it, e.g. `ctrl+o`; several with commas, the first one is shown."""
-    do: str
-    """The action it runs, e.g. `save` for `action_save` of the screen, `app.help` of the app;
-    empty when a list or a field sees to the key itself."""
-    words: str
-    """One or two words for the key bar."""
-    help: str
-    """One sentence for the help."""
-    in_bar: bool = True
-    """Whether it stands in the key bar; the help lists it in any case."""
+    `key` may name several with commas; the first one is shown. `action` is empty when a list or a
+    field sees to the key itself. `description` is a word or two for the key bar, where it stands
+    while `show` is true; `tooltip` is the sentence for the help, which lists it in any case.
+    """
+
+    writes: bool = False
+    """Whether the letter writes something right away, without a card or a question."""
+
+    def __init__(
+        self,
+        key: str,
+        action: str,
+        description: str,
+        tooltip: str,
+        show: bool = True,
+        *,
+        writes: bool = False,
+        **others: Any,
+    ) -> None:
+        super().__init__(key, action, description, show, tooltip=tooltip, **others)
+        object.__setattr__(self, "writes", writes)
 
     @property
     def first_key(self) -> str:
@@ -76,24 +87,26 @@ def spell_key(key: str) -> str:
 
 def _go_actions() -> tuple[Action, ...]:
     with_key = sorted(
-        (place for place in PLACES if place.key), key=lambda place: (len(place.key), place.key)
+        (entry for entry in SCREENS if entry.key), key=lambda entry: (len(entry.key), entry.key)
     )
     return tuple(
-        Action(place.key, f"app.go('{place.name}')", place.title, place.help) for place in with_key
+        Action(entry.key, f"app.go('{entry.name}')", entry.title, entry.help) for entry in with_key
     )
 
 
 HELP = Action("f1", "app.help", "Help", "Lists every key.")
-GO = Action("ctrl+g", "app.places", "More", "Lists all screens, also for keyboards without F keys.")
+GO = Action(
+    "ctrl+g", "app.screens", "More", "Lists all screens, also for keyboards without F keys."
+)
 TAKE_BACK = Action(
     "ctrl+t", "app.history", "Take back", "Shows what was done and takes the last change back."
 )
 FOLLOW = Action(
-    "f12", "app.follow", "Phone", "Shows what a phone opened while you were typing.", in_bar=False
+    "f12", "app.follow", "Phone", "Shows what a phone opened while you were typing.", show=False
 )
 LIGHT = Action("ctrl+l", "app.light", "Light", "Changes between light and dark screens.")
 LEAVE = Action(
-    "ctrl+c", "app.leave", "Leave", "Closes tagbench; everything is saved already.", in_bar=False
+    "ctrl+c", "app.leave", "Leave", "Closes tagbench; everything is saved already.", show=False
 )
 
 ANYWHERE: tuple[Action, ...] = (HELP, *_go_actions(), TAKE_BACK, FOLLOW, LIGHT, LEAVE, GO)
@@ -118,14 +131,11 @@ IN_LISTS: tuple[Action, ...] = (
 
 
 def bindings(actions: Iterable[Action]) -> list[BindingType]:
-    """The key bindings for some actions."""
+    """The key bindings for some actions; a letter works with the capitals locked as well."""
     return [
-        Binding(_either_case(action), action.do, action.words, show=False, tooltip=action.help)
+        replace(
+            action, key=f"{action.key},{action.key.upper()}" if action.is_letter else action.key
+        )
         for action in actions
-        if action.do
+        if action.action
     ]
-
-
-def _either_case(action: Action) -> str:
-    """A letter works with the capitals locked as well."""
-    return f"{action.key},{action.key.upper()}" if action.is_letter else action.key

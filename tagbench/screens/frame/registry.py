@@ -1,32 +1,48 @@
-"""The screens by name: one entry here and one file are all that a new screen takes.
+"""The screens and cards by name: one entry here and one file are all that a new one takes.
 
 To add a screen:
 
 1. Write `tagbench/screens/<place>/screen.py` with a class derived from `TagbenchScreen`
-   (see `base.py`): set `place` to its name, list its `actions`, yield its widgets from `body`
-   and fill them from the records in `show_book`, which is called when the screen is opened and
-   after every change of the book, whoever made it.
-2. Add a `Place` to `PLACES` below. The key, the key bar, the help and the list under Ctrl+G
+   (see `shared/base.py`): set `screen_name` to its name, list its `actions`, yield its widgets from
+   `body` and fill them from the records in `show_book`, which is called when the screen is opened
+   and after every change of the book, whoever made it.
+2. Add a `ScreenEntry` to `SCREENS` below. The key, the key bar, the help and the list under Ctrl+G
    follow from it. The module is imported when the screen is first opened, so that a screen costs
    nothing until it is used.
-3. Put its looks into `looks/<name>.tcss`, if it needs any of its own, and name it in the class:
-   `CSS_PATH = look("field", "<name>")`, where `field` is for a screen with fields to type in.
+3. Put its styles into `frame/styles/<name>.tcss`, if it needs any of its own, and name it in the
+   class: `CSS_PATH = stylesheets("field", "<name>")`, `field` for a screen with fields to type in.
 
-A screen decides and calls the verbs in `tagbench.book.operations`; it holds no rule of its own.
+Places do not import each other. What one opens of another it opens by name: a screen with
+`open_screen(name, …)`, a card that is a `CardEntry` below with `open_card(FIT(code))`, or
+`await ask(…)` for what the card gives.
+
+A screen decides and calls the operations of `tagbench.book.operations`; it holds no rule.
 """
 
 from __future__ import annotations
 
 import importlib
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Generic, ParamSpec, TypeVar
 
 if TYPE_CHECKING:
-    from tagbench.screens.shared.base import TagbenchScreen
+    from textual.screen import ModalScreen, Screen
+
+    from tagbench.records import Machine
+
+Arguments = ParamSpec("Arguments")
+Result = TypeVar("Result")
+
+
+def load(written_in: str) -> Any:
+    """The class behind `module:Class`."""
+    module, name = written_in.split(":")
+    return getattr(importlib.import_module(f"tagbench.screens.{module}"), name)
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class ScreenEntry:
     """A screen that can be gone to by name."""
 
     name: str
@@ -38,156 +54,179 @@ class Place:
     help: str
     """What it is for, one sentence."""
     written_in: str
-    """`module:Class`."""
+    """`module:Class`, the module under `tagbench.screens`."""
     by_name: bool = True
     """False for a screen that is only ever opened for one record."""
 
-    def make(self) -> TagbenchScreen:
-        """A new screen of this kind."""
-        return self.kind()()
+    def make(self, *arguments: object) -> Screen[None]:
+        """A new screen of this kind; `arguments` name the record it is opened for."""
+        screen: Screen[None] = self.kind()(*arguments)
+        return screen
 
-    def kind(self) -> type[TagbenchScreen]:
-        """The class of the screen."""
-        module, name = self.written_in.split(":")
-        kind: type[TagbenchScreen] = getattr(importlib.import_module(module), name)
-        return kind
+    def kind(self) -> Any:
+        """The class of the screen, a `TagbenchScreen`."""
+        return load(self.written_in)
 
 
-PLACES: tuple[Place, ...] = (
-    Place(
+SCREENS: tuple[ScreenEntry, ...] = (
+    ScreenEntry(
         "bench",
         "",
         "Bench",
         "The machine at a glance and what can be done next.",
-        "tagbench.screens.bench.screen:BenchScreen",
+        "bench.screen:BenchScreen",
     ),
-    Place(
+    ScreenEntry(
         "strip",
         "f2",
         "Strip",
         "Write down a part that came off and get its code.",
-        "tagbench.screens.strip.screen:StripScreen",
+        "strip.screen:StripScreen",
     ),
-    Place(
+    ScreenEntry(
         "find",
         "f3",
         "Find",
         "Find a part, a fastener or a bag by what you remember.",
-        "tagbench.screens.find.screen:FindScreen",
+        "find.screen:FindScreen",
     ),
-    Place(
+    ScreenEntry(
         "tags",
         "f4",
         "Tags",
         "Print the tags that wait, and spare tags ahead.",
-        "tagbench.screens.tags.screen:TagsScreen",
+        "tags.screen:TagsScreen",
     ),
-    Place(
+    ScreenEntry(
         "clean",
         "f5",
         "Clean",
         "Degrease, inspect, lube, decide: each part by what it needs.",
-        "tagbench.screens.care.screen:CleanScreen",
+        "care.screen:CleanScreen",
     ),
-    Place(
+    ScreenEntry(
         "buy",
         "f6",
         "Buy",
         "What is wanted, what it holds up, what is on order and overdue.",
-        "tagbench.screens.buy.screen:BuyScreen",
+        "buy.screen:BuyScreen",
     ),
-    Place(
+    ScreenEntry(
         "build",
         "f7",
         "Build",
         "What can go back on, what is held up and why, and what to lay out.",
-        "tagbench.screens.build.screen:BuildScreen",
+        "build.screen:BuildScreen",
     ),
-    Place(
+    ScreenEntry(
         "count",
         "f8",
         "Count",
         "Nothing missing, nothing left over; closing the machine.",
-        "tagbench.screens.count.screen:CountScreen",
+        "count.screen:CountScreen",
     ),
-    Place(
+    ScreenEntry(
         "settings",
         "f9",
         "Settings",
         "Adjustments with a range: measure them, and measure them again.",
-        "tagbench.screens.settings.screen:SettingsScreen",
+        "settings.screen:SettingsScreen",
     ),
-    Place(
+    ScreenEntry(
         "phone",
         "f10",
         "Phone",
         "Scan tags with a phone: switch its pages on, pair phones.",
-        "tagbench.screens.phone.screen:PhoneScreen",
+        "phone.screen:PhoneScreen",
     ),
-    Place(
+    ScreenEntry(
         "part",
         "",
         "Part",
         "Everything about one part.",
-        "tagbench.screens.part.screen:PartScreen",
+        "part.screen:PartScreen",
         by_name=False,
     ),
-    Place(
+    ScreenEntry(
         "inspect",
         "",
         "Inspect",
         "What to look for on a part, what to measure, what to decide.",
-        "tagbench.screens.care.inspect:InspectScreen",
+        "care.inspect:InspectScreen",
         by_name=False,
     ),
-    Place(
+    ScreenEntry(
         "cautions",
         "",
         "Cautions",
         "All cautions at full length, with their sources.",
-        "tagbench.screens.care.cautions:CautionsScreen",
+        "care.cautions:CautionsScreen",
     ),
-    Place(
+    ScreenEntry(
         "stock",
         "",
         "Stock",
         "What is in the drawer, and what single-use items are to be bought.",
-        "tagbench.screens.buy.stock:StockScreen",
+        "buy.stock:StockScreen",
     ),
-    Place(
+    ScreenEntry(
         "shop",
         "",
         "Shop",
         "The list to take to the shop, printed or written to a file.",
-        "tagbench.screens.buy.shop:ShopScreen",
+        "buy.stock:ShopScreen",
     ),
-    Place(
+    ScreenEntry(
         "photos",
         "",
         "Photos",
         "Put a folder of pictures on the parts, by the time they were taken.",
-        "tagbench.screens.photos.folder:PhotosFolderScreen",
+        "photos.folder:PhotosFolderScreen",
     ),
-    Place(
+    ScreenEntry(
         "part photos",
         "",
         "Photos",
         "The pictures of one part, before and after.",
-        "tagbench.screens.photos.screen:PhotosScreen",
+        "photos.screen:PhotosScreen",
         by_name=False,
     ),
-    Place(
+    ScreenEntry(
         "bin",
         "",
         "Bin",
         "What lies in a bag or box, and where that is kept.",
-        "tagbench.screens.find.bin:BinScreen",
+        "find.bin:BinScreen",
         by_name=False,
     ),
 )
 """The screens in the order in which they stand in the key bar."""
 
 
-def place(name: str) -> Place:
-    """The place of that name; KeyError when there is none."""
-    return next(place for place in PLACES if place.name == name)
+def screen_entry(name: str) -> ScreenEntry:
+    """The entry of the screen of that name; KeyError when there is none."""
+    return next(entry for entry in SCREENS if entry.name == name)
+
+
+@dataclass(frozen=True, slots=True)
+class CardEntry(Generic[Arguments, Result]):
+    """A card of one place that others open; calling the entry makes a new card."""
+
+    written_in: str
+    """`module:Class`, the module under `tagbench.screens`."""
+
+    def __call__(
+        self, *arguments: Arguments.args, **named: Arguments.kwargs
+    ) -> ModalScreen[Result]:
+        card: ModalScreen[Result] = load(self.written_in)(*arguments, **named)
+        return card
+
+
+FIT: CardEntry[[str], str] = CardEntry("build.fit:FitDialog")
+"""Fitting the part with that code; gives words that say what was done."""
+LAY_OUT: CardEntry[[Machine, Sequence[str], str], None] = CardEntry("build.lay_out:LayOutDialog")
+"""What to lay out for some parts of a machine, under a heading of its own."""
+MEASURE_SETTING: CardEntry[[int], str] = CardEntry("settings.cards:MeasureDialog")
+"""Measuring the setting with that number; gives words that say where it stands."""
+CARDS: tuple[CardEntry[..., Any], ...] = (FIT, LAY_OUT, MEASURE_SETTING)
+"""All of them."""

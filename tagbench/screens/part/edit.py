@@ -4,23 +4,23 @@ from __future__ import annotations
 
 from typing import Any
 
-from textual import on
+from textual import work
 from textual.app import ComposeResult
-from textual.widgets import Input
 
 from tagbench.book.operations.strip import StripForm, edit
 from tagbench.records import Part, PartNumber, replace
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import look
-from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.shared.measuring import MEASURE, measure_thread
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.base import CARDS
+from tagbench.screens.shared.form import FormDialog
+from tagbench.screens.shared.measure_thread import MEASURE, measure_into
 from tagbench.screens.widgets.part_form import PartForm
 
 
-class EditDialog(TagbenchDialog[str]):
+class EditDialog(FormDialog[str]):
     """Gives words that say what was changed. Only fields that differ are written."""
 
-    CSS_PATH = look("field", "part_form", "card")
+    CSS_PATH = stylesheets("field", "part_form", "card")
 
     actions = (Action("enter", "save", "Save", "Saves the form, from any field."), MEASURE)
 
@@ -40,7 +40,6 @@ class EditDialog(TagbenchDialog[str]):
         self._before = form.read(self.tables)
         form["name"].input.focus()
 
-    @on(Input.Submitted)
     def action_save(self) -> None:
         """Writes what differs and closes the card."""
         with self.refusing():
@@ -53,10 +52,11 @@ class EditDialog(TagbenchDialog[str]):
                 )
             self.dismiss(f"Saved {after.name}." if fields else "Nothing was changed.")
 
-    def action_measure(self) -> None:
+    @work(group=CARDS)
+    async def action_measure(self) -> None:
         """Names a measured thread and puts it into the fasteners."""
         fasteners = self.query_one(PartForm).fasteners
-        measure_thread(self, fasteners, self._code.split("-", 1)[0])
+        await measure_into(self, fasteners, self._code.split("-", 1)[0])
 
 
 FIELDS = (

@@ -2,27 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 from rich.text import Text
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Container, Vertical
 from textual.widgets import Static
 
 from tagbench.book.operations.machines import chosen
 from tagbench.book.operations.settings import remove_setting
-from tagbench.records import Machine, Tables
+from tagbench.records import Machine
 from tagbench.rules.settings.standing import SettingState, range_words, settings_of
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
-from tagbench.screens.frame.styles import look
-from tagbench.screens.shared.base import TagbenchScreen
-from tagbench.screens.shared.cards import open_card
-from tagbench.screens.shared.grouped import Heading, grouped
+from tagbench.screens.frame.messages import Moved, RowOpened
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.settings.cards import setting_facts
+from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.confirm import confirmed
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.facts import Fact, Facts
-from tagbench.screens.widgets.group_rows import GroupRows
+from tagbench.screens.widgets.facts import Facts
+from tagbench.screens.widgets.group_rows import GroupRows, Heading, grouped
 
 NOTHING = "No settings yet. N writes one down, such as chain slack, 3/8-3/4 in."
 STATE_WORDS = {
@@ -40,8 +40,8 @@ Row = SettingState | Heading
 class SettingsScreen(TagbenchScreen):
     """The settings by assembly, with all about the one under the cursor beneath."""
 
-    place = "settings"
-    CSS_PATH = look("field", "rebuild")
+    screen_name = "settings"
+    CSS_PATH = stylesheets("field", "rebuild")
     AUTO_FOCUS = "#setting-rows"
     actions = (
         Action("enter", "", "Measure", "Writes down what was measured; folds a heading."),
@@ -109,24 +109,24 @@ class SettingsScreen(TagbenchScreen):
 
     # Cards
 
-    @on(Opened)
-    def open_row(self, message: Opened[Row]) -> None:
+    @on(RowOpened)
+    def open_row(self, message: RowOpened[Row]) -> None:
         """Asks for the measured value; folds or unfolds a heading."""
-        from tagbench.screens.settings.measure import MeasureDialog
+        from tagbench.screens.settings.cards import MeasureDialog
 
         if isinstance(message.item, Heading):
             self._folded ^= {message.item.name}
             self._show_rows()
         else:
-            open_card(self, MeasureDialog(message.item.setting.id))
+            self.open_card(MeasureDialog(message.item.setting.id))
 
     def action_new(self) -> None:
         """Opens the empty form."""
-        from tagbench.screens.settings.setting import SettingDialog
+        from tagbench.screens.settings.cards import SettingDialog
 
-        open_card(self, SettingDialog(None))
+        self.open_card(SettingDialog(None))
 
-    def _with_setting(self, then: Callable[[SettingState], None]) -> None:
+    def _with_setting(self, then: Callable[[SettingState], object]) -> None:
         state = self.current
         if state is None:
             self.refuse("First move the cursor to a setting; N writes a new one down.")
@@ -135,33 +135,27 @@ class SettingsScreen(TagbenchScreen):
 
     def action_edit(self) -> None:
         """Opens the form with the setting under the cursor."""
-        from tagbench.screens.settings.setting import SettingDialog
+        from tagbench.screens.settings.cards import SettingDialog
 
-        self._with_setting(lambda state: open_card(self, SettingDialog(state.setting)))
+        self._with_setting(lambda state: self.open_card(SettingDialog(state.setting)))
 
     def action_recheck(self) -> None:
         """Asks why it is to be measured again."""
-        from tagbench.screens.settings.recheck import RecheckDialog
+        from tagbench.screens.settings.cards import RecheckDialog
 
-        self._with_setting(lambda state: open_card(self, RecheckDialog(state.setting)))
+        self._with_setting(lambda state: self.open_card(RecheckDialog(state.setting)))
 
     def action_remove(self) -> None:
         """Asks, then takes the setting away."""
-        self._with_setting(self._ask_to_remove)
+        self._with_setting(self._remove)
 
-    def _ask_to_remove(self, state: SettingState) -> None:
-        from tagbench.screens.shared.confirm import ConfirmDialog
-
-        def answered(sure: bool | None) -> None:
-            if sure:
-                with self.refusing():
-                    remove_setting(self.book, state.setting.id)
-                    self.catch_up()
-                    self.tell(f"Took away the setting {state.setting.what}.")
-
+    @work(group=CARDS)
+    async def _remove(self, state: SettingState) -> None:
         question = f"Take away the setting {state.setting.what}?"
-        words = "Ctrl+T brings it back."
-        self.bench_app.push_screen(ConfirmDialog(question, words, "Take away"), answered)
+        if await confirmed(self, question, "Ctrl+T brings it back.", "Take away"):
+            with self.refusing():
+                remove_setting(self.book, state.setting.id)
+                self.finished(f"Took away the setting {state.setting.what}.")
 
     def action_print(self) -> None:
         """Asks for the file and writes the settings sheet."""
@@ -169,7 +163,7 @@ class SettingsScreen(TagbenchScreen):
 
         machine = self.machine
         if machine is not None:
-            open_card(self, ReportDialog("settings", machine))
+            self.open_card(ReportDialog("settings", machine))
 
 
 def row_key(row: Row) -> str:
@@ -187,17 +181,3 @@ def draw(row: Row, width: int) -> list[str | Text]:
     state = STATE_WORDS[row.state]
     cells = [(box, 3), (setting.what, 0), (range_words(setting), 14), (value, 9), (state, 13)]
     return [columns(width, *cells, gap=1)]
-
-
-def setting_facts(tables: Tables, state: SettingState) -> Iterator[Fact]:
-    """All about one setting."""
-    setting = state.setting
-    yield Fact("now", [state.words], "strong")
-    if setting.measured is not None and setting.measured_at is not None:
-        when = f"{setting.measured_at:%d %b %Y %H:%M}"
-        yield Fact("measured", [f"{setting.measured:.4g} {setting.unit} on {when}"])
-    yield Fact("range", [range_words(setting)])
-    yield Fact("source", [setting.source])
-    yield Fact("note", [setting.note])
-    named = [tables.parts[code] for code in setting.after if code in tables.parts]
-    yield Fact("re-opened", [f"when {one.name} {one.code} goes on again" for one in named])

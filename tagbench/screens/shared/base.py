@@ -1,4 +1,4 @@
-"""What all screens and dialogs share: keys from the registry, the notice line, the book."""
+"""What all screens and cards share: keys from the registry, the notice line, the book."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
+from textual import work
 from textual.app import ComposeResult
 from textual.containers import Container, Vertical
 from textual.dom import DOMNode
@@ -15,25 +16,25 @@ from textual.widgets import Static
 from labels.errors import LabelError
 from tagbench.errors import TagbenchError
 from tagbench.screens.frame.actions import ANYWHERE, BACK, CLOSE, HELP, Action, bindings
-from tagbench.screens.frame.registry import place
-from tagbench.screens.frame.styles import look
-from tagbench.screens.widgets.keybar import KeyBar
-from tagbench.screens.widgets.notice import Notice
-from tagbench.screens.widgets.title import TitleLine
+from tagbench.screens.frame.registry import screen_entry
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.widgets.bars import KeyBar, Notice, TitleLine
 
 if TYPE_CHECKING:
     from tagbench.book import Book
     from tagbench.records import Tables
     from tagbench.rules.scan import Opened
-    from tagbench.screens.app.app import TagbenchApp
+    from tagbench.screens.frame.protocol import BenchApp
 
 Result = TypeVar("Result")
 WIDE, HIGH = 110, 32
 """From so many columns and lines on there is room for wider gaps."""
+CARDS = "cards"
+"""Group of the workers that wait for a card; they run as long as it is open."""
 
 
-class AtTheBench:
-    """The app, the book and the notice line; mixed into screens and dialogs alike.
+class ScreenMixin:
+    """The app, the book and the notice line; mixed into screens and cards alike.
 
     It is no DOM node of its own, because a class takes its place in the stylesheets from its
     first base.
@@ -42,10 +43,20 @@ class AtTheBench:
     has_letter_keys: ClassVar[bool] = False
     """Whether single letters do something here; they are kept back until it is no scan."""
 
+    @classmethod
+    def all_actions(cls) -> tuple[Action, ...]:
+        """All that can be done here."""
+        return ()
+
+    @classmethod
+    def writing_keys(cls) -> frozenset[str]:
+        """The letters that write something right away."""
+        return frozenset(action.first_key for action in cls.all_actions() if action.writes)
+
     @property
-    def bench_app(self) -> TagbenchApp:
-        """The app, by its own type."""
-        return cast("TagbenchApp", cast(DOMNode, self).app)
+    def bench_app(self) -> BenchApp:
+        """The app, as screens know it."""
+        return cast("BenchApp", cast(DOMNode, self).app)
 
     @property
     def notice(self) -> Notice:
@@ -82,16 +93,40 @@ class AtTheBench:
         except (TagbenchError, LabelError) as error:
             self.refuse(str(error))
 
+    # Cards over this screen or card
 
-class TagbenchScreen(Screen[None], AtTheBench):
+    async def ask(self, card: ModalScreen[Result]) -> Result | None:
+        """Lays a card over this one and waits for what it gives; None when it was closed.
+
+        Only in a worker, of the group `CARDS`.
+        """
+        return await cast(DOMNode, self).app.push_screen_wait(card)
+
+    @work(group=CARDS)
+    async def open_card(self, card: ModalScreen[str]) -> None:
+        """Lays a card over this one; it gives the words that say what was done."""
+        words = await self.ask(card)
+        self.finished(words)
+
+    def finished(self, words: str | None) -> None:
+        """Shows the book as it is now and says what was done; without words nothing was."""
+        self.catch_up()
+        if words:
+            self.tell(words)
+
+    def catch_up(self) -> None:
+        """Shows what the book says now, if that is not what is shown already."""
+
+
+class TagbenchScreen(Screen[None], ScreenMixin):
     """A screen: title line, body, notice line, two lines of keys.
 
-    A new one sets `place` (and has its entry in `places.py`), lists its `actions`, yields its
-    widgets from `body` and fills them in `show_book`.
+    A new one sets `screen_name` (and has its entry in the registry), lists its `actions`, yields
+    its widgets from `body` and fills them in `show_book`.
     """
 
-    place: ClassVar[str] = ""
-    """Name of the screen in `places.py`."""
+    screen_name: ClassVar[str] = ""
+    """Name of the screen in the registry."""
     actions: ClassVar[tuple[Action, ...]] = ()
     """What can be done here besides what can be done everywhere."""
 
@@ -106,11 +141,11 @@ class TagbenchScreen(Screen[None], AtTheBench):
     @classmethod
     def all_actions(cls) -> tuple[Action, ...]:
         """The actions of this screen, with `back` where there is something to go back to."""
-        return cls.actions if cls.place == "bench" else (*cls.actions, BACK)
+        return cls.actions if cls.screen_name == "bench" else (*cls.actions, BACK)
 
     def compose(self) -> ComposeResult:
         self._use_the_room()
-        yield TitleLine(place(self.place).title)
+        yield TitleLine(screen_entry(self.screen_name).title)
         with Container(id="body"):
             yield from self.body()
         yield Notice()
@@ -174,20 +209,23 @@ class TagbenchScreen(Screen[None], AtTheBench):
         if self.bench_app.book_is_here:
             phone = self.bench_app.phone
             self.query_one(TitleLine).show_phone(phone.words)
-            self.query_one("#keys-anywhere", KeyBar).offer(phone.following.offer)
+            self.query_one("#keys-anywhere", KeyBar).offer(phone.offer)
+
+    def turn_to(self, text: str) -> None:
+        """Shows another record: the screen is open already; `text` is its code or words."""
 
     def action_back(self) -> None:
         """Goes back to the screen below."""
         self.bench_app.back()
 
 
-class TagbenchDialog(ModalScreen[Result], AtTheBench):
+class TagbenchDialog(ModalScreen[Result], ScreenMixin):
     """A card laid over the screen: heading, body, notice line, one line of keys.
 
     Escape closes it with no result.
     """
 
-    CSS_PATH = look("field", "card")
+    CSS_PATH = stylesheets("field", "card")
 
     heading: str = ""
     """What the card is about; may be set for each instance."""

@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.widgets import Static
 
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.base import ScreenMixin, TagbenchDialog
 
 
 class ConfirmDialog(TagbenchDialog[bool]):
@@ -29,8 +29,13 @@ class ConfirmDialog(TagbenchDialog[bool]):
     def bar_actions(self) -> Iterable[Action]:
         """The keys, with what yes means."""
         yes, *others = self.all_actions()
-        return replace(yes, words=self._yes), *others
+        return replace(yes, description=self._yes), *others
 
     def action_yes(self) -> None:
         """Answers yes."""
         self.dismiss(True)
+
+
+async def confirmed(screen: ScreenMixin, heading: str, words: str, yes: str) -> bool:
+    """Asks over a screen or card whether to go on. Only in a worker."""
+    return await screen.ask(ConfirmDialog(heading, words, yes)) is True

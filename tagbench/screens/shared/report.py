@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from textual import on, work
+from textual import work
 from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
@@ -12,7 +12,9 @@ from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Machine
 from tagbench.reports.asked import Asked
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.base import CARDS
+from tagbench.screens.shared.destination import may_write
+from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownPaths
 
@@ -25,11 +27,11 @@ NAMES = {
 WORDS = "A name ending in .html gives a page that prints well, .txt plain text, .csv a table."
 
 
-class ReportDialog(TagbenchDialog[str]):
+class ReportDialog(FormDialog[str]):
     """Gives words that say where the sheet is."""
 
     actions = (
-        Action("enter", "write", "Write", "Writes the file; asks before it writes over one."),
+        Action("enter", "save", "Write", "Writes the file; asks before it writes over one."),
         Action("ctrl+p", "photos", "Photos", "Puts the pictures in, or leaves them out."),
     )
 
@@ -49,8 +51,8 @@ class ReportDialog(TagbenchDialog[str]):
 
     def on_mount(self) -> None:
         name = self.heading.lower().replace(" ", "-")
-        self.query_one("#file-field", Field).value = f"~/{name}-{self.book.now():%Y-%m-%d}.html"
-        self.query_one("#file", Input).focus()
+        self["file"].value = f"~/{name}-{self.book.now():%Y-%m-%d}.html"
+        self["file"].input.focus()
         self._say_photos()
 
     def action_photos(self) -> None:
@@ -62,29 +64,14 @@ class ReportDialog(TagbenchDialog[str]):
         words = "Pictures go into the page." if self._photos else "Pictures are left out."
         self.query_one("#photos-words", Static).update(words)
 
-    @on(Input.Submitted)
-    def action_write(self) -> None:
+    @work(group=CARDS)
+    async def action_save(self) -> None:
         """Checks what was typed and starts writing."""
         with self.refusing():
-            target = checked_target(self.query_one("#file-field", Field).value)
-            if target.exists():
-                self._ask_to_overwrite(target)
-            else:
-                self._start(target)
-
-    def _ask_to_overwrite(self, target: Path) -> None:
-        from tagbench.screens.shared.confirm import ConfirmDialog
-
-        def answered(sure: bool | None) -> None:
-            if sure:
-                self._start(target)
-
-        words = f"{target} is there already."
-        self.bench_app.push_screen(ConfirmDialog("Write over it?", words, "Write over"), answered)
-
-    def _start(self, target: Path) -> None:
-        self.tell("Writing …")
-        self.write(target, self._asked(with_photos=target.suffix.casefold() == ".html"))
+            target = checked_target(self["file"].value)
+            if await may_write(self, [target]):
+                self.tell("Writing …")
+                self.write(target, self._asked(with_photos=target.suffix.casefold() == ".html"))
 
     def _asked(self, *, with_photos: bool) -> Asked:
         steps = self.query("#steps").results(Input)

@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.widgets import Input, Static
 
 from tagbench.book.operations.machines import chosen
 from tagbench.book.operations.strip import last_from, strip
-from tagbench.records import Part
+from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
-from tagbench.screens.frame.styles import look
-from tagbench.screens.shared.base import TagbenchScreen
-from tagbench.screens.shared.measuring import MEASURE, measure_thread
-from tagbench.screens.widgets.bag_card import BagCard
+from tagbench.screens.frame.messages import RowOpened
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.measure_thread import MEASURE, measure_into
+from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.part_form import PartForm
 from tagbench.screens.widgets.rows import Rows
@@ -27,8 +25,8 @@ from tagbench.screens.widgets.rows import Rows
 class StripScreen(TagbenchScreen):
     """One pass down the form, Enter saves from any field, and the code stands there large."""
 
-    place = "strip"
-    CSS_PATH = look("field", "part_form", "strip")
+    screen_name = "strip"
+    CSS_PATH = stylesheets("field", "part_form", "strip")
     AUTO_FOCUS = "#assembly"
     actions = (
         Action("enter", "save", "Save", "Saves the form, from any field, and gives the code."),
@@ -37,9 +35,9 @@ class StripScreen(TagbenchScreen):
         Action("ctrl+p", "choose_photo", "Photo", "Chooses a picture from the disk."),
         Action("ctrl+f", "same_fasteners", "Same", "Takes the fasteners of the last part again."),
         MEASURE,
-        Action("ctrl+r", "drop_tag", "No spare", "Forgets the scanned spare tag.", in_bar=False),
+        Action("ctrl+r", "drop_tag", "No spare", "Forgets the scanned spare tag.", show=False),
         Action("down", "app.focus_next", "Next", "Goes to the next field; so does Tab.", False),
-        Action("up", "app.focus_previous", "Up", "Goes to the field before.", in_bar=False),
+        Action("up", "app.focus_previous", "Up", "Goes to the field before.", show=False),
         Action("right", "", "Complete", "Takes the rest of a word that is proposed.", False),
     )
 
@@ -77,7 +75,7 @@ class StripScreen(TagbenchScreen):
         machine = chosen(self.tables)
         return self.spare.split("-", 1)[0] or (machine.mark if machine else "")
 
-    def take_tag(self, code: str) -> None:
+    def turn_to(self, code: str) -> None:
         """Uses the spare tag with this code for the part in the form."""
         self.spare = code
         self.query_one(BagCard).show_spare(code)
@@ -173,31 +171,33 @@ class StripScreen(TagbenchScreen):
         else:
             self.form.fasteners.copy(last.fasteners)
 
-    def action_choose_bin(self) -> None:
+    @work(group=CARDS)
+    async def action_choose_bin(self) -> None:
         """Shows the bins and takes the one that is chosen."""
-        from tagbench.screens.shared.bin_picker import BinDialog
+        from tagbench.screens.shared.pickers import BinDialog
 
-        self.bench_app.push_screen(BinDialog(), self._fill("bin"))
+        text = await self.ask(BinDialog())
+        self._fill("bin", text)
 
-    def action_choose_photo(self) -> None:
+    @work(group=CARDS)
+    async def action_choose_photo(self) -> None:
         """Shows the pictures on the disk and takes the one that is chosen."""
-        from tagbench.screens.photos.picker import PhotoDialog
+        from tagbench.screens.shared.pickers import PhotoDialog
 
-        self.bench_app.push_screen(PhotoDialog(self.form["photo"].value), self._fill("photo"))
+        path = await self.ask(PhotoDialog(self.form["photo"].value))
+        self._fill("photo", path)
 
-    def action_measure(self) -> None:
+    @work(group=CARDS)
+    async def action_measure(self) -> None:
         """Names a measured thread and puts it into the fasteners."""
-        measure_thread(self, self.form.fasteners, self.mark)
+        await measure_into(self, self.form.fasteners, self.mark)
 
-    def _fill(self, name: str) -> Callable[[str | None], None]:
-        def fill(text: str | None) -> None:
-            if text is not None:
-                self.form[name].value = text
+    def _fill(self, name: str, text: str | None) -> None:
+        if text is not None:
+            self.form[name].value = text
 
-        return fill
-
-    @on(Opened)
-    async def open_part(self, message: Opened[Part]) -> None:
+    @on(RowOpened)
+    async def open_part(self, message: RowOpened[Part]) -> None:
         """Opens a part that came off before."""
         await self.bench_app.open_code(message.item.code)
 
@@ -205,3 +205,39 @@ class StripScreen(TagbenchScreen):
 def draw_part(part: Part, width: int) -> list[str]:
     """One line: code and name."""
     return [columns(width, (part.code, 9), (part.name, 0), gap=2)]
+
+
+FIRST_WORDS = (
+    "Enter saves the part from any field; its code then stands here, to be written on the bag."
+)
+
+
+class BagCard(Horizontal):
+    """Empty at first, then the last code that was given out, or the spare tag just scanned."""
+
+    def compose(self) -> ComposeResult:
+        yield BigCode(id="bag-code")
+        yield Static(FIRST_WORDS, id="bag-words", markup=False)
+
+    def show_saved(self, part: Part) -> None:
+        """Shows the code of a part that was just saved."""
+        self._show(part.code, f"on the bag:\n{part.name}\n{part.assembly}")
+
+    def show_spare(self, code: str) -> None:
+        """Shows the spare tag that the next part gets."""
+        self._show(code, "a spare tag:\nfill in what is in its bag\nCtrl+R: use no spare tag")
+
+    def keep_if(self, tables: Tables) -> None:
+        """Shows a code no longer when its part or spare tag was taken back."""
+        tag = tables.tags.get(self.query_one(BigCode).code)
+        if tag is None or tag.kind == "gone":
+            self.clear()
+
+    def clear(self) -> None:
+        """Shows no code."""
+        self._show("", FIRST_WORDS)
+
+    def _show(self, code: str, words: str) -> None:
+        self.query_one(BigCode).code = code
+        self.set_class(bool(code), "-code")
+        self.query_one("#bag-words", Static).update(words)

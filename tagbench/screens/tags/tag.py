@@ -16,7 +16,7 @@ from labels.symbols.symbol import make_symbol
 from tagbench.records import Tables
 from tagbench.rules.tag_text import tag_text
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import look
+from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.photo import can_draw_fine, fit, picture_widget
@@ -30,7 +30,7 @@ BORDER = 2
 class TagDialog(TagbenchDialog[None]):
     """The picture of a tag, and of the others in turn. Raises LabelError when it does not fit."""
 
-    CSS_PATH = look("field", "card", "tag")
+    CSS_PATH = stylesheets("field", "card", "tag")
     actions = (
         Action("ctrl+o", "look", "Symbol", "The whole label as drawn, or its symbol at large."),
         Action("right", "turn(1)", "Next tag", "Shows the next tag."),

@@ -10,8 +10,6 @@ import pytest
 from demo.writer import write_demo
 from tagbench.book import Book
 from tagbench.records import Machine, Part
-from tagbench.rules.scan import look_up
-from tagbench.screens.app.opening import open_record
 from tests.screens.app.test_look import Way, pressing, scrolls, seen
 from tests.screens.conftest import NOW
 from tests.screens.dirty import dirty_table
@@ -135,7 +133,7 @@ async def test_the_page_of_a_part_leads_to_its_care_and_back(empty: Book) -> Non
     """One key there, Escape back."""
     codes = dirty_table(empty)
     async with at_the_bench(empty) as hands:
-        await open_record(hands.app, look_up(empty.records, codes["chain"]))
+        await hands.app.open_code(codes["chain"])
         await hands.settle()
         await hands.press("ctrl+y")
         assert "INSPECT" in hands.shown

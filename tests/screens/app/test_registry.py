@@ -11,9 +11,9 @@ from tagbench.book import Book
 from tagbench.screens.app.app import TagbenchApp
 from tagbench.screens.app.help import sections
 from tagbench.screens.frame.actions import ANYWHERE, FIELD_KEYS, TERMINAL_KEYS, Action, spell_key
-from tagbench.screens.frame.registry import PLACES, Place
+from tagbench.screens.frame.registry import SCREENS, ScreenEntry
 from tagbench.screens.shared.base import TagbenchDialog, TagbenchScreen
-from tagbench.screens.widgets.keybar import fitting
+from tagbench.screens.widgets.bars import fitting
 from tests.screens.hands import at_the_bench
 
 
@@ -34,10 +34,10 @@ def keys(actions: tuple[Action, ...]) -> list[str]:
     return [key for action in actions for key in action.key.split(",")]
 
 
-@pytest.mark.parametrize("place", PLACES, ids=lambda place: place.name)
-def test_no_two_actions_of_a_screen_share_a_key(place: Place) -> None:
+@pytest.mark.parametrize("entry", SCREENS, ids=lambda entry: entry.name)
+def test_no_two_actions_of_a_screen_share_a_key(entry: ScreenEntry) -> None:
     """Nor with what works everywhere."""
-    used = keys((*place.kind().all_actions(), *ANYWHERE))
+    used = keys((*entry.kind().all_actions(), *ANYWHERE))
     assert len(used) == len(set(used))
 
 
@@ -51,8 +51,8 @@ def test_no_two_actions_of_a_card_share_a_key(kind: type[TagbenchDialog[Any]]) -
 def test_no_key_belongs_to_a_terminal() -> None:
     """Flow control, job control, Enter and Tab in disguise; nor is a figure a key."""
     everything = [*ANYWHERE]
-    for place in PLACES:
-        everything += place.kind().all_actions()
+    for entry in SCREENS:
+        everything += entry.kind().all_actions()
     for dialog in all_dialogs():
         everything += dialog.all_actions()
     used = set(keys(tuple(everything)))
@@ -60,33 +60,33 @@ def test_no_key_belongs_to_a_terminal() -> None:
     assert not [key for key in used if key.isdigit()]
 
 
-@pytest.mark.parametrize("place", [place for place in PLACES if place.by_name])
-async def test_keys_that_edit_a_field_are_left_to_it(brake: Book, place: Place) -> None:
+@pytest.mark.parametrize("entry", [entry for entry in SCREENS if entry.by_name])
+async def test_keys_that_edit_a_field_are_left_to_it(brake: Book, entry: ScreenEntry) -> None:
     """On every screen that has a field."""
     async with at_the_bench(brake) as hands:
-        await hands.app.go(place.name)
+        await hands.app.go(entry.name)
         await hands.settle()
         if hands.screen.query(Input):
-            assert not set(keys((*place.kind().all_actions(), *ANYWHERE))) & FIELD_KEYS
+            assert not set(keys((*entry.kind().all_actions(), *ANYWHERE))) & FIELD_KEYS
 
 
-@pytest.mark.parametrize("kind", [*[place.kind() for place in PLACES], *all_dialogs()])
+@pytest.mark.parametrize("kind", [*[entry.kind() for entry in SCREENS], *all_dialogs()])
 def test_every_action_can_be_done(kind: type[TagbenchScreen | TagbenchDialog[Any]]) -> None:
     """Each names a method of the screen or of the app."""
     for action in kind.all_actions():
-        if action.do:
-            owner, _, name = action.do.split("(", 1)[0].rpartition(".")
+        if action.action:
+            owner, _, name = action.action.split("(", 1)[0].rpartition(".")
             where = TagbenchApp if owner == "app" else kind
-            assert hasattr(where, f"action_{name}"), f"{kind.__name__}: {action.do}"
+            assert hasattr(where, f"action_{name}"), f"{kind.__name__}: {action.action}"
 
 
 def test_the_help_lists_every_action_of_every_screen() -> None:
     """With a sentence each."""
     listed = [action for _, actions in sections() for action in actions]
-    for place in PLACES:
-        for action in (*place.kind().all_actions(), *ANYWHERE):
+    for entry in SCREENS:
+        for action in (*entry.kind().all_actions(), *ANYWHERE):
             assert action in listed
-    assert all(action.help.endswith((".", "?")) for action in listed)
+    assert all(action.tooltip.endswith((".", "?")) for action in listed)
 
 
 async def test_the_help_is_one_key_away_from_screens_and_cards(brake: Book) -> None:

@@ -16,10 +16,9 @@ from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.identity import count
 from tagbench.screens.build.fit import FitDialog
 from tagbench.screens.count.closing import ClosingDialog
-from tagbench.screens.count.lists import KINDS, subject
-from tagbench.screens.count.screen import CountScreen
+from tagbench.screens.count.screen import KINDS, CountScreen, subject
 from tagbench.screens.find.bin import BinScreen
-from tagbench.screens.settings.measure import MeasureDialog
+from tagbench.screens.settings.cards import MeasureDialog
 from tests.screens.hands import LARGE, Hands, at_the_bench
 from tests.screens.rebuild_bench import Clutch, clutch
 

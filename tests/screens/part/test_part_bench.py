@@ -8,10 +8,10 @@ from tagbench.book import Book
 from tagbench.book.operations.machines import edit_machine
 from tagbench.book.operations.strip import StripForm, edit, strip
 from tagbench.records import Part, Units, replace
-from tagbench.screens.build.fit_wrench import WrenchDialog
 from tagbench.screens.build.lay_out import LayOutDialog
 from tagbench.screens.part.screen import PartScreen
-from tagbench.screens.widgets.sections import wrapped
+from tagbench.screens.shared.wrench import WrenchDialog
+from tagbench.screens.widgets.facts import wrapped
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.screens.hands import Hands, at_the_bench
 

@@ -9,8 +9,8 @@ import pytest
 from tagbench.book import Book
 from tagbench.book.operations.building import FitForm, fit, take_off_again
 from tagbench.book.operations.settings import SettingForm, add_setting, measure
+from tagbench.screens.settings.cards import SettingDialog
 from tagbench.screens.settings.screen import SettingsScreen
-from tagbench.screens.settings.setting import SettingDialog
 from tests.screens.hands import LARGE, Hands, at_the_bench
 from tests.screens.rebuild_bench import clutch
 

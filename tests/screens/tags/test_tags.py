@@ -12,8 +12,8 @@ from tagbench.book.operations.strip import StripForm, strip
 from tagbench.book.operations.tagging import queued
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.shared.confirm import ConfirmDialog
+from tagbench.screens.tags.page import PagePreview, cells
 from tagbench.screens.tags.tag import half_blocks
-from tagbench.screens.widgets.page import PagePreview, cells
 from tests.screens.hands import Hands, at_the_bench
 
 

@@ -5,6 +5,6 @@ from __future__ import annotations
 from pathlib import Path, PurePath
 
 
-def look(*names: str) -> list[str | PurePath]:
+def stylesheets(*names: str) -> list[str | PurePath]:
     """The stylesheets with these names, for `CSS_PATH`."""
     return [Path(__file__).with_name(f"{name}.tcss") for name in names]

@@ -1,0 +1,1 @@
+"""What the strip form can offer while a part is written down."""

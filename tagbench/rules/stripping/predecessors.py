@@ -1,0 +1,75 @@
+"""What came off first: by code, by a short form of it, or by name; and what is offered."""
+
+from __future__ import annotations
+
+import re
+
+from labels.errors import CodeError
+from tagbench.errors import BadInput
+from tagbench.records import Part, Tables
+from tagbench.rules.paths import same_path
+from tagbench.rules.scan import typed_code
+
+NAMED = 3
+"""So many parts are named when several fit."""
+_CODE = re.compile(r"[0-9A-Za-z]{1,3}[-\s]?[0-9]{1,6}(?:[-\s]?[0-9A-Za-z])?")
+
+
+def offered(tables: Tables, mark: str, assembly: str) -> Part | None:
+    """The part that came off last in that assembly; else the one that came off last at all."""
+    parts = tables.parts_of(mark)
+    there = [part for part in parts if same_path(part.assembly, assembly)]
+    return (there or parts)[-1] if parts else None
+
+
+def read_predecessors(text: str, tables: Tables, mark: str) -> tuple[str, ...]:
+    """The codes of the parts named in a field; raises CodeError or BadInput.
+
+    Codes and their short forms stand apart with blanks, commas or semicolons; names with commas
+    or semicolons. A name that fits several parts is refused with the codes of the likeliest.
+    """
+    codes = [code for piece in re.split(r"[;,]+", text) for code in _read(piece, tables, mark)]
+    return tuple(dict.fromkeys(codes))
+
+
+def _read(piece: str, tables: Tables, mark: str) -> list[str]:
+    piece = " ".join(piece.split())
+    if not piece:
+        return []
+    try:
+        return [typed_code(tables, piece)]
+    except CodeError:
+        words = piece.split()
+        if len(words) > 1 and all(map(_looks_like_code, words)):
+            return [typed_code(tables, word) for word in words]
+        if _looks_like_code(piece):
+            raise
+    return [_by_name(piece, tables, mark).code]
+
+
+def _looks_like_code(text: str) -> bool:
+    return _CODE.fullmatch(text) is not None or text.isdecimal()
+
+
+def _by_name(said: str, tables: Tables, mark: str) -> Part:
+    """The one part of that name; raises BadInput when there is none, or more than one."""
+    parts = tables.parts_of(mark)
+    words = said.casefold().split()
+    whole = " ".join(words)
+    same = [part for part in parts if whole in (part.name.casefold(), _sided(part).casefold())]
+    found = same or [part for part in parts if all(word in _said(part) for word in words)]
+    if len(found) == 1:
+        return found[0]
+    if not found:
+        raise BadInput(f"No part is called “{said}”; type its code or its name, or press Ctrl+K.")
+    several = "; ".join(f"{_sided(part)} {part.code}" for part in found[: -NAMED - 1 : -1])
+    more = f" and {len(found) - NAMED} more" if len(found) > NAMED else ""
+    raise BadInput(f"“{said}” may be {several}{more}; type the code or more of the name.")
+
+
+def _said(part: Part) -> str:
+    return f"{_sided(part)} {part.assembly}".casefold()
+
+
+def _sided(part: Part) -> str:
+    return f"{part.name}, {part.position}" if part.position else part.name

@@ -1,0 +1,216 @@
+"""The cards of a setting: its form, what was measured, and why it is measured again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from textual import on
+from textual.app import ComposeResult
+from textual.widgets import Input, Static
+
+from tagbench.book.operations.machines import chosen
+from tagbench.book.operations.settings import (
+    SettingForm,
+    add_setting,
+    edit_setting,
+    measure,
+    recheck,
+    setting_by_number,
+)
+from tagbench.errors import TagbenchError
+from tagbench.records import Setting, Tables
+from tagbench.rules.scan import Opened
+from tagbench.rules.settings.standing import SettingState, against_range, range_words, setting_state
+from tagbench.rules.settings.text import read_range, read_value
+from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.form import FormDialog
+from tagbench.screens.widgets.facts import Fact, Facts
+from tagbench.screens.widgets.field import Field
+from tagbench.screens.widgets.part_form import read_behind
+from tagbench.screens.widgets.suggest import KnownWords
+
+SAID = {"low": "✗ under the range", "high": "✗ over the range", "inside": "inside the range"}
+
+
+class MeasureDialog(FormDialog[str]):
+    """Gives words that say where the setting stands."""
+
+    CSS_PATH = stylesheets("field", "card", "rebuild")
+    actions = (Action("enter", "save", "Write down", "Writes down what was measured."),)
+
+    def __init__(self, number: int) -> None:
+        super().__init__()
+        self.heading = "Measure"
+        self._number = number
+
+    def body(self) -> ComposeResult:
+        yield Static("", id="measure-what", classes="words", markup=False)
+        yield Facts()
+        yield Field("Measured", id="measured", hint="12 mm")
+        yield Static("", id="measure-says", markup=False)
+
+    def on_mount(self) -> None:
+        with self.refusing():
+            setting = self.setting
+            self.query_one("#measure-what", Static).update(setting.what)
+            state = setting_state(setting, self.tables.parts)
+            self.query_one(Facts).show(setting_facts(self.tables, state))
+        self.query_one(Input).focus()
+
+    @property
+    def setting(self) -> Setting:
+        """The setting as it is now. Raises NotFound."""
+        return setting_by_number(self.tables, self._number)
+
+    @on(Input.Changed)
+    def say(self) -> None:
+        """Says where the value in the field would stand."""
+        self.query_one("#measure-says", Static).update(self._words(self.query_one(Field).value))
+
+    def _words(self, typed: str) -> str:
+        if not typed:
+            return ""
+        try:
+            setting = self.setting
+            value = read_value(typed, setting)
+        except TagbenchError as error:
+            return str(error)
+        said = SAID[against_range(setting, value)]
+        limits = range_words(setting)
+        return f"{value:.4g} {setting.unit}: {said}{f' {limits}' if limits else ''}"
+
+    def action_save(self) -> None:
+        """Writes the value down."""
+        with self.refusing():
+            after = measure(self.book, self._number, self.query_one(Field).value)
+            state = setting_state(after, self.tables.parts)
+            self.dismiss(f"{after.what}: {state.words}.")
+
+
+class RecheckDialog(FormDialog[str]):
+    """Gives words that say what was done."""
+
+    actions = (Action("enter", "save", "Measure again", "Has it measured again."),)
+
+    def __init__(self, setting: Setting) -> None:
+        super().__init__()
+        self.heading = f"Measure again: {setting.what}"
+        self._number = setting.id
+
+    def body(self) -> ComposeResult:
+        words = "The setting is open in the count until it is measured again."
+        yield Static(words, classes="words", markup=False)
+        yield Field("Why", id="why", hint="the cable was changed")
+
+    def action_save(self) -> None:
+        """Writes the reason down."""
+        with self.refusing():
+            after = recheck(self.book, self._number, self.query_one(Field).value)
+            self.dismiss(f"{after.what} is to be measured again: {after.recheck}.")
+
+
+class SettingDialog(FormDialog[str]):
+    """Gives words that say what was saved. Scanning a part adds it to those that re-open it."""
+
+    actions = (Action("enter", "save", "Save", "Saves the form, from any field."),)
+
+    def __init__(self, setting: Setting | None) -> None:
+        super().__init__()
+        self.heading = f"Setting: {setting.what}" if setting else "New setting"
+        self._setting = setting
+        self._assemblies: list[str] = []
+
+    def body(self) -> ComposeResult:
+        yield Field("What", id="what", hint="chain slack")
+        yield Field("Range", id="range", hint="3/8-3/4 in, at most 0.1 mm, at least 2 mm")
+        yield Static("", id="range-words", markup=False)
+        known = KnownWords(lambda: self._assemblies)
+        yield Field("Where", id="assembly", hint="Rear wheel / Chain", suggester=known)
+        yield Field(
+            "Re-opened by", id="after", hint="codes of parts, or scan them", takes_list=True
+        )
+        yield Static("", id="after-names", classes="quiet", markup=False)
+        yield Field("Source", id="source", hint="maker's manual, page 12")
+        yield Field("Note", id="note")
+
+    def on_mount(self) -> None:
+        machine = chosen(self.tables)
+        parts = self.tables.parts_of(machine.mark) if machine else []
+        self._assemblies = list(dict.fromkeys(part.assembly for part in parts))
+        if self._setting is not None:
+            self._fill(self._setting)
+        self["what"].input.focus()
+
+    def _fill(self, setting: Setting) -> None:
+        self["what"].value = setting.what
+        self["range"].value = setting.typed or range_words(setting)
+        self["assembly"].value = setting.assembly
+        self["after"].value = " ".join(setting.after)
+        self["source"].value = setting.source
+        self["note"].value = setting.note
+
+    @on(Input.Changed, "#range")
+    def say_range(self) -> None:
+        """Says how the range is understood."""
+        self.query_one("#range-words", Static).update(self._range_words(self["range"].value))
+
+    def _range_words(self, typed: str) -> str:
+        if not typed:
+            return ""
+        machine = chosen(self.tables)
+        try:
+            low, high, unit = read_range(typed, machine.units.length if machine else "mm")
+        except TagbenchError as error:
+            return str(error)
+        limits = [
+            f"from {low:g}" if low is not None else "",
+            f"to {high:g}" if high is not None else "",
+        ]
+        return f"= {' '.join(filter(None, limits))} {unit}"
+
+    @on(Input.Changed, "#after")
+    def name_parts(self) -> None:
+        """Says the names of the parts whose codes stand in the field."""
+        codes = self["after"].value.upper().split()
+        names = [self.tables.parts[code].name for code in codes if code in self.tables.parts]
+        words = f"measured again when these go on: {', '.join(names)}" if names else ""
+        self.query_one("#after-names", Static).update(words)
+
+    def takes_scan(self, opened: Opened) -> bool:
+        """Adds a scanned part to those that re-open the setting."""
+        if opened.kind == "part" and opened.code not in self["after"].value.upper():
+            self["after"].value = f"{self['after'].value} {opened.code}".strip()
+        return opened.kind == "part"
+
+    def action_save(self) -> None:
+        """Saves the form."""
+        with self.refusing():
+            form = SettingForm(
+                what=self["what"].value,
+                range=self["range"].value,
+                assembly=self["assembly"].value,
+                after=read_behind(self["after"].value, self.tables),
+                source=self["source"].value,
+                note=self["note"].value,
+                mark=self._setting.machine if self._setting else "",
+            )
+            if self._setting is None:
+                saved = add_setting(self.book, form)
+            else:
+                saved = edit_setting(self.book, self._setting.id, form)
+            self.dismiss(f"Saved the setting {saved.what}.")
+
+
+def setting_facts(tables: Tables, state: SettingState) -> Iterator[Fact]:
+    """All about one setting."""
+    setting = state.setting
+    yield Fact("now", [state.words], "strong")
+    if setting.measured is not None and setting.measured_at is not None:
+        when = f"{setting.measured_at:%d %b %Y %H:%M}"
+        yield Fact("measured", [f"{setting.measured:.4g} {setting.unit} on {when}"])
+    yield Fact("range", [range_words(setting)])
+    yield Fact("source", [setting.source])
+    yield Fact("note", [setting.note])
+    named = [tables.parts[code] for code in setting.after if code in tables.parts]
+    yield Fact("re-opened", [f"when {one.name} {one.code} goes on again" for one in named])

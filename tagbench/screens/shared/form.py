@@ -1,0 +1,148 @@
+"""Cards with fields: forms, and a field above a list that narrows as one types.
+
+They behave alike everywhere: ↓ and ↑ go from field to field (or through the list), Enter acts from
+any field, Escape closes, and a refusal goes away as soon as something else is typed.
+"""
+
+from __future__ import annotations
+
+from abc import abstractmethod
+from collections.abc import Sequence
+from typing import ClassVar, Generic, TypeVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.widgets import Input
+
+from tagbench.screens.frame.actions import CLOSE, HELP, Action
+from tagbench.screens.frame.messages import RowOpened
+from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.widgets.field import Field
+from tagbench.screens.widgets.rows import Lines, Rows
+
+Result = TypeVar("Result")
+T = TypeVar("T")
+
+BETWEEN_FIELDS = (
+    Action("down", "app.focus_next", "Next", "Goes to the next field; so does Tab.", False),
+    Action("up", "app.focus_previous", "Before", "Goes to the field before.", False),
+)
+"""How to get about in a form."""
+IN_THE_LIST = (
+    Action("up", "step(-1)", "Up", "Goes up in the list.", False),
+    Action("down", "step(1)", "Down", "Goes down in the list.", False),
+    Action("pageup", "page(-1)", "Page up", "Goes up a screenful.", False),
+    Action("pagedown", "page(1)", "Page down", "Goes down a screenful.", False),
+)
+"""How to get about in a list that is driven from a field."""
+
+
+class FormDialog(TagbenchDialog[Result]):
+    """A card with fields; `card["name"]` is the field of that name, and Enter saves."""
+
+    moves: ClassVar[tuple[Action, ...]] = BETWEEN_FIELDS
+    """How to get about in the card."""
+
+    @classmethod
+    def all_actions(cls) -> tuple[Action, ...]:
+        """The actions of this card, and how to get about in it."""
+        return (*cls.actions, *cls.moves, CLOSE, HELP)
+
+    def __getitem__(self, name: str) -> Field:
+        return self.query_one(f"#{name}-field", Field)
+
+    @abstractmethod
+    def action_save(self) -> object:
+        """Does what the card is for with what stands in its fields."""
+
+    @on(Input.Submitted)
+    def save_from_field(self, message: Input.Submitted) -> None:
+        """Enter saves from any field."""
+        message.stop()
+        self.action_save()
+
+    @on(Input.Changed)
+    def forget_refusal(self) -> None:
+        """What was refused may be right now."""
+        self.notice.forget_refusal()
+
+
+class PickerDialog(FormDialog[Result], Generic[T, Result]):
+    """A field above a list; `found` gives the rows for what was typed, `take` uses one of them."""
+
+    moves = IN_THE_LIST
+    label = "Name"
+    """What stands before the field."""
+    hint = ""
+    """What stands in the empty field."""
+    none_found = ""
+    """What the empty list says."""
+    row_height = 1
+    """Lines of a row."""
+
+    def body(self) -> ComposeResult:
+        yield Field(self.label, id="typed", hint=self.hint)
+        yield self.make_rows()
+
+    def make_rows(self) -> Rows[T]:
+        """The list, for a card that lays out more than one field."""
+        return Rows(
+            self.draw,
+            self.key,
+            id="found",
+            height=self.row_height,
+            empty=self.none_found,
+            driven=True,
+        )
+
+    def on_mount(self) -> None:
+        self.query(Input).first().focus()
+        self.narrow()
+
+    @property
+    def rows(self) -> Rows[T]:
+        """The list."""
+        return self.query_one("#found", Rows)
+
+    @property
+    def typed(self) -> str:
+        """What stands in the field."""
+        return self["typed"].value
+
+    @abstractmethod
+    def found(self) -> Sequence[T]:
+        """The rows for what stands in the fields, the likeliest first."""
+
+    @abstractmethod
+    def draw(self, item: T, width: int) -> Lines:
+        """The lines of a row."""
+
+    @abstractmethod
+    def key(self, item: T) -> str:
+        """What a row is known by."""
+
+    @abstractmethod
+    def take(self, item: T | None) -> None:
+        """Uses the row under the cursor; None when nothing was found."""
+
+    @on(Input.Changed)
+    def narrow(self) -> None:
+        """Shows the rows for what stands in the fields now."""
+        self.rows.show_first(self.found())
+
+    def action_step(self, by: int) -> None:
+        """Moves the cursor without leaving the field."""
+        self.rows.action_step(by)
+
+    def action_page(self, by: int) -> None:
+        """Moves the cursor by a screenful."""
+        self.rows.action_page(by)
+
+    def action_save(self) -> None:
+        """Uses the row under the cursor."""
+        self.take(self.rows.current)
+
+    @on(RowOpened)
+    def clicked(self, message: RowOpened[T]) -> None:
+        """Uses the row that was clicked."""
+        self.take(message.item)
