@@ -9,6 +9,7 @@ from tagbench.records import Part, Tables, Want
 from tagbench.rules.bins import kept_in_words, path_words
 from tagbench.rules.care.pieces import is_new
 from tagbench.rules.count.fastener_lines import in_bag
+from tagbench.rules.describe.phrases import day
 
 NOT_FOR_FITTING = "not for fitting"
 
@@ -67,4 +68,5 @@ def _where(tables: Tables, part: Part) -> str:
 
 def _arrival(want: Want) -> str:
     by = f" from {want.supplier}" if want.supplier else ""
-    return f"arrived {want.arrived}{by}, want {want.id}"
+    when = f"arrived {day(want.arrived)}" if want.arrived else "here"
+    return f"{when}{by}, want {want.id}"
