@@ -18,6 +18,7 @@ from tagbench.rules.rebuild.burying import burying
 from tagbench.rules.rebuild.fit import (
     all_torqued,
     fit_part,
+    outside_words,
     short_by,
     take_off,
     work_words,
@@ -25,7 +26,6 @@ from tagbench.rules.rebuild.fit import (
 from tagbench.rules.rebuild.held_up import on_machine, open_wants, own_reasons
 from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.rebuild.reach import reach
-from tagbench.rules.rebuild.torque_check import outside_words
 from tagbench.rules.settings.standing import reopened_by
 
 

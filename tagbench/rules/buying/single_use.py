@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace as with_changes
+from dataclasses import dataclass
 from functools import lru_cache
 
 from tagbench.records import Fastener, Part, StockItem, Tables, replace
@@ -164,5 +165,5 @@ def drawer(tables: Tables, mark: str = "") -> list[Needed]:
         key = item_key(item.what)
         if key not in asked:
             line = idle.get(key, Needed(item.what, 0, 0, coming.get(key, 0), ()))
-            idle[key] = with_changes(line, in_stock=line.in_stock + item.quantity)
+            idle[key] = dataclasses.replace(line, in_stock=line.in_stock + item.quantity)
     return sorted([*rows, *idle.values()], key=lambda row: stems(row.what))

@@ -7,8 +7,8 @@ from datetime import date
 from typing import NamedTuple
 
 from tagbench.records import Fastener, Override, Part, Tables, Want
+from tagbench.rules.rebuild.fit import outside_words
 from tagbench.rules.rebuild.held_up import on_machine, open_wants, own_reasons
-from tagbench.rules.rebuild.torque_check import outside_words
 
 
 class OpenOverride(NamedTuple):

@@ -14,8 +14,8 @@ from tagbench.rules.paths import within
 from tagbench.rules.rebuild.links import Links, links_of
 from tagbench.rules.rebuild.new_piece import NewPiece, new_piece, to_fetch
 from tagbench.rules.rebuild.order import rebuild_order
+from tagbench.rules.rebuild.overview import tonight_with
 from tagbench.rules.rebuild.reach import in_front
-from tagbench.rules.rebuild.tonight import tonight_with
 from tagbench.trade.tools.bench import Tool, bench_list
 
 

@@ -11,9 +11,8 @@ from tagbench.reports.build_text import STATE_MARKS, place_words, torque_lines
 from tagbench.reports.fit_text import open_about
 from tagbench.rules.rebuild.held_up import Kind, Reason
 from tagbench.rules.rebuild.new_piece import kept_lines
-from tagbench.rules.rebuild.overview import Build, build
+from tagbench.rules.rebuild.overview import Build, build, tonight_with
 from tagbench.rules.rebuild.steps import Step, step_for
-from tagbench.rules.rebuild.tonight import tonight_with
 from tagbench.screens.widgets.facts import Fact
 from tagbench.screens.widgets.group_rows import Heading, grouped
 from tagbench.screens.widgets.views import View
