@@ -17,6 +17,7 @@ from tagbench.trade.fasteners.notes import locking_notes
 from tagbench.trade.quantities.shown import show_torque
 from tagbench.trade.quantities.units import Quantity, Range, exact
 from tagbench.trade.torque.castle_nut import castle_nut
+from tagbench.trade.torque.castle_nut_use import nut_use
 from tagbench.trade.torque.ranges import as_range
 from tagbench.trade.torque.stages import tightening_stages
 from tagbench.trade.torque.wrench import Lever, on_the_scale, wrench_setting
@@ -79,14 +80,15 @@ def fit_guide(
 def line_guide(line: Line, machine: Machine, lever: Lever | None = None) -> LineGuide:
     """How one line of fasteners goes in."""
     torque = line.fastener.torque
+    castle = _castle_nut(line, machine)
     return LineGuide(
         line=line,
         torque=torque_words(torque, machine.units.torque) if torque else "",
         wrench=_wrench(torque, machine, lever) if torque else "",
         steps=(
-            *_castle_nut(line, machine),
+            *castle,
             *_circle(line, machine),
-            *_renewed(line),
+            *_renewed(line, castle),
             *locking_notes(line.fastener),
         ),
     )
@@ -109,11 +111,13 @@ def _castle_nut(line: Line, machine: Machine) -> tuple[str, ...]:
     fastener = line.fastener
     if fastener.kind != "castle nut":
         return ()
-    words = f"{line.part.name} {line.part.kind} {fastener.place} {fastener.note}".casefold()
+    part = line.part
+    said = (fastener.place, fastener.note, part.name, part.kind, part.assembly, part.note)
+    use, bearing = nut_use(*said)
     torque = as_range(fastener.torque).to(machine.units.torque) if fastener.torque else None
     thread = fastener.thread or None
-    said = castle_nut(thread, torque, bearing="bearing" in words).sentences
-    return tuple(_own_pin(line, one) if one.startswith(_NEW_PIN) else one for one in said)
+    sentences = castle_nut(thread, torque, use=use, bearing=bearing).sentences
+    return tuple(_own_pin(line, one) if one.startswith(_NEW_PIN) else one for one in sentences)
 
 
 _NEW_PIN = "Fit a new cotter pin"
@@ -154,9 +158,9 @@ def _stages(wanted: Range, count: int) -> tuple[str, ...]:
     )
 
 
-def _renewed(line: Line) -> tuple[str, ...]:
-    if line.fastener.kind == "castle nut":
-        return ()  # its own sentences end with the new pin
+def _renewed(line: Line, said: tuple[str, ...]) -> tuple[str, ...]:
+    if any("new cotter pin" in one or "Fit a new" in one for one in said):
+        return ()  # the sentences of the nut name its new pin
     return tuple(f"Fit a new {item}." for item in renewed_items(line))
 
 

@@ -25,6 +25,7 @@ BINS = {
 }
 NUT = Fastener(
     kind="castle nut",
+    note="clamps",
     thread="M12x1.25",
     locking=("cotter pin 3.2x40",),
     torque=Torque(low=45, high=55),
@@ -121,7 +122,7 @@ def test_the_own_line_goes_before_the_general_table(
     lines: tuple[Fastener, ...], words: str
 ) -> None:
     """DIN 935-1 has another pin for M12; this part has its own."""
-    made = tables([clean(1, name="axle", fasteners=lines)])
+    made = tables([clean(1, name="kick start arm", fasteners=lines)])
     guide = fit_guide(made, links_of(made, MARK), code(1))
     pins = [step for step in guide.lines[0].steps if "new cotter pin" in step]
     assert len(pins) == 1 and words in pins[0]
