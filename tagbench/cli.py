@@ -52,6 +52,7 @@ COMMANDS = {
     "torque": "tagbench.commands.torque:torque",
     "wear": "tagbench.commands.wear:wear",
     "chain": "tagbench.commands.chain:chain",
+    "usual": "tagbench.commands.usual:usual",
     "gasket": "tagbench.commands.gasket:gasket",
     "mat": "tagbench.commands.mat:mat",
     "trace": "tagbench.commands.trace:trace",
