@@ -49,7 +49,7 @@ from tagbench.commands.torque_asked import CASTLE_NUT, Answer, Asked, answer
 @json_option
 @pass_workplace
 def torque(workplace: Workplace, /, as_json: bool, part: str, **options: Any) -> None:
-    """Convert a torque (43-58 lbf·ft, 8 Nm), set the wrench for it, say how to give it.
+    """Convert a torque (32-44 lbf·ft, 8 Nm), set the wrench for it, say how to give it.
 
     A single value is a range of one. The unit must be typed; it is never guessed. The maker's
     manual goes before everything that is said here.

@@ -121,7 +121,7 @@ def check(asked: Asked) -> None:
         raise BadInput("--for and --part go with --estimate THREAD or --castle-nut.")
     if not (asked.estimate or asked.figures):
         raise BadInput(
-            "Give a torque with its unit first, such as “43-58 lbf·ft”, or --estimate M8"
+            "Give a torque with its unit first, such as “32-44 lbf·ft”, or --estimate M8"
             f" --grade 8.8; the unit is {accepted_units('torque')}."
         )
     if not asked.castle_nut and (asked.bearing or asked.clamps or asked.slots or asked.cross_holes):

@@ -6,7 +6,7 @@ import pytest
 
 from tagbench.book import Book
 from tagbench.book.operations.machines import edit_machine
-from tagbench.book.operations.strip import StripForm, edit, strip
+from tagbench.book.operations.strip import StripForm, strip
 from tagbench.records import Part, Units, replace
 from tagbench.screens.build.lay_out import LayOutDialog
 from tagbench.screens.part.screen import PartScreen
@@ -90,7 +90,9 @@ async def test_the_castle_nut_is_said_in_order(brake: Book, axle: Part) -> None:
 async def test_what_is_fitted_and_torqued_says_only_what_was_given(brake: Book, axle: Part) -> None:
     """The way there is behind it."""
     (nut,) = axle.fasteners
-    edit(brake, axle.code, fasteners=(replace(nut, torqued=50.0, back=1),), fitted="fitted")
+    with brake.change("fitted") as draft:
+        lines = (replace(nut, torqued=50.0, back=1),)
+        draft.put(replace(axle, fasteners=lines, fitted="fitted"))
     async with at_the_bench(brake, TALL) as hands:
         shown = await look_at(hands, axle)
         assert "torqued to 50 lbf·ft" in shown
