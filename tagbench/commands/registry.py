@@ -61,6 +61,7 @@ MOMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "torque": "torque:torque",
             "wear": "wear:wear",
             "chain": "chain:chain",
+            "usual": "usual:usual",
             "gasket": "gasket:gasket",
             "mat": "mat:mat",
             "trace": "trace:trace",
