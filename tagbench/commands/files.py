@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.chosen import machine_option
 from tagbench.commands.progress import long_work
 from tagbench.rules.bins import kept_in
 from tagbench.rules.describe.phrases import moment, plural
@@ -14,7 +15,7 @@ from tagbench.rules.describe.phrases import moment, plural
 
 @click.command("import")
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def import_csv(workplace: Workplace, file: Path, mark: str, as_json: bool) -> None:

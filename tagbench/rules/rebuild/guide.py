@@ -16,6 +16,7 @@ from tagbench.trade.fasteners.notes import locking_notes
 from tagbench.trade.quantities.shown import show_torque
 from tagbench.trade.quantities.units import Quantity, Range, exact
 from tagbench.trade.torque.castle_nut import castle_nut
+from tagbench.trade.torque.castle_nut_use import nut_use
 from tagbench.trade.torque.ranges import as_range
 from tagbench.trade.torque.stages import tightening_stages
 from tagbench.trade.torque.wrench import Lever, on_the_scale, wrench_setting
@@ -102,10 +103,12 @@ def _castle_nut(line: Line, machine: Machine) -> tuple[str, ...]:
     fastener = line.fastener
     if fastener.kind != "castle nut":
         return ()
-    words = f"{line.part.name} {line.part.kind} {fastener.place} {fastener.note}".casefold()
+    part = line.part
+    said = (fastener.place, fastener.note, part.name, part.kind, part.assembly, part.note)
+    use, bearing = nut_use(*said)
     torque = as_range(fastener.torque).to(machine.units.torque) if fastener.torque else None
     thread = fastener.thread or None
-    return castle_nut(thread, torque, bearing="bearing" in words).sentences
+    return castle_nut(thread, torque, use=use, bearing=bearing).sentences
 
 
 def _circle(line: Line, machine: Machine) -> tuple[str, ...]:

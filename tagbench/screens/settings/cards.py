@@ -122,7 +122,7 @@ class SettingDialog(FormDialog[str]):
 
     def body(self) -> ComposeResult:
         yield Field("What", id="what", hint="chain slack")
-        yield Field("Range", id="range", hint="3/8-3/4 in, at most 0.1 mm, at least 2 mm")
+        yield Field("Range", id="range", hint="20-30 mm, at most 0.1 mm, at least 2 mm")
         yield Static("", id="range-words", markup=False)
         known = KnownWords(lambda: self._assemblies)
         yield Field("Where", id="assembly", hint="Rear wheel / Chain", suggester=known)

@@ -69,6 +69,7 @@ async def test_an_extension_changes_what_the_wrench_is_set_to(brake: Book, axle:
 
 async def test_the_castle_nut_is_said_in_order(brake: Book, axle: Part) -> None:
     """AC 43.13-1B 7-40 and 7-127: low, on to the slot, never over, never back, a new pin."""
+    edit(brake, axle.code, note="the nut clamps the spindle")
     async with at_the_bench(brake, TALL) as hands:
         shown = (await look_at(hands, axle)).partition("Going back on")[2]
         steps = [
