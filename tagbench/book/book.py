@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
@@ -14,8 +14,8 @@ from tagbench.book.history import UNREADABLE
 from tagbench.book.layout import Header
 from tagbench.book.reopening import open_again, stay_open
 from tagbench.book.transaction import Draft
-from tagbench.book.undoing import refuse_faults, still_holding, take_back, to_take_back
-from tagbench.errors import BookBusy
+from tagbench.book.undoing import still_holding, take_back, to_put_back, to_take_back
+from tagbench.errors import BookBusy, BookError
 from tagbench.records import Change, Tables
 
 __all__ = ["Book", "Draft"]
@@ -43,7 +43,9 @@ class Book:
         self.folder = Path(folder)
         self._now = now or _wall_clock
         self._guard = threading.RLock()
+        self._checkpointing = threading.Lock()
         self._changing = False
+        self._saved = False
         self._terms = _Terms()
         self._disk = Disk(self.folder)
         self._disk.take_in()
@@ -100,37 +102,74 @@ class Book:
             draft = Draft(self.records, self.now(), words)
             yield draft
             open_again(draft)
-            edits = draft.edits()
-            if edits:
-                self._save(
-                    Change(
-                        number=self.revision + 1, at=draft.now, words=_cut(draft.words), edits=edits
-                    )
-                )
+            self._save(draft)
 
     def undo(self, number: int = 0) -> Change:
         """Takes back the last change not yet taken back (or the one with that number).
 
         Returns the change that was taken back. Raises `BadInput` when there is none, `Refused`
-        when its records have been changed again since.
+        when later changes hang on it, with their names.
         """
         with self._exclusive():
             target = to_take_back(self._disk.changes(), number)
-            draft = Draft(self.records, self.now(), f"took back: {target.words}")
-            take_back(draft, target)
-            refuse_faults(draft, target)
-            open_again(draft)
-            stay_open(draft, still_holding(self._disk.changes(), target.number))
-            self._save(
-                Change(
-                    number=self.revision + 1,
-                    at=draft.now,
-                    words=_cut(draft.words),
-                    edits=draft.edits(),
-                    takes_back=target.number,
-                )
-            )
+            self._reverse(target, f"took back: {target.words}", takes_back=target.number)
             return target
+
+    def redo(self) -> Change:
+        """Puts back what the last undo took, as long as nothing was changed after it.
+
+        Returns the change that is in the book again. Raises `BadInput` when there is none.
+        """
+        with self._exclusive():
+            undone, original = to_put_back(self._disk.changes())
+            self._reverse(undone, f"put back: {original.words}", puts_back=undone.number)
+            return original
+
+    def _reverse(self, target: Change, words: str, **reverses: int) -> None:
+        draft = Draft(self.records, self.now(), words)
+        take_back(draft, target, self._disk.changes)
+        open_again(draft)
+        stay_open(draft, still_holding(self._disk.changes(), target.number))
+        self._save(draft, **reverses)
+
+    def _save(self, draft: Draft, **reverses: int) -> None:
+        edits = draft.edits()
+        if edits or reverses:
+            change = Change(
+                number=self.revision + 1,
+                at=draft.now,
+                words=_cut(draft.words),
+                edits=edits,
+                **reverses,
+            )
+            self._disk.save(change, draft.changed)
+            self._saved = True
+            if self._terms.saved is not None:
+                self._terms.saved.append(change)
+
+    @property
+    def fault(self) -> str:
+        """What is wrong with the history though the records are whole; empty when nothing is."""
+        return self._disk.header.fault
+
+    @property
+    def waiting(self) -> int:
+        """How many changes are in the history but not yet in `book.json`."""
+        return self._disk.waiting
+
+    def checkpoint(self) -> None:
+        """Brings `book.json` up to the last change; for a moment when the hands rest.
+
+        Everything is saved without it. May be called in a thread: changes go on meanwhile.
+        Raises `BookError` when the file cannot be written.
+        """
+        with self._checkpointing:
+            with self._guard:
+                snapshot = self._disk.snapshot()
+            if snapshot is not None:
+                self._disk.write_next(snapshot)
+                with self._exclusive():
+                    self._disk.put_next(snapshot, self.now())
 
     def history(self, key: str = "", limit: int = 50) -> list[Change]:
         """The last changes, newest first; with a key only those that touched its record."""
@@ -166,13 +205,16 @@ class Book:
         finally:
             self._guard.release()
 
-    def _save(self, change: Change) -> None:
-        self._disk.save(change)
-        if self._terms.saved is not None:
-            self._terms.saved.append(change)
-
     def close(self) -> None:
-        """Lets go of the book; everything acknowledged is already on the disk."""
+        """Lets go of the book; `book.json` follows the last change, if this program made any.
+
+        Where that fails nothing is lost: the changes stand in the history, whoever opens the
+        book next takes them in from there, and is told what is wrong with its files.
+        """
+        if self._saved:
+            self._saved = False
+            with suppress(BookError):
+                self.checkpoint()
 
     def __enter__(self) -> Book:
         return self

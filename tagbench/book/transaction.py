@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import Any
+from typing import Any, Literal
 
 import msgspec
 
@@ -57,6 +57,15 @@ class Draft:
             self._tag(record)
         self.set(*table_of(record), record)
 
+    def put_back(self, record: Record) -> None:
+        """As `put`, for a record that was there before: its code may be on it again."""
+        if isinstance(record, Part | Bin):
+            tag = self.records.tags.get(record.code)
+            if tag is not None and tag.kind == "gone":
+                kind: Literal["part", "bin"] = "bin" if isinstance(record, Bin) else "part"
+                self.set("tags", tag.code, replace(tag, kind=kind))
+        self.put(record)
+
     def drop(self, record: Record) -> None:
         """Takes the record out; the code of a part or bin stays given out."""
         table, key = table_of(record)
@@ -103,6 +112,11 @@ class Draft:
     def records_by(self, table: str) -> Mapping[str, Record]:
         """The records of one table by key; the desk stands under `desk`."""
         return self._rows.get(table, self._base[table])
+
+    @property
+    def changed(self) -> Mapping[str, dict[str, Record]]:
+        """The tables that were touched, whole."""
+        return self._rows
 
     def worked_on(self, mark: str) -> None:
         """Says that a machine was worked on, be it without a trace in its records."""

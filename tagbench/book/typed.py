@@ -9,7 +9,7 @@ from typing import Any
 
 import msgspec
 
-from tagbench.records import TABLES, Desk, Record, Tables
+from tagbench.records import RETIRED, TABLES, Desk, Record, Tables
 
 _DECODERS = {table: msgspec.json.Decoder(kind) for table, kind in TABLES.items()}
 _PATH = re.compile(r"(?s)^(?P<what>.*?)(?: - at `\$\.?(?P<path>.*?)`)?$")
@@ -32,8 +32,28 @@ def decode(table: str, raw: bytes | memoryview | msgspec.Raw) -> Record:
     try:
         record: Record = _DECODERS[table].decode(raw)
     except NO_JSON as error:
+        older = _without_retired(table, raw)
+        if older is not None:
+            return decode(table, older)
         raise BadRecordError(f"{table} {_called(raw)}: {_readable(str(error))}") from error
     return record
+
+
+def _without_retired(table: str, raw: bytes | memoryview | msgspec.Raw) -> bytes | None:
+    """The record without fields that only older books have; None when it has none of them."""
+    retired = RETIRED.get(table, frozenset())
+    try:
+        plain = msgspec.json.decode(raw)
+    except NO_JSON:
+        return None
+    if not isinstance(plain, dict) or retired.isdisjoint(plain):
+        return None
+    return msgspec.json.encode({name: plain[name] for name in plain if name not in retired})
+
+
+def settled(table: str, plain: object) -> Record:
+    """One record from plain JSON types; raises `BadRecordError` with the path of the bad field."""
+    return decode(table, msgspec.json.encode(plain))
 
 
 def settle(table: str, record: Record) -> Record:

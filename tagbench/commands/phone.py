@@ -15,6 +15,7 @@ import click
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.errors import NotFound
 from tagbench.records import Phone
+from tagbench.rules.describe.phrases import moment
 
 if TYPE_CHECKING:
     from tagbench.phone.events import Event
@@ -72,7 +73,7 @@ def _list(workplace: Workplace, as_json: bool) -> None:
         print_json([_plain(one) for one in phones])
         return
     for one in phones:
-        seen = f"{one.seen:%Y-%m-%d %H:%M}" if one.seen else "never"
+        seen = moment(one.seen) if one.seen else "never"
         click.echo(f"{one.id:3}  {one.name:40}  last here {seen}")
     if not phones:
         click.echo("No phone is paired; start with: tagbench phone --host home")

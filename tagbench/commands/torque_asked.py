@@ -15,7 +15,7 @@ from tagbench.reports.torque_text import (
     torque_lines,
 )
 from tagbench.rules.care.cautions import DEFER
-from tagbench.trade.quantities.typed import parse_torque
+from tagbench.trade.quantities.typed import parse_length, parse_torque
 from tagbench.trade.quantities.unit_words import accepted_units, standard_unit
 from tagbench.trade.quantities.units import Quantity, Range
 from tagbench.trade.threads import parse_thread
@@ -50,6 +50,8 @@ class Asked:
     estimate: str
     grade: str
     friction: str
+    metal: str
+    engaged: str
     used_on: str
     part: tuple[str, ...]
 
@@ -109,11 +111,15 @@ def check(asked: Asked) -> None:
     """BadInput for options that do not go together."""
     if asked.estimate and asked.figures:
         raise BadInput("Give a torque or --estimate, not both.")
-    if not asked.estimate and (asked.grade or asked.friction or asked.used_on or asked.part):
-        raise BadInput("--grade, --friction, --for and --part go with --estimate THREAD.")
+    if not asked.estimate and any(
+        (asked.grade, asked.friction, asked.metal, asked.engaged, asked.used_on, asked.part)
+    ):
+        raise BadInput(
+            "--grade, --friction, --metal, --engaged, --for and --part go with --estimate THREAD."
+        )
     if not (asked.estimate or asked.figures):
         raise BadInput(
-            "Give a torque with its unit first, such as “43-58 lbf·ft”, or --estimate M8"
+            "Give a torque with its unit first, such as “32-44 lbf·ft”, or --estimate M8"
             f" --grade 8.8; the unit is {accepted_units('torque')}."
         )
     if not asked.castle_nut and (asked.bearing or asked.slots or asked.cross_holes):
@@ -132,11 +138,18 @@ def typed_torque(asked: Asked, lever: Lever | None) -> Range:
 
 def estimated(asked: Asked, unit: str) -> Estimate:
     """The estimate asked for; Refused where only the maker's figure will do."""
-    if not asked.grade:
-        raise BadInput("An estimate needs the class or grade: --grade 8.8, --grade “grade 5”.")
     words = (asked.used_on, *asked.part)
     condition = asked.friction or "unknown"
-    return estimate_torque(asked.estimate, asked.grade, condition, used_on=words, unit=unit)
+    engaged = float(parse_length(asked.engaged).to("mm").value) if asked.engaged else None
+    return estimate_torque(
+        asked.estimate,
+        asked.grade,
+        condition,
+        used_on=words,
+        into=asked.metal,
+        engaged_mm=engaged,
+        unit=unit,
+    )
 
 
 def on_scale(asked: Asked, setting: Range) -> Scale | None:

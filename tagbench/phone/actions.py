@@ -34,10 +34,11 @@ from tagbench.phone.pictures import clean, look_at
 from tagbench.phone.sessions import Session, session_of
 from tagbench.phone.templates import go_to, page_for, render
 from tagbench.records import CARE_STEPS, Fastener, Part, replace
-from tagbench.rules.rebuild.fit_text import PLAIN_UNIT, read_torques
+from tagbench.rules.describe.fasteners import PLAIN_UNIT
+from tagbench.rules.rebuild.fit_text import read_torques
 from tagbench.rules.scan import Opened, look_up, open_tag
+from tagbench.trade.fasteners.reading import read_fasteners, typed_lines
 from tagbench.trade.fasteners.spelling import spell
-from tagbench.trade.fasteners.text import as_note, parse_fastener, typed_lines
 
 log = logging.getLogger("tagbench.phone")
 
@@ -371,24 +372,21 @@ def _like(part: Part, position: str) -> StripForm:
 
 
 def _read_fasteners(form: Form) -> list[tuple[str, Fastener]]:
-    """Each line as typed and as understood; what cannot be read is kept as a note."""
-    read = []
-    for text in typed_lines(form.lines("fasteners")):
-        try:
-            read.append((text, parse_fastener(text)))
-        except BadInput:
-            read.append((text, as_note(text)))
-    return read
+    """Each line as typed and as understood; what is not understood stands in its words."""
+    return [
+        (text, fastener)
+        for text in typed_lines(form.lines("fasteners"))
+        for fastener in read_fasteners(text).lines
+    ]
 
 
 def _echo(text: str) -> tuple[tuple[str, str, bool], ...]:
-    """Each typed line, how it is understood or why it is not, and which of the two."""
+    """Each typed line, how it is understood, and whether all of it is."""
     told = []
     for line in typed_lines(text):
-        try:
-            told.append((line, spell(parse_fastener(line)), True))
-        except BadInput as error:
-            told.append((line, f"{error} It would be kept as a note.", False))
+        reading = read_fasteners(line)
+        said = "; ".join(map(spell, reading.lines))
+        told.append((line, " ".join([said, *reading.answer()]), not reading.answer()))
     return tuple(told)
 
 

@@ -8,14 +8,23 @@ from tagbench.records.change import Change, Edit
 from tagbench.records.desk import ANY_MARK, Desk, Phone, PrinterFit, Tag
 from tagbench.records.fastener import Fastener, Torque
 from tagbench.records.machine import Machine, Setting, Units
-from tagbench.records.part import Gasket, GasketHole, Override, Part, Photo
-from tagbench.records.tables import TABLES, Tables, key_in, table_of
+from tagbench.records.part import (
+    Gasket,
+    GasketHole,
+    GasketOutline,
+    Override,
+    Part,
+    Photo,
+    TracedHole,
+)
+from tagbench.records.tables import RETIRED, TABLES, Tables, key_in, table_of
 
 __all__ = [
     "ANY_MARK",
     "BIN_KINDS",
     "BIN_MARK",
     "CARE_STEPS",
+    "RETIRED",
     "TABLES",
     "Bin",
     "CareStep",
@@ -25,6 +34,7 @@ __all__ = [
     "Fastener",
     "Gasket",
     "GasketHole",
+    "GasketOutline",
     "Machine",
     "Override",
     "Part",
@@ -40,6 +50,7 @@ __all__ = [
     "Tables",
     "Tag",
     "Torque",
+    "TracedHole",
     "Units",
     "Want",
     "from_plain",

@@ -28,6 +28,9 @@ TABLES: Mapping[str, type[Record]] = MappingProxyType(
 )
 """Table name → its kind of record."""
 
+RETIRED: Mapping[str, frozenset[str]] = MappingProxyType({})
+"""Table name → fields that books of earlier versions have; they are read past and not kept."""
+
 _KEY_FIELD = {"machines": "mark", "parts": "code", "bins": "code", "tags": "code"}
 _TABLE_OF = {kind: name for name, kind in TABLES.items()}
 

@@ -17,7 +17,7 @@ from textual.widgets import Input
 
 from tagbench.book import Book
 from tagbench.screens.app.app import TagbenchApp
-from tagbench.screens.widgets.notice import Notice
+from tagbench.screens.widgets.bars import Notice
 
 S = TypeVar("S", bound=Screen[Any])
 SMALL, LARGE = (80, 24), (120, 36)

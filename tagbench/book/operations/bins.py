@@ -98,16 +98,22 @@ def move_bin(book: Book, text: str, kept_in: str) -> Bin:
 
 
 def rename_bin(book: Book, text: str, name: str, note: str | None = None) -> Bin:
-    """Changes what is written on a bin; BadInput when another one there has that name."""
-    if len(names(name)) > 1:
-        raise BadInput(f"“{name}” is a path; give the bin its name alone, and move it by itself.")
+    """Changes what is written on a bin; BadInput for a path, or a name that another one there has.
+
+    An empty name stays as it is when there is a note to write.
+    """
+    if len(names(name)) > 1 or not (names(name) or note is not None):
+        raise BadInput("Type one name, such as “Bag 7”; moving it puts it into another bin.")
     with book.change(f"renamed {text}") as draft:
         before = named_bin(draft.records, text)
-        after = replace(before, name=" ".join(name.split()) or before.name)
+        after = replace(before, name=(names(name) or [before.name])[0])
         _refuse_second(draft.records, after.name, after.kept_in, but=after.code)
         draft.words = f"renamed {before.name} to {after.name}"
         after = after if note is None else replace(after, note=note)
         draft.put(after)
+        tag = draft.records.tags.get(after.code)
+        if tag is not None and after.name != before.name:
+            draft.put(replace(tag, queued=draft.now))
         return after
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from tagbench.records import Machine, Part, Tables, Torque
 from tagbench.rules.care.cautions import caution_lines, cautions_for_all
 from tagbench.rules.count.fastener_lines import Line, lines_of, single_use_items
+from tagbench.rules.describe.fasteners import torque_words
 from tagbench.rules.rebuild.burying import Burial, burying
 from tagbench.rules.rebuild.held_up import Reason, obstacles, on_machine
 from tagbench.rules.rebuild.links import Links
@@ -73,7 +74,7 @@ def line_guide(line: Line, machine: Machine, lever: Lever | None = None) -> Line
     torque = line.fastener.torque
     return LineGuide(
         line=line,
-        torque=torque_in(torque, machine.units.torque) if torque else "",
+        torque=torque_words(torque, machine.units.torque) if torque else "",
         wrench=_wrench(torque, machine, lever) if torque else "",
         steps=(
             *_castle_nut(line, machine),
@@ -82,15 +83,6 @@ def line_guide(line: Line, machine: Machine, lever: Lever | None = None) -> Line
             *locking_notes(line.fastener),
         ),
     )
-
-
-def torque_in(torque: Torque, unit: str) -> str:
-    """`58.3–78.6 N·m (43-58 lbf·ft, maker's manual)`: the person's unit first."""
-    wanted = as_range(torque)
-    told = [show_torque(wanted)] if torque.unit != unit else []
-    told += [torque.source] if torque.source else []
-    told += ["an estimate: the maker's manual goes before it"] if torque.estimate else []
-    return show_torque(wanted, unit) + (f" ({', '.join(told)})" if told else "")
 
 
 def _wrench(torque: Torque, machine: Machine, lever: Lever | None) -> str:

@@ -6,7 +6,7 @@ from textual import on
 from textual.app import ComposeResult
 
 from tagbench.screens.frame.actions import Action, spell_key
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.registry import SCREENS, ScreenEntry
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.columns import columns
@@ -24,8 +24,8 @@ class GoDialog(TagbenchDialog[str]):
         rows.show([entry for entry in SCREENS if entry.by_name])
         yield rows
 
-    @on(Opened)
-    def chosen(self, message: Opened[ScreenEntry]) -> None:
+    @on(RowOpened)
+    def chosen(self, message: RowOpened[ScreenEntry]) -> None:
         """Goes there."""
         self.dismiss(message.item.name)
 

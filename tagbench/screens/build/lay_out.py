@@ -16,8 +16,7 @@ from tagbench.screens.build.fit_facts import burial_shortly
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.widgets.card_page import CardPage
-from tagbench.screens.widgets.facts import Fact, Facts
+from tagbench.screens.widgets.facts import CardPage, Fact, Facts
 
 
 class LayOutDialog(TagbenchDialog[None]):

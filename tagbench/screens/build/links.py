@@ -13,7 +13,7 @@ from tagbench.rules.scan import Opened
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.widgets.card_page import CardPage
+from tagbench.screens.widgets.facts import CardPage
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.part_form import read_behind
 
@@ -43,7 +43,12 @@ class LinksDialog(TagbenchDialog[str]):
         with CardPage(around=12, id="links", can_focus=False):
             yield Static("", id="picture", markup=False)
         yield Static("", id="behind-names", markup=False)
-        yield Field("Behind", id="behind", hint="codes of what came off first, or scan them")
+        yield Field(
+            "Behind",
+            id="behind",
+            hint="codes of what came off first, or scan them",
+            takes_list=True,
+        )
 
     def on_mount(self) -> None:
         with self.refusing():

@@ -16,8 +16,7 @@ from tagbench.rules.rebuild.reach import Undoing, in_front, reach, undoing
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.widgets.card_page import CardPage
-from tagbench.screens.widgets.facts import Fact, Facts
+from tagbench.screens.widgets.facts import CardPage, Fact, Facts
 
 
 class ReachDialog(TagbenchDialog[str]):
@@ -26,8 +25,20 @@ class ReachDialog(TagbenchDialog[str]):
     CSS_PATH = stylesheets("card", "rebuild")
     AUTO_FOCUS = "#reach"
     actions = (
-        Action("o", "with_it", "All came off", "What is in the way came off, and the part too."),
-        Action("w", "way", "Way is clear", "What is in the way came off; the part stays as it is."),
+        Action(
+            "o",
+            "with_it",
+            "All came off",
+            "What is in the way came off, and the part too.",
+            writes=True,
+        ),
+        Action(
+            "w",
+            "way",
+            "Way is clear",
+            "What is in the way came off; the part stays as it is.",
+            writes=True,
+        ),
     )
 
     def __init__(self, code: str) -> None:

@@ -15,7 +15,9 @@ from textual.widgets import Static
 from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine, Tables
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.scan import Opened as Tag
+from tagbench.rules.scan import Opened
+from tagbench.screens.build.lay_out import LayOutDialog
+from tagbench.screens.build.links import LinksDialog
 from tagbench.screens.build.lists import (
     HELD_UP,
     ON,
@@ -24,18 +26,23 @@ from tagbench.screens.build.lists import (
     TONIGHT,
     Lists,
     Row,
+    facts,
+    heading,
     lists_of,
+    name_words,
+    on_words,
+    short_reasons,
 )
-from tagbench.screens.build.words import facts, heading, name_words, on_words, short_reasons
+from tagbench.screens.build.reach import ReachDialog
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.registry import FIT
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
+from tagbench.screens.shared.report import ReportDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Facts
-from tagbench.screens.widgets.group_rows import GroupRows
-from tagbench.screens.widgets.grouped import Heading
+from tagbench.screens.widgets.group_rows import GroupRows, Heading
 from tagbench.screens.widgets.views import Views
 
 NOTHING = "There is nothing here."
@@ -198,8 +205,8 @@ class BuildScreen(TagbenchScreen):
         self._by_assembly = not self._by_assembly
         self._show_rows()
 
-    @on(Opened)
-    def open_row(self, message: Opened[Row]) -> None:
+    @on(RowOpened)
+    def open_row(self, message: RowOpened[Row]) -> None:
         """Opens the fit card of a part; folds or unfolds an assembly."""
         if isinstance(message.item, Heading):
             self._folded ^= {message.item.name}
@@ -207,7 +214,7 @@ class BuildScreen(TagbenchScreen):
         else:
             self.open_card(FIT(message.item))
 
-    def takes_scan(self, opened: Tag) -> bool:
+    def takes_scan(self, opened: Opened) -> bool:
         """A scanned part is about to be fitted."""
         if opened.kind == "part":
             self.open_card(FIT(opened.code))
@@ -223,8 +230,6 @@ class BuildScreen(TagbenchScreen):
 
     def action_lay_out(self) -> None:
         """Shows what to lay out for the marked parts, else for the next ten steps."""
-        from tagbench.screens.build.lay_out import LayOutDialog
-
         if self._lists is None:
             return
         self._keep_marks()
@@ -236,14 +241,10 @@ class BuildScreen(TagbenchScreen):
 
     def action_reach(self) -> None:
         """Shows what must come off again to get back to the part."""
-        from tagbench.screens.build.reach import ReachDialog
-
         self._with_code(lambda code: self.open_card(ReachDialog(code)))
 
     def action_links(self) -> None:
         """Draws the links around the part."""
-        from tagbench.screens.build.links import LinksDialog
-
         self._with_code(lambda code: self.open_card(LinksDialog(code)))
 
     async def action_part(self) -> None:
@@ -253,8 +254,6 @@ class BuildScreen(TagbenchScreen):
 
     def action_print(self) -> None:
         """Asks for the file and writes the build sheet."""
-        from tagbench.screens.shared.report import ReportDialog
-
         self.open_card(ReportDialog("build", self.machine))
 
 

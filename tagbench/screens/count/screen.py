@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+from typing import NamedTuple
+
 from rich.text import Text
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.widgets import Static
 
@@ -13,34 +16,47 @@ from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.count.closing import OpenLine, open_lines
+from tagbench.rules.count.fastener_lines import in_bag, lost
 from tagbench.rules.count.identity import Bag, Count, ThreadCount, count
 from tagbench.rules.count.mixed_threads import mixed_threads
-from tagbench.screens.count.lists import (
-    BAGS,
-    OPEN,
-    SAYS,
-    THREADS,
-    Line,
-    Row,
-    balance,
-    closed_words,
-    row_key,
-    rows,
-    subject,
-    views,
-)
+from tagbench.screens.count.closing import ClosingDialog
+from tagbench.screens.count.found import FoundDialog
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.registry import FIT, MEASURE_SETTING
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.base import TagbenchScreen
+from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.shared.report import ReportDialog
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.group_rows import GroupRows
-from tagbench.screens.widgets.grouped import Heading
-from tagbench.screens.widgets.views import Views
+from tagbench.screens.widgets.group_rows import GroupRows, Heading, grouped
+from tagbench.screens.widgets.views import View, Views
 
+REOPENING = "{} is closed. Open it again? The written reasons are dropped."
 LONG = 8
 """A kind with more open lines than this is folded at first, so that none hides the others."""
+OPEN, THREADS, BAGS = "Open", "Fasteners", "Bags"
+SAYS = {
+    OPEN: "What is not accounted for yet. Enter goes to where it is put right.",
+    THREADS: "Every fastener that came out: out = back + in the bag + lost.",
+    BAGS: "Bags and boxes that are not empty yet. Enter opens one.",
+}
+"""List → what it is, in a sentence."""
+KINDS = {
+    "off": "Off the machine",
+    "lost": "Lost",
+    "bag": "Still in the bag",
+    "over": "Left over",
+    "snug": "Only snug",
+    "torque": "Torque not noted",
+    "renew": "Single-use, not renewed",
+    "setting": "Settings",
+    "override": "Fitted anyway",
+    "old": "Old pieces still about",
+}
+"""First word of an open line's key → its heading."""
+Line = OpenLine | ThreadCount | Bag
+Row = Line | Heading
 
 
 class CountScreen(TagbenchScreen):
@@ -142,8 +158,8 @@ class CountScreen(TagbenchScreen):
         self.query_one(Views).open(name)
         self._show_rows(first=True)
 
-    @on(Opened)
-    async def open_row(self, message: Opened[Row]) -> None:
+    @on(RowOpened)
+    async def open_row(self, message: RowOpened[Row]) -> None:
         """Goes to where a line is put right; folds or unfolds a heading; opens a bag."""
         row = message.item
         if isinstance(row, Heading):
@@ -165,60 +181,103 @@ class CountScreen(TagbenchScreen):
         else:
             self.open_card(FIT(about.about))
 
-    def _ask_for_old_piece(self, code: str) -> None:
-        from tagbench.screens.shared.confirm import ConfirmDialog
-
-        def answered(sure: bool | None) -> None:
-            if sure:
-                with self.refusing():
-                    old_piece_gone(self.book, [code])
-                    self.catch_up()
-
+    @work(group=CARDS)
+    async def _ask_for_old_piece(self, code: str) -> None:
         words = f"Is the old {self.tables.parts[code].name} {code} out of the workshop?"
-        self.app.push_screen(ConfirmDialog("Old piece", words, "It is gone"), answered)
+        if await confirmed(self, "Old piece", words, "It is gone"):
+            with self.refusing():
+                old_piece_gone(self.book, [code])
+                self.catch_up()
 
     # Cards
 
-    def action_found(self) -> None:
+    @work(group=CARDS)
+    async def action_found(self) -> None:
         """Asks for the fastener and goes to the part that misses it."""
-        from tagbench.screens.count.found import FoundDialog
-
-        def chosen_part(code: str | None) -> None:
+        if (machine := self.machine) is not None:
+            code = await self.ask(FoundDialog(machine))
             if code is not None:
                 self.open_card(FIT(code))
 
-        machine = self.machine
-        if machine is not None:
-            self.app.push_screen(FoundDialog(machine), chosen_part)
-
-    def action_close_machine(self) -> None:
+    @work(group=CARDS)
+    async def action_close_machine(self) -> None:
         """Opens the card for closing; a closed machine is opened again."""
-        from tagbench.screens.count.closing import ClosingDialog
-
         machine = self.machine
         if machine is None:
             self.refuse("There is no machine yet; F2 starts one with the first part.")
         elif machine.closed is None:
             self.open_card(ClosingDialog(machine.mark, self._reasons))
-        else:
-            self._ask_to_reopen(machine)
-
-    def _ask_to_reopen(self, machine: Machine) -> None:
-        from tagbench.screens.shared.confirm import ConfirmDialog
-
-        def answered(sure: bool | None) -> None:
-            if sure:
-                with self.refusing():
-                    reopen_machine(self.book, machine.mark)
-                    self.catch_up()
-
-        words = f"{machine.name} is closed. Open it again? The written reasons are dropped."
-        self.app.push_screen(ConfirmDialog("Open again", words, "Open again"), answered)
+        elif await confirmed(self, "Open again", REOPENING.format(machine.name), "Open again"):
+            with self.refusing():
+                reopen_machine(self.book, machine.mark)
+                self.catch_up()
 
     def action_print(self) -> None:
         """Asks for the file and writes the count sheet."""
-        from tagbench.screens.shared.report import ReportDialog
-
         machine = self.machine
         if machine is not None:
             self.open_card(ReportDialog("count", machine))
+
+
+class Subject(NamedTuple):
+    """What an open line is about."""
+
+    kind: str
+    """First word of its key, one of `KINDS`."""
+    about: str
+    """Code of the part, or number of the setting."""
+
+
+def subject(line: OpenLine) -> Subject:
+    """`torque:TP-017-K/1` is about `TP-017-K`."""
+    kind, _, about = line.key.partition(":")
+    return Subject(kind, about.partition("/")[0])
+
+
+def kind_words(line: OpenLine) -> str:
+    """The heading that an open line stands under."""
+    return KINDS[subject(line).kind]
+
+
+def rows(count: Count, view: str, folded: Collection[str]) -> list[Row]:
+    """The rows of a list; open lines under a heading for each kind."""
+    if view == THREADS:
+        return list(count.threads)
+    if view == BAGS:
+        return list(count.bags)
+    return [*grouped(open_lines(count), kind_words, folded)]
+
+
+def views(count: Count) -> list[View]:
+    """The lists with their counts."""
+    counts = {OPEN: len(open_lines(count)), THREADS: len(count.threads), BAGS: len(count.bags)}
+    return [View(name, number) for name, number in counts.items()]
+
+
+def row_key(row: Row) -> str:
+    """What a row is known by while the book changes."""
+    if isinstance(row, ThreadCount):
+        return row.thread
+    return row.bin if isinstance(row, Bag) else row.key
+
+
+def balance(count: Count) -> str:
+    """Parts and fasteners in two short sentences that add up."""
+    on = count.parts - len(count.parts_off)
+    bag = sum(in_bag(line.fastener) for line in count.missing)
+    gone = sum(lost(line.fastener) for line in count.missing)
+    return (
+        f"parts {count.parts} = {on} on + {len(count.parts_off)} off\n"
+        f"fasteners {count.fasteners_out} out = {count.fasteners_back} back"
+        f" + {bag} in the bag + {gone} lost"
+    )
+
+
+def closed_words(machine: Machine, open_count: int) -> str:
+    """Whether the machine is closed, or what it wants."""
+    if machine.closed is not None:
+        why = f" with {len(machine.closed_with)} written reasons" if machine.closed_with else ""
+        return f"closed on {machine.closed:%d %b %Y}{why}"
+    if open_count:
+        return f"{open_count} open line{'s' * (open_count != 1)}"
+    return "nothing missing, nothing left over: C closes the machine"

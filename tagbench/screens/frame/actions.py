@@ -13,7 +13,7 @@ Escape or backspace) and those that edit a field.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from textual.binding import Binding, BindingType
@@ -26,6 +26,7 @@ FIELD_KEYS = frozenset(f"ctrl+{letter}" for letter in "adekuvwx")
 """Keys that edit a field; no action of a screen with fields may use them."""
 
 
+@dataclass(frozen=True, init=False)
 class Action(Binding):
     """A binding of Textual's with a sentence for the help.
 
@@ -34,6 +35,9 @@ class Action(Binding):
     while `show` is true; `tooltip` is the sentence for the help, which lists it in any case.
     """
 
+    writes: bool = False
+    """Whether the letter writes something right away, without a card or a question."""
+
     def __init__(
         self,
         key: str,
@@ -41,9 +45,12 @@ class Action(Binding):
         description: str,
         tooltip: str,
         show: bool = True,
+        *,
+        writes: bool = False,
         **others: Any,
     ) -> None:
         super().__init__(key, action, description, show, tooltip=tooltip, **others)
+        object.__setattr__(self, "writes", writes)
 
     @property
     def first_key(self) -> str:

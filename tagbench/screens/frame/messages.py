@@ -11,7 +11,7 @@ T = TypeVar("T")
 
 
 @dataclass
-class Opened(Message, Generic[T]):
+class RowOpened(Message, Generic[T]):
     """A row of a list was opened with Enter or a click."""
 
     item: T

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Static
@@ -15,20 +15,19 @@ from tagbench.book.operations.strip import edit, remove
 from tagbench.book.operations.tagging import queue
 from tagbench.records import Part
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.registry import FIT, LAY_OUT
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.frame.viewer import show_in_viewer
-from tagbench.screens.part.page import Near, facts, further, heading, near
-from tagbench.screens.part.rebuild_facts import machine_of, off_in_order
-from tagbench.screens.shared.base import TagbenchScreen
+from tagbench.screens.part.page import Near, facts, further, heading, machine_of, near, off_in_order
+from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.confirm import confirmed
 from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.facts import Sections
 from tagbench.screens.widgets.photo import PhotoView
 from tagbench.screens.widgets.rows import Rows
-from tagbench.screens.widgets.sections import Sections
 
 if TYPE_CHECKING:
-    from tagbench.screens.shared.wrench import WrenchSet
     from tagbench.trade.torque.wrench import Lever
 
 TRAIL = 20
@@ -122,8 +121,8 @@ class PartScreen(TagbenchScreen):
         rows.styles.height = len(linked)
         rows.display = self.query_one("#near-heading").display = bool(linked)
 
-    @on(Opened)
-    def open_near(self, message: Opened[Near]) -> None:
+    @on(RowOpened)
+    def open_near(self, message: RowOpened[Near]) -> None:
         """Turns to the linked part."""
         self.turn_to(message.item.part.code)
 
@@ -141,66 +140,54 @@ class PartScreen(TagbenchScreen):
         """Opens the form with what is written down."""
         from tagbench.screens.part.edit import EditDialog
 
-        self.app.push_screen(EditDialog(self.code), self._changed)
+        self.open_card(EditDialog(self.code))
 
-    def action_move(self) -> None:
+    @work(group=CARDS)
+    async def action_move(self) -> None:
         """Asks for the bin and puts the part into it."""
-        from tagbench.screens.shared.bin_picker import BinDialog
+        from tagbench.screens.shared.pickers import BinDialog
 
-        self.app.push_screen(BinDialog(), self._move_to)
-
-    def _move_to(self, text: str | None) -> None:
+        text = await self.ask(BinDialog())
         if text is not None:
             with self.refusing():
                 edit(self.book, self.code, f"moved {self.code} to {text or 'no bin'}", bin=text)
-                self._changed(f"{self.code} is now kept in {text or 'no bin'}.")
+                self.finished(f"{self.code} is now kept in {text or 'no bin'}.")
 
     def action_queue_tag(self) -> None:
         """Queues the tag."""
         with self.refusing():
             queue(self.book, [self.code])
-            self._changed(f"The tag of {self.code} waits to be printed.")
+            self.finished(f"The tag of {self.code} waits to be printed.")
 
     def action_bolt_card(self) -> None:
         """Opens the card of its holes and screws, to be printed."""
         from tagbench.screens.part.bolt_card import BoltCardDialog
 
         if (part := self.part) is not None:
-            self.app.push_screen(BoltCardDialog(part), self._changed)
+            self.open_card(BoltCardDialog(part))
 
-    def action_remove(self) -> None:
+    @work(group=CARDS)
+    async def action_remove(self) -> None:
         """Asks, then takes the record away."""
-        from tagbench.screens.shared.confirm import ConfirmDialog
-
         question = f"Take away the record of {self.code}?"
         words = "The code is not given out again. Ctrl+T brings the record back."
-        self.app.push_screen(ConfirmDialog(question, words, "Take away"), self._removed)
-
-    def _removed(self, sure: bool | None) -> None:
-        if sure:
+        if await confirmed(self, question, words, "Take away"):
             with self.refusing():
                 remove(self.book, self.code)
                 self.bench_app.back()
 
-    def _changed(self, words: str | None) -> None:
-        self.catch_up()
-        if words:
-            self.tell(words)
-
     # Putting it back
 
-    def action_wrench(self) -> None:
+    @work(group=CARDS)
+    async def action_wrench(self) -> None:
         """Asks for the torque wrench and its extension, which holds for this part alone."""
         from tagbench.screens.shared.wrench import WrenchDialog
 
         if (part := self.part) is not None:
-            card = WrenchDialog(machine_of(part, self.tables), self._lever)
-            self.app.push_screen(card, self._wrench_set)
-
-    def _wrench_set(self, wrench: WrenchSet | None) -> None:
-        if wrench is not None:
-            self._lever = wrench.lever
-            self.show_book()
+            wrench = await self.ask(WrenchDialog(machine_of(part, self.tables), self._lever))
+            if wrench is not None:
+                self._lever = wrench.lever
+                self.show_book()
 
     def action_lay_out(self) -> None:
         """Lists what to have on the bench for the parts of its assembly that are still off."""
@@ -211,17 +198,16 @@ class PartScreen(TagbenchScreen):
 
     # Pictures
 
-    def action_add_photo(self) -> None:
+    @work(group=CARDS)
+    async def action_add_photo(self) -> None:
         """Asks for a picture and copies it into the book."""
-        from tagbench.screens.shared.photo_picker import PhotoDialog
+        from tagbench.screens.shared.pickers import PhotoDialog
 
-        self.app.push_screen(PhotoDialog(""), self._photo_chosen)
-
-    def _photo_chosen(self, path: str | None) -> None:
+        path = await self.ask(PhotoDialog())
         if path:
             with self.refusing():
                 attach(self.book, [(Path(path).expanduser(), self.code)])
-                self._changed("The picture was copied into the book; the original stays.")
+                self.finished("The picture was copied into the book; the original stays.")
 
     def action_next_photo(self) -> None:
         """Shows the next picture."""

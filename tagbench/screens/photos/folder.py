@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Sequence
+from datetime import timedelta
 from pathlib import Path
 
 from textual import on, work
@@ -9,19 +11,19 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.widgets import Input, Static
 
+from tagbench.book import Book
 from tagbench.book.operations.machines import chosen
-from tagbench.book.operations.photos import Folder, attach, look_through
+from tagbench.book.operations.photos import Folder, attach, look_through, propose
 from tagbench.errors import BadInput, TagbenchError
-from tagbench.records import Photo
-from tagbench.rules.photos_by_time import Match, parse_ahead
-from tagbench.rules.scan import Opened as Tag
+from tagbench.records import Part, Photo, Tables
+from tagbench.rules.photos_by_time import Match, clock_guesses, parse_ahead, spell_ahead
+from tagbench.rules.scan import Opened
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.photos.caption import MOMENTS, read_moment
-from tagbench.screens.photos.offer import Offer
-from tagbench.screens.shared.base import TagbenchScreen
-from tagbench.screens.widgets.bar import bar
+from tagbench.screens.photos.screen import MOMENTS, read_moment
+from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.widgets.columns import bar, columns
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.photo import PhotoView
 from tagbench.screens.widgets.rows import Rows
@@ -147,15 +149,16 @@ class PhotosFolderScreen(TagbenchScreen):
             self.rows.marked = set() if self.rows.marked == every else every
             self.rows.refresh()
 
-    @on(Opened)
-    def choose_part(self, message: Opened[Match]) -> None:
+    @on(RowOpened)
+    @work(group=CARDS)
+    async def choose_part(self, message: RowOpened[Match]) -> None:
         """Asks which part the picture shows."""
-        from tagbench.screens.shared.part_picker import WhichPartDialog
+        from tagbench.screens.shared.pickers import WhichPartDialog
 
         match = message.item
         nearest = [code for code in (match.code, *match.others) if code]
-        card = WhichPartDialog(Path(match.picture).name, nearest)
-        self.app.push_screen(card, lambda code: self._choose(match, code))
+        code = await self.ask(WhichPartDialog(Path(match.picture).name, nearest))
+        self._choose(match, code)
 
     def _choose(self, match: Match, code: str | None) -> None:
         if code is not None and self._offer is not None:
@@ -163,7 +166,7 @@ class PhotosFolderScreen(TagbenchScreen):
             self.rows.marked.add(match.picture)
             self.rows.refresh()
 
-    def takes_scan(self, opened: Tag) -> bool:
+    def takes_scan(self, opened: Opened) -> bool:
         """A scanned part is the one that the picture under the cursor shows."""
         match = self.rows.current
         if opened.kind != "part" or match is None:
@@ -201,3 +204,67 @@ def attached_words(pictures: int, parts: int) -> str:
     """How many pictures were put on how many parts."""
     many = "a picture" if pictures == 1 else f"{pictures} pictures"
     return f"Put {many} on {parts} {'part' if parts == 1 else 'parts'}; originals stay."
+
+
+ROOMY = 55
+"""From so many columns on it is said in full why a part is offered."""
+
+
+class Offer:
+    """What was found in a folder, and the parts that the person chose."""
+
+    def __init__(self, found: Folder, ahead: timedelta) -> None:
+        """`ahead`: how far the camera's clock runs ahead."""
+        self.found = found
+        self.ahead = ahead
+        self.chosen: dict[str, str] = {}
+        """Picture → code of the part that the person chose for it."""
+
+    def matches(self, book: Book, mark: str) -> list[Match]:
+        """The pictures with the parts they are offered for, in the order they were taken."""
+        return propose(book, self.found, mark, self.ahead)
+
+    def code_of(self, match: Match) -> str:
+        """Code of the part for a picture: the one chosen, else the one offered."""
+        return self.chosen.get(match.picture, match.code)
+
+    def pairs(self, matches: Sequence[Match], marked: Collection[str]) -> list[tuple[Path, str]]:
+        """The marked pictures with their parts; BadInput for one that has none."""
+        pairs = [(Path(m.picture), self.code_of(m)) for m in matches if m.picture in marked]
+        without = [path.name for path, code in pairs if not code]
+        if without:
+            raise BadInput(f"{without[0]} has no part yet; Enter chooses one.")
+        return pairs
+
+    def put_on(self, marked: Collection[str]) -> None:
+        """These pictures are in the book now."""
+        found = self.found
+        gone = tuple(path for path, _ in found.pictures if str(path) in marked)
+        left = tuple(one for one in found.pictures if str(one[0]) not in marked)
+        self.found = Folder(left, (*found.known, *gone), found.unreadable)
+
+    def words(self, matches: Sequence[Match], parts: Sequence[Part]) -> str:
+        """How many pictures there are, and what another setting of the clock would find."""
+        found = self.found
+        words = [f"{len(matches)} pictures, {len(found.known)} more are in the book already"]
+        words += [f"{len(found.unreadable)} cannot be read"] if found.unreadable else []
+        times = {str(path): time for path, time in found.pictures}
+        hits = sum(bool(match.code) for match in matches)
+        for guess, more in clock_guesses(times, parts)[:1]:
+            if guess != self.ahead and more > hits:
+                words.append(f"with the clock {spell_ahead(guess)} ahead {more} find a part")
+        return "; ".join(words)
+
+    def draw(self, match: Match, tables: Tables, width: int) -> list[str]:
+        """Two lines: the picture and its part; when it was taken and why that part."""
+        code = self.code_of(match)
+        part = tables.parts.get(code)
+        taken = f"{match.taken:%d %b %H:%M}" if match.taken else "no time"
+        why = "chosen by you" if match.picture in self.chosen else match.words
+        if width < ROOMY:
+            why = why.replace(" it was written down", "")
+        whose = f"{part.name} {code}" if part is not None else "no part"
+        return [
+            columns(width, (Path(match.picture).name, 13), (f"→ {whose}", 0), gap=2),
+            columns(width, (taken, 13), (why, 0), gap=2),
+        ]

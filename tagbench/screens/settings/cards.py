@@ -24,7 +24,7 @@ from tagbench.rules.settings.standing import SettingState, against_range, range_
 from tagbench.rules.settings.text import read_range, read_value
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.facts import Fact, Facts
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.part_form import read_behind
@@ -33,7 +33,7 @@ from tagbench.screens.widgets.suggest import KnownWords
 SAID = {"low": "✗ under the range", "high": "✗ over the range", "inside": "inside the range"}
 
 
-class MeasureDialog(TagbenchDialog[str]):
+class MeasureDialog(FormDialog[str]):
     """Gives words that say where the setting stands."""
 
     CSS_PATH = stylesheets("field", "card", "rebuild")
@@ -80,7 +80,6 @@ class MeasureDialog(TagbenchDialog[str]):
         limits = range_words(setting)
         return f"{value:.4g} {setting.unit}: {said}{f' {limits}' if limits else ''}"
 
-    @on(Input.Submitted)
     def action_save(self) -> None:
         """Writes the value down."""
         with self.refusing():
@@ -89,7 +88,7 @@ class MeasureDialog(TagbenchDialog[str]):
             self.dismiss(f"{after.what}: {state.words}.")
 
 
-class RecheckDialog(TagbenchDialog[str]):
+class RecheckDialog(FormDialog[str]):
     """Gives words that say what was done."""
 
     actions = (Action("enter", "save", "Measure again", "Has it measured again."),)
@@ -104,7 +103,6 @@ class RecheckDialog(TagbenchDialog[str]):
         yield Static(words, classes="words", markup=False)
         yield Field("Why", id="why", hint="the cable was changed")
 
-    @on(Input.Submitted)
     def action_save(self) -> None:
         """Writes the reason down."""
         with self.refusing():
@@ -112,14 +110,10 @@ class RecheckDialog(TagbenchDialog[str]):
             self.dismiss(f"{after.what} is to be measured again: {after.recheck}.")
 
 
-class SettingDialog(TagbenchDialog[str]):
+class SettingDialog(FormDialog[str]):
     """Gives words that say what was saved. Scanning a part adds it to those that re-open it."""
 
-    actions = (
-        Action("enter", "save", "Save", "Saves the form, from any field."),
-        Action("down", "app.focus_next", "Next", "Goes to the next field.", show=False),
-        Action("up", "app.focus_previous", "Up", "Goes to the field before.", show=False),
-    )
+    actions = (Action("enter", "save", "Save", "Saves the form, from any field."),)
 
     def __init__(self, setting: Setting | None) -> None:
         super().__init__()
@@ -129,11 +123,13 @@ class SettingDialog(TagbenchDialog[str]):
 
     def body(self) -> ComposeResult:
         yield Field("What", id="what", hint="chain slack")
-        yield Field("Range", id="range", hint="3/8-3/4 in, at most 0.1 mm, at least 2 mm")
+        yield Field("Range", id="range", hint="20-30 mm, at most 0.1 mm, at least 2 mm")
         yield Static("", id="range-words", markup=False)
         known = KnownWords(lambda: self._assemblies)
         yield Field("Where", id="assembly", hint="Rear wheel / Chain", suggester=known)
-        yield Field("Re-opened by", id="after", hint="codes of parts, or scan them")
+        yield Field(
+            "Re-opened by", id="after", hint="codes of parts, or scan them", takes_list=True
+        )
         yield Static("", id="after-names", classes="quiet", markup=False)
         yield Field("Source", id="source", hint="maker's manual, page 12")
         yield Field("Note", id="note")
@@ -145,9 +141,6 @@ class SettingDialog(TagbenchDialog[str]):
         if self._setting is not None:
             self._fill(self._setting)
         self["what"].input.focus()
-
-    def __getitem__(self, name: str) -> Field:
-        return self.query_one(f"#{name}-field", Field)
 
     def _fill(self, setting: Setting) -> None:
         self["what"].value = setting.what
@@ -190,7 +183,6 @@ class SettingDialog(TagbenchDialog[str]):
             self["after"].value = f"{self['after'].value} {opened.code}".strip()
         return opened.kind == "part"
 
-    @on(Input.Submitted)
     def action_save(self) -> None:
         """Saves the form."""
         with self.refusing():

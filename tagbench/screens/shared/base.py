@@ -18,9 +18,7 @@ from tagbench.errors import TagbenchError
 from tagbench.screens.frame.actions import ANYWHERE, BACK, CLOSE, HELP, Action, bindings
 from tagbench.screens.frame.registry import screen_entry
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.widgets.keybar import KeyBar
-from tagbench.screens.widgets.notice import Notice
-from tagbench.screens.widgets.title import TitleLine
+from tagbench.screens.widgets.bars import KeyBar, Notice, TitleLine
 
 if TYPE_CHECKING:
     from tagbench.book import Book
@@ -44,6 +42,16 @@ class ScreenMixin:
 
     has_letter_keys: ClassVar[bool] = False
     """Whether single letters do something here; they are kept back until it is no scan."""
+
+    @classmethod
+    def all_actions(cls) -> tuple[Action, ...]:
+        """All that can be done here."""
+        return ()
+
+    @classmethod
+    def writing_keys(cls) -> frozenset[str]:
+        """The letters that write something right away."""
+        return frozenset(action.first_key for action in cls.all_actions() if action.writes)
 
     @property
     def bench_app(self) -> BenchApp:

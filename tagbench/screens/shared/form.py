@@ -15,7 +15,7 @@ from textual.app import ComposeResult
 from textual.widgets import Input
 
 from tagbench.screens.frame.actions import CLOSE, HELP, Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Lines, Rows
@@ -52,7 +52,7 @@ class FormDialog(TagbenchDialog[Result]):
         return self.query_one(f"#{name}-field", Field)
 
     @abstractmethod
-    def action_save(self) -> None:
+    def action_save(self) -> object:
         """Does what the card is for with what stands in its fields."""
 
     @on(Input.Submitted)
@@ -142,7 +142,7 @@ class PickerDialog(FormDialog[Result], Generic[T, Result]):
         """Uses the row under the cursor."""
         self.take(self.rows.current)
 
-    @on(Opened)
-    def clicked(self, message: Opened[T]) -> None:
+    @on(RowOpened)
+    def clicked(self, message: RowOpened[T]) -> None:
         """Uses the row that was clicked."""
         self.take(message.item)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
@@ -11,14 +9,14 @@ from textual.widgets import Input, Static
 
 from tagbench.book.operations.machines import chosen
 from tagbench.book.operations.strip import last_from, strip
-from tagbench.records import Part
+from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.measure_thread import MEASURE, measure_into
-from tagbench.screens.strip.bag_card import BagCard
+from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.part_form import PartForm
 from tagbench.screens.widgets.rows import Rows
@@ -173,32 +171,33 @@ class StripScreen(TagbenchScreen):
         else:
             self.form.fasteners.copy(last.fasteners)
 
-    def action_choose_bin(self) -> None:
+    @work(group=CARDS)
+    async def action_choose_bin(self) -> None:
         """Shows the bins and takes the one that is chosen."""
-        from tagbench.screens.shared.bin_picker import BinDialog
+        from tagbench.screens.shared.pickers import BinDialog
 
-        self.app.push_screen(BinDialog(), self._fill("bin"))
+        text = await self.ask(BinDialog())
+        self._fill("bin", text)
 
-    def action_choose_photo(self) -> None:
+    @work(group=CARDS)
+    async def action_choose_photo(self) -> None:
         """Shows the pictures on the disk and takes the one that is chosen."""
-        from tagbench.screens.shared.photo_picker import PhotoDialog
+        from tagbench.screens.shared.pickers import PhotoDialog
 
-        self.app.push_screen(PhotoDialog(self.form["photo"].value), self._fill("photo"))
+        path = await self.ask(PhotoDialog(self.form["photo"].value))
+        self._fill("photo", path)
 
     @work(group=CARDS)
     async def action_measure(self) -> None:
         """Names a measured thread and puts it into the fasteners."""
         await measure_into(self, self.form.fasteners, self.mark)
 
-    def _fill(self, name: str) -> Callable[[str | None], None]:
-        def fill(text: str | None) -> None:
-            if text is not None:
-                self.form[name].value = text
+    def _fill(self, name: str, text: str | None) -> None:
+        if text is not None:
+            self.form[name].value = text
 
-        return fill
-
-    @on(Opened)
-    async def open_part(self, message: Opened[Part]) -> None:
+    @on(RowOpened)
+    async def open_part(self, message: RowOpened[Part]) -> None:
         """Opens a part that came off before."""
         await self.bench_app.open_code(message.item.code)
 
@@ -206,3 +205,39 @@ class StripScreen(TagbenchScreen):
 def draw_part(part: Part, width: int) -> list[str]:
     """One line: code and name."""
     return [columns(width, (part.code, 9), (part.name, 0), gap=2)]
+
+
+FIRST_WORDS = (
+    "Enter saves the part from any field; its code then stands here, to be written on the bag."
+)
+
+
+class BagCard(Horizontal):
+    """Empty at first, then the last code that was given out, or the spare tag just scanned."""
+
+    def compose(self) -> ComposeResult:
+        yield BigCode(id="bag-code")
+        yield Static(FIRST_WORDS, id="bag-words", markup=False)
+
+    def show_saved(self, part: Part) -> None:
+        """Shows the code of a part that was just saved."""
+        self._show(part.code, f"on the bag:\n{part.name}\n{part.assembly}")
+
+    def show_spare(self, code: str) -> None:
+        """Shows the spare tag that the next part gets."""
+        self._show(code, "a spare tag:\nfill in what is in its bag\nCtrl+R: use no spare tag")
+
+    def keep_if(self, tables: Tables) -> None:
+        """Shows a code no longer when its part or spare tag was taken back."""
+        tag = tables.tags.get(self.query_one(BigCode).code)
+        if tag is None or tag.kind == "gone":
+            self.clear()
+
+    def clear(self) -> None:
+        """Shows no code."""
+        self._show("", FIRST_WORDS)
+
+    def _show(self, code: str, words: str) -> None:
+        self.query_one(BigCode).code = code
+        self.set_class(bool(code), "-code")
+        self.query_one("#bag-words", Static).update(words)

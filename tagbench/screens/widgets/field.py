@@ -19,8 +19,11 @@ class Field(Horizontal):
         hint: str = "",
         suggester: Suggester | None = None,
         restrict: str | None = None,
+        takes_list: bool = False,
     ) -> None:
+        """`takes_list`: it may hold several things with semicolons between them."""
         super().__init__(id=f"{id}-field")
+        self.takes_list = takes_list
         self._label = label
         self.input = Input(
             placeholder=hint,

@@ -16,8 +16,7 @@ from tagbench.records import Machine, Part, Tables
 from tagbench.rules.bins import path
 from tagbench.rules.count.mixed_threads import threads_on
 from tagbench.rules.scan import typed_code
-from tagbench.screens.widgets.fastener_field import FastenerField
-from tagbench.screens.widgets.fastener_hints import Hints
+from tagbench.screens.widgets.fastener_field import FastenerField, Hints
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownPaths, KnownWords
 
@@ -44,10 +43,16 @@ class PartForm(Vertical):
             yield Field("Side", id="position", hint="left")
             yield Field("How many", id="quantity", hint="1", restrict=r"[0-9]{0,4}")
         yield Field("Sits how", id="sits", hint="punch mark up, long leg left")
-        yield Field("Behind", id="behind", hint="code of what came off first")
+        yield Field("Behind", id="behind", hint="code of what came off first", takes_list=True)
         yield Static("", id="behind-words", markup=False)
         if self._with_photo:
-            yield Field("Photo", id="photo", hint="path of a picture", suggester=KnownPaths())
+            yield Field(
+                "Photo",
+                id="photo",
+                hint="path of a picture",
+                suggester=KnownPaths(),
+                takes_list=True,
+            )
         yield Field("Part number", id="number")
         yield Field("Note", id="note")
 

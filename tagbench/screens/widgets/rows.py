@@ -15,7 +15,7 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from tagbench.screens.frame.actions import IN_LISTS, bindings
-from tagbench.screens.frame.messages import Marked, Moved, Opened
+from tagbench.screens.frame.messages import Marked, Moved, RowOpened
 
 T = TypeVar("T")
 
@@ -134,7 +134,7 @@ class Rows(ScrollView, Generic[T], can_focus=True):
     def action_open(self) -> None:
         """Announces that the row under the cursor was opened."""
         if self.current is not None:
-            self.post_message(Opened(self.current, self.id or ""))
+            self.post_message(RowOpened(self.current, self.id or ""))
 
     def action_mark(self) -> None:
         """Marks the row under the cursor, or takes its mark away, and steps on."""

@@ -13,7 +13,7 @@ from tagbench.screens.app.help import sections
 from tagbench.screens.frame.actions import ANYWHERE, FIELD_KEYS, TERMINAL_KEYS, Action, spell_key
 from tagbench.screens.frame.registry import SCREENS, ScreenEntry
 from tagbench.screens.shared.base import TagbenchDialog, TagbenchScreen
-from tagbench.screens.widgets.keybar import fitting
+from tagbench.screens.widgets.bars import fitting
 from tests.screens.hands import at_the_bench
 
 

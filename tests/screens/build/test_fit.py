@@ -17,8 +17,7 @@ from tagbench.records import Units
 from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.identity import count
 from tagbench.screens.build.fit import FitDialog
-from tagbench.screens.build.fit_lines import LinesDialog
-from tagbench.screens.build.fit_refused import RefusedDialog
+from tagbench.screens.build.fit_cards import LinesDialog, RefusedDialog
 from tagbench.screens.build.screen import BuildScreen
 from tagbench.screens.part.screen import PartScreen
 from tagbench.trade.fasteners.text import parse_fasteners
@@ -131,7 +130,7 @@ async def test_snug(empty: Book) -> None:
         await hands.press("s")
         hands.at(BuildScreen)
         assert empty.records.parts[codes.hub].fitted == "snug"
-        assert "not noted" in hands.said
+        assert "not torqued yet" in hands.said
 
 
 async def test_torqued_to_a_figure(empty: Book) -> None:

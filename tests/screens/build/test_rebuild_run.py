@@ -11,7 +11,7 @@ from tagbench.book.operations.settings import SettingForm, add_setting
 from tagbench.records import Part
 from tagbench.rules.rebuild.fit import single_use_lines
 from tagbench.screens.build.fit import FitDialog
-from tagbench.screens.build.fit_refused import RefusedDialog
+from tagbench.screens.build.fit_cards import RefusedDialog
 from tagbench.screens.build.screen import BuildScreen
 from tests.screens.hands import Hands, at_the_bench
 from tests.screens.rebuild_bench import caught_up, go_to_build

@@ -16,8 +16,7 @@ from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.identity import count
 from tagbench.screens.build.fit import FitDialog
 from tagbench.screens.count.closing import ClosingDialog
-from tagbench.screens.count.lists import KINDS, subject
-from tagbench.screens.count.screen import CountScreen
+from tagbench.screens.count.screen import KINDS, CountScreen, subject
 from tagbench.screens.find.bin import BinScreen
 from tagbench.screens.settings.cards import MeasureDialog
 from tests.screens.hands import LARGE, Hands, at_the_bench

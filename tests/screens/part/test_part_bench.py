@@ -11,7 +11,7 @@ from tagbench.records import Part, Units, replace
 from tagbench.screens.build.lay_out import LayOutDialog
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.shared.wrench import WrenchDialog
-from tagbench.screens.widgets.sections import wrapped
+from tagbench.screens.widgets.facts import wrapped
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.screens.hands import Hands, at_the_bench
 

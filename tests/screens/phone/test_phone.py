@@ -15,11 +15,10 @@ from tagbench.book.operations.phones import answer_at, pair
 from tagbench.book.operations.tagging import queued
 from tagbench.phone import addresses
 from tagbench.records import Phone as Paired, replace
-from tagbench.screens.phone.pair import PairDialog
-from tagbench.screens.phone.screen import PhoneScreen
-from tagbench.screens.phone.words import seen_words
+from tagbench.screens.phone.cards import PairDialog
+from tagbench.screens.phone.screen import PhoneScreen, seen_words
 from tagbench.screens.shared.confirm import ConfirmDialog
-from tagbench.screens.widgets.symbol import Symbol
+from tagbench.screens.widgets.big_code import Symbol
 from tests.phone.conftest import Bench, Phone
 from tests.screens.conftest import NOW
 from tests.screens.hands import LARGE, SMALL, at_the_bench

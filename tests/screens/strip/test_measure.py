@@ -12,7 +12,7 @@ from tagbench.records import Units, replace
 from tagbench.screens.part.edit import EditDialog
 from tagbench.screens.shared.measure_thread import MeasureThreadDialog
 from tagbench.screens.strip.screen import StripScreen
-from tagbench.screens.widgets.fastener_hints import Hints, tool_words
+from tagbench.screens.widgets.fastener_field import Hints, tool_words
 from tagbench.trade.fasteners.text import parse_fastener, parse_fasteners
 from tests.screens.hands import LARGE, SMALL, Hands, at_the_bench
 

@@ -139,7 +139,7 @@ async def test_a_picture_is_completed_from_the_disk_and_copied(brake: Book, pict
         await hands.press("ctrl+p")
         await hands.write("pic")
         await hands.press("tab")
-        assert hands.field("path") == f"{picture.parent}/"
+        assert hands.field("typed") == f"{picture.parent}/"
         await hands.press("enter")
         assert hands.field("photo") == str(picture)
         await hands.press("enter")

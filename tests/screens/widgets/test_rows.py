@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from textual.app import App, ComposeResult
 
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.widgets.big_code import LETTERS, big
 from tagbench.screens.widgets.columns import columns, cut
 from tagbench.screens.widgets.fastener_field import read_lines
@@ -31,7 +31,7 @@ class ListApp(App[None]):
         self.drawn.append(number)
         return [f"row {number}"]
 
-    def on_opened(self, message: Opened[int]) -> None:
+    def on_row_opened(self, message: RowOpened[int]) -> None:
         """Notes that the row was opened."""
         self.opened.append(message.item)
 

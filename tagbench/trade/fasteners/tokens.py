@@ -1,0 +1,447 @@
+"""A typed fastener cut into tokens: numbers, threads, tools, phrases of the bench, unknown words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from fractions import Fraction
+from functools import cache
+from types import MappingProxyType
+
+import msgspec
+
+from tagbench.errors import BadInput
+from tagbench.records import Torque
+from tagbench.trade.fasteners.thread_words import ThreadFound, thread_at
+from tagbench.trade.fasteners.vocabulary import Entry, bench_words, fold, look_up
+from tagbench.trade.published import read_table
+from tagbench.trade.quantities.typed import parse_number, parse_torque
+from tagbench.trade.quantities.unit_words import TORQUE_UNIT
+
+NUMBER = r"(?:[0-9]{1,3}(?:[ ]|-)[0-9]{1,2}/[0-9]{1,3}(?![0-9])|[0-9]{1,3}/[0-9]{1,3}(?![0-9])|[0-9]{0,4}[.,][0-9]{1,4}|[0-9]{1,5})"
+UNIT = r"(?:mm|cm|inches|inch|ins?\b\.?|thou?\b|\"|''|zoll\b|pouces?\b|pulgadas?\b|pollici\b)"
+
+
+class Number(msgspec.Struct, frozen=True):
+    """A number as it was typed."""
+
+    value: Fraction
+    text: str
+    unit: str
+    """mm, in, or empty; cm and thou are turned into these."""
+
+    @property
+    def whole(self) -> int:
+        """The number as a count; 0 when it cannot be one."""
+        plain = self.text.isdecimal() and not self.unit
+        return int(self.value) if plain else 0
+
+
+class Token(msgspec.Struct, frozen=True):
+    """One piece of the text with what it is; exactly one of the fields below `end` is set."""
+
+    kind: str
+    """count, numbers, gauge, thread, tool, grade, standard, bearing, tpi, torque, phrase, join,
+    quoted, place, note, once, or word for what is not known."""
+    text: str
+    start: int
+    end: int
+    count: int = 0
+    numbers: tuple[Number, ...] = ()
+    cross: str = ""
+    """The x before it: `tight` in M6x20, `spaced` in M6 x 20 and M6 x4; empty without one."""
+    behind: str = ""
+    """What the word behind a size says of it: long, thick or across."""
+    name: str = ""
+    """Grade, standard, tool, bearing number, quoted words, place, note."""
+    thread: ThreadFound | None = None
+    torque: Torque | None = None
+    entry: Entry | None = None
+
+
+_SIGNS = str.maketrans(
+    {
+        "×": "x", "✕": "x", "✖": "x", "–": "-", "—": "-", "−": "-", "‐": "-", "‑": "-",
+        "″": '"', "’": "'", "‘": "'", "′": "'", "\u00a0": " ", "\t": " ", "⌀": "Ø", "∅": "Ø",
+        "ø": "ø", "⁄": "/", "…": " ",
+    }
+)  # fmt: skip
+_VULGAR = MappingProxyType(
+    {
+        "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
+        "⅓": "1/3", "⅔": "2/3",
+    }
+)  # fmt: skip
+
+
+def tidy(text: str) -> str:
+    """The text with plain signs: x for crosses, 3/8 for one-sign fractions, single blanks."""
+    clean = text.translate(_SIGNS)
+    if not clean.isascii():
+        for sign, plain in _VULGAR.items():
+            clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)
+        clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
+    clean = re.sub(r"(?<=[0-9])\s?\*\s?(?=[0-9.])", "x", clean)
+    clean = re.sub(r"\b(?:[A-Za-z]\.){2,}(?![0-9])", lambda m: m[0].replace(".", ""), clean)
+    return " ".join(clean.split())
+
+
+@cache
+def _patterns() -> dict[str, re.Pattern[str]]:
+    flags = re.IGNORECASE
+    sources = {
+        "quoted": r"“([^”]*)”",
+        "note": r"note:\s*(.*)$",
+        "torque": r"(?:torqued?\b:?\s?|tighten(?:ed)?\b:?\s?)?(?:(?:to|at)\b\s?|@\s?)?(?P<figures>"
+        rf"{NUMBER}(?:\s?(?:{TORQUE_UNIT})?\s?(?:-|\bto\b|±|\+/-|\.\.)\s?{NUMBER}(?:\s?%)?)?"
+        rf"\s?(?:{TORQUE_UNIT}))(?![\w/])\.?(?P<estimate>\s?estimated?\b)?(?:\s?\[(?P<source>[^\]]*)\])?",
+        "join": r"(?:,|;|\+|&|\||/(?=\s)|-(?=\s)|:(?=\s|$)|\.(?=\s|$)"
+        r"|(?:and|with|plus|incl|including|c/w|w/|und|mit|et|avec|(?-i:y|e)|con|sowie|\bw)(?=[\s.]))",
+        "class": r"(?:(?:property\s)?class\s|grade\s|gr\.?\s?|güte\s|klasse\s|qualité\s|clase\s"
+        r"|classe\s)?([34]\.[68]|5\.[68]|6\.[689]|8\.8|9\.8|10\.9|12\.9|14\.9)(?![\w/]|[.,][0-9]|\s?x)",
+        "grade": r"(?:sae\s)?(?:grade|gr\.?)\s?([1-9](?:\.[12])?|[A-Z])(?!\w)",
+        "nutclass": r"class\s?([0-9]{1,2})(?![\w.])",
+        "stainless": r"(A[1-5](?:-(?:50|60|70|80|100))?)(?!\w)",
+        "standard": r"(DIN(?:[ -]?EN)?(?:[ -]?ISO)?|EN[ -]?ISO|ISO)[ -]?([0-9]{1,5})(?:-[0-9]{1,2})?(?![0-9.,x/])",
+        "across": rf"({NUMBER})\s?({UNIT})?\s?-?\s?(?:A/?F\b|across\s?flats\b|(?:ring\s|open\s)?"
+        r"span(?:n?er|er)\b(?:\ssize)?|wrench\b|(?:hex\s|hexagon\s)?(?:head|hd)\b(?!\s?(?:cap|screw|bolt|set))"
+        r"|socket(?:\ssize)?\b(?!\s?(?:head|cap|screw|bolt|set|csk|button|grub)))",
+        "across_first": rf"(?:A/?F|SW|Schlüsselweite|Schluesselweite|spanner|wrench|clé(?:\sde)?|cle\sde"
+        rf"|llave(?:\sde)?|chiave(?:\sda)?|across\sflats)[\s:]?\s?({NUMBER})\s?({UNIT})?(?![\w/])",
+        "hexkey": rf"({NUMBER})\s?({UNIT})?\s?(?:(?:allen|hex|inbus)[- ]?(?:key|wrench|schlüssel)\b)",
+        "bit": r"(?:(torx|tx)[ -]?)?\b(T[XE]?\s?[1-9][0-9]?|PH\s?[0-4]|PZ\s?[0-4]|TX\s?[1-9][0-9]?)(?!\w|[.,-][0-9])",
+        "tpi": r"([0-9]{1,2}(?:\.5)?)\s?(?:tpi|t\.p\.i|threads\s(?:per|to the)\sinch)\b",
+        "bearing": r"((?:6[0-9]{2}|6[0-9]{3}|16[01][0-9]{2}|3[0-3][0-9]{3}|NK\s?[0-9]{2}(?:/[0-9]{2})?|HK\s?[0-9]{4}|6[0-3]/(?:22|28|32))"
+        r"(?:[ -/]?(?:2?RS[1R]?H?|DDU|LLU|ZZ|2?Z[RZ]?|C[2-5]|X))*)(?![\w.,])",
+        "count": r"(?P<count>[0-9]{1,4})\s?(?:-?off\b|of\b|pcs?\b\.?|pieces?\b|no\b\.?(?!\s?[0-9])|nos\b|ea\b|each\b"
+        r"|units?\b|st(?:ü|ue|u)?c?k?\b\.?|stk\b\.?|pz\b\.?|pezz[io]\b|uds?\b\.?|unidades\b|pi[eè]ces?\b|piezas?\b"
+        r"|mal\b|fois\b|x(?=\s?[(#Ø“]|\s?M[0-9\s]|\s?[A-Za-zÀ-ÿ]{2}|$|\s+[^\s0-9.,])|-(?=M[0-9]))",
+        "count_tight": r"(?P<count>[0-9]{1,4})x\s+(?=[0-9.])",
+        "count_before": r"(?P<count>[0-9]{1,3})\s?x\s?(?=[0-9.#])",
+        "count_x": r"x\s?(?P<count>[0-9]{1,3})(?![\w/\"'-]|[.,][0-9]|\s?[x/]|\s[0-9]{1,2}/|\s?(?:mm|cm|in|inch|long|thou)\b)",
+        "qty": r"(?:qty|quantity|anzahl|menge|qté|cant)\b[.:]?\s?(?P<count>[0-9]{1,4})(?![\w.,/])",
+        "setof": r"(?:a\s)?(?:set\sof|all|pack\sof|bag\sof)\s(?P<count>[0-9]{1,3})(?![\w.,/])",
+        "gauge": r"(?:#\s?|(?:no|nr|number|gauge|size)\b\.?\s?)(?P<number>[0-9]{1,4}(?:\.5)?(?:/0)?|0{2})(?![0-9/.,])",
+        "tapping": r"(ST\s?[1-9](?:[.,][0-9])?)(?![\w.,])",
+        "thou": rf"({NUMBER})\s?(?:thou?|thousandths)\b",
+        "numbers": rf"(?P<x>x\s?|-(?=[0-9]))?(?P<dia>[Øø]\s?)?(?P<first>{NUMBER})(?:\s?(?P<unit>{UNIT}))?"
+        rf"(?P<more>(?:(?:(?<!\s)x\s?|\sx\s|\s?by\s|\sx(?={NUMBER}\s?{UNIT}))(?:{NUMBER})(?![\w]*x[A-Z]|[A-WYZa-wyz]{{3,}})(?:\s?{UNIT})?){{0,3}})"
+        r"(?:\s?(?P<behind>long|lg|thick|thk|th\b|dia(?:meter)?|ø|lang|dick|long(?:ue)?ur|largo|lungo|lunghe|spessore|o/?d|i/?d|bore)\b)?",
+        "span": rf"({NUMBER})(?:-|\s?to\s|\.\.)({NUMBER})\s?({UNIT})?(?![\w/])",
+        "words": r"[^\W\d_]+(?:['.](?=[^\W\d_]))?[^\W\d_]*(?:[ \-/]{1,2}[^\W\d_]+(?:'[^\W\d_]+)?){0,4}",
+        "one_word": r"[^\W\d_]+(?:'[^\W\d_]+)*",
+        "rest": r"\S",
+        "odd": r"[^\s,;()\[\]“”]+",
+        "handed": r"(?:LH|L\.H\.|left[ -]?hand(?:ed)?|links?gewinde)(?:\s?(?:thread(?:ed)?|thd|gewinde))?\b",
+        "once": r"(single[- ]use|reusable)\b",
+        "unknown_thread": r"(?:thread|size)\s(?:is\s)?(?:not\s(?:yet\s)?known|unknown|\?+)",
+        "chain_end": rf"{NUMBER}\s?(?:{UNIT})?(?:\s?$|,)",
+    }
+    return {name: re.compile(source, flags) for name, source in sources.items()}
+
+
+@cache
+def standards() -> dict[str, dict[str, str]]:
+    """`DIN 912` → its kind, head and drive."""
+    return {row["standard"]: row for row in read_table("part_standards")}
+
+
+def number_of(text: str, unit: str | None) -> Number:
+    """A number with its unit; cm and thousandths of an inch turned into mm and in."""
+    value, kind = (
+        parse_number(text.replace(" ", "-") if "/" in text else text),
+        (unit or "").lower(),
+    )
+    if kind == "cm":
+        return Number(value * 10, text, "mm")
+    if kind.startswith("tho"):
+        return Number(value / 1000, text, "in")
+    return Number(value, text, "mm" if kind == "mm" else "in" if kind else "")
+
+
+def tokens(text: str) -> list[Token]:
+    """All tokens of a tidy text in order; together they hold everything but blanks."""
+    return list(_tokens(text))
+
+
+def _tokens(text: str) -> Iterator[Token]:
+    at = 0
+    while at < len(text):
+        if text[at] == " ":
+            at += 1
+            continue
+        token = _token(text, at)
+        yield token
+        at = max(token.end, at + 1)
+
+
+def _token(text: str, at: int) -> Token:
+    sign = text[at]
+    if sign in "([“":
+        return _bracketed(text, at)
+    try:
+        found = (_with_figure(text, at) if _may_be_figure(text, at) else None) or _wordy(text, at)
+    except BadInput:
+        found = None
+    return found or _odd(text, at)
+
+
+def _odd(text: str, at: int) -> Token:
+    found = _patterns()["odd"].match(text, at)
+    end = found.end() if found else at + 1
+    return Token("word", text[at:end], at, end)
+
+
+def _may_be_figure(text: str, at: int) -> bool:
+    return any(sign.isdigit() for sign in text[at : at + 26])
+
+
+def _bracketed(text: str, at: int) -> Token:
+    if text[at] == "“":
+        end = text.find("”", at)
+        end = len(text) if end < 0 else end + 1
+        return Token("quoted", text[at:end], at, end, name=text[at:end].strip("“” "))
+    opens, closes = ("(", ")") if text[at] == "(" else ("[", "]")
+    depth, end = 0, at
+    while end < len(text):
+        depth += (text[end] == opens) - (text[end] == closes)
+        end += 1
+        if not depth:
+            break
+    inner = text[at + 1 : end - (depth == 0)].strip()
+    return Token("place" if opens == "(" else "quoted", text[at:end], at, end, name=inner)
+
+
+def _with_figure(text: str, at: int) -> Token | None:
+    """A token that holds figures: the first reading that fits, most telling first."""
+    pattern = _patterns()
+    if text[at].isdigit() or text[at] in ".@tTØø":
+        torque = pattern["torque"].match(text, at)
+        if torque and (found := _torque(torque)):
+            return found
+    for name in ("qty", "setof", "hexkey", "across", "across_first", "standard", "tpi", "bit"):
+        found_at = pattern[name].match(text, at)
+        if found_at and (token := _simple(name, found_at)):
+            return token
+    if (
+        text[at] in "xX"
+        and (not at or text[at - 1] == " ")
+        and (found_at := pattern["count_x"].match(text, at))
+    ):
+        return Token(
+            "count", found_at[0], at, found_at.end(), count=int(found_at["count"]), cross="spaced"
+        )
+    if (found_at := pattern["tapping"].match(text, at)) is not None:
+        return Token(
+            "gauge",
+            found_at[0],
+            at,
+            found_at.end(),
+            name=found_at[1].replace(" ", "").replace(",", "."),
+        )
+    if thread := thread_at(text, at):
+        return Token("thread", text[at : thread.end], at, thread.end, thread=thread)
+    counted = pattern["count"].match(text, at) or pattern["count_tight"].match(text, at)
+    before = pattern["count_before"].match(text, at)
+    if not counted and before and not pattern["chain_end"].match(text, before.end()):
+        then = thread_at(text, before.end(), inside=True)
+        counted = before if then and then.thread and not then.count else None
+    if counted and int(counted["count"]):
+        return Token("count", counted[0], at, counted.end(), count=int(counted["count"]))
+    for name in ("class", "grade", "nutclass", "stainless"):
+        found_at = pattern[name].match(text, at)
+        if found_at:
+            return Token("grade", found_at[0], at, found_at.end(), name=_grade(name, found_at[1]))
+    if (found_at := pattern["bearing"].match(text, at)) is not None:
+        return Token("bearing", found_at[0], at, found_at.end(), name=found_at[1])
+    if (found_at := pattern["gauge"].match(text, at)) is not None:
+        return Token("gauge", found_at[0], at, found_at.end(), name=found_at["number"])
+    if (found_at := pattern["numbers"].match(text, at)) is not None:
+        return _numbers(text, found_at)
+    return None
+
+
+def _torque(found: re.Match[str]) -> Token | None:
+    try:
+        figures = parse_torque(found["figures"])
+    except BadInput:
+        return Token("word", found[0], found.start(), found.end())
+    torque = Torque(
+        low=float(figures.low),
+        high=float(figures.high),
+        unit=figures.unit,
+        source=(found["source"] or "").strip(),
+        estimate=bool(found["estimate"]),
+        typed=found["figures"].strip(),
+    )
+    return Token("torque", found[0], found.start(), found.end(), torque=torque)
+
+
+def _grade(name: str, said: str) -> str:
+    if name == "grade":
+        return f"grade {said.upper()}"
+    return f"class {said}" if name == "nutclass" else said.upper()
+
+
+def _simple(name: str, found: re.Match[str]) -> Token | None:
+    start, end, text = found.start(), found.end(), found[0]
+    if name in ("qty", "setof"):
+        return (
+            Token("count", text, start, end, count=int(found["count"]))
+            if int(found["count"])
+            else None
+        )
+    if name == "standard":
+        label = re.sub(r"EN|[ -]", "", found[1].upper())
+        family = "ISO" if "ISO" in label else "DIN"
+        return Token("standard", text, start, end, name=f"{family} {int(found[2])}")
+    if name == "tpi":
+        return Token("tpi", text, start, end, name=found[1])
+    if name == "bit":
+        return Token(
+            "tool", text, start, end, name=re.sub(r"\s", "", found[2]).upper().replace("TX", "T")
+        )
+    unit = found[2]
+    if (
+        name == "across"
+        and unit is None
+        and "/" not in found[1]
+        and float(found[1].replace(",", ".")) < 3
+    ):
+        return None
+    size = number_of(found[1], unit)
+    label = _shown(size)
+    return Token(
+        "tool", text, start, end, name=f"{'hex key' if name == 'hexkey' else 'spanner'} {label}"
+    )
+
+
+def _shown(size: Number) -> str:
+    unit = size.unit or ("in" if "/" in size.text else "mm")
+    return f"{size.text.replace(',', '.')} {unit}"
+
+
+def tool_name(size: Number) -> str:
+    """`spanner 13 mm` for a size across flats."""
+    return f"spanner {_shown(size)}"
+
+
+def _numbers(text: str, found: re.Match[str]) -> Token:
+    """A size or a chain of sizes; the same unit is understood for those without one."""
+    pattern = _patterns()
+    numbers = [number_of(found["first"], found["unit"])]
+    for more in re.finditer(rf"({NUMBER})(?:\s?({UNIT}))?", found["more"], re.IGNORECASE):
+        numbers.append(number_of(more[1], more[2]))
+    units = {number.unit for number in numbers if number.unit}
+    if len(units) == 1:
+        unit = units.pop()
+        numbers = [Number(number.value, number.text, unit) for number in numbers]
+    if len(numbers) == 1 and (span := _span(text, found)):
+        return Token(
+            "numbers",
+            span[0],
+            found.start(),
+            span.end(),
+            behind="span",
+            numbers=(number_of(span[1], span[3]), number_of(span[2], span[3])),
+        )
+    word = (found["behind"] or "").lower()
+    behind = {
+        "l": "long",
+        "t": "thick",
+        "d": "across" if not word.startswith("dick") else "thick",
+        "s": "thick",
+    }.get(word[:1], "across" if word else "")
+    end = found.end()
+    # A figure that runs on into letters or a slash is no size of its own.
+    tail = text[end : end + 1]
+    if tail and (tail.isalnum() or (tail in "/-" and text[end + 1 : end + 2].isalnum())):
+        odd = pattern["odd"].match(text, found.start())
+        if odd and odd.end() > end:
+            return Token("word", odd[0], found.start(), odd.end())
+    return Token(
+        "numbers",
+        found[0],
+        found.start(),
+        end,
+        numbers=tuple(numbers),
+        cross=_cross(text, found),
+        behind="across" if found["dia"] else behind,
+    )
+
+
+def _span(text: str, found: re.Match[str]) -> re.Match[str] | None:
+    """A range such as 12-20, which 1-1/4 is not."""
+    span = _patterns()["span"].match(text, found.start("first"))
+    return span if span and span.end() > found.end("unit" if found["unit"] else "first") else None
+
+
+def _cross(text: str, found: re.Match[str]) -> str:
+    if not found["x"]:
+        return ""
+    start = found.start()
+    tight = start > 0 and text[start - 1] != " " and not found["x"].endswith(" ")
+    return "tight" if tight else "spaced"
+
+
+def _wordy(text: str, at: int) -> Token | None:
+    pattern = _patterns()
+    for name in ("note", "unknown_thread", "once", "handed", "join"):
+        found = pattern[name].match(text, at)
+        if found is None:
+            continue
+        if name in ("note", "once", "handed") and at and text[at - 1].isalnum():
+            continue
+        end = found.end()
+        kind = {"unknown_thread": "phrase"}.get(name, name)
+        entry = Entry(noise=True) if kind == "phrase" else None
+        said = found[1] if name in ("note", "once") else found[0]
+        return Token(kind, found[0], at, end, name=said, entry=entry)
+    return _phrase(text, at)
+
+
+def _phrase(text: str, at: int) -> Token | None:
+    """The longest phrase of the bench that begins there, a number word, or one unknown word."""
+    found = _patterns()["words"].match(text, at)
+    if found is None:
+        return None
+    pieces = list(_patterns()["one_word"].finditer(text, at, found.end()))
+    words = tuple(fold(piece[0]) for piece in pieces)
+    if number := _count_word(text, at, pieces, words):
+        return number
+    said = look_up(words)
+    if said is None:
+        end = pieces[0].end()
+        if text[end : end + 1] not in ("", " ", ",", ";", "(", ")", "-", "/", ".", ":", "+", "&"):
+            return _odd(text, at)
+        return Token("word", text[at:end], at, end)
+    end = pieces[said[0] - 1].end()
+    end += text[end : end + 1] == "." and text[end + 1 : end + 2] in ("", " ", ",")
+    return Token("phrase", text[at:end], at, end, entry=said[1])
+
+
+def _count_word(
+    text: str, at: int, pieces: list[re.Match[str]], words: tuple[str, ...]
+) -> Token | None:
+    first = 0
+    while (
+        first < len(words)
+        and words[first] in ("a", "all", "half", "ein", "un", "una", "une")
+        and first < 2
+    ):
+        first += 1
+    if first >= len(words) or words[first] not in bench_words("count"):
+        return None
+    if (
+        first
+        and words[first - 1] in ("ein", "un", "una", "une")
+        and words[first] not in ("paar", "paire", "par", "paio")
+    ):
+        return None
+    count = bench_words("count")[words[first]]
+    count = count // 2 if "half" in words[:first] else count
+    last = first
+    if last + 1 < len(words) and words[last + 1] in ("of", "off", "x", "de", "di"):
+        last += 1
+    end = pieces[last].end()
+    return Token("count", text[at:end], at, end, count=count, name="word")
