@@ -41,8 +41,8 @@ from tagbench.rules.scan import Opened, look_up, typed_code
 
 log = logging.getLogger("tagbench.phone")
 
-_LIKE_A_CODE = re.compile(r"[A-Z0-9]{1,3}[0-9OQISZBGUV]{3,}[A-Z0-9]", re.IGNORECASE)
-"""What may be a code, with the signs that look like digits on paper; looked at first, since to
+_LIKE_A_CODE = re.compile(r"(?=.*[0-9])[A-Z0-9]{0,3}[0-9OQISZBGUV]+[A-Z0-9]?", re.IGNORECASE)
+"""What may be a code or its short form, with the signs that look like digits on paper; looked at first, since to
 mend a code takes as long as to find a part."""
 TRIED = "4 screws"
 """Looked for once when the records have changed, so that the index is ready for a person."""
@@ -202,7 +202,7 @@ class Pages:
         shown = {"typed": {}, "anyway": "", **shown}
         tables = snapshot.tables
         if isinstance(opened.record, Part):
-            view = part_view(snapshot, opened.record)
+            view = part_view(snapshot, opened.record, self._executor.now())
             mark = opened.record.machine
             return render("part.html", **shown, view=view, bins=bins_used_last(tables, mark))
         if isinstance(opened.record, Bin):
