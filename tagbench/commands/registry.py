@@ -69,8 +69,10 @@ MOMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
         },
         "The book": {
             "history": "files:history",
-            "undo": "files:undo",
-            "check": "files:check",
+            "undo": "mending:undo",
+            "redo": "mending:redo",
+            "check": "mending:check",
+            "backups": "mending:backups",
         },
     }
 )

@@ -8,13 +8,13 @@ from typing import NamedTuple
 
 from tagbench.phone.cache import Snapshot
 from tagbench.records import CARE_STEPS, CareStep, Fastener, Machine, Part, Photo, Reading, replace
-from tagbench.rules.bins import kept_in_words
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.rules.care.pieces import care_of, needs_washing
 from tagbench.rules.care.words import offered
 from tagbench.rules.count.fastener_lines import Line, lines_of, missing, wants_torque
 from tagbench.rules.describe.fasteners import unit_given_in
 from tagbench.rules.rebuild.guide import line_guide
+from tagbench.rules.rebuild.new_piece import kept_lines
 from tagbench.trade.fasteners.spelling import spell
 from tagbench.trade.quantities.shown import show_torque
 from tagbench.trade.quantities.units import convert
@@ -115,7 +115,7 @@ def part_view(snapshot: Snapshot, part: Part) -> PartView:
     return PartView(
         part=part,
         where=" · ".join(text for text in (part.assembly, part.position) if text),
-        kept=kept_in_words(part.bin, snapshot.tables.bins),
+        kept="; ".join(kept_lines(snapshot.tables, part)),
         state=off if part.fitted == "off" else part.fitted,
         reasons=reasons if part.fitted == "off" else (),
         after=named(after[:SHOWN]),
