@@ -12,12 +12,12 @@ from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.rules.care.pieces import care_of, needs_washing
 from tagbench.rules.care.words import offered
 from tagbench.rules.count.fastener_lines import Line, lines_of, missing, wants_torque
-from tagbench.rules.describe.fasteners import unit_given_in
 from tagbench.rules.rebuild.guide import line_guide
 from tagbench.rules.rebuild.new_piece import kept_lines
 from tagbench.trade.fasteners.spelling import spell
 from tagbench.trade.quantities.shown import show_torque
 from tagbench.trade.quantities.units import convert
+from tagbench.trade.torque.passes import torqued_words
 from tagbench.trade.torque.ranges import as_range
 
 SHOWN = 25
@@ -204,10 +204,10 @@ def _example(fastener: Fastener, machine: Machine) -> str:
 
 
 def _remarks(fastener: Fastener) -> tuple[str, ...]:
-    given = fastener.torqued
+    untouched = fastener.torqued is None and wants_torque(fastener)
     return (
-        f"torqued to {given:g} {unit_given_in(fastener)}" if given is not None else "",
-        "not torqued yet" if wants_torque(fastener) and fastener.back else "",
+        torqued_words(fastener),
+        "not torqued yet" if untouched and fastener.back else "",
         f"{fastener.short} short" if fastener.short else "",
         f"{missing(fastener)} not back yet" if fastener.back and missing(fastener) else "",
     )
