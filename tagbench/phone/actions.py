@@ -357,7 +357,8 @@ NOTHING_SEEN = (
 def _like(part: Part, position: str) -> StripForm:
     """A part like another one, just taken off at another position."""
     fresh = tuple(
-        replace(line, back=0, short=0, torqued=None, renewed=False) for line in part.fasteners
+        replace(line, back=0, short=0, torqued=None, passes=(), renewed=False)
+        for line in part.fasteners
     )
     return StripForm(
         name=part.name,
