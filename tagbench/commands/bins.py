@@ -38,6 +38,17 @@ def move(workplace: Workplace, name: str, kept_in: str, as_json: bool) -> None:
     show(workplace, work.move_bin(workplace.book, name, kept_in), as_json)
 
 
+@bins.command("rename")
+@click.argument("name")
+@click.argument("new_name")
+@click.option("--note", default=None, help="Anything else.")
+@json_option
+@pass_workplace
+def rename(workplace: Workplace, name: str, new_name: str, note: str | None, as_json: bool) -> None:
+    """Change what is written on a bin; its code stays, so print its tag again."""
+    show(workplace, work.rename_bin(workplace.book, name, new_name, note), as_json)
+
+
 @bins.command("list")
 @json_option
 @pass_workplace

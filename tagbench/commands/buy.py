@@ -12,7 +12,7 @@ from tagbench.book.operations import buying, wanting
 from tagbench.book.operations.wanting import WantForm
 from tagbench.book.outside import write_file
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant
+from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.fit import part_meant
 from tagbench.commands.want_text import shop_json, show_wants, want_json, want_line
 from tagbench.errors import BadInput
@@ -28,7 +28,7 @@ from tagbench.rules.describe.want import describe_want
 
 @click.group(invoke_without_command=True)
 @click.option("--all", "everything", is_flag=True, help="Those that have arrived, too.")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 @click.pass_context
@@ -91,7 +91,7 @@ def _form(workplace: Workplace, what: str, mark: str, fields: dict[str, Any]) ->
 @wants.command("add")
 @click.argument("what", default="")
 @_form_options
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @pass_workplace
 def add(workplace: Workplace, /, what: str, mark: str, as_json: bool, **fields: Any) -> None:
     """Want something: WHAT, or a part with --for CODE."""
@@ -170,7 +170,7 @@ def drop(workplace: Workplace, numbers: tuple[int, ...], as_json: bool) -> None:
 
 
 @wants.command("single-use")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def single_use(workplace: Workplace, mark: str, as_json: bool) -> None:
@@ -182,7 +182,7 @@ def single_use(workplace: Workplace, mark: str, as_json: bool) -> None:
 
 @wants.command("shop")
 @click.option("-o", "file", type=click.Path(path_type=Path, dir_okay=False), help="A .txt or .csv.")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def shop(workplace: Workplace, file: Path | None, mark: str, as_json: bool) -> None:

@@ -6,7 +6,7 @@ import click
 
 from tagbench.book.operations import care, measuring
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant
+from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.figures import FigureCommand
 from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
@@ -130,7 +130,7 @@ def inspect(workplace: Workplace, code: str, as_json: bool) -> None:
 @click.argument("ids", nargs=-1, metavar="[CAUTION...]")
 @click.option("--seen", is_flag=True, help="Acknowledge them for the machine: shown shortly then.")
 @click.option("--again", is_flag=True, help="Show them (or all) at full length again.")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def cautions(

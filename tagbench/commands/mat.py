@@ -16,9 +16,7 @@ from tagbench.errors import BadInput
 @click.option("--printer", "name", default="", help="Printer to print on.")
 @json_option
 @pass_workplace
-def mat(
-    workplace: Workplace, paper: str, target: Path | None, name: str, as_json: bool
-) -> None:
+def mat(workplace: Workplace, paper: str, target: Path | None, name: str, as_json: bool) -> None:
     """Print the mat: lay a gasket or fasteners on it, photograph it, and they are measured.
 
     Its symbols say where in the picture each point of the page is; the middle, 150 x 200 mm, is

@@ -10,7 +10,7 @@ import click
 
 from tagbench.book.operations import photos as work
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant
+from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables, to_json
@@ -106,7 +106,7 @@ def show(workplace: Workplace, part: Part, as_json: bool) -> None:
 @click.option("--sure", is_flag=True, help="Attach only those that are sure, without asking.")
 @click.option("--yes", is_flag=True, help="Attach all that are offered, without asking.")
 @click.option("--moment", type=MOMENTS, help="As it came off, or as it went back.")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def folder(

@@ -228,9 +228,7 @@ def traced_json(gasket: Gasket, part: Part | None, target: Path | None) -> dict[
             for hole in outline.holes
         ],
         "openings": openings,
-        "outline": [
-            [round(float(x), 3), round(float(y), 3)] for x, y in points_of(outline.outer)
-        ],
+        "outline": [[round(float(x), 3), round(float(y), 3)] for x, y in points_of(outline.outer)],
         "residual_mm": outline.residual_mm,
         "source": outline.source,
         "picture": outline.picture,

@@ -6,7 +6,7 @@ from tagbench.records.buying import PartNumber, StockItem, Want
 from tagbench.records.care import CARE_STEPS, CareStep, Reading, Soak
 from tagbench.records.change import Change, Edit
 from tagbench.records.desk import ANY_MARK, Desk, Phone, PrinterFit, Tag
-from tagbench.records.fastener import Fastener, Torque
+from tagbench.records.fastener import Fastener, Torque, TorquePass
 from tagbench.records.machine import Machine, Setting, Units
 from tagbench.records.part import (
     Gasket,
@@ -50,6 +50,7 @@ __all__ = [
     "Tables",
     "Tag",
     "Torque",
+    "TorquePass",
     "TracedHole",
     "Units",
     "Want",

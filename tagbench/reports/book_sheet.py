@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import datetime
 
-from tagbench.reports.asked import Asked, Row
 from tagbench.reports.page import render
 from tagbench.reports.part_text import fact_lines
+from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.bins import path_words
 from tagbench.rules.describe.fact import Fact, labelled
 from tagbench.rules.describe.part import PartFacts, describe_part
@@ -23,23 +23,23 @@ COLUMNS = (
 """The columns of the book as CSV; `export` writes the columns that `import` reads."""
 
 
-def text(asked: Asked) -> Iterator[str]:
+def text(request: ReportRequest) -> Iterator[str]:
     """Every part in plain lines, in removal order."""
-    machine = asked.machine
-    yield f"The book of {machine.name} ({machine.mark}), {day(asked.printed)}"
-    for facts in described(asked):
+    machine = request.machine
+    yield f"The book of {machine.name} ({machine.mark}), {day(request.printed)}"
+    for facts in described(request):
         yield ""
         yield f"{facts.code}  {facts.name}"
         yield from fact_lines(facts.facts())
 
 
-def rows(asked: Asked) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[Row]:
     """Every part as a line of CSV."""
     yield COLUMNS
-    for part, facts in zip(asked.parts, described(asked), strict=True):
+    for part, facts in zip(request.parts, described(request), strict=True):
         yield (
             *(part.code, part.name, part.quantity, part.assembly, part.position, part.order),
-            *(_moment(part.removed), path_words(part.bin, asked.tables.bins)),
+            *(_moment(part.removed), path_words(part.bin, request.tables.bins)),
             *(spell_all(part.fasteners), part.sits_how, "; ".join(part.behind)),
             *(_joined(step for step in facts.care if step.state == "done"), facts.verdict.words),
             *(_joined(one.fact for one in facts.readings), _joined(facts.part_numbers)),
@@ -48,24 +48,24 @@ def rows(asked: Asked) -> Iterator[Row]:
         )
 
 
-def page(asked: Asked) -> str:
+def page(request: ReportRequest) -> str:
     """Every part as a page to print, with its symbol and, when wanted, its pictures."""
     return render(
         "book.html",
-        asked,
-        parts=zip(asked.parts, described(asked), strict=True),
-        count=len(asked.parts),
+        request,
+        parts=zip(request.parts, described(request), strict=True),
+        count=len(request.parts),
         labelled=labelled,
     )
 
 
-def described(asked: Asked) -> Iterator[PartFacts]:
+def described(request: ReportRequest) -> Iterator[PartFacts]:
     """What is said about each part, in removal order; reports each as it is reached."""
-    links = links_of(asked.tables, asked.machine.mark)
+    links = links_of(request.tables, request.machine.mark)
     for place, part in enumerate(links.parts):
         first = [links.parts[inner] for inner in links.deeper[place]]
-        yield describe_part(asked.tables, part, asked.printed, first)
-        asked.progress(place + 1, len(links.parts))
+        yield describe_part(request.tables, part, request.printed, first)
+        request.progress(place + 1, len(links.parts))
 
 
 def _joined(facts: Iterable[Fact]) -> str:

@@ -20,7 +20,7 @@ SMALL_NM = 10
 def torque_lines(
     wanted: Range, unit: str = "", lever: Lever | None = None, scale: Scale | None = None
 ) -> Iterator[str]:
-    """A torque in the unit asked for, else in the usual ones, and what to set the wrench to."""
+    """A torque in the unit request for, else in the usual ones, and what to set the wrench to."""
     shown = [unit] if unit else usual_units(wanted)
     others = [show_torque(wanted, one) for one in shown if one != wanted.unit]
     yield " = ".join([show_torque(wanted), *others])

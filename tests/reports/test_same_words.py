@@ -6,9 +6,9 @@ from pathlib import Path
 
 from demo.writer import write_demo
 from tagbench.records import Tables
-from tagbench.reports.asked import Asked
-from tagbench.reports.kinds import report
+from tagbench.reports.kinds import report_text
 from tagbench.reports.part_text import part_lines
+from tagbench.reports.request import ReportRequest
 from tagbench.rules.describe.part import describe_part
 from tests.rules.describe.books import NOW, missing_words, plain_text, random_book
 
@@ -17,12 +17,12 @@ BOOKS = 300
 
 def check(tables: Tables, mark: str) -> None:
     """Every front end says every word of every part."""
-    asked = Asked(tables=tables, machine=tables.machines[mark], printed=NOW)
+    asking = ReportRequest(tables=tables, machine=tables.machines[mark], printed=NOW)
     book = {
-        "the text": report("book", ".txt", asked),
-        "the page": plain_text(report("book", ".html", asked)),
+        "the text": report_text("book", ".txt", asking),
+        "the page": plain_text(report_text("book", ".html", asking)),
     }
-    for part in asked.parts:
+    for part in asking.parts:
         facts = describe_part(tables, part, NOW)
         shown = {**book, "show": "\n".join(part_lines(tables, part, NOW))}
         for front_end, words in shown.items():

@@ -80,7 +80,7 @@ def value_words(setting: Setting) -> str:
 
 
 def range_words(setting: Setting) -> str:
-    """`3/8-3/4 in` as it was typed, else `9.5–19 mm`, `at least 2 mm`; empty without a range."""
+    """`20-30 mm` as it was typed, else `20–30 mm`, `at least 2 mm`; empty without a range."""
     if setting.typed and not setting.typed[-1].isdigit():
         return setting.typed
     low, high, unit = setting.low, setting.high, setting.unit
