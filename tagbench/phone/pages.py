@@ -41,8 +41,10 @@ from tagbench.rules.scan import Opened, look_up, typed_code
 log = logging.getLogger("tagbench.phone")
 
 _LIKE_A_CODE = re.compile(r"(?=.*[0-9])[A-Z0-9]{0,3}[0-9OQISZBGUV]+[A-Z0-9]?", re.IGNORECASE)
-"""What may be a code or its short form, with the signs that look like digits on paper; looked at first, since to
-mend a code takes as long as to find a part."""
+"""What may be a code or its short form, with the signs that look like digits on paper.
+
+Looked at first, since to mend a code takes as long as to find a part.
+"""
 TRIED = "4 screws"
 """Looked for once when the records have changed, so that the index is ready for a person."""
 Make = Callable[[Snapshot], str]

@@ -71,6 +71,7 @@ class PhoneServer:
         self.host = spell_host(desk.phone_host if host is None else host)
         self.port = desk.phone_port if port is None else port
         self.pairing = Pairing()
+        self.handovers = Handovers()
         self._book = book
         named = desk.phone_address.startswith(f"{local_name()}.local:")
         by_itself = (named or not desk.phone_address) and can_announce()
@@ -204,7 +205,7 @@ class PhoneServer:
             made = await executor.change(None, phones.pair, self._book, name, token_hash)
             return made.result
 
-        activity, handovers = Activity(), Handovers()
+        activity, handovers = Activity(), self.handovers
         pages = Pages(executor, self._events, activity, handovers, self._name_url)
         actions = Actions(executor, pages, self._events, activity, self._limits)
         stranger = StrangerPage(lambda: self.pairing, handovers, pair, self._events, self._limits)
