@@ -30,6 +30,7 @@ FLAGS = (
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    "--hide-scrollbars",
     "--disable-default-apps",
     "--disable-dev-shm-usage",
     # Any name at all leads to an address that is never answered, except the loopback ones.
