@@ -6,7 +6,7 @@ import asyncio
 import os
 import shutil
 import threading
-from collections.abc import Coroutine, Iterator
+from collections.abc import Coroutine, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, TypeVar
@@ -54,6 +54,7 @@ def chromium(
     width: int = WIDTH,
     pixel_ratio: float = 2.0,
     plain_font: bool = False,
+    more_flags: Sequence[str] = (),
 ) -> Iterator[webdriver.Chrome]:
     """A browser with a fresh profile and the window, pixels and touch of a phone.
 
@@ -62,7 +63,7 @@ def chromium(
     """
     options = webdriver.ChromeOptions()
     options.binary_location = str(shutil.which(CHROMIUM))
-    for flag in FLAGS:
+    for flag in (*FLAGS, *more_flags):
         options.add_argument(flag)
     options.add_argument(f"--user-data-dir={profile}")
     screen = {"width": width, "height": HEIGHT, "pixelRatio": pixel_ratio, "touch": True}
@@ -99,8 +100,8 @@ def show_dark(driver: webdriver.Chrome, dark: bool) -> None:
 class Served:
     """A phone server on an event loop in a thread of its own, as the screens have it on theirs."""
 
-    def __init__(self, book: Book) -> None:
-        self.server = PhoneServer(book, host="", port=0)
+    def __init__(self, book: Book, **how: Any) -> None:
+        self.server = PhoneServer(book, host="", port=0, **how)
         self._loop = asyncio.new_event_loop()
         self._thread = threading.Thread(target=self._loop.run_forever, daemon=True)
 
