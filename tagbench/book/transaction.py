@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import Any
+from types import MappingProxyType
+from typing import Any, Literal
 
 import msgspec
 
@@ -57,6 +58,15 @@ class Draft:
             self._tag(record)
         self.set(*table_of(record), record)
 
+    def put_back(self, record: Record) -> None:
+        """As `put`, for a record that was there before: its code may be on it again."""
+        if isinstance(record, Part | Bin):
+            tag = self.records.tags.get(record.code)
+            if tag is not None and tag.kind == "gone":
+                kind: Literal["part", "bin"] = "bin" if isinstance(record, Bin) else "part"
+                self.set("tags", tag.code, replace(tag, kind=kind))
+        self.put(record)
+
     def drop(self, record: Record) -> None:
         """Takes the record out; the code of a part or bin stays given out."""
         table, key = table_of(record)
@@ -92,7 +102,7 @@ class Draft:
                 raise BadInput(f"This cannot be written down: {error}.") from error
         rows = self._rows.get(table)
         if rows is None:
-            rows = self._rows[table] = dict(self._base[table])
+            rows = self._rows[table] = _copied(self._base[table])
         self._touched[table, key] = None
         if record is None:
             rows.pop(key, None)
@@ -176,6 +186,11 @@ class Draft:
             raise BadInput(f"{code} is not the usual spelling of {parsed}.")
         self.set("tags", code, replace(Tag(code=code), kind=kind))
         self._count_up(parsed.mark, parsed.serial)
+
+
+def _copied(rows: Mapping[str, Record]) -> dict[str, Record]:
+    """The rows in a dict of their own; a read-only view copies them at the speed of a dict."""
+    return rows.copy() if isinstance(rows, dict | MappingProxyType) else dict(rows)
 
 
 def _is_of(code: str, mark: str) -> bool:

@@ -27,7 +27,11 @@ BLACK_ON_WHITE, PLAIN = "\x1b[30;107m", "\x1b[0m"
 @click.command()
 @click.option("--host", help="home for the home network, or a name or address of this computer.")
 @click.option("--port", type=int, help="Port, 8017 unless another one was used before.")
-@click.option("--announce/--no-announce", default=None, help="Announce NAME.local (network extra).")
+@click.option(
+    "--announce/--no-announce",
+    default=None,
+    help="Announce NAME.local, which stays when the number changes.",
+)
 @click.option("--pair", is_flag=True, help="Show a pairing code though phones are paired already.")
 @click.option("--reprint", is_flag=True, help="Queue the tags that carry an older address.")
 @click.option("--list", "listed", is_flag=True, help="List the paired phones and leave.")
@@ -113,6 +117,8 @@ def _say_where(server: PhoneServer, urls: list[str]) -> None:
         click.echo(f"  {url}")
     if server.address:
         click.echo(f"Tags are printed with {server.address} from now on.")
+        if not server.name:
+            click.echo("So that it stays, reserve this computer's address in the router.")
         click.echo("What goes over the air is not encrypted: use it in your own network only.")
     else:
         click.echo("Only this computer is answered; for phones start it with: --host home")
@@ -149,9 +155,12 @@ def _invite(server: PhoneServer) -> None:
 
 
 def _tell(event: Event) -> None:
-    from tagbench.phone.events import PairingSpent
+    from tagbench.phone.events import AddressChanged, PairingSpent
 
-    if isinstance(event, PairingSpent):
+    if isinstance(event, AddressChanged):
+        click.echo(f"This computer is {event.now} now, no longer {event.before}.")
+        click.echo("New tags carry that; the old ones are queued with: tagbench phone --reprint")
+    elif isinstance(event, PairingSpent):
         click.echo("Too many wrong codes: the digits are no longer good; the symbol still is.")
 
 

@@ -29,7 +29,8 @@ from tagbench.commands.torque_asked import CASTLE_NUT, Answer, Asked, answer
 )
 @click.option("--slots", type=int, help="Slots of the castle nut; six without it.")
 @click.option("--cross-holes", type=int, help="Holes through its bolt; one without it.")
-@click.option("--bearing", is_flag=True, help="The castle nut sets a wheel bearing.")
+@click.option("--bearing", is_flag=True, help="The castle nut sets a bearing or a cone.")
+@click.option("--clamps", is_flag=True, help="The castle nut holds a joint tight.")
 @click.option("--bolts", type=int, help="So many on a circle: the stages and their order.")
 @click.option("--estimate", default="", metavar="THREAD", help="No figure to be had: estimate it.")
 @click.option("--grade", default="", help="Class or grade for --estimate: 8.8, grade 5; none: 4.6.")
@@ -38,7 +39,7 @@ from tagbench.commands.torque_asked import CASTLE_NUT, Answer, Asked, answer
 @click.option(
     "--engaged", default="", help="For --estimate: length of thread that holds, e.g. 12mm."
 )
-@click.option("--for", "used_on", default="", help="For --estimate: what the fastener holds.")
+@click.option("--for", "used_on", default="", help="What the fastener holds, in words.")
 @click.option(
     "--part",
     default="",

@@ -85,7 +85,9 @@ def _rotation(vector: Array) -> Array:
     return np.asarray(np.eye(3) + np.sin(angle) * cross + (1 - np.cos(angle)) * cross @ cross)
 
 
-def _project(values: Array, turn: Array, shift: Array, points: Array, size: tuple[int, int]) -> Array:
+def _project(
+    values: Array, turn: Array, shift: Array, points: Array, size: tuple[int, int]
+) -> Array:
     middle, (k1, k2) = values[1:3], values[3:5]
     seen = points @ turn.T + shift
     flat = np.exp(values[0]) * seen[:, :2] / np.maximum(seen[:, 2:], 1e-6)
@@ -107,7 +109,9 @@ def fit_camera(
     # few symbols say little about the lens: then the usual one, nearly without distortion
     sure = np.array((0.1 if focal else _FOCAL_SPREAD, *np.full(2, 0.012 * max(size)), 0.06, 0.02))
     expected = np.array((usual, *middle, 0.0, 0.0))
-    span = np.linalg.norm(np.ptp(seen, axis=0)) / max(float(np.linalg.norm(np.ptp(mat, axis=0))), 1e-6)
+    span = np.linalg.norm(np.ptp(seen, axis=0)) / max(
+        float(np.linalg.norm(np.ptp(mat, axis=0))), 1e-6
+    )
     doubt = float(np.hypot(_POINT_PX, _POINT_MM * span))
     steps = np.array((1e-4, 0.05, 0.05, 1e-5, 1e-5, 1e-5, 1e-5, 1e-5, 1e-2, 1e-2, 1e-5))
     long = float(np.exp(usual))

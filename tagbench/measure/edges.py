@@ -83,7 +83,9 @@ def smoothed(values: Array, sigma: float) -> Array:
     weights = np.exp(-0.5 * (np.arange(-reach, reach + 1) / sigma) ** 2)
     padded = np.concatenate((values[-reach:], values, values[:reach]))
     flat = padded.reshape(len(padded), -1)
-    out = [np.convolve(flat[:, at], weights / weights.sum(), "valid") for at in range(flat.shape[1])]
+    out = [
+        np.convolve(flat[:, at], weights / weights.sum(), "valid") for at in range(flat.shape[1])
+    ]
     return np.asarray(np.column_stack(out).reshape(values.shape))
 
 

@@ -78,9 +78,7 @@ def _whole(millimetres: float) -> float:
 def plain_middle(paper: Paper) -> Box:
     """The part of the page where pieces are laid, mm."""
     width, height = PAPERS[paper]
-    return Box(
-        (width - PLAIN_WIDTH) / 2, (height - PLAIN_HEIGHT) / 2, PLAIN_WIDTH, PLAIN_HEIGHT
-    )
+    return Box((width - PLAIN_WIDTH) / 2, (height - PLAIN_HEIGHT) / 2, PLAIN_WIDTH, PLAIN_HEIGHT)
 
 
 def mat_page(paper: Paper) -> Page:
@@ -138,7 +136,9 @@ def _words(paper: Paper) -> Drawing:
     title = Style(round(3.2 * DOTS_PER_MM), bold=True)
     x = EDGE_MM + SYMBOL_MM + 6
     sheet.text(round(x * DOTS_PER_MM), round(12 * DOTS_PER_MM), "Measuring mat", title)
-    for row, text in enumerate(("Lay it flat. Pieces in the", "plain middle, apart.", "Mat " + _NAMES[paper])):
+    for row, text in enumerate(
+        ("Lay it flat. Pieces in the", "plain middle, apart.", "Mat " + _NAMES[paper])
+    ):
         style = Style(round(2.2 * DOTS_PER_MM))
         sheet.text(round(x * DOTS_PER_MM), round((16 + 3.2 * row) * DOTS_PER_MM), text, style)
     return sheet

@@ -75,7 +75,9 @@ def bodies(sheet: Sheet, mask: Mask, smallest: float) -> list[Body]:
     if tree is None:
         return found
     per_mm2 = (sheet.per_mm * scale) ** 2
-    edge = cv2.erode(sheet.valid, np.ones((5, 5), np.uint8), borderType=cv2.BORDER_CONSTANT, borderValue=0)
+    edge = cv2.erode(
+        sheet.valid, np.ones((5, 5), np.uint8), borderType=cv2.BORDER_CONSTANT, borderValue=0
+    )
     for index, contour in enumerate(contours):
         if tree[0][index][3] >= 0 or cv2.contourArea(contour) < smallest * per_mm2:
             continue

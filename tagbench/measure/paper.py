@@ -50,7 +50,9 @@ def part_from_paper(sheet: Sheet) -> Parted:
     edge = _edge_ring(valid, per_mm)
     paper = _flooded(channels, edge, valid)
     if paper.sum() < 0.02 * paper.size:
-        raise BadInput("No plain paper is seen round the pieces; leave a margin and light it evenly.")
+        raise BadInput(
+            "No plain paper is seen round the pieces; leave a margin and light it evenly."
+        )
     body = np.zeros(3)
     differs = np.zeros(paper.shape, np.float32)
     under = channels
@@ -92,9 +94,7 @@ def _edge_ring(valid: Mask, per_mm: float) -> NDArray[np.bool_]:
     return np.asarray((valid > 0) & (inner == 0))
 
 
-def _flooded(
-    channels: Field, edge: NDArray[np.bool_], valid: Mask
-) -> NDArray[np.bool_]:
+def _flooded(channels: Field, edge: NDArray[np.bool_], valid: Mask) -> NDArray[np.bool_]:
     """Paper: what joins the sheet's edge without a sharp step."""
     light = channels[..., 0]
     usual = np.median(channels[edge], axis=0)

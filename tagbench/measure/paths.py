@@ -40,7 +40,9 @@ def _off_path(points: Array, path: Path) -> Array:
     along = np.roll(flat, -1, axis=0) - flat
     square = np.maximum((along**2).sum(axis=1), 1e-12)
     share = np.clip(((points[:, None] - flat) * along).sum(axis=2) / square, 0, 1)
-    return np.asarray(np.linalg.norm(points[:, None] - flat - share[..., None] * along, axis=2).min(axis=1))
+    return np.asarray(
+        np.linalg.norm(points[:, None] - flat - share[..., None] * along, axis=2).min(axis=1)
+    )
 
 
 def _fitted(even: Array, tolerance: float) -> Path:

@@ -71,7 +71,9 @@ class Sheet:
         return float(np.linalg.norm(seen[1] - seen[0]) / np.linalg.norm(along))
 
 
-def straighten(picture: Picture, dpi: float | None = None, told: Progress = lambda _: None) -> Sheet:
+def straighten(
+    picture: Picture, dpi: float | None = None, told: Progress = lambda _: None
+) -> Sheet:
     """The sheet of a picture: by the mat in it, or as a scan of so many dots an inch.
 
     BadInput where neither gives a scale that holds, with what to do.
@@ -131,7 +133,11 @@ def _density(camera: Camera, at: Array) -> tuple[float, float]:
 
 
 def _warped(
-    pixels: Pixels, camera: Camera, size: tuple[int, int], per_mm: float, corner: tuple[float, float]
+    pixels: Pixels,
+    camera: Camera,
+    size: tuple[int, int],
+    per_mm: float,
+    corner: tuple[float, float],
 ) -> tuple[Pixels, NDArray[np.uint8]]:
     """The sheet resampled from the picture; exact on a grid of eight pixels, straight between,
     which is the same to a few thousandths of a pixel."""

@@ -307,7 +307,11 @@ def _quarters(grey: Grey, point: MatPoint, frame: Array) -> tuple[Array, Array]:
     """The middles of the quarters of a symbol, each moved to where its modules fit best."""
     corners = _moved(frame, _square(point))
     high, wide = grey.shape
-    if not np.isfinite(corners).all() or corners.min() < 1 or (corners > (wide - 2, high - 2)).any():
+    if (
+        not np.isfinite(corners).all()
+        or corners.min() < 1
+        or (corners > (wide - 2, high - 2)).any()
+    ):
         return np.empty((0, 2)), np.empty((0, 2))
     sides = np.linalg.norm(corners - np.roll(corners, 1, axis=0), axis=1)
     per_mm = float(np.clip(sides.mean() / SYMBOL_MM, 2, _MOST_PER_MM))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from tagbench.records import Part, Tables
 from tagbench.rules.find.index import Found, Index
 from tagbench.rules.rebuild.held_up import Obstacles, Reason, obstacles
@@ -14,15 +16,16 @@ PAGES_KEPT = 400
 class Snapshot:
     """What follows from one snapshot of the records; worked out in the thread that reads."""
 
-    def __init__(self, tables: Tables) -> None:
+    def __init__(self, tables: Tables, today: date | None = None) -> None:
         self.tables = tables
+        self.today = today
         self._pages: dict[str, str] = {}
         self._machines: dict[str, Obstacles] = {}
 
     def machine(self, mark: str) -> Obstacles:
         """What stands in the way of each part of a machine."""
         if mark not in self._machines:
-            self._machines[mark] = obstacles(self.tables, links_of(self.tables, mark))
+            self._machines[mark] = obstacles(self.tables, links_of(self.tables, mark), self.today)
         return self._machines[mark]
 
     def page(self, key: str) -> str:
@@ -52,17 +55,20 @@ class Snapshot:
 
 
 class Cache:
-    """Keeps the newest snapshot that was asked about, and the index over its parts."""
+    """Keeps the newest snapshot that was asked about, and the index over its parts.
+
+    `over` is called in the thread that makes pages, `find` in the one that finds.
+    """
 
     def __init__(self) -> None:
         self._snapshot = Snapshot(Tables())
         self._index = Index()
         self._indexed = Tables()
 
-    def over(self, tables: Tables) -> Snapshot:
-        """The snapshot of these records."""
-        if self._snapshot.tables is not tables:
-            self._snapshot = Snapshot(tables)
+    def over(self, tables: Tables, today: date | None = None) -> Snapshot:
+        """The snapshot of these records on a day, which tells what is overdue."""
+        if self._snapshot.tables is not tables or self._snapshot.today != today:
+            self._snapshot = Snapshot(tables, today)
         return self._snapshot
 
     def page(self, tables: Tables, key: str) -> str:
@@ -72,11 +78,7 @@ class Cache:
 
     def find(self, tables: Tables, words: str, limit: int) -> list[Found]:
         """The parts that answer best, best first, of all machines."""
-        self.index(tables)
-        return self._index.find(words, limit)
-
-    def index(self, tables: Tables) -> None:
-        """Takes into the index what has changed."""
         if self._indexed is not tables:
             self._index.refresh(tables)
             self._indexed = tables
+        return self._index.find(words, limit)

@@ -99,7 +99,7 @@ def test_castle_nuts_of_the_table(tagbench: Tagbench, row: dict[str, str]) -> No
 
 def test_a_castle_nut_is_said_in_order_and_deferred(tagbench: Tagbench) -> None:
     """AC 43.13-1B 7-40 and 7-127; never back; who has the last word."""
-    said = tagbench("torque", "50-70 in-lb", "--castle-nut", "M12x1.25").out
+    said = tagbench("torque", "50-70 in-lb", "--castle-nut", "M12x1.25", "--clamps").out
     steps = [
         "Begin at the low figure, 50 lbf·in",
         "at most 60 degrees further (0.21 mm along the bolt)",
@@ -116,7 +116,23 @@ def test_a_castle_nut_is_said_in_order_and_deferred(tagbench: Tagbench) -> None:
     nut = tagbench("torque", "20-25 Nm", *words).json["castle_nut"]
     assert (nut["slots"], nut["cross_holes"], nut["step_deg"]) == (8, 2, 45)
     bearing = tagbench("torque", "20-25 Nm", "--castle-nut", "M16x1.5", "--bearing").out
-    assert "sets a wheel bearing is the exception" in bearing
+    assert "Seat it" in bearing
+    assert "turn back to the nearest one" in bearing
+    assert "Begin at the low figure" not in bearing
+
+
+def test_what_a_castle_nut_does_is_asked_where_it_is_unclear(tagbench: Tagbench) -> None:
+    """By its part where the book knows it; a wheel spindle may be either and gets no procedure."""
+    asked = tagbench("torque", "20-25 Nm", "--castle-nut", "M12x1.25").out
+    assert "Which is it?" in asked
+    assert "--clamps or --bearing" in asked
+    assert "Begin at" not in asked
+    assert "turn back" not in asked
+    cone = tagbench("torque", "20-25 Nm", "--castle-nut", "M12x1.25", "--for", "wheel cone").out
+    assert "turn back to the nearest one" in cone
+    code = tagbench("strip", "torque arm", "--from", "Rear brake", "--json").json["code"]
+    arm = tagbench("torque", "20-25 Nm", "--castle-nut", "M12x1.25", "--part", code).out
+    assert "only ever turn on" in arm
 
 
 def test_a_circle_is_told_in_stages(tagbench: Tagbench) -> None:

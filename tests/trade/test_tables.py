@@ -33,7 +33,7 @@ def test_every_table_names_its_source_and_has_whole_rows(path: Path) -> None:
 def test_every_word_of_the_trade_is_read_and_spelled(phrase: tuple[str, ...]) -> None:
     said = phrases()[phrase]
     size = "" if said.get("kind", "screw") not in THREADED_KINDS else "M6"
-    kind = "screw" if "kind" not in said else ""
+    kind = "bolt" if "kind" not in said else ""
     found = parse_fastener(f"2x {size} {' '.join(phrase)} {kind}")
     for field, value in said.items():
         if (field, value) != ("drive", "hex socket"):  # a socket head says it already

@@ -45,7 +45,9 @@ def template_pages(gasket: Gasket, title: str, told: tuple[str, ...], paper: Pap
             corner = np.array((column, row)) * step
             if counts == [1, 1]:
                 corner = (size - room) / 2
-            lines = list(_clipped([*runs, *(line for cross in crosses for line in cross)], corner, room))
+            lines = list(
+                _clipped([*runs, *(line for cross in crosses for line in cross)], corner, room)
+            )
             lines += _marks(row, column, counts, room)
             lines += _scale(room)
             name = f"{chr(65 + row % 26)}{column + 1}" if counts != [1, 1] else ""
@@ -80,7 +82,10 @@ def _clipped(runs: list[Array], corner: Array, room: Array) -> Iterator[Stroke]:
         low, high = np.zeros(len(start)), np.ones(len(start))
         with np.errstate(divide="ignore", invalid="ignore"):
             for way in (0, 1):
-                one, other = -start[:, way] / along[:, way], (room[way] - start[:, way]) / along[:, way]
+                one, other = (
+                    -start[:, way] / along[:, way],
+                    (room[way] - start[:, way]) / along[:, way],
+                )
                 enter, leave = np.minimum(one, other), np.maximum(one, other)
                 still = np.abs(along[:, way]) < 1e-12
                 out = still & ((start[:, way] < 0) | (start[:, way] > room[way]))
@@ -128,7 +133,9 @@ def _words(
     dots = DOTS_PER_MM
     small, bold = Style(round(2.9 * dots)), Style(round(3.8 * dots), bold=True)
     of = f"page {name} of {counts[0] * counts[1]}; lay cross on cross" if name else ""
-    sheet.text(round(EDGE_MM * dots), round((top + 5) * dots), "   ".join(filter(None, (title, of))), bold)
+    sheet.text(
+        round(EDGE_MM * dots), round((top + 5) * dots), "   ".join(filter(None, (title, of))), bold
+    )
     scale = f"{_SCALE_MM} mm: measure it before you cut"
     sheet.text(round((EDGE_MM + _SCALE_MM + 3) * dots), round((top + 9) * dots), scale, small)
     y = top + 14.0

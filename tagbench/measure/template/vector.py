@@ -67,9 +67,7 @@ def dxf_text(gasket: Gasket) -> str:
     for name, colour in (("OUTLINE", 7), ("OPENINGS", 5), ("HOLES", 1)):
         drawing.layers.add(name, color=colour)
     space = drawing.modelspace()
-    space.add_lwpolyline(
-        outline.outer, format="xyb", close=True, dxfattribs={"layer": "OUTLINE"}
-    )
+    space.add_lwpolyline(outline.outer, format="xyb", close=True, dxfattribs={"layer": "OUTLINE"})
     for path in outline.openings:
         found = circle_of(path)
         if found:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime
+from math import isclose
 
 from tagbench.errors import BadInput
-from tagbench.records import Fastener, Override, Part, replace
+from tagbench.records import Fastener, Override, Part, Torque, replace
 from tagbench.rules.count.fastener_lines import wants_torque
+from tagbench.rules.whereabouts import refuse_elsewhere
+from tagbench.trade.fasteners.spelling import spell_torque
 
 Numbers = Mapping[int, int]
 
@@ -26,10 +29,12 @@ def fit_part(
 
     Lines are counted from 1. `torqued`: line → torque given, in the unit of the line's own range
     (N·m without one). `short`: line → how many are missing. `renewed`: lines of single-use items
-    that are new. `snug` leaves it finger tight, which loosens what was tight: torques and renewals
-    of every line are forgotten. A fastener that goes in late has no torque, so its line is open
-    again. What is said here of a line holds. Raises BadInput for a line it has not.
+    that are new. Fasteners that are away stay away. `snug` leaves it finger tight, which loosens
+    what was tight: torques and renewals of every line are forgotten. A fastener that goes in late
+    has no torque, so its line is open again. What is said here of a line holds. Raises BadInput for
+    a line it has not, Refused for a part that is away or lost.
     """
+    refuse_elsewhere(part)
     torqued, short = torqued or {}, short or {}
     _known_lines(part, [*torqued, *short, *renewed])
     lines = tuple(
@@ -67,7 +72,9 @@ def take_off(part: Part) -> Part:
     lines = tuple(
         replace(fastener, back=0, torqued=None, renewed=False) for fastener in part.fasteners
     )
-    return replace(part, fasteners=lines, fitted="off", fitted_at=None, overrides=())
+    return replace(
+        part, fasteners=lines, fitted="off", fitted_at=None, overrides=(), stays_on=False
+    )
 
 
 def work_words(before: Part, after: Part, torqued: Iterable[int] = ()) -> str:
@@ -107,7 +114,8 @@ def single_use_lines(part: Part) -> list[int]:
 def _with_all_back(
     fastener: Fastener, short: int, torqued: float | None, *, renewed: bool, loosened: bool
 ) -> Fastener:
-    after = replace(_short(fastener, short), back=fastener.quantity - short)
+    gone = min(fastener.away, fastener.quantity - short)
+    after = replace(_short(fastener, short), back=fastener.quantity - short - gone)
     late = after.back > fastener.back
     if torqued is None and not (loosened or late):
         torqued = fastener.torqued
@@ -116,12 +124,14 @@ def _with_all_back(
 
 
 def _short(fastener: Fastener, short: int) -> Fastener:
-    if not 0 <= short <= fastener.quantity:
+    here = fastener.quantity - fastener.away
+    if not 0 <= short <= here:
+        elsewhere = f" and {fastener.away} are with someone else" if fastener.away else ""
         raise BadInput(
-            f"There are {fastener.quantity} of these fasteners, so between 0 and "
-            f"{fastener.quantity} of them can be missing, not {short}."
+            f"There are {fastener.quantity} of these fasteners{elsewhere}, so between 0 and "
+            f"{here} of them can be missing, not {short}."
         )
-    return replace(fastener, short=short, back=min(fastener.back, fastener.quantity - short))
+    return replace(fastener, short=short, back=min(fastener.back, here - short))
 
 
 def _known_lines(part: Part, numbers: Iterable[int]) -> None:
@@ -130,3 +140,22 @@ def _known_lines(part: Part, numbers: Iterable[int]) -> None:
         if not 1 <= number <= count:
             there = f"lines 1 to {count}" if count else "no fastener lines"
             raise BadInput(f"{part.name} {part.code} has {there}, so there is no line {number}.")
+
+
+def outside_words(fastener: Fastener, given: float) -> str:
+    """Why a torque, in the unit of the line's range, is outside it; empty when inside or no range.
+
+    Within one part in a thousand of a limit counts as inside: it is what rounding a converted
+    figure does.
+    """
+    torque = fastener.torque
+    if torque is None or _inside(torque, given):
+        return ""
+    side = "under" if given < torque.low else "over"
+    return f"{given:.4g} {torque.unit} is {side} the range {spell_torque(torque)}"
+
+
+def _inside(torque: Torque, given: float) -> bool:
+    if torque.low <= given <= torque.high:
+        return True
+    return any(isclose(given, limit, rel_tol=1e-3) for limit in (torque.low, torque.high))

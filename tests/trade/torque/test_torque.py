@@ -16,6 +16,7 @@ from tagbench.trade.quantities.typed import parse_length, parse_torque
 from tagbench.trade.quantities.units import Quantity, Range
 from tagbench.trade.threads import limits_of, parse_thread
 from tagbench.trade.torque.castle_nut import alignment_step, castle_nut, cotter_pin_for
+from tagbench.trade.torque.castle_nut_use import Bearing, nut_use
 from tagbench.trade.torque.estimate import preload_for, torque_for
 from tagbench.trade.torque.ranges import as_range, torque_card
 from tagbench.trade.torque.stages import tightening_stages
@@ -182,10 +183,65 @@ def test_what_to_do_with_a_castle_nut() -> None:
     assert "no room to turn on" in " ".join(castle_nut("M8", parse_torque("20 N·m")).sentences)
 
 
-def test_a_wheel_bearing_nut_is_the_exception() -> None:
-    said = " ".join(castle_nut("M12x1.25", bearing=True).sentences)
-    assert "maker's manual" in said
-    assert "Never turn the nut back" not in said
+_RETREAT = "turn back to the nearest one"
+_ONWARD = "only ever turn on"
+
+
+@pytest.mark.parametrize(
+    ("words", "bearing", "play"),
+    [
+        (("wheel cone",), "cone", (0.0, 0.1)),
+        (("nut", "", "Front hub"), "taper", (0.03, 0.13)),
+        (("stub axle nut",), "taper", (0.03, 0.13)),
+        (("adjusting nut", "", "Steering head"), "cone", (0.0, 0.1)),
+        (("nut", "", "Steering head"), "steering", (0.0, 0.0)),
+        (("taper roller nut", "", "Rear wheel"), "taper", (0.03, 0.13)),
+        (("Konusmutter Konus",), "cone", (0.0, 0.1)),
+        (("dado", "", "mozzo ruota"), "taper", (0.03, 0.13)),
+    ],
+)
+def test_a_nut_that_adjusts_is_seated_backed_off_and_left_with_play(
+    words: tuple[str, ...], bearing: Bearing, play: tuple[float, float]
+) -> None:
+    """Common practice, from memory: taper rollers keep 0.001 to 0.005 in of end play."""
+    assert nut_use(*words) == ("adjusts", bearing)
+    nut = castle_nut("M16x1.5", parse_torque("20 N·m"), use="adjusts", bearing=bearing)
+    said = " ".join(nut.sentences)
+    assert _RETREAT in said
+    assert _ONWARD not in said
+    assert "Begin at the low figure" not in said
+    assert "Seat it" in said
+    assert nut.play is not None
+    assert (nut.play.low_mm, nut.play.high_mm) == play
+    assert "maker's" in said
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("big end bolt",),
+        ("track rod end", "", "Steering head"),
+        ("brake torque arm", "", "Front hub"),
+        ("swing arm pivot",),
+        ("nut", "", "Rear sprocket"),
+        ("rótula",),
+    ],
+)
+def test_a_nut_that_clamps_goes_onward(words: tuple[str, ...]) -> None:
+    """AC 43.13-1B 7-40 f; what the part holds is common practice, no source."""
+    assert nut_use(*words) == ("clamps", None)
+    said = " ".join(castle_nut("M12x1.25", use="clamps").sentences)
+    assert _ONWARD in said
+    assert _RETREAT not in said
+
+
+@pytest.mark.parametrize("words", [(), ("",), ("wheel spindle nut",), ("axle nut",), ("nut",)])
+def test_where_the_words_do_not_tell_it_is_asked(words: tuple[str, ...]) -> None:
+    """A wheel spindle may be clamped or set; neither procedure may be given for it."""
+    assert nut_use(*words) == ("unclear", None)
+    nut = castle_nut("M12x1.25", parse_torque("20 N·m"), use="unclear")
+    assert nut.sentences[0].startswith("Which is it?")
+    assert len(nut.sentences) == 1
 
 
 @pytest.mark.parametrize(("slots", "holes"), [(5, 1), (0, 1), (6, 0), (6, 9)])
