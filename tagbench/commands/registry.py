@@ -22,6 +22,7 @@ MOMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "strip": "strip:strip",
             "edit": "edit:edit",
             "remove": "edit:remove",
+            "stays": "whereabouts:stays",
             "photos": "photos:photos",
             "boltcard": "printer:boltcard",
         },
@@ -29,6 +30,7 @@ MOMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "find": "look:find",
             "show": "look:show",
             "scan": "look:scan",
+            "lost": "whereabouts:lost",
             "phone": "phone:phone",
         },
         "Clean and inspect": {
@@ -38,12 +40,15 @@ MOMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "inspect": "inspect:inspect",
             "reading": "inspect:reading",
             "cautions": "inspect:cautions",
+            "finish": "whereabouts:finish",
+            "away": "away:away",
         },
         "Buy and make": {
             "wants": "buy:wants",
             "stock": "stock:stock",
             "number": "number:number",
             "make": "make:make",
+            "old": "whereabouts:old",
         },
         "Build": {
             "build": "build:build",
@@ -53,6 +58,7 @@ MOMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
         },
         "Count and close": {
             "count": "count:count",
+            "leftover": "whereabouts:leftover",
             "report": "report:report",
             "export": "report:export",
         },
@@ -65,7 +71,6 @@ MOMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "gasket": "gasket:gasket",
             "mat": "mat:mat",
             "trace": "trace:trace",
-            "lay": "lay:lay",
         },
         "The book": {
             "history": "files:history",

@@ -16,10 +16,11 @@ from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.count.closing import OpenLine, open_lines
-from tagbench.rules.count.fastener_lines import in_bag, lost
 from tagbench.rules.count.identity import Bag, Count, ThreadCount, count
 from tagbench.rules.count.mixed_threads import mixed_threads
+from tagbench.rules.describe.count import HEADINGS, CountFacts, describe_count
 from tagbench.screens.count.closing import ClosingDialog
+from tagbench.screens.count.explain import ExplainDialog
 from tagbench.screens.count.found import FoundDialog
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
@@ -38,23 +39,10 @@ LONG = 8
 OPEN, THREADS, BAGS = "Open", "Fasteners", "Bags"
 SAYS = {
     OPEN: "What is not accounted for yet. Enter goes to where it is put right.",
-    THREADS: "Every fastener that came out: out = back + in the bag + lost.",
+    THREADS: "Every fastener that came out: out = back + in the bag + away + lost.",
     BAGS: "Bags and boxes that are not empty yet. Enter opens one.",
 }
 """List → what it is, in a sentence."""
-KINDS = {
-    "off": "Off the machine",
-    "lost": "Lost",
-    "bag": "Still in the bag",
-    "over": "Left over",
-    "snug": "Only snug",
-    "torque": "Torque not noted",
-    "renew": "Single-use, not renewed",
-    "setting": "Settings",
-    "override": "Fitted anyway",
-    "old": "Old pieces still about",
-}
-"""First word of an open line's key → its heading."""
 Line = OpenLine | ThreadCount | Bag
 Row = Line | Heading
 
@@ -109,8 +97,9 @@ class CountScreen(TagbenchScreen):
             self._folded = {
                 row.name for row in kinds if isinstance(row, Heading) and row.count > LONG
             }
-        words = closed_words(machine, len(open_lines(self._count)))
-        self.query_one("#balance", Static).update(f"{balance(self._count)}\n{words}")
+        facts = describe_count(self._count, machine)
+        words = closed_words(machine, len(facts.lines))
+        self.query_one("#balance", Static).update(f"{balance(facts)}\n{words}")
         self.query_one(Views).show(views(self._count))
         self._show_rows()
 
@@ -138,7 +127,8 @@ class CountScreen(TagbenchScreen):
             return [Text(row.words, style="bold")]
         if isinstance(row, ThreadCount):
             figures = (f"{row.out} out", f"{row.back} back", f"{row.in_bag} in bag")
-            cells = [(figure, -11) for figure in (*figures, f"{row.lost} lost")]
+            away = [f"{row.away} away"] if row.away else []
+            cells = [(figure, -11) for figure in (*figures, *away, f"{row.lost} lost")]
             return [columns(width, (row.thread, 0), *cells, gap=1)]
         if isinstance(row, Bag):
             where = kept_in_words(row.bin, self.tables.bins)
@@ -178,6 +168,8 @@ class CountScreen(TagbenchScreen):
             self.open_card(MEASURE_SETTING(int(about.about)))
         elif about.kind == "old":
             self._ask_for_old_piece(about.about)
+        elif about.kind == "found":
+            self.open_card(ExplainDialog(int(about.about)))
         else:
             self.open_card(FIT(about.about))
 
@@ -223,7 +215,7 @@ class Subject(NamedTuple):
     """What an open line is about."""
 
     kind: str
-    """First word of its key, one of `KINDS`."""
+    """First word of its key, one of `HEADINGS`."""
     about: str
     """Code of the part, or number of the setting."""
 
@@ -236,7 +228,7 @@ def subject(line: OpenLine) -> Subject:
 
 def kind_words(line: OpenLine) -> str:
     """The heading that an open line stands under."""
-    return KINDS[subject(line).kind]
+    return HEADINGS[subject(line).kind]
 
 
 def rows(count: Count, view: str, folded: Collection[str]) -> list[Row]:
@@ -261,16 +253,9 @@ def row_key(row: Row) -> str:
     return row.bin if isinstance(row, Bag) else row.key
 
 
-def balance(count: Count) -> str:
+def balance(facts: CountFacts) -> str:
     """Parts and fasteners in two short sentences that add up."""
-    on = count.parts - len(count.parts_off)
-    bag = sum(in_bag(line.fastener) for line in count.missing)
-    gone = sum(lost(line.fastener) for line in count.missing)
-    return (
-        f"parts {count.parts} = {on} on + {len(count.parts_off)} off\n"
-        f"fasteners {count.fasteners_out} out = {count.fasteners_back} back"
-        f" + {bag} in the bag + {gone} lost"
-    )
+    return f"{facts.parts.words}\n{facts.fasteners.words}"
 
 
 def closed_words(machine: Machine, open_count: int) -> str:
