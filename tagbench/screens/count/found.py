@@ -37,9 +37,9 @@ class FoundDialog(PickerDialog[Missed, str]):
 
     def body(self) -> ComposeResult:
         yield Static(WORDS, classes="words", markup=False)
-        yield Field("Fastener", id="fastener", hint="M6x20, 1/4-20 x 3/4, cotter pin 3.2x32")
+        yield Field("Fastener", id="fastener", example="M6x20, 1/4-20 x 3/4, cotter pin 3.2x32")
         yield Field("Across", id="across", hint="outside diameter, 5.9 mm")
-        yield Field("Pitch", id="pitch", hint="1 mm or 20 tpi")
+        yield Field("Pitch", id="pitch", example="1 mm or 20 tpi")
         yield Field("Length", id="length", hint="under the head, 20 mm")
         yield Static("", id="answers", classes="section", markup=False)
         yield self.make_rows()

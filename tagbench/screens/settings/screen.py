@@ -24,7 +24,7 @@ from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Facts
 from tagbench.screens.widgets.group_rows import GroupRows, Heading, grouped
 
-NOTHING = "No settings yet. N writes one down, such as chain slack, 3/8-3/4 in."
+NOTHING = "No settings yet. N writes one down, such as chain slack, 20-30 mm."
 STATE_WORDS = {
     "unmeasured": "not measured",
     "recheck": "measure again",

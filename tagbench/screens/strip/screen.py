@@ -31,7 +31,7 @@ class StripScreen(TagbenchScreen):
     actions = (
         Action("enter", "save", "Save", "Saves the form, from any field, and gives the code."),
         Action("ctrl+o", "behind_last", "Behind", "Notes that the part offered came off first."),
-        Action("ctrl+b", "choose_bin", "Bin", "Chooses the bin from a list."),
+        Action("ctrl+b,ctrl+y", "choose_bin", "Bin", "Chooses the bin from a list."),
         Action("ctrl+p", "choose_photo", "Photo", "Chooses a picture from the disk."),
         Action("ctrl+f", "same_fasteners", "Same", "Takes the fasteners of the last part again."),
         MEASURE,

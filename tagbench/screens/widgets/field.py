@@ -17,16 +17,21 @@ class Field(Horizontal):
         *,
         id: str,  # noqa: A002 - Textual's own name for it
         hint: str = "",
+        example: str = "",
         suggester: Suggester | None = None,
         restrict: str | None = None,
         takes_list: bool = False,
     ) -> None:
-        """`takes_list`: it may hold several things with semicolons between them."""
+        """`hint` says what belongs in the empty field, `example` shows it.
+
+        Both are known for what they are without colour or italics: `(name or code)`, `e.g. 20 mm`.
+        `takes_list`: it may hold several things with semicolons between them.
+        """
         super().__init__(id=f"{id}-field")
         self.takes_list = takes_list
         self._label = label
         self.input = Input(
-            placeholder=hint,
+            placeholder=f"e.g. {example}" if example else f"({hint})" if hint else "",
             suggester=suggester,
             restrict=restrict,
             compact=True,

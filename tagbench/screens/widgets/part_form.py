@@ -40,9 +40,9 @@ class PartForm(Vertical):
         yield self._proposing("What", "name", "brake shoe")
         yield self.fasteners
         with Horizontal(id="side-and-quantity"):
-            yield Field("Side", id="position", hint="left")
+            yield Field("Side", id="position", example="left")
             yield Field("How many", id="quantity", hint="1", restrict=r"[0-9]{0,4}")
-        yield Field("Sits how", id="sits", hint="punch mark up, long leg left")
+        yield Field("Sits how", id="sits", example="punch mark up, long leg left")
         yield Field("Behind", id="behind", hint="code of what came off first", takes_list=True)
         yield Static("", id="behind-words", markup=False)
         if self._with_photo:
@@ -57,7 +57,7 @@ class PartForm(Vertical):
         yield Field("Note", id="note")
 
     def _proposing(self, label: str, name: str, hint: str) -> Field:
-        return Field(label, id=name, hint=hint, suggester=KnownWords(lambda: self._known[name]))
+        return Field(label, id=name, example=hint, suggester=KnownWords(lambda: self._known[name]))
 
     def propose(
         self, tables: Tables, parts: Iterable[Part], machine: Machine | None = None, but: str = ""
