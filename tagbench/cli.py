@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import errno
-import importlib
 import os
 import sys
 import traceback
@@ -15,71 +14,11 @@ import platformdirs
 
 from labels.errors import LabelError
 from tagbench.commands.base import Workplace
+from tagbench.commands.registry import CommandsByMoment
 from tagbench.errors import TagbenchError
 
-COMMANDS = {
-    "demo": "tagbench.commands.demo:demo",
-    "machine": "tagbench.commands.machine:machine",
-    "strip": "tagbench.commands.strip:strip",
-    "edit": "tagbench.commands.edit:edit",
-    "remove": "tagbench.commands.edit:remove",
-    "find": "tagbench.commands.look:find",
-    "show": "tagbench.commands.look:show",
-    "scan": "tagbench.commands.look:scan",
-    "tags": "tagbench.commands.tags:tags",
-    "printer": "tagbench.commands.printer:printer",
-    "boltcard": "tagbench.commands.printer:boltcard",
-    "bins": "tagbench.commands.bins:bins",
-    "build": "tagbench.commands.build:build",
-    "fit": "tagbench.commands.fit:fit",
-    "reach": "tagbench.commands.fit:reach",
-    "count": "tagbench.commands.count:count",
-    "settings": "tagbench.commands.settings:settings",
-    "report": "tagbench.commands.report:report",
-    "export": "tagbench.commands.report:export",
-    "mark": "tagbench.commands.care:mark",
-    "soak": "tagbench.commands.care:soak",
-    "care": "tagbench.commands.care:care",
-    "inspect": "tagbench.commands.inspect:inspect",
-    "reading": "tagbench.commands.inspect:reading",
-    "cautions": "tagbench.commands.inspect:cautions",
-    "wants": "tagbench.commands.buy:wants",
-    "stock": "tagbench.commands.stock:stock",
-    "number": "tagbench.commands.number:number",
-    "photos": "tagbench.commands.photos:photos",
-    "make": "tagbench.commands.make:make",
-    "thread": "tagbench.commands.thread:thread",
-    "torque": "tagbench.commands.torque:torque",
-    "wear": "tagbench.commands.wear:wear",
-    "chain": "tagbench.commands.chain:chain",
-    "gasket": "tagbench.commands.gasket:gasket",
-    "phone": "tagbench.commands.phone:phone",
-    "import": "tagbench.commands.files:import_csv",
-    "check": "tagbench.commands.files:check",
-    "undo": "tagbench.commands.files:undo",
-    "history": "tagbench.commands.files:history",
-}
-"""Command → where it is written; read only when it is called, so that each starts quickly."""
 
-
-class LazyGroup(click.Group):
-    """A group whose commands are imported when they are called."""
-
-    def list_commands(self, ctx: click.Context) -> list[str]:
-        """The names of all commands."""
-        return sorted(COMMANDS)
-
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """The command of that name, or None."""
-        if cmd_name not in COMMANDS:
-            return None
-        module, name = COMMANDS[cmd_name].split(":")
-        command = getattr(importlib.import_module(module), name)
-        assert isinstance(command, click.Command)
-        return command
-
-
-@click.group(cls=LazyGroup, invoke_without_command=True)
+@click.group(cls=CommandsByMoment, invoke_without_command=True)
 @click.option(
     "--book",
     "folder",

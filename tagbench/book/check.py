@@ -10,6 +10,7 @@ from typing import Any
 
 from tagbench.book.backups import backups
 from tagbench.book.book import Book
+from tagbench.book.copies import strangers
 from tagbench.book.damage import broken, told
 from tagbench.book.disk import BOOK_FILE
 from tagbench.book.history import HISTORY_FILE, History
@@ -53,6 +54,11 @@ def check(folder: Path) -> Report:
             problems = [*_of_files(book), *faults(book.records), *_of_photos(book)]
     except BookDamaged as error:
         problems = [str(error)]
+    problems += [
+        f"{path.name} is another copy of the book that a program for keeping folders in step "
+        "left here; join it with “check --join” or take it out of the folder."
+        for path in strangers(folder)
+    ]
     problems += [
         f"The backup {path.name} cannot be read whole and would be of no use."
         for path in _bad(folder)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import Any
+from typing import Any, Literal
 
 import msgspec
 
@@ -56,6 +56,15 @@ class Draft:
         if isinstance(record, Part | Bin):
             self._tag(record)
         self.set(*table_of(record), record)
+
+    def put_back(self, record: Record) -> None:
+        """As `put`, for a record that was there before: its code may be on it again."""
+        if isinstance(record, Part | Bin):
+            tag = self.records.tags.get(record.code)
+            if tag is not None and tag.kind == "gone":
+                kind: Literal["part", "bin"] = "bin" if isinstance(record, Bin) else "part"
+                self.set("tags", tag.code, replace(tag, kind=kind))
+        self.put(record)
 
     def drop(self, record: Record) -> None:
         """Takes the record out; the code of a part or bin stays given out."""

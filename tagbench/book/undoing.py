@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from tagbench.book.history import UNREADABLE
 from tagbench.book.integrity import faults
@@ -132,43 +132,46 @@ def take_back(draft: Draft, change: Change, newest: Newest) -> None:
         current = draft.records_by(edit.table).get(edit.key)
         restored = _restored(edit, current)
         if restored is _CHANGED_SINCE:
-            raise Refused(_hangs_on(change, _later(newest(), change, {(edit.table, edit.key)})))
+            raise Refused(_hangs_on(change, _later(newest(), change)))
         draft.set(edit.table, edit.key, restored)
     if not any(_names_change(edit) for edit in change.edits):
         return
     known = set(faults(before))
     new = next((fault for fault in faults(draft.records) if fault not in known), "")
     if new:
-        touched = {(edit.table, edit.key) for edit in change.edits}
-        named = {edit.key for edit in change.edits}
-        later = _later(newest(), change, touched, named)
-        raise Refused(f"{_hangs_on(change, later)} Otherwise: {new}")
+        raise Refused(f"{_hangs_on(change, _later(newest(), change))} Otherwise: {new}")
 
 
-def _later(
-    newest: Iterable[Change],
-    change: Change,
-    touched: set[tuple[str, str]],
-    named: frozenset[str] | set[str] = frozenset(),
-) -> list[Change]:
-    """The changes after this one that stand and touch its records or name them, newest first."""
-    found = []
-    for other, stands in _standing(newest):
-        if other.number <= change.number:
-            break
-        if (
-            stands
-            and not (other.takes_back or other.puts_back)
-            and any(_hangs(e, touched, named) for e in other.edits)
-        ):
-            found.append(other)
-    return found
+def _later(newest: Iterable[Change], change: Change) -> list[Change]:
+    """The changes after this one that stand and hang on it, newest first.
+
+    They changed the same field of the same record, or name a record that it made.
+    """
+    fields = {(edit.table, edit.key): _changed(edit) for edit in change.edits}
+    named = {edit.key for edit in change.edits if edit.table in _NAMING}
+    later = still_holding(newest, change.number)
+    return [one for one in later if any(_hangs(edit, fields, named) for edit in one.edits)]
 
 
-def _hangs(edit: Edit, touched: set[tuple[str, str]], named: frozenset[str] | set[str]) -> bool:
+def _changed(edit: Edit) -> frozenset[str]:
+    """The fields that an edit changed; a record made or taken away has changed as a whole."""
+    if edit.before is None or edit.after is None:
+        return _WHOLE
+    names = {*edit.before, *edit.after}
+    return frozenset(n for n in names if edit.before.get(n) != edit.after.get(n))
+
+
+_WHOLE = frozenset({""})
+
+
+def _hangs(edit: Edit, fields: Mapping[tuple[str, str], frozenset[str]], named: set[str]) -> bool:
     if edit.table in ("desk", "tags"):
         return False
-    return (edit.table, edit.key) in touched or not named.isdisjoint(_texts(edit.after))
+    known = fields.get((edit.table, edit.key))
+    if known is not None:
+        mine = _changed(edit)
+        return _WHOLE in (known, mine) or not known.isdisjoint(mine)
+    return not named.isdisjoint(_texts(edit.after))
 
 
 def _texts(plain: object) -> Iterator[str]:

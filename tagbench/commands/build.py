@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant
+from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.rebuild_json import build_json
 from tagbench.commands.steps_json import layout_json, step_json
 from tagbench.reports.build_text import build_lines, order_lines, steps_lines
@@ -22,7 +22,7 @@ from tagbench.rules.scan import typed_code
 @click.option("--order", "whole", is_flag=True, help="The whole order of the rebuild.")
 @click.option("--around", default="", help="A part's code: draw the links around it.")
 @click.option("--depth", default=2, type=click.IntRange(1, 20), help="How far --around looks.")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def build(

@@ -25,7 +25,6 @@ from tagbench.trade.fasteners.reading import read_fasteners
 @click.option(
     "--lines",
     type=click.Choice(("same", "others")),
-    default="",
     help="Lines that read as another fastener now: the same ones, their text put right, or others.",
 )
 @click.option("--behind", multiple=True, help="All codes that come off first; “none” for none.")
@@ -41,7 +40,7 @@ def edit(
     /,
     code: str,
     fasteners: str | None,
-    lines: Changed,
+    lines: Changed | None,
     behind: tuple[str, ...],
     bin_text: str | None,
     as_json: bool,
@@ -61,7 +60,9 @@ def edit(
         fields["behind"] = () if none else read_behinds(book.records, behind, part.assembly, "")
     if not fields:
         raise BadInput("Say what to change, for example: edit CODE --name “Brake drum”.")
-    after = edit_part(book, part.code, f"changed {part.name} ({part.code})", lines=lines, **fields)
+    after = edit_part(
+        book, part.code, f"changed {part.name} ({part.code})", lines=lines or "", **fields
+    )
     tell_part(book.records, after, as_json, reading.answer())
 
 

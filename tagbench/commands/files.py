@@ -7,13 +7,15 @@ from pathlib import Path
 import click
 
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.chosen import machine_option
 from tagbench.commands.progress import long_work
 from tagbench.rules.bins import kept_in
+from tagbench.rules.describe.phrases import moment, plural
 
 
 @click.command("import")
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def import_csv(workplace: Workplace, file: Path, mark: str, as_json: bool) -> None:
@@ -29,7 +31,7 @@ def import_csv(workplace: Workplace, file: Path, mark: str, as_json: bool) -> No
         return
     for part in parts:
         click.echo(f"{part.code}  {part.name}")
-    click.echo(f"{len(parts)} part{'s' * (len(parts) != 1)} taken in.")
+    click.echo(f"{plural(len(parts), 'part')} taken in.")
 
 
 @click.command()
@@ -82,4 +84,4 @@ def history(workplace: Workplace, code: str, limit: int, as_json: bool) -> None:
         print_json(changes)
         return
     for change in changes:
-        click.echo(f"{change.number:5}  {change.at:%Y-%m-%d %H:%M}  {change.words}")
+        click.echo(f"{change.number:5}  {moment(change.at)}  {change.words}")

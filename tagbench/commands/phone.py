@@ -15,6 +15,7 @@ import click
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.errors import NotFound
 from tagbench.records import Phone
+from tagbench.rules.describe.phrases import moment
 
 if TYPE_CHECKING:
     from tagbench.phone.events import Event
@@ -26,7 +27,11 @@ BLACK_ON_WHITE, PLAIN = "\x1b[30;107m", "\x1b[0m"
 @click.command()
 @click.option("--host", help="home for the home network, or a name or address of this computer.")
 @click.option("--port", type=int, help="Port, 8017 unless another one was used before.")
-@click.option("--announce/--no-announce", default=None, help="Announce NAME.local (network extra).")
+@click.option(
+    "--announce/--no-announce",
+    default=None,
+    help="Announce NAME.local, which stays when the number changes.",
+)
 @click.option("--pair", is_flag=True, help="Show a pairing code though phones are paired already.")
 @click.option("--reprint", is_flag=True, help="Queue the tags that carry an older address.")
 @click.option("--list", "listed", is_flag=True, help="List the paired phones and leave.")
@@ -68,7 +73,7 @@ def _list(workplace: Workplace, as_json: bool) -> None:
         print_json([_plain(one) for one in phones])
         return
     for one in phones:
-        seen = f"{one.seen:%Y-%m-%d %H:%M}" if one.seen else "never"
+        seen = moment(one.seen) if one.seen else "never"
         click.echo(f"{one.id:3}  {one.name:40}  last here {seen}")
     if not phones:
         click.echo("No phone is paired; start with: tagbench phone --host home")
@@ -112,6 +117,8 @@ def _say_where(server: PhoneServer, urls: list[str]) -> None:
         click.echo(f"  {url}")
     if server.address:
         click.echo(f"Tags are printed with {server.address} from now on.")
+        if not server.name:
+            click.echo("So that it stays, reserve this computer's address in the router.")
         click.echo("What goes over the air is not encrypted: use it in your own network only.")
     else:
         click.echo("Only this computer is answered; for phones start it with: --host home")
@@ -148,9 +155,12 @@ def _invite(server: PhoneServer) -> None:
 
 
 def _tell(event: Event) -> None:
-    from tagbench.phone.events import PairingSpent
+    from tagbench.phone.events import AddressChanged, PairingSpent
 
-    if isinstance(event, PairingSpent):
+    if isinstance(event, AddressChanged):
+        click.echo(f"This computer is {event.now} now, no longer {event.before}.")
+        click.echo("New tags carry that; the old ones are queued with: tagbench phone --reprint")
+    elif isinstance(event, PairingSpent):
         click.echo("Too many wrong codes: the digits are no longer good; the symbol still is.")
 
 

@@ -37,3 +37,14 @@ def tag_progress(count: int) -> Iterator[Callable[[int, int], None] | None]:
         return
     with click.progressbar(length=count, label="Drawing tags", file=sys.stderr) as bar:
         yield lambda done, _: bar.update(done - bar.pos)
+
+
+@contextmanager
+def told_steps() -> Iterator[Callable[[str], None]]:
+    """A callback for the name of the step under way, shown on stderr where somebody can see it."""
+    shown = sys.stderr.isatty()
+    try:
+        yield lambda step: click.echo(f"\r\x1b[K{step} …", err=True, nl=False) if shown else None
+    finally:
+        if shown:
+            click.echo("\r\x1b[K", err=True, nl=False)

@@ -17,6 +17,7 @@ from tagbench.commands.base import (
     pass_workplace,
     print_json,
 )
+from tagbench.commands.chosen import machine_option
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables
 from tagbench.rules.bins import kept_in, kept_in_words
@@ -42,7 +43,7 @@ from tagbench.trade.fasteners.spelling import spell
 @click.option("--note", default="", help="Anything else.")
 @click.option("--photo", multiple=True, type=click.Path(path_type=Path), help="Picture to copy in.")
 @click.option("--code", default="", help="Code of the spare tag that is on the bag.")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def strip(

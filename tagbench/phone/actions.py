@@ -34,7 +34,8 @@ from tagbench.phone.pictures import clean, look_at
 from tagbench.phone.sessions import Session, session_of
 from tagbench.phone.templates import go_to, page_for, render
 from tagbench.records import CARE_STEPS, Fastener, Part, replace
-from tagbench.rules.rebuild.fit_text import PLAIN_UNIT, read_torques
+from tagbench.rules.describe.fasteners import PLAIN_UNIT
+from tagbench.rules.rebuild.fit_text import read_torques
 from tagbench.rules.scan import Opened, look_up, open_tag
 from tagbench.trade.fasteners.reading import read_fasteners, typed_lines
 from tagbench.trade.fasteners.spelling import spell

@@ -135,6 +135,11 @@ def dead_tags(tables: Tables, address: str) -> list[Tag]:
     ]
 
 
+def to_reprint(tables: Tables) -> list[Tag]:
+    """The printed tags with another phone address that do not wait to be printed yet."""
+    return [tag for tag in dead_tags(tables, tables.desk.phone_address) if not tag.queued]
+
+
 def _is_address(text: str) -> bool:
     try:
         ipaddress.ip_address(text)

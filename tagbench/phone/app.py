@@ -31,6 +31,7 @@ def make_app(
         router.add_get(f"/{word}", pages.find)
     for word in ("pair", "PAIR"):
         router.add_get(f"/{word}/{{secret}}", pages.paired)
+    router.add_get("/favicon.ico", pages.no_icon)
     router.add_get("/", pages.next)
     router.add_get("/count", pages.count)
     router.add_get("/settings", pages.settings)

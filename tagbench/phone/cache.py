@@ -52,7 +52,10 @@ class Snapshot:
 
 
 class Cache:
-    """Keeps the newest snapshot that was asked about, and the index over its parts."""
+    """Keeps the newest snapshot that was asked about, and the index over its parts.
+
+    `over` is called in the thread that makes pages, `find` in the one that finds.
+    """
 
     def __init__(self) -> None:
         self._snapshot = Snapshot(Tables())
@@ -72,11 +75,7 @@ class Cache:
 
     def find(self, tables: Tables, words: str, limit: int) -> list[Found]:
         """The parts that answer best, best first, of all machines."""
-        self.index(tables)
-        return self._index.find(words, limit)
-
-    def index(self, tables: Tables) -> None:
-        """Takes into the index what has changed."""
         if self._indexed is not tables:
             self._index.refresh(tables)
             self._indexed = tables
+        return self._index.find(words, limit)

@@ -37,10 +37,10 @@ class Made(NamedTuple, Generic[T]):
 
 
 class Executor:
-    """One thread that reads, one that changes, one that decodes photos.
+    """A thread each that refreshes, makes pages, finds, changes and decodes photos.
 
-    A change may wait for another program that holds the book, and a photo takes a second; neither
-    keeps a page waiting. One photo at a time bounds the memory.
+    A change may wait for another program that holds the book, a large index and a photo take
+    seconds; none of them keeps a page waiting. One photo at a time bounds the memory.
     """
 
     def __init__(self, book: Book, limits: Limits) -> None:
@@ -49,7 +49,9 @@ class Executor:
         self._book_file = str(book.folder / "book.json")
         self._history_file = str(book.folder / "history.jsonl")
         self._stamp: Stamp | None = None
+        self._refreshers = ThreadPoolExecutor(1, "phone-refresh")
         self._readers = ThreadPoolExecutor(1, "phone-read")
+        self._finders = ThreadPoolExecutor(1, "phone-find")
         self._changers = ThreadPoolExecutor(1, "phone-change")
         self._decoders = ThreadPoolExecutor(1, "phone-photo")
 
@@ -66,7 +68,7 @@ class Executor:
         """
         stamp = _identity(self._book_file), _identity(self._history_file)
         if stamp != self._stamp:
-            reading = _in(self._readers, self.book.refresh)
+            reading = _in(self._refreshers, self.book.refresh)
             try:
                 async with asyncio.timeout(self._limits.busy_seconds):
                     await asyncio.shield(reading)
@@ -82,6 +84,10 @@ class Executor:
     async def read(self, work: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
         """Runs something that only reads."""
         return await _in(self._readers, partial(work, *args, **kwargs))
+
+    async def find(self, work: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
+        """Runs something that uses the index."""
+        return await _in(self._finders, partial(work, *args, **kwargs))
 
     async def change(
         self, phone: Phone | None, work: Callable[P, T], *args: P.args, **kwargs: P.kwargs
@@ -112,7 +118,8 @@ class Executor:
 
     def close(self) -> None:
         """Waits for what was begun."""
-        for pool in (self._readers, self._changers, self._decoders):
+        pools = self._refreshers, self._readers, self._finders, self._changers, self._decoders
+        for pool in pools:
             pool.shutdown(wait=True)
 
 

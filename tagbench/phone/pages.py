@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -34,10 +35,16 @@ from tagbench.phone.sessions import Session, session_of
 from tagbench.phone.templates import go_to, page_for, render
 from tagbench.records import Bin, Part, Tables
 from tagbench.rules.bins import bin_words
+from tagbench.rules.find.index import Found
 from tagbench.rules.scan import Opened, look_up, typed_code
 
 log = logging.getLogger("tagbench.phone")
 
+_LIKE_A_CODE = re.compile(r"[A-Z0-9]{1,3}[0-9OQISZBGUV]{3,}[A-Z0-9]", re.IGNORECASE)
+"""What may be a code, with the signs that look like digits on paper; looked at first, since to
+mend a code takes as long as to find a part."""
+TRIED = "4 screws"
+"""Looked for once when the records have changed, so that the index is ready for a person."""
 Make = Callable[[Snapshot], str]
 
 
@@ -89,15 +96,15 @@ class Pages:
         """The parts that answer best; the tag itself when its code was typed."""
         tables = self._executor.records
         words = request.query.get("words", "")[:200].strip()
-        code = await self._executor.read(_typed_tag, tables, words) if words else ""
-        if code:
-            return go_to(f"/{code}")
-        return await self._kept(request, f"find {words}", lambda now: self._found(now, words))
+        key, found = f"find {words}", list[Found]()
+        if words and not self._cache.page(tables, key):
+            if code := await self._executor.find(_typed_tag, tables, words):
+                return go_to(f"/{code}")
+            found = await self._executor.find(self._cache.find, tables, words, FOUND)
+        return await self._kept(request, key, lambda now: self._found(now, words, found))
 
-    def _found(self, snapshot: Snapshot, words: str) -> str:
-        tables = snapshot.tables
-        found = self._cache.find(tables, words, FOUND) if words else []
-        rows = [row(tables, one.part, why=one.why) for one in found]
+    def _found(self, snapshot: Snapshot, words: str, found: list[Found]) -> str:
+        rows = [row(snapshot.tables, one.part, why=one.why) for one in found]
         return render("find.html", words=words, found=rows)
 
     async def scan(self, request: web.Request) -> web.StreamResponse:
@@ -133,8 +140,8 @@ class Pages:
         """Works out what the first pages need, when the records have changed."""
         tables = await self._executor.fresh()
         if not self._cache.page(tables, "next"):
-            await self._executor.read(self._cache.index, tables)
             await self.kept_text("next", self._next)
+            await self._executor.find(self._cache.find, tables, TRIED, FOUND)
 
     # The pages of tags
 
@@ -243,6 +250,10 @@ class Pages:
             return web.Response(status=304, headers=headers)
         return web.Response(body=data, content_type="image/jpeg", headers=headers)
 
+    async def no_icon(self, request: web.Request) -> web.StreamResponse:
+        """Browsers ask for an icon by themselves; there is none."""
+        return web.Response(status=204)
+
     async def paired(self, request: web.Request) -> web.StreamResponse:
         """A pairing link opened by a phone that is paired already."""
         return go_to("/")
@@ -265,6 +276,8 @@ def _open(tables: Tables, typed: str) -> Opened:
 
 def _typed_tag(tables: Tables, words: str) -> str:
     """The code of a tag of this book when that is what was typed, else nothing."""
+    if not _LIKE_A_CODE.fullmatch(re.sub(r"[\s\-]", "", words)):
+        return ""
     try:
         return _open(tables, words).code
     except (LabelError, NotFound):

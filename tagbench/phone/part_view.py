@@ -13,9 +13,10 @@ from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.rules.care.pieces import care_of, needs_washing
 from tagbench.rules.care.words import offered
 from tagbench.rules.count.fastener_lines import Line, lines_of, missing, wants_torque
-from tagbench.rules.rebuild.fit_text import torque_unit_of
+from tagbench.rules.describe.fasteners import unit_given_in
 from tagbench.rules.rebuild.guide import line_guide
 from tagbench.trade.fasteners.spelling import spell
+from tagbench.trade.quantities.shown import show_torque
 from tagbench.trade.quantities.units import convert
 from tagbench.trade.torque.ranges import as_range
 
@@ -48,7 +49,9 @@ class FastenerLine(NamedTuple):
     place: str
     """Where it sat."""
     torque: str
-    """Its torque in the person's unit, and as the source has it."""
+    """Its torque in the person's unit, and whether that is an estimate."""
+    source: str
+    """The torque once more, with its source."""
     remarks: tuple[str, ...]
     """How far it is: torqued, short, not back yet."""
     steps: tuple[str, ...]
@@ -174,7 +177,8 @@ def _fastener_line(line: Line, machine: Machine) -> FastenerLine:
         number=line.number,
         text=_bare(fastener),
         place=fastener.place,
-        torque=guide.torque,
+        torque=_torque(fastener, machine),
+        source=guide.torque,
         remarks=tuple(filter(None, _remarks(fastener))),
         steps=guide.steps,
         quantity=fastener.quantity,
@@ -182,6 +186,13 @@ def _fastener_line(line: Line, machine: Machine) -> FastenerLine:
         wants=fastener.torque is not None,
         example=_example(fastener, machine),
     )
+
+
+def _torque(fastener: Fastener, machine: Machine) -> str:
+    if fastener.torque is None:
+        return ""
+    shown = show_torque(as_range(fastener.torque), machine.units.torque)
+    return f"{shown}, an estimate" if fastener.torque.estimate else shown
 
 
 def _example(fastener: Fastener, machine: Machine) -> str:
@@ -195,7 +206,7 @@ def _example(fastener: Fastener, machine: Machine) -> str:
 def _remarks(fastener: Fastener) -> tuple[str, ...]:
     given = fastener.torqued
     return (
-        f"torqued to {given:g} {torque_unit_of(fastener)}" if given is not None else "",
+        f"torqued to {given:g} {unit_given_in(fastener)}" if given is not None else "",
         "not torqued yet" if wants_torque(fastener) and fastener.back else "",
         f"{fastener.short} short" if fastener.short else "",
         f"{missing(fastener)} not back yet" if fastener.back and missing(fastener) else "",

@@ -10,15 +10,16 @@ from pathlib import Path
 
 from PIL import Image, ImageOps
 
-from tagbench.errors import NotFound
-from tagbench.phone.pictures import formats
+from tagbench.errors import BadInput, NotFound
+from tagbench.phone.limits import Limits
+from tagbench.phone.pictures import opened
 from tagbench.records import Part
 
 SIDE = 1280
 """The long side of a photo on a page, pixels."""
 KEPT_BYTES = 24 * 1024**2
 """Shrunken photos kept in memory, all together."""
-_BROKEN = (OSError, SyntaxError, ValueError, EOFError, Image.DecompressionBombError)
+_BROKEN = (OSError, ValueError, BadInput)
 
 
 class PhotoCache:
@@ -64,10 +65,10 @@ class PhotoCache:
 
 
 def _shrunk(path: Path) -> bytes:
-    with Image.open(path, formats=[*formats(), "WEBP", "GIF", "BMP", "TIFF"]) as image:
-        image.draft("RGB", (SIDE, SIDE))
+    with opened(path, Limits(), SIDE, ("WEBP", "GIF", "BMP", "TIFF")) as image:
+        # Made small before anything else, so that no second copy of all its pixels is held.
+        image.thumbnail((SIDE, SIDE), Image.Resampling.LANCZOS)
         upright = ImageOps.exif_transpose(image).convert("RGB")
-        upright.thumbnail((SIDE, SIDE), Image.Resampling.LANCZOS)
         bare = Image.new("RGB", upright.size)
         bare.paste(upright)
     out = io.BytesIO()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import struct
 import zlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
@@ -19,7 +19,9 @@ from tagbench.phone.limits import Limits
 
 FORMATS = ("JPEG", "PNG")
 """What is decoded; of a JPEG with a second picture in it (MPO) the first one."""
+_JPEGS = ("JPEG", "MPO")
 QUALITY = 85
+CUT_SHORT = "The picture is broken: its end is missing. Send it once more."
 LOOKED_AT_SIDE = 4000
 """The long side of a photo in which tags are looked for, pixels."""
 _BROKEN = (OSError, SyntaxError, ValueError, EOFError, zlib.error, struct.error, MemoryError)
@@ -54,7 +56,7 @@ def clean(source: Path, target: Path, limits: Limits) -> Picture:
     Raises BadInput when it is no picture, is broken, or has too many pixels (told from its
     head, before it is decoded); OSError only when the disk fails.
     """
-    with _opened(source, limits, limits.photo_side) as image:
+    with opened(source, limits, limits.photo_side) as image:
         taken = _taken(image)
         plain = _plain(image, limits.photo_side)
     plain.save(target, "JPEG", quality=QUALITY, optimize=True)
@@ -66,17 +68,24 @@ def look_at(source: Path, limits: Limits) -> Image.Image:
 
     Raises BadInput like `clean`.
     """
-    with _opened(source, limits, LOOKED_AT_SIDE) as image:
+    with opened(source, limits, LOOKED_AT_SIDE) as image:
         image.thumbnail((LOOKED_AT_SIDE, LOOKED_AT_SIDE), Image.Resampling.BOX)
         return ImageOps.exif_transpose(image).convert("L")
 
 
 @contextmanager
-def _opened(source: Path, limits: Limits, side: int) -> Iterator[Image.Image]:
-    """A picture whose head promises no more than can be decoded; what is broken is told."""
+def opened(
+    source: Path, limits: Limits, side: int, more_formats: Sequence[str] = ()
+) -> Iterator[Image.Image]:
+    """A picture that is to become `side` pixels long; what is broken is told as BadInput.
+
+    Its head must promise no more pixels than may be held in memory.
+    """
     try:
-        with Image.open(source, formats=formats()) as image:
+        with Image.open(source, formats=(*formats(), *more_formats)) as image:
             _refuse_size(image, limits, side)
+            if image.format in _JPEGS and not _jpeg_ends(source.read_bytes()):
+                raise BadInput(CUT_SHORT)
             yield image
     except Image.DecompressionBombError:
         raise BadInput(_too_many(limits.photo_pixels)) from None
@@ -89,13 +98,25 @@ def _refuse_size(image: Image.Image, limits: Limits, side: int) -> None:
     if image.width * image.height > limits.photo_pixels:
         raise BadInput(_too_many(limits.photo_pixels))
     held = image.width * image.height
-    if image.format in ("JPEG", "MPO") and not image.info.get("progressive"):
+    if image.format in _JPEGS and not image.info.get("progressive"):
         largest = max(image.size)
         shape = (image.width * side // largest or 1, image.height * side // largest or 1)
         image.draft("RGB", shape)
         held = image.width * image.height
     if held > limits.decoded_pixels:
         raise BadInput(_too_many(limits.decoded_pixels))
+
+
+def _jpeg_ends(data: bytes) -> bool:
+    """Whether the first picture of a JPEG has its end marker (ITU-T T.81, annex B.1.1.2).
+
+    The decoder does not miss the last bytes. A thumbnail in the head has an end of its own, so
+    the segments before the first scan are passed over.
+    """
+    at = 2
+    while data[at : at + 1] == b"\xff" and data[at + 1 : at + 2] != b"\xda":
+        at += 2 + int.from_bytes(data[at + 2 : at + 4], "big")
+    return data.find(b"\xff\xd9", at) >= 0
 
 
 def _too_many(most: int) -> str:

@@ -6,6 +6,7 @@ import asyncio
 import errno
 import logging
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import timedelta
 
 from aiohttp import web
@@ -26,10 +27,10 @@ from tagbench.phone.addresses import (
     spell_host,
     url,
 )
-from tagbench.phone.announce import Announcer
+from tagbench.phone.announce import Announcer, can_announce
 from tagbench.phone.app import make_app
 from tagbench.phone.connections import Connections
-from tagbench.phone.events import Events, Listener
+from tagbench.phone.events import AddressChanged, Events, Listener
 from tagbench.phone.executor import Executor
 from tagbench.phone.forms import sweep_uploads
 from tagbench.phone.limits import Limits
@@ -44,6 +45,8 @@ log = logging.getLogger("tagbench.phone")
 SEEN_APART = timedelta(minutes=10)
 """At the end a phone's last visit is written down when that is news by more than this."""
 CLOSING_SECONDS = 5.0
+LOOK_SECONDS = 5.0
+"""How often it is looked whether this computer has another address."""
 
 
 class PhoneServer:
@@ -51,7 +54,8 @@ class PhoneServer:
 
     Made anywhere; `start` and `stop` run on the event loop that serves it. Listeners are called
     on that loop. What is left out is taken from what the book remembers: `host` (by default
-    this computer only), `port`, and whether `announce` puts `NAME.local` on the network.
+    this computer only), `port`, and whether `announce` puts `NAME.local` on the network; at first
+    it does so if it can.
     """
 
     def __init__(
@@ -69,7 +73,9 @@ class PhoneServer:
         self.pairing = Pairing()
         self._book = book
         named = desk.phone_address.startswith(f"{local_name()}.local:")
-        self._announce = named if announce is None else announce
+        by_itself = (named or not desk.phone_address) and can_announce()
+        self._announce = by_itself if announce is None else announce
+        self._name_may_fail = announce is None and not named
         self._limits = limits or Limits()
         self._events = Events()
         self._announcer = Announcer()
@@ -77,6 +83,7 @@ class PhoneServer:
         self._runner: web.AppRunner | None = None
         self._middleware: Middleware | None = None
         self._executor: Executor | None = None
+        self._watching: asyncio.Task[None] | None = None
 
     @property
     def running(self) -> bool:
@@ -123,18 +130,64 @@ class PhoneServer:
         try:
             await self._runner.setup()
             await self._open(connections)
-            if self.name:
-                await self._announcer.open(self.name, home_addresses(), self.port)
+            await self._announce_name()
         except BaseException:
             await self.stop()
             raise
+        self._answer_to_names()
+        self._watching = asyncio.get_running_loop().create_task(
+            self._watch_address(home_addresses(), self.address)
+        )
         log.info("answering phones at %s", ", ".join(self.urls))
         return self.urls
+
+    async def _announce_name(self) -> None:
+        """Puts the name on the network; nobody asked for it yet, so it may fail the first time."""
+        if not self.name:
+            return
+        try:
+            await self._announcer.open(self.name, home_addresses(), self.port)
+        except TagbenchError as error:
+            if not self._name_may_fail:
+                raise
+            self._announce = False
+            log.warning("%s", error)
+
+    def _answer_to_names(self) -> None:
+        assert self._middleware is not None
+        own = self._book.records.desk.phone_address.partition(":")[0]
+        self._middleware.port = self.port
+        self._middleware.names = hosts_answered(self.host, [own, f"{self.name}.local"])
+
+    async def _watch_address(self, numbers: list[str], before: str) -> None:
+        """Looks whether the network has given out another address; new tags then carry it."""
+        while True:
+            await asyncio.sleep(LOOK_SECONDS)
+            now = await asyncio.to_thread(home_addresses)
+            if not now or now == numbers:
+                continue
+            numbers = now
+            self._answer_to_names()
+            if self.name:
+                await self._announcer.close()
+                with suppress(TagbenchError):
+                    await self._announcer.open(self.name, numbers, self.port)
+            if self.address != before:
+                await self._address_changed(before)
+                before = self.address
+
+    async def _address_changed(self, before: str) -> None:
+        assert self._executor is not None
+        log.warning("phones are answered at %s from now on", self.address)
+        try:
+            await self._executor.change(None, self.remember)
+        except TagbenchError as error:
+            log.warning("the new address could not be written down: %s", error)
+        self._events.tell(AddressChanged(before, self.address))
 
     async def _open(self, connections: Connections) -> None:
         assert self._runner is not None
         assert self._runner.server is not None
-        assert self._middleware is not None
         try:
             self._server = await asyncio.get_running_loop().create_server(
                 connections.protocol_of(self._runner.server),
@@ -145,9 +198,6 @@ class PhoneServer:
         except OSError as error:
             raise TagbenchError(_why_not(error, self.host or LOOPBACK, self.port)) from error
         self.port = self._server.sockets[0].getsockname()[1]
-        own = self._book.records.desk.phone_address.partition(":")[0]
-        self._middleware.port = self.port
-        self._middleware.names = hosts_answered(self.host, [own, f"{self.name}.local"])
 
     def _make_app(self, executor: Executor, connections: Connections) -> web.Application:
         async def pair(name: str, token_hash: str) -> Phone:
@@ -169,6 +219,11 @@ class PhoneServer:
         server, self._server = self._server, None
         runner, self._runner = self._runner, None
         self.pairing.close()
+        if self._watching is not None:
+            self._watching.cancel()
+            with suppress(asyncio.CancelledError):
+                await self._watching
+            self._watching = None
         await self._announcer.close()
         if server is not None:
             server.close()

@@ -49,6 +49,10 @@ _environment.globals.update(
 )
 
 
+for _name in _environment.list_templates(["html"]):
+    _environment.get_template(_name)  # compiled now, so that no phone waits for it
+
+
 def render(template: str, **shown: Any) -> str:
     """A page as text, with `ANY_TOKEN` and `ANY_TOP` in it."""
     return _environment.get_template(template).render(**shown)

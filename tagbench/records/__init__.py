@@ -6,9 +6,17 @@ from tagbench.records.buying import PartNumber, StockItem, Want
 from tagbench.records.care import CARE_STEPS, CareStep, Reading, Soak
 from tagbench.records.change import Change, Edit
 from tagbench.records.desk import ANY_MARK, Desk, Phone, PrinterFit, Tag
-from tagbench.records.fastener import Fastener, Torque
+from tagbench.records.fastener import Fastener, Torque, TorquePass
 from tagbench.records.machine import Machine, Setting, Units
-from tagbench.records.part import Gasket, GasketHole, Override, Part, Photo
+from tagbench.records.part import (
+    Gasket,
+    GasketHole,
+    GasketOutline,
+    Override,
+    Part,
+    Photo,
+    TracedHole,
+)
 from tagbench.records.tables import RETIRED, TABLES, Tables, key_in, table_of
 
 __all__ = [
@@ -26,6 +34,7 @@ __all__ = [
     "Fastener",
     "Gasket",
     "GasketHole",
+    "GasketOutline",
     "Machine",
     "Override",
     "Part",
@@ -41,6 +50,8 @@ __all__ = [
     "Tables",
     "Tag",
     "Torque",
+    "TorquePass",
+    "TracedHole",
     "Units",
     "Want",
     "from_plain",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Annotated, Literal
 
 import msgspec
@@ -26,6 +27,15 @@ class Torque(Record, frozen=True, kw_only=True):
     """True when the figure was estimated from size and class, not published by the maker."""
     typed: str = ""
     """The text as it was typed."""
+
+
+class TorquePass(Record, frozen=True, kw_only=True):
+    """Once over the fasteners of a line with the torque wrench."""
+
+    given: Annotated[float, msgspec.Meta(ge=0)]
+    """The torque given, in the unit of the line's own torque (N·m without one)."""
+    at: datetime | None = None
+    """When it was given."""
 
 
 class Fastener(Record, frozen=True, kw_only=True):
@@ -72,6 +82,8 @@ class Fastener(Record, frozen=True, kw_only=True):
     """The torque it wants, if known."""
     torqued: float | None = None
     """The torque it was given at the rebuild, in `torque.unit` (N·m without a torque)."""
+    passes: tuple[TorquePass, ...] = ()
+    """The passes up to `torqued`, first one first: a torque in stages. Empty for a single one."""
     back: Tally = 0
     """How many are back in the machine."""
     short: Tally = 0

@@ -39,6 +39,46 @@ class GasketHole(Record, frozen=True, kw_only=True):
     """Diameter of a plain hole, mm."""
 
 
+Corner = tuple[float, float, float]
+
+
+class TracedHole(Record, frozen=True, kw_only=True):
+    """A bolt hole found in a picture; from the lower left of the outline."""
+
+    x_mm: float
+    """Its middle, mm to the right."""
+    y_mm: float
+    """Its middle, mm up."""
+    diameter_mm: Positive
+    """Diameter, mm."""
+
+
+class GasketOutline(Record, frozen=True, kw_only=True):
+    """The outline of a gasket, traced from a picture.
+
+    A path is a closed run of corners x, y (mm, right and up from the lower left of the outer edge)
+    and bulge: the tangent of a quarter of the angle that the arc to the next corner turns through,
+    above zero to the left, 0 for a straight line.
+    """
+
+    outer: tuple[Corner, ...]
+    """The outer edge."""
+    openings: tuple[tuple[Corner, ...], ...] = ()
+    """Openings that are no bolt holes."""
+    holes: tuple[TracedHole, ...] = ()
+    """Bolt holes."""
+    area_mm2: float = 0.0
+    """Area within the outer edge, mm²; holes not taken off."""
+    residual_mm: float = 0.0
+    """How far the mat was from flat and true in the picture, mm; 0 for a scan."""
+    source: Literal["mat", "scan"] = "mat"
+    """Photographed on the mat, or scanned."""
+    picture: str = ""
+    """Name of the picture it was measured from."""
+    adjusted: tuple[str, ...] = ()
+    """What was changed by hand, in words."""
+
+
 class Gasket(Record, frozen=True, kw_only=True):
     """A gasket to be cut by hand."""
 
@@ -52,6 +92,8 @@ class Gasket(Record, frozen=True, kw_only=True):
     """Outside height, mm."""
     holes: tuple[GasketHole, ...] = ()
     """The holes."""
+    outline: GasketOutline | None = None
+    """Its outline, where it was traced from a picture."""
     made: bool = False
     """True once it has been cut: it lies there whatever becomes of the verdict."""
 

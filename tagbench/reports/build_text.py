@@ -6,13 +6,15 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from tagbench.records import Machine, Part, Tables
 from tagbench.rules.count.fastener_lines import Line, single_use_items
-from tagbench.rules.rebuild.guide import torque_in
+from tagbench.rules.describe.fact import BOXES, PART_STATES
+from tagbench.rules.describe.fasteners import torque_words
+from tagbench.rules.describe.phrases import came_from, counted, named, plural
 from tagbench.rules.rebuild.links import Links
 from tagbench.rules.rebuild.overview import Build
 from tagbench.rules.rebuild.steps import LayOut, Step, lay_out
 from tagbench.trade.fasteners.spelling import spell
 
-STATE_MARKS = {"off": "[ ]", "snug": "[~]", "fitted": "[x]"}
+STATE_MARKS = {fitted: BOXES[state] for fitted, state in PART_STATES.items()}
 """State of a part → its box: empty, snug, done."""
 
 
@@ -20,7 +22,7 @@ def build_lines(now: Build, machine: Machine) -> Iterator[str]:
     """Where the rebuild stands."""
     links = now.links
     on = len(now.snug) + len(now.fitted)
-    yield f"{machine.name} ({machine.mark}): {on} of {len(links.parts)} parts on"
+    yield f"{machine.name} ({machine.mark}): {on} of {plural(len(links.parts), 'part')} on"
     if now.ready:
         yield f"ready ({len(now.ready)})"
         yield from (part_line(links, code) for code in now.ready)
@@ -45,7 +47,7 @@ def part_line(links: Links, code: str) -> str:
 
 def place_words(part: Part) -> str:
     """Assembly and position: `Front wheel / Brake, left`."""
-    return ", ".join(text for text in (part.assembly, part.position) if text)
+    return came_from(part)
 
 
 def order_lines(now: Build) -> Iterator[str]:
@@ -87,7 +89,7 @@ def torque_lines(lines: Iterable[Line], unit: str) -> Iterator[str]:
     """`axle nut, castle nut M12x1.25: 45–55 N·m`, in the person's unit."""
     for line in lines:
         if line.fastener.torque:
-            yield f"{line.part.name}, {line.named}: {torque_in(line.fastener.torque, unit)}"
+            yield f"{line.part.name}, {line.named}: {torque_words(line.fastener.torque, unit)}"
 
 
 def renew_lines(lines: Iterable[Line]) -> Iterator[str]:
@@ -106,15 +108,12 @@ def listed(label: str, items: Iterable[str]) -> Iterator[str]:
 def step_lines(step: Step, unit: str) -> Iterator[str]:
     """One step: the part, where it is, and all that goes with it."""
     part = step.part
-    many = f" × {part.quantity}" if part.quantity > 1 else ""
-    yield f"[ ] {step.number}. {part.code}  {part.name}{many}"
+    yield f"[ ] {step.number}. {part.code}  {counted(part)}"
     yield from listed("kept in", filter(None, [step.kept_in]))
-    yield from listed(
-        "goes to", filter(None, [", ".join(filter(None, [part.assembly, part.position]))])
-    )
+    yield from listed("goes to", filter(None, [came_from(part)]))
     yield from listed("sits how", filter(None, [part.sits_how]))
-    yield from listed("under", (f"{one.name} {one.code}: take it off first" for one in step.under))
-    yield from listed("after", (f"{one.name} {one.code}" for one in step.after))
+    yield from listed("under", (f"{named(one)}: take it off first" for one in step.under))
+    yield from listed("after", map(named, step.after))
     yield from listed("with", map(spell, part.fasteners))
     yield from listed("tools", step.tools)
     yield from listed("torque", torque_lines(step.torques, unit))

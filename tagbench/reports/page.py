@@ -9,27 +9,28 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
-from tagbench.reports.asked import Asked
 from tagbench.reports.photo_data import photo_data
+from tagbench.reports.request import ReportRequest
 from tagbench.reports.symbol_svg import symbol_svg
 from tagbench.rules.care.cautions import DEFER_WHOLE
-from tagbench.rules.rebuild.guide import torque_in
+from tagbench.rules.describe.fasteners import torque_words
+from tagbench.rules.describe.phrases import came_from, counted, day, moment, named, plural
 from tagbench.trade.fasteners.spelling import spell
 
 _CODE = re.compile(r"\b[A-Z0-9]{1,3}-[0-9]{3,}-[0-9A-Z]\b")
 FOLDER = Path(__file__).parent / "templates"
 
 
-def render(template: str, asked: Asked, **shown: Any) -> str:
+def render(template: str, request: ReportRequest, **shown: Any) -> str:
     """A template filled in; everything put into it is escaped."""
-    pages = _environment(asked)
+    pages = _environment(request)
     style = Markup((FOLDER / "print.css").read_text(encoding="utf-8"))
     return pages.get_template(template).render(
-        machine=asked.machine, printed=asked.printed, style=style, asked=asked, **shown
+        machine=request.machine, printed=request.printed, style=style, request=request, **shown
     )
 
 
-def _environment(asked: Asked) -> Environment:
+def _environment(request: ReportRequest) -> Environment:
     pages = Environment(
         loader=FileSystemLoader(FOLDER),
         autoescape=True,
@@ -39,10 +40,13 @@ def _environment(asked: Asked) -> Environment:
         auto_reload=False,
     )
     pages.filters["spell"] = spell
-    pages.filters["torque"] = lambda torque: torque_in(torque, asked.machine.units.torque)
+    pages.filters["torque"] = lambda torque: torque_words(torque, request.machine.units.torque)
+    pages.filters.update(
+        day=day, moment=moment, plural=plural, counted=counted, named=named, came_from=came_from
+    )
     pages.filters["photo"] = photo_data
     # The drawing is made here of a checked code and so needs no escaping.
-    pages.filters["symbol"] = lambda code: Markup(symbol_svg(code, asked.address))
+    pages.filters["symbol"] = lambda code: Markup(symbol_svg(code, request.address))
     pages.filters["coded"] = _coded
     pages.globals["defer"] = DEFER_WHOLE
     return pages

@@ -21,7 +21,7 @@ class Opened:
     code: str
     """The code on the tag."""
     kind: Literal["part", "bin", "spare"]
-    """What the tag is on; spare: printed ahead and not yet used."""
+    """What the tag is on; spare: printed ahead, or its record was taken away, so it is free."""
     record: Part | Bin | Tag
     """The part, the bin, or the tag itself when it is spare."""
 
@@ -108,9 +108,15 @@ def look_up(tables: Tables, code: str) -> Opened:
     if code in tables.bins:
         return Opened(code, "bin", tables.bins[code])
     tag = tables.tags.get(code)
-    if tag is not None and tag.kind == "spare":
+    if tag is not None and is_free(tables, tag):
         return Opened(code, "spare", tag)
     raise NotFound(_why_unknown(tables, code, tag))
+
+
+def is_free(tables: Tables, tag: Tag) -> bool:
+    """Whether a tag can be put on a part: printed ahead, or left over from a record taken away."""
+    gone = tag.kind == "gone" and tag.code.split("-", 1)[0] in tables.machines
+    return tag.kind == "spare" or gone
 
 
 def part_with(tables: Tables, code: str) -> Part:
@@ -131,7 +137,7 @@ def other_machine(tables: Tables, code: str) -> str:
 def _why_unknown(tables: Tables, code: str, tag: Tag | None) -> str:
     mark = code.split("-", 1)[0]
     if tag is not None:
-        return f"The record of {code} was taken away; undo may bring it back."
+        return f"The record of {code} was taken away; history {code} tells when and why."
     if mark not in known_marks(tables):
         there = ", ".join(sorted(tables.machines)) or "none"
         return f"{code} belongs to a machine {mark} that is not in this book (here: {there})."

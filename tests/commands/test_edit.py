@@ -45,7 +45,7 @@ def test_bad_values_leave_the_record_as_it_was(tagbench: Tagbench) -> None:
     for words in (
         ("--quantity", "0"),
         ("--name", " "),
-        ("--fasteners", "some things"),
+        ("--fasteners", "some\x07things"),
         ("--behind", code),
         (),
     ):

@@ -46,8 +46,11 @@ def need_chromium() -> None:
 
 
 @contextmanager
-def chromium(profile: Path) -> Iterator[webdriver.Chrome]:
-    """A browser with a fresh profile and the window, pixels and touch of a phone."""
+def chromium(profile: Path, text_size: int = 16) -> Iterator[webdriver.Chrome]:
+    """A browser with a fresh profile and the window, pixels and touch of a phone.
+
+    `text_size` is the size of plain text that its owner has chosen, CSS pixels; 16 is usual.
+    """
     options = webdriver.ChromeOptions()
     options.binary_location = str(shutil.which(CHROMIUM))
     for flag in FLAGS:
@@ -55,6 +58,7 @@ def chromium(profile: Path) -> Iterator[webdriver.Chrome]:
     options.add_argument(f"--user-data-dir={profile}")
     screen = {"width": WIDTH, "height": HEIGHT, "pixelRatio": 2.0, "touch": True}
     options.add_experimental_option("mobileEmulation", {"deviceMetrics": screen})
+    options.add_experimental_option("prefs", {"webkit.webprefs.default_font_size": text_size})
     options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
     driver = webdriver.Chrome(options=options, service=Service(str(shutil.which(DRIVER))))
     try:
@@ -62,6 +66,14 @@ def chromium(profile: Path) -> Iterator[webdriver.Chrome]:
         yield driver
     finally:
         driver.quit()
+
+
+def show_as(driver: webdriver.Chrome, *, width: int = WIDTH, dark: bool = False) -> None:
+    """Gives the browser another width, and the dark or light looks that its owner has chosen."""
+    screen = {"width": width, "height": HEIGHT, "deviceScaleFactor": 1, "mobile": True}
+    driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", screen)
+    looks = [{"name": "prefers-color-scheme", "value": "dark" if dark else "light"}]
+    driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": looks})
 
 
 class Served:

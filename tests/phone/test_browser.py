@@ -23,7 +23,7 @@ pytestmark = pytest.mark.browser
 SHARP = 7.0
 """Contrast of text, the enhanced level of WCAG 2.2, success criterion 1.4.6 (from memory)."""
 FINGER = 48
-"""Height of a target in CSS pixels; for gloves more than the 44 of WCAG 2.2, 2.5.5 (from memory)."""
+"""Height of a target, CSS pixels; for gloves more than the 44 of WCAG 2.2, 2.5.5 (from memory)."""
 
 
 @pytest.fixture(scope="module")

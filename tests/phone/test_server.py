@@ -185,7 +185,7 @@ async def test_on_the_home_network_its_own_names_are_answered_and_no_others(
 ) -> None:
     monkeypatch.setattr("tagbench.phone.addresses.home_addresses", lambda: ["192.168.7.7"])
     monkeypatch.setattr("tagbench.phone.server.home_addresses", lambda: ["192.168.7.7"])
-    server = PhoneServer(book, host="home", port=0)
+    server = PhoneServer(book, host="home", port=0, announce=False)
     await server.start()
     assert server.urls == [f"http://192.168.7.7:{server.port}/"]
     assert server.address == f"192.168.7.7:{server.port}"

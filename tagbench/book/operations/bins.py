@@ -111,6 +111,9 @@ def rename_bin(book: Book, text: str, name: str, note: str | None = None) -> Bin
         draft.words = f"renamed {before.name} to {after.name}"
         after = after if note is None else replace(after, note=note)
         draft.put(after)
+        tag = draft.records.tags.get(after.code)
+        if tag is not None and after.name != before.name:
+            draft.put(replace(tag, queued=draft.now))
         return after
 
 

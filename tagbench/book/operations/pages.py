@@ -18,7 +18,13 @@ from labels.stock.geometry import Stock
 from labels.stock.sheet import Page, lay_out
 from labels.symbols.payload import payload
 from tagbench.book.book import Book
-from tagbench.book.operations.printing import TO_FILE, check_place, correction, set_correction
+from tagbench.book.operations.printing import (
+    TO_FILE,
+    check_place,
+    check_target,
+    correction,
+    set_correction,
+)
 from tagbench.book.operations.strip import part_by_code
 from tagbench.book.operations.tagging import shelf
 from tagbench.records import Part, Tables
@@ -93,6 +99,31 @@ def print_bolt_card(
     pages = list(lay_out([drawn.drawing], alone))
     _put_out(pages, stock, correction(book.records, printer), target, printer, "Bolt card")
     return drawn
+
+
+def print_page_set(
+    book: Book,
+    pages: list[Page],
+    dots_per_mm: float,
+    *,
+    target: Path | None = None,
+    printer: str = "",
+    title: str,
+) -> None:
+    """Pages of their own size, corrected as the ruler page found, to a file or on a printer."""
+    if target is not None:
+        check_target(target)
+    page = pages[0]
+    whole = Stock(
+        name=f"page {page.width:g} x {page.height:g} mm",
+        kind="sheet",
+        page_width=page.width,
+        page_height=page.height,
+        label_width=page.width,
+        label_height=page.height,
+        dots_per_mm=dots_per_mm,
+    )
+    _put_out(pages, whole, correction(book.records, printer), target, printer, title)
 
 
 def _put_out(

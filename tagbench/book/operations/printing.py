@@ -29,11 +29,17 @@ def check_place(book: Book, stock_name: str, target: Path | None, first: int | N
     stock = find_stock(stock_name, shelf(book))
     if first is not None:
         check_first(stock, first)
-    if target is not None and target.suffix.casefold() not in FILE_ENDINGS:
-        raise BadInput(f"“{target}” must end in .pdf or .png.")
-    if target is not None and not target.absolute().parent.is_dir():
-        raise OutputError(f"There is no folder {target.absolute().parent}; make it first.")
+    if target is not None:
+        check_target(target)
     return stock
+
+
+def check_target(target: Path, endings: Sequence[str] = FILE_ENDINGS) -> None:
+    """Refuses a file that cannot be written because of its ending or its folder."""
+    if target.suffix.casefold() not in endings:
+        raise BadInput(f"“{target}” must end in {' or '.join(endings)}.")
+    if not target.absolute().parent.is_dir():
+        raise OutputError(f"There is no folder {target.absolute().parent}; make it first.")
 
 
 def print_tags(

@@ -17,7 +17,7 @@ from tagbench.rules.buying.wants import without_part
 from tagbench.rules.paths import known_spelling, same_path
 from tagbench.rules.rebuild.corrected_lines import Changed, corrected_lines
 from tagbench.rules.rebuild.links import refuse_loop
-from tagbench.rules.scan import part_with
+from tagbench.rules.scan import is_free, part_with
 
 LONGEST_NAME = 400
 """Characters in a name, as the records allow."""
@@ -149,13 +149,13 @@ def _numbers(text: str) -> tuple[PartNumber, ...]:
 
 
 def _mark_of_spare(tables: Tables, code: str) -> str:
-    """The mark of a spare tag's machine; raises BadInput when the tag is not a spare one."""
+    """The mark of a free tag's machine; raises BadInput when the tag is on something."""
     if not code:
         return ""
     tag = tables.tags.get(code)
     if code in tables.parts:
         raise BadInput(f"{code} is already on {tables.parts[code].name}; take another tag.")
-    if tag is None or tag.kind != "spare":
+    if tag is None or not is_free(tables, tag):
         raise BadInput(f"{code} is no spare tag of this book; leave it out to get the next code.")
     return code.split("-", 1)[0]
 

@@ -8,6 +8,7 @@ from typing import Literal
 from tagbench.errors import BadInput, Refused
 from tagbench.records import CARE_STEPS, CareStep, Part, Soak, replace
 from tagbench.rules.care.pieces import done, is_new, soaking
+from tagbench.rules.describe.phrases import day
 
 Step = Literal["degreased", "inspected", "lubed"]
 Verdict = Literal["reuse", "replace"]
@@ -44,11 +45,11 @@ def _when(step: CareStep) -> float:
 def check_moment(part: Part, at: datetime, now: datetime) -> None:
     """Raises Refused for a time to come or one before the part came off; days count, not hours."""
     if at.date() > now.date():
-        raise Refused(f"{at:%Y-%m-%d} is still to come; give today or a day before it.")
+        raise Refused(f"{day(at)} is still to come; give today or a day before it.")
     if part.removed is not None and at.date() < part.removed.date():
         raise Refused(
-            f"{_named(part)} came off on {part.removed:%Y-%m-%d}, so nothing can have been done "
-            f"to it on {at:%Y-%m-%d}; give that day or a later one."
+            f"{_named(part)} came off on {day(part.removed)}, so nothing can have been done "
+            f"to it on {day(at)}; give that day or a later one."
         )
 
 

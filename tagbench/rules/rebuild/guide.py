@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from tagbench.records import Machine, Part, Tables, Torque
 from tagbench.rules.care.cautions import caution_lines, cautions_for_all
 from tagbench.rules.count.fastener_lines import Line, lines_of, single_use_items
+from tagbench.rules.describe.fasteners import torque_words
 from tagbench.rules.rebuild.burying import Burial, burying
 from tagbench.rules.rebuild.held_up import Reason, obstacles, on_machine
 from tagbench.rules.rebuild.links import Links
@@ -15,6 +16,7 @@ from tagbench.trade.fasteners.notes import locking_notes
 from tagbench.trade.quantities.shown import show_torque
 from tagbench.trade.quantities.units import Quantity, Range, exact
 from tagbench.trade.torque.castle_nut import castle_nut
+from tagbench.trade.torque.castle_nut_use import nut_use
 from tagbench.trade.torque.ranges import as_range
 from tagbench.trade.torque.stages import tightening_stages
 from tagbench.trade.torque.wrench import Lever, on_the_scale, wrench_setting
@@ -73,7 +75,7 @@ def line_guide(line: Line, machine: Machine, lever: Lever | None = None) -> Line
     torque = line.fastener.torque
     return LineGuide(
         line=line,
-        torque=torque_in(torque, machine.units.torque) if torque else "",
+        torque=torque_words(torque, machine.units.torque) if torque else "",
         wrench=_wrench(torque, machine, lever) if torque else "",
         steps=(
             *_castle_nut(line, machine),
@@ -82,15 +84,6 @@ def line_guide(line: Line, machine: Machine, lever: Lever | None = None) -> Line
             *locking_notes(line.fastener),
         ),
     )
-
-
-def torque_in(torque: Torque, unit: str) -> str:
-    """`58.3–78.6 N·m (43-58 lbf·ft, maker's manual)`: the person's unit first."""
-    wanted = as_range(torque)
-    told = [show_torque(wanted)] if torque.unit != unit else []
-    told += [torque.source] if torque.source else []
-    told += ["an estimate: the maker's manual goes before it"] if torque.estimate else []
-    return show_torque(wanted, unit) + (f" ({', '.join(told)})" if told else "")
 
 
 def _wrench(torque: Torque, machine: Machine, lever: Lever | None) -> str:
@@ -110,10 +103,12 @@ def _castle_nut(line: Line, machine: Machine) -> tuple[str, ...]:
     fastener = line.fastener
     if fastener.kind != "castle nut":
         return ()
-    words = f"{line.part.name} {line.part.kind} {fastener.place} {fastener.note}".casefold()
+    part = line.part
+    said = (fastener.place, fastener.note, part.name, part.kind, part.assembly, part.note)
+    use, bearing = nut_use(*said)
     torque = as_range(fastener.torque).to(machine.units.torque) if fastener.torque else None
     thread = fastener.thread or None
-    return castle_nut(thread, torque, bearing="bearing" in words).sentences
+    return castle_nut(thread, torque, use=use, bearing=bearing).sentences
 
 
 def _circle(line: Line, machine: Machine) -> tuple[str, ...]:

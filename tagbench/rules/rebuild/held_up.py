@@ -14,6 +14,7 @@ from typing import Literal, NamedTuple
 
 from tagbench.records import Fastener, Part, Tables, Want, replace
 from tagbench.rules.care.pieces import needs_washing, soaking
+from tagbench.rules.describe.phrases import day, moment, quantity
 from tagbench.rules.rebuild.links import Links
 from tagbench.rules.rebuild.loops import tangles
 from tagbench.trade.fasteners.spelling import spell
@@ -160,7 +161,7 @@ def _loop(links: Links, place: int, tangle: Sequence[int]) -> Reason:
 
 def _soaking(part: Part) -> Reason:
     soak = soaking(part)
-    since = f"soaking since {soak.since:%Y-%m-%d %H:%M}" if soak else ""
+    since = f"soaking since {moment(soak.since)}" if soak else ""
     if needs_washing(part):
         return Reason("dirty", f"not degreased; {since}")
     return Reason("soaking", since)
@@ -174,5 +175,5 @@ def _short(fastener: Fastener) -> Reason:
 def _waits_for(want: Want) -> Reason:
     stand = ", not ordered yet"
     if want.ordered:
-        stand = f", ordered {want.ordered}" + (f", due {want.due}" if want.due else "")
-    return Reason("want", f"waits for {want.quantity} × {want.what}{stand}")
+        stand = f", ordered {day(want.ordered)}" + (f", due {day(want.due)}" if want.due else "")
+    return Reason("want", f"waits for {quantity(want.quantity, want.what)}{stand}")

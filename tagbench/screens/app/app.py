@@ -6,6 +6,7 @@ import asyncio
 import signal
 import sys
 from collections.abc import Callable
+from time import monotonic
 from typing import TYPE_CHECKING, Any, ClassVar, Literal
 
 from textual import events, work
@@ -31,6 +32,8 @@ if TYPE_CHECKING:
     from tagbench.screens.frame.find_index import FindIndex
     from tagbench.screens.phone.switch import PhoneSwitch
 
+REST_SECONDS = 3.0
+"""After so long without a change the book file follows the history."""
 POLL_SECONDS = 1.0
 """How often another process's changes are looked for."""
 LEAVING = (
@@ -65,6 +68,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         """`book` is open or is what opens one; `clock` is the one that keys are timed by."""
         super().__init__(clock)
         self.failure: Exception | None = None
+        self._rests_since: tuple[int, float] | None = None
         self._given = book
         self._signal = 0
         """The signal that ended the screens."""
@@ -165,6 +169,25 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
             return
         if changed:
             self.book_changed()
+        self._let_the_file_follow()
+
+    def _let_the_file_follow(self) -> None:
+        """Brings `book.json` up to the history once nothing was changed for a moment."""
+        revision, resting = self.book.revision, self._rests_since
+        if not self.book.waiting:
+            self._rests_since = None
+        elif resting is None or resting[0] != revision:
+            self._rests_since = revision, monotonic()
+        elif monotonic() - resting[1] >= REST_SECONDS:
+            self._rests_since = None
+            self._checkpoint()
+
+    @work(thread=True, exclusive=True, group="checkpoint")
+    def _checkpoint(self) -> None:
+        try:
+            self.book.checkpoint()
+        except TagbenchError as error:
+            self.call_from_thread(self.refuse, str(error))
 
     def book_changed(self) -> None:
         """Shows the book as it is now on the screen that is open."""
@@ -318,10 +341,10 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         """Shows what was done and offers to take the last change back."""
         from tagbench.screens.app.history import HistoryDialog
 
-        change = await self.push_screen_wait(HistoryDialog())
-        if change is not None:
+        done = await self.push_screen_wait(HistoryDialog())
+        if done is not None:
             self.book_changed()
-            self.tell(f"Took back: {change.words}.")
+            self.tell(done.words)
 
     @work(group=CARDS)
     async def action_leave(self) -> None:

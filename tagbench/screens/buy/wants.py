@@ -12,14 +12,8 @@ from tagbench.records import Tables, Want
 from tagbench.rules.buying.holding import hold_ups
 from tagbench.rules.buying.money import money_words
 from tagbench.rules.buying.single_use import Needed, needed
-from tagbench.rules.buying.wants import (
-    Total,
-    cost,
-    standing,
-    standing_short,
-    standing_words,
-    totals,
-)
+from tagbench.rules.buying.wants import Total, cost, standing, totals
+from tagbench.rules.describe.want import standing_shortly, standing_words
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Fact
 from tagbench.screens.widgets.views import View
@@ -87,7 +81,7 @@ def draw_want(want: Want, held: int, today: date, width: int) -> list[str | Text
         (price.words if price else "no price", -12),
         gap=2,
     )
-    below = ", ".join(filter(None, [standing_short(want, today), want.supplier]))
+    below = ", ".join(filter(None, [standing_shortly(want, today), want.supplier]))
     return [Text(first, style="bold"), columns(width, ("", HELD), (below, 0), gap=2)]
 
 

@@ -18,8 +18,9 @@ from tagbench.rules.care.cautions import cautions_for, seen_cautions
 from tagbench.rules.care.inspecting import kind_of
 from tagbench.rules.care.lines import done_to
 from tagbench.rules.care.proposal import proposal, reading_says
-from tagbench.rules.care.readings import figures_words, limit_words, usual_readings
+from tagbench.rules.care.readings import usual_readings
 from tagbench.rules.care.words import work_on
+from tagbench.rules.describe.care import figures_words, limit_words
 from tagbench.rules.scan import Opened
 from tagbench.screens.care.actions import CARE_KEYS, MORE_CARE_KEYS, CareScreen
 from tagbench.screens.care.cards import KindDialog, NumbersDialog, ReadingDialog

@@ -11,8 +11,9 @@ from textual.content import Content
 from tagbench.records import CARE_STEPS, Change, Machine, Part, PartNumber, Tables
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.care.cautions import DEFER, caution_lines, cautions_for, seen_cautions
-from tagbench.rules.care.words import verdict_words, work_on
+from tagbench.rules.care.words import work_on
 from tagbench.rules.count.fastener_lines import lines_of
+from tagbench.rules.describe.care import verdict_words
 from tagbench.rules.rebuild.guide import LineGuide, line_guide
 from tagbench.rules.rebuild.steps import bench_tools, off_in
 from tagbench.screens.widgets.facts import Section

@@ -14,7 +14,7 @@ from textual.widgets import Static
 from tagbench.book.operations import phones
 from tagbench.book.operations.tagging import queue
 from tagbench.errors import TagbenchError
-from tagbench.phone.addresses import dead_tags
+from tagbench.phone.addresses import dead_tags, to_reprint
 from tagbench.records import Phone, Tables, Tag
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
@@ -41,6 +41,7 @@ OFF = (
     "this screen follows it.",
     "Nothing is shown to a phone that was not paired here.",
 )
+FIXED_NUMBER = "Numbers change: in the router, reserve this computer's address."
 NOT_ENCRYPTED = "Not encrypted: use it in your own network only."
 HERE_ONLY = "A phone cannot reach that. For phones: Ctrl+O twice, and the home network."
 
@@ -176,7 +177,8 @@ def state(server: PhoneServer | None) -> Iterator[Section]:
     if server is None:
         yield "Off", OFF
     elif server.address:
-        yield "On, in the home network", [*server.urls, NOT_ENCRYPTED]
+        advice = [] if server.name else [FIXED_NUMBER]
+        yield "On, in the home network", [*server.urls, *advice, NOT_ENCRYPTED]
     else:
         yield "On, for this computer only", [*server.urls, HERE_ONLY]
 
@@ -189,11 +191,6 @@ def in_the_tags(tables: Tables) -> Iterator[Section]:
     if old:
         words.append(old_words(old))
     yield "Tags", words
-
-
-def to_reprint(tables: Tables) -> list[Tag]:
-    """The printed tags with another phone address that do not wait to be printed yet."""
-    return [tag for tag in dead_tags(tables, tables.desk.phone_address) if not tag.queued]
 
 
 def old_words(old: Sequence[Tag]) -> str:

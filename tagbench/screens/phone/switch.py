@@ -2,21 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from tagbench.errors import TagbenchError
-
-if TYPE_CHECKING:
-    from tagbench.phone.events import Event
-    from tagbench.phone.server import PhoneServer
-    from tagbench.records import Phone
-    from tagbench.screens.frame.actions import Action
-    from tagbench.screens.frame.protocol import BenchApp
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from textual.screen import ModalScreen, Screen
 
 from labels.errors import LabelError
+from tagbench.errors import TagbenchError
+from tagbench.phone.addresses import to_reprint
 from tagbench.records import Tag
 from tagbench.rules.scan import look_up
 from tagbench.screens.frame.actions import FOLLOW, Action
@@ -25,7 +18,9 @@ from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.widgets.columns import cut
 
 if TYPE_CHECKING:
-    from tagbench.phone.events import TagOpened
+    from tagbench.phone.events import AddressChanged, Event, TagOpened
+    from tagbench.phone.server import PhoneServer
+    from tagbench.records import Phone
     from tagbench.screens.frame.protocol import BenchApp
 
 NAME_WIDTH = 16
@@ -44,11 +39,22 @@ class PhoneSwitch:
         """The server while phones are answered."""
         self.following = Following(app)
         """What the bench does when a phone opens a tag."""
+        self._counted: tuple[object, int] = (None, 0)
 
     @property
     def words(self) -> str:
-        """What the title line says about it."""
-        return "phone on" if self.server is not None else ""
+        """What the title line says about it, and how many tags a phone's camera cannot open."""
+        if self.server is None:
+            return ""
+        dead = self._dead_tags()
+        return f"phone on, {dead} old tag{'s' * (dead != 1)}" if dead else "phone on"
+
+    def _dead_tags(self) -> int:
+        tables = self._app.book.records
+        if self._counted[0] is not tables.tags:
+            waiting = to_reprint(tables)
+            self._counted = tables.tags, len(waiting)
+        return self._counted[1]
 
     @property
     def offer(self) -> Action | None:
@@ -101,7 +107,7 @@ class PhoneSwitch:
         self._app.call_later(self._heard, event)
 
     async def _heard(self, event: Event) -> None:
-        from tagbench.phone.events import BookChanged, PhonePaired, TagOpened
+        from tagbench.phone.events import AddressChanged, BookChanged, PhonePaired, TagOpened
 
         if not self._app.is_running:  # the screens are closing already
             return
@@ -113,6 +119,16 @@ class PhoneSwitch:
             self.following.say(f"{event.phone.name}: {event.words}.")
         elif isinstance(event, PhonePaired):
             self.following.say(f"Paired: {event.phone.name}.")
+        elif isinstance(event, AddressChanged):
+            self.following.say(address_words(event))
+
+
+def address_words(event: AddressChanged) -> str:
+    """What the person is told when the network gave out another address."""
+    return (
+        f"This computer is {event.now} now, no longer {event.before}: new tags carry that. "
+        "Ctrl+P on Phone queues the old ones."
+    )
 
 
 class Following:

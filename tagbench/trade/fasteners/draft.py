@@ -177,6 +177,8 @@ class _Builder:
         kind = token.kind
         if kind == "count":
             return self._count(token, at)
+        if kind == "grade" and not self._is_grade(token) and _is_number(token.name):
+            return self._numbers(_as_numbers(token), at)
         if kind == "bearing" and token.name.isdecimal() and not self._is_bearing(token, at):
             return self._numbers(_as_numbers(token), at)
         if kind == "numbers":
@@ -580,8 +582,12 @@ def _which_one(token: Token) -> bool:
     return fold(token.text).split()[0] in bench_words("sort")
 
 
+def _is_number(text: str) -> bool:
+    return text.replace(".", "", 1).isdecimal()
+
+
 def _as_numbers(token: Token) -> Token:
-    figure = token.name if token.kind == "bearing" else str(token.count)
+    figure = token.name if token.kind in ("bearing", "grade") else str(token.count)
     number = Number(value=Fraction(figure), text=figure, unit="")
     return msgspec.structs.replace(token, kind="numbers", numbers=(number,), count=0)
 

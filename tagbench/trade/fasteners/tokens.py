@@ -13,7 +13,13 @@ import msgspec
 from tagbench.errors import BadInput
 from tagbench.records import Torque
 from tagbench.trade.fasteners.thread_words import ThreadFound, thread_at
-from tagbench.trade.fasteners.vocabulary import Entry, bench_words, fold, look_up
+from tagbench.trade.fasteners.vocabulary import (
+    Entry,
+    bench_words,
+    fold,
+    look_up,
+    words_with_figures,
+)
 from tagbench.trade.published import read_table
 from tagbench.trade.quantities.typed import parse_number, parse_torque
 from tagbench.trade.quantities.unit_words import TORQUE_UNIT
@@ -96,7 +102,7 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         rf"{NUMBER}(?:\s?(?:{TORQUE_UNIT})?\s?(?:-|\bto\b|±|\+/-|\.\.)\s?{NUMBER}(?:\s?%)?)?"
         rf"\s?(?:{TORQUE_UNIT}))(?![\w/])\.?(?P<estimate>\s?estimated?\b)?(?:\s?\[(?P<source>[^\]]*)\])?",
         "join": r"(?:,|;|\+|&|\||/(?=\s)|-(?=\s)|:(?=\s|$)|\.(?=\s|$)"
-        r"|(?:and|with|plus|incl|including|c/w|w/|und|mit|et|avec|(?-i:y|e)|con|sowie|\bw)(?=[\s.]))",
+        r"|(?:and|with|plus|incl|including|c/w|w/|und|mit|et|avec|(?-i:y|e(?!\s(?:circlip|clip|ring|type)))|con|sowie|\bw)(?=[\s.]))",
         "class": r"(?:(?:property\s)?class\s|grade\s|gr\.?\s?|güte\s|klasse\s|qualité\s|clase\s"
         r"|classe\s)?([34]\.[68]|5\.[68]|6\.[689]|8\.8|9\.8|10\.9|12\.9|14\.9)(?![\w/]|[.,][0-9]|\s?x)",
         "grade": r"(?:sae\s)?(?:grade|gr\.?)\s?([1-9](?:\.[12])?|[A-Z])(?!\w)",
@@ -128,9 +134,9 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         rf"(?P<more>(?:(?:(?<!\s)x\s?|\sx\s|\s?by\s|\sx(?={NUMBER}\s?{UNIT}))(?:{NUMBER})(?![\w]*x[A-Z]|[A-WYZa-wyz]{{3,}})(?:\s?{UNIT})?){{0,3}})"
         r"(?:\s?(?P<behind>long|lg|thick|thk|th\b|dia(?:meter)?|ø|lang|dick|long(?:ue)?ur|largo|lungo|lunghe|spessore|o/?d|i/?d|bore)\b)?",
         "span": rf"({NUMBER})(?:-|\s?to\s|\.\.)({NUMBER})\s?({UNIT})?(?![\w/])",
-        "words": r"[^\W\d_]+(?:['.](?=[^\W\d_]))?[^\W\d_]*(?:[ \-/]{1,2}[^\W\d_]+(?:'[^\W\d_]+)?){0,4}",
+        "words": r"[^\W\d_]+(?:['.](?=[^\W\d_]))?[^\W\d_]*(?:[ \-/]{1,2}[^\W\d_]+(?:'[^\W\d_]+)?){0,6}",
         "one_word": r"[^\W\d_]+(?:'[^\W\d_]+)*",
-        "rest": r"\S",
+        "figure_word": r"[^\W_]+",
         "odd": r"[^\s,;()\[\]“”]+",
         "handed": r"(?:LH|L\.H\.|left[ -]?hand(?:ed)?|links?gewinde)(?:\s?(?:thread(?:ed)?|thd|gewinde))?\b",
         "once": r"(single[- ]use|reusable)\b",
@@ -215,6 +221,8 @@ def _bracketed(text: str, at: int) -> Token:
 def _with_figure(text: str, at: int) -> Token | None:
     """A token that holds figures: the first reading that fits, most telling first."""
     pattern = _patterns()
+    if phrase := _phrase_with_figure(text, at):
+        return phrase
     if text[at].isdigit() or text[at] in ".@tTØø":
         torque = pattern["torque"].match(text, at)
         if torque and (found := _torque(torque)):
@@ -259,6 +267,19 @@ def _with_figure(text: str, at: int) -> Token | None:
     if (found_at := pattern["numbers"].match(text, at)) is not None:
         return _numbers(text, found_at)
     return None
+
+
+def _phrase_with_figure(text: str, at: int) -> Token | None:
+    """A phrase that begins with a figure: 12 point, 6kt Schraube, V2A."""
+    first = _patterns()["figure_word"].match(text, at)
+    if first is None or fold(first[0]) not in words_with_figures():
+        return None
+    pieces = list(_patterns()["figure_word"].finditer(text, at, at + 60))[:5]
+    said = look_up(tuple(fold(piece[0]) for piece in pieces))
+    if said is None:
+        return None
+    end = pieces[said[0] - 1].end()
+    return Token("phrase", text[at:end], at, end, entry=said[1])
 
 
 def _torque(found: re.Match[str]) -> Token | None:
@@ -407,9 +428,9 @@ def _phrase(text: str, at: int) -> Token | None:
         return None
     pieces = list(_patterns()["one_word"].finditer(text, at, found.end()))
     words = tuple(fold(piece[0]) for piece in pieces)
-    if number := _count_word(text, at, pieces, words):
-        return number
     said = look_up(words)
+    if (said is None or said[0] < 2) and (number := _count_word(text, at, pieces, words)):
+        return number
     if said is None:
         end = pieces[0].end()
         if text[end : end + 1] not in ("", " ", ",", ";", "(", ")", "-", "/", ".", ":", "+", "&"):

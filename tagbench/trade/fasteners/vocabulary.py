@@ -161,6 +161,12 @@ def _with_umlauts(found: dict[Phrase, Entry]) -> Mapping[Phrase, Entry]:
     return MappingProxyType(found)
 
 
+@cache
+def words_with_figures() -> frozenset[str]:
+    """The first words of phrases that hold a figure: 12, 6kt, v2a."""
+    return frozenset(phrase[0] for phrase in lexicon() if any(s.isdigit() for s in phrase[0]))
+
+
 #: German nouns are made longer in front: a Deckelschraube is a Schraube.
 _GERMAN_ENDS = (
     ("schrauben", "screw"), ("schraube", "screw"), ("muttern", "nut"), ("mutter", "nut"),
@@ -177,7 +183,7 @@ _ENDINGS = ("s", "es", "n", "en", "x", "e")
 def look_up(words: tuple[str, ...]) -> tuple[int, Entry] | None:
     """The longest phrase that folded `words` begin with: how many words, and what it says."""
     known = lexicon()
-    for length in range(min(5, len(words)), 0, -1):
+    for length in range(min(7, len(words)), 0, -1):
         phrase = words[:length]
         if phrase in known:
             return length, known[phrase]

@@ -82,6 +82,12 @@ def punches_for_hole(hole: Quantity) -> Punches:
     )
 
 
+def nearest_punch_mm(diameter_mm: float) -> float:
+    """The metric wad punch nearest to a hole that was measured, mm."""
+    half = round(diameter_mm * 2) / 2
+    return half if half <= _WHOLE_FROM else float(round(diameter_mm))
+
+
 @cache
 def _metric_holes() -> tuple[tuple[Fraction, tuple[Fraction, ...]], ...]:
     columns = [f"{fit}_mm" for fit in _FITS]

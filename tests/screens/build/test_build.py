@@ -99,7 +99,7 @@ async def test_what_is_on_says_what_is_open_about_it(empty: Book) -> None:
         await go_to_build(hands)
         await hands.press(*["right"] * 3)
         assert "fitted, 2 open" in line_with(hands, codes.hub)
-        assert "torque 40-48 N·m not noted" in hands.shown
+        assert "not torqued yet, 40–48 N·m" in hands.shown
         assert "not renewed: tab washer 14.5" in hands.shown
 
 
@@ -121,7 +121,7 @@ async def test_the_lists_follow_what_was_done(empty: Book) -> None:
         await hands.press("enter", "s")
         await caught_up(hands, "Held up 2")
         assert codes.inner in line_with(hands, "Inner cover")
-        assert "torque 40-48 N·m" in hands.said
+        assert "not torqued yet, 40–48 N·m" in hands.said
 
 
 async def test_what_to_lay_out_for_the_next_steps(empty: Book) -> None:

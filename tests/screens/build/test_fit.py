@@ -94,7 +94,7 @@ async def test_stages_round_a_circle_are_given(empty: Book) -> None:
 async def test_a_castle_nut_is_never_turned_back(empty: Book) -> None:
     """Begin low, on to the next slot, a new cotter pin (AC 43.13-1B, 7-40 and 7-127)."""
     clutch(empty)
-    pin = "castle nut M12x1.25, 45-55 N·m"
+    pin = "castle nut M12x1.25 (clamps), 45-55 N·m"
     axle = strip(empty, StripForm(name="axle nut", fasteners=parse_fasteners(pin))).code
     async with at_the_bench(empty, (120, 50)) as hands:
         await scan_to_fit(hands, axle)
@@ -130,7 +130,7 @@ async def test_snug(empty: Book) -> None:
         await hands.press("s")
         hands.at(BuildScreen)
         assert empty.records.parts[codes.hub].fitted == "snug"
-        assert "not noted" in hands.said
+        assert "not torqued yet" in hands.said
 
 
 async def test_torqued_to_a_figure(empty: Book) -> None:

@@ -73,7 +73,7 @@ async def test_ordered_due_and_here(empty: Book, codes: dict[str, str]) -> None:
         want = next(want for want in wants(empty) if cam in want.parts)
         assert (want.supplier, want.ordered) == ("Packman spares circle", date(2025, 11, 3))
         assert want.due == date(2025, 11, 17)
-        assert "ordered, due 17 Nov" in hands.shown
+        assert "due 17 Nov 2025" in hands.shown
         await hands.press("h", "enter")
         await settled(hands)
         assert empty.records.parts[cam].replacement == "here"
@@ -129,7 +129,7 @@ async def test_overdue_is_said_and_has_its_list(empty: Book, codes: dict[str, st
         assert "Overdue 1" in hands.shown
         await hands.press("right", "right", "right")
         assert "▸Overdue 1" in hands.shown
-        assert "4 days overdue (30 Oct)" in hands.shown
+        assert "4 days overdue (30 Oct 2025)" in hands.shown
         await hands.press("n")
         await settled(hands)
         assert empty.records.wants[str(sprocket.id)].ordered is None

@@ -76,7 +76,9 @@ async def test_edit_writes_only_what_differs(brake: Book) -> None:
     screws = codes(brake)[1]
     (fastener,) = brake.records.parts[screws].fasteners
     torque = Torque(low=4, high=5, source="manual page 12")
-    edit(brake, screws, fasteners=(replace(fastener, torque=torque, back=2),))
+    with brake.change("two are back") as draft:
+        lines = (replace(fastener, torque=torque, back=2),)
+        draft.put(replace(draft.records.parts[screws], fasteners=lines))
     async with at_the_bench(brake) as hands:
         await look_at(hands, screws)
         await hands.press("ctrl+e")

@@ -7,7 +7,6 @@ from textual.widgets import Label
 
 from tagbench.book import Book
 from tagbench.book.operations.machines import edit_machine
-from tagbench.book.operations.strip import edit
 from tagbench.records import Units, replace
 from tagbench.screens.part.edit import EditDialog
 from tagbench.screens.shared.measure_thread import MeasureThreadDialog
@@ -242,7 +241,9 @@ async def test_two_lines_that_are_alike_both_stay(brake: Book) -> None:
     """And each keeps what else is known of it."""
     drum = codes(brake)[0]
     one, other = parse_fasteners("M6x20 hex; M6x20 hex")
-    edit(brake, drum, fasteners=(replace(one, back=1), replace(other, short=1)))
+    with brake.change("one is back, one is lost") as draft:
+        changed = (replace(one, back=1), replace(other, short=1))
+        draft.put(replace(draft.records.parts[drum], fasteners=changed))
     async with at_the_bench(brake) as hands:
         await hands.scan(drum)
         await hands.press("ctrl+e")

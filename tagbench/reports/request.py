@@ -18,7 +18,7 @@ def no_progress(done: int, total: int) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class ReportRequest:
     """One machine of a book at one time, and how much of it is wanted."""
 
     tables: Tables

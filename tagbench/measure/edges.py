@@ -1,0 +1,175 @@
+"""Edges to a fraction of a pixel: along a rough outline, where the light passes half way.
+
+The levels on both sides are taken close by, so soft shadows and stains shift nothing but
+themselves; blur that is the same on both sides leaves the half-way point where the edge is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from tagbench.measure.rectification import Sheet
+from tagbench.measure.solver import Array
+
+Light = NDArray[np.float32]
+
+STEP_MM = 0.2
+"""Points along an outline are so far apart."""
+_GAMMA = 1.6
+"""Between the pixel values, which are about the square root of light, and light: lenses blur
+light, and cameras sharpen pixel values."""
+_WEAK = 0.15
+"""A step in light (log) below this is helped by colour."""
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """A closed outline on a sheet."""
+
+    points: Array
+    """(n, 2), mm, evenly spaced, the body on the left hand as y runs down."""
+    sure: NDArray[np.bool_]
+    """False where no edge was found and the place is drawn between its neighbours."""
+    spread_mm: float
+    """How wide the edge is drawn by blur: standard deviation, mm."""
+
+
+def edge_light(sheet: Sheet, body: Array) -> Light:
+    """One value a pixel in which the body's edges stand out."""
+    pixels = sheet.pixels
+    if pixels.ndim == 2:
+        return np.asarray(_lut()[pixels], np.float32)
+    if abs(body[0]) >= _WEAK:
+        grey = cv2.transform(pixels, np.array(((0.114, 0.587, 0.299),), np.float32))
+        return np.asarray(_lut()[grey.reshape(pixels.shape[:2])], np.float32)
+    # log steps of blue, green, red: light is 0.114 b + 0.587 g + 0.299 r, colours are r-g, b-g
+    green = body[0] - 0.114 * body[2] - 0.299 * body[1]
+    weights = np.array((green + body[2], green, green + body[1]), np.float32)
+    weights /= np.abs(weights).sum() + 1e-9
+    return np.asarray(_lut()[pixels] @ -weights, np.float32)
+
+
+def _lut() -> Light:
+    return np.asarray((np.arange(256) / 255.0) ** _GAMMA, np.float32)
+
+
+def evenly(points: Array, step: float = STEP_MM) -> Array:
+    """A closed run of points resampled to even steps."""
+    closed = np.vstack((points, points[:1]))
+    lengths = np.linalg.norm(np.diff(closed, axis=0), axis=1)
+    along = np.concatenate(((0.0,), np.cumsum(lengths)))
+    count = max(12, round(along[-1] / step))
+    at = np.linspace(0, along[-1], count, endpoint=False)
+    return np.column_stack([np.interp(at, along, closed[:, way]) for way in (0, 1)])
+
+
+def normals(points: Array, reach: int = 3) -> Array:
+    """Unit normals of a closed run, to the right of its direction as y runs down."""
+    along = np.roll(points, -reach, axis=0) - np.roll(points, reach, axis=0)
+    size = np.linalg.norm(along, axis=1, keepdims=True)
+    along = along / np.maximum(size, 1e-12)
+    return np.column_stack((-along[:, 1], along[:, 0]))
+
+
+def smoothed(values: Array, sigma: float) -> Array:
+    """A closed run of values smoothed by a Gaussian of so many steps."""
+    if sigma < 0.2 or len(values) < 5:
+        return values
+    reach = min(int(3 * sigma) + 1, len(values) // 2)
+    weights = np.exp(-0.5 * (np.arange(-reach, reach + 1) / sigma) ** 2)
+    padded = np.concatenate((values[-reach:], values, values[:reach]))
+    flat = padded.reshape(len(padded), -1)
+    out = [
+        np.convolve(flat[:, at], weights / weights.sum(), "valid") for at in range(flat.shape[1])
+    ]
+    return np.asarray(np.column_stack(out).reshape(values.shape))
+
+
+def running_median(values: Array, reach: int) -> Array:
+    """The median of each value of a closed run and `reach` neighbours on both sides."""
+    reach = min(reach, (len(values) - 1) // 2)
+    if reach < 1:
+        return values
+    padded = np.concatenate((values[-reach:], values, values[:reach]))
+    windows = np.lib.stride_tricks.sliding_window_view(padded, 2 * reach + 1, axis=0)
+    return np.asarray(np.median(windows, axis=-1))
+
+
+def signed_area(points: Array) -> float:
+    """Area of a closed run; above zero where it turns from x towards y."""
+    after = np.roll(points, -1, axis=0)
+    return float((points[:, 0] * after[:, 1] - points[:, 1] * after[:, 0]).sum() / 2)
+
+
+def refine(
+    light: Light, sheet: Sheet, rough: Array, *, body_inside: bool, reach: float = 1.0,
+    along: float = 0.35,
+) -> Edge:  # fmt: skip
+    """A rough closed outline (mm) moved to where the light passes half way.
+
+    `body_inside` says on which side the body lies; the light may fall or rise towards it. `along`
+    is how far (standard deviation, mm) neighbouring profiles are averaged.
+    """
+    points = evenly(rough)
+    if signed_area(points) < 0:
+        points = points[::-1]
+    sure = np.ones(len(points), bool)
+    spread = 0.0
+    for turn, (far, smooth) in enumerate(((reach, 2.5), (0.65 * reach, 1.5), (0.65 * reach, 1.0))):
+        points = evenly(points)
+        outward = -normals(points)
+        if not body_inside:
+            outward = -outward
+        moved, sure, spread = _crossings(light, sheet, points, outward, far, along / STEP_MM)
+        points = points + outward * smoothed(moved, smooth)[:, None]
+        del turn
+    return Edge(points, sure, spread)
+
+
+def _crossings(
+    light: Light, sheet: Sheet, points: Array, outward: Array, far: float, along: float
+) -> tuple[Array, NDArray[np.bool_], float]:
+    """How far each point must move outward, mm; whether an edge was found; and the blur."""
+    step = min(0.06, 0.5 / sheet.per_mm)
+    count = int(np.ceil(far / step))
+    offsets = np.arange(-count, count + 1) * step
+    spots = points[:, None] + outward[:, None] * offsets[None, :, None]
+    places = ((spots - (sheet.left, sheet.top)) * sheet.per_mm).astype(np.float32)
+    profiles = cv2.remap(light, places, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    profiles = smoothed(np.asarray(profiles, np.float64), along)
+    near = np.abs(offsets) > 0.4 * far
+    few = max(1, round(2.0 / STEP_MM))
+    inner = running_median(np.median(profiles[:, near & (offsets < 0)], axis=1), few)
+    outer = running_median(np.median(profiles[:, near & (offsets > 0)], axis=1), few)
+    height = outer - inner
+    share = (profiles - inner[:, None]) / np.where(np.abs(height) < 1e-4, 1e-4, height)[:, None]
+    above = share > 0.5
+    rises = ~above[:, :-1] & above[:, 1:]
+    low, high = share[:, :-1], share[:, 1:]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        cross = offsets[:-1] + step * (0.5 - low) / (high - low)
+    cross = np.where(rises, cross, np.inf)
+    best = np.argmin(np.abs(cross), axis=1)
+    moved = cross[np.arange(len(points)), best]
+    sure = np.isfinite(moved) & (np.abs(height) > 0.25 * np.median(np.abs(height)))
+    if not sure.any():
+        return np.zeros(len(points)), sure, 0.0
+    at = np.arange(len(points))
+    moved = np.interp(at, at[sure], moved[sure], period=len(points))
+    usual = running_median(moved, max(1, round(1.2 / STEP_MM)))
+    wild = np.abs(moved - usual) > 0.18
+    moved = np.where(wild, usual, moved)
+    return moved, sure & ~wild, _blur(share, offsets)
+
+
+def _blur(share: Array, offsets: Array) -> float:
+    """Standard deviation of the blur: what the middle profile takes from 0.25 to 0.75, over 1.35."""
+    middle = np.maximum.accumulate(np.clip(np.median(share, axis=0), 0, 1))
+    if middle[0] > 0.25 or middle[-1] < 0.75:
+        return 0.0
+    quarter, most = (float(offsets[np.argmax(middle >= level)]) for level in (0.25, 0.75))
+    return max(0.0, most - quarter) / 1.349

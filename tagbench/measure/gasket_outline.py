@@ -1,0 +1,143 @@
+"""A gasket found on the sheet: outer edge, bolt holes and openings, in mm as it lies."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tagbench.measure.circles import Circle, fit_circle
+from tagbench.measure.edges import Light, edge_light, evenly, normals, refine, signed_area
+from tagbench.measure.outlines import Body, bodies, largest_body, mask_of
+from tagbench.measure.paper import part_from_paper
+from tagbench.measure.rectification import Progress, Sheet
+from tagbench.measure.solver import Array
+
+LARGEST_BOLT_HOLE_MM = 18.0
+"""A round gap up to this is a bolt hole (M16 has 17.5 mm by ISO 273), a larger one an opening."""
+_SMALLEST_GASKET_MM2 = 40.0
+_ROUND_MM, _ROUND_SHARE = 0.10, 0.02
+"""How far from a circle a round hole may be: torn paper and grain, and a share of the radius."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A bolt hole."""
+
+    x: float
+    y: float
+    diameter: float
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """A gap that is no bolt hole; `circle` where it is round."""
+
+    points: Array
+    circle: Circle | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """A gasket, mm, x to the right and y up, 0, 0 at the lower left of its outer edge."""
+
+    outer: Array
+    holes: tuple[Hole, ...]
+    openings: tuple[Opening, ...]
+    notes: tuple[str, ...] = ()
+
+    @property
+    def width(self) -> float:
+        return float(np.ptp(self.outer[:, 0]))
+
+    @property
+    def height(self) -> float:
+        return float(np.ptp(self.outer[:, 1]))
+
+    @property
+    def area(self) -> float:
+        """Within the outer edge, mm²; holes not taken off."""
+        return abs(signed_area(self.outer))
+
+
+def find_outline(
+    sheet: Sheet, threshold: float = 0.5, close_mm: float = 0.0, told: Progress = lambda _: None
+) -> Outline:
+    """The gasket on a sheet. `threshold` is how much (0 paper, 1 gasket) counts as gasket,
+    `close_mm` how wide a tear is closed. BadInput where none is seen or it is cut off."""
+    told("telling paper and gasket apart")
+    parted = part_from_paper(sheet)
+    mask, _ = mask_of(parted, threshold, close_mm)
+    found = bodies(sheet, mask, _SMALLEST_GASKET_MM2 / 10)
+    body = largest_body([one for one in found if one.filled >= _SMALLEST_GASKET_MM2])
+    light = edge_light(sheet, parted.body)
+    told("following the edges")
+    if body.drawn:
+        return _turned_up(*_drawn(light, sheet, body, found))
+    gaps = [refine(light, sheet, gap, body_inside=False).points for gap in body.gaps]
+    notes = _left_out([one for one in found if one is not body], body)
+    outer = refine(light, sheet, body.outer, body_inside=True).points
+    return _turned_up(outer, gaps, notes)
+
+
+def _left_out(others: list[Body], body: Body) -> list[str]:
+    large = [one for one in others if one.filled > 0.1 * body.filled]
+    if not large:
+        return []
+    return [
+        f"{len(large)} more on the paper was left out: a torn gasket is laid so that its pieces "
+        "touch, or closed with --close."
+    ]
+
+
+def _drawn(
+    light: Light, sheet: Sheet, body: Body, found: list[Body]
+) -> tuple[Array, list[Array], list[str]]:
+    """Lines that were drawn: the middle of the stroke counts."""
+    outer = _middle_line(light, sheet, body)
+    inside = [
+        _middle_line(light, sheet, one)
+        for one in found
+        if one is not body and one.gaps and _within(one.outer.mean(axis=0), outer)
+    ]
+    return outer, inside, ["A drawn line was followed: the middle of the stroke counts."]
+
+
+def _middle_line(light: Light, sheet: Sheet, ring: Body) -> Array:
+    largest = max(ring.gaps, key=lambda gap: abs(signed_area(gap)))
+    outer = refine(light, sheet, ring.outer, body_inside=True, reach=0.8).points
+    inner = refine(light, sheet, largest, body_inside=False, reach=0.8).points
+    if signed_area(outer) < 0:
+        outer = outer[::-1]
+    apart = np.linalg.norm(outer[:, None] - inner[None], axis=2).min(axis=1)
+    return evenly(outer + normals(outer) * (apart / 2)[:, None])
+
+
+def _within(point: Array, outline: Array) -> bool:
+    after = np.roll(outline, -1, axis=0)
+    crossing = (outline[:, 1] > point[1]) != (after[:, 1] > point[1])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        x = outline[:, 0] + (point[1] - outline[:, 1]) / (after[:, 1] - outline[:, 1]) * (
+            after[:, 0] - outline[:, 0]
+        )
+    return bool((crossing & (point[0] < x)).sum() % 2)
+
+
+def _turned_up(outer: Array, gaps: list[Array], notes: list[str]) -> Outline:
+    """From the sheet, where y runs down, to the gasket's own corner, where it runs up."""
+    corner = np.array((outer[:, 0].min(), outer[:, 1].max()))
+    flip = np.array((1.0, -1.0))
+    holes, openings = [], []
+    for gap in gaps:
+        points = (gap - corner) * flip
+        circle = fit_circle(points)
+        is_round = circle.worst < 2 * (_ROUND_MM + _ROUND_SHARE * circle.radius) and (
+            circle.spread < _ROUND_MM + _ROUND_SHARE * circle.radius
+        )
+        if is_round and 2 * circle.radius <= LARGEST_BOLT_HOLE_MM:
+            holes.append(Hole(circle.x, circle.y, 2 * circle.radius))
+        else:
+            openings.append(Opening(points, circle if is_round else None))
+    holes.sort(key=lambda hole: (-round(hole.y / 3), hole.x))
+    openings.sort(key=lambda opening: -abs(signed_area(opening.points)))
+    return Outline((outer - corner) * flip, tuple(holes), tuple(openings), tuple(notes))

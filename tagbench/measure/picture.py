@@ -1,0 +1,124 @@
+"""A picture file as numbers, and what the file says of how it was taken."""
+
+from __future__ import annotations
+
+import warnings
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageOps, UnidentifiedImageError
+
+from tagbench.errors import BadInput
+
+Pixels = NDArray[np.uint8]
+LARGEST_PIXELS = 80_000_000
+"""An A4 page at 600 dpi has 35 million."""
+SMALLEST_SIDE = 200
+_EXIF_CAMERA = (0x010F, 0x0110)
+"""Maker and model of what took the picture."""
+_EXIF_PRIVATE, _EXPOSURE, _FOCAL_35 = 0x8769, 0x829A, 0xA405
+_DIAGONAL_35 = 43.27
+"""Diagonal of the 36 x 24 mm frame that focal lengths are told for, mm."""
+_SCREEN_DPI = 100
+"""What programs write that know nothing is below this: 72 and 96."""
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture, turned upright as its file says."""
+
+    pixels: Pixels
+    """Rows of grey values, or of blue, green and red."""
+    dpi: tuple[float, float] | None
+    """Dots an inch across and down as the file says, where a scanner may have written it."""
+    focal: float | None
+    """Focal length in px as the file says, None where it does not."""
+    name: str
+
+    @property
+    def grey(self) -> Pixels:
+        """Light alone: the green and red that lenses and sensors draw sharpest weigh most."""
+        if self.pixels.ndim == 2:
+            return self.pixels
+        import cv2
+
+        return np.asarray(cv2.cvtColor(self.pixels, cv2.COLOR_BGR2GRAY))
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Width and height, px."""
+        return self.pixels.shape[1], self.pixels.shape[0]
+
+
+def open_picture(path: Path) -> Picture:
+    """The picture of a file; BadInput where it is none, too small or too large."""
+    if not path.exists():
+        raise BadInput(f"There is no picture {path}; check the name.")
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+            with Image.open(path) as image:
+                wide, high = image.size
+                if wide * high > LARGEST_PIXELS:
+                    raise BadInput(
+                        f"{path.name} has {wide * high / 1e6:.0f} million pixels; scan at 300 dpi, "
+                        "or take it with fewer, up to 80 million."
+                    )
+                return _read(image, path.name)
+    except UnidentifiedImageError:
+        raise BadInput(f"{path.name} is no picture; give a JPEG, PNG or TIFF file.") from None
+    except (OSError, SyntaxError, ValueError, EOFError, Image.DecompressionBombError) as error:
+        why = str(error).rstrip(".") or type(error).__name__
+        raise BadInput(f"{path.name} cannot be read as a picture: {why}; take it again.") from None
+
+
+def _read(image: Image.Image, name: str) -> Picture:
+    exif = image.getexif()
+    private = exif.get_ifd(_EXIF_PRIVATE)
+    by_camera = any(exif.get(tag) for tag in _EXIF_CAMERA) and bool(private.get(_EXPOSURE))
+    dpi = None if by_camera else _dpi(image)
+    upright = ImageOps.exif_transpose(image)
+    if dpi and upright.size != image.size:
+        dpi = dpi[::-1]
+    if min(upright.size) < SMALLEST_SIDE:
+        raise BadInput(
+            f"{name} is only {upright.width} x {upright.height} pixels; send the picture in full size."
+        )
+    focal = None
+    told = private.get(_FOCAL_35)
+    if told and float(told) > 5:
+        focal = float(told) / _DIAGONAL_35 * float(np.hypot(*upright.size))
+    if upright.mode in ("1", "L", "I", "I;16", "F", "LA"):
+        grey = _eight_bits(upright)
+        return Picture(grey, dpi, focal, name)
+    colour = np.asarray(_flat(upright))[..., ::-1]
+    return Picture(np.ascontiguousarray(colour), dpi, focal, name)
+
+
+def _eight_bits(image: Image.Image) -> Pixels:
+    if image.mode in ("I", "I;16", "F"):
+        values = np.asarray(image, dtype=np.float32)
+        top = 65535.0 if values.max() > 255 else 255.0
+        return np.asarray(np.clip(values * (255 / top), 0, 255), dtype=np.uint8)
+    return np.array(image.convert("L"))
+
+
+def _flat(image: Image.Image) -> Image.Image:
+    """Red, green and blue; what is transparent lies on white."""
+    if image.mode in ("RGBA", "PA") or "transparency" in image.info:
+        over = image.convert("RGBA")
+        white = Image.new("RGBA", over.size, "white")
+        return Image.alpha_composite(white, over).convert("RGB")
+    return image.convert("RGB")
+
+
+def _dpi(image: Image.Image) -> tuple[float, float] | None:
+    told = image.info.get("dpi")
+    if not told:
+        return None
+    across, down = float(told[0]), float(told[1])
+    if min(across, down) < _SCREEN_DPI or max(across, down) > 10000:
+        return None
+    return across, down

@@ -1,0 +1,188 @@
+"""From a picture to a plane in millimetres: by the mat, or by a scanner's dots an inch."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from tagbench.errors import BadInput
+from tagbench.measure.camera import Camera, fit_camera
+from tagbench.measure.mat import plain_middle
+from tagbench.measure.picture import Picture, Pixels
+from tagbench.measure.solver import Array
+from tagbench.measure.symbols import MatSeen, see_mat
+
+MOST_RESIDUAL_MM = 0.3
+"""Above this a picture is refused."""
+FEWEST_SYMBOLS = 4
+MORE_MM = 3.0
+"""How far round the plain middle pieces are looked for."""
+_FINEST_PER_MM, _COARSEST_PER_MM = 13.0, 5.0
+_SCAN_PER_MM = 12.5
+_SCALE_AGREES = 0.004
+"""A scan's dpi and a mat in it must agree so well: 0.6 mm in 150."""
+HOW = "lay the paper flatter, hold the camera steeper over it, and give it more and even light"
+
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The plane that pieces lie on, straightened: so many pixels a mm everywhere."""
+
+    pixels: Pixels
+    """Grey, or blue, green and red."""
+    per_mm: float
+    left: float
+    """x of the middle of the first pixel, mm."""
+    top: float
+    """y of it, mm; y runs down the page."""
+    valid: NDArray[np.uint8]
+    """255 where the picture shows the plane."""
+    camera: Camera | None
+    """None for a scan, which has no parallax to speak of."""
+    residual_mm: float
+    """How far the mat's points are from where they should be, root mean square; 0 for a scan."""
+    symbols: int
+    """How many of the mat's symbols were used."""
+    source: str
+    """`mat` or `scan`."""
+    detail: float
+    """Pixels of the picture a mm, where it is coarsest in the middle of the sheet."""
+
+    def to_mm(self, pixels: Array) -> Array:
+        """Places (n, 2) of the sheet in mm."""
+        return np.asarray(pixels / self.per_mm + (self.left, self.top))
+
+    def to_pixels(self, points: Array) -> Array:
+        """Points (n, 2) in mm as places of the sheet."""
+        return np.asarray((points - (self.left, self.top)) * self.per_mm)
+
+    def detail_along(self, at: Array, along: Array) -> float:
+        """Pixels of the picture a mm at a point in a direction."""
+        if self.camera is None:
+            return self.detail
+        ends = np.array((at - along / 2, at + along / 2))
+        seen = self.camera.to_picture(ends)
+        return float(np.linalg.norm(seen[1] - seen[0]) / np.linalg.norm(along))
+
+
+def straighten(
+    picture: Picture, dpi: float | None = None, told: Progress = lambda _: None
+) -> Sheet:
+    """The sheet of a picture: by the mat in it, or as a scan of so many dots an inch.
+
+    BadInput where neither gives a scale that holds, with what to do.
+    """
+    if dpi is not None and not 50 <= dpi <= 5000:
+        raise BadInput(f"A scan has from 50 to 5000 dots an inch, not {dpi:g}; 300 is right.")
+    told("looking for the mat")
+    seen = see_mat(picture.grey)
+    by_file = picture.dpi and (seen is None or seen.symbols < FEWEST_SYMBOLS)
+    if dpi is not None or by_file:
+        dots = (dpi, dpi) if dpi is not None else picture.dpi
+        assert dots is not None
+        return _scan(picture, dots, seen)
+    if seen is None:
+        raise BadInput(
+            f"No mat is seen in {picture.name}: photograph pieces on the mat (tagbench mat), "
+            "all of it sharp and in view, or give a flatbed scan's --dpi 300."
+        )
+    if seen.symbols < FEWEST_SYMBOLS:
+        raise BadInput(
+            f"Only {seen.symbols} of the mat's symbols can be read in {picture.name}, and "
+            f"{FEWEST_SYMBOLS} are needed: take the whole mat into view, sharp and evenly lit."
+        )
+    told("straightening")
+    return _by_mat(picture, seen)
+
+
+def _by_mat(picture: Picture, seen: MatSeen) -> Sheet:
+    camera = fit_camera(seen.mat, seen.seen, seen.homography, picture.size, picture.focal)
+    off = np.linalg.norm(camera.to_picture(seen.mat) - seen.seen, axis=1)
+    scale = np.array([_density(camera, point)[1] for point in seen.mat])
+    residual = float(np.sqrt(np.mean((off / scale) ** 2)))
+    if residual > MOST_RESIDUAL_MM:
+        raise BadInput(
+            f"The mat in {picture.name} is {residual:.2f} mm from flat and true, and "
+            f"{MOST_RESIDUAL_MM:g} mm is the most: {HOW}."
+        )
+    box = plain_middle(seen.paper)
+    middle = np.array((box.x + box.width / 2, box.y + box.height / 2))
+    least, most = _density(camera, middle)
+    per_mm = float(np.clip(most, _COARSEST_PER_MM, _FINEST_PER_MM))
+    left, top = box.x - MORE_MM, box.y - MORE_MM
+    wide = round((box.width + 2 * MORE_MM) * per_mm)
+    high = round((box.height + 2 * MORE_MM) * per_mm)
+    pixels, valid = _warped(picture.pixels, camera, (wide, high), per_mm, (left, top))
+    return Sheet(
+        pixels, per_mm, left, top, valid, camera, residual, seen.symbols, "mat", least
+    )  # fmt: skip
+
+
+def _density(camera: Camera, at: Array) -> tuple[float, float]:
+    """Pixels a mm at a point, the least and the geometric mean of both ways."""
+    ends = at + np.array(((0, 0), (0.5, 0), (0, 0.5)))
+    seen = camera.to_picture(ends)
+    sizes = np.linalg.svd(np.column_stack((seen[1] - seen[0], seen[2] - seen[0])) * 2)[1]
+    return float(sizes[1]), float(np.sqrt(sizes[0] * sizes[1]))
+
+
+def _warped(
+    pixels: Pixels,
+    camera: Camera,
+    size: tuple[int, int],
+    per_mm: float,
+    corner: tuple[float, float],
+) -> tuple[Pixels, NDArray[np.uint8]]:
+    """The sheet resampled from the picture; exact on a grid of eight pixels, straight between,
+    which is the same to a few thousandths of a pixel."""
+    step = 8
+    wide, high = size
+    columns, rows = -(-wide // step) + 2, -(-high // step) + 2
+    # cv2.resize puts the middle of coarse pixel n at (n + 0.5) * step - 0.5
+    across = (np.arange(columns) - 0.5) * step - 0.5
+    down = (np.arange(rows) - 0.5) * step - 0.5
+    grid = np.stack(np.meshgrid(across, down), -1).reshape(-1, 2) / per_mm + corner
+    coarse = camera.to_picture(grid).reshape(rows, columns, 2).astype(np.float32)
+    fine = cv2.resize(coarse, (columns * step, rows * step), interpolation=cv2.INTER_LINEAR)
+    places = np.ascontiguousarray(fine[step : step + high, step : step + wide])
+    sheet = cv2.remap(pixels, places, None, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE)
+    tall, broad = pixels.shape[:2]
+    inside = cv2.inRange(places, (1.0, 1.0, 0.0, 0.0), (broad - 2.0, tall - 2.0, 0.0, 0.0))
+    return np.asarray(sheet), np.asarray(inside)
+
+
+def _scan(picture: Picture, dots: tuple[float, float], seen: MatSeen | None) -> Sheet:
+    across, down = dots[0] / 25.4, dots[1] / 25.4
+    if seen is not None and seen.symbols >= FEWEST_SYMBOLS:
+        _check_scale(picture, (across, down), seen)
+    per_mm = min(_SCAN_PER_MM, across, down)
+    pixels = picture.pixels
+    if max(across, down) > per_mm * 1.001:
+        size = round(pixels.shape[1] * per_mm / across), round(pixels.shape[0] * per_mm / down)
+        pixels = np.asarray(cv2.resize(pixels, size, interpolation=cv2.INTER_AREA))
+    valid = np.full(pixels.shape[:2], 255, np.uint8)
+    return Sheet(
+        pixels, per_mm, 0.5 / per_mm, 0.5 / per_mm, valid, None, 0.0, 0, "scan", min(across, down)
+    )  # fmt: skip
+
+
+def _check_scale(picture: Picture, per_mm: tuple[float, float], seen: MatSeen) -> None:
+    """BadInput where the mat in a scan says that its dots an inch are others."""
+    mm = seen.mat - seen.mat.mean(axis=0)
+    dots = seen.seen - seen.seen.mean(axis=0)
+    affine = np.linalg.lstsq(mm, dots, rcond=None)[0]
+    lengths = np.sqrt((affine**2).sum(axis=0))
+    found = float(np.mean(lengths))
+    meant = float(np.sqrt(per_mm[0] * per_mm[1]))
+    if abs(found / meant - 1) > _SCALE_AGREES:
+        raise BadInput(
+            f"{picture.name} is said to have {meant * 25.4:.0f} dots an inch, and the mat in it "
+            f"measures {found * 25.4:.1f}: leave out --dpi and it is measured by the mat, or scan "
+            "at 100 % and print the mat at 100 %."
+        )
