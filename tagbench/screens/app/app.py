@@ -10,6 +10,7 @@ from time import monotonic
 from typing import TYPE_CHECKING, Any, ClassVar, Literal
 
 from textual import events, work
+from textual.app import App
 from textual.binding import BindingType
 from textual.geometry import Size
 from textual.screen import Screen
@@ -113,6 +114,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
 
     def on_mount(self) -> None:
         self._listen_to_signals()
+        self.app_resume_signal.subscribe(self, self._draw_anew)
         self.screen_change_signal.subscribe(self, self._cover_what_came_up)
         if not callable(self._given):
             self._take_book(self._given)
@@ -124,6 +126,10 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         loop = asyncio.get_running_loop()
         for number in (signal.SIGTERM, signal.SIGHUP):
             loop.add_signal_handler(number, self._end, number)
+
+    def _draw_anew(self, app: App[None]) -> None:
+        """Back from the shell: the terminal shows nothing of ours any more."""
+        self.screen.refresh(layout=True)
 
     def _end(self, number: int) -> None:
         self._signal = number

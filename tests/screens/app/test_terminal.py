@@ -13,7 +13,7 @@ import struct
 import sys
 import termios
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from pathlib import Path
 
@@ -81,16 +81,15 @@ class Terminal:
 
 
 @pytest.fixture
-def terminals(brake: Book) -> Iterator[type[Terminal]]:
+def terminals(brake: Book) -> Iterator[Callable[..., Terminal]]:
     """Makes terminals that are closed in the end."""
     made: list[Terminal] = []
 
-    class Made(Terminal):
-        def __init__(self, size: tuple[int, int] = (80, 23), **environ: str) -> None:
-            super().__init__(brake.folder, size, environ)
-            made.append(self)
+    def make(size: tuple[int, int] = (80, 23), **environ: str) -> Terminal:
+        made.append(Terminal(brake.folder, size, environ))
+        return made[-1]
 
-    yield Made
+    yield make
     for one in made:
         one.close()
 
@@ -102,10 +101,10 @@ def text(printed: bytes) -> str:
 
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
 def test_a_signal_ends_the_screens_and_restores_the_terminal(
-    terminals: type[Terminal], number: int
+    terminals: Callable[..., Terminal], number: int
 ) -> None:
     """Exit code 128 and the number of the signal, as shells have it."""
-    terminal = terminals()  # type: ignore[call-arg]
+    terminal = terminals()
     terminal.read(b"BENCH")
     os.kill(terminal.pid, number)
     assert terminal.ended() == 128 + number
@@ -114,9 +113,11 @@ def test_a_signal_ends_the_screens_and_restores_the_terminal(
     assert b"Traceback" not in terminal.printed
 
 
-def test_ctrl_z_goes_back_to_the_shell_and_fg_comes_back(terminals: type[Terminal]) -> None:
+def test_ctrl_z_goes_back_to_the_shell_and_fg_comes_back(
+    terminals: Callable[..., Terminal],
+) -> None:
     """The terminal is as it was meanwhile."""
-    terminal = terminals()  # type: ignore[call-arg]
+    terminal = terminals()
     terminal.read(b"BENCH")
     terminal.type(b"\x1a")
     terminal.read(LEAVES_SCREEN)
@@ -129,25 +130,25 @@ def test_ctrl_z_goes_back_to_the_shell_and_fg_comes_back(terminals: type[Termina
     assert terminal.ended() == 128 + signal.SIGTERM
 
 
-def test_a_terminal_without_a_size_has_the_usual_one(terminals: type[Terminal]) -> None:
+def test_a_terminal_without_a_size_has_the_usual_one(terminals: Callable[..., Terminal]) -> None:
     """0 × 0, as a serial line has it."""
-    terminal = terminals((0, 0))  # type: ignore[call-arg]
+    terminal = terminals((0, 0))
     terminal.read(b"BENCH")
     os.kill(terminal.pid, signal.SIGTERM)
     terminal.ended()
     assert "too small" not in text(terminal.printed)
 
 
-def test_a_dumb_terminal_gets_a_sentence(terminals: type[Terminal]) -> None:
+def test_a_dumb_terminal_gets_a_sentence(terminals: Callable[..., Terminal]) -> None:
     """And exit code 2."""
-    terminal = terminals(TERM="dumb")  # type: ignore[call-arg]
+    terminal = terminals(TERM="dumb")
     assert terminal.ended() == 2
     assert "set TERM to" in " ".join(text(terminal.printed).split())
 
 
-def test_without_utf_8_everything_is_plain(terminals: type[Terminal]) -> None:
+def test_without_utf_8_everything_is_plain(terminals: Callable[..., Terminal]) -> None:
     """In the C locale nothing but ASCII is printed."""
-    terminal = terminals(LC_ALL="C", LANG="C", TERM="vt100")  # type: ignore[call-arg]
+    terminal = terminals(LC_ALL="C", LANG="C", TERM="vt100")
     terminal.read(b"BENCH")
     terminal.type(b"\x07")  # Ctrl+G: a card with a frame
     terminal.read(b"What to do")
