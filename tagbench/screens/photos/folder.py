@@ -157,7 +157,8 @@ class PhotosFolderScreen(TagbenchScreen):
 
         match = message.item
         nearest = [code for code in (match.code, *match.others) if code]
-        code = await self.ask(WhichPartDialog(Path(match.picture).name, nearest))
+        name = Path(match.picture).name
+        code = await self.ask(WhichPartDialog(f"Which part does {name} show?", nearest))
         self._choose(match, code)
 
     def _choose(self, match: Match, code: str | None) -> None:

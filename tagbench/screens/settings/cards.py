@@ -19,15 +19,14 @@ from tagbench.book.operations.settings import (
 )
 from tagbench.errors import TagbenchError
 from tagbench.records import Setting, Tables
-from tagbench.rules.scan import Opened
 from tagbench.rules.settings.standing import SettingState, against_range, range_words, setting_state
 from tagbench.rules.settings.text import read_range, read_value
+from tagbench.rules.stripping.predecessors import named_predecessors, read_predecessors
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.facts import Fact, Facts
 from tagbench.screens.widgets.field import Field
-from tagbench.screens.widgets.part_form import read_behind
 from tagbench.screens.widgets.suggest import KnownWords
 
 SAID = {"low": "✗ under the range", "high": "✗ over the range", "inside": "inside the range"}
@@ -128,7 +127,11 @@ class SettingDialog(FormDialog[str]):
         known = KnownWords(lambda: self._assemblies)
         yield Field("Where", id="assembly", example="Rear wheel / Chain", suggester=known)
         yield Field(
-            "Re-opened by", id="after", hint="codes of parts, or scan them", takes_list=True
+            "Re-opened by",
+            id="after",
+            hint="parts by code or name, or scan them",
+            takes_list=True,
+            takes_code="part",
         )
         yield Static("", id="after-names", classes="quiet", markup=False)
         yield Field("Source", id="source", example="maker's manual, page 12")
@@ -146,7 +149,7 @@ class SettingDialog(FormDialog[str]):
         self["what"].value = setting.what
         self["range"].value = setting.typed or range_words(setting)
         self["assembly"].value = setting.assembly
-        self["after"].value = " ".join(setting.after)
+        self["after"].value = "; ".join(setting.after)
         self["source"].value = setting.source
         self["note"].value = setting.note
 
@@ -172,16 +175,15 @@ class SettingDialog(FormDialog[str]):
     @on(Input.Changed, "#after")
     def name_parts(self) -> None:
         """Says the names of the parts whose codes stand in the field."""
-        codes = self["after"].value.upper().split()
-        names = [self.tables.parts[code].name for code in codes if code in self.tables.parts]
-        words = f"measured again when these go on: {', '.join(names)}" if names else ""
+        words = named_predecessors(self["after"].value, self.tables, self._mark)
+        words = f"measured again when these go on: {words}" if words else ""
         self.query_one("#after-names", Static).update(words)
 
-    def takes_scan(self, opened: Opened) -> bool:
-        """Adds a scanned part to those that re-open the setting."""
-        if opened.kind == "part" and opened.code not in self["after"].value.upper():
-            self["after"].value = f"{self['after'].value} {opened.code}".strip()
-        return opened.kind == "part"
+    @property
+    def _mark(self) -> str:
+        """Mark of the machine of the setting."""
+        machine = chosen(self.tables)
+        return self._setting.machine if self._setting else machine.mark if machine else ""
 
     def action_save(self) -> None:
         """Saves the form."""
@@ -190,7 +192,7 @@ class SettingDialog(FormDialog[str]):
                 what=self["what"].value,
                 range=self["range"].value,
                 assembly=self["assembly"].value,
-                after=read_behind(self["after"].value, self.tables),
+                after=read_predecessors(self["after"].value, self.tables, self._mark),
                 source=self["source"].value,
                 note=self["note"].value,
                 mark=self._setting.machine if self._setting else "",

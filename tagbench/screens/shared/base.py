@@ -20,6 +20,7 @@ from tagbench.screens.frame.actions import ACTIONS, ANYWHERE, BACK, CLOSE, HELP,
 from tagbench.screens.frame.registry import screen_entry
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.widgets.bars import KeyBar, Notice, TitleLine
+from tagbench.screens.widgets.field import Field
 
 if TYPE_CHECKING:
     from tagbench.book import Book
@@ -85,8 +86,16 @@ class ScreenMixin:
         self.notice.refuse(sentence)
 
     def takes_scan(self, opened: Opened) -> bool:
-        """Whether the screen or card does something with a scanned tag; else its record opens."""
-        return False
+        """Whether the screen or card does something with a scanned tag; else its record opens.
+
+        A field that takes codes gets it when the cursor stands there.
+        """
+        focused = self.bench_app.focused
+        field = focused.parent if focused is not None else None
+        if not isinstance(field, Field) or field.takes_code != opened.kind:
+            return False
+        field.add_code(opened.code)
+        return True
 
     @contextmanager
     def refusing(self) -> Iterator[None]:

@@ -28,6 +28,17 @@ class BinDialog(PickerDialog[Bin, str]):
     none_found = "Enter makes a new bin of that name."
     actions = (Action("enter", "save", "Take", "Takes the bin under the cursor, or the new name."),)
 
+    def __init__(self, now: str = "") -> None:
+        """`now`: the bin as it is typed so far; the list opens on it."""
+        super().__init__()
+        self._now = now
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        paths = [self._path(one) for one in self.rows.items]
+        if self._now in paths:
+            self.rows.cursor = paths.index(self._now)
+
     def found(self) -> list[Bin]:
         """The bins whose path holds every word that was typed."""
         words = self.typed.casefold().replace("/", " ").split()
@@ -64,9 +75,9 @@ class WhichPartDialog(PickerDialog[Part, str]):
     none_found = "Nothing like that is in the book."
     actions = (Action("enter", "save", "Take", "Takes the part under the cursor."),)
 
-    def __init__(self, what: str, likely: Sequence[str]) -> None:
+    def __init__(self, heading: str, likely: Sequence[str]) -> None:
         super().__init__()
-        self.heading = f"Which part does {what} show?"
+        self.heading = heading
         self._likely = likely
 
     def found(self) -> list[Part]:

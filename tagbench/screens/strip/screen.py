@@ -5,21 +5,31 @@ from __future__ import annotations
 from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
+from textual.timer import Timer
 from textual.widgets import Input, Static
 
+from tagbench.book.autosave import Autosave, UnsavedForm
 from tagbench.book.operations.machines import chosen
-from tagbench.book.operations.strip import last_from, strip
+from tagbench.book.operations.strip import strip
+from tagbench.errors import BookError
 from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
+from tagbench.rules.stripping.predecessors import named_predecessors, offered
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.confirm import confirmed
 from tagbench.screens.shared.measure_thread import MEASURE, measure_into
 from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.part_form import PartForm
 from tagbench.screens.widgets.rows import Rows
+
+FORM = "strip"
+"""Name of the half-typed form."""
+AUTOSAVE_SECONDS = 0.4
+"""How long after the last key a half-typed form is written aside."""
 
 
 class StripScreen(TagbenchScreen):
@@ -31,10 +41,22 @@ class StripScreen(TagbenchScreen):
     actions = (
         Action("enter", "save", "Save", "Saves the form, from any field, and gives the code."),
         Action("ctrl+o", "behind_last", "Behind", "Notes that the part offered came off first."),
-        Action("ctrl+b,ctrl+y", "choose_bin", "Bin", "Chooses the bin from a list."),
+        Action("pagedown", "next_bag(1)", "Next bag", "The next free bag, numbered on."),
+        Action(
+            "ctrl+b,ctrl+y",
+            "choose",
+            "List",
+            "Chooses from the list: in Behind a part, else a bin.",
+        ),
         Action("ctrl+p", "choose_photo", "Photo", "Chooses a picture from the disk."),
-        Action("ctrl+f", "same_fasteners", "Same", "Takes the fasteners of the last part again."),
+        Action(
+            "ctrl+f",
+            "same",
+            "Same",
+            "The last part again, other side; with a name typed, its fasteners.",
+        ),
         MEASURE,
+        Action("pageup", "next_bag(-1)", "Bag before", "The bag numbered one lower.", show=False),
         Action("ctrl+r", "drop_tag", "No spare", "Forgets the scanned spare tag.", show=False),
         Action("down", "app.focus_next", "Next", "Goes to the next field; so does Tab.", False),
         Action("up", "app.focus_previous", "Up", "Goes to the field before.", show=False),
@@ -45,6 +67,10 @@ class StripScreen(TagbenchScreen):
         super().__init__()
         self.spare = ""
         """Code of the spare tag that is on the bag; empty for the next free code."""
+        self._carried_on = False
+        """Whether the form has gone on from the last part of the book."""
+        self._autosave_timer: Timer | None = None
+        self._autosave_failed = False
         self._cautions: list[str] = []
         self._mix_ups: list[str] = []
 
@@ -56,10 +82,18 @@ class StripScreen(TagbenchScreen):
                 yield Static("Came off, last first", classes="section", markup=False)
                 yield Rows(draw_part, lambda part: part.code, id="came-off", empty="nothing so far")
 
+    def on_mount(self) -> None:
+        super().on_mount()
+        self._offer_unsaved()
+
     def show_book(self) -> None:
         mark = self.mark
         parts = self.tables.parts_of(mark) if mark else []
         self.form.propose(self.tables, parts, self.tables.machines.get(mark))
+        if parts and not self._carried_on:
+            self._carried_on = True
+            self.form.carry_on(parts[-1], self.tables)
+            self.form["name"].input.focus()
         self.query_one("#came-off", Rows).show_first(parts[::-1])
         self.query_one(BagCard).keep_if(self.tables)
         self.show_behind()
@@ -98,12 +132,62 @@ class StripScreen(TagbenchScreen):
     def saved(self, part: Part) -> None:
         """Shows the new code and makes ready for the next part."""
         printed_ahead, self.spare = bool(self.spare), ""
+        self._carried_on = True
         self.form.clear()
+        self.autosave.discard(FORM)
         self.form["name"].input.focus()
         self.query_one(BagCard).show_saved(part)
         self.catch_up()
         tag = "is on its spare tag" if printed_ahead else "waits to be printed"
         self.tell(f"Saved. Write the code on the bag; the tag {tag}.")
+
+    # What was half-typed
+
+    @property
+    def autosave(self) -> Autosave:
+        """Where a half-typed form is kept."""
+        return Autosave(self.book.folder)
+
+    @on(Input.Changed)
+    def keep_what_is_typed(self) -> None:
+        """Writes the form aside a moment after the last key; what was refused may be right now."""
+        self.notice.forget_refusal()
+        if self._autosave_timer is not None:
+            self._autosave_timer.stop()
+        self._autosave_timer = self.set_timer(AUTOSAVE_SECONDS, self._write_unsaved)
+
+    def _write_unsaved(self) -> None:
+        if self.form.is_begun:
+            fields = {**self.form.fields, "spare": self.spare}
+            self._save_unsaved(UnsavedForm(self.book.now(), fields))
+        else:
+            self.autosave.discard(FORM)
+
+    @work(thread=True, exclusive=True, group="autosave")
+    def _save_unsaved(self, unsaved: UnsavedForm) -> None:
+        """Beside the screen, since the disk may take its time; says so once when it refuses."""
+        try:
+            self.autosave.save(FORM, unsaved)
+        except BookError as error:
+            if not self._autosave_failed:
+                self._autosave_failed = True
+                self.app.call_from_thread(self.refuse, str(error))
+
+    @work(group=CARDS)
+    async def _offer_unsaved(self) -> None:
+        """Offers what was typed and not saved when tagbench ended."""
+        unsaved = self.autosave.load(FORM) if self.bench_app.book_is_here else None
+        if unsaved is None:
+            return
+        name = unsaved.fields.get("name") or "without a name yet"
+        words = f"{name}, typed at {unsaved.at:%H:%M on %d %b}, was not saved."
+        if await confirmed(self, "A half-typed part", words, "Bring it back"):
+            self.form.restore(unsaved.fields)
+            tag = self.tables.tags.get(unsaved.fields.get("spare", ""))
+            if tag is not None and tag.kind == "spare":
+                self.turn_to(tag.code)
+        else:
+            self.autosave.discard(FORM)
 
     # What can hurt
 
@@ -140,44 +224,57 @@ class StripScreen(TagbenchScreen):
         self.query_one("#behind-words", Static).update(self._behind_words())
 
     def _behind_words(self) -> str:
-        if self.form["behind"].value:
-            codes = self.form["behind"].value.upper().split()
-            known = [self.tables.parts[code].name for code in codes if code in self.tables.parts]
-            return f"= {', '.join(known)}" if known else ""
+        if typed := self.form["behind"].value:
+            return f"= {named_predecessors(typed, self.tables, self.mark)}"
         last = self.offered
-        return f"Ctrl+O: {last.name} {last.code} came off first" if last else ""
+        return f"Ctrl+O: {last.name} {last.code}" if last else ""
 
     @property
     def offered(self) -> Part | None:
-        """The last part that came off the assembly in the form."""
+        """The last part that came off the assembly in the form, else the last at all."""
         assembly = self.form["assembly"].value
-        return last_from(self.tables, self.mark, assembly) if assembly and self.mark else None
+        return offered(self.tables, self.mark, assembly) if assembly and self.mark else None
 
     def action_behind_last(self) -> None:
         """Puts the code of the offered part into the field."""
         last, field = self.offered, self.form["behind"]
         if last is None:
-            self.refuse("Nothing has come off that assembly yet, so nothing is offered.")
-        elif last.code not in field.value.upper():
-            field.value = f"{field.value} {last.code}".strip()
+            self.refuse("Nothing has come off yet, so nothing is offered.")
+        else:
+            field.add_code(last.code)
 
     # Filling fields from somewhere else
 
-    def action_same_fasteners(self) -> None:
-        """Takes the fasteners of the part that came off last."""
+    def action_next_bag(self, by: int) -> None:
+        """Goes on to the next free bag, or back to the one before."""
+        self.form.next_bag(by)
+
+    def action_same(self) -> None:
+        """The last part once more, on the other side; with a name typed only its fasteners."""
         last = next(iter(self.query_one("#came-off", Rows).items), None)
-        if last is None or not last.fasteners:
+        if last is None:
+            self.refuse("Nothing has come off yet that could be taken again.")
+        elif not self.form["name"].value:
+            self.form.same_again(last)
+        elif not last.fasteners:
             self.refuse("The last part has no fasteners to take again.")
         else:
             self.form.fasteners.copy(last.fasteners)
 
     @work(group=CARDS)
-    async def action_choose_bin(self) -> None:
-        """Shows the bins and takes the one that is chosen."""
-        from tagbench.screens.shared.pickers import BinDialog
+    async def action_choose(self) -> None:
+        """Shows the parts while the cursor is in Behind, else the bins."""
+        from tagbench.screens.shared.pickers import BinDialog, WhichPartDialog
 
-        text = await self.ask(BinDialog())
-        self._fill("bin", text)
+        behind = self.form["behind"]
+        if behind.input.has_focus:
+            latest = [part.code for part in self.query_one("#came-off", Rows).items]
+            code = await self.ask(WhichPartDialog("What came off first?", latest))
+            if code is not None:
+                behind.add_code(code)
+        else:
+            text = await self.ask(BinDialog(self.form["bin"].value))
+            self._fill("bin", text)
 
     @work(group=CARDS)
     async def action_choose_photo(self) -> None:
