@@ -15,11 +15,17 @@ import platformdirs
 
 from labels.errors import LabelError
 from tagbench.commands.base import Workplace
+from tagbench.commands.output import clean_output
 from tagbench.commands.registry import CommandsByMoment
 from tagbench.errors import BadInput, ExitCode, TagbenchError
+from tagbench.records.text import one_line
 
 BEGINNING = frozenset({None, "strip", "machine", "import", "bins", "demo"})
 """Commands that may begin a book; None stands for the screens."""
+
+
+SENTENCE = 2_000
+"""So many characters an error sentence has at most."""
 
 
 def named_folder(_ctx: click.Context, _option: click.Parameter, value: Path | None) -> Path | None:
@@ -91,7 +97,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
 def run(arguments: Sequence[str] | None = None) -> int:
     """Runs one command and gives its exit code, one of `ExitCode`."""
     try:
-        result = tagbench.main(args=arguments, prog_name="tagbench", standalone_mode=False)
+        with clean_output():
+            result = tagbench.main(args=arguments, prog_name="tagbench", standalone_mode=False)
     except (TagbenchError, LabelError) as error:
         return _say(str(error), error.exit_code)
     except click.exceptions.NoArgsIsHelpError as error:
@@ -111,7 +118,9 @@ def run(arguments: Sequence[str] | None = None) -> int:
 
 
 def _say(sentence: str, code: int) -> int:
-    click.echo(" ".join(sentence.split()), err=True)
+    words = one_line(sentence, SENTENCE)
+    encoding = getattr(sys.stderr, "encoding", None) or "utf-8"
+    click.echo(words.encode(encoding, "replace").decode(encoding), err=True)
     return code
 
 

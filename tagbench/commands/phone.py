@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import click
 
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.output import write_as_is
 from tagbench.errors import NotFound
 from tagbench.records import Phone
 from tagbench.rules.describe.phrases import moment
@@ -149,7 +150,7 @@ def _invite(server: PhoneServer) -> None:
     invitation = server.invite()
     on, off = (BLACK_ON_WHITE, PLAIN) if sys.stdout.isatty() else ("", "")
     for line in symbol_lines(server.pairing_url(invitation)):
-        click.echo(f"{on}{line}{off}")
+        write_as_is(f"{on}{line}{off}")
     click.echo(f"Scan this to pair a phone, or open the address and type {invitation.spaced}.")
     click.echo("It is good for one phone and five minutes.")
 
