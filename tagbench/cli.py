@@ -7,6 +7,7 @@ import os
 import sys
 import traceback
 from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 
 import click
@@ -15,21 +16,51 @@ import platformdirs
 from labels.errors import LabelError
 from tagbench.commands.base import Workplace
 from tagbench.commands.registry import CommandsByMoment
-from tagbench.errors import TagbenchError
+from tagbench.errors import BadInput, TagbenchError
+
+BEGINNING = frozenset({None, "strip", "machine", "import", "bins", "demo"})
+"""Commands that may begin a book; None stands for the screens."""
+
+
+def named_folder(_ctx: click.Context, _option: click.Parameter, value: Path | None) -> Path | None:
+    """The folder that was named; BadInput for an empty name."""
+    if value is not None and not str(value).strip(" ."):
+        raise BadInput("--book needs the name of a folder; leave it out for your own book.")
+    return value
+
+
+def past_day(_ctx: click.Context, _option: click.Parameter, value: str | None) -> date | None:
+    """The day that was typed; BadInput when it is none, or still to come."""
+    if value is None:
+        return None
+    from tagbench.rules.days import parse_day
+
+    today = date.today()
+    day = parse_day(value, today)
+    if day is None or day > today:
+        raise BadInput(f"“{value}” is no day that has been; type one such as {today}.")
+    return day
 
 
 @click.group(cls=CommandsByMoment, invoke_without_command=True)
 @click.option(
     "--book",
     "folder",
-    type=click.Path(path_type=Path, file_okay=False),
-    help="The book folder; without it the book in your user data folder.",
+    type=click.Path(path_type=Path),
+    callback=named_folder,
+    help="The book folder, or a single file of one to look at; without it your own book.",
+)
+@click.option(
+    "--on",
+    metavar="DAY",
+    callback=past_day,
+    help="The book as it stood at the end of that day, to be looked at.",
 )
 @click.version_option(package_name="tagbench")
 @click.pass_context
-def tagbench(ctx: click.Context, folder: Path | None) -> None:
+def tagbench(ctx: click.Context, folder: Path | None, on: date | None) -> None:
     """The bag-and-tag book: strip an old machine, keep its parts, put it back together."""
-    workplace = Workplace(folder)
+    workplace = Workplace(folder, on, begins=ctx.invoked_subcommand in BEGINNING)
     ctx.obj = workplace
     ctx.call_on_close(workplace.close)
     if ctx.invoked_subcommand is None:

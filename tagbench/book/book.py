@@ -9,12 +9,12 @@ from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 
-from tagbench.book.disk import Disk
+from tagbench.book.disk import LATEST, Disk
 from tagbench.book.history import UNREADABLE
 from tagbench.book.layout import Header
 from tagbench.book.reopening import open_again, stay_open
 from tagbench.book.transaction import Draft
-from tagbench.book.undoing import still_holding, take_back, to_put_back, to_take_back
+from tagbench.book.undoing import hanging_on, still_holding, take_back, to_put_back, to_take_back
 from tagbench.errors import BookBusy, BookError
 from tagbench.records import Change, Tables
 
@@ -115,6 +115,16 @@ class Book:
             self._reverse(target, f"took back: {target.words}", takes_back=target.number)
             return target
 
+    def undo_with_later(self, number: int) -> list[Change]:
+        """Takes back the change with that number and all that hang on it, the newest first.
+
+        Each is a change of its own in the history. Raises `BadInput` as `undo`, `Refused` when
+        one of them cannot go either; what was taken back before that stays taken back.
+        """
+        target = to_take_back(self._disk.changes(), number)
+        later = hanging_on(self._disk.changes, target)
+        return [self.undo(change.number) for change in [*later, target]]
+
     def redo(self) -> Change:
         """Puts back what the last undo took, as long as nothing was changed after it.
 
@@ -156,6 +166,15 @@ class Book:
     def waiting(self) -> int:
         """How many changes are in the history but not yet in `book.json`."""
         return self._disk.waiting
+
+    @property
+    def should_follow(self) -> bool:
+        """Whether so many changes wait that `book.json` should follow, busy hands or not."""
+        return self.waiting >= LATEST
+
+    def leave_checkpoints_to_others(self) -> None:
+        """A save no longer waits for `book.json`, since somebody calls `checkpoint` in a thread."""
+        self._disk.latest = 20 * LATEST
 
     def checkpoint(self) -> None:
         """Brings `book.json` up to the last change; for a moment when the hands rest.

@@ -33,6 +33,8 @@ class Report:
     """What is wrong, a sentence each."""
     mended: tuple[str, ...] = ()
     """What was mended and what was lost, a sentence each."""
+    lost: bool = False
+    """Whether mending could not bring everything back, or cannot tell that it did."""
 
     def to_json(self) -> dict[str, Any]:
         """`{"ok", "problems", "mended"}` in plain JSON types."""
@@ -83,7 +85,7 @@ def mend(folder: Path) -> Report:
     with Book(folder) as book:
         mended += retag(book, files.codes, files.lossy)
     found = check(folder)
-    return Report(found.ok, found.problems, tuple(mended))
+    return Report(found.ok, found.problems, tuple(mended), files.lossy)
 
 
 def _must_be_there(folder: Path) -> None:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 from tagbench.book.backups import BACKUP_FOLDER, backups
@@ -16,9 +16,10 @@ from tagbench.book.disk import BOOK_FILE
 from tagbench.book.history import HISTORY_FILE
 from tagbench.book.integrity import faults
 from tagbench.book.memory import Memory
+from tagbench.book.rewinding import records_on
 from tagbench.book.transaction import Draft
 from tagbench.book.typed import rows_of
-from tagbench.errors import BadInput, BookError, Refused
+from tagbench.errors import BadInput, Refused
 from tagbench.records import Bin, Part, Record, Tables
 
 WORK = ("machines", "parts", "bins", "wants", "settings", "stock")
@@ -169,37 +170,52 @@ def _refuse_new_faults(draft: Draft, before: set[str], what: str) -> None:
 
 
 class ReadOnlyBook(Book):
-    """A single book file, looked at and never changed."""
+    """Records that are looked at and never changed: a copy, or the book as it stood on a day."""
 
-    def __init__(self, path: Path) -> None:
-        self._copy = read_copy(path)
-        super().__init__(path.parent / f".{path.name}.copy")
-        self.file = path
+    def __init__(self, tables: Tables, revision: int, photos: Path, refusal: str) -> None:
+        super().__init__(photos.parent / ".looked-at")
+        self._tables, self._revision = tables, revision
+        self._photos, self._refusal = photos, refusal
+
+    @classmethod
+    def of_file(cls, path: Path) -> ReadOnlyBook:
+        """A single book file; raises as `read_copy`."""
+        memory = read_copy(path)
+        parent = path.parent
+        around = parent.parent if parent.name == BACKUP_FOLDER else parent
+        refusal = (
+            f"{path.name} is a copy and is only looked at; to take something back from it, use "
+            "the command backups on the book itself."
+        )
+        return cls(memory.tables, memory.header.revision, around / "photos", refusal)
+
+    @classmethod
+    def of_day(cls, book: Book, on: date) -> ReadOnlyBook:
+        """The book as it stood at the end of a day; raises as `records_on`."""
+        tables, revision = records_on(book, on)
+        refusal = f"The book as it stood on {on} is only looked at; leave --on out to change it."
+        return cls(tables, revision, book.photos, refusal)
 
     @property
     def records(self) -> Tables:
-        """The records of the file."""
-        return self._copy.tables
+        """The records that are looked at."""
+        return self._tables
 
     @property
     def revision(self) -> int:
-        """Number of the last change in it."""
-        return self._copy.header.revision
+        """Number of the last change in them."""
+        return self._revision
 
     @property
     def photos(self) -> Path:
-        """The pictures stay with the book that the copy is of."""
-        parent = self.file.parent
-        return (parent.parent if parent.name == BACKUP_FOLDER else parent) / "photos"
+        """The pictures stay with the book that this is a copy of."""
+        return self._photos
 
     def refresh(self) -> bool:
-        """A copy does not change."""
+        """What is only looked at does not change."""
         return False
 
     @contextmanager
     def _exclusive(self) -> Iterator[None]:
         yield from ()
-        raise BookError(
-            f"{self.file.name} is a copy and is only looked at; to take something back from it, "
-            "use backups --take CODE on the book itself."
-        )
+        raise Refused(self._refusal)

@@ -68,6 +68,8 @@ class Disk:
         self.history = History(folder)
         self.waiting = 0
         """Changes in the history that are not in `book.json` yet."""
+        self.latest = LATEST
+        """After so many of them a save brings `book.json` up to date by itself."""
         self._aside = folder / ASIDE
         self._next = folder / NEXT
         self._end_mark = EndMark(folder)
@@ -241,7 +243,7 @@ class Disk:
         self.waiting += 1
         self._end_mark.write(change.number)
         self._identity = self._identity_now()
-        if self.waiting >= LATEST:
+        if self.waiting >= self.latest:
             with suppress(OSError):  # it is in the history; the next change tries again
                 self._put(self._snapshot(), change.at)
 

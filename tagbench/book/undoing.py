@@ -142,6 +142,18 @@ def take_back(draft: Draft, change: Change, newest: Newest) -> None:
         raise Refused(f"{_hangs_on(change, _later(newest(), change))} Otherwise: {new}")
 
 
+def hanging_on(newest: Newest, change: Change) -> list[Change]:
+    """All later changes that stand and hang on a change, or on one that does, newest first."""
+    found: dict[int, Change] = {}
+    open_ones = [change]
+    while open_ones:
+        for later in _later(newest(), open_ones.pop()):
+            if later.number not in found:
+                found[later.number] = later
+                open_ones.append(later)
+    return [found[number] for number in sorted(found, reverse=True)]
+
+
 def _later(newest: Iterable[Change], change: Change) -> list[Change]:
     """The changes after this one that stand and hang on it, newest first.
 
@@ -171,7 +183,8 @@ def _hangs(edit: Edit, fields: Mapping[tuple[str, str], frozenset[str]], named: 
     if known is not None:
         mine = _changed(edit)
         return _WHOLE in (known, mine) or not known.isdisjoint(mine)
-    return not named.isdisjoint(_texts(edit.after))
+    # A part or bin names its machine with the mark that its code begins with.
+    return edit.key.split("-")[0] in named or not named.isdisjoint(_texts(edit.after))
 
 
 def _texts(plain: object) -> Iterator[str]:

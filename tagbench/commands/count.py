@@ -54,7 +54,7 @@ def count(
         machine = close_machine(book, machine.mark, dict(map(read_reason, reason)))
     elif reopen:
         machine = reopen_machine(book, machine.mark)
-    found = counted(book.records, machine.mark)
+    found = counted(book.records, machine.mark, book.now().date())
     if as_json:
         print_json(count_json(found, machine))
         return

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import click
 
 from tagbench.book.operations.building import FitForm, fit as fit_part, take_off_again
@@ -52,7 +54,7 @@ def fit(
     if sum([snug, bool(torque), off, how]) > 1:
         raise BadInput("Choose one: --snug, --torque, --off or --how.")
     if how:
-        print_guide(book.records, part, as_json)
+        print_guide(book.records, part, book.now().date(), as_json)
         return
     if off:
         [after] = take_off_again(book, part.code)
@@ -74,9 +76,9 @@ def fit(
         click.echo(line)
 
 
-def print_guide(tables: Tables, part: Part, as_json: bool) -> None:
+def print_guide(tables: Tables, part: Part, today: date, as_json: bool) -> None:
     """Prints how a part goes on."""
-    guide = fit_guide(tables, links_of(tables, part.machine), part.code)
+    guide = fit_guide(tables, links_of(tables, part.machine), part.code, today=today)
     if as_json:
         print_json(guide_json(guide))
         return

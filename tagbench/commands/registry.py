@@ -61,6 +61,7 @@ MOMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "torque": "torque:torque",
             "wear": "wear:wear",
             "chain": "chain:chain",
+            "usual": "usual:usual",
             "gasket": "gasket:gasket",
             "mat": "mat:mat",
             "trace": "trace:trace",
@@ -68,8 +69,10 @@ MOMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
         },
         "The book": {
             "history": "files:history",
-            "undo": "files:undo",
-            "check": "files:check",
+            "undo": "mending:undo",
+            "redo": "mending:redo",
+            "check": "mending:check",
+            "backups": "mending:backups",
         },
     }
 )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from tagbench.records import Part, Tables
 from tagbench.rules.find.index import Found, Index
 from tagbench.rules.rebuild.held_up import Obstacles, Reason, obstacles
@@ -14,15 +16,16 @@ PAGES_KEPT = 400
 class Snapshot:
     """What follows from one snapshot of the records; worked out in the thread that reads."""
 
-    def __init__(self, tables: Tables) -> None:
+    def __init__(self, tables: Tables, today: date | None = None) -> None:
         self.tables = tables
+        self.today = today
         self._pages: dict[str, str] = {}
         self._machines: dict[str, Obstacles] = {}
 
     def machine(self, mark: str) -> Obstacles:
         """What stands in the way of each part of a machine."""
         if mark not in self._machines:
-            self._machines[mark] = obstacles(self.tables, links_of(self.tables, mark))
+            self._machines[mark] = obstacles(self.tables, links_of(self.tables, mark), self.today)
         return self._machines[mark]
 
     def page(self, key: str) -> str:
@@ -62,10 +65,10 @@ class Cache:
         self._index = Index()
         self._indexed = Tables()
 
-    def over(self, tables: Tables) -> Snapshot:
-        """The snapshot of these records."""
-        if self._snapshot.tables is not tables:
-            self._snapshot = Snapshot(tables)
+    def over(self, tables: Tables, today: date | None = None) -> Snapshot:
+        """The snapshot of these records on a day, which tells what is overdue."""
+        if self._snapshot.tables is not tables or self._snapshot.today != today:
+            self._snapshot = Snapshot(tables, today)
         return self._snapshot
 
     def page(self, tables: Tables, key: str) -> str:

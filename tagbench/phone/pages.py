@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 import re
 from collections.abc import Callable
+from datetime import date
 from typing import Any
 
 from aiohttp import web
@@ -40,8 +41,8 @@ from tagbench.rules.scan import Opened, look_up, typed_code
 
 log = logging.getLogger("tagbench.phone")
 
-_LIKE_A_CODE = re.compile(r"[A-Z0-9]{1,3}[0-9OQISZBGUV]{3,}[A-Z0-9]", re.IGNORECASE)
-"""What may be a code, with the signs that look like digits on paper; looked at first, since to
+_LIKE_A_CODE = re.compile(r"(?=.*[0-9])[A-Z0-9]{0,3}[0-9OQISZBGUV]+[A-Z0-9]?", re.IGNORECASE)
+"""What may be a code or its short form, with the signs that look like digits on paper; looked at first, since to
 mend a code takes as long as to find a part."""
 TRIED = "4 screws"
 """Looked for once when the records have changed, so that the index is ready for a person."""
@@ -129,7 +130,7 @@ class Pages:
         )
 
     def _make(self, tables: Tables, key: str, make: Make) -> str:
-        snapshot = self._cache.over(tables)
+        snapshot = self._cache.over(tables, self._today())
         text = snapshot.page(key)
         if not text:
             text = make(snapshot)
@@ -142,6 +143,9 @@ class Pages:
         if not self._cache.page(tables, "next"):
             await self.kept_text("next", self._next)
             await self._executor.find(self._cache.find, tables, TRIED, FOUND)
+
+    def _today(self) -> date:
+        return self._executor.book.now().date()
 
     # The pages of tags
 
@@ -181,7 +185,7 @@ class Pages:
         opened = look_up(tables, code)
         shown = {"refused": str(error), "typed": form.fields, "anyway": anyway}
         text = await self._executor.read(
-            lambda: self._tag_page(self._cache.over(tables), opened, **shown)
+            lambda: self._tag_page(self._cache.over(tables, self._today()), opened, **shown)
         )
         return page_for(session, text, 409)
 
@@ -189,14 +193,16 @@ class Pages:
         self, session: Session, make: Callable[[Snapshot], str]
     ) -> web.StreamResponse:
         """A page with a refusal on it."""
-        text = await self._executor.read(lambda: make(self._cache.over(self._executor.records)))
+        text = await self._executor.read(
+            lambda: make(self._cache.over(self._executor.records, self._today()))
+        )
         return page_for(session, text, 409)
 
     def _tag_page(self, snapshot: Snapshot, opened: Opened, **shown: Any) -> str:
         shown = {"typed": {}, "anyway": "", **shown}
         tables = snapshot.tables
         if isinstance(opened.record, Part):
-            view = part_view(snapshot, opened.record)
+            view = part_view(snapshot, opened.record, self._executor.now())
             mark = opened.record.machine
             return render("part.html", **shown, view=view, bins=bins_used_last(tables, mark))
         if isinstance(opened.record, Bin):

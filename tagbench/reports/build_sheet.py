@@ -35,7 +35,8 @@ def steps_of(request: ReportRequest) -> list[Step]:
 
 def reasons_of(request: ReportRequest) -> Mapping[str, tuple[Reason, ...]]:
     """Code → why the part is held up, apart from the steps that come before it on the sheet."""
-    held = build(request.tables, request.machine.mark).held_up
+    today = request.printed.date()
+    held = build(request.tables, request.machine.mark, today).held_up
     return {one.code: tuple(why for why in one.reasons if why.kind != "deeper") for one in held}
 
 

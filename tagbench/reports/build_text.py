@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from tagbench.records import Machine, Part, Tables
-from tagbench.rules.count.fastener_lines import Line, single_use_items
+from tagbench.rules.count.fastener_lines import Line, renewed_items
 from tagbench.rules.describe.fact import BOXES, PART_STATES
 from tagbench.rules.describe.fasteners import torque_words
 from tagbench.rules.describe.phrases import came_from, counted, named, plural
@@ -80,9 +80,15 @@ def lay_out_lines(laid: LayOut, unit: str) -> Iterator[str]:
     yield from listed("tools", laid.tools)
     yield from listed("torques", torque_lines(laid.torques, unit))
     yield from listed("grease", laid.grease)
-    yield from listed(
-        "new", (f"{one.quantity} {one.what} ({one.in_stock} in stock)" for one in laid.single_use)
-    )
+    yield from listed("new", (one.words for one in laid.single_use))
+
+
+def piece_lines(step: Step) -> Iterator[str]:
+    """Where what goes on is; of a replaced part the new one, and the old one that does not."""
+    if step.new is None:
+        yield from listed("kept in", filter(None, [step.kept_in]))
+    else:
+        yield from listed("piece", filter(None, [step.new.fit, step.new.old]))
 
 
 def torque_lines(lines: Iterable[Line], unit: str) -> Iterator[str]:
@@ -95,7 +101,7 @@ def torque_lines(lines: Iterable[Line], unit: str) -> Iterator[str]:
 def renew_lines(lines: Iterable[Line]) -> Iterator[str]:
     """`2 lock washer for M6x1`: what is single-use, with how many."""
     for line in lines:
-        for item in single_use_items(line.fastener):
+        for item in renewed_items(line):
             yield f"{line.fastener.quantity} {item}"
 
 
@@ -109,7 +115,7 @@ def step_lines(step: Step, unit: str) -> Iterator[str]:
     """One step: the part, where it is, and all that goes with it."""
     part = step.part
     yield f"[ ] {step.number}. {part.code}  {counted(part)}"
-    yield from listed("kept in", filter(None, [step.kept_in]))
+    yield from piece_lines(step)
     yield from listed("goes to", filter(None, [came_from(part)]))
     yield from listed("sits how", filter(None, [part.sits_how]))
     yield from listed("under", (f"{named(one)}: take it off first" for one in step.under))
@@ -118,5 +124,5 @@ def step_lines(step: Step, unit: str) -> Iterator[str]:
     yield from listed("tools", step.tools)
     yield from listed("torque", torque_lines(step.torques, unit))
     yield from listed("grease", step.grease)
-    yield from listed("renew", renew_lines(step.renew))
+    yield from listed("renew", (one.words for one in step.supplies))
     yield from listed("note", filter(None, [part.note]))

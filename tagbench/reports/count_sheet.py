@@ -25,9 +25,8 @@ COLUMNS = (
 def text(request: ReportRequest) -> Iterator[str]:
     """The count in plain lines."""
     yield f"Count sheet, {day(request.printed)}"
-    yield from count_lines(
-        request.tables, count(request.tables, request.machine.mark), request.machine
-    )
+    found = count(request.tables, request.machine.mark, request.printed.date())
+    yield from count_lines(request.tables, found, request.machine)
 
 
 def rows(request: ReportRequest) -> Iterator[Row]:
@@ -48,7 +47,7 @@ def rows(request: ReportRequest) -> Iterator[Row]:
 
 def page(request: ReportRequest) -> str:
     """The count as a page to print."""
-    found = count(request.tables, request.machine.mark)
+    found = count(request.tables, request.machine.mark, request.printed.date())
     return render(
         "count.html",
         request,

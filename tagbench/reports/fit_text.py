@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tagbench.records import Part, Tables
-from tagbench.reports.build_text import listed
-from tagbench.rules.count.fastener_lines import single_use_items
+from tagbench.reports.build_text import listed, piece_lines
+from tagbench.rules.count.fastener_lines import renewed_items
 from tagbench.rules.describe.part import still_open
 from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.guide import FitGuide
@@ -38,10 +38,12 @@ def guide_lines(guide: FitGuide) -> Iterator[str]:
     """How a part goes on: what stands in the way, where it is, its fasteners, the cautions."""
     part = guide.step.part
     yield f"{part.code}  {part.name}: {STATES[part.fitted]}"
-    yield from (f"  held up: {reason.words}" for reason in guide.reasons)
+    # What is deeper is told once, as the burial.
+    lacking = (one for one in guide.reasons if one.kind not in ("deeper", "buried"))
+    yield from (f"  held up: {reason.words}" for reason in lacking)
     if guide.burial:
         yield f"  too early: {guide.burial.words}"
-    yield from listed("kept in", filter(None, [guide.step.kept_in]))
+    yield from piece_lines(guide.step)
     yield from listed("sits how", filter(None, [part.sits_how]))
     yield from listed("tools", guide.step.tools)
     yield from listed("grease", guide.step.grease)
@@ -68,6 +70,6 @@ def undone_lines(undoing: Undoing) -> Iterator[str]:
     for line in undoing.untorqued:
         yield f"  torque again: {line.part.name}, {line.spelled}"
     for line in undoing.to_renew:
-        yield f"  renew again: {line.part.name}, {', '.join(single_use_items(line.fastener))}"
+        yield f"  renew again: {line.part.name}, {', '.join(renewed_items(line))}"
     for setting in undoing.unsettled:
         yield f"  measure again: {setting.what}"

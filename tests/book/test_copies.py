@@ -21,7 +21,7 @@ from tagbench.book.copies import (
 )
 from tagbench.book.joining import Conflict, Side, join
 from tagbench.book.rewinding import records_on
-from tagbench.errors import BadInput, BookError, Refused
+from tagbench.errors import BadInput, Refused
 from tagbench.records import Bin, Part, Want, replace
 from tests.book.conftest import Clock, strip, strip_slowly
 
@@ -95,9 +95,9 @@ def test_a_backup_is_only_looked_at(book: Book, hub: Part) -> None:
     path = find_copy(book, _holding(book, hub.code).name[:14])
     _change(book, hub.code, note="cracked")
     before = sorted(book.folder.rglob("*"))
-    with ReadOnlyBook(path) as copy:
+    with ReadOnlyBook.of_file(path) as copy:
         assert copy.records.parts[hub.code].note == ""
-        with pytest.raises(BookError, match="only looked at"), copy.change("x") as draft:
+        with pytest.raises(Refused, match="only looked at"), copy.change("x") as draft:
             draft.put(replace(hub, note="y"))
     assert sorted(book.folder.rglob("*")) == before
 

@@ -109,11 +109,11 @@ def test_undo_of_a_strip_is_refused_while_a_want_or_a_setting_names_the_part(boo
     """Else they would name nothing."""
     hub = strip(book, "hub")
     add_want(book, WantForm(codes=(hub.code,)))
-    with pytest.raises(Refused, match=f"The want 1 names {hub.code}"):
+    with pytest.raises(Refused, match="wanted: 1 × hub"):
         book.undo(1)
     book.undo()
     add_setting(book, SettingForm("bearing play", after=(hub.code,)))
-    with pytest.raises(Refused, match=f"The setting 1 names {hub.code}"):
+    with pytest.raises(Refused, match="added the setting bearing play"):
         book.undo(1)
 
 

@@ -12,7 +12,7 @@ from tagbench.book.csv.rows import COLUMNS
 from tagbench.book.layout import SCHEMA
 from tagbench.book.outside import write_file
 from tagbench.records import TABLES, Part, Tables, to_json
-from tagbench.rules.bins import path as bin_path, steps
+from tagbench.rules.bins import names_in_path, path as bin_path
 from tagbench.trade.fasteners.spelling import spell_all
 
 
@@ -50,7 +50,7 @@ def _row(part: Part, tables: Tables, photos: Path) -> dict[str, object]:
 def _bin(code: str, tables: Tables) -> str:
     """The path from the outside in, as it is typed; the code where a name would be cut."""
     names = [bin_.name for bin_ in reversed(bin_path(code, tables.bins))]
-    return code if any(len(steps(name)) > 1 for name in names) else " / ".join(names)
+    return code if any(len(names_in_path(name)) > 1 for name in names) else " / ".join(names)
 
 
 def book_json(tables: Tables, revision: int) -> dict[str, Any]:

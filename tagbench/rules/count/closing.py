@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from tagbench.errors import BadInput, Refused
-from tagbench.rules.count.fastener_lines import in_bag, left_over, lost, single_use_items
+from tagbench.rules.count.fastener_lines import in_bag, left_over, lost, renewed_items
 from tagbench.rules.count.identity import Count
 from tagbench.rules.rebuild.held_up import on_machine
 
@@ -23,9 +23,21 @@ class OpenLine(NamedTuple):
 def open_lines(count: Count) -> list[OpenLine]:
     """Everything that is open, each thing once; empty when the count is clean.
 
-    The fasteners in the bag of a part that is off are not lines of their own: the part is.
+    What needs a decision comes first, then what is merely off, by assembly. The fasteners in the
+    bag of a part that is off are not lines of their own: the part is.
     """
-    return [OpenLine(key, words) for key, words in _lines(count)]
+    decide = [OpenLine(key, words) for key, words in _lines(count)]
+    return [*decide, *(line for group in off_by_assembly(count).values() for line in group)]
+
+
+def off_by_assembly(count: Count) -> dict[str, list[OpenLine]]:
+    """Assembly → a line for each part that is merely off, the assembly begun first coming first."""
+    groups: dict[str, list[OpenLine]] = {}
+    for part in count.parts_off:
+        if part.code not in count.left_out:
+            line = OpenLine(f"off:{part.code}", f"{part.name} {part.code} is off the machine")
+            groups.setdefault(part.assembly, []).append(line)
+    return groups
 
 
 def unexplained(lines: list[OpenLine], reasons: Mapping[str, str]) -> list[OpenLine]:
@@ -57,8 +69,7 @@ def check_closing(count: Count, reasons: Mapping[str, str]) -> dict[str, str]:
 
 
 def _lines(count: Count) -> Iterator[tuple[str, str]]:
-    for part in count.parts_off:
-        yield f"off:{part.code}", f"{part.name} {part.code} is off the machine"
+    yield from _left_out(count)
     yield from _fastener_lines(count)
     for part in count.snug:
         yield f"snug:{part.code}", f"{part.name} {part.code} is only snug"
@@ -67,14 +78,24 @@ def _lines(count: Count) -> Iterator[tuple[str, str]]:
             yield f"torque:{line.key}", f"{line.part.name}: no torque noted for {line.spelled}"
     for line in count.single_use:
         if on_machine(line.part):
-            items = ", ".join(single_use_items(line.fastener))
+            items = ", ".join(renewed_items(line))
             yield f"renew:{line.key}", f"{line.part.name}: not renewed, {items}"
     for state in count.settings:
         yield f"setting:{state.setting.id}", f"{state.setting.what}: {state.words}"
-    for over in count.overrides:
-        yield f"override:{over.part.code}/{over.number}", f"{over.part.name} {over.words}"
+    for one in count.overrides:
+        yield f"override:{one.part.code}/{one.number}", f"{one.part.name} {one.words}"
     for part in count.old_pieces:
         yield f"old:{part.code}", f"the old {part.name} {part.code} is still about"
+
+
+def _left_out(count: Count) -> Iterator[tuple[str, str]]:
+    """What is off under parts that went on over it; they are named."""
+    for part in count.parts_off:
+        over = count.left_out.get(part.code, [])
+        if over:
+            named = ", ".join(f"{one.name} {one.code}" for one in over)
+            words = f"{part.name} {part.code} was left out: {named} went on over it"
+            yield f"off:{part.code}", words
 
 
 def _fastener_lines(count: Count) -> Iterator[tuple[str, str]]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from tagbench.records import Fastener, Part
-from tagbench.rules.buying.single_use import item_words, line_items
+from tagbench.rules.buying.single_use import item_words, line_items, own_kinds
 from tagbench.trade.fasteners.spelling import spell
 
 
@@ -73,9 +73,22 @@ def single_use_items(fastener: Fastener) -> list[str]:
     return list(line_items(fastener)) if fastener.single_use else []
 
 
+def renewed_items(line: Line) -> list[str]:
+    """What is renewed with one line of a part, each thing once on the part.
+
+    A cotter pin that the part has a line of its own for is renewed there, not with the nut.
+    """
+    return list(line_items(line.fastener, own_kinds(line.part))) if line.fastener.single_use else []
+
+
 def wants_torque(fastener: Fastener) -> bool:
     """Whether a torque is specified that has not been given yet."""
     return fastener.torque is not None and fastener.torqued is None
+
+
+def to_renew(line: Line) -> bool:
+    """Whether something on a line is still to be renewed that no other line of the part has."""
+    return wants_renewing(line.fastener) and bool(renewed_items(line))
 
 
 def wants_renewing(fastener: Fastener) -> bool:

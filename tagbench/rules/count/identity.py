@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 from typing import NamedTuple
 
 from tagbench.records import Part, Tables
@@ -15,11 +16,13 @@ from tagbench.rules.count.fastener_lines import (
     lines_of,
     lost,
     missing,
-    wants_renewing,
+    to_renew,
     wants_torque,
 )
 from tagbench.rules.rebuild.held_up import on_machine
+from tagbench.rules.rebuild.links import Links, links_between
 from tagbench.rules.rebuild.overrides import OpenOverride, open_overrides
+from tagbench.rules.rebuild.reach import in_front
 from tagbench.rules.settings.standing import SettingState, settings_of
 
 
@@ -57,6 +60,8 @@ class Count:
     """How many parts the book has of it."""
     parts_off: list[Part]
     """Parts still off the machine."""
+    left_out: dict[str, list[Part]]
+    """Code of a part that is off → what went on over it, outermost first."""
     fasteners_out: int
     """How many fasteners came out."""
     fasteners_back: int
@@ -88,8 +93,11 @@ class Count:
         return sum(missing(line.fastener) for line in self.missing)
 
 
-def count(tables: Tables, mark: str) -> Count:
-    """The count of the machine with this mark; linear in parts and fastener lines."""
+def count(tables: Tables, mark: str, today: date | None = None) -> Count:
+    """The count of the machine with this mark; linear in parts, links and fastener lines.
+
+    With `today` the reasons say which orders are overdue.
+    """
     parts = tables.parts_of(mark)
     lines = list(lines_of(parts))
     on = [line for line in lines if on_machine(line.part)]
@@ -97,19 +105,34 @@ def count(tables: Tables, mark: str) -> Count:
         mark=mark,
         parts=len(parts),
         parts_off=[part for part in parts if not on_machine(part)],
+        left_out=left_out(links_between(parts, tables.parts.__contains__)),
         fasteners_out=sum(line.fastener.quantity for line in lines),
         fasteners_back=sum(came_back(line.fastener) for line in lines),
         missing=[line for line in lines if missing(line.fastener)],
         left_over=[line for line in lines if left_over(line.fastener)],
         snug=[part for part in parts if part.fitted == "snug"],
         untorqued=[line for line in on if wants_torque(line.fastener)],
-        single_use=[line for line in lines if wants_renewing(line.fastener)],
+        single_use=[line for line in lines if to_renew(line)],
         settings=[setting for setting in settings_of(tables, mark) if setting.open],
-        overrides=open_overrides(tables, parts),
+        overrides=open_overrides(tables, parts, today),
         old_pieces=[part for part in parts if part.old_piece == "kept"],
         bags=full_bags(parts),
         threads=by_thread(lines),
     )
+
+
+def left_out(links: Links) -> dict[str, list[Part]]:
+    """Code of each part that is off under parts that are on → those parts, outermost first.
+
+    Linear in parts and links, but for the names over a gap.
+    """
+    on = [place for place in range(len(links.parts)) if not links.off(place)]
+    found = {}
+    for place in sorted(links.all_deeper(on)) if len(on) < len(links.parts) else ():
+        if links.off(place):
+            over = sorted(in_front(links, [place]))
+            found[links.parts[place].code] = [links.parts[there] for there in over]
+    return found
 
 
 def by_thread(lines: Iterable[Line]) -> list[ThreadCount]:

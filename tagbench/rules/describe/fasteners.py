@@ -10,8 +10,8 @@ from tagbench.rules.count.fastener_lines import (
     Line,
     in_bag,
     lost,
-    single_use_items,
-    wants_renewing,
+    renewed_items,
+    to_renew,
     wants_torque,
 )
 from tagbench.rules.describe.fact import Fact
@@ -100,8 +100,8 @@ def _remarks(line: Line) -> Iterator[Fact]:
         yield Fact("torqued", "not torqued yet", "open")
     if fastener.renewed:
         yield Fact("renewed", "renewed", "done")
-    if on and wants_renewing(fastener):
-        yield Fact("renewed", f"not renewed: {', '.join(single_use_items(fastener))}", "open")
+    if on and to_renew(line):
+        yield Fact("renewed", f"not renewed: {', '.join(renewed_items(line))}", "open")
     if lost(fastener):
         yield Fact("lost", f"{lost(fastener)} lost", "wrong", (lost(fastener),))
     if on and in_bag(fastener):

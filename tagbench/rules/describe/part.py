@@ -7,7 +7,6 @@ from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
 from tagbench.records import Machine, Part, PartNumber, Tables
-from tagbench.rules.bins import kept_in_words
 from tagbench.rules.count.fastener_lines import lines_of
 from tagbench.rules.describe.care import (
     ReadingFacts,
@@ -29,6 +28,7 @@ from tagbench.rules.describe.phrases import (
 
 if TYPE_CHECKING:
     from tagbench.rules.rebuild.held_up import Reason
+from tagbench.rules.rebuild.new_piece import kept_lines
 
 
 class PartFacts(NamedTuple):
@@ -136,7 +136,7 @@ def came_off_words(part: Part) -> str:
 def where_fact(tables: Tables, part: Part) -> Fact:
     """On the machine, or in which bag, box and shelf."""
     if part.fitted == "off":
-        return Fact("where", kept_in_words(part.bin, tables.bins))
+        return Fact("where", "; ".join(kept_lines(tables, part)))
     when = f", {day(part.fitted_at)}" if part.fitted_at else ""
     return Fact("where", f"on the machine, {part.fitted}{when}")
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime
+from math import isclose
 
 from tagbench.errors import BadInput
-from tagbench.records import Fastener, Override, Part, replace
+from tagbench.records import Fastener, Override, Part, Torque, replace
 from tagbench.rules.count.fastener_lines import wants_torque
+from tagbench.trade.fasteners.spelling import spell_torque
 
 Numbers = Mapping[int, int]
 
@@ -130,3 +132,22 @@ def _known_lines(part: Part, numbers: Iterable[int]) -> None:
         if not 1 <= number <= count:
             there = f"lines 1 to {count}" if count else "no fastener lines"
             raise BadInput(f"{part.name} {part.code} has {there}, so there is no line {number}.")
+
+
+def outside_words(fastener: Fastener, given: float) -> str:
+    """Why a torque, in the unit of the line's range, is outside it; empty when inside or no range.
+
+    Within one part in a thousand of a limit counts as inside: it is what rounding a converted
+    figure does.
+    """
+    torque = fastener.torque
+    if torque is None or _inside(torque, given):
+        return ""
+    side = "under" if given < torque.low else "over"
+    return f"{given:.4g} {torque.unit} is {side} the range {spell_torque(torque)}"
+
+
+def _inside(torque: Torque, given: float) -> bool:
+    if torque.low <= given <= torque.high:
+        return True
+    return any(isclose(given, limit, rel_tol=1e-3) for limit in (torque.low, torque.high))

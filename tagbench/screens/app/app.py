@@ -122,6 +122,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         from tagbench.screens.phone.switch import PhoneSwitch
 
         self.book = book
+        book.leave_checkpoints_to_others()
         self.index = FindIndex(book)
         self.phone = PhoneSwitch(self)
         self.start_watching(self.open_scan, self.refuse)
@@ -149,6 +150,8 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         revision, resting = self.book.revision, self._rests_since
         if not self.book.waiting:
             self._rests_since = None
+        elif self.book.should_follow:
+            self._checkpoint()
         elif resting is None or resting[0] != revision:
             self._rests_since = revision, monotonic()
         elif monotonic() - resting[1] >= REST_SECONDS:

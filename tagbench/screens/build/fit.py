@@ -153,7 +153,7 @@ class FitDialog(TagbenchDialog[str]):
     def _show(self) -> None:
         part = self.part
         links = links_of(self.tables, part.machine)
-        guide = fit_guide(self.tables, links, self.code, self.lever)
+        guide = fit_guide(self.tables, links, self.code, self.lever, self.book.now().date())
         self.query_one(BigCode).code = part.code
         self.query_one("#card-heading", Static).update(f"◯  Fit   {heading(part)}")
         self.query_one("#fit-heading", Static).update(part.assembly or "no assembly")

@@ -11,7 +11,7 @@ from textual.widgets import Input, Static
 
 from tagbench.errors import BadInput
 from tagbench.records import Override, Part, replace
-from tagbench.rules.count.fastener_lines import Line, lines_of, single_use_items
+from tagbench.rules.count.fastener_lines import Line, lines_of, renewed_items
 from tagbench.rules.describe.fasteners import torque_words
 from tagbench.rules.rebuild.burying import burying
 from tagbench.rules.rebuild.fit_text import read_shorts, read_torques
@@ -139,7 +139,7 @@ class NewDialog(TagbenchDialog[set[int]]):
 
 def draw_single_use(line: Line, width: int) -> list[str]:
     """One line: how many of what."""
-    items = ", ".join(single_use_items(line.fastener))
+    items = ", ".join(renewed_items(line))
     return [cut(f"{line.fastener.quantity} × {items}", width)]
 
 

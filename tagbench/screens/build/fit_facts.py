@@ -9,7 +9,7 @@ from tagbench.reports.build_text import STATE_MARKS
 from tagbench.reports.fit_text import STATES, open_about, undone_lines
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.count.fastener_lines import in_bag, lost
-from tagbench.rules.rebuild.burying import Burial
+from tagbench.rules.rebuild.burying import IF_ON, Burial
 from tagbench.rules.rebuild.guide import FitGuide, LineGuide
 from tagbench.rules.rebuild.links import Links
 from tagbench.screens.widgets.facts import Fact
@@ -27,6 +27,8 @@ def fit_facts(
     """The facts of the card; `renewed` are the lines whose new items lie ready."""
     part = guide.step.part
     yield from stand_facts(links, guide)
+    if guide.step.new and part.fitted == "off":
+        yield Fact("", [guide.step.new.fit], "strong")
     yield Fact("sits how", [part.sits_how], "strong")
     yield Fact("goes after", [state_words(one) for one in guide.step.after])
     yield Fact("under", [f"{one.name} {one.code}: take it off first" for one in guide.step.under])
@@ -35,7 +37,11 @@ def fit_facts(
     yield Fact("tools", guide.step.tools)
     yield Fact("grease", guide.step.grease)
     in_its_bag = part.fitted == "off" or any(map(in_bag, part.fasteners))
-    yield Fact("kept", [kept_in_words(part.bin, tables.bins)] if in_its_bag else [])
+    new = guide.step.new
+    if new is None:
+        yield Fact("kept", [kept_in_words(part.bin, tables.bins)] if in_its_bag else [])
+    else:
+        yield Fact("old one", [new.old])
     yield Fact("note", [part.note])
 
 
@@ -62,9 +68,10 @@ def stand_facts(links: Links, guide: FitGuide) -> Iterator[Fact]:
 
 def burial_shortly(links: Links, burial: Burial) -> Iterator[Fact]:
     """What would be shut in and what it would cost, in a few lines; the stop card has it all."""
-    shut_in, again = some_of(links, burial.shut_in), some_of(links, burial.cost.take_off)
-    yield Fact("✗ too early", [f"It would shut in {shut_in}."], "wrong")
-    yield Fact("", [f"To put that right later, take off again {again}."], "wrong")
+    shut_in, again = some_of(links, burial.shut_in), some_of(links, burial.again)
+    yield Fact("✗ too early", [f"It would shut in {shut_in}.", "Fit these first."], "wrong")
+    if again:
+        yield Fact("", [f"{IF_ON}, these would have to come off again: {again}."], "wrong")
 
 
 def some_of(links: Links, codes: Sequence[str]) -> str:
@@ -80,12 +87,17 @@ def burial_facts(links: Links, burial: Burial) -> Iterator[Fact]:
     The cost goes before a long list of names, which would push it out of sight.
     """
     names = [
-        Fact("✗ too early", [f"It would shut in {_counted(burial.shut_in)}:"], "wrong"),
+        Fact(
+            "✗ too early",
+            [f"It would shut in {_counted(burial.shut_in)}. Fit these first:"],
+            "wrong",
+        ),
         Fact("", [named(links, code) for code in burial.shut_in], "strong"),
     ]
+    again = "these would have to come off again:" if burial.again else "it would have to come off."
     cost = [
-        Fact("to undo", ["To put that right later, take off again:"]),
-        Fact("", [named(links, code) for code in burial.cost.take_off], "strong"),
+        Fact("to undo", [f"{IF_ON}, {again}"]),
+        Fact("", [named(links, code) for code in burial.again], "strong"),
         Fact("", [line.strip() for line in undone_lines(burial.cost)]),
     ]
     yield from [*cost, *names] if len(burial.shut_in) > NAMED else [*names, *cost]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 
 from textual.app import ComposeResult
 
@@ -45,7 +46,7 @@ class LayOutDialog(TagbenchDialog[None]):
         steps = [step_for(self.tables, links, code, at) for at, code in enumerate(codes, 1)]
         laid = lay_out(self.tables, steps)
         facts = [*lay_out_facts(laid, self._machine.units.torque), Fact("", [" "])]
-        facts += plan_facts(self.tables, links, steps)
+        facts += plan_facts(self.tables, links, steps, self.book.now().date())
         none = Fact("", ["Nothing can go on with what is here; the list Held up says why."])
         self.query_one(Facts).show(facts if steps else [none])
 
@@ -56,13 +57,14 @@ def lay_out_facts(laid: LayOut, unit: str) -> Iterator[Fact]:
     yield Fact("tools", laid.tools)
     yield Fact("torques", list(torque_lines(laid.torques, unit)))
     yield Fact("grease", laid.grease)
-    supplies = (f"{one.quantity} × {one.what} ({one.in_stock} in stock)" for one in laid.single_use)
-    yield Fact("new", list(supplies))
+    yield Fact("new", [one.words for one in laid.single_use])
 
 
-def plan_facts(tables: Tables, links: Links, steps: Sequence[Step]) -> Iterator[Fact]:
+def plan_facts(
+    tables: Tables, links: Links, steps: Sequence[Step], today: date | None = None
+) -> Iterator[Fact]:
     """The steps, each with what stands in its way once those before it are on."""
-    in_the_way = obstacles(tables, links)
+    in_the_way = obstacles(tables, links, today)
     for at, step in enumerate(steps):
         code = step.part.code
         number = f"step {step.number}"
@@ -73,3 +75,5 @@ def plan_facts(tables: Tables, links: Links, steps: Sequence[Step]) -> Iterator[
             yield from burial_shortly(links, burial)
         lacking = in_the_way.lacking(links.at(code)) if step.part.fitted == "off" else []
         yield Fact("✗ held up", [reason.words for reason in lacking], "wrong")
+        yield Fact("", [step.new.fit, step.new.old] if step.new else [], "strong")
+        yield Fact("buy first", [one.words for one in step.supplies if one.to_buy], "wrong")

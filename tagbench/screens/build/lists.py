@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, field
+from datetime import date
 
 from tagbench.records import Part, Tables
-from tagbench.reports.build_text import STATE_MARKS, place_words, renew_lines, torque_lines
+from tagbench.reports.build_text import STATE_MARKS, place_words, torque_lines
 from tagbench.reports.fit_text import open_about
-from tagbench.rules.bins import kept_in_words
 from tagbench.rules.rebuild.held_up import Kind, Reason
-from tagbench.rules.rebuild.overview import Build, build
+from tagbench.rules.rebuild.new_piece import kept_lines
+from tagbench.rules.rebuild.overview import Build, build, tonight_with
 from tagbench.rules.rebuild.steps import Step, step_for
-from tagbench.rules.rebuild.tonight import tonight_with
 from tagbench.screens.widgets.facts import Fact
 from tagbench.screens.widgets.group_rows import Heading, grouped
 from tagbench.screens.widgets.views import View
@@ -88,9 +88,9 @@ class Lists:
         return self.part(code).assembly or NO_ASSEMBLY
 
 
-def lists_of(tables: Tables, mark: str, revision: int) -> Lists:
+def lists_of(tables: Tables, mark: str, revision: int, today: date) -> Lists:
     """Works the lists out in one pass over parts and links."""
-    now = build(tables, mark)
+    now = build(tables, mark, today)
     codes = {
         READY: now.ready,
         TONIGHT: tonight_with(tables, now.links),
@@ -140,7 +140,7 @@ def facts(tables: Tables, lists: Lists, code: str, unit: str) -> Iterator[Fact]:
     yield Fact("held up", [reason.words for reason in lists.reasons.get(code, ())], "strong")
     if part.fitted != "off":
         yield Fact("still open", list(open_about(part)) or ["nothing"], "strong")
-    yield Fact("kept", [kept_in_words(part.bin, tables.bins)] if part.fitted == "off" else [])
+    yield Fact("kept", kept_lines(tables, part) if part.fitted == "off" else [])
     yield Fact("goes to", [place_words(part)])
     yield Fact("sits how", [part.sits_how])
     yield from step_facts(step, unit)
@@ -153,7 +153,7 @@ def step_facts(step: Step, unit: str) -> Iterator[Fact]:
     yield Fact("tools", step.tools)
     yield Fact("torque", list(torque_lines(step.torques, unit)))
     yield Fact("grease", step.grease)
-    yield Fact("new", list(renew_lines(step.renew)))
+    yield Fact("new", [one.words for one in step.supplies])
     yield Fact("note", [step.part.note])
 
 

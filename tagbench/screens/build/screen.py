@@ -113,7 +113,7 @@ class BuildScreen(TagbenchScreen):
     @work(thread=True, exclusive=True)
     def work_out(self, tables: Tables, mark: str, revision: int) -> None:
         """Works the lists out beside the screen, so that a large machine does not hold it up."""
-        self.post_message(self.WorkedOut(lists_of(tables, mark, revision)))
+        self.post_message(self.WorkedOut(lists_of(tables, mark, revision, self.book.now().date())))
 
     @on(WorkedOut)
     def worked_out(self, message: WorkedOut) -> None:

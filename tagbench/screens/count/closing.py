@@ -44,7 +44,7 @@ class ClosingDialog(FormDialog[str]):
         yield Field("Why", id="reason", hint="why it is closed all the same")
 
     def on_mount(self) -> None:
-        lines = open_lines(count(self.tables, self._mark))
+        lines = open_lines(count(self.tables, self._mark, self.book.now().date()))
         self.query_one(Rows).show(lines)
         self.query_one(Rows).display = self.query_one(Field).display = bool(lines)
         if lines:

@@ -103,7 +103,7 @@ class CountScreen(TagbenchScreen):
         machine = self.machine
         if machine is None:
             return
-        self._count = count(self.tables, machine.mark)
+        self._count = count(self.tables, machine.mark, self.book.now().date())
         if self._folded is None:
             kinds = rows(self._count, OPEN, ())
             self._folded = {

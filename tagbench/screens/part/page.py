@@ -9,12 +9,12 @@ from typing import NamedTuple
 from textual.content import Content
 
 from tagbench.records import CARE_STEPS, Change, Machine, Part, PartNumber, Tables
-from tagbench.rules.bins import kept_in_words
 from tagbench.rules.care.cautions import DEFER, caution_lines, cautions_for, seen_cautions
 from tagbench.rules.care.words import work_on
 from tagbench.rules.count.fastener_lines import lines_of
 from tagbench.rules.describe.care import verdict_words
 from tagbench.rules.rebuild.guide import LineGuide, line_guide
+from tagbench.rules.rebuild.new_piece import kept_lines
 from tagbench.rules.rebuild.steps import bench_tools, off_in
 from tagbench.screens.widgets.facts import Section
 from tagbench.trade.fasteners.spelling import spell
@@ -63,7 +63,7 @@ def facts(part: Part, tables: Tables, lever: Lever | None = None) -> Iterator[Se
 
     `lever` is the torque wrench with the extension that is on it.
     """
-    yield "Where it is", [where(part, tables)]
+    yield "Where it is", where(part, tables)
     if part.fasteners:
         yield "Fasteners", [spell(fastener) for fastener in part.fasteners]
         yield from torques(part, tables, lever)
@@ -91,12 +91,12 @@ def further(part: Part, tables: Tables, changes: list[Change]) -> Iterator[Secti
         yield "History", [f"{day(change.at)}   {change.words}" for change in changes]
 
 
-def where(part: Part, tables: Tables) -> str:
-    """On the machine, or in which bag, box and shelf."""
+def where(part: Part, tables: Tables) -> list[str]:
+    """On the machine, or in which bag, box and shelf; of a replaced part, the new one first."""
     if part.fitted != "off":
         done = "fitted" if part.fitted == "fitted" else "snug, not torqued yet"
-        return f"on the machine, {done}" + (f", {day(part.fitted_at)}" if part.fitted_at else "")
-    return kept_in_words(part.bin, tables.bins)
+        return [f"on the machine, {done}" + (f", {day(part.fitted_at)}" if part.fitted_at else "")]
+    return kept_lines(tables, part)
 
 
 def care(part: Part) -> list[str]:

@@ -43,6 +43,7 @@ OFF = (
 )
 FIXED_NUMBER = "Numbers change: in the router, reserve this computer's address."
 NOT_ENCRYPTED = "Not encrypted: use it in your own network only."
+FIXED_NUMBER = "Numbers change: in the router, reserve this computer's address."
 HERE_ONLY = "A phone cannot reach that. For phones: Ctrl+O twice, and the home network."
 
 

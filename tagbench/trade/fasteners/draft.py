@@ -28,6 +28,9 @@ _COUNT_ALONE = re.compile(
     r"(?:qty[.:]?\s?)?(?:x\s?)?(?P<count>[0-9]{1,3})(?:\s?(?:x|-?off|pcs?\.?|pieces?|st[üu]?c?k?|pz))?",
     re.IGNORECASE,
 )
+#: Nobody writes a larger count on a bag.
+_MOST = 250
+_SIZES = ("thread", "numbers", "gauge")
 #: Below this a lone figure behind a screw is a count, not a length in mm.
 _SHORTEST = 8
 #: A line may repeat what locks it so often: two copper washers on a banjo bolt.
@@ -95,6 +98,14 @@ class Draft(msgspec.Struct):
         return bool(
             self.kind or self.thread or self.figures or self.gauge or self.bearing or self.head
             or self.standard or self.place or self.words or self.drive or self.material
+        )  # fmt: skip
+
+    @property
+    def thing(self) -> bool:
+        """Whether it names a thing, and not only where it sat."""
+        return bool(
+            self.kind or self.thread or self.figures or self.gauge or self.bearing or self.head
+            or self.standard or self.drive
         )  # fmt: skip
 
     @property
@@ -187,7 +198,7 @@ class _Builder:
             return self._thread(token, at)
         if kind == "phrase":
             return self._phrase(token, at)
-        if kind == "place":
+        if kind == "place" or (token.text[0] == "[" and count_alone(token.name)):
             return self._brackets(token)
         self._simple(token, at)
         return 1
@@ -252,8 +263,12 @@ class _Builder:
     # how many
 
     def _count(self, token: Token, at: int) -> int:
-        if token.cross and self._before is not None and self._before.kind == "thread":
+        before = self._before
+        if token.cross and before is not None and before.kind in ("thread", "gauge"):
             return self._figure(_as_numbers(token), at)
+        if fold(token.text) == "one" and before is not None and before.entry and before.entry.place:
+            self._line.place[-1] = f"{self._line.place[-1]} {token.text}"
+            return 1
         if token.cross and self._may_be_length(token):
             return self._figure(_as_numbers(token), at)
         if self._of_condition(token, at):
@@ -287,6 +302,9 @@ class _Builder:
     def _counted(self, count: int, token: Token, at: int) -> None:
         line = self._line
         follower = self._peek(at + 1)
+        if token.name == "word" and count == 1 and self._join and self._locks_next(at):
+            self._repeat = 1  # avec une rondelle: one each
+            return
         if (
             self._locks_next(at)
             and self._join in _BELONGS
@@ -295,7 +313,9 @@ class _Builder:
         ):
             self._repeat = count
             return
-        if line.count is not None or (line.core and self._leads(follower)):
+        sized = line.thread or line.figures or line.gauge
+        goes_on = follower is not None and follower.kind in _SIZES and not sized and not self._join
+        if line.count is not None or (line.thing and self._leads(follower) and not goes_on):
             line = self._new(token.start)
         line.count = count
 
@@ -347,9 +367,11 @@ class _Builder:
 
     def _is_count(self, number: int, follower: Token, at: int) -> bool:
         line = self._line
-        if number > 250 or follower.kind == "join":
+        if number > _MOST:
             return False
-        if not line.core and line.count is None:
+        if follower.kind == "join":
+            return follower.name == "-" and not line.core and line.count is None
+        if not line.thing and line.count is None:
             return follower.kind != "numbers" or len(follower.numbers) > 1
         if (
             line.thread is not None
@@ -373,6 +395,10 @@ class _Builder:
             self._lock.size = _size_text(token)
             self._lock = None
             return 1
+        pair = len(token.numbers) == 2 and bool(token.numbers[0].whole)
+        if pair and line.count is None and (line.thread or line.kind in THREADED_KINDS):
+            if any(len(figure.token.numbers) == 2 for figure in line.figures):
+                line = self._new(token.start)  # M6 bolts: 3x20 2x35
         adjacent = self._before is not None and self._before.kind == "thread" and not self._join
         follower = self._peek(at + 1)
         last = follower is None or follower.kind in ("join", "place", "torque", "note", "quoted")
@@ -387,6 +413,8 @@ class _Builder:
             entry = follower.entry if follower is not None else None
             if same and entry and entry.locks and self._join not in (",", ";", ""):
                 return 1  # the M8 of "with M8 nut" says nothing new
+            if same and not self._join and self._before and self._before.kind == "thread":
+                return 1  # a stud with the same thread at both ends
             line = self._new(token.start)
         elif line.core and self._join and self._is_done(line, follower):
             line = self._new(token.start)
@@ -427,6 +455,14 @@ class _Builder:
                 line.words.append(token.text)
                 return 1
         line = self._line
+        if entry.material and not entry.kind and self._join and self._locks_next(at - 1):
+            follower = self._peek(at + 1)
+            if follower is not None and follower.entry and self._is_lock(follower.entry):
+                lock = self._add_lock(follower.entry)
+                plain = lock.name.removeprefix("plain ")
+                lock.name = f"{entry.material} {plain}"
+                self._lock = lock
+                return 2
         for field in ("head", "drive"):
             self._say(field, getattr(entry, field), token)
         if entry.material and entry.material not in line.material:
@@ -450,7 +486,9 @@ class _Builder:
         if self._repeat:
             return True
         if line.kind:
-            if line.kind not in THREADED_KINDS and not self._join:
+            if not self._join and (
+                line.kind not in THREADED_KINDS or _finer_nut(line.kind, entry.kind)
+            ):
                 return False
             if line.kind == "screw" and entry.kind in THREADED_KINDS and not self._join:
                 return "nut" in entry.kind
@@ -498,7 +536,7 @@ class _Builder:
             )
             line.kind = line.kind if weak else entry.kind
             return True
-        if line.kind == "screw" or entry.kind == line.kind:
+        if line.kind == "screw" or entry.kind == line.kind or _finer_nut(line.kind, entry.kind):
             line.kind = entry.kind
             line.kind_words = token.text
             return True
@@ -544,6 +582,8 @@ class _Builder:
         count = count_alone(token.name)
         if count and self._line.count is None:
             self._line.count = count
+        elif (inner := tokens(token.name)) and all(one.kind == "tool" for one in inner):
+            self._line.tools += [one.name for one in inner]
         elif token.name:
             self._line.place.append(token.name)
         return 1
@@ -575,6 +615,11 @@ def count_alone(place: str) -> int:
     """How many a text in brackets says, `x4` or `4 off`, when that is all it says; else 0."""
     found = _COUNT_ALONE.fullmatch(place)
     return int(found["count"]) if found else 0
+
+
+def _finer_nut(kind: str, other: str) -> bool:
+    """A nut that is then called a castle nut."""
+    return kind == "nut" and other.endswith("nut")
 
 
 def _which_one(token: Token) -> bool:

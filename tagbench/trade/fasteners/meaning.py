@@ -41,11 +41,16 @@ from tagbench.trade.tools.spanners import spanner_sizes
 _MOST = 60
 #: A bare number behind an inch thread is inches up to here.
 _INCHES_AT_MOST = 6
+#: A lone figure behind thread and length is a count up to here, and in doubt from there on.
+_LIKELY_COUNT = 12
+#: From here on a lone figure behind an x is a length in mm and no count.
+_SURELY_LONG = 8
 #: Gauge numbers of wood and tapping screws go up to here.
 _GAUGES = 24
 #: Known by what they go round: 12-20 is a range and no thread.
 _GRIPS = ("hose clip", "clamp", "clip")
 _WORD_SIZES = MappingProxyType({"long": "length", "thick": "thickness", "across": "diameter"})
+_PIPE = re.compile(r"^(?:G|R|Rp|Rc)\s?[0-9]|BSP|NPT|gas\b", re.IGNORECASE)
 _POWERS = (2, 4, 8, 16, 32, 64)
 
 
@@ -207,7 +212,9 @@ def _by_number(said: Meaning) -> None:
         return
     own = name if name.upper().startswith("ST") or line.kind not in NUMBERED else f"#{name}"
     said.fields["number"] = own if line.kind in NUMBERED else f"#{name}"
-    if own_size := numbered_size(line.kind, name):
+    if name.upper().startswith("ST"):
+        said.fields |= {"length_unit": "mm", "diameter": float(name[2:])}
+    elif own_size := numbered_size(line.kind, name):
         said.fields["length_unit"] = "in"
         said.fields["diameter"] = own_size[0]
         if own_size[1]:
@@ -278,6 +285,19 @@ def _settle_kind(said: Meaning) -> str:
     line = said.line
     if "kind" in said.fields:
         line.kind = str(said.fields.pop("kind"))
+    threaded = bool(line.thread or said.fields.get("thread"))
+    if line.kind not in ("circlip", "star washer") and line.head in (
+        "internal",
+        "external",
+        "wire",
+    ):
+        if line.kind or threaded:
+            line.place.append(line.head)
+            line.head = ""
+    named = line.figures or line.gauge or threaded
+    if not line.kind and (line.head or line.drive) and line.words and not named:
+        said.words += [word for word in (line.head, line.drive) if word]
+        line.head = line.drive = ""
     if not line.kind:
         if (
             said.fields.get("thread")
@@ -287,7 +307,8 @@ def _settle_kind(said: Meaning) -> str:
                 and line.head not in ("internal", "external", "E", "wire", "woodruff")
             )
         ):
-            line.kind = "screw"
+            pipe = line.thread is not None and _PIPE.search(line.thread_text)
+            line.kind = "fitting" if pipe else "screw"
         elif line.head in ("internal", "external", "E", "wire"):
             line.kind = "circlip"
         else:
@@ -467,6 +488,9 @@ def _diameter_and_length(said: Meaning, token: Token, numbers: list[Number]) -> 
     first, second = numbers
     inches = any(number.unit == "in" or "/" in number.text for number in numbers)
     unit = "in" if inches else "mm"
+    if inches and not threads_of_size(inch_fraction(first.value)):
+        if threads_of_size(inch_fraction(second.value)):
+            first, second = second, first  # 3" x 3/8": the length first
     said.size("diameter", Number(first.value, first.text, unit))
     said.size("length", Number(second.value, second.text, unit))
     _offer_threads(said, token.text, first, unit, kept=True)
@@ -618,7 +642,7 @@ def _figure_of_nut(said: Meaning, figure: Figure, number: Number) -> None:
 def _second_figure(said: Meaning, figure: Figure, number: Number) -> None:
     """A figure behind thread and length: how many, or the spanner."""
     spanner, count = _spanner_option(said, number), _count_options(said, number)
-    sure = bool(count) and not spanner and figure.last
+    sure = bool(count) and not spanner and figure.last and number.whole <= _LIKELY_COUNT
     said.doubt(figure.token.text, [*count, *spanner], assume=sure)
 
 
@@ -664,7 +688,9 @@ def _fraction_behind(said: Meaning, figure: Figure, number: Number) -> None:
 
 def _bare_figure(said: Meaning, figure: Figure, number: Number) -> None:
     """A number without a unit behind the thread of a screw."""
-    if said.thread is None:
+    if said.thread is None and figure.token.cross and number.value >= _SURELY_LONG:
+        said.size("length", Number(number.value, number.text, "mm"))
+    elif said.thread is None:
         said.doubt(
             figure.token.text,
             [
@@ -736,6 +762,7 @@ def _bare_inch(said: Meaning, figure: Figure, number: Number) -> None:
 
 
 def _ring(said: Meaning, figures: list[Figure]) -> None:
+    figures = _in_one_chain(figures)
     for figure in figures:
         token, numbers = figure.token, list(figure.token.numbers)
         if token.behind == "span":
@@ -748,6 +775,29 @@ def _ring(said: Meaning, figures: list[Figure]) -> None:
             _chain_of_ring(said, token, numbers)
 
 
+def _is_many(said: Meaning, token: Token, numbers: list[Number]) -> bool:
+    """The 2 of `lockwashers 3/8 x 2`, which can be no outside diameter."""
+    alone = re.search(r"\sx\s?[0-9]+$", token.text) is not None and numbers[1].text.isdecimal()
+    plural = said.line.plural and said.line.kind.endswith("washer")
+    return bool(
+        plural and alone and ("/" in numbers[0].text or numbers[1].value < numbers[0].value)
+    )
+
+
+def _in_one_chain(figures: list[Figure]) -> list[Figure]:
+    """`seal 20 35 7`, typed with blanks, is a chain like 20x35x7."""
+    if len(figures) != 3 or any(
+        len(figure.token.numbers) != 1 or figure.token.cross for figure in figures
+    ):
+        return figures
+    numbers = tuple(figure.token.numbers[0] for figure in figures)
+    if not numbers[0].value < numbers[1].value > numbers[2].value:
+        return figures
+    text = " ".join(figure.token.text for figure in figures)
+    token = msgspec.structs.replace(figures[0].token, numbers=numbers, text=text)
+    return [Figure(token, figures[0].adjacent, figures[0].behind_kind, figures[-1].last)]
+
+
 def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:
     kind, token = said.line.kind, figure.token
     unit = number.unit or ("in" if "/" in number.text else "mm")
@@ -756,9 +806,11 @@ def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:
         said.size("thickness", sized)
     elif kind.endswith("washer") and "diameter" not in said.fields and not figure.token.cross:
         said.size("diameter", sized)
+    elif "diameter" in said.fields and "length" not in said.fields and token.cross == "tight":
+        said.size("length", sized)
     elif token.cross and _count_options(said, number):
         said.doubt(token.text, _count_options(said, number), assume=True)
-    elif "diameter" in said.fields and "length" not in said.fields and _follows_x(said, token):
+    elif "diameter" in said.fields and "length" not in said.fields and token.cross:
         said.size("length", sized)
     elif "diameter" in said.fields:
         said.doubt(
@@ -782,7 +834,8 @@ def _follows_x(said: Meaning, token: Token) -> bool:
 def _chain_of_ring(said: Meaning, token: Token, numbers: list[Number]) -> None:
     """Inside, outside, thickness; a count before them where four figures stand."""
     counted = said.line.count is not None
-    free = bool(numbers[0].whole) and not counted and "quantity" not in said.fields
+    open_count = not counted and "quantity" not in said.fields
+    free = bool(numbers[0].whole) and open_count
     odd = (
         len(numbers) == 3
         and numbers[2].value > numbers[1].value
@@ -791,6 +844,14 @@ def _chain_of_ring(said: Meaning, token: Token, numbers: list[Number]) -> None:
     if free and (len(numbers) == 4 or odd):
         said.fields["quantity"] = numbers[0].whole
         numbers = numbers[1:]
+    if said.line.kind == "shim" and len(numbers) == 2 and not counted:
+        if numbers[0].value < 3 and numbers[1].text.isdecimal():  # 0.1 mm x 3
+            said.size("thickness", numbers[0])
+            said.fields["quantity"] = int(numbers[1].text)
+            return
+    if len(numbers) == 2 and open_count and _is_many(said, token, numbers):
+        said.fields["quantity"] = int(numbers[1].text)
+        numbers = numbers[:1]
     if len(numbers) > 3 or "diameter" in said.fields:
         said.words.append(token.text)
         return
@@ -873,7 +934,7 @@ def _single(said: Meaning, figure: Figure, number: Number) -> None:
     elif "diameter" in said.fields or (token.cross and number.whole):
         said.doubt(token.text, _count_options(said, number), assume=True)
     elif (
-        kind in ("spring", "connecting link", "cable tie", "clip", "clamp", "lock wire")
+        kind in ("roller", "spring", "connecting link", "cable tie", "clip", "clamp", "lock wire")
         and not number.unit
         and kind != "lock wire"
     ):

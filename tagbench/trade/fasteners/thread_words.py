@@ -89,6 +89,8 @@ def _pipe() -> re.Pattern[str]:
 
 #: No screw of a small machine is thicker than this; a larger "M" is no thread.
 _THICKEST_MM = 64.0
+#: From this diameter on a 1 behind it is a pitch although no table has it.
+_FINE_FROM = 8
 #: Millimetres of pitch that a metric thread of some diameter is cut with, beyond the tables.
 _PITCHES = (0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.6, 0.7, 0.75, 0.8, 1, 1.25, 1.5, 1.75, 2, 2.5, 3, 3.5, 4)  # fmt: skip
 
@@ -139,7 +141,8 @@ def is_pitch(size: float, pitch: float, tight: bool = True) -> bool:
     """Whether a second figure is the pitch of a metric thread and not a length."""
     if any(thread.pitch_mm == pitch for thread in metric_by_diameter().get(size, ())):
         return True
-    return tight and pitch in _PITCHES and pitch <= size / 3
+    fraction = pitch != int(pitch) or (pitch == 1 and size >= _FINE_FROM)
+    return tight and fraction and pitch in _PITCHES and pitch <= size / 3
 
 
 def _by_word(text: str, found: re.Match[str], size: float) -> ThreadFound:

@@ -87,7 +87,8 @@ def tidy(text: str) -> str:
         for sign, plain in _VULGAR.items():
             clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
-    clean = re.sub(r"(?<=[0-9])\s?\*\s?(?=[0-9.])", "x", clean)
+    clean = re.sub(r"(?<=[0-9])\s?\*\s?(?=[0-9.M#])", "x", clean)
+    clean = re.sub(r"(?<![\w/])([0-9.]+)/([0-9.]+)/([0-9.]+)(?![\w/])", r"\1x\2x\3", clean)
     clean = re.sub(r"\b(?:[A-Za-z]\.){2,}(?![0-9])", lambda m: m[0].replace(".", ""), clean)
     return " ".join(clean.split())
 
@@ -132,7 +133,7 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "thou": rf"({NUMBER})\s?(?:thou?|thousandths)\b",
         "numbers": rf"(?P<x>x\s?|-(?=[0-9]))?(?P<dia>[Øø]\s?)?(?P<first>{NUMBER})(?:\s?(?P<unit>{UNIT}))?"
         rf"(?P<more>(?:(?:(?<!\s)x\s?|\sx\s|\s?by\s|\sx(?={NUMBER}\s?{UNIT}))(?:{NUMBER})(?![\w]*x[A-Z]|[A-WYZa-wyz]{{3,}})(?:\s?{UNIT})?){{0,3}})"
-        r"(?:\s?(?P<behind>long|lg|thick|thk|th\b|dia(?:meter)?|ø|lang|dick|long(?:ue)?ur|largo|lungo|lunghe|spessore|o/?d|i/?d|bore)\b)?",
+        r"(?:\s?(?P<behind>long(?!\sone)|lg|thick|thk|th\b|dia(?:meter)?|ø|lang|dick|long(?:ue)?ur|largo|lungo|lunghe|spessore|o/?d|i/?d|bore)\b)?",
         "span": rf"({NUMBER})(?:-|\s?to\s|\.\.)({NUMBER})\s?({UNIT})?(?![\w/])",
         "words": r"[^\W\d_]+(?:['.](?=[^\W\d_]))?[^\W\d_]*(?:[ \-/]{1,2}[^\W\d_]+(?:'[^\W\d_]+)?){0,6}",
         "one_word": r"[^\W\d_]+(?:'[^\W\d_]+)*",
@@ -351,7 +352,10 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
     """A size or a chain of sizes; the same unit is understood for those without one."""
     pattern = _patterns()
     numbers = [number_of(found["first"], found["unit"])]
-    for more in re.finditer(rf"({NUMBER})(?:\s?({UNIT}))?", found["more"], re.IGNORECASE):
+    chain, end = found["more"], found.end()
+    if _cross(text, found) == "tight" and chain.startswith(" ") and not found["unit"]:
+        chain, end = "", found.end("first")  # the x 8 of M6x30 x 8 is no second size
+    for more in re.finditer(rf"({NUMBER})(?:\s?({UNIT}))?", chain, re.IGNORECASE):
         numbers.append(number_of(more[1], more[2]))
     units = {number.unit for number in numbers if number.unit}
     if len(units) == 1:
@@ -366,14 +370,13 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
             behind="span",
             numbers=(number_of(span[1], span[3]), number_of(span[2], span[3])),
         )
-    word = (found["behind"] or "").lower()
+    word = (found["behind"] or "").lower() if end == found.end() else ""
     behind = {
         "l": "long",
         "t": "thick",
         "d": "across" if not word.startswith("dick") else "thick",
         "s": "thick",
     }.get(word[:1], "across" if word else "")
-    end = found.end()
     # A figure that runs on into letters or a slash is no size of its own.
     tail = text[end : end + 1]
     if tail and (tail.isalnum() or (tail in "/-" and text[end + 1 : end + 2].isalnum())):
@@ -441,25 +444,26 @@ def _phrase(text: str, at: int) -> Token | None:
     return Token("phrase", text[at:end], at, end, entry=said[1])
 
 
+#: What may stand before a number word: a pair, all four, half a dozen, un par.
+_BEFORE_COUNT = frozenset(("a", "all", "half", "ein", "un", "una", "une"))
+_PAIR = 2
+
+
 def _count_word(
     text: str, at: int, pieces: list[re.Match[str]], words: tuple[str, ...]
 ) -> Token | None:
-    first = 0
-    while (
-        first < len(words)
-        and words[first] in ("a", "all", "half", "ein", "un", "una", "une")
-        and first < 2
-    ):
+    counts, first = bench_words("count"), 0
+    while first < len(words) - 1 and words[first] in _BEFORE_COUNT and words[first + 1] in counts:
+        if words[first] in counts and counts[words[first + 1]] != _PAIR:
+            break  # "uno corto" is one, "un par" is two
         first += 1
-    if first >= len(words) or words[first] not in bench_words("count"):
+        if first > 1:
+            break
+    if words[first] in ("half", "a") and words[first + 1 : first + 3] == ("a", "dozen"):
+        first += 2
+    if words[first] not in counts:
         return None
-    if (
-        first
-        and words[first - 1] in ("ein", "un", "una", "une")
-        and words[first] not in ("paar", "paire", "par", "paio")
-    ):
-        return None
-    count = bench_words("count")[words[first]]
+    count = counts[words[first]]
     count = count // 2 if "half" in words[:first] else count
     last = first
     if last + 1 < len(words) and words[last + 1] in ("of", "off", "x", "de", "di"):

@@ -17,7 +17,7 @@ THREADED_KINDS = frozenset(
     (
         "screw", "set screw", "bolt", "U-bolt", "stud", "nut", "castle nut", "lock nut", "thin nut",
         "self-locking nut", "captive nut", "rivet nut", "insert", "plug", "drain plug",
-        "spark plug", "bleed screw", "grease nipple", "spoke", "spoke nipple",
+        "spark plug", "bleed screw", "fitting", "grease nipple", "spoke", "spoke nipple",
     )
 )  # fmt: skip
 #: Of these, the ones that have no length of their own.

@@ -9,8 +9,14 @@ import pytest
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Override, Torque
 from tagbench.rules.count.fastener_lines import single_use_items
-from tagbench.rules.rebuild.fit import all_torqued, fit_part, short_by, single_use_lines, take_off
-from tagbench.rules.rebuild.torque_check import outside_words
+from tagbench.rules.rebuild.fit import (
+    all_torqued,
+    fit_part,
+    outside_words,
+    short_by,
+    single_use_lines,
+    take_off,
+)
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.rules.machines import NOON, clean
 

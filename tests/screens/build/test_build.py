@@ -170,7 +170,12 @@ async def test_the_way_back_to_a_part_and_what_it_undoes(empty: Book) -> None:
     """In order, with what becomes unfitted, unsnugged and unsettled."""
     codes = clutch(empty)
     for code in reversed(codes[1:]):
-        fit(empty, code, FitForm(snug=code == codes.cover))
+        torqued = {1: 44.0} if code == codes.hub else {}
+        fit(
+            empty,
+            code,
+            FitForm(snug=code == codes.cover, torqued=torqued, renewed=[2] * bool(torqued)),
+        )
     async with at_the_bench(empty, LARGE) as hands:
         await go_to_build(hands)
         await hands.press(*["right"] * 3, "down", "r")

@@ -55,7 +55,7 @@ async def make_the_classic_mistake(hands: Hands, outer: Part, inner: Part) -> No
     await hands.press("s")
     hands.at(RefusedDialog)
     assert f"{inner.name} {inner.code}" in hands.shown
-    assert "To put that right later, take off again:" in hands.shown
+    assert "Fit these first:" in hands.shown
     await hands.press("escape", "escape")
     hands.at(BuildScreen)
     assert hands.app.book.records.parts[outer.code].fitted == "off"

@@ -10,8 +10,7 @@ from tagbench.records import Want, replace
 from tagbench.rules.buying.holding import held_by, hold_ups
 from tagbench.rules.rebuild.fit import fit_part
 from tagbench.rules.rebuild.links import links_of
-from tagbench.rules.rebuild.overview import build
-from tagbench.rules.rebuild.tonight import tonight
+from tagbench.rules.rebuild.overview import build, tonight
 from tests.rules.machines import MARK, NOON, chain, clean, code, codes_on, random_machines, tables
 
 
