@@ -22,6 +22,7 @@ from tagbench.screens.frame.viewer import show_in_viewer
 from tagbench.screens.part.page import Near, facts, further, heading, machine_of, near, off_in_order
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Sections
 from tagbench.screens.widgets.photo import PhotoView
@@ -68,6 +69,7 @@ class PartScreen(TagbenchScreen):
     def body(self) -> ComposeResult:
         with Horizontal():
             with VerticalScroll(id="facts"):
+                yield BigCode(id="part-code")
                 yield Static(id="heading")
                 yield Sections(id="above")
                 yield Static("Linked parts", classes="section", id="near-heading", markup=False)
@@ -100,6 +102,7 @@ class PartScreen(TagbenchScreen):
         if part is None:
             self._show_gone()
             return
+        self.query_one("#part-code", BigCode).code = part.code
         self.query_one("#heading", Static).update(heading(part))
         self.query_one("#above", Sections).show(facts(part, self.tables, self._lever))
         self._show_near(near(part, self.tables))
