@@ -18,6 +18,7 @@ from tagbench.rules.count.identity import Bag, Count, ThreadCount, count
 from tagbench.rules.count.mixed_threads import mixed_threads
 from tagbench.rules.describe.count import CountLine, describe_count
 from tagbench.screens.count.closing import ClosingDialog
+from tagbench.screens.count.explain import ExplainDialog
 from tagbench.screens.count.found import FoundDialog
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
@@ -36,7 +37,7 @@ LONG = 8
 OPEN, THREADS, BAGS = "Open", "Fasteners", "Bags"
 SAYS = {
     OPEN: "What is not accounted for yet. Enter goes to where it is put right.",
-    THREADS: "Every fastener that came out: out = back + in the bag + lost.",
+    THREADS: "Every fastener that came out: out = back + in the bag + away + lost.",
     BAGS: "Bags and boxes that are not empty yet. Enter opens one.",
 }
 """List → what it is, in a sentence."""
@@ -129,7 +130,8 @@ class CountScreen(TagbenchScreen):
             return [Text(row.words, style="bold")]
         if isinstance(row, ThreadCount):
             figures = (f"{row.out} out", f"{row.back} back", f"{row.in_bag} in bag")
-            cells = [(figure, -11) for figure in (*figures, f"{row.lost} lost")]
+            away = [f"{row.away} away"] if row.away else []
+            cells = [(figure, -11) for figure in (*figures, *away, f"{row.lost} lost")]
             return [columns(width, (row.thread, 0), *cells, gap=1)]
         if isinstance(row, Bag):
             where = kept_in_words(row.bin, self.tables.bins)
@@ -169,6 +171,8 @@ class CountScreen(TagbenchScreen):
             self.open_card(MEASURE_SETTING(int(line.about)))
         elif kind == "old":
             self._ask_for_old_piece(line.about)
+        elif kind == "found":
+            self.open_card(ExplainDialog(int(line.about)))
         else:
             self.open_card(FIT(line.about))
 
