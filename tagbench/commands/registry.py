@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import os
 from collections.abc import Mapping
 from types import MappingProxyType
 
@@ -87,6 +88,17 @@ A module is read only when its command is called, so that each command starts qu
 """
 
 
+ASKED_BY = "_TAGBENCH_COMPLETE"
+"""The variable that the shell asks with what may follow."""
+
+
+def _with_values(command: click.Command) -> click.Command:
+    """The command with what the shell completes for its parameters."""
+    from tagbench.commands.completion import offer_values
+
+    return offer_values(command)
+
+
 class CommandsByMoment(click.Group):
     """A group whose commands are imported when they are called, and listed by moment of the job."""
 
@@ -101,7 +113,7 @@ class CommandsByMoment(click.Group):
                 module, name = commands[cmd_name].split(":")
                 command = getattr(importlib.import_module(f"tagbench.commands.{module}"), name)
                 assert isinstance(command, click.Command)
-                return command
+                return _with_values(command) if ASKED_BY in os.environ else command
         return None
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

@@ -35,7 +35,7 @@ def open_tag(tables: Tables, text: str) -> Opened:
     try:
         code = code_in(text, marks=known_marks(tables))
     except CodeError:
-        if not (code := short_form(tables, text)):
+        if not (code := _only_short_form(tables, text)):
             raise
     return look_up(tables, code)
 
@@ -43,14 +43,22 @@ def open_tag(tables: Tables, text: str) -> Opened:
 def typed_code(tables: Tables, text: str) -> str:
     """The code a person typed, in its one spelling or a short form that only one record has.
 
-    Raises CodeError with the likely code.
+    Raises CodeError with the likely code, or with all codes that a short form fits.
     """
     try:
         return read_code(text, marks=known_marks(tables))
     except CodeError:
-        if code := short_form(tables, text):
+        if code := _only_short_form(tables, text):
             return code
         raise
+
+
+def _only_short_form(tables: Tables, text: str) -> str:
+    codes = tuple(sorted(_short_codes(tables, text)))
+    if len(codes) > 1:
+        said = f"“{text.strip()}” fits {', '.join(codes[:-1])} and {codes[-1]}; type more of it."
+        raise CodeError(said, codes)
+    return "".join(codes)
 
 
 _SHORT_FORM = re.compile(r"(?P<gap>[-_./ ]?)(?P<serial>[0-9]{1,6})")
@@ -64,12 +72,17 @@ def short_form(tables: Tables, text: str) -> str:
     A figure alone counts within the chosen machine and the bins. Where the last figure may as
     well be a check character (`TP-1178`) nothing is guessed, since that one may be wrong.
     """
+    codes = _short_codes(tables, text)
+    return codes[0] if len(codes) == 1 else ""
+
+
+def _short_codes(tables: Tables, text: str) -> list[str]:
     plain = " ".join(text.split()).upper()
     given = {
         _mark_and_serial(code): code for code, tag in tables.tags.items() if tag.kind != "gone"
     }
-    codes = [given[one] for one in _short_readings(plain, tables) if one in given]
-    return codes[0] if len(codes) == 1 else ""
+    fitting = [given[one] for one in _short_readings(plain, tables) if one in given]
+    return list(dict.fromkeys(fitting))
 
 
 def _short_readings(plain: str, tables: Tables) -> Iterator[tuple[str, int]]:

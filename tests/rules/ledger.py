@@ -28,7 +28,7 @@ class Line:
     @property
     def wants_torque(self) -> bool:
         """A torque is specified and not given."""
-        return self.high > 0 and self.torqued is None
+        return self.high > 0 and (self.torqued is None or self.torqued < self.low)
 
     @property
     def is_outside(self) -> bool:
@@ -36,7 +36,7 @@ class Line:
         return (
             self.torqued is not None
             and self.high > 0
-            and not (self.low <= self.torqued <= self.high)
+            and self.torqued > self.high
         )
 
 

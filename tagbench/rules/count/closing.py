@@ -12,6 +12,7 @@ from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.held_up import on_machine
 from tagbench.rules.rebuild.overrides import overruled_words
 from tagbench.rules.whereabouts import elsewhere_words
+from tagbench.trade.torque.passes import torqued_words
 
 
 class OpenLine(NamedTuple):
@@ -78,7 +79,10 @@ def _lines(count: Count) -> Iterator[tuple[str, str]]:
     for part in count.snug:
         yield f"snug:{part.code}", f"{part.name} {part.code} is only snug"
     for line in count.untorqued:
-        if line.part.fitted == "fitted":
+        stage = torqued_words(line.fastener)
+        if stage:
+            yield f"torque:{line.key}", f"{line.part.name}, {line.named}: {stage}"
+        elif line.part.fitted == "fitted":
             yield f"torque:{line.key}", f"{line.part.name}: no torque noted for {line.spelled}"
     for line in count.single_use:
         if on_machine(line.part):

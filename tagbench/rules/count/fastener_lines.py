@@ -8,6 +8,7 @@ from typing import NamedTuple
 from tagbench.records import Fastener, Part
 from tagbench.rules.buying.single_use import item_words, line_items, own_kinds
 from tagbench.trade.fasteners.spelling import spell
+from tagbench.trade.torque.passes import progress_of
 
 
 class Line(NamedTuple):
@@ -87,8 +88,8 @@ def renewed_items(line: Line) -> list[str]:
 
 
 def wants_torque(fastener: Fastener) -> bool:
-    """Whether a torque is specified that has not been given yet."""
-    return fastener.torque is not None and fastener.torqued is None
+    """Whether a torque is specified that has not been given yet, or only a stage of it."""
+    return fastener.torque is not None and progress_of(fastener).open
 
 
 def to_renew(line: Line) -> bool:

@@ -15,9 +15,10 @@ from tagbench.rules.count.fastener_lines import (
     to_renew,
     wants_torque,
 )
-from tagbench.rules.describe.fact import Fact
+from tagbench.rules.describe.fact import Fact, State
 from tagbench.trade.fasteners.spelling import spell
 from tagbench.trade.quantities.shown import show_torque
+from tagbench.trade.torque.passes import torqued_words
 from tagbench.trade.torque.ranges import as_range
 
 PLAIN_UNIT = "N·m"
@@ -95,9 +96,9 @@ def _remarks(line: Line) -> Iterator[Fact]:
     fastener, on = line.fastener, line.part.fitted != "off"
     if fastener.torqued is not None:
         unit = unit_given_in(fastener)
-        words = f"torqued to {fastener.torqued:g} {unit}"
-        yield Fact("torqued", words, "done", (fastener.torqued,), unit)
-    if on and wants_torque(fastener):
+        state: State = "open" if wants_torque(fastener) else "done"
+        yield Fact("torqued", torqued_words(fastener), state, (fastener.torqued,), unit)
+    elif on and wants_torque(fastener):
         yield Fact("torqued", "not torqued yet", "open")
     if fastener.renewed:
         yield Fact("renewed", "renewed", "done")

@@ -165,7 +165,7 @@ class RefusedDialog(FormDialog[str]):
     def body(self) -> ComposeResult:
         with CardPage(around=11, id="refused", can_focus=False):
             yield Facts(id="refusals")
-        yield Field("Why anyway", id="why", hint="your reason, in a word or two")
+        yield Field("Why anyway", id="why", example="your reason, in a word or two")
 
     def on_mount(self) -> None:
         links = links_of(self.tables, self._part.machine)

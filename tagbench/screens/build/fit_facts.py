@@ -14,6 +14,7 @@ from tagbench.rules.rebuild.guide import FitGuide, LineGuide
 from tagbench.rules.rebuild.links import Links
 from tagbench.screens.widgets.facts import Fact
 from tagbench.trade.fasteners.spelling import spell
+from tagbench.trade.torque.passes import torqued_words
 
 IN_THE_WAY = ("deeper", "buried")
 """Reasons that are told as a burial, with the names and the cost."""
@@ -133,8 +134,7 @@ def done_words(guide: LineGuide) -> Iterator[str]:
     if guide.line.part.fitted == "off":
         return
     if fastener.torqued is not None:
-        unit = fastener.torque.unit if fastener.torque else "N·m"
-        yield f"torqued to {fastener.torqued:g} {unit}"
+        yield torqued_words(fastener)
     if fastener.renewed:
         yield "renewed"
     yield f"{fastener.back} of {fastener.quantity} back"

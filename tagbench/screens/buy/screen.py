@@ -65,7 +65,7 @@ class BuyScreen(MultiSelectScreen):
         Action("h", "here", "Here", "It has arrived; the parts that wait are told."),
         Action("a", "add", "Add", "Wants something, for parts or for the drawer."),
         Action("enter", "", "Change", "Changes the want under the cursor."),
-        Action("delete", "drop", "Drop", "Takes wants off the list."),
+        Action("delete,backspace", "drop", "Drop", "Takes wants off the list."),
         *SECOND_BAR,
         Action(
             "n", "not_ordered", "Not ordered", "Nothing comes of the order.", False, writes=True

@@ -44,7 +44,7 @@ class StockScreen(TagbenchScreen):
         Action("enter", "", "Count", "Writes down how many of the item are in the drawer."),
         Action("a", "add", "Add", "Puts an item into the drawer that is not listed."),
         Action("k", "collect", "Collect", "Wants all that is to be bought.", writes=True),
-        Action("delete", "drop", "Drop", "Takes the line of the item away."),
+        Action("delete,backspace", "drop", "Drop", "Takes the line of the item away."),
     )
 
     def body(self) -> ComposeResult:
@@ -126,7 +126,7 @@ class DrawerDialog(FormDialog[str]):
     def body(self) -> ComposeResult:
         yield Static(COUNTING, classes="words", markup=False)
         if self._row is None:
-            yield Field("Item", id="item", hint="cotter pin 3.2x32")
+            yield Field("Item", id="item", example="cotter pin 3.2x32")
         hint = str(self._row.in_stock) if self._row is not None else "20"
         yield Field("How many", id="count", hint=hint, restrict=r"[+-]?[0-9]{0,5}")
 

@@ -42,10 +42,12 @@ class FoundDialog(PickerDialog[Missed, str]):
     def body(self) -> ComposeResult:
         yield Static(WORDS, classes="words", markup=False)
         yield Field(
-            "Fastener", id="fastener", hint="M6x20, cotter pin 3.2x32; and where, behind a comma"
+            "Fastener",
+            id="fastener",
+            example="M6x20, cotter pin 3.2x32; where, behind a comma",
         )
         yield Field("Across", id="across", hint="outside diameter, 5.9 mm")
-        yield Field("Pitch", id="pitch", hint="1 mm or 20 tpi")
+        yield Field("Pitch", id="pitch", example="1 mm or 20 tpi")
         yield Field("Length", id="length", hint="under the head, 20 mm")
         yield Static("", id="answers", classes="section", markup=False)
         yield self.make_rows()

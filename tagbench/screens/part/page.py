@@ -19,6 +19,7 @@ from tagbench.rules.rebuild.steps import bench_tools, off_in
 from tagbench.screens.widgets.facts import Section
 from tagbench.trade.fasteners.spelling import spell
 from tagbench.trade.torque.lever import lever_words
+from tagbench.trade.torque.passes import torqued_words
 from tagbench.trade.torque.wrench import Lever
 
 
@@ -164,7 +165,7 @@ def torque_lines(guide: LineGuide) -> Iterator[str]:
         yield f"  {guide.wrench}"
     fastener = guide.line.fastener
     if fastener.torqued is not None and fastener.torque:
-        yield f"  torqued to {fastener.torqued:g} {fastener.torque.unit}"
+        yield f"  {torqued_words(fastener)}"
 
 
 def going_back(part: Part, tables: Tables) -> Iterator[Section]:

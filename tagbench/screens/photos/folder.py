@@ -53,9 +53,9 @@ class PhotosFolderScreen(TagbenchScreen):
         self._offer: Offer | None = None
 
     def body(self) -> ComposeResult:
-        yield Field("Folder", id="folder", hint="~/Pictures/", suggester=KnownPaths())
+        yield Field("Folder", id="folder", example="~/Pictures/", suggester=KnownPaths())
         with Horizontal(id="folder-fields"):
-            yield Field("Clock ahead", id="ahead", hint="of the camera: 1:00")
+            yield Field("Clock ahead", id="ahead", hint="of the camera, such as 1:00")
             yield Field("Taken", id="moment", hint="before", suggester=KnownWords(lambda: MOMENTS))
         yield Static("", id="folder-words", classes="quiet", markup=False)
         with Horizontal():

@@ -46,7 +46,7 @@ class MeasureDialog(FormDialog[str]):
     def body(self) -> ComposeResult:
         yield Static("", id="measure-what", classes="words", markup=False)
         yield Facts()
-        yield Field("Measured", id="measured", hint="12 mm")
+        yield Field("Measured", id="measured", example="12 mm")
         yield Static("", id="measure-says", markup=False)
 
     def on_mount(self) -> None:
@@ -100,7 +100,7 @@ class RecheckDialog(FormDialog[str]):
     def body(self) -> ComposeResult:
         words = "The setting is open in the count until it is measured again."
         yield Static(words, classes="words", markup=False)
-        yield Field("Why", id="why", hint="the cable was changed")
+        yield Field("Why", id="why", example="the cable was changed")
 
     def action_save(self) -> None:
         """Writes the reason down."""
@@ -121,11 +121,11 @@ class SettingDialog(FormDialog[str]):
         self._assemblies: list[str] = []
 
     def body(self) -> ComposeResult:
-        yield Field("What", id="what", hint="chain slack")
-        yield Field("Range", id="range", hint="20-30 mm, at most 0.1 mm, at least 2 mm")
+        yield Field("What", id="what", example="chain slack")
+        yield Field("Range", id="range", example="20-30 mm, at most 0.1 mm, at least 2 mm")
         yield Static("", id="range-words", markup=False)
         known = KnownWords(lambda: self._assemblies)
-        yield Field("Where", id="assembly", hint="Rear wheel / Chain", suggester=known)
+        yield Field("Where", id="assembly", example="Rear wheel / Chain", suggester=known)
         yield Field(
             "Re-opened by",
             id="after",
@@ -134,7 +134,7 @@ class SettingDialog(FormDialog[str]):
             takes_code="part",
         )
         yield Static("", id="after-names", classes="quiet", markup=False)
-        yield Field("Source", id="source", hint="maker's manual, page 12")
+        yield Field("Source", id="source", example="maker's manual, page 12")
         yield Field("Note", id="note")
 
     def on_mount(self) -> None:

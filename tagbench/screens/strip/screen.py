@@ -42,7 +42,12 @@ class StripScreen(TagbenchScreen):
         Action("enter", "save", "Save", "Saves the form, from any field, and gives the code."),
         Action("ctrl+o", "behind_last", "Behind", "Notes that the part offered came off first."),
         Action("pagedown", "next_bag(1)", "Next bag", "The next free bag, numbered on."),
-        Action("ctrl+b", "choose", "List", "Chooses from the list: in Behind a part, else a bin."),
+        Action(
+            "ctrl+b,ctrl+y",
+            "choose",
+            "List",
+            "Chooses from the list: in Behind a part, else a bin.",
+        ),
         Action("ctrl+p", "choose_photo", "Photo", "Chooses a picture from the disk."),
         Action(
             "ctrl+f",

@@ -71,7 +71,7 @@ class SpareDialog(FormDialog[int]):
 
     def body(self) -> ComposeResult:
         yield Static(SPARE_WORDS, classes="words", markup=False)
-        yield Field("How many", id="count", hint="24", restrict=r"[0-9]{0,3}")
+        yield Field("How many", id="count", example="24", restrict=r"[0-9]{0,3}")
 
     def action_save(self) -> None:
         """Closes the card with the number."""

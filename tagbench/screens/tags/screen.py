@@ -54,7 +54,7 @@ class TagsScreen(TagbenchScreen):
     actions = (
         Action("ctrl+p", "print", "Print", "Prints the marked tags, or all of them."),
         Action("ctrl+n", "spare", "Spare tags", "Sets codes aside and queues their tags."),
-        Action("ctrl+b", "labels", "Labels", "Chooses the label stock."),
+        Action("ctrl+b,l,L", "labels", "Labels", "Chooses the label stock."),
         Action("ctrl+o", "view", "View", "Shows the tag under the cursor as it will be printed."),
         Action("ctrl+r", "take_out", "Take out", "Takes tags out of the queue unprinted."),
         Action(
