@@ -15,9 +15,9 @@ from tagbench.records import replace
 from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.identity import count
 from tagbench.rules.describe.count import HEADINGS
-from tagbench.screens.count.screen import CountScreen, subject
 from tagbench.screens.build.fit import FitDialog
 from tagbench.screens.count.closing import ClosingDialog
+from tagbench.screens.count.screen import CountScreen
 from tagbench.screens.find.bin import BinScreen
 from tagbench.screens.settings.cards import MeasureDialog
 from tests.screens.hands import LARGE, Hands, at_the_bench
@@ -64,8 +64,8 @@ async def test_a_clean_count_says_so_and_closes(built: Built) -> None:
     async with at_the_bench(built.book) as hands:
         await hands.press("f8")
         assert "4 parts = 4 on + 0 off" in hands.shown
-        assert "fasteners 8 out = 8 back + 0 in the bag + 0 lost" in hands.shown
-        assert "nothing missing, nothing left over" in hands.shown
+        assert "8 fasteners out = 8 back + 0 in the bag + 0 lost" in hands.shown
+        assert "Nothing missing, nothing left over. C closes" in hands.shown
         await hands.press("c")
         assert "Nothing missing, nothing left over." in hands.shown
         await hands.press("enter")
@@ -103,7 +103,7 @@ def every_kind_open(built: Built) -> None:
 async def test_every_kind_of_open_line_stands_under_its_heading(built: Built) -> None:
     """Lost, in the bag, only snug, torque, single-use, setting, overruled, old piece."""
     every_kind_open(built)
-    kinds = {subject(line).kind for line in open_lines(count(built.book.records, "TP"))}
+    kinds = {line.key.partition(":")[0] for line in open_lines(count(built.book.records, "TP"))}
     assert kinds == set(HEADINGS) - {"off", "over", "away", "found"}
     async with at_the_bench(built.book, LARGE) as hands:
         await hands.press("f8")
