@@ -164,7 +164,7 @@ _ACROSS = [row for row in rows("heads") if row["feature"] in _HEADS and row["siz
     "row", _ACROSS, ids=lambda row: f"{row['standard'][:12]} {row['feature'][:12]} {row['thread']}"
 )
 def test_heads_of_every_standard_are_among_the_sizes(row: dict[str, str]) -> None:
-    """ISO, DIN, JIS old and new, EN, ASME: printed tables, see SOURCES_2a.md."""
+    """ISO, DIN, JIS old and new, EN, ASME: printed tables, see SOURCES_threads_heads.md."""
     part: Part = _HEADS[row["feature"]]  # type: ignore[assignment]
     thread = row["thread"]
     text = thread if thread.startswith("M") else _unified(thread)
