@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import os
 from collections.abc import Mapping
 from types import MappingProxyType
 
@@ -22,6 +23,7 @@ MOMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "strip": "strip:strip",
             "edit": "edit:edit",
             "remove": "edit:remove",
+            "stays": "whereabouts:stays",
             "photos": "photos:photos",
             "boltcard": "printer:boltcard",
         },
@@ -29,6 +31,7 @@ MOMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "find": "look:find",
             "show": "look:show",
             "scan": "look:scan",
+            "lost": "whereabouts:lost",
             "phone": "phone:phone",
         },
         "Clean and inspect": {
@@ -38,12 +41,15 @@ MOMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "inspect": "inspect:inspect",
             "reading": "inspect:reading",
             "cautions": "inspect:cautions",
+            "finish": "whereabouts:finish",
+            "away": "away:away",
         },
         "Buy and make": {
             "wants": "buy:wants",
             "stock": "stock:stock",
             "number": "number:number",
             "make": "make:make",
+            "old": "whereabouts:old",
         },
         "Build": {
             "build": "build:build",
@@ -53,6 +59,7 @@ MOMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
         },
         "Count and close": {
             "count": "count:count",
+            "leftover": "whereabouts:leftover",
             "report": "report:report",
             "export": "report:export",
         },
@@ -65,7 +72,6 @@ MOMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "gasket": "gasket:gasket",
             "mat": "mat:mat",
             "trace": "trace:trace",
-            "lay": "lay:lay",
         },
         "The book": {
             "history": "files:history",
@@ -82,6 +88,17 @@ A module is read only when its command is called, so that each command starts qu
 """
 
 
+ASKED_BY = "_TAGBENCH_COMPLETE"
+"""The variable that the shell asks with what may follow."""
+
+
+def _with_values(command: click.Command) -> click.Command:
+    """The command with what the shell completes for its parameters."""
+    from tagbench.commands.completion import offer_values
+
+    return offer_values(command)
+
+
 class CommandsByMoment(click.Group):
     """A group whose commands are imported when they are called, and listed by moment of the job."""
 
@@ -96,7 +113,7 @@ class CommandsByMoment(click.Group):
                 module, name = commands[cmd_name].split(":")
                 command = getattr(importlib.import_module(f"tagbench.commands.{module}"), name)
                 assert isinstance(command, click.Command)
-                return command
+                return _with_values(command) if ASKED_BY in os.environ else command
         return None
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

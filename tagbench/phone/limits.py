@@ -34,7 +34,7 @@ class Limits:
     """One photo as it is sent."""
     photo_pixels: int = 80_000_000
     """Width times height of a photo; more is not decoded."""
-    decoded_pixels: int = 50_000_000
+    decoded_pixels: int = 45_000_000
     """Pixels held in memory at once while a photo is decoded, 4 bytes each."""
     photo_side: int = 2048
     """The long side of a photo as it is kept, pixels."""

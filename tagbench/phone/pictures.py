@@ -20,6 +20,8 @@ from tagbench.phone.limits import Limits
 FORMATS = ("JPEG", "PNG")
 """What is decoded; of a JPEG with a second picture in it (MPO) the first one."""
 _JPEGS = ("JPEG", "MPO")
+_PNG_END = b"IEND\xaeB`\x82"
+"""The last chunk of a PNG with its check sum (W3C PNG, 11.2.5)."""
 QUALITY = 85
 CUT_SHORT = "The picture is broken: its end is missing. Send it once more."
 LOOKED_AT_SIDE = 4000
@@ -84,7 +86,7 @@ def opened(
     try:
         with Image.open(source, formats=(*formats(), *more_formats)) as image:
             _refuse_size(image, limits, side)
-            if image.format in _JPEGS and not _jpeg_ends(source.read_bytes()):
+            if not _ends(image.format or "", source):
                 raise BadInput(CUT_SHORT)
             yield image
     except Image.DecompressionBombError:
@@ -107,10 +109,17 @@ def _refuse_size(image: Image.Image, limits: Limits, side: int) -> None:
         raise BadInput(_too_many(limits.decoded_pixels))
 
 
+def _ends(form: str, source: Path) -> bool:
+    """Whether a picture has its end, which the decoders do not miss once all pixels are there."""
+    if form in _JPEGS:
+        return _jpeg_ends(source.read_bytes())
+    return form != "PNG" or _PNG_END in source.read_bytes()
+
+
 def _jpeg_ends(data: bytes) -> bool:
     """Whether the first picture of a JPEG has its end marker (ITU-T T.81, annex B.1.1.2).
 
-    The decoder does not miss the last bytes. A thumbnail in the head has an end of its own, so
+    A thumbnail in the head has an end of its own, so
     the segments before the first scan are passed over.
     """
     at = 2

@@ -276,7 +276,7 @@ async def test_short_by_n(phone: Phone, codes: Codes, book: Book) -> None:
     answer = await phone.send(f"/{codes.plate}/short", line="1", short="2")
     assert answer.status == 303
     assert book.records.parts[codes.plate].fasteners[0].short == 2
-    assert "2 short" in await phone.page(f"/{codes.plate}")
+    assert "2 lost" in await phone.page(f"/{codes.plate}")
     refused = await phone.send(f"/{codes.plate}/fit", how="fitted")
     assert refused.status == 409
     assert "short of" in await refused.text()

@@ -97,7 +97,7 @@ async def test_fasteners_are_echoed_before_anything_is_written(
     text = await answer.text()
     assert "✓ 4x M5x0.8x12 pan" in text
     assert "? " in text
-    assert "kept as a note" in text
+    assert "is kept as words" in text
     assert 'value="Lamp"' in text
     assert book.revision == revision
 

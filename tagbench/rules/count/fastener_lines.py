@@ -59,9 +59,14 @@ def lost(fastener: Fastener) -> int:
     return min(fastener.short, missing(fastener))
 
 
+def away(fastener: Fastener) -> int:
+    """How many of the missing ones are with someone else."""
+    return min(fastener.away, missing(fastener) - lost(fastener))
+
+
 def in_bag(fastener: Fastener) -> int:
-    """How many of the missing ones should be in the bag."""
-    return missing(fastener) - lost(fastener)
+    """How many of the missing ones should be in the bag: missing = lost + away + in the bag."""
+    return missing(fastener) - lost(fastener) - away(fastener)
 
 
 def left_over(fastener: Fastener) -> int:

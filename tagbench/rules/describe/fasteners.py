@@ -8,6 +8,7 @@ from typing import NamedTuple
 from tagbench.records import Fastener, Machine, Torque, replace
 from tagbench.rules.count.fastener_lines import (
     Line,
+    away,
     in_bag,
     lost,
     renewed_items,
@@ -105,6 +106,8 @@ def _remarks(line: Line) -> Iterator[Fact]:
         yield Fact("renewed", f"not renewed: {', '.join(renewed_items(line))}", "open")
     if lost(fastener):
         yield Fact("lost", f"{lost(fastener)} lost", "wrong", (lost(fastener),))
+    if away(fastener):
+        yield Fact("away", f"{away(fastener)} with someone else", "open", (away(fastener),))
     if on and in_bag(fastener):
         yield Fact(
             "in the bag", f"{in_bag(fastener)} still in the bag", "open", (in_bag(fastener),)

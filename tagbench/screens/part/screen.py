@@ -45,14 +45,14 @@ class PartScreen(TagbenchScreen):
     actions = (
         Action("ctrl+f", "fit", "Fit", "Opens the card for fitting the part."),
         Action("ctrl+e", "edit", "Edit", "Changes what is written about the part."),
-        Action("ctrl+b", "move", "Bin", "Puts the part into another bag or box."),
+        Action("ctrl+b,ctrl+v", "move", "Bin", "Puts the part into another bag or box."),
         Action("ctrl+p", "add_photo", "Photo", "Adds a picture."),
         Action("ctrl+o", "view_photo", "View", "Opens the picture in the system's viewer."),
         Action("ctrl+n", "next_photo", "Next", "Shows the next picture.", show=False),
         Action("ctrl+y", "inspect", "Care", "Care, readings, numbers, gasket, pictures."),
         Action("ctrl+r", "queue_tag", "Tag", "Queues its tag to be printed again."),
         Action("ctrl+w", "wrench", "Wrench", "Your torque wrench, and an extension on it."),
-        Action("ctrl+a", "lay_out", "Lay out", "What to lay out for its whole assembly."),
+        Action("ctrl+a,ctrl+x", "lay_out", "Lay out", "What to lay out for its whole assembly."),
         Action(
             "ctrl+k", "bolt_card", "Bolt card", "The card its screws are pushed through.", False
         ),

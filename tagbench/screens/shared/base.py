@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
 from textual import work
@@ -15,7 +16,7 @@ from textual.widgets import Static
 
 from labels.errors import LabelError
 from tagbench.errors import TagbenchError
-from tagbench.screens.frame.actions import ANYWHERE, BACK, CLOSE, HELP, Action, bindings
+from tagbench.screens.frame.actions import ACTIONS, ANYWHERE, BACK, CLOSE, HELP, Action, bindings
 from tagbench.screens.frame.registry import screen_entry
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.widgets.bars import KeyBar, Notice, TitleLine
@@ -30,6 +31,8 @@ if TYPE_CHECKING:
 Result = TypeVar("Result")
 WIDE, HIGH = 110, 32
 """From so many columns and lines on there is room for wider gaps."""
+IN_CARD = replace(ACTIONS, show=False)
+"""On a card the list of actions is one key away too, but not in its short key bar."""
 CARDS = "cards"
 """Group of the workers that wait for a card; they run as long as it is open."""
 
@@ -249,7 +252,7 @@ class TagbenchDialog(ModalScreen[Result], ScreenMixin):
     @classmethod
     def all_actions(cls) -> tuple[Action, ...]:
         """The actions of this dialog, with `close`."""
-        return (*cls.actions, CLOSE, HELP)
+        return (*cls.actions, CLOSE, HELP, IN_CARD)
 
     def compose(self) -> ComposeResult:
         with Vertical(id="card"):

@@ -14,9 +14,10 @@ from tagbench.book.operations.strip import edit
 from tagbench.records import replace
 from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.identity import count
+from tagbench.rules.describe.count import HEADINGS
 from tagbench.screens.build.fit import FitDialog
 from tagbench.screens.count.closing import ClosingDialog
-from tagbench.screens.count.screen import KINDS, CountScreen, subject
+from tagbench.screens.count.screen import CountScreen
 from tagbench.screens.find.bin import BinScreen
 from tagbench.screens.settings.cards import MeasureDialog
 from tests.screens.hands import LARGE, Hands, at_the_bench
@@ -62,9 +63,9 @@ async def test_a_clean_count_says_so_and_closes(built: Built) -> None:
     """C, then Enter; afterwards the day stands there."""
     async with at_the_bench(built.book) as hands:
         await hands.press("f8")
-        assert "parts 4 = 4 on + 0 off" in hands.shown
-        assert "fasteners 8 out = 8 back + 0 in the bag + 0 lost" in hands.shown
-        assert "nothing missing, nothing left over" in hands.shown
+        assert "4 parts = 4 on + 0 off" in hands.shown
+        assert "8 fasteners out = 8 back + 0 in the bag + 0 lost" in hands.shown
+        assert "Nothing missing, nothing left over. C closes" in hands.shown
         await hands.press("c")
         assert "Nothing missing, nothing left over." in hands.shown
         await hands.press("enter")
@@ -102,12 +103,12 @@ def every_kind_open(built: Built) -> None:
 async def test_every_kind_of_open_line_stands_under_its_heading(built: Built) -> None:
     """Lost, in the bag, only snug, torque, single-use, setting, overruled, old piece."""
     every_kind_open(built)
-    kinds = {subject(line).kind for line in open_lines(count(built.book.records, "TP"))}
-    assert kinds == set(KINDS) - {"off", "over"}
+    kinds = {line.key.partition(":")[0] for line in open_lines(count(built.book.records, "TP"))}
+    assert kinds == set(HEADINGS) - {"off", "over"}
     async with at_the_bench(built.book, LARGE) as hands:
         await hands.press("f8")
         for kind in kinds:
-            assert KINDS[kind] in hands.shown
+            assert HEADINGS[kind] in hands.shown
         assert "6 mm, over the range of 3-5 mm" in hands.shown
 
 

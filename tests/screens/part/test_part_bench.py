@@ -6,7 +6,7 @@ import pytest
 
 from tagbench.book import Book
 from tagbench.book.operations.machines import edit_machine
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, edit, strip
 from tagbench.records import Part, Units, replace
 from tagbench.screens.build.lay_out import LayOutDialog
 from tagbench.screens.part.screen import PartScreen
