@@ -84,6 +84,8 @@ class Draft(msgspec.Struct):
     grade: str = ""
     tpi: Token | None = None
     place: list[str] = msgspec.field(default_factory=list)
+    bracketed: bool = False
+    """The place stood in parentheses, so that it is one for certain."""
     words: list[str] = msgspec.field(default_factory=list)
     notes: list[str] = msgspec.field(default_factory=list)
     torque: Torque | None = None
@@ -586,6 +588,7 @@ class _Builder:
             self._line.tools += [one.name for one in inner]
         elif token.name:
             self._line.place.append(token.name)
+            self._line.bracketed = True
         return 1
 
 

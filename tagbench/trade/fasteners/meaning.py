@@ -1110,6 +1110,7 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
         and not said.choices
         and line.count is None
         and not line.figures
+        and not line.bracketed
     ):
         said.words, places = [*places], []
     if head == "socket" and drive == "hex socket":

@@ -116,6 +116,7 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "across_first": rf"(?:A/?F|SW|Schlüsselweite|Schluesselweite|spanner|wrench|clé(?:\sde)?|cle\sde"
         rf"|llave(?:\sde)?|chiave(?:\sda)?|across\sflats)[\s:]?\s?({NUMBER})\s?({UNIT})?(?![\w/])",
         "hexkey": rf"({NUMBER})\s?({UNIT})?\s?(?:(?:allen|hex|inbus)[- ]?(?:key|wrench|schlüssel)\b)",
+        "hexkey_first": rf"(?:allen|hex)[- ]?key\s({NUMBER})\s?({UNIT})?(?![\w/])",
         "bit": r"(?:(torx|tx)[ -]?)?\b(T[XE]?\s?[1-9][0-9]?|PH\s?[0-4]|PZ\s?[0-4]|TX\s?[1-9][0-9]?)(?!\w|[.,-][0-9])",
         "tpi": r"([0-9]{1,2}(?:\.5)?)\s?(?:tpi|t\.p\.i|threads\s(?:per|to the)\sinch)\b",
         "bearing": r"((?:6[0-9]{2}|6[0-9]{3}|16[01][0-9]{2}|3[0-3][0-9]{3}|NK\s?[0-9]{2}(?:/[0-9]{2})?|HK\s?[0-9]{4}|6[0-3]/(?:22|28|32))"
@@ -228,7 +229,7 @@ def _with_figure(text: str, at: int) -> Token | None:
         torque = pattern["torque"].match(text, at)
         if torque and (found := _torque(torque)):
             return found
-    for name in ("qty", "setof", "hexkey", "across", "across_first", "standard", "tpi", "bit"):
+    for name in ("qty", "setof", "hexkey", "hexkey_first", "across", "across_first", "standard", "tpi", "bit"):
         found_at = pattern[name].match(text, at)
         if found_at and (token := _simple(name, found_at)):
             return token
@@ -334,7 +335,7 @@ def _simple(name: str, found: re.Match[str]) -> Token | None:
     size = number_of(found[1], unit)
     label = _shown(size)
     return Token(
-        "tool", text, start, end, name=f"{'hex key' if name == 'hexkey' else 'spanner'} {label}"
+        "tool", text, start, end, name=f"{'hex key' if name.startswith('hexkey') else 'spanner'} {label}"
     )
 
 
