@@ -69,7 +69,9 @@ def with_thread(fastener: Fastener, designation: str, doubtful: str = "") -> Fas
     BadInput for a designation that names no thread.
     """
     thread = parse_thread(designation).designation
-    words = " ".join(fastener.words.replace(doubtful, " ", 1).split()) if doubtful else fastener.words
+    words = (
+        " ".join(fastener.words.replace(doubtful, " ", 1).split()) if doubtful else fastener.words
+    )
     plain = msgspec.structs.replace(fastener, thread=thread, diameter=None, words=words)
     if fastener.length is None:
         return msgspec.structs.replace(plain, length_unit="mm")

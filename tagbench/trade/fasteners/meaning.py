@@ -25,6 +25,8 @@ from tagbench.trade.fasteners.vocabulary import (
     NUMBERED,
     RINGS,
     THREADED_KINDS,
+    bench_words,
+    fold,
     fold_words,
     is_single_use,
     look_up,
@@ -307,6 +309,9 @@ def _settle_kind(said: Meaning) -> str:
                 and line.head not in ("internal", "external", "E", "wire", "woodruff")
             )
         ):
+            if _is_unknown_thing(line):
+                line.kind = "other"
+                return line.kind
             pipe = line.thread is not None and _PIPE.search(line.thread_text)
             line.kind = "fitting" if pipe else "screw"
         elif line.head in ("internal", "external", "E", "wire"):
@@ -314,6 +319,17 @@ def _settle_kind(said: Meaning) -> str:
         else:
             line.kind = "other"
     return line.kind
+
+
+def _is_unknown_thing(line: Draft) -> bool:
+    """`M6 whatsit` has a thread, but nobody says that it is a screw."""
+    length = any(figure.adjacent for figure in line.figures)
+    words = [word for said in line.words for word in said.split()]
+    named = any(
+        word.isalpha() and len(word) > 2 and fold(word) not in bench_words("condition")
+        for word in words
+    )
+    return named and line.thread is not None and not (length or line.head or line.drive)
 
 
 # threads typed without their letter
@@ -451,6 +467,7 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
         or "/" in numbers[0].text
         or line.count is not None
         or token.behind == "across"
+        or (figure.behind_kind and (not line.plural or fold(line.kind_words) == "vis"))
     ):
         _diameter_and_length(said, token, numbers)
     else:
@@ -634,7 +651,8 @@ def _figure_of_nut(said: Meaning, figure: Figure, number: Number) -> None:
     if spanner and (number.unit or "/" in number.text):
         said.doubt(token.text, spanner, assume=True)
     elif count and not spanner:
-        said.doubt(token.text, count, assume=True)
+        likely = not figure.adjacent or number.whole <= _LIKELY_COUNT
+        said.doubt(token.text, count, assume=likely)
     else:
         said.doubt(token.text, [*spanner, *count])
 
@@ -989,6 +1007,16 @@ def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
         said, numbers
     ):
         return
+    ends_in_count = re.search(r"\sx\s?[0-9]+$", token.text) is not None
+    if kind == "circlip" and ends_in_count and said.line.count is None and numbers[1].value < 5:
+        unit = "in" if inches else "mm"
+        size = f"diameter:{_plain(numbers[0])} {unit}"
+        count = Option(f"{numbers[1].text} of them", f"{size}|count:{numbers[1].text}")
+        thick = Option(
+            f"{numbers[1].text} {unit} thick", f"{size}|thickness:{numbers[1].text} {unit}"
+        )
+        said.doubt(token.text, [count, thick])
+        return
     if (
         free
         and not figure.behind_kind
@@ -1020,6 +1048,9 @@ def _counted(numbers: list[Number], inches: bool) -> Option:
 def _by_gauge(said: Meaning, numbers: list[Number]) -> bool:
     """`8 x 1 1/4 woodscrew` is number 8 by inches; `4 x 40` is millimetres."""
     first, second = numbers[:2]
+    if ("/" in first.text or first.unit == "in") and second.text.isdecimal() and len(numbers) == 2:
+        if first.value < 4 < second.value <= _GAUGES and said.line.head != "hex":
+            first, second = Number(second.value, second.text, ""), first  # 1-1/2" x 8
     small = "/" in second.text or (second.value <= 4 and not second.unit) or second.unit == "in"
     if not first.whole and not (first.text.isdecimal() and first.unit == "in"):
         return False

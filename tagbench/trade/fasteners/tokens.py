@@ -24,7 +24,7 @@ from tagbench.trade.published import read_table
 from tagbench.trade.quantities.typed import parse_number, parse_torque
 from tagbench.trade.quantities.unit_words import TORQUE_UNIT
 
-NUMBER = r"(?:[0-9]{1,3}(?:[ ]|-)[0-9]{1,2}/[0-9]{1,3}(?![0-9])|[0-9]{1,3}/[0-9]{1,3}(?![0-9])|[0-9]{0,4}[.,][0-9]{1,4}|[0-9]{1,5})"
+NUMBER = r"(?:[0-9]{1,3}(?:[ ]|-)[0-9]{1,2}/[0-9]{1,3}(?![0-9])|[0-9]{1,3}/[0-9]{1,3}(?![0-9])|[0-9]{0,4}[.,][0-9]{1,4}(?![.,]?[0-9])|[0-9]{1,5})"
 UNIT = r"(?:mm|cm|inches|inch|ins?\b\.?|thou?\b|\"|''|zoll\b|pouces?\b|pulgadas?\b|pollici\b)"
 
 
@@ -102,7 +102,7 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "torque": r"(?:torqued?\b:?\s?|tighten(?:ed)?\b:?\s?)?(?:(?:to|at)\b\s?|@\s?)?(?P<figures>"
         rf"{NUMBER}(?:\s?(?:{TORQUE_UNIT})?\s?(?:-|\bto\b|±|\+/-|\.\.)\s?{NUMBER}(?:\s?%)?)?"
         rf"\s?(?:{TORQUE_UNIT}))(?![\w/])\.?(?P<estimate>\s?estimated?\b)?(?:\s?\[(?P<source>[^\]]*)\])?",
-        "join": r"(?:,|;|\+|&|\||/(?=\s)|-(?=\s)|:(?=\s|$)|\.(?=\s|$)"
+        "join": r"(?:w/(?=[A-Za-z])|,|;|\+|&|\||/(?=\s)|-(?=\s)|:(?=\s|$)|\.(?=\s|$)"
         r"|(?:and|with|plus|incl|including|c/w|w/|und|mit|et|avec|(?-i:y|e(?!\s(?:circlip|clip|ring|type)))|con|sowie|\bw)(?=[\s.]))",
         "class": r"(?:(?:property\s)?class\s|grade\s|gr\.?\s?|güte\s|klasse\s|qualité\s|clase\s"
         r"|classe\s)?([34]\.[68]|5\.[68]|6\.[689]|8\.8|9\.8|10\.9|12\.9|14\.9)(?![\w/]|[.,][0-9]|\s?x)",
@@ -130,6 +130,7 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "qty": r"(?:qty|quantity|anzahl|menge|qté|cant)\b[.:]?\s?(?P<count>[0-9]{1,4})(?![\w.,/])",
         "setof": r"(?:a\s)?(?:set\sof|all|pack\sof|bag\sof)\s(?P<count>[0-9]{1,3})(?![\w.,/])",
         "gauge": r"(?:#\s?|(?:no|nr|number|gauge|size)\b\.?\s?)(?P<number>[0-9]{1,4}(?:\.5)?(?:/0)?|0{2})(?![0-9/.,])",
+        "gauge_g": r"(?P<number>[0-9]{1,2})\s?g(?=\s|$|,)",
         "tapping": r"(ST\s?[1-9](?:[.,][0-9])?)(?![\w.,])",
         "thou": rf"({NUMBER})\s?(?:thou?|thousandths)\b",
         "numbers": rf"(?P<x>x\s?|-(?=[0-9]))?(?P<dia>[Øø]\s?)?(?P<first>{NUMBER})(?:\s?(?P<unit>{UNIT}))?"
@@ -229,7 +230,17 @@ def _with_figure(text: str, at: int) -> Token | None:
         torque = pattern["torque"].match(text, at)
         if torque and (found := _torque(torque)):
             return found
-    for name in ("qty", "setof", "hexkey", "hexkey_first", "across", "across_first", "standard", "tpi", "bit"):
+    for name in (
+        "qty",
+        "setof",
+        "hexkey",
+        "hexkey_first",
+        "across",
+        "across_first",
+        "standard",
+        "tpi",
+        "bit",
+    ):
         found_at = pattern[name].match(text, at)
         if found_at and (token := _simple(name, found_at)):
             return token
@@ -264,7 +275,7 @@ def _with_figure(text: str, at: int) -> Token | None:
             return Token("grade", found_at[0], at, found_at.end(), name=_grade(name, found_at[1]))
     if (found_at := pattern["bearing"].match(text, at)) is not None:
         return Token("bearing", found_at[0], at, found_at.end(), name=found_at[1])
-    if (found_at := pattern["gauge"].match(text, at)) is not None:
+    if found_at := pattern["gauge"].match(text, at) or pattern["gauge_g"].match(text, at):
         return Token("gauge", found_at[0], at, found_at.end(), name=found_at["number"])
     if (found_at := pattern["numbers"].match(text, at)) is not None:
         return _numbers(text, found_at)
@@ -335,7 +346,11 @@ def _simple(name: str, found: re.Match[str]) -> Token | None:
     size = number_of(found[1], unit)
     label = _shown(size)
     return Token(
-        "tool", text, start, end, name=f"{'hex key' if name.startswith('hexkey') else 'spanner'} {label}"
+        "tool",
+        text,
+        start,
+        end,
+        name=f"{'hex key' if name.startswith('hexkey') else 'spanner'} {label}",
     )
 
 

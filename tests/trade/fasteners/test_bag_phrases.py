@@ -94,7 +94,8 @@ def _pieces(text: str) -> list[str]:
 
 def _everywhere(reading: Reading) -> str:
     return " ".join(
-        f"{line.words} {line.place} {line.note} {line.called} {line.typed}" for line in reading.lines
+        f"{line.words} {line.place} {line.note} {line.called} {line.typed}"
+        for line in reading.lines
     ).lower()
 
 
@@ -116,7 +117,7 @@ def test_what_a_note_says_is_saved_and_read_back(typed: str) -> None:
 _WORDS = st.sampled_from(
     "M6 M8x1.25 x20 4x 2 bolt nuts nyloc csk wibble 1/4 UNC 2BA 13mm + , long short rusty and with"
     " washer 6202 20x35x7 (left) 3/8 x 4 off No 8 woodscrew DIN 912 8.8 zinc Schraube de from hub"
-    " #10 10-32 spring 0.005\" left LH thread ? “odd” [2] blah".split(" ")
+    ' #10 10-32 spring 0.005" left LH thread ? “odd” [2] blah'.split(" ")
 )
 
 
@@ -135,7 +136,9 @@ def test_every_unknown_word_is_kept(text: str) -> None:
 @settings(max_examples=400, deadline=None)
 def test_any_text_is_taken_and_spelled_in_a_way_that_is_taken_again(text: str) -> None:
     """Only control characters are refused; no letter of an unknown word is lost."""
-    if any(ord(sign) < 32 or 127 <= ord(sign) < 160 or 0xD800 <= ord(sign) < 0xE000 for sign in text):
+    if any(
+        ord(sign) < 32 or 127 <= ord(sign) < 160 or 0xD800 <= ord(sign) < 0xE000 for sign in text
+    ):
         return
     reading = read_fasteners(text)
     parse_fasteners(spell_all(reading.lines))
