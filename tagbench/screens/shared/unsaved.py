@@ -29,6 +29,7 @@ class KeepsUnsaved(ScreenMixin):
     unsaved_name: str = ""
     """Name of the form, e.g. `edit TP-017-7`; empty for one that is not kept."""
     _unsaved_timer: Timer | None = None
+    _unsaved_offered = False
     _unsaved_refused = False
     _unsaved_counts = 0
     """Goes up with every change, so that an older state is never written over a newer one."""
@@ -84,9 +85,10 @@ class KeepsUnsaved(ScreenMixin):
 
     @work(group=CARDS)
     async def offer_unsaved(self) -> None:
-        """Offers what was typed here and not saved when tagbench ended."""
-        if not self.unsaved_name or not self.bench_app.book_is_here:
+        """Offers, once, what was typed here and not saved when tagbench ended."""
+        if self._unsaved_offered or not self.unsaved_name or not self.bench_app.book_is_here:
             return
+        self._unsaved_offered = True
         unsaved = self._autosave.load(self.unsaved_name)
         if unsaved is None:
             return

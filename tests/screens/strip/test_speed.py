@@ -327,6 +327,7 @@ async def test_a_half_typed_change_of_a_part_is_offered_on_its_card(begun: Book)
         await hands.scan(drum)
         await hands.press("ctrl+e")
         hands.at(ConfirmDialog)
+        hands.clock.now += 1.0
         await hands.press("enter")
         assert hands.field("note") == "half a sen"
         assert hands.field("name") == "brake drum"
