@@ -24,6 +24,7 @@ from tagbench.screens.frame.viewer import show_in_viewer
 from tagbench.screens.part.page import above, below, heading, off_in_order
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Sections
 from tagbench.screens.widgets.photo import PhotoView
@@ -73,6 +74,7 @@ class PartScreen(TagbenchScreen):
     def body(self) -> ComposeResult:
         with Horizontal():
             with VerticalScroll(id="facts"):
+                yield BigCode(id="part-code")
                 yield Static(id="heading")
                 yield Sections(id="above")
                 yield Static("Linked parts", classes="section", id="near-heading", markup=False)
@@ -105,6 +107,7 @@ class PartScreen(TagbenchScreen):
         if part is None:
             self._show_gone()
             return
+        self.query_one("#part-code", BigCode).code = part.code
         facts = describe_part(self.tables, part, self.book.now())
         self.query_one("#heading", Static).update(heading(facts))
         self.query_one("#above", Sections).show(above(facts, part, self.tables, self._lever))
