@@ -198,7 +198,8 @@ class Ledger:
                     found.add(f"lost:{code}/{number}")
                 if on and line.quantity - line.back - gone:
                     found.add(f"bag:{code}/{number}")
-                if one.on == "fitted" and line.wants_torque:
+                staged = line.torqued is not None and line.wants_torque
+                if staged or (one.on == "fitted" and line.wants_torque):
                     found.add(f"torque:{code}/{number}")
                 if on and line.single_use and not line.renewed:
                     found.add(f"renew:{code}/{number}")
