@@ -53,7 +53,7 @@ class CodeBook:
         plain = plain_number(text)
         if _SHORT.fullmatch(plain) and len(text.split()) == 1:
             fitting = self._by_number.get(int(plain), ())
-            return {code: NO_CHECK for code in fitting} if len(fitting) == 1 else {}
+            return dict.fromkeys(fitting, NO_CHECK) if len(fitting) == 1 else {}
         if not 3 <= len(plain) <= 12 or not plain.isascii() or len(text.split()) > 3:
             return {}
         readings = list(self._readings(plain))
