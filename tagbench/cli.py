@@ -15,11 +15,17 @@ import platformdirs
 
 from labels.errors import LabelError
 from tagbench.commands.base import Workplace
+from tagbench.commands.output import clean_output
 from tagbench.commands.registry import CommandsByMoment
-from tagbench.errors import BadInput, TagbenchError
+from tagbench.errors import BadInput, ExitCode, TagbenchError
+from tagbench.records.text import one_line
 
 BEGINNING = frozenset({None, "strip", "machine", "import", "bins", "demo"})
 """Commands that may begin a book; None stands for the screens."""
+
+
+SENTENCE = 2_000
+"""So many characters an error sentence has at most."""
 
 
 def named_folder(_ctx: click.Context, _option: click.Parameter, value: Path | None) -> Path | None:
@@ -42,7 +48,21 @@ def past_day(_ctx: click.Context, _option: click.Parameter, value: str | None) -
     return day
 
 
-@click.group(cls=CommandsByMoment, invoke_without_command=True)
+WIDEST = 100
+"""Columns that the help uses where the terminal has them."""
+EXIT_CODES = (
+    "Exit codes: 0 done; 1 failed (disk, book, printer, network, or a check that found damage); "
+    "2 what was typed cannot be used or a rule refused it, and nothing was changed; "
+    "128 and its number for a signal."
+)
+
+
+@click.group(
+    cls=CommandsByMoment,
+    invoke_without_command=True,
+    context_settings={"max_content_width": WIDEST},
+    epilog=EXIT_CODES,
+)
 @click.option(
     "--book",
     "folder",
@@ -75,29 +95,32 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 
 def run(arguments: Sequence[str] | None = None) -> int:
-    """Runs one command and gives its exit code: 0 done, 1 failed, 2 bad input."""
+    """Runs one command and gives its exit code, one of `ExitCode`."""
     try:
-        result = tagbench.main(args=arguments, prog_name="tagbench", standalone_mode=False)
+        with clean_output():
+            result = tagbench.main(args=arguments, prog_name="tagbench", standalone_mode=False)
     except (TagbenchError, LabelError) as error:
         return _say(str(error), error.exit_code)
     except click.exceptions.NoArgsIsHelpError as error:
-        return _say(error.format_message(), 2)
+        return _say(error.format_message(), ExitCode.BAD_INPUT)
     except click.ClickException as error:
-        return _say(_usage(error), 2)
+        return _say(_usage(error), ExitCode.BAD_INPUT)
     except (click.Abort, KeyboardInterrupt):
-        return _say("Stopped; what was saved before is kept.", 1)
+        return _say("Stopped; what was saved before is kept.", ExitCode.FAILED)
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 1
+        return ExitCode.FAILED
     except OSError as error:
-        return _say(_about_file(error), 1)
+        return _say(_about_file(error), ExitCode.FAILED)
     except Exception as error:  # noqa: BLE001 - the last line of defence: logged, never shown
-        return _say(_logged(error), 1)
-    return result if isinstance(result, int) else 0
+        return _say(_logged(error), ExitCode.FAILED)
+    return result if isinstance(result, int) else ExitCode.DONE
 
 
 def _say(sentence: str, code: int) -> int:
-    click.echo(" ".join(sentence.split()), err=True)
+    words = one_line(sentence, SENTENCE)
+    encoding = getattr(sys.stderr, "encoding", None) or "utf-8"
+    click.echo(words.encode(encoding, "replace").decode(encoding), err=True)
     return code
 
 

@@ -9,9 +9,8 @@ from typing import Any
 
 from tagbench.book.history import History, first_seal, line_of, seal_of
 from tagbench.book.layout import Header
-from tagbench.book.typed import rows_of
-from tagbench.errors import BadInput
-from tagbench.records import TABLES, Change, Tables, from_plain
+from tagbench.book.typed import BadRecordError, rows_of, settled
+from tagbench.records import Change, Tables
 
 BOM = b"\xef\xbb\xbf"
 """What some editors put before a text."""
@@ -160,6 +159,6 @@ def _same(table: str, one: Plain, other: Plain) -> bool:
 def _record(table: str, plain: Plain) -> object:
     """The record, or what cannot be one just as it stands, so that it equals none."""
     try:
-        return None if plain is None else from_plain(plain, TABLES[table])
-    except (BadInput, KeyError):
+        return None if plain is None else settled(table, plain)
+    except (BadRecordError, KeyError):
         return plain

@@ -82,9 +82,10 @@ def set_right(folder: Path, now: datetime) -> Mended:
     base = _base(folder, data, known)
     before = base.memory.header
     marked = EndMark(folder).read()
-    # The figure in a damaged first line may be damaged itself; it only counts where it is more.
-    reached = marked if not base.damage or marked else 0
-    plan = _planned(base, known, max(reached, revision_of(data) if base.damage else 0, 0))
+    reached = max(marked, revision_of(data) if base.damage else 0)
+    whole = not base.damage and _holds_the_beginning(before, history, known)
+    proven = whole or 0 < marked <= known.last
+    plan = _planned(base, known, reached, proven)
     if not (base.damage or plan.new_history or known.torn or known.plain or plan.header != before):
         return Mended()
     stamp = _stamp(now)
@@ -131,8 +132,22 @@ def _salvaged(data: bytes, known: Annals) -> Memory:
     return memory
 
 
-def _planned(base: Base, known: Annals, reached: int) -> Plan:
-    """`reached` is the last change that a damaged book.json or the end mark still names."""
+def _holds_the_beginning(header: Header, history: History, known: Annals) -> bool:
+    """Whether the history is whole up to where the book file vouches for it."""
+    if header.schema == UNSEALED_SCHEMA:
+        return not known.bad_lines
+    return (
+        not header.fault
+        and known.size >= header.history
+        and history.checksum(header.history) == header.checksum
+    )
+
+
+def _planned(base: Base, known: Annals, reached: int, proven: bool) -> Plan:
+    """`reached` is the last change that a damaged book.json or the end mark still names.
+
+    `proven`: it is certain that the history lacks nothing at its end.
+    """
     memory, start = base.memory, base.memory.header.revision
     foreign = _is_of_another_copy(memory.header, known)
     last = max(start, 0 if foreign else known.last, reached)
@@ -165,7 +180,7 @@ def _planned(base: Base, known: Annals, reached: int) -> Plan:
             checksum=0,
         )
     lost = set(range(start + 1, last + 1)) - set(taken)
-    doubtful = base.partial or (bool(base.damage) and not reached) or foreign
+    doubtful = base.partial or not proven or foreign
     return Plan(header, tuple(taken), tuple(sorted(lost)), not unbroken, doubtful, foreign)
 
 

@@ -14,8 +14,10 @@ from tagbench.book import Book
 from tagbench.book.check import check
 from tagbench.errors import BadInput, BookError
 from tagbench.rules.bins import kept_in
+from tagbench.rules.count.identity import count
 from tagbench.rules.find.index import Index
 from tagbench.rules.rebuild.overview import build
+from tagbench.rules.whereabouts import overdue
 from tests.demo.conftest import NOW
 
 
@@ -92,6 +94,24 @@ def test_every_screen_has_something_to_show(demo_book: Book) -> None:
     assert sum(tag.queued is not None for tag in tables.tags.values()) == 5
 
 
+def test_a_part_can_be_seen_in_every_place(demo_book: Book) -> None:
+    """On, never off, here, to come, with someone else, lost; old pieces in each of their ways."""
+    tables = demo_book.records
+    found = count(tables, tables.desk.machine)
+    assert all(found.places.values()), found.places
+    olds = {part.old_piece for part in tables.parts.values()}
+    assert olds >= {"gone", "pattern", "exchanged", "kept"}
+    assert any(part.dry_fits for part in tables.parts.values())
+    assert {one.at is None for part in tables.parts.values() for one in part.finishes} == {
+        True,
+        False,
+    }
+    [batch] = tables.batches.values()
+    assert sum(thread.away for thread in found.threads) == sum(p.quantity for p in batch.pieces)
+    assert [item.what for item in found.loose] == ["M6 bolt 20 long"]
+    assert any(overdue(part.away, NOW.date()) for part in tables.parts.values() if part.away)
+
+
 def test_the_backing_plate_can_go_on_next_and_its_screws_then(demo_book: Book) -> None:
     plan = build(demo_book.records, "TP")
     named = {part.name: part.code for part in demo_book.records.parts.values()}
@@ -103,7 +123,8 @@ def test_the_backing_plate_can_go_on_next_and_its_screws_then(demo_book: Book) -
 def test_bins_nest_bag_in_box_on_shelf(demo_book: Book) -> None:
     bins = demo_book.records.bins
     assert {len(kept_in(code, bins)) for code in bins} == {1, 2, 3}
-    assert all(part.bin in bins for part in demo_book.records.parts.values())
+    off = [part for part in demo_book.records.parts.values() if not part.stays_on]
+    assert all(part.bin in bins for part in off)
 
 
 def test_pictures_are_taken_in_and_can_be_opened(demo_book: Book) -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 from pathlib import Path
 from typing import Any
@@ -13,6 +11,7 @@ from tagbench.book.layout import SCHEMA
 from tagbench.book.outside import write_file
 from tagbench.records import TABLES, Part, Tables, to_json
 from tagbench.rules.bins import names_in_path, path as bin_path
+from tagbench.rules.table import csv_text
 from tagbench.trade.fasteners.spelling import spell_all
 
 
@@ -22,12 +21,8 @@ def parts_csv(tables: Tables, photos: Path, mark: str = "") -> str:
     `ref` is the code, so that `behind` names codes; pictures are named with their whole path.
     """
     marks = [mark] if mark else sorted({part.machine for part in tables.parts.values()})
-    text = io.StringIO()
-    writer = csv.DictWriter(text, COLUMNS, lineterminator="\r\n")  # as RFC 4180 has it
-    writer.writeheader()
-    for each in marks:
-        writer.writerows(_row(part, tables, photos) for part in tables.parts_of(each))
-    return text.getvalue()
+    rows = [_row(part, tables, photos) for each in marks for part in tables.parts_of(each)]
+    return csv_text([COLUMNS, *([row[name] for name in COLUMNS] for row in rows)])
 
 
 def _row(part: Part, tables: Tables, photos: Path) -> dict[str, object]:

@@ -58,14 +58,14 @@ class WantDialog(WantCard):
         self._before: dict[str, str] = {}
 
     def body(self) -> ComposeResult:
-        yield Field("What", id="what", hint="felt seal; or empty, after the part")
+        yield Field("What", id="what", example="felt seal; or empty: the name of the part")
         yield Field("For", id="for", hint="codes of the parts that wait; or empty", takes_list=True)
         yield Static("", id="for-words", markup=False)
         yield Field("Number", id="number", hint="part number to order")
         yield Field("How many", id="pieces", hint="1", restrict=r"[0-9]{0,5}")
         yield Field("Supplier", id="supplier", suggester=KnownWords(self.suppliers))
-        yield Field("Price of one", id="price", hint="12,50 or € 12.50")
-        yield Field("Due", id="due", hint="2026-03-09 or in 2 weeks")
+        yield Field("Price of one", id="price", example="12,50 or € 12.50")
+        yield Field("Due", id="due", example="2026-03-09 or in 2 weeks")
         yield Field("Note", id="note")
 
     def on_mount(self) -> None:
@@ -156,7 +156,7 @@ class OrderDialog(WantCard):
         yield Static(want_lines(self._wants), classes="words", markup=False)
         yield Field("Supplier", id="supplier", suggester=KnownWords(self.suppliers))
         yield Field("Ordered on", id="ordered", hint="today")
-        yield Field("Due", id="due", hint="in 2 weeks; or 2026-03-09")
+        yield Field("Due", id="due", example="in 2 weeks; or 2026-03-09")
 
     def on_mount(self) -> None:
         suppliers = {want.supplier for want in self._wants}

@@ -21,7 +21,7 @@ from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.shared.report import ReportDialog
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.facts import Fact, Facts
+from tagbench.screens.widgets.facts import Facts, Labelled
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
 
@@ -44,7 +44,7 @@ class StockScreen(TagbenchScreen):
         Action("enter", "", "Count", "Writes down how many of the item are in the drawer."),
         Action("a", "add", "Add", "Puts an item into the drawer that is not listed."),
         Action("k", "collect", "Collect", "Wants all that is to be bought.", writes=True),
-        Action("delete", "drop", "Drop", "Takes the line of the item away."),
+        Action("delete,backspace", "drop", "Drop", "Takes the line of the item away."),
     )
 
     def body(self) -> ComposeResult:
@@ -80,7 +80,7 @@ class StockScreen(TagbenchScreen):
         self.query_one("#want-facts").display = row is not None
         if row is not None:
             words = names_of(row.parts, self.tables) if row.parts else "nothing asks for it now"
-            self.query_one("#want-facts", Facts).show([Fact("for", [words])])
+            self.query_one("#want-facts", Facts).show([Labelled("for", [words])])
 
     @on(RowOpened)
     def count(self, message: RowOpened[Needed]) -> None:
@@ -126,7 +126,7 @@ class DrawerDialog(FormDialog[str]):
     def body(self) -> ComposeResult:
         yield Static(COUNTING, classes="words", markup=False)
         if self._row is None:
-            yield Field("Item", id="item", hint="cotter pin 3.2x32")
+            yield Field("Item", id="item", example="cotter pin 3.2x32")
         hint = str(self._row.in_stock) if self._row is not None else "20"
         yield Field("How many", id="count", hint=hint, restrict=r"[+-]?[0-9]{0,5}")
 

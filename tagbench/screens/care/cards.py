@@ -48,12 +48,12 @@ class ReadingDialog(FormDialog[str]):
         self._before = reading
 
     def body(self) -> ComposeResult:
-        yield Field("What", id="what", hint="lining thickness")
-        yield Field("Readings", id="values", hint="2.1; 2.3 mm", takes_list=True)
+        yield Field("What", id="what", example="lining thickness")
+        yield Field("Readings", id="values", example="2.1; 2.3 mm", takes_list=True)
         yield Field("At least", id="low", hint="smallest allowed")
         yield Field("At most", id="high", hint="largest allowed")
         yield Field("Accuracy", id="uncertainty", hint="of the tool, ± 0.02")
-        yield Field("Limit from", id="source", hint="maker's manual, page")
+        yield Field("Limit from", id="source", example="maker's manual, page")
         yield Static("", id="judged", classes="words")
 
     def on_mount(self) -> None:

@@ -44,10 +44,12 @@ class GasketDialog(FormDialog[str]):
         self._code = part.code
 
     def body(self) -> ComposeResult:
-        yield Field("Material", id="material", hint=MATERIALS[0], suggester=KnownWords(self._known))
-        yield Field("Thickness", id="thickness", hint="0.5 mm")
-        yield Field("Outside", id="size", hint="120 x 80 mm")
-        yield Field("Holes", id="holes", hint="4x M6; 1x 38 mm", takes_list=True)
+        yield Field(
+            "Material", id="material", example=MATERIALS[0], suggester=KnownWords(self._known)
+        )
+        yield Field("Thickness", id="thickness", example="0.5 mm")
+        yield Field("Outside", id="size", example="120 x 80 mm")
+        yield Field("Holes", id="holes", example="4x M6; 1x 38 mm", takes_list=True)
         with VerticalScroll(id="cut-scroll"):
             yield Static("", id="cut-list")
 

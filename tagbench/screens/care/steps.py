@@ -143,8 +143,8 @@ class SoakDialog(FormDialog[str]):
         self._parts = parts
 
     def body(self) -> ComposeResult:
-        yield Field("In", id="with", hint="kerosene", suggester=KnownWords(self._substances))
-        yield Field("Tray", id="tray", hint="tray 2", suggester=KnownWords(self._trays))
+        yield Field("In", id="with", example="kerosene", suggester=KnownWords(self._substances))
+        yield Field("Tray", id="tray", example="tray 2", suggester=KnownWords(self._trays))
         yield Field("Hours", id="hours", hint="until it comes clean")
         yield Field("Since", id="since", hint="now; or 18:30, 2 h ago")
         yield CautionLines()

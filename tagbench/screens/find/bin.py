@@ -27,7 +27,7 @@ class BinScreen(TagbenchScreen):
     AUTO_FOCUS = "#inside"
     actions = (
         Action("enter", "", "Open", "Opens what is under the cursor."),
-        Action("ctrl+b", "move", "Move", "Puts the bin into another one."),
+        Action("ctrl+b,ctrl+v", "move", "Move", "Puts the bin into another one."),
         Action("ctrl+e", "rename", "Rename", "Changes what is written on the bin."),
         Action("ctrl+r", "queue_tag", "Tag", "Queues its tag to be printed again."),
     )

@@ -38,7 +38,7 @@ class FindScreen(TagbenchScreen):
     )
 
     def body(self) -> ComposeResult:
-        yield Field("What for?", id="words", hint=HINT)
+        yield Field("What for?", id="words", example=HINT)
         yield Static("", id="how-many", classes="quiet", markup=False)
         yield Rows(
             self.draw_found,

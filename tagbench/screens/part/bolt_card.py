@@ -46,7 +46,7 @@ class BoltCardDialog(FormDialog[str]):
 
     def body(self) -> ComposeResult:
         yield Field(
-            "Holes", id="card-holes", hint="12 o'clock: M6x45; 6:30: M6x20", takes_list=True
+            "Holes", id="card-holes", example="12 o'clock: M6x45; 6:30: M6x20", takes_list=True
         )
         yield Field("Bolt circle", id="card-circle", hint="62 mm, for a card at 1:1")
         yield Field("To", id="card-to")

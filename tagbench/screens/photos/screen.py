@@ -39,7 +39,7 @@ class PhotosScreen(TagbenchScreen):
         Action("a", "add", "Add", "Copies a picture into the book and puts it on the part."),
         Action("enter", "", "Caption", "What the picture shows, and whether before or after."),
         Action("v", "view", "View", "Opens the picture in the system's viewer."),
-        Action("delete", "drop", "Take off", "Takes the picture off the part."),
+        Action("delete,backspace", "drop", "Take off", "Takes the picture off the part."),
         Action("f", "folder", "Folder", "Puts a folder of pictures on parts by their time."),
     )
 
@@ -139,7 +139,7 @@ class CaptionDialog(FormDialog[str]):
         self._photo = photo
 
     def body(self) -> ComposeResult:
-        yield Field("Shows", id="shows", hint="spring hooks, long leg left")
+        yield Field("Shows", id="shows", example="spring hooks, long leg left")
         yield Field(
             "Taken", id="shot", hint="before or after", suggester=KnownWords(lambda: MOMENTS)
         )

@@ -19,13 +19,14 @@ from tagbench.book.operations.settings import (
 )
 from tagbench.errors import TagbenchError
 from tagbench.records import Setting, Tables
+from tagbench.rules.describe.phrases import moment
 from tagbench.rules.settings.standing import SettingState, against_range, range_words, setting_state
 from tagbench.rules.settings.text import read_range, read_value
 from tagbench.rules.stripping.predecessors import named_predecessors, read_predecessors
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import FormDialog
-from tagbench.screens.widgets.facts import Fact, Facts
+from tagbench.screens.widgets.facts import Facts, Labelled
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
 
@@ -46,7 +47,7 @@ class MeasureDialog(FormDialog[str]):
     def body(self) -> ComposeResult:
         yield Static("", id="measure-what", classes="words", markup=False)
         yield Facts()
-        yield Field("Measured", id="measured", hint="12 mm")
+        yield Field("Measured", id="measured", example="12 mm")
         yield Static("", id="measure-says", markup=False)
 
     def on_mount(self) -> None:
@@ -100,7 +101,7 @@ class RecheckDialog(FormDialog[str]):
     def body(self) -> ComposeResult:
         words = "The setting is open in the count until it is measured again."
         yield Static(words, classes="words", markup=False)
-        yield Field("Why", id="why", hint="the cable was changed")
+        yield Field("Why", id="why", example="the cable was changed")
 
     def action_save(self) -> None:
         """Writes the reason down."""
@@ -121,11 +122,11 @@ class SettingDialog(FormDialog[str]):
         self._assemblies: list[str] = []
 
     def body(self) -> ComposeResult:
-        yield Field("What", id="what", hint="chain slack")
-        yield Field("Range", id="range", hint="20-30 mm, at most 0.1 mm, at least 2 mm")
+        yield Field("What", id="what", example="chain slack")
+        yield Field("Range", id="range", example="20-30 mm, at most 0.1 mm, at least 2 mm")
         yield Static("", id="range-words", markup=False)
         known = KnownWords(lambda: self._assemblies)
-        yield Field("Where", id="assembly", hint="Rear wheel / Chain", suggester=known)
+        yield Field("Where", id="assembly", example="Rear wheel / Chain", suggester=known)
         yield Field(
             "Re-opened by",
             id="after",
@@ -134,7 +135,7 @@ class SettingDialog(FormDialog[str]):
             takes_code="part",
         )
         yield Static("", id="after-names", classes="quiet", markup=False)
-        yield Field("Source", id="source", hint="maker's manual, page 12")
+        yield Field("Source", id="source", example="maker's manual, page 12")
         yield Field("Note", id="note")
 
     def on_mount(self) -> None:
@@ -204,15 +205,15 @@ class SettingDialog(FormDialog[str]):
             self.dismiss(f"Saved the setting {saved.what}.")
 
 
-def setting_facts(tables: Tables, state: SettingState) -> Iterator[Fact]:
+def setting_facts(tables: Tables, state: SettingState) -> Iterator[Labelled]:
     """All about one setting."""
     setting = state.setting
-    yield Fact("now", [state.words], "strong")
+    yield Labelled("now", [state.words], "strong")
     if setting.measured is not None and setting.measured_at is not None:
-        when = f"{setting.measured_at:%d %b %Y %H:%M}"
-        yield Fact("measured", [f"{setting.measured:.4g} {setting.unit} on {when}"])
-    yield Fact("range", [range_words(setting)])
-    yield Fact("source", [setting.source])
-    yield Fact("note", [setting.note])
+        when = moment(setting.measured_at)
+        yield Labelled("measured", [f"{setting.measured:.4g} {setting.unit} on {when}"])
+    yield Labelled("range", [range_words(setting)])
+    yield Labelled("source", [setting.source])
+    yield Labelled("note", [setting.note])
     named = [tables.parts[code] for code in setting.after if code in tables.parts]
-    yield Fact("re-opened", [f"when {one.name} {one.code} goes on again" for one in named])
+    yield Labelled("re-opened", [f"when {one.name} {one.code} goes on again" for one in named])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
 from textual import work
@@ -15,7 +16,7 @@ from textual.widgets import Static
 
 from labels.errors import LabelError
 from tagbench.errors import TagbenchError
-from tagbench.screens.frame.actions import ANYWHERE, BACK, CLOSE, HELP, Action, bindings
+from tagbench.screens.frame.actions import ACTIONS, ANYWHERE, BACK, CLOSE, HELP, Action, bindings
 from tagbench.screens.frame.registry import screen_entry
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.widgets.bars import KeyBar, Notice, TitleLine
@@ -30,6 +31,8 @@ if TYPE_CHECKING:
 Result = TypeVar("Result")
 WIDE, HIGH = 110, 32
 """From so many columns and lines on there is room for wider gaps."""
+IN_CARD = replace(ACTIONS, show=False)
+"""On a card the list of actions is one key away too, but not in its short key bar."""
 CARDS = "cards"
 """Group of the workers that wait for a card; they run as long as it is open."""
 
@@ -102,6 +105,22 @@ class ScreenMixin:
         except (TagbenchError, LabelError) as error:
             self.refuse(str(error))
 
+    def use_the_room(self) -> None:
+        """Lets the stylesheets use a wide or high terminal, and draw large where that is wanted.
+
+        Textual's own breakpoints are not set on a screen that is pushed without a resize.
+        """
+        node = cast(DOMNode, self)
+        size = node.app.size
+        large = self.bench_app.book_is_here and self.tables.desk.large
+        for name, is_so in (
+            ("-wide", size.width >= WIDE),
+            ("-high", size.height >= HIGH),
+            ("-large", size.height >= HIGH and large),
+        ):
+            if is_so != node.has_class(name):
+                node.set_class(is_so, name)
+
     # Cards over this screen or card
 
     async def ask(self, card: ModalScreen[Result]) -> Result | None:
@@ -153,7 +172,7 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         return cls.actions if cls.screen_name == "bench" else (*cls.actions, BACK)
 
     def compose(self) -> ComposeResult:
-        self._use_the_room()
+        self.use_the_room()
         yield TitleLine(screen_entry(self.screen_name).title)
         with Container(id="body"):
             yield from self.body()
@@ -173,7 +192,7 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         self.show_phone()
 
     def on_screen_resume(self) -> None:
-        self._use_the_room()
+        self.use_the_room()
         if self.is_mounted:
             self.catch_up()
             self.show_phone()
@@ -183,25 +202,14 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         self.notice.clear()
 
     def on_resize(self) -> None:
-        self._use_the_room()
-
-    def _use_the_room(self) -> None:
-        """Lets the stylesheets use a wide or high terminal.
-
-        Textual's own breakpoints are not set on a screen that is pushed without a resize.
-        """
-        for name, is_so in (
-            ("-wide", self.app.size.width >= WIDE),
-            ("-high", self.app.size.height >= HIGH),
-        ):
-            if is_so != self.has_class(name):
-                self.set_class(is_so, name)
+        self.use_the_room()
 
     def catch_up(self) -> None:
         """Shows what the book says now, if that is not what is shown already."""
         if not self.bench_app.book_is_here or self._seen == self.book.revision:
             return
         self._seen = self.book.revision
+        self.use_the_room()
         self._show_title()
         self.show_book()
 
@@ -249,9 +257,10 @@ class TagbenchDialog(ModalScreen[Result], ScreenMixin):
     @classmethod
     def all_actions(cls) -> tuple[Action, ...]:
         """The actions of this dialog, with `close`."""
-        return (*cls.actions, CLOSE, HELP)
+        return (*cls.actions, CLOSE, HELP, IN_CARD)
 
     def compose(self) -> ComposeResult:
+        self.use_the_room()
         with Vertical(id="card"):
             yield Static(f"◯  {self.heading}", id="card-heading", markup=False)
             with Vertical(id="card-body"):

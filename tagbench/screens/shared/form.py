@@ -16,7 +16,7 @@ from textual.widgets import Input
 
 from tagbench.screens.frame.actions import CLOSE, HELP, Action
 from tagbench.screens.frame.messages import RowOpened
-from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.base import IN_CARD, TagbenchDialog
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Lines, Rows
 
@@ -46,7 +46,7 @@ class FormDialog(TagbenchDialog[Result]):
     @classmethod
     def all_actions(cls) -> tuple[Action, ...]:
         """The actions of this card, and how to get about in it."""
-        return (*cls.actions, *cls.moves, CLOSE, HELP)
+        return (*cls.actions, *cls.moves, CLOSE, HELP, IN_CARD)
 
     def __getitem__(self, name: str) -> Field:
         return self.query_one(f"#{name}-field", Field)

@@ -47,8 +47,8 @@ class MeasureThreadDialog(PickerDialog[Candidate, str]):
 
     def body(self) -> ComposeResult:
         several = "4.95 4.96 4.94 mm, several readings" if self._unit == "mm" else "0.248 0.249 in"
-        yield Field(SCREW, id="across", hint=several)
-        yield Field("Pitch", id="pitch", hint="0.8, or 20 tpi, or 10 threads in 12.5 mm")
+        yield Field(SCREW, id="across", example=several)
+        yield Field("Pitch", id="pitch", example="0.8, or 20 tpi, or 10 threads in 12.5 mm")
         yield Field("Angle", id="angle", hint="60, 55 or 47.5 if it was seen; may stay empty")
         yield Static(EMPTY, id="measured", markup=False)
         yield self.make_rows()

@@ -43,7 +43,7 @@ class WrenchDialog(FormDialog[WrenchSet]):
 
     def body(self) -> ComposeResult:
         yield Field("Unit", id="unit", hint="N·m, lbf·ft, lbf·in, kgf·m, kgf·cm")
-        yield Field("Scale", id="scale", hint="20-100 N·m")
+        yield Field("Scale", id="scale", example="20-100 N·m")
         yield Static(WORDS, classes="words wrench-words", markup=False)
         yield Field("Wrench", id="wrench", hint="length from drive to mid-grip, 400 mm")
         yield Field("Extension", id="extension", hint="length from drive to fastener, 50 mm")

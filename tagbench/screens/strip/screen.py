@@ -14,6 +14,7 @@ from tagbench.book.operations.strip import strip
 from tagbench.errors import BookError
 from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
+from tagbench.rules.describe.phrases import moment
 from tagbench.rules.stripping.predecessors import named_predecessors, offered
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
@@ -42,7 +43,12 @@ class StripScreen(TagbenchScreen):
         Action("enter", "save", "Save", "Saves the form, from any field, and gives the code."),
         Action("ctrl+o", "behind_last", "Behind", "Notes that the part offered came off first."),
         Action("pagedown", "next_bag(1)", "Next bag", "The next free bag, numbered on."),
-        Action("ctrl+b", "choose", "List", "Chooses from the list: in Behind a part, else a bin."),
+        Action(
+            "ctrl+b,ctrl+y",
+            "choose",
+            "List",
+            "Chooses from the list: in Behind a part, else a bin.",
+        ),
         Action("ctrl+p", "choose_photo", "Photo", "Chooses a picture from the disk."),
         Action(
             "ctrl+f",
@@ -175,7 +181,7 @@ class StripScreen(TagbenchScreen):
         if unsaved is None:
             return
         name = unsaved.fields.get("name") or "without a name yet"
-        words = f"{name}, typed at {unsaved.at:%H:%M on %d %b}, was not saved."
+        words = f"{name}, typed {moment(unsaved.at)}, was not saved."
         if await confirmed(self, "A half-typed part", words, "Bring it back"):
             self.form.restore(unsaved.fields)
             tag = self.tables.tags.get(unsaved.fields.get("spare", ""))

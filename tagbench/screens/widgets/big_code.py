@@ -8,6 +8,8 @@ from textual.strip import Strip
 from textual.widget import Widget
 from textual.widgets import Static
 
+from tagbench.screens.frame.terminal import shows_signs
+
 # Each letter on a grid of 5 wide and 6 high, `#` for ink; drawn for this program.
 _DRAWN = """
 0 .###. #...# #..## #.#.# ##..# .###.
@@ -93,7 +95,7 @@ class Symbol(Static):
         """Shows the symbol of a text in a space of that size; False when it does not fit."""
         from tagbench.phone.terminal_symbol import symbol_lines
 
-        lines = symbol_lines(text) if text else []
+        lines = symbol_lines(text) if text and shows_signs() else []
         fits = bool(lines) and len(lines) <= rows and len(lines[0]) <= columns
         self.display = fits
         self.update("\n".join(lines) if fits else "")

@@ -123,7 +123,7 @@ class FastenerField(Vertical):
 
     def __init__(self, id: str = "fasteners") -> None:  # noqa: A002 - Textual's own name
         super().__init__(id=f"{id}-group")
-        self.field = Field("Fasteners", id=id, hint=HINT, takes_list=True)
+        self.field = Field("Fasteners", id=id, example=HINT, takes_list=True)
         self._kept: dict[str, list[Fastener]] = {}
         self._picks: dict[str, str] = {}
         self.hints = Hints()

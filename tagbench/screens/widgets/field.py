@@ -20,13 +20,16 @@ class Field(Horizontal):
         *,
         id: str,  # noqa: A002 - Textual's own name for it
         hint: str = "",
+        example: str = "",
         suggester: Suggester | None = None,
         restrict: str | None = None,
         takes_list: bool = False,
         takes_code: Literal["", "part", "bin"] = "",
     ) -> None:
-        """`takes_list`: it may hold several things with semicolons between them.
+        """`hint` says what belongs in the empty field, `example` shows it.
 
+        Both are known for what they are without colour or italics: `(name or code)`, `e.g. 20 mm`.
+        `takes_list`: it may hold several things with semicolons between them.
         `takes_code`: what the scanned tag must be on for its code to go into the field.
         """
         super().__init__(id=f"{id}-field")
@@ -35,7 +38,7 @@ class Field(Horizontal):
         self._given = ""
         self._label = label
         self.input = Input(
-            placeholder=hint,
+            placeholder=f"e.g. {example}" if example else f"({hint})" if hint else "",
             suggester=suggester,
             restrict=restrict,
             compact=True,

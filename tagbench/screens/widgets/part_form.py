@@ -48,7 +48,7 @@ class PartForm(Vertical):
             yield Field("How many", id="quantity", hint="1", restrict=r"[0-9]{0,4}")
         yield self._proposing("Sits how", "sits", "punch mark up, long leg left")
         yield self._proposing(
-            "Behind", "behind", "what came off first", takes_list=True, takes_code="part"
+            "Behind", "behind", "the drum, what came off first", takes_list=True, takes_code="part"
         )
         yield Static("", id="behind-words", markup=False)
         if self._with_photo:
@@ -62,9 +62,9 @@ class PartForm(Vertical):
         yield Field("Part number", id="number")
         yield Field("Note", id="note")
 
-    def _proposing(self, label: str, name: str, hint: str, **takes: Any) -> Field:
+    def _proposing(self, label: str, name: str, example: str, **takes: Any) -> Field:
         known = KnownWords(lambda: self._known.get(name, []))
-        return Field(label, id=name, hint=hint, suggester=known, **takes)
+        return Field(label, id=name, example=example, suggester=known, **takes)
 
     def propose(
         self, tables: Tables, parts: Iterable[Part], machine: Machine | None = None, but: str = ""

@@ -168,7 +168,7 @@ async def test_the_symbol_on_the_card_pairs_in_one_scan(brake: Book, at_home: No
 async def test_symbol_digits_and_time_left_fit_beside_each_other(
     brake: Book, at_home: None, size: tuple[int, int]
 ) -> None:
-    """The whole symbol with its quiet zone, also in a terminal of 80 × 24."""
+    """The whole symbol with its quiet zone, also in a terminal of 80 × 23."""
     answer_at(brake, "", free_port(), "")
     async with at_the_bench(brake, size) as hands:
         await switch_on(hands, "down")
@@ -236,7 +236,7 @@ def test_when_a_phone_was_last_here() -> None:
     phone = Paired(id=1, name="Pocket", token_hash="0", paired=NOW, seen=NOW)
     assert seen_words(phone, NOW) == "19:30"
     assert seen_words(phone, NOW + timedelta(days=1)) == "yesterday 19:30"
-    assert seen_words(phone, NOW + timedelta(days=9)) == "3 Nov"
+    assert seen_words(phone, NOW + timedelta(days=9)) == "3 Nov 2025"
     assert seen_words(phone, NOW + timedelta(days=400)) == "3 Nov 2025"
     assert seen_words(replace(phone, seen=None), NOW) == "never yet"
 

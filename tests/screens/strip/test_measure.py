@@ -175,7 +175,7 @@ async def test_the_tool_is_named_as_one_types(brake: Book) -> None:
         assert "= 4x M8x1.25x20 hex   spanner 13 mm" in hands.shown
 
 
-@pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x24", "120x36"])
+@pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x23", "120x36"])
 async def test_a_look_alike_in_this_machine_is_told_as_one_types(
     brake: Book, size: tuple[int, int]
 ) -> None:
