@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Callable
+from datetime import datetime
 from pathlib import Path
 
 from demo.story import StillOn, story
@@ -17,6 +18,7 @@ from tagbench.book.operations.tagging import queued
 from tagbench.records import Part, Tables
 from tagbench.reports.part_text import part_lines
 from tagbench.rules.bins import kept_in_words
+from tagbench.rules.describe.phrases import plural
 from tagbench.rules.find.index import Index
 from tagbench.rules.scan import open_tag
 from tagbench.trade.fasteners.spelling import spell
@@ -40,7 +42,7 @@ def walk(folder: Path, out: Out) -> None:
         part = _take_off(book, out)
         sheet = _print(book, out)
         _read_back(book.records, sheet, part, out)
-        _find(book.records, out)
+        _find(book.records, book.now(), out)
     _heading(out, "Now it is your turn", "find kick spring")
     out("Without a command, in a terminal, the same opens the screens.")
 
@@ -107,7 +109,7 @@ def _print(book: Book, out: Out) -> Path:
     )
     codes = [tag.code for tag in queued(book.records)]
     printed = print_tags(book, codes, STOCK, target=sheet)
-    out(f"    {printed.tags} tags on {printed.pages} page{'s' * (printed.pages != 1)} in {sheet}")
+    out(f"    {printed.tags} tags on {plural(printed.pages, 'page')} in {sheet}")
     out(f"    symbols with modules of {printed.module_mm:.2f} mm, level {printed.level}")
     return sheet
 
@@ -136,7 +138,7 @@ def _texts(sheet: Path, printed: str, out: Out) -> list[str]:
     return texts
 
 
-def _find(tables: Tables, out: Out) -> None:
+def _find(tables: Tables, now: datetime, out: Out) -> None:
     """Where are the four backing-plate screws?"""
     _heading(out, f"4. Where are the {QUESTION}?", f"find {QUESTION}")
     found = Index(tables).find(QUESTION, limit=3)
@@ -147,5 +149,5 @@ def _find(tables: Tables, out: Out) -> None:
     best = found[0].part
     out(f"    The first one is meant, and it is {kept_in_words(best.bin, tables.bins)}.")
     _heading(out, "5. All that is known about them.", f"show {best.code}")
-    for line in part_lines(tables, best):
+    for line in part_lines(tables, best, now):
         out(f"    {line}")

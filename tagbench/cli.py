@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import errno
-import importlib
 import os
 import sys
 import traceback
 from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 
 import click
@@ -15,85 +15,77 @@ import platformdirs
 
 from labels.errors import LabelError
 from tagbench.commands.base import Workplace
-from tagbench.errors import TagbenchError
+from tagbench.commands.output import clean_output
+from tagbench.commands.registry import CommandsByMoment
+from tagbench.errors import BadInput, ExitCode, TagbenchError
+from tagbench.records.text import one_line
 
-COMMANDS = {
-    "demo": "tagbench.commands.demo:demo",
-    "machine": "tagbench.commands.machine:machine",
-    "strip": "tagbench.commands.strip:strip",
-    "edit": "tagbench.commands.edit:edit",
-    "remove": "tagbench.commands.edit:remove",
-    "find": "tagbench.commands.look:find",
-    "show": "tagbench.commands.look:show",
-    "scan": "tagbench.commands.look:scan",
-    "tags": "tagbench.commands.tags:tags",
-    "printer": "tagbench.commands.printer:printer",
-    "boltcard": "tagbench.commands.printer:boltcard",
-    "bins": "tagbench.commands.bins:bins",
-    "build": "tagbench.commands.build:build",
-    "fit": "tagbench.commands.fit:fit",
-    "reach": "tagbench.commands.fit:reach",
-    "count": "tagbench.commands.count:count",
-    "settings": "tagbench.commands.settings:settings",
-    "report": "tagbench.commands.report:report",
-    "export": "tagbench.commands.report:export",
-    "mark": "tagbench.commands.care:mark",
-    "soak": "tagbench.commands.care:soak",
-    "care": "tagbench.commands.care:care",
-    "inspect": "tagbench.commands.inspect:inspect",
-    "reading": "tagbench.commands.inspect:reading",
-    "cautions": "tagbench.commands.inspect:cautions",
-    "wants": "tagbench.commands.buy:wants",
-    "stock": "tagbench.commands.stock:stock",
-    "number": "tagbench.commands.number:number",
-    "photos": "tagbench.commands.photos:photos",
-    "make": "tagbench.commands.make:make",
-    "thread": "tagbench.commands.thread:thread",
-    "torque": "tagbench.commands.torque:torque",
-    "wear": "tagbench.commands.wear:wear",
-    "chain": "tagbench.commands.chain:chain",
-    "gasket": "tagbench.commands.gasket:gasket",
-    "mat": "tagbench.commands.mat:mat",
-    "trace": "tagbench.commands.trace:trace",
-    "lay": "tagbench.commands.lay:lay",
-    "phone": "tagbench.commands.phone:phone",
-    "import": "tagbench.commands.files:import_csv",
-    "check": "tagbench.commands.files:check",
-    "undo": "tagbench.commands.files:undo",
-    "history": "tagbench.commands.files:history",
-}
-"""Command → where it is written; read only when it is called, so that each starts quickly."""
+LOOKING = frozenset(
+    (
+        *("find", "show", "build", "reach", "count", "history", "backups", "report", "export"),
+        *("care", "inspect", "redo", "undo"),
+    )
+)
+"""Commands that have nothing to do where there is no book, so that a misspelled one is told."""
 
 
-class LazyGroup(click.Group):
-    """A group whose commands are imported when they are called."""
-
-    def list_commands(self, ctx: click.Context) -> list[str]:
-        """The names of all commands."""
-        return sorted(COMMANDS)
-
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """The command of that name, or None."""
-        if cmd_name not in COMMANDS:
-            return None
-        module, name = COMMANDS[cmd_name].split(":")
-        command = getattr(importlib.import_module(module), name)
-        assert isinstance(command, click.Command)
-        return command
+SENTENCE = 2_000
+"""So many characters an error sentence has at most."""
 
 
-@click.group(cls=LazyGroup, invoke_without_command=True)
+def named_folder(_ctx: click.Context, _option: click.Parameter, value: Path | None) -> Path | None:
+    """The folder that was named; BadInput for an empty name."""
+    if value is not None and not str(value).strip(" ."):
+        raise BadInput("--book needs the name of a folder; leave it out for your own book.")
+    return value
+
+
+def past_day(_ctx: click.Context, _option: click.Parameter, value: str | None) -> date | None:
+    """The day that was typed; BadInput when it is none, or still to come."""
+    if value is None:
+        return None
+    from tagbench.rules.days import parse_day
+
+    today = date.today()
+    day = parse_day(value, today)
+    if day is None or day > today:
+        raise BadInput(f"“{value}” is no day that has been; type one such as {today}.")
+    return day
+
+
+WIDEST = 100
+"""Columns that the help uses where the terminal has them."""
+EXIT_CODES = (
+    "Exit codes: 0 done; 1 failed (disk, book, printer, network, or a check that found damage); "
+    "2 what was typed cannot be used or a rule refused it, and nothing was changed; "
+    "128 and its number for a signal."
+)
+
+
+@click.group(
+    cls=CommandsByMoment,
+    invoke_without_command=True,
+    context_settings={"max_content_width": WIDEST},
+    epilog=EXIT_CODES,
+)
 @click.option(
     "--book",
     "folder",
-    type=click.Path(path_type=Path, file_okay=False),
-    help="The book folder; without it the book in your user data folder.",
+    type=click.Path(path_type=Path),
+    callback=named_folder,
+    help="The book folder, or a single file of one to look at; without it your own book.",
+)
+@click.option(
+    "--on",
+    metavar="DAY",
+    callback=past_day,
+    help="The book as it stood at the end of that day, to be looked at.",
 )
 @click.version_option(package_name="tagbench")
 @click.pass_context
-def tagbench(ctx: click.Context, folder: Path | None) -> None:
+def tagbench(ctx: click.Context, folder: Path | None, on: date | None) -> None:
     """The bag-and-tag book: strip an old machine, keep its parts, put it back together."""
-    workplace = Workplace(folder)
+    workplace = Workplace(folder, on, begins=ctx.invoked_subcommand not in LOOKING)
     ctx.obj = workplace
     ctx.call_on_close(workplace.close)
     if ctx.invoked_subcommand is None:
@@ -108,29 +100,32 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 
 def run(arguments: Sequence[str] | None = None) -> int:
-    """Runs one command and gives its exit code: 0 done, 1 failed, 2 bad input."""
+    """Runs one command and gives its exit code, one of `ExitCode`."""
     try:
-        result = tagbench.main(args=arguments, prog_name="tagbench", standalone_mode=False)
+        with clean_output():
+            result = tagbench.main(args=arguments, prog_name="tagbench", standalone_mode=False)
     except (TagbenchError, LabelError) as error:
         return _say(str(error), error.exit_code)
     except click.exceptions.NoArgsIsHelpError as error:
-        return _say(error.format_message(), 2)
+        return _say(error.format_message(), ExitCode.BAD_INPUT)
     except click.ClickException as error:
-        return _say(_usage(error), 2)
+        return _say(_usage(error), ExitCode.BAD_INPUT)
     except (click.Abort, KeyboardInterrupt):
-        return _say("Stopped; what was saved before is kept.", 1)
+        return _say("Stopped; what was saved before is kept.", ExitCode.FAILED)
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 1
+        return ExitCode.FAILED
     except OSError as error:
-        return _say(_about_file(error), 1)
+        return _say(_about_file(error), ExitCode.FAILED)
     except Exception as error:  # noqa: BLE001 - the last line of defence: logged, never shown
-        return _say(_logged(error), 1)
-    return result if isinstance(result, int) else 0
+        return _say(_logged(error), ExitCode.FAILED)
+    return result if isinstance(result, int) else ExitCode.DONE
 
 
 def _say(sentence: str, code: int) -> int:
-    click.echo(" ".join(sentence.split()), err=True)
+    words = one_line(sentence, SENTENCE)
+    encoding = getattr(sys.stderr, "encoding", None) or "utf-8"
+    click.echo(words.encode(encoding, "replace").decode(encoding), err=True)
     return code
 
 

@@ -203,5 +203,5 @@ def _labels(paper: Paper, pins: list[Point]) -> None:
         (880, 780), ["rear sprocket, 36 teeth", "six bolts in star order"], [around(REAR, 178, 5.2)]
     )
     paper.label(
-        (570, 768), ["slack 3/8-3/4 in", "up and down, at the", "tightest place"], [], colour=RED
+        (570, 768), ["slack 20-30 mm", "up and down, at the", "tightest place"], [], colour=RED
     )

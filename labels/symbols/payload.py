@@ -15,6 +15,8 @@ CODE_PATTERN = r"[0-9A-Z]{1,3}-[0-9OIL]{3,}-[0-9A-Z]"
 """A code as it is printed, its check character not yet looked at."""
 WHOLE_PAYLOAD = re.compile(rf"(\][A-Z]\w)?(HTTPS?://[^\s/]+/(\S*/)?)?{CODE_PATTERN}", re.IGNORECASE)
 """A text that is one payload and nothing else."""
+_SCHEMES = ("HTTP://", "HTTPS://")
+_BEHIND_MARK = re.compile(r"-(?:[0-9OIL]*|[0-9OIL]{3,}-[0-9A-Z]?)")
 _WRITTEN = re.compile(rf"(?<![0-9A-Z]){CODE_PATTERN}(?![0-9A-Z])")
 # Some scanners put the kind of symbol first (ISO/IEC 15424): ]Q1 before a QR code.
 _SYMBOLOGY = re.compile(r"^\][A-Za-z][0-9A-Za-z]")
@@ -96,6 +98,24 @@ def code_in(text: str, marks: Iterable[str] = ()) -> str:
     if len(mended) == 1:
         return mended.pop()
     raise _no_code(plain, known)
+
+
+def begins_payload(text: str, marks: Iterable[str]) -> bool:
+    """Whether what came in so far may be the start of a scan: of a code with one of the marks, or
+    of an address, with or without the kind of symbol before it."""
+    plain = text.upper()
+    if plain.startswith("]"):
+        if len(plain) < 3:
+            return plain[1:].isalpha() or len(plain) == 1
+        plain = plain[3:] if _SYMBOLOGY.match(plain) else "no"
+    for scheme in _SCHEMES:
+        if scheme.startswith(plain) or (plain.startswith(scheme) and " " not in plain):
+            return True
+    return any(
+        mark.startswith(plain)
+        or (plain.startswith(mark) and _BEHIND_MARK.fullmatch(plain[len(mark) :]) is not None)
+        for mark in marks
+    )
 
 
 def _decoded(text: str) -> str:

@@ -63,6 +63,15 @@ def back_up(book: Path, revision: int, now: datetime) -> None:
         old.path.unlink(missing_ok=True)
 
 
+def keep_now(book: Path, revision: int, now: datetime) -> None:
+    """Keeps the good book file as a backup at once, where it would else stand in one copy."""
+    if revision and all(backup.revision != revision for backup in backups(book.parent)):
+        place = book.parent / BACKUP_FOLDER
+        place.mkdir(exist_ok=True)
+        stamp = now.replace(tzinfo=None).strftime(_STAMP)
+        link_or_copy(book, place / f"book-{revision:06d}-{stamp}.json")
+
+
 def _due(known: list[Backup], revision: int, now: datetime) -> bool:
     if not known:
         return True

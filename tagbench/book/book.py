@@ -4,22 +4,32 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 
-from tagbench.book.disk import Disk
+from tagbench.book.disk import LATEST, Disk
 from tagbench.book.history import UNREADABLE
 from tagbench.book.layout import Header
 from tagbench.book.reopening import open_again, stay_open
 from tagbench.book.transaction import Draft
-from tagbench.book.undoing import refuse_faults, still_holding, take_back, to_take_back
+from tagbench.book.undoing import hanging_on, still_holding, take_back, to_put_back, to_take_back
+from tagbench.errors import BookBusy, BookError
 from tagbench.records import Change, Tables
 
 __all__ = ["Book", "Draft"]
 
 WORDS_LIMIT = 400
+Check = Callable[[Tables], None]
+
+
+class _Terms(threading.local):
+    """On what terms this thread changes the book; `Book.on_terms` sets them."""
+
+    check: Check | None = None
+    wait_seconds: float | None = None
+    saved: list[Change] | None = None
 
 
 class Book:
@@ -33,7 +43,10 @@ class Book:
         self.folder = Path(folder)
         self._now = now or _wall_clock
         self._guard = threading.RLock()
+        self._checkpointing = threading.Lock()
         self._changing = False
+        self._saved = False
+        self._terms = _Terms()
         self._disk = Disk(self.folder)
         self._disk.take_in()
 
@@ -67,43 +80,115 @@ class Book:
             return not self._changing and self._disk.take_in()
 
     @contextmanager
+    def on_terms(self, check: Check, wait_seconds: float) -> Iterator[list[Change]]:
+        """Terms for what this thread changes meanwhile; gives the changes that were saved.
+
+        `check` is called with the freshest records before each change, when nobody else can
+        change them any more, and may raise; a change waits for others at most `wait_seconds`.
+        """
+        terms = self._terms
+        before = terms.check, terms.wait_seconds, terms.saved
+        saved: list[Change] = []
+        terms.check, terms.wait_seconds, terms.saved = check, wait_seconds, saved
+        try:
+            yield saved
+        finally:
+            terms.check, terms.wait_seconds, terms.saved = before
+
+    @contextmanager
     def change(self, words: str = "") -> Iterator[Draft]:
         """One change: what the draft holds at the end is saved whole, or nothing of it is."""
         with self._exclusive():
             draft = Draft(self.records, self.now(), words)
             yield draft
             open_again(draft)
-            edits = draft.edits()
-            if edits:
-                self._disk.save(
-                    Change(
-                        number=self.revision + 1, at=draft.now, words=_cut(draft.words), edits=edits
-                    )
-                )
+            self._save(draft)
 
     def undo(self, number: int = 0) -> Change:
         """Takes back the last change not yet taken back (or the one with that number).
 
         Returns the change that was taken back. Raises `BadInput` when there is none, `Refused`
-        when its records have been changed again since.
+        when later changes hang on it, with their names.
         """
         with self._exclusive():
             target = to_take_back(self._disk.changes(), number)
-            draft = Draft(self.records, self.now(), f"took back: {target.words}")
-            take_back(draft, target)
-            refuse_faults(draft, target)
-            open_again(draft)
-            stay_open(draft, still_holding(self._disk.changes(), target.number))
-            self._disk.save(
-                Change(
-                    number=self.revision + 1,
-                    at=draft.now,
-                    words=_cut(draft.words),
-                    edits=draft.edits(),
-                    takes_back=target.number,
-                )
-            )
+            self._reverse(target, f"took back: {target.words}", takes_back=target.number)
             return target
+
+    def undo_with_later(self, number: int) -> list[Change]:
+        """Takes back the change with that number and all that hang on it, the newest first.
+
+        Each is a change of its own in the history. Raises `BadInput` as `undo`, `Refused` when
+        one of them cannot go either; what was taken back before that stays taken back.
+        """
+        target = to_take_back(self._disk.changes(), number)
+        later = hanging_on(self._disk.changes, target)
+        return [self.undo(change.number) for change in [*later, target]]
+
+    def redo(self) -> Change:
+        """Puts back what the last undo took, as long as nothing was changed after it.
+
+        Returns the change that is in the book again. Raises `BadInput` when there is none.
+        """
+        with self._exclusive():
+            undone, original = to_put_back(self._disk.changes())
+            self._reverse(undone, f"put back: {original.words}", puts_back=undone.number)
+            return original
+
+    def _reverse(self, target: Change, words: str, **reverses: int) -> None:
+        draft = Draft(self.records, self.now(), words)
+        take_back(draft, target, self._disk.changes)
+        open_again(draft)
+        stay_open(draft, still_holding(self._disk.changes(), target.number))
+        self._save(draft, **reverses)
+
+    def _save(self, draft: Draft, **reverses: int) -> None:
+        edits = draft.edits()
+        if edits or reverses:
+            change = Change(
+                number=self.revision + 1,
+                at=draft.now,
+                words=_cut(draft.words),
+                edits=edits,
+                **reverses,
+            )
+            self._disk.save(change, draft.changed)
+            self._saved = True
+            if self._terms.saved is not None:
+                self._terms.saved.append(change)
+
+    @property
+    def fault(self) -> str:
+        """What is wrong with the history though the records are whole; empty when nothing is."""
+        return self._disk.header.fault
+
+    @property
+    def waiting(self) -> int:
+        """How many changes are in the history but not yet in `book.json`."""
+        return self._disk.waiting
+
+    @property
+    def should_follow(self) -> bool:
+        """Whether so many changes wait that `book.json` should follow, busy hands or not."""
+        return self.waiting >= LATEST
+
+    def leave_checkpoints_to_others(self) -> None:
+        """A save no longer waits for `book.json`, since somebody calls `checkpoint` in a thread."""
+        self._disk.latest = 20 * LATEST
+
+    def checkpoint(self) -> None:
+        """Brings `book.json` up to the last change; for a moment when the hands rest.
+
+        Everything is saved without it. May be called in a thread: changes go on meanwhile.
+        Raises `BookError` when the file cannot be written.
+        """
+        with self._checkpointing:
+            with self._guard:
+                snapshot = self._disk.snapshot()
+            if snapshot is not None:
+                self._disk.write_next(snapshot)
+                with self._exclusive():
+                    self._disk.put_next(snapshot, self.now())
 
     def history(self, key: str = "", limit: int = 50) -> list[Change]:
         """The last changes, newest first; with a key only those that touched its record."""
@@ -119,18 +204,36 @@ class Book:
     @contextmanager
     def _exclusive(self) -> Iterator[None]:
         """The only one who changes the book, with everything others saved taken in."""
-        with self._guard:
+        terms = self._terms
+        patience = -1 if terms.wait_seconds is None else terms.wait_seconds
+        if not self._guard.acquire(timeout=patience):
+            raise BookBusy(
+                "The book is being changed by something else; wait a moment, then do it again."
+            )
+        try:
             if self._changing:
                 raise RuntimeError("a change cannot be made inside another change")
-            with self._disk.locked():
+            with self._disk.locked(terms.wait_seconds):
+                if terms.check is not None:
+                    terms.check(self.records)
                 self._changing = True
                 try:
                     yield
                 finally:
                     self._changing = False
+        finally:
+            self._guard.release()
 
     def close(self) -> None:
-        """Lets go of the book; everything acknowledged is already on the disk."""
+        """Lets go of the book; `book.json` follows the last change, if this program made any.
+
+        Where that fails nothing is lost: the changes stand in the history, whoever opens the
+        book next takes them in from there, and is told what is wrong with its files.
+        """
+        if self._saved:
+            self._saved = False
+            with suppress(BookError):
+                self.checkpoint()
 
     def __enter__(self) -> Book:
         return self

@@ -9,8 +9,9 @@ from pathlib import Path
 
 from tagbench.book.backups import Backup, backups
 from tagbench.book.durable import reason
+from tagbench.book.end_mark import EndMark
 from tagbench.book.history import HISTORY_FILE
-from tagbench.book.shelf import Shelf
+from tagbench.book.memory import Memory
 from tagbench.errors import BookDamaged, BookError, BookTooNew
 
 
@@ -39,6 +40,17 @@ def read_book(folder: Path, path: Path) -> Iterator[bytes | None]:
         raise too_new(path, error) from error
 
 
+@contextmanager
+def reading_history(folder: Path) -> Iterator[None]:
+    """Damage found in the history while it is read is told whole, with the way out."""
+    try:
+        yield
+    except BookDamaged as error:
+        raise BookDamaged(
+            f"{folder / HISTORY_FILE} is damaged ({error}) and was not touched; {way_out(folder)}."
+        ) from error
+
+
 def too_new(path: Path, error: BookTooNew) -> BookTooNew:
     """The whole sentence about a book of a newer format."""
     return BookTooNew(
@@ -63,7 +75,8 @@ def _bytes_of(folder: Path, path: Path) -> bytes | None:
 
 def _left_behind(folder: Path) -> bool:
     history = folder / HISTORY_FILE
-    return bool(backups(folder)) or (history.exists() and history.stat().st_size > 0)
+    written = history.exists() and history.stat().st_size > 0
+    return written or bool(backups(folder)) or EndMark(folder).read() > 0
 
 
 def way_out(folder: Path) -> str:
@@ -77,23 +90,23 @@ def way_out(folder: Path) -> str:
 
 def newest_good(folder: Path) -> Backup | None:
     """The newest backup that can be read whole."""
-    return next((backup for backup in backups(folder) if shelf_of(backup.path)), None)
+    return next((backup for backup in backups(folder) if memory_of(backup.path)), None)
 
 
-def shelf_of(path: Path) -> Shelf | None:
+def memory_of(path: Path) -> Memory | None:
     """What a book file holds; None when it cannot be read whole."""
-    shelf = Shelf()
+    memory = Memory()
     try:
-        shelf.load(path.read_bytes())
+        memory.load(path.read_bytes())
     except (OSError, BookError):
         return None
-    return shelf
+    return memory
 
 
 def broken(path: Path) -> bool:
     """Whether a book file is damaged; a newer one is not."""
     try:
-        Shelf().load(path.read_bytes())
+        Memory().load(path.read_bytes())
     except BookDamaged:
         return True
     except (OSError, BookError):

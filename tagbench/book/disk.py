@@ -1,27 +1,62 @@
-"""The files of a book: when to read them again, and how a change is made durable."""
+"""The files of a book: when to read them again, and how a change is made durable.
+
+A change is saved when its line in the history is flushed to the disk. `book.json` follows when
+there is time (`checkpoint`), and is brought up to date from the history when it is opened.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import zlib
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 import msgspec
 
-from tagbench.book.backups import BACKUP_FOLDER, back_up
-from tagbench.book.damage import read_book, told
+from tagbench.book.backups import BACKUP_FOLDER, back_up, keep_now
+from tagbench.book.damage import read_book, reading_history, told
 from tagbench.book.durable import put_in_place, sync_folder, write_aside
-from tagbench.book.history import History, Tail, decoded, encoded, looks_whole, unreadable
-from tagbench.book.layout import END, Header, sealed
+from tagbench.book.end_mark import EndMark
+from tagbench.book.history import (
+    History,
+    Tail,
+    decoded,
+    encoded,
+    first_seal,
+    line_of,
+    looks_whole,
+    unreadable,
+)
+from tagbench.book.history_check import annals, changes_words
+from tagbench.book.layout import SCHEMA, UNSEALED_SCHEMA, Header
 from tagbench.book.locking import BookLock
-from tagbench.book.shelf import Shelf
-from tagbench.records import Change, Tables
+from tagbench.book.memory import Memory
+from tagbench.book.storage import write_book_aside
+from tagbench.errors import BookDamaged
+from tagbench.records import Change, Record, Tables
 
 BOOK_FILE = "book.json"
 ASIDE = "book.json.new"
+NEXT = "book.json.next"
+NOT_FOLLOWED = "Everything is saved in history.jsonl, but book.json was not brought up to date"
+LATEST = 50
+"""After so many changes `book.json` follows the history, busy hands or not."""
 
-Identity = tuple[int, int, int, int]
-"""What tells one saved state from another: the book's inode, time and size, the history's size."""
+Identity = tuple[int, int, int, int, int]
+"""What tells one saved state from another: inode, time and size of the book, inode and size of
+the history."""
+
+
+@dataclass(frozen=True)
+class _Snapshot:
+    """A book file to be: what it holds, and the history that it belongs to."""
+
+    header: Header
+    rows: Mapping[str, Mapping[str, Record]]
+    history: int
+    """Inode of the history file."""
 
 
 class Disk:
@@ -31,8 +66,14 @@ class Disk:
         self.folder = folder
         self.path = folder / BOOK_FILE
         self.history = History(folder)
+        self.waiting = 0
+        """Changes in the history that are not in `book.json` yet."""
+        self.latest = LATEST
+        """After so many of them a save brings `book.json` up to date by itself."""
         self._aside = folder / ASIDE
-        self._shelf = Shelf()
+        self._next = folder / NEXT
+        self._end_mark = EndMark(folder)
+        self._memory = Memory()
         self._lock = BookLock(folder)
         self._identity: Identity | None = None
         self._in_file = Header()
@@ -41,107 +82,268 @@ class Disk:
     @property
     def tables(self) -> Tables:
         """The records as last read or saved."""
-        return self._shelf.tables
+        return self._memory.tables
 
     @property
     def revision(self) -> int:
         """Number of the last change that was read or saved."""
-        return self._shelf.header.revision
+        return self._memory.header.revision
 
     @property
     def header(self) -> Header:
-        """The header as last read or saved."""
-        return self._shelf.header
+        """The header of the records as they are in memory."""
+        return self._memory.header
 
     @contextmanager
-    def locked(self) -> Iterator[None]:
+    def locked(self, wait_seconds: float | None = None) -> Iterator[None]:
         """Keeps other programs from changing the book, and takes in what they saved before."""
-        with self._lock.held():
+        with self._lock.held(wait_seconds):
             self.take_in()
             yield
 
-    def take_in(self) -> bool:
-        """Reads the book again when its files have changed; True when they had."""
-        with told(self.folder, "The book cannot be opened", "read"):
-            return self._take_in()
+    # Reading
 
-    def _take_in(self) -> bool:
-        identity = self._identity_now()
-        if identity == self._identity:
+    def take_in(self) -> bool:
+        """Reads what another program saved; True when there was something."""
+        with told(self.folder, "The book cannot be opened", "read"):
+            identity = self._identity_now()
+            if identity == self._identity:
+                return False
+            before = self.revision, self._identity is None
+            if not (self._identity and self._goes_on(identity)):
+                self._read_all()
+            self._identity = identity
+            return before != (self.revision, False)
+
+    def _goes_on(self, identity: Identity) -> bool:
+        """Whether it was enough to take in what the history has grown by."""
+        assert self._identity is not None
+        *_, known_history, known_size = self._identity
+        *_, history, size = identity
+        if not known_size or history != known_history or size < self._tail.end:
             return False
-        with read_book(self.folder, self.path) as data:
-            if data is None:
-                self._shelf, self._in_file, self._tail = Shelf(), Header(), Tail()
-            else:
-                self._shelf.load(data)
-                self._in_file = self._shelf.header
-                self._replay()
-        self._identity = identity
+        with reading_history(self.folder):
+            tail = self.history.after(
+                self._tail.end, self.revision + 1, self._tail.seal, self._tail.checksum
+            )
+        if tail.fault:
+            return False
+        if not tail.changes and identity[:3] != self._identity[:3] and not self._is_ours():
+            return False
+        self._follow(tail)
         return True
 
-    def _replay(self) -> None:
-        """Takes in changes that reached the history just before a crash, but not the book."""
-        header = self._in_file
-        self._tail = self.history.after(header.history, header.revision + 1)
-        if not self._tail.changes:
-            return
-        for change in self._tail.changes:
-            self._shelf.apply(change.edits)
-        revision = header.revision + len(self._tail.changes)
-        self._shelf.keep(msgspec.structs.replace(header, revision=revision, history=self._tail.end))
-
-    def save(self, change: Change) -> None:
-        """Makes a change durable; when that fails, files and records stay as they were."""
-        with told(self.folder, "The change was not saved"):
-            mark = self._shelf.mark()
-            try:
-                header = self._write(change)
-            except BaseException:
-                self._shelf.back_to(mark)
-                with suppress(OSError):
-                    self._aside.unlink(missing_ok=True)
-                raise
-        self._shelf.keep(header)
+    def _is_ours(self) -> bool:
+        """Whether another program only brought `book.json` up to a change that is known here."""
+        with read_book(self.folder, self.path) as data:
+            memory = Memory()
+            if data is not None:
+                memory.load(data)
+        header = memory.header
+        if header.revision > self.revision or header.first != self._memory.header.first:
+            return False
         self._in_file = header
-        self._tail = Tail(end=header.history)
-        self._identity = self._identity_now()
-        with suppress(OSError):  # the flushed line in the history outlasts a power cut by itself
-            sync_folder(self.folder)
+        self.waiting = self.revision - header.revision
+        return header.revision < self.revision or header.chain == self._tail.seal
 
-    def _write(self, change: Change) -> Header:
-        """Book aside, line into the history, book in place: in that order."""
-        self._prepare(f"{change.at:%Y%m%dT%H%M%S}-{change.number}")
-        back_up(self.path, self._in_file.revision, change.at)
-        line = encoded(change)
-        start = self._tail.end
-        header = msgspec.structs.replace(
-            self._shelf.header,
-            revision=change.number,
-            history=start + len(line),
-            first=self._shelf.header.first if start else change.number,
+    def _read_all(self) -> None:
+        with read_book(self.folder, self.path) as data:
+            self._memory, self._in_file, self._tail = Memory(), Header(), Tail()
+            self.waiting = 0
+            if data is None:
+                return
+            memory = Memory()
+            memory.load(data)
+        header, marked = memory.header, self._end_mark.read()
+        with reading_history(self.folder):
+            if header.schema == UNSEALED_SCHEMA:
+                tail = self._unsealed_tail(header)
+            else:
+                header = msgspec.structs.replace(header, fault=header.fault or self._fault(header))
+                memory.header = header
+                tail = self.history.after(
+                    header.history, header.revision + 1, header.chain, header.checksum
+                )
+            if tail.fault and header.fault:
+                tail = _tail_by_number(self.history, header.revision)
+            if tail.fault:
+                raise BookDamaged(tail.fault)
+            self._memory, self._in_file = memory, header
+            self._follow(tail)
+            if marked > self.revision and not header.fault:
+                lost = changes_words(list(range(self.revision + 1, marked + 1)))
+                raise BookDamaged(f"{lost[:1].lower()}{lost[1:]} should stand at its end")
+
+    def _fault(self, header: Header) -> str:
+        """What is wrong with the part of the history that the book file vouches for."""
+        size, changes = self.history.size(), f"changes {header.first} to {header.revision}"
+        if header.revision < header.first:
+            return ""
+        if size < header.history:
+            what = "cut short" if size else "gone"
+            return f"the file history.jsonl is {what}, so {changes} can no longer be taken back"
+        if self.history.checksum(header.history) != header.checksum:
+            return f"the file history.jsonl was altered, so {changes} may no longer be taken back"
+        return ""
+
+    def _unsealed_tail(self, header: Header) -> Tail:
+        """The changes behind a book file of the oldest format, wherever their lines stand."""
+        changes: list[Change] = []
+        end = torn = 0
+        seal = first_seal(header.first)
+        for text in self.history.texts():
+            line, start = line_of(text), end
+            end += len(text) + 1
+            change = line.change
+            if change is None:
+                torn = len(text)
+                end = start
+                break
+            seal = line.seal or seal
+            if change.number == header.revision + len(changes) + 1:
+                changes.append(change)
+        return Tail(changes, end, seal, 0, torn)
+
+    def _follow(self, tail: Tail) -> None:
+        for change in tail.changes:
+            self._memory.apply(change.edits)
+        header = self._memory.header
+        self._tail = tail
+        self._memory.header = msgspec.structs.replace(
+            header,
+            revision=header.revision + len(tail.changes),
+            history=tail.end,
+            chain=tail.seal,
+            checksum=tail.checksum,
         )
-        self._shelf.apply(change.edits)
-        self._shelf.commit_aside(self._aside, header)
-        self.history.add(line)
-        try:
-            put_in_place(self._aside, self.path)
-        except BaseException:
-            self.history.take_off(start)
-            raise
-        return header
+        self.waiting = self.revision - self._in_file.revision
 
-    def _prepare(self, stamp: str) -> None:
-        """A first book for the history to lean on; leftovers of a crash set aside."""
-        if not self.path.exists():
-            write_aside(self._aside, sealed(Header(), [END]))
-            put_in_place(self._aside, self.path)
-            sync_folder(self.folder)
-        if self._tail.torn:
-            torn = self.folder / BACKUP_FOLDER / f"torn-{stamp}.jsonl"
-            self.history.set_aside(self._tail.end, torn)
+    # Saving
+
+    def save(self, change: Change, changed: Mapping[str, dict[str, Record]]) -> None:
+        """Makes a change durable; when that fails, files and records stay as they were.
+
+        `changed` are the tables that it touched, whole. The caller holds the lock.
+        """
+        with told(self.folder, "The change was not saved"):
+            self._prepare(change)
+            line, seal = encoded(change, self._tail.seal)
+            self.history.add(line)
+        self._memory.take(changed)
+        end = self._tail.end + len(line)
+        checksum = zlib.crc32(line, self._tail.checksum)
+        self._tail = Tail(end=end, seal=seal, checksum=checksum)
+        self._memory.header = msgspec.structs.replace(
+            self._memory.header,
+            revision=change.number,
+            history=end,
+            chain=seal,
+            checksum=checksum,
+        )
+        self.waiting += 1
+        self._end_mark.write(change.number)
+        self._identity = self._identity_now()
+        if self.waiting >= self.latest:
+            with suppress(OSError):  # it is in the history; the next change tries again
+                self._put(self._snapshot(), change.at)
+
+    def _prepare(self, change: Change) -> None:
+        """A book for the history to lean on; leftovers of a crash set aside."""
+        stamp = f"{change.at:%Y%m%dT%H%M%S}-{change.number}"
+        place = self.folder / BACKUP_FOLDER
+        if self._memory.header.schema == UNSEALED_SCHEMA:
+            self._seal_history(stamp, change.at)
+        elif not self.path.exists():
+            self._begin_history(change.number)
+            self._put(self._snapshot(), change.at)
+        elif self._tail.torn:
+            self.history.set_aside(self._tail.end, place / f"torn-{stamp}.jsonl")
         elif self.history.size() < self._tail.end:
-            self.history.set_aside(0, self.folder / BACKUP_FOLDER / f"history-{stamp}.jsonl")
-            self._tail = Tail()
+            self.history.set_aside(0, place / f"history-{stamp}.jsonl")
+            self._begin_history(change.number)
+            self._put(self._snapshot(), change.at)
+            keep_now(self.path, self.revision, change.at)
+
+    def _begin_history(self, number: int) -> None:
+        self._tail = Tail(seal=first_seal(number))
+        self._memory.header = msgspec.structs.replace(
+            self._memory.header, history=0, checksum=0, first=number, chain=self._tail.seal
+        )
+
+    def _seal_history(self, stamp: str, at: datetime) -> None:
+        """Brings a book of the oldest format up to this one: every line of its history sealed."""
+        header = self._memory.header
+        changes = [decoded(text) for text in self.history.texts()]
+        known = [change for change in changes if change is not None]
+        place = self.folder / BACKUP_FOLDER / f"history-{stamp}.jsonl"
+        if [change.number for change in known] != list(range(header.first, self.revision + 1)):
+            self.history.set_aside(0, place)
+            known = []
+            header = msgspec.structs.replace(header, first=self.revision + 1)
+        seal, pieces = first_seal(header.first), []
+        for change in known:
+            line, seal = encoded(change, seal)
+            pieces.append(line)
+        aside = self.history.path.with_suffix(".new")
+        write_aside(aside, pieces)
+        put_in_place(aside, self.history.path)
+        whole = b"".join(pieces)
+        self._tail = Tail(end=len(whole), seal=seal, checksum=zlib.crc32(whole))
+        self._memory.header = msgspec.structs.replace(
+            header,
+            schema=SCHEMA,
+            revision=self.revision,
+            history=len(whole),
+            chain=seal,
+            checksum=self._tail.checksum,
+        )
+        self._put(self._snapshot(), at)
+
+    # book.json follows
+
+    def snapshot(self) -> _Snapshot | None:
+        """What `book.json` should hold; None when it holds that already."""
+        return self._snapshot() if self.waiting else None
+
+    def _snapshot(self) -> _Snapshot:
+        return _Snapshot(self._memory.header, self._memory.rows, self._identity_now()[3])
+
+    def write_next(self, snapshot: _Snapshot) -> None:
+        """Writes the book file to be beside the one that is; needs no lock, as it changes nothing.
+
+        Raises `BookError` when it cannot be written.
+        """
+        with told(self.folder, NOT_FOLLOWED):
+            write_book_aside(self._next, snapshot.header, snapshot.rows)
+
+    def put_next(self, snapshot: _Snapshot, at: datetime) -> None:
+        """Puts what `write_next` wrote in place, unless another program went further meanwhile.
+
+        The caller holds the lock. Raises `BookError` when that fails.
+        """
+        with told(self.folder, NOT_FOLLOWED):
+            if self._identity_now()[3] == snapshot.history:
+                self._put_in_place(self._next, snapshot, at)
+            self._next.unlink(missing_ok=True)
+
+    def _put(self, snapshot: _Snapshot, at: datetime) -> None:
+        try:
+            write_book_aside(self._aside, snapshot.header, snapshot.rows)
+            self._put_in_place(self._aside, snapshot, at)
+        except BaseException:
+            with suppress(OSError):
+                self._aside.unlink(missing_ok=True)
+            raise
+
+    def _put_in_place(self, written: Path, snapshot: _Snapshot, at: datetime) -> None:
+        if snapshot.header.revision < self._in_file.revision:
+            return
+        back_up(self.path, self._in_file.revision, at)
+        put_in_place(written, self.path)
+        sync_folder(self.folder)
+        self._in_file = snapshot.header
+        self.waiting = self.revision - snapshot.header.revision
+        self._identity = self._identity_now()
 
     def changes(self, key: str = "") -> Iterator[Change]:
         """The history, newest change first; it ends with a word about a line that is damaged.
@@ -162,6 +364,28 @@ class Disk:
     def _identity_now(self) -> Identity:
         try:
             stat = self.path.stat()
+            book = stat.st_ino, stat.st_mtime_ns, stat.st_size
         except FileNotFoundError:
-            return 0, 0, 0, self.history.size()
-        return stat.st_ino, stat.st_mtime_ns, stat.st_size, self.history.size()
+            book = 0, 0, 0
+        try:
+            history = self.history.path.stat()
+        except FileNotFoundError:
+            return *book, 0, 0
+        return *book, history.st_ino, history.st_size
+
+
+def _tail_by_number(history: History, revision: int) -> Tail:
+    """The changes behind a revision, where the part before them was altered and has moved."""
+    known = annals(history)
+    numbers = [number for number in known.changes if number > revision]
+    start = known.lines.get(revision, 0)
+    if numbers != list(range(revision + 1, known.last + 1)) or known.bad_lines[-1:] > (start,):
+        return Tail(fault="a line in it is damaged")
+    last = known.last
+    return Tail(
+        changes=[known.changes[number] for number in numbers],
+        end=known.size - known.torn,
+        seal=known.seals.get(last, ""),
+        checksum=known.checksum,
+        torn=known.torn,
+    )

@@ -1,18 +1,26 @@
-"""The history: one change a line, only ever added to, flushed before the book is replaced."""
+"""The history: one change a line, only ever added to; a line flushed to the disk is a change saved.
+
+Each line ends with a seal over its own text and the seal of the line before it, so that a line
+that was altered, cut out or brought in from another copy is recognised:
+
+    {"number":12,"at":"…","words":"…","edits":[…],"seal":"0123456789abcdef"}
+"""
 
 from __future__ import annotations
 
 import os
+import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
+from hashlib import blake2b
 from pathlib import Path
 
 import msgspec
 
 from tagbench.book.durable import append, cut, sync_folder, write_aside
 from tagbench.book.typed import NO_JSON
-from tagbench.records import Change
+from tagbench.records import TABLES, Change
 
 HISTORY_FILE = "history.jsonl"
 
@@ -21,6 +29,33 @@ UNREADABLE = -1
 
 _CHANGE = msgspec.json.Decoder(Change)
 _BLOCK = 64 * 1024
+_SEAL_BYTES = 8
+_SEAL_START = b',"seal":"'
+_SEAL_END = b'"}'
+_SEAL_LENGTH = len(_SEAL_START) + 2 * _SEAL_BYTES + len(_SEAL_END)
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line of the history taken apart."""
+
+    body: bytes
+    """The change alone, as it was written before it was sealed."""
+    seal: str
+    """The seal behind it; empty for a line of the oldest format."""
+
+    def follows(self, before: str) -> bool:
+        """Whether the seal is that of this body behind a line with the seal `before`."""
+        return self.seal == seal_of(before, self.body)
+
+    @property
+    def change(self) -> Change | None:
+        """The change; None when it is none, or names what this program does not know."""
+        try:
+            change = _CHANGE.decode(self.body)
+        except NO_JSON:
+            return None
+        return change if all(edit.table in TABLES for edit in change.edits) else None
 
 
 @dataclass(frozen=True)
@@ -31,21 +66,45 @@ class Tail:
     """Whole changes, numbered on without a gap."""
     end: int = 0
     """Where the last whole change ends, bytes from the beginning."""
+    seal: str = ""
+    """The seal of the last whole change."""
+    checksum: int = 0
+    """CRC-32 of the file up to `end`, when the one of its beginning was right."""
     torn: int = 0
-    """Bytes after that which are no whole change; a write that was broken off."""
+    """Bytes after that which are no whole line: a write that was broken off."""
+    fault: str = ""
+    """What is wrong with a whole line behind `end`; half a sentence, empty when there is none."""
 
 
-def encoded(change: Change) -> bytes:
-    """A change as its line in the history."""
-    return msgspec.json.encode(change) + b"\n"
+def seal_of(before: str, body: bytes) -> str:
+    """The seal of a change behind a line with the seal `before`."""
+    return blake2b(before.encode() + body, digest_size=_SEAL_BYTES).hexdigest()
 
 
-def decoded(line: bytes) -> Change | None:
+def first_seal(number: int) -> str:
+    """What stands for the line before the first one of a history that begins with `number`."""
+    return f"from {number}"
+
+
+def encoded(change: Change, before: str) -> tuple[bytes, str]:
+    """A change as its line behind a line with the seal `before`, and the seal of the line."""
+    body = msgspec.json.encode(change)
+    seal = seal_of(before, body)
+    return b"%b%b%b%b\n" % (body[:-1], _SEAL_START, seal.encode(), _SEAL_END), seal
+
+
+def line_of(text: bytes) -> Line:
+    """Takes a line apart, its end-of-line left out."""
+    end = text[-_SEAL_LENGTH:]
+    if end.startswith(_SEAL_START) and end.endswith(_SEAL_END):
+        seal = end[len(_SEAL_START) : -len(_SEAL_END)]
+        return Line(text[:-_SEAL_LENGTH] + b"}", seal.decode("ascii", "replace"))
+    return Line(text, "")
+
+
+def decoded(text: bytes) -> Change | None:
     """The change of a line; None when the line is torn or damaged."""
-    try:
-        return _CHANGE.decode(line)
-    except NO_JSON:
-        return None
+    return line_of(text).change
 
 
 def looks_whole(line: bytes) -> bool:
@@ -76,22 +135,49 @@ class History:
         except FileNotFoundError:
             return 0
 
-    def after(self, place: int, number: int) -> Tail:
-        """The changes behind byte `place`, the first of which must be `number`."""
+    def checksum(self, length: int) -> int:
+        """CRC-32 over the first `length` bytes."""
+        value = 0
+        if length:
+            with self.path.open("rb") as file:
+                while length and (block := file.read(min(length, 1 << 20))):
+                    value = zlib.crc32(block, value)
+                    length -= len(block)
+        return value
+
+    def after(self, place: int, number: int, before: str, checksum: int) -> Tail:
+        """The changes behind byte `place`, the first of which must be `number`.
+
+        `before` is the seal of the line that ends there, `checksum` that of the bytes before it.
+        """
         if self.size() <= place:
-            return Tail(end=place)
+            return Tail(end=place, seal=before, checksum=checksum)
         with self.path.open("rb") as file:
             file.seek(place)
             data = file.read()
         changes: list[Change] = []
-        end = 0
-        for line in data.splitlines(keepends=True):
-            change = decoded(line) if line.endswith(b"\n") else None
-            if change is None or change.number != number + len(changes):
+        end, fault = 0, ""
+        for text in data.split(b"\n"):
+            line = line_of(text)
+            ended = end + len(text) < len(data)
+            change = line.change if line.follows(before) else None
+            if change is None or change.number != number + len(changes) or not ended:
+                if text and (ended or change is not None or line_of(text[:-1]).follows(before)):
+                    fault = f"change {number + len(changes)} in it is damaged or of another copy"
                 break
             changes.append(change)
-            end += len(line)
-        return Tail(changes, place + end, len(data) - end)
+            checksum = zlib.crc32(data[end : end + len(text) + 1], checksum)
+            end += len(text) + 1
+            before = line.seal
+        torn = 0 if fault else len(data) - end
+        return Tail(changes, place + end, before, checksum, torn, fault)
+
+    def texts(self) -> Iterator[bytes]:
+        """All lines from the first, each without its end-of-line."""
+        if self.path.exists():
+            with self.path.open("rb") as file:
+                for text in file:
+                    yield text.removesuffix(b"\n")
 
     def add(self, line: bytes) -> None:
         """Adds a line and flushes it to the disk; on failure the file is as before."""
@@ -99,10 +185,6 @@ class History:
         append(self.path, line)
         if is_new:
             sync_folder(self.path.parent)
-
-    def take_off(self, length: int) -> None:
-        """Cuts the file back to `length` bytes."""
-        cut(self.path, length)
 
     def set_aside(self, start: int, target: Path) -> None:
         """Moves what stands behind byte `start`, if anything, into a file of its own."""

@@ -16,8 +16,10 @@ from tagbench.book.typed import NO_JSON
 from tagbench.errors import BookDamaged, BookTooNew
 from tagbench.records.base import Count, Tally
 
-SCHEMA = 1
-"""The version of the book's format that this program writes."""
+SCHEMA = 2
+"""The version of the book's format that this program writes; the older ones are read too."""
+UNSEALED_SCHEMA = 1
+"""The format in which the lines of the history had no seals."""
 
 HEADER_TABLE = "book"
 
@@ -33,6 +35,12 @@ class Header(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     """Length of history.jsonl with that change, bytes."""
     first: Count = 1
     """Number of the first change in history.jsonl."""
+    chain: str = ""
+    """Seal of the line of that change in history.jsonl; empty when no line is there."""
+    checksum: Tally = 0
+    """CRC-32 over those first bytes of history.jsonl, as they must be."""
+    fault: str = ""
+    """What is known to be wrong with the history, until it is mended; a sentence."""
     seal: str = ""
     """CRC-32 over the other figures and the body, eight hexadecimal digits."""
 
@@ -96,11 +104,32 @@ END = b"\n}\n"
 
 
 def _seal(header: Header, body: Iterable[bytes]) -> str:
-    figures = msgspec.structs.replace(header, seal="")
-    value = zlib.crc32(msgspec.json.encode(figures))
+    value = zlib.crc32(_figures(header))
     for piece in body:
         value = zlib.crc32(piece, value)
     return f"{value:08x}"
+
+
+class _UnsealedHeader(msgspec.Struct, frozen=True, kw_only=True):
+    """The figures that the seal of the oldest format covers, in their order."""
+
+    schema: int
+    revision: int
+    history: int
+    first: int
+    seal: str = ""
+
+
+def _figures(header: Header) -> bytes:
+    if header.schema == UNSEALED_SCHEMA:
+        old = _UnsealedHeader(
+            schema=header.schema,
+            revision=header.revision,
+            history=header.history,
+            first=header.first,
+        )
+        return msgspec.json.encode(old)
+    return msgspec.json.encode(msgspec.structs.replace(header, seal=""))
 
 
 def taken_apart(data: bytes) -> tuple[Header, Raws]:

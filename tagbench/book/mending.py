@@ -9,15 +9,17 @@ from pathlib import Path
 
 import msgspec
 
-from tagbench.book.backups import BACKUP_FOLDER, link_or_copy
-from tagbench.book.damage import newest_good, shelf_of, too_new
+from tagbench.book.backups import BACKUP_FOLDER, keep_now, link_or_copy
+from tagbench.book.damage import memory_of, newest_good, too_new
 from tagbench.book.disk import ASIDE, BOOK_FILE
-from tagbench.book.durable import put_in_place, sync_folder
-from tagbench.book.history import History
+from tagbench.book.durable import put_in_place, sync_folder, write_aside
+from tagbench.book.end_mark import EndMark
+from tagbench.book.history import History, first_seal
 from tagbench.book.history_check import Annals, annals, changes_words, history_faults
-from tagbench.book.layout import Header
+from tagbench.book.layout import SCHEMA, UNSEALED_SCHEMA, Header
+from tagbench.book.memory import Memory
 from tagbench.book.salvage import codes_in, revision_of, whole_records
-from tagbench.book.shelf import Shelf
+from tagbench.book.storage import write_book_aside
 from tagbench.book.typed import rows_of
 from tagbench.errors import BookDamaged, BookTooNew
 from tagbench.records import Edit, to_plain
@@ -30,7 +32,7 @@ NAMED = 12
 class Base:
     """What a book is built on."""
 
-    shelf: Shelf
+    memory: Memory
     """The records to begin with."""
     damage: str = ""
     """What is wrong with book.json; empty when it is whole."""
@@ -53,6 +55,8 @@ class Plan:
     """Whether the history is set aside and a new one begun."""
     doubtful: bool
     """Whether there may have been later changes that nothing tells of."""
+    foreign: bool = False
+    """Whether the history belongs to another copy of the book and is left out."""
 
 
 @dataclass(frozen=True)
@@ -76,43 +80,47 @@ def set_right(folder: Path, now: datetime) -> Mended:
     data = path.read_bytes() if path.exists() else b""
     known = annals(history)
     base = _base(folder, data, known)
-    before = base.shelf.header
-    plan = _planned(base, known, revision_of(data) if base.damage else 0)
-    if not (base.damage or plan.new_history or known.torn or plan.header != before):
+    before = base.memory.header
+    marked = EndMark(folder).read()
+    reached = max(marked, revision_of(data) if base.damage else 0)
+    whole = not base.damage and _holds_the_beginning(before, history, known)
+    proven = whole or 0 < marked <= known.last
+    plan = _planned(base, known, reached, proven)
+    if not (base.damage or plan.new_history or known.torn or known.plain or plan.header != before):
         return Mended()
-    stamp = now.strftime("%Y%m%dT%H%M%S%f")
+    stamp = _stamp(now)
     remains = data + (history.path.read_bytes() if known.size else b"")
     said = [*_said_of_book(base, plan, path.exists(), stamp), *_said_of_loss(base, plan, data)]
-    said += _write(folder, base, plan, known, stamp)
+    said += _write(folder, base, plan, known, now)
     said = said or [f"{BOOK_FILE} now says that the history begins with {plan.header.first}."]
     return Mended(tuple(said), bool(plan.lost or plan.doubtful), codes_in(remains))
 
 
 def _base(folder: Path, data: bytes, known: Annals) -> Base:
     """book.json if it is whole, else the newest good backup, else what else there is."""
-    shelf = Shelf()
+    memory = Memory()
     try:
-        shelf.load(data)
+        memory.load(data)
     except BookDamaged as error:
         damage = str(error) if data else "gone or empty"
     except BookTooNew as error:
         raise too_new(folder / BOOK_FILE, error) from error
     else:
-        return Base(shelf)
+        return Base(memory)
     backup = newest_good(folder)
-    good = shelf_of(backup.path) if backup else None
+    good = memory_of(backup.path) if backup else None
     if backup and good:
         return Base(good, damage, f"from {BACKUP_FOLDER}/{backup.path.name}")
     if 1 in known.changes:
-        return Base(Shelf(), damage, "from the beginning of the history")
+        return Base(Memory(), damage, "from the beginning of the history")
     return Base(_salvaged(data, known), damage, "from those of its lines that are whole", True)
 
 
-def _salvaged(data: bytes, known: Annals) -> Shelf:
+def _salvaged(data: bytes, known: Annals) -> Memory:
     """The whole lines of a damaged book, when there is neither backup nor full history."""
-    shelf = Shelf()
+    memory = Memory()
     rows = whole_records(data)
-    shelf.apply(
+    memory.apply(
         Edit(table=table, key=key, after=to_plain(record))
         for table, records in rows.items()
         for key, record in records.items()
@@ -120,32 +128,66 @@ def _salvaged(data: bytes, known: Annals) -> Shelf:
     reached = revision_of(data)
     behind = known.changes and known.last >= reached
     start = min(known.changes) - 1 if behind else max(reached, known.last)
-    shelf.keep(Header(revision=start))
-    return shelf
+    memory.header = Header(revision=start)
+    return memory
 
 
-def _planned(base: Base, known: Annals, reached: int) -> Plan:
-    """`reached` is the revision that a damaged book.json still names."""
-    shelf, start = base.shelf, base.shelf.header.revision
-    last = max(start, known.last, reached)
-    taken = [number for number in sorted(known.changes) if number > start]
+def _holds_the_beginning(header: Header, history: History, known: Annals) -> bool:
+    """Whether the history is whole up to where the book file vouches for it."""
+    if header.schema == UNSEALED_SCHEMA:
+        return not known.bad_lines
+    return (
+        not header.fault
+        and known.size >= header.history
+        and history.checksum(header.history) == header.checksum
+    )
+
+
+def _planned(base: Base, known: Annals, reached: int, proven: bool) -> Plan:
+    """`reached` is the last change that a damaged book.json or the end mark still names.
+
+    `proven`: it is certain that the history lacks nothing at its end.
+    """
+    memory, start = base.memory, base.memory.header.revision
+    foreign = _is_of_another_copy(memory.header, known)
+    last = max(start, 0 if foreign else known.last, reached)
+    taken = [number for number in sorted(known.changes) if number > start and not foreign]
     for number in taken:
-        shelf.apply(known.changes[number].edits)
+        memory.apply(known.changes[number].edits)
     first = min(known.changes, default=last + 1)
     header = msgspec.structs.replace(
-        shelf.header, revision=last, history=known.size - known.torn, first=first
+        memory.header,
+        schema=SCHEMA if known.sealed else UNSEALED_SCHEMA,
+        revision=last,
+        history=known.size - known.torn,
+        first=first,
+        chain=known.seals.get(last, "") or first_seal(first),
+        checksum=known.checksum if known.sealed else 0,
+        fault="",
     )
-    unbroken = known.covers(first, last) and not any(
-        history_faults(replace(known, torn=0), header, shelf.tables)
+    unbroken = (
+        not foreign
+        and known.covers(first, last)
+        and not any(history_faults(replace(known, torn=0, plain=b""), header, memory.tables))
     )
     if not unbroken:
-        header = msgspec.structs.replace(header, history=0, first=last + 1)
+        header = msgspec.structs.replace(
+            header,
+            schema=SCHEMA,
+            history=0,
+            first=last + 1,
+            chain=first_seal(last + 1),
+            checksum=0,
+        )
     lost = set(range(start + 1, last + 1)) - set(taken)
-    doubtful = base.partial or (
-        bool(base.damage and not reached)
-        and (bool(known.torn or known.bad_lines) or known.last < last)
-    )
-    return Plan(header, tuple(taken), tuple(sorted(lost)), not unbroken, doubtful)
+    doubtful = base.partial or not proven or foreign
+    return Plan(header, tuple(taken), tuple(sorted(lost)), not unbroken, doubtful, foreign)
+
+
+def _is_of_another_copy(header: Header, known: Annals) -> bool:
+    """Whether the history has another line for the last change of the book file."""
+    seal = known.seals.get(header.revision)
+    return bool(seal and header.chain and seal != header.chain)
 
 
 def _said_of_book(base: Base, plan: Plan, there: bool, stamp: str) -> Iterator[str]:
@@ -161,13 +203,18 @@ def _said_of_book(base: Base, plan: Plan, there: bool, stamp: str) -> Iterator[s
 
 
 def _said_of_loss(base: Base, plan: Plan, data: bytes) -> Iterator[str]:
+    if plan.foreign:
+        yield (
+            "history.jsonl belongs to another copy of this book; none of it was taken in, "
+            "and what only that copy knows is not in this one."
+        )
     if base.partial:
         kept = sum(map(len, whole_records(data).values()))
         records = f"{kept} record{'s' * (kept != 1)}"
         yield f"{records} could be read; what stood on lines that are not whole is lost."
     if plan.lost:
         yield f"{changes_words(list(plan.lost))} {'are' if len(plan.lost) > 1 else 'is'} lost."
-    elif base.partial:
+    elif base.partial or plan.foreign:
         return
     elif plan.doubtful:
         last = plan.header.revision
@@ -175,14 +222,14 @@ def _said_of_loss(base: Base, plan: Plan, data: bytes) -> Iterator[str]:
     elif base.damage:
         yield f"No change is lost; the book is as it was after change {plan.header.revision}."
     if plan.lost and data:
-        different = _different(base.shelf, data)
+        different = _different(base.memory, data)
         more = f" and {len(different) - NAMED} more" if len(different) > NAMED else ""
         if different:
             yield f"The damaged file holds other records of {', '.join(different[:NAMED])}{more}."
 
 
-def _different(shelf: Shelf, data: bytes) -> list[str]:
-    rows = rows_of(shelf.tables)
+def _different(memory: Memory, data: bytes) -> list[str]:
+    rows = rows_of(memory.tables)
     return [
         key
         for table, records in whole_records(data).items()
@@ -191,27 +238,42 @@ def _different(shelf: Shelf, data: bytes) -> list[str]:
     ]
 
 
-def _write(folder: Path, base: Base, plan: Plan, known: Annals, stamp: str) -> Iterator[str]:
+def _write(folder: Path, base: Base, plan: Plan, known: Annals, now: datetime) -> Iterator[str]:
     """Keeps what is damaged, then puts the mended book in place, then the history."""
     path, history, aside = folder / BOOK_FILE, History(folder), folder / ASIDE
+    stamp = _stamp(now)
     place = folder / BACKUP_FOLDER
     place.mkdir(exist_ok=True)
     if base.damage and path.exists():
         link_or_copy(path, place / _damaged_name(stamp))
     if plan.new_history and known.size:
         link_or_copy(history.path, place / f"history-{stamp}.jsonl")
-    base.shelf.commit_aside(aside, plan.header)
+    write_book_aside(aside, plan.header, base.memory.rows)
     put_in_place(aside, path)
     sync_folder(folder)
+    EndMark(folder).write(plan.header.revision)
+    keep_now(path, plan.header.revision, now)
     if plan.new_history:
         history.path.unlink(missing_ok=True)
         kept = (
             f"; the old one is kept as {BACKUP_FOLDER}/history-{stamp}.jsonl" if known.size else ""
         )
         yield f"The history begins anew, earlier changes cannot be taken back{kept}."
+    elif known.plain:
+        link_or_copy(history.path, place / f"history-{stamp}.jsonl")
+        write_aside(history.path.with_suffix(".new"), [known.plain[: plan.header.history]])
+        put_in_place(history.path.with_suffix(".new"), history.path)
+        yield (
+            "The history has plain ends of lines again; "
+            f"{BACKUP_FOLDER}/history-{stamp}.jsonl is what it was."
+        )
     elif known.torn:
         history.set_aside(plan.header.history, place / f"torn-{stamp}.jsonl")
         yield f"The torn last line of the history is kept as {BACKUP_FOLDER}/torn-{stamp}.jsonl."
+
+
+def _stamp(now: datetime) -> str:
+    return now.strftime("%Y%m%dT%H%M%S%f")
 
 
 def _damaged_name(stamp: str) -> str:

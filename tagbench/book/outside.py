@@ -5,15 +5,25 @@ from __future__ import annotations
 import errno
 from pathlib import Path
 
+from tagbench.book.disk import BOOK_FILE
 from tagbench.book.durable import FORBIDDEN, FULL, put_in_place, write_aside
-from tagbench.errors import BookError
+from tagbench.book.end_mark import END_FILE
+from tagbench.book.history import HISTORY_FILE
+from tagbench.book.locking import LOCK_FILE
+from tagbench.errors import BadInput, BookError
+
+BOOK_FILES = frozenset({BOOK_FILE, HISTORY_FILE, END_FILE, LOCK_FILE})
+"""The files that a book is made of; nothing else is ever written over them."""
 
 
 def write_file(path: Path, data: bytes) -> None:
     """Writes a file; one that was there before stays whole until the new one is.
 
-    Raises BookError with the reason and the way out.
+    Raises BadInput for a file that a book is made of, BookError with the reason and the way out
+    when it cannot be written.
     """
+    if path.name in BOOK_FILES and (path.parent / BOOK_FILE).exists():
+        raise BadInput(f"{path} belongs to the book that is there; choose another name or place.")
     aside = path.with_name(f".{path.name}.new")
     try:
         write_aside(aside, [data])

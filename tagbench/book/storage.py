@@ -1,4 +1,4 @@
-"""The storage seam of TinyDB: tables kept in memory, written aside and put in place whole."""
+"""The storage seam of TinyDB: the tables of a book file, written aside whole."""
 
 from __future__ import annotations
 
@@ -12,82 +12,53 @@ from tinydb.storages import Storage
 from tinydb.table import Table
 
 from tagbench.book.durable import write_aside
-from tagbench.book.layout import END, Header, Line, Raws, sealed, table_text
+from tagbench.book.layout import END, Header, Line, sealed, table_text
+from tagbench.records import Record
 
 Lines = dict[str, Line]
 
 
 class BookStorage(Storage):
-    """Serves the cached tables; `write` only marks, `commit_aside` makes them durable.
+    """Keeps TinyDB's tables in memory; `commit_aside` writes them to a file as they are."""
 
-    Lines never change in place: TinyDB puts new ones into new dicts, so the tables of the last
-    commit stay whole and `roll_back` returns to them.
-    """
-
-    def __init__(self, raws: Raws) -> None:
+    def __init__(self) -> None:
         super().__init__()
-        self._tables: dict[str, Lines] = {
-            name: {key: Line(int(key), bytes(raw)) for key, raw in rows.items()}
-            for name, rows in raws.items()
-        }
-        self._kept = self._tables
-        self._texts: dict[str, tuple[Lines, bytes]] = {}
+        self._tables: dict[str, Lines] = {}
 
     def read(self) -> dict[str, dict[str, Any]]:
         """All tables; a new outer dict, so that what TinyDB puts in arrives by `write`."""
         return dict(self._tables)
 
     def write(self, data: Mapping[str, Mapping[str, Any]]) -> None:
-        """Takes the tables over in memory, encoding only the records that are new."""
-        self._tables = {name: self._as_lines(name, rows) for name, rows in data.items()}
-
-    def _as_lines(self, name: str, rows: Mapping[str, Any]) -> Lines:
-        if rows is self._tables.get(name):
-            return self._tables[name]
-        fresh = [key for key, row in rows.items() if type(row) is not Line]
-        return dict(rows) | {key: Line(int(key), msgspec.json.encode(rows[key])) for key in fresh}
+        """Takes the tables over, encoding the records that are no lines yet."""
+        self._tables = {
+            name: self._tables[name] if rows is self._tables.get(name) else _as_lines(rows)
+            for name, rows in data.items()
+        }
 
     def commit_aside(self, aside: Path, header: Header) -> None:
         """Writes and flushes the whole book beside its place."""
-        body = [self._text(name, lines) for name, lines in self._tables.items() if lines]
+        body = [table_text(name, rows.values()) for name, rows in self._tables.items() if rows]
         write_aside(aside, sealed(header, [*body, END]))
 
-    def _text(self, name: str, lines: Lines) -> bytes:
-        kept = self._texts.get(name)
-        if kept is None or kept[0] is not lines:
-            kept = self._texts[name] = (lines, table_text(name, lines.values()))
-        return kept[1]
 
-    def keep(self) -> None:
-        """What is in memory is now in the file."""
-        self._kept = self._tables
-
-    def raws(self) -> dict[str, dict[str, bytes]]:
-        """The JSON of every record, by table and document number."""
-        return {
-            name: {key: line.raw for key, line in lines.items()}
-            for name, lines in self._tables.items()
-        }
-
-    def roll_back(self) -> None:
-        """Back to what is in the file."""
-        self._tables = self._kept
+def _as_lines(rows: Mapping[str, Any]) -> Lines:
+    return {
+        key: row if type(row) is Line else Line(int(key), msgspec.json.encode(row))
+        for key, row in rows.items()
+    }
 
 
 class BookTable(Table):
-    """A TinyDB table whose document numbers stay the strings that JSON has anyway."""
+    """A TinyDB table whose document numbers are the strings that JSON has anyway."""
 
     document_id_class = str  # type: ignore[assignment]  # TinyDB's hook for other kinds of number
 
-    def put(self, documents: Mapping[str, Mapping[str, Any]]) -> None:
-        """Inserts or replaces documents by number; replaced ones keep their line in the file."""
+    def put(self, documents: Mapping[str, Line]) -> None:
+        """Inserts or replaces documents by number."""
+        self._update_table(lambda table: table.update(documents))
 
-        def updater(table: dict[Any, Mapping[str, Any]]) -> None:
-            table.update(documents)
-
-        self._update_table(updater)
-
-    def _update_table(self, updater: Callable[[dict[int, Mapping[str, Any]]], None]) -> None:
+    def _update_table(self, updater: Callable[[dict[Any, Mapping[str, Any]]], None]) -> None:
         """As TinyDB does it, without turning every number of the table into an int and back."""
         tables: dict[str, Any] = dict(self._storage.read() or {})
         table = dict(tables.get(self.name, {}))
@@ -108,3 +79,20 @@ class BookDB(TinyDB):
         if not isinstance(table, BookTable):
             raise TypeError(name)
         return table
+
+
+def write_book_aside(aside: Path, header: Header, rows: Mapping[str, Mapping[str, Record]]) -> None:
+    """Writes and flushes a whole book file beside its place.
+
+    TinyDB's document numbers are counted anew each time, since they are no identity.
+    """
+    db = BookDB(storage=BookStorage)
+    for name, records in rows.items():
+        if records:
+            numbered = enumerate(records.values(), start=1)
+            db.table(name).put(
+                {str(number): Line(number, msgspec.json.encode(row)) for number, row in numbered}
+            )
+    storage = db.storage
+    assert isinstance(storage, BookStorage)
+    storage.commit_aside(aside, header)

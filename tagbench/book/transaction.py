@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import Any
+from types import MappingProxyType
+from typing import Any, Literal
 
 import msgspec
 
-from labels.code import make_code, parse_code
+from labels.code import make_code, next_serial, parse_code
 from labels.errors import CodeError
 from tagbench.book.typed import BadRecordError, rows_of, settle, snapshot
 from tagbench.errors import BadInput, Refused
@@ -57,6 +58,15 @@ class Draft:
             self._tag(record)
         self.set(*table_of(record), record)
 
+    def put_back(self, record: Record) -> None:
+        """As `put`, for a record that was there before: its code may be on it again."""
+        if isinstance(record, Part | Bin):
+            tag = self.records.tags.get(record.code)
+            if tag is not None and tag.kind == "gone":
+                kind: Literal["part", "bin"] = "bin" if isinstance(record, Bin) else "part"
+                self.set("tags", tag.code, replace(tag, kind=kind))
+        self.put(record)
+
     def drop(self, record: Record) -> None:
         """Takes the record out; the code of a part or bin stays given out."""
         table, key = table_of(record)
@@ -69,7 +79,7 @@ class Draft:
 
     def new_code(self, mark: str) -> str:
         """The next code of a mark, with its tag; it is never given out again."""
-        serial = self._last_serial(mark) + 1
+        serial = next_serial(mark, self._last_serial(mark))
         code = make_code(mark, serial)
         self.set("tags", code, Tag(code=code, kind="bin" if mark == BIN_MARK else "part"))
         self._count_up(mark, serial)
@@ -92,7 +102,7 @@ class Draft:
                 raise BadInput(f"This cannot be written down: {error}.") from error
         rows = self._rows.get(table)
         if rows is None:
-            rows = self._rows[table] = dict(self._base[table])
+            rows = self._rows[table] = _copied(self._base[table])
         self._touched[table, key] = None
         if record is None:
             rows.pop(key, None)
@@ -103,6 +113,11 @@ class Draft:
     def records_by(self, table: str) -> Mapping[str, Record]:
         """The records of one table by key; the desk stands under `desk`."""
         return self._rows.get(table, self._base[table])
+
+    @property
+    def changed(self) -> Mapping[str, dict[str, Record]]:
+        """The tables that were touched, whole."""
+        return self._rows
 
     def worked_on(self, mark: str) -> None:
         """Says that a machine was worked on, be it without a trace in its records."""
@@ -171,6 +186,11 @@ class Draft:
             raise BadInput(f"{code} is not the usual spelling of {parsed}.")
         self.set("tags", code, replace(Tag(code=code), kind=kind))
         self._count_up(parsed.mark, parsed.serial)
+
+
+def _copied(rows: Mapping[str, Record]) -> dict[str, Record]:
+    """The rows in a dict of their own; a read-only view copies them at the speed of a dict."""
+    return rows.copy() if isinstance(rows, dict | MappingProxyType) else dict(rows)
 
 
 def _is_of(code: str, mark: str) -> bool:

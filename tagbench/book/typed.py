@@ -9,7 +9,8 @@ from typing import Any
 
 import msgspec
 
-from tagbench.records import TABLES, Desk, Record, Tables
+from tagbench.records import RETIRED, TABLES, Desk, Record, Tables
+from tagbench.records.text import clean
 
 _DECODERS = {table: msgspec.json.Decoder(kind) for table, kind in TABLES.items()}
 _PATH = re.compile(r"(?s)^(?P<what>.*?)(?: - at `\$\.?(?P<path>.*?)`)?$")
@@ -29,11 +30,69 @@ class BadRecordError(ValueError):
 
 def decode(table: str, raw: bytes | memoryview | msgspec.Raw) -> Record:
     """One record from its JSON; raises `BadRecordError` with the path of the bad field."""
+    if _has_unseen(raw):
+        raw = _cleaned(raw)
     try:
         record: Record = _DECODERS[table].decode(raw)
     except NO_JSON as error:
+        older = _without_retired(table, raw)
+        if older is not None:
+            return decode(table, older)
         raise BadRecordError(f"{table} {_called(raw)}: {_readable(str(error))}") from error
     return record
+
+
+_UNSEEN_STARTS = (
+    *(sign.encode() for sign in (r"\u00", r"\b", r"\f", r"\r")),
+    *(sign.encode() for sign in ("\x7f", "\u061c", "\u180e", "\ufeff")),
+    b"\xc2",
+    b"\xe2\x80",
+    b"\xe2\x81",
+    b"\xf3\xa0",
+    b"\xef\xbf\xb9",
+)
+"""What the JSON of a text has in it where `clean` may have something to do; quick to look for."""
+
+
+def _has_unseen(raw: bytes | memoryview | msgspec.Raw) -> bool:
+    data = bytes(raw)
+    return any(start in data for start in _UNSEEN_STARTS)
+
+
+def _cleaned(raw: bytes | memoryview | msgspec.Raw) -> bytes | memoryview | msgspec.Raw:
+    """The record with every text in it cleaned; as it is where it cannot be read."""
+    try:
+        plain = msgspec.json.decode(raw)
+    except NO_JSON:
+        return raw
+    return msgspec.json.encode(_clean_all(plain))
+
+
+def _clean_all(value: Any) -> Any:
+    if isinstance(value, str):
+        return clean(value)
+    if isinstance(value, list):
+        return [_clean_all(one) for one in value]
+    if isinstance(value, dict):
+        return {name: _clean_all(one) for name, one in value.items()}
+    return value
+
+
+def _without_retired(table: str, raw: bytes | memoryview | msgspec.Raw) -> bytes | None:
+    """The record without fields that only older books have; None when it has none of them."""
+    retired = RETIRED.get(table, frozenset())
+    try:
+        plain = msgspec.json.decode(raw)
+    except NO_JSON:
+        return None
+    if not isinstance(plain, dict) or retired.isdisjoint(plain):
+        return None
+    return msgspec.json.encode({name: plain[name] for name in plain if name not in retired})
+
+
+def settled(table: str, plain: object) -> Record:
+    """One record from plain JSON types; raises `BadRecordError` with the path of the bad field."""
+    return decode(table, msgspec.json.encode(plain))
 
 
 def settle(table: str, record: Record) -> Record:
@@ -45,6 +104,8 @@ def settle(table: str, record: Record) -> Record:
         raw = msgspec.json.encode(record)
     except (TypeError, ValueError) as error:  # a lone surrogate, an object of another kind
         raise BadRecordError(f"{table}: {error}") from error
+    if _has_unseen(raw):
+        raw = bytes(_cleaned(raw))
     record = decode(table, raw)
     again = msgspec.json.encode(record)
     if again != raw:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Callable, Iterable
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -12,6 +13,7 @@ import click
 import platformdirs
 from msgspec import Struct, to_builtins
 
+from tagbench.errors import NotFound
 from tagbench.records import Part, Record, to_json
 
 if TYPE_CHECKING:
@@ -29,24 +31,46 @@ def default_folder() -> Path:
 class Workplace:
     """The book that the commands of one run work on; opened when first asked for."""
 
-    def __init__(self, folder: Path | None) -> None:
+    def __init__(self, folder: Path | None, on: date | None = None, begins: bool = True) -> None:
+        """`on`: the day as of which the book is looked at; `begins`: whether one may be begun."""
         self.chosen = folder is not None
         self.folder = folder or default_folder()
+        self._on = on
+        self._begins = begins
         self._book: Book | None = None
 
     @property
     def book(self) -> Book:
         """The open book; raises BookError when it cannot be read."""
         if self._book is None:
-            from tagbench.book import Book
-
-            self._book = Book(self.folder)
+            self._book = self._opened()
         return self._book
+
+    def _opened(self) -> Book:
+        from tagbench.book import Book
+
+        if self.folder.is_file():
+            from tagbench.book.copies import ReadOnlyBook
+
+            return ReadOnlyBook.of_file(self.folder)
+        if self.chosen and not self._begins and not self.folder.exists():
+            raise NotFound(
+                f"There is no book in {self.folder}; look at the spelling, or take a first part "
+                "off there with: strip NAME --from ASSEMBLY."
+            )
+        book = Book(self.folder)
+        if self._on is not None:
+            from tagbench.book.copies import ReadOnlyBook
+
+            return ReadOnlyBook.of_day(book, self._on)
+        return book
 
     def close(self) -> None:
         """Closes the book if it was opened."""
         if self._book is not None:
             self._book.close()
+            if self._book.fault:
+                click.echo(f"Note: {self._book.fault}; “check --mend” puts that right.", err=True)
 
 
 pass_workplace = click.make_pass_decorator(Workplace)

@@ -8,6 +8,7 @@ from tagbench.book.operations import bins as work
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.records import Bin, to_json
 from tagbench.rules.bins import inside, kept_in_words, path_words
+from tagbench.rules.describe.phrases import plural
 
 
 @click.group()
@@ -37,6 +38,17 @@ def move(workplace: Workplace, name: str, kept_in: str, as_json: bool) -> None:
     show(workplace, work.move_bin(workplace.book, name, kept_in), as_json)
 
 
+@bins.command("rename")
+@click.argument("name")
+@click.argument("new_name")
+@click.option("--note", default=None, help="Anything else.")
+@json_option
+@pass_workplace
+def rename(workplace: Workplace, name: str, new_name: str, note: str | None, as_json: bool) -> None:
+    """Change what is written on a bin; its code stays, so print its tag again."""
+    show(workplace, work.rename_bin(workplace.book, name, new_name, note), as_json)
+
+
 @bins.command("list")
 @json_option
 @pass_workplace
@@ -54,7 +66,7 @@ def list_bins(workplace: Workplace, as_json: bool) -> None:
     for one in tables.bins.values():
         held = len(inside(one.code, tables).parts)
         where = kept_in_words(one.kept_in, tables.bins)
-        click.echo(f"{one.code}  {one.name:24}  {where}  ({held} part{'s' * (held != 1)})")
+        click.echo(f"{one.code}  {one.name:24}  {where}  ({plural(held, 'part')})")
     if not tables.bins:
         click.echo("No bins yet; add one with: tagbench bins add “Box 1”")
 

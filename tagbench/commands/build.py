@@ -5,15 +5,14 @@ from __future__ import annotations
 import click
 
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant
+from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.rebuild_json import build_json
 from tagbench.commands.steps_json import layout_json, step_json
 from tagbench.reports.build_text import build_lines, order_lines, steps_lines
 from tagbench.rules.rebuild.links import links_of
-from tagbench.rules.rebuild.overview import build as where_it_stands
+from tagbench.rules.rebuild.overview import build as where_it_stands, tonight
 from tagbench.rules.rebuild.picture import picture
 from tagbench.rules.rebuild.steps import lay_out, next_steps
-from tagbench.rules.rebuild.tonight import tonight
 from tagbench.rules.scan import typed_code
 
 
@@ -22,7 +21,7 @@ from tagbench.rules.scan import typed_code
 @click.option("--order", "whole", is_flag=True, help="The whole order of the rebuild.")
 @click.option("--around", default="", help="A part's code: draw the links around it.")
 @click.option("--depth", default=2, type=click.IntRange(1, 20), help="How far --around looks.")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def build(
@@ -41,7 +40,7 @@ def build(
         code = typed_code(tables, around)
         click.echo(picture(links_of(tables, code.split("-", 1)[0]), code, depth))
         return
-    now = where_it_stands(tables, machine.mark)
+    now = where_it_stands(tables, machine.mark, workplace.book.now().date())
     coming = next_steps(tables, machine.mark, steps or 0)
     if as_json:
         plain = build_json(now, tonight(tables, machine.mark))

@@ -12,7 +12,7 @@ from tagbench.book.operations import buying, wanting
 from tagbench.book.operations.wanting import WantForm
 from tagbench.book.outside import write_file
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant
+from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.fit import part_meant
 from tagbench.commands.want_text import shop_json, show_wants, want_json, want_line
 from tagbench.errors import BadInput
@@ -22,11 +22,13 @@ from tagbench.rules.buying.money import money_words
 from tagbench.rules.buying.shop_list import ShopRow, as_csv, as_text, shop_list
 from tagbench.rules.buying.wants import open_wants_of, totals
 from tagbench.rules.days import parse_day
+from tagbench.rules.describe.phrases import named, plural, quantity
+from tagbench.rules.describe.want import describe_want
 
 
 @click.group(invoke_without_command=True)
 @click.option("--all", "everything", is_flag=True, help="Those that have arrived, too.")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 @click.pass_context
@@ -47,7 +49,7 @@ def wants(
         print_json([want_json(tables, want, today) for want in chosen])
         return
     for want in chosen:
-        click.echo(want_line(want, today, len(held.get(want.id, ()))))
+        click.echo(want_line(describe_want(tables, want, today, held.get(want.id, ()))))
     for total in totals(w for w in chosen if w.arrived is None):
         if total.currency:
             amount = money_words(total.amount, total.currency)
@@ -89,7 +91,7 @@ def _form(workplace: Workplace, what: str, mark: str, fields: dict[str, Any]) ->
 @wants.command("add")
 @click.argument("what", default="")
 @_form_options
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @pass_workplace
 def add(workplace: Workplace, /, what: str, mark: str, as_json: bool, **fields: Any) -> None:
     """Want something: WHAT, or a part with --for CODE."""
@@ -150,7 +152,7 @@ def arrive(
     done, parts = buying.arrive(workplace.book, numbers, on=on, count=count)
     show_wants(workplace, done, as_json)
     for part in parts if not as_json else ():
-        click.echo(f"     the new {part.name} {part.code} is here")
+        click.echo(f"     the new {named(part)} is here")
 
 
 @wants.command("drop")
@@ -164,11 +166,11 @@ def drop(workplace: Workplace, numbers: tuple[int, ...], as_json: bool) -> None:
         print_json(done)
         return
     for want in done:
-        click.echo(f"{want.id:>3}  {want.quantity} × {want.what}  no longer wanted")
+        click.echo(f"{want.id:>3}  {quantity(want.quantity, want.what)}  no longer wanted")
 
 
 @wants.command("single-use")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def single_use(workplace: Workplace, mark: str, as_json: bool) -> None:
@@ -180,7 +182,7 @@ def single_use(workplace: Workplace, mark: str, as_json: bool) -> None:
 
 @wants.command("shop")
 @click.option("-o", "file", type=click.Path(path_type=Path, dir_okay=False), help="A .txt or .csv.")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def shop(workplace: Workplace, file: Path | None, mark: str, as_json: bool) -> None:
@@ -194,7 +196,7 @@ def shop(workplace: Workplace, file: Path | None, mark: str, as_json: bool) -> N
     elif file is None:
         click.echo(as_text(rows, tables), nl=False)
     else:
-        click.echo(f"{file}: {len(rows)} line{'s' * (len(rows) != 1)}")
+        click.echo(f"{file}: {plural(len(rows), 'line')}")
 
 
 def write_shop_list(file: Path, rows: Sequence[ShopRow], tables: Tables) -> None:

@@ -7,7 +7,7 @@ import click
 from tagbench.book.operations import care as work
 from tagbench.book.operations.care_back import take_last_back
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant
+from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part
@@ -15,7 +15,6 @@ from tagbench.rules.bins import kept_in
 from tagbench.rules.care.cautions import caution_lines, cautions_for_all
 from tagbench.rules.care.words import (
     FILTERS,
-    care_words,
     counted,
     filtered,
     marks,
@@ -23,6 +22,7 @@ from tagbench.rules.care.words import (
     waiting_codes,
 )
 from tagbench.rules.days import parse_day, parse_moment
+from tagbench.rules.describe.care import care_words
 
 MARKS = (*work.KNOWN, "undecided", "back")
 """What `mark` takes as its last word; `back` takes the last care back."""
@@ -120,17 +120,17 @@ def soak(
 
 @click.command()
 @click.argument("name", default="all", metavar="[LIST]")
-@click.option("--machine", "machine_mark", default="", help="Mark; else the chosen machine.")
+@machine_option
 @json_option
 @pass_workplace
-def care(workplace: Workplace, name: str, machine_mark: str, as_json: bool) -> None:
+def care(workplace: Workplace, name: str, mark: str, as_json: bool) -> None:
     """List parts by the care they need: all, still dirty, soaking, not inspected, undecided,
     to lube, waiting."""
     book = workplace.book
     name = " ".join(name.casefold().replace("-", " ").split())
     if name not in FILTERS:
         raise BadInput(f"There is no list “{name}”; choose one of: {', '.join(FILTERS)}.")
-    parts = book.records.parts_of(machine_meant(book.records, machine_mark).mark)
+    parts = book.records.parts_of(machine_meant(book.records, mark).mark)
     chosen = filtered(parts, name, book.records)
     wanted = waiting_codes(book.records)
     if as_json:

@@ -13,13 +13,15 @@ from tagbench.errors import BadInput
 from tagbench.trade.quantities.shown import show_length
 from tagbench.trade.quantities.typed import parse_length, parse_number
 from tagbench.trade.quantities.units import Quantity, exact
-from tagbench.trade.wear.chain import chain_limit, chain_wear
+from tagbench.trade.wear.chain import chain_limit, chain_named, chain_wear
 
 
 @click.command(cls=FigureCommand)
 @click.argument("length", nargs=-1)
 @click.option("--links", type=int, required=True, help="How many links LENGTH takes up.")
-@click.option("--pitch", required=True, help="Pin to pin when new: 12.7mm, “1/2 in”.")
+@click.option("--pitch", default="", help="Pin to pin when new: 12.7mm, “1/2 in”.")
+@click.option("--name", default="", help="The chain by name instead: 428, 08B, “1/2 x 5/16”.")
+@click.option("--other-drive", is_flag=True, help="No vehicle's final drive: limit 3 %, not 2 %.")
 @click.option("--fixed-centres", is_flag=True, help="The chain cannot be adjusted: limit 1.5 %.")
 @click.option("--teeth", type=int, help="Teeth of the larger sprocket: limit 200/N %.")
 @click.option("--limit", default="", help="The maker's limit, e.g. “2 %”; goes before the usual.")
@@ -29,6 +31,8 @@ def chain(
     length: tuple[str, ...],
     links: int,
     pitch: str,
+    name: str,
+    other_drive: bool,
     fixed_centres: bool,
     teeth: int | None,
     limit: str,
@@ -41,12 +45,14 @@ def chain(
     """
     if not length:
         raise BadInput("Give the measured length first: chain “612 mm” --links 48 --pitch 12.7mm.")
+    if bool(name) == bool(pitch):
+        raise BadInput("Say which chain it is: --name 428 or --pitch 12.7mm, not both.")
     measured = parse_length(" ".join(length), "mm")
     found = chain_wear(
         measured,
         links,
-        parse_length(pitch, "mm"),
-        percent(limit) if limit else chain_limit(fixed_centres, teeth),
+        chain_named(name).pitch if name else parse_length(pitch, "mm"),
+        percent(limit) if limit else chain_limit(fixed_centres, teeth, not other_drive),
         parse_length(uncertainty, "mm") if uncertainty else None,
     )
     if as_json:

@@ -1,10 +1,17 @@
-"""Which machine a command is about."""
+"""Which machine a command is about: `--machine MARK`, else the chosen one."""
 
 from __future__ import annotations
+
+import click
 
 from tagbench.book.operations.machines import by_mark, chosen
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Machine, Tables
+
+machine_option = click.option(
+    "--machine", "mark", default="", help="Mark of the machine; else the chosen one."
+)
+"""Adds `--machine`, passed on as `mark`."""
 
 
 def machine_meant(tables: Tables, mark: str) -> Machine:

@@ -6,7 +6,7 @@ import click
 
 from tagbench.book.operations.closing import close_machine, reopen_machine
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant
+from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.rebuild_json import count_json, missed_json
 from tagbench.errors import BadInput
 from tagbench.reports.count_text import count_lines, missed_lines
@@ -22,7 +22,7 @@ from tagbench.rules.count.identity import count as counted
 @click.option("--close", is_flag=True, help="Close the machine; wants a clean count or reasons.")
 @click.option("--reason", multiple=True, help="NAME=WHY for an open line, by its name in brackets.")
 @click.option("--reopen", is_flag=True, help="Open a closed machine again.")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def count(
@@ -54,7 +54,7 @@ def count(
         machine = close_machine(book, machine.mark, dict(map(read_reason, reason)))
     elif reopen:
         machine = reopen_machine(book, machine.mark)
-    found = counted(book.records, machine.mark)
+    found = counted(book.records, machine.mark, book.now().date())
     if as_json:
         print_json(count_json(found, machine))
         return

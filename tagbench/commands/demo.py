@@ -53,8 +53,10 @@ def has_terminal() -> bool:
 
 def open_screens(folder: Path) -> None:
     """Opens the screens on a book; refuses in one sentence when there is no terminal."""
-    if not has_terminal():
-        raise BadInput("The screens need a terminal; see `tagbench --help` for the commands.")
+    from tagbench.screens.frame.terminal import why_no_screens
+
+    if why_not := why_no_screens():
+        raise BadInput(why_not)
     from tagbench.screens.app.app import TagbenchApp
 
     TagbenchApp(lambda: open_book(folder)).run_screens()

@@ -8,10 +8,11 @@ import click
 
 from tagbench.book.operations.strip import edit as edit_part, part_by_code, remove as remove_part
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.strip import read_behinds, read_fasteners, tell_part
+from tagbench.commands.strip import read_behinds, tell_part
 from tagbench.errors import BadInput
 from tagbench.rules.rebuild.corrected_lines import Changed
 from tagbench.rules.scan import typed_code
+from tagbench.trade.fasteners.reading import read_fasteners
 
 
 @click.command()
@@ -24,10 +25,8 @@ from tagbench.rules.scan import typed_code
 @click.option(
     "--lines",
     type=click.Choice(("same", "others")),
-    default="",
     help="Lines that read as another fastener now: the same ones, their text put right, or others.",
 )
-@click.option("--keep-as-note", is_flag=True, help="Keep fasteners not understood as text.")
 @click.option("--behind", multiple=True, help="All codes that come off first; “none” for none.")
 @click.option("--sits-how", default=None, help="Which way round, witness marks.")
 @click.option("--bin", "bin_text", default=None, help="Bag or box; “” takes it out.")
@@ -41,8 +40,7 @@ def edit(
     /,
     code: str,
     fasteners: str | None,
-    keep_as_note: bool,
-    lines: Changed,
+    lines: Changed | None,
     behind: tuple[str, ...],
     bin_text: str | None,
     as_json: bool,
@@ -52,8 +50,9 @@ def edit(
     book = workplace.book
     part = part_by_code(book.records, typed_code(book.records, code))
     fields = {name: value for name, value in about.items() if value is not None}
+    reading = read_fasteners(fasteners or "")
     if fasteners is not None:
-        fields["fasteners"] = read_fasteners(fasteners, keep_as_note)
+        fields["fasteners"] = reading.lines
     if bin_text is not None:
         fields["bin"] = bin_text
     if behind:
@@ -61,8 +60,10 @@ def edit(
         fields["behind"] = () if none else read_behinds(book.records, behind, part.assembly, "")
     if not fields:
         raise BadInput("Say what to change, for example: edit CODE --name “Brake drum”.")
-    after = edit_part(book, part.code, f"changed {part.name} ({part.code})", lines=lines, **fields)
-    tell_part(book.records, after, as_json)
+    after = edit_part(
+        book, part.code, f"changed {part.name} ({part.code})", lines=lines or "", **fields
+    )
+    tell_part(book.records, after, as_json, reading.answer())
 
 
 @click.command()

@@ -6,7 +6,7 @@ import click
 
 from tagbench.book.operations import care, measuring
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant
+from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.figures import FigureCommand
 from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
@@ -23,12 +23,12 @@ from tagbench.rules.care.cautions import (
 from tagbench.rules.care.inspecting import kind_of
 from tagbench.rules.care.proposal import proposal
 from tagbench.rules.care.readings import (
-    figures_words,
     parse_limit,
     parse_values,
     same_reading,
     usual_readings,
 )
+from tagbench.rules.describe.care import describe_reading
 
 
 @click.command(cls=FigureCommand)
@@ -84,7 +84,7 @@ def reading(
         print_json(part_json(part, kept_in(part.bin, book.records.bins)))
         return
     for one in part.readings:
-        click.echo(f"{one.what}: {figures_words(one)}")
+        click.echo(describe_reading(part, one).fact.words)
     click.echo(proposal(part).words)
 
 
@@ -118,9 +118,8 @@ def inspect(workplace: Workplace, code: str, as_json: bool) -> None:
     for look in kind.look_for if kind else ():
         click.echo(f"  - {look}")
     for one in (*part.readings, *usual_readings(part)):
-        click.echo(
-            f"  {one.what}: {figures_words(one)}" + (f"  [{one.source}]" if one.source else "")
-        )
+        words = describe_reading(part, one).fact.words
+        click.echo(f"  {words}" + (f"  [{one.source}]" if one.source else ""))
     if part.readings:
         click.echo(f"  {proposal(part).words}")
     for line in caution_lines(cautions, machine.cautions_seen if machine else ()):
@@ -131,7 +130,7 @@ def inspect(workplace: Workplace, code: str, as_json: bool) -> None:
 @click.argument("ids", nargs=-1, metavar="[CAUTION...]")
 @click.option("--seen", is_flag=True, help="Acknowledge them for the machine: shown shortly then.")
 @click.option("--again", is_flag=True, help="Show them (or all) at full length again.")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def cautions(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +19,9 @@ from tagbench.commands.base import (
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Bin, Part, Tables, to_json
 from tagbench.reports.part_text import bin_lines, part_lines
-from tagbench.rules.bins import kept_in, kept_in_words
+from tagbench.rules.bins import kept_in
+from tagbench.rules.describe.part import where_fact
+from tagbench.rules.describe.phrases import came_from, counted
 from tagbench.rules.scan import Opened, look_up, open_tag, other_machine, typed_code
 
 PICTURE_ENDINGS = frozenset({".png", ".jpg", ".jpeg", ".webp", ".bmp", ".tif", ".tiff", ".pdf"})
@@ -51,9 +54,9 @@ def found_lines(tables: Tables, part: Part) -> list[str]:
     from tagbench.trade.fasteners.spelling import spell
 
     fasteners = "; ".join(spell(fastener) for fastener in part.fasteners)
-    where = kept_in_words(part.bin, tables.bins)
-    place = ", ".join(text for text in (part.assembly, part.position) if text)
-    lines = [f"{part.code}  {part.name}  —  {place}" if place else f"{part.code}  {part.name}"]
+    where, place = where_fact(tables, part).words, came_from(part)
+    what = f"{part.code}  {counted(part)}"
+    lines = [f"{what}  —  {place}" if place else what]
     return [*lines, f"    {where}" + (f"   ({fasteners})" if fasteners else "")]
 
 
@@ -64,7 +67,8 @@ def found_lines(tables: Tables, part: Part) -> list[str]:
 def show(workplace: Workplace, code: str, as_json: bool) -> None:
     """Show the whole record of a part or bin."""
     tables = workplace.book.records
-    print_opened(tables, look_up(tables, typed_code(tables, code)), as_json, bare=True)
+    opened = look_up(tables, typed_code(tables, code))
+    print_opened(tables, opened, workplace.book.now(), as_json, bare=True)
 
 
 @click.command()
@@ -75,9 +79,9 @@ def show(workplace: Workplace, code: str, as_json: bool) -> None:
 def scan(workplace: Workplace, text_or_image: str, webcam: bool, as_json: bool) -> None:
     """Open what a tag names: scanned text, a picture or PDF with one or many tags."""
     tables = workplace.book.records
-    texts = texts_from(text_or_image, webcam)
+    texts, now = texts_from(text_or_image, webcam), workplace.book.now()
     if len(texts) == 1:
-        print_opened(tables, open_tag(tables, texts[0]), as_json)
+        print_opened(tables, open_tag(tables, texts[0]), now, as_json)
         return
     opened = [open_or_told(tables, text) for text in texts]
     if as_json:
@@ -85,7 +89,7 @@ def scan(workplace: Workplace, text_or_image: str, webcam: bool, as_json: bool) 
         return
     for one in opened:
         if isinstance(one, Opened):
-            print_opened(tables, one, as_json=False)
+            print_opened(tables, one, now, as_json=False)
         else:
             click.echo(f"{one['text']}  {one['problem']}")
 
@@ -144,7 +148,9 @@ def opened_json(tables: Tables, opened: Opened) -> dict[str, Any]:
     }
 
 
-def print_opened(tables: Tables, opened: Opened, as_json: bool, bare: bool = False) -> None:
+def print_opened(
+    tables: Tables, opened: Opened, now: datetime, as_json: bool, bare: bool = False
+) -> None:
     """Prints a record; `bare` leaves out the code and kind around it."""
     record = opened.record
     if as_json and not bare:
@@ -156,7 +162,7 @@ def print_opened(tables: Tables, opened: Opened, as_json: bool, bare: bool = Fal
         where = kept_in(record.bin, tables.bins) if isinstance(record, Part) else ()
         print_json(part_json(record, where) if isinstance(record, Part) else record)
     elif isinstance(record, Part):
-        click.echo("\n".join(part_lines(tables, record)))
+        click.echo("\n".join(part_lines(tables, record, now)))
         if other := other_machine(tables, record.code):
             click.echo(f"  Beware: this tag belongs to another machine, {other}.")
     elif isinstance(record, Bin):

@@ -11,6 +11,7 @@ from tagbench.commands.base import Workplace, json_option, pass_workplace, print
 from tagbench.errors import BadInput
 from tagbench.records import Machine, Units, replace
 from tagbench.records.machine import TorqueUnit
+from tagbench.rules.describe.phrases import plural
 
 
 @click.group()
@@ -75,7 +76,7 @@ def list_machines(workplace: Workplace, as_json: bool) -> None:
     for one in tables.machines.values():
         arrow = "→" if one == chosen else " "
         parts = len(tables.parts_of(one.mark))
-        click.echo(f"{arrow} {one.mark:3}  {one.name}  ({parts} part{'s' * (parts != 1)})")
+        click.echo(f"{arrow} {one.mark:3}  {one.name}  ({plural(parts, 'part')})")
     if not tables.machines:
         click.echo("No machine yet; add one with: tagbench machine add NAME --mark TP")
 

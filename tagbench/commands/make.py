@@ -8,7 +8,7 @@ import click
 
 from tagbench.book.operations import making
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant
+from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part
@@ -24,7 +24,7 @@ from tagbench.rules.buying.gaskets import cut_list, how_to_cut, parse_gasket
 @click.option("--holes", default="", help="How many of which, e.g. “4x M6; 1x 38 mm”.")
 @click.option("--done", is_flag=True, help="It has been made and is here.")
 @click.option("--buy", is_flag=True, help="It is bought after all.")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def make(

@@ -13,8 +13,10 @@ from typing import TYPE_CHECKING
 import click
 
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.output import write_as_is
 from tagbench.errors import NotFound
 from tagbench.records import Phone
+from tagbench.rules.describe.phrases import moment
 
 if TYPE_CHECKING:
     from tagbench.phone.events import Event
@@ -26,7 +28,12 @@ BLACK_ON_WHITE, PLAIN = "\x1b[30;107m", "\x1b[0m"
 @click.command()
 @click.option("--host", help="home for the home network, or a name or address of this computer.")
 @click.option("--port", type=int, help="Port, 8017 unless another one was used before.")
-@click.option("--announce/--no-announce", default=None, help="Announce NAME.local (network extra).")
+@click.option(
+    "--announce/--no-announce",
+    default=None,
+    help="Announce NAME.local, which stays when the number changes.",
+)
+@click.option("--https/--no-https", default=None, help="Encrypted pages too, for the camera.")
 @click.option("--pair", is_flag=True, help="Show a pairing code though phones are paired already.")
 @click.option("--reprint", is_flag=True, help="Queue the tags that carry an older address.")
 @click.option("--list", "listed", is_flag=True, help="List the paired phones and leave.")
@@ -38,6 +45,7 @@ def phone(
     host: str | None,
     port: int | None,
     announce: bool | None,
+    https: bool | None,
     pair: bool,
     reprint: bool,
     listed: bool,
@@ -58,7 +66,7 @@ def phone(
 
     if port is not None:
         check_port(port)
-    server = PhoneServer(workplace.book, host=host, port=port, announce=announce)
+    server = PhoneServer(workplace.book, host=host, port=port, announce=announce, encrypt=https)
     asyncio.run(_serve(workplace, server, pair, reprint))
 
 
@@ -68,7 +76,7 @@ def _list(workplace: Workplace, as_json: bool) -> None:
         print_json([_plain(one) for one in phones])
         return
     for one in phones:
-        seen = f"{one.seen:%Y-%m-%d %H:%M}" if one.seen else "never"
+        seen = moment(one.seen) if one.seen else "never"
         click.echo(f"{one.id:3}  {one.name:40}  last here {seen}")
     if not phones:
         click.echo("No phone is paired; start with: tagbench phone --host home")
@@ -110,8 +118,14 @@ def _say_where(server: PhoneServer, urls: list[str]) -> None:
     click.echo("Phones are answered at:")
     for url in urls:
         click.echo(f"  {url}")
+    if server.encrypted_port:
+        click.echo(f"Encrypted pages at port {server.encrypted_port}: see Tag on the phone.")
     if server.address:
         click.echo(f"Tags are printed with {server.address} from now on.")
+        if server.name:
+            click.echo("Where a phone cannot open that name: --no-announce uses the number.")
+        else:
+            click.echo("So that it stays, reserve this computer's address in the router.")
         click.echo("What goes over the air is not encrypted: use it in your own network only.")
     else:
         click.echo("Only this computer is answered; for phones start it with: --host home")
@@ -119,19 +133,20 @@ def _say_where(server: PhoneServer, urls: list[str]) -> None:
 
 def _say_old_tags(workplace: Workplace, server: PhoneServer, reprint: bool) -> None:
     from tagbench.book.operations.tagging import queue
-    from tagbench.phone.addresses import tags_elsewhere
+    from tagbench.phone.addresses import dead_tags
 
-    old = tags_elsewhere(workplace.book.records, server.address)
+    old = dead_tags(workplace.book.records, server.address)
     if not old:
         return
     if reprint:
         queue(workplace.book, [tag.code for tag in old])
-        click.echo(f"Queued {len(old)} tags that carry another address.")
+        click.echo(f"Queued {len(old)} tags that a phone's camera cannot open.")
         return
-    addresses = ", ".join(sorted({tag.address for tag in old}))
+    carried = ", ".join(sorted({tag.address or "the code alone" for tag in old}))
     click.echo(
-        f"{len(old)} printed tags carry another address ({addresses}): a phone that scans them "
-        "finds nothing there. Queue them for printing with: --reprint"
+        f"{len(old)} printed tags carry another address ({carried}): a phone's camera opens "
+        "nothing there; photographed on the phone page (Tag) they open all the same. "
+        "Queue them for printing with: --reprint"
     )
 
 
@@ -141,16 +156,19 @@ def _invite(server: PhoneServer) -> None:
     invitation = server.invite()
     on, off = (BLACK_ON_WHITE, PLAIN) if sys.stdout.isatty() else ("", "")
     for line in symbol_lines(server.pairing_url(invitation)):
-        click.echo(f"{on}{line}{off}")
+        write_as_is(f"{on}{line}{off}")
     click.echo(f"Scan this to pair a phone, or open the address and type {invitation.spaced}.")
     click.echo("It is good for one phone and five minutes.")
 
 
 def _tell(event: Event) -> None:
-    from tagbench.phone.events import PairingSpent
+    from tagbench.phone.events import AddressChanged, PairingSpent
 
-    if isinstance(event, PairingSpent):
-        click.echo("Five wrong codes: the pairing code is no longer good.")
+    if isinstance(event, AddressChanged):
+        click.echo(f"This computer is {event.now} now, no longer {event.before}.")
+        click.echo("New tags carry that; the old ones are queued with: tagbench phone --reprint")
+    elif isinstance(event, PairingSpent):
+        click.echo("Too many wrong codes: the digits are no longer good; the symbol still is.")
 
 
 async def _until_stopped(server: PhoneServer) -> None:

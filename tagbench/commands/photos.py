@@ -10,11 +10,12 @@ import click
 
 from tagbench.book.operations import photos as work
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant
+from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables, to_json
 from tagbench.rules.bins import kept_in
+from tagbench.rules.describe.phrases import moment, plural
 from tagbench.rules.photos_by_time import Match, clock_guesses, parse_ahead, spell_ahead
 
 MOMENTS = click.Choice(["before", "after"])
@@ -92,10 +93,10 @@ def show(workplace: Workplace, part: Part, as_json: bool) -> None:
     if as_json:
         print_json(part_json(part, kept_in(part.bin, workplace.book.records.bins)))
         return
-    click.echo(f"{part.code}  {part.name}: {len(part.photos)} photo{'s' * (len(part.photos) != 1)}")
+    click.echo(f"{part.code}  {part.name}: {plural(len(part.photos), 'photo')}")
     for number, photo in enumerate(part.photos, 1):
         words = [f"{number:>3}  {photo.file}", photo.moment, photo.caption]
-        words.append(f"{photo.taken:%Y-%m-%d %H:%M}" if photo.taken else "")
+        words.append(moment(photo.taken) if photo.taken else "")
         click.echo("  ".join(word for word in words if word))
 
 
@@ -105,7 +106,7 @@ def show(workplace: Workplace, part: Part, as_json: bool) -> None:
 @click.option("--sure", is_flag=True, help="Attach only those that are sure, without asking.")
 @click.option("--yes", is_flag=True, help="Attach all that are offered, without asking.")
 @click.option("--moment", type=MOMENTS, help="As it came off, or as it went back.")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def folder(

@@ -10,10 +10,10 @@ from pathlib import Path
 import click
 
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant
+from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.errors import BadInput
-from tagbench.reports.asked import Asked, no_progress
-from tagbench.reports.kinds import FORMS, KINDS, report as as_text, write_report
+from tagbench.reports.kinds import FORMS, KINDS, report_text, write_report
+from tagbench.reports.request import ReportRequest, no_progress
 
 WORTH_A_BAR = 400
 """Parts; shorter reports are done before a bar could be read."""
@@ -26,7 +26,7 @@ WORTH_A_BAR = 400
 )
 @click.option("--photos", is_flag=True, help="Put the photos into the page.")
 @click.option("--steps", type=click.IntRange(min=1), help="Only the first N steps.")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def report(
@@ -38,12 +38,12 @@ def report(
     mark: str,
     as_json: bool,
 ) -> None:
-    """Write a report: build, count, wants, settings or book; without -o as text on the screen."""
+    """Write a report; without -o as text on the screen."""
     book = workplace.book
     check_target(target, photos)
     machine = machine_meant(book.records, mark)
     with progress(len(book.records.parts)) as told:
-        asked = Asked(
+        request = ReportRequest(
             tables=book.records,
             machine=machine,
             printed=book.now(),
@@ -52,9 +52,9 @@ def report(
             steps=steps,
             progress=told,
         )
-        text = "" if target else as_text(kind, ".txt", asked)
+        text = "" if target else report_text(kind, ".txt", request)
         if target:
-            write_report(kind, target, asked)
+            write_report(kind, target, request)
     if as_json:
         told_of = {"file": str(target)} if target else {"text": text}
         print_json({**told_of, "kind": kind, "machine": machine.mark})

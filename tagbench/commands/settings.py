@@ -6,7 +6,7 @@ import click
 
 from tagbench.book.operations import settings as work
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant
+from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.figures import FigureCommand
 from tagbench.commands.rebuild_json import setting_json
 from tagbench.records import Setting
@@ -17,7 +17,7 @@ from tagbench.rules.settings.standing import setting_state, settings_of
 
 @click.group(invoke_without_command=True)
 @click.option("--open", "only_open", is_flag=True, help="Only those still to be seen to.")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 @click.pass_context
@@ -44,7 +44,7 @@ def settings(
 @click.option("--after", multiple=True, help="Code of a part whose fitting re-opens it.")
 @click.option("--source", default="", help="Where the range comes from.")
 @click.option("--note", default="", help="Anything else.")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def add(
@@ -58,7 +58,7 @@ def add(
     mark: str,
     as_json: bool,
 ) -> None:
-    """Write a setting down: WHAT, and its RANGE as “3/8-3/4 in”, “at most 0.1 mm”."""
+    """Write a setting down: WHAT, and its RANGE as “20-30 mm”, “at most 0.1 mm”."""
     codes = tuple(typed_code(workplace.book.records, code) for code in after)
     form = work.SettingForm(
         what=what,

@@ -6,7 +6,7 @@ from typing import Any
 
 from tagbench.commands.rebuild_json import line_json
 from tagbench.records import to_json
-from tagbench.rules.count.fastener_lines import Line, single_use_items
+from tagbench.rules.count.fastener_lines import Line, renewed_items
 from tagbench.rules.rebuild.guide import FitGuide
 from tagbench.rules.rebuild.steps import LayOut, Step
 
@@ -18,12 +18,14 @@ def step_json(step: Step) -> dict[str, Any]:
         "code": step.part.code,
         "name": step.part.name,
         "kept_in": step.kept_in,
+        "new_one": step.new.fit if step.new else "",
+        "old_one": step.new.old if step.new else "",
         "after": [part.code for part in step.after],
         "under": [part.code for part in step.under],
         "tools": step.tools,
         "torques": [torque_json(line) for line in step.torques],
         "grease": step.grease,
-        "renew": [item for line in step.renew for item in single_use_items(line.fastener)],
+        "renew": [item for line in step.renew for item in renewed_items(line)],
     }
 
 
@@ -54,7 +56,12 @@ def layout_json(laid: LayOut) -> dict[str, Any]:
         "torques": [torque_json(line) for line in laid.torques],
         "grease": laid.grease,
         "single_use": [
-            {"what": one.what, "quantity": one.quantity, "in_stock": one.in_stock}
+            {
+                "what": one.what,
+                "quantity": one.quantity,
+                "in_stock": one.in_stock,
+                "to_buy": one.to_buy,
+            }
             for one in laid.single_use
         ],
     }

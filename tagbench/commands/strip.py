@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
 
-from labels.code import read_code
 from tagbench.book.operations.strip import StripForm, last_from, strip as strip_part
 from tagbench.commands.base import (
     Workplace,
@@ -16,13 +16,15 @@ from tagbench.commands.base import (
     pass_workplace,
     print_json,
 )
+from tagbench.commands.chosen import machine_option
 from tagbench.errors import BadInput
-from tagbench.records import Fastener, Part, Tables
+from tagbench.records import Part, Tables
 from tagbench.rules.bins import kept_in, kept_in_words
 from tagbench.rules.count.mixed_threads import new_mix_ups
 from tagbench.rules.paths import spell_path
+from tagbench.rules.scan import typed_code
+from tagbench.trade.fasteners.reading import read_fasteners
 from tagbench.trade.fasteners.spelling import spell
-from tagbench.trade.fasteners.text import as_note, parse_fasteners
 
 
 @click.command()
@@ -31,9 +33,6 @@ from tagbench.trade.fasteners.text import as_note, parse_fasteners
 @click.option("--position", default="", help="Side or position.")
 @click.option("--quantity", default=1, help="How many alike.")
 @click.option("--fasteners", default="", help="e.g. “4x M5x0.8x12 pan; cotter pin 3.2x32”.")
-@click.option(
-    "--keep-as-note", is_flag=True, help="Keep fasteners that are not understood as text."
-)
 @click.option(
     "--behind", multiple=True, help="Code that had to come off first; `last` for the last."
 )
@@ -44,7 +43,7 @@ from tagbench.trade.fasteners.text import as_note, parse_fasteners
 @click.option("--note", default="", help="Anything else.")
 @click.option("--photo", multiple=True, type=click.Path(path_type=Path), help="Picture to copy in.")
 @click.option("--code", default="", help="Code of the spare tag that is on the bag.")
-@click.option("--machine", "mark", default="", help="Mark of the machine; else the chosen one.")
+@machine_option
 @json_option
 @pass_workplace
 def strip(
@@ -54,7 +53,6 @@ def strip(
     position: str,
     quantity: int,
     fasteners: str,
-    keep_as_note: bool,
     behind: tuple[str, ...],
     sits_how: str,
     bin_text: str,
@@ -68,12 +66,13 @@ def strip(
 ) -> None:
     """Record a part that came off and print its code."""
     book = workplace.book
+    reading = read_fasteners(fasteners)
     form = StripForm(
         name=name,
         assembly=spell_path(assembly),
         position=position,
         quantity=quantity,
-        fasteners=read_fasteners(fasteners, keep_as_note),
+        fasteners=reading.lines,
         sits_how=sits_how,
         bin=bin_text,
         behind=read_behinds(book.records, behind, assembly, mark),
@@ -83,33 +82,29 @@ def strip(
         photos=photo,
         mark=mark.strip().upper(),
     )
-    part = strip_part(book, form, read_code(code, marks=book.records.machines) if code else "")
-    tell_part(book.records, part, as_json)
+    part = strip_part(book, form, typed_code(book.records, code) if code else "")
+    tell_part(book.records, part, as_json, reading.answer())
 
 
-def tell_part(tables: Tables, part: Part, as_json: bool) -> None:
-    """Prints a part that was written down, with a warning of threads that are mixed up."""
+def tell_part(tables: Tables, part: Part, as_json: bool, read: Sequence[str] = ()) -> None:
+    """Prints a part that was written down, with a warning of threads that are mixed up.
+
+    `read` says what of its fasteners was kept as words or taken one of two ways.
+    """
     warnings = new_mix_ups(tables, part)
     if as_json:
-        print_json({**part_json(part, kept_in(part.bin, tables.bins)), "warnings": warnings})
+        plain = part_json(part, kept_in(part.bin, tables.bins))
+        print_json({**plain, "warnings": warnings, "read": list(read)})
         return
     click.echo(f"{part.code}  {part.name}")
     for fastener in part.fasteners:
         click.echo(f"  {spell(fastener)}")
     if part.bin:
         click.echo(f"  {kept_in_words(part.bin, tables.bins)}")
+    for sentence in read:
+        click.echo(f"  {sentence}")
     for warning in warnings:
         click.echo(f"  Beware: {warning}")
-
-
-def read_fasteners(text: str, keep_as_note: bool) -> tuple[Fastener, ...]:
-    """Fasteners from their short form; what is not understood is refused or kept as a note."""
-    try:
-        return parse_fasteners(text)
-    except BadInput as error:
-        if keep_as_note:
-            return (as_note(text),)
-        raise BadInput(f"{error} To keep the text as it is, add --keep-as-note.") from error
 
 
 def read_behinds(
@@ -123,7 +118,7 @@ def read_behinds(
 def read_behind(tables: Tables, text: str, assembly: str, mark: str) -> str:
     """A code, or `last` for the last part that came off in the same assembly."""
     if text.strip().casefold() != "last":
-        return read_code(text, marks=tables.machines)
+        return typed_code(tables, text)
     last = last_from(tables, mark.strip().upper() or tables.desk.machine, assembly)
     if last is None:
         raise BadInput(

@@ -11,6 +11,7 @@ from tagbench.book.operations import printing, tagging
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.commands.progress import tag_progress
 from tagbench.errors import BadInput
+from tagbench.rules.describe.phrases import plural
 from tagbench.rules.scan import typed_code
 
 
@@ -106,8 +107,7 @@ def tell(printed: Any, codes: list[str], printer: str, as_json: bool) -> None:
         return
     where = ", ".join(files) or printer
     click.echo(
-        f"{printed.tags} tag{'s' * (printed.tags != 1)} on {printed.pages} "
-        f"page{'s' * (printed.pages != 1)}: {where} "
+        f"{plural(printed.tags, 'tag')} on {plural(printed.pages, 'page')}: {where} "
         f"(modules {printed.module_mm:.2f} mm, level {printed.level})"
     )
     for cut in cuts:

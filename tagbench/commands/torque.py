@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, get_args
 
 import click
 
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.commands.figures import FigureCommand, print_lines
 from tagbench.commands.torque_asked import CASTLE_NUT, Answer, Asked, answer
+from tagbench.trade.torque.stages import Pattern
 
 
 @click.command(cls=FigureCommand)
@@ -29,12 +30,24 @@ from tagbench.commands.torque_asked import CASTLE_NUT, Answer, Asked, answer
 )
 @click.option("--slots", type=int, help="Slots of the castle nut; six without it.")
 @click.option("--cross-holes", type=int, help="Holes through its bolt; one without it.")
-@click.option("--bearing", is_flag=True, help="The castle nut sets a wheel bearing.")
-@click.option("--bolts", type=int, help="So many on a circle: the stages and their order.")
+@click.option("--bearing", is_flag=True, help="The castle nut sets a bearing or a cone.")
+@click.option("--clamps", is_flag=True, help="The castle nut holds a joint tight.")
+@click.option("--bolts", type=int, help="So many: the stages and their order.")
+@click.option(
+    "--pattern",
+    type=click.Choice(get_args(Pattern)),
+    default="circle",
+    help="How the bolts sit; a circle without it.",
+)
+@click.option("--hole", multiple=True, help="Position of a bolt on an odd cover: “40 -5” in mm.")
 @click.option("--estimate", default="", metavar="THREAD", help="No figure to be had: estimate it.")
-@click.option("--grade", default="", help="Class or grade for --estimate: 8.8, grade 5, A2-70.")
-@click.option("--friction", default="", help="For --estimate: dry, lubricated, zinc, anti-seize, …")
-@click.option("--for", "used_on", default="", help="For --estimate: what the fastener holds.")
+@click.option("--grade", default="", help="Class or grade for --estimate: 8.8, grade 5; none: 4.6.")
+@click.option("--friction", default="", help="For --estimate: oiled, dry, zinc, anti-seize, …")
+@click.option("--metal", default="", help="For --estimate: what it screws into, e.g. aluminium.")
+@click.option(
+    "--engaged", default="", help="For --estimate: length of thread that holds, e.g. 12mm."
+)
+@click.option("--for", "used_on", default="", help="What the fastener holds, in words.")
 @click.option(
     "--part",
     default="",
@@ -44,23 +57,27 @@ from tagbench.commands.torque_asked import CASTLE_NUT, Answer, Asked, answer
 @json_option
 @pass_workplace
 def torque(workplace: Workplace, /, as_json: bool, part: str, **options: Any) -> None:
-    """Convert a torque (43-58 lbf·ft, 8 Nm), set the wrench for it, say how to give it.
+    """Convert a torque (32-44 lbf·ft, 8 Nm), set the wrench for it, say how to give it.
 
     A single value is a range of one. The unit must be typed; it is never guessed. The maker's
     manual goes before everything that is said here.
     """
-    found = answer(Asked(**options, part=part_words(workplace, part)))
+    found = answer(Asked(**options, part=part_words(workplace, part, options["estimate"])))
     print_json(plain(found)) if as_json else print_lines(found.lines())
 
 
-def part_words(workplace: Workplace, code: str) -> tuple[str, ...]:
-    """The words by which a part in the book is told to be safety-critical or not."""
+def part_words(workplace: Workplace, code: str, thread: str) -> tuple[str, ...]:
+    """The words by which a part, and its fasteners of `thread`, are told to be dangerous or not."""
     if not code:
         return ()
     from tagbench.commands.fit import part_meant
+    from tagbench.trade.threads import parse_thread
 
     part = part_meant(workplace.book.records, code)
-    return part.assembly, part.name, part.kind, part.note
+    wanted = parse_thread(thread).designation if thread else ""
+    lines = [each for each in part.fasteners if each.thread == wanted]
+    said = [text for each in lines for text in (each.kind, each.typed, each.place, each.note)]
+    return part.name, part.kind, part.assembly, part.note, *said
 
 
 def plain(found: Answer) -> dict[str, Any]:

@@ -15,16 +15,16 @@ from tagbench.reports.torque_text import (
     torque_lines,
 )
 from tagbench.rules.care.cautions import DEFER
-from tagbench.trade.quantities.typed import parse_torque
+from tagbench.trade.quantities.typed import parse_length, parse_torque
 from tagbench.trade.quantities.unit_words import accepted_units, standard_unit
 from tagbench.trade.quantities.units import Quantity, Range
 from tagbench.trade.threads import parse_thread
-from tagbench.trade.torque.castle_nut import CastleNut, castle_nut
-from tagbench.trade.torque.castle_nut_text import parse_castle_nut
+from tagbench.trade.torque.castle_nut import CastleNut, castle_nut, parse_castle_nut
+from tagbench.trade.torque.castle_nut_use import Bearing, NutUse, nut_use
 from tagbench.trade.torque.estimate import Estimate, estimate_torque
 from tagbench.trade.torque.lever import parse_lever
 from tagbench.trade.torque.ranges import TorqueCard, as_range, torque_card
-from tagbench.trade.torque.stages import Stage, tightening_stages
+from tagbench.trade.torque.stages import Pattern, Stage, tightening_stages
 from tagbench.trade.torque.wrench import Lever, Scale, on_the_scale, torque_given, wrench_setting
 
 CASTLE_NUT = "6 slots"
@@ -46,10 +46,15 @@ class Asked:
     slots: int | None
     cross_holes: int | None
     bearing: bool
+    clamps: bool
     bolts: int | None
+    pattern: Pattern
+    hole: tuple[str, ...]
     estimate: str
     grade: str
     friction: str
+    metal: str
+    engaged: str
     used_on: str
     part: tuple[str, ...]
 
@@ -78,6 +83,8 @@ class Answer:
         yield from torque_lines(self.wanted, self.unit, self.lever, self.scale)
         if self.castle_nut:
             yield from castle_nut_lines(self.castle_nut)
+            if self.castle_nut.use == "unclear":
+                yield "Say --clamps or --bearing, or name its part: --part CODE."
         if self.stages:
             yield from stage_lines(self.stages)
         if self.castle_nut or self.stages:
@@ -99,7 +106,7 @@ def answer(asked: Asked) -> Answer:
         card=torque_card(wanted, unit, lever),
         scale=on_scale(asked, wrench_setting(shown, lever) if lever else shown),
         castle_nut=nut(asked, shown),
-        stages=None if asked.bolts is None else tightening_stages(shown, asked.bolts),
+        stages=staged(asked, shown),
         estimate=guess,
         thread=parse_thread(asked.estimate).designation if guess else "",
     )
@@ -109,15 +116,20 @@ def check(asked: Asked) -> None:
     """BadInput for options that do not go together."""
     if asked.estimate and asked.figures:
         raise BadInput("Give a torque or --estimate, not both.")
-    if not asked.estimate and (asked.grade or asked.friction or asked.used_on or asked.part):
-        raise BadInput("--grade, --friction, --for and --part go with --estimate THREAD.")
+    estimating = (asked.grade, asked.friction, asked.metal, asked.engaged)
+    if not asked.estimate and any(estimating):
+        raise BadInput("--grade, --friction, --metal and --engaged go with --estimate THREAD.")
+    if not (asked.estimate or asked.castle_nut) and (asked.used_on or asked.part):
+        raise BadInput("--for and --part go with --estimate THREAD or --castle-nut.")
     if not (asked.estimate or asked.figures):
         raise BadInput(
-            "Give a torque with its unit first, such as “43-58 lbf·ft”, or --estimate M8"
+            "Give a torque with its unit first, such as “32-44 lbf·ft”, or --estimate M8"
             f" --grade 8.8; the unit is {accepted_units('torque')}."
         )
-    if not asked.castle_nut and (asked.bearing or asked.slots or asked.cross_holes):
-        raise BadInput("--slots, --cross-holes and --bearing go with --castle-nut.")
+    if not asked.castle_nut and (asked.bearing or asked.clamps or asked.slots or asked.cross_holes):
+        raise BadInput("--slots, --cross-holes, --clamps and --bearing go with --castle-nut.")
+    if asked.bearing and asked.clamps:
+        raise BadInput("A castle nut clamps or sets a bearing: choose --clamps or --bearing.")
     if asked.set_to and not asked.wrench:
         raise BadInput("--set-to needs the lever: --wrench 400mm --extension 65mm.")
 
@@ -132,11 +144,18 @@ def typed_torque(asked: Asked, lever: Lever | None) -> Range:
 
 def estimated(asked: Asked, unit: str) -> Estimate:
     """The estimate asked for; Refused where only the maker's figure will do."""
-    if not asked.grade:
-        raise BadInput("An estimate needs the class or grade: --grade 8.8, --grade “grade 5”.")
     words = (asked.used_on, *asked.part)
     condition = asked.friction or "unknown"
-    return estimate_torque(asked.estimate, asked.grade, condition, used_on=words, unit=unit)
+    engaged = float(parse_length(asked.engaged).to("mm").value) if asked.engaged else None
+    return estimate_torque(
+        asked.estimate,
+        asked.grade,
+        condition,
+        used_on=words,
+        into=asked.metal,
+        engaged_mm=engaged,
+        unit=unit,
+    )
 
 
 def on_scale(asked: Asked, setting: Range) -> Scale | None:
@@ -148,6 +167,25 @@ def on_scale(asked: Asked, setting: Range) -> Scale | None:
     return on_the_scale(setting, Quantity(typed.high, typed.unit), bottom)
 
 
+def staged(asked: Asked, torque: Range) -> list[Stage] | None:
+    """The stages for the bolts that were said, by pattern or by the positions of their holes."""
+    if asked.bolts is None and not asked.hole:
+        return None
+    holes = [hole_position(text) for text in asked.hole] or None
+    bolts = asked.bolts if asked.bolts is not None else len(asked.hole)
+    return tightening_stages(torque, bolts, asked.pattern, holes)
+
+
+def hole_position(text: str) -> tuple[float, float]:
+    """`40 -5` or `40,-5`: x to the right and y downwards, mm; BadInput for anything else."""
+    parts = text.replace(",", " ").split()
+    try:
+        x, y = (float(part) for part in parts)
+    except ValueError as error:
+        raise BadInput(f'"{text}" is no position of a hole; write x and y as “40 -5”.') from error
+    return x, y
+
+
 def nut(asked: Asked, torque: Range) -> CastleNut | None:
     """The guidance for the castle nut that was typed."""
     if not asked.castle_nut:
@@ -155,4 +193,16 @@ def nut(asked: Asked, torque: Range) -> CastleNut | None:
     said = parse_castle_nut(asked.castle_nut)
     slots = said.slots if asked.slots is None else asked.slots
     holes = said.cross_holes if asked.cross_holes is None else asked.cross_holes
-    return castle_nut(said.thread, torque, slots, holes, asked.bearing)
+    use, bearing = use_of_nut(asked)
+    return castle_nut(said.thread, torque, slots, holes, use, bearing)
+
+
+def use_of_nut(asked: Asked) -> tuple[NutUse, Bearing | None]:
+    """Whether the nut clamps or adjusts: as said, else by its part; unclear is asked about."""
+    words = (asked.used_on, *asked.part)
+    use, bearing = nut_use(*words)
+    if asked.bearing:
+        return "adjusts", bearing
+    if asked.clamps:
+        return "clamps", None
+    return use, bearing

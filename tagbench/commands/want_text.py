@@ -12,7 +12,8 @@ from tagbench.commands.base import Workplace, print_json
 from tagbench.records import Tables, Want, to_json
 from tagbench.rules.buying.holding import hold_ups
 from tagbench.rules.buying.shop_list import ShopRow
-from tagbench.rules.buying.wants import cost, standing, standing_words
+from tagbench.rules.buying.wants import cost, standing
+from tagbench.rules.describe.want import WantFacts, describe_want
 
 
 def want_json(tables: Tables, want: Want, today: date) -> dict[str, Any]:
@@ -27,17 +28,12 @@ def want_json(tables: Tables, want: Want, today: date) -> dict[str, Any]:
     }
 
 
-def want_line(want: Want, today: date, holds_up: int) -> str:
-    """`12  2 × felt seal  no. A2   ordered …   holds up 7 parts`."""
-    pieces = [f"{want.id:>3}  {want.quantity} × {want.what}"]
-    pieces += [f"no. {want.number}"] if want.number else []
-    pieces += [want.supplier] if want.supplier else []
-    price = cost(want)
-    pieces += [price.words] if price else []
-    pieces.append(standing_words(want, today))
-    if holds_up:
-        pieces.append(f"holds up {holds_up} {'part' if holds_up == 1 else 'parts'}")
-    return "   ".join(pieces)
+def want_line(facts: WantFacts) -> str:
+    """` 12  2 × felt seal   no. A2   7.00 EUR   ordered …   holds up 7 parts`."""
+    held = f"holds up {facts.holds_up.words}" if facts.holds_up.words else ""
+    price = facts.price.words if facts.price.figures else ""
+    said = (facts.number.words, facts.supplier.words, price, facts.standing.words, held)
+    return "   ".join([f"{facts.id:>3}  {facts.what}", *filter(None, said)])
 
 
 def show_wants(
@@ -49,8 +45,11 @@ def show_wants(
         plain = [want_json(tables, want, today) for want in chosen]
         print_json(plain[0] if len(plain) == 1 and not as_list else plain)
         return
+    held: dict[int, list[str]] = {}
+    for mark in {want.machine for want in chosen}:
+        held.update(hold_ups(tables, mark))
     for want in chosen:
-        click.echo(want_line(want, today, len(hold_ups(tables, want.machine).get(want.id, []))))
+        click.echo(want_line(describe_want(tables, want, today, held.get(want.id, ()))))
 
 
 def shop_json(row: ShopRow) -> dict[str, Any]:

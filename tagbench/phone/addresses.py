@@ -96,14 +96,16 @@ def hosts_answered(host: str, extra: Iterable[str] = ()) -> frozenset[str]:
     return frozenset(own | {name.casefold().strip("[]") for name in extra if name})
 
 
-def split_host(header: str) -> tuple[str, int]:
-    """Host and port of a Host header, port 80 when it names none; `("", 0)` when it is none."""
+def split_host(header: str, scheme: str = "http") -> tuple[str, int]:
+    """Host and port of a Host header, the usual port when it names none; `("", 0)` when none."""
     found = re.fullmatch(
         r"(\[[0-9A-Fa-f:.]{2,45}\]|[A-Za-z0-9.-]{1,255})(?::([0-9]{1,5}))?", header
     )
     if found is None:
         return "", 0
-    return found[1].strip("[]").rstrip(".").casefold(), int(found[2] or 80)
+    return found[1].strip("[]").rstrip(".").casefold(), int(
+        found[2] or (443 if scheme == "https" else 80)
+    )
 
 
 def address_in_tags(host: str, port: int, name: str = "") -> str:
@@ -120,16 +122,22 @@ def address_in_tags(host: str, port: int, name: str = "") -> str:
     return next((f"{one}:{port}" for one in home_addresses()), "")
 
 
-def tags_elsewhere(tables: Tables, address: str) -> list[Tag]:
-    """The printed tags whose symbol holds another phone address than `address`."""
+def dead_tags(tables: Tables, address: str) -> list[Tag]:
+    """The printed tags that a phone's camera cannot open at `address`.
+
+    Their symbol holds the bare code or another address. All are found by photographing them on
+    the phone page or by their printed words; with no address, bare codes are as they should be.
+    """
     return [
         tag
         for tag in tables.tags.values()
-        if tag.printed
-        and tag.kind != "gone"
-        and tag.address
-        and tag.address.casefold() != address.casefold()
+        if tag.printed and tag.kind != "gone" and tag.address.casefold() != address.casefold()
     ]
+
+
+def to_reprint(tables: Tables) -> list[Tag]:
+    """The printed tags with another phone address that do not wait to be printed yet."""
+    return [tag for tag in dead_tags(tables, tables.desk.phone_address) if not tag.queued]
 
 
 def _is_address(text: str) -> bool:

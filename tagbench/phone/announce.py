@@ -1,4 +1,4 @@
-"""Announcing `NAME.local` on the home network by multicast DNS (RFC 6762), an optional extra."""
+"""Announcing `NAME.local` on the home network by multicast DNS (RFC 6762)."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ SERVICE = "_http._tcp.local."
 
 
 def can_announce() -> bool:
-    """Whether the extra for it is installed."""
+    """Whether what it needs is installed: on some systems it cannot be had."""
     try:
         import zeroconf  # noqa: F401 - only asked whether it is there
     except ImportError:
@@ -48,12 +48,12 @@ class Announcer:
     async def open(self, name: str, addresses: Sequence[str], port: int) -> None:
         """Begins to answer on the networks of these addresses.
 
-        Raises BadInput without the extra, TagbenchError when the network does not allow it or
+        Raises BadInput without zeroconf, TagbenchError when the network does not allow it or
         another computer has the name.
         """
         if not can_announce():
             raise BadInput(
-                "Announcing a name needs the extra tagbench[network]; without it use the number."
+                "Announcing a name needs the package zeroconf, which is not here; use the number."
             )
         from zeroconf import Error, IPVersion
         from zeroconf.asyncio import AsyncZeroconf

@@ -48,7 +48,17 @@ class PairingSpent:
     """From which network address the last try came."""
 
 
-Event = TagOpened | BookChanged | PhonePaired | PairingSpent
+@dataclass(frozen=True)
+class AddressChanged:
+    """The network gave this computer another address; new tags are printed with it."""
+
+    before: str
+    """`host:port` as it was printed until now."""
+    now: str
+    """`host:port` from now on."""
+
+
+Event = TagOpened | BookChanged | PhonePaired | PairingSpent | AddressChanged
 Listener = Callable[[Event], None]
 
 

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import asyncio
 import hmac
+import os
+import re
+import shutil
 import tempfile
 import time
 from collections.abc import AsyncIterator, Awaitable
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
@@ -16,11 +19,13 @@ from urllib.parse import parse_qsl
 from aiohttp import BodyPartReader, MultipartReader, web
 from aiohttp.http_exceptions import HttpProcessingError
 
+from tagbench.phone.errors import FORGED, TOO_LARGE, TOO_SLOW, UNREADABLE, PageError
 from tagbench.phone.limits import Limits
-from tagbench.phone.page_error import FORGED, TOO_LARGE, TOO_SLOW, UNREADABLE, PageError
 
 T = TypeVar("T")
 TOKEN_FIELD = "form"
+UPLOAD_PREFIX = "tagbench-upload-"
+"""Before the number of the process, in the name of the folder that holds what it takes in."""
 CHUNK = 64 * 1024
 _BROKEN = (
     ValueError,
@@ -42,13 +47,17 @@ class Form:
     """The photos as they were sent, not yet looked at."""
 
     def text(self, name: str) -> str:
-        """What was typed in a field, without blanks at its ends; empty when it is not there."""
+        """What was typed in a field, on one line; empty when it is not there."""
+        return " ".join(self.fields.get(name, "").split())
+
+    def lines(self, name: str) -> str:
+        """What was typed in a field of several lines."""
         return self.fields.get(name, "").strip()
 
 
 @asynccontextmanager
 async def read_form(
-    request: web.BaseRequest, token: str, limits: Limits, uploads: asyncio.Semaphore
+    request: web.Request, token: str, limits: Limits, uploads: asyncio.Semaphore
 ) -> AsyncIterator[Form]:
     """The form of a request, once its token is right; its photos are gone at the end.
 
@@ -63,19 +72,41 @@ async def read_form(
     elif kind == "multipart/form-data":
         refuse_length(request, limits.upload_bytes)
         async with uploads:
-            with tempfile.TemporaryDirectory(prefix="tagbench-") as folder:
+            with tempfile.TemporaryDirectory(prefix=f"{UPLOAD_PREFIX}{os.getpid()}-") as folder:
                 yield await _Upload(request, token, limits, Path(folder)).read()
     else:
         raise PageError(415, UNREADABLE)
 
 
-def refuse_length(request: web.BaseRequest, most: int) -> None:
+def sweep_uploads() -> int:
+    """Removes what killed programs of this user have left of uploads; gives how many folders."""
+    swept = 0
+    for folder in Path(tempfile.gettempdir()).glob(f"{UPLOAD_PREFIX}*"):
+        owner = re.fullmatch(rf"{UPLOAD_PREFIX}([0-9]+)-\w+", folder.name)
+        with suppress(OSError):
+            if owner and not folder.is_symlink() and not _is_running(int(owner[1])):
+                shutil.rmtree(folder)
+                swept += 1
+    return swept
+
+
+def _is_running(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except OSError:  # it runs and belongs to somebody else
+        return True
+    return True
+
+
+def refuse_length(request: web.Request, most: int) -> None:
     """Refuses a body that says it is too large, before it is read."""
     if (request.content_length or 0) > most:
         raise PageError(413, TOO_LARGE)
 
 
-async def read_fields(request: web.BaseRequest, limits: Limits) -> dict[str, str]:
+async def read_fields(request: web.Request, limits: Limits) -> dict[str, str]:
     """The fields of a form without photos, limited in size and time."""
     refuse_length(request, limits.form_bytes)
     body = bytearray()
@@ -98,7 +129,8 @@ async def read_fields(request: web.BaseRequest, limits: Limits) -> dict[str, str
 def _typed(text: str, limits: Limits) -> str:
     if len(text.encode()) > limits.field_bytes:
         raise PageError(413, "One of the texts is too long; shorten it.")
-    return "".join(character if character.isprintable() else " " for character in text)
+    plain = text.replace("\r\n", "\n")
+    return "".join(sign if sign.isprintable() or sign == "\n" else " " for sign in plain)
 
 
 def _checked(form: Form, token: str) -> Form:
@@ -111,7 +143,7 @@ def _checked(form: Form, token: str) -> Form:
 class _Upload:
     """One multipart form being read; the token must come before the first photo."""
 
-    def __init__(self, request: web.BaseRequest, token: str, limits: Limits, folder: Path) -> None:
+    def __init__(self, request: web.Request, token: str, limits: Limits, folder: Path) -> None:
         self.request = request
         self.token = token
         self.limits = limits

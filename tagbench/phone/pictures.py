@@ -5,6 +5,8 @@ from __future__ import annotations
 import io
 import struct
 import zlib
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
@@ -17,7 +19,13 @@ from tagbench.phone.limits import Limits
 
 FORMATS = ("JPEG", "PNG")
 """What is decoded; of a JPEG with a second picture in it (MPO) the first one."""
+_JPEGS = ("JPEG", "MPO")
+_PNG_END = b"IEND\xaeB`\x82"
+"""The last chunk of a PNG with its check sum (W3C PNG, 11.2.5)."""
 QUALITY = 85
+CUT_SHORT = "The picture is broken: its end is missing. Send it once more."
+LOOKED_AT_SIDE = 4000
+"""The long side of a photo in which tags are looked for, pixels."""
 _BROKEN = (OSError, SyntaxError, ValueError, EOFError, zlib.error, struct.error, MemoryError)
 # ISO/IEC 23008-12: the brands that HEIC files begin with, after their length and "ftyp".
 _HEIC_BRANDS = (b"heic", b"heix", b"hevc", b"mif1", b"msf1")
@@ -50,27 +58,79 @@ def clean(source: Path, target: Path, limits: Limits) -> Picture:
     Raises BadInput when it is no picture, is broken, or has too many pixels (told from its
     head, before it is decoded); OSError only when the disk fails.
     """
-    try:
-        with Image.open(source, formats=formats()) as image:
-            _refuse_size(image, limits)
-            taken = _taken(image)
-            plain = _plain(image, limits.photo_side)
-    except Image.DecompressionBombError:
-        raise BadInput(_too_many(limits)) from None
-    except _BROKEN as error:
-        raise BadInput(_no_picture(source)) from error
+    with opened(source, limits, limits.photo_side) as image:
+        taken = _taken(image)
+        plain = _plain(image, limits.photo_side)
     plain.save(target, "JPEG", quality=QUALITY, optimize=True)
     return Picture(target, taken)
 
 
-def _refuse_size(image: Image.Image, limits: Limits) -> None:
+def look_at(source: Path, limits: Limits) -> Image.Image:
+    """A photo of tags, upright and grey, large enough for their symbols to be read.
+
+    Raises BadInput like `clean`.
+    """
+    with opened(source, limits, LOOKED_AT_SIDE) as image:
+        image.thumbnail((LOOKED_AT_SIDE, LOOKED_AT_SIDE), Image.Resampling.BOX)
+        return ImageOps.exif_transpose(image).convert("L")
+
+
+@contextmanager
+def opened(
+    source: Path, limits: Limits, side: int, more_formats: Sequence[str] = ()
+) -> Iterator[Image.Image]:
+    """A picture that is to become `side` pixels long; what is broken is told as BadInput.
+
+    Its head must promise no more pixels than may be held in memory.
+    """
+    try:
+        with Image.open(source, formats=(*formats(), *more_formats)) as image:
+            _refuse_size(image, limits, side)
+            if not _ends(image.format or "", source):
+                raise BadInput(CUT_SHORT)
+            yield image
+    except Image.DecompressionBombError:
+        raise BadInput(_too_many(limits.photo_pixels)) from None
+    except _BROKEN as error:
+        raise BadInput(_no_picture(source)) from error
+
+
+def _refuse_size(image: Image.Image, limits: Limits, side: int) -> None:
+    """Looks at the pixels that decoding would take; a JPEG is decoded at a fraction of its size."""
     if image.width * image.height > limits.photo_pixels:
-        raise BadInput(_too_many(limits))
+        raise BadInput(_too_many(limits.photo_pixels))
+    held = image.width * image.height
+    if image.format in _JPEGS and not image.info.get("progressive"):
+        largest = max(image.size)
+        shape = (image.width * side // largest or 1, image.height * side // largest or 1)
+        image.draft("RGB", shape)
+        held = image.width * image.height
+    if held > limits.decoded_pixels:
+        raise BadInput(_too_many(limits.decoded_pixels))
 
 
-def _too_many(limits: Limits) -> str:
-    most = limits.photo_pixels // 1_000_000
-    return f"The picture has more than {most} megapixels; take it with a smaller setting."
+def _ends(form: str, source: Path) -> bool:
+    """Whether a picture has its end, which the decoders do not miss once all pixels are there."""
+    if form in _JPEGS:
+        return _jpeg_ends(source.read_bytes())
+    return form != "PNG" or _PNG_END in source.read_bytes()
+
+
+def _jpeg_ends(data: bytes) -> bool:
+    """Whether the first picture of a JPEG has its end marker (ITU-T T.81, annex B.1.1.2).
+
+    A thumbnail in the head has an end of its own, so
+    the segments before the first scan are passed over.
+    """
+    at = 2
+    while data[at : at + 1] == b"\xff" and data[at + 1 : at + 2] != b"\xda":
+        at += 2 + int.from_bytes(data[at + 2 : at + 4], "big")
+    return data.find(b"\xff\xd9", at) >= 0
+
+
+def _too_many(most: int) -> str:
+    millions = most // 1_000_000
+    return f"The picture has more than {millions} megapixels; take it with a smaller setting."
 
 
 def _no_picture(source: Path) -> str:
@@ -86,9 +146,9 @@ def _no_picture(source: Path) -> str:
 
 def _plain(image: Image.Image, side: int) -> Image.Image:
     """The picture alone: upright, RGB, at most `side` pixels long, nothing beside the pixels."""
-    image.draft("RGB", (side, side))  # a large JPEG is decoded at a half, quarter or eighth
+    # Made small before it is turned, so that no second copy of all its pixels is held.
+    image.thumbnail((side, side), Image.Resampling.LANCZOS)
     upright = ImageOps.exif_transpose(image)
-    upright.thumbnail((side, side), Image.Resampling.LANCZOS)
     coloured = _in_common_colours(upright)
     bare = Image.new("RGB", coloured.size, "white")
     bare.paste(coloured, mask=coloured.getchannel("A") if coloured.mode == "RGBA" else None)

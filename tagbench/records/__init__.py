@@ -1,12 +1,13 @@
 """What is written down about a machine in pieces: frozen, typed records, no rules, no I/O."""
 
+from tagbench.records.away import Batch, BatchPiece, Errand, Finish, LooseItem, Lost
 from tagbench.records.base import Record, from_plain, replace, to_json, to_plain
 from tagbench.records.bin import BIN_KINDS, BIN_MARK, Bin
 from tagbench.records.buying import PartNumber, StockItem, Want
 from tagbench.records.care import CARE_STEPS, CareStep, Reading, Soak
 from tagbench.records.change import Change, Edit
 from tagbench.records.desk import ANY_MARK, Desk, Phone, PrinterFit, Tag
-from tagbench.records.fastener import Fastener, Torque
+from tagbench.records.fastener import Fastener, Torque, TorquePass
 from tagbench.records.machine import Machine, Setting, Units
 from tagbench.records.part import (
     Gasket,
@@ -17,23 +18,30 @@ from tagbench.records.part import (
     Photo,
     TracedHole,
 )
-from tagbench.records.tables import TABLES, Tables, key_in, table_of
+from tagbench.records.tables import RETIRED, TABLES, Tables, key_in, table_of
 
 __all__ = [
     "ANY_MARK",
     "BIN_KINDS",
     "BIN_MARK",
     "CARE_STEPS",
+    "RETIRED",
     "TABLES",
+    "Batch",
+    "BatchPiece",
     "Bin",
     "CareStep",
     "Change",
     "Desk",
     "Edit",
+    "Errand",
     "Fastener",
+    "Finish",
     "Gasket",
     "GasketHole",
     "GasketOutline",
+    "LooseItem",
+    "Lost",
     "Machine",
     "Override",
     "Part",
@@ -49,6 +57,7 @@ __all__ = [
     "Tables",
     "Tag",
     "Torque",
+    "TorquePass",
     "TracedHole",
     "Units",
     "Want",

@@ -20,8 +20,13 @@ Tally = Annotated[int, msgspec.Meta(ge=0)]
 Name = Annotated[str, msgspec.Meta(min_length=1, max_length=400)]
 
 
-class Record(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A frozen value; `replace` makes a changed copy. Defaults are left out of the book."""
+class Record(
+    msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True
+):
+    """A frozen value; `replace` makes a changed copy. Defaults are left out of the book.
+
+    A field that is not known is refused: it is damage, or of a newer version.
+    """
 
 
 R = TypeVar("R", bound=Record)

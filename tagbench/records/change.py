@@ -34,3 +34,5 @@ class Change(Record, frozen=True, kw_only=True):
     """The records it touched."""
     takes_back: int = 0
     """Number of the change that this one took back; 0 for none."""
+    puts_back: int = 0
+    """Number of the taking back that this one reversed; 0 for none."""

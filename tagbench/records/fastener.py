@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Annotated, Literal
 
 import msgspec
@@ -28,6 +29,15 @@ class Torque(Record, frozen=True, kw_only=True):
     """The text as it was typed."""
 
 
+class TorquePass(Record, frozen=True, kw_only=True):
+    """Once over the fasteners of a line with the torque wrench."""
+
+    given: Annotated[float, msgspec.Meta(ge=0)]
+    """The torque given, in the unit of the line's own torque (N·m without one)."""
+    at: datetime | None = None
+    """When it was given."""
+
+
 class Fastener(Record, frozen=True, kw_only=True):
     """One kind of fastener of a part; all of them alike in thread, length and head."""
 
@@ -38,11 +48,21 @@ class Fastener(Record, frozen=True, kw_only=True):
     thread: str = ""
     """Standard spelling without the length, e.g. `M5x0.8`, `1/4-20 UNC`; empty if unthreaded."""
     diameter: Positive | None = None
-    """Diameter of a pin, washer or circlip without a thread, in `length_unit`."""
+    """Diameter of a pin, washer or circlip without a thread, or of a screw whose thread is not
+    yet known, in `length_unit`; the width of a key."""
     length: Positive | None = None
-    """Length under the head, in `length_unit`."""
+    """Length under the head, in `length_unit`; the second size of what has no thread."""
+    thickness: Positive | None = None
+    """Third size, in `length_unit`: thickness of a ring, width of a bearing or seal, or height
+    of a key."""
     length_unit: Literal["mm", "in"] = "mm"
     """Unit of `length` and `diameter`."""
+    number: str = ""
+    """What it goes by in the table of its own kind: `#8`, `7/0`, `404`, `6202-2RS`."""
+    standard: str = ""
+    """The standard that was named, e.g. `DIN 912`."""
+    tool: str = ""
+    """The tool that was said to fit: `spanner 13 mm`, `hex key 5 mm`, `T30`."""
     head: str = ""
     """hex, pan, cheese, countersunk, socket, …"""
     drive: str = ""
@@ -63,11 +83,21 @@ class Fastener(Record, frozen=True, kw_only=True):
     """The torque it wants, if known."""
     torqued: float | None = None
     """The torque it was given at the rebuild, in `torque.unit` (N·m without a torque)."""
+    passes: tuple[TorquePass, ...] = ()
+    """The passes up to `torqued`, first one first: a torque in stages. Empty for a single one."""
     back: Tally = 0
     """How many are back in the machine."""
     short: Tally = 0
     """How many are known to be missing."""
+    away: Tally = 0
+    """How many are with someone else."""
     note: str = ""
     """What else was said about it, or the text that could not be read as a fastener."""
     typed: str = ""
     """The text as it was typed."""
+    called: str = ""
+    """The person's own word for it where that is not the standard one, e.g. `nyloc`."""
+    words: str = ""
+    """The words that were not understood, as they were typed."""
+    chosen: tuple[str, ...] = ()
+    """What was chosen where a word had two readings, e.g. `“x4”: 4 of them`."""

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import datetime
 
-from tagbench.records import Part
-from tagbench.reports.asked import Asked, Row
 from tagbench.reports.page import render
-from tagbench.reports.part_text import WIDTH, care_words, part_facts, verdict_words
+from tagbench.reports.part_text import fact_lines
+from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.bins import path_words
-from tagbench.rules.rebuild.links import Links, links_of
+from tagbench.rules.describe.fact import Fact, labelled
+from tagbench.rules.describe.part import PartFacts, describe_part
+from tagbench.rules.describe.phrases import day
+from tagbench.rules.rebuild.links import links_of
 from tagbench.trade.fasteners.spelling import spell_all
 
 COLUMNS = (
@@ -21,55 +23,53 @@ COLUMNS = (
 """The columns of the book as CSV; `export` writes the columns that `import` reads."""
 
 
-def text(asked: Asked) -> Iterator[str]:
+def text(request: ReportRequest) -> Iterator[str]:
     """Every part in plain lines, in removal order."""
-    machine = asked.machine
-    yield f"The book of {machine.name} ({machine.mark}), {asked.printed:%Y-%m-%d}"
-    for part, facts in parts_with_facts(asked):
+    machine = request.machine
+    yield f"The book of {machine.name} ({machine.mark}), {day(request.printed)}"
+    for facts in described(request):
         yield ""
-        yield f"{part.code}  {part.name}" + (f"  × {part.quantity}" if part.quantity > 1 else "")
-        yield from (f"  {label:{WIDTH}}{words}" for label, words in facts)
+        yield f"{facts.code}  {facts.name}"
+        yield from fact_lines(facts.facts())
 
 
-def rows(asked: Asked) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[Row]:
     """Every part as a line of CSV."""
     yield COLUMNS
-    for part in asked.parts:
+    for part, facts in zip(request.parts, described(request), strict=True):
         yield (
             *(part.code, part.name, part.quantity, part.assembly, part.position, part.order),
-            *(_moment(part.removed), path_words(part.bin, asked.tables.bins)),
+            *(_moment(part.removed), path_words(part.bin, request.tables.bins)),
             *(spell_all(part.fasteners), part.sits_how, "; ".join(part.behind)),
-            *(care_words(part), verdict_words(part), _readings(part)),
-            "; ".join(number.number for number in part.part_numbers),
+            *(_joined(step for step in facts.care if step.state == "done"), facts.verdict.words),
+            *(_joined(one.fact for one in facts.readings), _joined(facts.part_numbers)),
             *(part.fitted, _moment(part.fitted_at)),
             *("; ".join(photo.file for photo in part.photos), part.note),
         )
 
 
-def page(asked: Asked) -> str:
+def page(request: ReportRequest) -> str:
     """Every part as a page to print, with its symbol and, when wanted, its pictures."""
-    return render("book.html", asked, parts=parts_with_facts(asked), count=len(asked.parts))
-
-
-def parts_with_facts(asked: Asked) -> Iterator[tuple[Part, list[tuple[str, str]]]]:
-    """Each part with what is to be said about it; reports each as it is reached."""
-    links = links_of(asked.tables, asked.machine.mark)
-    for number, part in enumerate(links.parts, 1):
-        facts = part_facts(asked.tables, part, _behind_it(links, number - 1))
-        yield part, [(label, words) for label, words in facts if words]
-        asked.progress(number, len(links.parts))
-
-
-def _behind_it(links: Links, place: int) -> tuple[str, ...]:
-    return tuple(links.codes(links.deeper[place]))
-
-
-def _readings(part: Part) -> str:
-    return "; ".join(
-        f"{one.what} {', '.join(f'{value:g}' for value in one.values)} {one.unit}"
-        for one in part.readings
-        if one.values
+    return render(
+        "book.html",
+        request,
+        parts=zip(request.parts, described(request), strict=True),
+        count=len(request.parts),
+        labelled=labelled,
     )
+
+
+def described(request: ReportRequest) -> Iterator[PartFacts]:
+    """What is said about each part, in removal order; reports each as it is reached."""
+    links = links_of(request.tables, request.machine.mark)
+    for place, part in enumerate(links.parts):
+        first = [links.parts[inner] for inner in links.deeper[place]]
+        yield describe_part(request.tables, part, request.printed, first)
+        request.progress(place + 1, len(links.parts))
+
+
+def _joined(facts: Iterable[Fact]) -> str:
+    return "; ".join(fact.words for fact in facts)
 
 
 def _moment(when: datetime | None) -> str:

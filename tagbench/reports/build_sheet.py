@@ -6,16 +6,16 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 
 from tagbench.records import Part
-from tagbench.reports.asked import Asked, Row
 from tagbench.reports.build_text import (
     lay_out_lines,
-    place_words,
     renew_lines,
     step_lines,
     torque_lines,
 )
 from tagbench.reports.page import render
+from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.care.cautions import DEFER_WHOLE, Caution, cautions_for_all
+from tagbench.rules.describe.phrases import day
 from tagbench.rules.rebuild.held_up import Reason
 from tagbench.rules.rebuild.overview import build
 from tagbench.rules.rebuild.steps import Step, all_steps, lay_out
@@ -28,27 +28,28 @@ COLUMNS = (
 """The columns of the sheet as CSV."""
 
 
-def steps_of(asked: Asked) -> list[Step]:
+def steps_of(request: ReportRequest) -> list[Step]:
     """The steps that are left, or the first so many."""
-    return all_steps(asked.tables, asked.machine.mark)[: asked.steps]
+    return all_steps(request.tables, request.machine.mark)[: request.steps]
 
 
-def reasons_of(asked: Asked) -> Mapping[str, tuple[Reason, ...]]:
+def reasons_of(request: ReportRequest) -> Mapping[str, tuple[Reason, ...]]:
     """Code → why the part is held up, apart from the steps that come before it on the sheet."""
-    held = build(asked.tables, asked.machine.mark).held_up
+    today = request.printed.date()
+    held = build(request.tables, request.machine.mark, today).held_up
     return {one.code: tuple(why for why in one.reasons if why.kind != "deeper") for one in held}
 
 
-def text(asked: Asked) -> Iterator[str]:
+def text(request: ReportRequest) -> Iterator[str]:
     """The sheet in plain lines."""
-    steps, held = steps_of(asked), reasons_of(asked)
-    machine, unit = asked.machine, asked.machine.units.torque
-    yield f"Build sheet — {machine.name} ({machine.mark}), {asked.printed:%Y-%m-%d}"
+    steps, held = steps_of(request), reasons_of(request)
+    machine, unit = request.machine, request.machine.units.torque
+    yield f"Build sheet — {machine.name} ({machine.mark}), {day(request.printed)}"
     if not steps:
         yield "Every part is on the machine."
         return
     yield ""
-    yield from lay_out_lines(lay_out(asked.tables, steps), unit)
+    yield from lay_out_lines(lay_out(request.tables, steps), unit)
     assembly: str | None = None
     for step in steps:
         if step.part.assembly != assembly:
@@ -60,11 +61,11 @@ def text(asked: Asked) -> Iterator[str]:
     yield from ["", *(caution.line for caution in cautions_of(steps)), DEFER_WHOLE]
 
 
-def rows(asked: Asked) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[Row]:
     """The sheet as lines of CSV."""
-    held, unit = reasons_of(asked), asked.machine.units.torque
+    held, unit = reasons_of(request), request.machine.units.torque
     yield COLUMNS
-    for step in steps_of(asked):
+    for step in steps_of(request):
         part = step.part
         yield (
             *(step.number, part.code, part.name, part.quantity, part.assembly, part.position),
@@ -76,28 +77,27 @@ def rows(asked: Asked) -> Iterator[Row]:
         )
 
 
-def page(asked: Asked) -> str:
+def page(request: ReportRequest) -> str:
     """The sheet as a page to print, with the symbol of each part."""
-    steps = steps_of(asked)
+    steps = steps_of(request)
     return render(
         "build.html",
-        asked,
-        groups=by_assembly(asked, steps),
-        laid=lay_out(asked.tables, steps),
-        held=reasons_of(asked),
+        request,
+        groups=by_assembly(request, steps),
+        laid=lay_out(request.tables, steps),
+        held=reasons_of(request),
         cautions=cautions_of(steps),
         count=len(steps),
-        place=place_words,
         renewed=renew_lines,
     )
 
 
-def by_assembly(asked: Asked, steps: Sequence[Step]) -> Iterator[tuple[str, list[Step]]]:
+def by_assembly(request: ReportRequest, steps: Sequence[Step]) -> Iterator[tuple[str, list[Step]]]:
     """The steps in stretches that stay in one assembly; reports each as it is reached."""
     for assembly, stretch in groupby(steps, key=lambda step: step.part.assembly):
         together = list(stretch)
         yield assembly, together
-        asked.progress(together[-1].number, len(steps))
+        request.progress(together[-1].number, len(steps))
 
 
 def cautions_of(steps: Iterable[Step]) -> list[Caution]:

@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from tagbench.records import Machine, Part, Tables
-from tagbench.rules.count.fastener_lines import Line, single_use_items
-from tagbench.rules.rebuild.guide import torque_in
+from tagbench.rules.count.fastener_lines import Line, renewed_items, wants_torque
+from tagbench.rules.describe.fact import BOXES, PART_STATES
+from tagbench.rules.describe.fasteners import torque_words
+from tagbench.rules.describe.phrases import came_from, counted, named, plural
 from tagbench.rules.rebuild.links import Links
 from tagbench.rules.rebuild.overview import Build
 from tagbench.rules.rebuild.steps import LayOut, Step, lay_out
 from tagbench.trade.fasteners.spelling import spell
+from tagbench.trade.torque.passes import torqued_words
 
-STATE_MARKS = {"off": "[ ]", "snug": "[~]", "fitted": "[x]"}
+STATE_MARKS = {fitted: BOXES[state] for fitted, state in PART_STATES.items()}
 """State of a part → its box: empty, snug, done."""
 
 
@@ -20,7 +23,7 @@ def build_lines(now: Build, machine: Machine) -> Iterator[str]:
     """Where the rebuild stands."""
     links = now.links
     on = len(now.snug) + len(now.fitted)
-    yield f"{machine.name} ({machine.mark}): {on} of {len(links.parts)} parts on"
+    yield f"{machine.name} ({machine.mark}): {on} of {plural(len(links.parts), 'part')} on"
     if now.ready:
         yield f"ready ({len(now.ready)})"
         yield from (part_line(links, code) for code in now.ready)
@@ -45,7 +48,7 @@ def part_line(links: Links, code: str) -> str:
 
 def place_words(part: Part) -> str:
     """Assembly and position: `Front wheel / Brake, left`."""
-    return ", ".join(text for text in (part.assembly, part.position) if text)
+    return came_from(part)
 
 
 def order_lines(now: Build) -> Iterator[str]:
@@ -78,22 +81,30 @@ def lay_out_lines(laid: LayOut, unit: str) -> Iterator[str]:
     yield from listed("tools", laid.tools)
     yield from listed("torques", torque_lines(laid.torques, unit))
     yield from listed("grease", laid.grease)
-    yield from listed(
-        "new", (f"{one.quantity} {one.what} ({one.in_stock} in stock)" for one in laid.single_use)
-    )
+    yield from listed("new", (one.words for one in laid.single_use))
+
+
+def piece_lines(step: Step) -> Iterator[str]:
+    """Where what goes on is; of a replaced part the new one, and the old one that does not."""
+    if step.new is None:
+        yield from listed("kept in", filter(None, [step.kept_in]))
+    else:
+        yield from listed("piece", filter(None, [step.new.fit, step.new.old]))
 
 
 def torque_lines(lines: Iterable[Line], unit: str) -> Iterator[str]:
     """`axle nut, castle nut M12x1.25: 45–55 N·m`, in the person's unit."""
     for line in lines:
         if line.fastener.torque:
-            yield f"{line.part.name}, {line.named}: {torque_in(line.fastener.torque, unit)}"
+            wanted = torque_words(line.fastener.torque, unit)
+            stage = torqued_words(line.fastener) if wants_torque(line.fastener) else ""
+            yield f"{line.part.name}, {line.named}: {wanted}{f'; {stage}' if stage else ''}"
 
 
 def renew_lines(lines: Iterable[Line]) -> Iterator[str]:
     """`2 lock washer for M6x1`: what is single-use, with how many."""
     for line in lines:
-        for item in single_use_items(line.fastener):
+        for item in renewed_items(line):
             yield f"{line.fastener.quantity} {item}"
 
 
@@ -106,18 +117,15 @@ def listed(label: str, items: Iterable[str]) -> Iterator[str]:
 def step_lines(step: Step, unit: str) -> Iterator[str]:
     """One step: the part, where it is, and all that goes with it."""
     part = step.part
-    many = f" × {part.quantity}" if part.quantity > 1 else ""
-    yield f"[ ] {step.number}. {part.code}  {part.name}{many}"
-    yield from listed("kept in", filter(None, [step.kept_in]))
-    yield from listed(
-        "goes to", filter(None, [", ".join(filter(None, [part.assembly, part.position]))])
-    )
+    yield f"[ ] {step.number}. {part.code}  {counted(part)}"
+    yield from piece_lines(step)
+    yield from listed("goes to", filter(None, [came_from(part)]))
     yield from listed("sits how", filter(None, [part.sits_how]))
-    yield from listed("under", (f"{one.name} {one.code}: take it off first" for one in step.under))
-    yield from listed("after", (f"{one.name} {one.code}" for one in step.after))
+    yield from listed("under", (f"{named(one)}: take it off first" for one in step.under))
+    yield from listed("after", map(named, step.after))
     yield from listed("with", map(spell, part.fasteners))
     yield from listed("tools", step.tools)
     yield from listed("torque", torque_lines(step.torques, unit))
     yield from listed("grease", step.grease)
-    yield from listed("renew", renew_lines(step.renew))
+    yield from listed("renew", (one.words for one in step.supplies))
     yield from listed("note", filter(None, [part.note]))

@@ -5,19 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tagbench.records import Part, Tables
-from tagbench.reports.build_text import listed
-from tagbench.rules.count.fastener_lines import (
-    in_bag,
-    lines_of,
-    lost,
-    single_use_items,
-    wants_renewing,
-    wants_torque,
-)
+from tagbench.reports.build_text import listed, piece_lines
+from tagbench.rules.count.fastener_lines import renewed_items
+from tagbench.rules.describe.part import still_open
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.guide import FitGuide
 from tagbench.rules.rebuild.reach import Undoing
 from tagbench.rules.settings.standing import setting_state
-from tagbench.trade.fasteners.spelling import spell_torque
 
 STATES = {"off": "off the machine", "snug": "snug", "fitted": "fitted"}
 """State of a part → how it is said."""
@@ -28,7 +22,7 @@ def fitted_lines(tables: Tables, part: Part) -> Iterator[str]:
     yield f"{part.code}  {part.name}: {STATES[part.fitted]}"
     if part.fitted == "off":
         return
-    yield from (f"  {words}" for words in open_about(part))
+    yield from (f"  {fact.words}" for fact in still_open(tables, part))
     for setting in tables.settings.values():
         state = setting_state(setting, tables.parts)
         if part.code in setting.after and state.open:
@@ -37,26 +31,19 @@ def fitted_lines(tables: Tables, part: Part) -> Iterator[str]:
 
 def open_about(part: Part) -> Iterator[str]:
     """What is still open about the fasteners of a part that is on the machine."""
-    for line in lines_of([part]):
-        fastener = line.fastener
-        if wants_torque(fastener) and fastener.torque:
-            yield f"torque {spell_torque(fastener.torque)} not noted for {line.named}"
-        if wants_renewing(fastener):
-            yield f"not renewed: {', '.join(single_use_items(fastener))}"
-        if lost(fastener):
-            yield f"{lost(fastener)} lost of {line.spelled}"
-        if in_bag(fastener):
-            yield f"{in_bag(fastener)} still in the bag of {line.spelled}"
+    return (fact.words for fact in still_open(Tables(), part))
 
 
 def guide_lines(guide: FitGuide) -> Iterator[str]:
     """How a part goes on: what stands in the way, where it is, its fasteners, the cautions."""
     part = guide.step.part
     yield f"{part.code}  {part.name}: {STATES[part.fitted]}"
-    yield from (f"  held up: {reason.words}" for reason in guide.reasons)
+    # What is deeper is told once, as the burial.
+    lacking = (one for one in guide.reasons if one.kind not in ("deeper", "buried"))
+    yield from (f"  held up: {reason.words}" for reason in lacking)
     if guide.burial:
         yield f"  too early: {guide.burial.words}"
-    yield from listed("kept in", filter(None, [guide.step.kept_in]))
+    yield from piece_lines(guide.step)
     yield from listed("sits how", filter(None, [part.sits_how]))
     yield from listed("tools", guide.step.tools)
     yield from listed("grease", guide.step.grease)
@@ -70,9 +57,9 @@ def guide_lines(guide: FitGuide) -> Iterator[str]:
 def reach_lines(tables: Tables, part: Part, undoing: Undoing) -> Iterator[str]:
     """What must come off, numbered in order, and what is then to be done again."""
     if not undoing.take_off:
-        yield f"Nothing is in the way of {part.name} {part.code}."
+        yield f"Nothing is in the way of {named(part)}."
         return
-    yield f"To get at {part.name} {part.code}, take off in this order:"
+    yield f"To get at {named(part)}, take off in this order:"
     for number, code in enumerate(undoing.take_off, 1):
         yield f"{number:4}. {code}  {tables.parts[code].name}"
     yield from undone_lines(undoing)
@@ -83,6 +70,6 @@ def undone_lines(undoing: Undoing) -> Iterator[str]:
     for line in undoing.untorqued:
         yield f"  torque again: {line.part.name}, {line.spelled}"
     for line in undoing.to_renew:
-        yield f"  renew again: {line.part.name}, {', '.join(single_use_items(line.fastener))}"
+        yield f"  renew again: {line.part.name}, {', '.join(renewed_items(line))}"
     for setting in undoing.unsettled:
         yield f"  measure again: {setting.what}"

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tagbench.reports.asked import Asked, Row
 from tagbench.reports.page import render
+from tagbench.reports.request import ReportRequest, Row
 from tagbench.reports.settings_text import settings_lines
+from tagbench.rules.describe.phrases import day
 from tagbench.rules.settings.standing import range_words, settings_of
 
 COLUMNS = (
@@ -16,16 +17,16 @@ COLUMNS = (
 """The columns of the settings as CSV."""
 
 
-def text(asked: Asked) -> Iterator[str]:
+def text(request: ReportRequest) -> Iterator[str]:
     """The settings in plain lines."""
-    yield f"Settings — {asked.machine.name} ({asked.machine.mark}), {asked.printed:%Y-%m-%d}"
-    yield from settings_lines(settings_of(asked.tables, asked.machine.mark))
+    yield f"Settings — {request.machine.name} ({request.machine.mark}), {day(request.printed)}"
+    yield from settings_lines(settings_of(request.tables, request.machine.mark))
 
 
-def rows(asked: Asked) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[Row]:
     """The settings as lines of CSV."""
     yield COLUMNS
-    for setting, state, words in settings_of(asked.tables, asked.machine.mark):
+    for setting, state, words in settings_of(request.tables, request.machine.mark):
         measured_at = setting.measured_at.isoformat() if setting.measured_at else ""
         figures = (setting.low, setting.high, setting.unit, setting.measured)
         yield (
@@ -35,7 +36,7 @@ def rows(asked: Asked) -> Iterator[Row]:
         )
 
 
-def page(asked: Asked) -> str:
+def page(request: ReportRequest) -> str:
     """The settings as a page to print, with room for what is measured."""
-    states = settings_of(asked.tables, asked.machine.mark)
-    return render("settings.html", asked, states=states, range_words=range_words)
+    states = settings_of(request.tables, request.machine.mark)
+    return render("settings.html", request, states=states, range_words=range_words)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from tagbench.rules.describe.phrases import plural
 from tagbench.trade.quantities.shown import show_torque, significant
 from tagbench.trade.quantities.units import Range, exact
 from tagbench.trade.torque.castle_nut import CastleNut
@@ -19,7 +20,7 @@ SMALL_NM = 10
 def torque_lines(
     wanted: Range, unit: str = "", lever: Lever | None = None, scale: Scale | None = None
 ) -> Iterator[str]:
-    """A torque in the unit asked for, else in the usual ones, and what to set the wrench to."""
+    """A torque in the unit request for, else in the usual ones, and what to set the wrench to."""
     shown = [unit] if unit else usual_units(wanted)
     others = [show_torque(wanted, one) for one in shown if one != wanted.unit]
     yield " = ".join([show_torque(wanted), *others])
@@ -39,7 +40,7 @@ def usual_units(wanted: Range) -> list[str]:
 
 def castle_nut_lines(nut: CastleNut) -> Iterator[str]:
     """How to tighten a castle nut, in order."""
-    holes = f"{nut.cross_holes} cross-hole{'s' * (nut.cross_holes > 1)}"
+    holes = f"{plural(nut.cross_holes, 'cross-hole')}"
     yield f"Castle nut with {nut.slots} slots, {holes}:"
     yield from numbered(nut.sentences)
 
@@ -47,7 +48,7 @@ def castle_nut_lines(nut: CastleNut) -> Iterator[str]:
 def stage_lines(stages: Iterable[Stage]) -> Iterator[str]:
     """Each stage round the circle: what to do, to which torque, in which order."""
     stages = list(stages)
-    yield f"Circle of {len(stages[0].order)}:" if len(stages) > 1 else "One fastener:"
+    yield f"{len(stages[0].order)} bolts:" if len(stages) > 1 else "One fastener:"
     yield from numbered(
         f"{stage.sentence} {show_torque(stage.torque)}: {' '.join(map(str, stage.order))}"
         for stage in stages
@@ -57,10 +58,12 @@ def stage_lines(stages: Iterable[Stage]) -> Iterator[str]:
 def estimate_lines(thread: str, found: Estimate) -> Iterator[str]:
     """An estimate, never without the sentences that mark it as one."""
     grade, condition = found.strength.grade, found.friction.condition
-    yield f"ESTIMATE for {thread}, {grade}, friction {condition}: {_figure(found.torque, found)}"
-    span = f"{_figure(found.torque_low, found)} to {_figure(found.torque_high, found)}"
-    yield f"  By the handbooks' lowest and highest friction: {span}."
-    yield f"  Preload aimed at: {found.preload_n / 1000:.3g} kN ± {found.scatter_percent:g} %."
+    yield f"ESTIMATE for {thread}, {grade}, {condition}, into {found.into}: {_figure(found)}"
+    low, high = found.preload_low_n / 1000, found.preload_high_n / 1000
+    yield (
+        f"  Preload that it gives: {found.preload_n / 1000:.3g} kN ± {found.spread_percent:.0f} %"
+        f" ({low:.3g} to {high:.3g} kN); stress at most {found.of_yield_percent:.0f} % of yield."
+    )
     yield from (f"  {sentence}" for sentence in found.sentences)
 
 
@@ -69,5 +72,5 @@ def numbered(sentences: Iterable[str]) -> Iterator[str]:
     return (f"  {number}. {sentence}" for number, sentence in enumerate(sentences, 1))
 
 
-def _figure(value: float, found: Estimate) -> str:
-    return f"{significant(exact(value))} {found.unit}"
+def _figure(found: Estimate) -> str:
+    return f"{significant(exact(found.as_torque().low))} {found.unit}"

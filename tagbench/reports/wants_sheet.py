@@ -2,62 +2,58 @@
 
 from __future__ import annotations
 
-import csv
-import io
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from tagbench.records import Want
-from tagbench.reports.asked import Asked, Row
 from tagbench.reports.page import render
+from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.buying.holding import hold_ups
-from tagbench.rules.buying.shop_list import ShopRow, as_csv, as_text, shop_list
-from tagbench.rules.buying.wants import open_wants_of, standing, standing_words
+from tagbench.rules.buying.shop_list import ShopRow, as_rows, as_text, shop_list
+from tagbench.rules.buying.wants import open_wants_of, standing
+from tagbench.rules.describe.phrases import day, named_codes, plural, quantity
+from tagbench.rules.describe.want import standing_words
 
 
-def text(asked: Asked) -> Iterator[str]:
+def text(request: ReportRequest) -> Iterator[str]:
     """The wants in plain lines."""
-    yield f"Wants — {asked.machine.name} ({asked.machine.mark}), {asked.printed:%Y-%m-%d}"
+    yield f"Wants — {request.machine.name} ({request.machine.mark}), {day(request.printed)}"
     yield ""
-    yield from as_text(to_buy(asked), asked.tables).splitlines()
-    for want, words, held in on_order(asked):
-        yield f"On order: {want.quantity} × {want.what} — {words}, holds up {held}"
+    yield from as_text(to_buy(request), request.tables).splitlines()
+    for want, words, held in on_order(request):
+        what = quantity(want.quantity, want.what)
+        yield f"On order: {what} — {words}, holds up {plural(held, 'part')}"
 
 
-def rows(asked: Asked) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[Row]:
     """What is to be bought as lines of CSV, then what is on order, told by its note."""
-    yield from (tuple(row) for row in csv.reader(io.StringIO(as_csv(to_buy(asked)))))
-    for want, words, held in on_order(asked):
+    yield from as_rows(to_buy(request))
+    for want, words, held in on_order(request):
         yield (
             *(want.quantity, want.what, want.number, ";".join(want.parts), want.supplier),
             *(want.price, want.currency, held or "", words),
         )
 
 
-def page(asked: Asked) -> str:
+def page(request: ReportRequest) -> str:
     """The wants as a page to print."""
     return render(
         "wants.html",
-        asked,
-        buy=to_buy(asked),
-        ordered=list(on_order(asked)),
-        names=lambda codes: _named(asked, codes),
+        request,
+        buy=to_buy(request),
+        ordered=list(on_order(request)),
+        names=lambda codes: ", ".join(named_codes(codes, request.tables)),
     )
 
 
-def to_buy(asked: Asked) -> list[ShopRow]:
+def to_buy(request: ReportRequest) -> list[ShopRow]:
     """What is to be bought, by supplier."""
-    return shop_list(asked.tables, asked.machine.mark, asked.printed.date())
+    return shop_list(request.tables, request.machine.mark, request.printed.date())
 
 
-def on_order(asked: Asked) -> Iterator[tuple[Want, str, int]]:
+def on_order(request: ReportRequest) -> Iterator[tuple[Want, str, int]]:
     """What is on order: the want, where it stands, how many parts it holds up."""
-    today = asked.printed.date()
-    held = hold_ups(asked.tables, asked.machine.mark)
-    for want in open_wants_of(asked.tables, asked.machine.mark):
+    today = request.printed.date()
+    held = hold_ups(request.tables, request.machine.mark)
+    for want in open_wants_of(request.tables, request.machine.mark):
         if standing(want, today) != "to order":
             yield want, standing_words(want, today), len(held.get(want.id, ()))
-
-
-def _named(asked: Asked, codes: Iterable[str]) -> str:
-    parts = asked.tables.parts
-    return ", ".join(f"{parts[code].name} {code}" for code in codes if code in parts)

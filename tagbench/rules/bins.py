@@ -36,7 +36,7 @@ def path(code: str, bins: Bins) -> tuple[Bin, ...]:
     return tuple(found)
 
 
-def steps(text: str) -> list[str]:
+def names_in_path(text: str) -> list[str]:
     """The names on a typed path, outermost first; the 3/8 of `3/8 bolts` is a measure."""
     return [step.strip() for step in re.split(r"(?<![0-9])/|/(?![0-9])", text) if step.strip()]
 

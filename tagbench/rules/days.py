@@ -38,11 +38,11 @@ def _written(text: str, clean: str) -> date:
         raise BadInput(f'"{text}" is read day first by some and month first by others; {_FORMS}.')
     figures = iso.groups() if iso else dotted.groups()[::-1] if dotted else None
     if figures is None:
-        raise BadInput(f'"{text}" is no day; {_FORMS}.')
+        raise BadInput(f'"{text}" is not a date; {_FORMS}.')
     try:
         return date(*map(int, figures))
     except ValueError:
-        raise BadInput(f'There is no day "{text}"; {_FORMS}.') from None
+        raise BadInput(f'There is no such date as "{text}"; {_FORMS}.') from None
 
 
 _TIME = re.compile(r"(?:(?P<day>.*?)[ ,]+)?(?P<hour>[0-9]{1,2})[:.](?P<minute>[0-9]{2})")

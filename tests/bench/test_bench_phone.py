@@ -17,7 +17,7 @@ from aiohttp import ClientSession, CookieJar, web
 from tagbench.book import Book
 from tagbench.phone.limits import Limits
 from tagbench.phone.server import PhoneServer
-from tagbench.records import CareStep, Fastener, Machine, Part, Torque
+from tagbench.records import CareStep, Fastener, Machine, Part, Torque, replace
 
 pytestmark = pytest.mark.bench
 
@@ -66,6 +66,10 @@ def codes(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Book, list
 
 
 T = TypeVar("T")
+
+QUICK_MS = 20.0
+"""The longest that the first page of a kind may take, once the server has started."""
+PAGES_A_SECOND = 300.0
 
 
 class Loop:
@@ -165,3 +169,46 @@ def test_a_part_page_has_at_least_half_the_throughput_of_a_constant_page(
         f"{statistics.median(theirs):.0f}/s, ratio {ratio:.2f}"
     )
     assert ratio >= SHARE
+
+
+async def milliseconds(address: str, path: str, token: str) -> float:
+    """How long one page takes over a connection that is open already."""
+    loop = asyncio.get_running_loop()
+    async with ClientSession(cookies={"tagbench_phone": token}) as session:
+        async with session.get(address + "favicon.ico"):
+            pass
+        begun = loop.time()
+        async with session.get(address + path) as answer:
+            await answer.read()
+            assert answer.status == 200
+        return (loop.time() - begun) * 1000
+
+
+async def settled(server: PhoneServer, address: str, token: str) -> None:
+    """Waits until the first pages have been worked out."""
+    for _ in range(300):
+        if await milliseconds(address, "find?words=settled", token) < QUICK_MS * 2:
+            return
+        await asyncio.sleep(0.1)
+
+
+def test_next_and_find_are_quick_on_a_big_book(codes: tuple[Book, list[str]], loop: Loop) -> None:
+    book, written = codes
+    with book.change("chose the machine") as draft:
+        draft.put(replace(draft.records.desk, machine="TP"))
+    server = PhoneServer(book, host="", port=0, limits=Limits(phone_burst=10**9))
+    address, token = loop.run(paired(server))
+    loop.run(settled(server, address, token))
+    first = {path: loop.run(milliseconds(address, path, token)) for path in ("", "count")}
+    finds = [
+        loop.run(milliseconds(address, f"find?words=backing+plate+{number}", token))
+        for number in range(200, 211)
+    ]
+    print(f"\nfirst: {first}, finds: {min(finds):.1f} to {max(finds):.1f} ms")
+    assert first[""] < QUICK_MS
+    assert min(finds) < QUICK_MS  # each is another question; the others met a busy machine
+    for path in ("", "find?words=backing", written[77], "count"):
+        rate = answers_a_second(server.port, path, token)
+        print(f"/{path}: {rate:.0f} a second")
+        assert rate >= PAGES_A_SECOND
+    loop.run(server.stop())

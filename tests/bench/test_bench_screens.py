@@ -109,7 +109,7 @@ async def test_find_keeps_up_with_every_key(folder: Path) -> None:
         for question in ("four M5 screws brake shoe", "gudgen pin left", "kick start lever"):
             for end in range(1, len(question) + 1):
                 with screen.prevent(Input.Changed):
-                    screen.look_for(question[:end])
+                    screen.turn_to(question[:end])
                 start = time.thread_time()
                 screen.look()
                 times.append(time.thread_time() - start)

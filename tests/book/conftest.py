@@ -55,3 +55,10 @@ def strip(book: Book, name: str, **fields: object) -> Part:
     """Records one part as a change of its own."""
     with book.change(f"took off {name}") as draft:
         return put_part(draft, name, **fields)
+
+
+def strip_slowly(book: Book, name: str, **fields: object) -> Part:
+    """Records one part, and then the hands rest long enough for `book.json` to follow."""
+    part = strip(book, name, **fields)
+    book.checkpoint()
+    return part

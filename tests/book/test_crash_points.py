@@ -47,15 +47,19 @@ if sys.argv[2] == "after the rename":
     disk.put_in_place = after_replace
 if sys.argv[2] == "half a book":
     def half_aside(path, pieces):
-        half(path, b"".join(pieces))
+        if b"last words" in b"".join(pieces):
+            half(path, b"".join(pieces))
+        durable.write_aside(path, pieces)
     from tagbench.book import storage
     storage.write_aside = half_aside
-with Book(Path(sys.argv[1])) as book, book.change("dies") as draft:
+book = Book(Path(sys.argv[1]))
+with book.change("dies") as draft:
     draft.put(Part(code=draft.new_code("TP"), name="last words"))
+book.checkpoint()
 """
 
 STEPS = {
-    "half a book": False,
+    "half a book": True,
     "before the history": False,
     "half a line": False,
     "after the history": True,

@@ -11,16 +11,16 @@ import pytest
 
 from tagbench.book import Book
 from tagbench.book.layout import END, SCHEMA, Header, Line, sealed, table_text
-from tagbench.book.shelf import Shelf
+from tagbench.book.memory import Memory
 from tagbench.errors import BookDamaged, BookError, BookTooNew
-from tests.book.conftest import Clock, strip
+from tests.book.conftest import Clock, strip, strip_slowly
 
 
 @pytest.fixture
 def saved(book: Book, folder: Path, clock: Clock) -> Path:
     """A book with some changes and a backup."""
     for number in range(6):
-        strip(book, f"part {number}")
+        strip_slowly(book, f"part {number}")
         clock.on(minutes=4)
     return folder / "book.json"
 
@@ -130,7 +130,7 @@ def test_a_record_written_twice_is_damage(saved: Path, folder: Path) -> None:
     raw = b'{"code":"TP-001-N","name":"hub"}'
     body = [table_text("parts", [Line(1, raw), Line(2, raw)]), END]
     with pytest.raises(BookDamaged, match="twice"):
-        Shelf().load(b"".join(sealed(Header(revision=1), body)))
+        Memory().load(b"".join(sealed(Header(revision=1), body)))
 
 
 def test_a_file_in_place_of_the_folder_is_told(tmp_path: Path) -> None:

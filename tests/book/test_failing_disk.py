@@ -12,10 +12,10 @@ from pathlib import Path
 
 import pytest
 
-from tagbench.book import Book, backups as backups_module, disk as disk_module
+from tagbench.book import Book, disk as disk_module
 from tagbench.book.check import check
 from tagbench.errors import BookError
-from tests.book.conftest import Clock, strip
+from tests.book.conftest import strip, strip_slowly
 
 
 def _files(folder: Path) -> dict[str, bytes]:
@@ -39,16 +39,15 @@ def _failing(real: Callable[..., object], nth: int, code: int) -> Callable[..., 
 
 
 @pytest.mark.parametrize("code", [errno.ENOSPC, errno.EIO, errno.EDQUOT])
-@pytest.mark.parametrize("nth", [1, 2])
 def test_a_failing_flush_leaves_everything_as_it_was(
-    book: Book, folder: Path, monkeypatch: pytest.MonkeyPatch, nth: int, code: int
+    book: Book, folder: Path, monkeypatch: pytest.MonkeyPatch, code: int
 ) -> None:
-    """The first flush is the book's, the second the history's."""
+    """The flush that counts is the history's."""
     strip(book, "hub")
-    strip(book, "nut")  # the first backup is made with this one
+    strip(book, "nut")
     before, records = _files(folder), book.records
     with monkeypatch.context() as patch:
-        patch.setattr(os, "fsync", _failing(os.fsync, nth, code))
+        patch.setattr(os, "fsync", _failing(os.fsync, 1, code))
         with pytest.raises(BookError, match="The change was not saved because") as caught:
             strip(book, "washer")
     assert ("disk is full" in str(caught.value)) == (code != errno.EIO)
@@ -61,45 +60,44 @@ def test_a_failing_flush_leaves_everything_as_it_was(
     assert [change.number for change in book.history()] == [3, 2, 1]
 
 
-def test_a_failing_rename_leaves_everything_as_it_was(
-    book: Book, folder: Path, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("step", ["write_book_aside", "back_up", "put_in_place", "sync_folder"])
+def test_a_book_file_that_cannot_follow_unsays_nothing(
+    book: Book, folder: Path, monkeypatch: pytest.MonkeyPatch, step: str
 ) -> None:
-    """The line that was in the history already is taken out again."""
-    strip(book, "hub")
-    strip(book, "nut")
-    before = _files(folder)
-    with monkeypatch.context() as patch:
-        patch.setattr(disk_module, "put_in_place", _failing(print, 1, errno.EACCES))
-        with pytest.raises(BookError, match="may not be written"):
-            strip(book, "washer")
-    assert _files(folder) == before
-    strip(book, "washer")
-    assert len(book.records.parts) == 3
-
-
-def test_a_backup_that_cannot_be_made_stops_the_change(
-    book: Book, folder: Path, monkeypatch: pytest.MonkeyPatch, clock: Clock
-) -> None:
-    """Better not saved and said than saved without a net."""
-    strip(book, "hub")
-    before = _files(folder)
-    with monkeypatch.context() as patch:
-        patch.setattr(backups_module, "link_or_copy", _failing(print, 1, errno.ENOSPC))
-        with pytest.raises(BookError, match="disk is full"):
-            strip(book, "nut")
-    assert _files(folder) == before
-
-
-def test_a_folder_that_cannot_be_flushed_does_not_unsay_a_saved_change(
-    book: Book, folder: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """The rename is done, and the flushed history would bring the change back by itself."""
-    strip(book, "hub")
+    """Whatever fails on the way, what was saved stays saved, is said to be, and is read again."""
+    strip_slowly(book, "hub")
     old = (folder / "book.json").read_bytes()
+    strip(book, "nut")
     with monkeypatch.context() as patch:
-        patch.setattr(disk_module, "sync_folder", _failing(print, 1, errno.EIO))
-        strip(book, "nut")
+        patch.setattr(disk_module, step, _failing(print, 1, errno.ENOSPC))
+        with pytest.raises(BookError, match=r"^Everything is saved .* the disk is full"):
+            book.checkpoint()
+    strip(book, "washer")
+    with Book(folder) as again:
+        assert again.records == book.records
     (folder / "book.json").write_bytes(old)  # what a power cut could leave
+    with Book(folder) as again:
+        assert again.records == book.records
+        assert len(again.records.parts) == 3
+
+
+@pytest.mark.parametrize("step", ["write_book_aside", "put_in_place"])
+def test_fifty_changes_go_on_while_the_book_file_cannot_follow(
+    book: Book, folder: Path, monkeypatch: pytest.MonkeyPatch, step: str
+) -> None:
+    """The history takes every change; the file is tried again with each further one."""
+    strip_slowly(book, "hub")
+
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    with monkeypatch.context() as patch:
+        patch.setattr(disk_module, step, full)
+        for number in range(disk_module.LATEST + 3):
+            strip(book, f"nut {number}")
+        assert book.waiting == disk_module.LATEST + 3
+    strip(book, "one more")
+    assert book.waiting == 0
     with Book(folder) as again:
         assert again.records == book.records
 

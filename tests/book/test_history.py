@@ -6,7 +6,7 @@ from pathlib import Path
 
 from tagbench.book import Book
 from tagbench.records import replace
-from tests.book.conftest import Clock, strip
+from tests.book.conftest import Clock, strip, strip_slowly
 
 
 def test_history_is_newest_first_and_limited(book: Book) -> None:
@@ -64,7 +64,7 @@ def test_a_long_history_is_read_from_its_end(book: Book, folder: Path) -> None:
 def test_a_damaged_line_ends_the_history_with_a_word(book: Book, folder: Path) -> None:
     """The newer changes are shown; then it says that what came before cannot be read."""
     for number in range(4):
-        strip(book, f"part {number}")
+        strip_slowly(book, f"part {number}")
     path = folder / "history.jsonl"
     lines = path.read_bytes().split(b"\n")
     lines[1] = b"#" * len(lines[1])

@@ -11,14 +11,14 @@ from tagbench.book.check import check, mend
 from tagbench.book.layout import SCHEMA
 from tagbench.errors import BookDamaged, BookTooNew, NotFound
 from tagbench.records import Tables, replace
-from tests.book.conftest import Clock, strip
+from tests.book.conftest import Clock, strip, strip_slowly
 
 
 @pytest.fixture
 def sound(book: Book, folder: Path, clock: Clock) -> Tables:
     """Ten changes, backups in between; the records as they should be again."""
     for number in range(10):
-        strip(book, f"part {number}")
+        strip_slowly(book, f"part {number}")
         clock.on(minutes=4)
     return book.records
 
@@ -186,27 +186,44 @@ def test_a_damaged_history_of_a_sound_book_is_begun_anew(sound: Tables, folder: 
     assert check(folder).ok
 
 
-def test_a_lost_history_of_a_sound_book_is_told(sound: Tables, folder: Path) -> None:
-    """The book opens and works on; the next change begins a new history."""
-    (folder / "history.jsonl").unlink()
-    assert "Changes 1 to 10 cannot be taken back" in " ".join(check(folder).problems)
+@pytest.mark.parametrize("lines_left", [None, 0, 7])
+def test_a_lost_history_of_a_sound_book_is_told_until_it_is_mended(
+    sound: Tables, folder: Path, lines_left: int | None
+) -> None:
+    """The book opens and works on; later saves do not hide that earlier changes are gone."""
+    path = folder / "history.jsonl"
+    if lines_left is None:
+        path.unlink()
+    else:
+        _cut_lines(path, lines_left, 10)
+    lost = "changes 1 to 10 can no longer be taken back"
+    assert lost in " ".join(check(folder).problems)
     with Book(folder) as again:
         assert again.records == sound
+        assert lost in again.fault
         strip(again, "after")
         assert again.undo().words == "took off after"
+        assert lost in again.fault
+    assert lost in " ".join(check(folder).problems)
+    assert mend(folder).ok
+    with Book(folder) as again:
+        assert again.fault == ""
+        assert again.records.parts == sound.parts
     assert check(folder).ok
+    assert len(list((folder / "backups").glob("history-*"))) == (1 if lines_left else 0)
 
 
-def test_a_history_cut_short_is_told(sound: Tables, folder: Path) -> None:
-    """Its end is gone, the book is whole: the rest is kept when the next change begins anew."""
-    _cut_lines(folder / "history.jsonl", 7, 10)
-    assert "Changes 8 to 10 cannot be taken back" in " ".join(check(folder).problems)
+def test_line_ends_and_a_mark_of_an_editor_are_told_and_mended(sound: Tables, folder: Path) -> None:
+    """An editor that saves with another end of line alters every line."""
+    path = folder / "history.jsonl"
+    path.write_bytes(b"\xef\xbb\xbf" + path.read_bytes().replace(b"\n", b"\r\n"))
+    with Book(folder) as again:
+        assert "was altered" in again.fault
+        assert again.records == sound
+    assert mend(folder).ok
     with Book(folder) as again:
         assert again.records == sound
-        strip(again, "after")
-        assert again.records.parts.keys() > sound.parts.keys()
-    assert check(folder).ok
-    assert list((folder / "backups").glob("history-*"))
+        assert again.fault == ""
 
 
 def test_an_old_backup_put_in_place_by_hand_catches_up(sound: Tables, folder: Path) -> None:
@@ -236,7 +253,8 @@ def test_missing_tags_and_low_counters_are_set_right(sound: Tables, folder: Path
         draft.set("desk", "desk", replace(draft.records.desk, serials={"TP": 2}))
     problems = " ".join(check(folder).problems)
     assert f"The part {first} has no tag" in problems
-    assert "The counter of TP is below 10" in problems
+    highest = max(int(code.split("-")[1]) for code in sound.tags if code.startswith("TP"))
+    assert f"The counter of TP is below {highest}" in problems
     report = mend(folder)
     assert report.ok
     assert len(report.mended) == 2

@@ -55,6 +55,7 @@ def test_the_file_holds_one_readable_record_a_line(book: Book, folder: Path) -> 
     """Names stand in the file as they are typed, not as escapes."""
     strip(book, "Bremsbacke ü")
     strip(book, "тормоз")
+    book.checkpoint()
     lines = (folder / "book.json").read_text(encoding="utf-8").splitlines()
     assert sum("Bremsbacke ü" in line for line in lines) == 1
     assert sum("тормоз" in line for line in lines) == 1
@@ -63,6 +64,7 @@ def test_the_file_holds_one_readable_record_a_line(book: Book, folder: Path) -> 
 def test_stock_tinydb_reads_the_file(book: Book, folder: Path) -> None:
     """The top level is TinyDB's: table, document number, record."""
     part = strip(book, "hub nut")
+    book.checkpoint()
     with TinyDB(folder / "book.json", access_mode="r") as db:
         found = db.table("parts").search(where("name") == "hub nut")
         assert [document["code"] for document in found] == [part.code]
@@ -147,6 +149,7 @@ def test_dropped_records_leave_the_file(book: Book, folder: Path) -> None:
     part = strip(book, "hub nut")
     with book.change("took away") as draft:
         draft.drop(part)
+    book.checkpoint()
     stored = json.loads((folder / "book.json").read_text(encoding="utf-8"))
     assert "parts" not in stored
     assert stored["tags"]["1"] == {"code": part.code, "kind": "gone"}

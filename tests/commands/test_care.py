@@ -56,7 +56,7 @@ def test_the_cautions_stand_where_the_work_is_done(tagbench: Tagbench, shoe: str
         (("polished",), "choose one of degreased"),
         (("degreased", "--on", "tomorrow"), "still to come"),
         (("degreased", "--on", "2001-01-01"), "came off on"),
-        (("degreased", "--on", "soon"), "is no day"),
+        (("degreased", "--on", "soon"), "is not a date"),
         (("reuse", "--on", "today"), "leave the day out"),
         (("back",), "Nothing has been done"),
         (("back", "--with", "x"), "do not go with back"),

@@ -95,7 +95,7 @@ def test_bad_input_is_one_sentence_with_exit_code_2(tagbench: Tagbench) -> None:
         ("show", wrong),
         ("show", "nonsense"),
         ("strip", "  "),
-        ("strip", "x", "--fasteners", "4x M5x0.8x12 gibberish"),
+        ("strip", "x", "--fasteners", "4x M5x0.8x12 \x07"),
         ("strip", "x", "--behind", "A-999-Z"),
         ("strip", "x", "--quantity", "0"),
         ("strip", "x", "--machine", "ZZZ"),

@@ -179,10 +179,10 @@ def render(scene: Scene, shot: Shot) -> Array:
     matrix, bend, rotation, shift = camera(shot, scene.paper)
     sheet = _page(scene, shot, rng)
     x, y = _on_page(shot.size, matrix, bend, rotation, shift)
-    mapped = [v * MAT_PER_MM - 0.5 for v in (x, y)]
+    across, down = ((v * MAT_PER_MM - 0.5).astype(np.float32) for v in (x, y))
     desk = (0.18, 0.2, 0.24)
     light = cv2.remap(
-        sheet, *mapped, cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT, borderValue=desk
+        sheet, across, down, cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT, borderValue=desk
     )
     light = _with_pieces(light, scene, _Lens(matrix, bend, rotation, shift))
     light *= _light(shot, rng, x, y, PAPERS[scene.paper])[..., None]

@@ -14,15 +14,15 @@ from tagbench.phone.addresses import (
     THIS_COMPUTER,
     address_in_tags,
     check_port,
+    dead_tags,
     home_addresses,
     hosts_answered,
     local_name,
     spell_host,
     split_host,
-    tags_elsewhere,
     url,
 )
-from tagbench.phone.visits import is_at_home
+from tagbench.phone.connections import is_at_home
 from tagbench.records import Tables, Tag
 
 MORNING = datetime(2026, 3, 7, 9, 0, tzinfo=UTC)
@@ -107,7 +107,7 @@ def test_tags_carry_no_address_that_only_this_computer_knows() -> None:
     assert address_in_tags(HOME_NETWORK, 8017, "garage") == "garage.local:8017"
 
 
-def test_printed_tags_with_another_address_are_counted() -> None:
+def test_printed_tags_that_a_camera_cannot_open_are_counted() -> None:
     tags = [
         Tag(code="TP-001-L", printed=MORNING, address="garage.local:8017"),
         Tag(code="TP-002-J", printed=MORNING, address="OLD.local:8017"),
@@ -117,8 +117,10 @@ def test_printed_tags_with_another_address_are_counted() -> None:
         Tag(code="TP-006-B", kind="spare", printed=MORNING, address="old.local:8017"),
     ]
     tables = Tables(tags={tag.code: tag for tag in tags})
-    elsewhere = tags_elsewhere(tables, "Garage.local:8017")
-    assert [tag.code for tag in elsewhere] == ["TP-002-J", "TP-006-B"]
+    dead = dead_tags(tables, "Garage.local:8017")
+    assert [tag.code for tag in dead] == ["TP-002-J", "TP-003-H", "TP-006-B"]
+    # Without an address the bare code is what is printed, and only the others are old.
+    assert [tag.code for tag in dead_tags(tables, "")] == ["TP-001-L", "TP-002-J", "TP-006-B"]
 
 
 @pytest.mark.parametrize(

@@ -22,8 +22,8 @@ pytestmark = pytest.mark.browser
 
 SHARP = 7.0
 """Contrast of text, the enhanced level of WCAG 2.2, success criterion 1.4.6 (from memory)."""
-FINGER = 44
-"""Height of a target in CSS pixels, WCAG 2.2, success criterion 2.5.5 (from memory)."""
+FINGER = 48
+"""Height of a target, CSS pixels; for gloves more than the 44 of WCAG 2.2, 2.5.5 (from memory)."""
 
 
 @pytest.fixture(scope="module")
@@ -68,6 +68,12 @@ class Hand:
         self.driver.execute_script("arguments[0].scrollIntoView({block: 'center'})", button)
         button.click()
         WebDriverWait(self.driver, 10).until(become.staleness_of(button))
+
+    def unfold(self, words: str) -> None:
+        """Opens what is folded under these words."""
+        summary = self.driver.find_element(By.XPATH, f"//summary[normalize-space()='{words}']")
+        self.driver.execute_script("arguments[0].scrollIntoView({block: 'center'})", summary)
+        summary.click()
 
     def type(self, field: str, words: str) -> None:
         """Types into the field with that id."""
@@ -168,7 +174,9 @@ const contrast = element => {
   return (Math.max(one, other) + 0.05) / (Math.min(one, other) + 0.05);
 };
 const texts = shown.filter(e => [...e.childNodes].some(n => n.nodeType == 3 && n.data.trim()));
-const targets = shown.filter(e => e.matches('button, input, select, summary, nav a'));
+const targets = shown.filter(e => e.matches(
+  'button, input:not([type=checkbox]), select, textarea, summary, nav a, .jump a, .list a, .tick'
+));
 return {
   width: document.documentElement.scrollWidth,
   smallest: Math.min(...texts.map(e => parseFloat(getComputedStyle(e).fontSize))),
@@ -187,7 +195,7 @@ def test_photos_are_sent_and_shown(hand: Hand, codes: Codes, book: Book, tmp_pat
     files = f"{tmp_path / '1.jpg'}\n{tmp_path / '2.jpg'}"
     hand.driver.find_element(By.ID, "chosen").send_keys(files)
     hand.press("Add the photos")
-    assert "The photos were added." in hand.seen
+    assert "Added 2 photos to Brake plate" in hand.seen
     assert len(book.records.parts[codes.plate].photos) == 2
     images = hand.driver.find_elements(By.TAG_NAME, "img")
     assert len(images) == 2
@@ -220,17 +228,17 @@ def test_burying_is_refused_and_can_be_overruled(hand: Hand, codes: Codes, book:
     hand.shot("refused")
     hand.type("why", "only to try it")
     hand.press("Fit it anyway")
-    assert "Fitted – on the machine" in hand.seen.replace("FITTED", "Fitted")
+    assert "on the machine, fitted" in hand.seen
     assert book.records.parts[codes.shoes].fitted == "fitted"
 
 
 def test_short_is_written_down(hand: Hand, codes: Codes, book: Book) -> None:
     hand.pair()
     hand.open(f"/{codes.plate}")
-    hand.driver.find_element(By.XPATH, "//summary[.='Some are missing']").click()
-    hand.type("short1", "2")
+    hand.unfold("Some are missing")
+    hand.type("short", "2")
     hand.press("Short")
-    assert "2 short" in hand.seen
+    assert "2 lost" in hand.seen
     assert book.records.parts[codes.plate].fasteners[0].short == 2
 
 
@@ -252,7 +260,7 @@ def test_find_by_words_and_by_code(hand: Hand, codes: Codes) -> None:
     hand.open("/find")
     hand.type("words", "four screws brake plate")
     hand.press("Find")
-    hand.driver.find_element(By.LINK_TEXT, "Brake plate").click()
+    hand.driver.find_element(By.CSS_SELECTOR, f"a[href='/{codes.plate}']").click()
     assert codes.plate in hand.seen
     hand.open("/")
     hand.type("words", codes.bag.lower())

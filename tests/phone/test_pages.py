@@ -11,7 +11,9 @@ from labels.code import make_code
 from tagbench.book import Book
 from tagbench.phone.events import TagOpened
 from tagbench.records import Fastener, PartNumber, Reading, replace
+from tagbench.rules.describe.part import describe_part
 from tests.phone.conftest import Bench, Codes, Phone
+from tests.rules.describe.books import missing_words, plain_text
 
 SMALL = 50_000
 
@@ -44,7 +46,7 @@ async def test_the_part_page_tells_everything(phone: Phone, codes: Codes) -> Non
     for words in (
         codes.plate,
         "Brake plate",
-        "Front wheel / Brake · left",
+        "Front wheel / Brake, left",
         "in bag Front brake, on Shelf A",
         "Ready to go on",
         "slot at 6 o'clock, witness mark outwards",
@@ -54,7 +56,7 @@ async def test_the_part_page_tells_everything(phone: Phone, codes: Codes) -> Non
         "Fit a new",
         "✓ degreased with kerosene",
         "Verdict: reuse",
-        "Goes on before",
+        "Goes on over it",
         "Brake shoes",
         "one thread is tight",
     ):
@@ -92,7 +94,7 @@ async def test_next_on_the_bench(phone: Phone, codes: Codes) -> None:
     seen = Text(page).plain
     assert "Tarnbrook Packman" in seen
     assert "Fit Brake plate" in seen
-    assert "Degrease Brake shoes" in seen
+    assert "Degrease 2 × Brake shoes" in seen
 
 
 async def test_find_forgives_slips(phone: Phone, codes: Codes) -> None:
@@ -254,10 +256,23 @@ async def test_a_change_by_another_program_shows_on_reload(
     assert "Anchor plate" in await phone.page(f"/{codes.plate}")
 
 
-async def test_a_part_that_is_taken_away_is_told(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_the_tag_of_a_part_that_was_taken_away_is_free(
+    phone: Phone, codes: Codes, book: Book
+) -> None:
     with book.change("took away") as draft:
         draft.drop(draft.records.parts[codes.plate])
-    assert "taken away" in await phone.page(f"/{codes.plate}", 404)
+    page = await phone.page(f"/{codes.plate}")
+    assert "start a part" in page
+    assert "Brake plate" not in page
+
+
+async def test_every_part_is_told_in_the_words_of_all_front_ends(
+    phone: Phone, codes: Codes, book: Book
+) -> None:
+    """The page shows every word of what the rules say about a part."""
+    for code in (codes.plate, codes.shoes, codes.wheel):
+        facts = describe_part(book.records, book.records.parts[code], book.now())
+        assert not missing_words(facts, plain_text(await phone.page(f"/{code}")))
 
 
 async def test_a_book_without_machine_has_a_page_too(phone: Phone, book: Book) -> None:

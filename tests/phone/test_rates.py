@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tagbench.phone.rates import REMEMBERED, Rate
+from tagbench.phone.limits import REMEMBERED, Rate
 
 
 class Clock:

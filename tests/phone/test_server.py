@@ -185,7 +185,7 @@ async def test_on_the_home_network_its_own_names_are_answered_and_no_others(
 ) -> None:
     monkeypatch.setattr("tagbench.phone.addresses.home_addresses", lambda: ["192.168.7.7"])
     monkeypatch.setattr("tagbench.phone.server.home_addresses", lambda: ["192.168.7.7"])
-    server = PhoneServer(book, host="home", port=0)
+    server = PhoneServer(book, host="home", port=0, announce=False)
     await server.start()
     assert server.urls == [f"http://192.168.7.7:{server.port}/"]
     assert server.address == f"192.168.7.7:{server.port}"
@@ -207,7 +207,7 @@ async def test_on_the_home_network_its_own_names_are_answered_and_no_others(
 async def test_a_stranger_from_the_internet_is_cut_off(
     book: Book, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("tagbench.phone.visits.address_of", lambda _: "11.12.13.14")
+    monkeypatch.setattr("tagbench.phone.connections.address_of", lambda _: "11.12.13.14")
     server = PhoneServer(book, port=0)
     [address] = await server.start()
     async with ClientSession() as session:

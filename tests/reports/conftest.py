@@ -9,7 +9,7 @@ import pytest
 from PIL import Image
 
 from tagbench.records import Bin, Machine, Photo, Setting, Want
-from tagbench.reports.asked import Asked
+from tagbench.reports.request import ReportRequest
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.rules.machines import MARK, NOON, clean, code, tables
 
@@ -27,7 +27,7 @@ def photos(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def asked() -> Asked:
+def asking() -> ReportRequest:
     """Nut, wheel and plate; the wheel is snug, the plate held up, a want open, a setting open."""
     nut = parse_fasteners("castle nut M12x1.25 + cotter pin 3.2x32, 45-55 N·m")
     screws = parse_fasteners("4x M5x0.8x12 pan")
@@ -67,4 +67,4 @@ def asked() -> Asked:
             )
         },
     )
-    return Asked(tables=made, machine=made.machines[MARK], printed=NOON)
+    return ReportRequest(tables=made, machine=made.machines[MARK], printed=NOON)

@@ -13,8 +13,8 @@ from pathlib import Path
 import pytest
 
 from tagbench.errors import BadInput, BookError
-from tagbench.reports.asked import Asked
-from tagbench.reports.kinds import KINDS, report, write_report
+from tagbench.reports.kinds import KINDS, report_text, write_report
+from tagbench.reports.request import ReportRequest
 from tests.reports.conftest import NASTY
 from tests.rules.machines import code
 
@@ -53,9 +53,9 @@ class Page(HTMLParser):
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_a_page_is_whole_and_stands_alone(kind: str, asked: Asked) -> None:
+def test_a_page_is_whole_and_stands_alone(kind: str, asking: ReportRequest) -> None:
     """Tags balance; nothing is fetched from elsewhere and nothing runs; names stay text."""
-    text = report(kind, ".html", asked)
+    text = report_text(kind, ".html", asking)
     page = Page(text)
     assert {name for name, _ in page.tags}.isdisjoint(
         {"script", "link", "iframe", "object", "base"}
@@ -68,34 +68,34 @@ def test_a_page_is_whole_and_stands_alone(kind: str, asked: Asked) -> None:
 
 
 @pytest.mark.parametrize("kind", ["build", "book"])
-def test_a_page_has_a_symbol_for_each_part(kind: str, asked: Asked) -> None:
+def test_a_page_has_a_symbol_for_each_part(kind: str, asking: ReportRequest) -> None:
     """Drawn in the page."""
-    page = Page(report(kind, ".html", asked))
+    page = Page(report_text(kind, ".html", asking))
     labels = [at["aria-label"] for at in page.named("svg")]
     expected = [code(3), code(1)] if kind == "build" else [code(1), code(2), code(3)]
     assert labels == [f"QR symbol of {one}" for one in expected]
 
 
-def test_the_names_people_type_stay_text(asked: Asked) -> None:
+def test_the_names_people_type_stay_text(asking: ReportRequest) -> None:
     """Whatever is in them."""
-    assert NASTY in Page(report("book", ".html", asked)).text
+    assert NASTY in Page(report_text("book", ".html", asking)).text
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_csv_has_the_same_columns_in_every_row(kind: str, asked: Asked) -> None:
+def test_csv_has_the_same_columns_in_every_row(kind: str, asking: ReportRequest) -> None:
     """With their names in the first one."""
-    rows = list(csv.reader(io.StringIO(report(kind, ".csv", asked))))
+    rows = list(csv.reader(io.StringIO(report_text(kind, ".csv", asking))))
     assert len(rows) > 1 and len({len(row) for row in rows}) == 1
     assert len(set(rows[0])) == len(rows[0])
 
 
-def test_the_build_sheet_lists_what_is_left_in_order(asked: Asked) -> None:
+def test_the_build_sheet_lists_what_is_left_in_order(asking: ReportRequest) -> None:
     """Plate, then nut; the snug wheel is on; the plate says why it is held up."""
-    rows = list(csv.DictReader(io.StringIO(report("build", ".csv", asked))))
+    rows = list(csv.DictReader(io.StringIO(report_text("build", ".csv", asking))))
     assert [row["code"] for row in rows] == [code(3), code(1)]
     assert "not degreased" in rows[0]["held_up"]
     assert rows[1]["renew"] == "1 cotter pin 3.2x32"
-    text = report("build", ".txt", asked)
+    text = report_text("build", ".txt", asking)
     for words in (
         "[ ] 1. TP-003-A  brake plate",
         "Front brake 1",
@@ -109,46 +109,48 @@ def test_the_build_sheet_lists_what_is_left_in_order(asked: Asked) -> None:
         assert words in text
 
 
-def test_only_the_first_steps_when_asked(asked: Asked) -> None:
+def test_only_the_first_steps_when_asked(asking: ReportRequest) -> None:
     """One of two."""
-    assert "axle nut" not in report("build", ".csv", replace(asked, steps=1))
+    assert "axle nut" not in report_text("build", ".csv", replace(asking, steps=1))
 
 
-def test_the_build_sheet_of_a_finished_machine_says_so(asked: Asked) -> None:
+def test_the_build_sheet_of_a_finished_machine_says_so(asking: ReportRequest) -> None:
     """Nothing is left."""
-    done = replace(asked, tables=replace(asked.tables, parts={}))
-    assert "Every part is on the machine." in report("build", ".txt", done)
-    assert "Every part is on the machine." in report("build", ".html", done)
+    done = replace(asking, tables=replace(asking.tables, parts={}))
+    assert "Every part is on the machine." in report_text("build", ".txt", done)
+    assert "Every part is on the machine." in report_text("build", ".html", done)
 
 
-def test_the_count_sheet_has_figures_and_a_line_for_each_open_thing(asked: Asked) -> None:
+def test_the_count_sheet_has_figures_and_a_line_for_each_open_thing(
+    asking: ReportRequest,
+) -> None:
     """With the name by which a reason is given."""
-    text = report("count", ".txt", asked)
-    assert "fasteners  5 out = 0 back + 5 in the bag + 0 lost" in text
-    page = Page(report("count", ".html", asked)).text
+    text = report_text("count", ".txt", asking)
+    assert "5 fasteners out = 0 back + 5 in the bag + 0 lost" in text
+    page = Page(report_text("count", ".html", asking)).text
     for key in (f"off:{code(1)}", f"snug:{code(2)}", f"off:{code(3)}", "setting:1"):
         assert f"[{key}]" in text and key in page
 
 
-def test_the_wants_say_what_is_to_buy_and_what_is_late(asked: Asked) -> None:
+def test_the_wants_say_what_is_to_buy_and_what_is_late(asking: ReportRequest) -> None:
     """The felt seal holds up all three; the tube is overdue."""
-    text = report("wants", ".txt", asked)
+    text = report_text("wants", ".txt", asking)
     assert "1 × felt seal" in text and "1 × tube" in text and "14 days overdue" in text
-    rows = list(csv.DictReader(io.StringIO(report("wants", ".csv", asked))))
+    rows = list(csv.DictReader(io.StringIO(report_text("wants", ".csv", asking))))
     assert {row["what"] for row in rows} >= {"felt seal", "tube", "cotter pin 3.2x32"}
 
 
-def test_the_settings_have_room_for_what_is_measured(asked: Asked) -> None:
+def test_the_settings_have_room_for_what_is_measured(asking: ReportRequest) -> None:
     """A box, the range, the note."""
-    page = report("settings", ".html", asked)
+    page = report_text("settings", ".html", asking)
     assert "3–5 mm" in page and "at the lever" in page and 'class="blank"' in page
-    assert "brake play: not measured" in report("settings", ".txt", asked)
+    assert "brake play: not measured" in report_text("settings", ".txt", asking)
 
 
-def test_photos_only_when_asked_for(asked: Asked, photos: Path) -> None:
+def test_photos_only_when_asked_for(asking: ReportRequest, photos: Path) -> None:
     """Then inside the page, no larger than they print."""
-    assert "<img" not in report("build", ".html", asked)
-    page = Page(report("build", ".html", replace(asked, photos=photos)))
+    assert "<img" not in report_text("build", ".html", asking)
+    page = Page(report_text("build", ".html", replace(asking, photos=photos)))
     [picture] = page.named("img")
     address = picture["src"]
     assert address is not None and address.startswith("data:image/jpeg;base64,")
@@ -158,7 +160,7 @@ def test_photos_only_when_asked_for(asked: Asked, photos: Path) -> None:
 
 @pytest.mark.parametrize("content", [None, b"no picture"])
 def test_a_photo_that_cannot_be_read_is_named(
-    asked: Asked, photos: Path, content: bytes | None
+    asking: ReportRequest, photos: Path, content: bytes | None
 ) -> None:
     """Missing or damaged: the way out is told and nothing is written."""
     (photos / "plate.jpg").unlink()
@@ -166,32 +168,32 @@ def test_a_photo_that_cannot_be_read_is_named(
         (photos / "plate.jpg").write_bytes(content)
     target = photos.parent / "sheet.html"
     with pytest.raises(BookError, match=r"plate\.jpg"):
-        write_report("build", target, replace(asked, photos=photos))
+        write_report("build", target, replace(asking, photos=photos))
     assert not target.exists()
 
 
-def test_what_there_is_not_is_refused(asked: Asked, tmp_path: Path) -> None:
+def test_what_there_is_not_is_refused(asking: ReportRequest, tmp_path: Path) -> None:
     """Kinds and forms."""
     with pytest.raises(BadInput, match="build, count"):
-        report("bill", ".txt", asked)
+        report_text("bill", ".txt", asking)
     with pytest.raises(BadInput, match=r"\.txt, \.csv, \.html"):
-        write_report("build", tmp_path / "sheet.doc", asked)
+        write_report("build", tmp_path / "sheet.doc", asking)
 
 
-def test_a_written_file_replaces_the_old_one_whole(asked: Asked, tmp_path: Path) -> None:
+def test_a_written_file_replaces_the_old_one_whole(asking: ReportRequest, tmp_path: Path) -> None:
     """CSV begins with the mark of UTF-8; nothing else is left in the folder."""
     target = tmp_path / "sheet.csv"
     target.write_text("old")
-    write_report("book", target, asked)
+    write_report("book", target, asking)
     assert target.read_bytes().startswith(b"\xef\xbb\xbfcode,")
     assert [path.name for path in tmp_path.iterdir()] == ["sheet.csv"]
 
 
-def test_long_reports_tell_how_far_they_are(asked: Asked) -> None:
+def test_long_reports_tell_how_far_they_are(asking: ReportRequest) -> None:
     """Up to the last part."""
     told: list[tuple[int, int]] = []
-    watched = replace(asked, progress=lambda done, total: told.append((done, total)))
+    watched = replace(asking, progress=lambda done, total: told.append((done, total)))
     for kind, last in [("book", (3, 3)), ("build", (2, 2))]:
         told.clear()
-        report(kind, ".html", watched)
+        report_text(kind, ".html", watched)
         assert told[-1] == last

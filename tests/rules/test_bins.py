@@ -6,7 +6,14 @@ import pytest
 
 from tagbench.errors import NotFound, Refused
 from tagbench.records import Bin
-from tagbench.rules.bins import check_move, codes_within, inside, kept_in, kept_in_words, steps
+from tagbench.rules.bins import (
+    check_move,
+    codes_within,
+    inside,
+    kept_in,
+    kept_in_words,
+    names_in_path,
+)
 from tests.rules.making import bin_code, part, tables
 
 BAG, BOX, SHELF, LOST = (bin_code(n) for n in (1, 2, 3, 4))
@@ -61,6 +68,6 @@ def test_what_lies_in_a_bin() -> None:
 
 
 def test_a_path_is_cut_at_its_slashes_but_no_measure_is() -> None:
-    assert steps("Shelf A/Box 2 / Bag 7") == ["Shelf A", "Box 2", "Bag 7"]
-    assert steps("Box 2 / 3/8 bolts") == ["Box 2", "3/8 bolts"]
-    assert steps(" / ") == []
+    assert names_in_path("Shelf A/Box 2 / Bag 7") == ["Shelf A", "Box 2", "Bag 7"]
+    assert names_in_path("Box 2 / 3/8 bolts") == ["Box 2", "3/8 bolts"]
+    assert names_in_path(" / ") == []

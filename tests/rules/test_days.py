@@ -50,5 +50,5 @@ def test_days_by_name_by_span_and_by_date() -> None:
     assert parse_day("9.3.2026", today) == parse_day("2026-03-09", today)
     with pytest.raises(BadInput, match="month first"):
         parse_day("3/9/2026", today)
-    with pytest.raises(BadInput, match="There is no day"):
+    with pytest.raises(BadInput, match="There is no such date"):
         parse_day("2026-02-30", today)

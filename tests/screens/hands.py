@@ -17,10 +17,10 @@ from textual.widgets import Input
 
 from tagbench.book import Book
 from tagbench.screens.app.app import TagbenchApp
-from tagbench.screens.widgets.notice import Notice
+from tagbench.screens.widgets.bars import Notice
 
 S = TypeVar("S", bound=Screen[Any])
-SMALL, LARGE = (80, 24), (120, 36)
+SMALL, LARGE = (80, 23), (120, 36)
 LONGEST_S = 20.0
 """So many seconds anything may take, on a busy machine too."""
 TYPING_S, SCANNING_S = 0.2, 0.01

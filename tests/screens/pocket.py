@@ -9,7 +9,7 @@ from contextlib import asynccontextmanager
 from tagbench.book import Book
 from tagbench.book.operations.phones import answer_at
 from tagbench.phone.server import PhoneServer
-from tagbench.screens.phone.pair import PairDialog
+from tagbench.screens.phone.cards import PairDialog
 from tagbench.screens.widgets.big_code import BigCode
 from tests.phone.conftest import Bench, Phone
 from tests.screens.hands import SMALL, Hands, at_the_bench

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tagbench.errors import BadInput
+from tagbench.rules.table import as_typed
 
 COLUMNS = (
     "ref",
@@ -157,7 +158,7 @@ def _named(heading: list[str], cells: list[str], number: int, part: int) -> dict
     for place, cell in enumerate(cells):
         name = heading[place] if place < len(heading) else ""
         if name:
-            named[name] = cell.strip()
+            named[name] = as_typed(cell.strip())
         elif cell.strip():
             raise BadRow(
                 f"there is more in it (“{cell.strip()}”) than the first row has columns; "

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 from pathlib import Path
 from typing import Any
@@ -12,7 +10,8 @@ from tagbench.book.csv.rows import COLUMNS
 from tagbench.book.layout import SCHEMA
 from tagbench.book.outside import write_file
 from tagbench.records import TABLES, Part, Tables, to_json
-from tagbench.rules.bins import path as bin_path, steps
+from tagbench.rules.bins import names_in_path, path as bin_path
+from tagbench.rules.table import csv_text
 from tagbench.trade.fasteners.spelling import spell_all
 
 
@@ -22,12 +21,8 @@ def parts_csv(tables: Tables, photos: Path, mark: str = "") -> str:
     `ref` is the code, so that `behind` names codes; pictures are named with their whole path.
     """
     marks = [mark] if mark else sorted({part.machine for part in tables.parts.values()})
-    text = io.StringIO()
-    writer = csv.DictWriter(text, COLUMNS, lineterminator="\r\n")  # as RFC 4180 has it
-    writer.writeheader()
-    for each in marks:
-        writer.writerows(_row(part, tables, photos) for part in tables.parts_of(each))
-    return text.getvalue()
+    rows = [_row(part, tables, photos) for each in marks for part in tables.parts_of(each)]
+    return csv_text([COLUMNS, *([row[name] for name in COLUMNS] for row in rows)])
 
 
 def _row(part: Part, tables: Tables, photos: Path) -> dict[str, object]:
@@ -50,7 +45,7 @@ def _row(part: Part, tables: Tables, photos: Path) -> dict[str, object]:
 def _bin(code: str, tables: Tables) -> str:
     """The path from the outside in, as it is typed; the code where a name would be cut."""
     names = [bin_.name for bin_ in reversed(bin_path(code, tables.bins))]
-    return code if any(len(steps(name)) > 1 for name in names) else " / ".join(names)
+    return code if any(len(names_in_path(name)) > 1 for name in names) else " / ".join(names)
 
 
 def book_json(tables: Tables, revision: int) -> dict[str, Any]:

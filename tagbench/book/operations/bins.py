@@ -10,7 +10,7 @@ from labels.errors import CodeError
 from tagbench.book.book import Book, Draft
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_KINDS, BIN_MARK, Bin, Tables, replace
-from tagbench.rules.bins import check_move, kept_in_words, same_name, steps as names
+from tagbench.rules.bins import check_move, kept_in_words, names_in_path, same_name
 
 _KIND_WORDS = {kind: kind for kind in BIN_KINDS} | dict.fromkeys(
     ("tin", "crate", "carton", "case", "can", "jar", "tub", "bucket"), "box"
@@ -33,7 +33,7 @@ def put_in_bin(draft: Draft, text: str) -> str:
     holds another one is no bag. NotFound for a code that is on no bin, BadInput for a wrong
     check character and for a name that several bins have.
     """
-    return _walked(draft, names(text))
+    return _walked(draft, names_in_path(text))
 
 
 def _walked(draft: Draft, steps: Sequence[str], within: bool = False) -> str:
@@ -56,11 +56,11 @@ def add_bin(book: Book, name: str, kind: str = "", kept_in: str = "", note: str 
 
     `name` may be a path from the outside in; `kept_in` is a code, name or path of what holds it.
     """
-    steps = names(name)
+    steps = names_in_path(name)
     if not steps:
         raise BadInput("The bin needs a name, such as “Bag 7” or “Box 2”.")
     with book.change(f"added the bin {steps[-1]}") as draft:
-        outside = _walked(draft, [*names(kept_in), *steps[:-1]], within=True)
+        outside = _walked(draft, [*names_in_path(kept_in), *steps[:-1]], within=True)
         _refuse_second(draft.records, steps[-1], outside)
         made = Bin(
             code=draft.new_code(BIN_MARK),
@@ -88,7 +88,7 @@ def move_bin(book: Book, text: str, kept_in: str) -> Bin:
     """Puts a bin into another one; refuses a loop with the loop spelled out."""
     with book.change(f"moved {text}") as draft:
         moved = named_bin(draft.records, text)
-        outside = _walked(draft, names(kept_in), within=True)
+        outside = _walked(draft, names_in_path(kept_in), within=True)
         check_move(moved.code, outside, draft.records.bins)
         _refuse_second(draft.records, moved.name, outside, but=moved.code)
         moved = replace(moved, kept_in=outside)
@@ -98,16 +98,23 @@ def move_bin(book: Book, text: str, kept_in: str) -> Bin:
 
 
 def rename_bin(book: Book, text: str, name: str, note: str | None = None) -> Bin:
-    """Changes what is written on a bin; BadInput when another one there has that name."""
-    if len(names(name)) > 1:
-        raise BadInput(f"“{name}” is a path; give the bin its name alone, and move it by itself.")
+    """Changes what is written on a bin; BadInput for a path, or a name that another one there has.
+
+    An empty name stays as it is when there is a note to write.
+    """
+    if len(names_in_path(name)) > 1 or not (names_in_path(name) or note is not None):
+        raise BadInput("Type one name, such as “Bag 7”; moving it puts it into another bin.")
     with book.change(f"renamed {text}") as draft:
         before = named_bin(draft.records, text)
-        after = replace(before, name=" ".join(name.split()) or before.name)
+        typed = " ".join((names_in_path(name) or [before.name])[0].split())
+        after = replace(before, name=typed)
         _refuse_second(draft.records, after.name, after.kept_in, but=after.code)
         draft.words = f"renamed {before.name} to {after.name}"
         after = after if note is None else replace(after, note=note)
         draft.put(after)
+        tag = draft.records.tags.get(after.code)
+        if tag is not None and after.name != before.name:
+            draft.put(replace(tag, queued=draft.now))
         return after
 
 
@@ -115,7 +122,7 @@ def named_bin(tables: Tables, text: str) -> Bin:
     """The bin with that code, name or path; raises NotFound."""
     inside = ""
     found: Bin | None = None
-    for step in names(text):
+    for step in names_in_path(text):
         found = _find(tables, step, inside)
         if found is None:
             break

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 
 from tagbench.book.book import Book
 from tagbench.book.operations.strip import part_by_code
@@ -13,11 +13,12 @@ from tagbench.errors import BadInput, Refused
 from tagbench.records import Override, Part, Tables, replace
 from tagbench.rules.buying.single_use import in_stock
 from tagbench.rules.care.steps import out_of_the_tray
-from tagbench.rules.count.fastener_lines import single_use_items
+from tagbench.rules.count.fastener_lines import lines_of, renewed_items
 from tagbench.rules.rebuild.burying import burying
 from tagbench.rules.rebuild.fit import (
     all_torqued,
     fit_part,
+    outside_words,
     short_by,
     take_off,
     work_words,
@@ -25,7 +26,6 @@ from tagbench.rules.rebuild.fit import (
 from tagbench.rules.rebuild.held_up import on_machine, open_wants, own_reasons
 from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.rebuild.reach import reach
-from tagbench.rules.rebuild.torque_check import outside_words
 from tagbench.rules.settings.standing import reopened_by
 
 
@@ -58,7 +58,7 @@ def fit(book: Book, code: str, form: FitForm | None = None) -> Part:
     with book.change() as draft:
         part = part_by_code(draft.records, code)
         after = _fitted(part, form, draft.now)
-        refusals = _refusals(draft.records, part, after, form)
+        refusals = _refusals(draft.records, part, after, form, draft.now.date())
         if refusals and not form.anyway:
             raise Refused(_refusal_words(part, refusals))
         overrides = [replace(one, why=form.why.strip(), at=draft.now) for one, _ in refusals]
@@ -119,7 +119,7 @@ def refusals(book: Book, code: str, form: FitForm) -> list[tuple[Override, str]]
     Nothing is written down. Raises NotFound, or BadInput for a line the part has not.
     """
     part = part_by_code(book.records, code)
-    return _refusals(book.records, part, _fitted(part, form, book.now()), form)
+    return _refusals(book.records, part, _fitted(part, form, book.now()), form, book.now().date())
 
 
 def _fitted(part: Part, form: FitForm, at: datetime) -> Part:
@@ -136,9 +136,11 @@ def _fitted(part: Part, form: FitForm, at: datetime) -> Part:
     return replace(after, fitted="snug") if half_done else after
 
 
-def _refusals(tables: Tables, part: Part, after: Part, form: FitForm) -> list[tuple[Override, str]]:
+def _refusals(
+    tables: Tables, part: Part, after: Part, form: FitForm, today: date
+) -> list[tuple[Override, str]]:
     """What stands in the way, each as the override it would take and in words."""
-    found = [] if on_machine(part) else _held_up(tables, part, form)
+    found = [] if on_machine(part) else _held_up(tables, part, form, today)
     given = [after.fasteners[line - 1] for line in form.torqued]
     outside = [words for one in given if (words := outside_words(one, one.torqued or 0.0))]
     if outside:
@@ -146,13 +148,13 @@ def _refusals(tables: Tables, part: Part, after: Part, form: FitForm) -> list[tu
     return found
 
 
-def _held_up(tables: Tables, part: Part, form: FitForm) -> list[tuple[Override, str]]:
+def _held_up(tables: Tables, part: Part, form: FitForm, today: date) -> list[tuple[Override, str]]:
     found = []
     buried = burying(tables, links_of(tables, part.machine), part.code)
     if buried:
         found.append((Override(what="buried", codes=tuple(buried.shut_in)), buried.words))
     wants = open_wants(tables).get(part.code, ())
-    lacking = own_reasons(_as_said(part, form), wants)
+    lacking = own_reasons(_as_said(part, form), wants, today)
     if lacking:
         words = "; ".join(reason.words for reason in lacking)
         found.append((Override(what="held up"), f"it is held up: {words}"))
@@ -181,11 +183,13 @@ def _fit_words(part: Part, overruled: list[Override]) -> str:
 
 def _use_up_stock(draft: Draft, before: Part, after: Part) -> None:
     """What has just been renewed is taken off the stock in the drawer."""
-    for was, line in zip(before.fasteners, after.fasteners, strict=True):
-        for what in single_use_items(line) if line.renewed and not was.renewed else ():
+    for was, line in zip(before.fasteners, lines_of([after]), strict=True):
+        new = line.fastener.renewed and not was.renewed
+        for what in renewed_items(line) if new else ():
             item = in_stock(draft.records, what)
             if item is not None:
-                draft.put(replace(item, quantity=max(0, item.quantity - line.quantity)))
+                left = max(0, item.quantity - line.fastener.quantity)
+                draft.put(replace(item, quantity=left))
 
 
 def _worked_on(draft: Draft, part: Part, what: str) -> None:

@@ -10,7 +10,7 @@ from tagbench.book.operations.want_list import chosen_numbers, many_words, put_w
 from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput
 from tagbench.records import Part, StockItem, Want, replace
-from tagbench.rules.buying import wants as rules
+from tagbench.rules.buying import wants
 from tagbench.rules.buying.single_use import in_stock, item_key, needed
 
 
@@ -25,26 +25,26 @@ def order(
     """Marks wants ordered, today or on an earlier day; all of them or, refused, none."""
     with book.change() as draft:
         today = draft.now.date()
-        wants = []
+        ordered = []
         for number in chosen_numbers(numbers):
             want = want_by_number(draft.records, number)
-            want = rules.order_want(want, on or today, today, due)
+            want = wants.order_want(want, on or today, today, due)
             want = replace(want, supplier=" ".join(supplier.split()) or want.supplier)
             put_want(draft, want)
-            wants.append(want)
-        draft.words = f"ordered: {many_words(wants)}"
-        return wants
+            ordered.append(want)
+        draft.words = f"ordered: {many_words(ordered)}"
+        return ordered
 
 
 def not_ordered(book: Book, numbers: Iterable[int]) -> list[Want]:
     """Puts wants back to be ordered, since nothing comes of the order."""
     with book.change() as draft:
         chosen = chosen_numbers(numbers)
-        wants = [rules.not_ordered(want_by_number(draft.records, number)) for number in chosen]
-        for want in wants:
+        again = [wants.not_ordered(want_by_number(draft.records, number)) for number in chosen]
+        for want in again:
             draft.put(want)
-        draft.words = f"to be ordered again: {many_words(wants)}"
-        return wants
+        draft.words = f"to be ordered again: {many_words(again)}"
+        return again
 
 
 def arrive(
@@ -59,20 +59,20 @@ def arrive(
         chosen = chosen_numbers(numbers)
         if count is not None and len(chosen) != 1:
             raise BadInput("Say how many came for one want at a time.")
-        wants = [_arrived(draft, number, on or today, today, count) for number in chosen]
+        here = [_arrived(draft, number, on or today, today, count) for number in chosen]
         parts: dict[str, Part] = {}
-        for want in wants:
-            for part in rules.parts_here(draft.records, want):
+        for want in here:
+            for part in wants.parts_here(draft.records, want):
                 draft.put(part)
                 parts[part.code] = part
-        draft.words = f"arrived: {many_words(wants)}"
-        return wants, list(parts.values())
+        draft.words = f"arrived: {many_words(here)}"
+        return here, list(parts.values())
 
 
 def _arrived(draft: Draft, number: int, on: date, today: date, count: int | None) -> Want:
-    want = rules.arrive(want_by_number(draft.records, number), on, today)
+    want = wants.arrive(want_by_number(draft.records, number), on, today)
     if count is not None and count != want.quantity:
-        want, rest = rules.split_want(want, count, draft.new_id("wants"))
+        want, rest = wants.split_want(want, count, draft.new_id("wants"))
         if rest is not None:
             draft.put(replace(rest, arrived=None))
     draft.put(want)

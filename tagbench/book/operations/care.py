@@ -13,11 +13,13 @@ from tagbench.book.operations.strip import part_by_code
 from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput
 from tagbench.records import CARE_STEPS, Machine, Part
-from tagbench.rules.care import steps as rules
+from tagbench.rules.care import steps
 from tagbench.rules.care.cautions import acknowledge, show_again
 from tagbench.rules.care.words import remember
+from tagbench.rules.describe.part import OLD_PIECE_WORDS
+from tagbench.rules.whereabouts import OldPiece, put_old_piece
 
-KNOWN = rules.steps_known()
+KNOWN = steps.steps_known()
 """What a part can be marked: degreased, inspected, lubed, reuse, replace."""
 
 
@@ -55,14 +57,14 @@ def mark(
 
 def _marked(part: Part, what: str, at: datetime, now: datetime, with_what: str) -> Part:
     if what in CARE_STEPS:
-        return rules.tick(part, cast(rules.Step, what), at, now, with_what)
-    return rules.decide(part, cast(rules.Verdict, what))
+        return steps.tick(part, cast(steps.Step, what), at, now, with_what)
+    return steps.decide(part, cast(steps.Verdict, what))
 
 
 def undecided(book: Book, codes: Iterable[str]) -> list[Part]:
     """Takes the verdict of parts back."""
     with book.change() as draft:
-        parts = each(draft, codes, rules.undecide)
+        parts = each(draft, codes, steps.undecide)
         no_longer_wanted(draft, [part.code for part in parts])
         draft.words = said("took back the verdict on {}", parts)
     return parts
@@ -81,7 +83,7 @@ def soak(
     with book.change() as draft:
         start = since or draft.now
         parts = each(
-            draft, codes, lambda part: rules.soak(part, start, draft.now, hours, tray, with_what)
+            draft, codes, lambda part: steps.soak(part, start, draft.now, hours, tray, with_what)
         )
         draft.put(remember(draft.records.desk, "degreased", with_what))
         draft.words = said("put {} to soak", parts)
@@ -92,18 +94,18 @@ def end_soak(book: Book, codes: Iterable[str], *, clean: bool = True) -> list[Pa
     """Takes parts out of their soak, degreased with what they soaked in, or not yet clean."""
     with book.change() as draft:
         parts = each(
-            draft, codes, lambda part: rules.end_soak(part, draft.now, draft.now, clean=clean)
+            draft, codes, lambda part: steps.end_soak(part, draft.now, draft.now, clean=clean)
         )
         end = "clean" if clean else "not yet clean"
         draft.words = said(f"took {{}} out of the soak, {end}", parts)
     return parts
 
 
-def old_piece_gone(book: Book, codes: Iterable[str]) -> list[Part]:
-    """Writes down that the old pieces of replaced parts were let go."""
+def old_piece_gone(book: Book, codes: Iterable[str], where: OldPiece = "gone") -> list[Part]:
+    """Writes down where the old pieces of replaced parts are: thrown out, unless said otherwise."""
     with book.change() as draft:
-        parts = each(draft, codes, rules.old_piece_gone)
-        draft.words = said("let go the old piece of {}", parts)
+        parts = each(draft, codes, lambda part: put_old_piece(part, where))
+        draft.words = said(f"the old piece of {{}} is {OLD_PIECE_WORDS[where]}", parts)
     return parts
 
 

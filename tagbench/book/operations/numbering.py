@@ -7,24 +7,26 @@ from collections.abc import Callable
 from tagbench.book.book import Book
 from tagbench.book.operations.strip import part_by_code
 from tagbench.records import Part, PartNumber, replace
-from tagbench.rules.buying import part_numbers as rules
+from tagbench.rules.buying import part_numbers
 from tagbench.rules.buying.part_numbers import Known, known_numbers
 
 
 def add_number(book: Book, code: str, number: PartNumber) -> Part:
     """Adds a number to a part, or changes what is said of it; Refused for a loop."""
     words = f"part number {number.number} ({number.status})"
-    return _changed(book, code, words, lambda part, known: rules.add_number(part, number, known))
+    return _changed(
+        book, code, words, lambda part, known: part_numbers.add_number(part, number, known)
+    )
 
 
 def write_number(book: Book, code: str, number: PartNumber, *, instead_of: str = "") -> Part:
     """Writes all that is known of a number, in the place of another one when that is named."""
-    old, new = rules.plain_number(instead_of), rules.plain_number(number.number)
+    old, new = part_numbers.plain_number(instead_of), part_numbers.plain_number(number.number)
 
     def change(part: Part, known: Known) -> Part:
         if old and old != new:
-            part = rules.rename_number(part, instead_of, number.number)
-        return rules.add_number(part, number, known)
+            part = part_numbers.rename_number(part, instead_of, number.number)
+        return part_numbers.add_number(part, number, known)
 
     return _changed(book, code, f"part number {number.number} ({number.status})", change)
 
@@ -34,10 +36,11 @@ def supersede(book: Book, code: str, old: str, new: str) -> Part:
 
     def change(part: Part, known: Known) -> Part:
         if not any(
-            rules.plain_number(n.number) == rules.plain_number(old) for n in part.part_numbers
+            part_numbers.plain_number(n.number) == part_numbers.plain_number(old)
+            for n in part.part_numbers
         ):
-            part = rules.add_number(part, PartNumber(number=old), known)
-        return rules.supersede(part, old, new, known)
+            part = part_numbers.add_number(part, PartNumber(number=old), known)
+        return part_numbers.supersede(part, old, new, known)
 
     return _changed(book, code, f"{old} is superseded by {new}", change)
 
@@ -49,10 +52,10 @@ def obsolete(book: Book, code: str, number: str) -> Part:
     """
 
     def change(part: Part, known: Known) -> Part:
-        if rules.took_a_place(part, number):
-            part = rules.add_number(part, PartNumber(number=number), known)
-        entry = rules.number_of(part, number)
-        return rules.add_number(part, replace(entry, status="obsolete"), known)
+        if part_numbers.took_a_place(part, number):
+            part = part_numbers.add_number(part, PartNumber(number=number), known)
+        entry = part_numbers.number_of(part, number)
+        return part_numbers.add_number(part, replace(entry, status="obsolete"), known)
 
     return _changed(book, code, f"{number} is obsolete", change)
 
@@ -60,7 +63,7 @@ def obsolete(book: Book, code: str, number: str) -> Part:
 def drop_number(book: Book, code: str, number: str) -> Part:
     """Takes a number off a part; NotFound when it has no such number."""
     words = f"took off part number {number}"
-    return _changed(book, code, words, lambda part, known: rules.drop_number(part, number))  # noqa: ARG005 - the same shape for all
+    return _changed(book, code, words, lambda part, known: part_numbers.drop_number(part, number))  # noqa: ARG005 - the same shape for all
 
 
 def _changed(book: Book, code: str, words: str, change: Callable[[Part, Known], Part]) -> Part:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
 import tempfile
 from collections.abc import Sequence
-from dataclasses import replace as with_changes
 from pathlib import Path
 
 from labels.boltcard.card import BoltCard, CardHole
@@ -95,7 +95,7 @@ def print_bolt_card(
     part_by_code(book.records, card.code)
     stock = check_place(book, stock_name, target, None)
     drawn = draw_bolt_card(card, stock, tuple(shelf(book).values()))
-    alone = with_changes(stock, rows=1, columns=1) if stock.kind == "sheet" else stock
+    alone = dataclasses.replace(stock, rows=1, columns=1) if stock.kind == "sheet" else stock
     pages = list(lay_out([drawn.drawing], alone))
     _put_out(pages, stock, correction(book.records, printer), target, printer, "Bolt card")
     return drawn

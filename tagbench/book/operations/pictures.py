@@ -43,10 +43,13 @@ def add_sent(book: Book, code: str, pictures: Sequence[Sent]) -> Part:
 
 
 def start_sent(book: Book, form: StripForm, code: str, pictures: Sequence[Sent]) -> Part:
-    """Takes a part off under a spare tag's code, with its pictures, as one change."""
+    """Takes a part off, with its pictures, as one change.
+
+    `code` is a spare tag's code; empty gives out the next one of the machine.
+    """
     with _all_or_none(book) as kept, book.change(f"took off {form.name.strip()}") as draft:
         part = strip_in(draft, form, code)
-        kept += (_kept(book, one, code) for one in pictures)
+        kept += (_kept(book, one, part.code) for one in pictures)
         part = replace(part, photos=tuple(kept))
         draft.put(part)
         draft.words = f"took off {part.name} ({part.code})"

@@ -69,6 +69,7 @@ def measure(book: Book, number: int, value: str) -> Setting:
         measured = read_value(value, before)
         after = replace(before, measured=measured, measured_at=draft.now, recheck="")
         draft.put(after)
+        draft.worked_on(after.machine)
         state = setting_state(after, draft.records.parts)
         draft.words = f"measured {after.what}: {state.words}"
         return after
@@ -81,6 +82,7 @@ def recheck(book: Book, number: int, why: str) -> Setting:
     with book.change() as draft:
         after = replace(setting_by_number(draft.records, number), recheck=why.strip())
         draft.put(after)
+        draft.worked_on(after.machine)
         draft.words = f"{after.what} is to be measured again: {after.recheck}"
         return after
 

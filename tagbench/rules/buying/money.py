@@ -52,7 +52,7 @@ def parse_price(text: str, preferred: str = "") -> Price | None:
     """The price that was typed, None for nothing typed.
 
     `preferred` is the currency taken when none was typed, or to tell `$` and `kr` apart.
-    Raises BadInput for what is no price, is below zero, or (`1,250`) can be read two ways.
+    Raises BadInput for what is not a price, is below zero, or (`1,250`) can be read two ways.
     """
     clean = " ".join(text.replace("\u00a0", " ").replace("\u202f", " ").split())
     if not clean:
@@ -61,7 +61,7 @@ def parse_price(text: str, preferred: str = "") -> Price | None:
         raise BadInput(f'"{text}" is below zero; {_FORMS}.')
     found = _PRICE.fullmatch(clean.removesuffix(",-").removesuffix(".-").removesuffix("-").strip())
     if found is None:
-        raise BadInput(f'"{text}" is no price; {_FORMS}.')
+        raise BadInput(f'"{text}" is not a price; {_FORMS}.')
     currency = _currency(text, found["before"], found["after"], preferred)
     return Price(_figure(text, found["figure"]), currency)
 
@@ -103,7 +103,7 @@ def _figure(text: str, typed: str) -> Decimal:
         return Decimal(bare.replace(",", ""))
     if re.fullmatch(r"\d{1,3}(?:\.\d{3})+,\d{1,2}", bare):
         return Decimal(bare.replace(".", "").replace(",", "."))
-    raise BadInput(f'"{text}" is no price; {_FORMS}.')
+    raise BadInput(f'"{text}" is not a price; {_FORMS}.')
 
 
 def sums(prices: Iterable[Price]) -> dict[str, Decimal]:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import csv
-import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
@@ -13,11 +11,15 @@ from tagbench.rules.buying.holding import hold_ups
 from tagbench.rules.buying.money import Price, sums
 from tagbench.rules.buying.single_use import Needed, needed
 from tagbench.rules.buying.wants import cost, open_wants_of, standing
+from tagbench.rules.describe.phrases import first_few, named_codes, plural
+from tagbench.rules.table import csv_text
 
 COLUMNS = (
     *("quantity", "what", "number", "for", "supplier", "price", "currency", "holds_up", "note"),
 )
 """The columns of the list as CSV."""
+NAMED = 3
+"""So many of the parts that wait are named on a line."""
 
 
 @dataclass(frozen=True)
@@ -99,30 +101,28 @@ def _row_text(row: ShopRow, tables: Tables) -> list[str]:
         first += f"   no. {row.number}"
     if row.price:
         first += f"   {row.price.words}"
-    names = [f"{tables.parts[code].name} {code}" for code in row.parts if code in tables.parts]
     under = []
-    if names:
-        more = f" and {len(names) - 3} more" if len(names) > 3 else ""
-        under.append(f"for {', '.join(names[:3])}{more}")
+    if row.parts:
+        under.append(f"for {first_few(named_codes(row.parts, tables), NAMED)}")
     if row.holds_up:
-        under.append(f"holds up {row.holds_up} {'part' if row.holds_up == 1 else 'parts'}")
+        under.append(f"holds up {plural(row.holds_up, 'part')}")
     if row.note:
         under.append(row.note)
     return [first, *(f"      {line}" for line in under)]
 
 
-def as_csv(rows: Iterable[ShopRow]) -> str:
-    """The list as CSV with the columns of `COLUMNS`; prices are for the whole line."""
-    out = io.StringIO()
-    write = csv.writer(out, lineterminator="\n")
-    write.writerow(COLUMNS)
+def as_rows(rows: Iterable[ShopRow]) -> Iterator[tuple[object, ...]]:
+    """The list as rows with the columns of `COLUMNS`; prices are for the whole line."""
+    yield COLUMNS
     for row in rows:
         price = row.price
-        write.writerow(
-            (
-                *(row.quantity, row.what, row.number, ";".join(row.parts), row.supplier),
-                *(price.plain if price else "", price.currency if price else ""),
-                *(row.holds_up or "", row.note),
-            )
+        yield (
+            *(row.quantity, row.what, row.number, ";".join(row.parts), row.supplier),
+            *(price.plain if price else "", price.currency if price else ""),
+            *(row.holds_up or "", row.note),
         )
-    return out.getvalue()
+
+
+def as_csv(rows: Iterable[ShopRow]) -> str:
+    """The list as CSV."""
+    return csv_text(as_rows(rows))

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace as with_changes
+from dataclasses import dataclass
 from functools import lru_cache
 
 from tagbench.records import Fastener, Part, StockItem, Tables, replace
@@ -62,7 +63,7 @@ def needed(tables: Tables, mark: str = "") -> list[Needed]:
 
 def _items(part: Part, waiting: Collection[str]) -> Iterator[tuple[str, int]]:
     """What is used once on a part: its lines, what locks its lines, and the part itself."""
-    own = {item_key(line.kind) for line in part.fasteners}
+    own = own_kinds(part)
     for line in part.fasteners:
         if line.single_use and not line.renewed:
             yield from ((what, line.quantity) for what in line_items(line, own))
@@ -70,6 +71,11 @@ def _items(part: Part, waiting: Collection[str]) -> Iterator[tuple[str, int]]:
     off = part.fitted == "off" and part.verdict == "undecided" and part.make is None
     if off and kind is not None and kind.renew and part.code not in waiting:
         yield _part_words(part), part.quantity
+
+
+def own_kinds(part: Part) -> set[str]:
+    """Keys of the kinds that a part has lines of its own for."""
+    return {item_key(line.kind) for line in part.fasteners}
 
 
 def line_items(line: Fastener, own: Collection[str] = ()) -> Iterator[str]:
@@ -82,9 +88,11 @@ def line_items(line: Fastener, own: Collection[str] = ()) -> Iterator[str]:
     if len(once) > len(set(map(_without_size, locks))) or not once:
         yield item_words(line)
     for lock in locks:
+        if item_key(_without_size(lock)) in own:
+            continue
         if _without_size(lock) != lock:
             yield lock
-        elif item_key(lock) not in own:
+        else:
             yield f"{lock} for {line.thread or line.kind}"
 
 
@@ -157,5 +165,5 @@ def drawer(tables: Tables, mark: str = "") -> list[Needed]:
         key = item_key(item.what)
         if key not in asked:
             line = idle.get(key, Needed(item.what, 0, 0, coming.get(key, 0), ()))
-            idle[key] = with_changes(line, in_stock=line.in_stock + item.quantity)
+            idle[key] = dataclasses.replace(line, in_stock=line.in_stock + item.quantity)
     return sorted([*rows, *idle.values()], key=lambda row: stems(row.what))

@@ -12,6 +12,7 @@ from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import Part, Tables, Want, replace
 from tagbench.rules.buying.money import Price, currency_named, parse_price
 from tagbench.rules.buying.part_numbers import Known, known_numbers, to_order
+from tagbench.rules.describe.phrases import day
 
 Standing = Literal["to order", "ordered", "overdue", "arrived"]
 
@@ -23,37 +24,6 @@ def standing(want: Want, today: date) -> Standing:
     if want.ordered is None:
         return "to order"
     return "overdue" if want.due is not None and want.due < today else "ordered"
-
-
-def standing_words(want: Want, today: date) -> str:
-    """`ordered 2026-03-02, due 2026-03-09, 4 days overdue`."""
-    stand = standing(want, today)
-    if stand == "arrived":
-        return f"arrived {want.arrived}"
-    if stand == "to order":
-        return "to order"
-    words = f"ordered {want.ordered}" + (f", due {want.due}" if want.due else "")
-    if stand == "overdue" and want.due is not None:
-        late = (today - want.due).days
-        words += f", {late} {'day' if late == 1 else 'days'} overdue"
-    return words
-
-
-def standing_short(want: Want, today: date) -> str:
-    """`to order`, `due 9 Mar`, `4 days overdue (9 Mar)`, `arrived 12 Mar`."""
-    stand = standing(want, today)
-    if stand == "overdue" and want.due is not None:
-        late = (today - want.due).days
-        return f"{late} {'day' if late == 1 else 'days'} overdue ({_day(want.due, today)})"
-    if stand == "ordered":
-        due = f"due {_day(want.due, today)}" if want.due else "no day said"
-        return f"ordered, {due}"
-    return f"arrived {_day(want.arrived, today)}" if want.arrived else stand
-
-
-def _day(day: date, today: date) -> str:
-    year = f" {day.year}" if day.year != today.year else ""
-    return f"{day.day} {day:%b}{year}"
 
 
 def want_for(tables: Tables, part: Part, number: int, known: Known | None = None) -> Want:
@@ -115,22 +85,27 @@ def due_on(want: Want, due: date, today: date) -> Want:
     """The want due on a day; Refused for a day before it was ordered, or past and not ordered."""
     if want.ordered is not None and due < want.ordered:
         raise Refused(
-            f"It cannot be due on {due}, before it was ordered on {want.ordered}; give a later day."
+            f"It cannot be due on {day(due)}, before it was ordered on {day(want.ordered)}; "
+            "give a later day."
         )
     if want.ordered is None and due < today:
-        raise Refused(f"{due} is past and it is not even ordered; give today or a later day.")
+        raise Refused(f"{day(due)} is past and it is not even ordered; give today or a later day.")
     return replace(want, due=due)
 
 
 def order_want(want: Want, on: date, today: date, due: date | None = None) -> Want:
     """The want ordered; Refused when it has arrived, or for dates that cannot be."""
     if want.arrived is not None:
-        raise Refused(f"{_named(want)} arrived on {want.arrived}; make a new want to order more.")
+        raise Refused(
+            f"{_named(want)} arrived on {day(want.arrived)}; make a new want to order more."
+        )
     if on > today:
-        raise Refused(f"{on} is still to come; give the day it was ordered, today at the latest.")
+        raise Refused(
+            f"{day(on)} is still to come; give the day it was ordered, today at the latest."
+        )
     if due is not None and due < on:
         raise Refused(
-            f"It cannot be due on {due}, before it was ordered on {on}; give a later day."
+            f"It cannot be due on {day(due)}, before it was ordered on {day(on)}; give a later day."
         )
     return replace(want, ordered=on, due=due if due is not None else want.due)
 
@@ -138,7 +113,9 @@ def order_want(want: Want, on: date, today: date, due: date | None = None) -> Wa
 def not_ordered(want: Want) -> Want:
     """The want to be ordered again, since nothing comes of the order; Refused once it is here."""
     if want.arrived is not None:
-        raise Refused(f"{_named(want)} arrived on {want.arrived}; make a new want to order more.")
+        raise Refused(
+            f"{_named(want)} arrived on {day(want.arrived)}; make a new want to order more."
+        )
     if want.ordered is None:
         raise Refused(f"{_named(want)} is not ordered yet.")
     return replace(want, ordered=None, due=None)
@@ -147,13 +124,13 @@ def not_ordered(want: Want) -> Want:
 def arrive(want: Want, on: date, today: date) -> Want:
     """The want arrived; Refused when it was here already, or for dates that cannot be."""
     if want.arrived is not None:
-        raise Refused(f"{_named(want)} arrived on {want.arrived} already.")
+        raise Refused(f"{_named(want)} arrived on {day(want.arrived)} already.")
     if on > today:
-        raise Refused(f"{on} is still to come; give the day it arrived, today at the latest.")
+        raise Refused(f"{day(on)} is still to come; give the day it arrived, today at the latest.")
     if want.ordered is not None and on < want.ordered:
         raise Refused(
-            f"{_named(want)} was ordered on {want.ordered} and cannot have arrived on {on}; "
-            "give a later day."
+            f"{_named(want)} was ordered on {day(want.ordered)} and cannot have arrived on "
+            f"{day(on)}; give a later day."
         )
     return replace(want, arrived=on)
 
@@ -262,3 +239,7 @@ def totals(wants: Iterable[Want]) -> list[Total]:
 
 def _named(want: Want) -> str:
     return f"{want.what} (want {want.id})"
+
+
+def _here_since(want: Want, arrived: date) -> str:
+    return f"{_named(want)} arrived on {day(arrived)}; make a new want to order more."

@@ -12,6 +12,7 @@ from tagbench.records import Fastener, Machine, Part, Tables, replace
 from tagbench.rules.care.inspecting import kind_of
 from tagbench.rules.find.words import stems
 from tagbench.rules.table import read_table
+from tagbench.trade.torque.safety import danger_of
 
 DEFER = "Follow the maker's manual and local rules; have a qualified person check it."
 """The second line of every caution."""
@@ -90,10 +91,12 @@ def cautions_for(part: Part, step: str, with_what: str = "") -> list[Caution]:
     kind = kind_of(part)
     called = (*stems(part.name), "", *stems(part.kind or (kind.name if kind else "")))
     place, using = stems(part.assembly), stems(with_what)
+    texts = (part.name, part.kind, part.assembly)
+    dangers = frozenset(found.group for text in texts if (found := danger_of(text)))
     return [
         all_cautions()[line["id"]]
         for line in read_table("caution_lines")
-        if _fits(line, part.fasteners, step, called, place, using)
+        if _fits(line, part.fasteners, step, called, place, using, dangers)
     ]
 
 
@@ -110,16 +113,18 @@ def _fits(
     called: tuple[str, ...],
     place: tuple[str, ...],
     using: tuple[str, ...],
+    dangers: frozenset[str],
 ) -> bool:
     if line["steps"] and step not in line["steps"].split("|"):
         return False
     if _met(line["unless"], called) or _met(line["unless_with"], using):
         return False
-    if not any(line[on] for on in ("names", "assemblies", "with", "needs")):
+    if not any(line[on] for on in ("names", "assemblies", "with", "needs", "groups")):
         return True
     return (
         _met(line["names"], called)
         or _met(line["assemblies"], place)
+        or not dangers.isdisjoint(line["groups"].split("|") if line["groups"] else ())
         or _met(line["with"], using)
         or any(_has(fastener, line["needs"]) for fastener in fasteners)
     )

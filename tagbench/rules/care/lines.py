@@ -6,17 +6,12 @@ from collections.abc import Collection, Iterable
 from datetime import datetime
 from typing import NamedTuple
 
-from tagbench.records import CARE_STEPS, CareStep, Part, Tables
+from tagbench.records import CareStep, Part, Tables
 from tagbench.rules.care.inspecting import kind_of
-from tagbench.rules.care.pieces import care_of, done, soaking
-from tagbench.rules.care.words import (
-    hours_words,
-    next_step,
-    soak_left,
-    soak_words,
-    verdict_words,
-    waits,
-)
+from tagbench.rules.care.pieces import done
+from tagbench.rules.care.words import next_step, waits
+from tagbench.rules.describe.care import care_words, soaking_shortly, verdict_words
+from tagbench.rules.whereabouts import elsewhere_words
 
 _NEXT = {
     "degrease": "still dirty",
@@ -34,9 +29,11 @@ def standing_in_care(part: Part, now: datetime, wanted: Collection[str]) -> str:
     """
     if part.fitted != "off":
         return f"on the machine, {part.fitted}"
+    if elsewhere := elsewhere_words(part):
+        return elsewhere
     step = next_step(part, wanted)
     if step == "wait for the soak":
-        return _soaking(part, now)
+        return soaking_shortly(part, now)
     if step == "lube" and part.verdict == "replace":
         return "new one to lube"
     if step in _NEXT:
@@ -46,45 +43,9 @@ def standing_in_care(part: Part, now: datetime, wanted: Collection[str]) -> str:
     return verdict_words(part)
 
 
-def _soaking(part: Part, now: datetime) -> str:
-    left = soak_left(part, now)
-    soak = soaking(part)
-    since = hours_words(now - soak.since) if soak is not None else ""
-    if left is None:
-        return f"soaking {since}"
-    over = left.total_seconds() < 0
-    return f"soaking {since}, {hours_words(abs(left))} {'over' if over else 'to go'}"
-
-
 def done_to(part: Part, now: datetime) -> str:
-    """What was done, with days: `degreased 3 Nov with kerosene, inspected 5 Nov; undecided`."""
-    said = [_said(step, now) for step in _latest(part)]
-    soak = soaking(part)
-    if soak is not None:
-        said.append(f"{soak_words(part, now)}, since {_moment(soak.since)}")
-    return f"{', '.join(said) or 'nothing done yet'}; {verdict_words(part)}"
-
-
-def _latest(part: Part) -> Iterable[CareStep]:
-    """The last time each step was done, in the usual order of the steps."""
-    for name in CARE_STEPS:
-        last = next((one for one in reversed(care_of(part)) if one.step == name), None)
-        if last is not None:
-            yield last
-
-
-def _said(step: CareStep, now: datetime) -> str:
-    day = f" {_day(step.at, now)}" if step.at is not None else ""
-    return f"{step.step}{day}" + (f" with {step.with_what}" if step.with_what else "")
-
-
-def _day(at: datetime, now: datetime) -> str:
-    year = f" {at.year}" if at.year != now.year else ""
-    return f"{at.day} {at:%b}{year}"
-
-
-def _moment(at: datetime) -> str:
-    return f"{at:%a} {at.day} {at:%b %H:%M}"
+    """All care in a line: `degreased with kerosene, 3 Nov 2025; inspected; undecided`."""
+    return care_words(part, now)
 
 
 class Group(NamedTuple):

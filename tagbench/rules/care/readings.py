@@ -64,23 +64,3 @@ def usual_readings(part: Part) -> tuple[Reading, ...]:
 def open_readings(part: Part) -> tuple[Reading, ...]:
     """The readings that are still to be taken."""
     return tuple(reading for reading in part.readings if not reading.values)
-
-
-def figures_words(reading: Reading) -> str:
-    """`2.1, 2.3 mm ± 0.05 (at least 2 mm)`; `to measure` without values."""
-    if not reading.values:
-        said = "to measure"
-    else:
-        said = f"{', '.join(f'{value:g}' for value in reading.values)} {reading.unit}"
-        said += f" ± {reading.uncertainty:g}" if reading.uncertainty else ""
-    limits = limit_words(reading)
-    return f"{said} ({limits})" if limits else said
-
-
-def limit_words(reading: Reading) -> str:
-    """`at least 2 mm`, `at most 3 %`, `0.3 to 0.4 mm`, or nothing without a limit."""
-    if reading.low is not None and reading.high is not None:
-        return f"{reading.low:g} to {reading.high:g} {reading.unit}"
-    if reading.low is not None:
-        return f"at least {reading.low:g} {reading.unit}"
-    return f"at most {reading.high:g} {reading.unit}" if reading.high is not None else ""

@@ -8,6 +8,7 @@ from typing import Literal
 from tagbench.errors import BadInput, Refused
 from tagbench.records import CARE_STEPS, CareStep, Part, Soak, replace
 from tagbench.rules.care.pieces import done, is_new, soaking
+from tagbench.rules.describe.phrases import day
 
 Step = Literal["degreased", "inspected", "lubed"]
 Verdict = Literal["reuse", "replace"]
@@ -44,11 +45,11 @@ def _when(step: CareStep) -> float:
 def check_moment(part: Part, at: datetime, now: datetime) -> None:
     """Raises Refused for a time to come or one before the part came off; days count, not hours."""
     if at.date() > now.date():
-        raise Refused(f"{at:%Y-%m-%d} is still to come; give today or a day before it.")
+        raise Refused(f"{day(at)} is still to come; give today or a day before it.")
     if part.removed is not None and at.date() < part.removed.date():
         raise Refused(
-            f"{_named(part)} came off on {part.removed:%Y-%m-%d}, so nothing can have been done "
-            f"to it on {at:%Y-%m-%d}; give that day or a later one."
+            f"{_named(part)} came off on {day(part.removed)}, so nothing can have been done "
+            f"to it on {day(at)}; give that day or a later one."
         )
 
 
@@ -67,8 +68,10 @@ def decide(part: Part, verdict: Verdict) -> Part:
             )
         made = part.make is not None and part.make.made
         here: Literal["here", "wanted"] = "here" if made else "wanted"
-        return replace(part, verdict="replace", replacement=here, old_piece="kept")
-    if part.old_piece == "gone":
+        return replace(
+            part, verdict="replace", replacement=here, old_piece="gone" if part.lost else "kept"
+        )
+    if part.old_piece in ("gone", "exchanged"):
         raise Refused(
             f"The old piece of {_named(part)} is gone, so it cannot be used again; "
             "leave it at replace."
@@ -86,13 +89,6 @@ def undecide(part: Part) -> Part:
     if part.fitted != "off" and part.verdict != "undecided":
         raise Refused(f"{_named(part)} is {part.fitted}; take it off before you decide anew.")
     return replace(part, verdict="undecided", replacement="", old_piece="")
-
-
-def old_piece_gone(part: Part) -> Part:
-    """The part with its old piece thrown away, so that the count no longer waits for it."""
-    if part.verdict != "replace":
-        raise Refused(f"{_named(part)} is not marked replace, so there is no old piece to let go.")
-    return replace(part, old_piece="gone")
 
 
 def back_to(part: Part, before: Part) -> Part:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
-from datetime import datetime, timedelta
 from types import MappingProxyType
 
 from tagbench.records import CARE_STEPS, Desk, Part, Tables, replace
 from tagbench.rules.care.inspecting import kind_of
-from tagbench.rules.care.pieces import done, is_new, is_scrap, needs_washing, soaking
+from tagbench.rules.care.pieces import done, is_scrap, needs_washing, soaking
+from tagbench.rules.whereabouts import elsewhere_words
 
 FILTERS = ("all", "still dirty", "soaking", "not inspected", "undecided", "to lube", "waiting")
 """The lists of the clean screen, in the order of the work."""
@@ -35,59 +35,6 @@ def marks(part: Part) -> str:
     if soaking(part):
         letters[0] = "~"
     return " ".join(letters)
-
-
-def care_words(part: Part, now: datetime) -> str:
-    """`degreased, inspected; reuse` or `still dirty; undecided` or `soaking 3 h; undecided`."""
-    steps = [step for step in CARE_STEPS if done(part, step)]
-    if soaking(part):
-        steps.insert(0, soak_words(part, now))
-    elif "degreased" not in steps and not is_new(part):
-        steps.insert(0, "still dirty")
-    elif not steps:
-        steps.append("new")
-    return f"{', '.join(steps)}; {verdict_words(part)}"
-
-
-def verdict_words(part: Part) -> str:
-    """`undecided`, `reuse`, `replace, new one wanted` or `replace, new one here`."""
-    if part.verdict == "replace":
-        wanted = "wanted" if part.make is None else "to make"
-        return f"replace, new one {'here' if part.replacement == 'here' else wanted}"
-    return part.verdict
-
-
-def soak_words(part: Part, now: datetime) -> str:
-    """`soaking 26 h in kerosene, tray 2, 2 h over`; empty when the part does not soak."""
-    soak = soaking(part)
-    if soak is None:
-        return ""
-    words = f"soaking {hours_words(now - soak.since)}"
-    if soak.with_what:
-        words += f" in {soak.with_what}"
-    if soak.tray:
-        words += f", {soak.tray}"
-    left = soak_left(part, now)
-    if left is not None:
-        over = left < timedelta(0)
-        words += f", {hours_words(abs(left))} {'over' if over else 'to go'}"
-    return words
-
-
-def soak_left(part: Part, now: datetime) -> timedelta | None:
-    """How long the part should still soak, negative when over; None when not said."""
-    soak = soaking(part)
-    if soak is None or soak.hours is None:
-        return None
-    return soak.since + timedelta(hours=soak.hours) - now
-
-
-def hours_words(span: timedelta) -> str:
-    """`20 min`, `3 h`, `26 h`, `4 days`: as exact as it matters in the tray."""
-    minutes = max(0, round(span.total_seconds() / 60))
-    if minutes < 60:
-        return f"{minutes} min"
-    return f"{minutes // 60} h" if minutes < 72 * 60 else f"{minutes // (24 * 60)} days"
 
 
 def to_lube(part: Part) -> bool:
@@ -117,9 +64,9 @@ def _new_one_missing(part: Part) -> bool:
 def lists_with(part: Part, wanted: Collection[str]) -> list[str]:
     """The lists of `FILTERS` that the part is in; `wanted` as from `waiting_codes`.
 
-    On the machine it is in `all` only.
+    On the machine, with someone else or lost it is in `all` only.
     """
-    if part.fitted != "off":
+    if part.fitted != "off" or elsewhere_words(part):
         return ["all"]
     answers = (
         True,
@@ -153,7 +100,7 @@ def counted(parts: Iterable[Part], tables: Tables) -> dict[str, int]:
 
 def next_step(part: Part, wanted: Collection[str]) -> str:
     """What to do next with the part: degrease, inspect, decide, make, lube, wait, or nothing."""
-    if part.fitted != "off":
+    if part.fitted != "off" or elsewhere_words(part):
         return ""
     if soaking(part) and not is_scrap(part):
         return "wait for the soak"

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from tagbench.records import Fastener, Part
-from tagbench.rules.buying.single_use import item_words, line_items
+from tagbench.rules.buying.single_use import item_words, line_items, own_kinds
 from tagbench.trade.fasteners.spelling import spell
+from tagbench.trade.torque.passes import progress_of
 
 
 class Line(NamedTuple):
@@ -58,9 +59,14 @@ def lost(fastener: Fastener) -> int:
     return min(fastener.short, missing(fastener))
 
 
+def away(fastener: Fastener) -> int:
+    """How many of the missing ones are with someone else."""
+    return min(fastener.away, missing(fastener) - lost(fastener))
+
+
 def in_bag(fastener: Fastener) -> int:
-    """How many of the missing ones should be in the bag."""
-    return missing(fastener) - lost(fastener)
+    """How many of the missing ones should be in the bag: missing = lost + away + in the bag."""
+    return missing(fastener) - lost(fastener) - away(fastener)
 
 
 def left_over(fastener: Fastener) -> int:
@@ -73,9 +79,22 @@ def single_use_items(fastener: Fastener) -> list[str]:
     return list(line_items(fastener)) if fastener.single_use else []
 
 
+def renewed_items(line: Line) -> list[str]:
+    """What is renewed with one line of a part, each thing once on the part.
+
+    A cotter pin that the part has a line of its own for is renewed there, not with the nut.
+    """
+    return list(line_items(line.fastener, own_kinds(line.part))) if line.fastener.single_use else []
+
+
 def wants_torque(fastener: Fastener) -> bool:
-    """Whether a torque is specified that has not been given yet."""
-    return fastener.torque is not None and fastener.torqued is None
+    """Whether a torque is specified that has not been given yet, or only a stage of it."""
+    return fastener.torque is not None and progress_of(fastener).open
+
+
+def to_renew(line: Line) -> bool:
+    """Whether something on a line is still to be renewed that no other line of the part has."""
+    return wants_renewing(line.fastener) and bool(renewed_items(line))
 
 
 def wants_renewing(fastener: Fastener) -> bool:

@@ -34,11 +34,15 @@ def which_miss(tables: Tables, mark: str, text: str) -> list[Missed]:
     another length. Raises BadInput for text that is no fastener.
     """
     fasteners = parse_fasteners(text)
-    if len(fasteners) != 1:
+    if len(fasteners) != 1 or _says_nothing(fasteners[0]):
         raise BadInput(f"“{text}” is not one fastener; give one, such as M6x20.")
     found = fasteners[0]
     threads = [found.thread] if found.thread else []
     return _ranked(tables, mark, found, threads)
+
+
+def _says_nothing(found: Fastener) -> bool:
+    return found.kind == "other" and not (found.thread or found.diameter)
 
 
 def which_miss_measured(

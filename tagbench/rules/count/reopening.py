@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from tagbench.records import Machine, Part, Setting, Tables
+from tagbench.records import Fastener, Machine, Part, Setting, Tables
 from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.identity import count
 
@@ -55,9 +55,21 @@ def _is_work(old: object, new: object) -> bool:
     if old is None or new is None:
         return True
     return any(
-        getattr(old, name) != getattr(new, name)
+        _counted(getattr(old, name)) != _counted(getattr(new, name))
         for name in kept.__struct_fields__
         if name not in DESCRIPTION
+    )
+
+
+def _counted(value: object) -> object:
+    """A field as it matters to the count: of fasteners how many, what they are to be and are."""
+    if not isinstance(value, tuple):
+        return value
+    return tuple(
+        (one.quantity, one.back, one.short, one.single_use, one.renewed, one.torque, one.torqued)
+        if isinstance(one, Fastener)
+        else one
+        for one in value
     )
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from tagbench.errors import Refused
 from tagbench.records import Tables
 from tagbench.rules.rebuild.links import Links
 from tagbench.rules.rebuild.reach import Undoing, in_front, undoing
@@ -22,7 +21,12 @@ class Burial:
     cost: Undoing
     """What would have to come off again later to put them in, the part itself among it."""
     words: str
-    """All of it in two sentences."""
+    """What it would shut in, what to fit first, and what would have to come off again."""
+
+    @property
+    def again(self) -> list[str]:
+        """What is on already and would have to come off again, in order."""
+        return [code for code in self.cost.take_off if code != self.code]
 
 
 def burying(tables: Tables, links: Links, code: str, planned: Iterable[str] = ()) -> Burial | None:
@@ -43,20 +47,30 @@ def burying(tables: Tables, links: Links, code: str, planned: Iterable[str] = ()
     return Burial(code, links.codes(shut_in), cost, words)
 
 
-def refuse_burying(tables: Tables, links: Links, code: str) -> None:
-    """Raises `Refused` with the names when fitting `code` now would shut something in."""
-    found = burying(tables, links, code)
-    if found:
-        raise Refused(f"{found.words} Fit these first, or say that you want it anyway.")
-
-
 def _words(links: Links, here: int, shut_in: list[int], cost: Undoing) -> str:
-    again = links.named(links.at(code) for code in cost.take_off)
+    named = links.named(shut_in)
+    code = links.parts[here].code
+    again = [one for one in cost.take_off if one != code]
     extra = [
         (len(cost.untorqued), "torque", "to give again"),
         (len(cost.to_renew), "single-use item", "to renew"),
         (len(cost.unsettled), "setting", "to measure again"),
     ]
     price = [f"{n} {what}{'s' * (n > 1)} {to_do}" for n, what, to_do in extra if n]
-    shut = f"{links.named([here])} would shut in {links.named(shut_in)}"
-    return "; ".join([shut, f"to put that right, take off again {again}", *price]) + "."
+    return " ".join(
+        [
+            f"{links.named([here])} would shut in {named}.",
+            f"Fit these first: {named}.",
+            "; ".join([again_words(links, again), *price]) + ".",
+        ]
+    )
+
+
+def again_words(links: Links, again: list[str]) -> str:
+    """What would have to come off again; the part in the hand is not on yet and not named."""
+    if not again:
+        return f"{IF_ON}, it would have to come off again"
+    return f"{IF_ON}, these would have to come off again: {links.named(map(links.at, again))}"
+
+
+IF_ON = "If it went on now"

@@ -27,8 +27,11 @@ def corrected_lines(
     A line that is still the same fastener keeps them, but a torque only while the same one is
     specified. For one that now reads as another fastener, or is left out, while it was in the
     machine or known to be short, Refused asks; `changed` is the answer: `same` keeps them, with
-    `others` the line begins anew.
+    `others` the line begins anew. Lines that come with how many are back, and not as a text that
+    was read, are taken as they say; only a torque does not outlive its specification.
     """
+    if any(map(_has_state, lines)):
+        return _as_they_say(part.fasteners, lines)
     found = _matched(part.fasteners, lines)
     left = [old for at, old in enumerate(part.fasteners) if at not in found.values()]
     unsure = [old for old in left if _has_state(old)]
@@ -85,21 +88,35 @@ def _same(old: Fastener, new: Fastener) -> bool:
     return all(one == other or not one or not other for one, other in pairs)
 
 
+def _as_they_say(old: Sequence[Fastener], new: Sequence[Fastener]) -> tuple[Fastener, ...]:
+    known = [*old[: len(new)], *[None] * (len(new) - len(old))]
+    return tuple(
+        replace(line, torqued=None, passes=())
+        if was is not None
+        and line.torqued == was.torqued
+        and _torque_figures(line) != _torque_figures(was)
+        else line
+        for was, line in zip(known, new, strict=True)
+    )
+
+
 def _has_state(line: Fastener) -> bool:
     return bool(line.back or line.short or line.torqued is not None or line.renewed)
 
 
 def _begun_anew(line: Fastener) -> Fastener:
-    return replace(line, back=0, short=0, torqued=None, renewed=False)
+    return replace(line, back=0, short=0, torqued=None, passes=(), renewed=False)
 
 
 def _carried(old: Fastener, new: Fastener) -> Fastener:
     back = min(old.back, new.quantity)
+    same = _torque_figures(old) == _torque_figures(new)
     return replace(
         new,
         back=back,
         short=min(old.short, new.quantity - back),
-        torqued=old.torqued if _torque_figures(old) == _torque_figures(new) else None,
+        torqued=old.torqued if same else None,
+        passes=old.passes if same else (),
         renewed=old.renewed and new.single_use,
     )
 

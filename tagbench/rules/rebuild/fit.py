@@ -8,6 +8,9 @@ from datetime import datetime
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Override, Part, replace
 from tagbench.rules.count.fastener_lines import wants_torque
+from tagbench.rules.whereabouts import refuse_elsewhere
+from tagbench.trade.fasteners.spelling import spell_torque
+from tagbench.trade.torque.passes import standing_of, with_pass, without_passes
 
 Numbers = Mapping[int, int]
 
@@ -26,10 +29,12 @@ def fit_part(
 
     Lines are counted from 1. `torqued`: line → torque given, in the unit of the line's own range
     (N·m without one). `short`: line → how many are missing. `renewed`: lines of single-use items
-    that are new. `snug` leaves it finger tight, which loosens what was tight: torques and renewals
-    of every line are forgotten. A fastener that goes in late has no torque, so its line is open
-    again. What is said here of a line holds. Raises BadInput for a line it has not.
+    that are new. Fasteners that are away stay away. `snug` leaves it finger tight, which loosens
+    what was tight: torques and renewals of every line are forgotten. A fastener that goes in late
+    has no torque, so its line is open again. What is said here of a line holds. Raises BadInput for
+    a line it has not, Refused for a part that is away or lost.
     """
+    refuse_elsewhere(part)
     torqued, short = torqued or {}, short or {}
     _known_lines(part, [*torqued, *short, *renewed])
     lines = tuple(
@@ -39,6 +44,7 @@ def fit_part(
             torqued.get(number),
             renewed=number in renewed,
             loosened=snug,
+            at=at,
         )
         for number, fastener in enumerate(part.fasteners, 1)
     )
@@ -65,9 +71,11 @@ def take_off(part: Part) -> Part:
     went on is settled by its coming off (the history keeps it).
     """
     lines = tuple(
-        replace(fastener, back=0, torqued=None, renewed=False) for fastener in part.fasteners
+        replace(without_passes(fastener), back=0, renewed=False) for fastener in part.fasteners
     )
-    return replace(part, fasteners=lines, fitted="off", fitted_at=None, overrides=())
+    return replace(
+        part, fasteners=lines, fitted="off", fitted_at=None, overrides=(), stays_on=False
+    )
 
 
 def work_words(before: Part, after: Part, torqued: Iterable[int] = ()) -> str:
@@ -105,23 +113,32 @@ def single_use_lines(part: Part) -> list[int]:
 
 
 def _with_all_back(
-    fastener: Fastener, short: int, torqued: float | None, *, renewed: bool, loosened: bool
+    fastener: Fastener,
+    short: int,
+    torqued: float | None,
+    *,
+    renewed: bool,
+    loosened: bool,
+    at: datetime,
 ) -> Fastener:
-    after = replace(_short(fastener, short), back=fastener.quantity - short)
-    late = after.back > fastener.back
-    if torqued is None and not (loosened or late):
-        torqued = fastener.torqued
-    renewed = renewed or (fastener.renewed and not loosened)
-    return replace(after, torqued=torqued, renewed=renewed)
+    gone = min(fastener.away, fastener.quantity - short)
+    after = replace(_short(fastener, short), back=fastener.quantity - short - gone)
+    if loosened or after.back > fastener.back:  # a late one has had none of the passes
+        after = without_passes(after)
+    if torqued is not None:
+        after = with_pass(after, torqued, at)
+    return replace(after, renewed=renewed or (fastener.renewed and not loosened))
 
 
 def _short(fastener: Fastener, short: int) -> Fastener:
-    if not 0 <= short <= fastener.quantity:
+    here = fastener.quantity - fastener.away
+    if not 0 <= short <= here:
+        elsewhere = f" and {fastener.away} are with someone else" if fastener.away else ""
         raise BadInput(
-            f"There are {fastener.quantity} of these fasteners, so between 0 and "
-            f"{fastener.quantity} of them can be missing, not {short}."
+            f"There are {fastener.quantity} of these fasteners{elsewhere}, so between 0 and "
+            f"{here} of them can be missing, not {short}."
         )
-    return replace(fastener, short=short, back=min(fastener.back, fastener.quantity - short))
+    return replace(fastener, short=short, back=min(fastener.back, here - short))
 
 
 def _known_lines(part: Part, numbers: Iterable[int]) -> None:
@@ -130,3 +147,14 @@ def _known_lines(part: Part, numbers: Iterable[int]) -> None:
         if not 1 <= number <= count:
             there = f"lines 1 to {count}" if count else "no fastener lines"
             raise BadInput(f"{part.name} {part.code} has {there}, so there is no line {number}.")
+
+
+def outside_words(fastener: Fastener, given: float) -> str:
+    """Why a torque, in the unit of the line's range, must not stand; empty when it may.
+
+    One over the range must not. One under it is a stage on the way there and stays open.
+    """
+    torque = fastener.torque
+    if torque is None or standing_of(torque, given) != "over":
+        return ""
+    return f"{given:.4g} {torque.unit} is over the range {spell_torque(torque)}"

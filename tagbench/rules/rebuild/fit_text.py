@@ -6,12 +6,10 @@ from collections.abc import Iterable
 
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Part
+from tagbench.rules.describe.fasteners import unit_given_in
 from tagbench.trade.fasteners.spelling import spell
 from tagbench.trade.quantities.typed import parse_torque
 from tagbench.trade.quantities.units import convert
-
-PLAIN_UNIT = "N·m"
-"""Unit of a torque that was given to a line without a range."""
 
 
 def read_torques(part: Part, texts: Iterable[str], unit: str) -> dict[int, float]:
@@ -27,7 +25,7 @@ def read_torques(part: Part, texts: Iterable[str], unit: str) -> dict[int, float
         if not given.single:
             raise BadInput(f"“{value}” is a range; give the torque that was reached, as 50 N·m.")
         for line in [number] if number else _torque_lines(part):
-            wanted = torque_unit_of(_line(part, line))
+            wanted = unit_given_in(_line(part, line))
             torqued[line] = float(convert(given.low, given.unit, wanted))
     return torqued
 
@@ -43,11 +41,6 @@ def read_shorts(part: Part, texts: Iterable[str]) -> dict[int, int]:
         _line(part, line)
         short[line] = int(value)
     return short
-
-
-def torque_unit_of(fastener: Fastener) -> str:
-    """The unit in which the torque given to a line is written down."""
-    return fastener.torque.unit if fastener.torque else PLAIN_UNIT
 
 
 def numbered_lines(part: Part) -> str:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from tagbench.records import Machine, Part, Tables, Torque
 from tagbench.rules.care.cautions import caution_lines, cautions_for_all
-from tagbench.rules.count.fastener_lines import Line, lines_of, single_use_items
+from tagbench.rules.count.fastener_lines import Line, lines_of, renewed_items
+from tagbench.rules.describe.fasteners import torque_words
 from tagbench.rules.rebuild.burying import Burial, burying
 from tagbench.rules.rebuild.held_up import Reason, obstacles, on_machine
 from tagbench.rules.rebuild.links import Links
@@ -15,6 +17,7 @@ from tagbench.trade.fasteners.notes import locking_notes
 from tagbench.trade.quantities.shown import show_torque
 from tagbench.trade.quantities.units import Quantity, Range, exact
 from tagbench.trade.torque.castle_nut import castle_nut
+from tagbench.trade.torque.castle_nut_use import nut_use
 from tagbench.trade.torque.ranges import as_range
 from tagbench.trade.torque.stages import tightening_stages
 from tagbench.trade.torque.wrench import Lever, on_the_scale, wrench_setting
@@ -53,7 +56,13 @@ class FitGuide:
     """The cautions for fitting and torquing it."""
 
 
-def fit_guide(tables: Tables, links: Links, code: str, lever: Lever | None = None) -> FitGuide:
+def fit_guide(
+    tables: Tables,
+    links: Links,
+    code: str,
+    lever: Lever | None = None,
+    today: date | None = None,
+) -> FitGuide:
     """How a part goes on; `lever` is the torque wrench with its extension. Raises NotFound."""
     here = links.at(code)
     part = links.parts[here]
@@ -61,7 +70,7 @@ def fit_guide(tables: Tables, links: Links, code: str, lever: Lever | None = Non
     off = not on_machine(part)
     return FitGuide(
         step=step_for(tables, links, code),
-        reasons=obstacles(tables, links).reasons(here) if off else [],
+        reasons=obstacles(tables, links, today).reasons(here) if off else [],
         burial=burying(tables, links, code) if off else None,
         lines=[line_guide(line, machine, lever) for line in lines_of([part])],
         cautions=_cautions(part, machine),
@@ -71,26 +80,18 @@ def fit_guide(tables: Tables, links: Links, code: str, lever: Lever | None = Non
 def line_guide(line: Line, machine: Machine, lever: Lever | None = None) -> LineGuide:
     """How one line of fasteners goes in."""
     torque = line.fastener.torque
+    castle = _castle_nut(line, machine)
     return LineGuide(
         line=line,
-        torque=torque_in(torque, machine.units.torque) if torque else "",
+        torque=torque_words(torque, machine.units.torque) if torque else "",
         wrench=_wrench(torque, machine, lever) if torque else "",
         steps=(
-            *_castle_nut(line, machine),
+            *castle,
             *_circle(line, machine),
-            *_renewed(line),
+            *_renewed(line, castle),
             *locking_notes(line.fastener),
         ),
     )
-
-
-def torque_in(torque: Torque, unit: str) -> str:
-    """`58.3–78.6 N·m (43-58 lbf·ft, maker's manual)`: the person's unit first."""
-    wanted = as_range(torque)
-    told = [show_torque(wanted)] if torque.unit != unit else []
-    told += [torque.source] if torque.source else []
-    told += ["an estimate: the maker's manual goes before it"] if torque.estimate else []
-    return show_torque(wanted, unit) + (f" ({', '.join(told)})" if told else "")
 
 
 def _wrench(torque: Torque, machine: Machine, lever: Lever | None) -> str:
@@ -110,10 +111,25 @@ def _castle_nut(line: Line, machine: Machine) -> tuple[str, ...]:
     fastener = line.fastener
     if fastener.kind != "castle nut":
         return ()
-    words = f"{line.part.name} {line.part.kind} {fastener.place} {fastener.note}".casefold()
+    part = line.part
+    said = (fastener.place, fastener.note, part.name, part.kind, part.assembly, part.note)
+    use, bearing = nut_use(*said)
     torque = as_range(fastener.torque).to(machine.units.torque) if fastener.torque else None
     thread = fastener.thread or None
-    return castle_nut(thread, torque, bearing="bearing" in words).sentences
+    sentences = castle_nut(thread, torque, use=use, bearing=bearing).sentences
+    return tuple(_own_pin(line, one) if one.startswith(_NEW_PIN) else one for one in sentences)
+
+
+_NEW_PIN = "Fit a new cotter pin"
+
+
+def _own_pin(line: Line, sentence: str) -> str:
+    """The pin of the part's own line, or of the nut's, before what the general table has."""
+    for other in lines_of([line.part]):
+        if other.fastener.kind == "cotter pin":
+            return f"{_NEW_PIN}, line {other.number}: {other.named}; never an old one."
+    locks = [lock for lock in line.fastener.locking if lock.startswith("cotter pin ")]
+    return f"Fit a new {locks[0]}; never an old one." if locks else sentence
 
 
 def _circle(line: Line, machine: Machine) -> tuple[str, ...]:
@@ -142,10 +158,10 @@ def _stages(wanted: Range, count: int) -> tuple[str, ...]:
     )
 
 
-def _renewed(line: Line) -> tuple[str, ...]:
-    if line.fastener.kind == "castle nut":
-        return ()  # its own sentences end with the new pin
-    return tuple(f"Fit a new {item}." for item in single_use_items(line.fastener))
+def _renewed(line: Line, said: tuple[str, ...]) -> tuple[str, ...]:
+    if any("new cotter pin" in one or "Fit a new" in one for one in said):
+        return ()  # the sentences of the nut name its new pin
+    return tuple(f"Fit a new {item}." for item in renewed_items(line))
 
 
 def _cautions(part: Part, machine: Machine) -> list[str]:

@@ -10,16 +10,33 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Literal, NamedTuple
 
-from tagbench.records import Fastener, Part, Tables, Want, replace
-from tagbench.rules.care.pieces import needs_washing, soaking
+from tagbench.records import Fastener, Finish, Part, Tables, Want, replace
+from tagbench.rules.care.pieces import is_scrap, needs_washing, soaking
+from tagbench.rules.count.fastener_lines import away
+from tagbench.rules.describe.finish import finish_words
+from tagbench.rules.describe.phrases import moment, quantity
+from tagbench.rules.describe.want import standing_words
 from tagbench.rules.rebuild.links import Links
 from tagbench.rules.rebuild.loops import tangles
+from tagbench.rules.whereabouts import elsewhere_words
 from tagbench.trade.fasteners.spelling import spell
 
 Kind = Literal[
-    "deeper", "buried", "loop", "dirty", "soaking", "undecided", "replacement", "short", "want"
+    "deeper",
+    "buried",
+    "loop",
+    "dirty",
+    "soaking",
+    "undecided",
+    "replacement",
+    "short",
+    "want",
+    "away",
+    "lost",
+    "finish",
 ]
 
 
@@ -29,7 +46,8 @@ class Reason(NamedTuple):
     kind: Kind
     """deeper and buried: a deeper part is off; loop: the links contradict each other; dirty: not
     degreased; soaking: in the tray once more; undecided: no verdict; replacement, short, want:
-    something is not here."""
+    something is not here; away, lost: the part or its fasteners are elsewhere; finish: still to be
+    blasted, painted, plated, …"""
     words: str
     """The reason as a person reads it."""
     codes: tuple[str, ...] = ()
@@ -56,19 +74,26 @@ def open_wants(tables: Tables) -> dict[str, list[Want]]:
     return dict(waiting)
 
 
-def own_reasons(part: Part, wants: Sequence[Want] = ()) -> list[Reason]:
-    """What the part itself lacks, whatever the other parts do; `wants` are those open for it."""
+def own_reasons(part: Part, wants: Sequence[Want] = (), today: date | None = None) -> list[Reason]:
+    """What the part itself lacks, whatever the other parts do, each lack once.
+
+    `wants` are those open for it; with `today` a late one is said to be overdue.
+    """
     reasons = []
+    if elsewhere := elsewhere_words(part):
+        reasons.append(Reason("away" if part.away else "lost", elsewhere))
     if soaking(part):
         reasons.append(_soaking(part))
     elif needs_washing(part):
         reasons.append(DIRTY)
     if part.verdict == "undecided":
         reasons.append(UNDECIDED)
-    elif part.verdict == "replace" and part.replacement != "here":
+    elif is_scrap(part) and not wants:
         reasons.append(NO_REPLACEMENT)
+    reasons += [_to_finish(finish) for finish in part.finishes if finish.at is None]
     reasons += [_short(fastener) for fastener in part.fasteners if fastener.short]
-    reasons += [_waits_for(want) for want in wants]
+    reasons += [_away(fastener) for fastener in part.fasteners if away(fastener)]
+    reasons += [_waits_for(want, today) for want in wants]
     return reasons
 
 
@@ -86,11 +111,13 @@ class Obstacles:
     """Place → 1 when any part deeper than it, over any number of links, is off the machine."""
     names: Sequence[str]
     """Place → name and code, for the sentences."""
+    today: date | None = None
+    """The day by which late orders are overdue."""
 
     def lacking(self, place: int) -> list[Reason]:
         """What the part itself lacks."""
         part = self.links.parts[place]
-        return own_reasons(part, self.wants.get(part.code, ()))
+        return own_reasons(part, self.wants.get(part.code, ()), self.today)
 
     def reasons(self, place: int) -> list[Reason]:
         """Every reason why the part at `place` cannot go on; empty when it is ready."""
@@ -129,10 +156,13 @@ class Obstacles:
         return sorted(found.difference(straight, [place]), reverse=True)
 
 
-def obstacles(tables: Tables, links: Links) -> Obstacles:
-    """What stands in the way of the parts of a machine; linear in parts and links."""
+def obstacles(tables: Tables, links: Links, today: date | None = None) -> Obstacles:
+    """What stands in the way of the parts of a machine; linear in parts and links.
+
+    With `today` the reasons say which orders are overdue.
+    """
     names = [f"{part.name} {part.code}" for part in links.parts]
-    return Obstacles(links, open_wants(tables), tangles(links), blocked(links), names)
+    return Obstacles(links, open_wants(tables), tangles(links), blocked(links), names, today)
 
 
 def blocked(links: Links) -> bytearray:
@@ -160,19 +190,30 @@ def _loop(links: Links, place: int, tangle: Sequence[int]) -> Reason:
 
 def _soaking(part: Part) -> Reason:
     soak = soaking(part)
-    since = f"soaking since {soak.since:%Y-%m-%d %H:%M}" if soak else ""
+    since = f"soaking since {moment(soak.since)}" if soak else ""
     if needs_washing(part):
         return Reason("dirty", f"not degreased; {since}")
     return Reason("soaking", since)
 
 
+def _to_finish(finish: Finish) -> Reason:
+    return Reason("finish", f"still to be {finish_words(finish)}")
+
+
+def _away(fastener: Fastener) -> Reason:
+    gone = replace(fastener, quantity=away(fastener), torque=None, note="")
+    return Reason("away", f"with someone else: {spell(gone)}")
+
+
 def _short(fastener: Fastener) -> Reason:
-    missing = replace(fastener, quantity=fastener.short, torque=None, note="")
-    return Reason("short", f"short of {spell(missing)}")
+    one = replace(fastener, quantity=1, torque=None, note="", place="")
+    words = f"short of {fastener.short} of {fastener.quantity}: {spell(one)}"
+    return Reason("short", words + (f", {fastener.place}" if fastener.place else ""))
 
 
-def _waits_for(want: Want) -> Reason:
-    stand = ", not ordered yet"
-    if want.ordered:
-        stand = f", ordered {want.ordered}" + (f", due {want.due}" if want.due else "")
-    return Reason("want", f"waits for {want.quantity} × {want.what}{stand}")
+def _waits_for(want: Want, today: date | None) -> Reason:
+    stand = "not ordered yet"
+    if want.ordered is not None:
+        # Without a day to go by nothing is late.
+        stand = standing_words(want, today if today is not None else want.ordered)
+    return Reason("want", f"waits for {quantity(want.quantity, want.what)}, {stand}")

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 from typing import NamedTuple
 
 from tagbench.records import Fastener, Override, Part, Tables, Want
+from tagbench.rules.describe.phrases import day
+from tagbench.rules.rebuild.fit import outside_words
 from tagbench.rules.rebuild.held_up import on_machine, open_wants, own_reasons
-from tagbench.rules.rebuild.torque_check import outside_words
 
 
 class OpenOverride(NamedTuple):
@@ -23,7 +25,9 @@ class OpenOverride(NamedTuple):
     """What stands, as a person reads it."""
 
 
-def open_overrides(tables: Tables, parts: Iterable[Part]) -> list[OpenOverride]:
+def open_overrides(
+    tables: Tables, parts: Iterable[Part], today: date | None = None
+) -> list[OpenOverride]:
     """The overrides of these parts whose cause still stands, each cause once.
 
     Buried: a part that was left out is still off. Held up: the part still lacks what it lacked.
@@ -34,21 +38,30 @@ def open_overrides(tables: Tables, parts: Iterable[Part]) -> list[OpenOverride]:
     for part in parts:
         for number, override in enumerate(part.overrides, 1):
             wants = open_wants(tables) if wants is None else wants
-            words = _standing(tables, part, override, wants.get(part.code, []))
+            words = _standing(tables, part, override, wants.get(part.code, []), today)
             again = any(one.part is part and one.words == words for one in found)
             if words and not again:
                 found.append(OpenOverride(part, number, override, words))
     return found
 
 
-def _standing(tables: Tables, part: Part, override: Override, wants: list[Want]) -> str:
+def overruled_words(override: Override) -> str:
+    """The person's reason and the day: `; overruled 9 Mar 2026: “the seal is late”`."""
+    when = f" {day(override.at)}" if override.at else ""
+    why = f": “{override.why}”" if override.why else ", no reason given"
+    return f"; overruled{when}{why}"
+
+
+def _standing(
+    tables: Tables, part: Part, override: Override, wants: list[Want], today: date | None
+) -> str:
     if override.what == "buried":
         inner = [tables.parts[code] for code in override.codes if code in tables.parts]
         named = [f"{one.name} {one.code}" for one in inner if not on_machine(one)]
         return f"went on over {', '.join(named)}" if named else ""
     if override.what == "torque":
         return "; ".join(filter(None, map(_outside, part.fasteners)))
-    reasons = "; ".join(reason.words for reason in own_reasons(part, wants))
+    reasons = "; ".join(reason.words for reason in own_reasons(part, wants, today))
     return f"went on although {reasons}" if reasons else ""
 
 

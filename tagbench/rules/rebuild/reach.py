@@ -24,7 +24,7 @@ class Undoing:
     unsnugged: list[str]
     """Those of them that were snug."""
     untorqued: list[Line]
-    """Fasteners with a torque, to be torqued again."""
+    """Fasteners that were torqued, to be torqued again."""
     to_renew: list[Line]
     """Single-use fasteners, to be renewed again."""
     unsettled: list[Setting]
@@ -58,7 +58,7 @@ def undoing(tables: Tables, links: Links, places: set[int]) -> Undoing:
         take_off=codes,
         unfitted=[part.code for part in parts if part.fitted == "fitted"],
         unsnugged=[part.code for part in parts if part.fitted == "snug"],
-        untorqued=[line for line in lines if line.fastener.torque or line.fastener.torqued],
+        untorqued=[line for line in lines if line.fastener.torqued is not None],
         to_renew=[line for line in lines if line.fastener.single_use],
         unsettled=reopened_by(tables.settings.values(), codes),
     )

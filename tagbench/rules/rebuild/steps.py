@@ -9,13 +9,39 @@ from tagbench.records import Part, Tables
 from tagbench.rules.bins import path_words
 from tagbench.rules.buying.single_use import in_stock
 from tagbench.rules.care.pieces import care_of
-from tagbench.rules.count.fastener_lines import Line, lines_of, single_use_items
+from tagbench.rules.count.fastener_lines import Line, lines_of, renewed_items
 from tagbench.rules.paths import within
 from tagbench.rules.rebuild.links import Links, links_of
+from tagbench.rules.rebuild.new_piece import NewPiece, new_piece, to_fetch
 from tagbench.rules.rebuild.order import rebuild_order
+from tagbench.rules.rebuild.overview import tonight_with
 from tagbench.rules.rebuild.reach import in_front
-from tagbench.rules.rebuild.tonight import tonight_with
 from tagbench.trade.tools.bench import Tool, bench_list
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """A single-use item to lay out."""
+
+    what: str
+    """The item, without its number."""
+    quantity: int
+    """How many are wanted."""
+    in_stock: int
+    """How many the drawer has."""
+
+    @property
+    def to_buy(self) -> int:
+        """How many the drawer is short of."""
+        return max(0, self.quantity - self.in_stock)
+
+    @property
+    def words(self) -> str:
+        """`2 × cotter pin 3.2x32 (5 in stock)`, `… (none in stock, buy first)`."""
+        stand = f"{self.in_stock or 'none'} in stock"
+        if self.to_buy:
+            stand += f", buy {self.to_buy} first" if self.in_stock else ", buy first"
+        return f"{self.quantity} × {self.what} ({stand})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +53,11 @@ class Step:
     part: Part
     """The part."""
     kept_in: str
-    """Where it is, as a path of bins; empty when it is in none."""
+    """Where what goes on is, as a path of bins or how it came; empty when it is in none."""
+    new: NewPiece | None
+    """Where a part is replaced: the new one that goes on, and the old one that does not."""
+    fetch: list[str]
+    """The bags to fetch for it."""
     after: list[Part]
     """The parts it goes on after, straight links only."""
     under: list[Part]
@@ -40,6 +70,8 @@ class Step:
     """What it is lubed with, and what its fasteners are locked with."""
     renew: list[Line]
     """Its single-use fasteners."""
+    supplies: list[Supply]
+    """The new items it takes, with what the drawer has."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,18 +88,6 @@ class LayOut:
     """Greases, oils and thread lock."""
     single_use: list[Supply]
     """New items, with what the drawer has."""
-
-
-@dataclass(frozen=True, slots=True)
-class Supply:
-    """A single-use item to lay out."""
-
-    what: str
-    """The item, without its number."""
-    quantity: int
-    """How many are wanted."""
-    in_stock: int
-    """How many the drawer has."""
 
 
 def next_steps(tables: Tables, mark: str, count: int) -> list[Step]:
@@ -95,16 +115,20 @@ def step_for(tables: Tables, links: Links, code: str, number: int = 1) -> Step:
     here = links.at(code)
     part = links.parts[here]
     lines = list(lines_of([part]))
+    new = new_piece(tables, part)
     return Step(
         number=number,
         part=part,
-        kept_in=path_words(part.bin, tables.bins),
+        kept_in=new.where if new else path_words(part.bin, tables.bins),
+        new=new,
+        fetch=list(to_fetch(tables, part)),
         after=[links.parts[inner] for inner in reversed(links.deeper[here])],
         under=[links.parts[outer] for outer in sorted(in_front(links, [here]))],
         tools=bench_tools(tables, [part]),
         torques=[line for line in lines if line.fastener.torque],
         grease=_grease(part),
         renew=[line for line in lines if line.fastener.single_use],
+        supplies=_supplies(tables, [line for line in lines if line.fastener.single_use]),
     )
 
 
@@ -112,7 +136,7 @@ def lay_out(tables: Tables, steps: Iterable[Step]) -> LayOut:
     """What to have on the bench for these steps; each thing once."""
     steps = list(steps)
     return LayOut(
-        bins=_once(step.kept_in for step in steps if step.kept_in),
+        bins=_once(bag for step in steps for bag in step.fetch),
         tools=bench_tools(tables, [step.part for step in steps]),
         torques=[line for step in steps for line in step.torques],
         grease=_once(item for step in steps for item in step.grease),
@@ -152,7 +176,7 @@ def _supplies(tables: Tables, lines: Iterable[Line]) -> list[Supply]:
     wanted: dict[str, int] = {}
     for line in lines:
         if not line.fastener.renewed:
-            for what in single_use_items(line.fastener):
+            for what in renewed_items(line):
                 wanted[what] = wanted.get(what, 0) + line.fastener.quantity
     return [Supply(what, quantity, _stock(tables, what)) for what, quantity in wanted.items()]
 

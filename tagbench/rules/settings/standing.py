@@ -15,7 +15,7 @@ from typing import Literal, NamedTuple
 
 from tagbench.records import Part, Setting, Tables
 
-State = Literal["unmeasured", "recheck", "low", "high", "inside"]
+RangeState = Literal["unmeasured", "recheck", "low", "high", "inside"]
 
 
 class SettingState(NamedTuple):
@@ -23,7 +23,7 @@ class SettingState(NamedTuple):
 
     setting: Setting
     """The setting."""
-    state: State
+    state: RangeState
     """unmeasured; recheck: measured, but work was done since; low or high: outside the range."""
     words: str
     """The state as a person reads it."""
@@ -53,8 +53,7 @@ def setting_state(setting: Setting, parts: Mapping[str, Part]) -> SettingState:
         return SettingState(setting, "recheck", f"measure again: {why}")
     state = against_range(setting, setting.measured)
     told = {"low": "under the range of", "high": "over the range of", "inside": "inside"}[state]
-    value = f"{setting.measured:.4g} {setting.unit}".strip()
-    limits = range_words(setting)
+    value, limits = value_words(setting), range_words(setting)
     return SettingState(setting, state, f"{value}, {told} {limits}" if limits else value)
 
 
@@ -75,8 +74,13 @@ def reopened_by(settings: Iterable[Setting], codes: Iterable[str]) -> list[Setti
     ]
 
 
+def value_words(setting: Setting) -> str:
+    """The measured value: `25 mm`; empty when it was never measured."""
+    return "" if setting.measured is None else f"{setting.measured:.4g} {setting.unit}".strip()
+
+
 def range_words(setting: Setting) -> str:
-    """`3/8-3/4 in` as it was typed, else `9.5–19 mm`, `at least 2 mm`; empty without a range."""
+    """`20-30 mm` as it was typed, else `20–30 mm`, `at least 2 mm`; empty without a range."""
     if setting.typed and not setting.typed[-1].isdigit():
         return setting.typed
     low, high, unit = setting.low, setting.high, setting.unit

@@ -1,4 +1,4 @@
-"""Ranges and values of settings as people type them: `3/8-3/4 in`, `at most 0.1 mm`, `10-15 °`."""
+"""Ranges and values of settings as people type them: `20-30 mm`, `at most 0.1 mm`, `10-15 °`."""
 
 from __future__ import annotations
 

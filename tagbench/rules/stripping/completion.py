@@ -12,7 +12,7 @@ from tagbench.rules.table import read_table
 
 SHORTEST_TAIL = 2
 """So many letters of a last word must stand before the rest of it is proposed."""
-FIELDS = ("assembly", "bin", "part", "position", "sits")
+FIELDS = ("assembly", "bin", "name", "position", "sits", "behind")
 """The fields that can be completed."""
 
 
@@ -28,9 +28,10 @@ def known_texts(tables: Tables, parts: Iterable[Part]) -> dict[str, list[str]]:
     typed = {
         "assembly": [part.assembly for part in latest],
         "bin": [bin_path(code, tables) for code in [*tables.bins][::-1]],
-        "part": [part.name for part in latest],
+        "name": [part.name for part in latest],
         "position": [part.position for part in latest],
         "sits": [part.sits_how for part in latest],
+        "behind": [f"{part.name} {part.position}".rstrip() for part in latest],
     }
     return {
         field: [*dict.fromkeys(filter(None, [*texts, *common_names(field)]))]

@@ -9,8 +9,10 @@ from itertools import count
 _LAST_NUMBER = re.compile(r"^(.*?)([0-9]+)([^0-9]*)$")
 
 
-def next_bag(text: str, taken: Iterable[str]) -> str:
+def next_bag(text: str, taken: Iterable[str], by: int = 1) -> str:
     """The first free bin after a typed one, numbered on; leading zeros keep their width.
+
+    With `by` -1 the bin numbered one lower, whether it is free or not; the lowest is 1.
 
     `taken` are the bins there are, as they are typed. A bin without a number goes on with 2, an
     empty text begins with `Bag 1`.
@@ -19,6 +21,9 @@ def next_bag(text: str, taken: Iterable[str]) -> str:
     *outer, last = text.rpartition("/")
     found = _LAST_NUMBER.match(last)
     head, digits, tail = found.groups() if found else (f"{last} ", "1", "")
+    if by < 0:
+        number = max(1, int(digits) - 1)
+        return "".join([*outer, head, f"{number:0{len(digits)}d}", tail]) if found else text
     if not text.strip():
         head, digits, tail = "Bag ", "0", ""
     numbers = (f"{number:0{len(digits)}d}" for number in count(int(digits) + 1))

@@ -32,16 +32,26 @@ def read_predecessors(text: str, tables: Tables, mark: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(codes))
 
 
+def named_predecessors(text: str, tables: Tables, mark: str) -> str:
+    """The parts that a field names so far, by name and code; or why it is not clear which."""
+    try:
+        codes = read_predecessors(text, tables, mark)
+    except (BadInput, CodeError) as error:
+        return str(error)
+    parts = tables.parts
+    return ", ".join(f"{parts[code].name} {code}" if code in parts else code for code in codes)
+
+
 def _read(piece: str, tables: Tables, mark: str) -> list[str]:
     piece = " ".join(piece.split())
     if not piece:
         return []
     try:
-        return [typed_code(tables, piece)]
+        return [typed_code(tables, piece, mark)]
     except CodeError:
         words = piece.split()
         if len(words) > 1 and all(map(_looks_like_code, words)):
-            return [typed_code(tables, word) for word in words]
+            return [typed_code(tables, word, mark) for word in words]
         if _looks_like_code(piece):
             raise
     return [_by_name(piece, tables, mark).code]
@@ -61,7 +71,7 @@ def _by_name(said: str, tables: Tables, mark: str) -> Part:
     if len(found) == 1:
         return found[0]
     if not found:
-        raise BadInput(f"No part is called “{said}”; type its code or its name, or press Ctrl+K.")
+        raise BadInput(f"No part is called “{said}”; type its code or its name.")
     several = "; ".join(f"{_sided(part)} {part.code}" for part in found[: -NAMED - 1 : -1])
     more = f" and {len(found) - NAMED} more" if len(found) > NAMED else ""
     raise BadInput(f"“{said}” may be {several}{more}; type the code or more of the name.")

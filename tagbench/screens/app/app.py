@@ -2,22 +2,30 @@
 
 from __future__ import annotations
 
+import asyncio
+import signal
+import sys
 from collections.abc import Callable
-from typing import TYPE_CHECKING, ClassVar, Literal
+from time import monotonic
+from typing import TYPE_CHECKING, Any, ClassVar, Literal
 
 from textual import events, work
+from textual.app import App
 from textual.binding import BindingType
+from textual.geometry import Size
 from textual.screen import Screen
+from textual.theme import Theme
 
 from labels.errors import LabelError
 from tagbench.errors import TagbenchError
 from tagbench.screens.app.scanning import ScanningApp, event_time
-from tagbench.screens.app.too_small import TooSmall
-from tagbench.screens.frame.actions import ANYWHERE, bindings
+from tagbench.screens.app.too_small import TooSmall, fits
+from tagbench.screens.frame.actions import ANYWHERE, Action, bindings
 from tagbench.screens.frame.registry import SCREENS, screen_entry
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.frame.theme import THEMES
-from tagbench.screens.shared.base import CARDS, ScreenMixin, TagbenchDialog, TagbenchScreen
+from tagbench.screens.frame.terminal import PlainSigns, shows_signs
+from tagbench.screens.frame.theme import themes_for
+from tagbench.screens.shared.base import CARDS, HIGH, ScreenMixin, TagbenchDialog, TagbenchScreen
 
 if TYPE_CHECKING:
     from tagbench.book import Book
@@ -25,10 +33,10 @@ if TYPE_CHECKING:
     from tagbench.screens.frame.find_index import FindIndex
     from tagbench.screens.phone.switch import PhoneSwitch
 
+REST_SECONDS = 3.0
+"""After so long without a change the book file follows the history."""
 POLL_SECONDS = 1.0
 """How often another process's changes are looked for."""
-SMALLEST = (80, 24)
-"""The smallest terminal that the screens are laid out for: columns, lines."""
 LEAVING = (
     "Everything you saved is in the book. "
     "What stands in a form and was not saved with Enter is not."
@@ -50,6 +58,8 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
 
     index: FindIndex
     """What Find asks."""
+    themes: dict[str, Theme]
+    """Dark and light for what the terminal can draw."""
     phone: PhoneSwitch
     """The phone page, off until it is asked for."""
 
@@ -59,10 +69,16 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         """`book` is open or is what opens one; `clock` is the one that keys are timed by."""
         super().__init__(clock)
         self.failure: Exception | None = None
+        self._rests_since: tuple[int, float] | None = None
         self._given = book
-        for theme in THEMES.values():
+        self._signal = 0
+        """The signal that ended the screens."""
+        if not shows_signs():
+            self._filters.append(PlainSigns())
+        self.themes = themes_for(self.console.color_system)
+        for theme in self.themes.values():
             self.register_theme(theme)
-        self.theme = THEMES["dark"].name
+        self.theme = self.themes["dark"].name
 
     def run_screens(self) -> None:
         """Runs until the person leaves.
@@ -76,6 +92,8 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         self.run()
         if self.book_is_here:
             self.book.close()
+        if self._signal:
+            raise SystemExit(128 + self._signal)
         if self.failure is not None:
             raise self.failure
 
@@ -95,8 +113,27 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
     # The book
 
     def on_mount(self) -> None:
+        self._listen_to_signals()
+        self.app_resume_signal.subscribe(self, self._draw_anew)
+        self.screen_change_signal.subscribe(self, self._cover_what_came_up)
         if not callable(self._given):
             self._take_book(self._given)
+
+    def _listen_to_signals(self) -> None:
+        """A closed window or a shutdown ends the screens in order, the terminal as it was."""
+        if self.is_headless or sys.platform == "win32":
+            return
+        loop = asyncio.get_running_loop()
+        for number in (signal.SIGTERM, signal.SIGHUP):
+            loop.add_signal_handler(number, self._end, number)
+
+    def _draw_anew(self, app: App[None]) -> None:
+        """Back from the shell: the terminal shows nothing of ours any more."""
+        self.screen.refresh(layout=True)
+
+    def _end(self, number: int) -> None:
+        self._signal = number
+        self.exit()
 
     def on_ready(self) -> None:
         """The first screen stands: now there is time for the book."""
@@ -118,6 +155,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         from tagbench.screens.phone.switch import PhoneSwitch
 
         self.book = book
+        book.leave_checkpoints_to_others()
         self.index = FindIndex(book)
         self.phone = PhoneSwitch(self)
         self.start_watching(self.open_scan, self.refuse)
@@ -138,10 +176,31 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
             return
         if changed:
             self.book_changed()
+        self._let_the_file_follow()
+
+    def _let_the_file_follow(self) -> None:
+        """Brings `book.json` up to the history once nothing was changed for a moment."""
+        revision, resting = self.book.revision, self._rests_since
+        if not self.book.waiting:
+            self._rests_since = None
+        elif self.book.should_follow:
+            self._checkpoint()
+        elif resting is None or resting[0] != revision:
+            self._rests_since = revision, monotonic()
+        elif monotonic() - resting[1] >= REST_SECONDS:
+            self._rests_since = None
+            self._checkpoint()
+
+    @work(thread=True, exclusive=True, group="checkpoint")
+    def _checkpoint(self) -> None:
+        try:
+            self.book.checkpoint()
+        except TagbenchError as error:
+            self.call_from_thread(self.refuse, str(error))
 
     def book_changed(self) -> None:
         """Shows the book as it is now on the screen that is open."""
-        self.theme = THEMES[self.book.records.desk.theme].name
+        self.theme = self.themes[self.book.records.desk.theme].name
         if isinstance(self.screen, TagbenchScreen) and self.screen.is_mounted:
             self.screen.catch_up()
 
@@ -159,12 +218,19 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
 
     def on_resize(self, event: events.Resize) -> None:
         """Covers the screens with a sentence while there is no room for them."""
-        roomy = event.size.width >= SMALLEST[0] and event.size.height >= SMALLEST[1]
+        self._cover(event.size)
+
+    def _cover_what_came_up(self, screen: Screen[Any]) -> None:
+        """What is opened meanwhile is covered too."""
+        if not fits(*self.size) and not isinstance(screen, TooSmall):
+            self.call_later(self._cover, self.size)
+
+    def _cover(self, size: Size) -> None:
         covered = isinstance(self.screen, TooSmall)
-        if not roomy and not covered:
-            self.push_screen(TooSmall(*SMALLEST))
-        elif roomy and covered:
+        if fits(*size) and covered:
             self.pop_screen()
+        elif not fits(*size) and not covered:
+            self.push_screen(TooSmall())
 
     # Saying something on whatever is open
 
@@ -250,30 +316,44 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         """Shows what a phone opened while the person was typing."""
         await self.phone.following.bring_up_waiting()
 
-    def action_help(self) -> None:
-        """Lists every key."""
+    @work(group=CARDS)
+    async def action_help(self) -> None:
+        """Lists every key, those of the open screen first, and does what is clicked."""
         from tagbench.screens.app.help import HelpDialog
 
-        self.push_screen(HelpDialog())
+        action = await self.push_screen_wait(HelpDialog(self._here()))
+        await self._do(action)
 
     @work(group=CARDS)
-    async def action_screens(self) -> None:
-        """Lists the screens and goes to the one that is chosen."""
-        from tagbench.screens.app.screen_list import GoDialog
+    async def action_actions(self) -> None:
+        """Lists what can be done, on the open screen first, and does what is chosen."""
+        from tagbench.screens.app.help import ActionsDialog
 
-        name = await self.push_screen_wait(GoDialog())
-        if name is not None:
-            await self.go(name)
+        action = await self.push_screen_wait(ActionsDialog(self._here()))
+        await self._do(action)
+
+    def _here(self) -> TagbenchScreen | TagbenchDialog[Any] | None:
+        here = self.screen
+        return here if isinstance(here, TagbenchScreen | TagbenchDialog) else None
+
+    async def _do(self, action: Action | None) -> None:
+        """Does what was chosen from a list as if its key had been pressed."""
+        if action is None:
+            return
+        if action.action:
+            await self.run_action(action.action, self.screen)
+        else:
+            self.simulate_key(action.first_key)
 
     @work(group=CARDS)
     async def action_history(self) -> None:
         """Shows what was done and offers to take the last change back."""
         from tagbench.screens.app.history import HistoryDialog
 
-        change = await self.push_screen_wait(HistoryDialog())
-        if change is not None:
+        done = await self.push_screen_wait(HistoryDialog())
+        if done is not None:
             self.book_changed()
-            self.tell(f"Took back: {change.words}.")
+            self.tell(done.words)
 
     @work(group=CARDS)
     async def action_leave(self) -> None:
@@ -283,6 +363,20 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         if await self.push_screen_wait(ConfirmDialog("Leave tagbench?", LEAVING, yes="Leave")):
             self.exit()
 
+    def action_large(self) -> None:
+        """Changes between large and usual keys and codes, and remembers it."""
+        from tagbench.book.operations.desk import choose_size
+
+        large = not self.book.records.desk.large
+        try:
+            choose_size(self.book, large=large)
+        except TagbenchError as error:
+            self.refuse(str(error))
+            return
+        self.book_changed()
+        high = "" if self.size.height >= HIGH else f" They show from {HIGH} lines on."
+        self.tell(f"Keys and codes are drawn {'large' if large else 'as usual'}.{high}")
+
     def action_light(self) -> None:
         """Changes between light and dark, and remembers it.
 
@@ -290,8 +384,10 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         """
         from tagbench.book.operations.desk import choose_theme
 
-        name: Literal["dark", "light"] = "light" if self.theme == THEMES["dark"].name else "dark"
-        self.theme = THEMES[name].name
+        name: Literal["dark", "light"] = (
+            "light" if self.theme == self.themes["dark"].name else "dark"
+        )
+        self.theme = self.themes[name].name
         try:
             choose_theme(self.book, name)
         except TagbenchError as error:

@@ -2,28 +2,48 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+from typing import NamedTuple
+
 from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Static
 
+from tagbench.book.undoing import is_preference, to_put_back, to_take_back
+from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Change
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.rows import Rows
 
 SHOWN = 200
 """How many changes are listed."""
-NOTHING = "There is nothing to take back."
 
 
-class HistoryDialog(TagbenchDialog[Change]):
-    """Gives the change that was taken back."""
+class Reversed(NamedTuple):
+    """What the card did."""
+
+    change: Change
+    """The change that was taken back or put back."""
+    back_in: bool
+    """Whether it was put back."""
+
+    @property
+    def words(self) -> str:
+        """A sentence for the notice line."""
+        return f"{'Put back' if self.back_in else 'Took back'}: {self.change.words}."
+
+
+class HistoryDialog(TagbenchDialog[Reversed]):
+    """Gives the change that was taken back or put back."""
 
     heading = "What was done"
     actions = (
         Action("ctrl+t", "take_back", "Take the last one back", "Takes the last change back."),
+        Action("ctrl+y", "put_back", "Put back", "Puts back what was taken back last."),
+        Action("enter", "", "Take this one back", "Takes back the change under the cursor alone."),
     )
 
     def body(self) -> ComposeResult:
@@ -32,27 +52,36 @@ class HistoryDialog(TagbenchDialog[Change]):
 
     def on_mount(self) -> None:
         changes = self.book.history(limit=SHOWN)
-        self.query_one("#changes", Rows).show(changes)
-        last = last_standing(changes)
-        words = f"Ctrl+T or Enter takes back: {last.words}" if last else NOTHING
-        self.query_one("#next-back", Static).update(words)
+        shown = [change for change in changes if not is_preference(change)]
+        self.query_one("#changes", Rows).show(shown)
+        self.query_one("#next-back", Static).update(next_words(changes))
 
-    @on(Opened)
-    def opened(self) -> None:
-        """Enter does what the card is for."""
-        self.action_take_back()
+    @on(RowOpened)
+    def opened(self, message: RowOpened[Change]) -> None:
+        """Takes back the chosen change, or says which later ones hang on it."""
+        with self.refusing():
+            self.dismiss(Reversed(self.book.undo(message.item.number), back_in=False))
 
     def action_take_back(self) -> None:
         """Takes the last change back and closes the card."""
         with self.refusing():
-            self.dismiss(self.book.undo())
+            self.dismiss(Reversed(self.book.undo(), back_in=False))
+
+    def action_put_back(self) -> None:
+        """Puts back what was taken back last and closes the card."""
+        with self.refusing():
+            self.dismiss(Reversed(self.book.redo(), back_in=True))
 
 
-def last_standing(changes: list[Change]) -> Change | None:
-    """The newest change that was not taken back and is no taking back itself."""
-    gone = {change.takes_back for change in changes}
-    standing = (c for c in changes if not c.takes_back and c.number not in gone)
-    return next(standing, None)
+def next_words(changes: list[Change]) -> str:
+    """What would be taken back and what put back, or why nothing can be."""
+    try:
+        said = [f"Ctrl+T takes back: {to_take_back(changes).words}"]
+    except TagbenchError as error:
+        said = [str(error)]
+    with suppress(BadInput):  # there is nothing to put back, which needs no word
+        said.append(f"Ctrl+Y puts back: {to_put_back(changes)[1].words}")
+    return "\n".join(said)
 
 
 def draw_change(change: Change, width: int) -> list[str]:

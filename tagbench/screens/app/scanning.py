@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 
 from textual import events
 from textual.app import App
+from textual.widgets import Input
 
 from tagbench.screens.shared.base import ScreenMixin
+from tagbench.screens.widgets.field import Field
 
 if TYPE_CHECKING:
     from textual.timer import Timer
@@ -56,7 +58,11 @@ class ScanningApp(App[None], inherit_bindings=False):
 
     async def on_event(self, event: events.Event) -> None:
         """Looks at every key before anything acts on it; keys wait until the book is here."""
-        if isinstance(event, events.Key) and not event.is_forwarded:
+        if isinstance(event, events.Paste) and not event.is_forwarded:
+            await self._watching.wait()
+            if self._pasted(event):
+                return
+        elif isinstance(event, events.Key) and not event.is_forwarded:
             await self._watching.wait()
             of_scan = self._is_of_scan(event)
             await self._act_on_typed()
@@ -68,7 +74,10 @@ class ScanningApp(App[None], inherit_bindings=False):
         from tagbench.rules.scan import known_marks
 
         marks = known_marks(self.book.records)
-        swallowed = self.scans.swallows(event, self.focused, marks, keep=self._letters_are_keys)
+        command = self._letters_are_keys
+        swallowed = self.scans.swallows(
+            event, self.focused, marks, command=command, writes=command and self._writes(event)
+        )
         self._wait_for_scan()
         return swallowed
 
@@ -78,6 +87,36 @@ class ScanningApp(App[None], inherit_bindings=False):
 
         here = isinstance(self.screen, ScreenMixin) and self.screen.has_letter_keys
         return here and not text_of(self.focused)
+
+    def _writes(self, event: events.Key) -> bool:
+        """Whether the key writes something right away on the open screen or card."""
+        here = self.screen
+        return isinstance(here, ScreenMixin) and event.key.lower() in here.writing_keys()
+
+    def _pasted(self, event: events.Paste) -> bool:
+        """Whether a paste is one code, and acts like a scan; else it goes its way.
+
+        A field takes one line: of several it takes all where it holds a list, else the first,
+        and that is said.
+        """
+        from labels.symbols.payload import WHOLE_PAYLOAD
+
+        lines = [line.strip() for line in event.text.splitlines() if line.strip()]
+        if len(lines) == 1 and WHOLE_PAYLOAD.fullmatch(lines[0]):
+            self.call_later(self.open_scan, lines[0])
+            return True
+        if len(lines) > 1 and isinstance(self.focused, Input):
+            field = self.focused.parent
+            if isinstance(field, Field) and field.takes_list:
+                event.text = "; ".join(lines)
+            elif isinstance(self.screen, ScreenMixin):
+                self.screen.refuse(
+                    f"Pasted the first of {len(lines)} lines; this field takes one line."
+                )
+        return False
+
+    async def open_scan(self, text: str) -> None:
+        """Opens what a scanned tag names; says what is wrong with one that names nothing."""
 
     async def _act_on_typed(self) -> None:
         """Lets the keys that were kept back, and are no scan, do what they do."""

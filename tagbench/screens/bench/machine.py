@@ -5,13 +5,13 @@ from __future__ import annotations
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Vertical
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from tagbench.book.operations.machines import add, choose, chosen, edit_machine
 from tagbench.records import Machine
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
-from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.frame.messages import RowOpened
+from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
@@ -19,7 +19,7 @@ from tagbench.screens.widgets.rows import Rows
 WORDS = "The mark begins every code of the machine; it cannot be changed once it is on a tag."
 
 
-class MachineDialog(TagbenchDialog[str]):
+class MachineDialog(FormDialog[str]):
     """Gives words that say what was done. Enter on a row chooses it."""
 
     heading = "Machines"
@@ -52,9 +52,6 @@ class MachineDialog(TagbenchDialog[str]):
         if not machines:
             self.action_new()
 
-    def __getitem__(self, name: str) -> Field:
-        return self.query_one(f"#{name}-field", Field)
-
     def draw(self, machine: Machine, width: int) -> list[str]:
         """One line: an arrow at the chosen one, mark, name, how many parts."""
         arrow = "→" if machine == chosen(self.tables) else ""
@@ -86,14 +83,13 @@ class MachineDialog(TagbenchDialog[str]):
         self.query_one("#machine-form").display = True
         self["machine-name"].input.focus()
 
-    @on(Opened)
-    def chosen_row(self, message: Opened[Machine]) -> None:
+    @on(RowOpened)
+    def chosen_row(self, message: RowOpened[Machine]) -> None:
         """Changes to that machine."""
         with self.refusing():
             choose(self.book, message.item.mark)
             self.dismiss(f"On the bench: {message.item.name}.")
 
-    @on(Input.Submitted)
     def action_save(self) -> None:
         """Adds or changes the machine in the form."""
         with self.refusing():

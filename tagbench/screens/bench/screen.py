@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.widget import Widget
 from textual.widgets import Static
 
-from tagbench.screens.bench.figures import Figures
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchScreen
-from tagbench.screens.widgets.bar import bar
-from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.columns import bar, columns
 from tagbench.screens.widgets.rows import Rows
 
 if TYPE_CHECKING:
@@ -84,16 +85,16 @@ class BenchScreen(TagbenchScreen):
 
     def draw_job(self, job: Job, width: int) -> list[str]:
         """Two lines: what to do to which part; where it is kept."""
-        from tagbench.rules.bins import kept_in_words
+        from tagbench.rules.describe.part import where_fact
 
         told = f"{job.part.name}, {job.words}" if job.words else job.part.name
         what = columns(width, (job.do, 8), (told, 0), gap=2)
-        kept = kept_in_words(job.part.bin, self.tables.bins)
+        kept = where_fact(self.tables, job.part).words
         where = f"{job.part.code}   {kept if width > 50 else kept.split(', ')[0]}"
         return [what, columns(width, ("", 8), (where, 0), gap=2)]
 
-    @on(Opened)
-    async def open_row(self, message: Opened[Job | Progress]) -> None:
+    @on(RowOpened)
+    async def open_row(self, message: RowOpened[Job | Progress]) -> None:
         """Opens the part of a job, or looks for what came from an assembly."""
         from tagbench.rules.bench.glance import Progress
 
@@ -106,12 +107,7 @@ class BenchScreen(TagbenchScreen):
         """Shows the machines."""
         from tagbench.screens.bench.machine import MachineDialog
 
-        self.app.push_screen(MachineDialog(), self._machine_chosen)
-
-    def _machine_chosen(self, words: str | None) -> None:
-        self.catch_up()
-        if words:
-            self.tell(words)
+        self.open_card(MachineDialog())
 
 
 def figures(now: Glance) -> list[tuple[int, str]]:
@@ -132,3 +128,22 @@ def draw_progress(line: Progress, width: int) -> list[str]:
     wide = 20 if width > 45 else 10
     drawn = bar(wide, line.parts, (line.fitted, "█"), (line.clean, "▒"))
     return [columns(width, (line.assembly or "no assembly", 0), (drawn, wide), (count, -8), gap=1)]
+
+
+class Figures(Widget):
+    """Some counts in a row with their words."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._counts: Sequence[tuple[int, str]] = ()
+
+    def show(self, counts: Sequence[tuple[int, str]]) -> None:
+        """Shows counts and their words."""
+        self._counts = counts
+        self.refresh()
+
+    def render(self) -> Content:
+        wide = self.size.width // max(1, len(self._counts))
+        figures = "".join(str(count).ljust(wide) for count, _ in self._counts)
+        words = "".join(words[: wide - 1].ljust(wide) for _, words in self._counts)
+        return Content.assemble((figures, "bold $primary"), "\n", words)

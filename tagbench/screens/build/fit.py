@@ -4,42 +4,48 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from textual import work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Static
 
 from tagbench.book.operations.building import FitForm, fit, missing_fasteners, refusals
-from tagbench.errors import BadInput, Refused, TagbenchError
-from tagbench.records import Part, Tables
+from tagbench.book.operations.strip import part_by_code
+from tagbench.errors import BadInput, Refused
+from tagbench.records import Machine, Part, Tables
 from tagbench.reports.fit_text import fitted_lines
+from tagbench.rules.rebuild.fit import single_use_lines
 from tagbench.rules.rebuild.guide import fit_guide
 from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.scan import Opened
-from tagbench.screens.build.fit_facts import fit_facts
-from tagbench.screens.build.fit_lines import (
-    Figures,
+from tagbench.screens.build.fit_cards import (
     LinesDialog,
+    NewDialog,
+    RefusedDialog,
     missing_question,
     torque_question,
 )
-from tagbench.screens.build.fit_more import FitMore
-from tagbench.screens.build.fit_refused import RefusedDialog
-from tagbench.screens.build.words import heading
+from tagbench.screens.build.fit_facts import fit_facts
+from tagbench.screens.build.links import LinksDialog
+from tagbench.screens.build.lists import heading
+from tagbench.screens.build.reach import ReachDialog
 from tagbench.screens.frame.actions import HELP, Action
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.base import HIGH, WIDE, TagbenchDialog
+from tagbench.screens.frame.viewer import show_in_viewer
+from tagbench.screens.shared.base import CARDS, TagbenchDialog
+from tagbench.screens.shared.wrench import WrenchDialog
+from tagbench.screens.widgets.bars import KeyBar, Notice
 from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.facts import Facts
-from tagbench.screens.widgets.keybar import KeyBar
-from tagbench.screens.widgets.notice import Notice
 from tagbench.screens.widgets.photo import PhotoView
+from tagbench.trade.torque.wrench import Lever
 
 LOOK_SECONDS = 1.0
 """How often the card looks whether another program changed the part."""
 LEAVE = Action("escape", "close", "Leave for now", "Closes the card; the part stays as it is.")
 
 
-class FitDialog(TagbenchDialog[str], FitMore):
+class FitDialog(TagbenchDialog[str]):
     """The card for fitting one part; gives words that say what was done.
 
     Scanning another tag turns the card to that part.
@@ -48,11 +54,21 @@ class FitDialog(TagbenchDialog[str], FitMore):
     CSS_PATH = stylesheets("field", "card", "rebuild", "fit")
     AUTO_FOCUS = "#fit-facts"
     actions = (
-        Action("s", "snug", "Snug", "The part is on, finger tight."),
+        Action("s", "snug", "Snug", "The part is on, finger tight.", writes=True),
         Action("t", "torqued", "Torqued to", "Writes down the torque that was reached."),
-        Action("f", "fitted", "Fitted", "The part is on and done."),
+        Action("f", "fitted", "Fitted", "The part is on and done.", writes=True),
         Action("m", "missing", "Missing", "Writes down how many fasteners are missing."),
     )
+    more = (
+        Action("n", "renewed", "New ones", "The single-use items are new.", writes=True),
+        Action("o", "came_off", "Came off", "The part came off again."),
+        Action("r", "reach", "Get back", "What must come off again to get back to the part."),
+        Action("k", "links", "Links", "Draws the links around the part."),
+        Action("w", "wrench", "Wrench", "Your torque wrench, and an extension on it."),
+        Action("v", "view", "View", "Opens the picture in the system's viewer."),
+        Action("p", "next_photo", "Picture", "Shows the next picture.", show=False),
+    )
+    """What has no room beside the endings."""
 
     def __init__(self, code: str) -> None:
         super().__init__()
@@ -91,10 +107,29 @@ class FitDialog(TagbenchDialog[str], FitMore):
     def on_resize(self) -> None:
         self.use_the_room()
 
-    def use_the_room(self) -> None:
-        """Lets the stylesheet use a wide or high terminal."""
-        self.set_class(self.app.size.width >= WIDE, "-wide")
-        self.set_class(self.app.size.height >= HIGH, "-high")
+    # The part, and what was said about it so far
+
+    def forget(self) -> None:
+        """What was said about a part holds for that part alone."""
+        self.renewed: set[int] = set()
+        self.short: dict[int, int] = {}
+        self.lever: Lever | None = None
+
+    @property
+    def part(self) -> Part:
+        """The part as it is now. Raises NotFound when its record was taken away."""
+        return part_by_code(self.tables, self.code)
+
+    @property
+    def machine(self) -> Machine:
+        """The machine of the part."""
+        mark = self.code.split("-", 1)[0]
+        return self.tables.machines.get(mark, Machine(mark=mark, name=mark))
+
+    @property
+    def photos(self) -> PhotoView:
+        """The pictures on the card."""
+        return self.query_one(PhotoView)
 
     # Showing
 
@@ -113,7 +148,7 @@ class FitDialog(TagbenchDialog[str], FitMore):
     def _show(self) -> None:
         part = self.part
         links = links_of(self.tables, part.machine)
-        guide = fit_guide(self.tables, links, self.code, self.lever)
+        guide = fit_guide(self.tables, links, self.code, self.lever, self.book.now().date())
         self.query_one(BigCode).code = part.code
         self.query_one("#card-heading", Static).update(f"◯  Fit   {heading(part)}")
         self.query_one("#fit-heading", Static).update(part.assembly or "no assembly")
@@ -144,57 +179,110 @@ class FitDialog(TagbenchDialog[str], FitMore):
         """On and done."""
         self._fit(FitForm())
 
-    def action_torqued(self) -> None:
+    @work(group=CARDS)
+    async def action_torqued(self) -> None:
         """Asks for the torque of each line and fits the part with it."""
         with self.refusing():
             part = self.part
             if not part.fasteners:
                 raise BadInput("It has no fasteners in the book, so F fits it without a torque.")
             question = torque_question(part, self.machine.units.torque)
-            self.app.push_screen(LinesDialog(part, question), self._torqued)
+            if figures := await self.ask(LinesDialog(part, question)):
+                self._fit(FitForm(torqued=figures))
 
-    def _torqued(self, figures: Figures | None) -> None:
-        if figures:
-            self._fit(FitForm(torqued=figures))
-
-    def _fit(self, form: FitForm) -> None:
+    @work(group=CARDS)
+    async def _fit(self, form: FitForm) -> None:
         """Fits it with all that was said; where that is refused, the person may overrule it."""
         form = replace(form, renewed=tuple(self.renewed), short=self.short)
-        try:
-            after = fit(self.book, self.code, form)
-        except Refused:
-            self._stopped(form)
-        except TagbenchError as error:
-            self.refuse(str(error))
-        else:
+        with self.refusing():
+            try:
+                after = fit(self.book, self.code, form)
+            except Refused:
+                in_the_way = refusals(self.book, self.code, form)
+                why = await self.ask(RefusedDialog(self.part, in_the_way))
+                if not why:
+                    return
+                after = fit(self.book, self.code, replace(form, anyway=True, why=why))
             self.dismiss(fitted_words(self.tables, after))
 
-    def _stopped(self, form: FitForm) -> None:
-        def answered(why: str | None) -> None:
-            if why:
-                self._fit(replace(form, anyway=True, why=why))
+    @work(group=CARDS)
+    async def action_missing(self) -> None:
+        """Asks how many fasteners of each line are missing.
 
-        in_the_way = refusals(self.book, self.code, form)
-        self.app.push_screen(RefusedDialog(self.part, in_the_way), answered)
-
-    def action_missing(self) -> None:
-        """Asks how many fasteners of each line are missing."""
+        They do not hold the part up any more while the card is open.
+        """
         with self.refusing():
             part = self.part
             if not part.fasteners:
                 raise BadInput("It has no fasteners in the book, so none can be missing.")
-            question = missing_question(part)
-            self.app.push_screen(LinesDialog(part, question), self._missing)
-
-    def _missing(self, figures: Figures | None) -> None:
-        """Writes them down; they do not hold the part up any more while the card is open."""
-        if figures:
-            short = {line: int(figure) for line, figure in figures.items()}
-            with self.refusing():
+            if figures := await self.ask(LinesDialog(part, missing_question(part))):
+                short = {line: int(figure) for line, figure in figures.items()}
                 missing_fasteners(self.book, self.code, short)
                 self.short |= short
                 self.catch_up()
                 self.tell("Written down. S or F puts the part on without them.")
+
+    # What else there is
+
+    @work(group=CARDS)
+    async def action_renewed(self) -> None:
+        """Which single-use items are new: at once when there is one line, else from a list."""
+        with self.refusing():
+            part = self.part
+            lines = single_use_lines(part)
+            if not lines:
+                raise BadInput("Nothing on it is used only once.")
+            if len(lines) == 1:
+                self._new_ones(set(lines) ^ self.renewed)
+            else:
+                new = await self.ask(NewDialog(part, self.renewed))
+                self._new_ones(new)
+
+    def _new_ones(self, lines: set[int] | None) -> None:
+        """Remembered until the part goes on; written down at once when it is on already."""
+        if lines is None:
+            return
+        part = self.part
+        if part.fitted == "off":
+            self.renewed = lines
+            self.show_again()
+        elif lines:
+            with self.refusing():
+                fit(self.book, self.code, FitForm(part.fitted == "snug", renewed=tuple(lines)))
+                self.tell("Written down: the new ones are in.")
+        self.catch_up()
+
+    def action_came_off(self) -> None:
+        """Shows what comes off with it, and writes it down."""
+        self.open_card(ReachDialog(self.code))
+
+    def action_reach(self) -> None:
+        """Shows what must come off again to get back to it."""
+        self.open_card(ReachDialog(self.code))
+
+    def action_links(self) -> None:
+        """Draws the links around it."""
+        self.open_card(LinksDialog(self.code))
+
+    @work(group=CARDS)
+    async def action_wrench(self) -> None:
+        """Asks for the wrench and its extension."""
+        wrench = await self.ask(WrenchDialog(self.machine, self.lever))
+        if wrench is not None:
+            self.lever = wrench.lever
+            self.show_again()
+
+    def action_next_photo(self) -> None:
+        """Shows the next picture."""
+        self.photos.next()
+
+    def action_view(self) -> None:
+        """Opens the picture with the system's viewer."""
+        with self.refusing():
+            path = self.photos.path
+            if path is None:
+                raise BadInput("There is no picture of it yet.")
+            show_in_viewer(path)
 
 
 def fitted_words(tables: Tables, part: Part) -> str:

@@ -9,13 +9,12 @@ from textual.widgets import Input, Static
 from tagbench.book.operations.strip import edit, part_by_code
 from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.rebuild.picture import picture
-from tagbench.rules.scan import Opened
+from tagbench.rules.stripping.predecessors import named_predecessors, read_predecessors
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.widgets.card_page import CardPage
+from tagbench.screens.widgets.facts import CardPage
 from tagbench.screens.widgets.field import Field
-from tagbench.screens.widgets.part_form import read_behind
 
 FURTHEST = 20
 
@@ -43,12 +42,18 @@ class LinksDialog(TagbenchDialog[str]):
         with CardPage(around=12, id="links", can_focus=False):
             yield Static("", id="picture", markup=False)
         yield Static("", id="behind-names", markup=False)
-        yield Field("Behind", id="behind", hint="codes of what came off first, or scan them")
+        yield Field(
+            "Behind",
+            id="behind",
+            hint="what came off first, by code or name; or scan it",
+            takes_list=True,
+            takes_code="part",
+        )
 
     def on_mount(self) -> None:
         with self.refusing():
             part = part_by_code(self.tables, self._code)
-            self.field.value = " ".join(part.behind)
+            self.field.value = "; ".join(part.behind)
             self.draw()
 
     @property
@@ -56,9 +61,13 @@ class LinksDialog(TagbenchDialog[str]):
         """The codes of the parts that came off first."""
         return self.query_one("#behind-field", Field)
 
+    @property
+    def _mark(self) -> str:
+        return self._code.split("-", 1)[0]
+
     def draw(self) -> None:
         """Draws what the book says now."""
-        links = links_of(self.tables, self._code.split("-", 1)[0])
+        links = links_of(self.tables, self._mark)
         drawn = picture(links, self._code, self._depth)
         self.query_one("#picture", Static).update(drawn)
 
@@ -75,23 +84,15 @@ class LinksDialog(TagbenchDialog[str]):
     @on(Input.Changed)
     def name_them(self) -> None:
         """Says the names of the parts whose codes stand in the field."""
-        parts = self.tables.parts
-        codes = self.field.value.upper().split()
-        names = [parts[code].name for code in codes if code in parts]
-        words = f"came off first: {', '.join(names)}" if names else "nothing had to come off first"
+        names = named_predecessors(self.field.value, self.tables, self._mark)
+        words = f"came off first: {names}" if names else "nothing had to come off first"
         self.query_one("#behind-names", Static).update(words)
-
-    def takes_scan(self, opened: Opened) -> bool:
-        """Adds a scanned part to what had to come off first."""
-        if opened.kind == "part" and opened.code not in self.field.value.upper():
-            self.field.value = f"{self.field.value} {opened.code}".strip()
-        return opened.kind == "part"
 
     @on(Input.Submitted)
     def action_save(self) -> None:
         """Saves it; a loop is refused and spelled out."""
         with self.refusing():
-            behind = read_behind(self.field.value, self.tables)
+            behind = read_predecessors(self.field.value, self.tables, self._mark)
             before = part_by_code(self.tables, self._code)
             if behind != before.behind:
                 edit(self.book, self._code, f"changed the links of {self._code}", behind=behind)

@@ -1,16 +1,24 @@
-"""The lists of the build screen: worked out once for each state of the book."""
+"""The lists of Build, worked out once for a state of the book, and what they say of a part."""
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, field
+from datetime import date
 
 from tagbench.records import Part, Tables
-from tagbench.rules.rebuild.held_up import Reason
-from tagbench.rules.rebuild.overview import Build, build
-from tagbench.rules.rebuild.tonight import tonight_with
-from tagbench.screens.widgets.grouped import Heading, grouped
+from tagbench.reports.build_text import place_words, torque_lines
+from tagbench.rules.describe.fact import part_name
+from tagbench.rules.describe.part import still_open
+from tagbench.rules.describe.phrases import NO_ASSEMBLY, titled
+from tagbench.rules.rebuild.held_up import Kind, Reason
+from tagbench.rules.rebuild.new_piece import kept_lines
+from tagbench.rules.rebuild.overview import Build, build, tonight_with
+from tagbench.rules.rebuild.steps import Step, step_for
+from tagbench.screens.widgets.facts import Labelled
+from tagbench.screens.widgets.group_rows import Heading, grouped
 from tagbench.screens.widgets.views import View
+from tagbench.trade.fasteners.spelling import spell
 
 READY, TONIGHT, HELD_UP, ON, ORDER = "Ready", "Tonight", "Held up", "On", "Order"
 SAYS = {
@@ -21,10 +29,17 @@ SAYS = {
     ORDER: "The whole rebuild in order, deepest first.",
 }
 """List → what it is, in a sentence."""
-NO_ASSEMBLY = "No assembly"
-
 Row = str | Heading
 """A code, or the heading of an assembly."""
+_SHORT: dict[Kind, str] = {
+    "dirty": "dirty",
+    "soaking": "soaking",
+    "undecided": "undecided",
+    "replacement": "no replacement",
+    "short": "short of fasteners",
+    "want": "waits",
+    "loop": "loop",
+}
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,12 +86,12 @@ class Lists:
 
     def assembly(self, code: str) -> str:
         """The assembly of a part, as a heading."""
-        return self.part(code).assembly or NO_ASSEMBLY
+        return self.part(code).assembly or NO_ASSEMBLY.capitalize()
 
 
-def lists_of(tables: Tables, mark: str, revision: int) -> Lists:
+def lists_of(tables: Tables, mark: str, revision: int, today: date) -> Lists:
     """Works the lists out in one pass over parts and links."""
-    now = build(tables, mark)
+    now = build(tables, mark, today)
     codes = {
         READY: now.ready,
         TONIGHT: tonight_with(tables, now.links),
@@ -86,3 +101,52 @@ def lists_of(tables: Tables, mark: str, revision: int) -> Lists:
     }
     reasons = {one.code: one.reasons for one in now.held_up}
     return Lists(now, revision, reasons, codes, now.problems)
+
+
+def short_reasons(reasons: Iterable[Reason]) -> str:
+    """Every reason in a word or two: `after TP-063-W +1, dirty, undecided`."""
+    return ", ".join(dict.fromkeys(map(_short, reasons)))
+
+
+def _short(reason: Reason) -> str:
+    if reason.kind not in ("deeper", "buried"):
+        return _SHORT[reason.kind]
+    first, *others = reason.codes
+    words = "after" if reason.kind == "deeper" else "shuts in"
+    return f"{words} {first}" + (f" +{len(others)}" if others else "")
+
+
+def on_words(tables: Tables, part: Part) -> str:
+    """Whether the part is done, and how many things are open about it."""
+    left = len(still_open(tables, part))
+    return part.fitted + (f", {left} open" if left else "")
+
+
+def heading(part: Part) -> str:
+    """`2 × Rear wheel, right   TP-058-Q`."""
+    return f"{titled(part)}   {part.code}"
+
+
+def facts(tables: Tables, lists: Lists, code: str, unit: str) -> Iterator[Labelled]:
+    """What is to be known about a part before it goes on, most pressing first."""
+    links, part = lists.now.links, lists.part(code)
+    step = step_for(tables, links, code)
+    yield Labelled("held up", [reason.words for reason in lists.reasons.get(code, ())], "strong")
+    if part.fitted != "off":
+        open_lines = [fact.words for fact in still_open(tables, part)]
+        yield Labelled("still open", open_lines or ["nothing"], "strong")
+    yield Labelled("kept", kept_lines(tables, part) if part.fitted == "off" else [])
+    yield Labelled("goes to", [place_words(part)])
+    yield Labelled("sits how", [part.sits_how])
+    yield from step_facts(step, unit)
+
+
+def step_facts(step: Step, unit: str) -> Iterator[Labelled]:
+    """What goes with a step: what it goes on after, fasteners, tools, torques, supplies."""
+    yield Labelled("goes after", [part_name(one).boxed for one in step.after])
+    yield Labelled("with", list(map(spell, step.part.fasteners)))
+    yield Labelled("tools", step.tools)
+    yield Labelled("torque", list(torque_lines(step.torques, unit)))
+    yield Labelled("grease", step.grease)
+    yield Labelled("new", [one.words for one in step.supplies])
+    yield Labelled("note", [step.part.note])

@@ -11,50 +11,95 @@ from textual.app import ComposeResult
 from textual.message import Message
 from textual.widgets import Static
 
-from tagbench.book.operations.machines import chosen as chosen_machine
+from tagbench.book.operations import buying, wanting
+from tagbench.book.operations.machines import chosen
 from tagbench.records import Tables, Want
-from tagbench.rules.scan import Opened as Tag
-from tagbench.screens.buy.actions import NOTHING, ON_LIST, WANT_KEYS, WantScreen
-from tagbench.screens.buy.lists import LISTS, Lists, lists_of
-from tagbench.screens.buy.words import draw_want, facts, money_lines, single_use_line
-from tagbench.screens.frame.messages import Moved
+from tagbench.rules.scan import Opened
+from tagbench.screens.buy.cards import ArriveDialog, OrderDialog, WantDialog
+from tagbench.screens.buy.wants import (
+    LISTS,
+    WantLists,
+    draw_want,
+    many,
+    money_lines,
+    single_use_line,
+    want_facts,
+    want_lists,
+)
+from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.multi_select import second_bar
+from tagbench.screens.shared.multi_select import MultiSelectScreen, second_bar
+from tagbench.screens.widgets.bars import KeyBar
 from tagbench.screens.widgets.facts import Facts
-from tagbench.screens.widgets.keybar import KeyBar
 from tagbench.screens.widgets.rows import Rows
 from tagbench.screens.widgets.views import Views
 
+NOTHING = "Nothing is in this list. A adds a want."
+SECOND_BAR = (
+    Action(
+        "k",
+        "collect",
+        "Collect",
+        "Wants every single-use item the drawer lacks.",
+        False,
+        writes=True,
+    ),
+    Action("s", "stock", "Stock", "What is in the drawer, and what is wanted of it.", False),
+    Action("l", "shop_list", "Shop list", "The list to take to the shop.", False),
+    Action("p", "part", "Part", "Opens the part that waits for it.", False),
+    Action("left", "turn(-1)", "Lists", "Goes to the list before.", False),
+    Action("space", "", "Select", "Selects a want.", False),
+)
+"""What has no room in the key bar at the foot."""
 
-class BuyScreen(WantScreen):
+
+class BuyScreen(MultiSelectScreen):
     """The wants, what holds up most first; the one under the cursor in full beneath."""
 
     screen_name = "buy"
     CSS_PATH = stylesheets("field", "buy")
     AUTO_FOCUS = "#wants"
-    actions = WANT_KEYS
+    actions = (
+        Action("o", "order", "Ordered", "Ordered: from whom, on which day, due when."),
+        Action("h", "here", "Here", "It has arrived; the parts that wait are told."),
+        Action("a", "add", "Add", "Wants something, for parts or for the drawer."),
+        Action("enter", "", "Change", "Changes the want under the cursor."),
+        Action("delete,backspace", "drop", "Drop", "Takes wants off the list."),
+        *SECOND_BAR,
+        Action(
+            "n", "not_ordered", "Not ordered", "Nothing comes of the order.", False, writes=True
+        ),
+        Action("m", "select_all", "Select all", "Selects all wants of the list.", False),
+        Action("right", "turn(1)", "Next list", "Goes to the next list.", False),
+    )
 
     @dataclass
     class WorkedOut(Message):
         """The lists are ready to be shown."""
 
-        lists: Lists
+        lists: WantLists
         revision: int
         """State of the book they were made from."""
 
     def __init__(self) -> None:
         super().__init__()
-        self._lists = Lists()
+        self._lists = WantLists()
         self._revision = -1
 
     def body(self) -> ComposeResult:
         yield Views(LISTS)
         yield Rows(
-            self.draw, lambda want: str(want.id), id="wants", height=2, empty=NOTHING, markable=True
+            self.draw,
+            lambda want: str(want.id),
+            id="wants",
+            height=2,
+            empty=NOTHING,
+            selectable=True,
         )
         yield Facts(clipped=True, id="want-facts")
         yield Static("", id="money", markup=False)
-        yield KeyBar(second_bar(ON_LIST), id="keys-more")
+        yield KeyBar(second_bar(SECOND_BAR), id="keys-more")
 
     @property
     def rows(self) -> Rows[Want]:
@@ -64,14 +109,14 @@ class BuyScreen(WantScreen):
     # Showing
 
     def show_book(self) -> None:
-        machine = chosen_machine(self.tables)
+        machine = chosen(self.tables)
         if machine is not None:
             self.work_out(self.tables, machine.mark, self.book.revision)
 
     @work(thread=True, exclusive=True)
     def work_out(self, tables: Tables, mark: str, revision: int) -> None:
         """Counts what each want holds up, beside the screen, since it follows every link."""
-        lists = lists_of(tables, mark, self.book.now().date())
+        lists = want_lists(tables, mark, self.book.now().date())
         self.post_message(self.WorkedOut(lists, revision))
 
     @on(WorkedOut)
@@ -79,11 +124,10 @@ class BuyScreen(WantScreen):
         """Shows the lists, unless newer ones are here already."""
         if message.revision < self._revision:
             return
-        lists, self._revision = message.lists, message.revision
-        self._lists = lists
+        self._lists, self._revision = message.lists, message.revision
         views = self.query_one(Views)
-        views.show(lists.views)
-        self.rows.show(lists.wants[views.current])
+        views.show(self._lists.views)
+        self.rows.show(self._lists.wants[views.current])
         self.show_money()
         self.show_facts()
 
@@ -105,37 +149,15 @@ class BuyScreen(WantScreen):
         if want is not None:
             held = self._lists.held.get(want.id, [])
             today, roomy = self.book.now().date(), self.has_class("-high")
-            shown = facts(want, held, self.tables, today, roomy=roomy)
+            shown = want_facts(want, held, self.tables, today, roomy=roomy)
             self.query_one("#want-facts", Facts).show(shown)
 
     def draw(self, want: Want, width: int) -> Sequence[str | Text]:
-        """Two lines: what it holds up, what it is, what it costs; where it stands, who sells it."""
+        """The two lines of a want."""
         held = len(self._lists.held.get(want.id, ()))
         return draw_want(want, held, self.book.now().date(), width)
 
-    # Choosing
-
-    @property
-    def chosen(self) -> list[Want]:
-        """The marked wants, else the one under the cursor."""
-        rows = self.rows
-        if rows.marked:
-            return [want for want in rows.items if str(want.id) in rows.marked]
-        return [rows.current] if rows.current is not None else []
-
-    @property
-    def under_cursor(self) -> Want | None:
-        """The want under the cursor."""
-        return self.rows.current
-
-    def clear_selection(self) -> None:
-        self.rows.marked.clear()
-
-    def action_mark_all(self) -> None:
-        """Marks all wants of the list, or takes all marks away."""
-        every = {str(want.id) for want in self.rows.items}
-        self.rows.marked = set() if self.rows.marked == every else every
-        self.rows.refresh()
+    # Going about, and choosing
 
     def action_turn(self, by: int) -> None:
         """Goes to the next list or the one before."""
@@ -148,11 +170,29 @@ class BuyScreen(WantScreen):
         self._turned()
 
     def _turned(self) -> None:
-        self.rows.marked.clear()
+        self.clear_selection()
         self.rows.show_first(self._lists.wants[self.query_one(Views).current])
         self.show_facts()
 
-    def takes_scan(self, opened: Tag) -> bool:
+    def clear_selection(self) -> None:
+        self.rows.selected_keys.clear()
+
+    def action_select_all(self) -> None:
+        """Selects all wants of the list, or none of them."""
+        every = {str(want.id) for want in self.rows.items}
+        self.rows.selected_keys = set() if self.rows.selected_keys == every else every
+        self.rows.refresh()
+
+    def _chosen(self) -> list[Want]:
+        """The selected wants, else the one under the cursor; says so when there is none."""
+        rows = self.rows
+        wants = [want for want in rows.items if str(want.id) in rows.selected_keys]
+        wants = wants or [one for one in [rows.current] if one is not None]
+        if not wants:
+            self.refuse(NOTHING)
+        return wants
+
+    def takes_scan(self, opened: Opened) -> bool:
         """A scanned part: the want it waits for comes under the cursor, or a new one is made."""
         if opened.kind != "part":
             return False
@@ -161,5 +201,65 @@ class BuyScreen(WantScreen):
                 self.rows.cursor = at
                 self.tell(f"{opened.code} waits for this.")
                 return True
-        self.add_for(opened.code)
+        self.open_card(WantDialog(None, opened.code))
         return True
+
+    # What can be done to wants
+
+    def action_add(self) -> None:
+        """Asks what is wanted."""
+        self.open_card(WantDialog(None))
+
+    @on(RowOpened)
+    def change(self, message: RowOpened[Want]) -> None:
+        """Opens the form with the want."""
+        self.open_card(WantDialog(message.item))
+
+    def action_order(self) -> None:
+        """Asks from whom, when, and due when."""
+        if wants := self._chosen():
+            self.open_card(OrderDialog(wants))
+
+    def action_here(self) -> None:
+        """Asks when it arrived and how many came."""
+        if wants := self._chosen():
+            self.open_card(ArriveDialog(wants))
+
+    def action_drop(self) -> None:
+        """Takes wants off the list."""
+        if wants := self._chosen():
+            with self.refusing():
+                gone = wanting.drop_want(self.book, [want.id for want in wants])
+                self.finished(f"No longer wanted: {many(gone)}. Ctrl+T brings it back.")
+
+    def action_not_ordered(self) -> None:
+        """Puts wants back to be ordered."""
+        if wants := self._chosen():
+            with self.refusing():
+                again = buying.not_ordered(self.book, [want.id for want in wants])
+                self.finished(f"To be ordered again: {many(again)}.")
+
+    def action_collect(self) -> None:
+        """Wants the single-use items that neither the drawer nor another want covers."""
+        with self.refusing():
+            wants = wanting.want_single_use(self.book)
+            self.finished(f"Wanted: {many(wants)}; what is in stock was taken off.")
+
+    # Elsewhere
+
+    async def action_stock(self) -> None:
+        """Opens the drawer."""
+        await self.bench_app.open_screen("stock")
+
+    async def action_shop_list(self) -> None:
+        """Opens the list to take to the shop."""
+        await self.bench_app.open_screen("shop")
+
+    async def action_part(self) -> None:
+        """Opens the first part that waits for the want."""
+        want = self.rows.current
+        code = next((code for code in want.parts if code in self.tables.parts), "") if want else ""
+        if code:
+            await self.bench_app.open_code(code)
+        else:
+            self.refuse("No part waits for it; it is for the drawer.")

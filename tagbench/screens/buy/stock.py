@@ -1,25 +1,35 @@
-"""Stock: what is in the drawer, what the rebuild wants of it, what is to be bought."""
+"""Stock: what is in the drawer, what the rebuild wants of it; and the list to take to the shop."""
 
 from __future__ import annotations
 
 from textual import on
 from textual.app import ComposeResult
+from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from tagbench.book.operations.machines import chosen
-from tagbench.book.operations.stock import drop_stock
+from tagbench.book.operations.stock import count_stock, drop_stock, move_stock
 from tagbench.book.operations.wanting import want_single_use
+from tagbench.errors import BadInput
+from tagbench.rules.buying.shop_list import as_text, shop_list
 from tagbench.rules.buying.single_use import Needed, drawer
-from tagbench.screens.buy.words import many, named
+from tagbench.screens.buy.wants import many, names_of
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
+from tagbench.screens.shared.form import FormDialog
+from tagbench.screens.shared.report import ReportDialog
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.facts import Fact, Facts
+from tagbench.screens.widgets.facts import Facts, Labelled
+from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
 
 NOTHING = "The drawer is empty, and nothing is wanted of it. A puts something in."
+NO_MACHINE = "There is no machine yet, so nothing is to be bought."
+COUNTING = "Count what is there. “+20” puts twenty in, “-2” takes two out."
+COLUMNS = ("wanted", "here", "coming", "to buy")
+SIZES = (-6, -4, -6, -6)
 MARGIN = 2
 """Columns that the list keeps for its cursor."""
 
@@ -33,13 +43,13 @@ class StockScreen(TagbenchScreen):
     actions = (
         Action("enter", "", "Count", "Writes down how many of the item are in the drawer."),
         Action("a", "add", "Add", "Puts an item into the drawer that is not listed."),
-        Action("k", "collect", "Collect", "Wants all that is to be bought."),
-        Action("delete", "drop", "Drop", "Takes the line of the item away."),
+        Action("k", "collect", "Collect", "Wants all that is to be bought.", writes=True),
+        Action("delete,backspace", "drop", "Drop", "Takes the line of the item away."),
     )
 
     def body(self) -> ComposeResult:
         yield Static("", id="stock-heading", markup=False)
-        yield Rows(draw, lambda row: row.what, id="drawer-rows", empty=NOTHING)
+        yield Rows(draw_item, lambda row: row.what, id="drawer-rows", empty=NOTHING)
         yield Facts(clipped=True, id="want-facts")
 
     @property
@@ -69,28 +79,23 @@ class StockScreen(TagbenchScreen):
         row = self.rows.current
         self.query_one("#want-facts").display = row is not None
         if row is not None:
-            words = named(row.parts, self.tables) if row.parts else "nothing asks for it now"
-            self.query_one("#want-facts", Facts).show([Fact("for", [words])])
+            words = names_of(row.parts, self.tables) if row.parts else "nothing asks for it now"
+            self.query_one("#want-facts", Facts).show([Labelled("for", [words])])
 
-    @on(Opened)
-    def count(self, message: Opened[Needed]) -> None:
+    @on(RowOpened)
+    def count(self, message: RowOpened[Needed]) -> None:
         """Asks how many there are."""
-        from tagbench.screens.buy.drawer import DrawerDialog
-
         self.open_card(DrawerDialog(message.item))
 
     def action_add(self) -> None:
         """Asks for an item and how many there are."""
-        from tagbench.screens.buy.drawer import DrawerDialog
-
         self.open_card(DrawerDialog(None))
 
     def action_collect(self) -> None:
         """Wants all that is to be bought."""
         with self.refusing():
             wants = want_single_use(self.book)
-            self.catch_up()
-            self.tell(f"Wanted: {many(wants)}.")
+            self.finished(f"Wanted: {many(wants)}.")
 
     def action_drop(self) -> None:
         """Takes the line of the item away."""
@@ -98,16 +103,71 @@ class StockScreen(TagbenchScreen):
         if row is not None:
             with self.refusing():
                 gone = drop_stock(self.book, row.what)
-                self.catch_up()
-                self.tell(f"No stock is kept of {gone.what} any more.")
+                self.finished(f"No stock is kept of {gone.what} any more.")
 
 
-COLUMNS = ("wanted", "here", "coming", "to buy")
-SIZES = (-6, -4, -6, -6)
-
-
-def draw(row: Needed, width: int) -> list[str]:
+def draw_item(row: Needed, width: int) -> list[str]:
     """One line: the item and its four counts."""
     counts = (row.quantity, row.in_stock, row.on_order, row.to_buy)
     cells = [(str(count or "·"), size) for count, size in zip(counts, SIZES, strict=True)]
     return [columns(width, (row.what, 0), *cells, gap=2)]
+
+
+class DrawerDialog(FormDialog[str]):
+    """How many of an item are in the drawer; gives the words that say how many there are now."""
+
+    actions = (Action("enter", "save", "Save", "Writes the count down, from any field."),)
+
+    def __init__(self, row: Needed | None) -> None:
+        super().__init__()
+        self.heading = row.what if row else "In the drawer"
+        self._row = row
+
+    def body(self) -> ComposeResult:
+        yield Static(COUNTING, classes="words", markup=False)
+        if self._row is None:
+            yield Field("Item", id="item", example="cotter pin 3.2x32")
+        hint = str(self._row.in_stock) if self._row is not None else "20"
+        yield Field("How many", id="count", hint=hint, restrict=r"[+-]?[0-9]{0,5}")
+
+    def action_save(self) -> None:
+        """Writes the count down."""
+        with self.refusing():
+            what = self._row.what if self._row else self["item"].value
+            typed = self["count"].value
+            if typed in ("", "+", "-"):
+                raise BadInput("Say how many there are, for example 20.")
+            counted = move_stock if typed[0] in "+-" else count_stock
+            item = counted(self.book, what, int(typed))
+            self.dismiss(f"In the drawer: {item.quantity} × {item.what}.")
+
+
+class ShopScreen(TagbenchScreen):
+    """What is not ordered yet, by supplier, and the single-use items less what is in stock."""
+
+    screen_name = "shop"
+    CSS_PATH = stylesheets("field", "buy")
+    AUTO_FOCUS = "#shop-scroll"
+    actions = (
+        Action("p", "write", "Print", "Writes the list: a page to print, plain text, or a table."),
+    )
+
+    def body(self) -> ComposeResult:
+        with VerticalScroll(id="shop-scroll"):
+            yield Static("", id="shop-text", markup=False)
+
+    def show_book(self) -> None:
+        machine = chosen(self.tables)
+        words = NO_MACHINE
+        if machine is not None:
+            rows = shop_list(self.tables, machine.mark, self.book.now().date())
+            words = as_text(rows, self.tables)
+        self.query_one("#shop-text", Static).update(words)
+
+    def action_write(self) -> None:
+        """Asks for the file and writes the list."""
+        machine = chosen(self.tables)
+        if machine is None:
+            self.refuse(NO_MACHINE)
+        else:
+            self.open_card(ReportDialog("wants", machine))

@@ -8,26 +8,43 @@ from tagbench.book.operations import care
 from tagbench.book.operations.care_back import take_last_back
 from tagbench.records import CARE_STEPS, Part
 from tagbench.rules.care.lines import used_last
-from tagbench.screens.care.rows import marked_words
+from tagbench.screens.care.steps import SoakDialog, SoakOutDialog, StepDialog, marked_words
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.shared.multi_select import MultiSelectScreen
 from tagbench.screens.shared.part_words import named
 
 CARE_KEYS = (
-    Action("d", "mark('degreased')", "Degreased", "Degreased, with what was used last."),
-    Action("i", "mark('inspected')", "Inspected", "Inspected."),
-    Action("l", "mark('lubed')", "Lubed", "Lubed, with what that kind of part got last, or asks."),
-    Action("u", "mark('reuse')", "Reuse", "To be used again."),
-    Action("r", "mark('replace')", "Replace", "To be replaced; it goes on the want list."),
-    Action("b", "step_back", "Take back", "Takes back what was last done to the chosen parts."),
+    Action(
+        "d", "mark('degreased')", "Degreased", "Degreased, with what was used last.", writes=True
+    ),
+    Action("i", "mark('inspected')", "Inspected", "Inspected.", writes=True),
+    Action(
+        "l",
+        "mark('lubed')",
+        "Lubed",
+        "Lubed, with what that kind of part got last, or asks.",
+        writes=True,
+    ),
+    Action("u", "mark('reuse')", "Reuse", "To be used again.", writes=True),
+    Action(
+        "r", "mark('replace')", "Replace", "To be replaced; it goes on the want list.", writes=True
+    ),
+    Action(
+        "b",
+        "step_back",
+        "Take back",
+        "Takes back what was last done to the chosen parts.",
+        writes=True,
+    ),
     Action("s", "soak", "Soak", "Puts the chosen parts to soak, or takes them out.", False),
     Action("w", "with_words", "With", "A step with another substance or on another day.", False),
 )
-"""The care keys; they act on the marked parts, or on the one under the cursor."""
-
+"""The care keys; they act on the selected parts, or on the one under the cursor."""
 MORE_CARE_KEYS = (
     Action("c", "cautions", "Cautions", "All cautions, with their sources.", False),
-    Action("x", "old_piece", "Old gone", "The replaced old piece was let go.", show=False),
+    Action(
+        "x", "old_piece", "Old gone", "The replaced old piece was let go.", show=False, writes=True
+    ),
     Action("o", "part", "Part", "Opens the page of the part.", show=False),
 )
 
@@ -36,14 +53,14 @@ class CareScreen(MultiSelectScreen):
     """A screen on which parts are chosen and their care is marked."""
 
     @property
-    def chosen(self) -> list[Part]:
+    def selected(self) -> list[Part]:
         """The parts that a key acts on; none while there is nothing to choose."""
         return []
 
     def _some(self) -> list[Part]:
-        parts = self.chosen
+        parts = self.selected
         if not parts:
-            self.refuse("Choose a part first; Space marks several, on a heading all under it.")
+            self.refuse("Choose a part first; Space selects several, on a heading all under it.")
         return parts
 
     def action_mark(self, what: str) -> None:
@@ -59,8 +76,6 @@ class CareScreen(MultiSelectScreen):
                 self.finished(marked_words(changed, what, with_what))
 
     def _ask(self, parts: Sequence[Part], what: str) -> None:
-        from tagbench.screens.care.step import StepDialog
-
         self.open_card(StepDialog(parts, what))
 
     def action_with_words(self) -> None:
@@ -80,8 +95,6 @@ class CareScreen(MultiSelectScreen):
 
     def action_soak(self) -> None:
         """Opens the card for the soak: in, or out when all of them soak."""
-        from tagbench.screens.care.soak import SoakDialog, SoakOutDialog
-
         parts = self._some()
         soaking = [part for part in parts if part.soak is not None]
         if soaking and len(soaking) < len(parts):

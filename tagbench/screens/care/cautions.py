@@ -14,12 +14,12 @@ from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine
 from tagbench.rules.care.cautions import DEFER, DEFER_WHOLE, Caution, all_cautions
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.facts import Section, Sections
 from tagbench.screens.widgets.rows import Rows
-from tagbench.screens.widgets.sections import Section, Sections
 
 NO_MACHINE = "There is no machine yet; take a first part off, then cautions can be marked seen."
 
@@ -66,8 +66,8 @@ class CautionsScreen(TagbenchScreen):
             self.query_one("#caution-rows", Sections).show(at_length(caution))
             self.query_one("#caution-full").scroll_home(animate=False)
 
-    @on(Opened)
-    def seen(self, message: Opened[Caution]) -> None:
+    @on(RowOpened)
+    def seen(self, message: RowOpened[Caution]) -> None:
         """Acknowledges a caution for the machine, or shows it at full length again."""
         machine, name = self.machine, message.item.id
         if machine is None:

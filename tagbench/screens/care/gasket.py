@@ -21,13 +21,13 @@ from tagbench.rules.buying.gaskets import (
 )
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.shared.part_words import named
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
 
 
-class GasketDialog(TagbenchDialog[str]):
+class GasketDialog(FormDialog[str]):
     """Gives the words that say what is to make, or was made."""
 
     CSS_PATH = stylesheets("field", "card", "care")
@@ -42,12 +42,15 @@ class GasketDialog(TagbenchDialog[str]):
         super().__init__()
         self.heading = f"To make: {named([part])}"
         self._code = part.code
+        self.unsaved_name = f"gasket {part.code}"
 
     def body(self) -> ComposeResult:
-        yield Field("Material", id="material", hint=MATERIALS[0], suggester=KnownWords(self._known))
-        yield Field("Thickness", id="thickness", hint="0.5 mm")
-        yield Field("Outside", id="size", hint="120 x 80 mm")
-        yield Field("Holes", id="holes", hint="4x M6; 1x 38 mm")
+        yield Field(
+            "Material", id="material", example=MATERIALS[0], suggester=KnownWords(self._known)
+        )
+        yield Field("Thickness", id="thickness", example="0.5 mm")
+        yield Field("Outside", id="size", example="120 x 80 mm")
+        yield Field("Holes", id="holes", example="4x M6; 1x 38 mm", takes_list=True)
         with VerticalScroll(id="cut-scroll"):
             yield Static("", id="cut-list")
 
@@ -61,9 +64,6 @@ class GasketDialog(TagbenchDialog[str]):
         self["thickness"].value = f"{gasket.thickness_mm:g} mm"
         self["size"].value = size_words(gasket)
         self["holes"].value = holes_words(gasket)
-
-    def __getitem__(self, name: str) -> Field:
-        return self.query_one(f"#{name}-field", Field)
 
     @property
     def part(self) -> Part:
@@ -92,7 +92,6 @@ class GasketDialog(TagbenchDialog[str]):
             words = Content("\n".join([*lines, "", *tips]))
         self.query_one("#cut-list", Static).update(words)
 
-    @on(Input.Submitted)
     def action_save(self) -> None:
         """Puts the measures down."""
         with self.refusing():

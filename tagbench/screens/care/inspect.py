@@ -2,36 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from datetime import datetime
 
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
+from textual.content import Content
 from textual.widgets import Static
 
 from tagbench.book.operations.measuring import drop_reading
-from tagbench.records import Part, Reading
+from tagbench.records import Part, Reading, Tables
+from tagbench.rules.buying.gaskets import cut_list
 from tagbench.rules.care.cautions import cautions_for, seen_cautions
+from tagbench.rules.care.inspecting import kind_of
+from tagbench.rules.care.lines import done_to
+from tagbench.rules.care.proposal import proposal
+from tagbench.rules.care.readings import usual_readings
 from tagbench.rules.care.words import work_on
-from tagbench.rules.scan import Opened as Tag
+from tagbench.rules.describe.care import describe_reading
+from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, counted
+from tagbench.rules.scan import Opened
 from tagbench.screens.care.actions import CARE_KEYS, MORE_CARE_KEYS, CareScreen
-from tagbench.screens.care.inspect_page import (
-    ELSE,
-    draw_reading,
-    further,
-    heading,
-    look_for,
-    proposal_words,
-    reading_rows,
-)
+from tagbench.screens.care.cards import KindDialog, NumbersDialog, ReadingDialog
+from tagbench.screens.care.gasket import GasketDialog
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.multi_select import second_bar
+from tagbench.screens.shared.part_words import numbers_lines
+from tagbench.screens.widgets.bars import KeyBar
 from tagbench.screens.widgets.caution_lines import CautionLines
-from tagbench.screens.widgets.keybar import KeyBar
+from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.facts import Section, Sections
 from tagbench.screens.widgets.rows import Rows
-from tagbench.screens.widgets.sections import Sections
 
 ABOUT_PART = (
     Action("n", "numbers", "Numbers", "Part numbers: which one to order, where else used.", False),
@@ -42,6 +46,11 @@ MEASURE = Action("enter", "", "Measure", "Writes down the reading under the curs
 KIND = Action("k", "kind", "Kind", "Says what kind of part it is.", False)
 SECOND_BAR = second_bar((MEASURE, *ABOUT_PART, *CARE_KEYS[-2:], KIND, MORE_CARE_KEYS[0]))
 """What has no room in the key bar at the foot."""
+ELSE = Reading(what="measure something else")
+"""The last row, which is no reading yet."""
+UNKNOWN_KIND = "Nothing is known of this kind of part; K names a kind that is like it."
+ROOMY = 100
+"""From so many columns on the uncertainty of the tool has room."""
 
 
 class InspectScreen(CareScreen):
@@ -55,7 +64,13 @@ class InspectScreen(CareScreen):
         *CARE_KEYS,
         *ABOUT_PART,
         KIND,
-        Action("delete", "drop", "Drop reading", "Takes the reading off the part.", show=False),
+        Action(
+            "delete,backspace",
+            "drop",
+            "Drop reading",
+            "Takes the reading off the part.",
+            show=False,
+        ),
         Action("left", "other(-1)", "Part before", "Goes to the part before.", show=False),
         Action("right", "other(1)", "Next part", "Goes to the next part of the list."),
         *MORE_CARE_KEYS,
@@ -87,7 +102,7 @@ class InspectScreen(CareScreen):
         return self.tables.parts.get(self.code)
 
     @property
-    def chosen(self) -> list[Part]:
+    def selected(self) -> list[Part]:
         """The part."""
         return [self.part] if self.part is not None else []
 
@@ -136,7 +151,7 @@ class InspectScreen(CareScreen):
         else:
             self.refuse(f"That was the {'first' if by < 0 else 'last'} part of the list.")
 
-    def takes_scan(self, opened: Tag) -> bool:
+    def takes_scan(self, opened: Opened) -> bool:
         """A scanned part comes on the bench."""
         if opened.kind == "part":
             self.turn_to(opened.code)
@@ -144,11 +159,9 @@ class InspectScreen(CareScreen):
 
     # Cards
 
-    @on(Opened)
-    def measure(self, message: Opened[Reading]) -> None:
+    @on(RowOpened)
+    def measure(self, message: RowOpened[Reading]) -> None:
         """Asks for the reading of the row."""
-        from tagbench.screens.care.reading import ReadingDialog
-
         if self.part is not None:
             self.open_card(ReadingDialog(self.part, None if message.item is ELSE else message.item))
 
@@ -162,25 +175,85 @@ class InspectScreen(CareScreen):
 
     def action_kind(self) -> None:
         """Asks what kind of part it is."""
-        from tagbench.screens.care.kind_picker import KindDialog
-
         if self.part is not None:
             self.open_card(KindDialog(self.part))
 
     def action_numbers(self) -> None:
         """Opens the part numbers."""
-        from tagbench.screens.care.numbers import NumbersDialog
-
         if self.part is not None:
             self.open_card(NumbersDialog(self.part))
 
     def action_gasket(self) -> None:
         """Opens the gasket to make."""
-        from tagbench.screens.care.gasket import GasketDialog
-
         if self.part is not None:
             self.open_card(GasketDialog(self.part))
 
     async def action_photos(self) -> None:
         """Opens the pictures of the part."""
         await self.bench_app.open_screen("part photos", self.code)
+
+
+def heading(part: Part, now: datetime) -> Content:
+    """Code, name, kind; where from; what was done."""
+    kind = kind_of(part)
+    return Content.from_markup(
+        "[bold $primary]$code[/]   [bold]$name[/]   [$quiet]$kind[/]\n$from_where\n$done",
+        code=part.code,
+        name=counted(part),
+        kind=kind.name if kind is not None else "kind not known",
+        from_where=came_from(part) or NO_ASSEMBLY,
+        done=done_to(part, now),
+    )
+
+
+def look_for(part: Part) -> Iterator[Section]:
+    """What to look for, by kind of part."""
+    kind = kind_of(part)
+    lines = list(kind.look_for) if kind is not None else [UNKNOWN_KIND]
+    if kind is not None and kind.lube:
+        lines.append(f"usually lubed with {kind.lube}")
+    if kind is not None and kind.renew:
+        lines.append("usually renewed at every rebuild")
+    yield "Look for (common practice; the maker's manual first)", lines
+
+
+def reading_rows(part: Part) -> list[Reading]:
+    """The readings it has, those usual for its kind, and a row for something else."""
+    return [*part.readings, *usual_readings(part), ELSE]
+
+
+def draw_reading(part: Part, reading: Reading, width: int) -> list[str]:
+    """One line: what, the figures, the limit, what that means."""
+    if reading is ELSE:
+        return [f"+ {reading.what}"]
+    roomy, told = width > ROOMY, describe_reading(part, reading)
+    figures, limit = told.values.words, told.limit.words or "no limit known"
+    says = told.says.rstrip(".")
+    if not roomy:
+        figures, says = figures.partition(" ±")[0], says.removesuffix(" the limit")
+    sizes = (26, 16, 30) if roomy else (15, 14, 19)
+    cells = zip((figures, limit, says), sizes, strict=True)
+    return [columns(width, (reading.what, 0), *cells, gap=2)]
+
+
+def proposal_words(part: Part) -> str:
+    """What the readings propose, and who decides."""
+    said = proposal(part)
+    why = "; ".join(why.rstrip(".") for why in said.why)
+    if said.verdict == "undecided":
+        return f"No proposal ({why}); you decide."
+    return f"Proposed: {said.verdict} ({why}); you decide."
+
+
+def further(part: Part, tables: Tables) -> Iterator[Section]:
+    """Part numbers, the gasket to make, pictures: the sections with something in them."""
+    if part.part_numbers:
+        yield "Part numbers", numbers_lines(part, tables)
+    if part.make is not None:
+        yield "To make", cut_list(part.make, part.quantity)
+    if part.photos:
+        moments = [photo.moment or "undated" for photo in part.photos]
+        counts = ", ".join(f"{moments.count(one)} {one}" for one in dict.fromkeys(moments))
+        yield "Pictures", [counts]
+    if part.note:
+        yield "Note", part.note.splitlines()

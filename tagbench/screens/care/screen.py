@@ -2,49 +2,47 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
+
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Static
 
-from tagbench.book.operations.machines import chosen as chosen_machine
-from tagbench.records import Part
+from tagbench.book.operations.machines import chosen
+from tagbench.records import Part, Tables
+from tagbench.rules.bins import kept_in_words
 from tagbench.rules.care.cautions import Caution, cautions_for_all, seen_cautions
-from tagbench.rules.care.lines import done_to, standing_in_care, used_last
-from tagbench.rules.care.words import FILTERS, counted, filtered, waiting_codes, work_on
-from tagbench.rules.scan import Opened as Tag
+from tagbench.rules.care.lines import by_assembly, done_to, standing_in_care, used_last
+from tagbench.rules.care.words import FILTERS, counted, filtered, marks, waiting_codes, work_on
+from tagbench.rules.describe.phrases import NO_ASSEMBLY, titled
+from tagbench.rules.scan import Opened
 from tagbench.screens.care.actions import CARE_KEYS, MORE_CARE_KEYS, CareScreen
-from tagbench.screens.care.rows import (
-    Row,
-    clean_counts,
-    draw_heading,
-    draw_part,
-    row_key,
-    under_headings,
-    where,
-)
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.multi_select import second_bar
+from tagbench.screens.widgets.bars import KeyBar
 from tagbench.screens.widgets.caution_lines import CautionLines
-from tagbench.screens.widgets.group_rows import GroupRows
-from tagbench.screens.widgets.grouped import Heading
-from tagbench.screens.widgets.keybar import KeyBar
-from tagbench.screens.widgets.views import View
-from tagbench.screens.widgets.wrapped_views import WrappedViews
+from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.group_rows import GroupRows, Heading
+from tagbench.screens.widgets.views import View, WrappedViews
 
 WARNED_OF = 100
-"""Cautions are looked up for so many of the marked parts."""
+"""Cautions are looked up for so many of the selected parts."""
 NOTHING = "No part is in this list."
-
 IN_THE_LIST = (
     Action("enter", "", "Inspect", "Opens the part: what to look for and to measure.", False),
-    Action("space", "", "Mark", "Marks a part; on a heading all under it.", show=False),
+    Action("space", "", "Select", "Selects a part; on a heading all under it.", show=False),
     Action("left", "turn(-1)", "Lists", "Goes to the list before.", show=False),
 )
 SECOND_BAR = second_bar((*IN_THE_LIST, *CARE_KEYS[-2:], *MORE_CARE_KEYS))
 """What has no room in the key bar at the foot."""
+ROOMY = 90
+"""From so many columns on a row also says where the part is kept."""
+STANDING, WHERE = 26, 26
+"""Columns for where the part stands in its care, and for where it is kept."""
+Row = Part | Heading
 
 
 class CleanScreen(CareScreen):
@@ -56,7 +54,7 @@ class CleanScreen(CareScreen):
     actions = (
         *CARE_KEYS,
         *IN_THE_LIST,
-        Action("m", "mark_all", "Mark all", "Marks all parts of the list.", show=False),
+        Action("m", "select_all", "Select all", "Selects all parts of the list.", show=False),
         Action("a", "group", "By assembly", "By assembly, or as one list.", show=False),
         Action("right", "turn(1)", "Next list", "Goes to the next list.", show=False),
         *MORE_CARE_KEYS,
@@ -71,7 +69,7 @@ class CleanScreen(CareScreen):
 
     def body(self) -> ComposeResult:
         yield WrappedViews([name.capitalize() for name in FILTERS])
-        yield GroupRows(self.draw, row_key, id="clean-rows", empty=NOTHING, markable=True)
+        yield GroupRows(self.draw, row_key, id="clean-rows", empty=NOTHING, selectable=True)
         yield Static("", id="done-to", markup=False)
         yield CautionLines()
         yield KeyBar(SECOND_BAR, id="keys-more")
@@ -98,7 +96,7 @@ class CleanScreen(CareScreen):
         self.show_about()
 
     def _parts(self) -> list[Part]:
-        machine = chosen_machine(self.tables)
+        machine = chosen(self.tables)
         return self.tables.parts_of(machine.mark) if machine else []
 
     def _rows(self) -> list[Row]:
@@ -116,7 +114,7 @@ class CleanScreen(CareScreen):
     @on(Moved)
     def show_about(self) -> None:
         """Says beneath the list what was done to the part, and the cautions for what comes next."""
-        parts = self.chosen[:WARNED_OF]
+        parts = self.selected[:WARNED_OF]
         self.query_one("#done-to").display = bool(parts)
         cautions: list[Caution] = []
         if parts:
@@ -127,29 +125,29 @@ class CleanScreen(CareScreen):
         self.query_one(CautionLines).show(cautions, seen)
 
     def _about(self, part: Part) -> str:
-        marked = len(self.rows.marked)
-        if marked:
-            return f"{marked} marked; a key acts on {'all of them' if marked > 1 else 'it'}."
+        selected = len(self.rows.selected_keys)
+        if selected:
+            return f"{selected} selected; a key acts on {'all of them' if selected > 1 else 'it'}."
         return f"{part.code}: {done_to(part, self.book.now())}"
 
     # Choosing
 
     @property
-    def chosen(self) -> list[Part]:
-        """The marked parts, else the one under the cursor."""
+    def selected(self) -> list[Part]:
+        """The selected parts, else the one under the cursor."""
         rows, parts = self.rows, self.tables.parts
-        if rows.marked:
+        if rows.selected_keys:
             shown = (item.code for item in rows.items if isinstance(item, Part))
-            return [parts[code] for code in shown if code in rows.marked and code in parts]
+            return [parts[code] for code in shown if code in rows.selected_keys and code in parts]
         here = rows.current
         return [parts[here.code]] if isinstance(here, Part) and here.code in parts else []
 
     def clear_selection(self) -> None:
-        self.rows.marked.clear()
+        self.rows.selected_keys.clear()
 
-    def action_mark_all(self) -> None:
-        """Marks all parts of the list, or takes all marks away."""
-        self.rows.mark_all()
+    def action_select_all(self) -> None:
+        """Selects all parts of the list, or none of them."""
+        self.rows.select_all()
         self.show_about()
 
     def action_turn(self, by: int) -> None:
@@ -172,8 +170,8 @@ class CleanScreen(CareScreen):
         self._grouped = not self._grouped
         self.rows.show(self._rows())
 
-    @on(Opened)
-    async def open_row(self, message: Opened[Row]) -> None:
+    @on(RowOpened)
+    async def open_row(self, message: RowOpened[Row]) -> None:
         """Opens the part for inspection; folds or unfolds an assembly."""
         if isinstance(message.item, Heading):
             self._folded ^= {message.item.name}
@@ -183,11 +181,11 @@ class CleanScreen(CareScreen):
             codes = [item.code for item in self.rows.items if isinstance(item, Part)]
             await self.bench_app.open_screen("inspect", message.item.code, codes)
 
-    def takes_scan(self, opened: Tag) -> bool:
+    def takes_scan(self, opened: Opened) -> bool:
         """A scanned part comes under the cursor, ready for one of the keys."""
         if opened.kind != "part" or not isinstance(opened.record, Part):
             return False
-        machine = chosen_machine(self.tables)
+        machine = chosen(self.tables)
         if machine is None or opened.record.machine != machine.mark:
             return False
         if not self.rows.find(opened.code):
@@ -197,3 +195,47 @@ class CleanScreen(CareScreen):
             self.rows.find(opened.code)
         self.tell(f"{opened.record.name} {opened.code}.")
         return True
+
+
+def row_key(row: Row) -> str:
+    """The code, or the key of the heading."""
+    return row.key if isinstance(row, Heading) else row.code
+
+
+def under_headings(parts: Iterable[Part], folded: Collection[str]) -> list[Row]:
+    """The parts under the headings of their assemblies; those of folded ones left out."""
+    rows: list[Row] = []
+    for group in by_assembly(parts):
+        name = group.assembly or NO_ASSEMBLY.capitalize()
+        rows.append(Heading(name, len(group.parts), name in folded))
+        rows += () if name in folded else group.parts
+    return rows
+
+
+def clean_counts(parts: Iterable[Part]) -> dict[str, str]:
+    """Heading → how many parts of the assembly are clean, in words."""
+    return {
+        group.assembly or NO_ASSEMBLY.capitalize(): f"{group.clean} of {len(group.parts)} clean"
+        for group in by_assembly(parts)
+    }
+
+
+def draw_heading(heading: Heading, clean: str, width: int) -> str:
+    """The heading, and above the column of the parts how many are clean."""
+    more = [("", WHERE)] if width > ROOMY else []
+    return columns(width, (heading.words, 0), (clean, STANDING), *more, gap=2)
+
+
+def draw_part(part: Part, standing: str, aside: str, width: int) -> str:
+    """Code, marks, what, where it stands; `aside` only when there is room."""
+    cells = [(part.code, 9), (marks(part), 5), (titled(part), 0), (standing, STANDING)]
+    if width > ROOMY:
+        cells.append((aside, WHERE))
+    return columns(width, *cells, gap=2)
+
+
+def where(part: Part, tables: Tables) -> str:
+    """The bag or box it is in, without what holds that; nothing on the machine or in no bin."""
+    if not part.bin or part.fitted != "off":
+        return ""
+    return kept_in_words(part.bin, tables.bins).split(", ")[0]

@@ -12,7 +12,7 @@ from tagbench.rules.count.closing import OpenLine, open_lines, unexplained
 from tagbench.rules.count.identity import count
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Moved
-from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.columns import columns, cut
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
@@ -20,7 +20,7 @@ from tagbench.screens.widgets.rows import Rows
 CLEAN = "Nothing missing, nothing left over. Enter closes the machine."
 
 
-class ClosingDialog(TagbenchDialog[str]):
+class ClosingDialog(FormDialog[str]):
     """Gives words that say that it is closed. What was typed is kept in `reasons` (key → why)."""
 
     AUTO_FOCUS = ""  # with a clean count there is nothing to type, and Enter belongs to the card
@@ -44,7 +44,7 @@ class ClosingDialog(TagbenchDialog[str]):
         yield Field("Why", id="reason", hint="why it is closed all the same")
 
     def on_mount(self) -> None:
-        lines = open_lines(count(self.tables, self._mark))
+        lines = open_lines(count(self.tables, self._mark, self.book.now().date()))
         self.query_one(Rows).show(lines)
         self.query_one(Rows).display = self.query_one(Field).display = bool(lines)
         if lines:
@@ -92,7 +92,6 @@ class ClosingDialog(TagbenchDialog[str]):
         self.show_reason()
         rows.refresh()
 
-    @on(Input.Submitted)
     def action_save(self) -> None:
         """Saves the reason and goes to the next line; closes when there is no line."""
         line = self.query_one(Rows).current

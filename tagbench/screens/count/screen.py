@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Sequence
+
 from rich.text import Text
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.widgets import Static
 
@@ -12,35 +14,35 @@ from tagbench.book.operations.closing import reopen_machine
 from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.count.closing import OpenLine, open_lines
 from tagbench.rules.count.identity import Bag, Count, ThreadCount, count
 from tagbench.rules.count.mixed_threads import mixed_threads
-from tagbench.screens.count.lists import (
-    BAGS,
-    OPEN,
-    SAYS,
-    THREADS,
-    Line,
-    Row,
-    balance,
-    closed_words,
-    row_key,
-    rows,
-    subject,
-    views,
-)
+from tagbench.rules.describe.count import CountLine, describe_count
+from tagbench.screens.count.closing import ClosingDialog
+from tagbench.screens.count.explain import ExplainDialog
+from tagbench.screens.count.found import FoundDialog
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.registry import FIT, MEASURE_SETTING
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.base import TagbenchScreen
+from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.shared.report import ReportDialog
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.group_rows import GroupRows
-from tagbench.screens.widgets.grouped import Heading
-from tagbench.screens.widgets.views import Views
+from tagbench.screens.widgets.group_rows import GroupRows, Heading, grouped
+from tagbench.screens.widgets.views import View, Views
 
+REOPENING = "{} is closed. Open it again? The written reasons are dropped."
 LONG = 8
 """A kind with more open lines than this is folded at first, so that none hides the others."""
+OPEN, THREADS, BAGS = "Open", "Fasteners", "Bags"
+SAYS = {
+    OPEN: "What is not accounted for yet. Enter goes to where it is put right.",
+    THREADS: "Every fastener that came out: out = back + in the bag + away + lost.",
+    BAGS: "Bags and boxes that are not empty yet. Enter opens one.",
+}
+"""List → what it is, in a sentence."""
+Item = CountLine | ThreadCount | Bag
+Row = Item | Heading
 
 
 class CountScreen(TagbenchScreen):
@@ -61,6 +63,8 @@ class CountScreen(TagbenchScreen):
     def __init__(self) -> None:
         super().__init__()
         self._count: Count | None = None
+        self._open_lines: tuple[CountLine, ...] = ()
+        """What is open."""
         self._folded: set[str] | None = None
         self._reasons: dict[str, str] = {}
         """Reasons that were typed for closing, kept while tagbench is open."""
@@ -77,7 +81,7 @@ class CountScreen(TagbenchScreen):
         return chosen(self.tables)
 
     @property
-    def rows(self) -> GroupRows[Line]:
+    def rows(self) -> GroupRows[Item]:
         """The open list."""
         return self.query_one("#count-rows", GroupRows)
 
@@ -87,22 +91,26 @@ class CountScreen(TagbenchScreen):
         machine = self.machine
         if machine is None:
             return
-        self._count = count(self.tables, machine.mark)
+        self._count = count(self.tables, machine.mark, self.book.now().date())
+        told = describe_count(self._count, machine)
+        self._open_lines = told.lines
         if self._folded is None:
-            kinds = rows(self._count, OPEN, ())
+            kinds = rows(self._count, self._open_lines, OPEN, ())
             self._folded = {
                 row.name for row in kinds if isinstance(row, Heading) and row.count > LONG
             }
-        words = closed_words(machine, len(open_lines(self._count)))
-        self.query_one("#balance", Static).update(f"{balance(self._count)}\n{words}")
-        self.query_one(Views).show(views(self._count))
+        way_on = "" if told.lines or machine.closed else " C closes the machine."
+        sums = f"{told.parts.words}\n{told.fasteners.words}\n{told.stands.words}{way_on}"
+        self.query_one("#balance", Static).update(sums)
+        counts = (len(self._open_lines), len(self._count.threads), len(self._count.bags))
+        self.query_one(Views).show(list(map(View, (OPEN, THREADS, BAGS), counts)))
         self._show_rows()
 
     def _show_rows(self, *, first: bool = False) -> None:
         if self._count is None:
             return
         view = self.query_one(Views).current
-        shown = rows(self._count, view, self._folded or ())
+        shown = rows(self._count, self._open_lines, view, self._folded or ())
         if first or not self.rows.items:
             self.rows.show_first(shown)
         else:
@@ -122,7 +130,8 @@ class CountScreen(TagbenchScreen):
             return [Text(row.words, style="bold")]
         if isinstance(row, ThreadCount):
             figures = (f"{row.out} out", f"{row.back} back", f"{row.in_bag} in bag")
-            cells = [(figure, -11) for figure in (*figures, f"{row.lost} lost")]
+            away = [f"{row.away} away"] if row.away else []
+            cells = [(figure, -11) for figure in (*figures, *away, f"{row.lost} lost")]
             return [columns(width, (row.thread, 0), *cells, gap=1)]
         if isinstance(row, Bag):
             where = kept_in_words(row.bin, self.tables.bins)
@@ -142,83 +151,82 @@ class CountScreen(TagbenchScreen):
         self.query_one(Views).open(name)
         self._show_rows(first=True)
 
-    @on(Opened)
-    async def open_row(self, message: Opened[Row]) -> None:
+    @on(RowOpened)
+    async def open_row(self, message: RowOpened[Row]) -> None:
         """Goes to where a line is put right; folds or unfolds a heading; opens a bag."""
         row = message.item
         if isinstance(row, Heading):
             self._folded = (self._folded or set()) ^ {row.name}
             self._show_rows()
-        elif isinstance(row, OpenLine):
+        elif isinstance(row, CountLine):
             self._put_right(row)
         elif isinstance(row, Bag) and row.bin:
             await self.bench_app.open_code(row.bin)
         elif isinstance(row, Bag):
             self.open_card(FIT(row.parts[0].code))
 
-    def _put_right(self, line: OpenLine) -> None:
-        about = subject(line)
-        if about.kind == "setting":
-            self.open_card(MEASURE_SETTING(int(about.about)))
-        elif about.kind == "old":
-            self._ask_for_old_piece(about.about)
+    def _put_right(self, line: CountLine) -> None:
+        kind = line.key.partition(":")[0]
+        if kind == "setting":
+            self.open_card(MEASURE_SETTING(int(line.about)))
+        elif kind == "old":
+            self._ask_for_old_piece(line.about)
+        elif kind == "found":
+            self.open_card(ExplainDialog(int(line.about)))
         else:
-            self.open_card(FIT(about.about))
+            self.open_card(FIT(line.about))
 
-    def _ask_for_old_piece(self, code: str) -> None:
-        from tagbench.screens.shared.confirm import ConfirmDialog
-
-        def answered(sure: bool | None) -> None:
-            if sure:
-                with self.refusing():
-                    old_piece_gone(self.book, [code])
-                    self.catch_up()
-
+    @work(group=CARDS)
+    async def _ask_for_old_piece(self, code: str) -> None:
         words = f"Is the old {self.tables.parts[code].name} {code} out of the workshop?"
-        self.app.push_screen(ConfirmDialog("Old piece", words, "It is gone"), answered)
+        if await confirmed(self, "Old piece", words, "It is gone"):
+            with self.refusing():
+                old_piece_gone(self.book, [code])
+                self.catch_up()
 
     # Cards
 
-    def action_found(self) -> None:
+    @work(group=CARDS)
+    async def action_found(self) -> None:
         """Asks for the fastener and goes to the part that misses it."""
-        from tagbench.screens.count.found import FoundDialog
-
-        def chosen_part(code: str | None) -> None:
+        if (machine := self.machine) is not None:
+            code = await self.ask(FoundDialog(machine))
             if code is not None:
                 self.open_card(FIT(code))
 
-        machine = self.machine
-        if machine is not None:
-            self.app.push_screen(FoundDialog(machine), chosen_part)
-
-    def action_close_machine(self) -> None:
+    @work(group=CARDS)
+    async def action_close_machine(self) -> None:
         """Opens the card for closing; a closed machine is opened again."""
-        from tagbench.screens.count.closing import ClosingDialog
-
         machine = self.machine
         if machine is None:
             self.refuse("There is no machine yet; F2 starts one with the first part.")
         elif machine.closed is None:
             self.open_card(ClosingDialog(machine.mark, self._reasons))
-        else:
-            self._ask_to_reopen(machine)
-
-    def _ask_to_reopen(self, machine: Machine) -> None:
-        from tagbench.screens.shared.confirm import ConfirmDialog
-
-        def answered(sure: bool | None) -> None:
-            if sure:
-                with self.refusing():
-                    reopen_machine(self.book, machine.mark)
-                    self.catch_up()
-
-        words = f"{machine.name} is closed. Open it again? The written reasons are dropped."
-        self.app.push_screen(ConfirmDialog("Open again", words, "Open again"), answered)
+        elif await confirmed(self, "Open again", REOPENING.format(machine.name), "Open again"):
+            with self.refusing():
+                reopen_machine(self.book, machine.mark)
+                self.catch_up()
 
     def action_print(self) -> None:
         """Asks for the file and writes the count sheet."""
-        from tagbench.screens.shared.report import ReportDialog
-
         machine = self.machine
         if machine is not None:
             self.open_card(ReportDialog("count", machine))
+
+
+def rows(
+    counted: Count, lines: Sequence[CountLine], view: str, folded: Collection[str]
+) -> list[Row]:
+    """The rows of a list; open lines under a heading for each kind."""
+    if view == THREADS:
+        return list(counted.threads)
+    if view == BAGS:
+        return list(counted.bags)
+    return [*grouped(lines, lambda line: line.heading, folded)]
+
+
+def row_key(row: Row) -> str:
+    """What a row is known by while the book changes."""
+    if isinstance(row, ThreadCount):
+        return row.thread
+    return row.bin if isinstance(row, Bag) else row.key

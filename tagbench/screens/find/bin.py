@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Static
 
-from tagbench.book.operations.bins import move_bin
+from tagbench.book.operations.bins import move_bin, rename_bin
 from tagbench.book.operations.tagging import queue
 from tagbench.records import Bin, Part
 from tagbench.rules.bins import bin_words, inside, kept_in_words
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
-from tagbench.screens.shared.base import TagbenchScreen
+from tagbench.screens.frame.messages import RowOpened
+from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
 
 
@@ -25,7 +27,8 @@ class BinScreen(TagbenchScreen):
     AUTO_FOCUS = "#inside"
     actions = (
         Action("enter", "", "Open", "Opens what is under the cursor."),
-        Action("ctrl+b", "move", "Move", "Puts the bin into another one."),
+        Action("ctrl+b,ctrl+v", "move", "Move", "Puts the bin into another one."),
+        Action("ctrl+e", "rename", "Rename", "Changes what is written on the bin."),
         Action("ctrl+r", "queue_tag", "Tag", "Queues its tag to be printed again."),
     )
 
@@ -71,30 +74,55 @@ class BinScreen(TagbenchScreen):
         self.query_one("#bin-heading", Static).update(words)
         self.query_one("#inside", Rows).show([*held.bins, *held.parts])
 
-    @on(Opened)
-    async def open_inside(self, message: Opened[Bin | Part]) -> None:
+    @on(RowOpened)
+    async def open_inside(self, message: RowOpened[Bin | Part]) -> None:
         """Opens the bin or part."""
         await self.bench_app.open_code(message.item.code)
 
-    def action_move(self) -> None:
+    @work(group=CARDS)
+    async def action_move(self) -> None:
         """Asks for the bin that holds it from now on."""
-        from tagbench.screens.shared.bin_picker import BinDialog
+        from tagbench.screens.shared.pickers import BinDialog
 
-        self.app.push_screen(BinDialog(), self._move_to)
-
-    def _move_to(self, text: str | None) -> None:
+        text = await self.ask(BinDialog())
         if text is not None:
             with self.refusing():
                 move_bin(self.book, self.code, text)
-                self.catch_up()
-                self.tell(f"{self.code} is now kept in {text or 'no other bin'}.")
+                self.finished(f"{self.code} is now kept in {text or 'no other bin'}.")
+
+    def action_rename(self) -> None:
+        """Asks for another name."""
+        if self.code in self.tables.bins:
+            self.open_card(RenameDialog(self.tables.bins[self.code]))
 
     def action_queue_tag(self) -> None:
         """Queues the tag of the bin."""
         with self.refusing():
             queue(self.book, [self.code])
-            self.catch_up()
-            self.tell(f"The tag of {self.code} waits to be printed.")
+            self.finished(f"The tag of {self.code} waits to be printed.")
+
+
+class RenameDialog(FormDialog[str]):
+    """Gives words that say what the bin is called now."""
+
+    actions = (Action("enter", "save", "Save", "Gives the bin this name."),)
+
+    def __init__(self, bin_: Bin) -> None:
+        super().__init__()
+        self.heading = f"Name of {bin_.code}"
+        self._bin = bin_
+
+    def body(self) -> ComposeResult:
+        yield Field("Name", id="bin-name", hint="what is written on it")
+
+    def on_mount(self) -> None:
+        self["bin-name"].value = self._bin.name
+
+    def action_save(self) -> None:
+        """Writes the name down; its tag is queued to be printed again by hand."""
+        with self.refusing():
+            after = rename_bin(self.book, self._bin.code, self["bin-name"].value)
+            self.dismiss(f"{after.code} is called {after.name} now; Ctrl+R prints its tag again.")
 
 
 def draw_inside(one: Bin | Part, width: int) -> list[str]:

@@ -11,7 +11,7 @@ from tagbench.records import Part
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.find.index import Found
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.widgets.columns import columns, cut
@@ -38,7 +38,7 @@ class FindScreen(TagbenchScreen):
     )
 
     def body(self) -> ComposeResult:
-        yield Field("What for?", id="words", hint=HINT)
+        yield Field("What for?", id="words", example=HINT)
         yield Static("", id="how-many", classes="quiet", markup=False)
         yield Rows(
             self.draw_found,
@@ -102,8 +102,8 @@ class FindScreen(TagbenchScreen):
         """Empties the field."""
         self.turn_to("")
 
-    @on(Opened)
-    async def open_found(self, message: Opened[Found]) -> None:
+    @on(RowOpened)
+    async def open_found(self, message: RowOpened[Found]) -> None:
         """Opens the part."""
         await self.bench_app.open_code(message.item.part.code)
 

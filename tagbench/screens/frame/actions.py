@@ -13,19 +13,23 @@ Escape or backspace) and those that edit a field.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from textual.binding import Binding, BindingType
 
 from tagbench.screens.frame.registry import SCREENS
 
-TERMINAL_KEYS = frozenset(f"ctrl+{letter}" for letter in "sqzhimj")
-"""Keys no action may use: flow control, job control, backspace, Tab and Enter in disguise."""
+TERMINAL_KEYS = frozenset(f"ctrl+{letter}" for letter in "sqhimj")
+"""Keys no action may use: flow control, backspace, Tab and Enter in disguise."""
+TAKEN_KEYS = frozenset(["ctrl+a", "ctrl+b", "f10", "f11", "f12"])
+"""Keys that a common multiplexer, desktop or terminal takes: what stands on one has a second key,
+or is among what Ctrl+G lists."""
 FIELD_KEYS = frozenset(f"ctrl+{letter}" for letter in "adekuvwx")
 """Keys that edit a field; no action of a screen with fields may use them."""
 
 
+@dataclass(frozen=True, init=False)
 class Action(Binding):
     """A binding of Textual's with a sentence for the help.
 
@@ -34,6 +38,9 @@ class Action(Binding):
     while `show` is true; `tooltip` is the sentence for the help, which lists it in any case.
     """
 
+    writes: bool = False
+    """Whether the letter writes something right away, without a card or a question."""
+
     def __init__(
         self,
         key: str,
@@ -41,9 +48,12 @@ class Action(Binding):
         description: str,
         tooltip: str,
         show: bool = True,
+        *,
+        writes: bool = False,
         **others: Any,
     ) -> None:
         super().__init__(key, action, description, show, tooltip=tooltip, **others)
+        object.__setattr__(self, "writes", writes)
 
     @property
     def first_key(self) -> str:
@@ -87,9 +97,9 @@ def _go_actions() -> tuple[Action, ...]:
     )
 
 
-HELP = Action("f1", "app.help", "Help", "Lists every key.")
-GO = Action(
-    "ctrl+g", "app.screens", "More", "Lists all screens, also for keyboards without F keys."
+HELP = Action("f1", "app.help", "Help", "Lists every key, those of this screen first.")
+ACTIONS = Action(
+    "ctrl+g", "app.actions", "More", "Lists all that can be done here, and does what is chosen."
 )
 TAKE_BACK = Action(
     "ctrl+t", "app.history", "Take back", "Shows what was done and takes the last change back."
@@ -98,11 +108,35 @@ FOLLOW = Action(
     "f12", "app.follow", "Phone", "Shows what a phone opened while you were typing.", show=False
 )
 LIGHT = Action("ctrl+l", "app.light", "Light", "Changes between light and dark screens.")
+LARGE = Action(
+    "",
+    "app.large",
+    "Large",
+    "Draws keys and codes large where the terminal is high, or as usual again.",
+    show=False,
+)
+SUSPEND = Action(
+    "ctrl+z",
+    "app.suspend_process",
+    "Shell",
+    "Goes back to the shell for a while; fg brings tagbench back.",
+    show=False,
+)
 LEAVE = Action(
     "ctrl+c", "app.leave", "Leave", "Closes tagbench; everything is saved already.", show=False
 )
 
-ANYWHERE: tuple[Action, ...] = (HELP, *_go_actions(), TAKE_BACK, FOLLOW, LIGHT, LEAVE, GO)
+ANYWHERE: tuple[Action, ...] = (
+    HELP,
+    *_go_actions(),
+    TAKE_BACK,
+    FOLLOW,
+    LIGHT,
+    LARGE,
+    SUSPEND,
+    LEAVE,
+    ACTIONS,
+)
 """What works on every screen; the last one keeps its place where the key bar is short."""
 
 BACK = Action("escape", "back", "Back", "Goes back to where you came from, in the end to Bench.")
@@ -119,6 +153,7 @@ IN_LISTS: tuple[Action, ...] = (
     Action("home", "first", "First", "Goes to the first row."),
     Action("end", "last", "Last", "Goes to the last row."),
     Action("enter", "open", "Open", "Opens the row under the cursor; so does a second click."),
+    Action("question_mark", "app.help", "Help", "Lists every key, those of this screen first."),
 )
 """What works in every list."""
 
@@ -130,5 +165,5 @@ def bindings(actions: Iterable[Action]) -> list[BindingType]:
             action, key=f"{action.key},{action.key.upper()}" if action.is_letter else action.key
         )
         for action in actions
-        if action.action
+        if action.action and action.key
     ]

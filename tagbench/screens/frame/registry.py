@@ -174,7 +174,7 @@ SCREENS: tuple[ScreenEntry, ...] = (
         "",
         "Shop",
         "The list to take to the shop, printed or written to a file.",
-        "buy.shop:ShopScreen",
+        "buy.stock:ShopScreen",
     ),
     ScreenEntry(
         "photos",

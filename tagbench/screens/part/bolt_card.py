@@ -18,8 +18,9 @@ from tagbench.records import Part
 from tagbench.rules.bolt_card import card_holes
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.base import CARDS, TagbenchDialog
+from tagbench.screens.shared.base import CARDS
 from tagbench.screens.shared.destination import may_write, place_named
+from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.field import Field
 from tagbench.trade.quantities.typed import parse_length
 
@@ -27,11 +28,11 @@ FIGURE = (32, 9)
 """Columns and lines of the figure."""
 
 
-class BoltCardDialog(TagbenchDialog[str]):
+class BoltCardDialog(FormDialog[str]):
     """Gives the words that say where the card was printed."""
 
     CSS_PATH = stylesheets("field", "card", "bolt_card")
-    actions = (Action("enter", "print", "Print", "Prints the card to the file or printer."),)
+    actions = (Action("enter", "save", "Print", "Prints the card to the file or printer."),)
 
     def __init__(self, part: Part) -> None:
         super().__init__()
@@ -44,7 +45,9 @@ class BoltCardDialog(TagbenchDialog[str]):
         return self.tables.parts[self._code]
 
     def body(self) -> ComposeResult:
-        yield Field("Holes", id="card-holes", hint="12 o'clock: M6x45; 6:30: M6x20")
+        yield Field(
+            "Holes", id="card-holes", example="12 o'clock: M6x45; 6:30: M6x20", takes_list=True
+        )
         yield Field("Bolt circle", id="card-circle", hint="62 mm, for a card at 1:1")
         yield Field("To", id="card-to")
         with Horizontal(id="card-figure"):
@@ -60,9 +63,6 @@ class BoltCardDialog(TagbenchDialog[str]):
             self["card-holes"].value = ""  # the line below says what to type
         self["card-to"].value = f"~/bolt-card-{self._code}-{self.book.now():%Y-%m-%d}.pdf"
         self.show_figure()
-
-    def __getitem__(self, name: str) -> Field:
-        return self.query_one(f"#{name}-field", Field)
 
     def read(self) -> BoltCard:
         """The card in the form; raises BadInput and CardError (labels)."""
@@ -88,9 +88,8 @@ class BoltCardDialog(TagbenchDialog[str]):
         self.query_one("#figure-names", Static).update(Content("\n".join(names)))
         self.query_one("#figure-says", Static).update(Content(says))
 
-    @on(Input.Submitted)
     @work(group=CARDS)
-    async def action_print(self) -> None:
+    async def action_save(self) -> None:
         """Prints the card; an existing file is asked about."""
         with self.refusing():
             card = self.read()

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from typing import Any
 
-from textual import on, work
+from textual import work
 from textual.app import ComposeResult
-from textual.widgets import Input
 
 from tagbench.book.operations.strip import StripForm, edit
 from tagbench.records import Part, PartNumber, replace
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.base import CARDS, TagbenchDialog
+from tagbench.screens.shared.base import CARDS
+from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.shared.measure_thread import MEASURE, measure_into
 from tagbench.screens.widgets.part_form import PartForm
 
 
-class EditDialog(TagbenchDialog[str]):
+class EditDialog(FormDialog[str]):
     """Gives words that say what was changed. Only fields that differ are written."""
 
     CSS_PATH = stylesheets("field", "part_form", "card")
@@ -27,6 +27,7 @@ class EditDialog(TagbenchDialog[str]):
     def __init__(self, code: str) -> None:
         super().__init__()
         self.heading = code
+        self.unsaved_name = f"edit {code}"
         self._code = code
 
     def body(self) -> ComposeResult:
@@ -40,7 +41,6 @@ class EditDialog(TagbenchDialog[str]):
         self._before = form.read(self.tables)
         form["name"].input.focus()
 
-    @on(Input.Submitted)
     def action_save(self) -> None:
         """Writes what differs and closes the card."""
         with self.refusing():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Static
@@ -14,27 +14,32 @@ from tagbench.book.operations.photos import attach
 from tagbench.book.operations.strip import edit, remove
 from tagbench.book.operations.tagging import queue
 from tagbench.records import Part
+from tagbench.rules.describe.fact import PartName
+from tagbench.rules.describe.part import describe_part, linked_parts, machine_of
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.registry import FIT, LAY_OUT
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.frame.viewer import show_in_viewer
-from tagbench.screens.part.page import Near, facts, further, heading, near
-from tagbench.screens.part.rebuild_facts import machine_of, off_in_order
-from tagbench.screens.shared.base import TagbenchScreen
+from tagbench.screens.part.page import above, below, heading, off_in_order
+from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.facts import Sections
 from tagbench.screens.widgets.photo import PhotoView
 from tagbench.screens.widgets.rows import Rows
-from tagbench.screens.widgets.sections import Sections
 
 if TYPE_CHECKING:
-    from tagbench.screens.shared.wrench import WrenchSet
     from tagbench.trade.torque.wrench import Lever
 
 TRAIL = 20
 """So many parts can be gone back through."""
 CHANGES = 12
 """So many changes of the part are listed."""
+
+Near = tuple[str, PartName]
+"""How a part is linked with the one on the screen, and the part."""
 
 
 class PartScreen(TagbenchScreen):
@@ -46,14 +51,14 @@ class PartScreen(TagbenchScreen):
     actions = (
         Action("ctrl+f", "fit", "Fit", "Opens the card for fitting the part."),
         Action("ctrl+e", "edit", "Edit", "Changes what is written about the part."),
-        Action("ctrl+b", "move", "Bin", "Puts the part into another bag or box."),
+        Action("ctrl+b,ctrl+v", "move", "Bin", "Puts the part into another bag or box."),
         Action("ctrl+p", "add_photo", "Photo", "Adds a picture."),
         Action("ctrl+o", "view_photo", "View", "Opens the picture in the system's viewer."),
         Action("ctrl+n", "next_photo", "Next", "Shows the next picture.", show=False),
         Action("ctrl+y", "inspect", "Care", "Care, readings, numbers, gasket, pictures."),
         Action("ctrl+r", "queue_tag", "Tag", "Queues its tag to be printed again."),
         Action("ctrl+w", "wrench", "Wrench", "Your torque wrench, and an extension on it."),
-        Action("ctrl+a", "lay_out", "Lay out", "What to lay out for its whole assembly."),
+        Action("ctrl+a,ctrl+x", "lay_out", "Lay out", "What to lay out for its whole assembly."),
         Action(
             "ctrl+k", "bolt_card", "Bolt card", "The card its screws are pushed through.", False
         ),
@@ -69,10 +74,11 @@ class PartScreen(TagbenchScreen):
     def body(self) -> ComposeResult:
         with Horizontal():
             with VerticalScroll(id="facts"):
+                yield BigCode(id="part-code")
                 yield Static(id="heading")
                 yield Sections(id="above")
                 yield Static("Linked parts", classes="section", id="near-heading", markup=False)
-                yield Rows(draw_near, lambda near: f"{near.words} {near.part.code}", id="near")
+                yield Rows(draw_near, lambda near: f"{near[0]} {near[1].code}", id="near")
                 yield Sections(id="below")
             yield PhotoView()
 
@@ -101,11 +107,13 @@ class PartScreen(TagbenchScreen):
         if part is None:
             self._show_gone()
             return
-        self.query_one("#heading", Static).update(heading(part))
-        self.query_one("#above", Sections).show(facts(part, self.tables, self._lever))
-        self._show_near(near(part, self.tables))
+        self.query_one("#part-code", BigCode).code = part.code
+        facts = describe_part(self.tables, part, self.book.now())
+        self.query_one("#heading", Static).update(heading(facts))
+        self.query_one("#above", Sections).show(above(facts, part, self.tables, self._lever))
+        self._show_near(linked_parts(facts))
         changes = self.book.history(self.code, limit=CHANGES)
-        self.query_one("#below", Sections).show(further(part, self.tables, changes))
+        self.query_one("#below", Sections).show(below(facts, part, self.tables, changes))
         self.query_one(PhotoView).show(self.book.photos, part.photos)
 
     def _show_gone(self) -> None:
@@ -122,10 +130,10 @@ class PartScreen(TagbenchScreen):
         rows.styles.height = len(linked)
         rows.display = self.query_one("#near-heading").display = bool(linked)
 
-    @on(Opened)
-    def open_near(self, message: Opened[Near]) -> None:
+    @on(RowOpened)
+    def open_near(self, message: RowOpened[Near]) -> None:
         """Turns to the linked part."""
-        self.turn_to(message.item.part.code)
+        self.turn_to(message.item[1].code)
 
     async def action_inspect(self) -> None:
         """Opens the screen for inspecting it: care, readings, numbers, gasket, pictures."""
@@ -141,66 +149,54 @@ class PartScreen(TagbenchScreen):
         """Opens the form with what is written down."""
         from tagbench.screens.part.edit import EditDialog
 
-        self.app.push_screen(EditDialog(self.code), self._changed)
+        self.open_card(EditDialog(self.code))
 
-    def action_move(self) -> None:
+    @work(group=CARDS)
+    async def action_move(self) -> None:
         """Asks for the bin and puts the part into it."""
-        from tagbench.screens.shared.bin_picker import BinDialog
+        from tagbench.screens.shared.pickers import BinDialog
 
-        self.app.push_screen(BinDialog(), self._move_to)
-
-    def _move_to(self, text: str | None) -> None:
+        text = await self.ask(BinDialog())
         if text is not None:
             with self.refusing():
                 edit(self.book, self.code, f"moved {self.code} to {text or 'no bin'}", bin=text)
-                self._changed(f"{self.code} is now kept in {text or 'no bin'}.")
+                self.finished(f"{self.code} is now kept in {text or 'no bin'}.")
 
     def action_queue_tag(self) -> None:
         """Queues the tag."""
         with self.refusing():
             queue(self.book, [self.code])
-            self._changed(f"The tag of {self.code} waits to be printed.")
+            self.finished(f"The tag of {self.code} waits to be printed.")
 
     def action_bolt_card(self) -> None:
         """Opens the card of its holes and screws, to be printed."""
         from tagbench.screens.part.bolt_card import BoltCardDialog
 
         if (part := self.part) is not None:
-            self.app.push_screen(BoltCardDialog(part), self._changed)
+            self.open_card(BoltCardDialog(part))
 
-    def action_remove(self) -> None:
+    @work(group=CARDS)
+    async def action_remove(self) -> None:
         """Asks, then takes the record away."""
-        from tagbench.screens.shared.confirm import ConfirmDialog
-
         question = f"Take away the record of {self.code}?"
         words = "The code is not given out again. Ctrl+T brings the record back."
-        self.app.push_screen(ConfirmDialog(question, words, "Take away"), self._removed)
-
-    def _removed(self, sure: bool | None) -> None:
-        if sure:
+        if await confirmed(self, question, words, "Take away"):
             with self.refusing():
                 remove(self.book, self.code)
                 self.bench_app.back()
 
-    def _changed(self, words: str | None) -> None:
-        self.catch_up()
-        if words:
-            self.tell(words)
-
     # Putting it back
 
-    def action_wrench(self) -> None:
+    @work(group=CARDS)
+    async def action_wrench(self) -> None:
         """Asks for the torque wrench and its extension, which holds for this part alone."""
         from tagbench.screens.shared.wrench import WrenchDialog
 
         if (part := self.part) is not None:
-            card = WrenchDialog(machine_of(part, self.tables), self._lever)
-            self.app.push_screen(card, self._wrench_set)
-
-    def _wrench_set(self, wrench: WrenchSet | None) -> None:
-        if wrench is not None:
-            self._lever = wrench.lever
-            self.show_book()
+            wrench = await self.ask(WrenchDialog(machine_of(part, self.tables), self._lever))
+            if wrench is not None:
+                self._lever = wrench.lever
+                self.show_book()
 
     def action_lay_out(self) -> None:
         """Lists what to have on the bench for the parts of its assembly that are still off."""
@@ -211,17 +207,16 @@ class PartScreen(TagbenchScreen):
 
     # Pictures
 
-    def action_add_photo(self) -> None:
+    @work(group=CARDS)
+    async def action_add_photo(self) -> None:
         """Asks for a picture and copies it into the book."""
-        from tagbench.screens.shared.photo_picker import PhotoDialog
+        from tagbench.screens.shared.pickers import PhotoDialog
 
-        self.app.push_screen(PhotoDialog(""), self._photo_chosen)
-
-    def _photo_chosen(self, path: str | None) -> None:
+        path = await self.ask(PhotoDialog())
         if path:
             with self.refusing():
                 attach(self.book, [(Path(path).expanduser(), self.code)])
-                self._changed("The picture was copied into the book; the original stays.")
+                self.finished("The picture was copied into the book; the original stays.")
 
     def action_next_photo(self) -> None:
         """Shows the next picture."""
@@ -239,4 +234,5 @@ class PartScreen(TagbenchScreen):
 
 def draw_near(near: Near, width: int) -> list[str]:
     """One line: how it is linked, code, name."""
-    return [columns(width, (near.words, 15), (near.part.code, 9), (near.part.name, 0), gap=2)]
+    words, part = near
+    return [columns(width, (words, 15), (part.code, 9), (part.name, 0), gap=2)]

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from typing import TYPE_CHECKING
+
 from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
@@ -10,17 +14,22 @@ from textual.widgets import Static
 from tagbench.book.operations import phones
 from tagbench.book.operations.tagging import queue
 from tagbench.errors import TagbenchError
-from tagbench.records import Phone
+from tagbench.phone.addresses import dead_tags, to_reprint
+from tagbench.records import Phone, Tables, Tag
+from tagbench.rules.describe.phrases import day, plural
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.phone.answer import Answering
-from tagbench.screens.phone.words import in_the_tags, old_words, seen_words, state, to_reprint
-from tagbench.screens.shared.base import TagbenchScreen
+from tagbench.screens.phone.cards import AnswerDialog, Answering, PairDialog, PhoneNameDialog
+from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.widgets.big_code import Symbol
 from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.facts import Section, Sections
 from tagbench.screens.widgets.rows import Rows
-from tagbench.screens.widgets.sections import Sections
-from tagbench.screens.widgets.symbol import Symbol
+
+if TYPE_CHECKING:
+    from tagbench.phone.server import PhoneServer
 
 LOOK_SECONDS = 2.0
 """How often it is shown anew when a phone was last here."""
@@ -28,6 +37,15 @@ OFF_FIRST = "The phone page is off; Ctrl+O switches it on."
 NOBODY = "No phone is paired; Ctrl+N pairs one."
 SYMBOL_ROOM = (41, 21)
 """Columns and rows for the symbol at the right."""
+OFF = (
+    "A phone that scans a tag then sees its part, adds pictures and ticks what was done, and "
+    "this screen follows it.",
+    "Nothing is shown to a phone that was not paired here.",
+)
+FIXED_NUMBER = "Numbers change: in the router, reserve this computer's address."
+NOT_ENCRYPTED = "Not encrypted: use it in your own network only."
+FIXED_NUMBER = "Numbers change: in the router, reserve this computer's address."
+HERE_ONLY = "A phone cannot reach that. For phones: Ctrl+O twice, and the home network."
 
 
 class PhoneScreen(TagbenchScreen):
@@ -82,17 +100,12 @@ class PhoneScreen(TagbenchScreen):
 
     # On and off
 
-    def action_switch(self) -> None:
+    @work(group=CARDS)
+    async def action_switch(self) -> None:
         """Asks who is to be answered, or answers nobody any more."""
-        from tagbench.screens.phone.answer import AnswerDialog
-
         if self.bench_app.phone.server is not None:
             self._switch_off()
-        else:
-            self.app.push_screen(AnswerDialog(), self._answer)
-
-    def _answer(self, wanted: Answering | None) -> None:
-        if wanted is not None:
+        elif wanted := await self.ask(AnswerDialog()):
             self._switch_on(wanted)
 
     @work(exclusive=True, group="switch")
@@ -114,17 +127,12 @@ class PhoneScreen(TagbenchScreen):
         self.show_book()
         self.tell("Phones are not answered any more.")
 
-    def _offer_reprint(self) -> None:
-        from tagbench.screens.shared.confirm import ConfirmDialog
-
-        def answered(sure: bool | None) -> None:
-            if sure:
-                self.action_reprint()
-
-        old = to_reprint(self.tables)
-        words = f"{old_words(old).split(';')[0]}. A phone that scans them finds nothing there."
-        dialog = ConfirmDialog("Print them anew?", words, "Queue them")
-        self.app.push_screen(dialog, answered)
+    @work(group=CARDS)
+    async def _offer_reprint(self) -> None:
+        old = old_words(to_reprint(self.tables)).split(";")[0]
+        words = f"{old}. A phone that scans them finds nothing there."
+        if await confirmed(self, "Print them anew?", words, "Queue them"):
+            self.action_reprint()
 
     def action_reprint(self) -> None:
         """Queues the tags that carry another address than the one in use."""
@@ -135,49 +143,76 @@ class PhoneScreen(TagbenchScreen):
         with self.refusing():
             queue(self.book, [tag.code for tag in old])
             self.catch_up()
-            self.tell(f"Queued {len(old)} tag{'s' * (len(old) != 1)}; F4 prints them.")
+            self.tell(f"Queued {plural(len(old), 'tag')}; F4 prints them.")
 
     # Phones
 
     def action_pair(self) -> None:
         """Shows a fresh code until a phone is paired."""
-        from tagbench.screens.phone.pair import PairDialog
-
         server = self.bench_app.phone.server
         if server is None:
             self.refuse(OFF_FIRST)
         else:
-            self.app.push_screen(PairDialog(server), self._done)
+            self.open_card(PairDialog(server))
 
-    @on(Opened)
-    def rename(self, message: Opened[Phone]) -> None:
+    @on(RowOpened)
+    def rename(self, message: RowOpened[Phone]) -> None:
         """Asks for another name."""
-        from tagbench.screens.phone.phone_name import PhoneNameDialog
+        self.open_card(PhoneNameDialog(message.item))
 
-        self.app.push_screen(PhoneNameDialog(message.item), self._done)
-
-    def action_forget(self) -> None:
+    @work(group=CARDS)
+    async def action_forget(self) -> None:
         """Asks, then takes the phone under the cursor away."""
-        from tagbench.screens.shared.confirm import ConfirmDialog
-
         phone = self.phone
         if phone is None:
             self.refuse(NOBODY)
             return
-
-        def answered(sure: bool | None) -> None:
-            if sure:
-                self._forget(phone)
-
         words = f"{phone.name} sees nothing from now on. It can be paired again."
-        self.app.push_screen(ConfirmDialog("Take it away?", words, "Take away"), answered)
+        if await confirmed(self, "Take it away?", words, "Take away"):
+            with self.refusing():
+                phones.forget(self.book, phone.id)
+                self.finished(f"{phone.name} is no longer paired.")
 
-    def _forget(self, phone: Phone) -> None:
-        with self.refusing():
-            phones.forget(self.book, phone.id)
-            self._done(f"{phone.name} is no longer paired.")
 
-    def _done(self, words: str | None) -> None:
-        self.catch_up()
-        if words:
-            self.tell(words)
+def state(server: PhoneServer | None) -> Iterator[Section]:
+    """Whether it is on, and where it answers."""
+    if server is None:
+        yield "Off", OFF
+    elif server.address:
+        advice = [] if server.name else [FIXED_NUMBER]
+        yield "On, in the home network", [*server.urls, *advice, NOT_ENCRYPTED]
+    else:
+        yield "On, for this computer only", [*server.urls, HERE_ONLY]
+
+
+def in_the_tags(tables: Tables) -> Iterator[Section]:
+    """What tags are printed with, and which carry something else."""
+    address = tables.desk.phone_address
+    words = [f"Printed with {address}."] if address else ["Printed with the code alone."]
+    old = dead_tags(tables, address)
+    if old:
+        words.append(old_words(old))
+    yield "Tags", words
+
+
+def old_words(old: Sequence[Tag]) -> str:
+    """How many tags carry which other address, and how many of them will be printed anew."""
+    carried = ", ".join(sorted({tag.address or "the code alone" for tag in old}))
+    count = f"{len(old)} printed tag{'s carry' if len(old) != 1 else ' carries'} {carried}"
+    queued = sum(1 for tag in old if tag.queued)
+    if queued == len(old):
+        return f"{count}; queued to be printed anew."
+    return f"{count}; Ctrl+P queues {'the rest' if queued else 'them'}."
+
+
+def seen_words(phone: Phone, now: datetime) -> str:
+    """When a phone was last here: `19:05`, `yesterday 19:05`, `3 Nov 2024`."""
+    if phone.seen is None:
+        return "never yet"
+    seen = phone.seen.astimezone(now.tzinfo)
+    days = (now.date() - seen.date()).days
+    if days == 0:
+        return f"{seen:%H:%M}"
+    if days == 1:
+        return f"yesterday {seen:%H:%M}"
+    return day(seen)

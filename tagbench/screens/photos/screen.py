@@ -3,23 +3,28 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import cast
 
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.widgets import Static
 
-from tagbench.book.operations.photos import attach, drop_photo
+from tagbench.book.operations.photos import Moment, attach, describe_photo, drop_photo
+from tagbench.errors import BadInput
 from tagbench.records import Part, Photo
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.frame.viewer import show_in_viewer
-from tagbench.screens.shared.base import TagbenchScreen
+from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.shared.part_words import named
 from tagbench.screens.widgets.columns import columns
+from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.photo import PhotoView
 from tagbench.screens.widgets.rows import Rows
+from tagbench.screens.widgets.suggest import KnownWords
 
 NOTHING = "No picture yet; A adds one."
 
@@ -34,7 +39,7 @@ class PhotosScreen(TagbenchScreen):
         Action("a", "add", "Add", "Copies a picture into the book and puts it on the part."),
         Action("enter", "", "Caption", "What the picture shows, and whether before or after."),
         Action("v", "view", "View", "Opens the picture in the system's viewer."),
-        Action("delete", "drop", "Take off", "Takes the picture off the part."),
+        Action("delete,backspace", "drop", "Take off", "Takes the picture off the part."),
         Action("f", "folder", "Folder", "Puts a folder of pictures on parts by their time."),
     )
 
@@ -71,27 +76,21 @@ class PhotosScreen(TagbenchScreen):
         photo = self.rows.current
         self.query_one(PhotoView).show(self.book.photos, [photo] if photo is not None else [])
 
-    def _done(self, words: str) -> None:
-        self.catch_up()
-        self.tell(words)
-
-    def action_add(self) -> None:
+    @work(group=CARDS)
+    async def action_add(self) -> None:
         """Asks for a picture and copies it into the book."""
-        from tagbench.screens.shared.photo_picker import PhotoDialog
+        from tagbench.screens.shared.pickers import PhotoDialog
 
-        self.app.push_screen(PhotoDialog(""), self._take)
-
-    def _take(self, path: str | None) -> None:
+        path = await self.ask(PhotoDialog())
         if path:
             with self.refusing():
                 attach(self.book, [(Path(path).expanduser(), self.code)])
-                self._done("The picture was copied into the book; Enter says what it shows.")
+                self.finished("The picture was copied into the book; Enter says what it shows.")
                 self.rows.action_last()
 
-    @on(Opened)
-    def describe(self, message: Opened[Photo]) -> None:
+    @on(RowOpened)
+    def describe(self, message: RowOpened[Photo]) -> None:
         """Asks what the picture shows."""
-        from tagbench.screens.photos.caption import CaptionDialog
 
         self.open_card(CaptionDialog(self.code, message.item))
 
@@ -110,7 +109,7 @@ class PhotosScreen(TagbenchScreen):
         if photo is not None:
             with self.refusing():
                 drop_photo(self.book, self.code, photo.file)
-                self._done("Taken off; the file stays in the book, and Ctrl+T brings it back.")
+                self.finished("Taken off; the file stays in the book, and Ctrl+T brings it back.")
 
     async def action_folder(self) -> None:
         """Goes to the page that takes in a folder of pictures."""
@@ -122,3 +121,45 @@ def draw(photo: Photo, width: int) -> list[str]:
     taken = f"taken {photo.taken:%d %b %Y %H:%M}" if photo.taken else "no time known"
     first = columns(width, (photo.moment or "·", 6), (photo.caption or "no caption", 0), gap=2)
     return [first, columns(width, ("", 6), (taken, 0), gap=2)]
+
+
+MOMENTS = ("before", "after")
+"""As it came off, as it went back."""
+
+
+class CaptionDialog(FormDialog[str]):
+    """Gives the words that say what was written."""
+
+    actions = (Action("enter", "save", "Save", "Saves the caption, from any field."),)
+
+    def __init__(self, code: str, photo: Photo) -> None:
+        super().__init__()
+        self.heading = f"Picture {photo.file}"
+        self._code = code
+        self._photo = photo
+
+    def body(self) -> ComposeResult:
+        yield Field("Shows", id="shows", example="spring hooks, long leg left")
+        yield Field(
+            "Taken", id="shot", hint="before or after", suggester=KnownWords(lambda: MOMENTS)
+        )
+
+    def on_mount(self) -> None:
+        self["shows"].value = self._photo.caption
+        self["shot"].value = self._photo.moment
+
+    def action_save(self) -> None:
+        """Writes it down."""
+        with self.refusing():
+            caption = self["shows"].value
+            moment = read_moment(self["shot"].value)
+            describe_photo(self.book, self._code, self._photo.file, caption=caption, moment=moment)
+            self.dismiss("Saved.")
+
+
+def read_moment(text: str) -> Moment:
+    """`before`, `after` or nothing; BadInput for anything else."""
+    word = text.strip().casefold()
+    if word not in ("", *MOMENTS):
+        raise BadInput(f"“{text}” is not known; write before, after, or nothing.")
+    return cast(Moment, word)

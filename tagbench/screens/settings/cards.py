@@ -19,21 +19,21 @@ from tagbench.book.operations.settings import (
 )
 from tagbench.errors import TagbenchError
 from tagbench.records import Setting, Tables
-from tagbench.rules.scan import Opened
+from tagbench.rules.describe.phrases import moment
 from tagbench.rules.settings.standing import SettingState, against_range, range_words, setting_state
 from tagbench.rules.settings.text import read_range, read_value
+from tagbench.rules.stripping.predecessors import named_predecessors, read_predecessors
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.widgets.facts import Fact, Facts
+from tagbench.screens.shared.form import FormDialog
+from tagbench.screens.widgets.facts import Facts, Labelled
 from tagbench.screens.widgets.field import Field
-from tagbench.screens.widgets.part_form import read_behind
 from tagbench.screens.widgets.suggest import KnownWords
 
 SAID = {"low": "✗ under the range", "high": "✗ over the range", "inside": "inside the range"}
 
 
-class MeasureDialog(TagbenchDialog[str]):
+class MeasureDialog(FormDialog[str]):
     """Gives words that say where the setting stands."""
 
     CSS_PATH = stylesheets("field", "card", "rebuild")
@@ -47,7 +47,7 @@ class MeasureDialog(TagbenchDialog[str]):
     def body(self) -> ComposeResult:
         yield Static("", id="measure-what", classes="words", markup=False)
         yield Facts()
-        yield Field("Measured", id="measured", hint="12 mm")
+        yield Field("Measured", id="measured", example="12 mm")
         yield Static("", id="measure-says", markup=False)
 
     def on_mount(self) -> None:
@@ -80,7 +80,6 @@ class MeasureDialog(TagbenchDialog[str]):
         limits = range_words(setting)
         return f"{value:.4g} {setting.unit}: {said}{f' {limits}' if limits else ''}"
 
-    @on(Input.Submitted)
     def action_save(self) -> None:
         """Writes the value down."""
         with self.refusing():
@@ -89,7 +88,7 @@ class MeasureDialog(TagbenchDialog[str]):
             self.dismiss(f"{after.what}: {state.words}.")
 
 
-class RecheckDialog(TagbenchDialog[str]):
+class RecheckDialog(FormDialog[str]):
     """Gives words that say what was done."""
 
     actions = (Action("enter", "save", "Measure again", "Has it measured again."),)
@@ -102,9 +101,8 @@ class RecheckDialog(TagbenchDialog[str]):
     def body(self) -> ComposeResult:
         words = "The setting is open in the count until it is measured again."
         yield Static(words, classes="words", markup=False)
-        yield Field("Why", id="why", hint="the cable was changed")
+        yield Field("Why", id="why", example="the cable was changed")
 
-    @on(Input.Submitted)
     def action_save(self) -> None:
         """Writes the reason down."""
         with self.refusing():
@@ -112,30 +110,33 @@ class RecheckDialog(TagbenchDialog[str]):
             self.dismiss(f"{after.what} is to be measured again: {after.recheck}.")
 
 
-class SettingDialog(TagbenchDialog[str]):
+class SettingDialog(FormDialog[str]):
     """Gives words that say what was saved. Scanning a part adds it to those that re-open it."""
 
-    actions = (
-        Action("enter", "save", "Save", "Saves the form, from any field."),
-        Action("down", "app.focus_next", "Next", "Goes to the next field.", show=False),
-        Action("up", "app.focus_previous", "Up", "Goes to the field before.", show=False),
-    )
+    actions = (Action("enter", "save", "Save", "Saves the form, from any field."),)
 
     def __init__(self, setting: Setting | None) -> None:
         super().__init__()
         self.heading = f"Setting: {setting.what}" if setting else "New setting"
+        self.unsaved_name = f"setting {setting.id if setting else 'new'}"
         self._setting = setting
         self._assemblies: list[str] = []
 
     def body(self) -> ComposeResult:
-        yield Field("What", id="what", hint="chain slack")
-        yield Field("Range", id="range", hint="3/8-3/4 in, at most 0.1 mm, at least 2 mm")
+        yield Field("What", id="what", example="chain slack")
+        yield Field("Range", id="range", example="20-30 mm, at most 0.1 mm, at least 2 mm")
         yield Static("", id="range-words", markup=False)
         known = KnownWords(lambda: self._assemblies)
-        yield Field("Where", id="assembly", hint="Rear wheel / Chain", suggester=known)
-        yield Field("Re-opened by", id="after", hint="codes of parts, or scan them")
+        yield Field("Where", id="assembly", example="Rear wheel / Chain", suggester=known)
+        yield Field(
+            "Re-opened by",
+            id="after",
+            hint="parts by code or name, or scan them",
+            takes_list=True,
+            takes_code="part",
+        )
         yield Static("", id="after-names", classes="quiet", markup=False)
-        yield Field("Source", id="source", hint="maker's manual, page 12")
+        yield Field("Source", id="source", example="maker's manual, page 12")
         yield Field("Note", id="note")
 
     def on_mount(self) -> None:
@@ -146,14 +147,11 @@ class SettingDialog(TagbenchDialog[str]):
             self._fill(self._setting)
         self["what"].input.focus()
 
-    def __getitem__(self, name: str) -> Field:
-        return self.query_one(f"#{name}-field", Field)
-
     def _fill(self, setting: Setting) -> None:
         self["what"].value = setting.what
         self["range"].value = setting.typed or range_words(setting)
         self["assembly"].value = setting.assembly
-        self["after"].value = " ".join(setting.after)
+        self["after"].value = "; ".join(setting.after)
         self["source"].value = setting.source
         self["note"].value = setting.note
 
@@ -179,18 +177,16 @@ class SettingDialog(TagbenchDialog[str]):
     @on(Input.Changed, "#after")
     def name_parts(self) -> None:
         """Says the names of the parts whose codes stand in the field."""
-        codes = self["after"].value.upper().split()
-        names = [self.tables.parts[code].name for code in codes if code in self.tables.parts]
-        words = f"measured again when these go on: {', '.join(names)}" if names else ""
+        words = named_predecessors(self["after"].value, self.tables, self._mark)
+        words = f"measured again when these go on: {words}" if words else ""
         self.query_one("#after-names", Static).update(words)
 
-    def takes_scan(self, opened: Opened) -> bool:
-        """Adds a scanned part to those that re-open the setting."""
-        if opened.kind == "part" and opened.code not in self["after"].value.upper():
-            self["after"].value = f"{self['after'].value} {opened.code}".strip()
-        return opened.kind == "part"
+    @property
+    def _mark(self) -> str:
+        """Mark of the machine of the setting."""
+        machine = chosen(self.tables)
+        return self._setting.machine if self._setting else machine.mark if machine else ""
 
-    @on(Input.Submitted)
     def action_save(self) -> None:
         """Saves the form."""
         with self.refusing():
@@ -198,7 +194,7 @@ class SettingDialog(TagbenchDialog[str]):
                 what=self["what"].value,
                 range=self["range"].value,
                 assembly=self["assembly"].value,
-                after=read_behind(self["after"].value, self.tables),
+                after=read_predecessors(self["after"].value, self.tables, self._mark),
                 source=self["source"].value,
                 note=self["note"].value,
                 mark=self._setting.machine if self._setting else "",
@@ -210,15 +206,15 @@ class SettingDialog(TagbenchDialog[str]):
             self.dismiss(f"Saved the setting {saved.what}.")
 
 
-def setting_facts(tables: Tables, state: SettingState) -> Iterator[Fact]:
+def setting_facts(tables: Tables, state: SettingState) -> Iterator[Labelled]:
     """All about one setting."""
     setting = state.setting
-    yield Fact("now", [state.words], "strong")
+    yield Labelled("now", [state.words], "strong")
     if setting.measured is not None and setting.measured_at is not None:
-        when = f"{setting.measured_at:%d %b %Y %H:%M}"
-        yield Fact("measured", [f"{setting.measured:.4g} {setting.unit} on {when}"])
-    yield Fact("range", [range_words(setting)])
-    yield Fact("source", [setting.source])
-    yield Fact("note", [setting.note])
+        when = moment(setting.measured_at)
+        yield Labelled("measured", [f"{setting.measured:.4g} {setting.unit} on {when}"])
+    yield Labelled("range", [range_words(setting)])
+    yield Labelled("source", [setting.source])
+    yield Labelled("note", [setting.note])
     named = [tables.parts[code] for code in setting.after if code in tables.parts]
-    yield Fact("re-opened", [f"when {one.name} {one.code} goes on again" for one in named])
+    yield Labelled("re-opened", [f"when {one.name} {one.code} goes on again" for one in named])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from rich.text import Text
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Container, Vertical
 from textual.widgets import Static
@@ -15,16 +15,16 @@ from tagbench.book.operations.settings import remove_setting
 from tagbench.records import Machine
 from tagbench.rules.settings.standing import SettingState, range_words, settings_of
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Moved, Opened
+from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.settings.cards import setting_facts
-from tagbench.screens.shared.base import TagbenchScreen
+from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.confirm import confirmed
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Facts
-from tagbench.screens.widgets.group_rows import GroupRows
-from tagbench.screens.widgets.grouped import Heading, grouped
+from tagbench.screens.widgets.group_rows import GroupRows, Heading, grouped
 
-NOTHING = "No settings yet. N writes one down, such as chain slack, 3/8-3/4 in."
+NOTHING = "No settings yet. N writes one down, such as chain slack, 20-30 mm."
 STATE_WORDS = {
     "unmeasured": "not measured",
     "recheck": "measure again",
@@ -109,8 +109,8 @@ class SettingsScreen(TagbenchScreen):
 
     # Cards
 
-    @on(Opened)
-    def open_row(self, message: Opened[Row]) -> None:
+    @on(RowOpened)
+    def open_row(self, message: RowOpened[Row]) -> None:
         """Asks for the measured value; folds or unfolds a heading."""
         from tagbench.screens.settings.cards import MeasureDialog
 
@@ -147,21 +147,15 @@ class SettingsScreen(TagbenchScreen):
 
     def action_remove(self) -> None:
         """Asks, then takes the setting away."""
-        self._with_setting(self._ask_to_remove)
+        self._with_setting(self._remove)
 
-    def _ask_to_remove(self, state: SettingState) -> None:
-        from tagbench.screens.shared.confirm import ConfirmDialog
-
-        def answered(sure: bool | None) -> None:
-            if sure:
-                with self.refusing():
-                    remove_setting(self.book, state.setting.id)
-                    self.catch_up()
-                    self.tell(f"Took away the setting {state.setting.what}.")
-
+    @work(group=CARDS)
+    async def _remove(self, state: SettingState) -> None:
         question = f"Take away the setting {state.setting.what}?"
-        words = "Ctrl+T brings it back."
-        self.app.push_screen(ConfirmDialog(question, words, "Take away"), answered)
+        if await confirmed(self, question, "Ctrl+T brings it back.", "Take away"):
+            with self.refusing():
+                remove_setting(self.book, state.setting.id)
+                self.finished(f"Took away the setting {state.setting.what}.")
 
     def action_print(self) -> None:
         """Asks for the file and writes the settings sheet."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
 from textual import work
@@ -15,12 +16,11 @@ from textual.widgets import Static
 
 from labels.errors import LabelError
 from tagbench.errors import TagbenchError
-from tagbench.screens.frame.actions import ANYWHERE, BACK, CLOSE, HELP, Action, bindings
+from tagbench.screens.frame.actions import ACTIONS, ANYWHERE, BACK, CLOSE, HELP, Action, bindings
 from tagbench.screens.frame.registry import screen_entry
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.widgets.keybar import KeyBar
-from tagbench.screens.widgets.notice import Notice
-from tagbench.screens.widgets.title import TitleLine
+from tagbench.screens.widgets.bars import KeyBar, Notice, TitleLine
+from tagbench.screens.widgets.field import Field
 
 if TYPE_CHECKING:
     from tagbench.book import Book
@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 Result = TypeVar("Result")
 WIDE, HIGH = 110, 32
 """From so many columns and lines on there is room for wider gaps."""
+IN_CARD = replace(ACTIONS, show=False)
+"""On a card the list of actions is one key away too, but not in its short key bar."""
 CARDS = "cards"
 """Group of the workers that wait for a card; they run as long as it is open."""
 
@@ -44,6 +46,16 @@ class ScreenMixin:
 
     has_letter_keys: ClassVar[bool] = False
     """Whether single letters do something here; they are kept back until it is no scan."""
+
+    @classmethod
+    def all_actions(cls) -> tuple[Action, ...]:
+        """All that can be done here."""
+        return ()
+
+    @classmethod
+    def writing_keys(cls) -> frozenset[str]:
+        """The letters that write something right away."""
+        return frozenset(action.first_key for action in cls.all_actions() if action.writes)
 
     @property
     def bench_app(self) -> BenchApp:
@@ -74,8 +86,16 @@ class ScreenMixin:
         self.notice.refuse(sentence)
 
     def takes_scan(self, opened: Opened) -> bool:
-        """Whether the screen or card does something with a scanned tag; else its record opens."""
-        return False
+        """Whether the screen or card does something with a scanned tag; else its record opens.
+
+        A field that takes codes gets it when the cursor stands there.
+        """
+        focused = self.bench_app.focused
+        field = focused.parent if focused is not None else None
+        if not isinstance(field, Field) or field.takes_code != opened.kind:
+            return False
+        field.add_code(opened.code)
+        return True
 
     @contextmanager
     def refusing(self) -> Iterator[None]:
@@ -84,6 +104,22 @@ class ScreenMixin:
             yield
         except (TagbenchError, LabelError) as error:
             self.refuse(str(error))
+
+    def use_the_room(self) -> None:
+        """Lets the stylesheets use a wide or high terminal, and draw large where that is wanted.
+
+        Textual's own breakpoints are not set on a screen that is pushed without a resize.
+        """
+        node = cast(DOMNode, self)
+        size = node.app.size
+        large = self.bench_app.book_is_here and self.tables.desk.large
+        for name, is_so in (
+            ("-wide", size.width >= WIDE),
+            ("-high", size.height >= HIGH),
+            ("-large", size.height >= HIGH and large),
+        ):
+            if is_so != node.has_class(name):
+                node.set_class(is_so, name)
 
     # Cards over this screen or card
 
@@ -136,7 +172,7 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         return cls.actions if cls.screen_name == "bench" else (*cls.actions, BACK)
 
     def compose(self) -> ComposeResult:
-        self._use_the_room()
+        self.use_the_room()
         yield TitleLine(screen_entry(self.screen_name).title)
         with Container(id="body"):
             yield from self.body()
@@ -156,7 +192,7 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         self.show_phone()
 
     def on_screen_resume(self) -> None:
-        self._use_the_room()
+        self.use_the_room()
         if self.is_mounted:
             self.catch_up()
             self.show_phone()
@@ -166,25 +202,14 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         self.notice.clear()
 
     def on_resize(self) -> None:
-        self._use_the_room()
-
-    def _use_the_room(self) -> None:
-        """Lets the stylesheets use a wide or high terminal.
-
-        Textual's own breakpoints are not set on a screen that is pushed without a resize.
-        """
-        for name, is_so in (
-            ("-wide", self.app.size.width >= WIDE),
-            ("-high", self.app.size.height >= HIGH),
-        ):
-            if is_so != self.has_class(name):
-                self.set_class(is_so, name)
+        self.use_the_room()
 
     def catch_up(self) -> None:
         """Shows what the book says now, if that is not what is shown already."""
         if not self.bench_app.book_is_here or self._seen == self.book.revision:
             return
         self._seen = self.book.revision
+        self.use_the_room()
         self._show_title()
         self.show_book()
 
@@ -232,9 +257,10 @@ class TagbenchDialog(ModalScreen[Result], ScreenMixin):
     @classmethod
     def all_actions(cls) -> tuple[Action, ...]:
         """The actions of this dialog, with `close`."""
-        return (*cls.actions, CLOSE, HELP)
+        return (*cls.actions, CLOSE, HELP, IN_CARD)
 
     def compose(self) -> ComposeResult:
+        self.use_the_room()
         with Vertical(id="card"):
             yield Static(f"◯  {self.heading}", id="card-heading", markup=False)
             with Vertical(id="card-body"):

@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.widgets import Static
 
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.base import ScreenMixin, TagbenchDialog
 
 
 class ConfirmDialog(TagbenchDialog[bool]):
@@ -34,3 +34,8 @@ class ConfirmDialog(TagbenchDialog[bool]):
     def action_yes(self) -> None:
         """Answers yes."""
         self.dismiss(True)
+
+
+async def confirmed(screen: ScreenMixin, heading: str, words: str, yes: str) -> bool:
+    """Asks over a screen or card whether to go on. Only in a worker."""
+    return await screen.ask(ConfirmDialog(heading, words, yes)) is True

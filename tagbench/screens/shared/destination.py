@@ -41,12 +41,11 @@ def files_of(target: Path | None, pages: int) -> list[Path]:
 
 async def may_write(screen: ScreenMixin, files: Sequence[Path]) -> bool:
     """Whether the files may be written: none is there yet, or the person says so. In a worker."""
-    from tagbench.screens.shared.confirm import ConfirmDialog
+    from tagbench.screens.shared.confirm import confirmed
 
     there = [str(file) for file in files if file.exists()]
     if not there:
         return True
     more = f" and {len(there) - 1} more are" if len(there) > 1 else " is"
     words = f"{there[0]}{more} there already."
-    sure = await screen.ask(ConfirmDialog("Write over it?", words, "Write over"))
-    return sure is True
+    return await confirmed(screen, "Write over it?", words, "Write over")

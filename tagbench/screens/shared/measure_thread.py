@@ -4,20 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from textual import on
 from textual.app import ComposeResult
-from textual.widgets import Input, Label, Static
+from textual.widgets import Label, Static
 
 from tagbench.errors import BadInput
 from tagbench.reports.thread_text import candidate_mark, limits_words, pitch_words
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.base import ScreenMixin, TagbenchDialog
+from tagbench.screens.shared.base import ScreenMixin
+from tagbench.screens.shared.form import PickerDialog
 from tagbench.screens.widgets.columns import columns, cut
 from tagbench.screens.widgets.fastener_field import FastenerField
 from tagbench.screens.widgets.field import Field
-from tagbench.screens.widgets.rows import Rows
 from tagbench.trade.threads import Candidate
 from tagbench.trade.threads.caliper import Named, name_measured
 
@@ -29,16 +27,15 @@ EMPTY = "What was measured names the thread; the pitch decides."
 SCREW, HOLE = "Across", "Inside"
 
 
-class MeasureThreadDialog(TagbenchDialog[str]):
+class MeasureThreadDialog(PickerDialog[Candidate, str]):
     """Gives the designation that was chosen. The list follows the fields as one types."""
 
     CSS_PATH = stylesheets("field", "card", "measure")
     heading = "Measure a thread"
+    row_height = 2
     actions = (
-        Action("enter", "take", "Take", "Puts the thread under the cursor into the fasteners."),
+        Action("enter", "save", "Take", "Puts the thread under the cursor into the fasteners."),
         Action("ctrl+o", "turn", "Screw or hole", "Changes between a screw and a threaded hole."),
-        Action("up", "step(-1)", "Up", "Goes up in the list.", show=False),
-        Action("down", "step(1)", "Down", "Goes down in the list.", show=False),
     )
 
     def __init__(self, unit: str, threads: Mapping[str, str]) -> None:
@@ -50,18 +47,11 @@ class MeasureThreadDialog(TagbenchDialog[str]):
 
     def body(self) -> ComposeResult:
         several = "4.95 4.96 4.94 mm, several readings" if self._unit == "mm" else "0.248 0.249 in"
-        yield Field(SCREW, id="across", hint=several)
-        yield Field("Pitch", id="pitch", hint="0.8, or 20 tpi, or 10 threads in 12.5 mm")
+        yield Field(SCREW, id="across", example=several)
+        yield Field("Pitch", id="pitch", example="0.8, or 20 tpi, or 10 threads in 12.5 mm")
         yield Field("Angle", id="angle", hint="60, 55 or 47.5 if it was seen; may stay empty")
         yield Static(EMPTY, id="measured", markup=False)
-        yield Rows(self.draw, lambda one: one.designation, id="candidates", height=2, driven=True)
-
-    def on_mount(self) -> None:
-        self["across"].input.focus()
-        self.fit()
-
-    def __getitem__(self, name: str) -> Field:
-        return self.query_one(f"#{name}-field", Field)
+        yield self.make_rows()
 
     def read(self) -> Named:
         """What the fields say it may be. Raises BadInput."""
@@ -73,57 +63,47 @@ class MeasureThreadDialog(TagbenchDialog[str]):
             unit=self._unit,
         )
 
-    @on(Input.Changed)
-    def fit(self) -> None:
-        """Lists what fits the fields so far."""
-        self.notice.clear()
+    def found(self) -> list[Candidate]:
+        """What fits the fields so far; says what that is, or what is missing."""
         try:
             named = self.read()
         except BadInput as error:
-            self._show(str(error) if self["across"].value else EMPTY, [])
+            words = str(error) if self["across"].value else EMPTY
+            fitting = []
         else:
-            words = " ".join(filter(None, [named.sentence, named.across.note]))
-            self._show(words, named.candidates)
-
-    def _show(self, words: str, candidates: list[Candidate]) -> None:
+            words, fitting = (
+                " ".join(filter(None, [named.sentence, named.across.note])),
+                named.candidates,
+            )
         self.query_one("#measured", Static).update(words)
-        self.query_one(Rows).show_first(candidates)
+        return fitting
 
-    def draw(self, one: Candidate, width: int) -> list[str]:
+    def key(self, item: Candidate) -> str:
+        """Its designation."""
+        return item.designation
+
+    def draw(self, item: Candidate, width: int) -> list[str]:
         """Two lines: the thread, its limits and pitch; what is to be said about it."""
-        name = f"{candidate_mark(one)} {one.designation}"
-        pitch = pitch_words(one.designation, one.pitch_mm, short=True)
-        angle = f"{one.angle_deg:g}°"
-        first = columns(width, (name, 16), (limits_words(one), 17), (pitch, 0), (angle, -5), gap=2)
-        here = self._threads.get(one.designation, "")
-        note = "; ".join(filter(None, [f"also on {here}" if here else "", one.note]))
-        return [first, cut(f"  {note}", width)]
-
-    def action_step(self, by: int) -> None:
-        """Moves the cursor without leaving the field."""
-        self.query_one(Rows).action_step(by)
+        name = f"{candidate_mark(item)} {item.designation}"
+        pitch = pitch_words(item.designation, item.pitch_mm, short=True)
+        angle = f"{item.angle_deg:g}°"
+        cells = [(name, 16), (limits_words(item), 17), (pitch, 0), (angle, -5)]
+        here = self._threads.get(item.designation, "")
+        note = "; ".join(filter(None, [f"also on {here}" if here else "", item.note]))
+        return [columns(width, *cells, gap=2), cut(f"  {note}", width)]
 
     def action_turn(self) -> None:
         """Measures the inside of a hole instead of a screw, and back."""
         self._internal = not self._internal
         self["across"].query_one(Label).update(HOLE if self._internal else SCREW)
-        self.fit()
+        self.narrow()
 
-    @on(Input.Submitted)
-    def action_take(self) -> None:
-        """Gives the thread under the cursor."""
+    def take(self, item: Candidate | None) -> None:
+        """Gives the thread."""
         with self.refusing():
             self.read()  # says what is missing
-            self._give(self.query_one(Rows).current)
-
-    @on(Opened)
-    def chosen(self, message: Opened[Candidate]) -> None:
-        """Gives the thread that was clicked."""
-        self._give(message.item)
-
-    def _give(self, one: Candidate | None) -> None:
-        if one is not None:
-            self.dismiss(one.designation)
+            if item is not None:
+                self.dismiss(item.designation)
 
 
 async def measure_into(screen: ScreenMixin, field: FastenerField, mark: str) -> None:

@@ -4,38 +4,36 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from textual import on, work
+from textual import work
 from textual.app import ComposeResult
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Machine
-from tagbench.reports.asked import Asked
+from tagbench.reports.kinds import FORMS, KINDS, write_report
+from tagbench.reports.request import ReportRequest
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.base import CARDS
+from tagbench.screens.shared.destination import may_write
+from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownPaths
 
-NAMES = {
-    "build": "Build sheet",
-    "count": "Count sheet",
-    "settings": "Settings sheet",
-    "wants": "Shop list",
-}
 WORDS = "A name ending in .html gives a page that prints well, .txt plain text, .csv a table."
 
 
-class ReportDialog(TagbenchDialog[str]):
-    """Gives words that say where the sheet is."""
+class ReportDialog(FormDialog[str]):
+    """Gives words that say where the sheet is. Any report of the registry can be turned to."""
 
     actions = (
-        Action("enter", "write", "Write", "Writes the file; asks before it writes over one."),
+        Action("enter", "save", "Write", "Writes the file; asks before it writes over one."),
         Action("ctrl+p", "photos", "Photos", "Puts the pictures in, or leaves them out."),
+        Action("ctrl+r", "other", "Other", "Turns to the next report, the whole book among them."),
     )
 
     def __init__(self, kind: str, machine: Machine) -> None:
         super().__init__()
-        self.heading = NAMES[kind]
+        self.heading = KINDS[kind].title
         self._kind = kind
         self._machine = machine
         self._photos = False
@@ -43,15 +41,25 @@ class ReportDialog(TagbenchDialog[str]):
     def body(self) -> ComposeResult:
         yield Static(WORDS, classes="words", markup=False)
         yield Field("File", id="file", suggester=KnownPaths())
-        if self._kind == "build":
-            yield Field("Steps", id="steps", hint="all that are left", restrict=r"[0-9]{0,4}")
+        yield Field("Steps", id="steps", hint="all that are left", restrict=r"[0-9]{0,4}")
         yield Static("", id="photos-words", classes="quiet", markup=False)
 
     def on_mount(self) -> None:
-        name = self.heading.lower().replace(" ", "-")
-        self.query_one("#file-field", Field).value = f"~/{name}-{self.book.now():%Y-%m-%d}.html"
-        self.query_one("#file", Input).focus()
+        self._turn_to(self._kind)
+        self["file"].input.focus()
         self._say_photos()
+
+    def action_other(self) -> None:
+        """Turns to the next report of the registry."""
+        names = list(KINDS)
+        self._turn_to(names[(names.index(self._kind) + 1) % len(names)])
+
+    def _turn_to(self, kind: str) -> None:
+        self._kind, self.heading = kind, KINDS[kind].title
+        self.query_one("#card-heading", Static).update(f"◯  {self.heading}")
+        name = self.heading.lower().replace(" ", "-")
+        self["file"].value = f"~/{name}-{self.book.now():%Y-%m-%d}.html"
+        self["steps"].display = KINDS[kind].in_steps
 
     def action_photos(self) -> None:
         """Pictures in or out."""
@@ -62,34 +70,18 @@ class ReportDialog(TagbenchDialog[str]):
         words = "Pictures go into the page." if self._photos else "Pictures are left out."
         self.query_one("#photos-words", Static).update(words)
 
-    @on(Input.Submitted)
-    def action_write(self) -> None:
+    @work(group=CARDS)
+    async def action_save(self) -> None:
         """Checks what was typed and starts writing."""
         with self.refusing():
-            target = checked_target(self.query_one("#file-field", Field).value)
-            if target.exists():
-                self._ask_to_overwrite(target)
-            else:
-                self._start(target)
+            target = checked_target(self["file"].value)
+            if await may_write(self, [target]):
+                self.tell("Writing …")
+                self.write(target, self._request(with_photos=target.suffix.casefold() == ".html"))
 
-    def _ask_to_overwrite(self, target: Path) -> None:
-        from tagbench.screens.shared.confirm import ConfirmDialog
-
-        def answered(sure: bool | None) -> None:
-            if sure:
-                self._start(target)
-
-        words = f"{target} is there already."
-        self.app.push_screen(ConfirmDialog("Write over it?", words, "Write over"), answered)
-
-    def _start(self, target: Path) -> None:
-        self.tell("Writing …")
-        self.write(target, self._asked(with_photos=target.suffix.casefold() == ".html"))
-
-    def _asked(self, *, with_photos: bool) -> Asked:
-        steps = self.query("#steps").results(Input)
-        typed = next((field.value for field in steps), "")
-        return Asked(
+    def _request(self, *, with_photos: bool) -> ReportRequest:
+        typed = self["steps"].value if KINDS[self._kind].in_steps else ""
+        return ReportRequest(
             tables=self.tables,
             machine=self._machine,
             printed=self.book.now(),
@@ -99,12 +91,10 @@ class ReportDialog(TagbenchDialog[str]):
         )
 
     @work(thread=True, exclusive=True)
-    def write(self, target: Path, asked: Asked) -> None:
+    def write(self, target: Path, request: ReportRequest) -> None:
         """Writes beside the screen, since pictures and symbols take their time."""
-        from tagbench.reports.kinds import write_report
-
         try:
-            write_report(self._kind, target, asked)
+            write_report(self._kind, target, request)
         except (TagbenchError, OSError) as error:
             words = error.strerror if isinstance(error, OSError) else None
             self.app.call_from_thread(self.refuse, words or str(error))
@@ -114,8 +104,6 @@ class ReportDialog(TagbenchDialog[str]):
 
 def checked_target(typed: str) -> Path:
     """The file that was typed. Raises BadInput for a form or folder that there is not."""
-    from tagbench.reports.kinds import FORMS
-
     target = Path(typed).expanduser()
     if target.suffix.casefold() not in FORMS:
         raise BadInput(f"End the file name with {', '.join(FORMS)}.")

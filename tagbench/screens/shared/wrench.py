@@ -5,14 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from textual import on
 from textual.app import ComposeResult
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from tagbench.book.operations.machines import edit_machine
 from tagbench.records import Machine, replace
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.field import Field
 from tagbench.trade.quantities.shown import show_length
 from tagbench.trade.quantities.typed import parse_torque
@@ -31,15 +30,11 @@ class WrenchSet:
     """The wrench with its extension; None without one."""
 
 
-class WrenchDialog(TagbenchDialog[WrenchSet]):
+class WrenchDialog(FormDialog[WrenchSet]):
     """Unit and scale are written down with the machine; the extension is given back."""
 
     heading = "Torque wrench"
-    actions = (
-        Action("enter", "take", "Take", "Takes what was typed, from any field."),
-        Action("down", "app.focus_next", "Next", "Goes to the next field.", show=False),
-        Action("up", "app.focus_previous", "Up", "Goes to the field before.", show=False),
-    )
+    actions = (Action("enter", "save", "Take", "Takes what was typed, from any field."),)
 
     def __init__(self, machine: Machine, lever: Lever | None) -> None:
         super().__init__()
@@ -48,7 +43,7 @@ class WrenchDialog(TagbenchDialog[WrenchSet]):
 
     def body(self) -> ComposeResult:
         yield Field("Unit", id="unit", hint="N·m, lbf·ft, lbf·in, kgf·m, kgf·cm")
-        yield Field("Scale", id="scale", hint="20-100 N·m")
+        yield Field("Scale", id="scale", example="20-100 N·m")
         yield Static(WORDS, classes="words wrench-words", markup=False)
         yield Field("Wrench", id="wrench", hint="length from drive to mid-grip, 400 mm")
         yield Field("Extension", id="extension", hint="length from drive to fastener, 50 mm")
@@ -66,11 +61,7 @@ class WrenchDialog(TagbenchDialog[WrenchSet]):
             self["angle"].value = f"{self._lever.angle_deg:g}"
         self["unit"].input.focus()
 
-    def __getitem__(self, name: str) -> Field:
-        return self.query_one(f"#{name}-field", Field)
-
-    @on(Input.Submitted)
-    def action_take(self) -> None:
+    def action_save(self) -> None:
         """Writes unit and scale down when they differ, and gives the extension back."""
         with self.refusing():
             lever = self._read_lever()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Mapping
 
 from textual import on, work
 from textual.app import ComposeResult
@@ -10,33 +10,48 @@ from textual.containers import Horizontal, Vertical
 from textual.widgets import Input, Static
 
 from tagbench.book.operations.machines import chosen
-from tagbench.book.operations.strip import last_from, strip
-from tagbench.records import Part
+from tagbench.book.operations.strip import strip
+from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
+from tagbench.rules.stripping.predecessors import named_predecessors, offered
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Opened
+from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.measure_thread import MEASURE, measure_into
-from tagbench.screens.strip.bag_card import BagCard
+from tagbench.screens.shared.unsaved import KeepsUnsaved
+from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.part_form import PartForm
 from tagbench.screens.widgets.rows import Rows
 
 
-class StripScreen(TagbenchScreen):
+class StripScreen(TagbenchScreen, KeepsUnsaved):
     """One pass down the form, Enter saves from any field, and the code stands there large."""
 
     screen_name = "strip"
+    unsaved_name = "strip"
     CSS_PATH = stylesheets("field", "part_form", "strip")
     AUTO_FOCUS = "#assembly"
     actions = (
         Action("enter", "save", "Save", "Saves the form, from any field, and gives the code."),
         Action("ctrl+o", "behind_last", "Behind", "Notes that the part offered came off first."),
-        Action("ctrl+b", "choose_bin", "Bin", "Chooses the bin from a list."),
+        Action("pagedown", "next_bag(1)", "Next bag", "The next free bag, numbered on."),
+        Action(
+            "ctrl+b,ctrl+y",
+            "choose",
+            "List",
+            "Chooses from the list: in Behind a part, else a bin.",
+        ),
         Action("ctrl+p", "choose_photo", "Photo", "Chooses a picture from the disk."),
-        Action("ctrl+f", "same_fasteners", "Same", "Takes the fasteners of the last part again."),
+        Action(
+            "ctrl+f",
+            "same",
+            "Same",
+            "The last part again, other side; with a name typed, its fasteners.",
+        ),
         MEASURE,
+        Action("pageup", "next_bag(-1)", "Bag before", "The bag numbered one lower.", show=False),
         Action("ctrl+r", "drop_tag", "No spare", "Forgets the scanned spare tag.", show=False),
         Action("down", "app.focus_next", "Next", "Goes to the next field; so does Tab.", False),
         Action("up", "app.focus_previous", "Up", "Goes to the field before.", show=False),
@@ -47,6 +62,8 @@ class StripScreen(TagbenchScreen):
         super().__init__()
         self.spare = ""
         """Code of the spare tag that is on the bag; empty for the next free code."""
+        self._carried_on = False
+        """Whether the form has gone on from the last part of the book."""
         self._cautions: list[str] = []
         self._mix_ups: list[str] = []
 
@@ -58,10 +75,18 @@ class StripScreen(TagbenchScreen):
                 yield Static("Came off, last first", classes="section", markup=False)
                 yield Rows(draw_part, lambda part: part.code, id="came-off", empty="nothing so far")
 
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.offer_unsaved()
+
     def show_book(self) -> None:
         mark = self.mark
         parts = self.tables.parts_of(mark) if mark else []
         self.form.propose(self.tables, parts, self.tables.machines.get(mark))
+        if parts and not self._carried_on:
+            self._carried_on = True
+            self.form.carry_on(parts[-1], self.tables)
+            self.form["name"].input.focus()
         self.query_one("#came-off", Rows).show_first(parts[::-1])
         self.query_one(BagCard).keep_if(self.tables)
         self.show_behind()
@@ -100,12 +125,33 @@ class StripScreen(TagbenchScreen):
     def saved(self, part: Part) -> None:
         """Shows the new code and makes ready for the next part."""
         printed_ahead, self.spare = bool(self.spare), ""
+        self._carried_on = True
         self.form.clear()
+        self.forget_typed()
         self.form["name"].input.focus()
         self.query_one(BagCard).show_saved(part)
         self.catch_up()
         tag = "is on its spare tag" if printed_ahead else "waits to be printed"
         self.tell(f"Saved. Write the code on the bag; the tag {tag}.")
+
+    # What was half-typed
+
+    @on(Input.Changed)
+    def typed_on(self) -> None:
+        """Keeps what is typed; what was refused may be right now."""
+        self.notice.forget_refusal()
+        self.keep_typed()
+
+    def typed_fields(self) -> dict[str, str]:
+        """What stands in the form, once something of the next part does."""
+        return {**self.form.fields, "spare": self.spare} if self.form.is_begun else {}
+
+    def put_back(self, fields: Mapping[str, str]) -> None:
+        """Fills the form as it was, and takes the spare tag again that it was for."""
+        self.form.restore(fields)
+        tag = self.tables.tags.get(fields.get("spare", ""))
+        if tag is not None and tag.kind == "spare":
+            self.turn_to(tag.code)
 
     # What can hurt
 
@@ -142,63 +188,77 @@ class StripScreen(TagbenchScreen):
         self.query_one("#behind-words", Static).update(self._behind_words())
 
     def _behind_words(self) -> str:
-        if self.form["behind"].value:
-            codes = self.form["behind"].value.upper().split()
-            known = [self.tables.parts[code].name for code in codes if code in self.tables.parts]
-            return f"= {', '.join(known)}" if known else ""
+        if typed := self.form["behind"].value:
+            return f"= {named_predecessors(typed, self.tables, self.mark)}"
         last = self.offered
-        return f"Ctrl+O: {last.name} {last.code} came off first" if last else ""
+        return f"Ctrl+O: {last.name} {last.code}" if last else ""
 
     @property
     def offered(self) -> Part | None:
-        """The last part that came off the assembly in the form."""
+        """The last part that came off the assembly in the form, else the last at all."""
         assembly = self.form["assembly"].value
-        return last_from(self.tables, self.mark, assembly) if assembly and self.mark else None
+        return offered(self.tables, self.mark, assembly) if assembly and self.mark else None
 
     def action_behind_last(self) -> None:
         """Puts the code of the offered part into the field."""
         last, field = self.offered, self.form["behind"]
         if last is None:
-            self.refuse("Nothing has come off that assembly yet, so nothing is offered.")
-        elif last.code not in field.value.upper():
-            field.value = f"{field.value} {last.code}".strip()
+            self.refuse("Nothing has come off yet, so nothing is offered.")
+        else:
+            field.add_code(last.code)
 
     # Filling fields from somewhere else
 
-    def action_same_fasteners(self) -> None:
-        """Takes the fasteners of the part that came off last."""
+    def action_next_bag(self, by: int) -> None:
+        """Goes on to the next free bag, or back to the one before."""
+        self.form.next_bag(by)
+
+    def action_same(self) -> None:
+        """The last part once more, on the other side; with a name typed only its fasteners."""
         last = next(iter(self.query_one("#came-off", Rows).items), None)
-        if last is None or not last.fasteners:
+        if last is None:
+            self.refuse("Nothing has come off yet that could be taken again.")
+        elif not self.form["name"].value:
+            self.form.same_again(last)
+        elif not last.fasteners:
             self.refuse("The last part has no fasteners to take again.")
         else:
             self.form.fasteners.copy(last.fasteners)
 
-    def action_choose_bin(self) -> None:
-        """Shows the bins and takes the one that is chosen."""
-        from tagbench.screens.shared.bin_picker import BinDialog
+    @work(group=CARDS)
+    async def action_choose(self) -> None:
+        """Shows the parts while the cursor is in Behind, else the bins."""
+        from tagbench.screens.shared.pickers import BinDialog, WhichPartDialog
 
-        self.app.push_screen(BinDialog(), self._fill("bin"))
+        behind = self.form["behind"]
+        if behind.input.has_focus:
+            latest = [part.code for part in self.query_one("#came-off", Rows).items]
+            code = await self.ask(WhichPartDialog("What came off first?", latest))
+            if code is not None:
+                behind.add_code(code)
+        else:
+            text = await self.ask(BinDialog(self.form["bin"].value))
+            self._fill("bin", text)
 
-    def action_choose_photo(self) -> None:
+    @work(group=CARDS)
+    async def action_choose_photo(self) -> None:
         """Shows the pictures on the disk and takes the one that is chosen."""
-        from tagbench.screens.shared.photo_picker import PhotoDialog
+        from tagbench.screens.shared.pickers import PhotoDialog
 
-        self.app.push_screen(PhotoDialog(self.form["photo"].value), self._fill("photo"))
+        path = await self.ask(PhotoDialog(self.form["photo"].value))
+        self._fill("photo", path)
 
     @work(group=CARDS)
     async def action_measure(self) -> None:
         """Names a measured thread and puts it into the fasteners."""
         await measure_into(self, self.form.fasteners, self.mark)
 
-    def _fill(self, name: str) -> Callable[[str | None], None]:
-        def fill(text: str | None) -> None:
-            if text is not None:
-                self.form[name].value = text
+    def _fill(self, name: str, text: str | None) -> None:
+        if text is not None:
+            self.form[name].value = text
 
-        return fill
-
-    @on(Opened)
-    async def open_part(self, message: Opened[Part]) -> None:
+    @on(RowOpened)
+    async def open_part(self, message: RowOpened[Part]) -> None:
         """Opens a part that came off before."""
         await self.bench_app.open_code(message.item.code)
 
@@ -206,3 +266,39 @@ class StripScreen(TagbenchScreen):
 def draw_part(part: Part, width: int) -> list[str]:
     """One line: code and name."""
     return [columns(width, (part.code, 9), (part.name, 0), gap=2)]
+
+
+FIRST_WORDS = (
+    "Enter saves the part from any field; its code then stands here, to be written on the bag."
+)
+
+
+class BagCard(Horizontal):
+    """Empty at first, then the last code that was given out, or the spare tag just scanned."""
+
+    def compose(self) -> ComposeResult:
+        yield BigCode(id="bag-code")
+        yield Static(FIRST_WORDS, id="bag-words", markup=False)
+
+    def show_saved(self, part: Part) -> None:
+        """Shows the code of a part that was just saved."""
+        self._show(part.code, f"on the bag:\n{part.name}\n{part.assembly}")
+
+    def show_spare(self, code: str) -> None:
+        """Shows the spare tag that the next part gets."""
+        self._show(code, "a spare tag:\nfill in what is in its bag\nCtrl+R: use no spare tag")
+
+    def keep_if(self, tables: Tables) -> None:
+        """Shows a code no longer when its part or spare tag was taken back."""
+        tag = tables.tags.get(self.query_one(BigCode).code)
+        if tag is None or tag.kind == "gone":
+            self.clear()
+
+    def clear(self) -> None:
+        """Shows no code."""
+        self._show("", FIRST_WORDS)
+
+    def _show(self, code: str, words: str) -> None:
+        self.query_one(BigCode).code = code
+        self.set_class(bool(code), "-code")
+        self.query_one("#bag-words", Static).update(words)

@@ -21,16 +21,19 @@ from tagbench.book.operations.tagging import (
     shelf,
     unqueue,
 )
-from tagbench.errors import TagbenchError
+from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Tag
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Marked, Moved, Opened
+from tagbench.screens.frame.messages import Moved, RowOpened, SelectionChanged
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.confirm import confirmed
 from tagbench.screens.shared.destination import files_of, may_write, place_named
-from tagbench.screens.tags.page_side import PageSide
-from tagbench.screens.tags.print_run import Job, PrintRun
-from tagbench.screens.tags.words import printed_words, what
+from tagbench.screens.tags.cards import AgainDialog, SpareDialog, StockDialog, printed_words, what
+from tagbench.screens.tags.page import PageSide
+from tagbench.screens.tags.print_job import Job, PrintRun
+from tagbench.screens.tags.printers import PrinterDialog
+from tagbench.screens.tags.tag import TagDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.rows import Rows
 
@@ -38,6 +41,7 @@ if TYPE_CHECKING:
     from labels.output.files import Printed
     from labels.stock.geometry import Stock
 
+STOPPING = "Then nothing is printed, and every tag still waits."
 NOTHING = "No tag waits to be printed."
 
 
@@ -48,15 +52,17 @@ class TagsScreen(TagbenchScreen):
     CSS_PATH = stylesheets("field", "tags")
     AUTO_FOCUS = "#queue"
     actions = (
-        Action("ctrl+p", "print", "Print", "Prints the marked tags, or all of them."),
+        Action("ctrl+p", "print", "Print", "Prints the selected tags, or all of them."),
         Action("ctrl+n", "spare", "Spare tags", "Sets codes aside and queues their tags."),
-        Action("ctrl+b", "labels", "Labels", "Chooses the label stock."),
+        Action("ctrl+b,l,L", "labels", "Labels", "Chooses the label stock."),
         Action("ctrl+o", "view", "View", "Shows the tag under the cursor as it will be printed."),
         Action("ctrl+r", "take_out", "Take out", "Takes tags out of the queue unprinted."),
-        Action("ctrl+y", "printer", "Printer", "Chooses the printer; measures how it is off."),
+        Action(
+            "ctrl+y", "printer", "Printer", "Chooses the printer; corrects how far off it prints."
+        ),
         Action("a", "again", "Again", "Queues tags that were printed before."),
         Action("c", "cut_marks", "Cut marks", "With or without crosses to cut along."),
-        Action("space", "", "Mark", "Marks the tag under the cursor.", show=False),
+        Action("space", "", "Select", "Selects the tag under the cursor.", show=False),
     )
 
     def __init__(self) -> None:
@@ -73,7 +79,7 @@ class TagsScreen(TagbenchScreen):
                     lambda tag: tag.code,
                     id="queue",
                     empty=NOTHING,
-                    markable=True,
+                    selectable=True,
                     roomy=True,
                 )
             yield PageSide()
@@ -104,7 +110,7 @@ class TagsScreen(TagbenchScreen):
         """The label stock in use; raises StockError when it is gone from the stock file."""
         return find_stock(self.tables.desk.stock, shelf(self.book))
 
-    @on(Marked)
+    @on(SelectionChanged)
     @on(Moved)
     @on(Input.Changed, "#first")
     def show_page(self) -> None:
@@ -117,7 +123,7 @@ class TagsScreen(TagbenchScreen):
     def codes(self) -> list[str]:
         """The codes to print: the marked ones, else all that wait."""
         waiting = [tag.code for tag in self.queue.items]
-        return [code for code in waiting if code in self.queue.marked] or waiting
+        return [code for code in waiting if code in self.queue.selected_keys] or waiting
 
     def draw_tag(self, tag: Tag, width: int) -> list[str]:
         """One line: code and what is on it."""
@@ -129,17 +135,19 @@ class TagsScreen(TagbenchScreen):
     @work(group=CARDS)
     async def action_print(self) -> None:
         """Prints, after a question before a file is written over; while printing offers to stop."""
-        if self._run is not None:
-            self._ask_to_stop(self._run)
-            return
-        if not self.codes:
-            self.refuse(NOTHING)
+        if (run := self._run) is not None:
+            if await confirmed(self, "Stop printing?", STOPPING, "Stop"):
+                run.stop()
             return
         with self.refusing():
+            if not self.codes:
+                raise BadInput(NOTHING)
             job = self._job()
             pages = page_count(self.stock, job.first, len(job.codes))
             if await may_write(self, files_of(job.file, pages)):
-                self._start(job)
+                self._run = PrintRun(self.book, job, self._progress)
+                self.tell("Printing. Ctrl+P stops it.")
+                self._print(self._run)
 
     def _job(self) -> Job:
         """What is to be printed; raises BadInput or StockError when it cannot be."""
@@ -147,21 +155,6 @@ class TagsScreen(TagbenchScreen):
         stock, first = self.stock, self.page.first
         check_first(stock, first)
         return Job(tuple(self.codes), stock.name, first, file, printer, self.page.cut_marks)
-
-    def _ask_to_stop(self, run: PrintRun) -> None:
-        from tagbench.screens.shared.confirm import ConfirmDialog
-
-        def answered(sure: bool | None) -> None:
-            if sure:
-                run.stop()
-
-        words = "Then nothing is printed, and every tag still waits."
-        self.app.push_screen(ConfirmDialog("Stop printing?", words, "Stop"), answered)
-
-    def _start(self, job: Job) -> None:
-        self._run = PrintRun(self.book, job, self._progress)
-        self.tell("Printing. Ctrl+P stops it.")
-        self._print(self._run)
 
     @work(thread=True, exclusive=True)
     def _print(self, run: PrintRun) -> None:
@@ -187,7 +180,7 @@ class TagsScreen(TagbenchScreen):
 
     def _printed(self, printed: Printed, place: str) -> None:
         self._over()
-        self.queue.marked.clear()
+        self.queue.selected_keys.clear()
         self.catch_up()
         self.bench_app.book_changed()
         self.bench_app.tell(printed_words(printed, place))
@@ -197,7 +190,7 @@ class TagsScreen(TagbenchScreen):
     def action_take_out(self) -> None:
         """Takes the marked tags, or the one under the cursor, out of the queue."""
         tag = self.queue.current
-        codes = [code for code in self.codes if code in self.queue.marked]
+        codes = [code for code in self.codes if code in self.queue.selected_keys]
         if tag is None:
             self.refuse(NOTHING)
             return
@@ -206,23 +199,17 @@ class TagsScreen(TagbenchScreen):
             self.catch_up()
             self.tell(f"{', '.join(one.code for one in gone)} will not be printed.")
 
-    def action_spare(self) -> None:
+    @work(group=CARDS)
+    async def action_spare(self) -> None:
         """Asks how many and sets codes aside for tags printed ahead."""
-        from tagbench.screens.tags.spare import SpareDialog
-
-        self.app.push_screen(SpareDialog(), self._set_aside)
-
-    def _set_aside(self, count: int | None) -> None:
+        count = await self.ask(SpareDialog())
         if count is not None:
             with self.refusing():
                 spare = reserve_spare(self.book, count)
-                self.catch_up()
-                self.tell(f"Set aside {spare[0].code} to {spare[-1].code}.")
+                self.finished(f"Set aside {spare[0].code} to {spare[-1].code}.")
 
     def action_again(self) -> None:
         """Shows all tags; those that are chosen wait to be printed again."""
-        from tagbench.screens.tags.again import AgainDialog
-
         self.open_card(AgainDialog())
 
     def action_cut_marks(self) -> None:
@@ -231,34 +218,27 @@ class TagsScreen(TagbenchScreen):
         self.show_page()
         self.tell("With cut marks." if self.page.cut_marks else "Without cut marks.")
 
-    def action_labels(self) -> None:
+    @work(group=CARDS)
+    async def action_labels(self) -> None:
         """Shows the label stock and uses the one that is chosen."""
-        from tagbench.screens.tags.stock import StockDialog
-
         with self.refusing():
-            dialog = StockDialog(shelf(self.book), self.tables.desk.stock)
-            self.app.push_screen(dialog, self._use_stock)
-
-    def _use_stock(self, stock: Stock | None) -> None:
-        if stock is not None:
-            with self.refusing():
+            stock = await self.ask(StockDialog(shelf(self.book), self.tables.desk.stock))
+            if stock is not None:
                 set_sheet(self.book, stock.name, first_label(self.tables, stock))
                 self.catch_up()
 
-    def action_printer(self) -> None:
+    @work(group=CARDS)
+    async def action_printer(self) -> None:
         """Shows the printers and takes the one that is chosen."""
-        from tagbench.screens.tags.printer import PrinterDialog
-
-        self.app.push_screen(PrinterDialog(), self._print_to)
-
-    def _print_to(self, name: str | None) -> None:
+        name = await self.ask(PrinterDialog())
         if name is not None:
-            self.page.to = name or f"~/tags-{self.book.now():%Y-%m-%d}.pdf"
+            self._print_to(name)
+
+    def _print_to(self, printer: str) -> None:
+        self.page.to = printer or f"~/tags-{self.book.now():%Y-%m-%d}.pdf"
 
     def action_view(self) -> None:
         """Shows the tag under the cursor as it will be printed."""
-        from tagbench.screens.tags.tag import TagDialog
-
         tag = self.queue.current
         if tag is None:
             self.refuse(NOTHING)
@@ -267,8 +247,8 @@ class TagsScreen(TagbenchScreen):
         with self.refusing():
             self.app.push_screen(TagDialog(self.tables, tag.code, self.stock, codes))
 
-    @on(Opened)
-    async def open_record(self, message: Opened[Tag]) -> None:
+    @on(RowOpened)
+    async def open_record(self, message: RowOpened[Tag]) -> None:
         """Opens the part or bin of a tag."""
         with self.refusing():
             await self.bench_app.open_code(message.item.code)

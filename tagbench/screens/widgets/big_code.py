@@ -1,4 +1,4 @@
-"""A code in letters three rows high, to be read from the bench and written on the bag."""
+"""A code to read from the bench or to scan off the screen: large letters, or a QR symbol."""
 
 from __future__ import annotations
 
@@ -6,6 +6,9 @@ from rich.segment import Segment
 from textual.reactive import reactive
 from textual.strip import Strip
 from textual.widget import Widget
+from textual.widgets import Static
+
+from tagbench.screens.frame.terminal import shows_signs
 
 # Each letter on a grid of 5 wide and 6 high, `#` for ink; drawn for this program.
 _DRAWN = """
@@ -80,3 +83,20 @@ class BigCode(Widget):
         line = lines[y] if y < len(lines) else ""
         strip = Strip([Segment(line, self.rich_style)])
         return strip.adjust_cell_length(self.size.width, self.rich_style)
+
+
+class Symbol(Static):
+    """Half blocks with the whole quiet zone; nothing where there is no room or nothing to show."""
+
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002 - Textual's own name for it
+        super().__init__("", id=id, markup=False)
+
+    def show(self, text: str, columns: int, rows: int) -> bool:
+        """Shows the symbol of a text in a space of that size; False when it does not fit."""
+        from tagbench.phone.terminal_symbol import symbol_lines
+
+        lines = symbol_lines(text) if text and shows_signs() else []
+        fits = bool(lines) and len(lines) <= rows and len(lines[0]) <= columns
+        self.display = fits
+        self.update("\n".join(lines) if fits else "")
+        return fits or not text

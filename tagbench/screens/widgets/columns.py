@@ -1,4 +1,4 @@
-"""One line of text in columns, with wide gaps and an … where something had to be cut."""
+"""Text in columns with wide gaps, an … where something had to be cut; bars of characters."""
 
 from __future__ import annotations
 
@@ -32,3 +32,19 @@ def _cell(text: str, size: int, rest: int) -> str:
     short = cut(text, width)
     blank = " " * (width - cell_len(short))
     return blank + short if size < 0 else short + blank
+
+
+def bar(width: int, whole: int, *shares: tuple[int, str]) -> str:
+    """A bar of `width` cells: each share of `whole` in its own character, dots for the rest.
+
+    A share that is not nothing gets at least one cell, and only the whole fills the bar.
+    """
+    drawn = ""
+    for count, character in shares:
+        cells = round(width * count / whole) if whole else 0
+        if count and not cells:
+            cells = 1
+        drawn += character * cells
+    full = sum(count for count, _ in shares) >= whole > 0
+    drawn = drawn[: width if full else width - 1]
+    return drawn.ljust(width, drawn[-1] if full and drawn else "·")

@@ -2,20 +2,82 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import ClassVar, NamedTuple
 
 from textual import on
 from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Input, Static
 
 from tagbench.errors import BadInput
 from tagbench.records import Fastener
-from tagbench.screens.widgets.fastener_hints import Hints
+from tagbench.rules.count.mixed_threads import mixed_threads, mixed_with
 from tagbench.screens.widgets.field import Field
-from tagbench.trade.fasteners.spelling import spell
-from tagbench.trade.fasteners.text import as_note, parse_fastener, typed_lines
+from tagbench.trade.fasteners.reading import Choice, open_thread, read_fasteners, typed_lines
+from tagbench.trade.fasteners.spelling import is_threaded, spell, standard_words
+from tagbench.trade.threads import lookalikes
+from tagbench.trade.tools.bench import Tool, tools_for
+
+TURNING = ("spanner", "hex key", "screwdriver", "six-lobe driver")
+"""The tools that turn a fastener; those for its locking are told on the rebuild."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hints:
+    """What is known of the machine that the fastener belongs to."""
+
+    year: int | None = None
+    """Year of the machine, which decides the likeliest hexagon."""
+    threads: Mapping[str, str] = field(default_factory=dict)
+    """The threads it has already, each with the code of a part."""
+
+    def words(self, fastener: Fastener) -> Content:
+        """The tool, then the thread of this machine that it is mistaken for, else any other."""
+        tools = ", ".join(tool_words(fastener, self.year))
+        said = [Content.styled(f"   {tools}", "$quiet")] if tools else []
+        mixed = mixed_with(fastener.thread, self.threads) if is_threaded(fastener) else []
+        said += [Content.styled(f"\n! {one.words}", "$warning") for one in mixed]
+        if not mixed and (alike := lookalike(fastener)):
+            said.append(Content.styled(f"   look-alike {alike}", "$quiet"))
+        return Content("").join(said)
+
+    def mix_ups(self, fasteners: Iterable[Fastener]) -> list[str]:
+        """A sentence for each pair that the fasteners make with the machine or among themselves."""
+        threads = [one.thread for one in fasteners if is_threaded(one)]
+        found = (one for thread in threads for one in mixed_with(thread, self.threads))
+        told = [f"{one.sentence} It is on {one.code}." for one in found]
+        return list(dict.fromkeys([*told, *mixed_threads(threads)]))
+
+
+def tool_words(fastener: Fastener, year: int | None) -> list[str]:
+    """`spanner 8 mm`, `2 × spanner 13 mm`, `slot 1.2 mm`; nothing where no table holds it."""
+    found = [tool for tool in tools_for(fastener, year) if tool.tool in TURNING and tool.size]
+    return [f"{_many(tool)}{_name(tool)}{tool.size}" for tool in found]
+
+
+def _many(tool: Tool) -> str:
+    return f"{tool.pieces} × " if tool.pieces > 1 else ""
+
+
+def _name(tool: Tool) -> str:
+    """The size of a screwdriver says already what it is."""
+    return "" if tool.tool == "screwdriver" else f"{tool.tool} "
+
+
+def lookalike(fastener: Fastener) -> str:
+    """The thread that it is likeliest mistaken for, of those that start in each other's holes."""
+    if not is_threaded(fastener) or not fastener.thread:
+        return ""
+    try:
+        first = next(iter(lookalikes(fastener.thread)), None)
+    except BadInput:
+        return ""
+    return first.designation if first and first.starts else ""
+
 
 HINT = "4x M5x0.8x12 pan; cotter pin 3.2x32"
 MEASURE = "Ctrl+N measures a thread"
@@ -28,38 +90,42 @@ class Line(NamedTuple):
 
     text: str
     """As it was typed."""
-    fastener: Fastener | None
-    """What it was understood as; None when it was not."""
-    fault: str = ""
-    """Why it was not understood."""
+    fastener: Fastener
+    """What it was understood as; `words` holds what was not."""
+    choices: tuple[Choice, ...] = ()
+    """Its words with two readings."""
 
 
-def read_lines(text: str) -> list[Line]:
-    """The fasteners typed in one field, separated by semicolons."""
-    return [_read(line) for line in typed_lines(text)]
+def read_lines(text: str, picks: Mapping[str, str] | None = None) -> list[Line]:
+    """The fasteners typed in one field. BadInput for control characters."""
+    return [line for piece in typed_lines(text) for line in _read(piece, picks or {})]
 
 
-def _read(text: str) -> Line:
-    try:
-        return Line(text, parse_fastener(text))
-    except BadInput as error:
-        return Line(text, None, str(error))
+def _read(piece: str, picks: Mapping[str, str]) -> Iterator[Line]:
+    reading = read_fasteners(piece, picks)
+    for at, fastener in enumerate(reading.lines):
+        choices = tuple(choice for choice in reading.choices if choice.line == at)
+        yield Line(piece, fastener, choices)
 
 
 def has_size(text: str) -> bool:
     """Whether the last fastener of a text has its thread or diameter already."""
-    *_, last = [None, *(line.fastener for line in read_lines(text))]
-    return last is not None and bool(last.thread or last.diameter)
+    lines = read_lines(text)
+    return bool(lines) and bool(lines[-1].fastener.thread or lines[-1].fastener.diameter)
 
 
 class FastenerField(Vertical):
-    """Fasteners of one part. Text that is not understood is refused once, then kept as a note."""
+    """Fasteners of one part, taken however they are typed; what has two readings is offered."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+y", "next_reading", "Reading", tooltip="Takes the next reading of a word.")
+    ]
 
     def __init__(self, id: str = "fasteners") -> None:  # noqa: A002 - Textual's own name
         super().__init__(id=f"{id}-group")
-        self.field = Field("Fasteners", id=id, hint=HINT)
+        self.field = Field("Fasteners", id=id, example=HINT, takes_list=True)
         self._kept: dict[str, list[Fastener]] = {}
-        self._warned = ""
+        self._picks: dict[str, str] = {}
         self.hints = Hints()
         """What is known of the machine; the look-alikes in it are told as one types."""
 
@@ -79,26 +145,35 @@ class FastenerField(Vertical):
         self.field.value = "; ".join(map(spell, fasteners))
 
     def read(self) -> tuple[Fastener, ...]:
-        """The fasteners. Raises BadInput the first time something is not understood."""
-        lines = self._lines()
-        unread = next((line for line in lines if line.fastener is None), None)
-        if unread is not None and self._warned != self.field.value:
-            self._warned = self.field.value
-            raise BadInput(f"{unread.fault} Enter once more keeps “{unread.text}” as a note.")
-        return tuple(line.fastener or as_note(line.text) for line in lines)
+        """The fasteners. BadInput only for control characters."""
+        return tuple(line.fastener for line in self._lines())
+
+    def action_next_reading(self) -> None:
+        """Goes on to the next reading of the first word in doubt, or else of the last."""
+        choices = [choice for line in self._lines() for choice in line.choices]
+        if not choices:
+            return
+        choice = next((one for one in choices if not one.taken), choices[-1])
+        meanings = [*(option.meaning for option in choice.options), "words"]
+        at = meanings.index(choice.taken) + 1 if choice.taken else 0
+        self._picks[choice.token] = meanings[at]
+        self.show_understood()
 
     def _lines(self) -> list[Line]:
         """The lines typed; those that were filled in are the records they came from."""
         kept = {text: list(fasteners) for text, fasteners in self._kept.items()}
-        return [
-            Line(line.text, kept[line.text].pop(0)) if kept.get(line.text) else line
-            for line in read_lines(self.field.value)
-        ]
+        found: list[Line] = []
+        for piece in typed_lines(self.field.value):
+            if kept.get(piece):
+                found.append(Line(piece, kept[piece].pop(0)))
+            else:
+                found += _read(piece, self._picks)
+        return found
 
     @property
     def mix_ups(self) -> list[str]:
         """What the fasteners typed so far are mistaken for, a sentence each."""
-        return self.hints.mix_ups(line.fastener for line in self._lines() if line.fastener)
+        return self.hints.mix_ups(line.fastener for line in self._lines())
 
     def insert(self, thread: str) -> None:
         """Puts a thread where the cursor is: into the fastener there, or as the next one.
@@ -117,7 +192,12 @@ class FastenerField(Vertical):
     def show_understood(self) -> None:
         """Says beneath the field what was understood, and more of the one at the cursor."""
         typed = self.field.input
-        lines = self._lines()
+        try:
+            lines = self._lines()
+        except BadInput as error:
+            fault = Content.from_markup("[$error]✗ $fault[/]", fault=str(error))
+            self.query_one("#understood", Static).update(fault)
+            return
         here = len(typed_lines(typed.value[: typed.cursor_position])) or 1
         said = [self._say(line, at == here) for at, line in enumerate(lines, 1)]
         quiet = Content.styled(MEASURE, "$quiet") if typed.has_focus else Content()
@@ -130,14 +210,21 @@ class FastenerField(Vertical):
         self.show_understood()
 
     def _say(self, line: Line, here: bool) -> Content:
-        if here and line.fastener is not None:
-            return say(line) + self.hints.words(line.fastener)
-        return say(line)
+        return say(line) + self.hints.words(line.fastener) if here else say(line)
 
 
 def say(line: Line) -> Content:
-    """What one fastener was understood as, or why it was not."""
-    if line.fastener is None:
-        # The way out follows the semicolon; it is said in full when the form is saved.
-        return Content.from_markup("[$error]✗ $fault[/]", fault=line.fault.split("; ")[0])
-    return Content.from_markup("[$success]= $spelled[/]", spelled=spell(line.fastener))
+    """What one fastener was understood as, what was not, and the readings that are offered."""
+    fastener = line.fastener
+    said = Content.from_markup("[$success]= $spelled[/]", spelled=spell(fastener))
+    if standard := standard_words(fastener):
+        said += Content.styled(f"  ({standard})", "$quiet")
+    if open_thread(fastener):
+        said += Content.styled("  thread not yet known", "$warning")
+    for choice in line.choices:
+        readings = " / ".join(
+            f"[{option.says}]" if option.meaning == choice.taken else option.says
+            for option in choice.options
+        )
+        said += Content.styled(f"\n? “{choice.token}” Ctrl+Y: {readings}", "$warning")
+    return said

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
+from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.suggester import Suggester
@@ -17,13 +20,25 @@ class Field(Horizontal):
         *,
         id: str,  # noqa: A002 - Textual's own name for it
         hint: str = "",
+        example: str = "",
         suggester: Suggester | None = None,
         restrict: str | None = None,
+        takes_list: bool = False,
+        takes_code: Literal["", "part", "bin"] = "",
     ) -> None:
+        """`hint` says what belongs in the empty field, `example` shows it.
+
+        Both are known for what they are without colour or italics: `(name or code)`, `e.g. 20 mm`.
+        `takes_list`: it may hold several things with semicolons between them.
+        `takes_code`: what the scanned tag must be on for its code to go into the field.
+        """
         super().__init__(id=f"{id}-field")
+        self.takes_list = takes_list
+        self.takes_code = takes_code
+        self._given = ""
         self._label = label
         self.input = Input(
-            placeholder=hint,
+            placeholder=f"e.g. {example}" if example else f"({hint})" if hint else "",
             suggester=suggester,
             restrict=restrict,
             compact=True,
@@ -48,5 +63,32 @@ class Field(Horizontal):
 
     @value.setter
     def value(self, text: str) -> None:
+        """Puts a text in that was not typed: typing replaces it, or goes on where it is a list."""
+        self._given = text
+        self.input.select_on_focus = bool(text) and not self.takes_list
         self.input.value = text
         self.input.cursor_position = len(text)
+
+    @property
+    def was_typed(self) -> bool:
+        """Whether there is something in it that the person typed."""
+        return bool(self.value) and self.input.value != self._given
+
+    @on(Input.Changed)
+    def keep_what_is_typed(self) -> None:
+        """What the person typed is gone on with when the field is come back to."""
+        if self.input.value != self._given:
+            self.input.select_on_focus = False
+
+    def add_code(self, code: str) -> None:
+        """Puts a scanned code in, beside others where the field takes a list.
+
+        Through the field's queue, since what the scanner typed there is taken back before.
+        """
+        self.input.call_later(self._add_code, code)
+
+    def _add_code(self, code: str) -> None:
+        if not self.takes_list:
+            self.value = code
+        elif code not in self.value.upper():
+            self.value = f"{self.value.rstrip('; ')}; {code}" if self.value else code

@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
+from typing import Any
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
 from tagbench.book.operations.strip import StripForm
 from tagbench.errors import BadInput
 from tagbench.records import Machine, Part, Tables
-from tagbench.rules.bins import path
 from tagbench.rules.count.mixed_threads import threads_on
-from tagbench.rules.scan import typed_code
-from tagbench.screens.widgets.fastener_field import FastenerField
-from tagbench.screens.widgets.fastener_hints import Hints
+from tagbench.rules.stripping.completion import bin_path, known_texts
+from tagbench.rules.stripping.next_bag import next_bag
+from tagbench.rules.stripping.predecessors import read_predecessors
+from tagbench.rules.stripping.same_again import other_side
+from tagbench.screens.widgets.fastener_field import FastenerField, Hints
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownPaths, KnownWords
 
@@ -31,28 +32,39 @@ class PartForm(Vertical):
     def __init__(self, *, with_photo: bool = True) -> None:
         super().__init__(id="part-form")
         self._with_photo = with_photo
-        self._known: dict[str, list[str]] = {"assembly": [], "bin": [], "name": []}
+        self._known: dict[str, list[str]] = {}
+        self.mark = ""
+        """Mark of the machine that the part belongs to."""
         self.fasteners = FastenerField()
 
     def compose(self) -> ComposeResult:
         yield self._proposing("From", "assembly", "Front wheel / Brake")
-        yield self._proposing("Bin", "bin", "Shelf A / Box 2 / Bag 7")
+        yield self._proposing("Bin", "bin", "Shelf A / Box 2 / Bag 7", takes_code="bin")
         yield Static("", classes="gap")
         yield self._proposing("What", "name", "brake shoe")
         yield self.fasteners
         with Horizontal(id="side-and-quantity"):
-            yield Field("Side", id="position", hint="left")
+            yield self._proposing("Side", "position", "left")
             yield Field("How many", id="quantity", hint="1", restrict=r"[0-9]{0,4}")
-        yield Field("Sits how", id="sits", hint="punch mark up, long leg left")
-        yield Field("Behind", id="behind", hint="code of what came off first")
+        yield self._proposing("Sits how", "sits", "punch mark up, long leg left")
+        yield self._proposing(
+            "Behind", "behind", "the drum, what came off first", takes_list=True, takes_code="part"
+        )
         yield Static("", id="behind-words", markup=False)
         if self._with_photo:
-            yield Field("Photo", id="photo", hint="path of a picture", suggester=KnownPaths())
+            yield Field(
+                "Photo",
+                id="photo",
+                hint="path of a picture",
+                suggester=KnownPaths(),
+                takes_list=True,
+            )
         yield Field("Part number", id="number")
         yield Field("Note", id="note")
 
-    def _proposing(self, label: str, name: str, hint: str) -> Field:
-        return Field(label, id=name, hint=hint, suggester=KnownWords(lambda: self._known[name]))
+    def _proposing(self, label: str, name: str, example: str, **takes: Any) -> Field:
+        known = KnownWords(lambda: self._known.get(name, []))
+        return Field(label, id=name, example=example, suggester=known, **takes)
 
     def propose(
         self, tables: Tables, parts: Iterable[Part], machine: Machine | None = None, but: str = ""
@@ -64,9 +76,8 @@ class PartForm(Vertical):
         latest = sorted(parts, key=lambda part: -part.order)
         year = machine.year if machine else None
         self.fasteners.hints = Hints(year, threads_on(latest, but))
-        self._known["assembly"] = list(dict.fromkeys(part.assembly for part in latest))
-        self._known["name"] = list(dict.fromkeys(part.name for part in latest))
-        self._known["bin"] = [bin_.name for bin_ in tables.bins.values()][::-1]
+        self.mark = machine.mark if machine else ""
+        self._known = known_texts(tables, latest)
 
     def __getitem__(self, name: str) -> Field:
         return self.query_one(f"#{name}-field", Field)
@@ -77,6 +88,41 @@ class PartForm(Vertical):
             self[name].value = ""
         self.fasteners.fill(())
 
+    def carry_on(self, last: Part, tables: Tables) -> None:
+        """Begins where the last part came from and with the bin that it went into."""
+        self["assembly"].value = last.assembly
+        self["bin"].value = bin_path(last.bin, tables)
+
+    def next_bag(self, by: int) -> None:
+        """Puts the next free bag into the field, or with -1 the one before."""
+        self["bin"].value = next_bag(self["bin"].value, self._known.get("bin", ()), by)
+
+    def same_again(self, last: Part) -> None:
+        """Fills in the last part once more, for the other side.
+
+        How it sits and its part number are not taken over: they are what differs from side to side.
+        """
+        self["name"].value = last.name
+        self["position"].value = other_side(last.position)
+        self["quantity"].value = str(last.quantity)
+        self.fasteners.copy(last.fasteners)
+
+    @property
+    def fields(self) -> dict[str, str]:
+        """What stands in every field, by its id."""
+        return {field.id or "": field.value for field in self.query(Input)}
+
+    @property
+    def is_begun(self) -> bool:
+        """Whether there is something in the form that was not carried on from the last part."""
+        begun = any(self.fields.get(name) for name in (*CLEARED, "fasteners"))
+        return begun or self["assembly"].was_typed or self["bin"].was_typed
+
+    def restore(self, fields: Mapping[str, str]) -> None:
+        """Puts back what stood in the form; fields that it does not have are left out."""
+        for field in self.query(Input):
+            field.value = fields.get(field.id or "", field.value)
+
     def fill(self, part: Part, tables: Tables) -> None:
         """Puts in what is written down about a part."""
         self["assembly"].value = part.assembly
@@ -85,7 +131,7 @@ class PartForm(Vertical):
         self["position"].value = part.position
         self["quantity"].value = str(part.quantity)
         self["sits"].value = part.sits_how
-        self["behind"].value = " ".join(part.behind)
+        self["behind"].value = "; ".join(part.behind)
         self["number"].value = part.part_numbers[0].number if part.part_numbers else ""
         self["note"].value = part.note
         self.fasteners.fill(part.fasteners)
@@ -102,23 +148,13 @@ class PartForm(Vertical):
             fasteners=self.fasteners.read(),
             sits_how=self["sits"].value,
             bin=self["bin"].value,
-            behind=read_behind(self["behind"].value, tables),
+            behind=read_predecessors(self["behind"].value, tables, self.mark),
             part_number=self["number"].value,
             note=self["note"].value,
             photos=read_paths(self["photo"].value) if self._with_photo else (),
         )
 
 
-def read_behind(text: str, tables: Tables) -> tuple[str, ...]:
-    """The codes in the field, in their one spelling; raises CodeError for one that is none."""
-    return tuple(typed_code(tables, piece) for piece in re.split(r"[;,\s]+", text) if piece)
-
-
 def read_paths(text: str) -> tuple[Path, ...]:
     """The picture paths in the field, several with semicolons between them."""
     return tuple(Path(piece.strip()).expanduser() for piece in text.split(";") if piece.strip())
-
-
-def bin_path(code: str, tables: Tables) -> str:
-    """A bin as it is typed: from the outside in, `Shelf A / Box 2 / Bag 7`."""
-    return " / ".join(bin_.name for bin_ in reversed(path(code, tables.bins)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -23,6 +24,8 @@ LARGEST = 1200
 
 def look_at_terminal() -> None:
     """Asks the terminal what it can draw; must be called before the app takes the terminal."""
+    # What it does not learn it says with a traceback; where it knows nothing half blocks do.
+    logging.getLogger("textual_image").setLevel(logging.CRITICAL)
     import textual_image.widget  # noqa: F401 - asking happens when it is imported
 
 

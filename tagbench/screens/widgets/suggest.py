@@ -10,23 +10,18 @@ from pathlib import Path
 from textual.suggester import Suggester
 
 from tagbench.book.operations.photos import PICTURE_ENDINGS
+from tagbench.rules.stripping.completion import complete
 
 
 class KnownWords(Suggester):
-    """Proposes the first of the known texts that begins with what was typed."""
+    """Proposes the rest of what was typed from known texts; → takes it."""
 
     def __init__(self, known: Callable[[], Iterable[str]]) -> None:
         super().__init__(use_cache=False, case_sensitive=True)
         self._known = known
 
     async def get_suggestion(self, value: str) -> str | None:
-        start = value.casefold()
-        if not start:
-            return None
-        fitting = (text for text in self._known() if text.casefold().startswith(start))
-        found = next(fitting, None)
-        # The letters stay as they were typed; only the rest is added.
-        return value + found[len(value) :] if found else None
+        return complete(value, self._known()) or None
 
 
 class KnownPaths(Suggester):

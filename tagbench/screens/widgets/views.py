@@ -1,4 +1,4 @@
-"""Several lists under one roof: their names with counts in one line, the open one marked."""
+"""Several lists under one roof: their names with counts, the open one marked."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from textual.content import Content
+from textual.geometry import Size
 from textual.widget import Widget
 
 GAP = 2
@@ -64,3 +65,29 @@ class Views(Widget):
             return Content.styled(words, "bold $on-primary on $primary")
         markup = f"[@click=screen.open_view('{view.name}')] $name [bold]$count[/] [/]"
         return Content.from_markup(markup, name=view.name, count=str(view.count))
+
+
+class WrappedViews(Views):
+    """Goes on in a second line where the first is full; never breaks a name."""
+
+    def show(self, views: Sequence[View]) -> None:
+        """Shows other counts; the same lists."""
+        super().show(views)
+        self.refresh(layout=True)
+
+    def render(self) -> Content:
+        return Content("\n").join(self._lines(self.content_size.width))
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        return len(self._lines(width))
+
+    def _lines(self, width: int) -> list[Content]:
+        lines: list[Content] = []
+        for at in range(len(self._views)):
+            entry = self._entry(at)
+            wider = Content(" " * GAP).join([lines[-1], entry]) if lines else entry
+            if lines and wider.cell_length <= width:
+                lines[-1] = wider
+            else:
+                lines.append(entry)
+        return lines

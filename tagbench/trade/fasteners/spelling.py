@@ -1,4 +1,4 @@
-"""Spells a fastener in its one standard way, which reads back to the same record."""
+"""Spells a fastener in one way, with the person's own word for it, which reads back the same."""
 
 from __future__ import annotations
 
@@ -6,38 +6,53 @@ import re
 from collections.abc import Iterable
 from fractions import Fraction
 
+import msgspec
+
 from tagbench.records import Fastener, Torque
-from tagbench.trade.fasteners.pieces import count_in_place
-from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, is_single_use
+from tagbench.trade.fasteners.draft import count_alone
+from tagbench.trade.fasteners.meaning import said_by
+from tagbench.trade.fasteners.vocabulary import NUMBERED, RINGS, THREADED_KINDS, is_single_use
 from tagbench.trade.quantities.shown import inch_fraction
 
 #: Kinds that are named behind the size; all others are named first.
 _NAMED_BEHIND = ("screw", "bolt", "stud", "set screw")
 #: Kinds that go on a thread and are called by it: lock washer M8.
 _CALLED_BY_THREAD = re.compile(r"washer$")
+#: A lone figure of these may be anything, so it is spelled as a diameter.
+_SINGLE_NEEDS_WORDS = ("spring", "connecting link", "cable tie", "clip", "clamp", "other")
 _METRIC_SIZES = (1.6, 2, 2.5, 3, 3.5, 4, 5, 6, 7, 8, 10, 12, 14, 16, 18, 20, 22, 24)
 
 
 def spell(fastener: Fastener) -> str:
-    """The standard spelling: `4x M5x0.8x12 pan`, `castle nut M12x1.25 + cotter pin`, …
+    """The short form: `4x M5x0.8x12 pan`, `split pin 3.2x32`, `2x nyloc M8x1.25`, …
 
     What it says reads back to the same record; how many came back is not part of it.
     """
-    once = fastener.quantity == 1 and not count_in_place(fastener.place)
+    once = fastener.quantity == 1 and not count_alone(fastener.place)
     count = "" if once else f"{fastener.quantity}x "
     place = f" ({' '.join(fastener.place.split())})" if fastener.place else ""
-    if fastener.kind == "other":
-        return f"{count}{place.strip()} note: {_one_line(fastener.note)}".strip()
-    words = " ".join(word for word in _words(fastener) if word)
+    words = f" “{_words(fastener.words)}”" if fastener.words else ""
+    note = f"note: {_one_line(fastener.note)}" if fastener.note else ""
+    if fastener.kind == "other" and not any((*_tail(fastener), fastener.material, fastener.grade)):
+        said = f"{place.strip()}{words}".strip()
+        return f"{count}{said} {note}".strip()
+    named = " ".join(word for word in _named(fastener) if word)
     locking = "".join(f" + {item}" for item in fastener.locking)
     torque = f", {spell_torque(fastener.torque)}" if fastener.torque else ""
-    note = f", note: {_one_line(fastener.note)}" if fastener.note else ""
-    return f"{count}{words}{locking}{torque}{place}{note}"
+    return f"{count}{named}{locking}{torque}{place}{words}{f', {note}' if note else ''}".strip(" ,")
 
 
 def spell_all(fasteners: Iterable[Fastener]) -> str:
     """Several fasteners in one line, separated with `; `."""
     return "; ".join(spell(fastener) for fastener in fasteners)
+
+
+def standard_words(fastener: Fastener) -> str:
+    """What it was understood as where the person has another word: `self-locking nut`."""
+    if not fastener.called:
+        return ""
+    plain = msgspec.structs.replace(fastener, called="")
+    return " ".join(word for word in (plain.head, plain.drive, plain.kind) if word)
 
 
 def spell_torque(torque: Torque) -> str:
@@ -61,14 +76,32 @@ def _one_line(text: str) -> str:
     return " ".join(text.replace(";", ",").split())
 
 
-def _words(fastener: Fastener) -> tuple[str, ...]:
+def _words(text: str) -> str:
+    return " ".join(text.replace("”", '"').replace("“", '"').split())
+
+
+def _named(fastener: Fastener) -> tuple[str, ...]:
     kind, size = fastener.kind, _size(fastener)
-    head = (fastener.head, fastener.drive)
-    tail = (fastener.grade, fastener.material, _once(fastener))
-    if kind not in _NAMED_BEHIND:
-        return (*head, kind, size, *tail)
-    unsaid = kind == "screw" and (fastener.thread or any(head))
-    return (size, *head, "" if unsaid else kind, *tail)
+    own = said_by(fastener.called) if fastener.called else {}
+    name = fastener.called or ("" if kind == "other" else kind)
+    head = () if own.get("head") == fastener.head else (fastener.head,)
+    drive = () if own.get("drive") == fastener.drive else (fastener.drive,)
+    material = "" if own.get("material") == fastener.material else fastener.material
+    tail = (fastener.grade, material, *_tail(fastener), _once(fastener))
+    unsaid = (
+        kind == "screw"
+        and not fastener.called
+        and not (fastener.words and fastener.length is None)
+        and bool(fastener.thread or (size == "" and any((*head, *drive))))
+    )
+    if kind not in _NAMED_BEHIND or not fastener.thread:
+        return (*head, *drive, "" if unsaid else name, size, *tail)
+    return (size, *head, *drive, "" if unsaid else name, *tail)
+
+
+def _tail(fastener: Fastener) -> tuple[str, ...]:
+    """The standard and the tool, behind the name and the size."""
+    return tuple(word for word in (fastener.standard, fastener.tool.replace(",", "")) if word)
 
 
 def _once(fastener: Fastener) -> str:
@@ -81,41 +114,115 @@ def _once(fastener: Fastener) -> str:
 def _size(fastener: Fastener) -> str:
     if fastener.thread:
         return _threaded(fastener)
-    sizes = [size for size in (fastener.diameter, fastener.length) if size is not None]
+    unit = fastener.length_unit
+    if fastener.number:
+        return _numbered(fastener)
+    if fastener.kind in THREADED_KINDS:
+        return _without_thread(fastener)
+    sizes = _in_order(fastener)
     if not sizes:
-        return ""
-    if fastener.length_unit == "in":
-        return _inches(fastener, sizes)
+        return _odd_sizes(fastener)
     called = _CALLED_BY_THREAD.search(fastener.kind) and len(sizes) == 1
+    if unit == "in":
+        return f"{_number_size(fastener) or ' x '.join(map(_inch, sizes)) + ' in'}"
     thread = "M" if called and sizes[0] in _METRIC_SIZES else ""
-    return thread + "x".join(_figure(size) for size in sizes)
+    behind = " mm" if fastener.kind in NUMBERED - {"key"} else ""
+    return thread + "x".join(_figure(size) for size in sizes) + behind
 
 
-def _inches(fastener: Fastener, sizes: list[float]) -> str:
-    first = _number_size(fastener)
-    shown = [first or _inch(sizes[0]), *(_inch(size) for size in sizes[1:])]
-    return f"{' x '.join(shown)}" + ("" if first else " in")
+def _in_order(fastener: Fastener) -> list[float]:
+    """The sizes that are read back from their mere order; none when they need words."""
+    first, second, third = fastener.diameter, fastener.length, fastener.thickness
+    kind = fastener.kind
+    if first is None:
+        return []
+    if kind == "key":
+        return _key_order(fastener, first)
+    if second is None:
+        alone = (
+            third is None
+            and kind not in NUMBERED
+            and (kind not in RINGS or kind.endswith("washer"))
+        )
+        return [first] if alone and kind not in _SINGLE_NEEDS_WORDS else []
+    if third is None:
+        backwards = second < first and (kind.endswith("washer") or kind == "circlip")
+        return [] if backwards else [first, second]
+    if kind not in RINGS and kind != "spring":
+        return []
+    odd = third > second and kind not in ("spacer", "bush")
+    return [] if odd else [first, second, third]
+
+
+def _key_order(fastener: Fastener, width: float) -> list[float]:
+    high, long = fastener.thickness, fastener.length
+    if high is not None and long is not None:
+        return [width, high, long]
+    most = width * (2.5 if fastener.head == "woodruff" else 1.0)
+    if high is not None:
+        return [width, high] if high <= most else []
+    return [width, long] if long is not None and long > most else []
+
+
+def _odd_sizes(fastener: Fastener) -> str:
+    """Sizes that do not stand in their usual order, each with its word."""
+    unit = fastener.length_unit
+    show = _inch if unit == "in" else _figure
+    said = []
+    if fastener.diameter is not None:
+        said.append(f"Ø{show(fastener.diameter)} {unit}")
+    if fastener.length is not None:
+        said.append(f"{show(fastener.length)} {unit} long")
+    if fastener.thickness is not None:
+        said.append(f"{show(fastener.thickness)} {unit} thick")
+    return " ".join(said)
+
+
+def _numbered(fastener: Fastener) -> str:
+    """`#8 x 3/4` of a wood screw, `6202-2RS`, `#404` of a key: the size follows from the number."""
+    if fastener.length is None or fastener.kind.endswith("bearing") or fastener.kind == "key":
+        return fastener.number
+    if fastener.length_unit == "in":
+        shown = _inch(fastener.length)
+        return f"{fastener.number} x {shown}{'' if '/' in shown else ' in'}"
+    return f"{fastener.number} x {_figure(fastener.length)} mm"
+
+
+def _without_thread(fastener: Fastener) -> str:
+    """Diameter and length of something whose thread is not yet known."""
+    unit, show = fastener.length_unit, _inch if fastener.length_unit == "in" else _figure
+    thick = f" {show(fastener.thickness)} {unit} thick" if fastener.thickness else ""
+    if fastener.diameter is None:
+        return (f"{show(fastener.length)} {unit} long" if fastener.length else "") + thick
+    length = f" x {show(fastener.length)}" if fastener.length else ""
+    return f"Ø{show(fastener.diameter)}{length} {unit}{thick}"
 
 
 def _number_size(fastener: Fastener) -> str:
-    """`#8` of a wood or tapping screw: 0.060 + 0.013 n in."""
+    """`#8` of a wood or tapping screw of an older book: 0.060 + 0.013 n in."""
     if fastener.kind not in ("wood screw", "self-tapping screw") or fastener.diameter is None:
         return ""
     number = round((fastener.diameter * 1000 - 60) / 13)
-    return f"#{number}" if float(Fraction(60 + 13 * number, 1000)) == fastener.diameter else ""
+    if float(Fraction(60 + 13 * number, 1000)) != fastener.diameter:
+        return ""
+    return f"#{number}" + (f" x {_inch(fastener.length)}" if fastener.length else "")
 
 
 def _threaded(fastener: Fastener) -> str:
     metric = fastener.thread.startswith("M")
+    unit = fastener.length_unit
+    show = _inch if unit == "in" else _figure
+    thick = f" {show(fastener.thickness)} {unit} thick" if fastener.thickness else ""
     if fastener.length is None:
-        return fastener.thread
-    if fastener.length_unit == "mm":
+        return fastener.thread + thick
+    if unit == "mm":
         join = "x" if metric and not fastener.thread.endswith("LH") else " x "
-        unit = "" if metric else " mm"
-        return f"{fastener.thread}{join}{_figure(fastener.length)}{unit}"
+        said = "" if metric else " mm"
+        return f"{fastener.thread}{join}{_figure(fastener.length)}{said}{thick}"
     fraction = inch_fraction(Fraction(fastener.length))
     plain = not metric and fraction and not fastener.thread.endswith("BA")
-    return f"{fastener.thread} x {_inch(fastener.length)}{'' if plain else ' in'}"
+    said = "" if plain and ("/" in fraction or fraction == "1") else " in"
+    return f"{fastener.thread} x {_inch(fastener.length)}{said}{thick}"
 
 
 def _inch(value: float) -> str:

@@ -1,51 +1,117 @@
-"""The words of the trade for fasteners, read from `tables/fastener_words.csv`."""
+"""The words of the bench for fasteners, in five languages, read from the tables once."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from difflib import get_close_matches
+import unicodedata
+from collections.abc import Iterable, Mapping
 from functools import cache
+from types import MappingProxyType
+
+import msgspec
 
 from tagbench.trade.published import read_table
 
 #: Kinds that have a thread; the others are known by a diameter.
 THREADED_KINDS = frozenset(
     (
-        "screw", "set screw", "bolt", "U-bolt", "stud", "nut", "castle nut", "lock nut",
+        "screw", "set screw", "bolt", "U-bolt", "stud", "nut", "castle nut", "lock nut", "thin nut",
         "self-locking nut", "captive nut", "rivet nut", "insert", "plug", "drain plug",
-        "spark plug", "bleed screw", "grease nipple", "spoke", "spoke nipple",
+        "spark plug", "bleed screw", "fitting", "grease nipple", "spoke", "spoke nipple",
     )
 )  # fmt: skip
+#: Of these, the ones that have no length of their own.
+NO_LENGTH = frozenset(kind for kind in THREADED_KINDS if "nut" in kind) | {"spoke nipple"}
+#: Rings and discs: named by their inside, then their outside, then how thick they are.
+RINGS = frozenset(
+    (
+        "washer", "penny washer", "thrust washer", "wave washer", "cup washer", "lock washer",
+        "star washer", "tab washer", "crush washer", "bonded washer", "conical spring washer",
+        "shim", "spacer", "bush", "O-ring", "oil seal", "dust seal", "felt seal", "seal", "gasket",
+        "bearing", "needle bearing", "taper roller bearing", "thrust bearing", "grommet", "olive",
+    )
+)  # fmt: skip
+#: Kinds that are read by a number in the table of their own.
+NUMBERED = frozenset(("wood screw", "self-tapping screw", "drive screw", "taper pin", "key"))
 
 #: Washers of these materials are crushed to seal and so renewed.
 _CRUSHED_MATERIALS = ("copper", "fibre", "aluminium")
-
+#: What a kind is called when it keeps another fastener from coming loose.
+_LOCKS = {"washer": "plain washer", "insert": "", "captive nut": "", "spring nut": ""}
+_LOCKING_KINDS = frozenset(
+    (
+        "nut", "castle nut", "lock nut", "thin nut", "self-locking nut", "cotter pin", "R-clip",
+        "circlip", "lock wire", "O-ring", "gasket", "spacer", "linch pin", "bonded washer",
+        "spring",
+    )
+)  # fmt: skip
 Phrase = tuple[str, ...]
 
 
+class Entry(msgspec.Struct, frozen=True):
+    """What a phrase of the bench says."""
+
+    kind: str = ""
+    head: str = ""
+    drive: str = ""
+    material: str = ""
+    locks: str = ""
+    """What it is called when it keeps another fastener from coming loose."""
+    place: bool = False
+    """It says where or which one: left, upper, long; or names a part of the machine."""
+    opens: bool = False
+    """It opens a place: from, behind, für, pour."""
+    noise: bool = False
+    """It says nothing of its own."""
+    foreign: bool = False
+    """It stands in the tables of other languages only."""
+
+
+@cache
+def bench_words(role: str) -> Mapping[str, int]:
+    """The small words of one role, folded, with their value: count, place, sort, opens, noise
+    or condition."""
+    return {
+        fold(row["words"]): int(row["value"] or 0)
+        for row in read_table("bench_words")
+        if row["role"] == role
+    }
+
+
+@cache
+def fold(word: str) -> str:
+    """A word in lower case without accents or points, as words are compared."""
+    lower = word.lower().strip(".,:'").replace("’", "'").replace("ß", "ss")
+    if lower.isascii():
+        return lower
+    apart = unicodedata.normalize("NFKD", lower)
+    return "".join(sign for sign in apart if not unicodedata.combining(sign))
+
+
 def fold_words(text: str) -> list[str]:
-    """The words of a text in lower case, hyphens between letters opened, end points dropped."""
-    opened = re.sub(r"(?<=[A-Za-z])[-/](?=[A-Za-z])", " ", text)
-    words = (word.strip(".,:'") for word in opened.lower().split())
-    return [word for word in words if word]
+    """The words of a text folded, hyphens and slashes between letters opened."""
+    opened = re.sub(r"(?<=[^\W\d_])[-/](?=[^\W\d_])", " ", text)
+    return [word for word in map(fold, opened.split()) if word]
 
 
 @cache
 def phrases() -> Mapping[Phrase, Mapping[str, str]]:
     """Phrase → what it says: any of kind, head, drive, material."""
-    return {
-        tuple(row["words"].split()): {
-            field: row[field] for field in ("kind", "head", "drive", "material") if row[field]
+    return MappingProxyType(
+        {
+            tuple(fold_words(row["words"])): {
+                field: row[field] for field in ("kind", "head", "drive", "material") if row[field]
+            }
+            for name in ("fastener_words_abroad", "fastener_words")
+            for row in read_table(name)
         }
-        for row in read_table("fastener_words")
-    }
+    )
 
 
 @cache
 def locking_phrases() -> Mapping[Phrase, str]:
     """Phrase → what keeps the fastener from coming loose, in its standard word."""
-    return {tuple(row["words"].split()): row["means"] for row in read_table("locking_words")}
+    return {tuple(fold_words(row["words"])): row["means"] for row in read_table("locking_words")}
 
 
 @cache
@@ -53,15 +119,89 @@ def _single_use() -> frozenset[str]:
     return frozenset(row["means"] for row in read_table("locking_words") if row["single_use"])
 
 
-def longest_phrase(words: list[str], known: Mapping[Phrase, object]) -> Phrase:
-    """The longest known phrase that `words` begin with, a plural s allowed; empty for none."""
-    for length in range(min(4, len(words)), 0, -1):
-        phrase = tuple(words[:length])
-        singular = (*phrase[:-1], phrase[-1].removesuffix("s"))
-        for form in (phrase, singular, (*phrase[:-1], phrase[-1].removesuffix("es"))):
-            if form in known:
-                return form
-    return ()
+@cache
+def lexicon() -> Mapping[Phrase, Entry]:
+    """Every phrase that is understood, folded, with what it says."""
+    home = {tuple(fold_words(row["words"])) for row in read_table("fastener_words")}
+    found: dict[Phrase, Entry] = {}
+    for row in read_table("part_words"):
+        found[tuple(fold_words(row["words"]))] = Entry(place=True)
+    roles = {"noise": Entry(noise=True), "place": Entry(place=True), "sort": Entry(place=True)}
+    for role, said in (roles | {"opens": Entry(opens=True)}).items():
+        found |= {tuple(fold_words(word)): said for word in bench_words(role)}
+    for phrase, fields in phrases().items():
+        said = msgspec.convert(dict(fields), Entry)
+        foreign = phrase not in home
+        found[phrase] = msgspec.structs.replace(said, locks=_locks(fields), foreign=foreign)
+    for phrase, means in locking_phrases().items():
+        entry = found.get(phrase, Entry())
+        if entry.place or entry.noise:
+            entry = Entry()
+        found[phrase] = msgspec.structs.replace(entry, locks=means)
+    return _with_umlauts(found)
+
+
+def _locks(fields: Mapping[str, str]) -> str:
+    kind, material = fields.get("kind", ""), fields.get("material", "")
+    if kind == "washer" and material in _CRUSHED_MATERIALS:
+        return f"{material} washer"
+    if kind in _LOCKS:
+        return _LOCKS[kind]
+    return kind if kind.endswith("washer") or kind in _LOCKING_KINDS else ""
+
+
+def _with_umlauts(found: dict[Phrase, Entry]) -> Mapping[Phrase, Entry]:
+    """Adds the spellings with ue, oe and ae for people without these keys."""
+    for name in ("fastener_words_abroad", "part_words"):
+        for row in read_table(name):
+            typed = row["words"].lower()
+            if row["language"] == "de" and any(sign in typed for sign in "äöü"):
+                for sign, spelled in (("ä", "ae"), ("ö", "oe"), ("ü", "ue")):
+                    typed = typed.replace(sign, spelled)
+                found.setdefault(tuple(fold_words(typed)), found[tuple(fold_words(row["words"]))])
+    return MappingProxyType(found)
+
+
+@cache
+def words_with_figures() -> frozenset[str]:
+    """The first words of phrases that hold a figure: 12, 6kt, v2a."""
+    return frozenset(phrase[0] for phrase in lexicon() if any(s.isdigit() for s in phrase[0]))
+
+
+#: German nouns are made longer in front: a Deckelschraube is a Schraube.
+_GERMAN_ENDS = (
+    ("schrauben", "screw"), ("schraube", "screw"), ("muttern", "nut"), ("mutter", "nut"),
+    ("scheiben", "washer"), ("scheibe", "washer"), ("dichtungen", "gasket"),
+    ("dichtung", "gasket"), ("stifte", "pin"), ("stift", "pin"), ("bolzen", "pin"),
+    ("splinte", "cotter pin"), ("splint", "cotter pin"), ("schellen", "clamp"),
+    ("schelle", "clamp"), ("kerze", "spark plug"), ("lager", "bearing"), ("feder", "spring"),
+    ("federn", "spring"), ("niete", "rivet"), ("klammer", "clip"),
+)  # fmt: skip
+#: What the people of a bench leave off: M8s are M8 screws, nylocs are nyloc nuts.
+_ENDINGS = ("s", "es", "n", "en", "x", "e")
+
+
+def look_up(words: tuple[str, ...]) -> tuple[int, Entry] | None:
+    """The longest phrase that folded `words` begin with: how many words, and what it says."""
+    known = lexicon()
+    for length in range(min(7, len(words)), 0, -1):
+        phrase = words[:length]
+        if phrase in known:
+            return length, known[phrase]
+        last = phrase[-1]
+        for ending in _ENDINGS if len(last) > 3 else ("s",):
+            if last.endswith(ending) and len(last) > len(ending) + 1:
+                singular = (*phrase[:-1], last[: -len(ending)])
+                if singular in known and not (length == 1 and known[singular].noise):
+                    return length, known[singular]
+    return _compound(words[0]) if words else None
+
+
+def _compound(word: str) -> tuple[int, Entry] | None:
+    for ending, kind in _GERMAN_ENDS:
+        if word.endswith(ending) and len(word) > len(ending) + 2:
+            return 1, Entry(kind=kind, locks=_locks({"kind": kind}), foreign=True)
+    return None
 
 
 def is_single_use(kind: str, material: str, locking: tuple[str, ...]) -> bool:
@@ -75,7 +215,7 @@ def is_single_use(kind: str, material: str, locking: tuple[str, ...]) -> bool:
 
 def single_use_items(kind: str, material: str, locking: tuple[str, ...]) -> tuple[str, ...]:
     """What on the line is renewed at every rebuild, the fastener itself first."""
-    items = (kind, *(re.sub(r" [0-9].*", "", item) for item in locking))
+    items = (kind, *map(without_size, locking))
     found = [item for item in items if item in _single_use()]
     crushed = any(word in _CRUSHED_MATERIALS for word in material.split())
     if kind in ("washer", "thrust washer") and crushed:
@@ -83,8 +223,26 @@ def single_use_items(kind: str, material: str, locking: tuple[str, ...]) -> tupl
     return tuple(dict.fromkeys(found))
 
 
+def without_size(item: str) -> str:
+    """`cotter pin 3.2x32` without its size."""
+    return re.sub(r" [0-9].*", "", item)
+
+
 def nearest_word(word: str) -> str:
-    """The known word that `word` is probably meant to be, or an empty text."""
-    known = {part for phrase in (*phrases(), *locking_phrases()) for part in phrase}
-    close = get_close_matches(word.lower(), sorted(known), 1, 0.75)
-    return close[0] if close and close[0] != word.lower() else ""
+    """The known word that a slip of the keys is probably meant to be, or an empty text."""
+    from rapidfuzz import process
+    from rapidfuzz.distance import OSA
+
+    folded = fold(word)
+    if len(folded) < 4:
+        return ""
+    close = process.extractOne(folded, _single_words(), scorer=OSA.distance, score_cutoff=1)
+    return close[0] if close and close[0][0] == folded[0] else ""
+
+
+@cache
+def _single_words() -> tuple[str, ...]:
+    said: Iterable[Phrase] = (
+        phrase for phrase, entry in lexicon().items() if entry.kind or entry.head or entry.drive
+    )
+    return tuple(sorted({word for phrase in said for word in phrase if len(word) > 3}))

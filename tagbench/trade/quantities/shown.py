@@ -51,7 +51,7 @@ def _length_figure(value: Fraction, unit: str) -> str:
 
 
 def show_torque(torque: Range, unit: str = "") -> str:
-    """`58.3–78.6 N·m` or `8 N·m`: three figures when converted or computed, as typed when not."""
+    """`43.4–59.7 N·m` or `8 N·m`: three figures when converted or computed, as typed when not."""
     unit = unit or torque.unit
     shown = torque.to(unit)
     figure = _as_typed if unit == torque.unit else significant

@@ -51,7 +51,7 @@ _THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 _LONGEST = 80
 
 _FORMS = {
-    "": "4.95, 3/8, 1-1/4 or a range such as 43-58",
+    "": "4.95, 3/8, 1-1/4 or a range such as 32-44",
     "length": "4.95 mm, 3/8 in, 1-1/4 in or 13 thou",
     "torque": "8-10 N·m, 43 to 58 lbf·ft or 25 kgf·cm",
 }
@@ -105,7 +105,7 @@ def _quotient(top: str, bottom: str) -> Fraction:
 
 
 def read_figures(text: str, kind: str = "") -> Figures:
-    """A value or a range, with its unit left as typed: `43-58 lbf·ft`, `50 ± 5 N·m`, `3/8 in`.
+    """A value or a range, with its unit left as typed: `32-44 lbf·ft`, `50 ± 5 N·m`, `3/8 in`.
 
     `kind` ("length", "torque" or none) chooses the examples in the message. BadInput when it
     cannot be read, is negative, or runs from high to low.
@@ -150,7 +150,7 @@ def _one_unit(text: str, kind: str, first: str, second: str) -> str:
         return second or first
     if kind and standard_unit(first, kind) == standard_unit(second, kind):
         return second
-    raise BadInput(f'"{text}" has two units; write the range in one, such as 43-58 lbf·ft.')
+    raise BadInput(f'"{text}" has two units; write the range in one, such as 32-44 lbf·ft.')
 
 
 def parse_range(text: str, kind: str, default: str = "") -> Range:
@@ -175,7 +175,7 @@ def parse_length(text: str, default: str = "") -> Quantity:
 
 
 def parse_torque(text: str, default: str = "") -> Range:
-    """A torque or a range of torques: `43-58 lbf·ft`, `8 Nm`; BadInput also for zero."""
+    """A torque or a range of torques: `32-44 lbf·ft`, `8 Nm`; BadInput also for zero."""
     found = parse_range(text, "torque", default)
     if found.high == 0:
         raise BadInput(f'"{text}" is no torque; write more than zero, such as 8-10 N·m.')

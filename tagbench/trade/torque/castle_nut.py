@@ -1,7 +1,8 @@
-"""Castle nuts: how far to the next slot, and how to go there."""
+"""Castle nuts: as people say them, how far to the next slot, which pin, and how to go there."""
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from functools import cache
 from math import lcm
@@ -10,10 +11,24 @@ import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.trade.published import read_table
-from tagbench.trade.quantities.shown import plain_decimal, show_torque
 from tagbench.trade.quantities.units import Range
 from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.thread import Thread
+from tagbench.trade.torque.castle_nut_use import (
+    ASK,
+    Bearing,
+    NutUse,
+    Play,
+    adjusting_steps,
+    clamping_steps,
+    free_play,
+)
+
+_SLOTS = re.compile(r"\b([0-9]{1,3})\s*-?\s*slots?\b", re.IGNORECASE)
+_HOLES = re.compile(
+    r"\b([0-9]{1,3}|one|two)\s*(?:cross|cotter|pin|drilled)?[\s-]*holes?\b", re.IGNORECASE
+)
+_NUMBERS = {"one": 1, "two": 2}
 
 
 class CotterPin(msgspec.Struct, frozen=True):
@@ -43,8 +58,12 @@ class CastleNut(msgspec.Struct, frozen=True):
     """The same as movement along the bolt, mm; None without a thread."""
     cotter_pin: CotterPin | None
     """The pin that usually belongs there; None when no table holds it."""
+    use: NutUse
+    """clamps, adjusts or unclear."""
+    play: Play | None
+    """The free play that an adjusting nut leaves; None for one that clamps."""
     sentences: tuple[str, ...]
-    """What to do, in order."""
+    """What to do, in order; one question where it is unclear."""
 
 
 def alignment_step(slots: int = 6, cross_holes: int = 1) -> Fraction:
@@ -64,61 +83,26 @@ def castle_nut(
     torque: Range | None = None,
     slots: int = 6,
     cross_holes: int = 1,
-    bearing: bool = False,
+    use: NutUse = "clamps",
+    bearing: Bearing | None = None,
 ) -> CastleNut:
-    """Guidance for a castle nut by AC 43.13-1B 7-40 and 7-127, stricter rules first.
+    """Guidance for a castle nut that clamps a joint, or that adjusts a bearing.
 
-    `bearing` is the exception of a nut that sets a wheel bearing. BadInput for an unknown
-    thread or an impossible nut.
+    `bearing` is taper unless said. BadInput for an unknown thread or an impossible nut.
     """
     thread = parse_thread(thread) if isinstance(thread, str) else thread
     step = alignment_step(slots, cross_holes)
     along = None if thread is None else float(step) / 360 * thread.pitch_mm
     pin = cotter_pin_for(thread) if thread else None
-    sentences = _bearing(pin) if bearing else _to_the_slot(step, along, torque, pin)
-    return CastleNut(slots, cross_holes, float(step), along, pin, sentences)
-
-
-def _to_the_slot(
-    step: Fraction, along: float | None, torque: Range | None, pin: CotterPin | None
-) -> tuple[str, ...]:
-    low, high = _figures(torque)
-    turn = f"{plain_decimal(step, 1)} degrees"
-    way = "" if along is None else f" ({along:.2f} mm along the bolt)"
-    return (
-        "Threads clean and dry unless the maker says otherwise.",
-        f"Begin at the low figure{low}, plus the torque that the nut needs to run down.",
-        f"The next slot lies at most {turn} further{way}; only ever turn on, tightening.",
-        f"Never go beyond the high figure{high} to reach a slot.",
-        "Never turn the nut back to a slot.",
-        _change(torque),
-        _new_pin(pin),
-        "If more than half of the pin stands above the slots, add a washer, two at most.",
-    )
-
-
-def _change(torque: Range | None) -> str:
-    change = "change the washer or the nut and begin again."
-    if torque and torque.single:
-        return f"With one figure there is no room to turn on: if no slot lines up there, {change}"
-    return f"If no slot lines up, {change}"
-
-
-def _figures(torque: Range | None) -> tuple[str, str]:
-    if torque is None:
-        return "", ""
-    low = Range(torque.low, torque.low, torque.unit)
-    high = Range(torque.high, torque.high, torque.unit)
-    return f", {show_torque(low)}", f", {show_torque(high)},"
-
-
-def _bearing(pin: CotterPin | None) -> tuple[str, ...]:
-    return (
-        "A nut that sets a wheel bearing is the exception: seat and back off as the maker's"
-        " manual says.",
-        "Without the maker's procedure, have it set by a qualified person.",
-        _new_pin(pin),
-    )
+    kind: Bearing = bearing or "taper"
+    if use == "unclear":
+        sentences: tuple[str, ...] = (ASK,)
+    elif use == "adjusts":
+        sentences = adjusting_steps(kind, step, along, torque, _new_pin(pin))
+    else:
+        sentences = clamping_steps(step, along, torque, _new_pin(pin))
+    play = free_play(kind) if use == "adjusts" else None
+    return CastleNut(slots, cross_holes, float(step), along, pin, use, play, sentences)
 
 
 def _new_pin(pin: CotterPin | None) -> str:
@@ -152,3 +136,35 @@ def _castle_nuts() -> dict[float, CotterPin]:
 def _by_bolt() -> tuple[tuple[float, float, float], ...]:
     rows = read_table("cotter_pins")
     return tuple((float(r["above_mm"]), float(r["up_to_mm"]), float(r["pin_mm"])) for r in rows)
+
+
+class NutSaid(msgspec.Struct, frozen=True):
+    """What was said about a castle nut."""
+
+    thread: Thread | None = None
+    """Its thread; None when it was not said."""
+    slots: int = 6
+    """Slots, six when not said."""
+    cross_holes: int = 1
+    """Holes through the bolt, one when not said."""
+
+
+def parse_castle_nut(text: str) -> NutSaid:
+    """`M12x1.25`, `6 slots`, `8`, `3/8-24, 6 slots, 2 holes`; BadInput for anything else."""
+    slots, holes = _SLOTS.search(text), _HOLES.search(text)
+    rest = _HOLES.sub(" ", _SLOTS.sub(" ", text)).strip(" ,;+")
+    said = NutSaid(
+        slots=int(slots[1]) if slots else 6,
+        cross_holes=_NUMBERS.get(holes[1].lower()) or int(holes[1]) if holes else 1,
+    )
+    if not rest:
+        return said
+    if rest.isdecimal() and slots is None:
+        return msgspec.structs.replace(said, slots=int(rest[:3]))
+    try:
+        return msgspec.structs.replace(said, thread=parse_thread(rest))
+    except BadInput as error:
+        raise BadInput(
+            f'"{text}" is no castle nut; write its thread, as M12x1.25, and 8 slots or 2 holes'
+            " where it has not 6 and 1."
+        ) from error

@@ -1,48 +1,41 @@
 """A torque estimated from size, class and friction, for when no figure is to be had.
 
-T = K d F. The nut factor K is uncertain by nature: handbooks disagree by half, and even a good
-wrench leaves the preload a quarter to a third off. So an estimate is always marked as one, and
-it is refused where a wrong one can hurt somebody.
+Friction is uncertain by nature, and a slippery screw stretches most. So everything is reckoned
+with the lowest friction of the condition: there the combined stress of tension and torsion (von
+Mises) stays at or under 90 % of yield, and T = K d F with the lowest published nut factor aims
+at no more than three quarters of the proof load. An estimate is always marked as one, and it is
+refused where a wrong one can hurt somebody.
 """
 
 from __future__ import annotations
 
-from functools import cache
 from typing import Literal
 
 import msgspec
 
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Torque
-from tagbench.trade.published import read_table
 from tagbench.trade.quantities.units import convert, exact
 from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.limits import limits_of
 from tagbench.trade.threads.thread import Thread
-from tagbench.trade.torque.safety import safety_critical
-from tagbench.trade.torque.strength import Strength, strength_of
+from tagbench.trade.torque.friction import Friction, Mating, friction_of, mating_of
+from tagbench.trade.torque.safety import danger_of
+from tagbench.trade.torque.strength import UNMARKED, Strength, strength_of
+from tagbench.trade.torque.stress import stress_per_newton, strip_load, torque_arm
 
 #: Preload as a share of proof load for a joint that comes apart again (Shigley 9th ed., 8-31).
 REUSABLE = 0.75
 #: Shigley's share for a permanent joint; more is refused.
 PERMANENT = 0.90
+#: Combined stress as a share of yield that is never passed (VDI 2230-1 uses the same share).
+OF_YIELD = 0.90
+#: The load that strips the tapped thread against the highest preload, at least (project rule).
+STRIP_SAFETY = 1.5
+#: Thread that is taken to hold when nobody says how much, in diameters (steel nuts have 0.8).
+UNSAID_ENGAGEMENT = 1.0
 
 YIELDS = "This is an estimate and yields to the maker's manual, which goes before it."
-
-
-class Friction(msgspec.Struct, frozen=True):
-    """The nut factor K of a condition, and how far it may be off."""
-
-    condition: str
-    """unknown, dry, black, zinc, cadmium, lubricated, anti-seize or stainless."""
-    k: float
-    """The figure used."""
-    low: float
-    """The lowest that a handbook prints."""
-    high: float
-    """The highest."""
-    scatter_percent: float
-    """Plus or minus on the preload with a torque wrench."""
 
 
 class Estimate(msgspec.Struct, frozen=True):
@@ -50,34 +43,41 @@ class Estimate(msgspec.Struct, frozen=True):
 
     torque: float
     """The estimate, in `unit`."""
-    torque_low: float
-    """The same preload by the lowest published nut factor for the condition, in `unit`."""
-    torque_high: float
-    """The same by the highest, in `unit`."""
     unit: str
-    """Unit of the torques."""
+    """Unit of the torque."""
     preload_n: float
-    """The preload aimed at, N."""
+    """The preload in the middle of what this torque may give, N."""
     preload_low_n: float
-    """What it may come out as, at the low end of the scatter, N."""
+    """The preload by the highest friction of the condition, N."""
     preload_high_n: float
-    """The same at the high end, N."""
-    scatter_percent: float
-    """Plus or minus on the preload."""
+    """The preload by the lowest friction, which the figure was reckoned with, N."""
+    spread_percent: float
+    """Plus or minus on `preload_n`."""
+    of_yield_percent: float
+    """Combined stress at the lowest friction in percent of yield; never over 90."""
     friction: Friction
     """The friction it was reckoned with."""
     strength: Strength
     """The strength it was reckoned with."""
+    into: str
+    """The metal that takes the screw."""
     sentences: tuple[str, ...]
     """What to say with it; never show it without."""
     estimate: Literal[True] = True
     """Always true."""
 
     def as_torque(self) -> Torque:
-        """The estimate for a fastener's record, marked as one."""
-        figure = float(f"{self.torque:.3g}")
-        source = f"estimate, {self.strength.grade}, {self.friction.condition}"
+        """The estimate for a fastener's record, marked as one; rounded down, never up."""
+        figure = rounded_down(self.torque)
+        source = f"estimate, {self.strength.grade}, {self.friction.condition}, into {self.into}"
         return Torque(low=figure, high=figure, unit=self.unit, source=source, estimate=True)
+
+
+def rounded_down(value: float) -> float:
+    """`value` with three figures, never more than it was."""
+    shown = float(f"{value:.3g}")
+    step = 10.0 ** (len(f"{int(value)}") - 3) if value >= 1 else 0.001
+    return shown if shown <= value else round(shown - step, 6)
 
 
 def torque_for(nut_factor: float, diameter: float, preload: float) -> float:
@@ -92,87 +92,116 @@ def preload_for(stress: float, area: float, fraction: float = REUSABLE) -> float
 
 def estimate_torque(
     thread: str | Thread,
-    grade: str,
+    grade: str = "",
     condition: str = "unknown",
     *,
     used_on: tuple[str, ...],
+    into: str,
+    engaged_mm: float | None = None,
     fraction: float = REUSABLE,
     unit: str = "N·m",
 ) -> Estimate:
     """The torque of a thread of some class under some friction, as an estimate.
 
-    `used_on` names assembly, part and fastener; Refused when one is safety-critical. `fraction`
-    is the preload as a share of proof load. BadInput for what is not in the tables.
+    `used_on` says what the fastener is and holds (name, kind, assembly, note of its part), `into`
+    what it is screwed into, over `engaged_mm` of thread. A screw without a `grade` counts as
+    unmarked, 4.6. BadInput for what is missing or not in the tables; Refused where only the
+    maker's figure will do.
     """
     thread = parse_thread(thread) if isinstance(thread, str) else thread
-    if word := safety_critical(*used_on):
-        raise Refused(
-            f"No estimate for a {word} fastener: only the maker's figure will do;"
-            " look in the maker's manual or ask a qualified person."
-        )
+    check_use(used_on)
     if not 0 < fraction <= PERMANENT:
         raise BadInput("The preload is more than nothing and at most 0.9 of the proof load.")
-    friction, strength = friction_of(condition), strength_of(grade, thread)
-    preload = preload_for(strength.ceiling, limits_of(thread).stress_area, fraction)
-    low, middle, high = (
-        _in_unit(torque_for(k, thread.diameter_mm / 1000, preload), unit)
-        for k in (friction.low, friction.k, friction.high)
-    )
-    scatter = friction.scatter_percent / 100
+    strength = strength_of(grade or UNMARKED, thread)
+    friction = _friction(condition, strength)
+    mating = mating_of(into)
+    preload = _highest_preload(thread, strength, friction, mating, engaged_mm, fraction)
+    torque = preload * torque_arm(thread, friction.mu_low) / 1000
+    lowest = torque * 1000 / torque_arm(thread, friction.mu_high)
+    middle = (preload + lowest) / 2
     return Estimate(
-        torque=middle,
-        torque_low=low,
-        torque_high=high,
+        torque=float(convert(exact(torque), "N·m", unit)),
         unit=unit,
-        preload_n=preload,
-        preload_low_n=preload * (1 - scatter),
-        preload_high_n=preload * (1 + scatter),
-        scatter_percent=friction.scatter_percent,
+        preload_n=middle,
+        preload_low_n=lowest,
+        preload_high_n=preload,
+        spread_percent=100 * (preload - lowest) / (2 * middle),
+        of_yield_percent=100
+        * preload
+        * stress_per_newton(thread, friction.mu_low)
+        / strength.yield_stress,
         friction=friction,
         strength=strength,
-        sentences=_sentences(friction),
+        into=mating.metal,
+        sentences=_sentences(friction, strength, mating, bool(grade)),
     )
 
 
-def _in_unit(newton_metres: float, unit: str) -> float:
-    return float(convert(exact(newton_metres), "N·m", unit))
-
-
-def _sentences(friction: Friction) -> tuple[str, ...]:
-    share = f"{friction.scatter_percent:g} %"
-    return (
-        YIELDS,
-        f"Friction alone puts the preload up to {share} off either way;"
-        f" handbooks print K from {friction.low:g} to {friction.high:g} for this.",
-        "Never use it on brakes, steering, wheels, connecting rods or cylinder heads.",
-        "Steel on steel with full thread: less in aluminium, brass or a thin nut.",
-    )
-
-
-def friction_of(condition: str) -> Friction:
-    """The nut factor of a condition, also by everyday words: oiled, zinc plated, copper paste.
-
-    BadInput, with the conditions known, for any other.
-    """
-    found = _frictions().get(" ".join(condition.lower().split()))
-    if found is None:
-        known = dict.fromkeys(friction.condition for friction in _frictions().values())
-        raise BadInput(f'The condition "{condition}" is not known; write {", ".join(known)}.')
-    return found
-
-
-@cache
-def _frictions() -> dict[str, Friction]:
-    found = {}
-    for row in read_table("nut_factors"):
-        friction = Friction(
-            row["condition"],
-            float(row["K"]),
-            float(row["low"]),
-            float(row["high"]),
-            float(row["scatter_percent"]),
+def check_use(used_on: tuple[str, ...]) -> None:
+    """Refuses an estimate for a dangerous fastener; BadInput when nobody says what it holds."""
+    if not any(text.strip() for text in used_on):
+        raise BadInput(
+            "Say what the fastener holds (--for “toolbox lid”) or name its part (--part CODE)."
         )
-        for word in (row["condition"], *row["words"].split("|")):
-            found[word] = friction
-    found.pop("", None)
-    return found
+    danger = danger_of(*used_on)
+    if danger is None:
+        return
+    why = f"{danger.reason[0].lower()}{danger.reason[1:-1]}"
+    raise Refused(
+        f"No estimate for a {danger.part} fastener: {why};"
+        " only the maker's figure will do; look in the maker's manual or ask a qualified person."
+    )
+
+
+def _friction(condition: str, strength: Strength) -> Friction:
+    """The friction said; a dry stainless screw has its own, an unknown one counts as oiled too."""
+    friction = friction_of(condition)
+    if strength.stainless and friction.condition in ("dry", "zinc"):
+        return friction_of("stainless")
+    return friction
+
+
+def _highest_preload(
+    thread: Thread,
+    strength: Strength,
+    friction: Friction,
+    mating: Mating,
+    engaged_mm: float | None,
+    fraction: float,
+) -> float:
+    """The preload at the lowest friction that no limit forbids, N."""
+    area = limits_of(thread).stress_area
+    by_stress = OF_YIELD * strength.yield_stress / stress_per_newton(thread, friction.mu_low)
+    aimed = preload_for(strength.ceiling, area, fraction)
+    by_factor = torque_for(friction.k, thread.diameter_mm, aimed) / torque_arm(
+        thread, friction.mu_low
+    )
+    engaged = UNSAID_ENGAGEMENT * thread.diameter_mm if engaged_mm is None else engaged_mm
+    if engaged < 0.5 * thread.diameter_mm:
+        raise Refused(
+            "No estimate for so little thread: less than half a diameter holds;"
+            " use a longer screw or ask a qualified person."
+        )
+    engaged = min(engaged, 2 * thread.diameter_mm)  # more does not help: the first turns carry
+    by_strip = strip_load(thread, mating.shear_mpa, engaged) / STRIP_SAFETY
+    return min(mating.share * min(by_stress, by_factor), by_strip)
+
+
+def _sentences(
+    friction: Friction, strength: Strength, mating: Mating, marked: bool
+) -> tuple[str, ...]:
+    said = [YIELDS]
+    if not marked:
+        said.append(f"No marking was given, so it counts as the weakest steel, {strength.grade}.")
+    if friction.condition in ("unknown", "black"):
+        said.append("Black or of unknown condition counts as oiled, which stretches a screw most.")
+    said.append("The spread is of the preload that this one torque gives: no range to choose from.")
+    if strength.stainless:
+        said.append("Stainless seizes on stainless when dry: use a paste, and say so with it.")
+    if mating.metal != "steel":
+        said.append(
+            f"Into {mating.metal} it is less than into steel; clean the thread, count the turns by"
+            " hand, and stop if it goes soft."
+        )
+    said.append("Never use it on brakes, steering, wheels, connecting rods or cylinder heads.")
+    return tuple(said)

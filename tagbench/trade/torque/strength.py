@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 
 import msgspec
@@ -10,6 +11,12 @@ from tagbench.errors import BadInput
 from tagbench.trade.published import read_table
 from tagbench.trade.threads.thread import Thread
 
+UNMARKED = "4.6"
+"""The class that a screw without a mark counts as, the weakest in use."""
+#: What people call a stainless screw that says no class; the weakest class counts.
+_BARE_STAINLESS = {"STAINLESS": "A2-50", "STAINLESS STEEL": "A2-50", "A2": "A2-50", "A4": "A2-50"}
+_UNMARKED_WORDS = frozenset({"UNMARKED", "NO MARK", "NO MARKS", "NONE", "UNKNOWN", "PLAIN"})
+_SAE = re.compile(r"^(?:SAE|SAE J429|J429|GR\.?|G)\s*(?:GRADE\s*)?([1258])$")
 _KSI_MPA = 6.894757293168361  # 1000 lbf/in² from the exact pound-force and inch
 
 
@@ -26,6 +33,11 @@ class Strength(msgspec.Struct, frozen=True):
     """Least tensile strength."""
     standard: str
     """Where the figures stand."""
+
+    @property
+    def stainless(self) -> bool:
+        """Whether the class is one of austenitic stainless steel."""
+        return self.grade.startswith("A")
 
 
 class _Row(msgspec.Struct, frozen=True):
@@ -53,7 +65,15 @@ def strength_of(grade: str, thread: Thread) -> Strength:
 
 
 def _spelled(grade: str) -> str:
+    """A class as the table spells it: `SAE 5` and `Gr 5` are grade 5, no mark is 4.6."""
     text = " ".join(grade.replace(",", ".").split())
+    upper = text.upper()
+    if upper in _UNMARKED_WORDS:
+        return UNMARKED
+    if sae := _SAE.match(upper):
+        return f"grade {sae[1]}"
+    if upper in _BARE_STAINLESS:
+        return _BARE_STAINLESS[upper]
     return text.lower() if text.lower().startswith("grade") else text.upper()
 
 

@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
+from functools import cache
 
 import msgspec
 
 from tagbench.errors import BadInput
+from tagbench.trade.published import read_table
 from tagbench.trade.quantities.shown import plain_decimal, show_length
 from tagbench.trade.quantities.units import Quantity, millimetres
 from tagbench.trade.wear.limits import Verdict
 
-#: Replace at 3 %; 1.5 % where centres are fixed or chains run in parallel; and 200/N % over a
+#: A vehicle's final drive ends before 3 %: printed ends run from 1 to 3 percent, those of riders
+#: from 1.5 to 2.5; 2 is the safe side for an old machine of unknown care, 1 its warning (memory).
+FINAL_DRIVE_PERCENT = Fraction(2)
+FINAL_DRIVE_WARNING = Fraction(1)
+#: Other drives, at 3 %; 1.5 % where centres are fixed or chains run in parallel; and 200/N % over a
 #: large sprocket of N teeth (two chain makers' answers referring to ANSI B29.1).
 LIMIT_PERCENT = Fraction(3)
 FIXED_CENTRES_PERCENT = Fraction(3, 2)
@@ -38,9 +45,69 @@ class ChainWear(msgspec.Struct, frozen=True):
     """The same in words."""
 
 
-def chain_limit(fixed_centres: bool = False, sprocket_teeth: int | None = None) -> Fraction:
-    """The limit in percent: 3, or 1.5 with fixed centres, and 200/N over a large sprocket."""
-    limit = FIXED_CENTRES_PERCENT if fixed_centres else LIMIT_PERCENT
+class Chain(msgspec.Struct, frozen=True):
+    """A chain by its name."""
+
+    name: str
+    """428, 08B, 40."""
+    system: str
+    """ISO 606 B, ASME B29.1 or motorcycle."""
+    pitch: Quantity
+    """Pin to pin when new, mm."""
+    inner_width_mm: float
+    """Between the inner plates, mm."""
+    roller_mm: float
+    """Diameter of the rollers (or bushes), mm."""
+    note: str
+    """What to know about it; empty for nothing."""
+
+
+def chain_named(name: str) -> Chain:
+    """A chain by its name: `428`, `428H`, `08B-1`, `#40`, `1/2 x 5/16`; BadInput for none known."""
+    said = _name(name)
+    known = _chains()
+    if said not in known:
+        names = ", ".join(dict.fromkeys(chain.name for chain in known.values()))
+        raise BadInput(f'"{name}" is no chain of the tables; they hold {names}.')
+    return known[said]
+
+
+def _name(text: str) -> str:
+    """A name without what does not matter: capitals, spaces, inch marks, `#`, `ANSI`."""
+    plain = re.sub(r"[\s\"″#]|^(?:ansi|iso|asa|no\.?)", "", text.casefold().replace("×", "x"))
+    return re.sub(r"-1$", "", plain)
+
+
+@cache
+def _chains() -> dict[str, Chain]:
+    found: dict[str, Chain] = {}
+    for row in read_table("chains"):
+        chain = Chain(
+            row["name"],
+            row["system"],
+            millimetres(row["pitch_mm"]),
+            float(row["inner_width_mm"]),
+            float(row["roller_mm"]),
+            row["note"],
+        )
+        for word in (row["name"], *row["also"].split("|")):
+            if word:
+                found.setdefault(_name(word), chain)
+    return found
+
+
+def chain_limit(
+    fixed_centres: bool = False,
+    sprocket_teeth: int | None = None,
+    final_drive: bool = True,
+) -> Fraction:
+    """The limit in percent: 2 for the final drive of a vehicle, 3 for other drives.
+
+    1.5 with fixed centres, and no more than 200/N over a sprocket of N teeth. The maker's figure
+    goes before it. BadInput for a sprocket that cannot be.
+    """
+    usual = FINAL_DRIVE_PERCENT if final_drive else LIMIT_PERCENT
+    limit = min(usual, FIXED_CENTRES_PERCENT) if fixed_centres else usual
     if sprocket_teeth is None:
         return limit
     if sprocket_teeth < 5:
@@ -52,7 +119,7 @@ def chain_wear(
     measured: Quantity,
     links: int,
     pitch: Quantity,
-    limit_percent: Fraction = LIMIT_PERCENT,
+    limit_percent: Fraction = FINAL_DRIVE_PERCENT,
     uncertainty: Quantity | None = None,
 ) -> ChainWear:
     """Elongation of `links` pitches that measure `measured` when pulled tight.

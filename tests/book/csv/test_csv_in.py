@@ -94,7 +94,7 @@ def test_a_row_may_name_a_later_one(book: Book, file: Path) -> None:
         ("a,hub,,,0,,,,,,,\n", 2, "quantity “0”"),
         ("a,hub,,,1.5,,,,,,,\n", 2, "quantity “1.5”"),
         ("a,hub,,,,,,,,,,\nb,,,,,,,,,,,\n", 3, "the name is missing"),
-        ("a,hub,,,,4x M5x0.8x12 pann zzz,,,,,,\n", 2, "not understood"),
+        ("a,hub,,,,4x M5x0.8x12 \x07,,,,,,\n", 2, "control character"),
         ("a,hub,,,,,,,,,,\n\n\nb,drum,,,,,,,,,,nowhere\n", 5, "names “nowhere”"),
         ("a,hub,,,,,,,,,,\na,drum,,,,,,,,,,\n", 3, "the ref “a” is on row 2 too"),
         ("a,hub,,,,,,,,,,a\n", 2, "behind itself"),

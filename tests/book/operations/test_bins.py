@@ -90,7 +90,7 @@ def test_no_two_bins_come_to_have_one_path(book: Book) -> None:
         move_bin(book, here.code, "Box 2")
     with pytest.raises(BadInput, match="Box 1"):
         rename_bin(book, "Box 2", "box 1")
-    with pytest.raises(BadInput, match="its name alone"):
+    with pytest.raises(BadInput, match="Type one name"):
         rename_bin(book, "Box 2", "Box 1 / Bag 7")
     assert book.revision == before
     assert rename_bin(book, "Box 2", "box  2").name == "box 2"

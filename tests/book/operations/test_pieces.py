@@ -54,7 +54,7 @@ def test_a_part_in_the_tray_is_not_ready_on_any_soak(
     clock.on(hours=26)
     assert ready(book) == []
     [held] = build(book.records, "TP").held_up
-    assert "soaking since 2024-05-04 19:30" in held.reasons[0].words
+    assert "soaking since 4 May 2024, 19:30" in held.reasons[0].words
     assert [reason.kind for reason in held.reasons] == ["soaking" if soaks_before else "dirty"]
     glanced = glance(book.records, "TP")
     assert (glanced.soaking, glanced.degreased) == (1, 0)

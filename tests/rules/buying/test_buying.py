@@ -11,6 +11,7 @@ import pytest
 from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import Machine, PartNumber, Want, replace
 from tagbench.rules.buying import wants
+from tagbench.rules.describe.want import standing_shortly, standing_words
 from tests.rules.making import code, part, tables
 
 TODAY = date(2026, 3, 7)
@@ -31,7 +32,7 @@ def test_where_a_want_stands() -> None:
         "ordered",
     ]
     assert wants.standing(ordered, late) == "overdue"
-    assert wants.standing_words(ordered, late).endswith("due 2026-03-10, 4 days overdue")
+    assert standing_words(ordered, late).endswith("due 10 Mar 2026, 4 days overdue")
     assert wants.standing(wants.arrive(ordered, late, late), late) == "arrived"
     assert wants.standing(replace(ordered, due=None), late) == "ordered"
 
@@ -49,7 +50,7 @@ def test_days_that_cannot_be_are_refused() -> None:
     with pytest.raises(Refused, match="cannot have arrived"):
         wants.arrive(ordered, yesterday, TODAY)
     here = wants.arrive(ordered, TODAY, TODAY)
-    with pytest.raises(Refused, match="arrived on 2026-03-07 already"):
+    with pytest.raises(Refused, match="arrived on 7 Mar 2026 already"):
         wants.arrive(here, TODAY, TODAY)
     with pytest.raises(Refused, match="make a new want"):
         wants.order_want(here, TODAY, TODAY)
@@ -164,14 +165,14 @@ def test_open_wants_of_one_machine_or_of_all() -> None:
     ("days", "says"),
     [
         ({}, "to order"),
-        ({"ordered": date(2026, 3, 2)}, "ordered, no day said"),
-        ({"ordered": date(2026, 3, 2), "due": date(2026, 3, 9)}, "ordered, due 9 Mar"),
-        ({"ordered": date(2026, 2, 2), "due": date(2026, 3, 6)}, "1 day overdue (6 Mar)"),
+        ({"ordered": date(2026, 3, 2)}, "ordered 2 Mar 2026"),
+        ({"ordered": date(2026, 3, 2), "due": date(2026, 3, 9)}, "due 9 Mar 2026"),
+        ({"ordered": date(2026, 2, 2), "due": date(2026, 3, 6)}, "1 day overdue (6 Mar 2026)"),
         ({"ordered": date(2025, 2, 2), "due": date(2025, 12, 31)}, "66 days overdue (31 Dec 2025)"),
-        ({"arrived": date(2026, 3, 7)}, "arrived 7 Mar"),
+        ({"arrived": date(2026, 3, 7)}, "arrived 7 Mar 2026"),
     ],
 )
 def test_where_a_want_stands_in_a_few_words(days: dict[str, Any], says: str) -> None:
-    """The year only when it is another one."""
+    """For a column; always with the year."""
     want = Want(id=1, machine="TP", what="chain", **days)
-    assert wants.standing_short(want, date(2026, 3, 7)) == says
+    assert standing_shortly(want, date(2026, 3, 7)) == says

@@ -11,7 +11,6 @@ from tagbench.records import Desk, Part, Want, replace
 from tagbench.rules.care import steps
 from tagbench.rules.care.words import (
     FILTERS,
-    care_words,
     counted,
     filtered,
     marks,
@@ -19,6 +18,8 @@ from tagbench.rules.care.words import (
     offered,
     remember,
 )
+from tagbench.rules.describe.care import care_words
+from tagbench.rules.whereabouts import put_old_piece
 from tests.rules.making import code, part, tables
 
 NOW = datetime(2026, 3, 7, 18, 0, tzinfo=UTC)
@@ -39,7 +40,9 @@ def test_steps_are_kept_in_order_of_their_days() -> None:
         ("inspected", ""),
     ]
     assert marks(two) == "D I ·"
-    assert care_words(two, NOW) == "degreased, inspected; undecided"
+    assert care_words(two, NOW) == (
+        "degreased with hot water, 5 Mar 2026; inspected, 7 Mar 2026; undecided"
+    )
 
 
 def test_the_same_step_twice_a_day_is_written_once() -> None:
@@ -53,7 +56,7 @@ def test_days_that_cannot_be_are_refused() -> None:
     """Not in the future, not before the part came off."""
     with pytest.raises(Refused, match="still to come"):
         steps.tick(shoe(), "degreased", NOW + timedelta(days=1), NOW)
-    with pytest.raises(Refused, match=r"came off on 2026-02-25, so nothing"):
+    with pytest.raises(Refused, match=r"came off on 25 Feb 2026, so nothing"):
         steps.tick(shoe(), "degreased", OFF - timedelta(days=1), NOW)
 
 
@@ -90,14 +93,14 @@ def test_a_piece_that_is_gone_is_not_used_again() -> None:
     """Reuse is refused once the old piece was let go, or the new one is on."""
     wanted = steps.decide(shoe(), "replace")
     with pytest.raises(Refused, match="is gone"):
-        steps.decide(steps.old_piece_gone(wanted), "reuse")
+        steps.decide(put_old_piece(wanted, "gone"), "reuse")
     new_on = replace(wanted, replacement="here", fitted="fitted")
     with pytest.raises(Refused, match="take it off first"):
         steps.decide(new_on, "reuse")
     again = steps.decide(wanted, "reuse")
     assert (again.verdict, again.replacement, again.old_piece) == ("reuse", "", "")
     with pytest.raises(Refused, match="no old piece"):
-        steps.old_piece_gone(again)
+        put_old_piece(again, "gone")
 
 
 def test_a_verdict_is_taken_back_only_off_the_machine() -> None:
@@ -120,7 +123,7 @@ def test_care_goes_back_to_what_it_was_and_leaves_the_rest() -> None:
 def test_soaking_since_when_and_how_long() -> None:
     """In words with what is left, over time too; clean ends it as degreased with the same."""
     tray = steps.soak(shoe(), NOW - timedelta(hours=26), NOW, 24, "tray 2", "kerosene")
-    assert care_words(tray, NOW).startswith("soaking 26 h in kerosene, tray 2, 2 h over;")
+    assert care_words(tray, NOW).startswith("soaking 26 h in kerosene, tray 2, 2 h over, since")
     assert marks(tray) == "~ · ·"
     clean = steps.end_soak(tray, NOW, NOW)
     assert (clean.soak, clean.care[0].step, clean.care[0].with_what) == (

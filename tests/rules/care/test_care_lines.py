@@ -8,7 +8,8 @@ import pytest
 
 from tagbench.records import Desk, Gasket, Part
 from tagbench.rules.care import steps
-from tagbench.rules.care.lines import by_assembly, done_to, standing_in_care, used_last
+from tagbench.rules.care.lines import by_assembly, standing_in_care, used_last
+from tagbench.rules.describe.care import care_words
 from tests.rules.making import part, tables
 
 NOW = datetime(2026, 3, 7, 18, 0, tzinfo=UTC)
@@ -61,11 +62,13 @@ def test_a_part_that_is_reused_may_wait_for_something_else() -> None:
 def test_what_was_done_is_said_with_days_and_substances() -> None:
     """The last time of each step; a soak since when."""
     one = done(done(cam(), "degreased", with_what="kerosene"), "inspected")
-    assert done_to(one, NOW) == "degreased 7 Mar with kerosene, inspected 7 Mar; undecided"
-    assert done_to(cam(), NOW) == "nothing done yet; undecided"
+    assert care_words(one, NOW) == (
+        "degreased with kerosene, 7 Mar 2026; inspected, 7 Mar 2026; undecided"
+    )
+    assert care_words(cam(), NOW) == "still dirty; undecided"
     soaking = steps.soak(cam(), NOW - timedelta(hours=3), NOW, 12.0, "tray 2", "kerosene")
-    assert done_to(soaking, NOW) == (
-        "soaking 3 h in kerosene, tray 2, 9 h to go, since Sat 7 Mar 15:00; undecided"
+    assert care_words(soaking, NOW) == (
+        "soaking 3 h in kerosene, tray 2, 9 h to go, since 7 Mar 2026, 15:00; undecided"
     )
 
 

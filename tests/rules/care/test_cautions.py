@@ -110,3 +110,25 @@ def test_many_parts_give_each_caution_once() -> None:
     """In the order of the table."""
     parts = [part(1, "gear"), part(2, "brake shoe", assembly=BRAKE), part(3, "brake drum")]
     assert [c.id for c in cautions_for_all(parts, "degreased")] == ["brake dust", "solvents"]
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Bremsbeläge",
+        "Bremsbacken",
+        "Kupplungslamellen",
+        "mâchoires de frein",
+        "disques d'embrayage",
+        "zapatas",
+        "pastillas de freno",
+        "discos de embrague",
+        "ganasce freno",
+        "guarnizione del freno",
+        "brakke shoes",
+        "amianto",
+    ],
+)
+def test_asbestos_is_warned_of_in_five_languages(name: str) -> None:
+    """Old linings, whatever the language of the tag; common trade words, from memory."""
+    assert "brake dust" in ids(name, "", "degreased")

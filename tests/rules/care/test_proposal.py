@@ -8,7 +8,8 @@ from tagbench.errors import BadInput
 from tagbench.records import Reading
 from tagbench.rules.care.inspecting import kinds
 from tagbench.rules.care.proposal import proposal
-from tagbench.rules.care.readings import figures_words, open_readings, parse_values, usual_readings
+from tagbench.rules.care.readings import open_readings, parse_values, usual_readings
+from tagbench.rules.describe.care import figures_words
 from tests.rules.making import part
 
 LINING = Reading(what="lining thickness", low=2.0, uncertainty=0.05)

@@ -87,3 +87,11 @@ def test_a_known_loss_is_kept() -> None:
     short = replace(BOLTS, back=3, short=1, torqued=20.0)
     [kept] = corrected_lines(on(short), (replace(BOLTS, note="oiled"),))
     assert (kept.back, kept.short) == (3, 1)
+
+
+def test_lines_that_say_their_own_state_are_taken_at_their_word() -> None:
+    """But a torque does not outlive what was specified."""
+    nearly = (replace(IN[0], back=3), replace(IN[1], renewed=False))
+    assert corrected_lines(on(*IN), nearly) == nearly
+    [bolts, _] = corrected_lines(on(*IN), (replace(IN[0], torque=Torque(low=30, high=40)), IN[1]))
+    assert (bolts.back, bolts.torqued) == (4, None)

@@ -47,7 +47,7 @@ def test_the_scale_of_the_wrench_is_told() -> None:
 
 def test_a_castle_nut_goes_on_to_the_next_slot_and_never_back() -> None:
     """AC 43.13-1B 7-40 and 7-127: start low, never over the high figure, a new cotter pin."""
-    steps = " ".join(guide("castle nut M12x1.25 + cotter pin, 45-60 N·m").steps)
+    steps = " ".join(guide("castle nut M12x1.25 (clamps) + cotter pin, 45-60 N·m").steps)
     for words in (
         "low figure, 45 N·m",
         "Never turn the nut back",
@@ -57,9 +57,15 @@ def test_a_castle_nut_goes_on_to_the_next_slot_and_never_back() -> None:
         assert words in steps
 
 
-def test_a_nut_that_sets_a_bearing_is_the_exception() -> None:
-    """It is seated and backed off as the maker says."""
-    assert "exception" in guide("castle nut M12x1.25 (sets the wheel bearing)").steps[0]
+def test_a_nut_that_sets_a_bearing_is_never_turned_on_to_a_slot() -> None:
+    """It is seated and backed off as the maker says; where nothing tells, the card asks."""
+    steps = " ".join(guide("castle nut M12x1.25 (sets the wheel bearing)").steps)
+    assert "Seat it" in steps
+    assert "turn back to the nearest one" in steps
+    assert "turn on" not in steps
+    [line] = lines_of([clean(1, name="axle nut", fasteners=parse_fasteners("castle nut M12"))])
+    [asked] = line_guide(line, METRIC).steps
+    assert asked.startswith("Which is it?")
 
 
 def test_a_circle_of_bolts_is_tightened_crosswise_in_stages() -> None:

@@ -136,7 +136,7 @@ def test_a_part_waits_for_an_open_want() -> None:
         due=date(2024, 5, 20),
     )
     made = tables([clean(1)], wants={"1": want})
-    assert "gasket, ordered 2024-05-03, due 2024-05-20" in reasons(made, code(1))["want"].words
+    assert "gasket, ordered 3 May 2024, due 20 May 2024" in reasons(made, code(1))["want"].words
     here = tables([clean(1)], wants={"1": replace(want, arrived=date(2024, 5, 19))})
     assert build(here, MARK).ready == [code(1)]
 
@@ -145,7 +145,7 @@ def test_a_soaking_part_says_since_when() -> None:
     """Dirty and in the tray."""
     soak = Soak(since=datetime(2024, 5, 3, 20, 0, tzinfo=UTC))
     found = reasons(tables([clean(1, care=(), soak=soak)]), code(1))
-    assert found["dirty"].words == "not degreased; soaking since 2024-05-03 20:00"
+    assert found["dirty"].words == "not degreased; soaking since 3 May 2024, 20:00"
 
 
 def test_a_loop_is_a_reason_and_is_reported() -> None:

@@ -7,9 +7,9 @@ from datetime import timedelta
 import networkx as nx
 import pytest
 
-from tagbench.errors import NotFound, Refused
-from tagbench.records import Fastener, Setting, Tables, Torque
-from tagbench.rules.rebuild.burying import Burial, burying, refuse_burying
+from tagbench.errors import NotFound
+from tagbench.records import Fastener, Setting, Tables, Torque, replace
+from tagbench.rules.rebuild.burying import Burial, burying
 from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.rebuild.reach import reach
 from tests.rules.machines import MARK, NOON, chain, clean, code, codes_on, random_machines, tables
@@ -99,19 +99,38 @@ def test_the_classic_mistake_is_stopped_with_names_and_price() -> None:
     """Wheel before bearing: the names, what comes off again, and how to go on."""
     made = tables(
         [
-            clean(1, name="wheel", fasteners=(NUT, PIN)),
-            clean(2, name="cover", behind=[1], fitted="fitted"),
+            clean(1, name="wheel", fasteners=(replace(NUT, torqued=None),)),
+            clean(2, name="cover", behind=[1], fitted="fitted", fasteners=(NUT,)),
             clean(3, name="bearing", behind=[2]),
         ]
     )
-    with pytest.raises(Refused) as refusal:
-        refuse_burying(made, links_of(made, MARK), code(1))
-    assert str(refusal.value) == (
-        "wheel TP-001-A would shut in bearing TP-003-A; to put that right, take off again "
-        "wheel TP-001-A, cover TP-002-A; 1 torque to give again; 1 single-use item to renew. "
-        "Fit these first, or say that you want it anyway."
+    found = bury(made, code(1))
+    assert found is not None and found.again == [code(2)]
+    assert found.words == (
+        "wheel TP-001-A would shut in bearing TP-003-A. Fit these first: bearing TP-003-A. If it "
+        "went on now, these would have to come off again: cover TP-002-A; 1 torque to give again."
     )
-    refuse_burying(made, links_of(made, MARK), code(3))
+    assert bury(made, code(3)) is None
+
+
+def test_nobody_is_told_to_take_off_what_is_in_the_hand() -> None:
+    """Nothing else is on: only what is in the hand would have to come off."""
+    made = tables([clean(1, name="wheel", fasteners=(NUT,)), clean(2, behind=[1])])
+    found = bury(made, code(1))
+    assert found is not None and found.again == []
+    assert "If it went on now, it would have to come off again" in found.words
+
+
+def test_torque_again_only_where_it_was_torqued() -> None:
+    """A nut put on without its torque has none to lose."""
+    plain = replace(NUT, torqued=None)
+    made = tables(
+        [
+            clean(1, name="wheel", fitted="snug", fasteners=(plain, NUT)),
+            clean(2, behind=[1]),
+        ]
+    )
+    assert [line.key for line in reach(made, code(2)).untorqued] == [f"{code(1)}/2"]
 
 
 def test_a_plan_counts_what_goes_on_before() -> None:

@@ -18,22 +18,22 @@ def test_the_book_goes_before_the_table_and_the_latest_before_the_others() -> No
     ]
     bins = {"BIN-001-E": Bin(code="BIN-001-E", name="Shelf A", kind="shelf")}
     known = known_texts(Tables(parts={part.code: part for part in parts}, bins=bins), parts)
-    assert known["part"][:2] == ["brake drum", "brake shoe spring"]
+    assert known["name"][:2] == ["brake drum", "brake shoe spring"]
     assert known["assembly"][:2] == ["Rear wheel / Brake", "Front wheel / Brake"]
     assert known["bin"] == ["Shelf A"]
-    assert complete("brake s", known["part"]) == "brake shoe spring"
+    assert complete("brake s", known["name"]) == "brake shoe spring"
 
 
 @pytest.mark.parametrize(
     ("typed", "field", "proposed"),
     [
-        ("Brake sh", "part", "Brake shoe"),
-        ("left brake sh", "part", "left brake shoe"),
+        ("Brake sh", "name", "Brake shoe"),
+        ("left brake sh", "name", "left brake shoe"),
         ("Middle wheel / Br", "assembly", "Middle wheel / Brake"),
         ("eng", "assembly", "engine"),
         ("punch m", "sits", "punch mark up"),
-        ("", "part", ""),
-        ("xyzzy", "part", ""),
+        ("", "name", ""),
+        ("xyzzy", "name", ""),
     ],
 )
 def test_common_names_complete_the_whole_text_or_its_end(
@@ -47,12 +47,12 @@ def test_every_common_name_is_there_once_and_plain() -> None:
         names = common_names(field)
         assert len(set(map(str.casefold, names))) == len(names)
         assert all(name == " ".join(name.split()) and name.isascii() for name in names)
-    assert len(common_names("part")) > 500
+    assert len(common_names("name")) > 500
 
 
 @given(st.text(max_size=30))
 def test_what_was_typed_stays_as_it_was_typed(typed: str) -> None:
-    proposed = complete(typed, common_names("part"))
+    proposed = complete(typed, common_names("name"))
     assert not proposed or (proposed.startswith(typed) and len(proposed) > len(typed))
 
 
@@ -71,6 +71,19 @@ def test_what_was_typed_stays_as_it_was_typed(typed: str) -> None:
 )
 def test_the_next_bag_is_the_next_free_number(now: str, taken: list[str], then: str) -> None:
     assert next_bag(now, taken) == then
+
+
+@pytest.mark.parametrize(
+    ("now", "before"),
+    [
+        ("Box 2 / Bag 8", "Box 2 / Bag 7"),
+        ("Bag 1", "Bag 1"),
+        ("Bag 010", "Bag 009"),
+        ("Tin", "Tin"),
+    ],
+)
+def test_the_bag_before_is_the_number_before(now: str, before: str) -> None:
+    assert next_bag(now, ["Bag 9"], -1) == before
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from tagbench.screens.find.bin import BinScreen
 from tagbench.screens.find.screen import FindScreen
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.strip.screen import StripScreen
-from tests.phone.test_deeds import jpeg, send_photos
+from tests.phone.test_actions import jpeg, send_photos
 from tests.screens.hands import Hands
 from tests.screens.pocket import pocket
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tagbench.book import Book
+from tagbench.book.operations.phones import answer_at
 from tagbench.book.operations.strip import StripForm, strip
 from tests.screens.conftest import NOW
 from tests.screens.hands import at_the_bench
@@ -58,3 +59,17 @@ async def test_light_and_dark_are_remembered(brake: Book) -> None:
         assert hands.app.theme == "paper"
     async with at_the_bench(brake) as hands:
         assert hands.app.theme == "paper"
+
+
+async def test_light_or_dark_and_the_phone_page_are_no_work_that_is_taken_back(brake: Book) -> None:
+    """They are preferences: Ctrl+T neither names nor lists them, but the work before them."""
+    answer_at(brake, "", 8017, "garage.local:8017")
+    async with at_the_bench(brake) as hands:
+        await hands.press("ctrl+l", "ctrl+t")
+        assert "took off backing plate" in hands.shown
+        assert "screens" not in hands.shown
+        assert "phone page" not in hands.shown
+        await hands.press("enter")
+        assert len(brake.records.parts) == 2
+        assert hands.app.theme == "paper"
+        assert brake.records.desk.phone_address == "garage.local:8017"

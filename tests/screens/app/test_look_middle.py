@@ -15,7 +15,7 @@ from tests.screens.conftest import NOW
 from tests.screens.dirty import dirty_table
 from tests.screens.hands import LARGE, SMALL, Hands, at_the_bench
 
-SIZES = pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x24", "120x36"])
+SIZES = pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x23", "120x36"])
 
 
 def going(place: str, *keys: str) -> Way:

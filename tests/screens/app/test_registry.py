@@ -9,11 +9,22 @@ from textual.widgets import Input
 
 from tagbench.book import Book
 from tagbench.screens.app.app import TagbenchApp
-from tagbench.screens.app.help import sections
-from tagbench.screens.frame.actions import ANYWHERE, FIELD_KEYS, TERMINAL_KEYS, Action, spell_key
+from tagbench.screens.app.help import ActionsDialog, HelpDialog, sections
+from tagbench.screens.bench.machine import MachineDialog
+from tagbench.screens.frame.actions import (
+    ANYWHERE,
+    FIELD_KEYS,
+    TAKEN_KEYS,
+    TERMINAL_KEYS,
+    Action,
+    spell_key,
+)
 from tagbench.screens.frame.registry import SCREENS, ScreenEntry
+from tagbench.screens.part.screen import PartScreen
+from tagbench.screens.settings.screen import SettingsScreen
 from tagbench.screens.shared.base import TagbenchDialog, TagbenchScreen
-from tagbench.screens.widgets.keybar import fitting
+from tagbench.screens.shared.pickers import BinDialog
+from tagbench.screens.widgets.bars import fitting
 from tests.screens.hands import at_the_bench
 
 
@@ -82,28 +93,91 @@ def test_every_action_can_be_done(kind: type[TagbenchScreen | TagbenchDialog[Any
 
 def test_the_help_lists_every_action_of_every_screen() -> None:
     """With a sentence each."""
-    listed = [action for _, actions in sections() for action in actions]
+    listed = [action for section in sections(None) for action in section.actions]
     for entry in SCREENS:
         for action in (*entry.kind().all_actions(), *ANYWHERE):
             assert action in listed
     assert all(action.tooltip.endswith((".", "?")) for action in listed)
 
 
-async def test_the_help_is_one_key_away_from_screens_and_cards(brake: Book) -> None:
-    """And Escape leads back to where one was."""
+async def test_the_help_is_one_key_away_and_begins_where_one_is(brake: Book) -> None:
+    """From screens, lists and cards; Escape leads back to where one was."""
+    ways = [([], "On Bench"), (["f3"], "On Find"), (["f2", "ctrl+b"], "On this card")]
     async with at_the_bench(brake) as hands:
-        for way in ([], ["f2"], ["f3"], ["f4"], ["f2", "ctrl+b"]):
+        for way, title in ways:
             await hands.press(*way, "f1")
-            assert "Everywhere" in hands.shown
-            assert "Ctrl+G" in hands.shown
+            lines = [line.strip("┃ ") for line in hands.shown.splitlines()]
+            first = next(line for line in lines if line.startswith("On "))
+            assert first.startswith(title)
             await hands.press("escape", "escape", "escape")
+        await hands.press("question_mark")
+        assert hands.at(HelpDialog)
+
+
+async def test_a_click_on_a_line_of_the_help_does_it(brake: Book) -> None:
+    """The mouse reaches every action."""
+    async with at_the_bench(brake) as hands:
+        await hands.press("f1")
+        lines = hands.shown.splitlines()
+        row = next(at for at, line in enumerate(lines) if "Ctrl+N" in line)
+        await hands.pilot.click(offset=(lines[row].index("Ctrl+N") + 1, row))
+        await hands.settle()
+        assert hands.at(MachineDialog)
+
+
+async def test_every_action_of_a_screen_is_in_the_list_and_done_from_it(brake: Book) -> None:
+    """Ctrl+G: what the screen does first, type to filter, Enter."""
+    async with at_the_bench(brake) as hands:
+        await hands.app.open_code(brake.records.parts_of("TP")[0].code)
+        await hands.press("ctrl+g")
+        card = hands.at(ActionsDialog)
+        assert card.rows.items[0] == PartScreen.actions[0]
+        assert set(PartScreen.actions) <= set(card.rows.items)
+        await hands.write("bag or box")
+        await hands.press("enter")
+        assert hands.at(BinDialog)
 
 
 async def test_the_screens_are_reached_without_function_keys(brake: Book) -> None:
-    """Ctrl+G lists them."""
+    """Ctrl+G and a few letters; what nothing fits is said."""
     async with at_the_bench(brake) as hands:
-        await hands.press("ctrl+g", "down", "down", "enter")
-        assert "FIND" in hands.shown
+        await hands.press("ctrl+g")
+        await hands.write("adjustments")
+        await hands.press("enter")
+        assert hands.at(SettingsScreen)
+        await hands.press("ctrl+g")
+        await hands.write("qqqq")
+        await hands.press("enter")
+        assert "Try fewer words" in hands.said
+
+
+async def test_an_action_of_a_card_is_done_from_the_list(brake: Book) -> None:
+    """Over a card the list has what the card does."""
+    async with at_the_bench(brake) as hands:
+        await hands.press("f2", "ctrl+b", "ctrl+g")
+        items = hands.at(ActionsDialog).rows.items
+        assert BinDialog.actions[0] in items
+        assert not any(item.action.startswith("app.go") for item in items)
+
+
+@pytest.mark.parametrize("kind", [*[entry.kind() for entry in SCREENS], *all_dialogs()])
+def test_what_stands_on_a_key_that_is_taken_has_a_second_way(
+    kind: type[TagbenchScreen | TagbenchDialog[Any]],
+) -> None:
+    """Ctrl+A and Ctrl+B of multiplexers have a second key; F10 to F12 are in the list."""
+    for action in kind.all_actions():
+        names = action.key.split(",")
+        assert not set(names) <= TAKEN_KEYS, f"{kind.__name__}: {action.key}"
+    for action in ANYWHERE:
+        if set(action.key.split(",")) <= TAKEN_KEYS:
+            assert any(action.action == one.action for one in ActionsDialog(None)._choices)
+
+
+@pytest.mark.parametrize("kind", [entry.kind() for entry in SCREENS])
+def test_what_delete_takes_away_backspace_takes_away_too(kind: type[TagbenchScreen]) -> None:
+    """Keyboards of laptops have no Delete."""
+    for action in kind.all_actions():
+        assert ("delete" in action.key.split(",")) == ("backspace" in action.key.split(","))
 
 
 async def test_leaving_asks_first(brake: Book) -> None:
@@ -120,7 +194,7 @@ async def test_leaving_asks_first(brake: Book) -> None:
 async def test_a_click_on_the_key_bar_does_the_same(brake: Book) -> None:
     """The mouse works too."""
     async with at_the_bench(brake) as hands:
-        row = 23
+        row = len(hands.shown.splitlines()) - 1
         column = hands.shown.splitlines()[row].index("F3")
         await hands.pilot.click(offset=(column + 1, row))
         await hands.settle()

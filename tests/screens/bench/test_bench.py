@@ -6,7 +6,7 @@ from tagbench.book import Book
 from tagbench.book.operations.strip import edit
 from tagbench.records import CareStep
 from tagbench.screens.part.screen import PartScreen
-from tagbench.screens.widgets.bar import bar
+from tagbench.screens.widgets.columns import bar
 from tagbench.screens.widgets.rows import Rows
 from tests.screens.hands import Hands, at_the_bench
 

@@ -1,4 +1,4 @@
-"""The screens and cards of the rebuild at 80 × 24: nothing is cut off, nothing overlaps."""
+"""The screens and cards of the rebuild at 80 × 23: nothing is cut off, nothing overlaps."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ WAYS: dict[str, tuple[str, ...]] = {
 @pytest.mark.parametrize(
     ("keys", "size"),
     [
-        *[pytest.param(keys, SMALL, id=f"{name} 80x24") for name, keys in WAYS.items()],
+        *[pytest.param(keys, SMALL, id=f"{name} 80x23") for name, keys in WAYS.items()],
         *[pytest.param(WAYS[name], LARGE, id=f"{name} 120x36") for name in ("build", "fit")],
     ],
 )

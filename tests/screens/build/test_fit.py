@@ -17,8 +17,7 @@ from tagbench.records import Units
 from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.identity import count
 from tagbench.screens.build.fit import FitDialog
-from tagbench.screens.build.fit_lines import LinesDialog
-from tagbench.screens.build.fit_refused import RefusedDialog
+from tagbench.screens.build.fit_cards import LinesDialog, RefusedDialog
 from tagbench.screens.build.screen import BuildScreen
 from tagbench.screens.part.screen import PartScreen
 from tagbench.trade.fasteners.text import parse_fasteners
@@ -95,7 +94,7 @@ async def test_stages_round_a_circle_are_given(empty: Book) -> None:
 async def test_a_castle_nut_is_never_turned_back(empty: Book) -> None:
     """Begin low, on to the next slot, a new cotter pin (AC 43.13-1B, 7-40 and 7-127)."""
     clutch(empty)
-    pin = "castle nut M12x1.25, 45-55 N·m"
+    pin = "castle nut M12x1.25 (clamps), 45-55 N·m"
     axle = strip(empty, StripForm(name="axle nut", fasteners=parse_fasteners(pin))).code
     async with at_the_bench(empty, (120, 50)) as hands:
         await scan_to_fit(hands, axle)
@@ -131,7 +130,7 @@ async def test_snug(empty: Book) -> None:
         await hands.press("s")
         hands.at(BuildScreen)
         assert empty.records.parts[codes.hub].fitted == "snug"
-        assert "not noted" in hands.said
+        assert "not torqued yet" in hands.said
 
 
 async def test_torqued_to_a_figure(empty: Book) -> None:
@@ -201,9 +200,8 @@ async def test_burying_is_stopped_with_the_names_and_the_cost(empty: Book) -> No
         for words in (
             f"Inner cover {codes.inner}",
             f"Outer cover {codes.cover}",
-            "To put that right later, take off again:",
-            f"Kick start lever {codes.lever}",
-            "torque again: Kick start lever",
+            "Fit these first:",
+            "If it went on now, it would have to come off.",
         ):
             assert words in hands.shown
         await hands.press("escape", "escape")
@@ -240,7 +238,7 @@ async def test_missing_fasteners_hold_the_part_up(empty: Book) -> None:
         await hands.press("enter")
         hands.at(FitDialog)
         assert "✗ 1 missing" in hands.shown
-        assert "short of M5x0.8x12 pan" in hands.shown
+        assert "short of 1 of" in hands.shown
         await hands.press("escape")
         assert empty.records.parts[codes.inner].fasteners[0].short == 1
 

@@ -11,7 +11,7 @@ from tagbench.book.operations.settings import SettingForm, add_setting
 from tagbench.records import Part
 from tagbench.rules.rebuild.fit import single_use_lines
 from tagbench.screens.build.fit import FitDialog
-from tagbench.screens.build.fit_refused import RefusedDialog
+from tagbench.screens.build.fit_cards import RefusedDialog
 from tagbench.screens.build.screen import BuildScreen
 from tests.screens.hands import Hands, at_the_bench
 from tests.screens.rebuild_bench import caught_up, go_to_build
@@ -55,7 +55,7 @@ async def make_the_classic_mistake(hands: Hands, outer: Part, inner: Part) -> No
     await hands.press("s")
     hands.at(RefusedDialog)
     assert f"{inner.name} {inner.code}" in hands.shown
-    assert "To put that right later, take off again:" in hands.shown
+    assert "Fit these first:" in hands.shown
     await hands.press("escape", "escape")
     hands.at(BuildScreen)
     assert hands.app.book.records.parts[outer.code].fitted == "off"
@@ -108,9 +108,9 @@ async def measure_and_close(hands: Hands) -> None:
     await hands.press("f9", "enter")
     await hands.write("4")
     await hands.press("enter", "f8")
-    assert "parts 10 = 10 on + 0 off" in hands.shown
-    assert "fasteners 14 out = 14 back + 0 in the bag + 0 lost" in hands.shown
-    assert "nothing missing, nothing left over" in hands.shown
+    assert "10 parts = 10 on + 0 off" in hands.shown
+    assert "14 fasteners out = 14 back + 0 in the bag + 0 lost" in hands.shown
+    assert "Nothing missing, nothing left over." in hands.shown
     await hands.press("c", "enter")
 
 

@@ -53,7 +53,9 @@ async def test_each_step_has_its_day_and_stands_in_the_history(
     async with at_the_bench(empty) as hands:
         await hands.press("f5", "i")
         assert empty.records.parts[codes["brake shoe"]].care[0].at == empty.now()
-        assert f"{codes['brake shoe']}: inspected 3 Nov; undecided" in hands.shown
+        assert (
+            f"{codes['brake shoe']}: still dirty; inspected, 3 Nov 2025; undecided" in hands.shown
+        )
         assert "inspected brake shoe" in empty.history(limit=1)[0].words
 
 
@@ -75,7 +77,7 @@ async def test_many_at_once_are_one_step(empty: Book, codes: dict[str, str]) -> 
     care.mark(empty, [codes["chain"]], "degreased", with_what="kerosene")
     async with at_the_bench(empty) as hands:
         await hands.press("f5", "up", "space")
-        assert "2 marked; a key acts on all of them." in hands.shown
+        assert "2 selected; a key acts on all of them." in hands.shown
         before = empty.revision
         await hands.press("d")
         assert empty.revision == before + 1
@@ -165,7 +167,7 @@ async def test_another_substance_and_day(empty: Book, codes: dict[str, str]) -> 
         await hands.press("ctrl+u")
         await hands.write("3.9.2025")
         await hands.press("enter")
-        assert "came off on 2025-10-03" in hands.said
+        assert "came off on 3 Oct 2025" in hands.said
         await hands.press("ctrl+u")
         await hands.write("4.10.2025")
         await hands.press("enter")
@@ -201,7 +203,7 @@ async def test_soaking_since_when_and_how_long(empty: Book, codes: dict[str, str
         await hands.press("enter")
         assert "came off on 2025-11-03" not in hands.said
         assert "soaking 2 h, 22 h to go" in hands.shown
-        assert "since Mon 3 Nov 17:30" in " ".join(hands.shown.split())
+        assert "since 3 Nov 2025, 17:30" in " ".join(hands.shown.split())
         await hands.press("s", "enter")
         part = empty.records.parts[shoe]
         assert part.soak is None

@@ -106,7 +106,7 @@ async def test_the_care_keys_work_here_too(empty: Book, codes: dict[str, str]) -
         await hands.press("f5", "enter", "d", "i", "r")
         assert steps(empty, codes["brake shoe"]) == ["degreased", "inspected"]
         assert steps(empty, codes["brake cam"]) == []
-        assert "degreased 3 Nov with kerosene, inspected 3 Nov; replace" in hands.shown
+        assert "degreased with kerosene, 3 Nov 2025; inspected, 3 Nov 2025; replace" in hands.shown
         await hands.press("b")
         assert "undecided" in hands.shown
 

@@ -11,7 +11,7 @@ from tagbench.records import Part, Units, replace
 from tagbench.screens.build.lay_out import LayOutDialog
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.shared.wrench import WrenchDialog
-from tagbench.screens.widgets.sections import wrapped
+from tagbench.screens.widgets.facts import wrapped
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.screens.hands import Hands, at_the_bench
 
@@ -69,6 +69,7 @@ async def test_an_extension_changes_what_the_wrench_is_set_to(brake: Book, axle:
 
 async def test_the_castle_nut_is_said_in_order(brake: Book, axle: Part) -> None:
     """AC 43.13-1B 7-40 and 7-127: low, on to the slot, never over, never back, a new pin."""
+    edit(brake, axle.code, note="the nut clamps the spindle")
     async with at_the_bench(brake, TALL) as hands:
         shown = (await look_at(hands, axle)).partition("Going back on")[2]
         steps = [
@@ -89,7 +90,9 @@ async def test_the_castle_nut_is_said_in_order(brake: Book, axle: Part) -> None:
 async def test_what_is_fitted_and_torqued_says_only_what_was_given(brake: Book, axle: Part) -> None:
     """The way there is behind it."""
     (nut,) = axle.fasteners
-    edit(brake, axle.code, fasteners=(replace(nut, torqued=50.0, back=1),), fitted="fitted")
+    with brake.change("fitted") as draft:
+        lines = (replace(nut, torqued=50.0, back=1),)
+        draft.put(replace(axle, fasteners=lines, fitted="fitted"))
     async with at_the_bench(brake, TALL) as hands:
         shown = await look_at(hands, axle)
         assert "torqued to 50 lbf·ft" in shown

@@ -15,11 +15,10 @@ from tagbench.book.operations.phones import answer_at, pair
 from tagbench.book.operations.tagging import queued
 from tagbench.phone import addresses
 from tagbench.records import Phone as Paired, replace
-from tagbench.screens.phone.pair import PairDialog
-from tagbench.screens.phone.screen import PhoneScreen
-from tagbench.screens.phone.words import seen_words
+from tagbench.screens.phone.cards import PairDialog
+from tagbench.screens.phone.screen import PhoneScreen, seen_words
 from tagbench.screens.shared.confirm import ConfirmDialog
-from tagbench.screens.widgets.symbol import Symbol
+from tagbench.screens.widgets.big_code import Symbol
 from tests.phone.conftest import Bench, Phone
 from tests.screens.conftest import NOW
 from tests.screens.hands import LARGE, SMALL, at_the_bench
@@ -169,7 +168,7 @@ async def test_the_symbol_on_the_card_pairs_in_one_scan(brake: Book, at_home: No
 async def test_symbol_digits_and_time_left_fit_beside_each_other(
     brake: Book, at_home: None, size: tuple[int, int]
 ) -> None:
-    """The whole symbol with its quiet zone, also in a terminal of 80 × 24."""
+    """The whole symbol with its quiet zone, also in a terminal of 80 × 23."""
     answer_at(brake, "", free_port(), "")
     async with at_the_bench(brake, size) as hands:
         await switch_on(hands, "down")
@@ -225,6 +224,7 @@ async def test_tags_with_an_older_address_are_offered_to_be_printed_anew(
         await switch_on(hands, "down")
         assert "2 printed tags carry garage.local:8017" in hands.shown
         await hands.press("escape")
+        assert "phone on, 2 old tags" in hands.shown
         assert len(queued(brake.records)) == before
         await hands.press("ctrl+p")
         assert "Queued 2 tags" in hands.said
@@ -237,7 +237,7 @@ def test_when_a_phone_was_last_here() -> None:
     phone = Paired(id=1, name="Pocket", token_hash="0", paired=NOW, seen=NOW)
     assert seen_words(phone, NOW) == "19:30"
     assert seen_words(phone, NOW + timedelta(days=1)) == "yesterday 19:30"
-    assert seen_words(phone, NOW + timedelta(days=9)) == "3 Nov"
+    assert seen_words(phone, NOW + timedelta(days=9)) == "3 Nov 2025"
     assert seen_words(phone, NOW + timedelta(days=400)) == "3 Nov 2025"
     assert seen_words(replace(phone, seen=None), NOW) == "never yet"
 

@@ -74,23 +74,32 @@ async def test_fasteners_are_understood_as_one_types(brake: Book) -> None:
     """Each fastener is said back beneath the field, and the one that is not understood too."""
     async with at_the_bench(brake) as hands:
         await hands.press("f2")
-        await hands.fill(fasteners="2 × 1/4-20 x 3/4 hex grade 5; blurb")
+        await hands.fill(fasteners="2 × 1/4-20 x 3/4 hex grade 5; nyloc M8; blurb")
         assert "= 2x 1/4-20 UNC x 3/4 hex grade 5" in hands.shown
-        assert "✗" in hands.shown
+        assert "= nyloc M8x1.25  (self-locking" in hands.shown
+        assert "= “blurb”" in hands.shown
 
 
-async def test_what_is_not_understood_is_refused_once_then_kept_as_a_note(brake: Book) -> None:
-    """The typed text is never lost."""
+async def test_what_is_not_understood_is_kept_word_for_word_at_once(brake: Book) -> None:
+    """Nothing is refused and the typed text is never lost."""
     async with at_the_bench(brake) as hands:
         await hands.press("f2")
-        await hands.fill(name="felt ring", fasteners="two odd clips")
-        await hands.press("enter")
-        assert len(codes(brake)) == 3
-        assert "Enter once more keeps" in hands.said
-        assert hands.field("fasteners") == "two odd clips"
+        await hands.fill(name="felt ring", fasteners="2 wobbly clips")
         await hands.press("enter")
         kept = brake.records.parts[codes(brake)[-1]].fasteners[0]
-        assert (kept.kind, kept.note) == ("other", "two odd clips")
+        assert (kept.quantity, kept.kind, kept.words) == (2, "clip", "wobbly")
+
+
+async def test_a_word_with_two_readings_is_chosen_with_one_key(brake: Book) -> None:
+    """Ctrl+Y takes the readings in turn, best first, and the record says which was chosen."""
+    async with at_the_bench(brake) as hands:
+        await hands.press("f2")
+        await hands.fill(name="cover", fasteners="1 1/4 UNC")
+        assert "1 of 1/4-20 UNC" in hands.shown
+        await hands.press("ctrl+y", "enter")
+        kept = brake.records.parts[codes(brake)[-1]].fasteners[0]
+        assert (kept.quantity, kept.thread, kept.words) == (1, "1/4-20 UNC", "")
+        assert kept.chosen == ("“1 1/4 UNC”: 1 of 1/4-20 UNC",)
 
 
 async def test_a_form_without_a_name_is_refused(brake: Book) -> None:
@@ -139,7 +148,7 @@ async def test_a_picture_is_completed_from_the_disk_and_copied(brake: Book, pict
         await hands.press("ctrl+p")
         await hands.write("pic")
         await hands.press("tab")
-        assert hands.field("path") == f"{picture.parent}/"
+        assert hands.field("typed") == f"{picture.parent}/"
         await hands.press("enter")
         assert hands.field("photo") == str(picture)
         await hands.press("enter")

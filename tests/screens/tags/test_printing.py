@@ -17,11 +17,10 @@ from tagbench.book import Book
 from tagbench.book.operations import printing
 from tagbench.book.operations.tagging import queued, set_sheet, unqueue
 from tagbench.screens.shared.confirm import ConfirmDialog
-from tagbench.screens.tags import print_run
-from tagbench.screens.tags.again import AgainDialog
+from tagbench.screens.tags import print_job
+from tagbench.screens.tags.cards import AgainDialog
 from tagbench.screens.tags.page import cells, page_of
-from tagbench.screens.tags.printer import PrinterDialog
-from tagbench.screens.tags.ruler import RulerDialog
+from tagbench.screens.tags.printers import PrinterDialog, RulerDialog
 from tests.labels import raster
 from tests.labels.output.test_cups import command
 from tests.screens.hands import LARGE, Hands, at_the_bench
@@ -271,7 +270,7 @@ def gate(monkeypatch: pytest.MonkeyPatch) -> Iterator[Event]:
 
         return printing.print_tags(*args, progress=one_more, **how)
 
-    monkeypatch.setattr(print_run, "print_tags", slow)
+    monkeypatch.setattr(print_job, "print_tags", slow)
     yield gate
     gate.set()
 

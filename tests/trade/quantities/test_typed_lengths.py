@@ -6,7 +6,7 @@ import pytest
 
 from tagbench.errors import BadInput
 from tagbench.trade.quantities.lengths import parse_lengths
-from tagbench.trade.torque.castle_nut_text import parse_castle_nut
+from tagbench.trade.torque.castle_nut import parse_castle_nut
 from tagbench.trade.torque.lever import lever_words, parse_lever
 from tagbench.trade.wear.bore import parse_levels, roundness
 

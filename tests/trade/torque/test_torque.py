@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tagbench.errors import BadInput, Refused
+from tagbench.errors import BadInput
 from tagbench.records import Torque
 from tagbench.trade.fasteners.notes import fitting_notes
 from tagbench.trade.fasteners.text import parse_fastener
@@ -16,14 +16,9 @@ from tagbench.trade.quantities.typed import parse_length, parse_torque
 from tagbench.trade.quantities.units import Quantity, Range
 from tagbench.trade.threads import limits_of, parse_thread
 from tagbench.trade.torque.castle_nut import alignment_step, castle_nut, cotter_pin_for
-from tagbench.trade.torque.estimate import (
-    estimate_torque,
-    friction_of,
-    preload_for,
-    torque_for,
-)
+from tagbench.trade.torque.castle_nut_use import Bearing, nut_use
+from tagbench.trade.torque.estimate import preload_for, torque_for
 from tagbench.trade.torque.ranges import as_range, torque_card
-from tagbench.trade.torque.safety import safety_critical
 from tagbench.trade.torque.stages import tightening_stages
 from tagbench.trade.torque.strength import strength_of
 from tagbench.trade.torque.wrench import Lever, on_the_scale, torque_given, wrench_setting
@@ -188,10 +183,65 @@ def test_what_to_do_with_a_castle_nut() -> None:
     assert "no room to turn on" in " ".join(castle_nut("M8", parse_torque("20 N·m")).sentences)
 
 
-def test_a_wheel_bearing_nut_is_the_exception() -> None:
-    said = " ".join(castle_nut("M12x1.25", bearing=True).sentences)
-    assert "maker's manual" in said
-    assert "Never turn the nut back" not in said
+_RETREAT = "turn back to the nearest one"
+_ONWARD = "only ever turn on"
+
+
+@pytest.mark.parametrize(
+    ("words", "bearing", "play"),
+    [
+        (("wheel cone",), "cone", (0.0, 0.1)),
+        (("nut", "", "Front hub"), "taper", (0.03, 0.13)),
+        (("stub axle nut",), "taper", (0.03, 0.13)),
+        (("adjusting nut", "", "Steering head"), "cone", (0.0, 0.1)),
+        (("nut", "", "Steering head"), "steering", (0.0, 0.0)),
+        (("taper roller nut", "", "Rear wheel"), "taper", (0.03, 0.13)),
+        (("Konusmutter Konus",), "cone", (0.0, 0.1)),
+        (("dado", "", "mozzo ruota"), "taper", (0.03, 0.13)),
+    ],
+)
+def test_a_nut_that_adjusts_is_seated_backed_off_and_left_with_play(
+    words: tuple[str, ...], bearing: Bearing, play: tuple[float, float]
+) -> None:
+    """Common practice, from memory: taper rollers keep 0.001 to 0.005 in of end play."""
+    assert nut_use(*words) == ("adjusts", bearing)
+    nut = castle_nut("M16x1.5", parse_torque("20 N·m"), use="adjusts", bearing=bearing)
+    said = " ".join(nut.sentences)
+    assert _RETREAT in said
+    assert _ONWARD not in said
+    assert "Begin at the low figure" not in said
+    assert "Seat it" in said
+    assert nut.play is not None
+    assert (nut.play.low_mm, nut.play.high_mm) == play
+    assert "maker's" in said
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("big end bolt",),
+        ("track rod end", "", "Steering head"),
+        ("brake torque arm", "", "Front hub"),
+        ("swing arm pivot",),
+        ("nut", "", "Rear sprocket"),
+        ("rótula",),
+    ],
+)
+def test_a_nut_that_clamps_goes_onward(words: tuple[str, ...]) -> None:
+    """AC 43.13-1B 7-40 f; what the part holds is common practice, no source."""
+    assert nut_use(*words) == ("clamps", None)
+    said = " ".join(castle_nut("M12x1.25", use="clamps").sentences)
+    assert _ONWARD in said
+    assert _RETREAT not in said
+
+
+@pytest.mark.parametrize("words", [(), ("",), ("wheel spindle nut",), ("axle nut",), ("nut",)])
+def test_where_the_words_do_not_tell_it_is_asked(words: tuple[str, ...]) -> None:
+    """A wheel spindle may be clamped or set; neither procedure may be given for it."""
+    assert nut_use(*words) == ("unclear", None)
+    nut = castle_nut("M12x1.25", parse_torque("20 N·m"), use="unclear")
+    assert nut.sentences[0].startswith("Which is it?")
+    assert len(nut.sentences) == 1
 
 
 @pytest.mark.parametrize(("slots", "holes"), [(5, 1), (0, 1), (6, 0), (6, 9)])
@@ -234,102 +284,6 @@ def test_worked_estimates() -> None:
         assert value == pytest.approx(
             _ESTIMATES[name]["expected"], abs=_ESTIMATES[name]["tolerance"]
         ), name
-
-
-def test_an_estimate_for_m8_8_8_says_that_it_is_one() -> None:
-    """Worked example TQ-16, with the exact stress area."""
-    found = estimate_torque("M8", "8.8", used_on=("Engine", "clutch case", "M8 hex"))
-    assert found.torque == pytest.approx(_ESTIMATES["TQ-16"]["expected"], abs=0.05)
-    assert found.estimate is True
-    assert found.as_torque().estimate
-    assert found.as_torque().source.startswith("estimate")
-    assert "yields to the maker's manual" in found.sentences[0]
-    assert found.preload_low_n < found.preload_n < found.preload_high_n
-    assert found.torque_low <= found.torque <= found.torque_high
-    feet = estimate_torque("M8", "8.8", used_on=(), unit="lbf·ft")
-    assert feet.torque == pytest.approx(found.torque / 1.3558179483314004)
-
-
-def test_scatter_is_that_of_the_standard() -> None:
-    """NASA-STD-5020B Table 3 as restated, and a glossary for torque wrenches in general."""
-    listed = {
-        row["method"]: float(row["scatter_plus_minus_pct"]) for row in rows("preload_scatter")
-    }
-    assert friction_of("dry").scatter_percent == listed["torque wrench, dry threads"]
-    assert friction_of("oiled").scatter_percent == listed["torque wrench, lubricated threads"]
-    assert friction_of("unknown").scatter_percent == listed["torque wrench, general"]
-
-
-@pytest.mark.parametrize(
-    ("condition", "row"),
-    [
-        ("black", "non-plated, black finish"),
-        ("zinc plated", "zinc plated"),
-        ("greased", "lubricated"),
-        ("cadmium", "cadmium plated"),
-        ("anti-seize", "proprietary anti-seize paste"),
-        ("unknown", "condition unknown"),
-        ("dry", "clean dry non-plated steel"),
-    ],
-)
-def test_nut_factors_are_published_ones(condition: str, row: str) -> None:
-    """Shigley Table 8-15; dry steel by IFI 5th ed."""
-    listed = {each["condition"]: float(each["K"]) for each in rows("nut_factors")}
-    friction = friction_of(condition)
-    assert friction.k == listed[row]
-    assert friction.low <= friction.k <= friction.high
-
-
-@pytest.mark.parametrize(
-    ("where", "word"),
-    [
-        ("Front wheel / Brake", "brake"),
-        ("brake shoes", "brake"),
-        ("Steering head", "steering"),
-        ("handlebar clamp", "steering"),
-        ("rear wheel", "wheel"),
-        ("wheel spindle", "wheel"),
-        ("Rear axle", "axle"),
-        ("front forks", "fork"),
-        ("con-rod", "connecting rod"),
-        ("connecting rod cap", "connecting rod"),
-        ("big-end bolts", "connecting rod"),
-        ("Cylinder head", "cylinder head"),
-        ("head nuts", "cylinder head"),
-        ("track rod end", "steering"),
-        ("swinging arm", "suspension"),
-    ],
-)
-def test_no_estimate_for_what_can_hurt_somebody(where: str, word: str) -> None:
-    """Common practice, no source; AC 43.13-1B 7-40 i puts the maker's figure first."""
-    assert safety_critical("", where) == word
-    with pytest.raises(Refused, match="only the maker's figure"):
-        estimate_torque("M8", "8.8", used_on=("", where))
-
-
-@pytest.mark.parametrize(
-    "where",
-    ["Engine / Clutch", "headlamp bracket", "mudguard stay", "speedometer", "seat", "chain guard"],
-)
-def test_other_fasteners_are_not_taken_for_safety_critical(where: str) -> None:
-    assert safety_critical(where) == ""
-
-
-@pytest.mark.parametrize(
-    ("grade", "condition", "fraction", "says"),
-    [
-        ("", "unknown", 0.75, "No strength is known"),
-        ("grade 99", "unknown", 0.75, "No strength is known"),
-        ("8.8", "sticky", 0.75, "not known"),
-        ("8.8", "unknown", 1.2, "at most 0.9"),
-        ("8.8", "unknown", 0.0, "more than nothing"),
-    ],
-)
-def test_an_estimate_needs_figures_that_exist(
-    grade: str, condition: str, fraction: float, says: str
-) -> None:
-    with pytest.raises(BadInput, match=says):
-        estimate_torque("M8", grade, condition, used_on=(), fraction=fraction)
 
 
 @pytest.mark.parametrize(

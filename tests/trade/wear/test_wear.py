@@ -15,7 +15,7 @@ from tagbench.trade.quantities.units import Quantity
 from tagbench.trade.threads.clearance import Fit, clearance_hole, punches_for, punches_for_hole
 from tagbench.trade.wear.bore import roundness
 from tagbench.trade.wear.brakes import Lining, drum_wear, lining_wear
-from tagbench.trade.wear.chain import chain_limit, chain_wear
+from tagbench.trade.wear.chain import chain_limit, chain_named, chain_wear
 from tagbench.trade.wear.limits import judge, judge_reading, worst
 from tests.trade.published import examples, rows
 
@@ -98,14 +98,53 @@ def test_a_worn_out_chain() -> None:
 
 def test_chain_limits() -> None:
     """Two chain makers' answers referring to ANSI B29.1; 1.5 % of a foot is 0.18 in."""
-    assert chain_limit() == Fraction(_PRACTICE["roller_chain_wear_limit"]["low"])
+    general = Fraction(_PRACTICE["roller_chain_wear_limit"]["low"])
+    assert chain_limit(final_drive=False) == general
+    assert chain_limit() == 2 < general  # a vehicle's final drive: chains.csv, safe side
     fixed = Fraction(_PRACTICE["roller_chain_wear_limit_fixed_centres"]["low"])
     assert chain_limit(fixed_centres=True) == fixed
-    assert chain_limit(sprocket_teeth=67) < 3 == chain_limit(sprocket_teeth=66)
+    assert chain_limit(sprocket_teeth=67, final_drive=False) < 3
+    assert chain_limit(sprocket_teeth=66, final_drive=False) == 3
     assert chain_limit(sprocket_teeth=100) == 2
     found = chain_wear(parse_length("12.18 in"), 24, parse_length("1/2 in"), fixed)
     assert found.elongation_percent == pytest.approx(1.5)
     assert found.verdict == "marginal"
+
+
+_CHAINS = [row for row in rows("chains") if row["pitch_mm"] and row["inner_width_mm"]]
+
+
+@pytest.mark.parametrize("row", _CHAINS, ids=lambda row: row["designation"])
+def test_chains_by_name(row: dict[str, str]) -> None:
+    """ISO 606 B, ASME B29.1, motorcycle numbers: two public tables; widths differ by 0.15 mm."""
+    chain = chain_named(row["designation"])
+    assert chain.pitch.number("mm") == float(row["pitch_mm"])
+    assert chain.inner_width_mm == pytest.approx(float(row["inner_width_mm"]), abs=0.15)
+    assert chain.roller_mm == pytest.approx(float(row["roller_dia_mm"]), abs=0.05)
+
+
+def test_the_rule_in_a_chains_name() -> None:
+    """Motorcycle: first figure is eighths of an inch of pitch; ISO B: sixteenths; ASME: eighths."""
+    for name, pitch in (("428", 4 / 8), ("520", 5 / 8), ("630", 6 / 8), ("06B", 6 / 16)):
+        assert chain_named(name).pitch.number("in") == pytest.approx(pitch)
+    for name, pitch in (("08B", 8 / 16), ("#40", 4 / 8), ("50", 5 / 8), ("12B-1", 12 / 16)):
+        assert chain_named(name).pitch.number("in") == pytest.approx(pitch)
+    assert chain_named("1/2 x 5/16").name == "428"
+    with pytest.raises(BadInput, match="no chain of the tables"):
+        chain_named("999")
+
+
+@pytest.mark.parametrize(
+    "row",
+    [row for row in rows("chains") if row["system"] == "worked length"],
+    ids=lambda row: row["designation"],
+)
+def test_worked_chain_lengths(row: dict[str, str]) -> None:
+    """Twenty pitches, pulled tight, printed and recomputed."""
+    length = parse_length(f"{row['low']} mm")
+    found = chain_wear(length, 20, parse_length(f"{row['pitch_mm']} mm"))
+    percent = float(row["designation"].split(" at ")[1].split()[0])
+    assert found.elongation_percent == pytest.approx(percent, abs=0.003)
 
 
 def test_a_chain_that_cannot_be_is_a_wrong_count() -> None:
@@ -202,6 +241,13 @@ def test_punches_for_bolts_and_plain_holes() -> None:
 
 def _gasket(*holes: GasketHole, material: str = "paper") -> Gasket:
     return Gasket(material=material, thickness_mm=0.4, width_mm=120, height_mm=80, holes=holes)
+
+
+def test_a_hole_in_inches_takes_an_inch_punch() -> None:
+    """25.4 mm is 1 in, 12.7 mm is 1/2 in; 22 and 10.5 mm stay metric."""
+    for millimetres, punch in ((25.4, "1 in"), (12.7, "1/2 in"), (22.0, "22 mm"), (10.5, "11 mm")):
+        plan = gasket_plan(_gasket(GasketHole(diameter_mm=millimetres)))
+        assert plan.cuts[0].punches.punch == punch
 
 
 def test_a_gasket_cut_by_hand() -> None:

@@ -1,0 +1,221 @@
+"""Copies of the book: which there are, what differs in them, and taking something back from one."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+
+from tagbench.book.backups import BACKUP_FOLDER, backups
+from tagbench.book.book import Book
+from tagbench.book.damage import memory_of, read_book
+from tagbench.book.disk import BOOK_FILE
+from tagbench.book.history import HISTORY_FILE
+from tagbench.book.integrity import faults
+from tagbench.book.memory import Memory
+from tagbench.book.rewinding import records_on
+from tagbench.book.transaction import Draft
+from tagbench.book.typed import rows_of
+from tagbench.errors import BadInput, Refused
+from tagbench.records import Bin, Part, Record, Tables
+
+WORK = ("machines", "parts", "bins", "wants", "settings", "stock")
+"""The tables that a person writes; tags, phones and the bench's memory stay as they are."""
+_CONFLICT = re.compile(r"^(book|history)\b.*\.(json|jsonl)$", re.IGNORECASE)
+_OURS = {BOOK_FILE, HISTORY_FILE}
+
+
+@dataclass(frozen=True)
+class Copy:
+    """A backup of the book."""
+
+    name: str
+    """File name in the folder of backups."""
+    path: Path
+    """Where it is."""
+    revision: int
+    """Number of the last change in it."""
+    at: datetime
+    """When it was made, local time."""
+    readable: bool
+    """Whether it can be read whole."""
+    differs: tuple[str, ...]
+    """Keys of the records that are different now, were taken away or came since."""
+
+
+def copies(book: Book) -> list[Copy]:
+    """All backups, newest first, with what differs from the book as it is now."""
+    found = []
+    for backup in backups(book.folder):
+        memory = memory_of(backup.path)
+        differs = tuple(_differing(memory.tables, book.records)) if memory else ()
+        found.append(
+            Copy(
+                backup.path.name,
+                backup.path,
+                backup.revision,
+                backup.at,
+                memory is not None,
+                differs,
+            )
+        )
+    return found
+
+
+def read_copy(path: Path) -> Memory:
+    """The records in a book file, whatever its name and place.
+
+    Raises `BadInput` when there is no such file, `BookDamaged` or `BookTooNew` when it is no
+    sound book file.
+    """
+    if not path.is_file():
+        raise BadInput(f"There is no file {path}; the command backups lists the copies.")
+    memory = Memory()
+    with read_book(path.parent, path) as data:
+        memory.load(data or b"")
+    return memory
+
+
+def find_copy(book: Book, name: str) -> Path:
+    """A backup by its file name or a part of it, or any path; `BadInput` when it is not clear."""
+    named = Path(name)
+    if named.is_file():
+        return named
+    matches = [backup.path for backup in backups(book.folder) if name in backup.path.name]
+    if len(matches) == 1:
+        return matches[0]
+    what = "fits several backups" if matches else "fits no backup"
+    raise BadInput(f"“{name}” {what} in {book.folder / BACKUP_FOLDER}; give the whole file name.")
+
+
+def take_part_back(book: Book, path: Path, code: str) -> Record:
+    """Puts one part or bin back as it is in a copy, as one change.
+
+    The bins that it is kept in come with it where they are gone. Raises `BadInput` when the copy
+    does not hold it, `Refused` when the book would not agree with itself.
+    """
+    tables = read_copy(path).tables
+    record: Part | Bin | None = tables.parts.get(code) or tables.bins.get(code)
+    if record is None:
+        raise BadInput(f"{path.name} holds no {code}; the command backups shows what it holds.")
+    with book.change(f"took {code} back from {path.name}") as draft:
+        before = set(faults(draft.records))
+        for missing in _bins_of(record, tables, draft):
+            draft.put_back(missing)
+        draft.put_back(record)
+        _refuse_new_faults(draft, before, code)
+    return record
+
+
+def take_all_back(book: Book, path: Path) -> int:
+    """Puts the whole book back as it is in a copy, as one change that can be undone.
+
+    Codes given out since stay given out. Gives the number of records that were changed.
+    """
+    tables = read_copy(path).tables
+    with book.change(f"took the whole book back from {path.name}") as draft:
+        before = set(faults(draft.records))
+        count = 0
+        wanted = rows_of(tables)
+        for table in WORK:
+            now = dict(draft.records_by(table))
+            for key, record in now.items():
+                if key not in wanted[table]:
+                    draft.drop(record)
+                    count += 1
+            for key, record in wanted[table].items():
+                if now.get(key) != record:
+                    draft.put_back(record)
+                    count += 1
+        _refuse_new_faults(draft, before, "the whole book")
+    return count
+
+
+def strangers(folder: Path) -> list[Path]:
+    """Files beside the book that a program for keeping folders in step made of another copy."""
+    if not folder.is_dir():
+        return []
+    return sorted(
+        path
+        for path in folder.iterdir()
+        if path.is_file() and path.name not in _OURS and _CONFLICT.match(path.name)
+    )
+
+
+def _differing(old: Tables, now: Tables) -> Iterator[str]:
+    before, after = rows_of(old), rows_of(now)
+    for table in WORK:
+        for key in {**before[table], **after[table]}:
+            if before[table].get(key) != after[table].get(key):
+                yield key
+
+
+def _bins_of(record: Part | Bin, tables: Tables, draft: Draft) -> Iterable[Bin]:
+    """The bins around a record that are in the copy and gone from the book, outermost first."""
+    around: list[Bin] = []
+    code = record.bin if isinstance(record, Part) else record.kept_in
+    while code and code not in draft.records.bins and code in tables.bins:
+        around.append(tables.bins[code])
+        code = tables.bins[code].kept_in
+    return reversed(around)
+
+
+def _refuse_new_faults(draft: Draft, before: set[str], what: str) -> None:
+    new = [fault for fault in faults(draft.records) if fault not in before]
+    if new:
+        raise Refused(f"{what} cannot be taken back as it was: {new[0]}")
+
+
+class ReadOnlyBook(Book):
+    """Records that are looked at and never changed: a copy, or the book as it stood on a day."""
+
+    def __init__(self, tables: Tables, revision: int, photos: Path, refusal: str) -> None:
+        super().__init__(photos.parent / ".looked-at")
+        self._tables, self._revision = tables, revision
+        self._photos, self._refusal = photos, refusal
+
+    @classmethod
+    def of_file(cls, path: Path) -> ReadOnlyBook:
+        """A single book file; raises as `read_copy`."""
+        memory = read_copy(path)
+        parent = path.parent
+        around = parent.parent if parent.name == BACKUP_FOLDER else parent
+        refusal = (
+            f"{path.name} is a copy and is only looked at; to take something back from it, use "
+            "the command backups on the book itself."
+        )
+        return cls(memory.tables, memory.header.revision, around / "photos", refusal)
+
+    @classmethod
+    def of_day(cls, book: Book, on: date) -> ReadOnlyBook:
+        """The book as it stood at the end of a day; raises as `records_on`."""
+        tables, revision = records_on(book, on)
+        refusal = f"The book as it stood on {on} is only looked at; leave --on out to change it."
+        return cls(tables, revision, book.photos, refusal)
+
+    @property
+    def records(self) -> Tables:
+        """The records that are looked at."""
+        return self._tables
+
+    @property
+    def revision(self) -> int:
+        """Number of the last change in them."""
+        return self._revision
+
+    @property
+    def photos(self) -> Path:
+        """The pictures stay with the book that this is a copy of."""
+        return self._photos
+
+    def refresh(self) -> bool:
+        """What is only looked at does not change."""
+        return False
+
+    @contextmanager
+    def _exclusive(self) -> Iterator[None]:
+        yield from ()
+        raise Refused(self._refusal)

@@ -1,0 +1,42 @@
+"""The end mark: how far the history went, so that lines lost at its end are missed.
+
+It is written behind every change without waiting for the disk: after a power cut it may be
+older than the history, which means nothing; newer than the history it means that changes are gone.
+"""
+
+from __future__ import annotations
+
+import zlib
+from contextlib import suppress
+from pathlib import Path
+
+END_FILE = "history.end"
+_WIDTH = 20
+
+
+class EndMark:
+    """The file `history.end` of a book: the number of the last change, in figures."""
+
+    def __init__(self, folder: Path) -> None:
+        self.path = folder / END_FILE
+
+    def write(self, number: int) -> None:
+        """Notes the last change; a disk that refuses it costs only this second look."""
+        with suppress(OSError):
+            self.path.write_text(_text(number), encoding="ascii")
+
+    def read(self) -> int:
+        """Number of the last change that was noted; 0 when there is none or it cannot be read."""
+        try:
+            text = self.path.read_text(encoding="ascii")
+        except (OSError, UnicodeDecodeError):
+            return 0
+        figures = text[:_WIDTH].strip()
+        number = int(figures) if figures.isascii() and figures.isdigit() else 0
+        return number if text == _text(number) else 0
+
+
+def _text(number: int) -> str:
+    """The figures with their CRC-32, so that a damaged mark is no mark."""
+    figures = f"{number:>{_WIDTH}}"
+    return f"{figures} {zlib.crc32(figures.encode()):08x}\n"

@@ -1,0 +1,94 @@
+"""What a process holds of a book: its records, typed, and the header they belong to."""
+
+from __future__ import annotations
+
+import gc
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+
+import msgspec
+
+from tagbench.book.layout import Header, Raws, taken_apart
+from tagbench.book.typed import BadRecordError, Rows, decode, settled, snapshot
+from tagbench.errors import BookDamaged
+from tagbench.records import TABLES, Edit, Record, key_in
+
+
+class Memory:
+    """The records of one book, as they were when they were read or saved last.
+
+    A table is never changed in place: tables handed out before stay as they were.
+    """
+
+    def __init__(self) -> None:
+        self.header = Header()
+        self.rows: Rows = {table: {} for table in TABLES}
+        self.tables = snapshot(self.rows)
+
+    def load(self, data: bytes) -> None:
+        """Takes a whole book file in; on damage everything stays as it was."""
+        header, raws = taken_apart(data)
+        with _no_garbage_collection():
+            rows = _decoded(raws)
+        self.header = header
+        self._show(rows)
+
+    def apply(self, edits: Iterable[Edit]) -> None:
+        """Makes the edits of a change; raises `BookDamaged` for a record that cannot be."""
+        rows = dict(self.rows)
+        copied: set[str] = set()
+        for edit in edits:
+            if edit.table not in copied:
+                rows[edit.table] = dict(rows[edit.table])
+                copied.add(edit.table)
+            if edit.after is None:
+                rows[edit.table].pop(edit.key, None)
+                continue
+            try:
+                rows[edit.table][edit.key] = settled(edit.table, edit.after)
+            except BadRecordError as error:
+                raise BookDamaged(str(error)) from error
+        self._show(rows)
+
+    def take(self, changed: Mapping[str, dict[str, Record]]) -> None:
+        """Takes over the tables that a change touched, whole."""
+        self._show({**self.rows, **changed})
+
+    def _show(self, rows: Rows) -> None:
+        self.rows = rows
+        self.tables = snapshot(rows)
+
+
+def _decoded(raws: Raws) -> Rows:
+    unknown = sorted(raws.keys() - TABLES.keys())
+    if unknown:
+        raise BookDamaged(f"it has a table that is not known, {unknown[0]}")
+    rows: Rows = {}
+    for table in TABLES:
+        rows[table] = {}
+        for raw in raws.get(table, {}).values():
+            record = _decode(table, raw)
+            key = key_in(table, record)
+            if key in rows[table]:
+                raise BookDamaged(f"{table} {key} is there twice")
+            rows[table][key] = record
+    return rows
+
+
+def _decode(table: str, raw: msgspec.Raw) -> Record:
+    try:
+        return decode(table, raw)
+    except BadRecordError as error:
+        raise BookDamaged(str(error)) from error
+
+
+@contextmanager
+def _no_garbage_collection() -> Iterator[None]:
+    """Ten thousand new records hold no rubbish; looking for it would double the time."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()

@@ -1,0 +1,123 @@
+"""`tagbench usual`: usual figures of small machines, timing, tyre dates, compression by height."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from typing import Any
+
+import click
+from msgspec import to_builtins
+
+from tagbench.commands.base import json_option, print_json
+from tagbench.commands.figures import FigureCommand, print_lines
+from tagbench.errors import BadInput
+from tagbench.trade.quantities.typed import parse_length, parse_number
+from tagbench.trade.wear.pressure import compression
+from tagbench.trade.wear.timing import timing
+from tagbench.trade.wear.tyre import tyre_date
+from tagbench.trade.wear.usual import (
+    MAKER,
+    items,
+    piston_clearance,
+    spring_loss,
+    usual_figures,
+)
+
+Plain = dict[str, Any]
+
+
+@click.command(cls=FigureCommand)
+@click.argument("what", nargs=-1, required=True)
+@click.option("--bore", default="", help="Bore of the cylinder, e.g. 50mm.")
+@click.option("--piston", default="", help="Piston across its skirt: the clearance from both.")
+@click.option("--limit", default="", help="The maker's limit, e.g. 0.12mm.")
+@click.option("--stroke", default="", help="Stroke for the timing, e.g. 50mm.")
+@click.option("--rod", default="", help="Rod between its centres for the timing, e.g. 100mm.")
+@click.option("--before", default="", help="Timing before top dead centre: 24deg or 2.7mm.")
+@click.option("--new", default="", help="Free length of a spring when new.")
+@click.option("--now", default="", help="Free length of a spring now.")
+@click.option("--height", default="", help="Metres above the sea, for a compression reading.")
+@click.option("--reading", default="", help="The compression read there, in any unit.")
+@json_option
+def usual(what: tuple[str, ...], as_json: bool, **typed: str) -> None:
+    """Say what is usual for a RING GAP, POINTS GAP, …; or work out TIMING, TYRE 2319, COMPRESSION.
+
+    The maker's figure goes before every usual one.
+    """
+    words = " ".join(what).casefold()
+    for name, work in _WORKED.items():
+        if words.split()[0] == name:
+            found = work(words.removeprefix(name).strip(), typed)
+            if as_json:
+                print_json(found)
+            else:
+                print_lines([found["sentence"]])
+            return
+    told = _usual(words, typed)
+    if as_json:
+        print_json(told)
+        return
+    print_lines([*(one["sentence"] for one in told), MAKER])
+
+
+def _usual(words: str, typed: dict[str, str]) -> list[Plain]:
+    bore = _mm(typed["bore"])
+    if words == "piston clearance" and typed["piston"]:
+        if bore is None:
+            raise BadInput("Give the bore with the piston: --bore 50.06mm --piston 50.00mm.")
+        piston = _mm(typed["piston"]) or 0.0
+        return [to_builtins(piston_clearance(bore, piston, _mm(typed["limit"])))]
+    if words == "spring length" and (typed["new"] or typed["now"]):
+        loss = spring_loss(_mm(typed["new"]) or 0.0, _mm(typed["now"]) or 0.0)
+        said = {"loss_percent": loss, "sentence": f"{loss:.1f} % shorter than new."}
+        return [said, *map(_plain, usual_figures(words))]
+    return [_plain(one) for one in usual_figures(words, bore)]
+
+
+def _plain(found: Any) -> Plain:
+    told: Plain = to_builtins(found)
+    return {**told, "sentence": found.sentence}
+
+
+def _mm(text: str) -> float | None:
+    return float(parse_length(text, "mm").to("mm").value) if text.strip() else None
+
+
+def _timing(_rest: str, typed: dict[str, str]) -> Plain:
+    stroke, rod = _mm(typed["stroke"]), _mm(typed["rod"])
+    before = typed["before"].strip().casefold()
+    if stroke is None or rod is None or not before:
+        raise BadInput("Give --stroke 50mm --rod 100mm and --before 24deg (or 2.7mm).")
+    bare = before.removesuffix("degrees").removesuffix("deg").removesuffix("°").strip()
+    if bare != before:
+        found = timing(stroke, rod, float(parse_number(bare)), None)
+    else:
+        found = timing(stroke, rod, None, _mm(before))
+    told: Plain = to_builtins(found)
+    return told
+
+
+def _tyre(rest: str, _typed: dict[str, str]) -> Plain:
+    told: Plain = to_builtins(tyre_date(rest, date.today()))
+    return told
+
+
+def _compression(_rest: str, typed: dict[str, str]) -> Plain:
+    if not typed["height"]:
+        raise BadInput("Give the height above the sea in metres: --height 650.")
+    height = float(parse_number(typed["height"].casefold().removesuffix("m").strip()))
+    reading = float(parse_number(typed["reading"])) if typed["reading"] else None
+    told: Plain = to_builtins(compression(height, reading))
+    return told
+
+
+_WORKED: dict[str, Callable[[str, dict[str, str]], Plain]] = {
+    "timing": _timing,
+    "tyre": _tyre,
+    "compression": _compression,
+}
+"""What is worked out; everything else is looked up among `items`."""
+
+ITEMS = (*_WORKED, *items())
+"""Everything that can be asked."""

@@ -1,0 +1,76 @@
+"""Photos as a phone gets them: found in the records, made small, kept in memory."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import threading
+from collections import OrderedDict
+from pathlib import Path
+
+from PIL import Image, ImageOps
+
+from tagbench.errors import BadInput, NotFound
+from tagbench.phone.limits import Limits
+from tagbench.phone.pictures import opened
+from tagbench.records import Part
+
+SIDE = 1280
+"""The long side of a photo on a page, pixels."""
+KEPT_BYTES = 24 * 1024**2
+"""Shrunken photos kept in memory, all together."""
+_BROKEN = (OSError, ValueError, BadInput)
+
+
+class PhotoCache:
+    """Photos by the part's record and their number in it; a name from outside never gets here."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._kept: OrderedDict[str, bytes] = OrderedDict()
+        self._bytes = 0
+        self._guard = threading.Lock()
+
+    def photo(self, part: Part, number: int) -> tuple[str, bytes]:
+        """Photo `number` (from 1) of a part as JPEG, and a mark that changes when it does.
+
+        Raises NotFound when the part has no such photo, or its file is missing or broken.
+        """
+        if not 1 <= number <= len(part.photos):
+            raise NotFound(f"{part.name} has no photo {number}.")
+        path = self._folder / Path(part.photos[number - 1].file).name
+        try:
+            changed = path.stat().st_mtime_ns
+            mark = hashlib.sha256(f"{path.name} {changed}".encode()).hexdigest()[:32]
+            return mark, self._known(mark) or self._keep(mark, _shrunk(path))
+        except _BROKEN as error:
+            raise NotFound(
+                f"Photo {number} of {part.name} is missing or broken; check the book."
+            ) from error
+
+    def _known(self, mark: str) -> bytes | None:
+        with self._guard:
+            if mark in self._kept:
+                self._kept.move_to_end(mark)
+            return self._kept.get(mark)
+
+    def _keep(self, mark: str, data: bytes) -> bytes:
+        with self._guard:
+            self._bytes += len(data) - len(self._kept.get(mark, b""))
+            self._kept[mark] = data
+            while self._bytes > KEPT_BYTES:
+                _, dropped = self._kept.popitem(last=False)
+                self._bytes -= len(dropped)
+        return data
+
+
+def _shrunk(path: Path) -> bytes:
+    with opened(path, Limits(), SIDE, ("WEBP", "GIF", "BMP", "TIFF")) as image:
+        # Made small before anything else, so that no second copy of all its pixels is held.
+        image.thumbnail((SIDE, SIDE), Image.Resampling.LANCZOS)
+        upright = ImageOps.exif_transpose(image).convert("RGB")
+        bare = Image.new("RGB", upright.size)
+        bare.paste(upright)
+    out = io.BytesIO()
+    bare.save(out, "JPEG", quality=80)
+    return out.getvalue()

@@ -1,0 +1,114 @@
+"""What is said about a line of fasteners: how many of what, where, its torque, how far it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from tagbench.records import Fastener, Machine, Torque, replace
+from tagbench.rules.count.fastener_lines import (
+    Line,
+    away,
+    in_bag,
+    lost,
+    renewed_items,
+    to_renew,
+    wants_torque,
+)
+from tagbench.rules.describe.fact import Fact, State
+from tagbench.trade.fasteners.spelling import spell
+from tagbench.trade.quantities.shown import show_torque
+from tagbench.trade.torque.passes import torqued_words
+from tagbench.trade.torque.ranges import as_range
+
+PLAIN_UNIT = "N·m"
+"""Unit of a torque that was given to a line without a range."""
+
+
+class LineFacts(NamedTuple):
+    """One line of fasteners."""
+
+    number: int
+    """Which line of the part, counted from 1."""
+    what: Fact
+    """How many of which, without place and torque: `4x M5x0.8x12 pan`."""
+    place: Fact
+    """Where it sat: `long one at 6 o'clock`."""
+    torque: Fact
+    """Its torque in the person's unit: `8–10 N·m (manual p. 12)`."""
+    remarks: tuple[Fact, ...]
+    """How far it is: torqued, not torqued yet, lost, in the bag, renewed or not."""
+    quantity: int
+    """How many there are."""
+    short: int
+    """How many are known to be missing."""
+
+    def facts(self) -> Iterator[Fact]:
+        """All of it, what says nothing left out."""
+        yield from filter(lambda fact: fact.words, (self.what, self.place, self.torque))
+        yield from self.remarks
+
+    @property
+    def words(self) -> str:
+        """All of it in one line: `4x M5x0.8x12 pan, at 6 o'clock, torque 8–10 N·m, 1 lost`."""
+        torque = f"torque {self.torque.words}" if self.torque.words else ""
+        said = [self.what.words, self.place.words, torque, *(one.words for one in self.remarks)]
+        return ", ".join(filter(None, said))
+
+
+def describe_line(line: Line, machine: Machine) -> LineFacts:
+    """One line of a part's fasteners, in the units of its machine."""
+    fastener = line.fastener
+    return LineFacts(
+        number=line.number,
+        what=Fact("fasteners", spell(replace(fastener, place="", torque=None))),
+        place=Fact("place", " ".join(fastener.place.split())),
+        torque=_torque_fact(fastener.torque, machine.units.torque),
+        remarks=tuple(_remarks(line)),
+        quantity=fastener.quantity,
+        short=fastener.short,
+    )
+
+
+def _torque_fact(torque: Torque | None, unit: str) -> Fact:
+    if torque is None:
+        return Fact("torque", "")
+    wanted = as_range(torque).to(unit)
+    figures = (float(wanted.low), float(wanted.high))
+    return Fact("torque", torque_words(torque, unit), "", figures, unit)
+
+
+def torque_words(torque: Torque, unit: str) -> str:
+    """`43–60 N·m (32-44 lbf·ft, maker's manual)`: the person's unit first."""
+    wanted = as_range(torque)
+    told = [show_torque(wanted)] if torque.unit != unit else []
+    told += [torque.source] if torque.source else []
+    told += ["an estimate: the maker's manual goes before it"] if torque.estimate else []
+    return show_torque(wanted, unit) + (f" ({', '.join(told)})" if told else "")
+
+
+def unit_given_in(fastener: Fastener) -> str:
+    """The unit in which the torque given to a line is written down."""
+    return fastener.torque.unit if fastener.torque else PLAIN_UNIT
+
+
+def _remarks(line: Line) -> Iterator[Fact]:
+    fastener, on = line.fastener, line.part.fitted != "off"
+    if fastener.torqued is not None:
+        unit = unit_given_in(fastener)
+        state: State = "open" if wants_torque(fastener) else "done"
+        yield Fact("torqued", torqued_words(fastener), state, (fastener.torqued,), unit)
+    elif on and wants_torque(fastener):
+        yield Fact("torqued", "not torqued yet", "open")
+    if fastener.renewed:
+        yield Fact("renewed", "renewed", "done")
+    if on and to_renew(line):
+        yield Fact("renewed", f"not renewed: {', '.join(renewed_items(line))}", "open")
+    if lost(fastener):
+        yield Fact("lost", f"{lost(fastener)} lost", "wrong", (lost(fastener),))
+    if away(fastener):
+        yield Fact("away", f"{away(fastener)} with someone else", "open", (away(fastener),))
+    if on and in_bag(fastener):
+        yield Fact(
+            "in the bag", f"{in_bag(fastener)} still in the bag", "open", (in_bag(fastener),)
+        )

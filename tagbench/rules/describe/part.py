@@ -1,0 +1,226 @@
+"""What is said about a part: where it came from, where it is, what holds it on, how far it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime
+from typing import TYPE_CHECKING, NamedTuple
+
+from tagbench.records import Machine, Part, PartNumber, Tables
+from tagbench.rules.care.finish import dry_fit_words
+from tagbench.rules.count.fastener_lines import lines_of
+from tagbench.rules.describe.care import (
+    ReadingFacts,
+    describe_reading,
+    soak_fact,
+    step_facts,
+    verdict_fact,
+)
+from tagbench.rules.describe.fact import Fact, PartName, part_name
+from tagbench.rules.describe.fasteners import LineFacts, describe_line
+from tagbench.rules.describe.finish import finish_fact
+from tagbench.rules.describe.phrases import (
+    NO_ASSEMBLY,
+    came_from,
+    counted,
+    day,
+    plural,
+    titled,
+)
+from tagbench.rules.whereabouts import elsewhere_words, errand_words
+
+if TYPE_CHECKING:
+    from tagbench.rules.rebuild.held_up import Reason
+from tagbench.rules.rebuild.new_piece import kept_lines
+
+
+class PartFacts(NamedTuple):
+    """Everything about one part."""
+
+    code: str
+    """Its code."""
+    name: str
+    """What it is, with how many when there are several: `2 × Rear wheel`."""
+    title: str
+    """The name with its side: `2 × Rear wheel, right`."""
+    came_from: Fact
+    """`Front wheel / Brake, left`, or `no assembly`."""
+    came_off: Fact
+    """`no. 12 to come off, 3 Nov 2025`."""
+    where: Fact
+    """`in bag 3, in box 2, on shelf A`, or `on the machine, snug, 3 Nov 2025`."""
+    fasteners: tuple[LineFacts, ...]
+    """What holds it on, line by line."""
+    sits_how: Fact
+    """Orientation and witness marks."""
+    came_off_first: tuple[PartName, ...]
+    """What had to come off before it, and so goes on after it."""
+    goes_on_first: tuple[PartName, ...]
+    """What came off behind it, and so must be on before it."""
+    care: tuple[Fact, ...]
+    """The steps of care, done or open."""
+    soak: Fact
+    """How long it soaks, and in what."""
+    finish: tuple[Fact, ...]
+    """Each coat or surface, done or to do, and the last dry fit."""
+    verdict: Fact
+    """Reuse or replace, and whether the new one is here."""
+    old_piece: Fact
+    """Where the replaced piece is: `still about`, `thrown out`, …"""
+    errands: tuple[Fact, ...]
+    """Its times with someone else: `with Hill Plating for zinc plating, sent …, back …`."""
+    readings: tuple[ReadingFacts, ...]
+    """Measurements, taken or to take."""
+    part_numbers: tuple[Fact, ...]
+    """Each number and what became of it."""
+    photos: Fact
+    """How many pictures: `2 photos`."""
+    note: Fact
+    """Anything else."""
+
+    def facts(self) -> Iterator[Fact]:
+        """Every fact that says something, in the order in which a person asks for them."""
+        every: Iterable[Fact] = (
+            self.came_from,
+            self.came_off,
+            self.where,
+            *(line.what._replace(words=line.words) for line in self.fasteners),
+            self.sits_how,
+            Fact("came off first", ", ".join(one.words for one in self.came_off_first)),
+            Fact("goes on first", ", ".join(one.words for one in self.goes_on_first)),
+            *self.care,
+            self.soak,
+            *self.finish,
+            self.verdict,
+            self.old_piece,
+            *self.errands,
+            *(reading.fact for reading in self.readings),
+            *self.part_numbers,
+            self.photos,
+            self.note,
+        )
+        return (fact for fact in every if fact.words)
+
+
+def describe_part(
+    tables: Tables, part: Part, now: datetime, goes_on_first: Iterable[Part] | None = None
+) -> PartFacts:
+    """Everything about one part.
+
+    `goes_on_first`: the parts that came off behind it, where they are known already; otherwise all
+    parts of the book are asked, once.
+    """
+    if goes_on_first is None:
+        goes_on_first = (one for one in tables.parts.values() if part.code in one.behind)
+    first = (tables.parts[code] for code in part.behind if code in tables.parts)
+    machine = machine_of(part, tables)
+    return PartFacts(
+        code=part.code,
+        name=counted(part),
+        title=titled(part),
+        came_from=Fact("came from", came_from(part) or NO_ASSEMBLY),
+        came_off=Fact("came off", came_off_words(part), figures=(part.order,)),
+        where=where_fact(tables, part),
+        fasteners=tuple(describe_line(line, machine) for line in lines_of([part])),
+        sits_how=Fact("sits how", part.sits_how),
+        came_off_first=tuple(map(part_name, first)),
+        goes_on_first=tuple(map(part_name, goes_on_first)),
+        care=step_facts(part),
+        soak=soak_fact(part, now),
+        finish=_finish_facts(part),
+        verdict=verdict_fact(part),
+        old_piece=Fact("old piece", OLD_PIECE_WORDS[part.old_piece]),
+        errands=tuple(Fact("was", errand_words(one)) for one in part.errands),
+        readings=tuple(describe_reading(part, reading) for reading in part.readings),
+        part_numbers=tuple(map(number_fact, part.part_numbers)),
+        photos=Fact("photos", photo_words(part), figures=(len(part.photos),)),
+        note=Fact("note", part.note),
+    )
+
+
+def machine_of(part: Part, tables: Tables) -> Machine:
+    """The machine of a part; one with the usual units where its record is gone."""
+    return tables.machines.get(part.machine) or Machine(mark=part.machine, name=part.machine)
+
+
+def came_off_words(part: Part) -> str:
+    """Its place in the removal order, and the day: `no. 12 to come off, 3 Nov 2025`."""
+    return f"no. {part.order} to come off" + (f", {day(part.removed)}" if part.removed else "")
+
+
+def where_fact(tables: Tables, part: Part) -> Fact:
+    """On the machine, or in which bag, box and shelf."""
+    if part.fitted == "off" and (elsewhere := elsewhere_words(part)):
+        return Fact("where", elsewhere, "wrong" if part.lost else "open")
+    if part.fitted == "off":
+        return Fact("where", "; ".join(kept_lines(tables, part)))
+    if part.stays_on:
+        return Fact("where", "on the machine, never taken off")
+    when = f", {day(part.fitted_at)}" if part.fitted_at else ""
+    return Fact("where", f"on the machine, {part.fitted}{when}")
+
+
+OLD_PIECE_WORDS = {
+    "": "",
+    "kept": "still about",
+    "gone": "thrown out",
+    "pattern": "kept as a pattern",
+    "exchanged": "given back in exchange",
+}
+"""`Part.old_piece` → how it is said."""
+
+
+def _finish_facts(part: Part) -> tuple[Fact, ...]:
+    dry = dry_fit_words(part)
+    trial = (Fact("finish", dry),) if dry else ()
+    return (*map(finish_fact, part.finishes), *trial)
+
+
+def number_fact(number: PartNumber) -> Fact:
+    """`4711, superseded, now 4712`; `4713, substitute: wider by 1 mm`."""
+    status = "" if number.status == "original" else f", {number.status}"
+    by = f", now {number.superseded_by}" if number.superseded_by else ""
+    differs = f": {number.differs}" if number.differs else ""
+    return Fact("part number", f"{number.number}{status}{by}{differs}")
+
+
+def photo_words(part: Part) -> str:
+    """`2 photos`; empty without any."""
+    return plural(len(part.photos), "photo") if part.photos else ""
+
+
+def describe_rebuild(tables: Tables, part: Part, reasons: Sequence[Reason]) -> list[Fact]:
+    """Whether a part can go on: one fact for each reason it is held up, or that it is ready.
+
+    On the machine: what is still open about it, or that nothing is.
+    """
+    if part.fitted == "off":
+        held = [Fact("held up", reason.words, "wrong") for reason in reasons]
+        return held or [Fact("now", "ready to go on", "open")]
+    return still_open(tables, part) or [Fact("now", f"{part.fitted}, nothing open", "done")]
+
+
+def still_open(tables: Tables, part: Part) -> list[Fact]:
+    """What is still open about the fasteners of a part that is on the machine."""
+    machine = machine_of(part, tables)
+    return [
+        Fact("still open", _open_words(remark, told, line.named), remark.state)
+        for line in lines_of([part])
+        for told in (describe_line(line, machine),)
+        for remark in told.remarks
+        if remark.state in ("open", "wrong")
+    ]
+
+
+def _open_words(remark: Fact, told: LineFacts, fastener: str) -> str:
+    """An open torque is said with its figures, since that is the next thing to know."""
+    if remark.label == "renewed":
+        return remark.words  # they name what is renewed, which may be the locking alone
+    figures = f", {told.torque.words}" if remark.label == "torqued" else ""
+    return f"{fastener}: {remark.words}{figures}"
+
+
+def linked_parts(facts: PartFacts) -> list[tuple[str, PartName]]:
+    """The linked parts with how they are linked, for a list of links."""
+    first = [("came off first", one) for one in facts.came_off_first]
+    return [*first, *(("goes on first", one) for one in facts.goes_on_first)]

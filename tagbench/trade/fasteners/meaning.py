@@ -1,0 +1,331 @@
+"""What the tokens of a line mean together: its kind, thread and sizes as one record."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from tagbench.records import Fastener
+from tagbench.trade.fasteners.choices import GRIPS, Choice, Meaning, Option
+from tagbench.trade.fasteners.draft import Draft
+from tagbench.trade.fasteners.own_sizes import (
+    bearing_size,
+    numbered_size,
+    takes_fine_thread,
+    usual_threads,
+)
+from tagbench.trade.fasteners.pin_figures import read_pin
+from tagbench.trade.fasteners.ring_figures import read_ring
+from tagbench.trade.fasteners.screw_figures import read_screw
+from tagbench.trade.fasteners.thread_figures import threads_from_figures
+from tagbench.trade.fasteners.thread_words import threads_of_size
+from tagbench.trade.fasteners.tokens import Token, standards
+from tagbench.trade.fasteners.vocabulary import (
+    NUMBERED,
+    RINGS,
+    THREADED_KINDS,
+    bench_words,
+    fold,
+    fold_words,
+    is_single_use,
+    look_up,
+    nearest_word,
+    phrases,
+)
+from tagbench.trade.threads.designation import left_handed
+from tagbench.trade.threads.sizes import metric_by_diameter
+from tagbench.trade.threads.thread import Thread
+
+_PIPE = re.compile(r"^(?:G|R|Rp|Rc)\s?[0-9]|BSP|NPT|gas\b", re.IGNORECASE)
+
+
+def read_line(
+    line: Draft, at: int, picks: Mapping[str, str], typed: str
+) -> tuple[Fastener, tuple[Choice, ...]]:
+    """The record of one line, and the choices in it."""
+    said = Meaning(line, at, picks, words=list(line.words))
+    if line.count:
+        said.fields["quantity"] = line.count
+    _by_standard(said)
+    _by_number(said)
+    _settle_thread(said)
+    figures = threads_from_figures(said, list(line.figures))
+    kind = _settle_kind(said)
+    if kind in RINGS:
+        read_ring(said, figures)
+    elif kind in THREADED_KINDS:
+        read_screw(said, figures)
+    else:
+        read_pin(said, figures)
+    _handed(said)
+    _slips(said)
+    return _record(said, kind, typed), tuple(said.choices)
+
+
+def _by_standard(said: Meaning) -> None:
+    line = said.line
+    if not line.standard:
+        return
+    said.fields["standard"] = line.standard
+    row = standards().get(line.standard)
+    if row is None:
+        return
+    line.kind = line.kind or row["kind"]
+    line.head = line.head or row["head"]
+    line.drive = line.drive or row["drive"]
+
+
+def _by_number(said: Meaning) -> None:
+    line = said.line
+    if line.bearing:
+        line.kind = line.kind or "bearing"
+        said.fields["number"] = line.bearing
+        size = bearing_size(line.bearing)
+        if size:
+            said.fields |= dict(zip(("diameter", "length", "thickness"), size, strict=True))
+            said.fields["length_unit"] = "mm"
+    if line.gauge is None:
+        return
+    name = line.gauge.name
+    if not line.kind and name.upper().startswith("ST"):
+        line.kind = "self-tapping screw"
+    if line.kind in THREADED_KINDS:
+        _gauge_of_screw(said, line.gauge)
+        return
+    if not line.kind or (line.kind == "key" and not line.head and len(name) < 3):
+        said.words.append(line.gauge.text)
+        return
+    own = name if name.upper().startswith("ST") or line.kind not in NUMBERED else f"#{name}"
+    said.fields["number"] = own if line.kind in NUMBERED else f"#{name}"
+    if name.upper().startswith("ST"):
+        said.fields |= {"length_unit": "mm", "diameter": float(name[2:])}
+    elif own_size := numbered_size(line.kind, name):
+        said.fields["length_unit"] = "in"
+        said.fields["diameter"] = own_size[0]
+        if own_size[1]:
+            said.fields["length"] = own_size[1]
+
+
+def _gauge_of_screw(said: Meaning, token: Token) -> None:
+    """`#8 screw`: a machine screw of either series, or one for wood or sheet metal."""
+    name, options = token.name, []
+    options += [
+        Option(f"{one.designation} thread", f"thread:{one.designation}")
+        for one in threads_of_size(f"#{name}")
+        if one.system == "unified"
+    ]
+    if said.line.kind == "screw":
+        for kind in ("wood screw", "self-tapping screw"):
+            if numbered_size(kind, name):
+                options.append(Option(f"{kind} number {name}", f"kind:{kind}|number:#{name}"))
+    said.doubt(token.text, options)
+
+
+def _settle_thread(said: Meaning) -> None:
+    line = said.line
+    found = line.thread
+    if found is None:
+        return
+    if line.kind in GRIPS and (span := re.fullmatch(r"([0-9]+)\s?-\s?([0-9]+)", line.thread_text)):
+        line.notes.insert(0, f"{span[1]}-{span[2]} mm")
+        return
+    if line.kind and line.kind not in THREADED_KINDS and found.thread is not None:
+        _goes_on(said, found.thread)
+        return
+    fine = found.bare and takes_fine_thread(line.kind, line.head)
+    if found.thread is not None and not fine:
+        said.fields["thread"] = found.thread.designation
+        said.thread = found.thread
+        return
+    if fine and found.thread is not None:
+        size = f"M{found.size.replace(',', '.')}"
+        names = usual_threads(line.kind, line.head, size) or tuple(
+            one.designation for one in metric_by_diameter().get(found.thread.diameter_mm, ())
+        )
+        options = [Option(name, f"thread:{name}") for name in names]
+    else:
+        options = []
+        for one in found.options:
+            count = f"count:{one.count}|" if one.count else ""
+            words = f"{one.count} of {one.thread}" if one.count else one.thread
+            options.append(Option(words, f"{count}thread:{one.thread}"))
+        if line.count:
+            options.sort(key=lambda one: one.meaning.startswith("count"))
+        elif line.plural:
+            options.sort(key=lambda one: not one.meaning.startswith("count"))
+    said.doubt(line.thread_text, options)
+
+
+def _goes_on(said: Meaning, thread: Thread) -> None:
+    """A washer or circlip named by the thread it goes on: `lock washer M8`."""
+    if not thread.diameter_mm:
+        said.words.append(said.line.thread_text)
+    elif thread.system in ("ISO metric", "BA"):
+        said.fields |= {"diameter": thread.diameter_mm, "length_unit": "mm"}
+    else:
+        said.fields |= {"diameter": round(thread.diameter_mm / 25.4, 6), "length_unit": "in"}
+
+
+def _settle_kind(said: Meaning) -> str:
+    line = said.line
+    if "kind" in said.fields:
+        line.kind = str(said.fields.pop("kind"))
+    threaded = bool(line.thread or said.fields.get("thread"))
+    ring = line.kind in ("circlip", "star washer") or not (line.kind or threaded)
+    if line.head in ("internal", "external", "wire") and not ring:
+        line.place.append(line.head)
+        line.head = ""
+    named = line.figures or line.gauge or threaded
+    if not line.kind and (line.head or line.drive) and line.words and not named:
+        said.words += [word for word in (line.head, line.drive) if word]
+        line.head = line.drive = ""
+    if not line.kind:
+        if (
+            said.fields.get("thread")
+            or line.thread is not None
+            or (
+                (line.head or line.drive)
+                and line.head not in ("internal", "external", "E", "wire", "woodruff")
+            )
+        ):
+            if _is_unknown_thing(line):
+                line.kind = "other"
+                return line.kind
+            pipe = line.thread is not None and _PIPE.search(line.thread_text)
+            line.kind = "fitting" if pipe else "screw"
+        elif line.head in ("internal", "external", "E", "wire"):
+            line.kind = "circlip"
+        else:
+            line.kind = "other"
+    return line.kind
+
+
+def _is_unknown_thing(line: Draft) -> bool:
+    """`M6 whatsit` has a thread, but nobody says that it is a screw."""
+    length = any(figure.adjacent for figure in line.figures)
+    words = [word for said in line.words for word in said.split()]
+    named = any(
+        word.isalpha() and len(word) > 2 and fold(word) not in bench_words("condition")
+        for word in words
+    )
+    return named and line.thread is not None and not (length or line.head or line.drive)
+
+
+def _handed(said: Meaning) -> None:
+    """A left-hand thread where that is said of the thread, else a choice with the left side."""
+    for token, close in said.line.handed:
+        named = re.search(r"th|gewinde", token.text, re.IGNORECASE)
+        if said.thread is None or said.thread.left_hand:
+            said.words.append(token.text)
+        elif close or named:
+            said.thread = left_handed(said.thread)
+            said.fields["thread"] = said.thread.designation
+        else:
+            left = left_handed(said.thread).designation
+            said.doubt(
+                token.text,
+                [Option("left-hand thread", f"thread:{left}"), Option("on the left", "place:left")],
+            )
+
+
+def _slips(said: Meaning) -> None:
+    """Offers the known word that a slip of the keys probably stands for."""
+    for word in said.line.words:
+        near = nearest_word(word) if word.isalpha() else ""
+        entry = look_up((near,)) if near else None
+        if entry is None or entry[1].place or entry[1].noise:
+            continue
+        fields = [
+            f"{name}:{getattr(entry[1], name)}"
+            for name in ("kind", "head", "drive", "material")
+            if getattr(entry[1], name)
+        ]
+        if any(
+            getattr(said.line, part.split(":")[0], "") not in ("", "other", [], "screw")
+            for part in fields
+        ):
+            continue
+        meaning = "|".join(fields)
+        if not meaning:
+            continue
+        taken = meaning if said.picks.get(word) == meaning else ""
+        if taken:
+            said.apply(meaning)
+            said.words.remove(word)
+            said.chosen.append(f"“{word}”: {near}")
+        said.choices.append(Choice(said.at, word, (Option(near, meaning),), taken))
+
+
+def _record(said: Meaning, kind: str, typed: str) -> Fastener:
+    line, fields = said.line, said.fields
+    kind = str(fields.pop("kind", kind))
+    head = str(fields.pop("head", line.head))
+    drive = str(fields.pop("drive", line.drive))
+    material = str(fields.pop("material", " ".join(line.material)))
+    places = [*line.place, *([str(fields.pop("place"))] if "place" in fields else [])]
+    if (
+        kind == "other"
+        and places
+        and not line.words
+        and not said.choices
+        and line.count is None
+        and not line.figures
+        and not line.bracketed
+    ):
+        said.words, places = [*places], []
+    if head == "socket" and drive == "hex socket":
+        drive = ""
+    if drive == "hex socket" and not head:
+        head, drive = "socket", ""
+    locking = tuple(lock.words for lock in line.locks)
+    once = is_single_use(kind, material, locking)
+    tools = list(
+        dict.fromkeys([*line.tools, *([str(fields.pop("tool"))] if "tool" in fields else [])])
+    )
+    called = _called(line.kind_words, kind, head)
+    return Fastener(
+        kind=kind,
+        head=head,
+        drive=drive,
+        grade=line.grade,
+        material=material,
+        place=", ".join(" ".join(place.split()) for place in places),
+        locking=locking,
+        single_use=once if line.single_use is None else line.single_use,
+        torque=line.torque,
+        note=", ".join(note for note in line.notes if note),
+        typed=typed,
+        called=called,
+        tool=", ".join(tools),
+        words=" ".join(word for word in said.words if word),
+        chosen=tuple(said.chosen),
+        **fields,  # type: ignore[arg-type]
+    )
+
+
+def _called(words: str, kind: str, head: str) -> str:
+    """The person's own word, unless it is the standard one or its plural."""
+    if not words:
+        return ""
+    own = tuple(fold_words(words))
+    usual = {tuple(fold_words(kind)), tuple(fold_words(f"{head} {kind}"))}
+    singular = (*own[:-1], own[-1].removesuffix("s"))
+    plainer = (*own[:-1], own[-1].removesuffix("es"))
+    return "" if usual & {own, singular, plainer} else words
+
+
+def said_by(called: str) -> Mapping[str, str]:
+    """What the person's own word says of kind, head, drive and material."""
+    words = tuple(fold_words(called))
+    known = phrases().get(words)
+    if known is not None:
+        return known
+    found = look_up(words)
+    if found is None or found[0] != len(words):
+        return {}
+    entry = found[1]
+    return {
+        name: getattr(entry, name)
+        for name in ("kind", "head", "drive", "material")
+        if getattr(entry, name)
+    }

@@ -1,0 +1,145 @@
+"""Reads fasteners as people type them: all that is understood, the rest word for word.
+
+Nothing is refused but control characters, nothing typed is lost, and nothing with two readings
+is guessed: such a word is offered as a choice and stays a word until somebody has chosen.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Mapping
+from types import MappingProxyType
+
+import msgspec
+
+from tagbench.errors import BadInput
+from tagbench.records import Fastener
+from tagbench.trade.fasteners.choices import Choice, Option
+from tagbench.trade.fasteners.draft import drafts
+from tagbench.trade.fasteners.meaning import read_line
+from tagbench.trade.fasteners.tokens import tidy
+from tagbench.trade.fasteners.vocabulary import THREADED_KINDS
+
+__all__ = [
+    "Choice",
+    "NotUnderstood",
+    "Option",
+    "Reading",
+    "open_thread",
+    "read_fasteners",
+    "typed_lines",
+]
+
+#: No bag note is longer; what is pasted by mistake is refused before it is read.
+LONGEST = 4000
+_NO_PICKS: Mapping[str, str] = MappingProxyType({})
+
+
+class NotUnderstood(BadInput):
+    """A text that cannot be kept as fasteners at all; it holds control characters."""
+
+
+class Reading(msgspec.Struct, frozen=True):
+    """What was understood of a text."""
+
+    text: str
+    """The text as it was typed."""
+    lines: tuple[Fastener, ...]
+    """A record for each line of fasteners."""
+    choices: tuple[Choice, ...] = ()
+    """The words with two readings, in the order in which they stand."""
+    kept_words: tuple[str, ...] = ()
+    """The words not understood, by line; empty for a line that was understood whole."""
+
+    @property
+    def whole(self) -> bool:
+        """Whether everything was understood."""
+        return not any(self.kept_words)
+
+    @property
+    def asks(self) -> tuple[Choice, ...]:
+        """The choices that are still open."""
+        return tuple(choice for choice in self.choices if not choice.taken)
+
+    def answer(self) -> tuple[str, ...]:
+        """Sentences for an answer where nobody can be asked: what was kept, what was assumed."""
+        said = [
+            f"“{choice.token}” can be {_either(choice)}; it is kept as words."
+            for choice in self.asks
+        ]
+        doubtful = {choice.token for choice in self.asks}
+        for words in self.kept_words:
+            rest = words
+            for token in doubtful:
+                rest = rest.replace(token, " ", 1)
+            if rest.strip():
+                said.append(f"“{' '.join(rest.split())}” was not understood and is kept as words.")
+        for line in self.lines:
+            said += [f"Taken as: {one}." for one in line.chosen]
+            if open_thread(line):
+                said.append(
+                    f"The thread of “{line.called or line.kind}” is not yet known; measure it."
+                )
+        return tuple(dict.fromkeys(said))
+
+
+def _either(choice: Choice) -> str:
+    *first, last = [option.says for option in choice.options]
+    return f"{', '.join(first)} or {last}" if first else last
+
+
+def open_thread(fastener: Fastener) -> bool:
+    """Whether it has a thread that is not yet known: an open question for a measuring card."""
+    return fastener.kind in THREADED_KINDS and not fastener.thread
+
+
+def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> Reading:
+    """All fasteners of a text, separated with `;`, line ends, or as people list them.
+
+    `picks` holds what was chosen so far: `Choice.token` → `Option.meaning`, or `words` to leave
+    the word as it stands. NotUnderstood only for control characters.
+    """
+    lines: list[Fastener] = []
+    choices: list[Choice] = []
+    for piece in typed_lines(text):
+        found = drafts(tidy(piece))
+        for draft in found:
+            said = piece if len(found) == 1 else draft.text[draft.start : draft.end].strip(" ,;+&")
+            line, open_ones = read_line(draft, len(lines), picks, said)
+            lines.append(line)
+            choices += open_ones
+    return Reading(text, tuple(lines), tuple(choices), tuple(line.words for line in lines))
+
+
+def typed_lines(text: str) -> list[str]:
+    """The text cut at `;` and line ends that stand in no parentheses, brackets or quotes.
+
+    NotUnderstood when it holds control characters or is far too long.
+    """
+    _check(text)
+    pieces = []
+    for row in text.splitlines():
+        depth, cut = 0, [""]
+        closes = row.count(")") + row.count("]") + row.count("”")
+        for sign in row:
+            depth += (sign in "([“") - (sign in ")]”" and depth > 0)
+            closes -= sign in ")]”"
+            if sign == ";" and (depth == 0 or not closes):
+                cut.append("")
+                depth = 0
+            else:
+                cut[-1] += sign
+        pieces += cut
+    return [piece.strip() for piece in pieces if piece.strip(" ;,")]
+
+
+def _check(text: str) -> None:
+    if len(text) > LONGEST:
+        raise NotUnderstood(
+            f"{len(text)} characters are too many for fasteners; type at most {LONGEST}."
+        )
+    for sign in text:
+        if unicodedata.category(sign) in ("Cc", "Cs") and sign not in "\n\r\t":
+            raise NotUnderstood(
+                "The text holds a control character; type the fasteners without it."
+            )

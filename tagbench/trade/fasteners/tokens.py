@@ -1,0 +1,444 @@
+"""A typed fastener cut into tokens: numbers, threads, tools, phrases, unknown words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from fractions import Fraction
+from functools import cache
+from types import MappingProxyType
+
+import msgspec
+
+from tagbench.errors import BadInput
+from tagbench.records import Torque
+from tagbench.trade.fasteners.patterns import NUMBER, UNIT, patterns
+from tagbench.trade.fasteners.thread_words import ThreadFound, thread_at
+from tagbench.trade.fasteners.vocabulary import (
+    Entry,
+    bench_words,
+    fold,
+    look_up,
+    words_with_figures,
+)
+from tagbench.trade.published import read_table
+from tagbench.trade.quantities.typed import parse_number, parse_torque
+
+
+class Number(msgspec.Struct, frozen=True):
+    """A number as it was typed."""
+
+    value: Fraction
+    text: str
+    unit: str
+    """mm, in, or empty; cm and thou are turned into these."""
+
+    @property
+    def whole(self) -> int:
+        """The number as a count; 0 when it cannot be one."""
+        plain = self.text.isdecimal() and not self.unit
+        return int(self.value) if plain else 0
+
+
+class Token(msgspec.Struct, frozen=True):
+    """One piece of the text with what it is; exactly one of the fields below `end` is set."""
+
+    kind: str
+    """count, numbers, gauge, thread, tool, grade, standard, bearing, tpi, torque, phrase, join,
+    quoted, place, note, once, or word for what is not known."""
+    text: str
+    start: int
+    end: int
+    count: int = 0
+    numbers: tuple[Number, ...] = ()
+    cross: str = ""
+    """The x before it: `tight` in M6x20, `spaced` in M6 x 20 and M6 x4; empty without one."""
+    behind: str = ""
+    """What the word behind a size says of it: long, thick or across."""
+    name: str = ""
+    """Grade, standard, tool, bearing number, quoted words, place, note."""
+    thread: ThreadFound | None = None
+    torque: Torque | None = None
+    entry: Entry | None = None
+
+
+_SIGNS = str.maketrans(
+    {
+        "×": "x", "✕": "x", "✖": "x", "–": "-", "—": "-", "−": "-", "‐": "-", "‑": "-",
+        "″": '"', "’": "'", "‘": "'", "′": "'", "\u00a0": " ", "\t": " ", "⌀": "Ø", "∅": "Ø",
+        "ø": "ø", "⁄": "/", "…": " ",
+    }
+)  # fmt: skip
+_VULGAR = MappingProxyType(
+    {
+        "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
+        "⅓": "1/3", "⅔": "2/3",
+    }
+)  # fmt: skip
+
+
+def tidy(text: str) -> str:
+    """The text with plain signs: x for crosses, 3/8 for one-sign fractions, single blanks."""
+    clean = text.translate(_SIGNS)
+    if not clean.isascii():
+        for sign, plain in _VULGAR.items():
+            clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)
+        clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
+    clean = re.sub(r"(?<=[0-9])\s?\*\s?(?=[0-9.M#])", "x", clean)
+    clean = re.sub(r"(?<![\w/])([0-9.]+)/([0-9.]+)/([0-9.]+)(?![\w/])", r"\1x\2x\3", clean)
+    clean = re.sub(r"\b(?:[A-Za-z]\.){2,}(?![0-9])", lambda m: m[0].replace(".", ""), clean)
+    return " ".join(clean.split())
+
+
+@cache
+def standards() -> dict[str, dict[str, str]]:
+    """`DIN 912` → its kind, head and drive."""
+    return {row["standard"]: row for row in read_table("part_standards")}
+
+
+def number_of(text: str, unit: str | None) -> Number:
+    """A number with its unit; cm and thousandths of an inch turned into mm and in."""
+    value, kind = (
+        parse_number(text.replace(" ", "-") if "/" in text else text),
+        (unit or "").lower(),
+    )
+    if kind == "cm":
+        return Number(value * 10, text, "mm")
+    if kind.startswith("tho"):
+        return Number(value / 1000, text, "in")
+    return Number(value, text, "mm" if kind == "mm" else "in" if kind else "")
+
+
+def tokens(text: str) -> list[Token]:
+    """All tokens of a tidy text in order; together they hold everything but blanks."""
+    return list(_tokens(text))
+
+
+def _tokens(text: str) -> Iterator[Token]:
+    at = 0
+    while at < len(text):
+        if text[at] == " ":
+            at += 1
+            continue
+        token = _token(text, at)
+        yield token
+        at = max(token.end, at + 1)
+
+
+def _token(text: str, at: int) -> Token:
+    sign = text[at]
+    if sign in "([“":
+        return _bracketed(text, at)
+    try:
+        found = (_with_figure(text, at) if _may_be_figure(text, at) else None) or _wordy(text, at)
+    except BadInput:
+        found = None
+    return found or _odd(text, at)
+
+
+def _odd(text: str, at: int) -> Token:
+    found = patterns()["odd"].match(text, at)
+    end = found.end() if found else at + 1
+    return Token("word", text[at:end], at, end)
+
+
+def _may_be_figure(text: str, at: int) -> bool:
+    return any(sign.isdigit() for sign in text[at : at + 26])
+
+
+def _bracketed(text: str, at: int) -> Token:
+    if text[at] == "“":
+        end = text.find("”", at)
+        end = len(text) if end < 0 else end + 1
+        return Token("quoted", text[at:end], at, end, name=text[at:end].strip("“” "))
+    opens, closes = ("(", ")") if text[at] == "(" else ("[", "]")
+    depth, end = 0, at
+    while end < len(text):
+        depth += (text[end] == opens) - (text[end] == closes)
+        end += 1
+        if not depth:
+            break
+    inner = text[at + 1 : end - (depth == 0)].strip()
+    return Token("place" if opens == "(" else "quoted", text[at:end], at, end, name=inner)
+
+
+def _with_figure(text: str, at: int) -> Token | None:
+    """A token that holds figures: the first reading that fits, most telling first."""
+    return (
+        _phrase_with_figure(text, at)
+        or _torque_at(text, at)
+        or _named_figure(text, at)
+        or _count_or_thread(text, at)
+        or _plain_figure(text, at)
+    )
+
+
+def _torque_at(text: str, at: int) -> Token | None:
+    if not (text[at].isdigit() or text[at] in ".@tTØø"):
+        return None
+    found = patterns()["torque"].match(text, at)
+    return _torque(found) if found else None
+
+
+_NAMED = (
+    "qty", "setof", "hexkey", "hexkey_first", "across", "across_first", "standard", "tpi", "bit",
+)  # fmt: skip
+
+
+def _named_figure(text: str, at: int) -> Token | None:
+    """A figure with a word that says what it is."""
+    for name in _NAMED:
+        found = patterns()[name].match(text, at)
+        if found and (token := _simple(name, found)):
+            return token
+    return None
+
+
+def _count_or_thread(text: str, at: int) -> Token | None:
+    pattern = patterns()
+    if text[at] in "xX" and (not at or text[at - 1] == " "):
+        behind = pattern["count_x"].match(text, at)
+        if behind and int(behind["count"]):
+            number = int(behind["count"])
+            return Token("count", behind[0], at, behind.end(), count=number, cross="spaced")
+    if tapping := pattern["tapping"].match(text, at):
+        name = tapping[1].replace(" ", "").replace(",", ".")
+        return Token("gauge", tapping[0], at, tapping.end(), name=name)
+    if thread := thread_at(text, at):
+        return Token("thread", text[at : thread.end], at, thread.end, thread=thread)
+    counted = _counted(text, at)
+    if counted and int(counted["count"]):
+        return Token("count", counted[0], at, counted.end(), count=int(counted["count"]))
+    return None
+
+
+def _counted(text: str, at: int) -> re.Match[str] | None:
+    """The 4 of `4 off`, `4x `, and of `4 x 10-32` where a thread follows."""
+    pattern = patterns()
+    if counted := pattern["count"].match(text, at) or pattern["count_tight"].match(text, at):
+        return counted
+    before = pattern["count_before"].match(text, at)
+    if before is None or pattern["chain_end"].match(text, before.end()):
+        return None
+    then = thread_at(text, before.end(), inside=True)
+    return before if then and then.thread and not then.count else None
+
+
+def _plain_figure(text: str, at: int) -> Token | None:
+    """A grade, a bearing, a gauge number or a size."""
+    pattern = patterns()
+    for name in ("class", "grade", "nutclass", "stainless"):
+        if found := pattern[name].match(text, at):
+            return Token("grade", found[0], at, found.end(), name=_grade(name, found[1]))
+    if found := pattern["bearing"].match(text, at):
+        return Token("bearing", found[0], at, found.end(), name=found[1])
+    if found := pattern["gauge"].match(text, at) or pattern["gauge_g"].match(text, at):
+        return Token("gauge", found[0], at, found.end(), name=found["number"])
+    found = pattern["numbers"].match(text, at)
+    return _numbers(text, found) if found else None
+
+
+def _phrase_with_figure(text: str, at: int) -> Token | None:
+    """A phrase that begins with a figure: 12 point, 6kt Schraube, V2A."""
+    first = patterns()["figure_word"].match(text, at)
+    if first is None or fold(first[0]) not in words_with_figures():
+        return None
+    pieces = list(patterns()["figure_word"].finditer(text, at, at + 60))[:5]
+    said = look_up(tuple(fold(piece[0]) for piece in pieces))
+    if said is None:
+        return None
+    end = pieces[said[0] - 1].end()
+    return Token("phrase", text[at:end], at, end, entry=said[1])
+
+
+def _torque(found: re.Match[str]) -> Token | None:
+    try:
+        figures = parse_torque(found["figures"])
+    except BadInput:
+        return Token("word", found[0], found.start(), found.end())
+    torque = Torque(
+        low=float(figures.low),
+        high=float(figures.high),
+        unit=figures.unit,
+        source=(found["source"] or "").strip(),
+        estimate=bool(found["estimate"]),
+        typed=found["figures"].strip(),
+    )
+    return Token("torque", found[0], found.start(), found.end(), torque=torque)
+
+
+def _grade(name: str, said: str) -> str:
+    if name == "grade":
+        return f"grade {said.upper()}"
+    return f"class {said}" if name == "nutclass" else said.upper()
+
+
+def _simple(name: str, found: re.Match[str]) -> Token | None:
+    start, end, text = found.start(), found.end(), found[0]
+    if name in ("qty", "setof"):
+        return (
+            Token("count", text, start, end, count=int(found["count"]))
+            if int(found["count"])
+            else None
+        )
+    if name == "standard":
+        label = re.sub(r"EN|[ -]", "", found[1].upper())
+        family = "ISO" if "ISO" in label else "DIN"
+        return Token("standard", text, start, end, name=f"{family} {int(found[2])}")
+    if name == "tpi":
+        return Token("tpi", text, start, end, name=found[1])
+    if name == "bit":
+        return Token(
+            "tool", text, start, end, name=re.sub(r"\s", "", found[1]).upper().replace("TX", "T")
+        )
+    unit = found[2]
+    if (
+        name == "across"
+        and unit is None
+        and "/" not in found[1]
+        and float(found[1].replace(",", ".")) < 3
+    ):
+        return None
+    size = number_of(found[1], unit)
+    label = _shown(size)
+    return Token(
+        "tool",
+        text,
+        start,
+        end,
+        name=f"{'hex key' if name.startswith('hexkey') else 'spanner'} {label}",
+    )
+
+
+def _shown(size: Number) -> str:
+    unit = size.unit or ("in" if "/" in size.text else "mm")
+    return f"{size.text.replace(',', '.')} {unit}"
+
+
+def tool_name(size: Number) -> str:
+    """`spanner 13 mm` for a size across flats."""
+    return f"spanner {_shown(size)}"
+
+
+def _numbers(text: str, found: re.Match[str]) -> Token:
+    """A size or a chain of sizes; the same unit is understood for those without one."""
+    pattern = patterns()
+    numbers = [number_of(found["first"], found["unit"])]
+    chain, end = found["more"], found.end()
+    if _cross(text, found) == "tight" and chain.startswith(" ") and not found["unit"]:
+        chain, end = "", found.end("first")  # the x 8 of M6x30 x 8 is no second size
+    more = re.finditer(rf"({NUMBER})(?:\s?({UNIT}))?", chain, re.IGNORECASE)
+    numbers += [number_of(one[1], one[2]) for one in more]
+    units = {number.unit for number in numbers if number.unit}
+    if len(units) == 1:
+        unit = units.pop()
+        numbers = [Number(number.value, number.text, unit) for number in numbers]
+    if len(numbers) == 1 and (span := _span(text, found)):
+        return Token(
+            "numbers",
+            span[0],
+            found.start(),
+            span.end(),
+            behind="span",
+            numbers=(number_of(span[1], span[3]), number_of(span[2], span[3])),
+        )
+    word = (found["behind"] or "").lower() if end == found.end() else ""
+    behind = {
+        "l": "long",
+        "t": "thick",
+        "d": "across" if not word.startswith("dick") else "thick",
+        "s": "thick",
+    }.get(word[:1], "across" if word else "")
+    # A figure that runs on into letters or a slash is no size of its own.
+    tail = text[end : end + 1]
+    if tail and (tail.isalnum() or (tail in "/-" and text[end + 1 : end + 2].isalnum())):
+        odd = pattern["odd"].match(text, found.start())
+        if odd and odd.end() > end:
+            return Token("word", odd[0], found.start(), odd.end())
+    return Token(
+        "numbers",
+        found[0],
+        found.start(),
+        end,
+        numbers=tuple(numbers),
+        cross=_cross(text, found),
+        behind="across" if found["dia"] else behind,
+    )
+
+
+def _span(text: str, found: re.Match[str]) -> re.Match[str] | None:
+    """A range such as 12-20, which 1-1/4 is not."""
+    span = patterns()["span"].match(text, found.start("first"))
+    return span if span and span.end() > found.end("unit" if found["unit"] else "first") else None
+
+
+def _cross(text: str, found: re.Match[str]) -> str:
+    if not found["x"]:
+        return ""
+    start = found.start()
+    tight = start > 0 and text[start - 1] != " " and not found["x"].endswith(" ")
+    return "tight" if tight else "spaced"
+
+
+def _wordy(text: str, at: int) -> Token | None:
+    pattern = patterns()
+    for name in ("note", "unknown_thread", "once", "handed", "join"):
+        found = pattern[name].match(text, at)
+        if found is None:
+            continue
+        if name in ("note", "once", "handed") and at and text[at - 1].isalnum():
+            continue
+        end = found.end()
+        kind = {"unknown_thread": "phrase"}.get(name, name)
+        entry = Entry(noise=True) if kind == "phrase" else None
+        said = found[1] if name in ("note", "once") else found[0]
+        return Token(kind, found[0], at, end, name=said, entry=entry)
+    return _phrase(text, at)
+
+
+def _phrase(text: str, at: int) -> Token | None:
+    """The longest phrase of the bench that begins there, a number word, or one unknown word."""
+    found = patterns()["words"].match(text, at)
+    if found is None:
+        return None
+    pieces = list(patterns()["one_word"].finditer(text, at, found.end()))
+    words = tuple(fold(piece[0]) for piece in pieces)
+    said = look_up(words)
+    if (said is None or said[0] < 2) and (number := _count_word(text, at, pieces, words)):
+        return number
+    if said is None:
+        end = pieces[0].end()
+        if text[end : end + 1] not in ("", " ", ",", ";", "(", ")", "-", "/", ".", ":", "+", "&"):
+            return _odd(text, at)
+        return Token("word", text[at:end], at, end)
+    end = pieces[said[0] - 1].end()
+    end += text[end : end + 1] == "." and text[end + 1 : end + 2] in ("", " ", ",")
+    return Token("phrase", text[at:end], at, end, entry=said[1])
+
+
+#: What may stand before a number word: a pair, all four, half a dozen, un par.
+_BEFORE_COUNT = frozenset(("a", "all", "half", "ein", "un", "una", "une"))
+_PAIR = 2
+
+
+def _count_word(
+    text: str, at: int, pieces: list[re.Match[str]], words: tuple[str, ...]
+) -> Token | None:
+    counts, first = bench_words("count"), 0
+    while first < len(words) - 1 and words[first] in _BEFORE_COUNT and words[first + 1] in counts:
+        if words[first] in counts and counts[words[first + 1]] != _PAIR:
+            break  # "uno corto" is one, "un par" is two
+        first += 1
+        if first > 1:
+            break
+    if words[first] in ("half", "a") and words[first + 1 : first + 3] == ("a", "dozen"):
+        first += 2
+    if words[first] not in counts:
+        return None
+    count = counts[words[first]]
+    count = count // 2 if "half" in words[:first] else count
+    last = first
+    if last + 1 < len(words) and words[last + 1] in ("of", "off", "x", "de", "di"):
+        last += 1
+    end = pieces[last].end()
+    return Token("count", text[at:end], at, end, count=count, name="word")
