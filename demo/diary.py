@@ -9,9 +9,20 @@ from demo.calendar import day_of
 from demo.parts import INVENTED
 from demo.story import Entry, PartNote, Story, WantNote
 from tagbench.book import Draft
-from tagbench.records import Part, Setting, Want, replace
-from tagbench.rules.care.steps import Step, decide, old_piece_gone, soak, tick
+from tagbench.records import Batch, Errand, Finish, LooseItem, Part, Setting, Want, replace
+from tagbench.rules.batches import gone_from_bag, pieces_in_bags
+from tagbench.rules.care.finish import dry_fitted, finish_done, plan_finish
+from tagbench.rules.care.steps import Step, decide, soak, tick
+from tagbench.rules.count.loose_items import read_found
 from tagbench.rules.rebuild.fit import fit_part, single_use_lines
+from tagbench.rules.whereabouts import (
+    OldPiece,
+    came_back,
+    lose,
+    never_off,
+    put_old_piece,
+    send,
+)
 
 Codes = Mapping[str, str]
 """Key of a part or bin in the story → its code."""
@@ -51,6 +62,8 @@ class Diary:
     def carry_out(self, draft: Draft, entry: Entry) -> None:
         """Does what one entry tells; the draft's clock stands at its time."""
         self._care(draft, entry)
+        self._finish(draft, entry)
+        self._elsewhere(draft, entry)
         self._buying(draft, entry)
         self._building(draft, entry)
         self._queue(draft, entry)
@@ -79,6 +92,69 @@ class Diary:
         ]
         return replace(part, readings=tuple(readings))
 
+    def _finish(self, draft: Draft, entry: Entry) -> None:
+        coat = Finish(what=entry.finish or "?", with_what=entry.with_what, masked=entry.bare)
+        for part in self._told(draft, entry.to_finish):
+            draft.put(plan_finish(part, coat))
+        for part in self._told(draft, entry.finished):
+            draft.put(finish_done(part, coat, draft.now, draft.now))
+        for part in self._told(draft, entry.dry_fitted):
+            draft.put(dry_fitted(part, draft.now))
+
+    def _elsewhere(self, draft: Draft, entry: Entry) -> None:
+        """Never taken off, with someone else, in a batch, back again, lost, found on the bench."""
+        for part in self._told(draft, entry.stays):
+            draft.put(never_off(part, draft.now))
+        errand = self._errand(draft, entry)
+        if errand is not None:
+            for part in self._told(draft, entry.sent):
+                draft.put(send(part, errand))
+            if entry.packed:
+                self._pack(draft, entry.packed, errand)
+        for part in self._told(draft, entry.back):
+            draft.put(came_back(part, draft.now.date()))
+        for key, last_seen in entry.lost.items():
+            draft.put(lose(draft.records.parts[self._codes[key]], draft.now, last_seen))
+        if entry.found:
+            what, where, fastener = read_found(entry.found)
+            item = LooseItem(
+                id=draft.new_id("loose"),
+                machine=self._mark,
+                what=what,
+                where=where,
+                fastener=fastener,
+                found=draft.now,
+            )
+            draft.put(item)
+
+    def _errand(self, draft: Draft, entry: Entry) -> Errand | None:
+        if not entry.who:
+            return None
+        return Errand(
+            who=entry.who,
+            what_for=entry.what_for,
+            sent=draft.now.date(),
+            due=day_of(entry.due, self._now) if entry.due else None,
+            price=entry.price,
+            currency=draft.records.machines[self._mark].units.currency if entry.price else "",
+        )
+
+    def _pack(self, draft: Draft, keys: tuple[str, ...], errand: Errand) -> None:
+        pieces = pieces_in_bags(self._told(draft, keys))
+        for piece in pieces:
+            part = draft.records.parts[piece.code]
+            draft.put(gone_from_bag(part, piece.line, piece.quantity))
+        batch = Batch(
+            id=draft.new_id("batches"),
+            machine=self._mark,
+            who=errand.who,
+            what_for=errand.what_for,
+            sent=errand.sent,
+            due=errand.due,
+            pieces=tuple(pieces),
+        )
+        draft.put(batch)
+
     def _buying(self, draft: Draft, entry: Entry) -> None:
         for key in entry.want:
             self._want(draft, key)
@@ -90,8 +166,9 @@ class Diary:
             draft.put(want)
             for code in want.parts:
                 draft.put(replace(draft.records.parts[code], replacement="here"))
-        for part in self._told(draft, entry.gone):
-            draft.put(old_piece_gone(part))
+        for where, keys in _old_pieces(entry):
+            for part in self._told(draft, keys):
+                draft.put(put_old_piece(part, where))
 
     def _want(self, draft: Draft, key: str) -> Want:
         """The want, written down when it is first spoken of."""
@@ -142,3 +219,7 @@ def _steps(entry: Entry) -> tuple[tuple[Step, tuple[str, ...]], ...]:
         ("inspected", entry.inspected),
         ("lubed", entry.lubed),
     )
+
+
+def _old_pieces(entry: Entry) -> tuple[tuple[OldPiece, tuple[str, ...]], ...]:
+    return (("gone", entry.gone), ("pattern", entry.pattern), ("exchanged", entry.exchanged))

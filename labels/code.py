@@ -20,11 +20,16 @@ EXAMPLE = "TP-017-7"
 
 # What people put between the parts of a code, and dashes that editors make of a hyphen.
 _SEPARATORS = re.compile(r"[\s\-_./\u2010-\u2015\u2212]+")
-# Letters that stand for a digit only by a slip of the eye; they are no digits, so mending is safe.
-_SLIPS = str.maketrans("OIL", "011")
+# Letters that on paper are digits: no new code ends in one, and a serial holds digits only.
+_SLIPS = str.maketrans("OQDILSZBGU", "000115286V")
+NEVER_LAST = frozenset("OISZBGQU")
+"""Check characters that are taken for another sign when written by hand; no new code has one."""
 _LONGEST_UNPARTED = 6
 """Digits a serial may have when the code is not typed with both its hyphens."""
-_LOOK_ALIKE = {"O": "0", "0": "O", "I": "1", "1": "I", "L": "1"}
+_LOOK_ALIKE = {
+    "O": "0", "0": "O", "I": "1", "1": "I", "L": "1", "S": "5", "5": "S", "Z": "2", "2": "Z",
+    "B": "8", "8": "B", "G": "6", "6": "G", "Q": "O", "U": "V", "V": "U",
+}  # fmt: skip
 # Greek and Cyrillic capitals that look like Latin ones on a keyboard left in another script.
 _HOMOGLYPHS = str.maketrans("АВЕКМНОРСТУХІЈЅΑΒΕΖΗΙΚΜΝΟΡΤΥΧ", "ABEKMHOPCTYXIJSABEZHIKMNOPTYX")
 
@@ -63,6 +68,35 @@ def make_code(mark: str, serial: int) -> str:
     return str(Code(mark, serial, check_character(f"{mark}{serial:03d}")))
 
 
+def may_be_issued(mark: str, serial: int) -> bool:
+    """Whether a number may be given out, so that hand-written codes stay apart.
+
+    Not when its check character looks like another sign, nor when exchanging two neighbours
+    gives a lower number of the same mark that the check character cannot tell from it.
+    """
+    code = Code(mark, serial, check_character(f"{mark}{serial:03d}"))
+    return code.check not in NEVER_LAST and not any(other < serial for other in unseen_swaps(code))
+
+
+def unseen_swaps(code: Code) -> Iterator[int]:
+    """Serials of the same mark that a swap of two neighbours makes of a code, unseen."""
+    signs = f"{code.serial:03d}{code.check}"
+    for at in range(len(signs) - 1):
+        swapped = signs[:at] + signs[at + 1] + signs[at] + signs[at + 2 :]
+        digits, check = swapped[:-1], swapped[-1]
+        if swapped != signs and digits.isdecimal() and digits == f"{int(digits):03d}":
+            if check_character(f"{code.mark}{digits}") == check:
+                yield int(digits)
+
+
+def next_serial(mark: str, last: int) -> int:
+    """The next number of a mark behind `last` that may be given out."""
+    serial = last + 1
+    while not may_be_issued(mark, serial):
+        serial += 1
+    return serial
+
+
 @dataclass(frozen=True, slots=True)
 class _Reading:
     """One way to take a typed text apart."""
@@ -82,16 +116,18 @@ class _Reading:
     def agrees(self) -> bool:
         """Whether the check character is right; a long serial that starts with 0 is nobody's."""
         canonical = f"{int(self.serial):03d}"
-        return self.check == self.code.check and self.serial == canonical
+        typed = {self.check, self.check.translate(_SLIPS)}
+        return self.code.check in typed and self.serial == canonical
 
 
 def read_code(text: str, marks: Iterable[str] = ()) -> str:
     """The canonical spelling of a code as a person typed it.
 
-    Hyphens, spaces and case do not matter; O for 0 and I or l for 1 in the digits are mended,
-    and the same slips in the mark where that gives one of the known `marks`. Leading zeros may
+    Hyphens, spaces and case do not matter; letters that look like digits (O Q I L S Z B G) are
+    read as them in the number and the check character, and the same slips in the mark are mended
+    where that gives one of the known `marks`. Leading zeros may
     be left out where the hyphens say which part is the serial (`tp-17-7`). The check character
-    is taken as typed, so that every single wrong character is still caught.
+    is otherwise taken as typed, so that every other single wrong character is caught.
 
     Without hyphens `A1017K` can be mark `A` with serial 1017 or mark `A1` with serial 017, and
     the check character is the same for both. A mark in `marks` wins; two known marks that fit
@@ -150,7 +186,9 @@ def _readings(parts: list[str]) -> Iterator[_Reading]:
         if not (3 <= len(serial) <= _LONGEST_UNPARTED or len(borders) == 2):
             continue
         digits = serial.translate(_SLIPS).zfill(3)
-        if digits.isdecimal():
+        # A word of letters that look like digits is no code unless hyphens say so.
+        sure = len(borders) == 2 or any(sign.isdecimal() for sign in serial)
+        if digits.isdecimal() and sure:
             yield from _mark_readings(squeezed[:split], digits, check)
 
 

@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 import msgspec
 
-from labels.code import make_code, parse_code
+from labels.code import make_code, next_serial, parse_code
 from labels.errors import CodeError
 from tagbench.book.typed import BadRecordError, rows_of, settle, snapshot
 from tagbench.errors import BadInput, Refused
@@ -79,7 +79,7 @@ class Draft:
 
     def new_code(self, mark: str) -> str:
         """The next code of a mark, with its tag; it is never given out again."""
-        serial = self._last_serial(mark) + 1
+        serial = next_serial(mark, self._last_serial(mark))
         code = make_code(mark, serial)
         self.set("tags", code, Tag(code=code, kind="bin" if mark == BIN_MARK else "part"))
         self._count_up(mark, serial)

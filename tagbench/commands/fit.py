@@ -6,6 +6,7 @@ from datetime import date
 
 import click
 
+from tagbench.book.operations.away import dry_fit
 from tagbench.book.operations.building import FitForm, fit as fit_part, take_off_again
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant
@@ -31,6 +32,7 @@ from tagbench.rules.scan import part_with, typed_code
 @click.option("--renewed", is_flag=True, help="All single-use items are new.")
 @click.option("--anyway", is_flag=True, help="Overrule what stands in the way; it is written down.")
 @click.option("--why", default="", help="Your reason for --anyway.")
+@click.option("--dry", is_flag=True, help="A dry fit, for a trial: noted, and off again.")
 @click.option("--off", is_flag=True, help="It came off again.")
 @click.option("--how", is_flag=True, help="Only say how it goes on; nothing is written down.")
 @json_option
@@ -44,6 +46,7 @@ def fit(
     renewed: bool,
     anyway: bool,
     why: str,
+    dry: bool,
     off: bool,
     how: bool,
     as_json: bool,
@@ -51,12 +54,14 @@ def fit(
     """Put a part on: snug, torqued or done. Refused, with every reason, when it is too early."""
     book = workplace.book
     part = part_meant(book.records, code)
-    if sum([snug, bool(torque), off, how]) > 1:
-        raise BadInput("Choose one: --snug, --torque, --off or --how.")
+    if sum([snug, bool(torque), dry, off, how]) > 1:
+        raise BadInput("Choose one: --snug, --torque, --dry, --off or --how.")
     if how:
         print_guide(book.records, part, book.now().date(), as_json)
         return
-    if off:
+    if dry:
+        after = dry_fit(book, part.code)
+    elif off:
         [after] = take_off_again(book, part.code)
     else:
         unit = machine_meant(book.records, part.machine).units.torque

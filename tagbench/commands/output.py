@@ -41,7 +41,7 @@ class CleanStream:
 def clean_output() -> Iterator[None]:
     """Puts `CleanStream` in front of the standard output while commands run."""
     stream = sys.stdout
-    sys.stdout = CleanStream(stream)  # type: ignore[assignment]  # it stands in for one
+    sys.stdout = CleanStream(stream)
     try:
         yield
         stream.flush()

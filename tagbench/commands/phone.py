@@ -33,6 +33,7 @@ BLACK_ON_WHITE, PLAIN = "\x1b[30;107m", "\x1b[0m"
     default=None,
     help="Announce NAME.local, which stays when the number changes.",
 )
+@click.option("--https/--no-https", default=None, help="Encrypted pages too, for the camera.")
 @click.option("--pair", is_flag=True, help="Show a pairing code though phones are paired already.")
 @click.option("--reprint", is_flag=True, help="Queue the tags that carry an older address.")
 @click.option("--list", "listed", is_flag=True, help="List the paired phones and leave.")
@@ -44,6 +45,7 @@ def phone(
     host: str | None,
     port: int | None,
     announce: bool | None,
+    https: bool | None,
     pair: bool,
     reprint: bool,
     listed: bool,
@@ -64,7 +66,7 @@ def phone(
 
     if port is not None:
         check_port(port)
-    server = PhoneServer(workplace.book, host=host, port=port, announce=announce)
+    server = PhoneServer(workplace.book, host=host, port=port, announce=announce, encrypt=https)
     asyncio.run(_serve(workplace, server, pair, reprint))
 
 
@@ -116,6 +118,8 @@ def _say_where(server: PhoneServer, urls: list[str]) -> None:
     click.echo("Phones are answered at:")
     for url in urls:
         click.echo(f"  {url}")
+    if server.encrypted_port:
+        click.echo(f"Encrypted pages at port {server.encrypted_port}: see Tag on the phone.")
     if server.address:
         click.echo(f"Tags are printed with {server.address} from now on.")
         if not server.name:

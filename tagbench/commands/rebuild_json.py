@@ -6,7 +6,7 @@ from typing import Any
 
 from tagbench.records import Machine, Part, to_json
 from tagbench.rules.count.closing import OpenLine, open_lines, unexplained
-from tagbench.rules.count.fastener_lines import Line, came_back, in_bag, lost, missing
+from tagbench.rules.count.fastener_lines import Line, away, came_back, in_bag, lost, missing
 from tagbench.rules.count.found_fastener import Missed
 from tagbench.rules.count.identity import Count
 from tagbench.rules.rebuild.overview import Build
@@ -91,6 +91,7 @@ def line_json(line: Line) -> dict[str, Any]:
         "back": came_back(fastener),
         "missing": missing(fastener),
         "in_bag": in_bag(fastener),
+        "away": away(fastener),
         "lost": lost(fastener),
     }
 

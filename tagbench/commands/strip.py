@@ -8,7 +8,6 @@ from pathlib import Path
 
 import click
 
-from labels.code import read_code
 from tagbench.book.operations.strip import StripForm, last_from, strip as strip_part
 from tagbench.commands.base import (
     Workplace,
@@ -23,6 +22,7 @@ from tagbench.records import Part, Tables
 from tagbench.rules.bins import kept_in, kept_in_words
 from tagbench.rules.count.mixed_threads import new_mix_ups
 from tagbench.rules.paths import spell_path
+from tagbench.rules.scan import typed_code
 from tagbench.trade.fasteners.reading import read_fasteners
 from tagbench.trade.fasteners.spelling import spell
 
@@ -82,7 +82,7 @@ def strip(
         photos=photo,
         mark=mark.strip().upper(),
     )
-    part = strip_part(book, form, read_code(code, marks=book.records.machines) if code else "")
+    part = strip_part(book, form, typed_code(book.records, code) if code else "")
     tell_part(book.records, part, as_json, reading.answer())
 
 
@@ -118,7 +118,7 @@ def read_behinds(
 def read_behind(tables: Tables, text: str, assembly: str, mark: str) -> str:
     """A code, or `last` for the last part that came off in the same assembly."""
     if text.strip().casefold() != "last":
-        return read_code(text, marks=tables.machines)
+        return typed_code(tables, text)
     last = last_from(tables, mark.strip().upper() or tables.desk.machine, assembly)
     if last is None:
         raise BadInput(

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, get_args
 
 import click
 
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.commands.figures import FigureCommand, print_lines
 from tagbench.commands.torque_asked import CASTLE_NUT, Answer, Asked, answer
+from tagbench.trade.torque.stages import Pattern
 
 
 @click.command(cls=FigureCommand)
@@ -31,7 +32,14 @@ from tagbench.commands.torque_asked import CASTLE_NUT, Answer, Asked, answer
 @click.option("--cross-holes", type=int, help="Holes through its bolt; one without it.")
 @click.option("--bearing", is_flag=True, help="The castle nut sets a bearing or a cone.")
 @click.option("--clamps", is_flag=True, help="The castle nut holds a joint tight.")
-@click.option("--bolts", type=int, help="So many on a circle: the stages and their order.")
+@click.option("--bolts", type=int, help="So many: the stages and their order.")
+@click.option(
+    "--pattern",
+    type=click.Choice(get_args(Pattern)),
+    default="circle",
+    help="How the bolts sit; a circle without it.",
+)
+@click.option("--hole", multiple=True, help="Position of a bolt on an odd cover: “40 -5” in mm.")
 @click.option("--estimate", default="", metavar="THREAD", help="No figure to be had: estimate it.")
 @click.option("--grade", default="", help="Class or grade for --estimate: 8.8, grade 5; none: 4.6.")
 @click.option("--friction", default="", help="For --estimate: oiled, dry, zinc, anti-seize, …")

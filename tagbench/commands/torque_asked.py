@@ -24,7 +24,7 @@ from tagbench.trade.torque.castle_nut_use import Bearing, NutUse, nut_use
 from tagbench.trade.torque.estimate import Estimate, estimate_torque
 from tagbench.trade.torque.lever import parse_lever
 from tagbench.trade.torque.ranges import TorqueCard, as_range, torque_card
-from tagbench.trade.torque.stages import Stage, tightening_stages
+from tagbench.trade.torque.stages import Pattern, Stage, tightening_stages
 from tagbench.trade.torque.wrench import Lever, Scale, on_the_scale, torque_given, wrench_setting
 
 CASTLE_NUT = "6 slots"
@@ -48,6 +48,8 @@ class Asked:
     bearing: bool
     clamps: bool
     bolts: int | None
+    pattern: Pattern
+    hole: tuple[str, ...]
     estimate: str
     grade: str
     friction: str
@@ -104,7 +106,7 @@ def answer(asked: Asked) -> Answer:
         card=torque_card(wanted, unit, lever),
         scale=on_scale(asked, wrench_setting(shown, lever) if lever else shown),
         castle_nut=nut(asked, shown),
-        stages=None if asked.bolts is None else tightening_stages(shown, asked.bolts),
+        stages=staged(asked, shown),
         estimate=guess,
         thread=parse_thread(asked.estimate).designation if guess else "",
     )
@@ -163,6 +165,25 @@ def on_scale(asked: Asked, setting: Range) -> Scale | None:
     typed = parse_torque(asked.scale)
     bottom = None if typed.single else Quantity(typed.low, typed.unit)
     return on_the_scale(setting, Quantity(typed.high, typed.unit), bottom)
+
+
+def staged(asked: Asked, torque: Range) -> list[Stage] | None:
+    """The stages for the bolts that were said, by pattern or by the positions of their holes."""
+    if asked.bolts is None and not asked.hole:
+        return None
+    holes = [hole_position(text) for text in asked.hole] or None
+    bolts = asked.bolts if asked.bolts is not None else len(asked.hole)
+    return tightening_stages(torque, bolts, asked.pattern, holes)
+
+
+def hole_position(text: str) -> tuple[float, float]:
+    """`40 -5` or `40,-5`: x to the right and y downwards, mm; BadInput for anything else."""
+    parts = text.replace(",", " ").split()
+    try:
+        x, y = (float(part) for part in parts)
+    except ValueError as error:
+        raise BadInput(f'"{text}" is no position of a hole; write x and y as “40 -5”.') from error
+    return x, y
 
 
 def nut(asked: Asked, torque: Range) -> CastleNut | None:

@@ -130,6 +130,41 @@ def refine(
     return Edge(points, sure, spread)
 
 
+def sharpen(light: Light, sheet: Sheet, rough: Array, *, along: float = 0.25, reach: float = 0.45) -> Array:
+    """A rough closed outline moved to where the light changes fastest across it: for metal, that
+    may be darker or brighter than what lies beside it from one place to the next."""
+    points = evenly(rough)
+    if signed_area(points) < 0:
+        points = points[::-1]
+    step = min(0.05, 0.4 / sheet.per_mm)
+    for far in (reach, 0.6 * reach):
+        points = evenly(points)
+        outward = -normals(points)
+        count = int(np.ceil(far / step))
+        offsets = np.arange(-count - 1, count + 2) * step
+        spots = points[:, None] + outward[:, None] * offsets[None, :, None]
+        places = ((spots - (sheet.left, sheet.top)) * sheet.per_mm).astype(np.float32)
+        profiles = cv2.remap(light, places, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+        profiles = smoothed(np.asarray(profiles, np.float64), along / STEP_MM)
+        profiles = cv2.GaussianBlur(profiles, (0, 0), sigmaX=0.06 / step, sigmaY=1e-3)
+        steep = np.abs(profiles[:, 2:] - profiles[:, :-2]) * np.exp(-0.5 * (offsets[1:-1] / far) ** 2)
+        moved = _peak(steep, offsets[1:-1], step)
+        usual = running_median(moved, max(1, round(1.0 / STEP_MM)))
+        moved = np.where(np.abs(moved - usual) > 0.12, usual, moved)
+        points = points + outward * smoothed(moved, 1.0)[:, None]
+    return points
+
+
+def _peak(steep: Array, offsets: Array, step: float) -> Array:
+    """Where each row is highest, to a part of a step by a parabola."""
+    rows = np.arange(len(steep))
+    best = np.clip(np.argmax(steep, axis=1), 1, steep.shape[1] - 2)
+    before, at, after = (steep[rows, best + way] for way in (-1, 0, 1))
+    bend = before - 2 * at + after
+    part = np.where(np.abs(bend) > 1e-12, 0.5 * (before - after) / np.where(bend == 0, 1, bend), 0)
+    return np.asarray(offsets[best] + np.clip(part, -0.5, 0.5) * step)
+
+
 def _crossings(
     light: Light, sheet: Sheet, points: Array, outward: Array, far: float, along: float
 ) -> tuple[Array, NDArray[np.bool_], float]:

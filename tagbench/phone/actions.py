@@ -32,7 +32,7 @@ from tagbench.phone.pages import Pages
 from tagbench.phone.part_view import other_side
 from tagbench.phone.pictures import clean, look_at
 from tagbench.phone.sessions import Session, session_of
-from tagbench.phone.templates import go_to, page_for, render
+from tagbench.phone.templates import go_to, page_for
 from tagbench.records import CARE_STEPS, Fastener, Part, replace
 from tagbench.rules.describe.fasteners import PLAIN_UNIT
 from tagbench.rules.rebuild.fit_text import read_torques
@@ -154,21 +154,21 @@ class Actions:
         session = session_of(request)
         async with self._form(request, session) as form:
             if not form.photos:
-                return self._scanned(session, (), (), "Take a photo of the tag first.")
+                return self._scanned(request, (), (), "Take a photo of the tag first.")
             texts: dict[str, None] = {}
             for path in form.photos:
                 try:
                     picture = await self._executor.decode(look_at, path, self._limits)
                     found = await self._executor.decode(read_picture, picture)
                 except (BadInput, LabelError) as error:
-                    return self._scanned(session, (), (), str(error))
+                    return self._scanned(request, (), (), str(error))
                 texts |= dict.fromkeys(one.text for one in found)
         seen, unknown = self._known(texts)
         if not texts:
-            return self._scanned(session, (), (), NOTHING_SEEN)
+            return self._scanned(request, (), (), NOTHING_SEEN)
         if len(seen) == 1 and not unknown:
             return go_to(f"/{seen[0].code}")
-        return self._scanned(session, tuple(seen), tuple(unknown))
+        return self._scanned(request, tuple(seen), tuple(unknown))
 
     def _known(self, texts: Iterable[str]) -> tuple[list[Opened], list[str]]:
         """The tags of this book among what was read, each once, and why others are none."""
@@ -184,13 +184,27 @@ class Actions:
 
     def _scanned(
         self,
-        session: Session,
+        request: web.Request,
         seen: tuple[Opened, ...],
         unknown: tuple[str, ...],
         refused: str = "",
     ) -> web.StreamResponse:
-        text = render("scan.html", seen=seen, unknown=unknown, refused=refused)
-        return page_for(session, text, 409 if refused else 200)
+        text = self._pages.scan_page(request, seen=seen, unknown=unknown, refused=refused)
+        return page_for(session_of(request), text, 409 if refused else 200)
+
+    async def camera(self, request: web.Request) -> web.StreamResponse:
+        """What the script of the camera page asks: which tags are in a frame, or in read texts."""
+        session = session_of(request)
+        async with self._form(request, session) as form:
+            texts = dict.fromkeys(filter(None, [form.text("text")]))
+            for path in form.photos:
+                picture = await self._executor.decode(look_at, path, self._limits)
+                found = await self._executor.decode(read_picture, picture)
+                texts |= dict.fromkeys(one.text for one in found)
+        seen, unknown = self._known(texts)
+        return web.json_response(
+            {"codes": [one.code for one in seen], "said": "" if seen else " ".join(unknown)}
+        )
 
     # What all have in common
 
@@ -357,7 +371,8 @@ NOTHING_SEEN = (
 def _like(part: Part, position: str) -> StripForm:
     """A part like another one, just taken off at another position."""
     fresh = tuple(
-        replace(line, back=0, short=0, torqued=None, renewed=False) for line in part.fasteners
+        replace(line, back=0, short=0, torqued=None, passes=(), renewed=False)
+        for line in part.fasteners
     )
     return StripForm(
         name=part.name,

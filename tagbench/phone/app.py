@@ -12,7 +12,8 @@ from aiohttp import web
 from tagbench.errors import TagbenchError
 from tagbench.phone.actions import Actions
 from tagbench.phone.connections import Connections
-from tagbench.phone.middleware import Middleware, set_headers
+from tagbench.phone.headers import set_headers
+from tagbench.phone.middleware import Middleware
 from tagbench.phone.pages import Pages
 
 log = logging.getLogger("tagbench.phone")
@@ -36,9 +37,13 @@ def make_app(
     router.add_get("/count", pages.count)
     router.add_get("/settings", pages.settings)
     router.add_get("/scan", pages.scan)
+    router.add_get("/camera", pages.camera)
+    router.add_get("/certificate", pages.certificate)
+    router.add_get("/certificate.crt", pages.certificate_file)
     router.add_get("/strip", pages.strip)
     router.add_get("/name", pages.by_name)
     router.add_post("/scan", actions.scan)
+    router.add_post("/camera", actions.camera)
     router.add_post("/strip", actions.strip)
     router.add_post("/undo", actions.undo)
     router.add_post("/settings/{number:[0-9]{1,6}}", actions.measure)

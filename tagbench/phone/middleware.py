@@ -1,11 +1,9 @@
-"""What every request passes on its way in, and what every answer carries on its way out."""
+"""What every request passes on its way in."""
 
 from __future__ import annotations
 
 import asyncio
-import base64
 import errno
-import hashlib
 import logging
 from collections.abc import Awaitable, Callable, Collection, Mapping
 from datetime import datetime, timedelta
@@ -36,7 +34,7 @@ from tagbench.phone.sessions import (
     session_of,
     token_in,
 )
-from tagbench.phone.templates import STYLE, told
+from tagbench.phone.templates import told
 from tagbench.records import Phone
 
 log = logging.getLogger("tagbench.phone")
@@ -55,14 +53,14 @@ _STATUS: Mapping[type[Exception], int] = {
 class Middleware:
     """`chain` is what an application puts around its handlers, the outermost first.
 
-    `names` and `port` are what this server may be called by.
+    `names` and `ports` (by scheme) are what this server may be called by.
     """
 
     def __init__(
         self, executor: Executor, connections: Connections, stranger: Handler, limits: Limits
     ) -> None:
         self.names: Collection[str] = ()
-        self.port = 0
+        self.ports: dict[str, int] = {}
         self.seen: dict[int, datetime] = {}
         self.refusals = RefusalLog()
         self.chain = (self.timed, self.errors_told, self.own_host, self.session)
@@ -115,7 +113,9 @@ class Middleware:
         """
         given = request.headers.getall("Host", [])
         host, port = split_host(given[0], request.scheme) if len(given) == 1 else ("", 0)
-        if port != self.port or not (host in self.names or host == _reached_at(request)):
+        if port != self.ports.get(request.scheme) or not (
+            host in self.names or host == _reached_at(request)
+        ):
             raise PageError(421, "This is not the address of the bench: scan the tag again.")
         return await handler(request)
 
@@ -184,31 +184,3 @@ def _reached_at(request: web.Request) -> str:
     """The address of this computer that the phone has connected to."""
     here = request.get_extra_info("sockname")
     return str(here[0]) if here else ""
-
-
-def _hash_of(text: str) -> str:
-    """A source that a content security policy allows by its digest (W3C CSP 3)."""
-    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
-
-
-HEADERS = {
-    # Only the style sheet of our own pages may be used.
-    "Content-Security-Policy": (
-        f"default-src 'none'; style-src {_hash_of(STYLE)}; img-src 'self'; "
-        "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
-    ),
-    "X-Content-Type-Options": "nosniff",
-    "X-Frame-Options": "DENY",
-    "Referrer-Policy": "same-origin",
-    "Cross-Origin-Resource-Policy": "same-origin",
-    "Permissions-Policy": "camera=(), geolocation=(), microphone=(), payment=(), usb=()",
-    "X-Robots-Tag": "noindex",
-    "Server": "",
-}
-"""The headers of every answer."""
-
-
-async def set_headers(_: web.Request, response: web.StreamResponse) -> None:
-    """A signal handler: puts `HEADERS` on an answer."""
-    response.headers.update(HEADERS)
-    response.headers.setdefault("Cache-Control", "no-store")

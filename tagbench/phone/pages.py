@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 import re
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -18,6 +19,7 @@ from tagbench.phone.errors import PageError
 from tagbench.phone.events import Events, TagOpened
 from tagbench.phone.executor import Executor
 from tagbench.phone.forms import Form
+from tagbench.phone.headers import CAMERA_HEADERS
 from tagbench.phone.list_views import (
     FOUND,
     assemblies,
@@ -42,15 +44,29 @@ from tagbench.rules.scan import Opened, look_up, typed_code
 log = logging.getLogger("tagbench.phone")
 
 _LIKE_A_CODE = re.compile(r"(?=.*[0-9])[A-Z0-9]{0,3}[0-9OQISZBGUV]+[A-Z0-9]?", re.IGNORECASE)
-"""What may be a code or its short form, with the signs that look like digits on paper; looked at first, since to
-mend a code takes as long as to find a part."""
+"""What may be a code or its short form, with the signs that look like digits on paper.
+
+Looked at first, since to mend a code takes as long as to find a part.
+"""
 TRIED = "4 screws"
 """Looked for once when the records have changed, so that the index is ready for a person."""
 Make = Callable[[Snapshot], str]
 
 
+@dataclass(frozen=True)
+class OwnAddresses:
+    """Where this server can be reached besides; asked each time, since that may change."""
+
+    by_name: Callable[[], str]
+    """Its address by name; empty when none is announced."""
+    encrypted: Callable[[str], str]
+    """Its encrypted address for a host; empty when it has none."""
+    certificate: Callable[[], bytes]
+    """The certificate that a phone installs."""
+
+
 class Pages:
-    """Reads the book and makes pages of it; `name_url` is this server by its name, or empty."""
+    """Reads the book and makes pages of it."""
 
     def __init__(
         self,
@@ -58,13 +74,13 @@ class Pages:
         events: Events,
         activity: Activity,
         handovers: Handovers,
-        name_url: Callable[[], str],
+        addresses: OwnAddresses,
     ) -> None:
         self._executor = executor
         self._events = events
         self._activity = activity
         self._handovers = handovers
-        self._name_url = name_url
+        self.addresses = addresses
         self._cache = Cache()
         self._photos = PhotoCache(executor.book.photos)
 
@@ -75,7 +91,7 @@ class Pages:
         return await self._kept(request, "next", self._next)
 
     def _next(self, snapshot: Snapshot) -> str:
-        return render("next.html", view=next_view(snapshot), name=self._name_url())
+        return render("next.html", view=next_view(snapshot), name=self.addresses.by_name())
 
     async def count(self, request: web.Request) -> web.StreamResponse:
         """Whether anything is missing or left over."""
@@ -110,7 +126,37 @@ class Pages:
 
     async def scan(self, request: web.Request) -> web.StreamResponse:
         """A form for a photograph of one or several tags."""
-        return page_for(session_of(request), render("scan.html", seen=(), unknown=()))
+        return page_for(session_of(request), self.scan_page(request))
+
+    def scan_page(self, request: web.Request, **shown: Any) -> str:
+        """The page for a photograph of tags, and what was seen in one."""
+        encrypted = self._encrypted(request)
+        return render("scan.html", **{"seen": (), "unknown": (), "encrypted": encrypted, **shown})
+
+    async def camera(self, request: web.Request) -> web.StreamResponse:
+        """The camera inside the page; only over an encrypted connection do browsers allow it."""
+        if request.scheme != "https":
+            return go_to("/scan")
+        answer = page_for(session_of(request), render("camera.html"))
+        answer.headers.update(CAMERA_HEADERS)
+        return answer
+
+    async def certificate(self, request: web.Request) -> web.StreamResponse:
+        """How the phone gets to know the certificate of this bench."""
+        encrypted = self._encrypted(request)
+        if not encrypted:
+            return go_to("/scan")
+        return page_for(session_of(request), render("certificate.html", url=encrypted))
+
+    async def certificate_file(self, request: web.Request) -> web.StreamResponse:
+        """The certificate itself, without its key."""
+        if not self._encrypted(request):
+            return go_to("/scan")
+        data = await self._executor.read(self.addresses.certificate)
+        return web.Response(body=data, content_type="application/x-x509-ca-cert")
+
+    def _encrypted(self, request: web.Request) -> str:
+        return self.addresses.encrypted(request.url.host or "")
 
     async def strip(self, request: web.Request) -> web.StreamResponse:
         """The form for a part that came off and has no tag yet."""
@@ -266,7 +312,7 @@ class Pages:
 
     async def by_name(self, request: web.Request) -> web.StreamResponse:
         """On to the name of this server, where the phone is known without pairing again."""
-        url = self._name_url()
+        url = self.addresses.by_name()
         if not url or not was_opened_by_hand(request):
             return go_to("/")
         return web.Response(

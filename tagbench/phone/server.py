@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import errno
 import logging
+import ssl
 from collections.abc import Callable
 from contextlib import suppress
 from datetime import timedelta
@@ -29,13 +30,14 @@ from tagbench.phone.addresses import (
 )
 from tagbench.phone.announce import Announcer, can_announce
 from tagbench.phone.app import make_app
+from tagbench.phone.certificate import Certificates, can_encrypt
 from tagbench.phone.connections import Connections
 from tagbench.phone.events import AddressChanged, Events, Listener
 from tagbench.phone.executor import Executor
 from tagbench.phone.forms import sweep_uploads
 from tagbench.phone.limits import Limits
 from tagbench.phone.middleware import Middleware
-from tagbench.phone.pages import Pages
+from tagbench.phone.pages import OwnAddresses, Pages
 from tagbench.phone.pairing import Handovers, Invitation, Pairing
 from tagbench.phone.stranger import StrangerPage
 from tagbench.records import Phone, replace
@@ -65,21 +67,30 @@ class PhoneServer:
         host: str | None = None,
         port: int | None = None,
         announce: bool | None = None,
+        encrypt: bool | None = None,
+        certificates: Certificates | None = None,
         limits: Limits | None = None,
     ) -> None:
         desk = book.records.desk
         self.host = spell_host(desk.phone_host if host is None else host)
         self.port = desk.phone_port if port is None else port
         self.pairing = Pairing()
+        self.handovers = Handovers()
         self._book = book
         named = desk.phone_address.startswith(f"{local_name()}.local:")
         by_itself = (named or not desk.phone_address) and can_announce()
         self._announce = by_itself if announce is None else announce
         self._name_may_fail = announce is None and not named
+        self._certificates = certificates or Certificates()
+        wanted = self._certificates.exist and can_encrypt() if encrypt is None else encrypt
+        self._encrypt = wanted
+        self.encrypted_port = 0
+        """Where encrypted pages are answered; 0 when they are not."""
         self._limits = limits or Limits()
         self._events = Events()
         self._announcer = Announcer()
         self._server: asyncio.Server | None = None
+        self._encrypted: asyncio.Server | None = None
         self._runner: web.AppRunner | None = None
         self._middleware: Middleware | None = None
         self._executor: Executor | None = None
@@ -129,7 +140,11 @@ class PhoneServer:
         )
         try:
             await self._runner.setup()
-            await self._open(connections)
+            next_port = self.port + 1 if 0 < self.port < 65535 else 0
+            self._server = await self._open(connections, self.port)
+            self.port = _port_of(self._server)
+            if self._encrypt:
+                await self._open_encrypted(connections, next_port)
             await self._announce_name()
         except BaseException:
             await self.stop()
@@ -156,7 +171,7 @@ class PhoneServer:
     def _answer_to_names(self) -> None:
         assert self._middleware is not None
         own = self._book.records.desk.phone_address.partition(":")[0]
-        self._middleware.port = self.port
+        self._middleware.ports = {"http": self.port, "https": self.encrypted_port}
         self._middleware.names = hosts_answered(self.host, [own, f"{self.name}.local"])
 
     async def _watch_address(self, numbers: list[str], before: str) -> None:
@@ -185,27 +200,42 @@ class PhoneServer:
             log.warning("the new address could not be written down: %s", error)
         self._events.tell(AddressChanged(before, self.address))
 
-    async def _open(self, connections: Connections) -> None:
+    async def _open(
+        self, connections: Connections, port: int, context: ssl.SSLContext | None = None
+    ) -> asyncio.Server:
         assert self._runner is not None
         assert self._runner.server is not None
         try:
-            self._server = await asyncio.get_running_loop().create_server(
+            return await asyncio.get_running_loop().create_server(
                 connections.protocol_of(self._runner.server),
                 self.host or LOOPBACK,
-                self.port,
+                port,
                 backlog=256,
+                ssl=context,
             )
         except OSError as error:
-            raise TagbenchError(_why_not(error, self.host or LOOPBACK, self.port)) from error
-        self.port = self._server.sockets[0].getsockname()[1]
+            raise TagbenchError(_why_not(error, self.host or LOOPBACK, port)) from error
+
+    async def _open_encrypted(self, connections: Connections, port: int) -> None:
+        """The same pages, encrypted, at the next port."""
+        names = hosts_answered(self.host, [f"{self.name}.local"])
+        context = await asyncio.to_thread(self._certificates.for_server, names)
+        self._encrypted = await self._open(connections, port, context)
+        self.encrypted_port = _port_of(self._encrypted)
+
+    def _encrypted_url(self, host: str) -> str:
+        if not self.encrypted_port or not host:
+            return ""
+        return url(host, self.encrypted_port).replace("http:", "https:", 1)
 
     def _make_app(self, executor: Executor, connections: Connections) -> web.Application:
         async def pair(name: str, token_hash: str) -> Phone:
             made = await executor.change(None, phones.pair, self._book, name, token_hash)
             return made.result
 
-        activity, handovers = Activity(), Handovers()
-        pages = Pages(executor, self._events, activity, handovers, self._name_url)
+        activity, handovers = Activity(), self.handovers
+        addresses = OwnAddresses(self._name_url, self._encrypted_url, self._certificates.authority)
+        pages = Pages(executor, self._events, activity, handovers, addresses)
         actions = Actions(executor, pages, self._events, activity, self._limits)
         stranger = StrangerPage(lambda: self.pairing, handovers, pair, self._events, self._limits)
         self._middleware = Middleware(executor, connections, stranger.answer, self._limits)
@@ -225,8 +255,11 @@ class PhoneServer:
                 await self._watching
             self._watching = None
         await self._announcer.close()
-        if server is not None:
-            server.close()
+        encrypted, self._encrypted = self._encrypted, None
+        self.encrypted_port = 0
+        for one in (server, encrypted):
+            if one is not None:
+                one.close()
         if runner is not None:
             await runner.cleanup()
         if self._executor is not None:
@@ -269,6 +302,10 @@ class PhoneServer:
     def remember(self) -> None:
         """Writes down host, port and the address that tags are printed with."""
         phones.answer_at(self._book, self.host, self.port, self.address)
+
+
+def _port_of(server: asyncio.Server) -> int:
+    return int(server.sockets[0].getsockname()[1])
 
 
 def _why_not(error: OSError, host: str, port: int) -> str:

@@ -86,16 +86,13 @@ def is_paired(request: web.Request) -> bool:
     return _KEY in request
 
 
-def give_token(response: web.StreamResponse, token: str, *, secure: bool = False) -> None:
-    """Sets the cookie. Lax: a camera app opens the page from outside the browser."""
+def give_token(response: web.StreamResponse, token: str) -> None:
+    """Sets the cookie. Lax: a camera app opens the page from outside the browser.
+
+    It is not kept to encrypted pages, since the symbols on the tags open plain ones.
+    """
     response.set_cookie(
-        COOKIE,
-        token,
-        max_age=COOKIE_SECONDS,
-        path="/",
-        httponly=True,
-        samesite="Lax",
-        secure=secure,
+        COOKIE, token, max_age=COOKIE_SECONDS, path="/", httponly=True, samesite="Lax"
     )
 
 

@@ -96,5 +96,5 @@ def _welcome(request: web.Request, token: str) -> web.StreamResponse:
     """The cookie, and on to the tag that was asked for before pairing; never a foreign address."""
     asked = request.path.strip("/")
     response = go_to(f"/{quote(asked)}" if _ONE_STEP.fullmatch(asked) else "/")
-    give_token(response, token, secure=request.scheme == "https")
+    give_token(response, token)
     return response

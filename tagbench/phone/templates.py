@@ -16,6 +16,7 @@ from tagbench.phone.sessions import Session
 
 FOLDER = Path(__file__).parent / "templates"
 STYLE = (FOLDER / "style.css").read_text(encoding="utf-8")
+CAMERA_SCRIPT = (FOLDER / "camera.js").read_text(encoding="utf-8")
 ANY_TOKEN = secrets.token_hex(32)
 """Stands in a page that is kept for all phones, where each one's own form token belongs."""
 ANY_TOP = f"<!--{secrets.token_hex(16)}-->"
@@ -42,6 +43,7 @@ def _coded(text: str) -> Markup:
 _environment.filters["coded"] = _coded
 _environment.globals.update(
     style=Markup(STYLE),
+    script=Markup(CAMERA_SCRIPT),
     accepted=",".join(_MIME[one] for one in formats() if one in _MIME),
     form_token=ANY_TOKEN,
     top=Markup(ANY_TOP),

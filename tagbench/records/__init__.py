@@ -1,5 +1,6 @@
 """What is written down about a machine in pieces: frozen, typed records, no rules, no I/O."""
 
+from tagbench.records.away import Batch, BatchPiece, Errand, Finish, LooseItem, Lost
 from tagbench.records.base import Record, from_plain, replace, to_json, to_plain
 from tagbench.records.bin import BIN_KINDS, BIN_MARK, Bin
 from tagbench.records.buying import PartNumber, StockItem, Want
@@ -26,15 +27,21 @@ __all__ = [
     "CARE_STEPS",
     "RETIRED",
     "TABLES",
+    "Batch",
+    "BatchPiece",
     "Bin",
     "CareStep",
     "Change",
     "Desk",
     "Edit",
+    "Errand",
     "Fastener",
+    "Finish",
     "Gasket",
     "GasketHole",
     "GasketOutline",
+    "LooseItem",
+    "Lost",
     "Machine",
     "Override",
     "Part",

@@ -88,6 +88,8 @@ class Fastener(Record, frozen=True, kw_only=True):
     """How many are back in the machine."""
     short: Tally = 0
     """How many are known to be missing."""
+    away: Tally = 0
+    """How many are with someone else."""
     note: str = ""
     """What else was said about it, or the text that could not be read as a fastener."""
     typed: str = ""

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
+from tagbench.records.away import Errand, Finish, Lost
 from tagbench.records.base import Code, Count, Name, Record, Tally
 from tagbench.records.buying import PartNumber
 from tagbench.records.care import CareStep, Reading, Soak
@@ -26,6 +27,10 @@ class Photo(Record, frozen=True, kw_only=True):
     """When the picture was taken, from the picture itself."""
     original: str = ""
     """Where the picture was copied from."""
+    size: Tally = 0
+    """Length of the file, bytes; 0 for one that was taken in before that was kept."""
+    checksum: str = ""
+    """BLAKE2b of the file, 16 bytes, hexadecimal; empty as `size` is 0."""
 
 
 class GasketHole(Record, frozen=True, kw_only=True):
@@ -150,8 +155,9 @@ class Part(Record, frozen=True, kw_only=True):
     """Used again or replaced."""
     replacement: Literal["", "wanted", "here"] = ""
     """Whether the replacement is still wanted or is here; empty when none is needed."""
-    old_piece: Literal["", "kept", "gone"] = ""
-    """Whether the replaced piece is still about; empty when nothing was replaced."""
+    old_piece: Literal["", "kept", "gone", "pattern", "exchanged"] = ""
+    """Where the replaced piece is: still about, thrown out, kept as a pattern, or given back as an
+    exchange piece; empty when nothing was replaced."""
     new_bin: Annotated[str, msgspec.Meta(pattern=r"^(BIN-[0-9]{3,}-[0-9A-Z])?$")] = ""
     """Code of the bin that the new piece is kept in; empty when in none (`bin` has the old one)."""
     part_numbers: tuple[PartNumber, ...] = ()
@@ -162,6 +168,18 @@ class Part(Record, frozen=True, kw_only=True):
     """Off the machine, fitted finger tight, or fitted and done."""
     fitted_at: datetime | None = None
     """When it was fitted or snugged."""
+    stays_on: bool = False
+    """True for a part that was never taken off: fitted, and part of the order all the same."""
+    away: Errand | None = None
+    """Set while it is with someone else."""
+    errands: tuple[Errand, ...] = ()
+    """Its times with someone else that are over, oldest first."""
+    lost: Lost | None = None
+    """Set while it cannot be found."""
+    finishes: tuple[Finish, ...] = ()
+    """Its finish, done and to do, in the order of the work."""
+    dry_fits: tuple[datetime, ...] = ()
+    """When it was fitted for a trial and came off again; no dry fit is the last one."""
     overrides: tuple[Override, ...] = ()
     """Refusals that were overruled for this part."""
     note: str = ""

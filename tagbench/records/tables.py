@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
+from tagbench.records.away import Batch, LooseItem
 from tagbench.records.base import Record
 from tagbench.records.bin import Bin
 from tagbench.records.buying import StockItem, Want
@@ -21,6 +22,8 @@ TABLES: Mapping[str, type[Record]] = MappingProxyType(
         "wants": Want,
         "settings": Setting,
         "stock": StockItem,
+        "batches": Batch,
+        "loose": LooseItem,
         "tags": Tag,
         "phones": Phone,
         "desk": Desk,
@@ -56,6 +59,8 @@ class Tables:
     wants: Mapping[str, Want] = field(default_factory=dict)
     settings: Mapping[str, Setting] = field(default_factory=dict)
     stock: Mapping[str, StockItem] = field(default_factory=dict)
+    batches: Mapping[str, Batch] = field(default_factory=dict)
+    loose: Mapping[str, LooseItem] = field(default_factory=dict)
     tags: Mapping[str, Tag] = field(default_factory=dict)
     phones: Mapping[str, Phone] = field(default_factory=dict)
     desk: Desk = field(default_factory=Desk)

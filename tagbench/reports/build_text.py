@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from tagbench.records import Machine, Part, Tables
-from tagbench.rules.count.fastener_lines import Line, renewed_items
+from tagbench.rules.count.fastener_lines import Line, renewed_items, wants_torque
 from tagbench.rules.describe.fact import BOXES, PART_STATES
 from tagbench.rules.describe.fasteners import torque_words
 from tagbench.rules.describe.phrases import came_from, counted, named, plural
@@ -13,6 +13,7 @@ from tagbench.rules.rebuild.links import Links
 from tagbench.rules.rebuild.overview import Build
 from tagbench.rules.rebuild.steps import LayOut, Step, lay_out
 from tagbench.trade.fasteners.spelling import spell
+from tagbench.trade.torque.passes import torqued_words
 
 STATE_MARKS = {fitted: BOXES[state] for fitted, state in PART_STATES.items()}
 """State of a part → its box: empty, snug, done."""
@@ -95,7 +96,9 @@ def torque_lines(lines: Iterable[Line], unit: str) -> Iterator[str]:
     """`axle nut, castle nut M12x1.25: 45–55 N·m`, in the person's unit."""
     for line in lines:
         if line.fastener.torque:
-            yield f"{line.part.name}, {line.named}: {torque_words(line.fastener.torque, unit)}"
+            wanted = torque_words(line.fastener.torque, unit)
+            stage = torqued_words(line.fastener) if wants_torque(line.fastener) else ""
+            yield f"{line.part.name}, {line.named}: {wanted}{f'; {stage}' if stage else ''}"
 
 
 def renew_lines(lines: Iterable[Line]) -> Iterator[str]:

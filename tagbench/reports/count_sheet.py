@@ -9,14 +9,14 @@ from tagbench.reports.page import render
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.count.closing import open_lines
-from tagbench.rules.count.fastener_lines import in_bag, lines_of, lost, missing
+from tagbench.rules.count.fastener_lines import away, in_bag, lines_of, lost, missing
 from tagbench.rules.count.identity import count
 from tagbench.rules.count.mixed_threads import mixed_threads
 from tagbench.rules.describe.count import NOTHING_OPEN
 from tagbench.rules.describe.phrases import day
 
 COLUMNS = (
-    *("code", "name", "on", "line", "fastener", "out", "back", "in_bag", "lost"),
+    *("code", "name", "on", "line", "fastener", "out", "back", "in_bag", "away", "lost"),
     *("single_use", "renewed", "torqued"),
 )
 """The columns of the count as CSV: a row a fastener line, one without figures for a bare part."""
@@ -37,7 +37,7 @@ def rows(request: ReportRequest) -> Iterator[Row]:
             one = line.fastener
             yield (
                 *(part.code, part.name, part.fitted, line.number, line.spelled, one.quantity),
-                *(one.quantity - missing(one), in_bag(one), lost(one)),
+                *(one.quantity - missing(one), in_bag(one), away(one), lost(one)),
                 *("yes" if one.single_use else "", "yes" if one.renewed else ""),
                 "" if one.torqued is None else one.torqued,
             )

@@ -32,9 +32,9 @@ def thread_lines(count: Count) -> Iterator[str]:
     """The fasteners by thread, as a table."""
     if count.threads:
         width = max(len(one.thread) for one in count.threads)
-        yield f"  {'':{width}}   out  back  in bag  lost"
+        yield f"  {'':{width}}   out  back  in bag  away  lost"
         for one in count.threads:
-            figures = f"{one.out:5} {one.back:5} {one.in_bag:7} {one.lost:5}"
+            figures = f"{one.out:5} {one.back:5} {one.in_bag:7} {one.away:5} {one.lost:5}"
             yield f"  {one.thread:{width}} {figures}"
 
 

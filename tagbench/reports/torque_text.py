@@ -48,7 +48,7 @@ def castle_nut_lines(nut: CastleNut) -> Iterator[str]:
 def stage_lines(stages: Iterable[Stage]) -> Iterator[str]:
     """Each stage round the circle: what to do, to which torque, in which order."""
     stages = list(stages)
-    yield f"Circle of {len(stages[0].order)}:" if len(stages) > 1 else "One fastener:"
+    yield f"{len(stages[0].order)} bolts:" if len(stages) > 1 else "One fastener:"
     yield from numbered(
         f"{stage.sentence} {show_torque(stage.torque)}: {' '.join(map(str, stage.order))}"
         for stage in stages

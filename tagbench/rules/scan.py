@@ -35,22 +35,31 @@ def open_tag(tables: Tables, text: str) -> Opened:
     try:
         code = code_in(text, marks=known_marks(tables))
     except CodeError:
-        if not (code := short_form(tables, text)):
+        if not (code := _only_short_form(tables, text)):
             raise
     return look_up(tables, code)
 
 
-def typed_code(tables: Tables, text: str) -> str:
+def typed_code(tables: Tables, text: str, mark: str = "") -> str:
     """The code a person typed, in its one spelling or a short form that only one record has.
 
-    Raises CodeError with the likely code.
+    With a `mark` a short form counts among its codes alone. Raises CodeError with the likely
+    code, or with all codes that a short form fits.
     """
     try:
         return read_code(text, marks=known_marks(tables))
     except CodeError:
-        if code := short_form(tables, text):
+        if code := _only_short_form(tables, text, mark):
             return code
         raise
+
+
+def _only_short_form(tables: Tables, text: str, mark: str = "") -> str:
+    codes = tuple(sorted(_short_codes(tables, text, mark)))
+    if len(codes) > 1:
+        said = f"“{text.strip()}” fits {', '.join(codes[:-1])} and {codes[-1]}; type more of it."
+        raise CodeError(said, codes)
+    return "".join(codes)
 
 
 _SHORT_FORM = re.compile(r"(?P<gap>[-_./ ]?)(?P<serial>[0-9]{1,6})")
@@ -58,24 +67,29 @@ _LONGEST_UNPARTED = 3
 """Figures a short form may have without a hyphen; more may be a code with its check character."""
 
 
-def short_form(tables: Tables, text: str) -> str:
+def short_form(tables: Tables, text: str, mark: str = "") -> str:
     """The code meant by `tp 17`, `TP-17`, `tp17` or `17`; empty when none or several have it.
 
-    A figure alone counts within the chosen machine and the bins. Where the last figure may as
-    well be a check character (`TP-1178`) nothing is guessed, since that one may be wrong.
+    A figure alone counts within the chosen machine and the bins, or within one `mark`. Where the
+    last figure may as well be a check character (`TP-1178`) nothing is guessed, since that one may be wrong.
     """
+    codes = _short_codes(tables, text, mark)
+    return codes[0] if len(codes) == 1 else ""
+
+
+def _short_codes(tables: Tables, text: str, mark: str = "") -> list[str]:
     plain = " ".join(text.split()).upper()
     given = {
         _mark_and_serial(code): code for code, tag in tables.tags.items() if tag.kind != "gone"
     }
-    codes = [given[one] for one in _short_readings(plain, tables) if one in given]
-    return codes[0] if len(codes) == 1 else ""
+    fitting = [given[one] for one in _short_readings(plain, tables, mark) if one in given]
+    return list(dict.fromkeys(fitting))
 
 
-def _short_readings(plain: str, tables: Tables) -> Iterator[tuple[str, int]]:
+def _short_readings(plain: str, tables: Tables, only: str) -> Iterator[tuple[str, int]]:
     """Mark and serial in each way the text can be read as a short form."""
-    for mark in known_marks(tables):
-        bare = plain.isdecimal() and mark in (tables.desk.machine, BIN_MARK)
+    for mark in [only] if only else known_marks(tables):
+        bare = plain.isdecimal() and mark in (only or tables.desk.machine, only or BIN_MARK)
         found = _SHORT_FORM.fullmatch(plain if bare else plain.removeprefix(mark))
         if found is None or not (bare or plain.startswith(mark)):
             continue

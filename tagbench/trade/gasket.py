@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import msgspec
 
 from tagbench.errors import BadInput
@@ -73,7 +75,7 @@ def _cut(hole: GasketHole, gasket: Gasket, fit: Fit) -> GasketCut:
     if hole.thread:
         punches = punches_for(hole.thread, fit)
     elif hole.diameter_mm is not None:
-        punches = punches_for_hole(Quantity(exact(hole.diameter_mm), "mm"))
+        punches = punches_for_hole(_as_measured(exact(hole.diameter_mm)))
     else:
         raise BadInput("A hole needs its bolt, such as M6, or its diameter, such as 22 mm.")
     if punches.hole_mm >= min(gasket.width_mm, gasket.height_mm):
@@ -82,6 +84,15 @@ def _cut(hole: GasketHole, gasket: Gasket, fit: Fit) -> GasketCut:
             f" {gasket.width_mm:g} x {gasket.height_mm:g} mm."
         )
     return GasketCut(hole.quantity, hole.thread, punches)
+
+
+def _as_measured(diameter: Fraction) -> Quantity:
+    """A hole in inches when it is a sixteenth of one and no half millimetre: 25.4 mm is 1 in."""
+    sixteenths = diameter * 16 / Fraction("25.4")
+    inch = abs(sixteenths - round(sixteenths)) < Fraction(1, 1000) and (2 * diameter) % 1 != 0
+    if inch:
+        return Quantity(Fraction(round(sixteenths), 16), "in")
+    return Quantity(diameter, "mm")
 
 
 def _sentences(cuts: tuple[GasketCut, ...]) -> tuple[str, ...]:

@@ -68,7 +68,7 @@ def _photo(name: str) -> object:
         (lambda draft: put_part(draft, "hub", behind=("TP-009-1",)), "TP-009-1, which is not in"),
         (lambda draft: put_part(draft, "hub", bin="BIN-009-0"), "BIN-009-0, which is not in"),
         (_loop, "is behind drum"),
-        (_bin_loop, "kept in each other in a loop: BIN-002-"),
+        (_bin_loop, "kept in each other in a loop: BIN-"),
         (_lonely_tag, "no part has that code"),
         (_wrong_tag, "a tag that says spare"),
         (_photo("TP-002-L-1.jpg"), "TP-002-L-1.jpg of TP-002-L is missing"),

@@ -203,3 +203,23 @@ def test_as_a_program_of_its_own(tagbench: Tagbench, codes: list[str], folder: P
     done = subprocess.run(words, capture_output=True, text=True, check=False)
     assert (done.returncode, done.stdout) == (2, "")
     assert done.stderr.count("\n") == 1 and "would shut in" in done.stderr
+
+
+def test_a_torque_in_stages_is_open_until_the_last_is_inside(
+    tagbench: Tagbench, codes: list[str]
+) -> None:
+    """A value under the range is a stage and no override; over it is refused as before."""
+    for code in codes[:0:-1]:
+        assert tagbench("fit", code).code == 0
+    first = tagbench("fit", codes[0], "--torque", "20 N·m", "--json").json
+    assert first["fitted"] == "snug"
+    assert [one["given"] for one in first["fasteners"][0]["passes"]] == [20]
+    assert first["fasteners"][0]["passes"][0]["at"]
+    assert first["overrides"] == []
+    assert "20 of 45–55 N·m, not final, stage 1 of 3" in tagbench("show", codes[0]).out
+    assert "not final" in tagbench("count").out
+    assert tagbench("fit", codes[0], "--torque", "70 N·m").code == 2
+    last = tagbench("fit", codes[0], "--torque", "50 N·m", "--json").json
+    assert last["fitted"] == "fitted"
+    assert [one["given"] for one in last["fasteners"][0]["passes"]] == [20, 50]
+    assert "not final" not in tagbench("count").out

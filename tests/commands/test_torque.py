@@ -230,3 +230,14 @@ def test_bad_input_is_one_sentence_and_exit_2(
     assert (told.code, told.out) == (2, "")
     assert says in told.err
     assert len(told.err.strip().splitlines()) == 1
+
+
+def test_stages_of_a_line_and_of_an_odd_cover(tagbench: Tagbench) -> None:
+    """From the middle outwards, or by the positions of the holes."""
+    words = ("torque", "9 Nm", "--bolts", "5", "--pattern", "line", "--json")
+    assert tagbench(*words).json["stages"][0]["order"][0] == 3
+    holes = [word for at in ("0 0", "40 -5", "80 0", "60 70") for word in ("--hole", at)]
+    odd = tagbench("torque", "9 Nm", *holes, "--json").json["stages"]
+    assert sorted(odd[0]["order"]) == [1, 2, 3, 4]
+    assert tagbench("torque", "9 Nm", "--hole", "left").code == 2
+    assert tagbench("torque", "9 Nm", "--bolts", "3", "--hole", "0 0").code == 2

@@ -40,6 +40,9 @@ def test_keys_are_unique_and_known_wherever_they_are_named() -> None:
         for key in getattr(entry, field)
     }
     named |= {key for entry in told.entry for key in (*entry.fitted, *entry.snug, *entry.soak)}
+    elsewhere = ("sent", "packed", "back", "lost", "stays", "pattern", "exchanged")
+    finish = ("to_finish", "finished", "dry_fitted")
+    named |= {k for e in told.entry for field in (*elsewhere, *finish) for k in getattr(e, field)}
     named |= {key for want in told.want for key in want.parts}
     named |= {key for setting in told.setting for key in setting.after}
     assert named <= set(parts)

@@ -9,13 +9,15 @@ import pytest
 from PIL import Image
 
 from demo.writer import STAGING, is_demo, write_demo
-from labels.code import parse_code
+from labels.code import may_be_issued, parse_code
 from tagbench.book import Book
 from tagbench.book.check import check
 from tagbench.errors import BadInput, BookError
 from tagbench.rules.bins import kept_in
+from tagbench.rules.count.identity import count
 from tagbench.rules.find.index import Index
 from tagbench.rules.rebuild.overview import build
+from tagbench.rules.whereabouts import overdue
 from tests.demo.conftest import NOW
 
 
@@ -27,7 +29,8 @@ def test_it_is_a_sound_book(demo_book: Book) -> None:
 
 def test_its_parts_carry_codes_in_the_order_of_the_strip(demo_book: Book) -> None:
     parts = demo_book.records.parts_of("TP")
-    assert [parse_code(part.code).serial for part in parts] == list(range(1, len(parts) + 1))
+    serials = [parse_code(part.code).serial for part in parts]
+    assert serials == [n for n in range(1, serials[-1] + 1) if may_be_issued("TP", n)]
     assert [part.order for part in parts] == list(range(1, len(parts) + 1))
     removed = [part.removed for part in parts if part.removed]
     assert removed == sorted(removed)
@@ -91,6 +94,24 @@ def test_every_screen_has_something_to_show(demo_book: Book) -> None:
     assert sum(tag.queued is not None for tag in tables.tags.values()) == 5
 
 
+def test_a_part_can_be_seen_in_every_place(demo_book: Book) -> None:
+    """On, never off, here, to come, with someone else, lost; old pieces in each of their ways."""
+    tables = demo_book.records
+    found = count(tables, tables.desk.machine)
+    assert all(found.places.values()), found.places
+    olds = {part.old_piece for part in tables.parts.values()}
+    assert olds >= {"gone", "pattern", "exchanged", "kept"}
+    assert any(part.dry_fits for part in tables.parts.values())
+    assert {one.at is None for part in tables.parts.values() for one in part.finishes} == {
+        True,
+        False,
+    }
+    [batch] = tables.batches.values()
+    assert sum(thread.away for thread in found.threads) == sum(p.quantity for p in batch.pieces)
+    assert [item.what for item in found.loose] == ["M6 bolt 20 long"]
+    assert any(overdue(part.away, NOW.date()) for part in tables.parts.values() if part.away)
+
+
 def test_the_backing_plate_can_go_on_next_and_its_screws_then(demo_book: Book) -> None:
     plan = build(demo_book.records, "TP")
     named = {part.name: part.code for part in demo_book.records.parts.values()}
@@ -102,7 +123,8 @@ def test_the_backing_plate_can_go_on_next_and_its_screws_then(demo_book: Book) -
 def test_bins_nest_bag_in_box_on_shelf(demo_book: Book) -> None:
     bins = demo_book.records.bins
     assert {len(kept_in(code, bins)) for code in bins} == {1, 2, 3}
-    assert all(part.bin in bins for part in demo_book.records.parts.values())
+    off = [part for part in demo_book.records.parts.values() if not part.stays_on]
+    assert all(part.bin in bins for part in off)
 
 
 def test_pictures_are_taken_in_and_can_be_opened(demo_book: Book) -> None:

@@ -224,7 +224,7 @@ class _Lens:
 
 
 def _with_pieces(light: Array, scene: Scene, lens: _Lens) -> Array:
-    """Shadows of the pieces, then their slices from the lowest up, four samples a pixel each way."""
+    """Shadows of the pieces, then their slices from the lowest up, eight samples a pixel each way."""
     if not scene.slices:
         return light
     thrown = np.array((0.55, 0.35))
@@ -234,7 +234,7 @@ def _with_pieces(light: Array, scene: Scene, lens: _Lens) -> Array:
         cv2.fillPoly(dark, [np.round(o * 64).astype(np.int32) for o in outlines], 1.0, shift=8)
     dark = cv2.GaussianBlur(dark, (0, 0), 2.2)
     light = light * (1 - 0.45 * cv2.resize(dark, light.shape[1::-1])[..., None])
-    over = 4
+    over = 8
     for together in _groups(scene.slices):
         seen = [[lens.sees(o, p.height) for o in (p.outline, *p.holes)] for p in together]
         every = np.concatenate([outline for outlines in seen for outline in outlines])

@@ -6,11 +6,12 @@ import asyncio
 import os
 import shutil
 import threading
-from collections.abc import Coroutine, Iterator
+from collections.abc import Coroutine, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, TypeVar
 
+import fontpkg_noto_sans
 import pytest
 from selenium import webdriver
 from selenium.webdriver.chrome.service import Service
@@ -29,6 +30,7 @@ FLAGS = (
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    "--hide-scrollbars",
     "--disable-default-apps",
     "--disable-dev-shm-usage",
     # Any name at all leads to an address that is never answered, except the loopback ones.
@@ -46,21 +48,31 @@ def need_chromium() -> None:
 
 
 @contextmanager
-def chromium(profile: Path, text_size: int = 16) -> Iterator[webdriver.Chrome]:
+def chromium(
+    profile: Path,
+    text_size: int = 16,
+    width: int = WIDTH,
+    pixel_ratio: float = 2.0,
+    plain_font: bool = False,
+    more_flags: Sequence[str] = (),
+) -> Iterator[webdriver.Chrome]:
     """A browser with a fresh profile and the window, pixels and touch of a phone.
 
     `text_size` is the size of plain text that its owner has chosen, CSS pixels; 16 is usual.
+    With `plain_font` it knows one font only, the same everywhere, so that pictures are comparable.
     """
     options = webdriver.ChromeOptions()
     options.binary_location = str(shutil.which(CHROMIUM))
-    for flag in FLAGS:
+    for flag in (*FLAGS, *more_flags):
         options.add_argument(flag)
     options.add_argument(f"--user-data-dir={profile}")
-    screen = {"width": WIDTH, "height": HEIGHT, "pixelRatio": 2.0, "touch": True}
+    screen = {"width": width, "height": HEIGHT, "pixelRatio": pixel_ratio, "touch": True}
     options.add_experimental_option("mobileEmulation", {"deviceMetrics": screen})
     options.add_experimental_option("prefs", {"webkit.webprefs.default_font_size": text_size})
     options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-    driver = webdriver.Chrome(options=options, service=Service(str(shutil.which(DRIVER))))
+    env = {**os.environ, "FONTCONFIG_FILE": str(_one_font(profile))} if plain_font else None
+    service = Service(str(shutil.which(DRIVER)), env=env)
+    driver = webdriver.Chrome(options=options, service=service)
     try:
         driver.set_page_load_timeout(20)
         yield driver
@@ -68,10 +80,19 @@ def chromium(profile: Path, text_size: int = 16) -> Iterator[webdriver.Chrome]:
         driver.quit()
 
 
-def show_as(driver: webdriver.Chrome, *, width: int = WIDTH, dark: bool = False) -> None:
-    """Gives the browser another width, and the dark or light looks that its owner has chosen."""
-    screen = {"width": width, "height": HEIGHT, "deviceScaleFactor": 1, "mobile": True}
-    driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", screen)
+def _one_font(folder: Path) -> Path:
+    """A font configuration that knows Noto Sans alone, from the package with our letters."""
+    fonts = Path(fontpkg_noto_sans.__file__).parent
+    config = folder / "fonts.conf"
+    config.write_text(
+        '<?xml version="1.0"?><fontconfig>'
+        f"<dir>{fonts}</dir><cachedir>{folder / 'fonts'}</cachedir></fontconfig>"
+    )
+    return config
+
+
+def show_dark(driver: webdriver.Chrome, dark: bool) -> None:
+    """Gives the browser the dark or light looks that its owner has chosen."""
     looks = [{"name": "prefers-color-scheme", "value": "dark" if dark else "light"}]
     driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": looks})
 
@@ -79,8 +100,8 @@ def show_as(driver: webdriver.Chrome, *, width: int = WIDTH, dark: bool = False)
 class Served:
     """A phone server on an event loop in a thread of its own, as the screens have it on theirs."""
 
-    def __init__(self, book: Book) -> None:
-        self.server = PhoneServer(book, host="", port=0)
+    def __init__(self, book: Book, **how: Any) -> None:
+        self.server = PhoneServer(book, host="", port=0, **how)
         self._loop = asyncio.new_event_loop()
         self._thread = threading.Thread(target=self._loop.run_forever, daemon=True)
 

@@ -28,7 +28,7 @@ class Line:
     @property
     def wants_torque(self) -> bool:
         """A torque is specified and not given."""
-        return self.high > 0 and self.torqued is None
+        return self.high > 0 and (self.torqued is None or self.torqued < self.low)
 
     @property
     def is_outside(self) -> bool:
@@ -36,7 +36,7 @@ class Line:
         return (
             self.torqued is not None
             and self.high > 0
-            and not (self.low <= self.torqued <= self.high)
+            and self.torqued > self.high
         )
 
 
@@ -198,7 +198,8 @@ class Ledger:
                     found.add(f"lost:{code}/{number}")
                 if on and line.quantity - line.back - gone:
                     found.add(f"bag:{code}/{number}")
-                if one.on == "fitted" and line.wants_torque:
+                staged = line.torqued is not None and line.wants_torque
+                if staged or (one.on == "fitted" and line.wants_torque):
                     found.add(f"torque:{code}/{number}")
                 if on and line.single_use and not line.renewed:
                     found.add(f"renew:{code}/{number}")

@@ -361,7 +361,7 @@ def put_on(life: Life) -> None:
         return
     dice, lines = life.dice, list(enumerate(one.lines))
     torqued = {
-        at: dice.choice((45.0, 45.0, 45.0, 60.0))
+        at: dice.choice((45.0, 45.0, 20.0, 60.0))
         for at, line in lines
         if line.high and dice.random() < 0.5
     }

@@ -34,6 +34,8 @@ def test_every_word_of_the_trade_is_read_and_spelled(phrase: tuple[str, ...]) ->
     said = phrases()[phrase]
     size = "" if said.get("kind", "screw") not in THREADED_KINDS else "M6"
     kind = "bolt" if "kind" not in said else ""
+    if said.get("head") in ("internal", "external") and kind:
+        size, kind = "", "circlip"
     found = parse_fastener(f"2x {size} {' '.join(phrase)} {kind}")
     for field, value in said.items():
         if (field, value) != ("drive", "hex socket"):  # a socket head says it already

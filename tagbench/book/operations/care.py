@@ -16,6 +16,8 @@ from tagbench.records import CARE_STEPS, Machine, Part
 from tagbench.rules.care import steps
 from tagbench.rules.care.cautions import acknowledge, show_again
 from tagbench.rules.care.words import remember
+from tagbench.rules.describe.part import OLD_PIECE_WORDS
+from tagbench.rules.whereabouts import OldPiece, put_old_piece
 
 KNOWN = steps.steps_known()
 """What a part can be marked: degreased, inspected, lubed, reuse, replace."""
@@ -99,11 +101,11 @@ def end_soak(book: Book, codes: Iterable[str], *, clean: bool = True) -> list[Pa
     return parts
 
 
-def old_piece_gone(book: Book, codes: Iterable[str]) -> list[Part]:
-    """Writes down that the old pieces of replaced parts were let go."""
+def old_piece_gone(book: Book, codes: Iterable[str], where: OldPiece = "gone") -> list[Part]:
+    """Writes down where the old pieces of replaced parts are: thrown out, unless said otherwise."""
     with book.change() as draft:
-        parts = each(draft, codes, steps.old_piece_gone)
-        draft.words = said("let go the old piece of {}", parts)
+        parts = each(draft, codes, lambda part: put_old_piece(part, where))
+        draft.words = said(f"the old piece of {{}} is {OLD_PIECE_WORDS[where]}", parts)
     return parts
 
 

@@ -11,13 +11,14 @@ from tagbench.book.book import Book, Draft
 from tagbench.book.operations.bins import put_in_bin
 from tagbench.book.operations.machines import chosen_or_made
 from tagbench.book.photos import all_or_none, take_in
-from tagbench.errors import BadInput
+from tagbench.errors import BadInput, Refused
 from tagbench.records import Fastener, Part, PartNumber, Tables, Tag, replace
 from tagbench.rules.buying.wants import without_part
 from tagbench.rules.paths import known_spelling, same_path
 from tagbench.rules.rebuild.corrected_lines import Changed, corrected_lines
 from tagbench.rules.rebuild.links import refuse_loop
 from tagbench.rules.scan import is_free, part_with
+from tagbench.rules.whereabouts import refuse_elsewhere
 
 LONGEST_NAME = 400
 """Characters in a name, as the records allow."""
@@ -207,6 +208,7 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
             if field in fields:
                 fields[field] = put_in_bin(draft, fields[field])
         if "fasteners" in fields:
+            _refuse_away(part)
             fields["fasteners"] = corrected_lines(part, fields["fasteners"], lines)
         if "assembly" in fields:
             known = [other.assembly for other in draft.records.parts_of(part.machine)]
@@ -220,6 +222,15 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
         return after
 
 
+def _refuse_away(part: Part) -> None:
+    """Lines that are with someone else are known by their numbers, so these stay as they are."""
+    if any(line.away for line in part.fasteners):
+        raise Refused(
+            f"Fasteners of {part.name} {part.code} are with someone else; write down first that "
+            "they came back."
+        )
+
+
 def remove(book: Book, code: str) -> Part:
     """Takes a part's record away (undo brings it back); refuses while others are behind it.
 
@@ -231,6 +242,8 @@ def remove(book: Book, code: str) -> Part:
         leaning = [other.code for other in draft.records.parts.values() if code in other.behind]
         if leaning:
             raise BadInput(f"{', '.join(leaning)} came off behind {code}; change that first.")
+        _refuse_away(part)
+        refuse_elsewhere(part)
         let_go = [*_out_of_wants(draft, code), *_out_of_settings(draft, code)]
         draft.drop(part)
         draft.put(replace(draft.records.tags[code], kind="gone", queued=None))

@@ -68,8 +68,10 @@ def decide(part: Part, verdict: Verdict) -> Part:
             )
         made = part.make is not None and part.make.made
         here: Literal["here", "wanted"] = "here" if made else "wanted"
-        return replace(part, verdict="replace", replacement=here, old_piece="kept")
-    if part.old_piece == "gone":
+        return replace(
+            part, verdict="replace", replacement=here, old_piece="gone" if part.lost else "kept"
+        )
+    if part.old_piece in ("gone", "exchanged"):
         raise Refused(
             f"The old piece of {_named(part)} is gone, so it cannot be used again; "
             "leave it at replace."
@@ -87,13 +89,6 @@ def undecide(part: Part) -> Part:
     if part.fitted != "off" and part.verdict != "undecided":
         raise Refused(f"{_named(part)} is {part.fitted}; take it off before you decide anew.")
     return replace(part, verdict="undecided", replacement="", old_piece="")
-
-
-def old_piece_gone(part: Part) -> Part:
-    """The part with its old piece thrown away, so that the count no longer waits for it."""
-    if part.verdict != "replace":
-        raise Refused(f"{_named(part)} is not marked replace, so there is no old piece to let go.")
-    return replace(part, old_piece="gone")
 
 
 def back_to(part: Part, before: Part) -> Part:

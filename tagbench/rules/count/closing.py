@@ -6,9 +6,13 @@ from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from tagbench.errors import BadInput, Refused
-from tagbench.rules.count.fastener_lines import in_bag, left_over, lost, renewed_items
+from tagbench.rules.count.fastener_lines import away, in_bag, left_over, lost, renewed_items
 from tagbench.rules.count.identity import Count
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.held_up import on_machine
+from tagbench.rules.rebuild.overrides import overruled_words
+from tagbench.rules.whereabouts import elsewhere_words
+from tagbench.trade.torque.passes import torqued_words
 
 
 class OpenLine(NamedTuple):
@@ -35,7 +39,8 @@ def off_by_assembly(count: Count) -> dict[str, list[OpenLine]]:
     groups: dict[str, list[OpenLine]] = {}
     for part in count.parts_off:
         if part.code not in count.left_out:
-            line = OpenLine(f"off:{part.code}", f"{part.name} {part.code} is off the machine")
+            words = f"{named(part)} is {elsewhere_words(part) or 'off the machine'}"
+            line = OpenLine(f"off:{part.code}", words)
             groups.setdefault(part.assembly, []).append(line)
     return groups
 
@@ -58,11 +63,11 @@ def check_closing(count: Count, reasons: Mapping[str, str]) -> dict[str, str]:
         raise BadInput(f"Nothing called {', '.join(stray)} is open; the count names the lines.")
     left = unexplained(lines, reasons)
     if left:
-        named = "; ".join(f"{line.words} [{line.key}]" for line in left[:5])
+        told = "; ".join(f"{line.words} [{line.key}]" for line in left[:5])
         more = f"; and {len(left) - 5} more" if len(left) > 5 else ""
         many = "1 open line is" if len(left) == 1 else f"{len(left)} open lines are"
         raise Refused(
-            f"{many} in the way of closing: {named}{more}. "
+            f"{many} in the way of closing: {told}{more}. "
             f"Settle what is open, or write a reason for each line."
         )
     return {key: reasons[key].strip() for key in reasons}
@@ -74,7 +79,10 @@ def _lines(count: Count) -> Iterator[tuple[str, str]]:
     for part in count.snug:
         yield f"snug:{part.code}", f"{part.name} {part.code} is only snug"
     for line in count.untorqued:
-        if line.part.fitted == "fitted":
+        stage = torqued_words(line.fastener)
+        if stage:
+            yield f"torque:{line.key}", f"{line.part.name}, {line.named}: {stage}"
+        elif line.part.fitted == "fitted":
             yield f"torque:{line.key}", f"{line.part.name}: no torque noted for {line.spelled}"
     for line in count.single_use:
         if on_machine(line.part):
@@ -82,10 +90,19 @@ def _lines(count: Count) -> Iterator[tuple[str, str]]:
             yield f"renew:{line.key}", f"{line.part.name}: not renewed, {items}"
     for state in count.settings:
         yield f"setting:{state.setting.id}", f"{state.setting.what}: {state.words}"
-    for one in count.overrides:
-        yield f"override:{one.part.code}/{one.number}", f"{one.part.name} {one.words}"
+    for over in count.overrides:
+        words = f"{over.part.name} {over.words}{overruled_words(over.override)}"
+        yield f"override:{over.part.code}/{over.number}", words
+    yield from _what_is_about(count)
+
+
+def _what_is_about(count: Count) -> Iterator[tuple[str, str]]:
+    """Old pieces that are not gone, and what was found and belongs nowhere yet."""
     for part in count.old_pieces:
-        yield f"old:{part.code}", f"the old {part.name} {part.code} is still about"
+        yield f"old:{part.code}", f"the old {named(part)} is still about"
+    for item in count.loose:
+        where = f", {item.where}" if item.where else ""
+        yield f"found:{item.id}", f"found and not explained: {item.what}{where}"
 
 
 def _left_out(count: Count) -> Iterator[tuple[str, str]]:
@@ -93,9 +110,8 @@ def _left_out(count: Count) -> Iterator[tuple[str, str]]:
     for part in count.parts_off:
         over = count.left_out.get(part.code, [])
         if over:
-            named = ", ".join(f"{one.name} {one.code}" for one in over)
-            words = f"{part.name} {part.code} was left out: {named} went on over it"
-            yield f"off:{part.code}", words
+            outer = ", ".join(map(named, over))
+            yield f"off:{part.code}", f"{named(part)} was left out: {outer} went on over it"
 
 
 def _fastener_lines(count: Count) -> Iterator[tuple[str, str]]:
@@ -103,6 +119,8 @@ def _fastener_lines(count: Count) -> Iterator[tuple[str, str]]:
         part, fastener = line.part, line.fastener
         if lost(fastener):
             yield f"lost:{line.key}", f"{part.name}: {lost(fastener)} lost of {line.spelled}"
+        if away(fastener) and on_machine(part):
+            yield f"away:{line.key}", f"{part.name}: {away(fastener)} away of {line.spelled}"
         if in_bag(fastener) and on_machine(part):
             yield f"bag:{line.key}", f"{part.name}: {in_bag(fastener)} in the bag of {line.spelled}"
     for line in count.left_over:

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from tagbench.records import Fastener, Part
 from tagbench.rules.buying.single_use import item_words, line_items, own_kinds
 from tagbench.trade.fasteners.spelling import spell
+from tagbench.trade.torque.passes import progress_of
 
 
 class Line(NamedTuple):
@@ -58,9 +59,14 @@ def lost(fastener: Fastener) -> int:
     return min(fastener.short, missing(fastener))
 
 
+def away(fastener: Fastener) -> int:
+    """How many of the missing ones are with someone else."""
+    return min(fastener.away, missing(fastener) - lost(fastener))
+
+
 def in_bag(fastener: Fastener) -> int:
-    """How many of the missing ones should be in the bag."""
-    return missing(fastener) - lost(fastener)
+    """How many of the missing ones should be in the bag: missing = lost + away + in the bag."""
+    return missing(fastener) - lost(fastener) - away(fastener)
 
 
 def left_over(fastener: Fastener) -> int:
@@ -82,8 +88,8 @@ def renewed_items(line: Line) -> list[str]:
 
 
 def wants_torque(fastener: Fastener) -> bool:
-    """Whether a torque is specified that has not been given yet."""
-    return fastener.torque is not None and fastener.torqued is None
+    """Whether a torque is specified that has not been given yet, or only a stage of it."""
+    return fastener.torque is not None and progress_of(fastener).open
 
 
 def to_renew(line: Line) -> bool:

@@ -1,4 +1,7 @@
-"""The count: nothing missing, nothing left over. Fasteners out = back + missing, always."""
+"""The count: nothing missing, nothing left over.
+
+Fasteners out = back + lost + away + in the bag, always, and every part is in one place.
+"""
 
 from __future__ import annotations
 
@@ -7,9 +10,10 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from tagbench.records import Part, Tables
+from tagbench.records import LooseItem, Part, Tables
 from tagbench.rules.count.fastener_lines import (
     Line,
+    away,
     came_back,
     in_bag,
     left_over,
@@ -24,6 +28,7 @@ from tagbench.rules.rebuild.links import Links, links_between
 from tagbench.rules.rebuild.overrides import OpenOverride, open_overrides
 from tagbench.rules.rebuild.reach import in_front
 from tagbench.rules.settings.standing import SettingState, settings_of
+from tagbench.rules.whereabouts import Whereabouts, tally, whereabouts
 
 
 class ThreadCount(NamedTuple):
@@ -37,6 +42,8 @@ class ThreadCount(NamedTuple):
     """How many are back in the machine."""
     in_bag: int
     """How many should be in the bags."""
+    away: int
+    """How many are with someone else."""
     lost: int
     """How many are known to be lost."""
 
@@ -68,6 +75,10 @@ class Count:
     """How many of them are back."""
     missing: list[Line]
     """Lines that are not all back: in the bag, or known to be lost."""
+    places: dict[Whereabouts, int]
+    """How many parts are in each place; they add up to `parts`."""
+    loose: list[LooseItem]
+    """What was found on the bench and is not explained."""
     left_over: list[Line]
     """Lines of which more are said to have gone in than came out."""
     snug: list[Part]
@@ -100,7 +111,8 @@ def count(tables: Tables, mark: str, today: date | None = None) -> Count:
     """
     parts = tables.parts_of(mark)
     lines = list(lines_of(parts))
-    on = [line for line in lines if on_machine(line.part)]
+    worked_on = [line for line in lines if not line.part.stays_on]
+    on = [line for line in worked_on if on_machine(line.part)]
     return Count(
         mark=mark,
         parts=len(parts),
@@ -109,10 +121,12 @@ def count(tables: Tables, mark: str, today: date | None = None) -> Count:
         fasteners_out=sum(line.fastener.quantity for line in lines),
         fasteners_back=sum(came_back(line.fastener) for line in lines),
         missing=[line for line in lines if missing(line.fastener)],
+        places=tally(parts),
+        loose=[one for one in tables.loose.values() if one.machine == mark and not one.explained],
         left_over=[line for line in lines if left_over(line.fastener)],
         snug=[part for part in parts if part.fitted == "snug"],
         untorqued=[line for line in on if wants_torque(line.fastener)],
-        single_use=[line for line in lines if to_renew(line)],
+        single_use=[line for line in worked_on if to_renew(line)],
         settings=[setting for setting in settings_of(tables, mark) if setting.open],
         overrides=open_overrides(tables, parts, today),
         old_pieces=[part for part in parts if part.old_piece == "kept"],
@@ -139,15 +153,17 @@ def by_thread(lines: Iterable[Line]) -> list[ThreadCount]:
     """The fasteners counted by thread; those without one by kind."""
     rows: dict[str, list[int]] = {}
     for _, _, fastener in lines:
-        row = rows.setdefault(fastener.thread or fastener.kind, [0, 0, 0])
+        row = rows.setdefault(fastener.thread or fastener.kind, [0, 0, 0, 0])
         row[0] += fastener.quantity
         if fastener.back:
             row[1] += came_back(fastener)
         if fastener.short:
             row[2] += lost(fastener)
+        if fastener.away:
+            row[3] += away(fastener)
     return [
-        ThreadCount(name, out, back, out - back - gone, gone)
-        for name, (out, back, gone) in rows.items()
+        ThreadCount(name, out, back, out - back - gone - sent, sent, gone)
+        for name, (out, back, gone, sent) in rows.items()
     ]
 
 
@@ -155,6 +171,6 @@ def full_bags(parts: Iterable[Part]) -> list[Bag]:
     """The bins that still hold a part, or fasteners of a part that is on the machine."""
     bags: dict[str, list[Part]] = {}
     for part in parts:
-        if part.fitted == "off" or any(map(in_bag, part.fasteners)):
+        if whereabouts(part) in ("here", "to come") or any(map(in_bag, part.fasteners)):
             bags.setdefault(part.bin, []).append(part)
     return [Bag(code, held) for code, held in bags.items()]

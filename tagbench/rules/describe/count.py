@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from types import MappingProxyType
 from typing import NamedTuple
 
 from tagbench.records import Machine
 from tagbench.rules.count.closing import OpenLine, open_lines
-from tagbench.rules.count.fastener_lines import in_bag, lost
+from tagbench.rules.count.fastener_lines import away, in_bag, lost
 from tagbench.rules.count.identity import Count
 from tagbench.rules.describe.fact import Fact
 from tagbench.rules.describe.phrases import moment, plural
@@ -27,6 +27,8 @@ HEADINGS: Mapping[str, str] = MappingProxyType(
         "setting": "Settings",
         "override": "Fitted anyway",
         "old": "Old pieces still about",
+        "away": "With someone else",
+        "found": "Found on the bench",
     }
 )
 """First word of an open line's key → the heading it stands under."""
@@ -51,9 +53,11 @@ class CountFacts(NamedTuple):
     """The count of one machine."""
 
     parts: Fact
-    """`34 parts = 20 on + 14 off`, the figures in that order."""
+    """`34 parts = 20 on + 12 off + 2 lost`: the whole, then on, never off, off, to come, with
+    someone else, lost; what there is none of is not said."""
     fasteners: Fact
-    """`96 fasteners out = 60 back + 34 in the bag + 2 lost`, the figures in that order."""
+    """`96 fasteners out = 60 back + 34 in the bag + 2 lost`: the whole, then back, in the bag,
+    with someone else, lost."""
     stands: Fact
     """`3 open lines`, `Nothing missing, nothing left over.`, or when it was closed."""
     lines: tuple[CountLine, ...]
@@ -62,20 +66,47 @@ class CountFacts(NamedTuple):
 
 def describe_count(count: Count, machine: Machine) -> CountFacts:
     """The count of one machine."""
-    on, off = count.parts - len(count.parts_off), len(count.parts_off)
-    bag = sum(in_bag(line.fastener) for line in count.missing)
-    gone = sum(lost(line.fastener) for line in count.missing)
-    out, back = count.fasteners_out, count.fasteners_back
-    fasteners = f"{out} fasteners out = {back} back + {bag} in the bag + {gone} lost"
+    places = count.places
+    parts = [
+        (places["on"], "on"),
+        (places["never off"], "never off"),
+        (places["here"], "off"),
+        (places["to come"], "to come"),
+        (places["away"], "with someone else"),
+        (places["lost"], "lost"),
+    ]
+    fasteners = [
+        (count.fasteners_back, "back"),
+        (sum(in_bag(line.fastener) for line in count.missing), "in the bag"),
+        (sum(away(line.fastener) for line in count.missing), "with someone else"),
+        (sum(lost(line.fastener) for line in count.missing), "lost"),
+    ]
     lines = tuple(describe_open_line(line, machine) for line in open_lines(count))
     return CountFacts(
-        parts=Fact(
-            "parts", f"{count.parts} parts = {on} on + {off} off", "", (count.parts, on, off)
+        parts=_sum("parts", count.parts, "parts", parts, always=("on", "off")),
+        fasteners=_sum(
+            "fasteners",
+            count.fasteners_out,
+            "fasteners out",
+            fasteners,
+            always=("back", "in the bag", "lost"),
         ),
-        fasteners=Fact("fasteners", fasteners, "", (out, back, bag, gone)),
         stands=count_stands(machine, len(lines)),
         lines=lines,
     )
+
+
+def _sum(
+    label: str,
+    whole: int,
+    what: str,
+    pieces: Sequence[tuple[int, str]],
+    always: Collection[str],
+) -> Fact:
+    """`34 parts = 20 on + 14 off`; the figures with those of none, the words without them."""
+    said = [f"{figure} {name}" for figure, name in pieces if figure or name in always]
+    figures = (whole, *(figure for figure, _ in pieces))
+    return Fact(label, f"{whole} {what} = {' + '.join(said)}", "", figures)
 
 
 def count_stands(machine: Machine, lines: int) -> Fact:

@@ -8,15 +8,17 @@ from typing import NamedTuple
 from tagbench.records import Fastener, Machine, Torque, replace
 from tagbench.rules.count.fastener_lines import (
     Line,
+    away,
     in_bag,
     lost,
     renewed_items,
     to_renew,
     wants_torque,
 )
-from tagbench.rules.describe.fact import Fact
+from tagbench.rules.describe.fact import Fact, State
 from tagbench.trade.fasteners.spelling import spell
 from tagbench.trade.quantities.shown import show_torque
+from tagbench.trade.torque.passes import torqued_words
 from tagbench.trade.torque.ranges import as_range
 
 PLAIN_UNIT = "N·m"
@@ -94,9 +96,9 @@ def _remarks(line: Line) -> Iterator[Fact]:
     fastener, on = line.fastener, line.part.fitted != "off"
     if fastener.torqued is not None:
         unit = unit_given_in(fastener)
-        words = f"torqued to {fastener.torqued:g} {unit}"
-        yield Fact("torqued", words, "done", (fastener.torqued,), unit)
-    if on and wants_torque(fastener):
+        state: State = "open" if wants_torque(fastener) else "done"
+        yield Fact("torqued", torqued_words(fastener), state, (fastener.torqued,), unit)
+    elif on and wants_torque(fastener):
         yield Fact("torqued", "not torqued yet", "open")
     if fastener.renewed:
         yield Fact("renewed", "renewed", "done")
@@ -104,6 +106,8 @@ def _remarks(line: Line) -> Iterator[Fact]:
         yield Fact("renewed", f"not renewed: {', '.join(renewed_items(line))}", "open")
     if lost(fastener):
         yield Fact("lost", f"{lost(fastener)} lost", "wrong", (lost(fastener),))
+    if away(fastener):
+        yield Fact("away", f"{away(fastener)} with someone else", "open", (away(fastener),))
     if on and in_bag(fastener):
         yield Fact(
             "in the bag", f"{in_bag(fastener)} still in the bag", "open", (in_bag(fastener),)

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
 from tagbench.records import Machine, Part, PartNumber, Tables
+from tagbench.rules.care.finish import dry_fit_words
 from tagbench.rules.count.fastener_lines import lines_of
 from tagbench.rules.describe.care import (
     ReadingFacts,
@@ -17,6 +18,7 @@ from tagbench.rules.describe.care import (
 )
 from tagbench.rules.describe.fact import Fact, PartName, part_name
 from tagbench.rules.describe.fasteners import LineFacts, describe_line
+from tagbench.rules.describe.finish import finish_fact
 from tagbench.rules.describe.phrases import (
     NO_ASSEMBLY,
     came_from,
@@ -25,6 +27,7 @@ from tagbench.rules.describe.phrases import (
     plural,
     titled,
 )
+from tagbench.rules.whereabouts import elsewhere_words, errand_words
 
 if TYPE_CHECKING:
     from tagbench.rules.rebuild.held_up import Reason
@@ -58,8 +61,14 @@ class PartFacts(NamedTuple):
     """The steps of care, done or open."""
     soak: Fact
     """How long it soaks, and in what."""
+    finish: tuple[Fact, ...]
+    """Each coat or surface, done or to do, and the last dry fit."""
     verdict: Fact
     """Reuse or replace, and whether the new one is here."""
+    old_piece: Fact
+    """Where the replaced piece is: `still about`, `thrown out`, …"""
+    errands: tuple[Fact, ...]
+    """Its times with someone else: `with Hill Plating for zinc plating, sent …, back …`."""
     readings: tuple[ReadingFacts, ...]
     """Measurements, taken or to take."""
     part_numbers: tuple[Fact, ...]
@@ -81,7 +90,10 @@ class PartFacts(NamedTuple):
             Fact("goes on first", ", ".join(one.words for one in self.goes_on_first)),
             *self.care,
             self.soak,
+            *self.finish,
             self.verdict,
+            self.old_piece,
+            *self.errands,
             *(reading.fact for reading in self.readings),
             *self.part_numbers,
             self.photos,
@@ -115,7 +127,10 @@ def describe_part(
         goes_on_first=tuple(map(part_name, goes_on_first)),
         care=step_facts(part),
         soak=soak_fact(part, now),
+        finish=_finish_facts(part),
         verdict=verdict_fact(part),
+        old_piece=Fact("old piece", OLD_PIECE_WORDS[part.old_piece]),
+        errands=tuple(Fact("was", errand_words(one)) for one in part.errands),
         readings=tuple(describe_reading(part, reading) for reading in part.readings),
         part_numbers=tuple(map(number_fact, part.part_numbers)),
         photos=Fact("photos", photo_words(part), figures=(len(part.photos),)),
@@ -135,10 +150,30 @@ def came_off_words(part: Part) -> str:
 
 def where_fact(tables: Tables, part: Part) -> Fact:
     """On the machine, or in which bag, box and shelf."""
+    if part.fitted == "off" and (elsewhere := elsewhere_words(part)):
+        return Fact("where", elsewhere, "wrong" if part.lost else "open")
     if part.fitted == "off":
         return Fact("where", "; ".join(kept_lines(tables, part)))
+    if part.stays_on:
+        return Fact("where", "on the machine, never taken off")
     when = f", {day(part.fitted_at)}" if part.fitted_at else ""
     return Fact("where", f"on the machine, {part.fitted}{when}")
+
+
+OLD_PIECE_WORDS = {
+    "": "",
+    "kept": "still about",
+    "gone": "thrown out",
+    "pattern": "kept as a pattern",
+    "exchanged": "given back in exchange",
+}
+"""`Part.old_piece` → how it is said."""
+
+
+def _finish_facts(part: Part) -> tuple[Fact, ...]:
+    dry = dry_fit_words(part)
+    trial = (Fact("finish", dry),) if dry else ()
+    return (*map(finish_fact, part.finishes), *trial)
 
 
 def number_fact(number: PartNumber) -> Fact:

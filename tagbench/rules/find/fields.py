@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
 from tagbench.records import Bin, Fastener, Part
 from tagbench.rules.bins import path
 from tagbench.rules.find.pairs import phrases_in
-from tagbench.rules.find.words import NUMBER_WORDS, figure, fold, split, stem
+from tagbench.rules.find.words import (
+    LEFT_HAND,
+    NUMBER_WORDS,
+    figure,
+    fold,
+    spanner_word,
+    split,
+    stem,
+)
+from tagbench.trade.tools.bench import tools_for
 
 WEIGHTS: Mapping[str, float] = {
     "name": 1.0,
@@ -55,7 +65,11 @@ def fastener_fields(line: Fastener) -> Iterator[tuple[str, str]]:
     """The (field, text) pairs of one line of fasteners."""
     yield "count", str(line.quantity)
     yield "thread", line.thread
+    if line.thread.endswith("LH"):
+        yield "thread", LEFT_HAND
+    yield "thread", " ".join(_spanners(line.kind, line.thread, line.head, line.drive, line.tool))
     yield "fasteners", line.kind
+    yield "fasteners", f"{line.called} {line.number} {line.standard} {line.words}"
     yield "fasteners", " ".join((line.head, line.drive, line.grade, line.material))
     yield "fasteners", " ".join((line.place, *line.locking))
     yield "note", line.note
@@ -64,6 +78,17 @@ def fastener_fields(line: Fastener) -> Iterator[tuple[str, str]]:
             yield "thread", _size(size, line.length_unit)
     if not line.thread and line.diameter:
         yield "thread", " ".join(figure(str(size)) for size in (line.diameter, line.length) if size)
+
+
+@lru_cache(maxsize=4096)
+def _spanners(kind: str, thread: str, head: str, drive: str, tool: str) -> tuple[str, ...]:
+    """The words for the spanners that fit a line, as said or else by its thread."""
+    if said := re.findall(r"spanner ([0-9/.]+)", tool):
+        return tuple(map(spanner_word, said))
+    line = Fastener(kind=kind, thread=thread, head=head, drive=drive)
+    found = [one for one in tools_for(line) if one.tool == "spanner"]
+    sizes = (re.match(r"([0-9/.]+) (?:mm|in)", one.size) for one in found)
+    return tuple(spanner_word(size[1]) for size in sizes if size)
 
 
 def thread_word(designation: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_left, insort
+from collections import defaultdict
 from collections.abc import Iterable
 
 from rapidfuzz import process
@@ -14,8 +15,9 @@ from tagbench.rules.buying.part_numbers import plain_number
 EXACT, NO_CHECK, NEAR = 3.0, 2.8, 2.0
 """Score of a part whose very code was typed, with no or a wrong check character, one slip off."""
 
-_SLIPS = str.maketrans("OIL", "011")
-_SERIAL = re.compile(r"(\d+)([0-9A-Z]?)")
+_SLIPS = str.maketrans("OQILSZBG", "00115286")
+_WHOLE = re.compile(r"[0-9A-Z]{1,3}[0-9OQILSZBG]{3,6}[0-9A-Z]")
+_SHORT = re.compile(r"[0-9]{1,4}")
 MOST = 60
 """No more part numbers than this are followed from one beginning."""
 
@@ -26,29 +28,52 @@ class CodeBook:
     def __init__(self) -> None:
         self._plain: dict[str, str] = {}
         self._serials: dict[tuple[str, int], str] = {}
+        self._by_number: dict[int, set[str]] = defaultdict(set)
 
     def add(self, code: str) -> None:
         """Takes in a code such as `TP-017-7`."""
         mark, serial, _ = code.split("-")
         self._plain[code.replace("-", "")] = code
         self._serials[mark, int(serial)] = code
+        self._by_number[int(serial)].add(code)
 
     def drop(self, code: str) -> None:
         """Forgets a code."""
         mark, serial, _ = code.split("-")
         self._plain.pop(code.replace("-", ""), None)
         self._serials.pop((mark, int(serial)), None)
+        self._by_number[int(serial)].discard(code)
 
     def meant(self, text: str) -> dict[str, float]:
-        """Codes the whole text may be, with their score; the very code comes alone."""
+        """Codes the whole text may be, with their score; the very code comes alone.
+
+        A number alone, `11`, is the code that ends in it when only one does. Where a whole code
+        was typed that is not here, a different one never comes alone: it would be taken for it.
+        """
         plain = plain_number(text)
-        if not 4 <= len(plain) <= 12 or not plain.isascii() or len(text.split()) > 3:
+        if _SHORT.fullmatch(plain) and len(text.split()) == 1:
+            fitting = self._by_number.get(int(plain), ())
+            return dict.fromkeys(fitting, NO_CHECK) if len(fitting) == 1 else {}
+        if not 3 <= len(plain) <= 12 or not plain.isascii() or len(text.split()) > 3:
             return {}
         readings = list(self._readings(plain))
-        exact = {code: EXACT for code, check in readings if check == code[-1]}
+        exact = {
+            code: EXACT
+            for code, check in readings
+            if check and code[-1] in (check, check.translate(_SLIPS))
+        }
         loose = {code: NO_CHECK for code, check in readings if not check}
         wrong = {code: NEAR for code, check in readings if check}
-        return exact or loose or wrong or self._one_slip(plain)
+        return exact or loose or self._with_another(plain, wrong or self._one_slip(plain))
+
+    def _with_another(self, plain: str, near: dict[str, float]) -> dict[str, float]:
+        """The next nearest code beside a single one that differs from the one that was typed."""
+        if len(near) != 1 or not _WHOLE.fullmatch(plain):
+            return near
+        (only,) = near
+        others = [code for code in self._plain if self._plain[code] != only]
+        closest = process.extractOne(plain, others, scorer=OSA.distance, score_cutoff=3)
+        return near | {self._plain[closest[0]]: NEAR - 0.1} if closest else {}
 
     def _readings(self, plain: str) -> Iterable[tuple[str, str]]:
         """(code, typed check character) for each way to take the text apart."""
@@ -60,7 +85,7 @@ class CodeBook:
             if known and len(digits) >= 3:
                 yield self._serials[mark, int(digits)], tail
             whole = rest.translate(_SLIPS)
-            enough = len(rest) >= 3 or (len(mark) > 1 and len(rest) == 2)
+            enough = len(rest) >= 3 or (len(mark) > 1 and bool(rest))
             if enough and whole.isdecimal() and (mark, int(whole)) in self._serials:
                 yield self._serials[mark, int(whole)], ""
 
@@ -71,6 +96,16 @@ class CodeBook:
             plain, list(self._plain), scorer=OSA.distance, score_cutoff=1, limit=5
         )
         return {self._plain[code]: NEAR for code, _, _ in near}
+
+
+def _stands_in(plain: str, number: str) -> bool:
+    """Whether it is a piece of a number of its own; 6202 is none of 162021."""
+    at = number.find(plain)
+    if at < 0:
+        return False
+    before, behind = number[at - 1 : at], number[at + len(plain) : at + len(plain) + 1]
+    cut_before = plain[0].isdigit() and before.isdigit()
+    return not (cut_before or (plain[-1].isdigit() and behind.isdigit()))
 
 
 class NumberBook:
@@ -93,7 +128,7 @@ class NumberBook:
         begun = self._begun_with(plain)
         if begun or 2 * sum(sign.isdigit() for sign in plain) < len(plain):
             return begun
-        inside = {number: 0.7 for number in self._sorted if plain in number}
+        inside = {number: 0.7 for number in self._sorted if _stands_in(plain, number)}
         if inside or len(plain) < 6:
             return dict(list(inside.items())[:MOST])
         near = process.extract(plain, self._sorted, scorer=OSA.distance, score_cutoff=1, limit=MOST)

@@ -41,6 +41,12 @@ def _phrases() -> Mapping[str, tuple[tuple[str, ...], ...]]:
     return {first: tuple(phrases) for first, phrases in starting.items()}
 
 
+@cache
+def phrase_words() -> frozenset[str]:
+    """The words that stand in phrases of the trade, such as the sparking of sparking plug."""
+    return frozenset(word for term in trade_pairs() if " " in term for word in term.split())
+
+
 def phrases_in(words: Sequence[str]) -> Iterator[tuple[int, int, str]]:
     """The trade's phrases in a row of stems: where they begin, where they end, the phrase."""
     starting = _phrases()

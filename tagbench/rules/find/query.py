@@ -11,7 +11,7 @@ from itertools import pairwise
 from tagbench.errors import BadInput
 from tagbench.rules.find.fields import thread_word
 from tagbench.rules.find.numbers import NumberBook
-from tagbench.rules.find.pairs import phrases_in, trade_pairs
+from tagbench.rules.find.pairs import phrase_words, phrases_in, trade_pairs
 from tagbench.rules.find.vocabulary import Vocabulary
 from tagbench.rules.find.words import STOP_WORDS, split, stem
 from tagbench.trade.threads.designation import parse_thread
@@ -99,7 +99,7 @@ def _spans(
 def _likeliest(word: str, vocabulary: Vocabulary) -> str:
     """The compared form of a known word, or the nearest known one for a slip."""
     known = stem(word)
-    if word in vocabulary or known in vocabulary:
+    if word in vocabulary or known in vocabulary or known in phrase_words():
         return known
     others = {form: near for form, near in vocabulary.meanings(word).items() if form != known}
     return max(others, key=others.__getitem__, default=known)

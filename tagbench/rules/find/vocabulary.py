@@ -78,7 +78,7 @@ class Vocabulary:
         figure_end = word[-1].isdigit()
         for form in pool:
             on = form[len(word) : len(word) + 1]
-            if form.startswith(word) and not (figure_end and on.isdigit()):
+            if form.startswith(word) and not (figure_end and (on.isdigit() or on == ".")):
                 yield self._stems[form], 0.7 + 0.25 * len(word) / len(form)
 
     def _with_slips(self, word: str) -> Iterable[tuple[str, float]]:

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 from tagbench.records import Bin, Part
 from tagbench.rules.bins import path
 from tagbench.rules.find.fields import WEIGHTS, fields, index_words
+from tagbench.rules.find.pairs import phrases_in
 from tagbench.rules.find.query import Asked
+from tagbench.rules.find.words import split, stem
 
+THE_THING, NAMED = 0.3, 0.12
+"""What is added when the last noun asked for, or another word, says what the part is: a chain is
+the drive chain before the chain guard."""
 WHOLE_NAME, ONE_LINE, VERY_BIN = 0.2, 0.3, 0.8
 """What is added when all of the name was asked for, when count and kind are of one line of
 fasteners, and when just the name of a bin was typed."""
@@ -33,7 +40,37 @@ def weigh(
     covered = sum(rare for rare, score in zip(rarity, met, strict=True) if score) / whole
     score = sum(rare * score for rare, score in zip(rarity, met, strict=True)) / whole
     extra = WHOLE_NAME * _of_name(part, asked) + ONE_LINE * _of_fasteners(part, asked)
+    extra += _of_thing(part, asked)
     return score * covered * (1 + extra + VERY_BIN * _of_bin(part, bins, asked))
+
+
+def _of_thing(part: Part, asked: Sequence[Asked]) -> float:
+    """Whether the words asked for say what the part is, and not only what it belongs to."""
+    thing = head_noun(part.name)
+    if not thing:
+        return 0.0
+    near = [max((one.meanings.get(word, 0.0) for word in thing), default=0.0) for one in asked]
+    nouns = [
+        at for at, one in enumerate(asked) if one.word not in _SIDES and not one.word[:1].isdigit()
+    ]
+    last = near[nouns[-1]] if nouns else 0.0
+    return max(THE_THING * last, NAMED * max(near, default=0.0))
+
+
+@lru_cache(maxsize=65536)
+def head_noun(name: str) -> frozenset[str]:
+    """The compared forms of the last noun of a name, and of the phrase that ends in it.
+
+    Sides, figures and what stands behind a comma, in brackets or behind "of" or "for" do not
+    count: the cover of `cover for flywheel, left` is a cover.
+    """
+    plain = re.split(r"[,;(]|\s-\s|\bof\b|\bfor\b|\bwith\b|\bon\b|\bto\b", name.casefold())[0]
+    words = [word for word in split(plain) if word not in _SIDES and not word[:1].isdigit()]
+    if not words:
+        return frozenset()
+    stemmed = [stem(word) for word in words]
+    ending = {phrase for _, end, phrase in phrases_in(stemmed) if end == len(stemmed)}
+    return frozenset({stemmed[-1], *ending})
 
 
 def _of_name(part: Part, asked: Sequence[Asked]) -> float:
@@ -55,13 +92,19 @@ def _of_fasteners(part: Part, asked: Sequence[Asked]) -> float:
     return best
 
 
+_SIDES = frozenset(
+    ("left", "right", "front", "rear", "upper", "lower", "inner", "outer", "top", "bottom", "lh", "rh")
+)  # fmt: skip
+
+
 def _of_bin(part: Part, bins: Mapping[str, Bin], asked: Sequence[Asked]) -> bool:
     """Whether the words asked for are just the name of a bin that the part is kept in."""
     for bin_ in path(part.bin, bins):
-        name = [word for _, word in index_words(bin_.name) if " " not in word]
-        if len(name) == len(asked) > 1 and all(
-            any(word in one.meanings for one in asked) for word in name
-        ):
+        name = {word for _, word in index_words(bin_.name) if " " not in word}
+        whole = name | {word for _, word in index_words(bin_.kind) if " " not in word}
+        named = all(any(word in one.meanings for one in asked) for word in name)
+        only = all(any(word in one.meanings for word in whole) for one in asked)
+        if len(asked) > 1 and name and named and only:
             return True
     return False
 

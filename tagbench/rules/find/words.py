@@ -89,13 +89,37 @@ def fold(text: str) -> str:
     return bare.translate(_LETTERS)
 
 
+LEFT_HAND = "lefthandthread"
+"""The word for a left-hand thread, so that it is no thread on the left."""
+_LEFT_HAND = re.compile(r"\b(?:left[- ]?hand(?:ed)?|lh|l/h|reverse)\s(?:thread(?:ed|s)?|thd)\b")
+_SPANNER = re.compile(
+    r"(?P<size>\d{1,2}/\d{1,2}|\d{1,2}(?:[.,]\d)?)\s?(?:mm|in(?:ch)?|\")?\s?-?\s?"
+    r"(?:spanner|wrench|a/?f|socket|ring\sspanner|across\sflats)\b"
+    r"|(?:spanner|wrench|socket|across\sflats)\s(?P<behind>\d{1,2}/\d{1,2}|\d{1,2}(?:[.,]\d)?)"
+)
+
+
+def spanner_word(size: str) -> str:
+    """One word for a spanner size, `13` or `7/16`, so that it is no length or diameter."""
+    return f"spanner{figure(size).replace('/', 'over')}"
+
+
+def _as_properties(text: str) -> str:
+    """A left-hand thread and a spanner size in one word each."""
+    if "thread" in text or "thd" in text:
+        text = _LEFT_HAND.sub(LEFT_HAND, text)
+    if "spanner" in text or "wrench" in text or "af" in text or "socket" in text or "a/f" in text:
+        text = _SPANNER.sub(lambda m: f" {spanner_word(m['size'] or m['behind'])} ", text)
+    return text
+
+
 @lru_cache(maxsize=65536)
 def split(text: str) -> tuple[str, ...]:
     """The words of `text` in order, folded, as typed otherwise; threads in comparable spellings.
 
     `4x M5x.8x12 pan` gives `4 m5 m5x0.8 12mm pan`; `1/4-20` gives `1/4 1/4-20`.
     """
-    bare = fold(text).replace("o'clock", "oclock").replace("'", "")
+    bare = _as_properties(fold(text).replace("o'clock", "oclock").replace("'", ""))
     return tuple(word for match in _WORD.finditer(bare) for word in _words_of(match))
 
 

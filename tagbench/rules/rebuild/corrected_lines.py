@@ -91,7 +91,7 @@ def _same(old: Fastener, new: Fastener) -> bool:
 def _as_they_say(old: Sequence[Fastener], new: Sequence[Fastener]) -> tuple[Fastener, ...]:
     known = [*old[: len(new)], *[None] * (len(new) - len(old))]
     return tuple(
-        replace(line, torqued=None)
+        replace(line, torqued=None, passes=())
         if was is not None
         and line.torqued == was.torqued
         and _torque_figures(line) != _torque_figures(was)
@@ -105,16 +105,18 @@ def _has_state(line: Fastener) -> bool:
 
 
 def _begun_anew(line: Fastener) -> Fastener:
-    return replace(line, back=0, short=0, torqued=None, renewed=False)
+    return replace(line, back=0, short=0, torqued=None, passes=(), renewed=False)
 
 
 def _carried(old: Fastener, new: Fastener) -> Fastener:
     back = min(old.back, new.quantity)
+    same = _torque_figures(old) == _torque_figures(new)
     return replace(
         new,
         back=back,
         short=min(old.short, new.quantity - back),
-        torqued=old.torqued if _torque_figures(old) == _torque_figures(new) else None,
+        torqued=old.torqued if same else None,
+        passes=old.passes if same else (),
         renewed=old.renewed and new.single_use,
     )
 

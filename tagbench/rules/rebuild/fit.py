@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime
-from math import isclose
 
 from tagbench.errors import BadInput
-from tagbench.records import Fastener, Override, Part, Torque, replace
+from tagbench.records import Fastener, Override, Part, replace
 from tagbench.rules.count.fastener_lines import wants_torque
+from tagbench.rules.whereabouts import refuse_elsewhere
 from tagbench.trade.fasteners.spelling import spell_torque
+from tagbench.trade.torque.passes import standing_of, with_pass, without_passes
 
 Numbers = Mapping[int, int]
 
@@ -28,10 +29,12 @@ def fit_part(
 
     Lines are counted from 1. `torqued`: line → torque given, in the unit of the line's own range
     (N·m without one). `short`: line → how many are missing. `renewed`: lines of single-use items
-    that are new. `snug` leaves it finger tight, which loosens what was tight: torques and renewals
-    of every line are forgotten. A fastener that goes in late has no torque, so its line is open
-    again. What is said here of a line holds. Raises BadInput for a line it has not.
+    that are new. Fasteners that are away stay away. `snug` leaves it finger tight, which loosens
+    what was tight: torques and renewals of every line are forgotten. A fastener that goes in late
+    has no torque, so its line is open again. What is said here of a line holds. Raises BadInput for
+    a line it has not, Refused for a part that is away or lost.
     """
+    refuse_elsewhere(part)
     torqued, short = torqued or {}, short or {}
     _known_lines(part, [*torqued, *short, *renewed])
     lines = tuple(
@@ -41,6 +44,7 @@ def fit_part(
             torqued.get(number),
             renewed=number in renewed,
             loosened=snug,
+            at=at,
         )
         for number, fastener in enumerate(part.fasteners, 1)
     )
@@ -67,9 +71,11 @@ def take_off(part: Part) -> Part:
     went on is settled by its coming off (the history keeps it).
     """
     lines = tuple(
-        replace(fastener, back=0, torqued=None, renewed=False) for fastener in part.fasteners
+        replace(without_passes(fastener), back=0, renewed=False) for fastener in part.fasteners
     )
-    return replace(part, fasteners=lines, fitted="off", fitted_at=None, overrides=())
+    return replace(
+        part, fasteners=lines, fitted="off", fitted_at=None, overrides=(), stays_on=False
+    )
 
 
 def work_words(before: Part, after: Part, torqued: Iterable[int] = ()) -> str:
@@ -107,23 +113,32 @@ def single_use_lines(part: Part) -> list[int]:
 
 
 def _with_all_back(
-    fastener: Fastener, short: int, torqued: float | None, *, renewed: bool, loosened: bool
+    fastener: Fastener,
+    short: int,
+    torqued: float | None,
+    *,
+    renewed: bool,
+    loosened: bool,
+    at: datetime,
 ) -> Fastener:
-    after = replace(_short(fastener, short), back=fastener.quantity - short)
-    late = after.back > fastener.back
-    if torqued is None and not (loosened or late):
-        torqued = fastener.torqued
-    renewed = renewed or (fastener.renewed and not loosened)
-    return replace(after, torqued=torqued, renewed=renewed)
+    gone = min(fastener.away, fastener.quantity - short)
+    after = replace(_short(fastener, short), back=fastener.quantity - short - gone)
+    if loosened or after.back > fastener.back:  # a late one has had none of the passes
+        after = without_passes(after)
+    if torqued is not None:
+        after = with_pass(after, torqued, at)
+    return replace(after, renewed=renewed or (fastener.renewed and not loosened))
 
 
 def _short(fastener: Fastener, short: int) -> Fastener:
-    if not 0 <= short <= fastener.quantity:
+    here = fastener.quantity - fastener.away
+    if not 0 <= short <= here:
+        elsewhere = f" and {fastener.away} are with someone else" if fastener.away else ""
         raise BadInput(
-            f"There are {fastener.quantity} of these fasteners, so between 0 and "
-            f"{fastener.quantity} of them can be missing, not {short}."
+            f"There are {fastener.quantity} of these fasteners{elsewhere}, so between 0 and "
+            f"{here} of them can be missing, not {short}."
         )
-    return replace(fastener, short=short, back=min(fastener.back, fastener.quantity - short))
+    return replace(fastener, short=short, back=min(fastener.back, here - short))
 
 
 def _known_lines(part: Part, numbers: Iterable[int]) -> None:
@@ -135,19 +150,11 @@ def _known_lines(part: Part, numbers: Iterable[int]) -> None:
 
 
 def outside_words(fastener: Fastener, given: float) -> str:
-    """Why a torque, in the unit of the line's range, is outside it; empty when inside or no range.
+    """Why a torque, in the unit of the line's range, must not stand; empty when it may.
 
-    Within one part in a thousand of a limit counts as inside: it is what rounding a converted
-    figure does.
+    One over the range must not. One under it is a stage on the way there and stays open.
     """
     torque = fastener.torque
-    if torque is None or _inside(torque, given):
+    if torque is None or standing_of(torque, given) != "over":
         return ""
-    side = "under" if given < torque.low else "over"
-    return f"{given:.4g} {torque.unit} is {side} the range {spell_torque(torque)}"
-
-
-def _inside(torque: Torque, given: float) -> bool:
-    if torque.low <= given <= torque.high:
-        return True
-    return any(isclose(given, limit, rel_tol=1e-3) for limit in (torque.low, torque.high))
+    return f"{given:.4g} {torque.unit} is over the range {spell_torque(torque)}"

@@ -13,16 +13,30 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal, NamedTuple
 
-from tagbench.records import Fastener, Part, Tables, Want, replace
+from tagbench.records import Fastener, Finish, Part, Tables, Want, replace
 from tagbench.rules.care.pieces import is_scrap, needs_washing, soaking
+from tagbench.rules.count.fastener_lines import away
+from tagbench.rules.describe.finish import finish_words
 from tagbench.rules.describe.phrases import moment, quantity
 from tagbench.rules.describe.want import standing_words
 from tagbench.rules.rebuild.links import Links
 from tagbench.rules.rebuild.loops import tangles
+from tagbench.rules.whereabouts import elsewhere_words
 from tagbench.trade.fasteners.spelling import spell
 
 Kind = Literal[
-    "deeper", "buried", "loop", "dirty", "soaking", "undecided", "replacement", "short", "want"
+    "deeper",
+    "buried",
+    "loop",
+    "dirty",
+    "soaking",
+    "undecided",
+    "replacement",
+    "short",
+    "want",
+    "away",
+    "lost",
+    "finish",
 ]
 
 
@@ -32,7 +46,8 @@ class Reason(NamedTuple):
     kind: Kind
     """deeper and buried: a deeper part is off; loop: the links contradict each other; dirty: not
     degreased; soaking: in the tray once more; undecided: no verdict; replacement, short, want:
-    something is not here."""
+    something is not here; away, lost: the part or its fasteners are elsewhere; finish: still to be
+    blasted, painted, plated, …"""
     words: str
     """The reason as a person reads it."""
     codes: tuple[str, ...] = ()
@@ -65,6 +80,8 @@ def own_reasons(part: Part, wants: Sequence[Want] = (), today: date | None = Non
     `wants` are those open for it; with `today` a late one is said to be overdue.
     """
     reasons = []
+    if elsewhere := elsewhere_words(part):
+        reasons.append(Reason("away" if part.away else "lost", elsewhere))
     if soaking(part):
         reasons.append(_soaking(part))
     elif needs_washing(part):
@@ -73,7 +90,9 @@ def own_reasons(part: Part, wants: Sequence[Want] = (), today: date | None = Non
         reasons.append(UNDECIDED)
     elif is_scrap(part) and not wants:
         reasons.append(NO_REPLACEMENT)
+    reasons += [_to_finish(finish) for finish in part.finishes if finish.at is None]
     reasons += [_short(fastener) for fastener in part.fasteners if fastener.short]
+    reasons += [_away(fastener) for fastener in part.fasteners if away(fastener)]
     reasons += [_waits_for(want, today) for want in wants]
     return reasons
 
@@ -175,6 +194,15 @@ def _soaking(part: Part) -> Reason:
     if needs_washing(part):
         return Reason("dirty", f"not degreased; {since}")
     return Reason("soaking", since)
+
+
+def _to_finish(finish: Finish) -> Reason:
+    return Reason("finish", f"still to be {finish_words(finish)}")
+
+
+def _away(fastener: Fastener) -> Reason:
+    gone = replace(fastener, quantity=away(fastener), torque=None, note="")
+    return Reason("away", f"with someone else: {spell(gone)}")
 
 
 def _short(fastener: Fastener) -> Reason:

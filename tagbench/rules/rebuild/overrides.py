@@ -7,6 +7,7 @@ from datetime import date
 from typing import NamedTuple
 
 from tagbench.records import Fastener, Override, Part, Tables, Want
+from tagbench.rules.describe.phrases import day
 from tagbench.rules.rebuild.fit import outside_words
 from tagbench.rules.rebuild.held_up import on_machine, open_wants, own_reasons
 
@@ -42,6 +43,13 @@ def open_overrides(
             if words and not again:
                 found.append(OpenOverride(part, number, override, words))
     return found
+
+
+def overruled_words(override: Override) -> str:
+    """The person's reason and the day: `; overruled 9 Mar 2026: “the seal is late”`."""
+    when = f" {day(override.at)}" if override.at else ""
+    why = f": “{override.why}”" if override.why else ", no reason given"
+    return f"; overruled{when}{why}"
 
 
 def _standing(

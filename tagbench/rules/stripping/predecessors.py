@@ -47,11 +47,11 @@ def _read(piece: str, tables: Tables, mark: str) -> list[str]:
     if not piece:
         return []
     try:
-        return [typed_code(tables, piece)]
+        return [typed_code(tables, piece, mark)]
     except CodeError:
         words = piece.split()
         if len(words) > 1 and all(map(_looks_like_code, words)):
-            return [typed_code(tables, word) for word in words]
+            return [typed_code(tables, word, mark) for word in words]
         if _looks_like_code(piece):
             raise
     return [_by_name(piece, tables, mark).code]

@@ -22,7 +22,7 @@ from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.columns import cut
-from tagbench.screens.widgets.facts import CardPage, Fact, Facts
+from tagbench.screens.widgets.facts import CardPage, Facts, Labelled
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
 from tagbench.trade.fasteners.spelling import spell
@@ -116,25 +116,25 @@ class NewDialog(TagbenchDialog[set[int]]):
     heading = "New ones"
     actions = (
         Action("space", "", "New", "Marks the item under the cursor as new."),
-        Action("enter", "", "Done", "Takes the marked items as new."),
+        Action("enter", "", "Done", "Takes the selected items as new."),
     )
 
     def __init__(self, part: Part, renewed: Collection[int]) -> None:
         super().__init__()
         self._lines = [line for line in lines_of([part]) if line.fastener.single_use]
-        # What is asked is which are new, so those that are to be marked are marked already.
-        self._marked = set(renewed) or {line.number for line in self._lines}
+        # What is asked is which are new, so those that are to be chosen are selected already.
+        self._selected = set(renewed) or {line.number for line in self._lines}
 
     def body(self) -> ComposeResult:
-        rows = Rows(draw_single_use, lambda line: str(line.number), id="new-lines", markable=True)
+        rows = Rows(draw_single_use, lambda line: str(line.number), id="new-lines", selectable=True)
         rows.show(self._lines)
-        rows.marked = {str(number) for number in self._marked}
+        rows.selected_keys = {str(number) for number in self._selected}
         yield rows
 
     @on(RowOpened)
     def done(self) -> None:
-        """Closes the card with what is marked."""
-        self.dismiss({int(number) for number in self.query_one(Rows).marked})
+        """Closes the card with what is selected."""
+        self.dismiss({int(number) for number in self.query_one(Rows).selected_keys})
 
 
 def draw_single_use(line: Line, width: int) -> list[str]:
@@ -169,16 +169,16 @@ class RefusedDialog(FormDialog[str]):
 
     def on_mount(self) -> None:
         links = links_of(self.tables, self._part.machine)
-        self.query_one(Facts).show([*self._facts(links), Fact("", ["", STAYS], "quiet")])
+        self.query_one(Facts).show([*self._facts(links), Labelled("", ["", STAYS], "quiet")])
         self.query_one(Input).focus()
 
-    def _facts(self, links: Links) -> Iterator[Fact]:
+    def _facts(self, links: Links) -> Iterator[Labelled]:
         for override, words in self._refusals:
             burial = burying(self.tables, links, self._part.code)
             if override.what == "buried" and burial:
                 yield from burial_facts(links, burial)
             else:
-                yield Fact(LABELS.get(override.what, ""), [words], "wrong")
+                yield Labelled(LABELS.get(override.what, ""), [words], "wrong")
 
     def action_scroll(self, by: int) -> None:
         """Goes through a long list without leaving the field."""

@@ -17,7 +17,7 @@ from tagbench.screens.build.fit_facts import burial_shortly
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.widgets.facts import CardPage, Fact, Facts
+from tagbench.screens.widgets.facts import CardPage, Facts, Labelled
 
 
 class LayOutDialog(TagbenchDialog[None]):
@@ -45,35 +45,35 @@ class LayOutDialog(TagbenchDialog[None]):
         codes = [code for code in self._codes if code in links.place]
         steps = [step_for(self.tables, links, code, at) for at, code in enumerate(codes, 1)]
         laid = lay_out(self.tables, steps)
-        facts = [*lay_out_facts(laid, self._machine.units.torque), Fact("", [" "])]
+        facts = [*lay_out_facts(laid, self._machine.units.torque), Labelled("", [" "])]
         facts += plan_facts(self.tables, links, steps, self.book.now().date())
-        none = Fact("", ["Nothing can go on with what is here; the list Held up says why."])
+        none = Labelled("", ["Nothing can go on with what is here; the list Held up says why."])
         self.query_one(Facts).show(facts if steps else [none])
 
 
-def lay_out_facts(laid: LayOut, unit: str) -> Iterator[Fact]:
+def lay_out_facts(laid: LayOut, unit: str) -> Iterator[Labelled]:
     """What to have on the bench, a line a thing."""
-    yield Fact("bags", [words[:1].upper() + words[1:] for words in laid.bins])
-    yield Fact("tools", laid.tools)
-    yield Fact("torques", list(torque_lines(laid.torques, unit)))
-    yield Fact("grease", laid.grease)
-    yield Fact("new", [one.words for one in laid.single_use])
+    yield Labelled("bags", [words[:1].upper() + words[1:] for words in laid.bins])
+    yield Labelled("tools", laid.tools)
+    yield Labelled("torques", list(torque_lines(laid.torques, unit)))
+    yield Labelled("grease", laid.grease)
+    yield Labelled("new", [one.words for one in laid.single_use])
 
 
 def plan_facts(
     tables: Tables, links: Links, steps: Sequence[Step], today: date | None = None
-) -> Iterator[Fact]:
+) -> Iterator[Labelled]:
     """The steps, each with what stands in its way once those before it are on."""
     in_the_way = obstacles(tables, links, today)
     for at, step in enumerate(steps):
         code = step.part.code
         number = f"step {step.number}"
-        yield Fact(number, [f"{step.part.name} {code}   {step.part.assembly}"], "strong")
+        yield Labelled(number, [f"{step.part.name} {code}   {step.part.assembly}"], "strong")
         before = [one.part.code for one in steps[:at]]
         burial = burying(tables, links, code, before) if step.part.fitted == "off" else None
         if burial:
             yield from burial_shortly(links, burial)
         lacking = in_the_way.lacking(links.at(code)) if step.part.fitted == "off" else []
-        yield Fact("✗ held up", [reason.words for reason in lacking], "wrong")
-        yield Fact("", [step.new.fit, step.new.old] if step.new else [], "strong")
-        yield Fact("buy first", [one.words for one in step.supplies if one.to_buy], "wrong")
+        yield Labelled("✗ held up", [reason.words for reason in lacking], "wrong")
+        yield Labelled("", [step.new.fit, step.new.old] if step.new else [], "strong")
+        yield Labelled("buy first", [one.words for one in step.supplies if one.to_buy], "wrong")

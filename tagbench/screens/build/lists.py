@@ -7,13 +7,15 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from tagbench.records import Part, Tables
-from tagbench.reports.build_text import STATE_MARKS, place_words, torque_lines
-from tagbench.reports.fit_text import open_about
+from tagbench.reports.build_text import place_words, torque_lines
+from tagbench.rules.describe.fact import part_name
+from tagbench.rules.describe.part import still_open
+from tagbench.rules.describe.phrases import NO_ASSEMBLY, titled
 from tagbench.rules.rebuild.held_up import Kind, Reason
 from tagbench.rules.rebuild.new_piece import kept_lines
 from tagbench.rules.rebuild.overview import Build, build, tonight_with
 from tagbench.rules.rebuild.steps import Step, step_for
-from tagbench.screens.widgets.facts import Fact
+from tagbench.screens.widgets.facts import Labelled
 from tagbench.screens.widgets.group_rows import Heading, grouped
 from tagbench.screens.widgets.views import View
 from tagbench.trade.fasteners.spelling import spell
@@ -27,7 +29,6 @@ SAYS = {
     ORDER: "The whole rebuild in order, deepest first.",
 }
 """List → what it is, in a sentence."""
-NO_ASSEMBLY = "No assembly"
 Row = str | Heading
 """A code, or the heading of an assembly."""
 _SHORT: dict[Kind, str] = {
@@ -85,7 +86,7 @@ class Lists:
 
     def assembly(self, code: str) -> str:
         """The assembly of a part, as a heading."""
-        return self.part(code).assembly or NO_ASSEMBLY
+        return self.part(code).assembly or NO_ASSEMBLY.capitalize()
 
 
 def lists_of(tables: Tables, mark: str, revision: int, today: date) -> Lists:
@@ -115,48 +116,37 @@ def _short(reason: Reason) -> str:
     return f"{words} {first}" + (f" +{len(others)}" if others else "")
 
 
-def on_words(part: Part) -> str:
+def on_words(tables: Tables, part: Part) -> str:
     """Whether the part is done, and how many things are open about it."""
-    left = len(list(open_about(part)))
+    left = len(still_open(tables, part))
     return part.fitted + (f", {left} open" if left else "")
-
-
-def name_words(part: Part) -> str:
-    """`2 × Rear wheel, right`."""
-    count = f"{part.quantity} × " if part.quantity > 1 else ""
-    side = f", {part.position}" if part.position else ""
-    return f"{count}{part.name}{side}"
 
 
 def heading(part: Part) -> str:
     """`2 × Rear wheel, right   TP-058-Q`."""
-    return f"{name_words(part)}   {part.code}"
+    return f"{titled(part)}   {part.code}"
 
 
-def facts(tables: Tables, lists: Lists, code: str, unit: str) -> Iterator[Fact]:
+def facts(tables: Tables, lists: Lists, code: str, unit: str) -> Iterator[Labelled]:
     """What is to be known about a part before it goes on, most pressing first."""
     links, part = lists.now.links, lists.part(code)
     step = step_for(tables, links, code)
-    yield Fact("held up", [reason.words for reason in lists.reasons.get(code, ())], "strong")
+    yield Labelled("held up", [reason.words for reason in lists.reasons.get(code, ())], "strong")
     if part.fitted != "off":
-        yield Fact("still open", list(open_about(part)) or ["nothing"], "strong")
-    yield Fact("kept", kept_lines(tables, part) if part.fitted == "off" else [])
-    yield Fact("goes to", [place_words(part)])
-    yield Fact("sits how", [part.sits_how])
+        open_lines = [fact.words for fact in still_open(tables, part)]
+        yield Labelled("still open", open_lines or ["nothing"], "strong")
+    yield Labelled("kept", kept_lines(tables, part) if part.fitted == "off" else [])
+    yield Labelled("goes to", [place_words(part)])
+    yield Labelled("sits how", [part.sits_how])
     yield from step_facts(step, unit)
 
 
-def step_facts(step: Step, unit: str) -> Iterator[Fact]:
+def step_facts(step: Step, unit: str) -> Iterator[Labelled]:
     """What goes with a step: what it goes on after, fasteners, tools, torques, supplies."""
-    yield Fact("goes after", [state_words(one) for one in step.after])
-    yield Fact("with", list(map(spell, step.part.fasteners)))
-    yield Fact("tools", step.tools)
-    yield Fact("torque", list(torque_lines(step.torques, unit)))
-    yield Fact("grease", step.grease)
-    yield Fact("new", [one.words for one in step.supplies])
-    yield Fact("note", [step.part.note])
-
-
-def state_words(part: Part) -> str:
-    """`[x] Backing plate TP-016-9`."""
-    return f"{STATE_MARKS[part.fitted]} {part.name} {part.code}"
+    yield Labelled("goes after", [part_name(one).boxed for one in step.after])
+    yield Labelled("with", list(map(spell, step.part.fasteners)))
+    yield Labelled("tools", step.tools)
+    yield Labelled("torque", list(torque_lines(step.torques, unit)))
+    yield Labelled("grease", step.grease)
+    yield Labelled("new", [one.words for one in step.supplies])
+    yield Labelled("note", [step.part.note])

@@ -16,7 +16,7 @@ from tagbench.rules.rebuild.reach import Undoing, in_front, reach, undoing
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.widgets.facts import CardPage, Fact, Facts
+from tagbench.screens.widgets.facts import CardPage, Facts, Labelled
 
 
 class ReachDialog(TagbenchDialog[str]):
@@ -69,14 +69,14 @@ class ReachDialog(TagbenchDialog[str]):
             self.dismiss(f"Off again: {', '.join(part.name for part in taken)}.")
 
 
-def reach_facts(tables: Tables, part: Part) -> Iterator[Fact]:
+def reach_facts(tables: Tables, part: Part) -> Iterator[Labelled]:
     """What comes off in which order, and what that undoes."""
     way = reach(tables, part.code)
-    yield Fact("part", [f"{part.name} {part.code}: {STATES[part.fitted]}"], "strong")
+    yield Labelled("part", [f"{part.name} {part.code}: {STATES[part.fitted]}"], "strong")
     if way.take_off:
-        yield Fact("take off", list(numbered(tables, way.take_off)), "strong")
+        yield Labelled("take off", list(numbered(tables, way.take_off)), "strong")
     else:
-        yield Fact("take off", ["nothing: it can be got at as it is"])
+        yield Labelled("take off", ["nothing: it can be got at as it is"])
     yield from undone_facts(tables, all_off(tables, part))
 
 
@@ -87,11 +87,11 @@ def all_off(tables: Tables, part: Part) -> Undoing:
     return undoing(tables, links, in_front(links, [here]) | ({here} if on_machine(part) else set()))
 
 
-def undone_facts(tables: Tables, undone: Undoing) -> Iterator[Fact]:
+def undone_facts(tables: Tables, undone: Undoing) -> Iterator[Labelled]:
     """What becomes unfitted, unsnugged and unsettled, and what is to be done again."""
-    yield Fact("unfitted", [tables.parts[code].name for code in undone.unfitted])
-    yield Fact("unsnugged", [tables.parts[code].name for code in undone.unsnugged])
-    yield Fact("then", [line.strip() for line in undone_lines(undone)])
+    yield Labelled("unfitted", [tables.parts[code].name for code in undone.unfitted])
+    yield Labelled("unsnugged", [tables.parts[code].name for code in undone.unsnugged])
+    yield Labelled("then", [line.strip() for line in undone_lines(undone)])
 
 
 def numbered(tables: Tables, codes: list[str]) -> Iterator[str]:

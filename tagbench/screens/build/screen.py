@@ -15,6 +15,7 @@ from textual.widgets import Static
 from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine, Tables
 from tagbench.rules.bins import kept_in_words
+from tagbench.rules.describe.phrases import plural, titled
 from tagbench.rules.scan import Opened
 from tagbench.screens.build.lay_out import LayOutDialog
 from tagbench.screens.build.links import LinksDialog
@@ -29,7 +30,6 @@ from tagbench.screens.build.lists import (
     facts,
     heading,
     lists_of,
-    name_words,
     on_words,
     short_reasons,
 )
@@ -48,7 +48,7 @@ from tagbench.screens.widgets.views import Views
 
 NOTHING = "There is nothing here."
 LAID_OUT = 10
-"""So many steps are laid out at once when none are marked."""
+"""So many steps are laid out at once when none are selected."""
 ROOMY = 80
 """From so many columns on a row also says where the part goes."""
 
@@ -63,8 +63,12 @@ class BuildScreen(TagbenchScreen):
         Action("enter", "", "Fit", "Opens the card for fitting the part; so does scanning it."),
         Action("right", "turn(1)", "Lists", "Goes to the next list."),
         Action("left", "turn(-1)", "List before", "Goes to the list before.", show=False),
-        Action("l", "lay_out", "Lay out", "What to lay out for the next ten or the marked steps."),
-        Action("space", "", "Mark", "Marks a part for the evening, or an assembly.", show=False),
+        Action(
+            "l", "lay_out", "Lay out", "What to lay out for the next ten or the selected steps."
+        ),
+        Action(
+            "space", "", "Select", "Selects a part for the evening, or an assembly.", show=False
+        ),
         Action("a", "group", "Group", "By assembly, or as one list."),
         Action("r", "reach", "Reach", "What must come off again to get back to a part."),
         Action("k", "links", "Links", "Draws the links around a part and lets you change them."),
@@ -83,13 +87,13 @@ class BuildScreen(TagbenchScreen):
         self._lists: Lists | None = None
         self._by_assembly = False
         self._folded: set[str] = set()
-        self._marked: set[str] = set()
+        self._selected: set[str] = set()
 
     def body(self) -> ComposeResult:
         yield Views([READY, TONIGHT, HELD_UP, ON, ORDER])
         yield Static("", id="says", classes="quiet", markup=False)
         with Container(id="list-and-pane"):
-            yield GroupRows(self.draw, row_key, id="build-rows", empty=NOTHING, markable=True)
+            yield GroupRows(self.draw, row_key, id="build-rows", empty=NOTHING, selectable=True)
             with Vertical(id="pane"):
                 yield BigCode(id="pane-code")
                 yield Static("", id="pane-heading", markup=False)
@@ -128,20 +132,20 @@ class BuildScreen(TagbenchScreen):
     def _show_rows(self, *, first: bool = False) -> None:
         if self._lists is None:
             return
-        self._keep_marks()
+        self._keep_selection()
         shown = self._lists.rows(self.view, self._by_assembly, self._folded)
         if first or not self.rows.items:
             self.rows.show_first(shown)
         else:
             self.rows.show(shown)
-        self.rows.marked = set(self._marked)
+        self.rows.selected_keys = set(self._selected)
         self.query_one("#says", Static).update(self._lists.says(self.view))
         self._show_pane()
 
-    def _keep_marks(self) -> None:
-        """Marks outlast a change of lists, where the rows are others."""
+    def _keep_selection(self) -> None:
+        """The selection outlasts a change of lists, where the rows are others."""
         here = {row_key(row) for row in self.rows.items}
-        self._marked = (self._marked - here) | self.rows.marked
+        self._selected = (self._selected - here) | self.rows.selected_keys
 
     @on(Moved)
     def _show_pane(self) -> None:
@@ -174,7 +178,7 @@ class BuildScreen(TagbenchScreen):
         if isinstance(row, Heading) or self._lists is None:
             return [Text(row.words if isinstance(row, Heading) else row, style="bold")]
         part = self._lists.part(row)
-        cells = [(row, 9), (name_words(part), max(20, width // 3)), (self._said(row), 0)]
+        cells = [(row, 9), (titled(part), max(20, width // 3)), (self._said(row), 0)]
         if self.view in (TONIGHT, ORDER):
             cells.insert(0, (f"{self._lists.place(self.view, row)}.", -5))
         if width > ROOMY and not self._by_assembly and self.view != HELD_UP:
@@ -186,7 +190,7 @@ class BuildScreen(TagbenchScreen):
         assert lists is not None
         part = lists.part(code)
         if part.fitted != "off":
-            return on_words(part)
+            return on_words(self.tables, part)
         if self.view in (HELD_UP, ORDER) and code in lists.reasons:
             return short_reasons(lists.reasons[code])
         return kept_in_words(part.bin, self.tables.bins).split(", ")[0]
@@ -232,14 +236,14 @@ class BuildScreen(TagbenchScreen):
             self.refuse("First move the cursor to a part.")
 
     def action_lay_out(self) -> None:
-        """Shows what to lay out for the marked parts, else for the next ten steps."""
+        """Shows what to lay out for the selected parts, else for the next ten steps."""
         if self._lists is None:
             return
-        self._keep_marks()
-        marked = [code for code in self._lists.codes[ORDER] if code in self._marked]
-        codes = marked or self._lists.codes[TONIGHT][:LAID_OUT]
-        count = f"{len(codes)} step{'s' * (len(codes) != 1)}"
-        heading = f"Lay out for {count} of your plan" if marked else f"The next {count}"
+        self._keep_selection()
+        selected = [code for code in self._lists.codes[ORDER] if code in self._selected]
+        codes = selected or self._lists.codes[TONIGHT][:LAID_OUT]
+        count = plural(len(codes), "step")
+        heading = f"Lay out for {count} of your plan" if selected else f"The next {count}"
         self.app.push_screen(LayOutDialog(self.machine, codes, heading))
 
     def action_reach(self) -> None:

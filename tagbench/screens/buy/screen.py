@@ -90,7 +90,12 @@ class BuyScreen(MultiSelectScreen):
     def body(self) -> ComposeResult:
         yield Views(LISTS)
         yield Rows(
-            self.draw, lambda want: str(want.id), id="wants", height=2, empty=NOTHING, markable=True
+            self.draw,
+            lambda want: str(want.id),
+            id="wants",
+            height=2,
+            empty=NOTHING,
+            selectable=True,
         )
         yield Facts(clipped=True, id="want-facts")
         yield Static("", id="money", markup=False)
@@ -170,18 +175,18 @@ class BuyScreen(MultiSelectScreen):
         self.show_facts()
 
     def clear_selection(self) -> None:
-        self.rows.marked.clear()
+        self.rows.selected_keys.clear()
 
     def action_select_all(self) -> None:
         """Selects all wants of the list, or none of them."""
         every = {str(want.id) for want in self.rows.items}
-        self.rows.marked = set() if self.rows.marked == every else every
+        self.rows.selected_keys = set() if self.rows.selected_keys == every else every
         self.rows.refresh()
 
     def _chosen(self) -> list[Want]:
         """The selected wants, else the one under the cursor; says so when there is none."""
         rows = self.rows
-        wants = [want for want in rows.items if str(want.id) in rows.marked]
+        wants = [want for want in rows.items if str(want.id) in rows.selected_keys]
         wants = wants or [one for one in [rows.current] if one is not None]
         if not wants:
             self.refuse(NOTHING)

@@ -21,7 +21,7 @@ from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.shared.report import ReportDialog
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.facts import Fact, Facts
+from tagbench.screens.widgets.facts import Facts, Labelled
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
 
@@ -80,7 +80,7 @@ class StockScreen(TagbenchScreen):
         self.query_one("#want-facts").display = row is not None
         if row is not None:
             words = names_of(row.parts, self.tables) if row.parts else "nothing asks for it now"
-            self.query_one("#want-facts", Facts).show([Fact("for", [words])])
+            self.query_one("#want-facts", Facts).show([Labelled("for", [words])])
 
     @on(RowOpened)
     def count(self, message: RowOpened[Needed]) -> None:

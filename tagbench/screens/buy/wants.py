@@ -13,9 +13,10 @@ from tagbench.rules.buying.holding import hold_ups
 from tagbench.rules.buying.money import money_words
 from tagbench.rules.buying.single_use import Needed, needed
 from tagbench.rules.buying.wants import Total, cost, standing, totals
-from tagbench.rules.describe.want import standing_shortly, standing_words
+from tagbench.rules.describe.phrases import first_few, named_codes, plural, quantity
+from tagbench.rules.describe.want import describe_want, standing_shortly
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.facts import Fact
+from tagbench.screens.widgets.facts import Labelled
 from tagbench.screens.widgets.views import View
 
 OPEN, TO_ORDER, ORDERED, OVERDUE, ARRIVED = "Open", "To order", "Ordered", "Overdue", "Arrived"
@@ -77,7 +78,7 @@ def draw_want(want: Want, held: int, today: date, width: int) -> list[str | Text
     first = columns(
         width,
         (f"holds up {held}" if held else "", HELD),
-        (f"{want.quantity} × {want.what}", 0),
+        (quantity(want.quantity, want.what), 0),
         (price.words if price else "no price", -12),
         gap=2,
     )
@@ -87,17 +88,16 @@ def draw_want(want: Want, held: int, today: date, width: int) -> list[str | Text
 
 def want_facts(
     want: Want, held: Sequence[str], tables: Tables, today: date, *, roomy: bool
-) -> Iterator[Fact]:
+) -> Iterator[Labelled]:
     """Everything about one want; where it is not `roomy`, the parts it holds up more shortly."""
-    words = names_of if roomy else first_names
-    whose = names_of if roomy or len(want.parts) == 1 else first_names
-    yield Fact("for", [whose(want.parts, tables) if want.parts else "the drawer"])
+    told = describe_want(tables, want, today, held)
+    short = not roomy and len(want.parts) > 1
+    yield Labelled("for", [first_names(want.parts, tables) if short else told.parts.words])
     if held:
-        count = f"{len(held)} {'part' if len(held) == 1 else 'parts'}"
-        yield Fact("holds up", [f"{count}: {words(held, tables)}"], "strong")
-    stands = standing_words(want, today)
-    yield Fact("stands", [f"number {want.number}, {stands}" if want.number else stands])
-    yield Fact("note", [want.note] if roomy else [])
+        names = told.held.words if roomy else first_names(held, tables)
+        yield Labelled("holds up", [f"{told.holds_up.words}: {names}"], "strong")
+    yield Labelled("stands", [", ".join(filter(None, [told.number.words, told.standing.words]))])
+    yield Labelled("note", [want.note] if roomy else [])
 
 
 # Several of them
@@ -105,9 +105,7 @@ def want_facts(
 
 def names_of(codes: Sequence[str], tables: Tables) -> str:
     """The names of parts with their codes, the first few."""
-    parts = tables.parts
-    names = [f"{parts[code].name} {code}" if code in parts else code for code in codes[:NAMED]]
-    return _and_more(names, len(codes) - NAMED)
+    return first_few(named_codes(codes, tables), NAMED)
 
 
 def first_names(codes: Sequence[str], tables: Tables) -> str:
@@ -117,24 +115,20 @@ def first_names(codes: Sequence[str], tables: Tables) -> str:
     shown = 1
     while shown < len(names) and len(", ".join(names[: shown + 1])) <= ONE_LINE:
         shown += 1
-    return _and_more(names[:shown], len(names) - shown)
-
-
-def _and_more(names: Sequence[str], more: int) -> str:
-    return ", ".join(names) + (f" and {more} more" if more > 0 else "")
+    return first_few(names, shown)
 
 
 def many(wants: Sequence[Want]) -> str:
     """`2 × felt seal`, or how many things."""
-    one = f"{wants[0].quantity} × {wants[0].what}"
-    return one if len(wants) == 1 else f"{len(wants)} things"
+    one = quantity(wants[0].quantity, wants[0].what)
+    return one if len(wants) == 1 else plural(len(wants), "thing")
 
 
 def want_lines(wants: Sequence[Want]) -> str:
     """The wants of a card, a line each, when there are several; where the one stands."""
     if len(wants) == 1:
         return ", ".join(filter(None, [wants[0].number, wants[0].supplier])) or "no number noted"
-    lines = [f"{want.quantity} × {want.what}" for want in wants[:LISTED]]
+    lines = [quantity(want.quantity, want.what) for want in wants[:LISTED]]
     more = len(wants) - LISTED
     return "\n".join([*lines, f"and {more} more"] if more > 0 else lines)
 
@@ -161,5 +155,7 @@ def single_use_line(lacking: Sequence[Needed]) -> str:
     """How many single-use items are to be bought as well."""
     if not lacking:
         return ""
-    pieces = sum(row.to_buy for row in lacking)
-    return f"Single-use to buy as well: {pieces} pieces of {len(lacking)} kinds (K collects them)"
+    pieces = plural(sum(row.to_buy for row in lacking), "piece")
+    return (
+        f"Single-use to buy as well: {pieces} of {plural(len(lacking), 'kind')} (K collects them)"
+    )

@@ -39,7 +39,7 @@ CARE_KEYS = (
     Action("s", "soak", "Soak", "Puts the chosen parts to soak, or takes them out.", False),
     Action("w", "with_words", "With", "A step with another substance or on another day.", False),
 )
-"""The care keys; they act on the marked parts, or on the one under the cursor."""
+"""The care keys; they act on the selected parts, or on the one under the cursor."""
 MORE_CARE_KEYS = (
     Action("c", "cautions", "Cautions", "All cautions, with their sources.", False),
     Action(
@@ -60,7 +60,7 @@ class CareScreen(MultiSelectScreen):
     def _some(self) -> list[Part]:
         parts = self.selected
         if not parts:
-            self.refuse("Choose a part first; Space marks several, on a heading all under it.")
+            self.refuse("Choose a part first; Space selects several, on a heading all under it.")
         return parts
 
     def action_mark(self, what: str) -> None:

@@ -17,10 +17,11 @@ from tagbench.rules.buying.gaskets import cut_list
 from tagbench.rules.care.cautions import cautions_for, seen_cautions
 from tagbench.rules.care.inspecting import kind_of
 from tagbench.rules.care.lines import done_to
-from tagbench.rules.care.proposal import proposal, reading_says
+from tagbench.rules.care.proposal import proposal
 from tagbench.rules.care.readings import usual_readings
 from tagbench.rules.care.words import work_on
-from tagbench.rules.describe.care import figures_words, limit_words
+from tagbench.rules.describe.care import describe_reading
+from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, counted
 from tagbench.rules.scan import Opened
 from tagbench.screens.care.actions import CARE_KEYS, MORE_CARE_KEYS, CareScreen
 from tagbench.screens.care.cards import KindDialog, NumbersDialog, ReadingDialog
@@ -194,14 +195,13 @@ class InspectScreen(CareScreen):
 
 def heading(part: Part, now: datetime) -> Content:
     """Code, name, kind; where from; what was done."""
-    count = f"{part.quantity} × " if part.quantity > 1 else ""
     kind = kind_of(part)
     return Content.from_markup(
         "[bold $primary]$code[/]   [bold]$name[/]   [$quiet]$kind[/]\n$from_where\n$done",
         code=part.code,
-        name=count + part.name,
+        name=counted(part),
         kind=kind.name if kind is not None else "kind not known",
-        from_where=", ".join(filter(None, [part.assembly, part.position])) or "no assembly",
+        from_where=came_from(part) or NO_ASSEMBLY,
         done=done_to(part, now),
     )
 
@@ -226,10 +226,9 @@ def draw_reading(part: Part, reading: Reading, width: int) -> list[str]:
     """One line: what, the figures, the limit, what that means."""
     if reading is ELSE:
         return [f"+ {reading.what}"]
-    roomy = width > ROOMY
-    figures = figures_words(reading).partition(" (")[0]
-    limit = limit_words(reading) or "no limit known"
-    says = reading_says(part, reading).rstrip(".") if reading.values else ""
+    roomy, told = width > ROOMY, describe_reading(part, reading)
+    figures, limit = told.values.words, told.limit.words or "no limit known"
+    says = told.says.rstrip(".")
     if not roomy:
         figures, says = figures.partition(" ±")[0], says.removesuffix(" the limit")
     sizes = (26, 16, 30) if roomy else (15, 14, 19)

@@ -15,6 +15,7 @@ from tagbench.rules.bins import kept_in_words
 from tagbench.rules.care.cautions import Caution, cautions_for_all, seen_cautions
 from tagbench.rules.care.lines import by_assembly, done_to, standing_in_care, used_last
 from tagbench.rules.care.words import FILTERS, counted, filtered, marks, waiting_codes, work_on
+from tagbench.rules.describe.phrases import NO_ASSEMBLY, titled
 from tagbench.rules.scan import Opened
 from tagbench.screens.care.actions import CARE_KEYS, MORE_CARE_KEYS, CareScreen
 from tagbench.screens.frame.actions import Action
@@ -28,16 +29,15 @@ from tagbench.screens.widgets.group_rows import GroupRows, Heading
 from tagbench.screens.widgets.views import View, WrappedViews
 
 WARNED_OF = 100
-"""Cautions are looked up for so many of the marked parts."""
+"""Cautions are looked up for so many of the selected parts."""
 NOTHING = "No part is in this list."
 IN_THE_LIST = (
     Action("enter", "", "Inspect", "Opens the part: what to look for and to measure.", False),
-    Action("space", "", "Mark", "Marks a part; on a heading all under it.", show=False),
+    Action("space", "", "Select", "Selects a part; on a heading all under it.", show=False),
     Action("left", "turn(-1)", "Lists", "Goes to the list before.", show=False),
 )
 SECOND_BAR = second_bar((*IN_THE_LIST, *CARE_KEYS[-2:], *MORE_CARE_KEYS))
 """What has no room in the key bar at the foot."""
-NO_ASSEMBLY = "No assembly"
 ROOMY = 90
 """From so many columns on a row also says where the part is kept."""
 STANDING, WHERE = 26, 26
@@ -54,7 +54,7 @@ class CleanScreen(CareScreen):
     actions = (
         *CARE_KEYS,
         *IN_THE_LIST,
-        Action("m", "mark_all", "Mark all", "Marks all parts of the list.", show=False),
+        Action("m", "select_all", "Select all", "Selects all parts of the list.", show=False),
         Action("a", "group", "By assembly", "By assembly, or as one list.", show=False),
         Action("right", "turn(1)", "Next list", "Goes to the next list.", show=False),
         *MORE_CARE_KEYS,
@@ -69,7 +69,7 @@ class CleanScreen(CareScreen):
 
     def body(self) -> ComposeResult:
         yield WrappedViews([name.capitalize() for name in FILTERS])
-        yield GroupRows(self.draw, row_key, id="clean-rows", empty=NOTHING, markable=True)
+        yield GroupRows(self.draw, row_key, id="clean-rows", empty=NOTHING, selectable=True)
         yield Static("", id="done-to", markup=False)
         yield CautionLines()
         yield KeyBar(SECOND_BAR, id="keys-more")
@@ -125,29 +125,29 @@ class CleanScreen(CareScreen):
         self.query_one(CautionLines).show(cautions, seen)
 
     def _about(self, part: Part) -> str:
-        marked = len(self.rows.marked)
-        if marked:
-            return f"{marked} marked; a key acts on {'all of them' if marked > 1 else 'it'}."
+        selected = len(self.rows.selected_keys)
+        if selected:
+            return f"{selected} selected; a key acts on {'all of them' if selected > 1 else 'it'}."
         return f"{part.code}: {done_to(part, self.book.now())}"
 
     # Choosing
 
     @property
     def selected(self) -> list[Part]:
-        """The marked parts, else the one under the cursor."""
+        """The selected parts, else the one under the cursor."""
         rows, parts = self.rows, self.tables.parts
-        if rows.marked:
+        if rows.selected_keys:
             shown = (item.code for item in rows.items if isinstance(item, Part))
-            return [parts[code] for code in shown if code in rows.marked and code in parts]
+            return [parts[code] for code in shown if code in rows.selected_keys and code in parts]
         here = rows.current
         return [parts[here.code]] if isinstance(here, Part) and here.code in parts else []
 
     def clear_selection(self) -> None:
-        self.rows.marked.clear()
+        self.rows.selected_keys.clear()
 
-    def action_mark_all(self) -> None:
-        """Marks all parts of the list, or takes all marks away."""
-        self.rows.mark_all()
+    def action_select_all(self) -> None:
+        """Selects all parts of the list, or none of them."""
+        self.rows.select_all()
         self.show_about()
 
     def action_turn(self, by: int) -> None:
@@ -206,7 +206,7 @@ def under_headings(parts: Iterable[Part], folded: Collection[str]) -> list[Row]:
     """The parts under the headings of their assemblies; those of folded ones left out."""
     rows: list[Row] = []
     for group in by_assembly(parts):
-        name = group.assembly or NO_ASSEMBLY
+        name = group.assembly or NO_ASSEMBLY.capitalize()
         rows.append(Heading(name, len(group.parts), name in folded))
         rows += () if name in folded else group.parts
     return rows
@@ -215,7 +215,7 @@ def under_headings(parts: Iterable[Part], folded: Collection[str]) -> list[Row]:
 def clean_counts(parts: Iterable[Part]) -> dict[str, str]:
     """Heading → how many parts of the assembly are clean, in words."""
     return {
-        group.assembly or NO_ASSEMBLY: f"{group.clean} of {len(group.parts)} clean"
+        group.assembly or NO_ASSEMBLY.capitalize(): f"{group.clean} of {len(group.parts)} clean"
         for group in by_assembly(parts)
     }
 
@@ -228,16 +228,10 @@ def draw_heading(heading: Heading, clean: str, width: int) -> str:
 
 def draw_part(part: Part, standing: str, aside: str, width: int) -> str:
     """Code, marks, what, where it stands; `aside` only when there is room."""
-    cells = [(part.code, 9), (marks(part), 5), (what(part), 0), (standing, STANDING)]
+    cells = [(part.code, 9), (marks(part), 5), (titled(part), 0), (standing, STANDING)]
     if width > ROOMY:
         cells.append((aside, WHERE))
     return columns(width, *cells, gap=2)
-
-
-def what(part: Part) -> str:
-    """`2 × brake shoe, left`."""
-    count = f"{part.quantity} × " if part.quantity > 1 else ""
-    return count + part.name + (f", {part.position}" if part.position else "")
 
 
 def where(part: Part, tables: Tables) -> str:

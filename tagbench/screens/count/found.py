@@ -5,15 +5,18 @@ from __future__ import annotations
 from textual.app import ComposeResult
 from textual.widgets import Static
 
+from tagbench.book.operations.loose import write_down
 from tagbench.errors import TagbenchError
 from tagbench.records import Machine
 from tagbench.rules.count.fastener_lines import in_bag, lost
 from tagbench.rules.count.found_fastener import Missed, which_miss, which_miss_measured
+from tagbench.rules.count.loose_items import read_found
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import PickerDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
+from tagbench.trade.fasteners.spelling import spell
 from tagbench.trade.quantities.typed import parse_length
 from tagbench.trade.threads import parse_pitch
 
@@ -29,6 +32,7 @@ class FoundDialog(PickerDialog[Missed, str]):
     actions = (
         Action("enter", "save", "Fit", "Opens the fit card of the part under the cursor."),
         Action("tab", "app.focus_next", "Next field", "Goes to the next field."),
+        Action("ctrl+n", "left_over", "Left over", "Writes it down: it stays on the count."),
     )
 
     def __init__(self, machine: Machine) -> None:
@@ -37,7 +41,11 @@ class FoundDialog(PickerDialog[Missed, str]):
 
     def body(self) -> ComposeResult:
         yield Static(WORDS, classes="words", markup=False)
-        yield Field("Fastener", id="fastener", example="M6x20, 1/4-20 x 3/4, cotter pin 3.2x32")
+        yield Field(
+            "Fastener",
+            id="fastener",
+            example="M6x20, cotter pin 3.2x32; where, behind a comma",
+        )
         yield Field("Across", id="across", hint="outside diameter, 5.9 mm")
         yield Field("Pitch", id="pitch", example="1 mm or 20 tpi")
         yield Field("Length", id="length", hint="under the head, 20 mm")
@@ -57,8 +65,9 @@ class FoundDialog(PickerDialog[Missed, str]):
 
     def _hits(self) -> list[Missed]:
         mark, usual = self._machine.mark, self._machine.units.length
-        if self["fastener"].value:
-            return which_miss(self.tables, mark, self["fastener"].value)
+        if typed := self["fastener"].value:
+            what, _, fastener = read_found(typed)
+            return which_miss(self.tables, mark, spell(fastener) if fastener else what)
         if not self["across"].value:
             return []
         pitch, length = self["pitch"].value, self["length"].value
@@ -69,6 +78,13 @@ class FoundDialog(PickerDialog[Missed, str]):
             parse_pitch(pitch) if pitch else None,
             parse_length(length, usual) if length else None,
         )
+
+    def action_left_over(self) -> None:
+        """Writes down what was found; it stays on the count until it is explained."""
+        with self.refusing():
+            item = write_down(self.book, self["fastener"].value, self._machine.mark)
+            self.catch_up()
+            self.tell(f"Written down: {item.what}. It stays on the count until it is explained.")
 
     def _count_words(self, count: int) -> str:
         if not (self["fastener"].value or self["across"].value):

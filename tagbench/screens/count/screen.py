@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
-from typing import NamedTuple
+from collections.abc import Collection, Sequence
 
 from rich.text import Text
 from textual import on, work
@@ -15,11 +14,11 @@ from tagbench.book.operations.closing import reopen_machine
 from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.count.closing import OpenLine, open_lines
-from tagbench.rules.count.fastener_lines import in_bag, lost
 from tagbench.rules.count.identity import Bag, Count, ThreadCount, count
 from tagbench.rules.count.mixed_threads import mixed_threads
+from tagbench.rules.describe.count import CountLine, describe_count
 from tagbench.screens.count.closing import ClosingDialog
+from tagbench.screens.count.explain import ExplainDialog
 from tagbench.screens.count.found import FoundDialog
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
@@ -38,25 +37,12 @@ LONG = 8
 OPEN, THREADS, BAGS = "Open", "Fasteners", "Bags"
 SAYS = {
     OPEN: "What is not accounted for yet. Enter goes to where it is put right.",
-    THREADS: "Every fastener that came out: out = back + in the bag + lost.",
+    THREADS: "Every fastener that came out: out = back + in the bag + away + lost.",
     BAGS: "Bags and boxes that are not empty yet. Enter opens one.",
 }
 """List → what it is, in a sentence."""
-KINDS = {
-    "off": "Off the machine",
-    "lost": "Lost",
-    "bag": "Still in the bag",
-    "over": "Left over",
-    "snug": "Only snug",
-    "torque": "Torque not noted",
-    "renew": "Single-use, not renewed",
-    "setting": "Settings",
-    "override": "Fitted anyway",
-    "old": "Old pieces still about",
-}
-"""First word of an open line's key → its heading."""
-Line = OpenLine | ThreadCount | Bag
-Row = Line | Heading
+Item = CountLine | ThreadCount | Bag
+Row = Item | Heading
 
 
 class CountScreen(TagbenchScreen):
@@ -77,6 +63,8 @@ class CountScreen(TagbenchScreen):
     def __init__(self) -> None:
         super().__init__()
         self._count: Count | None = None
+        self._open_lines: tuple[CountLine, ...] = ()
+        """What is open."""
         self._folded: set[str] | None = None
         self._reasons: dict[str, str] = {}
         """Reasons that were typed for closing, kept while tagbench is open."""
@@ -93,7 +81,7 @@ class CountScreen(TagbenchScreen):
         return chosen(self.tables)
 
     @property
-    def rows(self) -> GroupRows[Line]:
+    def rows(self) -> GroupRows[Item]:
         """The open list."""
         return self.query_one("#count-rows", GroupRows)
 
@@ -104,21 +92,25 @@ class CountScreen(TagbenchScreen):
         if machine is None:
             return
         self._count = count(self.tables, machine.mark, self.book.now().date())
+        told = describe_count(self._count, machine)
+        self._open_lines = told.lines
         if self._folded is None:
-            kinds = rows(self._count, OPEN, ())
+            kinds = rows(self._count, self._open_lines, OPEN, ())
             self._folded = {
                 row.name for row in kinds if isinstance(row, Heading) and row.count > LONG
             }
-        words = closed_words(machine, len(open_lines(self._count)))
-        self.query_one("#balance", Static).update(f"{balance(self._count)}\n{words}")
-        self.query_one(Views).show(views(self._count))
+        way_on = "" if told.lines or machine.closed else " C closes the machine."
+        sums = f"{told.parts.words}\n{told.fasteners.words}\n{told.stands.words}{way_on}"
+        self.query_one("#balance", Static).update(sums)
+        counts = (len(self._open_lines), len(self._count.threads), len(self._count.bags))
+        self.query_one(Views).show(list(map(View, (OPEN, THREADS, BAGS), counts)))
         self._show_rows()
 
     def _show_rows(self, *, first: bool = False) -> None:
         if self._count is None:
             return
         view = self.query_one(Views).current
-        shown = rows(self._count, view, self._folded or ())
+        shown = rows(self._count, self._open_lines, view, self._folded or ())
         if first or not self.rows.items:
             self.rows.show_first(shown)
         else:
@@ -138,7 +130,8 @@ class CountScreen(TagbenchScreen):
             return [Text(row.words, style="bold")]
         if isinstance(row, ThreadCount):
             figures = (f"{row.out} out", f"{row.back} back", f"{row.in_bag} in bag")
-            cells = [(figure, -11) for figure in (*figures, f"{row.lost} lost")]
+            away = [f"{row.away} away"] if row.away else []
+            cells = [(figure, -11) for figure in (*figures, *away, f"{row.lost} lost")]
             return [columns(width, (row.thread, 0), *cells, gap=1)]
         if isinstance(row, Bag):
             where = kept_in_words(row.bin, self.tables.bins)
@@ -165,21 +158,23 @@ class CountScreen(TagbenchScreen):
         if isinstance(row, Heading):
             self._folded = (self._folded or set()) ^ {row.name}
             self._show_rows()
-        elif isinstance(row, OpenLine):
+        elif isinstance(row, CountLine):
             self._put_right(row)
         elif isinstance(row, Bag) and row.bin:
             await self.bench_app.open_code(row.bin)
         elif isinstance(row, Bag):
             self.open_card(FIT(row.parts[0].code))
 
-    def _put_right(self, line: OpenLine) -> None:
-        about = subject(line)
-        if about.kind == "setting":
-            self.open_card(MEASURE_SETTING(int(about.about)))
-        elif about.kind == "old":
-            self._ask_for_old_piece(about.about)
+    def _put_right(self, line: CountLine) -> None:
+        kind = line.key.partition(":")[0]
+        if kind == "setting":
+            self.open_card(MEASURE_SETTING(int(line.about)))
+        elif kind == "old":
+            self._ask_for_old_piece(line.about)
+        elif kind == "found":
+            self.open_card(ExplainDialog(int(line.about)))
         else:
-            self.open_card(FIT(about.about))
+            self.open_card(FIT(line.about))
 
     @work(group=CARDS)
     async def _ask_for_old_piece(self, code: str) -> None:
@@ -219,39 +214,15 @@ class CountScreen(TagbenchScreen):
             self.open_card(ReportDialog("count", machine))
 
 
-class Subject(NamedTuple):
-    """What an open line is about."""
-
-    kind: str
-    """First word of its key, one of `KINDS`."""
-    about: str
-    """Code of the part, or number of the setting."""
-
-
-def subject(line: OpenLine) -> Subject:
-    """`torque:TP-017-K/1` is about `TP-017-K`."""
-    kind, _, about = line.key.partition(":")
-    return Subject(kind, about.partition("/")[0])
-
-
-def kind_words(line: OpenLine) -> str:
-    """The heading that an open line stands under."""
-    return KINDS[subject(line).kind]
-
-
-def rows(count: Count, view: str, folded: Collection[str]) -> list[Row]:
+def rows(
+    counted: Count, lines: Sequence[CountLine], view: str, folded: Collection[str]
+) -> list[Row]:
     """The rows of a list; open lines under a heading for each kind."""
     if view == THREADS:
-        return list(count.threads)
+        return list(counted.threads)
     if view == BAGS:
-        return list(count.bags)
-    return [*grouped(open_lines(count), kind_words, folded)]
-
-
-def views(count: Count) -> list[View]:
-    """The lists with their counts."""
-    counts = {OPEN: len(open_lines(count)), THREADS: len(count.threads), BAGS: len(count.bags)}
-    return [View(name, number) for name, number in counts.items()]
+        return list(counted.bags)
+    return [*grouped(lines, lambda line: line.heading, folded)]
 
 
 def row_key(row: Row) -> str:
@@ -259,25 +230,3 @@ def row_key(row: Row) -> str:
     if isinstance(row, ThreadCount):
         return row.thread
     return row.bin if isinstance(row, Bag) else row.key
-
-
-def balance(count: Count) -> str:
-    """Parts and fasteners in two short sentences that add up."""
-    on = count.parts - len(count.parts_off)
-    bag = sum(in_bag(line.fastener) for line in count.missing)
-    gone = sum(lost(line.fastener) for line in count.missing)
-    return (
-        f"parts {count.parts} = {on} on + {len(count.parts_off)} off\n"
-        f"fasteners {count.fasteners_out} out = {count.fasteners_back} back"
-        f" + {bag} in the bag + {gone} lost"
-    )
-
-
-def closed_words(machine: Machine, open_count: int) -> str:
-    """Whether the machine is closed, or what it wants."""
-    if machine.closed is not None:
-        why = f" with {len(machine.closed_with)} written reasons" if machine.closed_with else ""
-        return f"closed on {machine.closed:%d %b %Y}{why}"
-    if open_count:
-        return f"{open_count} open line{'s' * (open_count != 1)}"
-    return "nothing missing, nothing left over: C closes the machine"

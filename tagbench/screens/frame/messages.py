@@ -31,8 +31,8 @@ class Moved(Message, Generic[T]):
 
 
 @dataclass
-class Marked(Message):
-    """A row of a list was marked, or its mark was taken away."""
+class SelectionChanged(Message):
+    """A row of a list was selected, or is not any more."""
 
     list_id: str
     """Id of the list, empty when it has none."""

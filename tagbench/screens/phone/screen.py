@@ -16,6 +16,7 @@ from tagbench.book.operations.tagging import queue
 from tagbench.errors import TagbenchError
 from tagbench.phone.addresses import dead_tags, to_reprint
 from tagbench.records import Phone, Tables, Tag
+from tagbench.rules.describe.phrases import day, plural
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
@@ -142,7 +143,7 @@ class PhoneScreen(TagbenchScreen):
         with self.refusing():
             queue(self.book, [tag.code for tag in old])
             self.catch_up()
-            self.tell(f"Queued {len(old)} tag{'s' * (len(old) != 1)}; F4 prints them.")
+            self.tell(f"Queued {plural(len(old), 'tag')}; F4 prints them.")
 
     # Phones
 
@@ -205,7 +206,7 @@ def old_words(old: Sequence[Tag]) -> str:
 
 
 def seen_words(phone: Phone, now: datetime) -> str:
-    """When a phone was last here: `19:05`, `yesterday`, `3 Nov`, `3 Nov 2024`."""
+    """When a phone was last here: `19:05`, `yesterday 19:05`, `3 Nov 2024`."""
     if phone.seen is None:
         return "never yet"
     seen = phone.seen.astimezone(now.tzinfo)
@@ -214,4 +215,4 @@ def seen_words(phone: Phone, now: datetime) -> str:
         return f"{seen:%H:%M}"
     if days == 1:
         return f"yesterday {seen:%H:%M}"
-    return f"{seen.day} {seen:%b}" + (f" {seen.year}" if seen.year != now.year else "")
+    return day(seen)

@@ -11,6 +11,7 @@ from labels.errors import LabelError
 from tagbench.errors import TagbenchError
 from tagbench.phone.addresses import dead_tags
 from tagbench.records import Tag
+from tagbench.rules.describe.phrases import plural
 from tagbench.rules.scan import look_up
 from tagbench.screens.frame.actions import FOLLOW, Action
 from tagbench.screens.frame.scanning import text_of
@@ -47,7 +48,7 @@ class PhoneSwitch:
         if self.server is None:
             return ""
         dead = self._dead_tags()
-        return f"phone on, {dead} old tag{'s' * (dead != 1)}" if dead else "phone on"
+        return f"phone on, {plural(dead, 'old tag')}" if dead else "phone on"
 
     def _dead_tags(self) -> int:
         tables = self._app.book.records

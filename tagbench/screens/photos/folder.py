@@ -35,16 +35,16 @@ STEPS = 50
 
 
 class PhotosFolderScreen(TagbenchScreen):
-    """The pictures of a folder in the order they were taken; those that are sure are marked."""
+    """The pictures of a folder in the order they were taken; those that are sure are selected."""
 
     screen_name = "photos"
     CSS_PATH = stylesheets("field", "photos")
     AUTO_FOCUS = "#folder"
     actions = (
         Action("enter", "look", "Look", "Reads the folder; in the list: chooses another part."),
-        Action("space", "", "Mark", "Marks a picture, or takes its mark away.", show=False),
-        Action("ctrl+o", "attach", "Put on", "Copies the marked pictures and puts them on."),
-        Action("ctrl+y", "mark_all", "Mark all", "Marks every picture that has a part."),
+        Action("space", "", "Select", "Selects a picture, or not.", show=False),
+        Action("ctrl+o", "attach", "Put on", "Copies the selected pictures and puts them on."),
+        Action("ctrl+y", "select_all", "Select all", "Selects every picture that has a part."),
         Action("ctrl+r", "clear", "Clear", "Forgets the folder.", show=False),
     )
 
@@ -66,7 +66,7 @@ class PhotosFolderScreen(TagbenchScreen):
                     id="pictures",
                     height=2,
                     empty=NOTHING,
-                    markable=True,
+                    selectable=True,
                 )
             yield PhotoView()
 
@@ -114,9 +114,10 @@ class PhotosFolderScreen(TagbenchScreen):
         self._offer = Offer(found, parse_ahead(self["ahead"].value))
         self.show_book()
         matches = self.rows.items
-        self.rows.marked = {match.picture for match in matches if match.code and match.sure}
+        sure = {match.picture for match in matches if match.code and match.sure}
+        self.rows.selected_keys = sure
         self.rows.focus()
-        self.tell(f"Marked those that are sure: {len(self.rows.marked)} of {len(matches)}.")
+        self.tell(f"Selected those that are sure: {len(sure)} of {len(matches)}.")
 
     def show_book(self) -> None:
         offer = self._offer
@@ -141,12 +142,12 @@ class PhotosFolderScreen(TagbenchScreen):
         shown = [Photo(file=path.name)] if match is not None else []
         self.query_one(PhotoView).show(path.parent, shown)
 
-    def action_mark_all(self) -> None:
-        """Marks every picture that has a part, or takes all marks away."""
+    def action_select_all(self) -> None:
+        """Selects every picture that has a part, or none of them."""
         offer = self._offer
         if offer is not None:
             every = {match.picture for match in self.rows.items if offer.code_of(match)}
-            self.rows.marked = set() if self.rows.marked == every else every
+            self.rows.selected_keys = set() if self.rows.selected_keys == every else every
             self.rows.refresh()
 
     @on(RowOpened)
@@ -164,7 +165,7 @@ class PhotosFolderScreen(TagbenchScreen):
     def _choose(self, match: Match, code: str | None) -> None:
         if code is not None and self._offer is not None:
             self._offer.chosen[match.picture] = code
-            self.rows.marked.add(match.picture)
+            self.rows.selected_keys.add(match.picture)
             self.rows.refresh()
 
     def takes_scan(self, opened: Opened) -> bool:
@@ -179,22 +180,22 @@ class PhotosFolderScreen(TagbenchScreen):
     # Putting them on
 
     def action_attach(self) -> None:
-        """Copies the marked pictures into the book and puts them on their parts."""
-        offer, marked = self._offer, self.rows.marked
+        """Copies the selected pictures into the book and puts them on their parts."""
+        offer, selected = self._offer, self.rows.selected_keys
         with self.refusing():
             if offer is None:
                 raise BadInput(NOTHING)
-            pairs = offer.pairs(self.rows.items, marked)
+            pairs = offer.pairs(self.rows.items, selected)
             parts = attach(self.book, pairs, moment=read_moment(self["moment"].value))
-            offer.put_on(marked)
-            self.rows.marked.clear()
+            offer.put_on(selected)
+            self.rows.selected_keys.clear()
             self.catch_up()
             self.tell(attached_words(len(pairs), len(parts)))
 
     def action_clear(self) -> None:
         """Forgets the folder."""
         self._offer = None
-        self.rows.marked.clear()
+        self.rows.selected_keys.clear()
         self.rows.show([])
         self.query_one("#folder-words", Static).update("")
         self.show_picture()
@@ -229,19 +230,19 @@ class Offer:
         """Code of the part for a picture: the one chosen, else the one offered."""
         return self.chosen.get(match.picture, match.code)
 
-    def pairs(self, matches: Sequence[Match], marked: Collection[str]) -> list[tuple[Path, str]]:
-        """The marked pictures with their parts; BadInput for one that has none."""
-        pairs = [(Path(m.picture), self.code_of(m)) for m in matches if m.picture in marked]
+    def pairs(self, matches: Sequence[Match], selected: Collection[str]) -> list[tuple[Path, str]]:
+        """The selected pictures with their parts; BadInput for one that has none."""
+        pairs = [(Path(m.picture), self.code_of(m)) for m in matches if m.picture in selected]
         without = [path.name for path, code in pairs if not code]
         if without:
             raise BadInput(f"{without[0]} has no part yet; Enter chooses one.")
         return pairs
 
-    def put_on(self, marked: Collection[str]) -> None:
+    def put_on(self, selected: Collection[str]) -> None:
         """These pictures are in the book now."""
         found = self.found
-        gone = tuple(path for path, _ in found.pictures if str(path) in marked)
-        left = tuple(one for one in found.pictures if str(one[0]) not in marked)
+        gone = tuple(path for path, _ in found.pictures if str(path) in selected)
+        left = tuple(one for one in found.pictures if str(one[0]) not in selected)
         self.found = Folder(left, (*found.known, *gone), found.unreadable)
 
     def words(self, matches: Sequence[Match], parts: Sequence[Part]) -> str:

@@ -19,13 +19,14 @@ from tagbench.book.operations.settings import (
 )
 from tagbench.errors import TagbenchError
 from tagbench.records import Setting, Tables
+from tagbench.rules.describe.phrases import moment
 from tagbench.rules.settings.standing import SettingState, against_range, range_words, setting_state
 from tagbench.rules.settings.text import read_range, read_value
 from tagbench.rules.stripping.predecessors import named_predecessors, read_predecessors
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import FormDialog
-from tagbench.screens.widgets.facts import Fact, Facts
+from tagbench.screens.widgets.facts import Facts, Labelled
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
 
@@ -204,15 +205,15 @@ class SettingDialog(FormDialog[str]):
             self.dismiss(f"Saved the setting {saved.what}.")
 
 
-def setting_facts(tables: Tables, state: SettingState) -> Iterator[Fact]:
+def setting_facts(tables: Tables, state: SettingState) -> Iterator[Labelled]:
     """All about one setting."""
     setting = state.setting
-    yield Fact("now", [state.words], "strong")
+    yield Labelled("now", [state.words], "strong")
     if setting.measured is not None and setting.measured_at is not None:
-        when = f"{setting.measured_at:%d %b %Y %H:%M}"
-        yield Fact("measured", [f"{setting.measured:.4g} {setting.unit} on {when}"])
-    yield Fact("range", [range_words(setting)])
-    yield Fact("source", [setting.source])
-    yield Fact("note", [setting.note])
+        when = moment(setting.measured_at)
+        yield Labelled("measured", [f"{setting.measured:.4g} {setting.unit} on {when}"])
+    yield Labelled("range", [range_words(setting)])
+    yield Labelled("source", [setting.source])
+    yield Labelled("note", [setting.note])
     named = [tables.parts[code] for code in setting.after if code in tables.parts]
-    yield Fact("re-opened", [f"when {one.name} {one.code} goes on again" for one in named])
+    yield Labelled("re-opened", [f"when {one.name} {one.code} goes on again" for one in named])

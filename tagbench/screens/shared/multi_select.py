@@ -1,4 +1,4 @@
-"""Screens on which several things are marked and a key acts on all of them."""
+"""Screens on which several things are selected and a key acts on all of them."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ from tagbench.screens.shared.base import TagbenchScreen
 
 
 class MultiSelectScreen(TagbenchScreen):
-    """What is marked is let go once something was done to it; a closed card leaves it marked."""
+    """The selection ends once something was done to it; a closed card leaves it."""
 
     def clear_selection(self) -> None:
-        """Takes the marks away."""
+        """Selects nothing any more."""
 
     def finished(self, words: str | None) -> None:
         """Shows the book as it is now and says what was done."""

@@ -14,6 +14,7 @@ from tagbench.book.operations.strip import strip
 from tagbench.errors import BookError
 from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
+from tagbench.rules.describe.phrases import moment
 from tagbench.rules.stripping.predecessors import named_predecessors, offered
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
@@ -180,7 +181,7 @@ class StripScreen(TagbenchScreen):
         if unsaved is None:
             return
         name = unsaved.fields.get("name") or "without a name yet"
-        words = f"{name}, typed at {unsaved.at:%H:%M on %d %b}, was not saved."
+        words = f"{name}, typed {moment(unsaved.at)}, was not saved."
         if await confirmed(self, "A half-typed part", words, "Bring it back"):
             self.form.restore(unsaved.fields)
             tag = self.tables.tags.get(unsaved.fields.get("spare", ""))

@@ -13,6 +13,7 @@ from labels.stock.geometry import Stock
 from tagbench.book.operations.tagging import queue
 from tagbench.errors import BadInput
 from tagbench.records import Tables, Tag
+from tagbench.rules.describe.phrases import day, plural
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchDialog
@@ -119,7 +120,7 @@ class AgainDialog(PickerDialog[Tag, str]):
         """The tags with all the words that were typed; says how many."""
         words = self.typed.casefold().split()
         found = [tag for tag, text in self._tags if all(word in text for word in words)]
-        count = f"{len(found)} tag{'s' * (len(found) != 1)}"
+        count = plural(len(found), "tag")
         self.query_one("#how-many-tags", Static).update(count)
         return found
 
@@ -163,8 +164,8 @@ def what(tag: Tag, tables: Tables) -> str:
 
 def printed_words(printed: Printed, place: str) -> str:
     """What was printed, where the sheet was left, and what had to be cut."""
-    tags = f"{printed.tags} tag{'s' * (printed.tags != 1)}"
-    pages = f"{printed.pages} page{'s' * (printed.pages != 1)}"
+    tags = plural(printed.tags, "tag")
+    pages = plural(printed.pages, "page")
     words = f"Printed {tags} on {pages}: {place}. Next free label: {printed.next_label}."
     if printed.cuts:
         cut = list(dict.fromkeys(cut.code for cut in printed.cuts))
@@ -180,4 +181,4 @@ def last_printed(tag: Tag) -> str:
     if tag.printed is None:
         return "never yet"
     often = f", {tag.times} times" if tag.times > 1 else ""
-    return f"{tag.printed.day} {tag.printed:%b %Y}{often}"
+    return day(tag.printed) + often

@@ -24,7 +24,7 @@ from tagbench.book.operations.tagging import (
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Tag
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import Marked, Moved, RowOpened
+from tagbench.screens.frame.messages import Moved, RowOpened, SelectionChanged
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
@@ -52,7 +52,7 @@ class TagsScreen(TagbenchScreen):
     CSS_PATH = stylesheets("field", "tags")
     AUTO_FOCUS = "#queue"
     actions = (
-        Action("ctrl+p", "print", "Print", "Prints the marked tags, or all of them."),
+        Action("ctrl+p", "print", "Print", "Prints the selected tags, or all of them."),
         Action("ctrl+n", "spare", "Spare tags", "Sets codes aside and queues their tags."),
         Action("ctrl+b,l,L", "labels", "Labels", "Chooses the label stock."),
         Action("ctrl+o", "view", "View", "Shows the tag under the cursor as it will be printed."),
@@ -62,7 +62,7 @@ class TagsScreen(TagbenchScreen):
         ),
         Action("a", "again", "Again", "Queues tags that were printed before."),
         Action("c", "cut_marks", "Cut marks", "With or without crosses to cut along."),
-        Action("space", "", "Mark", "Marks the tag under the cursor.", show=False),
+        Action("space", "", "Select", "Selects the tag under the cursor.", show=False),
     )
 
     def __init__(self) -> None:
@@ -79,7 +79,7 @@ class TagsScreen(TagbenchScreen):
                     lambda tag: tag.code,
                     id="queue",
                     empty=NOTHING,
-                    markable=True,
+                    selectable=True,
                     roomy=True,
                 )
             yield PageSide()
@@ -110,7 +110,7 @@ class TagsScreen(TagbenchScreen):
         """The label stock in use; raises StockError when it is gone from the stock file."""
         return find_stock(self.tables.desk.stock, shelf(self.book))
 
-    @on(Marked)
+    @on(SelectionChanged)
     @on(Moved)
     @on(Input.Changed, "#first")
     def show_page(self) -> None:
@@ -123,7 +123,7 @@ class TagsScreen(TagbenchScreen):
     def codes(self) -> list[str]:
         """The codes to print: the marked ones, else all that wait."""
         waiting = [tag.code for tag in self.queue.items]
-        return [code for code in waiting if code in self.queue.marked] or waiting
+        return [code for code in waiting if code in self.queue.selected_keys] or waiting
 
     def draw_tag(self, tag: Tag, width: int) -> list[str]:
         """One line: code and what is on it."""
@@ -180,7 +180,7 @@ class TagsScreen(TagbenchScreen):
 
     def _printed(self, printed: Printed, place: str) -> None:
         self._over()
-        self.queue.marked.clear()
+        self.queue.selected_keys.clear()
         self.catch_up()
         self.bench_app.book_changed()
         self.bench_app.tell(printed_words(printed, place))
@@ -190,7 +190,7 @@ class TagsScreen(TagbenchScreen):
     def action_take_out(self) -> None:
         """Takes the marked tags, or the one under the cursor, out of the queue."""
         tag = self.queue.current
-        codes = [code for code in self.codes if code in self.queue.marked]
+        codes = [code for code in self.codes if code in self.queue.selected_keys]
         if tag is None:
             self.refuse(NOTHING)
             return

@@ -19,7 +19,7 @@ Look = Literal["", "strong", "wrong", "quiet"]
 _STYLES: dict[Look, str] = {"": "", "strong": "bold", "wrong": "bold $error", "quiet": "$quiet"}
 
 
-class Fact(NamedTuple):
+class Labelled(NamedTuple):
     """One thing that is known."""
 
     label: str
@@ -39,9 +39,9 @@ class Facts(Widget):
     def __init__(self, *, clipped: bool = False, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
         self._clipped = clipped
-        self._facts: list[Fact] = []
+        self._facts: list[Labelled] = []
 
-    def show(self, facts: Iterable[Fact]) -> None:
+    def show(self, facts: Iterable[Labelled]) -> None:
         """Shows other facts; those without lines are left out."""
         self._facts = [fact for fact in facts if any(fact.lines)]
         self.refresh(layout=True)
@@ -60,7 +60,7 @@ class Facts(Widget):
         return [line for fact in self._facts for line in drawn(fact, width)]
 
 
-def drawn(fact: Fact, width: int) -> list[Content]:
+def drawn(fact: Labelled, width: int) -> list[Content]:
     """The lines of one fact in `width` columns."""
     room = max(20, width - LABEL)
     pieces = [piece for line in fact.lines if line for piece in _wrapped(line, room)]

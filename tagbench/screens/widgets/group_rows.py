@@ -1,4 +1,4 @@
-"""A list under headings that fold, where many rows are marked at once."""
+"""A list under headings that fold, where many rows are selected at once."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ def grouped(
 
 
 class GroupRows(Rows[T | Heading]):
-    """Rows under headings. Space on a heading marks all that stand under it.
+    """Rows under headings. Space on a heading selects all that stand under it.
 
     When a row goes away the cursor stays at its place, so that one goes on down the list.
     """
@@ -111,36 +111,36 @@ class GroupRows(Rows[T | Heading]):
             at += 1
         return keys
 
-    def action_mark(self) -> None:
-        """Marks the row under the cursor, or all under a heading; again takes the marks away."""
+    def action_select(self) -> None:
+        """Selects the row under the cursor, or all under a heading; again none of them."""
         heading = self.current
         if isinstance(heading, Heading):
             self._toggle(self._under(heading))
             return
-        super().action_mark()
+        super().action_select()
         self._announce()
 
-    def mark_all(self) -> None:
-        """Marks every row; again takes all marks away."""
+    def select_all(self) -> None:
+        """Selects every row; again none of them."""
         self._toggle([self._key(item) for item in self.items if not isinstance(item, Heading)])
 
     def _toggle(self, keys: list[str]) -> None:
-        if self.marked.issuperset(keys):
-            self.marked.difference_update(keys)
+        if self.selected_keys.issuperset(keys):
+            self.selected_keys.difference_update(keys)
         else:
-            self.marked.update(keys)
+            self.selected_keys.update(keys)
         self.refresh()
         self._announce()
 
     def _announce(self) -> None:
-        """Other marks count like another row: what is said about the choice changes."""
+        """Another selection counts like another row: what is said about the choice changes."""
         if self.current is not None:
             self.post_message(Moved(self.current, self.id or ""))
 
     def _edge(self, row: int, item: T | Heading) -> str:
-        if not isinstance(item, Heading) or not self._markable:
+        if not isinstance(item, Heading) or not self._selectable:
             return super()._edge(row, item)
         pointer = "▸ " if self._cursor_in(row) else "  "
         keys = self._under(item)
-        every = bool(keys) and self.marked.issuperset(keys)
+        every = bool(keys) and self.selected_keys.issuperset(keys)
         return pointer + ("[x] " if every else "    ")

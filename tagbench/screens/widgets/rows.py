@@ -15,7 +15,7 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from tagbench.screens.frame.actions import IN_LISTS, bindings
-from tagbench.screens.frame.messages import Marked, Moved, RowOpened
+from tagbench.screens.frame.messages import Moved, RowOpened, SelectionChanged
 
 T = TypeVar("T")
 
@@ -28,7 +28,7 @@ class Rows(ScrollView, Generic[T], can_focus=True):
 
     The cursor is a mark at the left edge besides its colour; it is seen while the list has the
     focus, or always when it is `driven` from a field. `roomy` rows have a gap between them where
-    the terminal is high. With `markable`, Space marks rows; `marked`
+    the terminal is high. With `selectable`, Space selects rows; `selected_keys`
     holds their keys.
     """
 
@@ -44,7 +44,7 @@ class Rows(ScrollView, Generic[T], can_focus=True):
         *,
         height: int = 1,
         empty: str = "",
-        markable: bool = False,
+        selectable: bool = False,
         driven: bool = False,
         roomy: bool = False,
         id: str | None = None,  # noqa: A002 - Textual's own name for it
@@ -55,11 +55,11 @@ class Rows(ScrollView, Generic[T], can_focus=True):
         self._key = key
         self._height = height
         self._empty = empty
-        self._markable = markable
+        self._selectable = selectable
         self._driven = driven
         self._roomy = roomy
         self.items: Sequence[T] = ()
-        self.marked: set[str] = set()
+        self.selected_keys: set[str] = set()
 
     def show(self, items: Sequence[T]) -> None:
         """Shows other rows; the cursor stays on the same item where it is still there."""
@@ -68,8 +68,8 @@ class Rows(ScrollView, Generic[T], can_focus=True):
         keys = (at for at, item in enumerate(items) if self._key(item) == before)
         at = next(keys, 0) if before else 0
         self.set_reactive(Rows.cursor, min(at, max(0, len(items) - 1)))
-        if self.marked:
-            self.marked &= {self._key(item) for item in items}
+        if self.selected_keys:
+            self.selected_keys &= {self._key(item) for item in items}
         self._resized()
         self._bring_in_sight()
 
@@ -136,19 +136,19 @@ class Rows(ScrollView, Generic[T], can_focus=True):
         if self.current is not None:
             self.post_message(RowOpened(self.current, self.id or ""))
 
-    def action_mark(self) -> None:
-        """Marks the row under the cursor, or takes its mark away, and steps on."""
-        if self._markable and self.current is not None:
-            self.marked ^= {self._key(self.current)}
+    def action_select(self) -> None:
+        """Selects the row under the cursor, or not any more, and steps on."""
+        if self._selectable and self.current is not None:
+            self.selected_keys ^= {self._key(self.current)}
             self.cursor += 1
             self.refresh()
-            self.post_message(Marked(self.id or ""))
+            self.post_message(SelectionChanged(self.id or ""))
 
     def on_key(self, event: events.Key) -> None:
         # Space is no binding: it would be offered to a field that a scanner types into.
-        if event.key == "space" and self._markable:
+        if event.key == "space" and self._selectable:
             event.stop()
-            self.action_mark()
+            self.action_select()
 
     def on_click(self, event: events.Click) -> None:
         at = (event.y + self.scroll_offset.y) // self._step
@@ -178,13 +178,13 @@ class Rows(ScrollView, Generic[T], can_focus=True):
 
     @property
     def _margin(self) -> int:
-        return 6 if self._markable else 2
+        return 6 if self._selectable else 2
 
     def _edge(self, row: int, item: T) -> str:
         pointer = "▸ " if self._cursor_in(row) else "  "
-        if not self._markable:
+        if not self._selectable:
             return pointer
-        return pointer + ("[x] " if self._key(item) in self.marked else "[ ] ")
+        return pointer + ("[x] " if self._key(item) in self.selected_keys else "[ ] ")
 
     def _cursor_in(self, row: int) -> bool:
         return row == self.cursor and (self.has_focus or self._driven)

@@ -7,6 +7,7 @@ import msgspec
 from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.limits import limits_of
 from tagbench.trade.threads.lookalikes import Lookalike, lookalikes
+from tagbench.trade.threads.tapping import Tapping, tapping
 from tagbench.trade.tools.spanners import AcrossFlats, spanner_sizes
 
 
@@ -41,6 +42,8 @@ class ThreadCard(msgspec.Struct, frozen=True):
     """Smallest inside diameter of the hole, mm."""
     hole_minor_max_mm: float
     """Largest inside diameter of the hole, mm."""
+    tapping: Tapping
+    """The tap drill, and how much thread holds in which metal."""
     spanner_mm: float | None
     """Width across flats of the current hexagon, mm; None when no table holds it."""
     spanners: tuple[AcrossFlats, ...]
@@ -75,6 +78,7 @@ def thread_card(text: str, year: int | None = None) -> ThreadCard:
         pitch_diameter_mm=round(limits.hole_pitch_min, 4),
         hole_minor_min_mm=round(limits.hole_minor_min, 4),
         hole_minor_max_mm=round(limits.hole_minor_max, 4),
+        tapping=tapping(thread),
         spanner_mm=spanners[0].across_mm if spanners else None,
         spanners=spanners,
         lookalikes=tuple(other.designation for other in alike),

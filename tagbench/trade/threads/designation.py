@@ -8,8 +8,9 @@ import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.trade.quantities.typed import tidy
-from tagbench.trade.threads.inch_words import scan_ba, scan_inch
+from tagbench.trade.threads.inch_words import scan_ba, scan_inch, scan_spoke
 from tagbench.trade.threads.metric_words import Scan, scan_metric
+from tagbench.trade.threads.pipe import pipe_threads, scan_pipe
 from tagbench.trade.threads.sizes import by_designation
 from tagbench.trade.threads.thread import Thread
 
@@ -18,7 +19,7 @@ _LEFT_HAND = re.compile(r"\s?-?\s?(?:LH|left[ -]?hand(?:ed)?)\b", re.IGNORECASE)
 _SIZE_CROSS_PITCH = re.compile(r"(#?[0-9.][0-9/. -]*[\"″”]?)\s?x\s?([0-9]{2})")
 _STAR = re.compile(r"(?<=[0-9])\s?\*\s?(?=[0-9.])")
 _INITIALS = re.compile(r"\b(?:[A-Za-z]\.){2,}")
-_FORMS = "write it as M5x0.8, 1/4-20, #10-32, 1/4 BSW, 5/16 BSF, 5/16-26 BSC or 2BA"
+_FORMS = "write it as M5x0.8, 1/4-20, #10-32, 1/4 BSW, 5/16 BSF, 5/16-26 BSC, 2BA or G 1/4"
 
 
 def plain_text(text: str) -> str:
@@ -33,7 +34,13 @@ def scan_thread(text: str, start: int = 0) -> Scan | None:
 
     BadInput when a designation is begun that names no thread or more than one.
     """
-    found = scan_metric(text, start) or scan_ba(text, start) or scan_inch(text, start)
+    found = (
+        scan_pipe(text, start)
+        or scan_spoke(text, start)
+        or scan_metric(text, start)
+        or scan_ba(text, start)
+        or scan_inch(text, start)
+    )
     left = _LEFT_HAND.match(text, found.end) if found else None
     if found is None or left is None:
         return found
@@ -50,7 +57,7 @@ def parse_thread(text: str) -> Thread:
 
     BadInput, with the accepted forms, for anything that is not one thread and nothing more.
     """
-    if known := by_designation().get(text):
+    if known := by_designation().get(text) or pipe_threads().get(text):
         return known
     clean = plain_text(text)
     if crossed := _SIZE_CROSS_PITCH.fullmatch(clean):

@@ -25,7 +25,7 @@ _UNIFIED = ("UNC", "UNF", "UNEF", "UNS")
 _ANY_SERIES = "|".join(_SERIES_WORDS.values())
 _SIZE = (
     r"(?:#|no\.?\s?|nr\.?\s?)\s?(?P<number>[0-9]{1,2})|(?P<inch>[1-4](?:\s|-)[0-9]{1,2}/[0-9]{1,2}"
-    r"|[0-9]{1,2}/[0-9]{1,2}|0?\.[0-9]{2,4}|[0-9]{1,2}(?![0-9./]))"
+    r"|[0-9]{1,2}/[0-9]{1,2}|[01]?\.[0-9]{2,4}|[0-9]{1,2}(?![0-9./]))"
 )
 _TPI = r"(?P<tpi>[0-9]{1,2}(?:\.5|-1/2)?)(?![0-9/.])"
 _BEFORE_TPI = rf"\s?-\s?|\s(?=[0-9]{{2}}\s?(?:{_ANY_SERIES})(?![a-z]))|(?P<cross>\s?[x×]\s?)"
@@ -67,6 +67,35 @@ def scan_ba(text: str, start: int = 0) -> Scan | None:
     thread = by_designation().get(ba_thread(number, 0, 0).designation)
     if thread is None:
         raise BadInput(f"There is no {number}BA here; BA threads run from 0BA to 16BA.")
+    return Scan(thread, found.end())
+
+
+@cache
+def _spoke() -> re.Pattern[str]:
+    return re.compile(
+        r"(?:FG\s?(?P<size>[0-9](?:[.,][0-9])?)|(?P<gauge>1[0-9])\s?(?:g|gauge|swg)\s?spokes?"
+        r"|spokes?\s?(?P<wire>1[0-9])\s?(?:g|gauge|swg)\b)",
+        re.IGNORECASE,
+    )
+
+
+#: Wire gauge of a spoke → diameter over its rolled thread, mm (memory).
+_OVER_THREAD = {"15": 2.0, "14": 2.3, "13": 2.6}
+
+
+def scan_spoke(text: str, start: int = 0) -> Scan | None:
+    """The spoke thread that begins at `start`: `FG 2.3`, `14 g spoke`; or None.
+
+    BadInput for a size that the table does not hold.
+    """
+    found = _spoke().match(text, start)
+    if found is None:
+        return None
+    gauge = found["gauge"] or found["wire"]
+    size = _OVER_THREAD.get(gauge, 0.0) if gauge else float(found["size"].replace(",", "."))
+    thread = by_designation().get(f"FG {size:g}")
+    if thread is None:
+        raise BadInput(f'"{found[0]}" is no spoke thread here; write FG 2, FG 2.3 or FG 2.6.')
     return Scan(thread, found.end())
 
 
@@ -123,6 +152,9 @@ def _without_series(size: str, tpi: Fraction, fitting: list[Thread]) -> Thread:
     unified = [thread for thread in fitting if thread.system == "unified"]
     if unified:
         return unified[0]
+    systems = {thread.system for thread in inch_by_size().get(size, ())}
+    if len(fitting) == 1 and len(systems) == 1:
+        return fitting[0]  # nothing else has this size: 1.370-24 is the cycle thread
     if fitting:
         names = " or ".join(thread.designation for thread in fitting)
         raise BadInput(f"{size}-{tpi} is in no unified series; write {names}.")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left
 from math import pi, sqrt
 
 from tagbench.trade.threads.thread import Limits, Thread
@@ -24,7 +24,17 @@ _RANGES = (0.99, 1.4, 2.8, 5.6, 11.2, 22.4, 45.0, 90.0, 180.0, 355.0)
 #: Pitch → µm where the printed table of ISO 965-1 leaves its formula (from memory).
 _PRINTED_ALLOWANCE = {0.75: 22.0}
 _PRINTED_MAJOR = {4.0: 475.0}
-_PRINTED_MINOR = {0.5: 140.0, 2.5: 450.0}
+_PRINTED_MINOR = {0.25: 71.0, 0.5: 140.0, 1.0: 236.0, 2.5: 450.0}
+#: Upper edge of a diameter range and pitch → µm, likewise (rows with tolerances read in two copies;
+#: 22.4-45 x 1 and pitch 0.25 from memory).
+_PRINTED_SCREW_PITCH = {(5.6, 0.5): 75.0}
+_PRINTED_HOLE_PITCH = {
+    (5.6, 0.5): 100.0,
+    (11.2, 1.5): 180.0,
+    (22.4, 1.25): 180.0,
+    (22.4, 1.5): 190.0,
+    (45.0, 1.0): 170.0,
+}
 
 
 def preferred(value: float) -> float:
@@ -56,9 +66,21 @@ def minor_tolerance_6(pitch: float) -> float:
 
 def pitch_tolerance_6(diameter: float, pitch: float) -> float:
     """Tolerance Td2(6) of the screw's pitch diameter in µm, ISO 965-1: 90 P^0.4 d^0.1."""
-    above = min(max(bisect_right(_RANGES, diameter), 1), len(_RANGES) - 1)
+    above = _upper(diameter)
     middle = sqrt(_RANGES[above - 1] * _RANGES[above])
-    return preferred(90 * pitch**0.4 * middle**0.1)
+    printed = _PRINTED_SCREW_PITCH.get((_RANGES[above], pitch))
+    return printed or preferred(90 * pitch**0.4 * middle**0.1)
+
+
+def hole_pitch_tolerance_6(diameter: float, pitch: float) -> float:
+    """Tolerance TD2(6) of the hole's pitch diameter in µm, ISO 965-1: 1.32 Td2(6)."""
+    printed = _PRINTED_HOLE_PITCH.get((_RANGES[_upper(diameter)], pitch))
+    return printed or preferred(1.32 * pitch_tolerance_6(diameter, pitch))
+
+
+def _upper(diameter: float) -> int:
+    """Index of the upper edge of the range that a diameter lies in: over one, up to the next."""
+    return min(max(bisect_left(_RANGES, diameter), 1), len(_RANGES) - 1)
 
 
 def iso_limits(thread: Thread) -> Limits:
@@ -79,6 +101,6 @@ def iso_limits(thread: Thread) -> Limits:
         hole_minor_min=nut_minor,
         hole_minor_max=nut_minor + minor_tolerance_6(pitch) / 1000,
         hole_pitch_min=basic_pitch,
-        hole_pitch_max=basic_pitch + preferred(1320 * pitch_tolerance) / 1000,
+        hole_pitch_max=basic_pitch + hole_pitch_tolerance_6(diameter, pitch) / 1000,
         stress_area=pi / 4 * (diameter - _STRESS_DEPTH * pitch) ** 2,
     )

@@ -6,6 +6,7 @@ from functools import lru_cache
 
 from tagbench.trade.threads.british import british_limits
 from tagbench.trade.threads.iso import iso_limits
+from tagbench.trade.threads.pipe import pipe_limits
 from tagbench.trade.threads.thread import Limits, Thread
 from tagbench.trade.threads.unified import unified_limits
 
@@ -17,4 +18,6 @@ def limits_of(thread: Thread) -> Limits:
         return iso_limits(thread)
     if thread.system == "unified":
         return unified_limits(thread)
+    if thread.system in ("BSP", "NPT"):
+        return pipe_limits(thread)
     return british_limits(thread)

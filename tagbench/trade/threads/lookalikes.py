@@ -17,7 +17,7 @@ import msgspec
 
 from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.limits import limits_of
-from tagbench.trade.threads.sizes import all_threads
+from tagbench.trade.threads.pipe import known_threads
 from tagbench.trade.threads.thread import Thread
 
 #: Turns that a screw must go in by hand before anyone calls it started.
@@ -28,6 +28,8 @@ _PITCH_APART = 0.06
 _BY_GAUGE = 0.02
 #: Share of the hole's thread depth that the screw must reach to be caught.
 _CAUGHT = 0.4
+#: Share of the hole's thread depth that a screw must reach to hold at all.
+_HOLDS = 2 / 3
 #: Readings this close, mm, are one and the same to a caliper held by hand.
 _SAME_ACROSS = 0.02
 #: A same-sized thread of the same system is named only when it is met now and then.
@@ -41,6 +43,8 @@ class Lookalike(msgspec.Struct, frozen=True):
     """Standard spelling of the other thread."""
     starts: bool
     """True when one starts in the other's hole; False when they only measure alike across."""
+    happens: str
+    """What comes of it: `starts, then strips`; `does not start`."""
     told_by: str
     """What tells them apart: the pitch, the diameter, the thread angle, or only a known nut."""
     note: str
@@ -87,7 +91,7 @@ def lookalikes(thread: str | Thread) -> list[Lookalike]:
 
 @lru_cache(maxsize=1024)
 def _lookalikes(mine: Thread) -> tuple[Lookalike, ...]:
-    others = [other for other in all_threads() if not _same(other, mine)]
+    others = [other for other in known_threads() if not _same(other, mine)]
     starts = [other for other in others if _starts(mine, other) or _starts(other, mine)]
     alike = [
         other
@@ -122,11 +126,68 @@ def _described(mine: Thread, other: Thread) -> Lookalike:
     names = mine.designation, other.designation
     alike = f"{names[1]} measures like {names[0]} across; {_told_by(mine, other)} tells them apart."
     note = _sentence(mine, other) if starts else alike
-    return Lookalike(names[1], starts, _told_by(mine, other), note)
+    return Lookalike(names[1], starts, _outcome(mine, other), _told_by(mine, other), note)
+
+
+def what_happens(screw: str | Thread, hole: str | Thread) -> str:
+    """What comes of a screw in a hole that it is not for: `starts, then strips`, `does not start`.
+
+    A pitch that differs uses up the play within the thread: it binds and tears. A screw that
+    reaches less than two thirds into the hole's threads strips. Another flank angle bears on a
+    line. What does none of these goes in unseen.
+    """
+    return _happens(_as_thread(screw), _as_thread(hole))
+
+
+def _happens(screw: Thread, hole: Thread) -> str:
+    if not _starts(screw, hole):
+        return "does not start"
+    of_screw, of_hole = limits_of(screw), limits_of(hole)
+    room = (of_hole.hole_pitch_max + of_hole.hole_pitch_min) / 2
+    room -= (of_screw.pitch_max + of_screw.pitch_min) / 2
+    play = max(room, 0.0) * tan(radians(min(screw.angle_deg, hole.angle_deg) / 2))
+    apart = abs(screw.pitch_mm - hole.pitch_mm)
+    if "NPT" in (screw.system, hole.system) or {screw.series, hole.series} & {"R", "Rc"}:
+        return "starts, then wedges: it leaks, or splits the boss"
+    turns = hole.diameter_mm / hole.pitch_mm  # thread engaged over one diameter
+    if apart * turns > play:
+        after = max(round(play / apart), 1)
+        return (
+            f"starts, then binds after about {after} turn{'s' * (after > 1)} and tears the thread"
+        )
+    depth = hole.diameter_mm - (of_hole.hole_minor_min + of_hole.hole_minor_max) / 2
+    reach = (of_screw.major_max + of_screw.major_min) / 2 - (hole.diameter_mm - depth)
+    if reach < _HOLDS * depth:
+        return "starts, then strips: it holds by the tips of its threads"
+    if screw.angle_deg != hole.angle_deg:
+        return "goes right in, then strips or works loose: its flanks bear on a line"
+    return "goes right in, and nobody sees it"
+
+
+def _outcome(one: Thread, other: Thread) -> str:
+    """What happens the way that it starts; both ways where they differ."""
+    there, back = _happens(one, other), _happens(other, one)
+    starting = [
+        (names, told)
+        for names, told in (
+            (f"{one.designation} in {other.designation}", there),
+            (f"{other.designation} in {one.designation}", back),
+        )
+        if told != "does not start"
+    ]
+    if not starting:
+        return "does not start"
+    if len({told for _names, told in starting}) == 1:
+        return starting[0][1]
+    return "; ".join(f"{names} {told}" for names, told in starting)
 
 
 def _told_by(one: Thread, other: Thread) -> str:
     apart = abs(one.pitch_mm / other.pitch_mm - 1)
+    if one.left_hand != other.left_hand:
+        return "the hand"
+    if {one.system, other.system} & {"NPT"} or {one.series, other.series} & {"R"}:
+        return "the taper"
     if apart > _BY_GAUGE:
         return "the pitch"
     if not _measures_alike(one, other):
@@ -140,10 +201,12 @@ def _sentence(one: Thread, other: Thread) -> str:
     there, back = _starts(one, other), _starts(other, one)
     names = one.designation, other.designation
     told_by = f"{_told_by(one, other)} tells them apart"
+    happens = _outcome(one, other)
     if there and back:
-        return f"{names[0]} and {names[1]} start in each other's holes; {told_by}."
+        return f"{names[0]} and {names[1]} start in each other's holes: {happens}; {told_by}."
     screw, hole = names if there else names[::-1]
-    starts = f"{_with_article(screw)} screw starts in {_with_article(hole)} hole"
+    comes_of_it = happens.removeprefix("starts") if happens.startswith("starts") else f": {happens}"
+    starts = f"{_with_article(screw)} screw starts in {_with_article(hole)} hole{comes_of_it}"
     return f"{starts[0].upper()}{starts[1:]}; {told_by}."
 
 

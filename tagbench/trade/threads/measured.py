@@ -10,8 +10,8 @@ import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.trade.threads.limits import limits_of
+from tagbench.trade.threads.pipe import known_threads
 from tagbench.trade.threads.pitch import Pitch
-from tagbench.trade.threads.sizes import all_threads
 from tagbench.trade.threads.thread import Thread
 
 #: Pitches that differ by less fit the same gauge leaf just as well.
@@ -21,6 +21,8 @@ NEAR_PITCH = 0.03
 #: A worn crest is lower by up to this share of the pitch; a plated or painted one higher.
 _WORN = 0.10
 _COATED = 0.04
+#: Without a pitch gauge nothing else tells a worn one, so that much more wear is believed.
+_WORN_MORE = 0.05
 
 Span = tuple[float, float]
 """Smallest and largest, mm."""
@@ -43,7 +45,7 @@ class Row(msgspec.Struct, frozen=True):
 @cache
 def rows() -> tuple[Row, ...]:
     """Every thread of the tables, ready for comparing."""
-    return tuple(_row(thread) for thread in all_threads())
+    return tuple(_row(thread) for thread in known_threads())
 
 
 def _row(thread: Thread) -> Row:
@@ -108,13 +110,15 @@ class Measured(msgspec.Struct, frozen=True):
         return max(off, 0.0) / row.thread.pitch_mm
 
     def fitting(self, known: Iterable[Row]) -> list[Row]:
-        """The threads that reading and pitch suit, worn and coated ones allowed for.
-
-        Without a pitch only a new thread is believed: too many others would do.
-        """
+        """The threads that reading and pitch suit, worn and coated ones allowed for."""
         low, high = self.across - self.uncertainty - 1e-9, self.across + self.uncertainty + 1e-9
-        span = attrgetter(("" if self.pitch is None else "worn_") + self._side)
-        across = [row for row in known if (of := span(row))[0] <= high and low <= of[1]]
+        span = attrgetter(f"worn_{self._side}")
+        more = 0.0 if self.pitch else _WORN_MORE
+        across = [
+            row
+            for row in known
+            if (of := span(row))[0] - more * row.thread.pitch_mm <= high and low <= of[1]
+        ]
         return [row for row in across if self.pitch_differs(row) <= NEAR_PITCH]
 
     @property

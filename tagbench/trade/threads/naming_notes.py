@@ -73,9 +73,11 @@ def _fit_note(row: Row, measured: Measured) -> str:
     if measured.inside(row):
         return ""
     side = "under the lower" if off < 0 else "over the upper"
-    cause = "worn or made small" if (off < 0) != measured.internal else "plated, painted or burred"
+    cause = (
+        "if worn (or made small)" if (off < 0) != measured.internal else "plated, painted or burred"
+    )
     if measured.internal:
-        cause = "worn or stripped" if off > 0 else "dirty or not cut to size"
+        cause = "if worn or stripped" if off > 0 else "dirty or not cut to size"
     if not measured.fitting([row]):
         cause = "only the nearest there is"
     return f"{abs(off):.2f} mm {side} limit: {cause}"
@@ -91,8 +93,14 @@ def _angle_note(row: Row, inside: list[Row]) -> str:
     ]
     if not others:
         return ""
-    names = ", ".join(other.designation for other in others[:3])
-    angles = {other.angle_deg for other in others}
-    if angles == {mine.angle_deg}:
-        return f"may also be {names}: a longer pitch gauge or a nut that fits decides"
-    return f"may also be {names}: the thread angle decides, this one has {mine.angle_deg:g}°"
+    same = [other for other in others if other.angle_deg == mine.angle_deg]
+    angled = [other for other in others if other.angle_deg != mine.angle_deg]
+    told = []
+    if same:
+        names = ", ".join(other.designation for other in same[:3])
+        told.append(f"may also be {names}: a longer pitch gauge or a nut that fits decides")
+    if angled:
+        names = ", ".join(other.designation for other in angled[:3])
+        own = f"this one has {mine.angle_deg:g}°"
+        told.append(f"may also be {names}: the thread angle decides, {own}")
+    return "; ".join(told)

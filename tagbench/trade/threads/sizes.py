@@ -39,6 +39,11 @@ def ba_thread(number: int, diameter: float, pitch: float, common: int = 3) -> Th
     return Thread(f"{number}BA", "BA", "BA", diameter, pitch, common)
 
 
+def spoke_thread(diameter: float, tpi: Fraction) -> Thread:
+    """A thread of cycle spokes, DIN 79012: `FG 2.3`. Diameter over the thread in mm."""
+    return Thread(f"FG {diameter:g}", "cycle", "spoke", diameter, float(Fraction("25.4") / tpi), 3)
+
+
 def _count(tpi: Fraction) -> str:
     return str(tpi) if tpi.denominator == 1 else f"{float(tpi):g}"
 
@@ -75,7 +80,11 @@ def all_threads() -> tuple[Thread, ...]:
         )
         for row in read_table("threads_ba")
     ]
-    return (*metric, *inch, *ba)
+    spokes = [
+        spoke_thread(float(row["diameter_mm"]), Fraction(row["threads_per_inch"]))
+        for row in read_table("threads_spoke")
+    ]
+    return (*metric, *inch, *ba, *spokes)
 
 
 @cache
@@ -102,7 +111,7 @@ def inch_by_size() -> dict[str, tuple[Thread, ...]]:
     """Size in its standard spelling → its inch threads, in the order of the tables."""
     found: dict[str, list[Thread]] = {}
     for thread in all_threads():
-        if thread.system in ("unified", "Whitworth", "cycle"):
+        if thread.system in ("unified", "Whitworth", "cycle") and thread.series != "spoke":
             found.setdefault(size_text(thread), []).append(thread)
     return {size: tuple(threads) for size, threads in found.items()}
 
@@ -111,6 +120,8 @@ def size_text(thread: Thread) -> str:
     """The size alone, as the tables of heads and tools spell it: `10`, `1/4`, `#10`, `2`."""
     if thread.system == "ISO metric":
         return f"{thread.diameter_mm:g}"
+    if thread.series == "spoke":
+        return thread.designation
     if thread.system == "BA":
         return thread.designation.removesuffix(" LH").removesuffix("BA")
     return re.split(r"-(?=[0-9.]+ )| ", thread.designation)[0]

@@ -6,15 +6,17 @@ from typing import Literal
 
 import msgspec
 
-System = Literal["ISO metric", "unified", "Whitworth", "cycle", "BA"]
+System = Literal["ISO metric", "unified", "Whitworth", "cycle", "BA", "BSP", "NPT"]
 
-#: Flank angle in degrees by system: ISO 68-1, ASME B1.1, BS 84, BS 811, BS 93.
+#: Flank angle in degrees by system: ISO 68-1, ASME B1.1, BS 84, BS 811, BS 93, ISO 228-1, B1.20.1.
 ANGLES: dict[System, float] = {
     "ISO metric": 60.0,
     "unified": 60.0,
     "Whitworth": 55.0,
     "cycle": 60.0,
     "BA": 47.5,
+    "BSP": 55.0,
+    "NPT": 60.0,
 }
 
 
@@ -26,7 +28,8 @@ class Thread(msgspec.Struct, frozen=True):
     system: System
     """The family of standards that sets its form."""
     series: str
-    """coarse, fine, old, UNC, UNF, UNEF, UNS, BSW, BSF, BSC or BA; empty when not in the tables."""
+    """coarse, fine, old, UNC, UNF, UNEF, UNS, BSW, BSF, BSC, spoke, BA, G, R, Rp, Rc or NPT; empty
+    when not in the tables."""
     diameter_mm: float
     """Nominal outside diameter, mm."""
     pitch_mm: float

@@ -31,6 +31,10 @@ _HEXAGONS = ("hex", "flange", "dome", "banjo", "square")
 _DRIVEN = (
     "pan", "cheese", "countersunk", "raised countersunk", "round", "fillister", "mushroom", "grub",
 )  # fmt: skip
+#: Heads whose width across flats is not that of the plain hexagon.
+_HEAD_PARTS: dict[str, Part] = {"flange": "flange", "square": "square", "set screw": "set screw"}
+#: Nuts that stay in their sheet: no spanner goes on them.
+_HELD_NUTS = ("rivet nut", "captive nut", "cage nut", "clip nut", "weld nut")
 _BY_HAND = ("wing", "thumb", "eye", "hook", "coach", "T")
 _OTHER_TOOLS = {
     "cotter pin": "pliers",
@@ -127,13 +131,28 @@ def _thread(fastener: Fastener) -> Thread | None:
 
 
 def _on_the_head(fastener: Fastener, thread: Thread, year: int | None) -> list[Tool]:
+    if fastener.kind in _HELD_NUTS:
+        return []
     if "nut" in fastener.kind:
-        return _spanner(thread, "nut", year)
+        return _spanner(thread, _nut_part(fastener), year)
     tools = _driver(fastener, thread)
     hexagon = fastener.head in _HEXAGONS or (fastener.kind == "bolt" and not fastener.head)
     if hexagon and fastener.drive != "hex socket":
-        tools += _spanner(thread, "bolt", year)
+        tools += _spanner(thread, _HEAD_PARTS.get(head_of(fastener), "bolt"), year)
     return tools
+
+
+def head_of(fastener: Fastener) -> str:
+    """The head that decides the spanner; a square-headed set screw is a part of its own."""
+    if fastener.head == "square" and fastener.kind == "set screw":
+        return "set screw"
+    return fastener.head
+
+
+def _nut_part(fastener: Fastener) -> Part:
+    if fastener.head == "flange" or "flange" in fastener.kind:
+        return "flange nut"
+    return "square nut" if fastener.head == "square" or "square" in fastener.kind else "nut"
 
 
 def _driver(fastener: Fastener, thread: Thread) -> list[Tool]:

@@ -16,7 +16,9 @@ from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.sizes import size_text
 from tagbench.trade.threads.thread import Thread
 
-Part = Literal["bolt", "nut"]
+Part = Literal["bolt", "nut", "flange", "flange nut", "square", "square nut", "set screw"]
+"""What the spanner goes on: a plain hexagon (bolt, nut), a flanged or a square one, a square-headed
+set screw."""
 
 #: How much a head may measure under its name, mm: about tolerance h14 of ISO 4759-1, from memory.
 _UNDER_NAME = 0.35
@@ -51,7 +53,8 @@ def spanner_sizes(
     that time. BadInput for an unknown designation.
     """
     thread = parse_thread(thread) if isinstance(thread, str) else thread
-    rows = [row for row in _rows().get(_key(thread), ()) if row.part in ("any", part)]
+    wanted = ("any", part) if part in ("bolt", "nut") else (part,)
+    rows = [row for row in _rows().get(_key(thread), ()) if row.part in wanted]
     rows.sort(key=lambda row: _out_of_time(row, year))
     return [row.flats for row in rows]
 

@@ -75,6 +75,20 @@ def _words(fastener: Fastener, standing: Standing, stage: int, of: int) -> str:
     return f"{given:.4g} {torque.unit} of {wanted}, final"
 
 
+def torqued_words(fastener: Fastener) -> str:
+    """What a line was given: `torqued to 38 lbf·ft`, or `20 of 32–44 lbf·ft, not final, …`.
+
+    Empty for nothing given.
+    """
+    if fastener.torqued is None:
+        return ""
+    told = progress_of(fastener)
+    if told.standing == "stage":
+        return told.words
+    unit = fastener.torque.unit if fastener.torque else "N·m"
+    return f"torqued to {fastener.torqued:g} {unit}"
+
+
 def with_pass(fastener: Fastener, given: float, at: datetime | None = None) -> Fastener:
     """The line after one more pass of `given`, in the unit of its torque.
 

@@ -19,6 +19,7 @@ from tagbench.rules.care.words import (
     remember,
 )
 from tagbench.rules.describe.care import care_words
+from tagbench.rules.whereabouts import put_old_piece
 from tests.rules.making import code, part, tables
 
 NOW = datetime(2026, 3, 7, 18, 0, tzinfo=UTC)
@@ -92,14 +93,14 @@ def test_a_piece_that_is_gone_is_not_used_again() -> None:
     """Reuse is refused once the old piece was let go, or the new one is on."""
     wanted = steps.decide(shoe(), "replace")
     with pytest.raises(Refused, match="is gone"):
-        steps.decide(steps.old_piece_gone(wanted), "reuse")
+        steps.decide(put_old_piece(wanted, "gone"), "reuse")
     new_on = replace(wanted, replacement="here", fitted="fitted")
     with pytest.raises(Refused, match="take it off first"):
         steps.decide(new_on, "reuse")
     again = steps.decide(wanted, "reuse")
     assert (again.verdict, again.replacement, again.old_piece) == ("reuse", "", "")
     with pytest.raises(Refused, match="no old piece"):
-        steps.old_piece_gone(again)
+        put_old_piece(again, "gone")
 
 
 def test_a_verdict_is_taken_back_only_off_the_machine() -> None:

@@ -210,8 +210,8 @@ def test_counted_by_thread() -> None:
         ]
     )
     assert [tuple(one) for one in count(made, MARK).threads] == [
-        ("M5x0.8", 6, 4, 1, 1),
-        ("cotter pin", 1, 0, 1, 0),
+        ("M5x0.8", 6, 4, 1, 0, 1),
+        ("cotter pin", 1, 0, 1, 0, 0),
     ]
 
 

@@ -97,7 +97,7 @@ def test_single_use_lines_are_named_by_number() -> None:
 @pytest.mark.parametrize(
     ("given", "words"),
     [
-        (44.0, "44 N·m is under the range 45-55 N·m"),
+        (44.0, ""),  # a stage on the way there, open and no mistake
         (56.0, "56 N·m is over the range 45-55 N·m"),
         (45.0, ""),
         (55.0, ""),

@@ -64,6 +64,7 @@ def test_a_wrong_check_character_is_never_taken_for_a_short_form(serial: int) ->
         ("tp 1; wheel nut", [1, 4]),
         ("tp-1 tp-2", [1, 2]),
         ("1 2 1", [1, 2]),
+        ("4", [4]),
         ("", []),
     ],
 )

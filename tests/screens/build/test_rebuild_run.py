@@ -108,9 +108,9 @@ async def measure_and_close(hands: Hands) -> None:
     await hands.press("f9", "enter")
     await hands.write("4")
     await hands.press("enter", "f8")
-    assert "parts 10 = 10 on + 0 off" in hands.shown
-    assert "fasteners 14 out = 14 back + 0 in the bag + 0 lost" in hands.shown
-    assert "nothing missing, nothing left over" in hands.shown
+    assert "10 parts = 10 on + 0 off" in hands.shown
+    assert "14 fasteners out = 14 back + 0 in the bag + 0 lost" in hands.shown
+    assert "Nothing missing, nothing left over." in hands.shown
     await hands.press("c", "enter")
 
 

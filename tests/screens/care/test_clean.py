@@ -77,7 +77,7 @@ async def test_many_at_once_are_one_step(empty: Book, codes: dict[str, str]) -> 
     care.mark(empty, [codes["chain"]], "degreased", with_what="kerosene")
     async with at_the_bench(empty) as hands:
         await hands.press("f5", "up", "space")
-        assert "2 marked; a key acts on all of them." in hands.shown
+        assert "2 selected; a key acts on all of them." in hands.shown
         before = empty.revision
         await hands.press("d")
         assert empty.revision == before + 1

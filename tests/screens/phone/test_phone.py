@@ -236,7 +236,7 @@ def test_when_a_phone_was_last_here() -> None:
     phone = Paired(id=1, name="Pocket", token_hash="0", paired=NOW, seen=NOW)
     assert seen_words(phone, NOW) == "19:30"
     assert seen_words(phone, NOW + timedelta(days=1)) == "yesterday 19:30"
-    assert seen_words(phone, NOW + timedelta(days=9)) == "3 Nov"
+    assert seen_words(phone, NOW + timedelta(days=9)) == "3 Nov 2025"
     assert seen_words(phone, NOW + timedelta(days=400)) == "3 Nov 2025"
     assert seen_words(replace(phone, seen=None), NOW) == "never yet"
 

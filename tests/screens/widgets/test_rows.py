@@ -24,7 +24,7 @@ class ListApp(App[None]):
         self.opened: list[int] = []
 
     def compose(self) -> ComposeResult:
-        yield Rows(self.draw, str, id="rows", markable=True)
+        yield Rows(self.draw, str, id="rows", selectable=True)
 
     def draw(self, number: int, width: int) -> list[str]:
         """Notes that the row was drawn."""
@@ -58,10 +58,10 @@ async def test_the_cursor_stays_on_its_row_when_others_come_and_go() -> None:
         rows = app.query_one(Rows)
         rows.show([3, 5, 7])
         rows.action_step(1)
-        rows.action_mark()
-        assert (rows.current, rows.marked) == (7, {"5"})
+        rows.action_select()
+        assert (rows.current, rows.selected_keys) == (7, {"5"})
         rows.show([1, 2, 3, 7])
-        assert (rows.current, rows.marked) == (7, set())
+        assert (rows.current, rows.selected_keys) == (7, set())
         await pilot.press("enter")
         assert app.opened == [7]
         rows.show([])

@@ -139,3 +139,46 @@ def test_the_card_of_a_thread() -> None:
     assert card.lookalikes[0] == "#10-32 UNF"
     assert thread_card("M10", year=1967).spanner_mm == 17.0
     assert thread_card("M99x2").spanner_mm is None
+
+
+_HEADS = {
+    "hex bolt head across flats": "bolt",
+    "hex bolt head across flats (ordinary)": "bolt",
+    "hex bolt head across flats (small)": "bolt",
+    "hex bolt and nut across flats": "bolt",
+    "flange bolt small series across flats": "flange",
+    "flange bolt heavy series across flats": "flange",
+    "flange bolt across flats": "flange",
+    "flange bolt across flats as met on small machines": "flange",
+    "flange nut across flats": "flange nut",
+    "square bolt head across flats": "square",
+    "square nut across flats": "square nut",
+    "thin square nut across flats": "square nut",
+    "square head set screw across flats": "set screw",
+    "hex nut across flats": "nut",
+}
+_ACROSS = [row for row in rows("heads") if row["feature"] in _HEADS and row["size_mm"]]
+
+
+@pytest.mark.parametrize(
+    "row", _ACROSS, ids=lambda row: f"{row['standard'][:12]} {row['feature'][:12]} {row['thread']}"
+)
+def test_heads_of_every_standard_are_among_the_sizes(row: dict[str, str]) -> None:
+    """ISO, DIN, JIS old and new, EN, ASME: printed tables, see SOURCES_threads_heads.md."""
+    part: Part = _HEADS[row["feature"]]  # type: ignore[assignment]
+    thread = row["thread"]
+    text = thread if thread.startswith("M") else _unified(thread)
+    found = [size.across_mm for size in spanner_sizes(text, part)]
+    assert any(size == pytest.approx(float(row["size_mm"]), abs=0.02) for size in found)
+
+
+def _unified(size: str) -> str:
+    return f"{size}-32" if size == "#10" else f"{size} UNC"
+
+
+def test_the_bench_takes_the_spanner_of_the_head() -> None:
+    """A flange head is one size smaller; a square nut wider; a rivet nut takes none."""
+    assert tools_for(parse_fastener("M6x16 flange"))[0].size in ("8 mm", "10 mm")
+    square = tools_for(parse_fastener("1/2-13 x 2 square bolt"))
+    assert square[0].size == "3/4 in"
+    assert spanner_sizes("M10", "flange nut")[0].spanner == "15 mm"

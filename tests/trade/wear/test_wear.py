@@ -243,6 +243,13 @@ def _gasket(*holes: GasketHole, material: str = "paper") -> Gasket:
     return Gasket(material=material, thickness_mm=0.4, width_mm=120, height_mm=80, holes=holes)
 
 
+def test_a_hole_in_inches_takes_an_inch_punch() -> None:
+    """25.4 mm is 1 in, 12.7 mm is 1/2 in; 22 and 10.5 mm stay metric."""
+    for millimetres, punch in ((25.4, "1 in"), (12.7, "1/2 in"), (22.0, "22 mm"), (10.5, "11 mm")):
+        plan = gasket_plan(_gasket(GasketHole(diameter_mm=millimetres)))
+        assert plan.cuts[0].punches.punch == punch
+
+
 def test_a_gasket_cut_by_hand() -> None:
     bolts, bore = GasketHole(quantity=6, thread="M6"), GasketHole(diameter_mm=22)
     plan = gasket_plan(_gasket(bolts, bore), copies=2)

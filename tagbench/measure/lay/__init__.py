@@ -1,0 +1,1 @@
+"""Fasteners laid apart on the mat or the glass: counted, measured, named."""
