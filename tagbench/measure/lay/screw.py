@@ -24,7 +24,12 @@ _FLAT_REST = float(np.cos(np.pi / 6))
 _ROUND, _SOCKET_HIGH = 0.80, 0.85
 _NOT_STRAIGHT_MM = 0.35
 _CREST_LOST_PX = 0.28
-"""What blur takes off a crest, pixels of the picture."""
+"""What blur takes off an edge that shows no thread, pixels of the picture."""
+_CRESTS, _CREST_PITCH, _CREST_HEIGHT = 93, 0.04, 0.37
+_MEAN_PITCH, _MEAN_HEIGHT = 0.054, 2.13
+"""Blur fills a thread's roots and lowers its crests. The diameter over the crests is so many
+pitches and heights of the first harmonic over the highest edges, and over their mean: for the
+basic profile of ISO 68-1 unblurred the mean lies 2.3 heights under; found on rendered screws."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -373,7 +378,7 @@ def _thread(
     tilt = np.arcsin(np.clip((heights[0] - heights[1]) / max(run[1] - run[0], 1.0), -0.6, 0.6))
     inside = (x > run[0] + 0.5) & (x < run[1] - 0.3)
     if inside.sum() < 20:
-        return Thread(None, 0.0, 0.0, (run[0], run[1]), "too short")
+        return Thread(None, 0.0, 0.0, 0.0, (run[0], run[1]), "too short to show a thread")
     centre = frame.to_sheet(np.array((float(np.mean(profile.x[inside])),)), np.zeros(1))[0]
     detail = sheet.detail_along(centre, frame.u)
     return read_thread(
@@ -388,21 +393,23 @@ def _over_crests(
     """Outside diameter and how unsure it is: from the crests where a thread is seen."""
     x, scale = _on_axis(profile, frame, run, heights)
     sides = profile.crest * scale
-    lost = 2 * _CREST_LOST_PX / sheet.detail
     inside: NDArray[np.bool_] = (x > run[0] + 0.6) & (x < run[1] - 0.5)
     if inside.sum() < 6:
         inside = (x > run[0]) & (x < run[1])
     tilt = np.arcsin(np.clip((heights[0] - heights[1]) / max(run[1] - run[0], 1.0), -0.6, 0.6))
     first, last = (place * float(np.cos(tilt)) for place in thread.where)
     cut = inside & (x >= first) & (x <= last)
-    if thread.pitch is None or cut.sum() < 6:
-        return _both(sides[:, inside], 92) + lost, 0.12
-    crests = _both(sides[:, cut], 93) + lost
+    if thread.period <= 0 or cut.sum() < 6:
+        return _both(sides[:, inside], 92) + 2 * _CREST_LOST_PX / sheet.detail, 0.12
+    pitch, height = thread.period, thread.height
+    highest = _both(sides[:, cut], _CRESTS) + _CREST_PITCH * pitch + _CREST_HEIGHT * height
+    mean = float(sides[:, cut].sum(axis=0).mean()) + _MEAN_PITCH * pitch + _MEAN_HEIGHT * height
+    crests = (highest + mean) / 2
     plain = inside & (x < first - 0.5)
     if plain.sum() > 25:
         # the plain shank beside it is no smaller than the crests
         crests = max(crests, _both(sides[:, plain], 50))
-    return crests, 0.08
+    return crests, 0.08 if thread.pitch else 0.12
 
 
 def _both(sides: Array, percentile: float) -> float:
