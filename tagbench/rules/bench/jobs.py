@@ -11,7 +11,7 @@ from tagbench.records import Part, Tables
 from tagbench.rules.care.lines import standing_in_care
 from tagbench.rules.care.pieces import soaking
 from tagbench.rules.care.words import next_step, waiting_codes
-from tagbench.rules.describe.away import away_fact
+from tagbench.rules.describe.phrases import plural
 from tagbench.rules.rebuild.overview import Build, build
 from tagbench.rules.whereabouts import overdue
 
@@ -61,7 +61,8 @@ def next_jobs(tables: Tables, mark: str, limit: int = 8, now: datetime | None = 
 def _overdue(stands: Build, today: date) -> Iterator[Job]:
     away = [part for part in stands.links.parts if part.away and overdue(part.away, today)]
     for part in sorted(away, key=lambda part: (part.away and part.away.due) or today):
-        yield Job("ask", part, away_fact(part, today).words)
+        late = overdue(part.away, today) if part.away else 0
+        yield Job("ask", part, f"{plural(late, 'day')} overdue")
 
 
 def _torque(stands: Build) -> Iterator[Job]:
