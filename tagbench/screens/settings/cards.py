@@ -119,6 +119,7 @@ class SettingDialog(FormDialog[str]):
     def __init__(self, setting: Setting | None) -> None:
         super().__init__()
         self.heading = f"Setting: {setting.what}" if setting else "New setting"
+        self.unsaved_name = f"setting {setting.id if setting else 'new'}"
         self._setting = setting
         self._assemblies: list[str] = []
 
