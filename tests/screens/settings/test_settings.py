@@ -99,10 +99,11 @@ async def test_a_new_setting_with_a_part_that_is_scanned(empty: Book) -> None:
         await hands.press("f9", "n")
         await hands.fill(what="chain slack", range="3/8-3/4 in", assembly="Chain drive")
         assert "= from 0.375 to 0.75 in" in hands.shown
-        await hands.tab_to("note")
+        await hands.tab_to("after")
         await hands.scan(codes.cover)
         hands.at(SettingDialog)
         assert "measured again when these go on: Outer cover" in hands.shown
+        hands.clock.now += 1.0
         await hands.press("enter")
         setting = empty.records.settings["2"]
         assert (setting.what, setting.low, setting.unit) == ("chain slack", 0.375, "in")
