@@ -257,7 +257,9 @@ def _stud(sheet: Sheet, frame: Frame, profile: _Profile, radius: float, ends: _E
     end, also = ends.at(radius, radius, first=False)
     thread = _thread(sheet, frame, profile, (start, end), (radius, radius))
     diameter, doubt = _over_crests(sheet, profile, frame, (start, end), (radius, radius), thread)
-    return Screw(abs(end - start), diameter, "", None, None, thread, float(np.hypot(unsure, also)), doubt)
+    return Screw(
+        abs(end - start), diameter, "", None, None, thread, float(np.hypot(unsure, also)), doubt
+    )
 
 
 def _headed(
@@ -333,12 +335,18 @@ def _bearing_face(
         places = []
         for edge, side in ((profile.high, 1), (profile.low, -1)):
             size = side * edge
-            keep = near & (size > shank + 0.22 * (wide - shank)) & (size < shank + 0.8 * (wide - shank))
+            keep = (
+                near
+                & (size > shank + 0.22 * (wide - shank))
+                & (size < shank + 0.8 * (wide - shank))
+            )
             # only the fall behind the head's widest place counts, not its rounded top
             widest = np.flatnonzero(near & (size > shank + 0.8 * (wide - shank)))
             if len(widest):
                 keep &= np.arange(len(x)) > widest[-1]
-            bulge = np.zeros(int(keep.sum())) if rim is None else _bulge(rim, edge[keep], slants, 1.0)
+            bulge = (
+                np.zeros(int(keep.sum())) if rim is None else _bulge(rim, edge[keep], slants, 1.0)
+            )
             places.append(x[keep] - bulge)
         found = np.concatenate(places)
         if len(found) < 2:
@@ -374,7 +382,9 @@ def _thread(
     heights: tuple[float, float],
 ) -> Thread:  # fmt: skip
     x, _ = _on_axis(profile, frame, run, heights)
-    grown = 1.0 if frame.eye is None else (frame.eye[2] - heights[1]) / (frame.eye[2] - frame.height)
+    grown = (
+        1.0 if frame.eye is None else (frame.eye[2] - heights[1]) / (frame.eye[2] - frame.height)
+    )
     tilt = np.arcsin(np.clip((heights[0] - heights[1]) / max(run[1] - run[0], 1.0), -0.6, 0.6))
     inside = (x > run[0] + 0.5) & (x < run[1] - 0.3)
     if inside.sum() < 20:
@@ -387,7 +397,8 @@ def _thread(
 
 
 def _over_crests(
-    sheet: Sheet, profile: _Profile, frame: Frame, run: tuple[float, float], heights: tuple[float, float],
+    sheet: Sheet, profile: _Profile, frame: Frame, run: tuple[float, float],
+    heights: tuple[float, float],
     thread: Thread,
 ) -> tuple[float, float]:  # fmt: skip
     """Outside diameter and how unsure it is: from the crests where a thread is seen."""

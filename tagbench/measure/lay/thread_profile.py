@@ -60,7 +60,7 @@ def _flattened(edge: Array, step: float) -> Array:
     """An edge without its slow course and without jumps."""
     x = np.linspace(-1, 1, len(edge))
     weight = np.ones(len(edge))
-    course = np.zeros(len(edge))
+    course: Array = np.zeros(len(edge))
     for _ in range(5):
         course = np.polynomial.polynomial.polyval(
             x, np.polynomial.polynomial.polyfit(x, edge, 3, w=weight)

@@ -16,11 +16,10 @@ from tagbench.records import Part, Reading, Tables
 from tagbench.rules.buying.gaskets import cut_list
 from tagbench.rules.care.cautions import cautions_for, seen_cautions
 from tagbench.rules.care.inspecting import kind_of
-from tagbench.rules.care.lines import done_to
 from tagbench.rules.care.proposal import proposal
 from tagbench.rules.care.readings import usual_readings
 from tagbench.rules.care.words import work_on
-from tagbench.rules.describe.care import describe_reading
+from tagbench.rules.describe.care import care_words, describe_reading
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, counted
 from tagbench.rules.scan import Opened
 from tagbench.screens.care.actions import CARE_KEYS, MORE_CARE_KEYS, CareScreen
@@ -202,7 +201,7 @@ def heading(part: Part, now: datetime) -> Content:
         name=counted(part),
         kind=kind.name if kind is not None else "kind not known",
         from_where=came_from(part) or NO_ASSEMBLY,
-        done=done_to(part, now),
+        done=care_words(part, now),
     )
 
 

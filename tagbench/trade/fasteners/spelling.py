@@ -221,7 +221,8 @@ def _threaded(fastener: Fastener) -> str:
         return f"{fastener.thread}{join}{_figure(fastener.length)}{said}{thick}"
     fraction = inch_fraction(Fraction(fastener.length))
     plain = not metric and fraction and not fastener.thread.endswith("BA")
-    return f"{fastener.thread} x {_inch(fastener.length)}{'' if plain and ('/' in fraction or fraction == '1') else ' in'}{thick}"
+    said = "" if plain and ("/" in fraction or fraction == "1") else " in"
+    return f"{fastener.thread} x {_inch(fastener.length)}{said}{thick}"
 
 
 def _inch(value: float) -> str:
