@@ -119,7 +119,7 @@ class InspectScreen(CareScreen):
             return
         self.query_one("#inspect-facts").display = True
         self.query_one("#inspect-heading", Static).update(heading(part, self.book.now()))
-        self.query_one("#look-for", Sections).show(look_for(part))
+        self.query_one("#look-for", Sections).show(look_for(part, roomy=self.has_class("-high")))
         rows = reading_rows(part)
         self.readings.show(rows)
         self.readings.styles.height = len(rows)
@@ -205,15 +205,16 @@ def heading(part: Part, now: datetime) -> Content:
     )
 
 
-def look_for(part: Part) -> Iterator[Section]:
-    """What to look for, by kind of part."""
+def look_for(part: Part, *, roomy: bool) -> Iterator[Section]:
+    """What to look for, by kind of part; in fewer lines where it is not `roomy`."""
     kind = kind_of(part)
     lines = list(kind.look_for) if kind is not None else [UNKNOWN_KIND]
     if kind is not None and kind.lube:
         lines.append(f"usually lubed with {kind.lube}")
     if kind is not None and kind.renew:
         lines.append("usually renewed at every rebuild")
-    yield "Look for (common practice; the maker's manual first)", lines
+    heading = "Look for (common practice; the maker's manual first)"
+    yield heading, lines if roomy else ["; ".join(lines)]
 
 
 def reading_rows(part: Part) -> list[Reading]:

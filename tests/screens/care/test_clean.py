@@ -270,7 +270,7 @@ async def test_the_old_piece_is_let_go(empty: Book, codes: dict[str, str]) -> No
     shoe = codes["brake shoe"]
     async with at_the_bench(empty) as hands:
         await hands.press("f5", "x")
-        assert "there is no old piece to let go" in hands.said
+        assert "there is no old piece" in hands.said
         await hands.press("r", "x")
         assert empty.records.parts[shoe].old_piece == "gone"
 

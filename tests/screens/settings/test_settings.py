@@ -103,6 +103,7 @@ async def test_a_new_setting_with_a_part_that_is_scanned(empty: Book) -> None:
         await hands.scan(codes.cover)
         hands.at(SettingDialog)
         assert "measured again when these go on: Outer cover" in hands.shown
+        hands.clock.now += 1.0
         await hands.press("enter")
         setting = empty.records.settings["2"]
         assert (setting.what, setting.low, setting.unit) == ("chain slack", 20, "mm")
