@@ -186,10 +186,6 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
                 "Print the mat: lay a gasket or fasteners on it, photograph it, and "
                 "they are measured.",
             ),
-            "lay": Entry(
-                "lay:lay",
-                "Count, measure and name fasteners laid apart on the mat or the scanner's glass.",
-            ),
             "trace": Entry(
                 "trace:trace",
                 "Trace a gasket from a picture: outer edge, bolt holes, openings; at "

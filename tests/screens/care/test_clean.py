@@ -227,7 +227,7 @@ async def test_hours_that_are_no_number_are_refused(empty: Book, codes: dict[str
         await hands.press("f5", "s")
         await hands.fill(hours="long")
         await hands.press("enter")
-        assert '"long" is no number' in hands.said
+        assert '"long" is not a number' in hands.said
         assert hands.field("hours") == "long"
 
 
