@@ -8,6 +8,7 @@ from typing import Any
 from jinja2 import Environment
 from markupsafe import Markup
 
+from tagbench.errors import BookError
 from tagbench.reports.html import template_environment
 from tagbench.reports.photo_data import photo_data
 from tagbench.reports.request import ReportRequest
@@ -29,6 +30,14 @@ def render(template: str, request: ReportRequest, **shown: Any) -> str:
     )
 
 
+def _data_or_nothing(path: Path) -> str:
+    """The picture, or nothing where it cannot be read: its place says so, the rest is printed."""
+    try:
+        return photo_data(path)
+    except BookError:
+        return ""
+
+
 def _environment(request: ReportRequest) -> Environment:
     # A code is not broken over two lines.
     pages = template_environment(FOLDER, r'<span class="whole">\g<0></span>')
@@ -37,7 +46,7 @@ def _environment(request: ReportRequest) -> Environment:
     pages.filters.update(
         day=day, moment=moment, plural=plural, counted=counted, named=named, came_from=came_from
     )
-    pages.filters["photo"] = photo_data
+    pages.filters["photo"] = _data_or_nothing
     # The drawing is made here of a checked code and so needs no escaping.
     pages.filters["symbol"] = lambda code: Markup(symbol_svg(code, request.address))
     pages.globals["defer"] = DEFER_WHOLE
