@@ -84,9 +84,9 @@ def unseen_swaps(code: Code) -> Iterator[int]:
     for at in range(len(signs) - 1):
         swapped = signs[:at] + signs[at + 1] + signs[at] + signs[at + 2 :]
         digits, check = swapped[:-1], swapped[-1]
-        if swapped != signs and digits.isdecimal() and digits == f"{int(digits):03d}":
-            if check_character(f"{code.mark}{digits}") == check:
-                yield int(digits)
+        serial = digits.isdecimal() and digits == f"{int(digits):03d}"
+        if swapped != signs and serial and check_character(f"{code.mark}{digits}") == check:
+            yield int(digits)
 
 
 def next_serial(mark: str, last: int) -> int:

@@ -11,7 +11,7 @@ from tests.commands.conftest import Tagbench
 
 
 def test_a_measured_printer_is_corrected_from_then_on(tagbench: Tagbench, tmp_path: Path) -> None:
-    tagbench("strip", "drum")
+    tagbench("machine", "add", "Packman", "--mark", "TP")
     ruler = tmp_path / "ruler.pdf"
     assert tagbench("printer", "ruler", "--stock", "a4-3x8-70x37", "-o", str(ruler)).code == 0
     assert ruler.read_bytes().startswith(b"%PDF-")

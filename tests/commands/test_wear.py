@@ -171,6 +171,7 @@ def test_a_gasket_takes_punches_and_a_sheet(tagbench: Tagbench) -> None:
 def test_bad_gaskets_are_one_sentence_and_exit_2(
     tagbench: Tagbench, words: tuple[str, ...], says: str
 ) -> None:
+    tagbench("machine", "add", "Packman", "--mark", "TP")
     told = tagbench("gasket", *words)
     assert (told.code, told.out) == (2, "")
     assert says in told.err

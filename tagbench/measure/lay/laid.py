@@ -137,9 +137,14 @@ def _named_ring(ring: Ring, place: tuple[float, float]) -> Measured:
     doubt = round(_LEAST_DOUBT_MM + ring.spread, 2)
     if ring.is_nut:
         candidates = nut_threads(ring.outside)
-        name = f"nut {candidates[0].designation}" if candidates else f"nut {ring.outside:.1f} across flats"
+        name = (
+            f"nut {candidates[0].designation}"
+            if candidates
+            else f"nut {ring.outside:.1f} across flats"
+        )
         return Measured(
-            "nut", *place, name, across_flats=ring.outside, uncertainty=doubt, candidates=candidates,
+            "nut", *place, name, across_flats=ring.outside, uncertainty=doubt,
+            candidates=candidates,
             note="the thread is taken from the width across flats; try it on a screw",
         )  # fmt: skip
     assert ring.inside is not None
@@ -177,7 +182,11 @@ def _named_screw(screw: Screw, place: tuple[float, float]) -> Measured:
     doubt = max(_LEAST_DOUBT_MM, screw.diameter_doubt)
     candidates = thread_candidates(screw.diameter, screw.thread.pitch, doubt)
     kind: Kind = "screw" if screw.head else "stud"
-    flats = screw.head_width * float(np.cos(np.pi / 6)) if screw.head == "hex" and screw.head_width else None
+    flats = (
+        screw.head_width * float(np.cos(np.pi / 6))
+        if screw.head == "hex" and screw.head_width
+        else None
+    )
     notes = [screw.thread.why] if screw.thread.why else []
     if screw.head == "hex":
         notes.append("a cheese head looks alike from the side")
@@ -203,9 +212,7 @@ def thread_candidates(diameter: float, pitch: float | None, doubt: float) -> tup
     return tuple(named[:6])
 
 
-def screw_name(
-    length: float, diameter: float, head: str, candidates: Iterable[Candidate]
-) -> str:
+def screw_name(length: float, diameter: float, head: str, candidates: Iterable[Candidate]) -> str:
     """`M6x1x25 hex`; the figures as measured where no thread is near."""
     best = next(iter(candidates), None)
     kind = head or "stud"

@@ -34,7 +34,7 @@ async def test_the_links_are_shown_both_ways_and_can_be_followed(brake: Book) ->
     async with at_the_bench(brake, LARGE) as hands:
         await look_at(hands, screws)
         assert f"came off first   {drum}" in hands.shown
-        assert "was behind this" in hands.shown
+        assert "goes on first" in hands.shown
         await hands.tab_to("near")
         await hands.press("enter")
         assert hands.at(PartScreen).code == drum
@@ -54,7 +54,7 @@ async def test_everything_that_is_known_is_on_the_page(brake: Book) -> None:
         for words in (
             "in Bag 7, in Box 2, on Shelf A",
             "4x M5x0.8x12 pan",
-            "[x] degreased   paraffin, 3 Nov 2025",
+            "[x] degreased with paraffin, 3 Nov 2025",
             "[ ] inspected",
             "[x] reuse",
             "one head is chewed",
