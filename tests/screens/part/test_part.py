@@ -49,14 +49,14 @@ async def test_everything_that_is_known_is_on_the_page(brake: Book) -> None:
     _, screws, _ = codes(brake)
     care = (CareStep(step="degreased", with_what="paraffin", at=brake.now()),)
     edit(brake, screws, care=care, verdict="reuse", note="one head is chewed")
-    async with at_the_bench(brake, (120, 50)) as hands:
+    async with at_the_bench(brake, (120, 64)) as hands:
         await look_at(hands, screws)
         for words in (
             "in Bag 7, in Box 2, on Shelf A",
             "4x M5x0.8x12 pan",
             "[x] degreased with paraffin, 3 Nov 2025",
             "[ ] inspected",
-            "[x] reuse",
+            "verdict: reuse",
             "one head is chewed",
             "took off backing plate screws",
         ):
