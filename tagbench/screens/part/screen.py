@@ -63,7 +63,7 @@ class PartScreen(TagbenchScreen):
         Action(
             "ctrl+k", "bolt_card", "Bolt card", "The card its screws are pushed through.", False
         ),
-        Action("ctrl+l", "whereabouts", "Where", "With someone else, back, lost, found.", False),
+        Action("ctrl+u", "whereabouts", "Where", "With someone else, back, lost, found.", False),
         Action("ctrl+d", "remove", "Remove", "Takes the record away, after a question.", False),
     )
 

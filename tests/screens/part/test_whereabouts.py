@@ -14,19 +14,19 @@ async def test_a_part_goes_comes_back_is_lost_found_and_stays_on(brake: Book) ->
     drum = brake.records.parts_of("TP")[0].code
     async with at_the_bench(brake, LARGE) as hands:
         await hands.scan(drum)
-        await hands.press("ctrl+l")
+        await hands.press("ctrl+u")
         assert hands.at(WhereaboutsDialog)
         await hands.fill(who="Hill Plating", due="in 2 weeks")
         await hands.press("enter")
         assert hands.at(PartScreen)
         assert "with Hill Plating" in hands.shown
-        await hands.press("ctrl+l", "enter")
+        await hands.press("ctrl+u", "enter")
         assert whereabouts(brake.records.parts[drum]) == "here"
-        await hands.press("ctrl+l")
+        await hands.press("ctrl+u")
         await hands.fill(seen="window shelf")
         await hands.press("ctrl+l")
         assert "last seen window shelf" in hands.shown
-        await hands.press("ctrl+l", "enter")
+        await hands.press("ctrl+u", "enter")
         assert whereabouts(brake.records.parts[drum]) == "here"
-        await hands.press("ctrl+l", "ctrl+n")
+        await hands.press("ctrl+u", "ctrl+n")
         assert "on the machine, never taken off" in hands.shown
