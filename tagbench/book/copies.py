@@ -11,7 +11,7 @@ from pathlib import Path
 
 from tagbench.book.backups import BACKUP_FOLDER, backups
 from tagbench.book.book import Book
-from tagbench.book.damage import memory_of, read_book
+from tagbench.book.damage import memory_of, told, too_new
 from tagbench.book.disk import BOOK_FILE
 from tagbench.book.history import HISTORY_FILE
 from tagbench.book.integrity import faults
@@ -19,13 +19,15 @@ from tagbench.book.memory import Memory
 from tagbench.book.rewinding import records_on
 from tagbench.book.transaction import Draft
 from tagbench.book.typed import rows_of
-from tagbench.errors import BadInput, Refused
+from tagbench.errors import BadInput, BookDamaged, BookTooNew, Refused
 from tagbench.records import Bin, Part, Record, Tables
 from tagbench.rules.describe.difference import WRITTEN, Difference, differences, record_name
 from tagbench.rules.describe.phrases import day, moment
 
 _CONFLICT = re.compile(r"^(book|history)\b.*\.(json|jsonl)$", re.IGNORECASE)
 _OURS = {BOOK_FILE, HISTORY_FILE}
+BEGINS = b'{"book": '
+"""The first bytes of every book file."""
 
 
 @dataclass(frozen=True)
@@ -73,9 +75,21 @@ def read_copy(path: Path) -> Memory:
     """
     if not path.is_file():
         raise BadInput(f"There is no file {path}; the command backups lists the copies.")
+    with told(path.parent, "The copy cannot be opened", "read"), path.open("rb") as file:
+        begins = file.read(len(BEGINS))
+    if begins != BEGINS:
+        raise BadInput(f"{path} is no copy of a book; the command backups lists those there are.")
     memory = Memory()
-    with read_book(path.parent, path) as data:
-        memory.load(data or b"")
+    try:
+        with told(path.parent, "The copy cannot be opened", "read"):
+            memory.load(path.read_bytes())
+    except BookDamaged as error:
+        raise BookDamaged(
+            f"{path} is damaged ({error}) and was not touched; choose another copy: the command "
+            "backups lists them."
+        ) from error
+    except BookTooNew as error:
+        raise too_new(path, error) from error
     return memory
 
 

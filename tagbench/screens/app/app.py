@@ -39,6 +39,7 @@ REST_SECONDS = 3.0
 """After so long without a change the book file follows the history."""
 POLL_SECONDS = 1.0
 """How often another process's changes are looked for."""
+NEW_BOOK = "{} holds no book yet: the first part you write down begins one there."
 LEAVING = (
     "Everything you saved is in the book. "
     "A form that was left half typed is offered again when you come back to it."
@@ -153,6 +154,8 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
             self.call_from_thread(self.exit)
         else:
             self.call_from_thread(self._take_book, book)
+            if not book.revision and not book.looked_at:
+                self.call_from_thread(self.tell, NEW_BOOK.format(book.folder))
 
     def _take_book(self, book: Book) -> None:
         from tagbench.screens.frame.find_index import FindIndex
