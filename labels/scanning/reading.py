@@ -36,8 +36,8 @@ _LARGEST_SIDE = 4000
 """Larger pictures are reduced first; a module then still has dots to spare."""
 _MOST_PIXELS = 60_000_000
 """A picture with more is refused, since it has to be held in memory; a JPEG is read smaller."""
-_LARGEST_PAGE = 6000
-"""So many dots the long side of a page is looked at; 508 mm at full resolution."""
+_LARGEST_PAGE = 4200
+"""So many dots the long side of a page is looked at: A4 at full resolution, A3 at 254 dpi."""
 _MOST_PAGES = 300
 """A PDF with more pages is refused."""
 _SMALL_SIDE = 500
@@ -99,6 +99,9 @@ def _looks(picture: Image.Image) -> Iterator[tuple[bool, Image.Image]]:
         grey = grey.transpose(turned)
     if max(grey.size) > _LARGEST_SIDE:
         grey = ImageOps.contain(grey, (_LARGEST_SIDE, _LARGEST_SIDE), Image.Resampling.BOX)
+    lightest, darkest = grey.getextrema()
+    if lightest == darkest:
+        return  # nothing is drawn on it
     yield False, grey
     plain = ImageOps.autocontrast(grey, cutoff=1)
     if max(grey.size) > 1600:
