@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
@@ -18,9 +17,9 @@ from tagbench.book.history_check import annals, history_faults
 from tagbench.book.integrity import faults
 from tagbench.book.locking import BookLock
 from tagbench.book.mending import set_right
+from tagbench.book.picture_check import mend_pictures, picture_faults, picture_notes
 from tagbench.book.retagging import retag
 from tagbench.errors import BookDamaged, NotFound
-from tagbench.records import Tables
 
 
 @dataclass(frozen=True)
@@ -33,6 +32,8 @@ class Report:
     """What is wrong, a sentence each."""
     mended: tuple[str, ...] = ()
     """What was mended and what was lost, a sentence each."""
+    notes: tuple[str, ...] = ()
+    """What is no fault and may be tidied up, a sentence each."""
     lost: bool = False
     """Whether mending could not bring everything back, or cannot tell that it did."""
 
@@ -51,9 +52,11 @@ def check(folder: Path) -> Report:
     Raises `NotFound` when there is no book, `BookTooNew` for a newer one.
     """
     _must_be_there(folder)
+    notes: list[str] = []
     try:
         with Book(folder) as book:
-            problems = [*_of_files(book), *faults(book.records), *_of_photos(book)]
+            notes = list(picture_notes(book))
+            problems = [*_of_files(book), *faults(book.records), *picture_faults(book)]
     except BookDamaged as error:
         problems = [str(error)]
     problems += [
@@ -65,7 +68,7 @@ def check(folder: Path) -> Report:
         f"The backup {path.name} cannot be read whole and would be of no use."
         for path in _bad(folder)
     ]
-    return Report(not problems, tuple(problems))
+    return Report(not problems, tuple(problems), notes=tuple(notes))
 
 
 def mend(folder: Path) -> Report:
@@ -84,8 +87,9 @@ def mend(folder: Path) -> Report:
             mended.append(f"The unreadable backup {path.name} is now called damaged-{path.name}.")
     with Book(folder) as book:
         mended += retag(book, files.codes, files.lossy)
+        mended += mend_pictures(book)
     found = check(folder)
-    return Report(found.ok, found.problems, tuple(mended), files.lossy)
+    return Report(found.ok, found.problems, tuple(mended), found.notes, files.lossy)
 
 
 def _must_be_there(folder: Path) -> None:
@@ -104,23 +108,3 @@ def _of_files(book: Book) -> list[str]:
         found = list(history_faults(annals(History(book.folder)), book.header, book.records))
         if not found or not book.refresh():
             return found
-
-
-def _of_photos(book: Book) -> Iterator[str]:
-    for code, file in _photo_files(book.records):
-        path = book.photos / file
-        if Path(file).name != file:
-            yield f"The picture {file} of {code} lies outside of the photos folder."
-        elif not path.is_file():
-            yield (
-                f"The picture {file} of {code} is missing in {book.photos}; "
-                f"bring it back, or take it off with “photos drop {code} {file}”."
-            )
-        elif not path.stat().st_size:
-            yield f"The picture {file} of {code} is empty."
-
-
-def _photo_files(tables: Tables) -> Iterator[tuple[str, str]]:
-    for part in tables.parts.values():
-        for photo in part.photos:
-            yield part.code, photo.file

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-
-from filelock import FileLock, Timeout
+from typing import TYPE_CHECKING
 
 from tagbench.book.damage import told
 from tagbench.errors import BookBusy, BookError
+
+if TYPE_CHECKING:
+    from filelock import BaseFileLock
 
 LOCK_FILE = "book.lock"
 LOCK_SECONDS = 10.0
@@ -21,7 +23,16 @@ class BookLock:
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
-        self._lock = FileLock(folder / LOCK_FILE, thread_local=False)
+        self._made: BaseFileLock | None = None
+
+    @property
+    def _lock(self) -> BaseFileLock:
+        """The lock, made when the book is first changed: looking at it needs none."""
+        if self._made is None:
+            from filelock import FileLock
+
+            self._made = FileLock(self._folder / LOCK_FILE, thread_local=False)
+        return self._made
 
     @contextmanager
     def held(self, wait_seconds: float | None = None) -> Iterator[None]:
@@ -33,6 +44,8 @@ class BookLock:
             self._lock.release()
 
     def _acquire(self, wait_seconds: float) -> None:
+        from filelock import Timeout
+
         with told(self._folder, "The book cannot be changed"):
             self._folder.mkdir(parents=True, exist_ok=True)
             try:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import shutil
 import tempfile
@@ -9,9 +10,11 @@ import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime
+from hashlib import blake2b
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
+from tagbench.book.backups import BACKUP_FOLDER, link_or_copy
 from tagbench.book.damage import told
 from tagbench.book.durable import sync_folder
 from tagbench.errors import BadInput
@@ -35,6 +38,9 @@ ENDINGS = {
     "AVIF": ".avif",
     "HEIF": ".heic",
 }
+CHECKSUM_BYTES = 16
+INCOMING = ".incoming-"
+"""How the name of a picture begins while it is being copied."""
 _EXIF_BLOCK, _TAKEN, _OFFSET, _CHANGED = 0x8769, 0x9003, 0x9011, 0x0132
 """Numbers of the tags in EXIF 2.32 (CIPA DC-008-2019): Exif IFD, DateTimeOriginal,
 OffsetTimeOriginal, DateTime."""
@@ -56,10 +62,41 @@ def take_in(
     ending, taken = _examined(source)
     with told(book.photos, "The picture was not taken in"):
         name = _copied(source, book.photos, code, ending)
+        back_up_picture(book.photos / name)
+        size, checksum = measure(book.photos / name)
     photo = Photo(
-        file=name, caption=caption, moment=moment, taken=taken, original=_writable(source)
+        file=name,
+        caption=caption,
+        moment=moment,
+        taken=taken,
+        original=_writable(source),
+        size=size,
+        checksum=checksum,
     )
     return from_plain(_plain(photo), Photo)
+
+
+def measure(path: Path) -> tuple[int, str]:
+    """Length and checksum of a picture file, as its record keeps them."""
+    with path.open("rb") as file:
+        checksum = hashlib.file_digest(file, lambda: blake2b(digest_size=CHECKSUM_BYTES))
+        return file.tell(), checksum.hexdigest()
+
+
+def is_whole(path: Path, photo: Photo) -> bool:
+    """Whether a file is the picture that was taken in, as far as the record can tell."""
+    if not path.is_file():
+        return False
+    if not photo.checksum:
+        return path.stat().st_size > 0
+    return path.stat().st_size == photo.size and measure(path)[1] == photo.checksum
+
+
+def back_up_picture(path: Path) -> None:
+    """Keeps a picture once more beside the backups of the book, by a hard link where it goes."""
+    place = path.parent.parent / BACKUP_FOLDER / path.parent.name
+    place.mkdir(parents=True, exist_ok=True)
+    link_or_copy(path, place / path.name)
 
 
 @contextmanager
@@ -71,6 +108,7 @@ def all_or_none(book: Book) -> Iterator[list[Photo]]:
     except BaseException:
         for photo in pictures:
             (book.photos / photo.file).unlink(missing_ok=True)
+            (book.folder / BACKUP_FOLDER / book.photos.name / photo.file).unlink(missing_ok=True)
         raise
 
 
@@ -151,7 +189,7 @@ def _taken(picture: Image.Image) -> datetime | None:
 def _copied(source: Path, photos: Path, code: str, ending: str) -> str:
     """Copies aside, flushes, and renames to the first free name of that code."""
     photos.mkdir(parents=True, exist_ok=True)
-    handle, aside = tempfile.mkstemp(prefix=".incoming-", dir=photos)
+    handle, aside = tempfile.mkstemp(prefix=INCOMING, dir=photos)
     try:
         with os.fdopen(handle, "wb") as target, source.open("rb") as original:
             shutil.copyfileobj(original, target)

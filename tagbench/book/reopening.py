@@ -6,13 +6,14 @@ from collections.abc import Iterable
 
 from tagbench.book.transaction import Draft
 from tagbench.records import Change, Machine, replace
-from tagbench.rules.count.reopening import lines_opened, no_longer_closed
 
 
 def open_again(draft: Draft) -> None:
     """Opens the machines that were closed before the draft and are worked on by it."""
     if not any(machine.closed for machine in draft.before.machines.values()):
         return
+    from tagbench.rules.count.reopening import no_longer_closed
+
     found = {one.mark: one for one in no_longer_closed(draft.before, draft.records, draft.touched)}
     for mark in draft.machines_worked_on:
         machine = draft.records.machines.get(mark)
@@ -34,6 +35,10 @@ def stay_open(draft: Draft, since: Iterable[Change]) -> None:
     numbers = {key for table, key in touched if table == "settings"}
     for number in numbers.intersection(draft.records.settings):
         worked_on.add(draft.records.settings[number].machine)
+    if not closed:
+        return
+    from tagbench.rules.count.reopening import lines_opened
+
     _open(draft, [m for m in closed if m.mark in worked_on or lines_opened(draft.records, m)])
 
 

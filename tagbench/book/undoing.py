@@ -69,7 +69,7 @@ def _standing(changes: Iterable[Change]) -> Iterator[tuple[Change, bool]]:
         yield change, stands
 
 
-PREFERENCES = frozenset({"theme", "phone_host", "phone_port", "phone_address"})
+PREFERENCES = frozenset({"theme", "large", "phone_host", "phone_port", "phone_address"})
 """Fields of the desk that say how the person likes it and are no work on the machine."""
 
 

@@ -57,6 +57,8 @@ def check(
             click.echo(f"mended: {line}")
         for line in report.problems:
             click.echo(f"problem: {line}")
+        for line in report.notes:
+            click.echo(f"note: {line}")
         click.echo("The book is sound." if report.ok else "The book needs a look, see above.")
     ctx.exit(0 if report.ok and not report.lost else 1)
 

@@ -5,80 +5,212 @@ from __future__ import annotations
 import importlib
 import os
 from collections.abc import Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
 
 import click
 
-MOMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
+
+@dataclass(frozen=True)
+class Entry:
+    """A command of the registry."""
+
+    written_in: str
+    """`module:function` below `tagbench.commands`."""
+    help: str
+    """What it is for: the first sentence of its own help, so that the list needs no module."""
+
+
+MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
     {
         "Before you start": {
-            "demo": "demo:demo",
-            "machine": "machine:machine",
-            "bins": "bins:bins",
-            "tags": "tags:tags",
-            "printer": "printer:printer",
-            "import": "files:import_csv",
+            "demo": Entry(
+                "demo:demo",
+                "Write the demo book (an invented three-wheeler in pieces) and open the screens.",
+            ),
+            "machine": Entry("machine:machine", "The machines in this book."),
+            "bins": Entry("bins:bins", "Bags, boxes, trays, drawers and shelves."),
+            "tags": Entry(
+                "tags:tags", "Print tags: those named, those queued, all, or spare ones."
+            ),
+            "printer": Entry(
+                "printer:printer",
+                "Printers: which there are, how each is off, where the sheet was left.",
+            ),
+            "import": Entry(
+                "files:import_csv", "Take in parts from a CSV file, all of them or none."
+            ),
         },
         "Strip": {
-            "strip": "strip:strip",
-            "edit": "edit:edit",
-            "remove": "edit:remove",
-            "stays": "whereabouts:stays",
-            "photos": "photos:photos",
-            "boltcard": "printer:boltcard",
+            "strip": Entry("strip:strip", "Record a part that came off and print its code."),
+            "edit": Entry(
+                "edit:edit", "Change what is written about a part; what is not named stays."
+            ),
+            "remove": Entry(
+                "edit:remove",
+                "Take a part's record away (undo brings it back); its code is never "
+                "given out again.",
+            ),
+            "stays": Entry(
+                "whereabouts:stays",
+                "Parts that are written down but never taken off, such as the half of "
+                "a case that stays.",
+            ),
+            "photos": Entry(
+                "photos:photos", "Pictures of parts: added, captioned, taken off, matched by time."
+            ),
+            "boltcard": Entry(
+                "printer:boltcard",
+                "Print the card that a part's screws are pushed through until the rebuild.",
+            ),
         },
         "Find": {
-            "find": "look:find",
-            "show": "look:show",
-            "scan": "look:scan",
-            "lost": "whereabouts:lost",
-            "phone": "phone:phone",
+            "find": Entry(
+                "look:find", "Find parts by any words: name, place, fasteners, number, bin, note."
+            ),
+            "show": Entry("look:show", "Show the whole record of a part or bin."),
+            "scan": Entry(
+                "look:scan",
+                "Open what a tag names: scanned text, a picture or PDF with one or many tags.",
+            ),
+            "lost": Entry("whereabouts:lost", "A part cannot be found, or was found again."),
+            "phone": Entry(
+                "phone:phone", "Serve the pages of the tags to paired phones until Ctrl+C."
+            ),
         },
         "Clean and inspect": {
-            "mark": "care:mark",
-            "soak": "care:soak",
-            "care": "care:care",
-            "inspect": "inspect:inspect",
-            "reading": "inspect:reading",
-            "cautions": "inspect:cautions",
-            "finish": "whereabouts:finish",
-            "away": "away:away",
+            "mark": Entry(
+                "care:mark",
+                "Mark parts degreased, inspected, lubed, reuse or replace, as one step.",
+            ),
+            "soak": Entry("care:soak", "Put parts to soak, or take them out again."),
+            "care": Entry(
+                "care:care",
+                "List parts by the care they need: all, still dirty, soaking, not "
+                "inspected, undecided, to lube, waiting.",
+            ),
+            "inspect": Entry(
+                "inspect:inspect",
+                "What to look for on a part, what to measure, and the cautions for it.",
+            ),
+            "reading": Entry(
+                "inspect:reading",
+                "Write down what was measured: CODE “lining thickness” 2.1 2.3 mm --low 2.",
+            ),
+            "cautions": Entry(
+                "inspect:cautions",
+                "All cautions with their sources; --seen acknowledges those named.",
+            ),
+            "finish": Entry(
+                "whereabouts:finish",
+                "Parts were blasted, painted, plated, polished, or are to be: WHAT, or "
+                "a step by its name.",
+            ),
+            "away": Entry(
+                "away:away", "What is with someone else: the plater, the machinist, the painter."
+            ),
         },
         "Buy and make": {
-            "wants": "buy:wants",
-            "stock": "stock:stock",
-            "number": "number:number",
-            "make": "make:make",
-            "old": "whereabouts:old",
+            "wants": Entry("buy:wants", "What is wanted, what it holds up, what it costs."),
+            "stock": Entry(
+                "stock:stock",
+                "What is in the drawer, and what the rebuild still wants of single-use items.",
+            ),
+            "number": Entry(
+                "number:number",
+                "The part numbers of a part, which one to order, and where else it is used.",
+            ),
+            "make": Entry("make:make", "A gasket to make: its measures, cut list and punches."),
+            "old": Entry(
+                "whereabouts:old",
+                "Where the old piece of a replaced part is: thrown out (gone), a "
+                "pattern, given back.",
+            ),
         },
         "Build": {
-            "build": "build:build",
-            "fit": "fit:fit",
-            "reach": "fit:reach",
-            "settings": "settings:settings",
+            "build": Entry("build:build", "What is ready to go on, and what is held up and why."),
+            "fit": Entry("fit:fit", "Put a part on: snug, torqued or done."),
+            "reach": Entry(
+                "fit:reach",
+                "What must come off again to get at a part, in order, and what that undoes.",
+            ),
+            "settings": Entry(
+                "settings:settings", "The settings of the machine and where they stand."
+            ),
         },
         "Count and close": {
-            "count": "count:count",
-            "leftover": "whereabouts:leftover",
-            "report": "report:report",
-            "export": "report:export",
+            "count": Entry(
+                "count:count", "Count parts, fasteners, torques, settings and single-use items."
+            ),
+            "leftover": Entry(
+                "whereabouts:leftover",
+                "What was found on the bench: TEXT as “M6 bolt 20 long, bench floor”; "
+                "else the list.",
+            ),
+            "report": Entry("report:report", "Write a report; without -o as text on the screen."),
+            "export": Entry(
+                "report:export",
+                "Write the parts as CSV, or the whole book as JSON, for other programs.",
+            ),
         },
         "Workshop figures": {
-            "thread": "thread:thread",
-            "torque": "torque:torque",
-            "wear": "wear:wear",
-            "chain": "chain:chain",
-            "usual": "usual:usual",
-            "gasket": "gasket:gasket",
-            "mat": "mat:mat",
-            "trace": "trace:trace",
+            "thread": Entry(
+                "thread:thread",
+                "Say all about a thread (M8, 1/4-20, #10-32, 1/4 BSW, 2BA), or name a "
+                "measured one.",
+            ),
+            "torque": Entry(
+                "torque:torque",
+                "Convert a torque (32-44 lbf·ft, 8 Nm), set the wrench for it, say how to give it.",
+            ),
+            "wear": Entry(
+                "wear:wear",
+                "Hold READINGS (2.1 2.3 mm) against a limit: good, marginal or worn, "
+                "and what is left.",
+            ),
+            "chain": Entry(
+                "chain:chain",
+                "Say how much longer than new a chain is: LENGTH over so many links, pulled tight.",
+            ),
+            "usual": Entry(
+                "usual:usual",
+                "Say what is usual for a RING GAP, POINTS GAP, …; or work out TIMING, "
+                "TYRE 2319, COMPRESSION.",
+            ),
+            "gasket": Entry(
+                "gasket:gasket",
+                "Say which punches and how much sheet a gasket takes; nothing is written down.",
+            ),
+            "mat": Entry(
+                "mat:mat",
+                "Print the mat: lay a gasket or fasteners on it, photograph it, and "
+                "they are measured.",
+            ),
+            "trace": Entry(
+                "trace:trace",
+                "Trace a gasket from a picture: outer edge, bolt holes, openings; at "
+                "1:1 as PDF, SVG, DXF.",
+            ),
         },
         "The book": {
-            "history": "files:history",
-            "undo": "mending:undo",
-            "redo": "mending:redo",
-            "check": "mending:check",
-            "backups": "mending:backups",
+            "history": Entry(
+                "files:history",
+                "What was done, newest first; with a code, what was done to that record.",
+            ),
+            "undo": Entry(
+                "mending:undo",
+                "Take back the last change, or the one with that number in the history.",
+            ),
+            "redo": Entry("mending:redo", "Put back what the last undo took."),
+            "check": Entry(
+                "mending:check",
+                "Verify the book; put it right from its backups and history, or join "
+                "it with another copy.",
+            ),
+            "backups": Entry(
+                "mending:backups",
+                "The copies of the book: what differs in each, and taking something back from one.",
+            ),
         },
     }
 )
@@ -110,7 +242,7 @@ class CommandsByMoment(click.Group):
         """The command of that name, or None."""
         for commands in MOMENTS.values():
             if cmd_name in commands:
-                module, name = commands[cmd_name].split(":")
+                module, name = commands[cmd_name].written_in.split(":")
                 command = getattr(importlib.import_module(f"tagbench.commands.{module}"), name)
                 assert isinstance(command, click.Command)
                 return _with_values(command) if ASKED_BY in os.environ else command
@@ -118,10 +250,6 @@ class CommandsByMoment(click.Group):
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """One section of the help for each moment."""
-        for moment, names in MOMENTS.items():
+        for moment, commands in MOMENTS.items():
             with formatter.section(moment):
-                formatter.write_dl([(name, self._says(ctx, name)) for name in names])
-
-    def _says(self, ctx: click.Context, name: str) -> str:
-        command = self.get_command(ctx, name)
-        return command.get_short_help_str(limit=120) if command else ""
+                formatter.write_dl([(name, entry.help) for name, entry in commands.items()])

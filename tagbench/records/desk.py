@@ -85,3 +85,5 @@ class Desk(Record, frozen=True, kw_only=True):
     """Suppliers, latest first."""
     theme: Literal["dark", "light"] = "dark"
     """Dark or light screens."""
+    large: bool = False
+    """Whether keys and codes are drawn large where the terminal is high."""

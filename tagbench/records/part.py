@@ -27,6 +27,10 @@ class Photo(Record, frozen=True, kw_only=True):
     """When the picture was taken, from the picture itself."""
     original: str = ""
     """Where the picture was copied from."""
+    size: Tally = 0
+    """Length of the file, bytes; 0 for one that was taken in before that was kept."""
+    checksum: str = ""
+    """BLAKE2b of the file, 16 bytes, hexadecimal; empty as `size` is 0."""
 
 
 class GasketHole(Record, frozen=True, kw_only=True):

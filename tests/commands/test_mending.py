@@ -8,10 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
-
 from tagbench.cli import run
-from tagbench.commands.registry import MOMENTS
 
 Say = Callable[..., tuple[int, str, str]]
 
@@ -108,13 +105,3 @@ def test_two_copies_are_joined(say: Say, folder: Path, tmp_path: Path) -> None:
     assert say("check", "--join", str(other), "--take", f"{hub}=other")[0] == 0
     assert json.loads(say("show", hub, "--json")[1])["name"] == "rear hub"
     assert say("check", "--take", f"{hub}=this")[0] == 2
-
-
-def test_every_command_of_the_registry_has_help() -> None:
-    """One line for the list, and it can be read."""
-    from tagbench.cli import tagbench
-
-    for commands in MOMENTS.values():
-        for name in commands:
-            result = CliRunner().invoke(tagbench, [name, "--help"])
-            assert result.exit_code == 0, name

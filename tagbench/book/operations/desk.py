@@ -1,4 +1,4 @@
-"""What the bench remembers of the person: dark or light screens."""
+"""What the bench remembers of the person: dark or light screens, large or usual keys."""
 
 from __future__ import annotations
 
@@ -13,3 +13,10 @@ def choose_theme(book: Book, theme: Literal["dark", "light"]) -> None:
     if book.records.desk.theme != theme:
         with book.change(f"changed to {theme} screens") as draft:
             draft.put(replace(draft.records.desk, theme=theme))
+
+
+def choose_size(book: Book, *, large: bool) -> None:
+    """Remembers large or usual keys and codes for the next evening."""
+    if book.records.desk.large != large:
+        with book.change(f"changed to {'large' if large else 'usual'} keys") as draft:
+            draft.put(replace(draft.records.desk, large=large))

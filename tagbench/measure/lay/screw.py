@@ -23,6 +23,8 @@ _FLAT_REST = float(np.cos(np.pi / 6))
 """A hexagon rests on a flat and shows its corners: its axis is so much of half its width high."""
 _ROUND, _SOCKET_HIGH = 0.80, 0.85
 _NOT_STRAIGHT_MM = 0.35
+_CREST_LOST_PX = 0.28
+"""What blur takes off a crest, pixels of the picture."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,9 @@ class _Profile:
     x: Array
     share: Array
     """Radius over the distance from the eye down to the axis; radius itself without a camera."""
+    crest: Array
+    """The same from the middle line to either edge by itself, (2, n): the crests of a thread lie
+    half a pitch apart on both sides."""
     middle: Array
     low: Array
     high: Array
@@ -118,13 +123,16 @@ def _line(x: Array, y: Array) -> tuple[float, float]:
 def _profile(edges: Edges, frame: Frame) -> _Profile:
     """From the rays that touch the body: its radius and its middle."""
     if frame.eye is None:
-        return _Profile(edges.x, (edges.high - edges.low) / 2, (edges.high + edges.low) / 2,
-                        edges.low, edges.high)  # fmt: skip
+        sides = np.stack((edges.high, -edges.low))
+        middle = (edges.high + edges.low) / 2
+        return _Profile(edges.x, sides.mean(axis=0), sides, middle, edges.low, edges.high)
     foot, down = frame.foot[1], frame.eye[2] - frame.height
     one, other = np.arctan((edges.low - foot) / down), np.arctan((edges.high - foot) / down)
     middle = (one + other) / 2
     share = np.sin((other - one) / 2) / np.cos(middle)
-    return _Profile(edges.x, share, foot + down * np.tan(middle), edges.low, edges.high)
+    axis = float(np.arctan(-foot / down))
+    sides = np.sin(np.stack((other - axis, axis - one))) / np.cos(axis)
+    return _Profile(edges.x, share, sides, foot + down * np.tan(middle), edges.low, edges.high)
 
 
 def _radius(share: Array, eye: tuple[float, float, float] | None, rest: float = 1.0) -> Array:
@@ -139,6 +147,8 @@ def _measured(light: Light, sheet: Sheet, frame: Frame, profile: _Profile, outer
     shank, widest = float(np.percentile(inner, 35)), float(np.percentile(inner, 98))
     headed = widest > _HEAD_SHARE * shank + _HEAD_MM
     if headed:
+        # the plain part under the head is wider than the thread's mean
+        shank = float(np.percentile(inner[inner < shank + 0.4 * (widest - shank)], 90))
         wide = smooth > (shank + widest) / 2
         # the head lies at the low end of x
         if profile.x[wide].mean() > profile.x.mean():
@@ -172,16 +182,20 @@ class _Ends:
             rough = self.frame.from_sheet(self.outer)[:, 0]
             return _levelled(self.frame, float(rough.min() if first else rough.max()), height), 0.5
         y, x = across[good], seen[good]
-        slant = abs(_slant(self.frame, float(np.median(x)), height))
+        # a streak as bright as the paper may break an end: what is seen farthest out is the end
+        edge = float(np.percentile(x, 8 if first else 92))
+        far = np.abs(x - edge) < 0.8 + abs(_slants(self.frame, edge, height)[0]) * radius
+        y, x = y[far], x[far]
+        slants = _slants(self.frame, float(np.median(x)), height)
+        slant = abs(slants[0])
         outward = -1.0 if first else 1.0
-        best = (np.inf, 0.0, 0.0)
+        best = (np.inf, float(np.median(x)), 0.0)
         for share in np.linspace(0.6, 1.0, 9):
-            rim = share * radius
-            inside = np.abs(y) < 0.95 * rim
+            rim = _circle(share * radius)
+            inside = np.abs(y) < 0.93 * share * radius
             if inside.sum() < 5:
                 continue
-            bulge = outward * slant * np.sqrt(np.maximum(rim**2 - y[inside] ** 2, 0))
-            places = x[inside] - bulge
+            places = x[inside] - _bulge(rim, y[inside], slants, outward)
             middle = float(np.median(places))
             spread = float(np.mean(np.minimum(np.abs(places - middle), 0.4)))
             # little slant tells little of the chamfer: then the usual one
@@ -199,18 +213,45 @@ def _levelled(frame: Frame, x: float, height: float) -> float:
     return foot + (x - foot) * (frame.eye[2] - height) / (frame.eye[2] - frame.height)
 
 
-def _slant(frame: Frame, x: float, height: float) -> float:
-    """Tangent of the angle at which the camera looks along the axis there."""
+def _slants(frame: Frame, x: float, height: float) -> tuple[float, float]:
+    """How far (a part of its height) a point over the axis is seen moved along and across."""
     if frame.eye is None:
-        return 0.0
-    return (frame.foot[0] - x) / (frame.eye[2] - height)
+        return 0.0, 0.0
+    down = frame.eye[2] - height
+    return (x - frame.foot[0]) / down, -frame.foot[1] / down
+
+
+def _circle(radius: float) -> Array:
+    """A rim: y and height over the axis."""
+    turn = np.linspace(0, 2 * np.pi, 97)
+    return np.column_stack((np.cos(turn), np.sin(turn))) * radius
+
+
+def _hexagon(half: float) -> Array:
+    """The rim of a hexagon that rests on a flat, its corners `half` from the axis."""
+    turn = np.radians(60) * np.arange(7)
+    return np.column_stack((np.cos(turn), np.sin(turn))) * half
+
+
+def _bulge(rim: Array, y: Array, slants: tuple[float, float], outward: float) -> Array:
+    """How far outward along x a rim is seen at each y; 0 where it is not seen there."""
+    along, across = slants
+    places = np.column_stack((rim[:, 0] + across * rim[:, 1], outward * along * rim[:, 1]))
+    start, end = places[:-1], places[1:]
+    width = end[:, 0] - start[:, 0]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        part = (y[:, None] - start[None, :, 0]) / width[None]
+        x = start[None, :, 1] + part * (end - start)[None, :, 1]
+    x = np.where((part >= 0) & (part <= 1), x, -np.inf)
+    farthest = x.max(axis=1)
+    return np.asarray(outward * np.where(np.isfinite(farthest), farthest, 0.0))
 
 
 def _stud(sheet: Sheet, frame: Frame, profile: _Profile, radius: float, ends: _Ends) -> Screw:
     start, unsure = ends.at(radius, radius, first=True)
     end, also = ends.at(radius, radius, first=False)
     thread = _thread(sheet, frame, profile, (start, end), (radius, radius))
-    diameter, doubt = _over_crests(profile, frame, (start, end), (radius, radius), thread)
+    diameter, doubt = _over_crests(sheet, profile, frame, (start, end), (radius, radius), thread)
     return Screw(abs(end - start), diameter, "", None, None, thread, float(np.hypot(unsure, also)), doubt)
 
 
@@ -228,7 +269,7 @@ def _headed(
     wide = float(_radius(np.array(share), eye, rest))
     high_axis = rest * wide
     tip, tip_doubt = ends.at(shank, shank, first=False)
-    top, top_doubt = ends.at(min(wide, shank * 1.3), high_axis, first=True)
+    top, top_doubt = ends.at(wide, high_axis, first=True)
     if head == "countersunk":
         across = max(tip - top, 1.0)
         tilt = float(np.arcsin(np.clip((high_axis - shank) / across, -0.6, 0.6)))
@@ -242,11 +283,11 @@ def _headed(
     run = (face + 0.15 * fall, tip)
     heights = (high_axis, shank)
     thread = _thread(sheet, frame, profile, run, heights)
-    diameter, diameter_doubt = _over_crests(profile, frame, run, heights, thread)
+    diameter, diameter_doubt = _over_crests(sheet, profile, frame, run, heights, thread)
     height = abs(face - top) if head != "countersunk" else fall
     if head in ("hex", "") and height > _SOCKET_HIGH * diameter:
         head = "socket"
-    slant_doubt = 0.1 * abs(high_axis - shank) * abs(_slant(frame, tip, shank))
+    slant_doubt = 0.1 * abs(high_axis - shank) * abs(_slants(frame, tip, shank)[0])
     return Screw(
         float(length), diameter, head, 2 * wide, float(height), thread,
         float(np.sqrt(tip_doubt**2 + doubt**2 + slant_doubt**2)), diameter_doubt,
@@ -256,7 +297,7 @@ def _headed(
 def _head_kind(x: Array, smooth: Array, shank: float, neck: float) -> tuple[Head, float]:
     """The kind of head by its profile, and how far it takes to fall to the shank."""
     widest = float(smooth[x <= neck + 0.5].max())
-    down = np.flatnonzero((x > neck) & (smooth < shank + 0.1 * (widest - shank)))
+    down = np.flatnonzero((x > neck) & (smooth < shank + 0.2 * (widest - shank)))
     foot = float(x[down[0]]) if len(down) else neck
     full = x[(x <= foot) & (smooth > shank + 0.92 * (widest - shank))]
     first, last = float(full.min()), float(full.max())
@@ -278,41 +319,41 @@ def _bearing_face(
     sides of a hexagon. Whichever agrees best with the edges is taken.
     """
     x = profile.x
-    near = (x > neck - 0.35 * wide - 0.6) & (x < neck + 1.1 * wide)
-    slant = abs(_slant(frame, neck, height))
-    scale = 1.0 if frame.eye is None else 1.0
-    half_high, half_low = profile.high - profile.middle, profile.middle - profile.low
-    points = []
-    for half in (half_high, half_low):
-        size = half[near] * scale
-        keep = (size > shank + 0.22 * (wide - shank)) & (size < shank + 0.8 * (wide - shank))
-        # only the fall behind the widest place counts
-        after = x[near] > neck - 0.3 * wide - 0.5
-        points.append(np.column_stack((x[near], size))[keep & after])
-    run = np.vstack(points)
-    if len(run) < 2:
-        return _levelled(frame, neck, height), 0.2
-    bulges = (
-        np.zeros(len(run)),
-        slant * np.sqrt(np.maximum(wide**2 - run[:, 1] ** 2, 0)),
-        slant * np.sqrt(3) * np.maximum(wide - run[:, 1], 0),
-    )
+    slants = _slants(frame, neck, height)
+    reach = 0.5 + wide * (0.15 + abs(slants[0]))
+    near = (x > neck - reach) & (x < neck + reach)
     best = (np.inf, neck)
-    for bulge in bulges:
-        places = run[:, 0] - bulge
-        middle = float(np.median(places))
-        spread = float(np.median(np.abs(places - middle)))
+    rims = (None, _circle(wide), _hexagon(wide))
+    for rim in rims if frame.eye else rims[:1]:
+        places = []
+        for edge, side in ((profile.high, 1), (profile.low, -1)):
+            size = side * edge
+            keep = near & (size > shank + 0.22 * (wide - shank)) & (size < shank + 0.8 * (wide - shank))
+            # only the fall behind the head's widest place counts, not its rounded top
+            widest = np.flatnonzero(near & (size > shank + 0.8 * (wide - shank)))
+            if len(widest):
+                keep &= np.arange(len(x)) > widest[-1]
+            bulge = np.zeros(int(keep.sum())) if rim is None else _bulge(rim, edge[keep], slants, 1.0)
+            places.append(x[keep] - bulge)
+        found = np.concatenate(places)
+        if len(found) < 2:
+            continue
+        middle = float(np.mean([np.median(part) for part in places if len(part)]))
+        spread = float(np.median(np.abs(found - middle)))
         if spread < best[0]:
             best = spread, middle
+    if not np.isfinite(best[0]):
+        return _levelled(frame, neck, height), 0.2
     return _levelled(frame, best[1], height), 0.05 + best[0]
 
 
 def _on_axis(
     profile: _Profile, frame: Frame, run: tuple[float, float], heights: tuple[float, float]
 ) -> tuple[Array, Array]:
-    """x along the level and radius, the axis falling from the first height to the second."""
+    """x along the level and what shares are to be multiplied by, the axis falling from the first
+    height to the second."""
     if frame.eye is None:
-        return profile.x, profile.share
+        return profile.x, np.ones(len(profile.x))
     foot, top = frame.foot[0], frame.eye[2]
     height = np.full(len(profile.x), heights[1])
     x = profile.x
@@ -320,7 +361,7 @@ def _on_axis(
         x = foot + (profile.x - foot) * (top - height) / (top - frame.height)
         part = np.clip((x - run[0]) / max(run[1] - run[0], 1e-6), 0, 1)
         height = heights[0] + (heights[1] - heights[0]) * part
-    return x, profile.share * (top - height)
+    return x, top - height
 
 
 def _thread(
@@ -341,27 +382,29 @@ def _thread(
 
 
 def _over_crests(
-    profile: _Profile, frame: Frame, run: tuple[float, float], heights: tuple[float, float],
+    sheet: Sheet, profile: _Profile, frame: Frame, run: tuple[float, float], heights: tuple[float, float],
     thread: Thread,
 ) -> tuple[float, float]:  # fmt: skip
     """Outside diameter and how unsure it is: from the crests where a thread is seen."""
-    x, radius = _on_axis(profile, frame, run, heights)
+    x, scale = _on_axis(profile, frame, run, heights)
+    sides = profile.crest * scale
+    lost = 2 * _CREST_LOST_PX / sheet.detail
     inside: NDArray[np.bool_] = (x > run[0] + 0.6) & (x < run[1] - 0.5)
     if inside.sum() < 6:
         inside = (x > run[0]) & (x < run[1])
-    if thread.pitch is None:
-        return 2 * float(np.percentile(radius[inside], 75)), 0.12
     tilt = np.arcsin(np.clip((heights[0] - heights[1]) / max(run[1] - run[0], 1.0), -0.6, 0.6))
     first, last = (place * float(np.cos(tilt)) for place in thread.where)
     cut = inside & (x >= first) & (x <= last)
-    if cut.sum() < 6:
-        cut = inside
-    mean = float(np.median(running_mean(radius[cut], round(thread.pitch / STEP_MM))))
-    return 2 * (mean + thread.crest_over_mean), 0.06
+    if thread.pitch is None or cut.sum() < 6:
+        return _both(sides[:, inside], 92) + lost, 0.12
+    crests = _both(sides[:, cut], 93) + lost
+    plain = inside & (x < first - 0.5)
+    if plain.sum() > 25:
+        # the plain shank beside it is no smaller than the crests
+        crests = max(crests, _both(sides[:, plain], 50))
+    return crests, 0.08
 
 
-def running_mean(values: Array, count: int) -> Array:
-    """Means of so many neighbours, only where all are there; the values where too few are."""
-    if count < 2 or len(values) < count:
-        return values
-    return np.convolve(values, np.full(count, 1 / count), "valid")
+def _both(sides: Array, percentile: float) -> float:
+    """A diameter from both sides' own radii."""
+    return float(np.percentile(sides, percentile, axis=1).sum())

@@ -25,7 +25,7 @@ from tagbench.screens.frame.registry import SCREENS, screen_entry
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.frame.terminal import PlainSigns, shows_signs
 from tagbench.screens.frame.theme import themes_for
-from tagbench.screens.shared.base import CARDS, ScreenMixin, TagbenchDialog, TagbenchScreen
+from tagbench.screens.shared.base import CARDS, HIGH, ScreenMixin, TagbenchDialog, TagbenchScreen
 
 if TYPE_CHECKING:
     from tagbench.book import Book
@@ -362,6 +362,20 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
 
         if await self.push_screen_wait(ConfirmDialog("Leave tagbench?", LEAVING, yes="Leave")):
             self.exit()
+
+    def action_large(self) -> None:
+        """Changes between large and usual keys and codes, and remembers it."""
+        from tagbench.book.operations.desk import choose_size
+
+        large = not self.book.records.desk.large
+        try:
+            choose_size(self.book, large=large)
+        except TagbenchError as error:
+            self.refuse(str(error))
+            return
+        self.book_changed()
+        high = "" if self.size.height >= HIGH else f" They show from {HIGH} lines on."
+        self.tell(f"Keys and codes are drawn {'large' if large else 'as usual'}.{high}")
 
     def action_light(self) -> None:
         """Changes between light and dark, and remembers it.

@@ -32,7 +32,7 @@ from tagbench.screens.build.reach import ReachDialog
 from tagbench.screens.frame.actions import HELP, Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.frame.viewer import show_in_viewer
-from tagbench.screens.shared.base import CARDS, HIGH, WIDE, TagbenchDialog
+from tagbench.screens.shared.base import CARDS, TagbenchDialog
 from tagbench.screens.shared.wrench import WrenchDialog
 from tagbench.screens.widgets.bars import KeyBar, Notice
 from tagbench.screens.widgets.big_code import BigCode
@@ -106,11 +106,6 @@ class FitDialog(TagbenchDialog[str]):
 
     def on_resize(self) -> None:
         self.use_the_room()
-
-    def use_the_room(self) -> None:
-        """Lets the stylesheet use a wide or high terminal."""
-        self.set_class(self.app.size.width >= WIDE, "-wide")
-        self.set_class(self.app.size.height >= HIGH, "-high")
 
     # The part, and what was said about it so far
 

@@ -40,6 +40,7 @@ from tagbench.screens.frame.registry import FIT
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.shared.report import ReportDialog
+from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Facts
 from tagbench.screens.widgets.group_rows import GroupRows, Heading
@@ -94,6 +95,7 @@ class BuildScreen(TagbenchScreen):
         with Container(id="list-and-pane"):
             yield GroupRows(self.draw, row_key, id="build-rows", empty=NOTHING, selectable=True)
             with Vertical(id="pane"):
+                yield BigCode(id="pane-code")
                 yield Static("", id="pane-heading", markup=False)
                 yield Facts(clipped=True, id="pane-facts")
 
@@ -151,6 +153,7 @@ class BuildScreen(TagbenchScreen):
         self.query_one("#pane").display = bool(code)
         if code and self._lists is not None:
             part = self._lists.part(code)
+            self.query_one("#pane-code", BigCode).code = part.code
             self.query_one("#pane-heading", Static).update(heading(part))
             shown = facts(self.tables, self._lists, code, self._unit)
             self.query_one("#pane-facts", Facts).show(shown)

@@ -63,7 +63,7 @@ class CountScreen(TagbenchScreen):
     def __init__(self) -> None:
         super().__init__()
         self._count: Count | None = None
-        self._open: tuple[CountLine, ...] = ()
+        self._open_lines: tuple[CountLine, ...] = ()
         """What is open."""
         self._folded: set[str] | None = None
         self._reasons: dict[str, str] = {}
@@ -93,16 +93,16 @@ class CountScreen(TagbenchScreen):
             return
         self._count = count(self.tables, machine.mark, self.book.now().date())
         told = describe_count(self._count, machine)
-        self._open = told.lines
+        self._open_lines = told.lines
         if self._folded is None:
-            kinds = rows(self._count, self._open, OPEN, ())
+            kinds = rows(self._count, self._open_lines, OPEN, ())
             self._folded = {
                 row.name for row in kinds if isinstance(row, Heading) and row.count > LONG
             }
         way_on = "" if told.lines or machine.closed else " C closes the machine."
         sums = f"{told.parts.words}\n{told.fasteners.words}\n{told.stands.words}{way_on}"
         self.query_one("#balance", Static).update(sums)
-        counts = (len(self._open), len(self._count.threads), len(self._count.bags))
+        counts = (len(self._open_lines), len(self._count.threads), len(self._count.bags))
         self.query_one(Views).show(list(map(View, (OPEN, THREADS, BAGS), counts)))
         self._show_rows()
 
@@ -110,7 +110,7 @@ class CountScreen(TagbenchScreen):
         if self._count is None:
             return
         view = self.query_one(Views).current
-        shown = rows(self._count, self._open, view, self._folded or ())
+        shown = rows(self._count, self._open_lines, view, self._folded or ())
         if first or not self.rows.items:
             self.rows.show_first(shown)
         else:

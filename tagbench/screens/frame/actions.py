@@ -108,6 +108,13 @@ FOLLOW = Action(
     "f12", "app.follow", "Phone", "Shows what a phone opened while you were typing.", show=False
 )
 LIGHT = Action("ctrl+l", "app.light", "Light", "Changes between light and dark screens.")
+LARGE = Action(
+    "",
+    "app.large",
+    "Large",
+    "Draws keys and codes large where the terminal is high, or as usual again.",
+    show=False,
+)
 SUSPEND = Action(
     "ctrl+z",
     "app.suspend_process",
@@ -125,6 +132,7 @@ ANYWHERE: tuple[Action, ...] = (
     TAKE_BACK,
     FOLLOW,
     LIGHT,
+    LARGE,
     SUSPEND,
     LEAVE,
     ACTIONS,
@@ -157,5 +165,5 @@ def bindings(actions: Iterable[Action]) -> list[BindingType]:
             action, key=f"{action.key},{action.key.upper()}" if action.is_letter else action.key
         )
         for action in actions
-        if action.action
+        if action.action and action.key
     ]

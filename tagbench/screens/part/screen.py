@@ -14,14 +14,17 @@ from tagbench.book.operations.photos import attach
 from tagbench.book.operations.strip import edit, remove
 from tagbench.book.operations.tagging import queue
 from tagbench.records import Part
+from tagbench.rules.describe.fact import PartName
+from tagbench.rules.describe.part import describe_part, linked_parts, machine_of
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.registry import FIT, LAY_OUT
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.frame.viewer import show_in_viewer
-from tagbench.screens.part.page import Near, facts, further, heading, machine_of, near, off_in_order
+from tagbench.screens.part.page import above, below, heading, off_in_order
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Sections
 from tagbench.screens.widgets.photo import PhotoView
@@ -34,6 +37,9 @@ TRAIL = 20
 """So many parts can be gone back through."""
 CHANGES = 12
 """So many changes of the part are listed."""
+
+Near = tuple[str, PartName]
+"""How a part is linked with the one on the screen, and the part."""
 
 
 class PartScreen(TagbenchScreen):
@@ -68,10 +74,11 @@ class PartScreen(TagbenchScreen):
     def body(self) -> ComposeResult:
         with Horizontal():
             with VerticalScroll(id="facts"):
+                yield BigCode(id="part-code")
                 yield Static(id="heading")
                 yield Sections(id="above")
                 yield Static("Linked parts", classes="section", id="near-heading", markup=False)
-                yield Rows(draw_near, lambda near: f"{near.words} {near.part.code}", id="near")
+                yield Rows(draw_near, lambda near: f"{near[0]} {near[1].code}", id="near")
                 yield Sections(id="below")
             yield PhotoView()
 
@@ -100,11 +107,13 @@ class PartScreen(TagbenchScreen):
         if part is None:
             self._show_gone()
             return
-        self.query_one("#heading", Static).update(heading(part))
-        self.query_one("#above", Sections).show(facts(part, self.tables, self._lever))
-        self._show_near(near(part, self.tables))
+        self.query_one("#part-code", BigCode).code = part.code
+        facts = describe_part(self.tables, part, self.book.now())
+        self.query_one("#heading", Static).update(heading(facts))
+        self.query_one("#above", Sections).show(above(facts, part, self.tables, self._lever))
+        self._show_near(linked_parts(facts))
         changes = self.book.history(self.code, limit=CHANGES)
-        self.query_one("#below", Sections).show(further(part, self.tables, changes))
+        self.query_one("#below", Sections).show(below(facts, part, self.tables, changes))
         self.query_one(PhotoView).show(self.book.photos, part.photos)
 
     def _show_gone(self) -> None:
@@ -124,7 +133,7 @@ class PartScreen(TagbenchScreen):
     @on(RowOpened)
     def open_near(self, message: RowOpened[Near]) -> None:
         """Turns to the linked part."""
-        self.turn_to(message.item.part.code)
+        self.turn_to(message.item[1].code)
 
     async def action_inspect(self) -> None:
         """Opens the screen for inspecting it: care, readings, numbers, gasket, pictures."""
@@ -225,4 +234,5 @@ class PartScreen(TagbenchScreen):
 
 def draw_near(near: Near, width: int) -> list[str]:
     """One line: how it is linked, code, name."""
-    return [columns(width, (near.words, 15), (near.part.code, 9), (near.part.name, 0), gap=2)]
+    words, part = near
+    return [columns(width, (words, 15), (part.code, 9), (part.name, 0), gap=2)]

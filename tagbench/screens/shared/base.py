@@ -105,6 +105,22 @@ class ScreenMixin:
         except (TagbenchError, LabelError) as error:
             self.refuse(str(error))
 
+    def use_the_room(self) -> None:
+        """Lets the stylesheets use a wide or high terminal, and draw large where that is wanted.
+
+        Textual's own breakpoints are not set on a screen that is pushed without a resize.
+        """
+        node = cast(DOMNode, self)
+        size = node.app.size
+        large = self.bench_app.book_is_here and self.tables.desk.large
+        for name, is_so in (
+            ("-wide", size.width >= WIDE),
+            ("-high", size.height >= HIGH),
+            ("-large", size.height >= HIGH and large),
+        ):
+            if is_so != node.has_class(name):
+                node.set_class(is_so, name)
+
     # Cards over this screen or card
 
     async def ask(self, card: ModalScreen[Result]) -> Result | None:
@@ -156,7 +172,7 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         return cls.actions if cls.screen_name == "bench" else (*cls.actions, BACK)
 
     def compose(self) -> ComposeResult:
-        self._use_the_room()
+        self.use_the_room()
         yield TitleLine(screen_entry(self.screen_name).title)
         with Container(id="body"):
             yield from self.body()
@@ -176,7 +192,7 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         self.show_phone()
 
     def on_screen_resume(self) -> None:
-        self._use_the_room()
+        self.use_the_room()
         if self.is_mounted:
             self.catch_up()
             self.show_phone()
@@ -186,25 +202,14 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         self.notice.clear()
 
     def on_resize(self) -> None:
-        self._use_the_room()
-
-    def _use_the_room(self) -> None:
-        """Lets the stylesheets use a wide or high terminal.
-
-        Textual's own breakpoints are not set on a screen that is pushed without a resize.
-        """
-        for name, is_so in (
-            ("-wide", self.app.size.width >= WIDE),
-            ("-high", self.app.size.height >= HIGH),
-        ):
-            if is_so != self.has_class(name):
-                self.set_class(is_so, name)
+        self.use_the_room()
 
     def catch_up(self) -> None:
         """Shows what the book says now, if that is not what is shown already."""
         if not self.bench_app.book_is_here or self._seen == self.book.revision:
             return
         self._seen = self.book.revision
+        self.use_the_room()
         self._show_title()
         self.show_book()
 
@@ -255,6 +260,7 @@ class TagbenchDialog(ModalScreen[Result], ScreenMixin):
         return (*cls.actions, CLOSE, HELP, IN_CARD)
 
     def compose(self) -> ComposeResult:
+        self.use_the_room()
         with Vertical(id="card"):
             yield Static(f"◯  {self.heading}", id="card-heading", markup=False)
             with Vertical(id="card-body"):

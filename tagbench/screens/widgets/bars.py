@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from rich.cells import cell_len, set_cell_size
 from textual.content import Content
@@ -93,7 +94,7 @@ OFFERED = "[bold $on-primary on $primary]$key $words[/]"
 
 
 class KeyBar(Widget):
-    """One line of actions: the key in bold, then its words, wide gaps between.
+    """One line of actions: the key in bold, then its words, wide gaps between; or two lines.
 
     Where the line is too short the actions before the last one give way; the help has them all.
     """
@@ -111,31 +112,49 @@ class KeyBar(Widget):
 
     def render(self) -> Content:
         offered = [self._offer] if self._offer else []
-        shown = fitting([*offered, *self._actions], self.size.width)
-        entries = [_entry(action, OFFERED if action in offered else KEY) for action in shown]
-        return Content(" " * GAP).join(entries)
+        large = self.size.height > 1
+        shown = fitting([*offered, *self._actions], self.size.width, large=large)
+        if not large:
+            entries = [_entry(action, OFFERED if action in offered else KEY) for action in shown]
+            return Content(" " * GAP).join(entries)
+        keys = [_entry(_padded(action), "[bold $primary]$key[/]") for action in shown]
+        words = [_entry(_padded(action), "$words") for action in shown]
+        return Content("\n").join(Content(" " * GAP).join(line) for line in (keys, words))
 
 
-def fitting(actions: list[Action], width: int) -> list[Action]:
-    """The actions for which there is room in `width` cells: the last one and the first ones."""
+def fitting(actions: list[Action], width: int, *, large: bool = False) -> list[Action]:
+    """The actions for which there is room in `width` cells: the last one and the first ones.
+
+    `large`: key and words stand under each other instead of side by side.
+    """
     if not actions:
         return []
-    left = width - _width(actions[-1])
+    left = width - _width(actions[-1], large)
     shown = []
     for action in actions[:-1]:
-        left -= _width(action) + GAP
+        left -= _width(action, large) + GAP
         if left < 0:
             break
         shown.append(action)
     return [*shown, actions[-1]]
 
 
-def _width(action: Action) -> int:
-    return len(action.key_words) + 1 + len(action.description)
+def _width(action: Action, large: bool) -> int:
+    key, words = len(action.key_words), len(action.description)
+    return max(key, words) if large else key + 1 + words
+
+
+def _padded(action: Action) -> Action:
+    """The action with key and words as wide as each other, so that both lines are one target."""
+    width = _width(action, large=True)
+    key = action.key_words.ljust(width)
+    return replace(action, key_display=key, description=action.description.ljust(width))
 
 
 def _entry(action: Action, markup: str) -> Content:
     if do := action.action:
         do = do if "." in do.split("(", 1)[0] else f"screen.{do}"
         markup = f'[@click="{do}"]{markup}[/]'
-    return Content.from_markup(markup, key=action.key_words, words=action.description)
+    return Content.from_markup(
+        markup, key=action.key_display or action.key_words, words=action.description
+    )

@@ -84,6 +84,8 @@ class Draft(msgspec.Struct):
     grade: str = ""
     tpi: Token | None = None
     place: list[str] = msgspec.field(default_factory=list)
+    bracketed: bool = False
+    """The place stood in parentheses, so that it is one for certain."""
     words: list[str] = msgspec.field(default_factory=list)
     notes: list[str] = msgspec.field(default_factory=list)
     torque: Torque | None = None
@@ -111,7 +113,7 @@ class Draft(msgspec.Struct):
     @property
     def plural(self) -> bool:
         """Whether the person's own word for it is a plural."""
-        return len(self.kind_words) > 3 and fold(self.kind_words).endswith(("s", "en", "n", "x"))
+        return len(self.kind_words) > 3 and fold(self.kind_words).endswith(("s", "en", "ern", "x"))
 
 
 def drafts(text: str) -> list[Draft]:
@@ -130,6 +132,7 @@ class _Builder:
         self._join = ""
         self._before: Token | None = None
         self._lock: Lock | None = None
+        self._lock_token: Token | None = None
         self._repeat = 0
 
     def build(self) -> list[Draft]:
@@ -148,6 +151,8 @@ class _Builder:
             or line.grade
             or line.locks
         ]
+        if not lines:  # small words alone say nothing, and are kept all the same
+            lines = [Draft(self._text, 0, len(self._text), words=[self._text])]
         return _shared(lines)
 
     @property
@@ -264,7 +269,8 @@ class _Builder:
 
     def _count(self, token: Token, at: int) -> int:
         before = self._before
-        if token.cross and before is not None and before.kind in ("thread", "gauge"):
+        sized = "thread" if self._line.kind in THREADED_KINDS - {"screw"} else "gauge"
+        if token.cross and before is not None and before.kind in ("thread", sized):
             return self._figure(_as_numbers(token), at)
         if fold(token.text) == "one" and before is not None and before.entry and before.entry.place:
             self._line.place[-1] = f"{self._line.place[-1]} {token.text}"
@@ -273,6 +279,8 @@ class _Builder:
             return self._figure(_as_numbers(token), at)
         if self._of_condition(token, at):
             return 2
+        if not self._leads(self._peek(at + 1)) and self._counts_lock(token.count):
+            return 1
         self._counted(token.count, token, at)
         return 1
 
@@ -297,6 +305,21 @@ class _Builder:
         ):
             return False
         self._line.words.append(self._text[token.start : follower.end])
+        return True
+
+    def _counts_lock(self, count: int) -> bool:
+        """`M8 bolts x4 & nuts x4` is a nut on each; `washers x8` are a line of their own."""
+        line, token = self._line, self._lock_token
+        if self._lock is None or token is None or token.entry is None or line.count is None:
+            return False
+        if not token.entry.kind or not fold(token.text).endswith("s"):
+            return False
+        if count != line.count:
+            line.locks.remove(self._lock)
+            new = self._new(token.start)
+            new.kind, new.kind_words, new.count = token.entry.kind, token.text, count
+            new.head, new.drive = token.entry.head, token.entry.drive
+            new.material = [token.entry.material] if token.entry.material else []
         return True
 
     def _counted(self, count: int, token: Token, at: int) -> None:
@@ -444,6 +467,7 @@ class _Builder:
             return 1
         if entry.locks and self._is_lock(entry):
             self._lock = self._add_lock(entry)
+            self._lock_token = token
             return 1
         self._lock = None
         if entry.kind and not self._take_kind(token, entry):
@@ -580,12 +604,15 @@ class _Builder:
 
     def _brackets(self, token: Token) -> int:
         count = count_alone(token.name)
+        if count and self._counts_lock(count):
+            return 1
         if count and self._line.count is None:
             self._line.count = count
         elif (inner := tokens(token.name)) and all(one.kind == "tool" for one in inner):
             self._line.tools += [one.name for one in inner]
         elif token.name:
             self._line.place.append(token.name)
+            self._line.bracketed = True
         return 1
 
 

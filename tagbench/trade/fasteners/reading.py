@@ -14,8 +14,9 @@ import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.records import Fastener
+from tagbench.trade.fasteners.choices import Choice, Option
 from tagbench.trade.fasteners.draft import drafts
-from tagbench.trade.fasteners.meaning import Choice, Option, read_line
+from tagbench.trade.fasteners.meaning import read_line
 from tagbench.trade.fasteners.tokens import tidy
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS
 

@@ -91,6 +91,7 @@ def _named(fastener: Fastener) -> tuple[str, ...]:
     unsaid = (
         kind == "screw"
         and not fastener.called
+        and not (fastener.words and fastener.length is None)
         and bool(fastener.thread or (size == "" and any((*head, *drive))))
     )
     if kind not in _NAMED_BEHIND or not fastener.thread:

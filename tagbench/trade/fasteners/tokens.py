@@ -1,4 +1,4 @@
-"""A typed fastener cut into tokens: numbers, threads, tools, phrases of the bench, unknown words."""
+"""A typed fastener cut into tokens: numbers, threads, tools, phrases, unknown words."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.records import Torque
+from tagbench.trade.fasteners.patterns import NUMBER, UNIT, patterns
 from tagbench.trade.fasteners.thread_words import ThreadFound, thread_at
 from tagbench.trade.fasteners.vocabulary import (
     Entry,
@@ -22,10 +23,6 @@ from tagbench.trade.fasteners.vocabulary import (
 )
 from tagbench.trade.published import read_table
 from tagbench.trade.quantities.typed import parse_number, parse_torque
-from tagbench.trade.quantities.unit_words import TORQUE_UNIT
-
-NUMBER = r"(?:[0-9]{1,3}(?:[ ]|-)[0-9]{1,2}/[0-9]{1,3}(?![0-9])|[0-9]{1,3}/[0-9]{1,3}(?![0-9])|[0-9]{0,4}[.,][0-9]{1,4}|[0-9]{1,5})"
-UNIT = r"(?:mm|cm|inches|inch|ins?\b\.?|thou?\b|\"|''|zoll\b|pouces?\b|pulgadas?\b|pollici\b)"
 
 
 class Number(msgspec.Struct, frozen=True):
@@ -94,60 +91,6 @@ def tidy(text: str) -> str:
 
 
 @cache
-def _patterns() -> dict[str, re.Pattern[str]]:
-    flags = re.IGNORECASE
-    sources = {
-        "quoted": r"“([^”]*)”",
-        "note": r"note:\s*(.*)$",
-        "torque": r"(?:torqued?\b:?\s?|tighten(?:ed)?\b:?\s?)?(?:(?:to|at)\b\s?|@\s?)?(?P<figures>"
-        rf"{NUMBER}(?:\s?(?:{TORQUE_UNIT})?\s?(?:-|\bto\b|±|\+/-|\.\.)\s?{NUMBER}(?:\s?%)?)?"
-        rf"\s?(?:{TORQUE_UNIT}))(?![\w/])\.?(?P<estimate>\s?estimated?\b)?(?:\s?\[(?P<source>[^\]]*)\])?",
-        "join": r"(?:,|;|\+|&|\||/(?=\s)|-(?=\s)|:(?=\s|$)|\.(?=\s|$)"
-        r"|(?:and|with|plus|incl|including|c/w|w/|und|mit|et|avec|(?-i:y|e(?!\s(?:circlip|clip|ring|type)))|con|sowie|\bw)(?=[\s.]))",
-        "class": r"(?:(?:property\s)?class\s|grade\s|gr\.?\s?|güte\s|klasse\s|qualité\s|clase\s"
-        r"|classe\s)?([34]\.[68]|5\.[68]|6\.[689]|8\.8|9\.8|10\.9|12\.9|14\.9)(?![\w/]|[.,][0-9]|\s?x)",
-        "grade": r"(?:sae\s)?(?:grade|gr\.?)\s?([1-9](?:\.[12])?|[A-Z])(?!\w)",
-        "nutclass": r"class\s?([0-9]{1,2})(?![\w.])",
-        "stainless": r"(A[1-5](?:-(?:50|60|70|80|100))?)(?!\w)",
-        "standard": r"(DIN(?:[ -]?EN)?(?:[ -]?ISO)?|EN[ -]?ISO|ISO)[ -]?([0-9]{1,5})(?:-[0-9]{1,2})?(?![0-9.,x/])",
-        "across": rf"({NUMBER})\s?({UNIT})?\s?-?\s?(?:A/?F\b|across\s?flats\b|(?:ring\s|open\s)?"
-        r"span(?:n?er|er)\b(?:\ssize)?|wrench\b|(?:hex\s|hexagon\s)?(?:head|hd)\b(?!\s?(?:cap|screw|bolt|set))"
-        r"|socket(?:\ssize)?\b(?!\s?(?:head|cap|screw|bolt|set|csk|button|grub)))",
-        "across_first": rf"(?:A/?F|SW|Schlüsselweite|Schluesselweite|spanner|wrench|clé(?:\sde)?|cle\sde"
-        rf"|llave(?:\sde)?|chiave(?:\sda)?|across\sflats)[\s:]?\s?({NUMBER})\s?({UNIT})?(?![\w/])",
-        "hexkey": rf"({NUMBER})\s?({UNIT})?\s?(?:(?:allen|hex|inbus)[- ]?(?:key|wrench|schlüssel)\b)",
-        "bit": r"(?:(torx|tx)[ -]?)?\b(T[XE]?\s?[1-9][0-9]?|PH\s?[0-4]|PZ\s?[0-4]|TX\s?[1-9][0-9]?)(?!\w|[.,-][0-9])",
-        "tpi": r"([0-9]{1,2}(?:\.5)?)\s?(?:tpi|t\.p\.i|threads\s(?:per|to the)\sinch)\b",
-        "bearing": r"((?:6[0-9]{2}|6[0-9]{3}|16[01][0-9]{2}|3[0-3][0-9]{3}|NK\s?[0-9]{2}(?:/[0-9]{2})?|HK\s?[0-9]{4}|6[0-3]/(?:22|28|32))"
-        r"(?:[ -/]?(?:2?RS[1R]?H?|DDU|LLU|ZZ|2?Z[RZ]?|C[2-5]|X))*)(?![\w.,])",
-        "count": r"(?P<count>[0-9]{1,4})\s?(?:-?off\b|of\b|pcs?\b\.?|pieces?\b|no\b\.?(?!\s?[0-9])|nos\b|ea\b|each\b"
-        r"|units?\b|st(?:ü|ue|u)?c?k?\b\.?|stk\b\.?|pz\b\.?|pezz[io]\b|uds?\b\.?|unidades\b|pi[eè]ces?\b|piezas?\b"
-        r"|mal\b|fois\b|x(?=\s?[(#Ø“]|\s?M[0-9\s]|\s?[A-Za-zÀ-ÿ]{2}|$|\s+[^\s0-9.,])|-(?=M[0-9]))",
-        "count_tight": r"(?P<count>[0-9]{1,4})x\s+(?=[0-9.])",
-        "count_before": r"(?P<count>[0-9]{1,3})\s?x\s?(?=[0-9.#])",
-        "count_x": r"x\s?(?P<count>[0-9]{1,3})(?![\w/\"'-]|[.,][0-9]|\s?[x/]|\s[0-9]{1,2}/|\s?(?:mm|cm|in|inch|long|thou)\b)",
-        "qty": r"(?:qty|quantity|anzahl|menge|qté|cant)\b[.:]?\s?(?P<count>[0-9]{1,4})(?![\w.,/])",
-        "setof": r"(?:a\s)?(?:set\sof|all|pack\sof|bag\sof)\s(?P<count>[0-9]{1,3})(?![\w.,/])",
-        "gauge": r"(?:#\s?|(?:no|nr|number|gauge|size)\b\.?\s?)(?P<number>[0-9]{1,4}(?:\.5)?(?:/0)?|0{2})(?![0-9/.,])",
-        "tapping": r"(ST\s?[1-9](?:[.,][0-9])?)(?![\w.,])",
-        "thou": rf"({NUMBER})\s?(?:thou?|thousandths)\b",
-        "numbers": rf"(?P<x>x\s?|-(?=[0-9]))?(?P<dia>[Øø]\s?)?(?P<first>{NUMBER})(?:\s?(?P<unit>{UNIT}))?"
-        rf"(?P<more>(?:(?:(?<!\s)x\s?|\sx\s|\s?by\s|\sx(?={NUMBER}\s?{UNIT}))(?:{NUMBER})(?![\w]*x[A-Z]|[A-WYZa-wyz]{{3,}})(?:\s?{UNIT})?){{0,3}})"
-        r"(?:\s?(?P<behind>long(?!\sone)|lg|thick|thk|th\b|dia(?:meter)?|ø|lang|dick|long(?:ue)?ur|largo|lungo|lunghe|spessore|o/?d|i/?d|bore)\b)?",
-        "span": rf"({NUMBER})(?:-|\s?to\s|\.\.)({NUMBER})\s?({UNIT})?(?![\w/])",
-        "words": r"[^\W\d_]+(?:['.](?=[^\W\d_]))?[^\W\d_]*(?:[ \-/]{1,2}[^\W\d_]+(?:'[^\W\d_]+)?){0,6}",
-        "one_word": r"[^\W\d_]+(?:'[^\W\d_]+)*",
-        "figure_word": r"[^\W_]+",
-        "odd": r"[^\s,;()\[\]“”]+",
-        "handed": r"(?:LH|L\.H\.|left[ -]?hand(?:ed)?|links?gewinde)(?:\s?(?:thread(?:ed)?|thd|gewinde))?\b",
-        "once": r"(single[- ]use|reusable)\b",
-        "unknown_thread": r"(?:thread|size)\s(?:is\s)?(?:not\s(?:yet\s)?known|unknown|\?+)",
-        "chain_end": rf"{NUMBER}\s?(?:{UNIT})?(?:\s?$|,)",
-    }
-    return {name: re.compile(source, flags) for name, source in sources.items()}
-
-
-@cache
 def standards() -> dict[str, dict[str, str]]:
     """`DIN 912` → its kind, head and drive."""
     return {row["standard"]: row for row in read_table("part_standards")}
@@ -194,7 +137,7 @@ def _token(text: str, at: int) -> Token:
 
 
 def _odd(text: str, at: int) -> Token:
-    found = _patterns()["odd"].match(text, at)
+    found = patterns()["odd"].match(text, at)
     end = found.end() if found else at + 1
     return Token("word", text[at:end], at, end)
 
@@ -221,61 +164,86 @@ def _bracketed(text: str, at: int) -> Token:
 
 def _with_figure(text: str, at: int) -> Token | None:
     """A token that holds figures: the first reading that fits, most telling first."""
-    pattern = _patterns()
-    if phrase := _phrase_with_figure(text, at):
-        return phrase
-    if text[at].isdigit() or text[at] in ".@tTØø":
-        torque = pattern["torque"].match(text, at)
-        if torque and (found := _torque(torque)):
-            return found
-    for name in ("qty", "setof", "hexkey", "across", "across_first", "standard", "tpi", "bit"):
-        found_at = pattern[name].match(text, at)
-        if found_at and (token := _simple(name, found_at)):
+    return (
+        _phrase_with_figure(text, at)
+        or _torque_at(text, at)
+        or _named_figure(text, at)
+        or _count_or_thread(text, at)
+        or _plain_figure(text, at)
+    )
+
+
+def _torque_at(text: str, at: int) -> Token | None:
+    if not (text[at].isdigit() or text[at] in ".@tTØø"):
+        return None
+    found = patterns()["torque"].match(text, at)
+    return _torque(found) if found else None
+
+
+_NAMED = (
+    "qty", "setof", "hexkey", "hexkey_first", "across", "across_first", "standard", "tpi", "bit",
+)  # fmt: skip
+
+
+def _named_figure(text: str, at: int) -> Token | None:
+    """A figure with a word that says what it is."""
+    for name in _NAMED:
+        found = patterns()[name].match(text, at)
+        if found and (token := _simple(name, found)):
             return token
-    if (
-        text[at] in "xX"
-        and (not at or text[at - 1] == " ")
-        and (found_at := pattern["count_x"].match(text, at))
-    ):
-        return Token(
-            "count", found_at[0], at, found_at.end(), count=int(found_at["count"]), cross="spaced"
-        )
-    if (found_at := pattern["tapping"].match(text, at)) is not None:
-        return Token(
-            "gauge",
-            found_at[0],
-            at,
-            found_at.end(),
-            name=found_at[1].replace(" ", "").replace(",", "."),
-        )
+    return None
+
+
+def _count_or_thread(text: str, at: int) -> Token | None:
+    pattern = patterns()
+    if text[at] in "xX" and (not at or text[at - 1] == " "):
+        behind = pattern["count_x"].match(text, at)
+        if behind and int(behind["count"]):
+            number = int(behind["count"])
+            return Token("count", behind[0], at, behind.end(), count=number, cross="spaced")
+    if tapping := pattern["tapping"].match(text, at):
+        name = tapping[1].replace(" ", "").replace(",", ".")
+        return Token("gauge", tapping[0], at, tapping.end(), name=name)
     if thread := thread_at(text, at):
         return Token("thread", text[at : thread.end], at, thread.end, thread=thread)
-    counted = pattern["count"].match(text, at) or pattern["count_tight"].match(text, at)
-    before = pattern["count_before"].match(text, at)
-    if not counted and before and not pattern["chain_end"].match(text, before.end()):
-        then = thread_at(text, before.end(), inside=True)
-        counted = before if then and then.thread and not then.count else None
+    counted = _counted(text, at)
     if counted and int(counted["count"]):
         return Token("count", counted[0], at, counted.end(), count=int(counted["count"]))
-    for name in ("class", "grade", "nutclass", "stainless"):
-        found_at = pattern[name].match(text, at)
-        if found_at:
-            return Token("grade", found_at[0], at, found_at.end(), name=_grade(name, found_at[1]))
-    if (found_at := pattern["bearing"].match(text, at)) is not None:
-        return Token("bearing", found_at[0], at, found_at.end(), name=found_at[1])
-    if (found_at := pattern["gauge"].match(text, at)) is not None:
-        return Token("gauge", found_at[0], at, found_at.end(), name=found_at["number"])
-    if (found_at := pattern["numbers"].match(text, at)) is not None:
-        return _numbers(text, found_at)
     return None
+
+
+def _counted(text: str, at: int) -> re.Match[str] | None:
+    """The 4 of `4 off`, `4x `, and of `4 x 10-32` where a thread follows."""
+    pattern = patterns()
+    if counted := pattern["count"].match(text, at) or pattern["count_tight"].match(text, at):
+        return counted
+    before = pattern["count_before"].match(text, at)
+    if before is None or pattern["chain_end"].match(text, before.end()):
+        return None
+    then = thread_at(text, before.end(), inside=True)
+    return before if then and then.thread and not then.count else None
+
+
+def _plain_figure(text: str, at: int) -> Token | None:
+    """A grade, a bearing, a gauge number or a size."""
+    pattern = patterns()
+    for name in ("class", "grade", "nutclass", "stainless"):
+        if found := pattern[name].match(text, at):
+            return Token("grade", found[0], at, found.end(), name=_grade(name, found[1]))
+    if found := pattern["bearing"].match(text, at):
+        return Token("bearing", found[0], at, found.end(), name=found[1])
+    if found := pattern["gauge"].match(text, at) or pattern["gauge_g"].match(text, at):
+        return Token("gauge", found[0], at, found.end(), name=found["number"])
+    found = pattern["numbers"].match(text, at)
+    return _numbers(text, found) if found else None
 
 
 def _phrase_with_figure(text: str, at: int) -> Token | None:
     """A phrase that begins with a figure: 12 point, 6kt Schraube, V2A."""
-    first = _patterns()["figure_word"].match(text, at)
+    first = patterns()["figure_word"].match(text, at)
     if first is None or fold(first[0]) not in words_with_figures():
         return None
-    pieces = list(_patterns()["figure_word"].finditer(text, at, at + 60))[:5]
+    pieces = list(patterns()["figure_word"].finditer(text, at, at + 60))[:5]
     said = look_up(tuple(fold(piece[0]) for piece in pieces))
     if said is None:
         return None
@@ -321,7 +289,7 @@ def _simple(name: str, found: re.Match[str]) -> Token | None:
         return Token("tpi", text, start, end, name=found[1])
     if name == "bit":
         return Token(
-            "tool", text, start, end, name=re.sub(r"\s", "", found[2]).upper().replace("TX", "T")
+            "tool", text, start, end, name=re.sub(r"\s", "", found[1]).upper().replace("TX", "T")
         )
     unit = found[2]
     if (
@@ -334,7 +302,11 @@ def _simple(name: str, found: re.Match[str]) -> Token | None:
     size = number_of(found[1], unit)
     label = _shown(size)
     return Token(
-        "tool", text, start, end, name=f"{'hex key' if name == 'hexkey' else 'spanner'} {label}"
+        "tool",
+        text,
+        start,
+        end,
+        name=f"{'hex key' if name.startswith('hexkey') else 'spanner'} {label}",
     )
 
 
@@ -350,7 +322,7 @@ def tool_name(size: Number) -> str:
 
 def _numbers(text: str, found: re.Match[str]) -> Token:
     """A size or a chain of sizes; the same unit is understood for those without one."""
-    pattern = _patterns()
+    pattern = patterns()
     numbers = [number_of(found["first"], found["unit"])]
     chain, end = found["more"], found.end()
     if _cross(text, found) == "tight" and chain.startswith(" ") and not found["unit"]:
@@ -396,7 +368,7 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
 
 def _span(text: str, found: re.Match[str]) -> re.Match[str] | None:
     """A range such as 12-20, which 1-1/4 is not."""
-    span = _patterns()["span"].match(text, found.start("first"))
+    span = patterns()["span"].match(text, found.start("first"))
     return span if span and span.end() > found.end("unit" if found["unit"] else "first") else None
 
 
@@ -409,7 +381,7 @@ def _cross(text: str, found: re.Match[str]) -> str:
 
 
 def _wordy(text: str, at: int) -> Token | None:
-    pattern = _patterns()
+    pattern = patterns()
     for name in ("note", "unknown_thread", "once", "handed", "join"):
         found = pattern[name].match(text, at)
         if found is None:
@@ -426,10 +398,10 @@ def _wordy(text: str, at: int) -> Token | None:
 
 def _phrase(text: str, at: int) -> Token | None:
     """The longest phrase of the bench that begins there, a number word, or one unknown word."""
-    found = _patterns()["words"].match(text, at)
+    found = patterns()["words"].match(text, at)
     if found is None:
         return None
-    pieces = list(_patterns()["one_word"].finditer(text, at, found.end()))
+    pieces = list(patterns()["one_word"].finditer(text, at, found.end()))
     words = tuple(fold(piece[0]) for piece in pieces)
     said = look_up(words)
     if (said is None or said[0] < 2) and (number := _count_word(text, at, pieces, words)):

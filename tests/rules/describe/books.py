@@ -13,8 +13,11 @@ from tagbench.records import (
     CARE_STEPS,
     Bin,
     CareStep,
+    Errand,
     Fastener,
+    Finish,
     Gasket,
+    Lost,
     Machine,
     Part,
     PartNumber,
@@ -26,9 +29,11 @@ from tagbench.records import (
     Torque,
     Units,
     Want,
+    replace,
 )
 from tagbench.records.machine import TorqueUnit
 from tagbench.rules.describe.part import PartFacts
+from tagbench.rules.whereabouts import OLD_PIECES
 from tests.rules.making import bin_code, code
 
 NOW = datetime(2031, 3, 9, 18, 30, tzinfo=UTC)
@@ -82,6 +87,8 @@ def random_book(seed: int) -> Tables:
 def _part(dice: random.Random, serial: int) -> Part:
     verdict: Any = dice.choice(("undecided", "reuse", "replace"))
     fitted: Any = dice.choice(("off", "off", "snug", "fitted"))
+    elsewhere = dice.choice(("", "", "away", "lost")) if fitted == "off" else ""
+    errand = Errand(who="Hill Plating", what_for="zinc plating", sent=date(2031, 2, 1))
     make = Gasket(material="paper", thickness_mm=0.5, width_mm=80, height_mm=60)
     return Part(
         code=code(serial),
@@ -100,6 +107,13 @@ def _part(dice: random.Random, serial: int) -> Part:
         soak=dice.choice((None, Soak(since=NOW - timedelta(hours=26), hours=24, tray="tray 2"))),
         readings=tuple(_readings(dice)),
         verdict=verdict,
+        old_piece=dice.choice(OLD_PIECES) if verdict == "replace" else "",
+        finishes=dice.choice(((), (Finish(what="painted", with_what="green", masked="bore"),))),
+        dry_fits=dice.choice(((), (NOW - timedelta(days=9),))),
+        errands=dice.choice(((), (replace(errand, back=date(2031, 2, 9), price="9.50"),))),
+        away=errand if elsewhere == "away" else None,
+        lost=Lost(since=NOW, last_seen="bench", new_one=False) if elsewhere == "lost" else None,
+        stays_on=fitted == "fitted" and dice.random() < 0.2,
         replacement=dice.choice(("wanted", "here")) if verdict == "replace" else "",
         part_numbers=tuple(_numbers(dice)),
         make=make if verdict == "replace" and dice.random() < 0.3 else None,
@@ -160,7 +174,8 @@ def words_of(facts: PartFacts) -> Iterator[str]:
     for linked in (*facts.came_off_first, *facts.goes_on_first):
         yield from (linked.code, linked.name)
     yield from (step.words for step in facts.care)
-    yield from (facts.soak.words, facts.verdict.words)
+    yield from (facts.soak.words, facts.verdict.words, facts.old_piece.words)
+    yield from (fact.words for fact in (*facts.finish, *facts.errands))
     for reading in facts.readings:
         yield from (reading.what, reading.values.words, reading.limit.words)
     yield from (number.words for number in facts.part_numbers)

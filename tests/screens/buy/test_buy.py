@@ -161,6 +161,7 @@ async def test_a_want_for_a_part_takes_its_name_and_number(
         await hands.scan(codes["chain"])
         assert hands.field("for") == codes["chain"]
         assert "order 35-0300" in hands.shown
+        hands.clock.now += 1.0
         await hands.press("enter")
         want = wants(empty)[-1]
         assert (want.what, want.number) == ("chain (Chain drive)", "35-0300")

@@ -68,7 +68,7 @@ async def open_folder(hands: Hands, folder: Path) -> None:
     await hands.settle()
     await hands.write(str(folder))
     await hands.press("enter")
-    await hands.until(lambda: "SelectionChanged those" in hands.said)
+    await hands.until(lambda: "Selected those" in hands.said)
     await hands.settle()
 
 
@@ -81,7 +81,7 @@ async def test_a_folder_is_offered_and_put_on_once_confirmed(
         await open_folder(hands, folder)
         assert "4 pictures" in hands.shown
         assert "1 cannot be read" in hands.shown
-        assert hands.said == "SelectionChanged those that are sure: 2 of 4."
+        assert hands.said == "Selected those that are sure: 2 of 4."
         assert f"→ brake shoe {codes['brake shoe']}" in hands.shown
         assert empty.revision == before
         await hands.tab_to("moment")

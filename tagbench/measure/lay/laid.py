@@ -1,0 +1,227 @@
+"""All pieces of a picture: measured, named, counted, equal ones together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+import cv2
+import numpy as np
+
+from tagbench.errors import BadInput
+from tagbench.measure.edges import edge_light, sharpen
+from tagbench.measure.lay.rings import Ring, measure_ring
+from tagbench.measure.lay.screw import Screw, measure_screw
+from tagbench.measure.lay.separate import Piece, separate
+from tagbench.measure.lay.standard_sizes import inch_length, standard_length, standard_washer
+from tagbench.measure.rectification import Progress, Sheet
+from tagbench.trade.threads.designation import parse_thread
+from tagbench.trade.threads.naming import name_thread
+from tagbench.trade.threads.naming_notes import Candidate
+from tagbench.trade.threads.sizes import all_threads
+from tagbench.trade.tools.spanners import spanner_sizes
+
+Kind = Literal["screw", "stud", "washer", "ring", "nut"]
+_LEAST_DOUBT_MM = 0.1
+_SLIM = 1.45
+_THIN_WALL = 0.1
+_UNDER_NAME, _OVER_NAME = 0.4, 0.12
+NOT_READABLE = "pitch not readable"
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """One piece, mm; None for what it has not."""
+
+    kind: Kind
+    x: float
+    y: float
+    name: str
+    """What it is taken for: `M6x1x25 hex`, `washer 6.4x12`, `nut M6x1`."""
+    length: float | None = None
+    diameter: float | None = None
+    pitch: float | None = None
+    head: str | None = None
+    head_width: float | None = None
+    head_height: float | None = None
+    outside: float | None = None
+    inside: float | None = None
+    across_flats: float | None = None
+    uncertainty: float = 0.1
+    """What the diameter, outside or width across flats may be off."""
+    length_uncertainty: float | None = None
+    candidates: tuple[Candidate, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Unclear:
+    """A piece that is not measured, and why."""
+
+    x: float
+    y: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """What lies on the sheet."""
+
+    pieces: tuple[Measured, ...]
+    unclear: tuple[Unclear, ...]
+    residual_mm: float
+    source: str
+
+    @property
+    def fasteners(self) -> str:
+        """Equal pieces together, as fasteners are typed: `2x M6x1x25 hex; 4x washer 6.4x12`."""
+        return "; ".join(f"{count}x {name}" for name, count in self.groups())
+
+    def groups(self) -> list[tuple[str, int]]:
+        """Names and how many of each, in the order in which they lie."""
+        counts: dict[str, int] = {}
+        for piece in self.pieces:
+            counts[piece.name] = counts.get(piece.name, 0) + 1
+        return list(counts.items())
+
+
+def measure_laid(sheet: Sheet, told: Progress = lambda _: None) -> Laid:
+    """Every piece on a sheet; BadInput where nothing lies there."""
+    told("telling the pieces apart")
+    pieces, parted = separate(sheet)
+    light = edge_light(sheet, parted.body)
+    left, low = _corner(sheet)
+    found: list[Measured] = []
+    unclear: list[Unclear] = []
+    for number, piece in enumerate(pieces, 1):
+        told(f"measuring piece {number} of {len(pieces)}")
+        place = piece.middle[0] - left, low - piece.middle[1]
+        if piece.trouble:
+            unclear.append(Unclear(*place, piece.trouble))
+            continue
+        measured = _measured(light, sheet, piece, place)
+        if isinstance(measured, str):
+            unclear.append(Unclear(*place, measured))
+        else:
+            found.append(measured)
+    return Laid(tuple(found), tuple(unclear), sheet.residual_mm, sheet.source)
+
+
+def _corner(sheet: Sheet) -> tuple[float, float]:
+    """The lower left of the sheet, from where places are told."""
+    return sheet.left, sheet.top + sheet.pixels.shape[0] / sheet.per_mm
+
+
+def _measured(
+    light: np.ndarray, sheet: Sheet, piece: Piece, place: tuple[float, float]
+) -> Measured | str:
+    """The piece, or a sentence that says why it is not measured."""
+    _, sides, _ = cv2.minAreaRect(piece.outer.astype(np.float32))
+    if max(sides) < _SLIM * min(sides):
+        eye = sheet.camera.eye if sheet.camera else None
+        gap = sharpen(light, sheet, piece.gap) if piece.gap is not None else None
+        ring = measure_ring(sharpen(light, sheet, piece.outer), gap, eye)
+        if ring is not None and (ring.is_nut or ring.inside is not None):
+            return _named_ring(ring, place)
+    screw = measure_screw(light, sheet, piece.outer)
+    if screw is None:
+        return "no screw, washer or nut by its outline: two that touch, or one that stands on end"
+    if screw.length < 0.6 * screw.diameter:
+        return "too short to lie on its side: lay it another way, or measure it by hand"
+    return _named_screw(screw, place)
+
+
+def _named_ring(ring: Ring, place: tuple[float, float]) -> Measured:
+    doubt = round(_LEAST_DOUBT_MM + ring.spread, 2)
+    if ring.is_nut:
+        candidates = nut_threads(ring.outside)
+        name = f"nut {candidates[0].designation}" if candidates else f"nut {ring.outside:.1f} across flats"
+        return Measured(
+            "nut", *place, name, across_flats=ring.outside, uncertainty=doubt, candidates=candidates,
+            note="the thread is taken from the width across flats; try it on a screw",
+        )  # fmt: skip
+    assert ring.inside is not None
+    sold = standard_washer(ring.inside, ring.outside)
+    inside, outside = sold or (round(ring.inside, 1), round(ring.outside, 1))
+    thin = (ring.outside - ring.inside) / 2 < _THIN_WALL * ring.outside
+    kind: Kind = "ring" if thin and sold is None else "washer"
+    return Measured(
+        kind, *place, f"{kind} {inside:g}x{outside:g}", outside=ring.outside, inside=ring.inside,
+        uncertainty=doubt,
+    )  # fmt: skip
+
+
+def nut_threads(across_mm: float) -> tuple[Candidate, ...]:
+    """The threads that nuts of this width have, the everyday ones first."""
+    found = []
+    for thread in all_threads():
+        sizes = [size.across_mm for size in spanner_sizes(thread, "nut")]
+        off = [across_mm - size for size in sizes if -_UNDER_NAME <= across_mm - size <= _OVER_NAME]
+        if off:
+            nearest = min(off, key=abs)
+            found.append((thread.common, thread.system != "ISO metric", abs(nearest), thread))
+    found.sort(key=lambda one: one[:3])
+    return tuple(
+        Candidate(
+            designation=thread.designation, inside_limits=True, off_by_mm=round(off, 3),
+            limit_min_mm=0.0, limit_max_mm=0.0, pitch_mm=round(thread.pitch_mm, 4),
+            angle_deg=thread.angle_deg, note="by the width across flats alone",
+        )
+        for _, _, off, thread in found[:6]
+    )  # fmt: skip
+
+
+def _named_screw(screw: Screw, place: tuple[float, float]) -> Measured:
+    doubt = max(_LEAST_DOUBT_MM, screw.diameter_doubt)
+    candidates = thread_candidates(screw.diameter, screw.thread.pitch, doubt)
+    kind: Kind = "screw" if screw.head else "stud"
+    flats = screw.head_width * float(np.cos(np.pi / 6)) if screw.head == "hex" and screw.head_width else None
+    notes = [screw.thread.why] if screw.thread.why else []
+    if screw.head == "hex":
+        notes.append("a cheese head looks alike from the side")
+    return Measured(
+        kind, *place, screw_name(screw.length, screw.diameter, screw.head, candidates),
+        length=screw.length, diameter=screw.diameter, pitch=screw.thread.pitch,
+        head=screw.head or None, head_width=screw.head_width, head_height=screw.head_height,
+        across_flats=flats, uncertainty=round(doubt, 2),
+        length_uncertainty=round(max(0.2, 2 * screw.length_doubt), 2), candidates=candidates,
+        note="; ".join(notes),
+    )  # fmt: skip
+
+
+def thread_candidates(diameter: float, pitch: float | None, doubt: float) -> tuple[Candidate, ...]:
+    """The threads that it may be, best first, with the doubt that a picture leaves."""
+    try:
+        named = name_thread(
+            diameter, pitch, uncertainty_mm=doubt,
+            pitch_uncertainty_mm=0.015 * pitch if pitch else 0.0,
+        )  # fmt: skip
+    except BadInput:
+        return ()
+    return tuple(named[:6])
+
+
+def screw_name(
+    length: float, diameter: float, head: str, candidates: Iterable[Candidate]
+) -> str:
+    """`M6x1x25 hex`; the figures as measured where no thread is near."""
+    best = next(iter(candidates), None)
+    kind = head or "stud"
+    sold = standard_length(length)
+    if best is None or not best.inside_limits:
+        return f"{diameter:.1f} mm x {sold or round(length, 1):g} mm {kind}"
+    thread = parse_thread(best.designation)
+    if thread.system in ("ISO metric", "BA"):
+        return f"{best.designation}x{sold or round(length, 1):g} {kind}"
+    return f"{best.designation} x {_inches(inch_length(length))} in {kind}"
+
+
+def _inches(length: float) -> str:
+    """`1-1/4`: to sixteenths."""
+    whole = int(length)
+    part = Fraction(round((length - whole) * 16), 16)
+    if not part:
+        return f"{whole}"
+    return f"{whole}-{part}" if whole else f"{part}"

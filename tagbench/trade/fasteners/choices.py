@@ -1,0 +1,139 @@
+"""The record of one line while its figures are read, and the choices that are offered in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from types import MappingProxyType
+
+import msgspec
+
+from tagbench.errors import BadInput
+from tagbench.trade.fasteners.draft import Draft
+from tagbench.trade.fasteners.tokens import Number
+from tagbench.trade.quantities.shown import inch_fraction
+from tagbench.trade.threads.designation import parse_thread
+from tagbench.trade.threads.thread import Thread
+
+#: Most pieces that a lone figure may be the count of.
+MOST_PIECES = 60
+#: Known by what they go round: 12-20 is a range and no thread.
+GRIPS = ("hose clip", "clamp", "clip")
+WORD_SIZES = MappingProxyType({"long": "length", "thick": "thickness", "across": "diameter"})
+#: A bare number behind an inch thread is inches up to here.
+INCHES_AT_MOST = 6
+
+
+class Option(msgspec.Struct, frozen=True):
+    """One reading of a doubtful word."""
+
+    says: str
+    """The reading in words: `4 of them`, `4 mm long`."""
+    meaning: str
+    """The same for the reader, to be handed back in `picks`."""
+
+
+class Choice(msgspec.Struct, frozen=True):
+    """A word with two readings, best first."""
+
+    line: int
+    """Which line of the reading, from 0."""
+    token: str
+    """The doubtful word as typed; the key in `picks`."""
+    options: tuple[Option, ...]
+    """The readings, best first; leaving it as a word is always possible too."""
+    taken: str
+    """The meaning that stands in the record; empty while the word is kept as it is."""
+
+
+class Meaning(msgspec.Struct):
+    """The record of one line while its figures are read."""
+
+    line: Draft
+    at: int
+    picks: Mapping[str, str]
+    fields: dict[str, object] = msgspec.field(default_factory=dict)
+    choices: list[Choice] = msgspec.field(default_factory=list)
+    chosen: list[str] = msgspec.field(default_factory=list)
+    thread: Thread | None = None
+    words: list[str] = msgspec.field(default_factory=list)
+
+    # what is sure
+
+    def size(self, field: str, number: Number) -> None:
+        """Sets diameter, length or thickness; all of a line stand in one unit."""
+        unit = number.unit or ("in" if "/" in number.text else "mm")
+        value = number.value
+        if not value:
+            self.words.append(number.text)
+            return
+        have = self.fields.get("length_unit")
+        if have is None:
+            self.fields["length_unit"] = have = unit
+        if have != unit:
+            factor = Fraction("25.4")
+            value = value * factor if have == "mm" else value / factor
+        self.fields[field] = float(value) if have == unit else round(float(value), 6)
+
+    def doubt(self, token: str, options: Iterable[Option], assume: bool = False) -> None:
+        """A word with several readings: the one picked, or the first when that may be assumed."""
+        offered = tuple(dict.fromkeys(options))
+        known = {option.meaning: option for option in offered}
+        picked = self.picks.get(token, "")
+        taken = (
+            picked
+            if picked in known
+            else offered[0].meaning
+            if assume and offered and picked != "words"
+            else ""
+        )
+        if taken:
+            self.apply(taken)
+            self.chosen.append(f"“{token}”: {known[taken].says}")
+        else:
+            self.words.append(token)
+        if offered:
+            self.choices.append(Choice(self.at, token, offered, taken))
+
+    def apply(self, meaning: str) -> None:
+        """Writes one meaning into the record."""
+        for part in meaning.split("|"):
+            field, _, value = part.partition(":")
+            if field == "count":
+                self.fields["quantity"] = int(value)
+            elif field in ("length", "diameter", "thickness"):
+                figure, unit = value.rsplit(" ", 1)
+                self.size(field, Number(_fraction(figure), figure, unit))
+            elif field == "thread":
+                self.set_thread(value)
+            elif field == "tool":
+                self.fields["tool"] = value
+            else:
+                self.fields[field] = value
+
+    def set_thread(self, designation: str) -> None:
+        """The thread of the line by its standard name."""
+        self.fields["thread"] = designation
+        try:
+            self.thread = parse_thread(designation)
+        except BadInput:
+            self.thread = None
+
+
+def _fraction(text: str) -> Fraction:
+    return sum((Fraction(part) for part in text.replace(" ", "-").split("-")), Fraction(0))
+
+
+def mm(number: Number) -> str:
+    return f"{float(number.value):g}"
+
+
+def count_options(said: Meaning, number: Number) -> list[Option]:
+    taken = said.line.count is not None or "quantity" in said.fields
+    if taken or not 0 < number.whole <= MOST_PIECES:
+        return []
+    return [Option(f"{number.whole} of them", f"count:{number.whole}")]
+
+
+def plain(number: Number) -> str:
+    return inch_fraction(number.value) or f"{float(number.value):g}"

@@ -1,0 +1,102 @@
+"""The patterns of numbers, counts, sizes and tools in a typed fastener, compiled when first used."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+from tagbench.trade.quantities.unit_words import TORQUE_UNIT
+
+#: A number as it is typed, for use inside a longer pattern.
+NUMBER = (
+    r"(?:[0-9]{1,3}(?:[ ]|-)[0-9]{1,2}/[0-9]{1,3}(?![0-9])|[0-9]{1,3}/[0-9]{1,3}(?![0-9])"
+    r"|[0-9]{0,4}[.,][0-9]{1,4}(?![.,]?[0-9])|[0-9]{1,5})"
+)
+#: A unit of length, likewise.
+UNIT = r"(?:mm|cm|inches|inch|ins?\b\.?|thou?\b|\"|''|zoll\b|pouces?\b|pulgadas?\b|pollici\b)"
+
+_COUNT_UNITS = (
+    r"-?off\b|of\b|pcs?\b\.?|pieces?\b|no\b\.?(?!\s?[0-9])|nos\b|ea\b|each\b|units?\b"
+    r"|st(?:ü|ue|u)?c?k?\b\.?|stk\b\.?|pz\b\.?|pezz[io]\b|uds?\b\.?|unidades\b|pi[eè]ces?\b"
+    r"|piezas?\b|mal\b|fois\b"
+)
+_AND = (
+    r"and|with|plus|incl|including|c/w|w/|und|mit|et|avec|con|sowie|\bw"
+    r"|(?-i:y|e(?!\s(?:circlip|clip|ring|type)))"
+)
+_FIGURES = (
+    rf"{NUMBER}(?:\s?(?:{TORQUE_UNIT})?\s?(?:-|\bto\b|±|\+/-|\.\.)\s?{NUMBER}(?:\s?%)?)?"
+    rf"\s?(?:{TORQUE_UNIT})"
+)
+_BEHIND = (
+    r"long(?!\sone)|lg|thick|thk|th\b|dia(?:meter)?|ø|lang|dick|long(?:ue)?ur|largo|lungo"
+    r"|lunghe|spessore|o/?d|i/?d|bore"
+)
+_SEALS = r"(?:[ -/]?(?:2?RS[1R]?H?|DDU|LLU|ZZ|2?Z[RZ]?|C[2-5]|X))*"
+_BASIC = (
+    r"6[0-9]{2}|6[0-9]{3}|16[01][0-9]{2}|3[0-3][0-9]{3}|NK\s?[0-9]{2}(?:/[0-9]{2})?"
+    r"|HK\s?[0-9]{4}|6[0-3]/(?:22|28|32)"
+)
+
+_SOURCES = {
+    "note": r"note:\s*(.*)$",
+    "torque": r"(?:torqued?\b:?\s?|tighten(?:ed)?\b:?\s?)?(?:(?:to|at)\b\s?|@\s?)?"
+    rf"(?P<figures>{_FIGURES})(?![\w/])\.?(?P<estimate>\s?estimated?\b)?"
+    r"(?:\s?\[(?P<source>[^\]]*)\])?",
+    "join": r"(?:w/(?=[A-Za-z])|,|;|\+|&|\||/(?=\s)|-(?=\s)|:(?=\s|$)|\.(?=\s|$)"
+    rf"|(?:{_AND})(?=[\s.]))",
+    "class": r"(?:(?:property\s)?class\s|grade\s|gr\.?\s?|güte\s|klasse\s|qualité\s|clase\s"
+    r"|classe\s)?([34]\.[68]|5\.[68]|6\.[689]|8\.8|9\.8|10\.9|12\.9|14\.9)"
+    r"(?![\w/]|[.,][0-9]|\s?x)",
+    "grade": r"(?:sae\s)?(?:grade|gr\.?)\s?([1-9](?:\.[12])?|[A-Z])(?!\w)",
+    "nutclass": r"class\s?([0-9]{1,2})(?![\w.])",
+    "stainless": r"(A[1-5](?:-(?:50|60|70|80|100))?)(?!\w)",
+    "standard": r"(DIN(?:[ -]?EN)?(?:[ -]?ISO)?|EN[ -]?ISO|ISO)[ -]?([0-9]{1,5})"
+    r"(?:-[0-9]{1,2})?(?![0-9.,x/])",
+    "across": rf"({NUMBER})\s?({UNIT})?\s?-?\s?(?:A/?F\b|across\s?flats\b|(?:ring\s|open\s)?"
+    r"span(?:n?er|er)\b(?:\ssize)?|wrench\b"
+    r"|(?:hex\s|hexagon\s)?(?:head|hd)\b(?!\s?(?:cap|screw|bolt|set))"
+    r"|socket(?:\ssize)?\b(?!\s?(?:head|cap|screw|bolt|set|csk|button|grub)))",
+    "across_first": r"(?:A/?F|SW|Schlüsselweite|Schluesselweite|spanner|wrench|clé(?:\sde)?"
+    r"|cle\sde|llave(?:\sde)?|chiave(?:\sda)?|across\sflats)[\s:]?\s?"
+    rf"({NUMBER})\s?({UNIT})?(?![\w/])",
+    "hexkey": rf"({NUMBER})\s?({UNIT})?\s?(?:(?:allen|hex)[- ]?(?:key|wrench)\b)",
+    "hexkey_first": rf"(?:allen|hex)[- ]?key\s({NUMBER})\s?({UNIT})?(?![\w/])",
+    "bit": r"(T[XE]?\s?[1-9][0-9]?|PH\s?[0-4]|PZ\s?[0-4])(?!\w|[.,-][0-9])",
+    "tpi": r"([0-9]{1,2}(?:\.5)?)\s?(?:tpi|t\.p\.i|threads\s(?:per|to the)\sinch)\b",
+    "bearing": rf"((?:{_BASIC}){_SEALS})(?![\w.,])",
+    "count": rf"(?P<count>[0-9]{{1,4}})\s?(?:{_COUNT_UNITS}"
+    r"|x(?=\s?[(#Ø“]|\s?M[0-9\s]|\s?[A-Za-zÀ-ÿ]{2}|$|\s+[^\s0-9.,])|-(?=M[0-9]))",
+    "count_tight": r"(?P<count>[0-9]{1,4})x\s+(?=[0-9.])",
+    "count_before": r"(?P<count>[0-9]{1,3})\s?x\s?(?=[0-9.#])",
+    "count_x": r"x\s?(?P<count>[0-9]{1,3})(?![\w/\"'-]|[.,][0-9]|\s?[x/]|\s[0-9]{1,2}/"
+    r"|\s?(?:mm|cm|in|inch|long|thou)\b)",
+    "qty": r"(?:qty|quantity|anzahl|menge|qté|cant)\b[.:]?\s?(?P<count>[0-9]{1,4})(?![\w.,/])",
+    "setof": r"(?:a\s)?(?:set\sof|all|pack\sof|bag\sof)\s(?P<count>[0-9]{1,3})(?![\w.,/])",
+    "gauge": r"(?:#\s?|(?:no|nr|number|gauge|size)\b\.?\s?)"
+    r"(?P<number>[0-9]{1,4}(?:\.5)?(?:/0)?|0{2})(?![0-9/.,])",
+    "gauge_g": r"(?P<number>[0-9]{1,2})\s?g(?=\s|$|,)",
+    "tapping": r"(ST\s?[1-9](?:[.,][0-9])?)(?![\w.,])",
+    "numbers": rf"(?P<x>x\s?|-(?=[0-9]))?(?P<dia>[Øø]\s?)?(?P<first>{NUMBER})"
+    rf"(?:\s?(?P<unit>{UNIT}))?"
+    rf"(?P<more>(?:(?:(?<!\s)x\s?|\sx\s|\s?by\s|\sx(?={NUMBER}\s?{UNIT}))(?:{NUMBER})"
+    rf"(?![\w]*x[A-Z]|[A-WYZa-wyz]{{3,}})(?:\s?{UNIT})?){{0,3}})"
+    rf"(?:\s?(?P<behind>{_BEHIND})\b)?",
+    "span": rf"({NUMBER})(?:-|\s?to\s|\.\.)({NUMBER})\s?({UNIT})?(?![\w/])",
+    "words": r"[^\W\d_]+(?:['.](?=[^\W\d_]))?[^\W\d_]*"
+    r"(?:[ \-/]{1,2}[^\W\d_]+(?:'[^\W\d_]+)?){0,6}",
+    "one_word": r"[^\W\d_]+(?:'[^\W\d_]+)*",
+    "figure_word": r"[^\W_]+",
+    "odd": r"[^\s,;()\[\]“”]+",
+    "handed": r"(?:LH|L\.H\.|left[ -]?hand(?:ed)?|links?gewinde)"
+    r"(?:\s?(?:thread(?:ed)?|thd|gewinde))?\b",
+    "once": r"(single[- ]use|reusable)\b",
+    "unknown_thread": r"(?:thread|size)\s(?:is\s)?(?:not\s(?:yet\s)?known|unknown|\?+)",
+    "chain_end": rf"{NUMBER}\s?(?:{UNIT})?(?:\s?$|,)",
+}
+
+
+@cache
+def patterns() -> dict[str, re.Pattern[str]]:
+    """Each pattern by its name; case does not matter."""
+    return {name: re.compile(source, re.IGNORECASE) for name, source in _SOURCES.items()}

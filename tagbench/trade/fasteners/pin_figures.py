@@ -1,0 +1,212 @@
+"""What figures mean on pins, keys, clips and springs, and on what goes by a number."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from tagbench.trade.fasteners.choices import (
+    GRIPS,
+    INCHES_AT_MOST,
+    WORD_SIZES,
+    Meaning,
+    Option,
+    count_options,
+    plain,
+)
+from tagbench.trade.fasteners.draft import Figure
+from tagbench.trade.fasteners.own_sizes import numbered_size
+from tagbench.trade.fasteners.tokens import Number, Token
+from tagbench.trade.fasteners.vocabulary import NUMBERED
+
+#: Gauge numbers of wood and tapping screws go up to here.
+_GAUGES = 24
+
+
+def read_pin(said: Meaning, figures: list[Figure]) -> None:
+    for figure in figures:
+        token, numbers = figure.token, list(figure.token.numbers)
+        if token.behind == "span":
+            _span(said, token)
+        elif said.line.kind == "other":
+            _figure_of_nothing(said, figure)
+        elif token.behind and len(numbers) == 1:
+            said.size(WORD_SIZES[token.behind], numbers[0])
+        elif len(numbers) == 1:
+            _single(said, figure, numbers[0])
+        else:
+            _chain(said, figure, numbers)
+
+
+def _figure_of_nothing(said: Meaning, figure: Figure) -> None:
+    """A figure in a line that does not say what it is."""
+    number = figure.token.numbers[0]
+    only = len(figure.token.numbers) == 1
+    said.doubt(figure.token.text, count_options(said, number) if only else [])
+
+
+def _span(said: Meaning, token: Token) -> None:
+    """What a hose clip goes round, `20-32 mm`, which is no thread."""
+    if said.line.kind not in GRIPS:
+        said.words.append(token.text)
+        return
+    low, high = token.numbers
+    unit = low.unit or high.unit or "mm"
+    said.line.notes.insert(0, f"{low.text}-{high.text} {unit}")
+
+
+def _single(said: Meaning, figure: Figure, number: Number) -> None:
+    kind, token = said.line.kind, figure.token
+    unit = number.unit or ("in" if "/" in number.text else "mm")
+    if (
+        kind in NUMBERED
+        and not number.unit
+        and "number" not in said.fields
+        and _by_own_number(said, figure, number)
+    ):
+        return
+    if (
+        "diameter" in said.fields
+        and "length" not in said.fields
+        and (
+            bool(token.cross)
+            or number.unit
+            or "/" in number.text
+            or not number.whole
+            or "number" in said.fields
+        )
+    ):
+        inch = (
+            "in"
+            if said.fields.get("number") and not number.unit and number.value <= INCHES_AT_MOST
+            else unit
+        )
+        said.size("length", Number(number.value, number.text, inch))
+    elif "diameter" in said.fields or (token.cross and number.whole):
+        said.doubt(token.text, count_options(said, number), assume=True)
+    elif (
+        kind in ("roller", "spring", "connecting link", "cable tie", "clip", "clamp", "lock wire")
+        and not number.unit
+        and kind != "lock wire"
+    ):
+        said.doubt(
+            token.text, count_options(said, number), assume=said.line.plural and figure.behind_kind
+        )
+    elif kind == "key" or kind in NUMBERED:
+        label = f"{plain(number)} {unit}"
+        says = "wide" if kind == "key" else "thick"
+        said.doubt(
+            token.text,
+            [
+                Option(f"{label} {says}", f"diameter:{label}"),
+                Option(f"{label} long", f"length:{label}"),
+                *count_options(said, number),
+            ],
+        )
+    else:
+        said.size("diameter", Number(number.value, number.text, unit))
+
+
+def _by_own_number(said: Meaning, figure: Figure, number: Number) -> bool:
+    """`8s woodscrew`, `woodruff key 404`: a lone number that is one of its own table."""
+    kind = said.line.kind
+    size = numbered_size(kind, number.text)
+    if size is None or (kind == "key" and (len(number.text) < 3 or said.line.head != "woodruff")):
+        return False
+    if kind != "key":
+        return False
+    said.fields |= {"number": f"#{number.text}", "length_unit": "in", "diameter": size[0]}
+    if size[1]:
+        said.fields["length"] = size[1]
+    return True
+
+
+def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
+    kind, token = said.line.kind, figure.token
+    free = bool(numbers[0].whole) and said.line.count is None and "quantity" not in said.fields
+    if kind == "ball" and len(numbers) == 2 and numbers[1].whole and said.line.count is None:
+        said.fields["quantity"] = numbers[1].whole
+        said.size("diameter", numbers[0])
+        return
+    most = 3 if kind in ("key", "spring") else 2
+    if len(numbers) == most + 1 and free:
+        said.fields["quantity"] = numbers[0].whole
+        numbers = numbers[1:]
+    if len(numbers) > most or "diameter" in said.fields or "length" in said.fields:
+        said.words.append(token.text)
+        return
+    inches = any("/" in number.text or number.unit == "in" for number in numbers)
+    if kind in ("wood screw", "self-tapping screw", "drive screw", "taper pin") and _by_gauge(
+        said, numbers
+    ):
+        return
+    ends_in_count = re.search(r"\sx\s?[0-9]+$", token.text) is not None
+    if kind == "circlip" and ends_in_count and said.line.count is None and numbers[1].value < 5:
+        unit = "in" if inches else "mm"
+        size = f"diameter:{plain(numbers[0])} {unit}"
+        count = Option(f"{numbers[1].text} of them", f"{size}|count:{numbers[1].text}")
+        thick = Option(
+            f"{numbers[1].text} {unit} thick", f"{size}|thickness:{numbers[1].text} {unit}"
+        )
+        said.doubt(token.text, [count, thick])
+        return
+    if (
+        free
+        and not figure.behind_kind
+        and re.search(r"\sx\s", token.text)
+        and said.line.plural
+        and numbers[0].value <= 12
+        and kind != "key"
+    ):
+        said.doubt(token.text, [_sized(numbers, inches), _counted(numbers, inches)])
+        return
+    _in_order(said, numbers, inches)
+
+
+def _sized(numbers: list[Number], inches: bool) -> Option:
+    unit = "in" if inches else "mm"
+    first, second = map(plain, numbers[:2])
+    return Option(f"{first} by {second} {unit}", f"diameter:{first} {unit}|length:{second} {unit}")
+
+
+def _counted(numbers: list[Number], inches: bool) -> Option:
+    unit = "in" if inches else "mm"
+    second = plain(numbers[1])
+    return Option(
+        f"{numbers[0].whole} of them, {second} {unit}",
+        f"count:{numbers[0].whole}|diameter:{second} {unit}",
+    )
+
+
+def _by_gauge(said: Meaning, numbers: list[Number]) -> bool:
+    """`8 x 1 1/4 woodscrew` is number 8 by inches; `4 x 40` is millimetres."""
+    first, second = numbers[:2]
+    if ("/" in first.text or first.unit == "in") and second.text.isdecimal() and len(numbers) == 2:
+        if first.value < 4 < second.value <= _GAUGES and said.line.head != "hex":
+            first, second = Number(second.value, second.text, ""), first  # 1-1/2" x 8
+    small = "/" in second.text or (second.value <= 4 and not second.unit) or second.unit == "in"
+    if not first.whole and not (first.text.isdecimal() and first.unit == "in"):
+        return False
+    if not small or int(first.value) > _GAUGES:
+        return False
+    size = numbered_size(said.line.kind, first.text)
+    if size is None or (said.line.kind == "taper pin" and first.unit):
+        return False
+    said.fields |= {"number": f"#{first.text}", "length_unit": "in", "diameter": size[0]}
+    said.size("length", Number(second.value, second.text, "in"))
+    return True
+
+
+def _in_order(said: Meaning, numbers: list[Number], inches: bool) -> None:
+    """Diameter and length; a key is width, height, length, or width and height alone."""
+    fields: tuple[str, ...] = ("diameter", "length", "thickness")
+    if said.line.kind == "key":
+        low = 2.5 if said.line.head == "woodruff" else 1.0
+        height = len(numbers) == 3 or numbers[1].value <= numbers[0].value * Fraction(low)
+        fields = ("diameter", "thickness", "length") if height else ("diameter", "length")
+    elif said.line.kind == "circlip":
+        fields = ("diameter", "thickness" if numbers[1].value < numbers[0].value else "length")
+    for field, number in zip(fields, numbers, strict=False):
+        said.size(
+            field, Number(number.value, number.text, number.unit or ("in" if inches else "mm"))
+        )

@@ -1,0 +1,113 @@
+"""What figures mean on rings, discs and seals: inside, outside, thickness."""
+
+from __future__ import annotations
+
+import re
+
+import msgspec
+
+from tagbench.trade.fasteners.choices import WORD_SIZES, Meaning, Option, count_options, plain
+from tagbench.trade.fasteners.draft import Figure
+from tagbench.trade.fasteners.tokens import Number, Token
+
+
+def read_ring(said: Meaning, figures: list[Figure]) -> None:
+    figures = _in_one_chain(figures)
+    for figure in figures:
+        token, numbers = figure.token, list(figure.token.numbers)
+        if token.behind == "span":
+            said.words.append(token.text)
+        elif token.behind:
+            said.size(WORD_SIZES[token.behind], numbers[0])
+        elif len(numbers) == 1:
+            _single_of_ring(said, figure, numbers[0])
+        else:
+            _chain_of_ring(said, token, numbers)
+
+
+def _is_many(said: Meaning, token: Token, numbers: list[Number]) -> bool:
+    """The 2 of `lockwashers 3/8 x 2`, which can be no outside diameter."""
+    alone = re.search(r"\sx\s?[0-9]+$", token.text) is not None and numbers[1].text.isdecimal()
+    plural = said.line.plural and said.line.kind.endswith("washer")
+    return bool(
+        plural and alone and ("/" in numbers[0].text or numbers[1].value < numbers[0].value)
+    )
+
+
+def _in_one_chain(figures: list[Figure]) -> list[Figure]:
+    """`seal 20 35 7`, typed with blanks, is a chain like 20x35x7."""
+    if len(figures) != 3 or any(
+        len(figure.token.numbers) != 1 or figure.token.cross for figure in figures
+    ):
+        return figures
+    numbers = tuple(figure.token.numbers[0] for figure in figures)
+    if not numbers[0].value < numbers[1].value > numbers[2].value:
+        return figures
+    text = " ".join(figure.token.text for figure in figures)
+    token = msgspec.structs.replace(figures[0].token, numbers=numbers, text=text)
+    return [Figure(token, figures[0].adjacent, figures[0].behind_kind, figures[-1].last)]
+
+
+def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:
+    kind, token = said.line.kind, figure.token
+    unit = number.unit or ("in" if "/" in number.text else "mm")
+    sized = Number(number.value, number.text, unit)
+    if kind == "shim" and (number.value < 3 or number.unit) and "thickness" not in said.fields:
+        said.size("thickness", sized)
+    elif kind.endswith("washer") and "diameter" not in said.fields and not figure.token.cross:
+        said.size("diameter", sized)
+    elif "diameter" in said.fields and "length" not in said.fields and token.cross == "tight":
+        said.size("length", sized)
+    elif token.cross and count_options(said, number):
+        said.doubt(token.text, count_options(said, number), assume=True)
+    elif "diameter" in said.fields and "length" not in said.fields and token.cross:
+        said.size("length", sized)
+    elif "diameter" in said.fields:
+        said.doubt(token.text, count_options(said, number), assume=figure.last and said.line.plural)
+    else:
+        label = f"{plain(number)} {unit}"
+        options = [
+            Option(f"{label} inside", f"diameter:{label}"),
+            Option(f"{label} outside", f"length:{label}"),
+        ]
+        if kind in ("spacer", "bush", "gasket", "O-ring"):
+            options.append(Option(f"{label} thick or long", f"thickness:{label}"))
+        said.doubt(token.text, [*options, *count_options(said, number)])
+
+
+def _chain_of_ring(said: Meaning, token: Token, numbers: list[Number]) -> None:
+    """Inside, outside, thickness; a count before them where four figures stand."""
+    counted = said.line.count is not None
+    open_count = not counted and "quantity" not in said.fields
+    free = bool(numbers[0].whole) and open_count
+    odd = (
+        len(numbers) == 3
+        and numbers[2].value > numbers[1].value
+        and said.line.kind not in ("spacer", "bush")
+    )
+    if free and (len(numbers) == 4 or odd):
+        said.fields["quantity"] = numbers[0].whole
+        numbers = numbers[1:]
+    if said.line.kind == "shim" and len(numbers) == 2 and not counted:
+        if numbers[0].value < 3 and numbers[1].text.isdecimal():  # 0.1 mm x 3
+            said.size("thickness", numbers[0])
+            said.fields["quantity"] = int(numbers[1].text)
+            return
+    if len(numbers) == 2 and open_count and _is_many(said, token, numbers):
+        said.fields["quantity"] = int(numbers[1].text)
+        numbers = numbers[:1]
+    if len(numbers) > 3 or "diameter" in said.fields:
+        said.words.append(token.text)
+        return
+    inches = any("/" in number.text or number.unit == "in" for number in numbers)
+    fields = ("diameter", "length", "thickness")
+    if (
+        len(numbers) == 2
+        and numbers[1].value < numbers[0].value
+        and said.line.kind.endswith("washer")
+    ):
+        fields = ("diameter", "thickness", "")
+    for field, number in zip(fields, numbers, strict=False):
+        said.size(
+            field, Number(number.value, number.text, number.unit or ("in" if inches else "mm"))
+        )

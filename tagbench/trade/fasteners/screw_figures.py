@@ -1,0 +1,355 @@
+"""What figures mean on what has a thread: length, count, spanner, or a thread not yet known."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from tagbench.errors import BadInput
+from tagbench.trade.fasteners.choices import (
+    INCHES_AT_MOST,
+    MOST_PIECES,
+    Choice,
+    Meaning,
+    Option,
+    count_options,
+    mm,
+    plain,
+)
+from tagbench.trade.fasteners.draft import Figure
+from tagbench.trade.fasteners.thread_words import threads_of_size
+from tagbench.trade.fasteners.tokens import Number, Token, tool_name
+from tagbench.trade.fasteners.vocabulary import NO_LENGTH, fold
+from tagbench.trade.quantities.shown import inch_fraction
+from tagbench.trade.threads.sizes import metric_by_diameter
+from tagbench.trade.tools.spanners import spanner_sizes
+
+#: A lone figure behind thread and length is a count up to here, and in doubt from there on.
+_LIKELY_COUNT = 12
+#: From here on a lone figure behind an x is a length in mm and no count.
+_SURELY_LONG = 8
+_POWERS = (2, 4, 8, 16, 32, 64)
+
+
+def read_screw(said: Meaning, figures: list[Figure]) -> None:
+    for figure in figures:
+        if len(figure.token.numbers) > 1 or figure.token.behind == "span":
+            _chain_of_screw(said, figure)
+        else:
+            _figure_of_screw(said, figure)
+
+
+def _chain_of_screw(said: Meaning, figure: Figure) -> None:
+    """Diameter and length without a thread, or so many of a length behind one."""
+    token, line = figure.token, said.line
+    numbers = list(token.numbers)
+    free = numbers[0].whole and line.count is None and "quantity" not in said.fields
+    has_thread = line.thread is not None or bool(said.fields.get("thread"))
+    if token.behind == "span":
+        _lengths(said, token)
+    elif has_thread and len(numbers) == 2 and free and "length" not in said.fields:
+        said.fields["quantity"] = numbers[0].whole
+        said.size("length", numbers[1])
+    elif has_thread or line.kind in NO_LENGTH:
+        said.words.append(token.text)
+    elif len(numbers) == 3 and free and numbers[0].value < 40:
+        said.fields["quantity"] = numbers[0].whole
+        _diameter_and_length(said, token, numbers[1:])
+    elif len(numbers) > 2:
+        said.words.append(token.text)
+    elif (
+        numbers[0].unit
+        or "/" in numbers[0].text
+        or line.count is not None
+        or token.behind == "across"
+        or (figure.behind_kind and (not line.plural or fold(line.kind_words) == "vis"))
+    ):
+        _diameter_and_length(said, token, numbers)
+    else:
+        _two_bare(said, token, numbers)
+
+
+def _two_bare(said: Meaning, token: Token, numbers: list[Number]) -> None:
+    """`4x20 screws`: a size, or four of them."""
+    first, second = numbers
+    options = []
+    if float(first.value) in metric_by_diameter():
+        coarse = next(
+            (one for one in metric_by_diameter()[float(first.value)] if one.series == "coarse"),
+            None,
+        )
+        if coarse:
+            options.append(
+                Option(
+                    f"{coarse.designation}, {mm(second)} mm long",
+                    f"thread:{coarse.designation}|length:{mm(second)} mm",
+                )
+            )
+    if first.whole and first.whole <= MOST_PIECES:
+        options.append(
+            Option(
+                f"{first.whole} of them, {mm(second)} mm long",
+                f"count:{first.whole}|length:{mm(second)} mm",
+            )
+        )
+    said.doubt(token.text, options)
+
+
+def _diameter_and_length(said: Meaning, token: Token, numbers: list[Number]) -> None:
+    """D x L of a screw whose thread is not said; the threads of that size are offered."""
+    first, second = numbers
+    inches = any(number.unit == "in" or "/" in number.text for number in numbers)
+    unit = "in" if inches else "mm"
+    if inches and not threads_of_size(inch_fraction(first.value)):
+        if threads_of_size(inch_fraction(second.value)):
+            first, second = second, first  # 3" x 3/8": the length first
+    said.size("diameter", Number(first.value, first.text, unit))
+    said.size("length", Number(second.value, second.text, unit))
+    _offer_threads(said, token.text, first, unit, kept=True)
+
+
+def _offer_threads(said: Meaning, text: str, first: Number, unit: str, kept: bool = False) -> None:
+    """Offers the threads of a nominal size; `kept` when the size stands in the record already."""
+    if unit == "mm":
+        known = [one for one in metric_by_diameter().get(float(first.value), ()) if one.common < 3]
+        known.sort(key=lambda one: one.series != "coarse")
+    else:
+        known = list(threads_of_size(inch_fraction(first.value)))
+    options = [
+        Option(f"{one.designation} thread", f"thread:{one.designation}") for one in known[:6]
+    ]
+    if kept:
+        picked = said.picks.get(text, "")
+        taken = picked if picked in {option.meaning for option in options} else ""
+        if taken:
+            said.apply(taken)
+            said.fields.pop("diameter", None)
+            said.chosen.append(f"“{text}”: {taken.partition(':')[2]} thread")
+        if options:
+            said.choices.append(Choice(said.at, text, tuple(options), taken))
+        return
+    options.append(
+        Option(
+            f"takes a {tool_name(Number(first.value, first.text, unit))}",
+            f"tool:{tool_name(Number(first.value, first.text, unit))}",
+        )
+    )
+    if said.line.kind not in NO_LENGTH and unit == "mm" and first.value > 5:
+        options.append(Option(f"{mm(first)} mm long", f"length:{mm(first)} mm"))
+    said.doubt(text, options)
+
+
+def _lengths(said: Meaning, token: Token) -> None:
+    """`M6x20/25` or `M6x20-25`: either length may be meant."""
+    options = [Option(f"{mm(one)} mm long", f"length:{mm(one)} mm") for one in token.numbers]
+    said.doubt(token.text, options)
+
+
+def _figure_of_screw(said: Meaning, figure: Figure) -> None:
+    token, line = figure.token, said.line
+    number = token.numbers[0]
+    if token.behind == "long":
+        _set_length(said, number, token)
+    elif token.behind == "across":
+        _offer_threads(
+            said, token.text, number, number.unit or ("in" if "/" in number.text else "mm")
+        ) if not said.fields.get("thread") else said.words.append(token.text)
+    elif token.behind:
+        said.size("thickness", number)
+    elif not said.fields.get("thread") and line.thread is None:
+        _without_thread(said, figure, number)
+    elif line.kind in NO_LENGTH:
+        _figure_of_nut(said, figure, number)
+    elif "length" in said.fields:
+        _second_figure(said, figure, number)
+    elif number.unit:
+        _length_with_unit(said, figure, number)
+    elif "/" in number.text:
+        _fraction_behind(said, figure, number)
+    else:
+        _bare_figure(said, figure, number)
+
+
+def _set_length(said: Meaning, number: Number, token: Token) -> None:
+    if "length" in said.fields or said.line.kind in NO_LENGTH:
+        said.words.append(token.text)
+        return
+    unit = number.unit or ("in" if "/" in number.text or _inches_by_thread(said, number) else "mm")
+    said.size("length", Number(number.value, number.text, unit))
+
+
+def _inches_by_thread(said: Meaning, number: Number) -> bool:
+    """Behind an inch thread a small bare number is inches; behind BA only up to two."""
+    if said.thread is None or said.thread.system == "ISO metric":
+        return False
+    return number.value <= (2 if said.thread.system == "BA" else INCHES_AT_MOST)
+
+
+def _without_thread(said: Meaning, figure: Figure, number: Number) -> None:
+    """`8mm bolt`, `3/8 nut`, `nuts 4`: a thread, a spanner, a length or a count."""
+    token, line = figure.token, said.line
+    unit = number.unit or ("in" if "/" in number.text else "")
+    if token.cross and line.gauge is not None and "length" not in said.fields:
+        _set_length(said, number, token)
+        return
+    if unit:
+        _offer_threads(said, token.text, number, unit)
+        return
+    options = count_options(said, number)
+    if figure.behind_kind and line.plural and options:
+        said.doubt(token.text, options, assume=True)
+        return
+    if float(number.value) in metric_by_diameter():
+        coarse = next(
+            (
+                one.designation
+                for one in metric_by_diameter()[float(number.value)]
+                if one.series == "coarse"
+            ),
+            "",
+        )
+        options = [Option(f"{coarse} thread", f"thread:{coarse}"), *options] if coarse else options
+    said.doubt(token.text, options)
+
+
+def _spanner_option(said: Meaning, number: Number) -> list[Option]:
+    """The reading as a spanner, when a head or nut of that thread has that width."""
+    if said.thread is None or not said.thread.diameter_mm:
+        return []
+    try:
+        sizes = spanner_sizes(said.thread, "nut" if "nut" in said.line.kind else "bolt")
+    except BadInput:
+        return []
+    unit = number.unit or ("in" if "/" in number.text else "mm")
+    across = float(number.value) * (25.4 if unit == "in" else 1.0)
+    if not any(abs(size.across_mm - across) < 0.06 for size in sizes):
+        return []
+    name = tool_name(number)
+    return [Option(f"takes a {name}", f"tool:{name}")]
+
+
+def _figure_of_nut(said: Meaning, figure: Figure, number: Number) -> None:
+    """A nut has no length: a lone figure is a spanner or a count."""
+    spanner, count = _spanner_option(said, number), count_options(said, number)
+    token = figure.token
+    if spanner and (number.unit or "/" in number.text):
+        said.doubt(token.text, spanner, assume=True)
+    elif count and not spanner:
+        likely = not figure.adjacent or number.whole <= _LIKELY_COUNT
+        said.doubt(token.text, count, assume=likely)
+    else:
+        said.doubt(token.text, [*spanner, *count])
+
+
+def _second_figure(said: Meaning, figure: Figure, number: Number) -> None:
+    """A figure behind thread and length: how many, or the spanner."""
+    spanner, count = _spanner_option(said, number), count_options(said, number)
+    sure = bool(count) and not spanner and figure.last and number.whole <= _LIKELY_COUNT
+    said.doubt(figure.token.text, [*count, *spanner], assume=sure)
+
+
+def _length_with_unit(said: Meaning, figure: Figure, number: Number) -> None:
+    spanner = [] if figure.adjacent and figure.token.cross else _spanner_option(said, number)
+    if not spanner or figure.token.cross == "tight":
+        said.size("length", number)
+        return
+    unit = number.unit
+    said.doubt(
+        figure.token.text,
+        [Option(f"{number.text} {unit} long", f"length:{plain(number)} {unit}"), *spanner],
+    )
+
+
+def _fraction_behind(said: Meaning, figure: Figure, number: Number) -> None:
+    """An inch fraction is a length; 20/25 behind a metric thread is two of them."""
+    denominator = int(number.text.split("/")[-1])
+    if denominator not in _POWERS:
+        both = [
+            Number(Fraction(part), part, "mm")
+            for part in number.text.split("/")
+            if part.isdecimal()
+        ]
+        options = [
+            Option(f"{one.text} mm long", f"length:{one.text} mm") for one in both if one.value
+        ]
+        said.doubt(figure.token.text, options)
+        return
+    spanner = [] if figure.adjacent else _spanner_option(said, number)
+    if spanner:
+        said.doubt(
+            figure.token.text,
+            [Option(f"{number.text} in long", f"length:{plain(number)} in"), *spanner],
+        )
+        return
+    said.size("length", number)
+
+
+def _bare_figure(said: Meaning, figure: Figure, number: Number) -> None:
+    """A number without a unit behind the thread of a screw."""
+    if said.thread is None and figure.token.cross and number.value >= _SURELY_LONG:
+        said.size("length", Number(number.value, number.text, "mm"))
+    elif said.thread is None:
+        said.doubt(
+            figure.token.text,
+            [
+                *count_options(said, number),
+                Option(f"{number.text} mm long", f"length:{mm(number)} mm"),
+            ],
+        )
+    elif said.thread.system == "ISO metric":
+        _bare_metric(said, figure, number)
+    else:
+        _bare_inch(said, figure, number)
+
+
+def _bare_metric(said: Meaning, figure: Figure, number: Number) -> None:
+    thread = said.thread
+    diameter = thread.diameter_mm if thread else 0.0
+    value, token = float(number.value), figure.token
+    length = Option(f"{mm(number)} mm long", f"length:{mm(number)} mm")
+    count, spanner = count_options(said, number), _spanner_option(said, number)
+    crossed = bool(token.cross)
+    if figure.adjacent and crossed and (figure.token.cross == "tight" or value > diameter):
+        if value >= 0.5 * diameter or not number.whole:
+            said.size("length", number)
+        else:
+            said.doubt(token.text, [*count, length])
+    elif figure.adjacent and crossed:
+        said.doubt(token.text, [*count, length], assume=bool(count) and value < 0.5 * diameter)
+    elif figure.adjacent and not number.whole:
+        said.size("length", number)
+    elif figure.adjacent and value > diameter and not spanner:
+        said.doubt(token.text, [length, *count], assume=True)
+    elif token.cross and not figure.adjacent:
+        long = not said.line.plural and value >= 8
+        said.doubt(
+            token.text, [length, *count] if long else [*count, length], assume=bool(count) or long
+        )
+    elif said.line.count is not None and value > diameter and not spanner:
+        said.doubt(token.text, [length], assume=True)
+    elif count and value < 0.5 * diameter:
+        said.doubt(token.text, [*count, length])
+    else:
+        said.doubt(token.text, [length, *spanner, *count])
+
+
+def _bare_inch(said: Meaning, figure: Figure, number: Number) -> None:
+    """`1/4 UNC x 2`, `2BA x 12`: inches, millimetres or pieces."""
+    token, value = figure.token, number.value
+    crossed = bool(token.cross)
+    count = count_options(said, number)
+    options = []
+    most = 2 if said.thread and said.thread.system == "BA" else INCHES_AT_MOST
+    if value <= most:
+        options.append(Option(f"{number.text} in long", f"length:{plain(number)} in"))
+    if value >= 3:
+        options.append(Option(f"{number.text} mm long", f"length:{mm(number)} mm"))
+    sure = (
+        not number.whole
+        or (figure.adjacent and crossed and number.whole == 1)
+        or (said.line.count is not None and len(options) == 1)
+    )
+    if sure and options:
+        said.apply(options[0].meaning)
+        return
+    behind = bool(token.cross) and figure.behind_kind and not figure.adjacent
+    said.doubt(token.text, [*count, *options], assume=bool(count) and behind)

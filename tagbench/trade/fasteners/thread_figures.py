@@ -1,0 +1,110 @@
+"""Threads that are typed as mere sizes: 8x1.25x25, 1/4x20 bolt, 3/8 bolt 24 tpi."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from tagbench.trade.fasteners.choices import Meaning, Option
+from tagbench.trade.fasteners.draft import Figure
+from tagbench.trade.fasteners.thread_words import is_pitch, threads_of_size
+from tagbench.trade.fasteners.tokens import Number, Token
+from tagbench.trade.fasteners.vocabulary import THREADED_KINDS
+from tagbench.trade.quantities.shown import inch_fraction
+
+
+def threads_from_figures(said: Meaning, figures: list[Figure]) -> list[Figure]:
+    """`8x1.25x25`, `1/4x20 bolt`, `3/8 bolt 24 tpi`: threads typed as mere sizes."""
+    line = said.line
+    if line.tpi is not None:
+        figures = _by_tpi(said, figures)
+    if line.thread is not None or (line.kind and line.kind not in THREADED_KINDS):
+        return figures
+    rest = []
+    for figure in figures:
+        token = figure.token
+        if said.fields.get("thread") or not _thread_of_chain(said, token):
+            rest.append(figure)
+    return rest
+
+
+def _by_tpi(said: Meaning, figures: list[Figure]) -> list[Figure]:
+    tpi = said.line.tpi
+    for figure in figures:
+        first = figure.token.numbers[0]
+        size = _inch_name(first)
+        fitting = (
+            [
+                one
+                for one in threads_of_size(size)
+                if abs(one.threads_per_inch - float(tpi.name)) < 0.01
+            ]
+            if tpi
+            else []
+        )
+        if len(figure.token.numbers) == 1 and len(fitting) == 1:
+            said.set_thread(fitting[0].designation)
+            return [other for other in figures if other is not figure]
+        if fitting and tpi:
+            said.doubt(
+                f"{figure.token.text} {tpi.text}",
+                [Option(one.designation, f"thread:{one.designation}") for one in fitting],
+            )
+            return [other for other in figures if other is not figure]
+    if tpi is not None:
+        said.words.append(tpi.text)
+    return figures
+
+
+def _inch_name(number: Number) -> str:
+    return inch_fraction(number.value) if "/" in number.text or number.unit == "in" else ""
+
+
+def _thread_of_chain(said: Meaning, token: Token) -> bool:
+    """Reads a chain of sizes as thread and length where the figures leave no doubt."""
+    numbers = list(token.numbers)
+    if any(number.unit == "in" for number in numbers) or token.behind or len(numbers) < 2:
+        return False
+    counted = said.line.count is not None
+    if (
+        not counted
+        and len(numbers) > 2
+        and numbers[0].whole
+        and _is_metric(numbers[1:])
+        and not _is_metric(numbers)
+    ):
+        said.fields["quantity"] = numbers[0].whole
+        numbers = numbers[1:]
+    if _is_metric(numbers) and (
+        said.line.kind or len(numbers) > 2 or not numbers[1].text.isdecimal()
+    ):
+        said.set_thread(f"M{float(numbers[0].value):g}x{float(numbers[1].value):g}")
+    elif name := _inch_thread(numbers):
+        said.set_thread(name)
+        if len(numbers) > 2:
+            said.fields["length_unit"] = "in"
+    else:
+        return False
+    for number in numbers[2:3]:
+        said.size("length", number)
+    said.words += [number.text for number in numbers[3:]]
+    return True
+
+
+def _is_metric(numbers: list[Number]) -> bool:
+    if len(numbers) < 2 or "/" in numbers[0].text or "/" in numbers[1].text:
+        return False
+    size, pitch = float(numbers[0].value), float(numbers[1].value)
+    longer = len(numbers) < 3 or (
+        "/" not in numbers[2].text and numbers[2].value >= Fraction(numbers[1].value)
+    )
+    return size >= 3 and is_pitch(size, pitch, tight=False) and longer
+
+
+def _inch_thread(numbers: list[Number]) -> str:
+    size, per_inch = _inch_name(numbers[0]), numbers[1].whole
+    if not size or "/" not in numbers[0].text:
+        return ""
+    fitting = [one for one in threads_of_size(size) if abs(one.threads_per_inch - per_inch) < 0.01]
+    unified = [one for one in fitting if one.system == "unified"]
+    chosen = unified or fitting
+    return chosen[0].designation if len(chosen) == 1 else ""
