@@ -84,9 +84,9 @@ def unseen_swaps(code: Code) -> Iterator[int]:
     for at in range(len(signs) - 1):
         swapped = signs[:at] + signs[at + 1] + signs[at] + signs[at + 2 :]
         digits, check = swapped[:-1], swapped[-1]
-        if swapped != signs and digits.isdecimal() and digits == f"{int(digits):03d}":
-            if check_character(f"{code.mark}{digits}") == check:
-                yield int(digits)
+        serial = digits.isdecimal() and digits == f"{int(digits):03d}"
+        if swapped != signs and serial and check_character(f"{code.mark}{digits}") == check:
+            yield int(digits)
 
 
 def next_serial(mark: str, last: int) -> int:
@@ -166,10 +166,15 @@ def _shown(text: str) -> str:
     return f"'{short[:40]}…'" if len(short) > 41 else f"'{short}'"
 
 
+def capitals(text: str) -> str:
+    """The text in capitals, sign for sign: `ß`, a hyphen typed by a wrong keyboard, stays."""
+    return "".join(upper if len(upper := sign.upper()) == 1 else sign for sign in text)
+
+
 def _parts(text: str) -> list[str]:
     """The typed text in capitals, split where hyphens, spaces or the like stand."""
-    capitals = unicodedata.normalize("NFKC", text).upper().translate(_HOMOGLYPHS)
-    return [part for part in _SEPARATORS.split(capitals) if part]
+    plain = capitals(unicodedata.normalize("NFKC", text)).translate(_HOMOGLYPHS)
+    return [part for part in _SEPARATORS.split(plain) if part]
 
 
 def _readings(parts: list[str]) -> Iterator[_Reading]:

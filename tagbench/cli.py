@@ -20,8 +20,13 @@ from tagbench.commands.registry import CommandsByMoment
 from tagbench.errors import BadInput, ExitCode, TagbenchError
 from tagbench.records.text import one_line
 
-BEGINNING = frozenset({None, "strip", "machine", "import", "bins", "demo"})
-"""Commands that may begin a book; None stands for the screens."""
+LOOKING = frozenset(
+    (
+        *("find", "show", "build", "reach", "count", "history", "backups", "report", "export"),
+        *("care", "inspect", "redo", "undo"),
+    )
+)
+"""Commands that have nothing to do where there is no book, so that a misspelled one is told."""
 
 
 SENTENCE = 2_000
@@ -80,7 +85,7 @@ EXIT_CODES = (
 @click.pass_context
 def tagbench(ctx: click.Context, folder: Path | None, on: date | None) -> None:
     """The bag-and-tag book: strip an old machine, keep its parts, put it back together."""
-    workplace = Workplace(folder, on, begins=ctx.invoked_subcommand in BEGINNING)
+    workplace = Workplace(folder, on, begins=ctx.invoked_subcommand not in LOOKING)
     ctx.obj = workplace
     ctx.call_on_close(workplace.close)
     if ctx.invoked_subcommand is None:

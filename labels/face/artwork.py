@@ -58,7 +58,9 @@ def _plain(text: TagText) -> tuple[TagText, tuple[str, ...]]:
         strange.extend(changed)
         return shown
 
-    lines = tuple(TagLine(line.name, drawn(line.text), line.bold) for line in text.lines)
+    lines = tuple(
+        TagLine(line.name, drawn(line.text), line.bold, drawn(line.side)) for line in text.lines
+    )
     plain = TagText(
         text.code, drawn(text.title), tuple(line for line in lines if line.text), text.kind,
         drawn(text.heading), text.payload,

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from labels.face.fonts import ASCENT, DESCENT, Style
+from labels.face.hyphens import HYPHEN
 from labels.face.text import cut, text_width, wrap
 from labels.stock.sizing import Area
 
@@ -33,6 +34,8 @@ class Words:
     most_lines: int = 9
     largest: float = 1e9
     """The em in dots that it never exceeds."""
+    side: str = ""
+    """A short word white on black in its first line; some stand at the end of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +47,8 @@ class Line:
     x: int
     baseline: int
     name: str = ""
+    boxed: int = 0
+    """White on a black box that reaches so many dots beyond the letters; 0 is plain."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +122,7 @@ class Flow:
                 if not cutting:
                     return None
                 found, y_after, shown = self._one_cut(item, y, limit)
-                if shown.replace(" ", "") != item.text.replace(" ", ""):
+                if bare(shown) != bare(item.text):
                     cuts.append(Cut(item.name, item.text, shown))
             lines += found
             y = y_after
@@ -134,7 +139,7 @@ class Flow:
     def _one(self, item: Words, size: int, y: int, limit: int) -> tuple[list[Line], int, str]:
         """Set one thing: on one line if narrower or slightly smaller letters allow it."""
         left, right = self.span(y, _height(size))
-        style = self._fitting(item, size, right - left)
+        style = self._fitting(item, size, right - left - _side_room(item, size))
         if style is None:
             style = Style(max(self.smallest, round(size * 0.92)), item.bold, 88)
         return self._lines(item, style, y, limit)
@@ -152,14 +157,21 @@ class Flow:
     def _lines(self, item: Words, style: Style, y: int, limit: int) -> tuple[list[Line], int, str]:
         """Lines until the text, the lines allowed, or the room is used up; and what is left."""
         lines: list[Line] = []
+        boxes: list[Line] = []
         rest = item.text
         height = _height(style.size)
         while rest and len(lines) < item.most_lines and y + height <= limit:
             left, right = self.span(y, height)
+            baseline = y + round(ASCENT * style.size)
+            if item.side and not lines:
+                box = _side_line(item, style.size, left, right, baseline)
+                boxes.append(box)
+                room = _side_room(item, style.size)
+                left, right = (left, right - room) if box.x > left + room else (left + room, right)
             text, rest = wrap(rest, right - left, style)
-            lines.append(Line(text, style, left, y + round(ASCENT * style.size), item.name))
+            lines.append(Line(text, style, left, baseline, item.name))
             y += height
-        return lines, y, rest
+        return boxes + lines, y, rest
 
     def _one_cut(self, item: Words, y: int, limit: int) -> tuple[list[Line], int, str]:
         """As much as goes in at the smallest size, the last line ending with …"""
@@ -167,10 +179,51 @@ class Flow:
         lines, y_after, rest = self._lines(item, style, y, limit)
         if lines and rest:
             last = lines[-1]
-            left, right = self.span(last.baseline - round(ASCENT * style.size), 0)
-            shown = cut(f"{last.text} {rest}", right - left, style)
+            _, right = self.span(last.baseline - round(ASCENT * style.size), 0)
+            boxed = [line for line in lines if line.boxed and line.baseline == last.baseline]
+            if boxed and boxed[0].x > last.x:
+                right -= _side_room(item, style.size)
+            joint = "" if last.text.endswith(HYPHEN) else " "
+            shown = cut(f"{last.text.rstrip(HYPHEN)}{joint}{rest}", right - last.x, style)
             lines[-1] = Line(shown, style, last.x, last.baseline, last.name)
-        return lines, y_after, " ".join(line.text for line in lines)
+        return lines, y_after, _said(lines)
+
+
+def _said(lines: Sequence[Line]) -> str:
+    """What stands on the lines, without the hyphens that breaking words put there."""
+    said = "".join(f"{line.text} " for line in lines if not line.boxed).rstrip()
+    return said.replace(f"{HYPHEN} ", "")
+
+
+def bare(text: str) -> str:
+    """A text without what breaking lines takes from it or puts into it."""
+    return text.replace(" ", "").replace(HYPHEN, "")
+
+
+_AT_THE_END = frozenset(("right", "lower", "rear"))
+
+
+def _side_style(size: int) -> Style:
+    return Style(size, bold=True)
+
+
+def _padding(size: int) -> int:
+    return max(2, round(0.16 * size))
+
+
+def _side_room(item: Words, size: int) -> int:
+    """What the boxed word takes from its line, with the blank that sets it off."""
+    if not item.side:
+        return 0
+    return text_width(item.side.upper(), _side_style(size)) + 4 * _padding(size)
+
+
+def _side_line(item: Words, size: int, left: int, right: int, baseline: int) -> Line:
+    word, style, padding = item.side.upper(), _side_style(size), _padding(size)
+    x = left + padding
+    if item.side.lower() in _AT_THE_END:
+        x = right - padding - text_width(word, style)
+    return Line(word, style, x, baseline, item.name, padding)
 
 
 def _height(size: int) -> int:

@@ -4,17 +4,19 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from labels.face.canvas import Canvas, largest_style, symbol_picture
-from labels.face.drawing import Drawing
+from labels.face.drawing import WHITE, Drawing
 from labels.face.flow import Cut, Flow, Line, Obstacle, Setting, Words
 from labels.face.fonts import RISE
-from labels.face.marks import SMALLEST_MM, draw_band, draw_rules
+from labels.face.marks import LEAST_CAPITAL_MM, TINY_CAPITAL_MM, draw_band, draw_rules
 from labels.face.tagtext import TagLine, TagText
-from labels.face.text import tail, text_pieces
+from labels.face.text import least_em, tail, text_pieces, text_width
 from labels.stock.geometry import Stock
 from labels.stock.sizing import Area, Fit, ink_area
 
-CODE_SHARE, LEAST_CODE_SHARE = 0.3, 0.22
+CODE_SHARES = (0.3, 0.26, 0.22, 0.18, 0.14)
 """How much of the height the code's capitals take; the less only where words would be cut."""
+LEAST_CODE_MM = 3.5
+"""The code's capitals give way to the words down to this height."""
 AIR_MM = 0.5
 """Between the quiet zone and any words, so that no accent or tail reaches into it."""
 
@@ -41,22 +43,49 @@ def draw_face(text: TagText, stock: Stock, fit: Fit) -> Face:
     picture = symbol_picture(text.payload or text.code, fit)
     label.drawing.dots(picture, box[0], box[1], fit.module_dots)
     flow, top = _flow(label, fit, box)
-    code = _code_line(flow, text.code, top, CODE_SHARE)
+    code = _code_line(flow, text.code, top, CODE_SHARES[0])
     cuts: tuple[Cut, ...] = ()
     if text.kind == "spare":
         draw_rules(label, flow, text, _below(code))
     else:
-        setting = _set(text, label, flow, code)
-        if setting.cuts:
-            code = _code_line(flow, text.code, top, LEAST_CODE_SHARE)
-            setting = _set(text, label, flow, code)
-        if any(not cut.printed for cut in setting.cuts):
-            setting = _fewer_cuts(setting, _set_joined(text, label, flow, code))
+        code, setting = _code_and_words(text, label, flow, top)
+        if any(cut.name == "name" and not cut.printed for cut in setting.cuts):
+            tiny = least_em(TINY_CAPITAL_MM * label.dots_per_mm)
+            code, setting = _code_and_words(text, label, Flow(flow.area, flow.obstacle, tiny), top)
         cuts = setting.cuts
         for line in setting.lines:
-            label.drawing.text(line.x, line.baseline, line.text, line.style)
+            _write(label, line)
     label.drawing.text(code.x, code.baseline, code.text, code.style)
     return Face(label.drawing, cuts, box)
+
+
+def _write(label: Canvas, line: Line) -> None:
+    """A line of words; a boxed one white on black."""
+    if line.boxed:
+        high = round(RISE * line.style.size) + 2 * (line.boxed // 2)
+        wide = text_width(line.text, line.style) + 2 * line.boxed
+        top = line.baseline + line.boxed // 2 - high
+        label.drawing.bar(line.x - line.boxed, top, wide, high)
+        label.drawing.text(line.x, line.baseline, line.text, line.style, WHITE)
+        return
+    label.drawing.text(line.x, line.baseline, line.text, line.style)
+
+
+def _code_and_words(text: TagText, label: Canvas, flow: Flow, top: int) -> tuple[Line, Setting]:
+    """The code gives way before the words do: the largest code at which nothing is cut.
+
+    Where something is cut even below the smallest code, the lines run on as one if that saves
+    a whole line.
+    """
+    for share in CODE_SHARES:
+        height = max(share * flow.area.height, LEAST_CODE_MM * label.dots_per_mm)
+        code = _code_line(flow, text.code, top, height / flow.area.height)
+        setting = _set(text, label, flow, code)
+        if not setting.cuts:
+            break
+    if any(not cut.printed for cut in setting.cuts):
+        setting = _fewer_cuts(setting, _set_joined(text, label, flow, code))
+    return code, setting
 
 
 def _place_symbol(label: Canvas, fit: Fit) -> SymbolBox:
@@ -76,7 +105,7 @@ def _flow(label: Canvas, fit: Fit, box: SymbolBox) -> tuple[Flow, int]:
     air = label.mm(AIR_MM)
     # Lines below the symbol start level with it; letters may lean a hair out of their length.
     area = replace(label.area, left=box[0], right=label.area.right - air // 2)
-    smallest = label.mm(SMALLEST_MM)
+    smallest = least_em(LEAST_CAPITAL_MM * label.dots_per_mm)
     right, bottom = box[2] + fit.quiet + air, box[3] + fit.quiet + air
     narrow = area.right - right < 0.3 * area.width
     upright = area.height > area.width and area.bottom - bottom > 0.4 * area.height
@@ -112,7 +141,8 @@ def _set(text: TagText, label: Canvas, flow: Flow, code: Line) -> Setting:
 def _set_joined(text: TagText, label: Canvas, flow: Flow, code: Line) -> Setting:
     """All lines after the name run on as one, for labels that are wide but low."""
     whole = _BETWEEN.join(line.text for line in text.lines)
-    setting = _set(replace(text, lines=(TagLine(_JOINED, whole),)), label, flow, code)
+    side = next((line.side for line in text.lines if line.side), "")
+    setting = _set(replace(text, lines=(TagLine(_JOINED, whole, side=side),)), label, flow, code)
     cuts: list[Cut] = []
     for cut in setting.cuts:
         cuts += _parted(cut, text.lines) if cut.name == _JOINED else [cut]
@@ -138,7 +168,15 @@ def _words(text: TagText, base: float, code_size: int) -> list[Words]:
     """What is said below the code; nothing is as large as the code."""
     most = 0.72 * code_size
     lines = [
-        Words(line.name, line.text, base, line.bold, gap=base * 0.12, largest=most * 0.8)
+        Words(
+            line.name,
+            line.text,
+            base,
+            line.bold,
+            gap=base * 0.12,
+            largest=most * 0.8,
+            side=line.side,
+        )
         for line in text.lines
     ]
     if not text.title:

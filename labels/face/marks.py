@@ -10,11 +10,13 @@ from labels.face.drawing import WHITE
 from labels.face.flow import Flow
 from labels.face.fonts import CAPITAL, Style
 from labels.face.tagtext import TagText
-from labels.face.text import text_pieces, text_width
+from labels.face.text import least_em, text_pieces, text_width
 from labels.stock.sizing import Fit
 
-SMALLEST_MM = 1.95
-"""The least em; its small letters are about 1.05 mm high."""
+LEAST_CAPITAL_MM = 1.8
+"""The least height of capitals in ordinary words, as they are printed."""
+TINY_CAPITAL_MM = 1.4
+"""The same where a label is so small that the name would find no place."""
 RULE_MM = 6.5
 """Least room for a line written by hand with a marker."""
 
@@ -28,7 +30,7 @@ def draw_band(label: Canvas, heading: str, fit: Fit) -> bool:
     if area.width >= area.height and area.width - wide - whole > 0.25 * area.width:
         _upright_band(label, words, wide)
         return True
-    high = min(label.mm(8), max(label.mm(3), round(area.height * 0.1)))
+    high = min(label.mm(8), max(label.mm(3.2), round(area.height * 0.1)))
     if area.height - high - label.mm(1.5) < fit.side + 2 * fit.quiet:
         return False
     _level_band(label, words, high)
@@ -71,7 +73,8 @@ def draw_rules(label: Canvas, flow: Flow, text: TagText, top: int) -> None:
     room = flow.area.bottom - top
     count = max(1, int(room / max(label.mm(RULE_MM), 1.8 * label.base)))
     step = room // count
-    style = Style(round(max(label.mm(SMALLEST_MM), 0.62 * label.base)))
+    least = least_em(LEAST_CAPITAL_MM * label.dots_per_mm)
+    style = Style(max(least, round(0.62 * label.base)))
     thick = max(1, label.mm(0.18))
     captions = [line.text for line in text.lines]
     for at in range(count):

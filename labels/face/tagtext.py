@@ -15,6 +15,9 @@ class TagLine:
     text: str
     bold: bool = False
     """Whether it should catch the eye, like fasteners."""
+    side: str = ""
+    """A short word set white on black in this line, such as "left"; "right" and "lower" stand at
+    the line's end, so that twins differ in their looks and not only in a word."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,12 +4,14 @@ Tags of one machine share most of their words, so keeping the pieces makes a lon
 """
 
 import re
+import unicodedata
 from functools import lru_cache
 from typing import NamedTuple
 
 from PIL import Image, ImageDraw
 
-from labels.face.fonts import Style, font_for, runs
+from labels.face.fonts import CAPITAL, Style, font_for, runs
+from labels.face.hyphens import breaks
 
 # Words, but digits one by one: all digits are equally wide, and every code has other ones.
 _PIECES = re.compile(r"[^ \-\d]+|\d|-+| +")
@@ -18,6 +20,8 @@ _REFERENCE = 1000
 _COARSE = 40
 """Smaller letters are drawn larger and reduced, which spaces and weighs them more evenly."""
 _FINER = 8
+_APART = 1
+"""Blank dots between two small letters at least: at 203 dots per inch they would run together."""
 _INKED = 140
 """A reduced dot is inked when it is darker than this (0 black, 255 white): a touch bold."""
 
@@ -28,6 +32,13 @@ class Piece(NamedTuple):
     dots: Image.Image | None
     right: int
     down: int
+
+
+class Letter(NamedTuple):
+    """One small letter, and how far the pen goes for it in whole dots."""
+
+    piece: Piece
+    advance: int
 
 
 @lru_cache(maxsize=8192)
@@ -43,6 +54,8 @@ def text_width(text: str, style: Style) -> int:
 
 
 def _advance(part: str, style: Style) -> int:
+    if style.size < _COARSE and not part.isspace():
+        return sum(_letter(letter, style).advance for letter in _letters(part))
     return round(_reference_width(part, style.bold, style.width) * style.size / _REFERENCE)
 
 
@@ -66,8 +79,50 @@ def tail(text: str, style: Style) -> int:
 
 @lru_cache(maxsize=2048)
 def _piece(text: str, style: Style) -> Piece:
-    if style.size >= _COARSE:
+    if style.size >= _COARSE or text.isspace():
         return _drawn(text, style)
+    pen, placed = 0, []
+    for letter in _letters(text):
+        piece, advance = _letter(letter, style)
+        if piece.dots:
+            placed.append((piece.dots, pen + piece.right, piece.down))
+        pen += advance
+    if not placed:
+        return Piece(None, 0, 0)
+    left = min(right for _, right, _ in placed)
+    top = min(down for _, _, down in placed)
+    width = max(right + dots.width for dots, right, _ in placed) - left
+    height = max(down + dots.height for dots, _, down in placed) - top
+    whole = Image.new("1", (width, height))
+    for dots, right, down in placed:
+        whole.paste(1, (right - left, down - top), dots)
+    return Piece(whole, left, top)
+
+
+def _letters(text: str) -> list[str]:
+    """The text letter by letter, each with the marks that combine with it."""
+    letters: list[str] = []
+    for character in text:
+        if letters and unicodedata.combining(character):
+            letters[-1] += character
+        else:
+            letters.append(character)
+    return letters
+
+
+@lru_cache(maxsize=4096)
+def _letter(letter: str, style: Style) -> Letter:
+    """A small letter on whole dots: the same wherever it stands, and apart from the next."""
+    piece = _reduced(letter, style)
+    width = round(_reference_width(letter, style.bold, style.width) * style.size / _REFERENCE)
+    if not piece.dots:
+        return Letter(piece, width)
+    right = max(0, piece.right)
+    return Letter(piece._replace(right=right), max(width, right + piece.dots.width + _APART))
+
+
+def _reduced(text: str, style: Style) -> Piece:
+    """Small letters, drawn larger and reduced; rows and columns left blank are taken off."""
     large = _drawn(text, style._replace(size=style.size * _FINER))
     if not large.dots:
         return large
@@ -77,7 +132,10 @@ def _piece(text: str, style: Style) -> Piece:
     room = Image.new("L", ((right - left) * _FINER, (bottom - top) * _FINER), 255)
     room.paste(0, (large.right - left * _FINER, large.down - top * _FINER), large.dots)
     dots = room.reduce(_FINER).point(_THRESHOLD, "1")
-    return Piece(dots, left, top)
+    inked = dots.getbbox()
+    if not inked:
+        return Piece(None, 0, 0)
+    return Piece(dots.crop(inked), left + inked[0], top + inked[1])
 
 
 _THRESHOLD = [255 if shade < _INKED else 0 for shade in range(256)]
@@ -106,7 +164,8 @@ def _drawn(text: str, style: Style) -> Piece:
 def wrap(text: str, room: int, style: Style) -> tuple[str, str]:
     """The longest beginning of a text that fits a room, broken at a blank where one is.
 
-    Gives (that beginning, the rest). A word that is too long by itself is broken within.
+    Gives (that beginning, the rest). A word that is too long by itself is broken between two
+    syllables, with a hyphen; where none is found that fits, between any two letters.
     """
     words = text.split(" ")
     line = ""
@@ -115,10 +174,31 @@ def wrap(text: str, room: int, style: Style) -> tuple[str, str]:
         if text_width(longer, style) > room:
             if line:
                 return line, " ".join(words[at:])
-            taken = _letters_within(word, room, style)
-            return word[:taken], " ".join([word[taken:], *words[at + 1 :]])
+            taken, mark = _broken(word, room, style)
+            return word[:taken] + mark, " ".join([word[taken:], *words[at + 1 :]])
         line = longer
     return line, ""
+
+
+def _broken(word: str, room: int, style: Style) -> tuple[int, str]:
+    """How many letters of a word that is too long go on the line, and what is set after them."""
+    for at, mark in reversed(breaks(word)):
+        if text_width(word[:at] + mark, style) <= room:
+            return at, mark
+    return _letters_within(word, room, style), ""
+
+
+def least_em(capital: float) -> int:
+    """The least em in dots whose capitals are at least so many dots high once they are dots."""
+    size = max(1, int(capital / CAPITAL))
+    while any(_capital_dots(Style(size, bold)) < capital for bold in (False, True)):
+        size += 1
+    return size
+
+
+def _capital_dots(style: Style) -> int:
+    dots = _piece("H", style).dots
+    return dots.height if dots else 0
 
 
 def _letters_within(word: str, room: int, style: Style) -> int:

@@ -102,6 +102,8 @@ def _evened(grey: Image.Image) -> Image.Image:
 
 def _read(reader: ModuleType, picture: Image.Image, page: int) -> Iterator[Seen]:
     for result in reader.read_barcodes(picture, formats=reader.BarcodeFormat.QRCode):
+        if "icro" in str(result.format):  # a small one seen in the dots of a large one
+            continue
         at = result.position
         corners = (at.top_left, at.top_right, at.bottom_right, at.bottom_left)
         x = sum(corner.x for corner in corners) / 4 / picture.width

@@ -57,9 +57,9 @@ REPEAT_S = 1.5
 """The same code within this time is one pull of the trigger, or a shaking hand."""
 REST_S = 1.0
 """What comes within this time after part of a scan is the rest of it."""
-_TAIL_S = 0.5
-"""An end key (the second of CR and LF, or one that the line held up) within this time belongs to
-the scan before."""
+_SECOND_END_S, _LATE_END_S = 0.15, 0.5
+"""An end key within this time belongs to the scan before: the second of CR and LF, or the first
+one that the line held up."""
 _LONGEST = 300
 
 END_KEYS = frozenset("\r\n\t")
@@ -111,6 +111,8 @@ class ScanListener:
         """Where in what is held the start of a code stands; None when there is none."""
         self._last_code = ""
         self._last_scan = float("-inf")
+        self._tail_until = float("-inf")
+        """Until when an end key belongs to the scan before."""
         self._broken = float("-inf")
         """When part of a scan was dropped last."""
 
@@ -143,6 +145,12 @@ class ScanListener:
         """Time has passed: what was held is resolved when the burst is over."""
         due = self.due
         return self._resolve(at, ended=False) if due is not None and at >= due else HOLD
+
+    def interrupt(self) -> Verdict:
+        """A key came that no scanner sends: what is held is a person's, or part of a scan."""
+        self._tail_until = float("-inf")
+        due = self.due
+        return HOLD if due is None else self.tick(due)
 
     def _is_over(self, at: float) -> bool:
         """Whether the pause before a key that comes now ends what is held."""
@@ -185,7 +193,7 @@ class ScanListener:
 
     def _end(self, at: float) -> Verdict:
         if not self._held:
-            late = at - self._last_scan <= _TAIL_S or at - self._broken <= REST_S
+            late = at <= self._tail_until or at - self._broken <= REST_S
             return Verdict("hold", swallow=late)
         in_time = at - self._held[-1].at <= (HOLD_S if self._sure() else LONGEST_GAP_S)
         return self._resolve(at, ended=in_time)
@@ -208,7 +216,7 @@ class ScanListener:
         for start in fast if ended else ():
             reason = _what_is_wrong(text[start:], self.marks)
             if reason:
-                self._last_scan = at
+                self._tail_until = at + _SECOND_END_S
                 scan = text[start:]
                 return Verdict("bad", text[:start], "", scan, len(scan), reason, swallow=True)
         if keys[0].at - self._broken <= REST_S:
@@ -219,13 +227,14 @@ class ScanListener:
 
     def _part(self, text: str, start: int, at: float, *, ended: bool) -> Verdict:
         self._broken = float("-inf") if ended else at
-        self._last_scan = at if ended else self._last_scan
+        self._tail_until = at + _SECOND_END_S if ended else self._tail_until
         part = text[start:]
         return Verdict("part", text[:start], "", part, len(part), PART, swallow=ended)
 
     def _scanned(self, code: str, typed: str, text: str, at: float, *, swallow: bool) -> Verdict:
         again = code == self._last_code and at - self._last_scan <= REPEAT_S
         self._last_code, self._last_scan = code, at
+        self._tail_until = at + (_SECOND_END_S if swallow else _LATE_END_S)
         self._broken = float("-inf")
         return Verdict("repeat" if again else "scan", typed, code, text, len(text), swallow=swallow)
 

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Iterator
 from urllib.parse import unquote, urlsplit
 
-from labels.code import EXAMPLE, parse_code
+from labels.code import EXAMPLE, capitals, parse_code
 from labels.errors import AddressError, CodeError
 from labels.scanning.layouts import undamaged
 
@@ -130,7 +130,7 @@ def _places(text: str) -> Iterator[str]:
     """Where a code may stand, the likeliest first: never in the name of the computer."""
     if "://" in text:
         _, _, text = text.partition("://")[2].partition("/")
-    yield from _WRITTEN.findall(text.upper())
+    yield from _WRITTEN.findall(capitals(text))
     path, _, query = text.partition("?")
     yield from reversed([part for part in path.split("/") if part])
     yield from re.split(r"[=&#;]", query)

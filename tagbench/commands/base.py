@@ -55,8 +55,8 @@ class Workplace:
             return ReadOnlyBook.of_file(self.folder)
         if self.chosen and not self._begins and not self.folder.exists():
             raise NotFound(
-                f"There is no book in {self.folder}; look at the spelling, or begin one there "
-                "with strip, import or machine add."
+                f"There is no book in {self.folder}; look at the spelling, or take a first part "
+                "off there with: strip NAME --from ASSEMBLY."
             )
         book = Book(self.folder)
         if self._on is not None:

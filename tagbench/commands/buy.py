@@ -19,6 +19,7 @@ from tagbench.errors import BadInput
 from tagbench.records import Tables
 from tagbench.rules.buying.holding import hold_ups
 from tagbench.rules.buying.money import money_words
+from tagbench.rules.buying.returns import SETTLED, Settled
 from tagbench.rules.buying.shop_list import ShopRow, as_csv, as_text, shop_list
 from tagbench.rules.buying.wants import open_wants_of, totals
 from tagbench.rules.days import parse_day
@@ -153,6 +154,41 @@ def arrive(
     show_wants(workplace, done, as_json)
     for part in parts if not as_json else ():
         click.echo(f"     the new {named(part)} is here")
+
+
+@wants.command("wrong")
+@click.argument("number", type=int, metavar="WANT")
+@click.option("--what", default="", help="What is wrong about it.")
+@click.option("--on", "day", default="", help="Day it came; else today.")
+@json_option
+@pass_workplace
+def wrong(workplace: Workplace, number: int, what: str, day: str, as_json: bool) -> None:
+    """The wrong item came: the want stays open."""
+    on = parse_day(day, workplace.book.now().date())
+    show_wants(workplace, [buying.wrong_came(workplace.book, number, what, on)], as_json)
+
+
+@wants.command("sent-back")
+@click.argument("number", type=int, metavar="WANT")
+@click.option("--on", "day", default="", help="Day it went; else today.")
+@json_option
+@pass_workplace
+def sent_back(workplace: Workplace, number: int, day: str, as_json: bool) -> None:
+    """The wrong item was sent back."""
+    on = parse_day(day, workplace.book.now().date())
+    show_wants(workplace, [buying.send_back(workplace.book, number, on)], as_json)
+
+
+@wants.command("settled")
+@click.argument("number", type=int, metavar="WANT")
+@click.argument("how", type=click.Choice(SETTLED))
+@click.option("--due", default="", help="Day the right one should arrive.")
+@json_option
+@pass_workplace
+def settled(workplace: Workplace, number: int, how: Settled, due: str, as_json: bool) -> None:
+    """What came of a wrong item: the money back, or the right one on its way."""
+    until = parse_day(due, workplace.book.now().date())
+    show_wants(workplace, [buying.settle(workplace.book, number, how, until)], as_json)
 
 
 @wants.command("drop")

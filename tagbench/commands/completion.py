@@ -7,6 +7,7 @@ while the shell asks, so that a command that runs does not pay for it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -115,7 +116,7 @@ class FileOfKind(click.Path):
     """A file to write: the shell completes paths, and a name without an ending gets one."""
 
     def __init__(self, endings: tuple[str, ...]) -> None:
-        super().__init__()
+        super().__init__(path_type=Path, dir_okay=False)
         self._endings = endings
 
     def shell_complete(

@@ -122,7 +122,9 @@ def _say_where(server: PhoneServer, urls: list[str]) -> None:
         click.echo(f"Encrypted pages at port {server.encrypted_port}: see Tag on the phone.")
     if server.address:
         click.echo(f"Tags are printed with {server.address} from now on.")
-        if not server.name:
+        if server.name:
+            click.echo("Where a phone cannot open that name: --no-announce uses the number.")
+        else:
             click.echo("So that it stays, reserve this computer's address in the router.")
         click.echo("What goes over the air is not encrypted: use it in your own network only.")
     else:

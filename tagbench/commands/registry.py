@@ -191,6 +191,10 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
                 "Trace a gasket from a picture: outer edge, bolt holes, openings; at "
                 "1:1 as PDF, SVG, DXF.",
             ),
+            "lay": Entry(
+                "lay:lay",
+                "Count, measure and name fasteners laid apart on the mat or the scanner's glass.",
+            ),
         },
         "The book": {
             "history": Entry(

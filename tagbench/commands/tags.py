@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import click
 
+from labels.stock.sheet import next_label
 from tagbench.book.operations import printing, tagging
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.commands.progress import tag_progress
@@ -25,6 +27,9 @@ from tagbench.rules.scan import typed_code
 @click.option("--cut-marks", is_flag=True, help="Small crosses at the corners of the labels.")
 @click.option("-o", "target", type=click.Path(path_type=Path), help="PDF or PNG file to write.")
 @click.option("--printer", default="", help="Printer to print on.")
+@click.option(
+    "--printed", is_flag=True, help="They are on paper: the labels are used up. No file: notes it."
+)
 @click.option("--machine", "mark", default="", help="Machine of the spare tags.")
 @click.option("--list", "list_stock", is_flag=True, help="List the label stock instead.")
 @json_option
@@ -40,6 +45,7 @@ def tags(
     cut_marks: bool,
     target: Path | None,
     printer: str,
+    printed: bool,
     mark: str,
     list_stock: bool,
     as_json: bool,
@@ -50,23 +56,68 @@ def tags(
         return
     if sum([bool(codes), queued, every, spare is not None]) > 1:
         raise BadInput("Choose one: codes, --queued, --all or --spare N.")
+    if printed and not target and not printer and spare is None:
+        note_file(workplace, codes, every, stock, first, as_json)
+        return
     if bool(target) == bool(printer):
         raise BadInput("Say where to: -o FILE.pdf (or .png), or --printer NAME.")
     book = workplace.book
-    printing.check_place(book, stock or book.records.desk.stock, target, first)
+    shelf_stock = printing.check_place(book, stock or book.records.desk.stock, target, first)
+    start = tagging.first_label(book.records, shelf_stock) if first is None else first
     wanted = wanted_codes(workplace, codes, every, spare, mark)
     with tag_progress(len(wanted)) as progress:
-        printed = printing.print_tags(
+        run = printing.print_tags(
             book,
             wanted,
             stock or book.records.desk.stock,
             target=target,
             printer=printer,
-            first=first,
+            first=start,
             cut_marks=cut_marks,
             progress=progress,
+            used=printed or not target,
         )
-    tell(printed, wanted, printer, as_json)
+    tell(run, wanted, Labels(shelf_stock.name, start, printed or not target), printer, as_json)
+
+
+def note_file(
+    workplace: Workplace,
+    codes: tuple[str, ...],
+    every: bool,
+    stock_name: str,
+    first: int | None,
+    as_json: bool,
+) -> None:
+    """Notes that tags of an earlier file are on paper now; prints nothing."""
+    book = workplace.book
+    stock = printing.check_place(book, stock_name or book.records.desk.stock, None, first)
+    wanted = wanted_codes(workplace, codes, every, None, "")
+    if not wanted:
+        raise BadInput("No tag waits to be printed; name the codes that are on paper.")
+    start = tagging.first_label(book.records, stock) if first is None else first
+    after = next_label(stock, start, len(wanted))
+    printing.note_printed(book, wanted, stock, after)
+    if as_json:
+        print_json(
+            {"stock": stock.name, "first_label": start, "next_label": after, "codes": wanted}
+        )
+        return
+    click.echo(
+        f"{plural(len(wanted), 'tag')} noted as printed; the next free label of {stock.name} "
+        f"is {after}."
+    )
+
+
+@dataclass(frozen=True)
+class Labels:
+    """The labels that a run lies on."""
+
+    stock: str
+    """Name of the label stock."""
+    first: int
+    """The run's first label, counted from 1."""
+    used: bool
+    """Whether they are used up; those of a file are free until it is printed."""
 
 
 def wanted_codes(
@@ -84,7 +135,7 @@ def wanted_codes(
     return [tag.code for tag in tagging.queued(book.records)]
 
 
-def tell(printed: Any, codes: list[str], printer: str, as_json: bool) -> None:
+def tell(printed: Any, codes: list[str], labels: Labels, printer: str, as_json: bool) -> None:
     """Says what was printed, at what size, and what did not fit."""
     files = [str(file) for file in printed.files]
     cuts = [{"code": cut.code, "line": cut.cut.name, "text": cut.cut.text} for cut in printed.cuts]
@@ -98,18 +149,30 @@ def tell(printed: Any, codes: list[str], printer: str, as_json: bool) -> None:
                 "tags": printed.tags,
                 "module_mm": round(printed.module_mm, 4),
                 "level": printed.level,
+                "stock": labels.stock,
+                "first_label": labels.first,
                 "next_label": printed.next_label,
+                "used": labels.used,
                 "codes": codes,
                 "cut": cuts,
                 "undrawable": list(printed.undrawable),
             }
         )
         return
-    where = ", ".join(files) or printer
+    where = f"sent to {printer}" if printer else ", ".join(files)
     click.echo(
         f"{plural(printed.tags, 'tag')} on {plural(printed.pages, 'page')}: {where} "
         f"(modules {printed.module_mm:.2f} mm, level {printed.level})"
     )
+    click.echo(
+        f"On {labels.stock}, from label {labels.first}; the next free label is then "
+        f"{printed.next_label}."
+    )
+    if not labels.used:
+        click.echo(
+            "No label is used up yet. Once they are on paper: "
+            "tagbench tags --printed (with --all or the codes; alone it means those queued)."
+        )
     for cut in cuts:
         click.echo(f"  cut on {cut['code']}: {cut['line']}: {cut['text']}")
     if printed.undrawable:

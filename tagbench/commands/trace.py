@@ -74,10 +74,7 @@ def trace(
     if target is not None:
         check_target(target, ENDINGS)
     part = part_meant(workplace.book.records, code) if code else None
-    if picture is None:
-        outline = _kept_with(part)
-    else:
-        outline = _traced(picture, dpi, threshold, close)
+    outline = _traced(picture, dpi, threshold, close) if picture else _kept_with(part)
     outline = _changed(outline, offset, mirror, sizes, dropped)
     gasket = _gasket(outline, part, material, thickness)
     if part is not None and (picture is not None or gasket != part.make):

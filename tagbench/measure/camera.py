@@ -131,7 +131,8 @@ def fit_camera(
 def _pose(homography: Array, focal: float, middle: Array, about: Array) -> tuple[Array, Array]:
     """Rotation of a camera of this focal length from its view of the mat, and where it then has
     the point `about`."""
-    inverse = np.array(((1 / focal, 0, -middle[0] / focal), (0, 1 / focal, -middle[1] / focal), (0, 0, 1)))  # fmt: skip
+    lens = np.array(((focal, 0, middle[0]), (0, focal, middle[1]), (0, 0, 1)))
+    inverse = np.linalg.inv(lens)
     columns = inverse @ homography
     columns = columns / np.sqrt(np.linalg.norm(columns[:, 0]) * np.linalg.norm(columns[:, 1]))
     if (columns @ (*about, 1.0))[2] < 0:

@@ -130,7 +130,9 @@ def refine(
     return Edge(points, sure, spread)
 
 
-def sharpen(light: Light, sheet: Sheet, rough: Array, *, along: float = 0.25, reach: float = 0.45) -> Array:
+def sharpen(
+    light: Light, sheet: Sheet, rough: Array, *, along: float = 0.25, reach: float = 0.45
+) -> Array:
     """A rough closed outline moved to where the light changes fastest across it: for metal, that
     may be darker or brighter than what lies beside it from one place to the next."""
     points = evenly(rough)
@@ -147,7 +149,9 @@ def sharpen(light: Light, sheet: Sheet, rough: Array, *, along: float = 0.25, re
         profiles = cv2.remap(light, places, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
         profiles = smoothed(np.asarray(profiles, np.float64), along / STEP_MM)
         profiles = cv2.GaussianBlur(profiles, (0, 0), sigmaX=0.06 / step, sigmaY=1e-3)
-        steep = np.abs(profiles[:, 2:] - profiles[:, :-2]) * np.exp(-0.5 * (offsets[1:-1] / far) ** 2)
+        steep = np.abs(profiles[:, 2:] - profiles[:, :-2]) * np.exp(
+            -0.5 * (offsets[1:-1] / far) ** 2
+        )
         moved = _peak(steep, offsets[1:-1], step)
         usual = running_median(moved, max(1, round(1.0 / STEP_MM)))
         moved = np.where(np.abs(moved - usual) > 0.12, usual, moved)
@@ -202,7 +206,7 @@ def _crossings(
 
 
 def _blur(share: Array, offsets: Array) -> float:
-    """Standard deviation of the blur: what the middle profile takes from 0.25 to 0.75, over 1.35."""
+    """Standard deviation of the blur: what the profile takes from 0.25 to 0.75, over 1.35."""
     middle = np.maximum.accumulate(np.clip(np.median(share, axis=0), 0, 1))
     if middle[0] > 0.25 or middle[-1] < 0.75:
         return 0.0

@@ -13,10 +13,10 @@ from typing import Literal
 
 from labels.face.drawing import Drawing
 from labels.face.fonts import Style
+from labels.face.text import text_width
 from labels.stock.geometry import Box
 from labels.stock.sheet import Page, Placed, Stroke
 from labels.symbols.symbol import Symbol, make_symbol
-from labels.face.text import text_width
 
 Paper = Literal["a4", "letter"]
 PAPERS: dict[Paper, tuple[float, float]] = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}

@@ -8,6 +8,7 @@ on under what lies there, and each place is compared with the paper that would b
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import cv2
 import numpy as np
@@ -16,7 +17,7 @@ from numpy.typing import NDArray
 from tagbench.errors import BadInput
 from tagbench.measure.rectification import Sheet
 
-Field = NDArray[np.float32]
+Field = NDArray[Any]
 Mask = NDArray[np.uint8]
 
 COARSE_PER_MM = 4.0
@@ -56,15 +57,15 @@ def part_from_paper(sheet: Sheet) -> Parted:
     body = np.zeros(3)
     differs = np.zeros(paper.shape, np.float32)
     under = channels
-    for again in range(3):
+    for _ in range(3):
         under = np.dstack([_carried(channels[..., at], paper) for at in range(3)])
         off = channels - under
         off[..., 1:] *= _COLOUR_COUNTS
-        body, weights = _body(off, paper | (valid == 0), first=again == 0)
+        body, weights = _body(off, paper | (valid == 0))
         differs = np.asarray(off @ weights, np.float32)
         differs[valid == 0] = 0
-        paper = ((differs < 0.4) & (valid > 0)).astype(np.uint8) * 255
-        paper = cv2.erode(paper, np.ones((3, 3), np.uint8)) > 0
+        bare = ((differs < 0.4) & (valid > 0)).astype(np.uint8)
+        paper = cv2.erode(bare, np.ones((3, 3), np.uint8)) > 0
     return Parted(differs, per_mm, body, np.asarray(under[..., 0], np.float32))
 
 
@@ -124,7 +125,7 @@ def _carried(values: Field, paper: NDArray[np.bool_]) -> Field:
     system = terms.reshape(-1, 6)[some].astype(np.float64)
     known = values.ravel()[some].astype(np.float64)
     weight = np.ones(len(known))
-    answer = np.zeros(6)
+    answer: Field = np.zeros(6)
     for _ in range(6):
         answer = np.linalg.lstsq(system * weight[:, None], known * weight, rcond=None)[0]
         off = np.abs(known - system @ answer)
@@ -150,9 +151,7 @@ def _drawn_in(values: Field, known: NDArray[np.bool_]) -> Field:
     return below
 
 
-def _body(
-    off: Field, paper: NDArray[np.bool_], *, first: bool
-) -> tuple[NDArray[np.float64], NDArray[np.float32]]:
+def _body(off: Field, paper: NDArray[np.bool_]) -> tuple[NDArray[np.float64], NDArray[np.float32]]:
     """How what lies there differs from paper, and the weights that make of it one number."""
     size = np.linalg.norm(off, axis=2)
     there = ~paper & (size > _DIFFERS)

@@ -182,7 +182,7 @@ def _circle(points: Array) -> tuple[Array, float] | None:
     square = rest + x * x + y * y
     if square <= 0 or square > _LARGEST_RADIUS_MM**2:
         return None
-    return middle + (x, y), float(np.sqrt(square))
+    return middle + np.array((x, y)), float(np.sqrt(square))
 
 
 def _off_arc(points: Array) -> Array | None:

@@ -84,7 +84,8 @@ def _read(image: Image.Image, name: str) -> Picture:
         dpi = dpi[::-1]
     if min(upright.size) < SMALLEST_SIDE:
         raise BadInput(
-            f"{name} is only {upright.width} x {upright.height} pixels; send the picture in full size."
+            f"{name} is only {upright.width} x {upright.height} pixels; send the picture in full"
+            " size."
         )
     focal = None
     told = private.get(_FOCAL_35)

@@ -276,7 +276,7 @@ def _common_frame(found: list[Sighting]) -> Array | None:
 
 def _square(point: MatPoint) -> Array:
     corners = np.array(((0, 0), (1, 0), (1, 1), (0, 1)), dtype=float) * SYMBOL_MM
-    return np.asarray(corners + (point.x, point.y))
+    return np.asarray(corners + np.array((point.x, point.y)))
 
 
 def _moved(homography: Array, points: Array) -> Array:

@@ -14,6 +14,8 @@ from tagbench.rules.bench.jobs import next_jobs
 from tagbench.rules.bins import bin_words, inside, kept_in_words
 from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.identity import count
+from tagbench.rules.describe.part import where_fact
+from tagbench.rules.describe.phrases import came_from, counted
 from tagbench.rules.settings.standing import SettingState, settings_of
 
 SHOWN = 150
@@ -68,9 +70,8 @@ class Row(NamedTuple):
 
 def row(tables: Tables, part: Part, do: str = "", why: str = "") -> Row:
     """A part as a row of a list."""
-    where = " · ".join(text for text in (part.assembly, part.position) if text)
-    kept = kept_in_words(part.bin, tables.bins)
-    return Row(part.code, part.name, do, where, kept, screws_of(part), why)
+    kept = where_fact(tables, part).words
+    return Row(part.code, counted(part), do, came_from(part), kept, screws_of(part), why)
 
 
 @dataclass(frozen=True)

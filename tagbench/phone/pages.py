@@ -323,7 +323,9 @@ class Pages:
 
 def _open(tables: Tables, typed: str) -> Opened:
     """The record of a tag; raises CodeError or NotFound."""
-    return look_up(tables, typed_code(tables, typed))
+    # Most codes come from our own links and symbols, in their one spelling.
+    known = typed in tables.parts or typed in tables.bins
+    return look_up(tables, typed if known else typed_code(tables, typed))
 
 
 def _typed_tag(tables: Tables, words: str) -> str:

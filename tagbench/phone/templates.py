@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import re
 import secrets
 from pathlib import Path
 from typing import Any
 
 from aiohttp import web
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 from tagbench.phone.pictures import formats
 from tagbench.phone.sessions import Session
+from tagbench.reports.html import template_environment
 
 FOLDER = Path(__file__).parent / "templates"
 STYLE = (FOLDER / "style.css").read_text(encoding="utf-8")
@@ -22,25 +21,9 @@ ANY_TOKEN = secrets.token_hex(32)
 ANY_TOP = f"<!--{secrets.token_hex(16)}-->"
 """Stands there where what one phone has just done belongs."""
 _MIME = {"JPEG": "image/jpeg", "PNG": "image/png", "HEIF": "image/heic"}
-_CODE = re.compile(r"\b[A-Z0-9]{1,3}-[0-9]{3,}-[0-9A-Z]\b")
 
-_environment = Environment(
-    loader=FileSystemLoader(FOLDER),
-    autoescape=True,
-    undefined=StrictUndefined,
-    trim_blocks=True,
-    lstrip_blocks=True,
-    auto_reload=False,
-)
-
-
-def _coded(text: str) -> Markup:
-    """Text with the codes in it as links that are not broken over two lines."""
-    link = r'<a class="c" href="/\g<0>">\g<0></a>'
-    return Markup(_CODE.sub(link, str(escape(text))))
-
-
-_environment.filters["coded"] = _coded
+# A code in a sentence is a link, not broken over two lines.
+_environment = template_environment(FOLDER, r'<a class="c" href="/\g<0>">\g<0></a>')
 _environment.globals.update(
     style=Markup(STYLE),
     script=Markup(CAMERA_SCRIPT),

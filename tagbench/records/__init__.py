@@ -3,7 +3,7 @@
 from tagbench.records.away import Batch, BatchPiece, Errand, Finish, LooseItem, Lost
 from tagbench.records.base import Record, from_plain, replace, to_json, to_plain
 from tagbench.records.bin import BIN_KINDS, BIN_MARK, Bin
-from tagbench.records.buying import PartNumber, StockItem, Want
+from tagbench.records.buying import PartNumber, StockItem, Want, WrongItem
 from tagbench.records.care import CARE_STEPS, CareStep, Reading, Soak
 from tagbench.records.change import Change, Edit
 from tagbench.records.desk import ANY_MARK, Desk, Phone, PrinterFit, Tag
@@ -61,6 +61,7 @@ __all__ = [
     "TracedHole",
     "Units",
     "Want",
+    "WrongItem",
     "from_plain",
     "key_in",
     "replace",

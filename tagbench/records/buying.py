@@ -23,6 +23,19 @@ class PartNumber(Record, frozen=True, kw_only=True):
     """What is different about a substitute."""
 
 
+class WrongItem(Record, frozen=True, kw_only=True):
+    """An item that came and was not the one that was ordered."""
+
+    came: date
+    """Day it came."""
+    what: str = ""
+    """What is wrong about it: `left-hand one`, `4712`."""
+    sent_back: date | None = None
+    """Day it was sent back."""
+    settled: Literal["", "refunded", "replaced"] = ""
+    """What came of it; empty while nothing has."""
+
+
 class Want(Record, frozen=True, kw_only=True):
     """Something to buy, and where it stands."""
 
@@ -50,6 +63,8 @@ class Want(Record, frozen=True, kw_only=True):
     """Day it should arrive."""
     arrived: date | None = None
     """Day it arrived."""
+    wrong: tuple[WrongItem, ...] = ()
+    """The wrong items that came for it, oldest first."""
     note: str = ""
     """Anything else."""
 

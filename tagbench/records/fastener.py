@@ -53,7 +53,8 @@ class Fastener(Record, frozen=True, kw_only=True):
     length: Positive | None = None
     """Length under the head, in `length_unit`; the second size of what has no thread."""
     thickness: Positive | None = None
-    """Third size, in `length_unit`: thickness of a ring, width of a bearing or seal, height of a key."""
+    """Third size, in `length_unit`: thickness of a ring, width of a bearing or seal, or height
+    of a key."""
     length_unit: Literal["mm", "in"] = "mm"
     """Unit of `length` and `diameter`."""
     number: str = ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from tagbench.records import Machine, Part, Tables
+from tagbench.records import Machine, Tables
 from tagbench.rules.count.fastener_lines import Line, renewed_items, wants_torque
 from tagbench.rules.describe.fact import BOXES, PART_STATES
 from tagbench.rules.describe.fasteners import torque_words
@@ -14,9 +14,6 @@ from tagbench.rules.rebuild.overview import Build
 from tagbench.rules.rebuild.steps import LayOut, Step, lay_out
 from tagbench.trade.fasteners.spelling import spell
 from tagbench.trade.torque.passes import torqued_words
-
-STATE_MARKS = {fitted: BOXES[state] for fitted, state in PART_STATES.items()}
-"""State of a part → its box: empty, snug, done."""
 
 
 def build_lines(now: Build, machine: Machine) -> Iterator[str]:
@@ -42,13 +39,8 @@ def build_lines(now: Build, machine: Machine) -> Iterator[str]:
 def part_line(links: Links, code: str) -> str:
     """`  TP-017-K  backing plate — Front wheel / Brake, left`."""
     part = links.part(code)
-    where = place_words(part)
+    where = came_from(part)
     return f"  {code}  {part.name}" + (f" — {where}" if where else "")
-
-
-def place_words(part: Part) -> str:
-    """Assembly and position: `Front wheel / Brake, left`."""
-    return came_from(part)
 
 
 def order_lines(now: Build) -> Iterator[str]:
@@ -59,7 +51,7 @@ def order_lines(now: Build) -> Iterator[str]:
         if part.assembly != assembly:
             assembly = part.assembly
             yield assembly or "No assembly"
-        yield f"  {STATE_MARKS[part.fitted]} {number:4}. {code}  {part.name}"
+        yield f"  {BOXES[PART_STATES[part.fitted]]} {number:4}. {code}  {part.name}"
 
 
 def steps_lines(tables: Tables, machine: Machine, steps: Sequence[Step]) -> Iterator[str]:

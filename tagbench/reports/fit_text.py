@@ -29,11 +29,6 @@ def fitted_lines(tables: Tables, part: Part) -> Iterator[str]:
             yield f"  setting {setting.id}, {setting.what}: {state.words}"
 
 
-def open_about(part: Part) -> Iterator[str]:
-    """What is still open about the fasteners of a part that is on the machine."""
-    return (fact.words for fact in still_open(Tables(), part))
-
-
 def guide_lines(guide: FitGuide) -> Iterator[str]:
     """How a part goes on: what stands in the way, where it is, its fasteners, the cautions."""
     part = guide.step.part

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup, escape
+from jinja2 import Environment
+from markupsafe import Markup
 
+from tagbench.errors import BookError
+from tagbench.reports.html import template_environment
 from tagbench.reports.photo_data import photo_data
 from tagbench.reports.request import ReportRequest
 from tagbench.reports.symbol_svg import symbol_svg
@@ -17,7 +18,6 @@ from tagbench.rules.describe.fasteners import torque_words
 from tagbench.rules.describe.phrases import came_from, counted, day, moment, named, plural
 from tagbench.trade.fasteners.spelling import spell
 
-_CODE = re.compile(r"\b[A-Z0-9]{1,3}-[0-9]{3,}-[0-9A-Z]\b")
 FOLDER = Path(__file__).parent / "templates"
 
 
@@ -30,28 +30,24 @@ def render(template: str, request: ReportRequest, **shown: Any) -> str:
     )
 
 
+def _data_or_nothing(path: Path) -> str:
+    """The picture, or nothing where it cannot be read: its place says so, the rest is printed."""
+    try:
+        return photo_data(path)
+    except BookError:
+        return ""
+
+
 def _environment(request: ReportRequest) -> Environment:
-    pages = Environment(
-        loader=FileSystemLoader(FOLDER),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        auto_reload=False,
-    )
+    # A code is not broken over two lines.
+    pages = template_environment(FOLDER, r'<span class="whole">\g<0></span>')
     pages.filters["spell"] = spell
     pages.filters["torque"] = lambda torque: torque_words(torque, request.machine.units.torque)
     pages.filters.update(
         day=day, moment=moment, plural=plural, counted=counted, named=named, came_from=came_from
     )
-    pages.filters["photo"] = photo_data
+    pages.filters["photo"] = _data_or_nothing
     # The drawing is made here of a checked code and so needs no escaping.
     pages.filters["symbol"] = lambda code: Markup(symbol_svg(code, request.address))
-    pages.filters["coded"] = _coded
     pages.globals["defer"] = DEFER_WHOLE
     return pages
-
-
-def _coded(words: str) -> Markup:
-    """Text whose codes are not broken over two lines."""
-    return Markup(_CODE.sub(r'<span class="whole">\g<0></span>', str(escape(words))))

@@ -60,10 +60,10 @@ def parse_moment(text: str, now: datetime) -> datetime | None:
         return now - timedelta(minutes=minutes)
     found = _TIME.fullmatch(clean)
     if found is None:
-        raise BadInput(f'"{text}" is no time; {_MOMENTS}.')
+        raise BadInput(f'"{text}" is not a time; {_MOMENTS}.')
     day = parse_day(found["day"] or "today", now.date()) or now.date()
     try:
         time = clock(int(found["hour"]), int(found["minute"]))
     except ValueError:
-        raise BadInput(f'There is no time "{text}"; {_MOMENTS}.') from None
+        raise BadInput(f'There is no such time as "{text}"; {_MOMENTS}.') from None
     return datetime.combine(day, time, now.tzinfo)

@@ -71,7 +71,8 @@ def short_form(tables: Tables, text: str, mark: str = "") -> str:
     """The code meant by `tp 17`, `TP-17`, `tp17` or `17`; empty when none or several have it.
 
     A figure alone counts within the chosen machine and the bins, or within one `mark`. Where the
-    last figure may as well be a check character (`TP-1178`) nothing is guessed, since that one may be wrong.
+    last figure may as well be a check character (`TP-1178`) nothing is guessed, since
+    that one may be wrong.
     """
     codes = _short_codes(tables, text, mark)
     return codes[0] if len(codes) == 1 else ""

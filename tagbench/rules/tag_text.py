@@ -31,15 +31,27 @@ def part_title(part: Part) -> str:
 
 def part_lines(part: Part) -> Iterator[TagLine]:
     """Where from, position, fasteners, how it sat: the order in which they are asked for."""
-    if part.assembly:
-        yield TagLine("came from", part.assembly)
-    if part.position:
-        yield TagLine("position", part.position)
+    if part.assembly or part.position:
+        side, rest = side_and_rest(part.position)
+        words = " · ".join(said for said in (part.assembly, rest) if said)
+        yield TagLine("came from", words or part.position, side=side if words else "")
     if part.fasteners:
         said = "; ".join(spell(_for_the_tag(fastener)) for fastener in part.fasteners)
         yield TagLine("fasteners", said, bold=True)
     if part.sits_how:
         yield TagLine("sits how", part.sits_how)
+
+
+SIDES = ("left", "right", "upper", "lower", "front", "rear")
+"""What tells twins apart; such a word stands white on black on the tag."""
+
+
+def side_and_rest(position: str) -> tuple[str, str]:
+    """The side that a position begins with ("left, behind the drum"), and what else it says."""
+    first, _, rest = position.partition(",")
+    word = first.strip().casefold()
+    word = word.removesuffix("-hand").removesuffix(" hand").removesuffix(" side")
+    return (word, rest.strip()) if word in SIDES else ("", position)
 
 
 def _for_the_tag(fastener: Fastener) -> Fastener:

@@ -191,7 +191,9 @@ STEPS = st.lists(
     st.tuples(
         st.sampled_from(["strip", "name", "drop", "bin", "desk"]),
         st.integers(0, 5),
-        st.text(st.characters(exclude_categories=["Cs"]), min_size=1, max_size=8),
+        st.text(
+            st.characters(exclude_categories=["Cc", "Cf", "Cs", "Zl", "Zp"]), min_size=1, max_size=8
+        ),
     ),
     min_size=1,
     max_size=4,

@@ -156,3 +156,15 @@ def test_a_folder_of_pictures_is_offered_by_time(
     assert tagbench("photos", "add", seal, str(shots / "a.jpg"), "--json").code == 0
     assert tagbench("photos", "folder", str(tmp_path / "none")).code == 2
     assert tagbench(*words[:-1], "soon").code == 2
+
+
+def test_the_wrong_one_came_and_goes_back(tagbench: Tagbench) -> None:
+    """The want stays open until the right one is here."""
+    tagbench("machine", "add", "Packman", "--mark", "TP")
+    number = str(tagbench("wants", "add", "brake cable", "--json").json["id"])
+    assert tagbench("wants", "wrong", number).code == 2
+    tagbench("wants", "order", number)
+    assert "the wrong one came" in tagbench("wants", "wrong", number, "--what", "left-hand").out
+    assert "sent back" in tagbench("wants", "sent-back", number).out
+    said = tagbench("wants", "settled", number, "refunded", "--json").json
+    assert (said["ordered"], said["wrong"][0]["settled"]) == (None, "refunded")

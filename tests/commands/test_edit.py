@@ -60,4 +60,4 @@ def test_a_part_with_others_behind_it_stays(tagbench: Tagbench) -> None:
     assert tagbench("remove", first).code == 2
     assert tagbench("remove", second).code == 0
     assert tagbench("remove", first).code == 0
-    assert tagbench("scan", first).code == 2
+    assert "spare tag" in tagbench("scan", first).out

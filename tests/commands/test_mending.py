@@ -8,6 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+
 from tagbench.cli import run
 
 Say = Callable[..., tuple[int, str, str]]

@@ -11,6 +11,7 @@ from tests.commands.conftest import Tagbench
 
 
 def test_a_measured_printer_is_corrected_from_then_on(tagbench: Tagbench, tmp_path: Path) -> None:
+    tagbench("machine", "add", "Packman", "--mark", "TP")
     ruler = tmp_path / "ruler.pdf"
     assert tagbench("printer", "ruler", "--stock", "a4-3x8-70x37", "-o", str(ruler)).code == 0
     assert ruler.read_bytes().startswith(b"%PDF-")
@@ -49,9 +50,26 @@ def test_the_queue_is_kept_when_the_output_cannot_be_written(
     code = tagbench("strip", "drum", "--json").json["code"]
     said = tagbench("tags", "--queued", "-o", str(tmp_path / "no" / "t.pdf"))
     assert said.code in (1, 2)
-    told = tagbench("tags", "--queued", "-o", str(tmp_path / "t.pdf"), "--json").json
+    told = tagbench("tags", "--queued", "-o", str(tmp_path / "t.pdf"), "--printed", "--json").json
     assert told["codes"] == [code]
     assert tagbench("tags", "--queued", "-o", str(tmp_path / "u.pdf")).code == 2
+
+
+def test_a_file_uses_up_no_label_until_it_is_said_to_be_printed(
+    tagbench: Tagbench, tmp_path: Path
+) -> None:
+    code = tagbench("strip", "drum", "--json").json["code"]
+    queued = ("tags", "--queued", "--stock", "a4-3x8-70x37", "--json")
+    for name in ("t.pdf", "u.pdf"):
+        told = tagbench(*queued, "-o", str(tmp_path / name)).json
+        assert told["stock"] == "a4-3x8-70x37"
+        assert (told["first_label"], told["next_label"], told["used"]) == (1, 2, False)
+    noted = tagbench(*queued, "--printed").json
+    assert (noted["codes"], noted["next_label"]) == ([code], 2)
+    again = ("tags", code, "--stock", "a4-3x8-70x37", "-o", str(tmp_path / "v.pdf"), "--printed")
+    told = tagbench(*again, "--json").json
+    assert (told["first_label"], told["next_label"], told["used"]) == (2, 3, True)
+    assert tagbench("tags", "--queued", "--printed").code == 2
 
 
 def test_no_code_is_given_out_for_spare_tags_that_cannot_be_printed(

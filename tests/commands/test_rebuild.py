@@ -184,7 +184,7 @@ def test_an_empty_book_says_what_to_do(tagbench: Tagbench) -> None:
     """For each command of the rebuild."""
     for words in (["build"], ["count"], ["settings"]):
         said = tagbench(*words)
-        assert said.code == 2 and "strip NAME" in said.err
+        assert said.code == 2 and "strip" in said.err
 
 
 def test_codes_are_typed_as_on_the_tag_and_slips_are_told(

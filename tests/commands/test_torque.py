@@ -188,7 +188,7 @@ def test_no_estimate_where_a_wrong_one_hurts(tagbench: Tagbench) -> None:
         (("58-43 lbf·ft",), "from high to low"),
         (("-5 N·m",), "negative"),
         (("-5", "Nm"), "negative"),
-        (("0 N·m",), "no torque"),
+        (("0 N·m",), "is not a torque"),
         (("tight",), "not understood"),
         (("5 mm",), "no unit of torque"),
         (("5 lbf",), "not understood"),

@@ -127,7 +127,7 @@ def test_limits_of_chains(tagbench: Tagbench, more: tuple[str, ...], limit: floa
         (("600", "--links", "-4", "--pitch", "12.7"), "above zero"),
         (("600", "--links", "few", "--pitch", "12.7"), "few"),
         (("-600", "--links", "48", "--pitch", "12.7"), "negative"),
-        (("614", "--links", "48", "--pitch", "12.7", "--limit", "much"), "no number"),
+        (("614", "--links", "48", "--pitch", "12.7", "--limit", "much"), "is not a number"),
         (("614", "--links", "48", "--pitch", "12.7", "--limit", "90 %"), "no limit for a chain"),
         (("614", "--links", "48", "--pitch", "12.7", "--teeth", "2"), "at least 5 teeth"),
     ],
@@ -171,6 +171,7 @@ def test_a_gasket_takes_punches_and_a_sheet(tagbench: Tagbench) -> None:
 def test_bad_gaskets_are_one_sentence_and_exit_2(
     tagbench: Tagbench, words: tuple[str, ...], says: str
 ) -> None:
+    tagbench("machine", "add", "Packman", "--mark", "TP")
     told = tagbench("gasket", *words)
     assert (told.code, told.out) == (2, "")
     assert says in told.err

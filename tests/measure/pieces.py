@@ -64,7 +64,9 @@ def _half_width(screw: Screw, s: Array, dz: Array, side: int) -> Array:
         width = np.sqrt(radius**2 - dz**2)
     if screw.head == "hex":
         flat = wide / np.sqrt(3) - np.abs(dz) / np.sqrt(3)
-        round_ = np.sqrt(np.maximum((0.5 * wide / np.cos(np.pi / 6) - 0.55 + 1.7 * (s + k)) ** 2 - dz**2, 0))
+        round_ = np.sqrt(
+            np.maximum((0.5 * wide / np.cos(np.pi / 6) - 0.55 + 1.7 * (s + k)) ** 2 - dz**2, 0)
+        )
         inside = np.abs(dz) <= wide / 2
         width = np.where(head, np.where(inside, np.minimum(flat, round_), np.nan), width)
     return np.asarray(width)
@@ -120,7 +122,13 @@ def lay_washer(
     for z in np.linspace(0.02, thick, 14):
         light = base if z > thick * 0.98 else base * 0.45
         slices.append(
-            Slice(circle(*at, outside), float(z), (light, light, light), (circle(*at, inside),), number)
+            Slice(
+                circle(*at, outside),
+                float(z),
+                (light, light, light),
+                (circle(*at, inside),),
+                number,
+            )
         )
     return slices
 

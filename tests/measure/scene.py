@@ -14,8 +14,8 @@ from typing import Any
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 import pypdfium2
+from numpy.typing import NDArray
 
 from labels.output.pdf import PdfWriter
 from tagbench.measure.mat import PAPERS, Paper, mat_page
@@ -37,9 +37,17 @@ def printed_mat(paper: Paper) -> Array:
     size = round(width * MAT_PER_MM), round(height * MAT_PER_MM)
     document = pypdfium2.PdfDocument(stream.getvalue())
     drawn = document[0].render(scale=2 * MAT_PER_MM * 25.4 / 72, grayscale=True).to_numpy()
-    ink = cv2.resize(drawn[..., 0] if drawn.ndim == 3 else drawn, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
+    ink = cv2.resize(
+        drawn[..., 0] if drawn.ndim == 3 else drawn,
+        None,
+        fx=0.5,
+        fy=0.5,
+        interpolation=cv2.INTER_AREA,
+    )
     ink = ink[: size[1], : size[0]]
-    ink = cv2.copyMakeBorder(ink, 0, size[1] - ink.shape[0], 0, size[0] - ink.shape[1], cv2.BORDER_REPLICATE)
+    ink = cv2.copyMakeBorder(
+        ink, 0, size[1] - ink.shape[0], 0, size[0] - ink.shape[1], cv2.BORDER_REPLICATE
+    )
     return np.asarray(0.05 + 0.81 * ink.astype(np.float32) / 255)
 
 
@@ -168,13 +176,14 @@ def camera(shot: Shot, paper: Paper) -> tuple[Array, Array, Array, Array]:
 def render(scene: Scene, shot: Shot) -> Array:
     """The picture, uint8 BGR (or grey)."""
     rng = np.random.default_rng(shot.seed)
-    wide, high = shot.size
     matrix, bend, rotation, shift = camera(shot, scene.paper)
     sheet = _page(scene, shot, rng)
     x, y = _on_page(shot.size, matrix, bend, rotation, shift)
-    mapped = [v * MAT_PER_MM - 0.5 for v in (x, y)]
+    across, down = ((v * MAT_PER_MM - 0.5).astype(np.float32) for v in (x, y))
     desk = (0.18, 0.2, 0.24)
-    light = cv2.remap(sheet, *mapped, cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT, borderValue=desk)
+    light = cv2.remap(
+        sheet, across, down, cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT, borderValue=desk
+    )
     light = _with_pieces(light, scene, _Lens(matrix, bend, rotation, shift))
     light *= _light(shot, rng, x, y, PAPERS[scene.paper])[..., None]
     light = cv2.GaussianBlur(light, (0, 0), shot.blur)
@@ -196,10 +205,14 @@ def _on_page(
     eye = -axes.T @ shift.reshape(3)
     distance = -eye[2] / rays[..., 2]
     found = [
-        cv2.resize((eye[way] + distance * rays[..., way]).astype(np.float32), (columns * step, rows * step))
+        cv2.resize(
+            (eye[way] + distance * rays[..., way]).astype(np.float32), (columns * step, rows * step)
+        )
         for way in (0, 1)
     ]
-    return found[0][step : step + high, step : step + wide], found[1][step : step + high, step : step + wide]
+    return found[0][step : step + high, step : step + wide], found[1][
+        step : step + high, step : step + wide
+    ]
 
 
 def _straightened(seen: Array, matrix: Array, bend: Array) -> Array:
@@ -224,13 +237,15 @@ class _Lens:
 
 
 def _with_pieces(light: Array, scene: Scene, lens: _Lens) -> Array:
-    """Shadows of the pieces, then their slices from the lowest up, eight samples a pixel each way."""
+    """Shadows of the pieces, then their slices from the lowest up, eight samples a pixel."""
     if not scene.slices:
         return light
     thrown = np.array((0.55, 0.35))
     dark = np.zeros((light.shape[0] // 4, light.shape[1] // 4), np.float32)
     for piece in scene.slices:
-        outlines = [lens.sees(o + thrown * piece.height, 0.0) for o in (piece.outline, *piece.holes)]
+        outlines = [
+            lens.sees(o + thrown * piece.height, 0.0) for o in (piece.outline, *piece.holes)
+        ]
         cv2.fillPoly(dark, [np.round(o * 64).astype(np.int32) for o in outlines], 1.0, shift=8)
     dark = cv2.GaussianBlur(dark, (0, 0), 2.2)
     light = light * (1 - 0.45 * cv2.resize(dark, light.shape[1::-1])[..., None])
@@ -246,10 +261,13 @@ def _with_pieces(light: Array, scene: Scene, lens: _Lens) -> Array:
         big = np.repeat(np.repeat(part, over, axis=0), over, axis=1)
         for piece, outlines in zip(together, seen, strict=True):
             points = [
-                np.round((((o - (left, top)) + 0.5) * over - 0.5) * 256).astype(np.int32) for o in outlines
+                np.round((((o - (left, top)) + 0.5) * over - 0.5) * 256).astype(np.int32)
+                for o in outlines
             ]
             cv2.fillPoly(big, points, [float(c) for c in piece.colour], shift=8)
-        light[top:low, left:right] = cv2.resize(big, part.shape[1::-1], interpolation=cv2.INTER_AREA)
+        light[top:low, left:right] = cv2.resize(
+            big, part.shape[1::-1], interpolation=cv2.INTER_AREA
+        )
     return light
 
 
@@ -261,19 +279,27 @@ def _groups(slices: list[Slice]) -> list[list[Slice]]:
     return [sorted(group, key=lambda piece: piece.height) for group in groups.values()]
 
 
-def _light(shot: Shot, rng: np.random.Generator, x: Array, y: Array, page: tuple[float, float]) -> Array:
+def _light(
+    shot: Shot, rng: np.random.Generator, x: Array, y: Array, page: tuple[float, float]
+) -> Array:
     """Uneven light and one soft shadow across the page."""
     turn = rng.uniform(0, 2 * np.pi)
     along = ((x - page[0] / 2) * np.cos(turn) + (y - page[1] / 2) * np.sin(turn)) / 150
     field_ = 1 + shot.uneven * np.clip(along, -1.3, 1.3) * 0.7
     turn = rng.uniform(0, 2 * np.pi)
-    edge = (x - page[0] / 2) * np.cos(turn) + (y - page[1] / 2) * np.sin(turn) - rng.uniform(-50, 50)
+    edge = (
+        (x - page[0] / 2) * np.cos(turn) + (y - page[1] / 2) * np.sin(turn) - rng.uniform(-50, 50)
+    )
     soft = rng.uniform(4, 15)
-    return np.asarray(field_ * (1 - shot.shadow / (1 + np.exp(-np.clip(edge / soft * 2, -30, 30)))), np.float32)
+    return np.asarray(
+        field_ * (1 - shot.shadow / (1 + np.exp(-np.clip(edge / soft * 2, -30, 30)))), np.float32
+    )
 
 
 def _developed(light: Array, shot: Shot, rng: np.random.Generator) -> Array:
-    light = light + rng.normal(0, shot.noise, light.shape).astype(np.float32) * np.sqrt(np.clip(light, 0.02, 1))
+    light = light + rng.normal(0, shot.noise, light.shape).astype(np.float32) * np.sqrt(
+        np.clip(light, 0.02, 1)
+    )
     picture = np.clip(1.05 * light, 0, 1) ** (1 / 2.2) * 255
     pixels = np.round(picture).astype(np.uint8)
     if shot.grey:

@@ -22,7 +22,9 @@ class Shape:
         angle = np.radians(degrees)
         turn = np.array(((np.cos(angle), -np.sin(angle)), (np.sin(angle), np.cos(angle))))
         holes = tuple((*(turn @ (x, y) + to), d) for x, y, d in self.holes)
-        return Shape(self.outline @ turn.T + to, holes, tuple(o @ turn.T + to for o in self.openings))
+        return Shape(
+            self.outline @ turn.T + to, holes, tuple(o @ turn.T + to for o in self.openings)
+        )
 
     def all_holes(self) -> tuple[Array, ...]:
         return (*(circle(x, y, d) for x, y, d in self.holes), *self.openings)
@@ -49,16 +51,21 @@ def rounded(corners: list[tuple[float, float, float]]) -> Array:
         end = here + after * radius / np.tan(half) - centre
         first = np.arctan2(start[1], start[0])
         sweep = (np.arctan2(end[1], end[0]) - first + np.pi) % (2 * np.pi) - np.pi
-        for angle in first + sweep * np.linspace(0, 1, 40):
-            points.append(centre + radius * np.array((np.cos(angle), np.sin(angle))))
+        angles = first + sweep * np.linspace(0, 1, 40)
+        points += list(centre + radius * np.column_stack((np.cos(angles), np.sin(angles))))
     return np.array(points)
 
 
 def case_cover() -> Shape:
     """A chain case cover: eight bolts, one large opening of many corners."""
-    outline = rounded([(-60, -38, 14), (20, -45, 18), (64, -20, 16), (58, 36, 15), (0, 30, 30), (-58, 42, 13)])
-    inner = rounded([(-48, -27, 8), (18, -33, 10), (51, -13, 9), (46, 24, 8), (-2, 18, 20), (-47, 30, 7)])
-    holes = ((-53, -31, 6.6), (-16, -35.5, 6.6), (19, -38.6, 6.6), (56.5, -15.5, 6.6), (48.5, 27, 6.6),
+    outline = rounded(
+        [(-60, -38, 14), (20, -45, 18), (64, -20, 16), (58, 36, 15), (0, 30, 30), (-58, 42, 13)]
+    )
+    inner = rounded(
+        [(-48, -27, 8), (18, -33, 10), (51, -13, 9), (46, 24, 8), (-2, 18, 20), (-47, 30, 7)]
+    )
+    holes = ((-53, -31, 6.6), (-16, -35.5, 6.6), (19, -38.6, 6.6),
+             (56.5, -15.5, 6.6), (48.5, 27, 6.6),
              (-2, 24.5, 5.5), (-50, 32, 6.6), (-53.6, 3, 6.6))  # fmt: skip
     return Shape(outline, holes, (inner,))
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from PIL import Image
+from selenium.common.exceptions import WebDriverException
 from selenium.webdriver import Chrome
 from selenium.webdriver.common.by import By
 from selenium.webdriver.support import expected_conditions as become
@@ -67,7 +68,9 @@ class Hand:
         button = self.driver.find_element(By.XPATH, f"//button[normalize-space()='{words}']")
         self.driver.execute_script("arguments[0].scrollIntoView({block: 'center'})", button)
         button.click()
-        WebDriverWait(self.driver, 10).until(become.staleness_of(button))
+        WebDriverWait(self.driver, 10, ignored_exceptions=(WebDriverException,)).until(
+            become.staleness_of(button)
+        )
 
     def unfold(self, words: str) -> None:
         """Opens what is folded under these words."""

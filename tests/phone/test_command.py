@@ -115,7 +115,7 @@ def test_from_start_to_end(book: Book, codes: Codes, folder: Path) -> None:
     assert len(book.records.phones) == 1
 
 
-def test_a_port_in_use_is_one_line_and_exit_code_1(folder: Path) -> None:
+def test_a_port_in_use_is_one_line_and_exit_code_1(folder: Path, codes: Codes) -> None:
     with socket.create_server(("127.0.0.1", 0)) as other:
         port = other.getsockname()[1]
         with phone_command(folder, "--port", str(port)) as running:
@@ -133,7 +133,11 @@ def test_a_port_in_use_is_one_line_and_exit_code_1(folder: Path) -> None:
     ],
 )
 def test_bad_input_is_one_line_and_exit_code_2(
-    folder: Path, words: tuple[str, ...], said: str, capsys: pytest.CaptureFixture[str]
+    folder: Path,
+    codes: Codes,
+    words: tuple[str, ...],
+    said: str,
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
     assert run(["--book", str(folder), "phone", *words]) == 2
     printed = capsys.readouterr()

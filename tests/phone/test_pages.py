@@ -94,7 +94,7 @@ async def test_next_on_the_bench(phone: Phone, codes: Codes) -> None:
     seen = Text(page).plain
     assert "Tarnbrook Packman" in seen
     assert "Fit Brake plate" in seen
-    assert "Degrease Brake shoes" in seen
+    assert "Degrease 2 × Brake shoes" in seen
 
 
 async def test_find_forgives_slips(phone: Phone, codes: Codes) -> None:

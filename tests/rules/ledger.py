@@ -33,11 +33,7 @@ class Line:
     @property
     def is_outside(self) -> bool:
         """The torque given is outside the range."""
-        return (
-            self.torqued is not None
-            and self.high > 0
-            and self.torqued > self.high
-        )
+        return self.torqued is not None and self.high > 0 and self.torqued > self.high
 
 
 @dataclass

@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 
 from tagbench.errors import BadInput, Refused
-from tagbench.records import Errand, Fastener, Finish, Lost, Part, replace
+from tagbench.records import Errand, Fastener, Finish, Lost, Machine, Part, replace
+from tagbench.rules.bench.jobs import next_jobs
 from tagbench.rules.care.finish import (
     drop_finish,
     dry_fit_words,
@@ -17,6 +18,7 @@ from tagbench.rules.care.finish import (
     plan_finish,
 )
 from tagbench.rules.care.steps import decide
+from tagbench.rules.care.words import lists_with
 from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.identity import count
 from tagbench.rules.describe.part import where_fact
@@ -166,3 +168,15 @@ def test_a_dry_fit_before_paint_is_no_fit() -> None:
     painted = finish_done(tried, Finish(what="painted"), later, later)
     assert dry_fit_words(painted) == "dry fitted 9 Mar 2026, painted since"
     assert dry_fit_words(Part(code="TP-001-N", name="x")) == ""
+
+
+def test_what_is_overdue_is_the_first_thing_on_the_bench_and_needs_no_care_here() -> None:
+    """A part away is neither dirty nor ready; the day after it is due it is asked about."""
+    gone = send(part(1, "Cylinder", verdict="reuse"), PLATER)
+    made = tables(gone, machines={"TP": Machine(mark="TP", name="Tarnbrook Packman")})
+    assert lists_with(gone, ()) == ["all"]
+    assert next_jobs(made, "TP", now=NOW) == []
+    late = NOW + timedelta(days=15)
+    [job] = next_jobs(made, "TP", now=late)
+    assert job.do == "ask"
+    assert job.words == "4 days overdue"

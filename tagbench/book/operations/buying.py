@@ -10,7 +10,7 @@ from tagbench.book.operations.want_list import chosen_numbers, many_words, put_w
 from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput
 from tagbench.records import Part, StockItem, Want, replace
-from tagbench.rules.buying import wants
+from tagbench.rules.buying import returns, wants
 from tagbench.rules.buying.single_use import in_stock, item_key, needed
 
 
@@ -47,6 +47,35 @@ def not_ordered(book: Book, numbers: Iterable[int]) -> list[Want]:
         return again
 
 
+def wrong_came(book: Book, number: int, what: str = "", on: date | None = None) -> Want:
+    """The wrong item came: the want stays open."""
+    with book.change() as draft:
+        today = draft.now.date()
+        want = returns.wrong_came(want_by_number(draft.records, number), on or today, today, what)
+        draft.put(want)
+        draft.words = f"the wrong one came for {want.what}"
+        return want
+
+
+def send_back(book: Book, number: int, on: date | None = None) -> Want:
+    """The wrong item was sent back."""
+    with book.change() as draft:
+        today = draft.now.date()
+        want = returns.send_back(want_by_number(draft.records, number), on or today, today)
+        draft.put(want)
+        draft.words = f"sent back the wrong {want.what}"
+        return want
+
+
+def settle(book: Book, number: int, how: returns.Settled, due: date | None = None) -> Want:
+    """The money came back, or the right item is on its way."""
+    with book.change() as draft:
+        want = returns.settle(want_by_number(draft.records, number), how, due)
+        draft.put(want)
+        draft.words = f"{how}: {want.what}"
+        return want
+
+
 def arrive(
     book: Book, numbers: Iterable[int], *, on: date | None = None, count: int | None = None
 ) -> tuple[list[Want], list[Part]]:
@@ -70,7 +99,8 @@ def arrive(
 
 
 def _arrived(draft: Draft, number: int, on: date, today: date, count: int | None) -> Want:
-    want = wants.arrive(want_by_number(draft.records, number), on, today)
+    want = returns.settled_by_arrival(want_by_number(draft.records, number))
+    want = wants.arrive(want, on, today)
     if count is not None and count != want.quantity:
         want, rest = wants.split_want(want, count, draft.new_id("wants"))
         if rest is not None:

@@ -52,13 +52,15 @@ def print_tags(
     first: int | None = None,
     cut_marks: bool = False,
     progress: Callable[[int, int], None] | None = None,
+    used: bool = True,
 ) -> Printed:
     """Prints tags to `target` (.pdf or .png), or on `printer` when there is no target.
 
     `first` is the first free label, counted from 1; None goes on where the last sheet was
     left. The tags leave the queue only when the output is safely written or taken by the
-    printer. Raises StockError, DoesNotFit, OutputError, PrinterError (labels), NotFound and
-    BadInput when there is nothing to print.
+    printer; a file that is not `used` yet leaves queue and sheet as they are, until the person
+    says that it was printed. Raises StockError, DoesNotFit, OutputError, PrinterError (labels),
+    NotFound and BadInput when there is nothing to print.
     """
     stock = check_place(book, stock_name, target, first)
     tables = book.records
@@ -87,7 +89,8 @@ def print_tags(
         with tempfile.TemporaryDirectory(prefix="tagbench-") as folder:
             printed = write(Path(folder) / "tags.pdf", name)
             print_file(printed.files[0], stock, name)
-    note_printed(book, codes, stock, printed.next_label, printer)
+    if used or target is None:
+        note_printed(book, codes, stock, printed.next_label, printer)
     return printed
 
 

@@ -26,6 +26,8 @@ from tagbench.trade.tools.spanners import spanner_sizes
 Kind = Literal["screw", "stud", "washer", "ring", "nut"]
 _LEAST_DOUBT_MM = 0.1
 _SLIM = 1.45
+STEEP_ENOUGH_DEG = 22.0
+"""Seen more from the side, a head hides where it ends: its screw's length is then less sure."""
 _THIN_WALL = 0.1
 _UNDER_NAME, _OVER_NAME = 0.4, 0.12
 NOT_READABLE = "pitch not readable"
@@ -126,20 +128,25 @@ def _measured(
         if ring is not None and (ring.is_nut or ring.inside is not None):
             return _named_ring(ring, place)
     screw = measure_screw(light, sheet, piece.outer)
-    if screw is None:
-        return "no screw, washer or nut by its outline: two that touch, or one that stands on end"
+    if isinstance(screw, str):
+        return screw
     if screw.length < 0.6 * screw.diameter:
         return "too short to lie on its side: lay it another way, or measure it by hand"
-    return _named_screw(screw, place)
+    return _named_screw(screw, place, sheet.camera.slant_deg if sheet.camera else 0.0)
 
 
 def _named_ring(ring: Ring, place: tuple[float, float]) -> Measured:
     doubt = round(_LEAST_DOUBT_MM + ring.spread, 2)
     if ring.is_nut:
         candidates = nut_threads(ring.outside)
-        name = f"nut {candidates[0].designation}" if candidates else f"nut {ring.outside:.1f} across flats"
+        name = (
+            f"nut {candidates[0].designation}"
+            if candidates
+            else f"nut {ring.outside:.1f} across flats"
+        )
         return Measured(
-            "nut", *place, name, across_flats=ring.outside, uncertainty=doubt, candidates=candidates,
+            "nut", *place, name, across_flats=ring.outside, uncertainty=doubt,
+            candidates=candidates,
             note="the thread is taken from the width across flats; try it on a screw",
         )  # fmt: skip
     assert ring.inside is not None
@@ -173,20 +180,28 @@ def nut_threads(across_mm: float) -> tuple[Candidate, ...]:
     )  # fmt: skip
 
 
-def _named_screw(screw: Screw, place: tuple[float, float]) -> Measured:
+def _named_screw(screw: Screw, place: tuple[float, float], slant: float) -> Measured:
     doubt = max(_LEAST_DOUBT_MM, screw.diameter_doubt)
     candidates = thread_candidates(screw.diameter, screw.thread.pitch, doubt)
     kind: Kind = "screw" if screw.head else "stud"
-    flats = screw.head_width * float(np.cos(np.pi / 6)) if screw.head == "hex" and screw.head_width else None
+    flats = (
+        screw.head_width * float(np.cos(np.pi / 6))
+        if screw.head == "hex" and screw.head_width
+        else None
+    )
     notes = [screw.thread.why] if screw.thread.why else []
     if screw.head == "hex":
         notes.append("a cheese head looks alike from the side")
+    length_doubt = max(0.2, 2 * screw.length_doubt)
+    if screw.head and slant > STEEP_ENOUGH_DEG:
+        length_doubt = max(length_doubt, 1.0)
+        notes.append(f"photographed at {slant:.0f}° from the upright: hold the camera steeper")
     return Measured(
         kind, *place, screw_name(screw.length, screw.diameter, screw.head, candidates),
         length=screw.length, diameter=screw.diameter, pitch=screw.thread.pitch,
         head=screw.head or None, head_width=screw.head_width, head_height=screw.head_height,
         across_flats=flats, uncertainty=round(doubt, 2),
-        length_uncertainty=round(max(0.2, 2 * screw.length_doubt), 2), candidates=candidates,
+        length_uncertainty=round(length_doubt, 2), candidates=candidates,
         note="; ".join(notes),
     )  # fmt: skip
 
@@ -203,9 +218,7 @@ def thread_candidates(diameter: float, pitch: float | None, doubt: float) -> tup
     return tuple(named[:6])
 
 
-def screw_name(
-    length: float, diameter: float, head: str, candidates: Iterable[Candidate]
-) -> str:
+def screw_name(length: float, diameter: float, head: str, candidates: Iterable[Candidate]) -> str:
     """`M6x1x25 hex`; the figures as measured where no thread is near."""
     best = next(iter(candidates), None)
     kind = head or "stud"

@@ -100,11 +100,11 @@ def _off(
 def _off_capsule(points: Array, centre: Array, radius: float, grown: float, shift: Array) -> Array:
     """Signed distance to the hull of two circles, to the second order in how they differ."""
     length = float(shift @ shift)
-    along = np.clip((points - centre) @ shift / length, 0, 1) if length > 1e-9 else np.ones(len(points))
-    nearest = centre + along[:, None] * shift
-    return np.asarray(
-        np.linalg.norm(points - nearest, axis=1) - radius * (1 + along * (grown - 1))
+    along = (
+        np.clip((points - centre) @ shift / length, 0, 1) if length > 1e-9 else np.ones(len(points))
     )
+    nearest = centre + along[:, None] * shift
+    return np.asarray(np.linalg.norm(points - nearest, axis=1) - radius * (1 + along * (grown - 1)))
 
 
 def _off_hexagons(
@@ -116,7 +116,9 @@ def _off_hexagons(
     hull = cv2.convexHull(both).reshape(-1, 2).astype(float)
     along = np.roll(hull, -1, axis=0) - hull
     length = np.maximum(np.linalg.norm(along, axis=1), 1e-9)
-    if (hull[:, 0] * np.roll(hull, -1, axis=0)[:, 1] - hull[:, 1] * np.roll(hull, -1, axis=0)[:, 0]).sum() < 0:
+    if (
+        hull[:, 0] * np.roll(hull, -1, axis=0)[:, 1] - hull[:, 1] * np.roll(hull, -1, axis=0)[:, 0]
+    ).sum() < 0:
         along = -along
     outward = np.column_stack((along[:, 1], -along[:, 0])) / length[:, None]
     # the largest of the distances to its sides: exact on the sides, a little short at corners

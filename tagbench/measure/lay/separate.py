@@ -73,7 +73,9 @@ def _enclosed(sheet: Sheet) -> Mask:
     round_ = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * reach + 1, 2 * reach + 1))
     edges = cv2.dilate((steep > limit).astype(np.uint8), round_)
     valid = cv2.resize(sheet.valid, size, interpolation=cv2.INTER_NEAREST)
-    open_ = cv2.copyMakeBorder((edges == 0).astype(np.uint8), 1, 1, 1, 1, cv2.BORDER_CONSTANT, value=1)
+    open_ = cv2.copyMakeBorder(
+        (edges == 0).astype(np.uint8), 1, 1, 1, 1, cv2.BORDER_CONSTANT, value=1
+    )
     open_[1:-1, 1:-1] |= (valid == 0).astype(np.uint8)
     _, parts = cv2.connectedComponents(open_, connectivity=4)
     outside = (parts == parts[0, 0])[1:-1, 1:-1].astype(np.uint8)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 #: Lengths of screws, mm (ISO 888, from memory).
 LENGTHS_MM = (
-    2, 2.5, 3, 4, 5, 6, 8, 10, 12, 14, 16, 18, 20, 22, 25, 28, 30, 35, 40, 45, 50, 55, 60, 65, 70, 75, 80,
+    2, 2.5, 3, 4, 5, 6, 8, 10, 12, 14, 16, 18, 20, 22, 25, 28, 30, 35, 40, 45, 50, 55, 60, 65, 70,
+    75, 80,
     85, 90, 95, 100, 110, 120, 130, 140, 150, 160, 180, 200,
 )  # fmt: skip
 #: Inside and outside of plain washers, mm (ISO 7089 and 7093, from memory).

@@ -10,13 +10,11 @@ from tagbench.measure.solver import Array
 
 FEWEST_PIXELS = 5.0
 """A pitch of fewer pixels of the picture is not read."""
+_TOO_FINE = "pitch not readable: fewer than five pixels a pitch"
 _FINEST_MM, _COARSEST_MM = 0.25, 4.5
 _FEWEST_TURNS = 3.0
 _CLEAR = 5.0
 """How far the period must stand out over what else is in the edges."""
-_MEAN_TO_CREST = (0.25, 0.34)
-"""From the mean of the profile to its crest, in pitches: 0.30 for the basic profile of ISO 68-1,
-0.33 with the rounded root of a screw, 0.27 for a sharp sine of its depth."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +24,10 @@ class Thread:
     pitch: float | None
     doubt: float
     """How unsure the pitch is."""
-    crest_over_mean: float
+    period: float
+    """The period of the edges even where it is too fine to be believed as a pitch; 0 for none."""
+    height: float
+    """How high the profile is seen: of its first harmonic, mm."""
     where: tuple[float, float]
     """From where to where along the axis."""
     why: str = ""
@@ -41,26 +42,25 @@ def read_thread(x: Array, high: Array, low: Array, detail: float) -> Thread:
     edges = [_flattened(np.interp(even, x, edge), step) for edge in (high, low)]
     found = _period(edges, step)
     if found is None:
-        return Thread(None, 0.0, 0.0, where, "no thread is seen")
+        return Thread(None, 0.0, 0.0, 0.0, where, "no thread is seen")
     first, last = _threaded(edges, step, found)
     part = [edge[first:last] for edge in edges]
     better = _period(part, step, near=found)
     if better is None or (last - first) * step < _FEWEST_TURNS * better:
-        return Thread(None, 0.0, 0.0, where, "no thread is seen")
+        return Thread(None, 0.0, 0.0, 0.0, where, "no thread is seen")
     pitch, height = _fine(part, step, better)
     where = (float(even[first]), float(even[last - 1]))
     if pitch * detail < FEWEST_PIXELS:
-        return Thread(None, 0.0, 0.0, where, "pitch not readable: fewer than five pixels a pitch")
+        return Thread(None, 0.0, pitch, height, where, _TOO_FINE)
     turns = (last - first) * step / pitch
-    crest = float(np.clip(1.15 * height, *(share * pitch for share in _MEAN_TO_CREST)))
-    return Thread(pitch, max(0.004 * pitch, 0.06 * pitch / turns), crest, where)
+    return Thread(pitch, max(0.004 * pitch, 0.06 * pitch / turns), pitch, height, where)
 
 
 def _flattened(edge: Array, step: float) -> Array:
     """An edge without its slow course and without jumps."""
     x = np.linspace(-1, 1, len(edge))
     weight = np.ones(len(edge))
-    course = np.zeros(len(edge))
+    course: Array = np.zeros(len(edge))
     for _ in range(5):
         course = np.polynomial.polynomial.polyval(
             x, np.polynomial.polynomial.polyfit(x, edge, 3, w=weight)

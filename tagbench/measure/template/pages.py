@@ -35,7 +35,8 @@ def template_pages(gasket: Gasket, title: str, told: tuple[str, ...], paper: Pap
     room = np.array((page_wide - 2 * EDGE_MM, page_high - 2 * EDGE_MM - _FOOT_MM))
     size = np.array(size_of(outline))
     step = room - OVERLAP_MM
-    counts = [1 if size[way] <= room[way] else int(np.ceil((size[way] - OVERLAP_MM) / step[way])) for way in (0, 1)]  # fmt: skip
+    needed = np.where(size <= room, 1, np.ceil((size - OVERLAP_MM) / step))
+    counts = [int(count) for count in needed]
     runs = [_run(points_of(path, 0.4), size) for path in (outline.outer, *outline.openings)]
     runs += [_run(_circle(hole.x_mm, hole.y_mm, hole.diameter_mm), size) for hole in outline.holes]
     crosses = [_cross(hole.x_mm, size[1] - hole.y_mm) for hole in outline.holes]
@@ -118,10 +119,11 @@ def _marks(row: int, column: int, counts: list[int], room: Array) -> list[Stroke
 def _scale(room: Array) -> list[Stroke]:
     top = EDGE_MM + float(room[1]) + 9
     left = EDGE_MM
-    strokes = [Stroke(left, top, left + _SCALE_MM, top, 0.2)]
-    for at in range(0, _SCALE_MM + 1, 10):
-        strokes.append(Stroke(left + at, top - (2.5 if at % 50 == 0 else 1.5), left + at, top, 0.2))
-    return strokes
+    ticks = [
+        Stroke(left + at, top - (2.5 if at % 50 == 0 else 1.5), left + at, top, 0.2)
+        for at in range(0, _SCALE_MM + 1, 10)
+    ]
+    return [Stroke(left, top, left + _SCALE_MM, top, 0.2), *ticks]
 
 
 def _words(

@@ -21,8 +21,7 @@ def svg_text(gasket: Gasket, title: str) -> str:
     width, height = size_of(outline)
     wide, high = width + 2 * _MARGIN, height + 2 * _MARGIN
     shapes = [_svg_path(outline.outer, height)]
-    for path in outline.openings:
-        shapes.append(_svg_path(path, height))
+    shapes += [_svg_path(path, height) for path in outline.openings]
     circles = [
         f'<circle cx="{_MARGIN + hole.x_mm:.3f}" cy="{_MARGIN + height - hole.y_mm:.3f}" '
         f'r="{hole.diameter_mm / 2:.3f}"/>'
@@ -57,12 +56,12 @@ def _svg_path(path: Path, height: float) -> str:
 
 def dxf_text(gasket: Gasket) -> str:
     """A DXF in millimetres: closed polylines with arcs, holes as circles, a layer for each."""
-    import ezdxf
     from ezdxf import units
+    from ezdxf.filemanagement import new
 
     outline = gasket.outline
     assert outline is not None
-    drawing = ezdxf.new("R2000")
+    drawing = new("R2000")
     drawing.units = units.MM
     for name, colour in (("OUTLINE", 7), ("OPENINGS", 5), ("HOLES", 1)):
         drawing.layers.add(name, color=colour)

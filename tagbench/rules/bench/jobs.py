@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from datetime import datetime
+from datetime import date, datetime
 from itertools import chain
 from typing import NamedTuple
 
@@ -11,7 +11,9 @@ from tagbench.records import Part, Tables
 from tagbench.rules.care.lines import standing_in_care
 from tagbench.rules.care.pieces import soaking
 from tagbench.rules.care.words import next_step, waiting_codes
+from tagbench.rules.describe.phrases import plural
 from tagbench.rules.rebuild.overview import Build, build
+from tagbench.rules.whereabouts import overdue
 
 CARE = ("degrease", "inspect", "decide", "make", "lube")
 """The steps of care that are proposed, in the order of the work."""
@@ -23,8 +25,8 @@ class Job(NamedTuple):
     """Something that can be done to a part now."""
 
     do: str
-    """torque: it is only snug; fit: it is ready; soak: it lies in the tray; else the next step of
-    its care."""
+    """ask: it is with someone else and overdue; torque: it is only snug; fit: it is ready; soak: it
+    lies in the tray; else the next step of its care."""
     part: Part
     """The part."""
     words: str = ""
@@ -34,16 +36,33 @@ class Job(NamedTuple):
 def next_jobs(tables: Tables, mark: str, limit: int = 8, now: datetime | None = None) -> list[Job]:
     """The handful of things that can be done now, the nearest to a finished machine first.
 
-    With the time it is `now`, parts in the soak are among them, the longest there first.
+    With the time it is `now`, what is overdue at someone else's comes first, and parts in the soak
+    are among them, the longest there first.
     """
     stands = build(tables, mark)
-    found: dict[str, list[Job]] = {"torque": [], "fit": [], "soak": [], **{do: [] for do in CARE}}
+    found: dict[str, list[Job]] = {
+        "ask": [],
+        "torque": [],
+        "fit": [],
+        "soak": [],
+        **{do: [] for do in CARE},
+    }
     soaks = _soaks(stands, now) if now is not None else iter(())
-    for job in chain(_torque(stands), _fit(stands), soaks, _care(stands, waiting_codes(tables))):
+    late = _overdue(stands, now.date()) if now is not None else iter(())
+    for job in chain(
+        late, _torque(stands), _fit(stands), soaks, _care(stands, waiting_codes(tables))
+    ):
         same = found.get(job.do)
         if same is not None and len(same) < EACH:
             same.append(job)
     return [job for same in found.values() for job in same][:limit]
+
+
+def _overdue(stands: Build, today: date) -> Iterator[Job]:
+    away = [part for part in stands.links.parts if part.away and overdue(part.away, today)]
+    for part in sorted(away, key=lambda part: (part.away and part.away.due) or today):
+        late = overdue(part.away, today) if part.away else 0
+        yield Job("ask", part, f"{plural(late, 'day')} overdue")
 
 
 def _torque(stands: Build) -> Iterator[Job]:

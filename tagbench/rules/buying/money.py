@@ -84,7 +84,7 @@ def currency_named(text: str, preferred: str = "") -> str:
         return preferred if preferred in SHARED[name] else SHARED[name][0]
     if re.fullmatch(r"[a-z]{3}", name):
         return name.upper()
-    raise BadInput(f'"{text}" is no currency; write its three letters such as EUR, GBP or SEK.')
+    raise BadInput(f'"{text}" is not a currency; write its three letters such as EUR, GBP or SEK.')
 
 
 def _figure(text: str, typed: str) -> Decimal:

@@ -10,7 +10,8 @@ from tagbench.records import CareStep, Part, Tables
 from tagbench.rules.care.inspecting import kind_of
 from tagbench.rules.care.pieces import done
 from tagbench.rules.care.words import next_step, waits
-from tagbench.rules.describe.care import care_words, soaking_shortly, verdict_words
+from tagbench.rules.describe.care import soaking_shortly, verdict_words
+from tagbench.rules.whereabouts import elsewhere_words
 
 _NEXT = {
     "degrease": "still dirty",
@@ -28,6 +29,8 @@ def standing_in_care(part: Part, now: datetime, wanted: Collection[str]) -> str:
     """
     if part.fitted != "off":
         return f"on the machine, {part.fitted}"
+    if elsewhere := elsewhere_words(part):
+        return elsewhere
     step = next_step(part, wanted)
     if step == "wait for the soak":
         return soaking_shortly(part, now)
@@ -38,11 +41,6 @@ def standing_in_care(part: Part, now: datetime, wanted: Collection[str]) -> str:
     if waits(part, wanted) and part.verdict == "reuse":
         return "reuse, waits for a want"
     return verdict_words(part)
-
-
-def done_to(part: Part, now: datetime) -> str:
-    """All care in a line: `degreased with kerosene, 3 Nov 2025; inspected; undecided`."""
-    return care_words(part, now)
 
 
 class Group(NamedTuple):

@@ -23,7 +23,7 @@ def parse_values(text: str) -> tuple[tuple[float, ...], str]:
         return (), ""
     found = _FIGURE_AND_UNIT.fullmatch(text)
     if found is None:
-        raise BadInput(f"“{text}” is no reading; write it as 2.1 mm, or several as 2.1; 2.3 mm.")
+        raise BadInput(f"“{text}” is not a reading; write it as 2.1 mm, or several as 2.1; 2.3 mm.")
     pieces = [piece for piece in re.split(r"[;\s]+", found["figures"].strip()) if piece]
     return tuple(float(parse_number(piece)) for piece in pieces), found["unit"].strip()
 

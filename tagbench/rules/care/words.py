@@ -9,6 +9,7 @@ from types import MappingProxyType
 from tagbench.records import CARE_STEPS, Desk, Part, Tables, replace
 from tagbench.rules.care.inspecting import kind_of
 from tagbench.rules.care.pieces import done, is_scrap, needs_washing, soaking
+from tagbench.rules.whereabouts import elsewhere_words
 
 FILTERS = ("all", "still dirty", "soaking", "not inspected", "undecided", "to lube", "waiting")
 """The lists of the clean screen, in the order of the work."""
@@ -63,9 +64,9 @@ def _new_one_missing(part: Part) -> bool:
 def lists_with(part: Part, wanted: Collection[str]) -> list[str]:
     """The lists of `FILTERS` that the part is in; `wanted` as from `waiting_codes`.
 
-    On the machine it is in `all` only.
+    On the machine, with someone else or lost it is in `all` only.
     """
-    if part.fitted != "off":
+    if part.fitted != "off" or elsewhere_words(part):
         return ["all"]
     answers = (
         True,
@@ -99,7 +100,7 @@ def counted(parts: Iterable[Part], tables: Tables) -> dict[str, int]:
 
 def next_step(part: Part, wanted: Collection[str]) -> str:
     """What to do next with the part: degrease, inspect, decide, make, lube, wait, or nothing."""
-    if part.fitted != "off":
+    if part.fitted != "off" or elsewhere_words(part):
         return ""
     if soaking(part) and not is_scrap(part):
         return "wait for the soak"

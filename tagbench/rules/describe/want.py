@@ -7,6 +7,7 @@ from datetime import date
 from typing import NamedTuple
 
 from tagbench.records import Tables, Want
+from tagbench.rules.buying.returns import open_wrong, wrong_words
 from tagbench.rules.buying.wants import cost, standing
 from tagbench.rules.describe.fact import Fact, State
 from tagbench.rules.describe.phrases import day, first_few, named_codes, plural, quantity
@@ -86,7 +87,7 @@ def want_state(want: Want, today: date) -> State:
         "overdue": "wrong",
         "arrived": "done",
     }
-    return states[standing(want, today)]
+    return "wrong" if open_wrong(want) is not None else states[standing(want, today)]
 
 
 def standing_words(want: Want, today: date) -> str:
@@ -94,9 +95,10 @@ def standing_words(want: Want, today: date) -> str:
     if want.arrived is not None:
         return f"arrived {day(want.arrived)}"
     if want.ordered is None:
-        return "to order"
+        return ", ".join(["to order", *map(wrong_words, want.wrong[-1:])])
     due = f"due {day(want.due)}" if want.due else ""
-    return ", ".join(filter(None, [f"ordered {day(want.ordered)}", due, _late(want, today)]))
+    said = [f"ordered {day(want.ordered)}", due, _late(want, today)]
+    return ", ".join(filter(None, [*said, *map(wrong_words, want.wrong[-1:])]))
 
 
 def standing_shortly(want: Want, today: date) -> str:
@@ -105,6 +107,8 @@ def standing_shortly(want: Want, today: date) -> str:
         return f"arrived {day(want.arrived)}"
     if want.ordered is None:
         return "to order"
+    if open_wrong(want) is not None:
+        return "the wrong one came"
     if want.due is None:
         return f"ordered {day(want.ordered)}"
     late = _late(want, today)

@@ -93,7 +93,10 @@ def _of_fasteners(part: Part, asked: Sequence[Asked]) -> float:
 
 
 _SIDES = frozenset(
-    ("left", "right", "front", "rear", "upper", "lower", "inner", "outer", "top", "bottom", "lh", "rh")
+    (
+        "left", "right", "front", "rear", "upper", "lower", "inner", "outer", "top", "bottom",
+        "lh", "rh",
+    )
 )  # fmt: skip
 
 

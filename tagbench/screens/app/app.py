@@ -39,7 +39,7 @@ POLL_SECONDS = 1.0
 """How often another process's changes are looked for."""
 LEAVING = (
     "Everything you saved is in the book. "
-    "What stands in a form and was not saved with Enter is not."
+    "A form that was left half typed is offered again when you come back to it."
 )
 
 

@@ -85,11 +85,11 @@ class BenchScreen(TagbenchScreen):
 
     def draw_job(self, job: Job, width: int) -> list[str]:
         """Two lines: what to do to which part; where it is kept."""
-        from tagbench.rules.bins import kept_in_words
+        from tagbench.rules.describe.part import where_fact
 
         told = f"{job.part.name}, {job.words}" if job.words else job.part.name
         what = columns(width, (job.do, 8), (told, 0), gap=2)
-        kept = kept_in_words(job.part.bin, self.tables.bins)
+        kept = where_fact(self.tables, job.part).words
         where = f"{job.part.code}   {kept if width > 50 else kept.split(', ')[0]}"
         return [what, columns(width, ("", 8), (where, 0), gap=2)]
 

@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from tagbench.records import Part, Tables
-from tagbench.reports.build_text import place_words, torque_lines
+from tagbench.reports.build_text import torque_lines
 from tagbench.rules.describe.fact import part_name
 from tagbench.rules.describe.part import still_open
-from tagbench.rules.describe.phrases import NO_ASSEMBLY, titled
+from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, titled
 from tagbench.rules.rebuild.held_up import Kind, Reason
 from tagbench.rules.rebuild.new_piece import kept_lines
 from tagbench.rules.rebuild.overview import Build, build, tonight_with
@@ -136,7 +136,7 @@ def facts(tables: Tables, lists: Lists, code: str, unit: str) -> Iterator[Labell
         open_lines = [fact.words for fact in still_open(tables, part)]
         yield Labelled("still open", open_lines or ["nothing"], "strong")
     yield Labelled("kept", kept_lines(tables, part) if part.fitted == "off" else [])
-    yield Labelled("goes to", [place_words(part)])
+    yield Labelled("goes to", [came_from(part)])
     yield Labelled("sits how", [part.sits_how])
     yield from step_facts(step, unit)
 

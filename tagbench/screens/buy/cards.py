@@ -53,6 +53,7 @@ class WantDialog(WantCard):
         """`code`: the part that a new want is for."""
         super().__init__()
         self.heading = f"Want {want.id}" if want else "Wanted"
+        self.unsaved_name = f"want {want.id if want else code or 'new'}"
         self._want = want
         self._code = code
         self._before: dict[str, str] = {}

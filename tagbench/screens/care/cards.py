@@ -46,6 +46,7 @@ class ReadingDialog(FormDialog[str]):
         self.heading = named([part])
         self._code = part.code
         self._before = reading
+        self.unsaved_name = f"reading {part.code} {reading.what if reading else 'new'}"
 
     def body(self) -> ComposeResult:
         yield Field("What", id="what", example="lining thickness")

@@ -42,6 +42,7 @@ class GasketDialog(FormDialog[str]):
         super().__init__()
         self.heading = f"To make: {named([part])}"
         self._code = part.code
+        self.unsaved_name = f"gasket {part.code}"
 
     def body(self) -> ComposeResult:
         yield Field(

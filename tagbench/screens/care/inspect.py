@@ -16,11 +16,10 @@ from tagbench.records import Part, Reading, Tables
 from tagbench.rules.buying.gaskets import cut_list
 from tagbench.rules.care.cautions import cautions_for, seen_cautions
 from tagbench.rules.care.inspecting import kind_of
-from tagbench.rules.care.lines import done_to
 from tagbench.rules.care.proposal import proposal
 from tagbench.rules.care.readings import usual_readings
 from tagbench.rules.care.words import work_on
-from tagbench.rules.describe.care import describe_reading
+from tagbench.rules.describe.care import care_words, describe_reading
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, counted
 from tagbench.rules.scan import Opened
 from tagbench.screens.care.actions import CARE_KEYS, MORE_CARE_KEYS, CareScreen
@@ -120,7 +119,7 @@ class InspectScreen(CareScreen):
             return
         self.query_one("#inspect-facts").display = True
         self.query_one("#inspect-heading", Static).update(heading(part, self.book.now()))
-        self.query_one("#look-for", Sections).show(look_for(part))
+        self.query_one("#look-for", Sections).show(look_for(part, roomy=self.has_class("-high")))
         rows = reading_rows(part)
         self.readings.show(rows)
         self.readings.styles.height = len(rows)
@@ -202,19 +201,20 @@ def heading(part: Part, now: datetime) -> Content:
         name=counted(part),
         kind=kind.name if kind is not None else "kind not known",
         from_where=came_from(part) or NO_ASSEMBLY,
-        done=done_to(part, now),
+        done=care_words(part, now),
     )
 
 
-def look_for(part: Part) -> Iterator[Section]:
-    """What to look for, by kind of part."""
+def look_for(part: Part, *, roomy: bool) -> Iterator[Section]:
+    """What to look for, by kind of part; in fewer lines where it is not `roomy`."""
     kind = kind_of(part)
     lines = list(kind.look_for) if kind is not None else [UNKNOWN_KIND]
     if kind is not None and kind.lube:
         lines.append(f"usually lubed with {kind.lube}")
     if kind is not None and kind.renew:
         lines.append("usually renewed at every rebuild")
-    yield "Look for (common practice; the maker's manual first)", lines
+    heading = "Look for (common practice; the maker's manual first)"
+    yield heading, lines if roomy else ["; ".join(lines)]
 
 
 def reading_rows(part: Part) -> list[Reading]:

@@ -13,8 +13,9 @@ from tagbench.book.operations.machines import chosen
 from tagbench.records import Part, Tables
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.care.cautions import Caution, cautions_for_all, seen_cautions
-from tagbench.rules.care.lines import by_assembly, done_to, standing_in_care, used_last
+from tagbench.rules.care.lines import by_assembly, standing_in_care, used_last
 from tagbench.rules.care.words import FILTERS, counted, filtered, marks, waiting_codes, work_on
+from tagbench.rules.describe.care import care_words
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, titled
 from tagbench.rules.scan import Opened
 from tagbench.screens.care.actions import CARE_KEYS, MORE_CARE_KEYS, CareScreen
@@ -128,7 +129,7 @@ class CleanScreen(CareScreen):
         selected = len(self.rows.selected_keys)
         if selected:
             return f"{selected} selected; a key acts on {'all of them' if selected > 1 else 'it'}."
-        return f"{part.code}: {done_to(part, self.book.now())}"
+        return f"{part.code}: {care_words(part, self.book.now())}"
 
     # Choosing
 

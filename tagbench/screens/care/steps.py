@@ -11,10 +11,10 @@ from textual.widgets import Input, Static
 from tagbench.book.operations import care
 from tagbench.records import Part
 from tagbench.rules.care.cautions import cautions_for_all, seen_cautions
-from tagbench.rules.care.lines import done_to
 from tagbench.rules.care.proposal import proposal
 from tagbench.rules.care.words import offered
 from tagbench.rules.days import parse_day, parse_moment
+from tagbench.rules.describe.care import care_words
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
@@ -202,7 +202,7 @@ class SoakOutDialog(TagbenchDialog[str]):
 
     def _lines(self) -> list[str]:
         now, many = self.book.now(), len(self._parts)
-        lines = [f"{part.name}: {done_to(part, now)}" for part in self._parts[:SHOWN]]
+        lines = [f"{part.name}: {care_words(part, now)}" for part in self._parts[:SHOWN]]
         return [*lines, f"and {many - SHOWN} more"] if many > SHOWN else lines
 
     def action_out(self, clean: bool) -> None:

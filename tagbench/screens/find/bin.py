@@ -10,7 +10,7 @@ from textual.widgets import Static
 from tagbench.book.operations.bins import move_bin, rename_bin
 from tagbench.book.operations.tagging import queue
 from tagbench.records import Bin, Part
-from tagbench.rules.bins import bin_words, inside, kept_in_words
+from tagbench.rules.describe.bin import describe_bin
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
@@ -61,18 +61,18 @@ class BinScreen(TagbenchScreen):
         if one is None:
             self.query_one("#bin-heading", Static).update(f"The bin {self.code} was taken away.")
             return
-        held = inside(self.code, self.tables)
-        where = kept_in_words(one.kept_in, self.tables.bins) if one.kept_in else "in no other bin"
-        more = f", {held.deeper} more in its bags and boxes" if held.deeper else ""
+        facts = describe_bin(self.tables, one)
         words = Content.from_markup(
             "[bold $primary]$code[/]   [bold]$name[/]\n$where\n[$quiet]$count[/]",
-            code=one.code,
-            name=bin_words(one),
-            where=where,
-            count=f"{len(held.parts)} parts{more}",
+            code=facts.code,
+            name=facts.name,
+            where=facts.where.words,
+            count=facts.holds.words,
         )
         self.query_one("#bin-heading", Static).update(words)
-        self.query_one("#inside", Rows).show([*held.bins, *held.parts])
+        self.query_one("#inside", Rows).show(
+            [*facts.bins, *(self.tables.parts[part.code] for part in facts.parts)]
+        )
 
     @on(RowOpened)
     async def open_inside(self, message: RowOpened[Bin | Part]) -> None:

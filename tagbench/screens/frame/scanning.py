@@ -131,9 +131,7 @@ class ScanWatch:
 
     def _no_more(self) -> None:
         """A key that no scanner sends: whatever was typed before it comes first."""
-        due = self._listener.due
-        if due is not None:
-            self._act(self._listener.tick(due))
+        self._act(self._listener.interrupt())
 
     def typed(self) -> list[events.Key]:
         """The keys that were kept back and turned out to be a person's, once."""

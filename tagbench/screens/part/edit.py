@@ -27,6 +27,7 @@ class EditDialog(FormDialog[str]):
     def __init__(self, code: str) -> None:
         super().__init__()
         self.heading = code
+        self.unsaved_name = f"edit {code}"
         self._code = code
 
     def body(self) -> ComposeResult:

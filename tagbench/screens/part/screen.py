@@ -22,6 +22,7 @@ from tagbench.screens.frame.registry import FIT, LAY_OUT
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.frame.viewer import show_in_viewer
 from tagbench.screens.part.page import above, below, heading, off_in_order
+from tagbench.screens.part.whereabouts import WhereaboutsDialog
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
 from tagbench.screens.widgets.big_code import BigCode
@@ -62,6 +63,7 @@ class PartScreen(TagbenchScreen):
         Action(
             "ctrl+k", "bolt_card", "Bolt card", "The card its screws are pushed through.", False
         ),
+        Action("ctrl+u", "whereabouts", "Where", "With someone else, back, lost, found.", False),
         Action("ctrl+d", "remove", "Remove", "Takes the record away, after a question.", False),
     )
 
@@ -140,6 +142,11 @@ class PartScreen(TagbenchScreen):
         await self.bench_app.open_screen("inspect", self.code)
 
     # Changing it
+
+    def action_whereabouts(self) -> None:
+        """Opens the card that says where the part is besides its bag."""
+        if self.part is not None:
+            self.open_card(WhereaboutsDialog(self.part))
 
     def action_fit(self) -> None:
         """Opens the card for fitting the part."""

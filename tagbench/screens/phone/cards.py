@@ -46,6 +46,7 @@ WORDS_WIDTH = 22
 """Columns for the digits beside the symbol."""
 FRAME = 3
 """Rows of the card besides the symbol: heading, notice, keys."""
+DIGITS_SPENT = "Too many wrong tries: scan the symbol, or Ctrl+N."
 USED_UP = "This code is no longer good. Ctrl+N gives a new one."
 
 
@@ -213,6 +214,8 @@ class PairDialog(TagbenchDialog[str]):
             return
         seconds = round(self._server.pairing.seconds_left)
         minutes = f"{seconds // 60}:{seconds % 60:02} left"
+        if self._server.pairing.digits_spent:
+            minutes += f". {DIGITS_SPENT}"
         self.query_one("#time-left", Static).update(minutes if seconds else USED_UP)
         self.set_class(not seconds, "-used-up")
 

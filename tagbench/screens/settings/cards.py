@@ -19,7 +19,8 @@ from tagbench.book.operations.settings import (
 )
 from tagbench.errors import TagbenchError
 from tagbench.records import Setting, Tables
-from tagbench.rules.describe.phrases import moment
+from tagbench.rules.describe.fact import labelled
+from tagbench.rules.describe.setting import describe_state
 from tagbench.rules.settings.standing import SettingState, against_range, range_words, setting_state
 from tagbench.rules.settings.text import read_range, read_value
 from tagbench.rules.stripping.predecessors import named_predecessors, read_predecessors
@@ -118,6 +119,7 @@ class SettingDialog(FormDialog[str]):
     def __init__(self, setting: Setting | None) -> None:
         super().__init__()
         self.heading = f"Setting: {setting.what}" if setting else "New setting"
+        self.unsaved_name = f"setting {setting.id if setting else 'new'}"
         self._setting = setting
         self._assemblies: list[str] = []
 
@@ -206,14 +208,7 @@ class SettingDialog(FormDialog[str]):
 
 
 def setting_facts(tables: Tables, state: SettingState) -> Iterator[Labelled]:
-    """All about one setting."""
-    setting = state.setting
-    yield Labelled("now", [state.words], "strong")
-    if setting.measured is not None and setting.measured_at is not None:
-        when = moment(setting.measured_at)
-        yield Labelled("measured", [f"{setting.measured:.4g} {setting.unit} on {when}"])
-    yield Labelled("range", [range_words(setting)])
-    yield Labelled("source", [setting.source])
-    yield Labelled("note", [setting.note])
-    named = [tables.parts[code] for code in setting.after if code in tables.parts]
-    yield Labelled("re-opened", [f"when {one.name} {one.code} goes on again" for one in named])
+    """All about one setting; where it stands goes first and stands out."""
+    facts = describe_state(tables, state)
+    for label, fact in labelled(facts.facts()):
+        yield Labelled(label, [fact.words], "strong" if fact is facts.stands else "")

@@ -13,7 +13,8 @@ from textual.widgets import Static
 from tagbench.book.operations.machines import chosen
 from tagbench.book.operations.settings import remove_setting
 from tagbench.records import Machine
-from tagbench.rules.settings.standing import SettingState, range_words, settings_of
+from tagbench.rules.describe.setting import describe_state
+from tagbench.rules.settings.standing import SettingState, settings_of
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
@@ -25,15 +26,6 @@ from tagbench.screens.widgets.facts import Facts
 from tagbench.screens.widgets.group_rows import GroupRows, Heading, grouped
 
 NOTHING = "No settings yet. N writes one down, such as chain slack, 20-30 mm."
-STATE_WORDS = {
-    "unmeasured": "not measured",
-    "recheck": "measure again",
-    "low": "✗ low",
-    "high": "✗ high",
-    "inside": "inside",
-}
-"""State → how it is said in the list."""
-
 Row = SettingState | Heading
 
 
@@ -60,7 +52,7 @@ class SettingsScreen(TagbenchScreen):
     def body(self) -> ComposeResult:
         yield Static("", id="says", classes="quiet", markup=False)
         with Container(id="list-and-pane"):
-            yield GroupRows(draw, row_key, id="setting-rows", empty=NOTHING)
+            yield GroupRows(self.draw, row_key, id="setting-rows", empty=NOTHING)
             with Vertical(id="pane"):
                 yield Static("", id="pane-heading", markup=False)
                 yield Facts(clipped=True, id="pane-facts")
@@ -106,6 +98,18 @@ class SettingsScreen(TagbenchScreen):
         if state is not None:
             self.query_one("#pane-heading", Static).update(state.setting.what)
             self.query_one("#pane-facts", Facts).show(setting_facts(self.tables, state))
+
+    def draw(self, row: Row, width: int) -> list[str | Text]:
+        """One line: a box, what, its range, what was measured, where that stands."""
+        if isinstance(row, Heading):
+            return [Text(row.words, style="bold")]
+        facts = describe_state(self.tables, row)
+        stands = (
+            f"✗ {facts.shortly.words}" if facts.shortly.state == "wrong" else facts.shortly.words
+        )
+        cells = [(facts.range.words, 14), (facts.measured.words, 9), (stands, 13)]
+        box = "[ ]" if row.open else "[x]"
+        return [columns(width, (box, 3), (facts.what, 0), *cells, gap=1)]
 
     # Cards
 
@@ -169,15 +173,3 @@ class SettingsScreen(TagbenchScreen):
 def row_key(row: Row) -> str:
     """The number of the setting, or the name of the heading."""
     return row.key if isinstance(row, Heading) else str(row.setting.id)
-
-
-def draw(row: Row, width: int) -> list[str | Text]:
-    """One line: a box, what, its range, what was measured, where that stands."""
-    if isinstance(row, Heading):
-        return [Text(row.words, style="bold")]
-    setting = row.setting
-    box = "[ ]" if row.open else "[x]"
-    value = "" if setting.measured is None else f"{setting.measured:.4g} {setting.unit}"
-    state = STATE_WORDS[row.state]
-    cells = [(box, 3), (setting.what, 0), (range_words(setting), 14), (value, 9), (state, 13)]
-    return [columns(width, *cells, gap=1)]

@@ -7,16 +7,18 @@ any field, Escape closes, and a refusal goes away as soon as something else is t
 from __future__ import annotations
 
 from abc import abstractmethod
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import ClassVar, Generic, TypeVar
 
 from textual import on
 from textual.app import ComposeResult
+from textual.await_complete import AwaitComplete
 from textual.widgets import Input
 
 from tagbench.screens.frame.actions import CLOSE, HELP, Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import IN_CARD, TagbenchDialog
+from tagbench.screens.shared.unsaved import KeepsUnsaved
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Lines, Rows
 
@@ -37,8 +39,11 @@ IN_THE_LIST = (
 """How to get about in a list that is driven from a field."""
 
 
-class FormDialog(TagbenchDialog[Result]):
-    """A card with fields; `card["name"]` is the field of that name, and Enter saves."""
+class FormDialog(TagbenchDialog[Result], KeepsUnsaved):
+    """A card with fields; `card["name"]` is the field of that name, and Enter saves.
+
+    One with an `unsaved_name` outlasts a crash half-typed; closing it forgets what was typed.
+    """
 
     moves: ClassVar[tuple[Action, ...]] = BETWEEN_FIELDS
     """How to get about in the card."""
@@ -62,9 +67,30 @@ class FormDialog(TagbenchDialog[Result]):
         self.action_save()
 
     @on(Input.Changed)
-    def forget_refusal(self) -> None:
-        """What was refused may be right now."""
+    def typed_on(self) -> None:
+        """Keeps what is typed; what was refused may be right now."""
         self.notice.forget_refusal()
+        self.keep_typed()
+
+    def on_show(self) -> None:
+        """What was typed here before a crash is offered as soon as the card is seen."""
+        self.offer_unsaved()
+
+    def typed_fields(self) -> dict[str, str]:
+        """What the person typed; what the card put into its fields itself is left out."""
+        fields = self.query(Field)
+        return {one.input.id or "": one.input.value for one in fields if one.was_typed}
+
+    def put_back(self, fields: Mapping[str, str]) -> None:
+        """Puts back what had been typed."""
+        for one in self.query(Field):
+            one.input.value = fields.get(one.input.id or "", one.input.value)
+            one.input.cursor_position = len(one.input.value)
+
+    def dismiss(self, result: Result | None = None) -> AwaitComplete:
+        """Closes the card; what was typed was saved, or is not wanted."""
+        self.forget_typed()
+        return super().dismiss(result)
 
 
 class PickerDialog(FormDialog[Result], Generic[T, Result]):

@@ -2,41 +2,35 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
-from textual.timer import Timer
 from textual.widgets import Input, Static
 
-from tagbench.book.autosave import Autosave, UnsavedForm
 from tagbench.book.operations.machines import chosen
 from tagbench.book.operations.strip import strip
-from tagbench.errors import BookError
 from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
-from tagbench.rules.describe.phrases import moment
 from tagbench.rules.stripping.predecessors import named_predecessors, offered
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
-from tagbench.screens.shared.confirm import confirmed
 from tagbench.screens.shared.measure_thread import MEASURE, measure_into
+from tagbench.screens.shared.unsaved import KeepsUnsaved
 from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.part_form import PartForm
 from tagbench.screens.widgets.rows import Rows
 
-FORM = "strip"
-"""Name of the half-typed form."""
-AUTOSAVE_SECONDS = 0.4
-"""How long after the last key a half-typed form is written aside."""
 
-
-class StripScreen(TagbenchScreen):
+class StripScreen(TagbenchScreen, KeepsUnsaved):
     """One pass down the form, Enter saves from any field, and the code stands there large."""
 
     screen_name = "strip"
+    unsaved_name = "strip"
     CSS_PATH = stylesheets("field", "part_form", "strip")
     AUTO_FOCUS = "#assembly"
     actions = (
@@ -70,8 +64,6 @@ class StripScreen(TagbenchScreen):
         """Code of the spare tag that is on the bag; empty for the next free code."""
         self._carried_on = False
         """Whether the form has gone on from the last part of the book."""
-        self._autosave_timer: Timer | None = None
-        self._autosave_failed = False
         self._cautions: list[str] = []
         self._mix_ups: list[str] = []
 
@@ -85,7 +77,7 @@ class StripScreen(TagbenchScreen):
 
     def on_mount(self) -> None:
         super().on_mount()
-        self._offer_unsaved()
+        self.offer_unsaved()
 
     def show_book(self) -> None:
         mark = self.mark
@@ -135,7 +127,7 @@ class StripScreen(TagbenchScreen):
         printed_ahead, self.spare = bool(self.spare), ""
         self._carried_on = True
         self.form.clear()
-        self.autosave.discard(FORM)
+        self.forget_typed()
         self.form["name"].input.focus()
         self.query_one(BagCard).show_saved(part)
         self.catch_up()
@@ -144,51 +136,22 @@ class StripScreen(TagbenchScreen):
 
     # What was half-typed
 
-    @property
-    def autosave(self) -> Autosave:
-        """Where a half-typed form is kept."""
-        return Autosave(self.book.folder)
-
     @on(Input.Changed)
-    def keep_what_is_typed(self) -> None:
-        """Writes the form aside a moment after the last key; what was refused may be right now."""
+    def typed_on(self) -> None:
+        """Keeps what is typed; what was refused may be right now."""
         self.notice.forget_refusal()
-        if self._autosave_timer is not None:
-            self._autosave_timer.stop()
-        self._autosave_timer = self.set_timer(AUTOSAVE_SECONDS, self._write_unsaved)
+        self.keep_typed()
 
-    def _write_unsaved(self) -> None:
-        if self.form.is_begun:
-            fields = {**self.form.fields, "spare": self.spare}
-            self._save_unsaved(UnsavedForm(self.book.now(), fields))
-        else:
-            self.autosave.discard(FORM)
+    def typed_fields(self) -> dict[str, str]:
+        """What stands in the form, once something of the next part does."""
+        return {**self.form.fields, "spare": self.spare} if self.form.is_begun else {}
 
-    @work(thread=True, exclusive=True, group="autosave")
-    def _save_unsaved(self, unsaved: UnsavedForm) -> None:
-        """Beside the screen, since the disk may take its time; says so once when it refuses."""
-        try:
-            self.autosave.save(FORM, unsaved)
-        except BookError as error:
-            if not self._autosave_failed:
-                self._autosave_failed = True
-                self.app.call_from_thread(self.refuse, str(error))
-
-    @work(group=CARDS)
-    async def _offer_unsaved(self) -> None:
-        """Offers what was typed and not saved when tagbench ended."""
-        unsaved = self.autosave.load(FORM) if self.bench_app.book_is_here else None
-        if unsaved is None:
-            return
-        name = unsaved.fields.get("name") or "without a name yet"
-        words = f"{name}, typed {moment(unsaved.at)}, was not saved."
-        if await confirmed(self, "A half-typed part", words, "Bring it back"):
-            self.form.restore(unsaved.fields)
-            tag = self.tables.tags.get(unsaved.fields.get("spare", ""))
-            if tag is not None and tag.kind == "spare":
-                self.turn_to(tag.code)
-        else:
-            self.autosave.discard(FORM)
+    def put_back(self, fields: Mapping[str, str]) -> None:
+        """Fills the form as it was, and takes the spare tag again that it was for."""
+        self.form.restore(fields)
+        tag = self.tables.tags.get(fields.get("spare", ""))
+        if tag is not None and tag.kind == "spare":
+            self.turn_to(tag.code)
 
     # What can hurt
 

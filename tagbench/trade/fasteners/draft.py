@@ -210,39 +210,48 @@ class _Builder:
 
     def _simple(self, token: Token, at: int) -> None:
         line = self._line
+        self._lock = None
+        if self._only_one(token, at):
+            return
         match token.kind:
             case "tool":
                 line.tools.append(token.name)
-            case "torque" if line.torque is None:
-                line.torque = token.torque
-            case "grade" if not line.grade and self._is_grade(token):
-                line.grade = token.name
-            case "standard" if not line.standard:
-                line.standard = token.name
-            case "bearing" if not line.bearing and self._is_bearing(token, at):
-                line.bearing = token.name
-            case "gauge" if line.gauge is None:
-                line.gauge = token
-            case "tpi" if line.tpi is None:
-                line.tpi = token
             case "note":
                 line.notes.append(token.name)
             case "once":
                 line.single_use = fold(token.name) != "reusable"
             case "handed":
-                follower = self._peek(at + 1)
-                if follower is not None and fold(follower.text) in ("side", "end", "seite"):
-                    line.place.append(token.text)
-                else:
-                    close = self._before is not None and self._before.kind in ("thread", "numbers")
-                    line.handed.append((token, close))
+                self._handed(token, self._peek(at + 1))
             case "quoted":
                 line.words.append(token.name)
             case "word" if self._continues_place(token):
                 line.place[-1] = f"{line.place[-1]} {token.text}"
             case _:
                 line.words.append(token.text)
-        self._lock = None
+
+    def _only_one(self, token: Token, at: int) -> bool:
+        """Takes what a line has once at most; a second one stays among the words."""
+        line = self._line
+        if token.kind == "torque" and line.torque is None:
+            line.torque = token.torque
+        elif token.kind == "grade" and not line.grade and self._is_grade(token):
+            line.grade = token.name
+        elif token.kind == "standard" and not line.standard:
+            line.standard = token.name
+        elif token.kind == "bearing" and not line.bearing and self._is_bearing(token, at):
+            line.bearing = token.name
+        elif token.kind in ("gauge", "tpi") and getattr(line, token.kind) is None:
+            setattr(line, token.kind, token)
+        else:
+            return False
+        return True
+
+    def _handed(self, token: Token, follower: Token | None) -> None:
+        if follower is not None and fold(follower.text) in ("side", "end", "seite"):
+            self._line.place.append(token.text)
+            return
+        close = self._before is not None and self._before.kind in ("thread", "numbers")
+        self._line.handed.append((token, close))
 
     def _is_grade(self, token: Token) -> bool:
         """A bare 8.8 is a class only behind a thread; `grade 5` is one anywhere."""
@@ -419,9 +428,9 @@ class _Builder:
             self._lock = None
             return 1
         pair = len(token.numbers) == 2 and bool(token.numbers[0].whole)
-        if pair and line.count is None and (line.thread or line.kind in THREADED_KINDS):
-            if any(len(figure.token.numbers) == 2 for figure in line.figures):
-                line = self._new(token.start)  # M6 bolts: 3x20 2x35
+        screw = line.count is None and (line.thread or line.kind in THREADED_KINDS)
+        if pair and screw and any(len(figure.token.numbers) == 2 for figure in line.figures):
+            line = self._new(token.start)  # M6 bolts: 3x20 2x35
         adjacent = self._before is not None and self._before.kind == "thread" and not self._join
         follower = self._peek(at + 1)
         last = follower is None or follower.kind in ("join", "place", "torque", "note", "quoted")
@@ -460,10 +469,9 @@ class _Builder:
         line = self._line
         if entry.opens:
             return self._opened(token, at)
-        if entry.place:
-            self._add_place(token.text)
-            return 1
-        if entry.noise and not (entry.kind or entry.head or entry.locks):
+        if entry.place or (entry.noise and not (entry.kind or entry.head or entry.locks)):
+            if entry.place:
+                self._add_place(token.text)
             return 1
         if entry.locks and self._is_lock(entry):
             self._lock = self._add_lock(entry)
@@ -478,22 +486,30 @@ class _Builder:
             else:
                 line.words.append(token.text)
                 return 1
+        if self._is_metal_of_lock(entry, at):
+            return 2
+        self._describe(token, entry)
+        return 1
+
+    def _is_metal_of_lock(self, entry: Entry, at: int) -> bool:
+        """`studs with brass nuts`: the metal is that of the nuts."""
+        if not entry.material or entry.kind or not self._join or not self._locks_next(at - 1):
+            return False
+        follower = self._peek(at + 1)
+        if follower is None or not follower.entry or not self._is_lock(follower.entry):
+            return False
+        self._lock = self._add_lock(follower.entry)
+        self._lock.name = f"{entry.material} {self._lock.name.removeprefix('plain ')}"
+        return True
+
+    def _describe(self, token: Token, entry: Entry) -> None:
         line = self._line
-        if entry.material and not entry.kind and self._join and self._locks_next(at - 1):
-            follower = self._peek(at + 1)
-            if follower is not None and follower.entry and self._is_lock(follower.entry):
-                lock = self._add_lock(follower.entry)
-                plain = lock.name.removeprefix("plain ")
-                lock.name = f"{entry.material} {plain}"
-                self._lock = lock
-                return 2
         for field in ("head", "drive"):
             self._say(field, getattr(entry, field), token)
         if entry.material and entry.material not in line.material:
             line.material.append(entry.material)
         elif not (entry.kind or entry.head or entry.drive or entry.material):
             line.words.append(token.text)
-        return 1
 
     def _say(self, field: str, value: str, token: Token) -> None:
         line = self._line

@@ -171,14 +171,10 @@ def _settle_kind(said: Meaning) -> str:
     if "kind" in said.fields:
         line.kind = str(said.fields.pop("kind"))
     threaded = bool(line.thread or said.fields.get("thread"))
-    if line.kind not in ("circlip", "star washer") and line.head in (
-        "internal",
-        "external",
-        "wire",
-    ):
-        if line.kind or threaded:
-            line.place.append(line.head)
-            line.head = ""
+    ring = line.kind in ("circlip", "star washer") or not (line.kind or threaded)
+    if line.head in ("internal", "external", "wire") and not ring:
+        line.place.append(line.head)
+        line.head = ""
     named = line.figures or line.gauge or threaded
     if not line.kind and (line.head or line.drive) and line.words and not named:
         said.words += [word for word in (line.head, line.drive) if word]

@@ -1,4 +1,4 @@
-"""The patterns of numbers, counts, sizes and tools in a typed fastener, compiled when first used."""
+"""The patterns of numbers, counts, sizes and tools in a typed fastener."""
 
 from __future__ import annotations
 

@@ -62,7 +62,7 @@ def _single(said: Meaning, figure: Figure, number: Number) -> None:
         kind in NUMBERED
         and not number.unit
         and "number" not in said.fields
-        and _by_own_number(said, figure, number)
+        and _by_own_number(said, number)
     ):
         return
     if (
@@ -107,13 +107,11 @@ def _single(said: Meaning, figure: Figure, number: Number) -> None:
         said.size("diameter", Number(number.value, number.text, unit))
 
 
-def _by_own_number(said: Meaning, figure: Figure, number: Number) -> bool:
-    """`8s woodscrew`, `woodruff key 404`: a lone number that is one of its own table."""
+def _by_own_number(said: Meaning, number: Number) -> bool:
+    """`woodruff key 404`: a lone number that is one of its own table."""
     kind = said.line.kind
     size = numbered_size(kind, number.text)
-    if size is None or (kind == "key" and (len(number.text) < 3 or said.line.head != "woodruff")):
-        return False
-    if kind != "key":
+    if size is None or kind != "key" or len(number.text) < 3 or said.line.head != "woodruff":
         return False
     said.fields |= {"number": f"#{number.text}", "length_unit": "in", "diameter": size[0]}
     if size[1]:
@@ -181,9 +179,9 @@ def _counted(numbers: list[Number], inches: bool) -> Option:
 def _by_gauge(said: Meaning, numbers: list[Number]) -> bool:
     """`8 x 1 1/4 woodscrew` is number 8 by inches; `4 x 40` is millimetres."""
     first, second = numbers[:2]
-    if ("/" in first.text or first.unit == "in") and second.text.isdecimal() and len(numbers) == 2:
-        if first.value < 4 < second.value <= _GAUGES and said.line.head != "hex":
-            first, second = Number(second.value, second.text, ""), first  # 1-1/2" x 8
+    backwards = ("/" in first.text or first.unit == "in") and second.text.isdecimal()
+    if backwards and first.value < 4 < second.value <= _GAUGES and said.line.head != "hex":
+        first, second = Number(second.value, second.text, ""), first  # 1-1/2" x 8
     small = "/" in second.text or (second.value <= 4 and not second.unit) or second.unit == "in"
     if not first.whole and not (first.text.isdecimal() and first.unit == "in"):
         return False

@@ -88,11 +88,11 @@ def _chain_of_ring(said: Meaning, token: Token, numbers: list[Number]) -> None:
     if free and (len(numbers) == 4 or odd):
         said.fields["quantity"] = numbers[0].whole
         numbers = numbers[1:]
-    if said.line.kind == "shim" and len(numbers) == 2 and not counted:
-        if numbers[0].value < 3 and numbers[1].text.isdecimal():  # 0.1 mm x 3
-            said.size("thickness", numbers[0])
-            said.fields["quantity"] = int(numbers[1].text)
-            return
+    thin = said.line.kind == "shim" and len(numbers) == 2 and numbers[0].value < 3
+    if thin and not counted and numbers[1].text.isdecimal():  # 0.1 mm x 3
+        said.size("thickness", numbers[0])
+        said.fields["quantity"] = int(numbers[1].text)
+        return
     if len(numbers) == 2 and open_count and _is_many(said, token, numbers):
         said.fields["quantity"] = int(numbers[1].text)
         numbers = numbers[:1]

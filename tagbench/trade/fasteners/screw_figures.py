@@ -99,9 +99,9 @@ def _diameter_and_length(said: Meaning, token: Token, numbers: list[Number]) -> 
     first, second = numbers
     inches = any(number.unit == "in" or "/" in number.text for number in numbers)
     unit = "in" if inches else "mm"
-    if inches and not threads_of_size(inch_fraction(first.value)):
-        if threads_of_size(inch_fraction(second.value)):
-            first, second = second, first  # 3" x 3/8": the length first
+    known = [bool(threads_of_size(inch_fraction(number.value))) for number in numbers]
+    if inches and known == [False, True]:
+        first, second = second, first  # 3" x 3/8": the length first
     said.size("diameter", Number(first.value, first.text, unit))
     said.size("length", Number(second.value, second.text, unit))
     _offer_threads(said, token.text, first, unit, kept=True)

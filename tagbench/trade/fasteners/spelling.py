@@ -217,11 +217,18 @@ def _threaded(fastener: Fastener) -> str:
         return fastener.thread + thick
     if unit == "mm":
         join = "x" if metric and not fastener.thread.endswith("LH") else " x "
-        said = "" if metric else " mm"
+        # A whole number that is short for the thread could be read as a count.
+        said = "" if metric and not _is_stubby(fastener) else " mm"
         return f"{fastener.thread}{join}{_figure(fastener.length)}{said}{thick}"
     fraction = inch_fraction(Fraction(fastener.length))
     plain = not metric and fraction and not fastener.thread.endswith("BA")
-    return f"{fastener.thread} x {_inch(fastener.length)}{'' if plain and ('/' in fraction or fraction == '1') else ' in'}{thick}"
+    said = "" if plain and ("/" in fraction or fraction == "1") else " in"
+    return f"{fastener.thread} x {_inch(fastener.length)}{said}{thick}"
+
+
+def _is_stubby(fastener: Fastener) -> bool:
+    found = re.match(r"M([0-9.]+)", fastener.thread)
+    return bool(found and fastener.length and fastener.length < float(found[1]) / 2)
 
 
 def _inch(value: float) -> str:

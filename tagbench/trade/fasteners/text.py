@@ -1,4 +1,4 @@
-"""Fasteners from their short form where nobody can be asked: what is sure, and the rest as words."""
+"""Fasteners from their short form where nobody can be asked."""
 
 from __future__ import annotations
 

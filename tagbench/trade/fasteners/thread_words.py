@@ -81,7 +81,8 @@ def _pipe() -> re.Pattern[str]:
     names = r"(?P<name>BSPP|BSPT|BSP|NPTF|NPT|NPSM|gas\b|pipe\sthread|Rohrgewinde)"
     return re.compile(
         rf"(?:(?P<letter>G|R|Rp|Rc)\s?{size}(?![0-9/])(?:\s?\"|\s?in(?:ch)?\b)?(?:\s?[AB]\b)?"
-        rf"|{size.replace('size', 'size2')}(?:\s?\"|\s?in(?:ch)?\b)?[\s-]?{names}(?:\s(?P<form>parallel|taper(?:ed)?|par|tap)\b)?"
+        rf"|{size.replace('size', 'size2')}(?:\s?\"|\s?in(?:ch)?\b)?[\s-]?{names}"
+        r"(?:\s(?P<form>parallel|taper(?:ed)?|par|tap)\b)?"
         rf"|{names.replace('name', 'name2')}\s?{size.replace('size', 'size3')}(?:\s?\")?)",
         re.IGNORECASE,
     )
@@ -92,7 +93,10 @@ _THICKEST_MM = 64.0
 #: From this diameter on a 1 behind it is a pitch although no table has it.
 _FINE_FROM = 8
 #: Millimetres of pitch that a metric thread of some diameter is cut with, beyond the tables.
-_PITCHES = (0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.6, 0.7, 0.75, 0.8, 1, 1.25, 1.5, 1.75, 2, 2.5, 3, 3.5, 4)  # fmt: skip
+_PITCHES = (
+    0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.6, 0.7, 0.75, 0.8, 1, 1.25, 1.5, 1.75, 2, 2.5, 3, 3.5,
+    4,
+)  # fmt: skip
 
 
 def thread_at(text: str, at: int, inside: bool = False) -> ThreadFound | None:

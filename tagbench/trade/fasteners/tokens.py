@@ -327,8 +327,8 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
     chain, end = found["more"], found.end()
     if _cross(text, found) == "tight" and chain.startswith(" ") and not found["unit"]:
         chain, end = "", found.end("first")  # the x 8 of M6x30 x 8 is no second size
-    for more in re.finditer(rf"({NUMBER})(?:\s?({UNIT}))?", chain, re.IGNORECASE):
-        numbers.append(number_of(more[1], more[2]))
+    more = re.finditer(rf"({NUMBER})(?:\s?({UNIT}))?", chain, re.IGNORECASE)
+    numbers += [number_of(one[1], one[2]) for one in more]
     units = {number.unit for number in numbers if number.unit}
     if len(units) == 1:
         unit = units.pop()

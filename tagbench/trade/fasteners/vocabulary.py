@@ -41,7 +41,8 @@ _LOCKS = {"washer": "plain washer", "insert": "", "captive nut": "", "spring nut
 _LOCKING_KINDS = frozenset(
     (
         "nut", "castle nut", "lock nut", "thin nut", "self-locking nut", "cotter pin", "R-clip",
-        "circlip", "lock wire", "O-ring", "gasket", "spacer", "linch pin", "bonded washer", "spring",
+        "circlip", "lock wire", "O-ring", "gasket", "spacer", "linch pin", "bonded washer",
+        "spring",
     )
 )  # fmt: skip
 Phrase = tuple[str, ...]

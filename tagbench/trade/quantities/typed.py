@@ -83,7 +83,7 @@ def parse_number(text: str) -> Fraction:
     """
     clean = tidy(text)
     if _whole_number().fullmatch(clean) is None:
-        raise BadInput(f'"{text}" is no number; write it as 4.95, 3/8 or 1-1/4.')
+        raise BadInput(f'"{text}" is not a number; write it as 4.95, 3/8 or 1-1/4.')
     return _number(clean)
 
 
@@ -178,5 +178,5 @@ def parse_torque(text: str, default: str = "") -> Range:
     """A torque or a range of torques: `32-44 lbf·ft`, `8 Nm`; BadInput also for zero."""
     found = parse_range(text, "torque", default)
     if found.high == 0:
-        raise BadInput(f'"{text}" is no torque; write more than zero, such as 8-10 N·m.')
+        raise BadInput(f'"{text}" is not a torque; write more than zero, such as 8-10 N·m.')
     return found

@@ -91,7 +91,7 @@ def test_on_a_tiny_label_the_name_is_the_last_thing_to_go() -> None:
 
 def test_on_a_wide_low_tape_the_lines_run_on() -> None:
     """Four lines under each other would lose half of what there is room for."""
-    assert draw_tag(tag(), Stock("tape-100x15", "roll", 100, 15, 100, 15, 8)).cuts == ()
+    assert draw_tag(tag(), Stock("tape-140x15", "roll", 140, 15, 140, 15, 8)).cuts == ()
     tape = Stock("tape-62x12", "roll", 62, 12, 62, 12, 300 / 25.4)
     cuts = draw_tag(long_tag(), tape).cuts
     texts = {line.name: line.text for line in long_tag().lines} | {"name": long_tag().title}
@@ -181,7 +181,7 @@ def test_what_is_cut_is_reported_with_what_is_printed() -> None:
 
 
 def test_a_large_label_cuts_nothing_of_the_same_tag() -> None:
-    assert draw_tag(long_tag(), find_stock("a4-3x7-63.5x38.1")).cuts == ()
+    assert draw_tag(long_tag(), find_stock("a4-2x7-99.1x38.1")).cuts == ()
 
 
 def test_characters_no_face_has_are_reported() -> None:

@@ -88,7 +88,7 @@ def test_the_pdf_holds_the_same_dots_as_the_picture(tmp_path: Path, name: str) -
 
 
 def test_the_figures_of_a_run_are_told(tmp_path: Path) -> None:
-    printed = written(tmp_path, "a4-3x8-70x37", first=23)
+    printed = written(tmp_path, "a4-2x7-99.1x38.1", first=13)
     assert (printed.pages, printed.tags, printed.next_label) == (2, 4, 3)
     assert printed.module_mm >= 0.5
     assert printed.level == "H"

@@ -50,7 +50,7 @@ def test_a_price_is_understood_with_comma_or_point(typed: str, amount: str, curr
         ("cheap", "is not a price"),
         ("12 50", "is not a price"),
         ("12.50.3", "is not a price"),
-        ("3 bananas", "is no currency"),
+        ("3 bananas", "is not a currency"),
     ],
 )
 def test_what_is_no_price_is_refused_with_the_way_out(typed: str, said: str) -> None:

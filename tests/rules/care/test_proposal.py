@@ -80,7 +80,7 @@ def test_readings_are_typed_as_people_do() -> None:
     assert parse_values("2.1 %") == ((2.1,), "%")
     assert parse_values("3/8 in") == ((0.375,), "in")
     assert parse_values("  ") == ((), "")
-    with pytest.raises(BadInput, match="is no reading"):
+    with pytest.raises(BadInput, match="is not a reading"):
         parse_values("about two")
 
 

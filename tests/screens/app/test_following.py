@@ -146,6 +146,8 @@ async def test_what_a_phone_changes_is_shown_at_once(brake: Book, typing: bool) 
         await hands.settle()
         assert ("Pocket: " in hands.said) is not typing
         if not typing:
+            hands.screen.query_one("#facts").scroll_end(animate=False)
+            await hands.settle()
             assert "[x] degreased" in hands.shown
 
 

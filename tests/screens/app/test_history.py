@@ -56,9 +56,9 @@ async def test_light_and_dark_are_remembered(brake: Book) -> None:
     """The next evening begins as the last one ended."""
     async with at_the_bench(brake) as hands:
         await hands.press("ctrl+l")
-        assert hands.app.theme == "paper"
+        assert hands.app.theme == hands.app.themes["light"].name
     async with at_the_bench(brake) as hands:
-        assert hands.app.theme == "paper"
+        assert hands.app.theme == hands.app.themes["light"].name
 
 
 async def test_light_or_dark_and_the_phone_page_are_no_work_that_is_taken_back(brake: Book) -> None:
@@ -71,5 +71,5 @@ async def test_light_or_dark_and_the_phone_page_are_no_work_that_is_taken_back(b
         assert "phone page" not in hands.shown
         await hands.press("enter")
         assert len(brake.records.parts) == 2
-        assert hands.app.theme == "paper"
+        assert hands.app.theme == hands.app.themes["light"].name
         assert brake.records.desk.phone_address == "garage.local:8017"

@@ -24,7 +24,6 @@ def going(place: str, *keys: str) -> Way:
     async def go(hands: Hands) -> None:
         await hands.app.go(place)
         await hands.settle()
-        await hands.app.workers.wait_for_complete()
         await hands.settle()
         await hands.press(*keys)
 
@@ -59,7 +58,6 @@ WAYS: dict[str, Way] = {
 async def looked_at(hands: Hands, way: Way) -> None:
     """Everything that is shown lies on the screen, beside and not over its neighbours."""
     await way(hands)
-    await hands.app.workers.wait_for_complete()
     await hands.settle()
     shown = [widget for widget in seen(hands) if not scrolls(widget)]
     assert shown

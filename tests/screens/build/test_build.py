@@ -231,7 +231,9 @@ async def test_links_are_changed_by_typing_or_scanning(empty: Book) -> None:
         await hands.press("k")
         await hands.scan(codes.lever)
         hands.at(LinksDialog)
-        assert "came off first: Inner cover, Kick start lever" in hands.shown
+        named = f"came off first: Inner cover {codes.inner}, Kick start lever {codes.lever}"
+        assert named in hands.shown
+        hands.clock.now += 1.0
         await hands.press("enter")
         assert empty.records.parts[codes.hub].behind == (codes.inner, codes.lever)
         assert "saved" in hands.said

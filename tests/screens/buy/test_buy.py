@@ -43,7 +43,6 @@ async def open_buy(hands: Hands) -> None:
 
 async def settled(hands: Hands) -> None:
     """Waits until the lists have been worked out."""
-    await hands.app.workers.wait_for_complete()
     await hands.settle()
 
 

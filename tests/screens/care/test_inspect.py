@@ -85,7 +85,7 @@ async def test_what_cannot_be_is_refused_and_stays_in_the_form(
         await hands.press("f5", "enter", "end", "enter")
         await hands.fill(values="thin")
         await hands.press("enter")
-        assert "is no reading" in hands.said
+        assert "is not a reading" in hands.said
         assert hands.field("values") == "thin"
         await hands.press("ctrl+u")
         await hands.write("2 mm")

@@ -34,7 +34,7 @@ async def test_the_links_are_shown_both_ways_and_can_be_followed(brake: Book) ->
     async with at_the_bench(brake, LARGE) as hands:
         await look_at(hands, screws)
         assert f"came off first   {drum}" in hands.shown
-        assert "was behind this" in hands.shown
+        assert "goes on first" in hands.shown
         await hands.tab_to("near")
         await hands.press("enter")
         assert hands.at(PartScreen).code == drum
@@ -49,14 +49,14 @@ async def test_everything_that_is_known_is_on_the_page(brake: Book) -> None:
     _, screws, _ = codes(brake)
     care = (CareStep(step="degreased", with_what="paraffin", at=brake.now()),)
     edit(brake, screws, care=care, verdict="reuse", note="one head is chewed")
-    async with at_the_bench(brake, (120, 50)) as hands:
+    async with at_the_bench(brake, (120, 64)) as hands:
         await look_at(hands, screws)
         for words in (
             "in Bag 7, in Box 2, on Shelf A",
             "4x M5x0.8x12 pan",
-            "[x] degreased   paraffin, 3 Nov 2025",
+            "[x] degreased with paraffin, 3 Nov 2025",
             "[ ] inspected",
-            "[x] reuse",
+            "verdict: reuse",
             "one head is chewed",
             "took off backing plate screws",
         ):

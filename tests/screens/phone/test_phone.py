@@ -224,6 +224,7 @@ async def test_tags_with_an_older_address_are_offered_to_be_printed_anew(
         await switch_on(hands, "down")
         assert "2 printed tags carry garage.local:8017" in hands.shown
         await hands.press("escape")
+        assert "phone on, 2 old tags" in hands.shown
         assert len(queued(brake.records)) == before
         await hands.press("ctrl+p")
         assert "Queued 2 tags" in hands.said

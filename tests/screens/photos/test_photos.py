@@ -141,8 +141,7 @@ async def test_the_clock_of_the_camera_can_be_set_right(
         await hands.write("2:00")
         await hands.press("enter")
         await hands.until(lambda: "1 of 1" in hands.said)
-        await hands.settle()
-        assert f"→ chain {codes['chain']}" in hands.shown
+        await hands.until(lambda: f"→ chain {codes['chain']}" in hands.shown)
 
 
 async def test_no_folder_no_pictures_no_span_are_refused(empty: Book, tmp_path: Path) -> None:

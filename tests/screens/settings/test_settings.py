@@ -24,7 +24,7 @@ async def measured(hands: Hands, text: str) -> None:
 
 @pytest.mark.parametrize(
     ("text", "state"),
-    [("4 mm", "inside"), ("2", "✗ low"), ("6 mm", "✗ high"), ("1/8 in", "inside")],
+    [("4 mm", "inside"), ("2", "✗ too low"), ("6 mm", "✗ too high"), ("1/8 in", "inside")],
 )
 async def test_a_value_is_inside_low_or_high(empty: Book, text: str, state: str) -> None:
     """Against 3-5 mm; another unit is converted (1/8 in is 3.175 mm, by the inch of 25.4 mm)."""
@@ -97,15 +97,16 @@ async def test_a_new_setting_with_a_part_that_is_scanned(empty: Book) -> None:
     codes = clutch(empty)
     async with at_the_bench(empty) as hands:
         await hands.press("f9", "n")
-        await hands.fill(what="chain slack", range="3/8-3/4 in", assembly="Chain drive")
-        assert "= from 0.375 to 0.75 in" in hands.shown
-        await hands.tab_to("note")
+        await hands.fill(what="chain slack", range="20-30 mm", assembly="Chain drive")
+        assert "= from 20 to 30 mm" in hands.shown
+        await hands.tab_to("after")
         await hands.scan(codes.cover)
         hands.at(SettingDialog)
         assert "measured again when these go on: Outer cover" in hands.shown
+        hands.clock.now += 1.0
         await hands.press("enter")
         setting = empty.records.settings["2"]
-        assert (setting.what, setting.low, setting.unit) == ("chain slack", 0.375, "in")
+        assert (setting.what, setting.low, setting.unit) == ("chain slack", 20, "mm")
         assert setting.after == (codes.cover,)
         assert "- Chain drive   (1)" in hands.shown
 

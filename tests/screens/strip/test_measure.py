@@ -186,7 +186,8 @@ async def test_a_look_alike_in_this_machine_is_told_as_one_types(
         await hands.fill(fasteners="2x #10-32 x 3/4 pan")
         assert f"! starts in M5x0.8 of {screws}" in hands.shown
         await hands.press("tab")
-        assert "start in each other's holes; the diameter tells them apart" in hands.said
+        assert "start in each other's holes: " in hands.said
+        assert "the diameter tells them apart" in hands.said
         assert screws in hands.said
 
 
@@ -204,7 +205,8 @@ async def test_another_look_alike_is_named_quietly(empty: Book) -> None:
     async with at_the_bench(empty) as hands:
         await hands.press("f2")
         await hands.fill(fasteners="M6x20 hex")
-        assert "look-alike 0BA" in hands.shown
+        assert "look-alike" in hands.shown
+        assert "0BA" in hands.shown
         assert "!" not in hands.shown
 
 

@@ -312,3 +312,37 @@ async def test_a_disk_that_refuses_is_said_once_and_stops_nothing(begun: Book) -
         await hands.until(lambda: "not kept until Enter" in hands.said)
         await hands.press("enter")
         assert latest(begun).name == "nut"
+
+
+async def test_a_half_typed_change_of_a_part_is_offered_on_its_card(begun: Book) -> None:
+    """Only what was typed comes back; what else is in the book meanwhile stays."""
+    drum = latest(begun).code
+    async with at_the_bench(begun) as hands:
+        await hands.scan(drum)
+        await hands.press("ctrl+e")
+        await hands.fill(note="half a sen")
+        saved = Autosave(begun.folder)
+        await hands.until(lambda: saved.load(f"edit {drum}") is not None)
+    async with at_the_bench(begun) as hands:
+        await hands.scan(drum)
+        await hands.press("ctrl+e")
+        hands.at(ConfirmDialog)
+        hands.clock.now += 1.0
+        await hands.press("enter")
+        assert hands.field("note") == "half a sen"
+        assert hands.field("name") == "brake drum"
+        await hands.press("enter")
+        assert begun.records.parts[drum].note == "half a sen"
+        assert saved.load(f"edit {drum}") is None
+
+
+async def test_a_card_closed_with_escape_offers_nothing(begun: Book) -> None:
+    drum = latest(begun).code
+    async with at_the_bench(begun) as hands:
+        await hands.scan(drum)
+        await hands.press("ctrl+e")
+        await hands.fill(note="half")
+        saved = Autosave(begun.folder)
+        await hands.until(lambda: saved.load(f"edit {drum}") is not None)
+        await hands.press("escape")
+        assert saved.load(f"edit {drum}") is None

@@ -89,7 +89,7 @@ def test_bag_notes_are_understood() -> None:
 
 
 def _pieces(text: str) -> list[str]:
-    return [piece for piece in re.findall(r"[^\W\d_]{3,}", tidy(text).lower())]
+    return re.findall(r"[^\W\d_]{3,}", tidy(text).lower())
 
 
 def _everywhere(reading: Reading) -> str:
@@ -115,9 +115,59 @@ def test_what_a_note_says_is_saved_and_read_back(typed: str) -> None:
 
 
 _WORDS = st.sampled_from(
-    "M6 M8x1.25 x20 4x 2 bolt nuts nyloc csk wibble 1/4 UNC 2BA 13mm + , long short rusty and with"
-    " washer 6202 20x35x7 (left) 3/8 x 4 off No 8 woodscrew DIN 912 8.8 zinc Schraube de from hub"
-    ' #10 10-32 spring 0.005" left LH thread ? “odd” [2] blah'.split(" ")
+    [
+        "M6",
+        "M8x1.25",
+        "x20",
+        "4x",
+        "2",
+        "bolt",
+        "nuts",
+        "nyloc",
+        "csk",
+        "wibble",
+        "1/4",
+        "UNC",
+        "2BA",
+        "13mm",
+        "+",
+        ",",
+        "long",
+        "short",
+        "rusty",
+        "and",
+        "with",
+        "washer",
+        "6202",
+        "20x35x7",
+        "(left)",
+        "3/8",
+        "x",
+        "4",
+        "off",
+        "No",
+        "8",
+        "woodscrew",
+        "DIN",
+        "912",
+        "8.8",
+        "zinc",
+        "Schraube",
+        "de",
+        "from",
+        "hub",
+        "#10",
+        "10-32",
+        "spring",
+        '0.005"',
+        "left",
+        "LH",
+        "thread",
+        "?",
+        "“odd”",
+        "[2]",
+        "blah",
+    ]
 )
 
 

@@ -157,7 +157,7 @@ def test_figures_of_any_unit_are_read_for_settings() -> None:
 
 def test_a_plain_number_takes_no_unit() -> None:
     assert parse_number("1-1/4") == Fraction(5, 4)
-    with pytest.raises(BadInput, match="no number"):
+    with pytest.raises(BadInput, match="not a number"):
         parse_number("4 mm")
 
 

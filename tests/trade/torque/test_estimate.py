@@ -67,7 +67,7 @@ def test_figures_that_broke_screws_are_gone(
 
 @pytest.mark.parametrize("row", _CHARTS, ids=lambda row: f"{row['thread']} {row['class_or_grade']}")
 def test_no_estimate_passes_a_printed_chart(row: dict[str, str]) -> None:
-    """Twenty printed charts (SOURCES_engines_words.md): ours is at most 6 % over any of the same condition.
+    """Ours is at most 6 % over any of twenty (SOURCES_engines_words.md) of the same condition.
 
     Class 8.8 in the thread of the chart's unplated minimum is the lowest of a spread of 1.5 and
     is left out, as are charts for a class that no standard holds.

@@ -1,0 +1,82 @@
+"""Where a part is besides its bag: sent to someone, back again, lost, found, never taken off."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.widgets import Static
+
+from tagbench.book.operations import away
+from tagbench.book.operations.away import AwayForm
+from tagbench.records import Part
+from tagbench.rules.days import parse_day
+from tagbench.rules.describe.part import where_fact
+from tagbench.rules.describe.phrases import named
+from tagbench.rules.whereabouts import whereabouts
+from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.form import FormDialog
+from tagbench.screens.widgets.field import Field
+
+
+class WhereaboutsDialog(FormDialog[str]):
+    """Gives words that say where the part is now. Enter sends it, or says that it is here again."""
+
+    CSS_PATH = stylesheets("field", "card")
+    actions = (
+        Action("enter", "save", "Send, or here again", "Sends it; of one elsewhere: it is here."),
+        Action("ctrl+l", "lost", "Lost", "It cannot be found; the last field says where it was."),
+        Action("ctrl+n", "stays", "Never off", "It was never taken off the machine."),
+    )
+
+    def __init__(self, part: Part) -> None:
+        super().__init__()
+        self.heading = f"Where is {named(part)}?"
+        self._code = part.code
+
+    def body(self) -> ComposeResult:
+        yield Static(where_fact(self.tables, self.part).words, classes="words", markup=False)
+        yield Field("Sent to", id="who", example="Hill Plating")
+        yield Field("For", id="for", example="zinc plating")
+        yield Field("Due", id="due", example="in 2 weeks")
+        yield Field("Price", id="price", example="64.00")
+        yield Field("Last seen", id="seen", example="window shelf")
+
+    def on_mount(self) -> None:
+        self["who"].input.focus()
+
+    @property
+    def part(self) -> Part:
+        """The part as it is now."""
+        return self.tables.parts[self._code]
+
+    def action_save(self) -> None:
+        """Sends it to who was typed; without anybody, one that was elsewhere is here again."""
+        with self.refusing():
+            place = whereabouts(self.part)
+            if not self["who"].value and place == "away":
+                away.back(self.book, [self._code])
+            elif not self["who"].value and place == "lost":
+                away.found_again(self.book, self._code)
+            else:
+                away.send(self.book, [self._code], self._form())
+            self._done()
+
+    def _form(self) -> AwayForm:
+        due = parse_day(self["due"].value, self.book.now().date())
+        return AwayForm(self["who"].value, self["for"].value, due=due, price=self["price"].value)
+
+    def action_lost(self) -> None:
+        """It cannot be found."""
+        with self.refusing():
+            away.lose(self.book, self._code, self["seen"].value)
+            self._done()
+
+    def action_stays(self) -> None:
+        """It was never taken off."""
+        with self.refusing():
+            away.never_off(self.book, [self._code])
+            self._done()
+
+    def _done(self) -> None:
+        part = self.book.records.parts[self._code]
+        self.dismiss(f"{named(part)} is {where_fact(self.book.records, part).words}.")

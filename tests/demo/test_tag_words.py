@@ -1,0 +1,101 @@
+"""The words on the demo's tags, measured from their pictures.
+
+Capitals of 1.8 mm or more are wanted at arm's length (common practice, no source).
+"""
+
+from __future__ import annotations
+
+import cv2
+import numpy
+import pytest
+from PIL import Image
+
+from labels.face.artwork import Tag, draw_tag
+from labels.face.drawing import Bar
+from labels.face.fonts import Style
+from labels.face.text import least_em, text_pieces
+from labels.stock.catalogue import shipped_stock
+from tagbench.book import Book
+from tagbench.book.operations.tagging import printable
+from tagbench.rules.tag_text import tag_text
+
+CAPITAL_MM = 1.8
+ADDRESS = "garage.local:8017"
+
+
+def lowest_line(drawn: Tag, dots_per_mm: float) -> float:
+    """The tallest letter of each line of words; of these the least, in mm.
+
+    Letters are connected dots, told apart from the symbol by its box; those that end
+    within 0.8 mm stand on one line (some have tails). Dots, signs and black bands are
+    left out, and short lines: a last word such as "screws" has no capital to measure.
+    """
+    image = drawn.image.convert("L")
+    quiet = drawn.fit.quiet
+    left, top, right, bottom = drawn.symbol_box
+    image.paste(255, (left - quiet, top - quiet, right + quiet, bottom + quiet))
+    for mark in drawn.drawing.marks:
+        if isinstance(mark, Bar):
+            image.paste(255, (mark.x, mark.y, mark.x + mark.width, mark.y + mark.height))
+    ink = numpy.asarray(image.point([255 if shade < 128 else 0 for shade in range(256)]))
+    count, _, boxes, _ = cv2.connectedComponentsWithStats(ink.astype(numpy.uint8), connectivity=8)
+    letters = sorted(
+        (int(box[cv2.CC_STAT_TOP] + box[cv2.CC_STAT_HEIGHT]), int(box[cv2.CC_STAT_HEIGHT]))
+        for box in boxes[1:count]
+        if box[cv2.CC_STAT_HEIGHT] > dots_per_mm
+    )
+    lines: list[list[tuple[int, int]]] = []
+    for foot, height in letters:
+        if lines and foot - lines[-1][-1][0] <= 0.8 * dots_per_mm:
+            lines[-1].append((foot, height))
+        else:
+            lines.append([(foot, height)])
+    tallest = [max(height for _, height in line) for line in lines if len(line) >= 8]
+    return min(tallest) / dots_per_mm
+
+
+@pytest.mark.parametrize("name", list(shipped_stock()))
+def test_capitals_of_all_words_are_high_enough_on_every_stock(name: str, demo_book: Book) -> None:
+    stock, tables = shipped_stock()[name], demo_book.records
+    low = {}
+    for code in printable(tables):
+        height = lowest_line(draw_tag(tag_text(tables, code, ADDRESS), stock), stock.dots_per_mm)
+        if height < CAPITAL_MM - 1e-9:
+            low[code] = round(height, 2)
+    assert low == {}
+
+
+@pytest.mark.parametrize("name", list(shipped_stock()))
+def test_nothing_is_left_out_whole_and_what_is_cut_is_told(name: str, demo_book: Book) -> None:
+    tables = demo_book.records
+    for code in printable(tables):
+        for item in draw_tag(tag_text(tables, code, ADDRESS), shipped_stock()[name]).cuts:
+            assert item.name in ("sits how", "fasteners", "inside")
+            assert item.printed.endswith("…")
+
+
+def test_left_and_right_twins_differ_in_their_looks(demo_book: Book) -> None:
+    """LEFT stands black at the line's beginning, RIGHT at its end, level with the assembly."""
+    tables, stock = demo_book.records, shipped_stock()["roll-62x29-300"]
+    twins = {
+        part.position: part for part in tables.parts.values() if part.name == "Front wheel bearing"
+    }
+    shares = {}
+    for side, part in twins.items():
+        drawn = draw_tag(tag_text(tables, part.code, ADDRESS), stock)
+        boxed = [mark for mark in drawn.drawing.marks if isinstance(mark, Bar)]
+        assert len(boxed) == 1
+        shares[side] = (boxed[0].x + boxed[0].width / 2) / drawn.drawing.width
+    assert shares["right"] - shares["left"] > 0.25
+
+
+def test_letters_stand_apart_at_203_dots_per_inch() -> None:
+    """As many separate pieces of ink as letters, for letters of one piece each."""
+    for text in ("llllrnrnmmvvwwkk", "HHMMNNVVAAWWTT"):
+        for width in (100, 90, 80):
+            style = Style(least_em(CAPITAL_MM * 8), width=width)
+            for picture, _, _ in text_pieces(text, style):
+                room = Image.new("L", picture.size)
+                room.paste(255, (0, 0), picture)
+                count, _ = cv2.connectedComponents(numpy.asarray(room), connectivity=8)
+                assert count - 1 == len(text)

@@ -1,0 +1,50 @@
+"""Fasteners measured from rendered pictures, against what was laid."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.commands.conftest import Tagbench, folder, tagbench
+
+__all__ = ["folder", "tagbench"]  # fixtures of the commands
+
+
+def test_laid_fasteners_are_counted_measured_and_named(
+    tagbench: Tagbench, laid_picture: Path
+) -> None:
+    """Count exact, lengths within 0.4 mm, diameters within 0.15 mm, pitches by name."""
+    said = tagbench("lay", str(laid_picture), "--json")
+    assert said.code == 0, said.err
+    pieces = said.json["pieces"]
+    assert len(pieces) == 6
+    assert said.json["unclear"] == []
+    screws = sorted(
+        (piece for piece in pieces if piece["length_mm"]), key=lambda piece: piece["length_mm"]
+    )
+    for piece, (length, diameter, pitch) in zip(
+        screws, ((25, 5.9, 1.0), (40, 7.88, 1.25), (50, 5.9, 1.0)), strict=True
+    ):
+        assert abs(piece["length_mm"] - length) < 0.4
+        assert abs(piece["diameter_mm"] - diameter) < 0.15
+        assert abs(piece["pitch_mm"] / pitch - 1) < 0.03
+    names = {piece["name"] for piece in pieces}
+    assert names == {
+        "M6x1x25 hex", "M6x1x50 hex", "M8x1.25x40 stud", "washer 6.4x12", "washer 8.4x16",
+        "nut M6x1",
+    }  # fmt: skip
+    for piece in pieces:
+        if piece["kind"] == "washer":
+            inside, outside = (6.4, 12) if piece["outside_mm"] < 14 else (8.4, 16)
+            assert abs(piece["inside_mm"] - inside) < 0.15
+            assert abs(piece["outside_mm"] - outside) < 0.15
+        if piece["kind"] == "nut":
+            assert abs(piece["across_flats_mm"] - 10) < 0.15
+
+
+def test_it_says_that_it_was_tried_on_rendered_pictures_only(
+    tagbench: Tagbench, laid_picture: Path
+) -> None:
+    """Beside every result: check one with the caliper."""
+    said = tagbench("lay", str(laid_picture))
+    assert "rendered pictures only" in said.out
+    assert "caliper" in said.out

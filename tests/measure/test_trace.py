@@ -1,0 +1,127 @@
+"""Gaskets traced from rendered pictures, against the shapes that were drawn."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import ezdxf.filemanagement
+import numpy as np
+import pytest
+from PIL import Image
+
+from tests.commands.conftest import Tagbench, folder, tagbench
+from tests.measure.closeness import as_traced, distances
+from tests.measure.conftest import SHAPE
+from tests.measure.scene import Scene, Shot, render
+from tests.measure.shapes import base, case_cover, flange
+
+__all__ = ["folder", "tagbench"]  # fixtures of the commands
+
+
+def near(found: Any, outline: float, centre: float, diameter: float) -> None:
+    """The traced gasket is the drawn one, within so many mm."""
+    drawn, holes = as_traced(SHAPE)
+    assert np.percentile(distances(drawn, np.array(found["outline"])), 95) < outline
+    assert len(found["holes"]) == len(holes)
+    assert len(found["openings"]) == 1
+    for x, y, size in holes:
+        hole = min(found["holes"], key=lambda one: np.hypot(one["x_mm"] - x, one["y_mm"] - y))
+        assert np.hypot(hole["x_mm"] - x, hole["y_mm"] - y) < centre
+        assert abs(hole["diameter_mm"] - size) < diameter
+
+
+def test_a_gasket_at_thirty_degrees_is_traced_within_the_bounds(
+    tagbench: Tagbench, gasket_picture: Path
+) -> None:
+    """Outline 0.3 mm for 95 % of its length, centres 0.2 mm, diameters 0.3 mm, no hole missed."""
+    said = tagbench("trace", str(gasket_picture), "--json")
+    assert said.code == 0, said.err
+    near(said.json, 0.3, 0.2, 0.3)
+    assert said.json["residual_mm"] < 0.1
+    assert {hole["punch_mm"] for hole in said.json["holes"]} == {5.5, 6.5}
+
+
+def test_a_scan_at_300_dpi_is_traced_twice_as_well(tagbench: Tagbench, scan: Path) -> None:
+    """0.15 mm; it has no mat, so its dpi is given."""
+    refused = tagbench("trace", str(scan))
+    assert (refused.code, "--dpi 300" in refused.err) == (2, True)
+    said = tagbench("trace", str(scan), "--dpi", "300", "--json")
+    assert said.code == 0, said.err
+    near(said.json, 0.15, 0.15, 0.15)
+    assert said.json["source"] == "scan"
+
+
+def test_what_was_traced_is_kept_with_the_part_and_written_again(
+    tagbench: Tagbench, scan: Path, tmp_path: Path
+) -> None:
+    """DXF and SVG in mm, PDF pages at 1:1; mirrored and sized by hand."""
+    code = tagbench("strip", "Case gasket", "--from", "Engine", "--json").json["code"]
+    kept = tagbench(
+        "trace", str(scan), "--dpi", "300", "--part", code, "--hole", "all=7", "--mirror", "--json"
+    )
+    assert kept.code == 0, kept.err
+    for name in ("g.dxf", "g.svg", "g.pdf"):
+        again = tagbench("trace", "--part", code, "-o", str(tmp_path / name), "--json")
+        assert again.code == 0, again.err
+        assert again.json["outline"] == kept.json["outline"]
+    drawing = ezdxf.filemanagement.readfile(tmp_path / "g.dxf")
+    circles = drawing.modelspace().query("CIRCLE")
+    assert {round(circle.dxf.radius, 6) for circle in circles} == {3.5}
+    assert len(circles) == 8
+    assert drawing.units == 4  # millimetres, by the DXF reference of $INSUNITS
+    wide = re.search(r'width="([0-9.]+)mm"', (tmp_path / "g.svg").read_text())
+    assert wide is not None
+    assert float(wide[1]) == pytest.approx(kept.json["width_mm"] + 10, abs=0.01)
+    assert (tmp_path / "g.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_what_is_no_picture_ends_in_a_sentence(
+    tagbench: Tagbench, tmp_path: Path, empty_picture: Path
+) -> None:
+    """Text, a tiny picture, one without a mat, an empty mat: one line, exit code 2."""
+    text = tmp_path / "words.jpg"
+    text.write_text("no picture")
+    tiny, plain = tmp_path / "tiny.png", tmp_path / "plain.png"
+    Image.new("L", (20, 20), 200).save(tiny)
+    Image.new("RGB", (900, 700), "white").save(plain)
+    for path in (text, tiny, plain, tmp_path / "missing.png", empty_picture):
+        for command in ("trace", "lay"):
+            said = tagbench(command, str(path))
+            assert said.code == 2, (path, command)
+            assert said.err.count("\n") == 1
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("number", range(12))
+def test_other_gaskets_other_light(number: int, tmp_path: Path) -> None:
+    """Three shapes, six colours, up to 35 degrees, grey and colour, both papers."""
+    import cv2
+
+    from tagbench.measure.gasket_outline import find_outline
+    from tagbench.measure.picture import open_picture
+    from tagbench.measure.rectification import straighten
+
+    rng = np.random.default_rng(50 + number)
+    colours = ((0.12, 0.2, 0.3), (0.25,) * 3, (0.05,) * 3, (0.2, 0.35, 0.5), (0.2, 0.3, 0.18))
+    shape = (case_cover, flange, base)[number % 3]()
+    shape = shape.turned(rng.uniform(0, 360), (106 + rng.uniform(-4, 4), 145 + rng.uniform(-6, 6)))
+    colour = colours[number % 5]
+    shot = Shot(
+        slant=rng.uniform(0, 35), azimuth=rng.uniform(0, 360), roll=rng.uniform(0, 360),
+        blur=rng.uniform(0.7, 1.3), quality=int(rng.integers(72, 93)), seed=number,
+        distortion=rng.uniform(-0.06, 0.03), grey=number % 4 == 3, stains=8,
+    )  # fmt: skip
+    paper = "letter" if number % 2 else "a4"
+    picture = tmp_path / "g.jpg"
+    scene = Scene(paper, [(shape.outline, (*colour,), shape.all_holes())])  # type: ignore[arg-type]
+    cv2.imwrite(str(picture), render(scene, shot))
+    found = find_outline(straighten(open_picture(picture)))
+    drawn, holes = as_traced(shape)
+    assert np.percentile(distances(drawn, found.outer), 95) < 0.3
+    assert len(found.holes) == len(holes)
+    for x, y, size in holes:
+        hole = min(found.holes, key=lambda one: np.hypot(one.x - x, one.y - y))
+        assert np.hypot(hole.x - x, hole.y - y) < 0.2
+        assert abs(hole.diameter - size) < 0.3
