@@ -9,9 +9,15 @@ from fractions import Fraction
 import msgspec
 
 from tagbench.records import Fastener, Torque
-from tagbench.trade.fasteners.draft import count_alone
 from tagbench.trade.fasteners.meaning import said_by
-from tagbench.trade.fasteners.vocabulary import NUMBERED, RINGS, THREADED_KINDS, is_single_use
+from tagbench.trade.fasteners.tokens import count_alone
+from tagbench.trade.fasteners.vocabulary import (
+    LONG_RINGS,
+    NUMBERED,
+    RINGS,
+    THREADED_KINDS,
+    is_single_use,
+)
 from tagbench.trade.quantities.shown import inch_fraction
 
 #: Kinds that are named behind the size; all others are named first.
@@ -126,7 +132,8 @@ def _size(fastener: Fastener) -> str:
     if unit == "in":
         return f"{_number_size(fastener) or ' x '.join(map(_inch, sizes)) + ' in'}"
     thread = "M" if called and sizes[0] in _METRIC_SIZES else ""
-    behind = " mm" if fastener.kind in NUMBERED - {"key"} else ""
+    words = fastener.kind in NUMBERED - {"key"} or (called and not thread)
+    behind = " mm" if words else ""
     return thread + "x".join(_figure(size) for size in sizes) + behind
 
 
@@ -147,10 +154,11 @@ def _in_order(fastener: Fastener) -> list[float]:
         return [first] if alone and kind not in _SINGLE_NEEDS_WORDS else []
     if third is None:
         backwards = second < first and (kind.endswith("washer") or kind == "circlip")
-        return [] if backwards else [first, second]
+        doubtful = kind == "O-ring" and second > 4 * first
+        return [] if backwards or doubtful else [first, second]
     if kind not in RINGS and kind != "spring":
         return []
-    odd = third > second and kind not in ("spacer", "bush")
+    odd = third > second and kind not in LONG_RINGS
     return [] if odd else [first, second, third]
 
 

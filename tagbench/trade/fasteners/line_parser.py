@@ -1,16 +1,16 @@
-"""A line of fasteners while it is put together from its tokens, and how tokens become lines."""
+"""Parses the tokens of a text into lines of fasteners: which token belongs to which line."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Sequence
 from fractions import Fraction
+from itertools import pairwise
 
 import msgspec
 
-from tagbench.records import Torque
-from tagbench.trade.fasteners.thread_words import ThreadFound
-from tagbench.trade.fasteners.tokens import Number, Token, tokens
+from tagbench.trade.fasteners.parsed_line import Figure, Lock, ParsedLine
+from tagbench.trade.fasteners.shared_words import share_words
+from tagbench.trade.fasteners.thread_words import Option, ThreadFound
+from tagbench.trade.fasteners.tokens import Number, Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import (
     NO_LENGTH,
     THREADED_KINDS,
@@ -24,118 +24,37 @@ from tagbench.trade.fasteners.vocabulary import (
 _BELONGS = frozenset(
     ("+", "&", "with", "plus", "c/w", "w/", "w", "mit", "avec", "con", "incl", "including")
 )
-_COUNT_ALONE = re.compile(
-    r"(?:qty[.:]?\s?)?(?:x\s?)?(?P<count>[0-9]{1,3})(?:\s?(?:x|-?off|pcs?\.?|pieces?|st[üu]?c?k?|pz))?",
-    re.IGNORECASE,
-)
 #: Nobody writes a larger count on a bag.
 _MOST = 250
 _SIZES = ("thread", "numbers", "gauge")
 #: Below this a lone figure behind a screw is a count, not a length in mm.
 _SHORTEST = 8
+#: Behind thread and length a lone figure up to here is a count, above it another length.
+_LIKELY_COUNT = 12
+_PAIR = 2
 #: A line may repeat what locks it so often: two copper washers on a banjo bolt.
 _REPEATED_AT_MOST = 4
 
 
-class Lock(msgspec.Struct):
-    """What keeps the fastener from coming loose, with its size as typed."""
-
-    name: str
-    size: str = ""
-
-    @property
-    def words(self) -> str:
-        """`cotter pin 3.2x32`."""
-        return f"{self.name} {self.size}".strip()
-
-
-class Figure(msgspec.Struct, frozen=True):
-    """A size or a lone number in a line, with where it stands."""
-
-    token: Token
-    adjacent: bool
-    """Directly behind the thread."""
-    behind_kind: bool
-    """Behind the word that says what it is."""
-    last: bool
-    """The last thing of its line."""
-
-
-class Draft(msgspec.Struct):
-    """What the tokens of one line say so far."""
-
-    text: str
-    start: int
-    end: int
-    count: int | None = None
-    kind: str = ""
-    kind_words: str = ""
-    head: str = ""
-    drive: str = ""
-    material: list[str] = msgspec.field(default_factory=list)
-    locks: list[Lock] = msgspec.field(default_factory=list)
-    thread: ThreadFound | None = None
-    thread_text: str = ""
-    figures: list[Figure] = msgspec.field(default_factory=list)
-    gauge: Token | None = None
-    bearing: str = ""
-    standard: str = ""
-    tools: list[str] = msgspec.field(default_factory=list)
-    grade: str = ""
-    tpi: Token | None = None
-    place: list[str] = msgspec.field(default_factory=list)
-    bracketed: bool = False
-    """The place stood in parentheses, so that it is one for certain."""
-    words: list[str] = msgspec.field(default_factory=list)
-    notes: list[str] = msgspec.field(default_factory=list)
-    torque: Torque | None = None
-    single_use: bool | None = None
-    handed: list[tuple[Token, bool]] = msgspec.field(default_factory=list)
-    """Words that may say a left-hand thread, and whether they stand right behind it."""
-    doubts: list[str] = msgspec.field(default_factory=list)
-
-    @property
-    def core(self) -> bool:
-        """Whether it says anything besides how many."""
-        return bool(
-            self.kind or self.thread or self.figures or self.gauge or self.bearing or self.head
-            or self.standard or self.place or self.words or self.drive or self.material
-        )  # fmt: skip
-
-    @property
-    def thing(self) -> bool:
-        """Whether it names a thing, and not only where it sat."""
-        return bool(
-            self.kind or self.thread or self.figures or self.gauge or self.bearing or self.head
-            or self.standard or self.drive
-        )  # fmt: skip
-
-    @property
-    def plural(self) -> bool:
-        """Whether the person's own word for it is a plural."""
-        return len(self.kind_words) > 3 and fold(self.kind_words).endswith(("s", "en", "ern", "x"))
-
-
-def drafts(text: str) -> list[Draft]:
+def parse_lines(text: str) -> list[ParsedLine]:
     """The lines that one piece of a text holds, without their figures being read yet."""
-    builder = _Builder(text, tokens(text))
-    return builder.build()
+    return LineParser(text, tokens(text)).parse()
 
 
-class _Builder:
+class LineParser:
     """Walks over the tokens and hands each to the line it belongs to."""
 
     def __init__(self, text: str, found: list[Token]) -> None:
         self._text = text
         self._tokens = _parted(found)
-        self._lines: list[Draft] = []
+        self._lines: list[ParsedLine] = []
         self._join = ""
         self._before: Token | None = None
         self._lock: Lock | None = None
         self._lock_token: Token | None = None
         self._repeat = 0
 
-    def build(self) -> list[Draft]:
+    def parse(self) -> list[ParsedLine]:
         self._new(0)
         at = 0
         while at < len(self._tokens):
@@ -152,15 +71,15 @@ class _Builder:
             or line.locks
         ]
         if not lines:  # small words alone say nothing, and are kept all the same
-            lines = [Draft(self._text, 0, len(self._text), words=[self._text])]
-        return _shared(lines)
+            lines = [ParsedLine(self._text, 0, len(self._text), words=[self._text])]
+        return share_words(lines)
 
     @property
-    def _line(self) -> Draft:
+    def _line(self) -> ParsedLine:
         return self._lines[-1]
 
-    def _new(self, start: int) -> Draft:
-        self._lines.append(Draft(self._text, start, start))
+    def _new(self, start: int) -> ParsedLine:
+        self._lines.append(ParsedLine(self._text, start, start))
         self._join, self._lock, self._repeat, self._before = "", None, 0, None
         return self._lines[-1]
 
@@ -193,7 +112,7 @@ class _Builder:
         kind = token.kind
         if kind == "count":
             return self._count(token, at)
-        if kind == "grade" and not self._is_grade(token) and _is_number(token.name):
+        if kind == "grade" and not self._is_grade(token, at) and _is_number(token.name):
             return self._numbers(_as_numbers(token), at)
         if kind == "bearing" and token.name.isdecimal() and not self._is_bearing(token, at):
             return self._numbers(_as_numbers(token), at)
@@ -234,11 +153,15 @@ class _Builder:
         line = self._line
         if token.kind == "torque" and line.torque is None:
             line.torque = token.torque
-        elif token.kind == "grade" and not line.grade and self._is_grade(token):
+        elif token.kind == "grade" and not line.grade and self._is_grade(token, at):
             line.grade = token.name
         elif token.kind == "standard" and not line.standard:
             line.standard = token.name
-        elif token.kind == "bearing" and not line.bearing and self._is_bearing(token, at):
+        elif token.kind == "bearing" and self._is_bearing(token, at):
+            if line.bearing:  # bearings 6202, 6203
+                before = line
+                line = self._new(token.start)
+                line.kind, line.kind_words = before.kind, before.kind_words
             line.bearing = token.name
         elif token.kind in ("gauge", "tpi") and getattr(line, token.kind) is None:
             setattr(line, token.kind, token)
@@ -253,9 +176,16 @@ class _Builder:
         close = self._before is not None and self._before.kind in ("thread", "numbers")
         self._line.handed.append((token, close))
 
-    def _is_grade(self, token: Token) -> bool:
-        """A bare 8.8 is a class only behind a thread; `grade 5` is one anywhere."""
-        return not token.text[:1].isdigit() or self._line.thread is not None
+    def _is_grade(self, token: Token, at: int) -> bool:
+        """A bare 8.8 is a class only beside a thread; `grade 5` is one anywhere."""
+        if not token.text[:1].isdigit() or self._line.thread is not None:
+            return True
+        for follower in self._tokens[at + 1 : at + 4]:
+            if follower.kind == "join":
+                return False
+            if follower.kind == "thread":
+                return True
+        return False
 
     def _is_bearing(self, token: Token, at: int) -> bool:
         """A figure such as 6202 is a bearing when one is named, or nothing else is."""
@@ -281,6 +211,12 @@ class _Builder:
         sized = "thread" if self._line.kind in THREADED_KINDS - {"screw"} else "gauge"
         if token.cross and before is not None and before.kind in ("thread", sized):
             return self._figure(_as_numbers(token), at)
+        if self._says_where(token, at):
+            self._line.place.append(self._text[token.start : self._tokens[at + 1].end])
+            return 2
+        if self._of_several(token, at):
+            self._line.words.append(token.text)
+            return 1
         if fold(token.text) == "one" and before is not None and before.entry and before.entry.place:
             self._line.place[-1] = f"{self._line.place[-1]} {token.text}"
             return 1
@@ -293,12 +229,34 @@ class _Builder:
         self._counted(token.count, token, at)
         return 1
 
+    def _says_where(self, token: Token, at: int) -> bool:
+        """`one end`, `both sides` count no fasteners."""
+        follower = self._peek(at + 1)
+        return (
+            token.name == "word"
+            and follower is not None
+            and fold(follower.text).removesuffix("s") in ("end", "side", "face")
+            and self._line.core
+        )
+
+    def _of_several(self, token: Token, at: int) -> bool:
+        """The `3 of` of `3 of 4 screws`: the part has four."""
+        follower = self._peek(at + 1)
+        if follower is None or not token.text.lower().endswith("of"):
+            return False
+        many = follower.count or (follower.numbers[0].whole if follower.numbers else 0)
+        return many > token.count and len(follower.numbers) < 2
+
     def _may_be_length(self, token: Token) -> bool:
         """The 20 of `M6 bolt x 20`, but not of `M6 bolts x 20`."""
         line = self._line
+        if line.thread is None and len(line.figures) == 1 and line.kind in THREADED_KINDS:
+            size = line.figures[0].token  # the 60 of 8mm stud x 60
+            sized = len(size.numbers) == 1 and bool(size.numbers[0].unit or "/" in size.text)
+            return sized and not line.plural and token.count >= _SHORTEST
         return (
             line.thread is not None
-            and line.kind in THREADED_KINDS - NO_LENGTH
+            and (line.kind in THREADED_KINDS - NO_LENGTH or (not line.kind and bool(line.head)))
             and not line.plural
             and not line.figures
             and token.count >= _SHORTEST
@@ -340,16 +298,24 @@ class _Builder:
         if (
             self._locks_next(at)
             and self._join in _BELONGS
-            and (line.count or 1) == 1
+            and ((line.count or 1) == 1 or self._is_on_each(at))
             and count <= _REPEATED_AT_MOST
         ):
             self._repeat = count
             return
         sized = line.thread or line.figures or line.gauge
         goes_on = follower is not None and follower.kind in _SIZES and not sized and not self._join
-        if line.count is not None or (line.thing and self._leads(follower) and not goes_on):
+        behind = token.cross and self._before is not None and self._before.kind == "numbers"
+        opens = line.thing and self._leads(follower) and not goes_on and not behind
+        if line.count is not None or opens:
             line = self._new(token.start)
         line.count = count
+
+    def _is_on_each(self, at: int) -> bool:
+        """The two washers of `2 bolts with 2 washers each` are on each of them."""
+        behind = [one.text for one in self._tokens[at + 2 : at + 4] if one.kind != "join"]
+        words = {fold(word) for word in (*self._line.place, *behind)}
+        return bool(words & {"each", "ea", "je", "chacun", "cada uno", "ciascuno"})
 
     def _locks_next(self, at: int) -> bool:
         follower = self._peek(at + 1)
@@ -392,10 +358,23 @@ class _Builder:
                 return 2
             if self._of_condition(token, at):
                 return 2
+            if self._is_first_sort(follower, at):
+                self._line.count = single
+                return 1
             if self._is_count(single, follower, at):
                 self._counted(single, token, at)
                 return 1
         return self._figure(token, at)
+
+    def _is_first_sort(self, follower: Token, at: int) -> bool:
+        """The first 2 of `M6 studs 2 long 2 short`."""
+        line, second = self._line, self._tokens[at + 2 : at + 5]
+        if line.count is not None or not line.kind or line.place or not _which_one(follower):
+            return False
+        return any(
+            (one.count or (one.numbers and one.numbers[0].whole)) and _which_one(other)
+            for one, other in pairwise(second)
+        )
 
     def _is_count(self, number: int, follower: Token, at: int) -> bool:
         line = self._line
@@ -427,6 +406,10 @@ class _Builder:
             self._lock.size = _size_text(token)
             self._lock = None
             return 1
+        if self._is_next_of_list(token, at):
+            self._next_of_list(line, token)
+        listed = line is not self._lines[-1]
+        line = self._line
         pair = len(token.numbers) == 2 and bool(token.numbers[0].whole)
         screw = line.count is None and (line.thread or line.kind in THREADED_KINDS)
         if pair and screw and any(len(figure.token.numbers) == 2 for figure in line.figures):
@@ -434,13 +417,57 @@ class _Builder:
         adjacent = self._before is not None and self._before.kind == "thread" and not self._join
         follower = self._peek(at + 1)
         last = follower is None or follower.kind in ("join", "place", "torque", "note", "quoted")
-        line.figures.append(Figure(token, adjacent, bool(line.kind), last))
+        line.figures.append(Figure(token, adjacent or listed, bool(line.kind), last))
         return 1
+
+    def _next_of_list(self, before: ParsedLine, token: Token) -> None:
+        line = self._new(token.start)
+        line.kind, line.kind_words = before.kind, before.kind_words
+        line.head, line.drive = before.head, before.drive
+        line.thread, line.thread_text = before.thread, before.thread_text
+        if before.kind == "shim" and before.count == _PAIR:
+            before.count, line.count = 1, 1
+
+    def _is_next_of_list(self, token: Token, at: int) -> bool:
+        """The next length of `M6: 25 x4, 35 x2` or `M6 x 18, 22`; the next shim's thickness."""
+        line, follower = self._line, self._peek(at + 1)
+        if not line.figures or token.cross:
+            return False
+        first, number = line.figures[-1].token, token.numbers[0]
+        if line.kind == "shim" and len(token.numbers) == 1:
+            return line.count in (None, _PAIR) and bool(number.unit or not number.whole)
+        counted = follower is not None and follower.kind == "count" and bool(follower.cross)
+        if not self._join and not (line.count is not None and counted):
+            return False
+        if line.kind and line.kind not in THREADED_KINDS:
+            if not line.plural or len(first.numbers) != len(token.numbers):
+                return False
+            near = first.numbers[0].value / 2 < number.value < first.numbers[0].value * 2
+            return (
+                len(token.numbers) > 1
+                or bool(number.unit and first.numbers[0].unit)
+                or (near and number.value > _LIKELY_COUNT)
+            )
+        if len(token.numbers) != 1:
+            return False
+        if line.thread is None or line.kind in NO_LENGTH or self._join in _BELONGS:
+            return False
+        if line.count is not None:
+            return counted
+        return number.whole > _LIKELY_COUNT and (
+            follower is None or follower.kind in ("join", "count", "place")
+        )
 
     def _thread(self, token: Token, at: int) -> int:
         line = self._line
         follower = self._peek(at + 1)
+        if line.thread is not None and self._is_other_reading(token):
+            return 1
         if line.thread is not None:
+            if self._lock is not None and token.thread and not (follower and follower.numbers):
+                ours = line.thread.thread is not None
+                if ours and token.thread.thread == line.thread.thread:
+                    return 1  # spring washers M6 + flat washers M6
             same = token.thread and line.thread.thread == token.thread.thread and line.thread.thread
             entry = follower.entry if follower is not None else None
             if same and entry and entry.locks and self._join not in (",", ";", ""):
@@ -456,7 +483,22 @@ class _Builder:
         self._lock = None
         return 1
 
-    def _is_done(self, line: Draft, follower: Token | None) -> bool:
+    def _is_other_reading(self, token: Token) -> bool:
+        """`M5 or 10-32`: one of the two, to be measured."""
+        line, new = self._line, token.thread
+        if not line.words or fold(line.words[-1]) not in ("or", "oder", "ou"):
+            return False
+        first = line.thread.thread if line.thread else None
+        second = new.thread if new else None
+        if first is None or second is None:
+            return False
+        options = (Option(first.designation), Option(second.designation))
+        between = line.words.pop()
+        line.thread_text = f"{line.thread_text} {between} {token.text}"
+        line.thread = ThreadFound(token.end, line.thread_text, options=options)
+        return True
+
+    def _is_done(self, line: ParsedLine, follower: Token | None) -> bool:
         """A line without a thread that a thread behind a comma does not belong to."""
         entry = follower.entry if follower is not None else None
         other = bool(entry and entry.kind and line.kind and entry.kind != line.kind)
@@ -471,6 +513,8 @@ class _Builder:
             return self._opened(token, at)
         if entry.place or (entry.noise and not (entry.kind or entry.head or entry.locks)):
             if entry.place:
+                if self._is_next_sort(token):
+                    self._new(token.start)
                 self._add_place(token.text)
             return 1
         if entry.locks and self._is_lock(entry):
@@ -491,12 +535,22 @@ class _Builder:
         self._describe(token, entry)
         return 1
 
+    def _is_next_sort(self, token: Token) -> bool:
+        """The short of `long at the top x2, short x4`."""
+        line = self._line
+        if self._join not in (",", ";") or line.count is None or not line.place:
+            return False
+        first = fold(line.place[0]).split()[:1]
+        return _which_one(token) and bool(first) and first[0] in bench_words("sort")
+
     def _is_metal_of_lock(self, entry: Entry, at: int) -> bool:
         """`studs with brass nuts`: the metal is that of the nuts."""
-        if not entry.material or entry.kind or not self._join or not self._locks_next(at - 1):
+        if not entry.material or entry.kind or not self._locks_next(at - 1):
             return False
         follower = self._peek(at + 1)
         if follower is None or not follower.entry or not self._is_lock(follower.entry):
+            return False
+        if not self._join and (not self._line.kind or self._line.kind == follower.entry.kind):
             return False
         self._lock = self._add_lock(follower.entry)
         self._lock.name = f"{entry.material} {self._lock.name.removeprefix('plain ')}"
@@ -540,10 +594,15 @@ class _Builder:
                 and (entry.kind != line.kind)
                 and (line.kind in THREADED_KINDS or self._join in _BELONGS)
             )
+        if self._join in _BELONGS and line.count and line.place and self._named_before():
+            return True  # studs 2 long 2 short with nuts
         has_length = any(figure.adjacent for figure in line.figures)
         if line.thread is not None and self._join in _BELONGS:
             return True
         return line.thread is not None and has_length and entry.kind not in THREADED_KINDS
+
+    def _named_before(self) -> bool:
+        return any(line.kind for line in self._lines[:-1])
 
     def _add_lock(self, entry: Entry) -> Lock:
         line = self._line
@@ -556,6 +615,8 @@ class _Builder:
         line = self._line
         if not line.kind:
             line.kind, line.kind_words = entry.kind, token.text
+            if entry.kind == "spring" and any("washer" in one.kind for one in self._lines):
+                line.kind = "lock washer"  # washers: 4 flat, 4 spring
             return True
         if self._join:
             return False
@@ -654,12 +715,6 @@ def _parted(found: list[Token]) -> list[Token]:
     return parted
 
 
-def count_alone(place: str) -> int:
-    """How many a text in brackets says, `x4` or `4 off`, when that is all it says; else 0."""
-    found = _COUNT_ALONE.fullmatch(place)
-    return int(found["count"]) if found else 0
-
-
 def _finer_nut(kind: str, other: str) -> bool:
     """A nut that is then called a castle nut."""
     return kind == "nut" and other.endswith("nut")
@@ -685,26 +740,3 @@ def _size_text(token: Token) -> str:
     said = "x".join(number.text.replace(",", ".") for number in token.numbers)
     inches = "in" in unit and "/" not in said
     return f"{said} in" if inches else said
-
-
-def _shared(lines: Sequence[Draft]) -> list[Draft]:
-    """Lines of one text share what only one of them says: 3 long screws, 1 short."""
-    for at, line in enumerate(lines):
-        if line.kind or line.gauge or line.bearing or line.standard or line.head:
-            continue
-        others = [*reversed(lines[:at]), *lines[at + 1 :]]
-        for other in others:
-            if not other.kind or (line.thread and other.kind not in THREADED_KINDS):
-                continue
-            if other.kind in NO_LENGTH and line.thread and line.figures:
-                continue  # M8 nut, M6x20: the second has a length and is no nut
-            line.kind, line.kind_words = other.kind, other.kind_words
-            line.head, line.drive = other.head, other.drive
-            if line.thread is None:
-                line.thread, line.thread_text = other.thread, other.thread_text
-            break
-        else:
-            known = next((other for other in others if other.thread), None)
-            if line.thread is None and known is not None and not line.figures:
-                line.thread, line.thread_text = known.thread, known.thread_text
-    return list(lines)
