@@ -16,7 +16,9 @@ from tagbench.trade.fasteners.vocabulary import (
     NUMBERED,
     RINGS,
     THREADED_KINDS,
+    fold_words,
     is_single_use,
+    lexicon,
 )
 from tagbench.trade.quantities.shown import inch_fraction
 
@@ -39,7 +41,8 @@ def spell(fastener: Fastener) -> str:
     place = f" ({' '.join(fastener.place.split())})" if fastener.place else ""
     words = f" “{_words(fastener.words)}”" if fastener.words else ""
     note = f"note: {_one_line(fastener.note)}" if fastener.note else ""
-    if fastener.kind == "other" and not any((*_tail(fastener), fastener.material, fastener.grade)):
+    more = (*_tail(fastener), fastener.material, fastener.grade, fastener.thread)
+    if fastener.kind == "other" and not any(more):
         said = f"{place.strip()}{words}".strip()
         return f"{count}{said} {note}".strip()
     named = " ".join(word for word in _named(fastener) if word)
@@ -100,6 +103,9 @@ def _named(fastener: Fastener) -> tuple[str, ...]:
         and not (fastener.words and fastener.length is None)
         and bool(fastener.thread or (size == "" and any((*head, *drive))))
     )
+    both = lexicon().get(tuple(fold_words(f"{fastener.head} {name}"))) if any(head) else None
+    if both and (fastener.called or both.head != fastener.head):
+        return (*drive, name, size, *head, *tail)  # together they would be another word
     if kind not in _NAMED_BEHIND or not fastener.thread:
         return (*head, *drive, "" if unsaid else name, size, *tail)
     return (size, *head, *drive, "" if unsaid else name, *tail)

@@ -219,7 +219,10 @@ def pipe_thread(name: str) -> Thread:
 @cache
 def _lockring() -> re.Pattern[str]:
     """The thread of cycle brackets and hubs, 1.370 in by 24."""
-    return re.compile(r"1[.,]370?\s?\"?\s?(?:x|-|\s)\s?24(?:\s?tpi\b)?(?![0-9/])", re.IGNORECASE)
+    return re.compile(
+        r"1[.,]370?\s?\"?\s?(?:x|-|\s)\s?24(?:\s?tpi\b)?(?:\s?(?:BSC|CEI)\b)?(?![0-9/])",
+        re.IGNORECASE,
+    )
 
 
 def _inch_at(text: str, at: int) -> ThreadFound | None:
