@@ -81,14 +81,10 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
         "Clean and inspect": {
             "mark": Entry(
                 "care:mark",
-                "Mark parts degreased, inspected, lubed, reuse or replace, as one step.",
+                "Mark a step of care done to parts, or reuse or replace, as one change.",
             ),
             "soak": Entry("care:soak", "Put parts to soak, or take them out again."),
-            "care": Entry(
-                "care:care",
-                "List parts by the care they need: all, still dirty, soaking, not "
-                "inspected, undecided, to lube, waiting.",
-            ),
+            "care": Entry("care:care", "List parts by the care they need."),
             "inspect": Entry(
                 "inspect:inspect",
                 "What to look for on a part, what to measure, and the cautions for it.",

@@ -9,9 +9,10 @@ from typing import NamedTuple
 
 from tagbench.phone.cache import Snapshot
 from tagbench.records import CARE_STEPS, Fastener, Machine, Part, Photo, replace
+from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.rules.care.pieces import needs_washing
-from tagbench.rules.care.words import offered
+from tagbench.rules.care.substances import offered
 from tagbench.rules.count.fastener_lines import Line, lines_of
 from tagbench.rules.describe.fact import Fact
 from tagbench.rules.describe.fasteners import LineFacts
@@ -58,7 +59,7 @@ class CareLine(NamedTuple):
     """One care step."""
 
     step: str
-    """degreased, inspected or lubed."""
+    """Its name."""
     fact: Fact
     """Done, with what and when; or open."""
     known: tuple[str, ...]
@@ -168,5 +169,5 @@ def _example(fastener: Fastener, machine: Machine) -> str:
 
 def _cautions(part: Part, machine: Machine) -> tuple[str, ...]:
     """The cautions for what is likely to be done next with the part."""
-    step = "degreased" if needs_washing(part) else "fit"
+    step = CLEANING.name if needs_washing(part) else "fit"
     return tuple(caution_lines(cautions_for(part, step), machine.cautions_seen))

@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from tagbench.records import Fastener, Part, StockItem, Tables, replace
 from tagbench.rules.care.inspecting import kind_of
-from tagbench.rules.care.words import waiting_codes
+from tagbench.rules.care.needs import waiting_codes
 from tagbench.rules.find.pairs import phrases_in, trade_pairs
 from tagbench.rules.find.words import stems
 from tagbench.trade.fasteners.spelling import spell

@@ -1,4 +1,4 @@
-"""The steps of care: degreased, inspected, lubed; reuse or replace; soaking; taking one back."""
+"""Marking steps of care; reuse or replace; soaking; taking one back."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ from datetime import datetime
 from typing import Literal
 
 from tagbench.errors import BadInput, Refused
-from tagbench.records import CARE_STEPS, CareStep, Part, Soak, replace
+from tagbench.records import CARE_STEPS, CareStep, Part, Soak, Step, replace
+from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.pieces import done, is_new, soaking
 from tagbench.rules.describe.phrases import day
 
-Step = Literal["degreased", "inspected", "lubed"]
 Verdict = Literal["reuse", "replace"]
 
 CARE_FIELDS = ("care", "soak", "verdict", "replacement", "old_piece")
@@ -20,14 +20,15 @@ CARE_FIELDS = ("care", "soak", "verdict", "replacement", "old_piece")
 def tick(part: Part, step: Step, at: datetime, now: datetime, with_what: str = "") -> Part:
     """The part with a step of care done to the piece at hand; twice a day it is written once.
 
-    Degreasing ends its soak. Raises Refused for a time to come, or one before the part came off.
+    Cleaning ends its soak. Raises Refused for a time to come, or one before the part came off.
     """
     check_moment(part, at, now)
     return _ticked(part, step, at, with_what, new_one=is_new(part))
 
 
 def _ticked(part: Part, step: Step, at: datetime, with_what: str, *, new_one: bool) -> Part:
-    ended = step == "degreased" and part.soak is not None and part.soak.new_one == new_one
+    soaks = part.soak is not None and part.soak.new_one == new_one
+    ended = soaks and step == CLEANING.name
     part = replace(part, soak=None) if ended else part
     with_what = " ".join(with_what.split())
     for known in part.care:
@@ -128,7 +129,7 @@ def drop_step(part: Part, step: Step | None = None) -> Part:
 
 
 def _refuse_dirty(part: Part, changed: Part) -> None:
-    if part.fitted != "off" and done(part, "degreased") and not done(changed, "degreased"):
+    if part.fitted != "off" and done(part, CLEANING.name) and not done(changed, CLEANING.name):
         raise Refused(
             f"{_named(part)} is {part.fitted}, so it cannot be marked dirty; take it off first."
         )
@@ -156,13 +157,13 @@ def soak(
 
 
 def end_soak(part: Part, at: datetime, now: datetime, *, clean: bool = True) -> Part:
-    """The part taken out of its soak: degreased with what it soaked in, or not yet `clean`."""
+    """The part taken out of its soak: cleaned with what it soaked in, or not yet `clean`."""
     if part.soak is None:
         raise BadInput(f"{_named(part)} is not soaking.")
     if clean:
         check_moment(part, at, now)
         soak = part.soak
-        return _ticked(part, "degreased", at, soak.with_what, new_one=soak.new_one)
+        return _ticked(part, CLEANING.name, at, soak.with_what, new_one=soak.new_one)
     return replace(part, soak=None)
 
 

@@ -14,6 +14,7 @@ from datetime import date
 from typing import Literal, NamedTuple
 
 from tagbench.records import Fastener, Finish, Part, Tables, Want, replace
+from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.pieces import is_scrap, needs_washing, soaking
 from tagbench.rules.count.fastener_lines import away
 from tagbench.rules.describe.finish import finish_words
@@ -56,7 +57,7 @@ class Reason(NamedTuple):
 
 UNDECIDED = Reason("undecided", "not decided: reuse or replace")
 NO_REPLACEMENT = Reason("replacement", "the replacement is not here yet")
-DIRTY = Reason("dirty", "not degreased")
+DIRTY = Reason("dirty", f"not {CLEANING.name}")
 
 
 def on_machine(part: Part) -> bool:
@@ -192,7 +193,7 @@ def _soaking(part: Part) -> Reason:
     soak = soaking(part)
     since = f"soaking since {moment(soak.since)}" if soak else ""
     if needs_washing(part):
-        return Reason("dirty", f"not degreased; {since}")
+        return Reason("dirty", f"{DIRTY.words}; {since}")
     return Reason("soaking", since)
 
 

@@ -16,9 +16,9 @@ from tagbench.records import Part, Reading, Tables
 from tagbench.rules.buying.gaskets import cut_list
 from tagbench.rules.care.cautions import cautions_for, seen_cautions
 from tagbench.rules.care.inspecting import kind_of
+from tagbench.rules.care.needs import work_on
 from tagbench.rules.care.proposal import proposal
 from tagbench.rules.care.readings import usual_readings
-from tagbench.rules.care.words import work_on
 from tagbench.rules.describe.care import care_words, describe_reading
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, counted
 from tagbench.rules.scan import Opened

@@ -10,9 +10,10 @@ from textual.widgets import Input, Static
 
 from tagbench.book.operations import care
 from tagbench.records import Part
+from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.cautions import cautions_for_all, seen_cautions
 from tagbench.rules.care.proposal import proposal
-from tagbench.rules.care.words import offered
+from tagbench.rules.care.substances import offered
 from tagbench.rules.days import parse_day, parse_moment
 from tagbench.rules.describe.care import care_words
 from tagbench.screens.frame.actions import Action
@@ -154,7 +155,7 @@ class SoakDialog(FormDialog[str]):
         self.warn()
 
     def _substances(self) -> Sequence[str]:
-        return offered(self.tables.desk, "degreased")
+        return offered(self.tables.desk, CLEANING.name)
 
     def _trays(self) -> list[str]:
         used = [part.soak.tray for part in self.tables.parts.values() if part.soak is not None]
@@ -188,7 +189,7 @@ class SoakOutDialog(TagbenchDialog[str]):
     CSS_PATH = stylesheets("field", "card", "care")
 
     actions = (
-        Action("enter", "out(True)", "Clean", "Takes them out, degreased."),
+        Action("enter", "out(True)", "Clean", f"Takes them out, {CLEANING.name}."),
         Action("ctrl+n", "out(False)", "Not yet clean", "Takes them out, still dirty."),
     )
 
@@ -210,5 +211,5 @@ class SoakOutDialog(TagbenchDialog[str]):
         with self.refusing():
             codes = [part.code for part in self._parts]
             parts = care.end_soak(self.book, codes, clean=clean)
-            how = "degreased" if clean else "not yet clean"
+            how = CLEANING.name if clean else "not yet clean"
             self.dismiss(f"Out of the soak, {how}: {named(parts)}.")

@@ -8,7 +8,8 @@ import pytest
 
 from tagbench.records import Desk, Gasket, Part
 from tagbench.rules.care import steps
-from tagbench.rules.care.lines import by_assembly, standing_in_care, used_last
+from tagbench.rules.care.needs import by_assembly, standing_in_care
+from tagbench.rules.care.substances import used_last
 from tagbench.rules.describe.care import care_words
 from tests.rules.making import part, tables
 
