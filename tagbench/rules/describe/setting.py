@@ -8,13 +8,8 @@ from typing import NamedTuple
 from tagbench.records import Setting, Tables
 from tagbench.rules.describe.fact import Fact, PartName, State, part_name
 from tagbench.rules.describe.phrases import moment
-from tagbench.rules.settings.standing import (
-    RangeState,
-    SettingState,
-    range_words,
-    setting_state,
-    value_words,
-)
+from tagbench.rules.settings.ranges import range_words, value_words
+from tagbench.rules.settings.standing import RangeState, SettingState, setting_state
 
 _STATES: Mapping[RangeState, State] = {
     "unmeasured": "open",
