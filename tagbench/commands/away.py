@@ -15,6 +15,7 @@ from tagbench.commands.base import (
     json_option,
     part_json,
     pass_workplace,
+    print_answer,
     print_json,
 )
 from tagbench.commands.chosen import machine_meant, machine_option
@@ -210,11 +211,11 @@ def batch_json(workplace: Workplace, one: Batch) -> dict[str, Any]:
 
 def show_batch(workplace: Workplace, one: Batch, as_json: bool) -> None:
     """Prints a batch."""
-    if as_json:
-        print_json(batch_json(workplace, one))
-        return
-    for line in batch_lines(workplace.book.records, one, workplace.book.now().date()):
-        click.echo(line)
+    print_answer(
+        as_json,
+        batch_json(workplace, one),
+        batch_lines(workplace.book.records, one, workplace.book.now().date()),
+    )
 
 
 def show_parts(workplace: Workplace, parts: list[Part], as_json: bool) -> None:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.figures import FigureCommand, print_lines
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
+from tagbench.commands.figures import FigureCommand
 from tagbench.errors import BadInput
 from tagbench.records import Gasket, Part
 from tagbench.rules.buying.gaskets import MATERIALS
@@ -83,10 +83,7 @@ def trace(
         part = to_make(workplace.book, part.code, gasket)
     if target is not None:
         _write(workplace, gasket, part, target, paper)
-    if as_json:
-        print_json(traced_json(gasket, part, target))
-        return
-    print_lines(_lines(gasket, part, target))
+    print_answer(as_json, traced_json(gasket, part, target), _lines(gasket, part, target))
 
 
 def _kept_with(part: Part | None) -> GasketOutline:
