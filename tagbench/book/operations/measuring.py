@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from tagbench.book.book import Book
 from tagbench.book.operations.strip import part_by_code
 from tagbench.errors import BadInput
@@ -37,22 +35,6 @@ def _completed(reading: Reading, known: Reading | None) -> Reading:
     if reading.low is None and reading.high is None:
         reading = replace(reading, low=known.low, high=known.high, source=known.source)
     return replace(reading, uncertainty=reading.uncertainty or known.uncertainty)
-
-
-def plan_readings(book: Book, code: str, readings: Sequence[Reading]) -> Part:
-    """Puts down what is still to be measured on a part, leaving what it has."""
-    with book.change() as draft:
-        part = part_by_code(draft.records, code)
-        planned = list(part.readings)
-        for reading in map(check_reading, readings):
-            if not any(same_reading(reading, one) for one in planned):
-                planned.append(reading)
-        draft.words = (
-            f"planned {len(planned) - len(part.readings)} readings of {part.name} ({code})"
-        )
-        part = replace(part, readings=tuple(planned))
-        draft.put(part)
-    return part
 
 
 def drop_reading(book: Book, code: str, what: str) -> Part:

@@ -212,18 +212,3 @@ def _all_numbers(part: Part, known: Known) -> set[str]:
             chain = (number.number,)  # a loop is shown where numbers are mended, not here
         found.update(map(plain_number, chain))
     return found
-
-
-def parts_with_number(tables: Tables, text: str) -> list[Part]:
-    """The parts that have a number, however it is typed, in order of their codes."""
-    wanted = plain_number(text)
-    if not wanted:
-        return []
-    return [
-        part
-        for _, part in sorted(tables.parts.items())
-        if any(
-            wanted in (plain_number(number.number), plain_number(number.superseded_by))
-            for number in part.part_numbers
-        )
-    ]

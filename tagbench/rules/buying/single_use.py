@@ -143,15 +143,6 @@ def in_stock(tables: Tables, what: str) -> StockItem | None:
     return max(lines, key=lambda item: item.quantity, default=None)
 
 
-def taken_from_stock(tables: Tables, line: Fastener) -> StockItem | None:
-    """The stock line after a fastener line was renewed from it, never below none; None without."""
-    found = (in_stock(tables, what) for what in line_items(line))
-    item = next((one for one in found if one is not None), None)
-    if item is None:
-        return None
-    return replace(item, quantity=max(0, item.quantity - line.quantity))
-
-
 def drawer(tables: Tables, mark: str = "") -> list[Needed]:
     """Every item the drawer has or the rebuild wants, by name and size.
 

@@ -153,9 +153,3 @@ def limit_words(reading: Reading) -> str:
     if reading.low is not None:
         return f"at least {reading.low:g} {reading.unit}"
     return f"at most {reading.high:g} {reading.unit}" if reading.high is not None else ""
-
-
-def figures_words(reading: Reading) -> str:
-    """`2.1, 2.3 mm ± 0.05 (at least 2 mm)`; `to measure (at least 2 mm)` without values."""
-    limit = limit_words(reading)
-    return values_words(reading) + (f" ({limit})" if limit else "")
