@@ -159,8 +159,8 @@ def _gasket(outline: GasketOutline, part: Part | None, material: str, thickness:
 def _write(
     workplace: Workplace, gasket: Gasket, part: Part | None, target: Path, paper: str
 ) -> None:
-    from labels.output.atomic_write import written_aside
     from tagbench.book.operations.pages import print_page_set
+    from tagbench.book.outside import write_file
     from tagbench.measure.extra import HONEST
     from tagbench.measure.template.pages import DOTS_PER_MM, template_pages
     from tagbench.measure.template.vector import dxf_text, svg_text
@@ -173,8 +173,7 @@ def _write(
         print_page_set(workplace.book, pages, DOTS_PER_MM, target=target, title=title)
         return
     text = svg_text(gasket, title) if kind == ".svg" else dxf_text(gasket)
-    with written_aside(target) as stream:
-        stream.write(text.encode("utf-8"))
+    write_file(target, text.encode("utf-8"))
 
 
 def _holes_words(gasket: Gasket) -> str:
