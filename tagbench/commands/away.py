@@ -27,6 +27,7 @@ from tagbench.rules.batches import rows_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.days import parse_day
 from tagbench.rules.describe.away import away_fact
+from tagbench.rules.describe.phrases import named
 
 _FORM = (
     click.option("--to", "who", required=True, help="Who has it."),
@@ -192,7 +193,7 @@ def close(workplace: Workplace, number: int, as_json: bool) -> None:
     done, short = batches.close(workplace.book, number)
     show_batch(workplace, done, as_json)
     for part in short if not as_json else ():
-        click.echo(f"  short now: {part.name} {part.code}")
+        click.echo(f"  short now: {named(part)}")
 
 
 def code_and_line(workplace: Workplace, text: str) -> tuple[str, int]:

@@ -12,6 +12,7 @@ from tagbench.commands.figures import FigureCommand
 from tagbench.errors import BadInput
 from tagbench.records import Gasket, Part
 from tagbench.rules.buying.gaskets import MATERIALS
+from tagbench.rules.describe.phrases import named
 from tagbench.trade.quantities.typed import parse_length
 
 if TYPE_CHECKING:
@@ -165,7 +166,7 @@ def _write(
     from tagbench.measure.template.pages import DOTS_PER_MM, template_pages
     from tagbench.measure.template.vector import dxf_text, svg_text
 
-    title = f"{part.name} {part.code}" if part else "Gasket"
+    title = named(part) if part else "Gasket"
     kind = target.suffix.casefold()
     if kind == ".pdf":
         told = (_holes_words(gasket), HONEST)

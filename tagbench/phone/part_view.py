@@ -102,8 +102,8 @@ def part_view(snapshot: Snapshot, part: Part, now: datetime) -> PartView:
         facts=facts,
         state=off if part.fitted == "off" else part.fitted,
         rebuild=tuple(describe_rebuild(snapshot.tables, part, reasons)),
-        after=named(after[:SHOWN]),
-        before=named(before[:SHOWN]),
+        after=part_links(after[:SHOWN]),
+        before=part_links(before[:SHOWN]),
         more_after=max(0, len(after) - SHOWN),
         more_before=max(0, len(before) - SHOWN),
         fasteners=tuple(_fastener_line(line, told, machine) for line, told in lines),
@@ -130,7 +130,7 @@ def other_side(position: str) -> str:
     return " ".join(_SIDES.get(word.casefold(), word) for word in words)
 
 
-def named(parts: Sequence[Part]) -> tuple[Named, ...]:
+def part_links(parts: Sequence[Part]) -> tuple[Named, ...]:
     """Parts as links."""
     return tuple(
         Named(part.code, part.name, part.fitted != "off", screws_of(part)) for part in parts

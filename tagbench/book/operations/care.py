@@ -18,6 +18,7 @@ from tagbench.rules.care import steps
 from tagbench.rules.care.cautions import acknowledge, show_again
 from tagbench.rules.care.substances import remember
 from tagbench.rules.describe.part import OLD_PIECE_WORDS
+from tagbench.rules.describe.phrases import named_parts
 from tagbench.rules.whereabouts import OldPiece, put_old_piece
 
 KNOWN = steps.steps_known()
@@ -147,5 +148,4 @@ def moment(draft: Draft, on: date | None) -> datetime:
 
 def said(words: str, parts: Sequence[Part]) -> str:
     """`words` with one part by name and code, or how many parts."""
-    one = f"{parts[0].name} ({parts[0].code})"
-    return words.format(one if len(parts) == 1 else f"{len(parts)} parts")
+    return words.format(named_parts(parts))

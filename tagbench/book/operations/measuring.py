@@ -7,6 +7,7 @@ from tagbench.book.operations.strip import part_by_code
 from tagbench.errors import BadInput
 from tagbench.records import Part, Reading, replace
 from tagbench.rules.care.readings import check_reading, same_reading
+from tagbench.rules.describe.phrases import named
 
 
 def read_off(book: Book, code: str, reading: Reading) -> Part:
@@ -25,7 +26,7 @@ def read_off(book: Book, code: str, reading: Reading) -> Part:
         part = replace(part, readings=others if known else (*part.readings, whole))
         draft.put(part)
         done = "measured" if whole.values else "is to measure"
-        draft.words = f"{done} {whole.what} of {part.name} ({code})"
+        draft.words = f"{done} {whole.what} of {named(part)}"
     return part
 
 
@@ -47,5 +48,5 @@ def drop_reading(book: Book, code: str, what: str) -> Part:
             raise BadInput(f"{part.name} {code} has no reading of {what} (it has {there}).")
         part = replace(part, readings=kept)
         draft.put(part)
-        draft.words = f"took the {what} off {part.name} ({code})"
+        draft.words = f"took the {what} off {named(part)}"
     return part

@@ -18,7 +18,7 @@ from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.pieces import is_scrap, needs_washing, soaking
 from tagbench.rules.count.fastener_lines import away
 from tagbench.rules.describe.finish import finish_words
-from tagbench.rules.describe.phrases import moment, quantity
+from tagbench.rules.describe.phrases import moment, named, quantity
 from tagbench.rules.describe.want import standing_words
 from tagbench.rules.rebuild.links import Links
 from tagbench.rules.rebuild.loops import tangles
@@ -162,7 +162,7 @@ def obstacles(tables: Tables, links: Links, today: date | None = None) -> Obstac
 
     With `today` the reasons say which orders are overdue.
     """
-    names = [f"{part.name} {part.code}" for part in links.parts]
+    names = [named(part) for part in links.parts]
     return Obstacles(links, open_wants(tables), tangles(links), blocked(links), names, today)
 
 

@@ -9,10 +9,10 @@ from tagbench.book.operations.care_back import take_last_back
 from tagbench.records import Part
 from tagbench.records.care_steps import CARE
 from tagbench.rules.care.substances import used_last
+from tagbench.rules.describe.phrases import named_parts
 from tagbench.screens.care.steps import SoakDialog, SoakOutDialog, StepDialog, marked_words
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.shared.multi_select import MultiSelectScreen
-from tagbench.screens.shared.part_words import named
 
 CARE_KEYS = (
     *(
@@ -87,7 +87,7 @@ class CareScreen(MultiSelectScreen):
         if parts:
             with self.refusing():
                 changed = take_last_back(self.book, [part.code for part in parts])
-                self.finished(f"Took back what was last done to {named(changed)}.")
+                self.finished(f"Took back what was last done to {named_parts(changed)}.")
 
     def action_soak(self) -> None:
         """Opens the card for the soak: in, or out when all of them soak."""
@@ -104,7 +104,7 @@ class CareScreen(MultiSelectScreen):
         if parts:
             with self.refusing():
                 changed = care.old_piece_gone(self.book, [part.code for part in parts])
-                self.finished(f"The old piece is gone: {named(changed)}.")
+                self.finished(f"The old piece is gone: {named_parts(changed)}.")
 
     async def action_cautions(self) -> None:
         """Opens the page of all cautions."""
