@@ -16,18 +16,9 @@ import platformdirs
 from labels.errors import LabelError
 from tagbench.commands.base import Workplace
 from tagbench.commands.output import clean_output
-from tagbench.commands.registry import CommandsByMoment
+from tagbench.commands.registry import CommandsByMoment, begins_a_book
 from tagbench.errors import BadInput, ExitCode, TagbenchError
 from tagbench.records.text import one_line
-
-LOOKING = frozenset(
-    (
-        *("find", "show", "build", "reach", "count", "history", "backups", "report", "export"),
-        *("care", "inspect", "redo", "undo"),
-    )
-)
-"""Commands that have nothing to do where there is no book, so that a misspelled one is told."""
-
 
 SENTENCE = 2_000
 """So many characters an error sentence has at most."""
@@ -85,7 +76,7 @@ EXIT_CODES = (
 @click.pass_context
 def tagbench(ctx: click.Context, folder: Path | None, on: date | None) -> None:
     """The bag-and-tag book: strip an old machine, keep its parts, put it back together."""
-    workplace = Workplace(folder, on, begins=ctx.invoked_subcommand not in LOOKING)
+    workplace = Workplace(folder, on, begins=begins_a_book(ctx.invoked_subcommand or ""))
     ctx.obj = workplace
     ctx.call_on_close(workplace.close)
     if ctx.invoked_subcommand is None:

@@ -19,6 +19,8 @@ class Entry:
     """`module:function` below `tagbench.commands`."""
     help: str
     """What it is for: the first sentence of its own help, so that the list needs no module."""
+    begins: bool = True
+    """Whether it begins a book where there is none; one that only looks says that there is none."""
 
 
 MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
@@ -66,9 +68,11 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
         },
         "Find": {
             "find": Entry(
-                "look:find", "Find parts by any words: name, place, fasteners, number, bin, note."
+                "look:find",
+                "Find parts by any words: name, place, fasteners, number, bin, note.",
+                begins=False,
             ),
-            "show": Entry("look:show", "Show the whole record of a part or bin."),
+            "show": Entry("look:show", "Show the whole record of a part or bin.", begins=False),
             "scan": Entry(
                 "look:scan",
                 "Open what a tag names: scanned text, a picture or PDF with one or many tags.",
@@ -81,17 +85,14 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
         "Clean and inspect": {
             "mark": Entry(
                 "care:mark",
-                "Mark parts degreased, inspected, lubed, reuse or replace, as one step.",
+                "Mark a step of care done to parts, or reuse or replace, as one change.",
             ),
             "soak": Entry("care:soak", "Put parts to soak, or take them out again."),
-            "care": Entry(
-                "care:care",
-                "List parts by the care they need: all, still dirty, soaking, not "
-                "inspected, undecided, to lube, waiting.",
-            ),
+            "care": Entry("care:care", "List parts by the care they need.", begins=False),
             "inspect": Entry(
                 "inspect:inspect",
                 "What to look for on a part, what to measure, and the cautions for it.",
+                begins=False,
             ),
             "reading": Entry(
                 "inspect:reading",
@@ -128,11 +129,14 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
             ),
         },
         "Build": {
-            "build": Entry("build:build", "What is ready to go on, and what is held up and why."),
+            "build": Entry(
+                "build:build", "What is ready to go on, and what is held up and why.", begins=False
+            ),
             "fit": Entry("fit:fit", "Put a part on: snug, torqued or done."),
             "reach": Entry(
                 "fit:reach",
                 "What must come off again to get at a part, in order, and what that undoes.",
+                begins=False,
             ),
             "settings": Entry(
                 "settings:settings", "The settings of the machine and where they stand."
@@ -140,17 +144,22 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
         },
         "Count and close": {
             "count": Entry(
-                "count:count", "Count parts, fasteners, torques, settings and single-use items."
+                "count:count",
+                "Count parts, fasteners, torques, settings and single-use items.",
+                begins=False,
             ),
             "leftover": Entry(
                 "whereabouts:leftover",
                 "What was found on the bench: TEXT as “M6 bolt 20 long, bench floor”; "
                 "else the list.",
             ),
-            "report": Entry("report:report", "Write a report; without -o as text on the screen."),
+            "report": Entry(
+                "report:report", "Write a report; without -o as text on the screen.", begins=False
+            ),
             "export": Entry(
                 "report:export",
                 "Write the parts as CSV, or the whole book as JSON, for other programs.",
+                begins=False,
             ),
         },
         "Workshop figures": {
@@ -200,12 +209,14 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
             "history": Entry(
                 "files:history",
                 "What was done, newest first; with a code, what was done to that record.",
+                begins=False,
             ),
             "undo": Entry(
                 "mending:undo",
                 "Take back the last change, or the one with that number in the history.",
+                begins=False,
             ),
-            "redo": Entry("mending:redo", "Put back what the last undo took."),
+            "redo": Entry("mending:redo", "Put back what the last undo took.", begins=False),
             "check": Entry(
                 "mending:check",
                 "Verify the book; put it right from its backups and history, or join "
@@ -214,6 +225,7 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
             "backups": Entry(
                 "mending:backups",
                 "The copies of the book: what differs in each, and taking something back from one.",
+                begins=False,
             ),
         },
     }
@@ -233,6 +245,11 @@ def _with_values(command: click.Command) -> click.Command:
     from tagbench.commands.completion import offer_values
 
     return offer_values(command)
+
+
+def begins_a_book(name: str) -> bool:
+    """Whether a command begins a book where there is none; so do the screens, without a name."""
+    return all(commands[name].begins for commands in MOMENTS.values() if name in commands)
 
 
 class CommandsByMoment(click.Group):
