@@ -15,7 +15,6 @@ import platformdirs
 
 from labels.errors import LabelError
 from tagbench.commands.base import Workplace
-from tagbench.commands.named_book import BEGINNING
 from tagbench.commands.output import (
     OutputClosed,
     OutputLost,
@@ -23,7 +22,7 @@ from tagbench.commands.output import (
     let_go_of_output,
     open_the_closed,
 )
-from tagbench.commands.registry import CommandsByMoment
+from tagbench.commands.registry import CommandsByMoment, begins_a_book
 from tagbench.errors import BadInput, ExitCode, TagbenchError
 from tagbench.records.text import shortened
 
@@ -80,7 +79,7 @@ EXIT_CODES = (
 @click.pass_context
 def tagbench(ctx: click.Context, folder: Path | None, on: date | None) -> None:
     """The bag-and-tag book: strip an old machine, keep its parts, put it back together."""
-    workplace = Workplace(folder, on, begins=(ctx.invoked_subcommand or "demo") in BEGINNING)
+    workplace = Workplace(folder, on, begins=begins_a_book(ctx.invoked_subcommand or ""))
     ctx.obj = workplace
     ctx.call_on_close(workplace.close)
     if ctx.invoked_subcommand is None:

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Literal
 from tagbench.book.backups import BACKUP_FOLDER, link_or_copy
 from tagbench.book.damage import told
 from tagbench.book.durable import sync_folder
+from tagbench.book.exif import taken
 from tagbench.errors import BadInput
 from tagbench.records import Photo, from_plain
 
@@ -45,9 +46,6 @@ DECODED_SIDE = 1024
 CHECKSUM_BYTES = 16
 INCOMING = ".incoming-"
 """How the name of a picture begins while it is being copied."""
-_EXIF_BLOCK, _TAKEN, _OFFSET, _CHANGED = 0x8769, 0x9003, 0x9011, 0x0132
-"""Numbers of the tags in EXIF 2.32 (CIPA DC-008-2019): Exif IFD, DateTimeOriginal,
-OffsetTimeOriginal, DateTime."""
 
 
 def take_in(
@@ -121,7 +119,7 @@ def when_taken(source: Path) -> datetime | None:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         with _opened(source) as picture:
-            return _taken(picture)
+            return taken(picture)
 
 
 def _plain(photo: Photo) -> dict[str, object]:
@@ -135,7 +133,7 @@ def _examined(source: Path) -> tuple[str, datetime | None]:
         with _opened(source) as picture:
             _refuse_size(picture, source)
             picture.load()
-            return ENDINGS[str(picture.format)], _taken(picture)
+            return ENDINGS[str(picture.format)], taken(picture)
 
 
 def _refuse_size(picture: Image.Image, source: Path) -> None:
@@ -182,21 +180,6 @@ def _formats() -> list[str]:
         pillow_heif.register_heif_opener()
     Image.init()
     return [name for name in ENDINGS if name in Image.OPEN]
-
-
-def _taken(picture: Image.Image) -> datetime | None:
-    """When it was taken, from the picture itself; local time when it names no offset."""
-    exif = picture.getexif()
-    details = exif.get_ifd(_EXIF_BLOCK)
-    text = str(details.get(_TAKEN) or exif.get(_CHANGED) or "").strip("\0 ")
-    offset = str(details.get(_OFFSET) or "").strip("\0 ")
-    for form, value in (("%Y:%m:%d %H:%M:%S%z", text + offset), ("%Y:%m:%d %H:%M:%S", text)):
-        try:
-            found = datetime.strptime(value, form)
-        except ValueError:
-            continue
-        return found if found.tzinfo else found.astimezone()
-    return None
 
 
 def _copied(source: Path, photos: Path, code: str, ending: str) -> str:

@@ -85,6 +85,20 @@ def print_json(value: object) -> None:
     click.echo(json.dumps(_plain(value), ensure_ascii=False, indent=1))
 
 
+def print_lines(lines: Iterable[str]) -> None:
+    """Prints lines for a person."""
+    for line in lines:
+        click.echo(line)
+
+
+def print_answer(as_json: bool, plain: object, lines: Iterable[str]) -> None:
+    """Prints an answer: as JSON what `plain` holds, else the lines for a person."""
+    if as_json:
+        print_json(plain)
+    else:
+        print_lines(lines)
+
+
 def _plain(value: object) -> Any:
     if isinstance(value, Record):
         return to_json(value)

@@ -9,13 +9,7 @@ from typing import Any
 
 import click
 
-from tagbench.commands.base import (
-    Workplace,
-    json_option,
-    part_json,
-    pass_workplace,
-    print_json,
-)
+from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Bin, Part, Tables, to_json
 from tagbench.reports.part_text import bin_lines, part_lines

@@ -10,14 +10,6 @@ from tagbench.errors import BadInput, NotFound
 BOOK, HISTORY = "book.json", "history.jsonl"
 TRACES = (BOOK, HISTORY, "history.end", "backups", "book.json.new")
 """What a folder has in it that is a book, or was one before something went wrong."""
-BEGINNING = frozenset(
-    (
-        *("demo", "machine", "bins", "tags", "printer", "import", "strip", "stock", "leftover"),
-        *("cautions", "torque", "gasket", "mat", "trace", "settings"),
-    )
-)
-"""Commands that may begin a book, or that a book only helps. Where there is none the others have
-nothing to do, so that a misspelled one is told and not searched."""
 
 
 def book_there(path: Path) -> Path:

@@ -14,6 +14,7 @@ from tagbench.book.photos import all_or_none, take_in
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Fastener, Part, PartNumber, Tables, Tag, replace
 from tagbench.rules.buying.wants import without_part
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.paths import known_spelling, same_path
 from tagbench.rules.rebuild.corrected_lines import Changed, corrected_lines
 from tagbench.rules.rebuild.links import refuse_loop
@@ -73,7 +74,7 @@ def strip(book: Book, form: StripForm, code: str = "") -> Part:
             pictures.append(take_in(book, source, part.code))
         part = replace(part, photos=tuple(pictures))
         draft.put(part)
-        draft.words = f"took off {part.name} ({part.code})"
+        draft.words = f"took off {named(part)}"
         return part
 
 
@@ -242,7 +243,7 @@ def _refuse_away(part: Part) -> None:
     """Lines that are with someone else are known by their numbers, so these stay as they are."""
     if any(line.away for line in part.fasteners):
         raise Refused(
-            f"Fasteners of {part.name} {part.code} are with someone else; write down first that "
+            f"Fasteners of {named(part)} are with someone else; write down first that "
             "they came back."
         )
 
@@ -263,7 +264,7 @@ def remove(book: Book, code: str) -> Part:
         let_go = [*_out_of_wants(draft, code), *_out_of_settings(draft, code)]
         draft.drop(part)
         draft.put(replace(draft.records.tags[code], kind="gone", queued=None))
-        draft.words = f"took away the record of {part.name} ({code})"
+        draft.words = f"took away the record of {named(part)}"
         if let_go:
             draft.words += f", no longer named by {', '.join(let_go)}"
         return part

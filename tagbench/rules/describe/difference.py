@@ -24,8 +24,9 @@ from tagbench.rules.describe.bin import describe_bin
 from tagbench.rules.describe.fact import Fact
 from tagbench.rules.describe.part import describe_part
 from tagbench.rules.describe.phrases import counted, quantity
-from tagbench.rules.describe.setting import describe_setting
+from tagbench.rules.describe.setting import describe_state
 from tagbench.rules.describe.want import describe_want
+from tagbench.rules.settings.standing import setting_state
 
 WRITTEN = ("machines", "parts", "bins", "wants", "settings", "stock", "batches", "loose")
 """The tables that a person writes; tags, phones and the bench's memory are no work."""
@@ -128,7 +129,7 @@ def _facts(record: Record | None, tables: Tables, when: datetime) -> Iterator[Fa
             yield from describe_want(tables, record, when.date()).facts()
         case Setting():
             yield Fact("name", record.what)
-            yield from describe_setting(tables, record).facts()
+            yield from describe_state(tables, setting_state(record, tables.parts)).facts()
         case _:
             yield Fact("name", record_name(record))
             for field, value in to_plain(record).items():
