@@ -18,6 +18,8 @@ def book_there(path: Path) -> Path:
     The live file of a book stands for its folder, since the history may be ahead of it.
     """
     try:
+        if "\0" in str(path):
+            raise ValueError("a zero byte is in it")
         if path.is_file():
             return path.parent if path.name == BOOK and (path.parent / HISTORY).exists() else path
         if path.exists() and not path.is_dir():
