@@ -91,7 +91,7 @@ def test_the_folder_one_stands_in_can_be_named(
 
 
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="needs pipes by name")
-@pytest.mark.parametrize("name", ["", "  ", "pipe", "x" * 300, "/dev/null", "a\0b"])
+@pytest.mark.parametrize("name", ["", "  ", "pipe", "x" * 300, "/dev/null"])
 def test_what_can_be_no_folder_is_refused(
     place: Path, capsys: pytest.CaptureFixture[str], name: str
 ) -> None:
