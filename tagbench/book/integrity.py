@@ -82,7 +82,7 @@ def _bins(tables: Tables) -> Iterator[str]:
         if part.bin and part.bin not in tables.bins:
             yield f"The part {part.code} is kept in {part.bin}, which is not in the book."
         if part.new_bin and part.new_bin not in tables.bins:
-            yield f"The new {part.name} {part.code} is kept in {part.new_bin}, which is not there."
+            yield f"The new {part.said} {part.code} is kept in {part.new_bin}, which is not there."
     for bin_ in tables.bins.values():
         if bin_.kept_in and bin_.kept_in not in tables.bins:
             yield f"The bin {bin_.code} is kept in {bin_.kept_in}, which is not in the book."

@@ -191,7 +191,7 @@ def close(workplace: Workplace, number: int, as_json: bool) -> None:
     done, short = batches.close(workplace.book, number)
     show_batch(workplace, done, as_json)
     for part in short if not as_json else ():
-        click.echo(f"  short now: {part.name} {part.code}")
+        click.echo(f"  short now: {part.said} {part.code}")
 
 
 def code_and_line(workplace: Workplace, text: str) -> tuple[str, int]:
@@ -229,4 +229,4 @@ def show_parts(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
     today = workplace.book.now().date()
     for part in parts:
         words = away_fact(part, today).words or where_fact(tables, part).words
-        click.echo(f"{part.code}  {part.name}: {words}")
+        click.echo(f"{part.code}  {part.said}: {words}")

@@ -61,7 +61,7 @@ def edit(
     if not fields:
         raise BadInput("Say what to change, for example: edit CODE --name “Brake drum”.")
     after = edit_part(
-        book, part.code, f"changed {part.name} ({part.code})", lines=lines or "", **fields
+        book, part.code, f"changed {part.said} ({part.code})", lines=lines or "", **fields
     )
     tell_part(book.records, after, as_json, reading.answer())
 
@@ -77,4 +77,4 @@ def remove(workplace: Workplace, code: str, as_json: bool) -> None:
     if as_json:
         print_json(part_json(part))
     else:
-        click.echo(f"took away the record of {part.name} ({part.code})")
+        click.echo(f"took away the record of {part.said} ({part.code})")

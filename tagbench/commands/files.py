@@ -30,7 +30,7 @@ def import_csv(workplace: Workplace, file: Path, mark: str, as_json: bool) -> No
         print_json([part_json(part, kept_in(part.bin, tables.bins)) for part in parts])
         return
     for part in parts:
-        click.echo(f"{part.code}  {part.name}")
+        click.echo(f"{part.code}  {part.said}")
     click.echo(f"{plural(len(parts), 'part')} taken in.")
 
 

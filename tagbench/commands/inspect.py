@@ -114,7 +114,7 @@ def inspect(workplace: Workplace, code: str, as_json: bool) -> None:
             }
         )
         return
-    click.echo(f"{part.code}  {part.name}: {kind.name if kind else 'no known kind'}")
+    click.echo(f"{part.code}  {part.said}: {kind.name if kind else 'no known kind'}")
     for look in kind.look_for if kind else ():
         click.echo(f"  - {look}")
     for one in (*part.readings, *usual_readings(part)):

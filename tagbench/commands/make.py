@@ -74,7 +74,7 @@ def show_made(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
         return
     for part in parts:
         state = "to make" if part.replacement != "here" else "made"
-        click.echo(f"{part.code}  {part.name}: {state if part.make else 'not to make'}")
+        click.echo(f"{part.code}  {part.said}: {state if part.make else 'not to make'}")
         for line in cut_list(part.make, part.quantity) if part.make else ():
             click.echo(f"  {line}")
         for sentence in how_to_cut(part.make) if part.make else ():

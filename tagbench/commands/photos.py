@@ -93,7 +93,7 @@ def show(workplace: Workplace, part: Part, as_json: bool) -> None:
     if as_json:
         print_json(part_json(part, kept_in(part.bin, workplace.book.records.bins)))
         return
-    click.echo(f"{part.code}  {part.name}: {plural(len(part.photos), 'photo')}")
+    click.echo(f"{part.code}  {part.said}: {plural(len(part.photos), 'photo')}")
     for number, photo in enumerate(part.photos, 1):
         words = [f"{number:>3}  {photo.file}", photo.moment, photo.caption]
         words.append(moment(photo.taken) if photo.taken else "")

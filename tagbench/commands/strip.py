@@ -96,7 +96,7 @@ def tell_part(tables: Tables, part: Part, as_json: bool, read: Sequence[str] = (
         plain = part_json(part, kept_in(part.bin, tables.bins))
         print_json({**plain, "warnings": warnings, "read": list(read)})
         return
-    click.echo(f"{part.code}  {part.name}")
+    click.echo(f"{part.code}  {part.said}")
     for fastener in part.fasteners:
         click.echo(f"  {spell(fastener)}")
     if part.bin:

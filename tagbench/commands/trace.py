@@ -168,7 +168,7 @@ def _write(
     from tagbench.measure.template.pages import DOTS_PER_MM, template_pages
     from tagbench.measure.template.vector import dxf_text, svg_text
 
-    title = f"{part.name} {part.code}" if part else "Gasket"
+    title = f"{part.said} {part.code}" if part else "Gasket"
     kind = target.suffix.casefold()
     if kind == ".pdf":
         told = (_holes_words(gasket), HONEST)

@@ -290,7 +290,7 @@ class Actions:
         part = part_by_code(self._executor.records, code)
         kept = {spell(line): line for line in part.fasteners}
         fasteners = tuple(kept.get(text) or fastener for text, fastener in _read_fasteners(form))
-        words = f"changed the fasteners of {part.name} ({code})"
+        words = f"changed the fasteners of {part.said} ({code})"
         return await self._change(session, edit, code, words, fasteners=fasteners)
 
     # Where it is kept
@@ -305,7 +305,7 @@ class Actions:
         if what in self._executor.records.bins:
             return await self._change(session, move_bin, what, into)
         part = part_by_code(self._executor.records, what)
-        words = f"put {part.name} ({what}) into {into}"
+        words = f"put {part.said} ({what}) into {into}"
         return await self._change(session, edit, what, words, bin=into)
 
     # Photos and new parts

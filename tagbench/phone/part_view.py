@@ -132,7 +132,7 @@ def other_side(position: str) -> str:
 def named(parts: Sequence[Part]) -> tuple[Named, ...]:
     """Parts as links."""
     return tuple(
-        Named(part.code, part.name, part.fitted != "off", screws_of(part)) for part in parts
+        Named(part.code, part.said, part.fitted != "off", screws_of(part)) for part in parts
     )
 
 

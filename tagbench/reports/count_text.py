@@ -65,7 +65,7 @@ def missed_lines(text: str, hits: list[Missed]) -> list[str]:
     if not hits:
         return [f"Nothing misses {text}, nor anything near it."]
     return [
-        f"{'fits' if hit.fits else 'near':5} {hit.line.part.code}  {hit.line.part.name}: "
+        f"{'fits' if hit.fits else 'near':5} {hit.line.part.code}  {hit.line.part.said}: "
         f"{hit.line.spelled} — {lost(hit.line.fastener)} lost, {in_bag(hit.line.fastener)} "
         f"should be in the bag ({hit.words})"
         for hit in hits

@@ -102,7 +102,7 @@ def sort_into_bag(
             batch = closed_batch(batch, today)
         draft.put(part)
         draft.put(batch)
-        draft.words = f"sorted {part.name} ({code}) of batch {number} back into its bag"
+        draft.words = f"sorted {part.said} ({code}) of batch {number} back into its bag"
         return batch
 
 

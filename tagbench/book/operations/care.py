@@ -146,5 +146,5 @@ def moment(draft: Draft, on: date | None) -> datetime:
 
 def said(words: str, parts: Sequence[Part]) -> str:
     """`words` with one part by name and code, or how many parts."""
-    one = f"{parts[0].name} ({parts[0].code})"
+    one = f"{parts[0].said} ({parts[0].code})"
     return words.format(one if len(parts) == 1 else f"{len(parts)} parts")

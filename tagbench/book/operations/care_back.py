@@ -50,7 +50,7 @@ def _one_back(part: Part, edits: Sequence[Edit]) -> Part:
         return drop_step(part)
     if part.verdict != "undecided":
         return undecide(part)
-    raise BadInput(f"Nothing has been done to {part.name} {part.code} that could be taken back.")
+    raise BadInput(f"Nothing has been done to {part.said} {part.code} that could be taken back.")
 
 
 def care_before(part: Part, edits: Sequence[Edit]) -> Part | None:

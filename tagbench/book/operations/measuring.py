@@ -27,7 +27,7 @@ def read_off(book: Book, code: str, reading: Reading) -> Part:
         part = replace(part, readings=others if known else (*part.readings, whole))
         draft.put(part)
         done = "measured" if whole.values else "is to measure"
-        draft.words = f"{done} {whole.what} of {part.name} ({code})"
+        draft.words = f"{done} {whole.what} of {part.said} ({code})"
     return part
 
 
@@ -48,7 +48,7 @@ def plan_readings(book: Book, code: str, readings: Sequence[Reading]) -> Part:
             if not any(same_reading(reading, one) for one in planned):
                 planned.append(reading)
         draft.words = (
-            f"planned {len(planned) - len(part.readings)} readings of {part.name} ({code})"
+            f"planned {len(planned) - len(part.readings)} readings of {part.said} ({code})"
         )
         part = replace(part, readings=tuple(planned))
         draft.put(part)
@@ -62,8 +62,8 @@ def drop_reading(book: Book, code: str, what: str) -> Part:
         kept = tuple(r for r in part.readings if not same_reading(r, Reading(what=what)))
         if len(kept) == len(part.readings):
             there = ", ".join(one.what for one in part.readings) or "none"
-            raise BadInput(f"{part.name} {code} has no reading of {what} (it has {there}).")
+            raise BadInput(f"{part.said} {code} has no reading of {what} (it has {there}).")
         part = replace(part, readings=kept)
         draft.put(part)
-        draft.words = f"took the {what} off {part.name} ({code})"
+        draft.words = f"took the {what} off {part.said} ({code})"
     return part

@@ -72,5 +72,5 @@ def _changed(book: Book, code: str, words: str, change: Callable[[Part, Known], 
         others = (one for one in draft.records.parts.values() if one.code != code)
         part = change(part, known_numbers(others))
         draft.put(part)
-        draft.words = f"{words}: {part.name} ({code})"
+        draft.words = f"{words}: {part.said} ({code})"
         return part

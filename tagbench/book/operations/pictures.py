@@ -38,7 +38,7 @@ def add_sent(book: Book, code: str, pictures: Sequence[Sent]) -> Part:
         part = replace(part, photos=(*part.photos, *kept))
         draft.put(part)
         many = f"{len(kept)} photos" if len(kept) > 1 else "a photo"
-        draft.words = f"added {many} to {part.name} ({code})"
+        draft.words = f"added {many} to {part.said} ({code})"
         return part
 
 
@@ -52,7 +52,7 @@ def start_sent(book: Book, form: StripForm, code: str, pictures: Sequence[Sent])
         kept += (_kept(book, one, part.code) for one in pictures)
         part = replace(part, photos=tuple(kept))
         draft.put(part)
-        draft.words = f"took off {part.name} ({part.code})"
+        draft.words = f"took off {part.said} ({part.code})"
         return part
 
 

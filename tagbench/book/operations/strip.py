@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -19,6 +20,8 @@ from tagbench.rules.rebuild.corrected_lines import Changed, corrected_lines
 from tagbench.rules.rebuild.links import refuse_loop
 from tagbench.rules.scan import is_free, part_with
 from tagbench.rules.whereabouts import refuse_elsewhere
+from tagbench.trade.fasteners.hole_phrases import named_line
+from tagbench.trade.fasteners.reading import read_fasteners
 
 LONGEST_NAME = 400
 """Characters in a name, as the records allow."""
@@ -71,7 +74,7 @@ def strip(book: Book, form: StripForm, code: str = "") -> Part:
             pictures.append(take_in(book, source, part.code))
         part = replace(part, photos=tuple(pictures))
         draft.put(part)
-        draft.words = f"took off {part.name} ({part.code})"
+        draft.words = f"took off {part.said} ({part.code})"
         return part
 
 
@@ -94,6 +97,7 @@ class Here:
 
 def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = None) -> Part:
     """`strip` without its pictures, inside a change already begun (the CSV import uses it)."""
+    form = _in_one_line(form)
     name = _sound_name(form.name)
     _sound_quantity(form.quantity)
     machine = chosen_or_made(draft, _mark_of_spare(draft.records, code) or form.mark)
@@ -121,6 +125,14 @@ def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = 
     if part.assembly not in here.assemblies:
         here.assemblies.append(part.assembly)
     return part
+
+
+def _in_one_line(form: StripForm) -> StripForm:
+    """The form with the screws out of a name such as `cover: 2 long at 12 and 6, 3 short else`."""
+    name, screws = ("", "") if form.fasteners else named_line(form.name)
+    if not name:
+        return form
+    return dataclasses.replace(form, name=name, fasteners=read_fasteners(screws).lines)
 
 
 def _sound_name(text: str) -> str:
@@ -226,7 +238,7 @@ def _refuse_away(part: Part) -> None:
     """Lines that are with someone else are known by their numbers, so these stay as they are."""
     if any(line.away for line in part.fasteners):
         raise Refused(
-            f"Fasteners of {part.name} {part.code} are with someone else; write down first that "
+            f"Fasteners of {part.said} {part.code} are with someone else; write down first that "
             "they came back."
         )
 
@@ -247,7 +259,7 @@ def remove(book: Book, code: str) -> Part:
         let_go = [*_out_of_wants(draft, code), *_out_of_settings(draft, code)]
         draft.drop(part)
         draft.put(replace(draft.records.tags[code], kind="gone", queued=None))
-        draft.words = f"took away the record of {part.name} ({code})"
+        draft.words = f"took away the record of {part.said} ({code})"
         if let_go:
             draft.words += f", no longer named by {', '.join(let_go)}"
         return part

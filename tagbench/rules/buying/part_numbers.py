@@ -160,7 +160,7 @@ def rename_number(part: Part, number: str, spelled: str) -> Part:
     """The part with a number spelled in another way; BadInput when it has that one already."""
     old = number_of(part, number)
     if any(plain_number(n.number) == plain_number(spelled) for n in part.part_numbers):
-        raise BadInput(f"{part.name} {part.code} has the number {spelled} already.")
+        raise BadInput(f"{part.said} {part.code} has the number {spelled} already.")
     new = replace(old, number=spelled)
     return replace(part, part_numbers=tuple(new if n is old else n for n in part.part_numbers))
 
@@ -177,7 +177,7 @@ def number_of(part: Part, text: str) -> PartNumber:
         if plain_number(number.number) == plain_number(text):
             return number
     there = ", ".join(number.number for number in part.part_numbers) or "none"
-    raise NotFound(f"{part.name} {part.code} has no part number {text} (it has {there}).")
+    raise NotFound(f"{part.said} {part.code} has no part number {text} (it has {there}).")
 
 
 def took_a_place(part: Part, text: str) -> bool:

@@ -172,4 +172,4 @@ def steps_known() -> tuple[str, ...]:
 
 
 def _named(part: Part) -> str:
-    return f"{part.name} {part.code}"
+    return f"{part.said} {part.code}"

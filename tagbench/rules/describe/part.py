@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
 from tagbench.records import Machine, Part, PartNumber, Tables
+from tagbench.rules.bolt_card import holes_in_words
 from tagbench.rules.care.finish import dry_fit_words
 from tagbench.rules.count.fastener_lines import lines_of
 from tagbench.rules.describe.care import (
@@ -51,6 +52,8 @@ class PartFacts(NamedTuple):
     """`in bag 3, in box 2, on shelf A`, or `on the machine, snug, 3 Nov 2025`."""
     fasteners: tuple[LineFacts, ...]
     """What holds it on, line by line."""
+    holes: Fact
+    """Which screw in which hole: `12 o'clock: M6x1x45; all other holes: 3 × M6x1x25`."""
     sits_how: Fact
     """Orientation and witness marks."""
     came_off_first: tuple[PartName, ...]
@@ -85,6 +88,7 @@ class PartFacts(NamedTuple):
             self.came_off,
             self.where,
             *(line.what._replace(words=line.words) for line in self.fasteners),
+            self.holes,
             self.sits_how,
             Fact("came off first", ", ".join(one.words for one in self.came_off_first)),
             Fact("goes on first", ", ".join(one.words for one in self.goes_on_first)),
@@ -122,6 +126,7 @@ def describe_part(
         came_off=Fact("came off", came_off_words(part), figures=(part.order,)),
         where=where_fact(tables, part),
         fasteners=tuple(describe_line(line, machine) for line in lines_of([part])),
+        holes=Fact("holes", "; ".join(holes_in_words(part))),
         sits_how=Fact("sits how", part.sits_how),
         came_off_first=tuple(map(part_name, first)),
         goes_on_first=tuple(map(part_name, goes_on_first)),

@@ -47,8 +47,8 @@ def first_few(names: Sequence[str], most: int) -> str:
 
 
 def named(part: Part) -> str:
-    """A part in a sentence: `Backing plate TP-016-9`."""
-    return f"{part.name} {part.code}"
+    """A part in a sentence: `Backing plate TP-016-9`; one of twins with its side."""
+    return f"{part.said} {part.code}"
 
 
 def named_codes(codes: Iterable[str], tables: Tables) -> list[str]:

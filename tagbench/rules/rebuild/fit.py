@@ -146,7 +146,7 @@ def _known_lines(part: Part, numbers: Iterable[int]) -> None:
     for number in numbers:
         if not 1 <= number <= count:
             there = f"lines 1 to {count}" if count else "no fastener lines"
-            raise BadInput(f"{part.name} {part.code} has {there}, so there is no line {number}.")
+            raise BadInput(f"{part.said} {part.code} has {there}, so there is no line {number}.")
 
 
 def outside_words(fastener: Fastener, given: float) -> str:

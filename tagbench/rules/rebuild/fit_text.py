@@ -70,12 +70,12 @@ def _only_line(part: Part, what: str) -> int:
     if len(part.fasteners) == 1:
         return 1
     if not part.fasteners:
-        raise BadInput(f"{part.name} {part.code} has no fasteners in the book.")
+        raise BadInput(f"{part.said} {part.code} has no fasteners in the book.")
     raise BadInput(f"Say for which line {what}, as 2=…; there is {numbered_lines(part)}.")
 
 
 def _line(part: Part, number: int) -> Fastener:
     if number > len(part.fasteners):
         there = numbered_lines(part) or "none"
-        raise BadInput(f"{part.name} {part.code} has no line {number}; there is {there}.")
+        raise BadInput(f"{part.said} {part.code} has no line {number}; there is {there}.")
     return part.fasteners[number - 1]

@@ -161,7 +161,7 @@ def obstacles(tables: Tables, links: Links, today: date | None = None) -> Obstac
 
     With `today` the reasons say which orders are overdue.
     """
-    names = [f"{part.name} {part.code}" for part in links.parts]
+    names = [f"{part.said} {part.code}" for part in links.parts]
     return Obstacles(links, open_wants(tables), tangles(links), blocked(links), names, today)
 
 

@@ -49,7 +49,7 @@ def to_fetch(tables: Tables, part: Part) -> Iterator[str]:
     if new is None:
         yield from filter(None, [bag])
         return
-    yield new.where if part.new_bin else f"the NEW {part.name} {part.code}: {new.where}"
+    yield new.where if part.new_bin else f"the NEW {part.said} {part.code}: {new.where}"
     if bag and any(map(in_bag, part.fasteners)):
         lies = f"; the old {part.name} in it is {NOT_FOR_FITTING}" if new.old else ""
         yield f"{bag}, for the fasteners{lies}"

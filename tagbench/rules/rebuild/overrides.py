@@ -57,7 +57,7 @@ def _standing(
 ) -> str:
     if override.what == "buried":
         inner = [tables.parts[code] for code in override.codes if code in tables.parts]
-        named = [f"{one.name} {one.code}" for one in inner if not on_machine(one)]
+        named = [f"{one.said} {one.code}" for one in inner if not on_machine(one)]
         return f"went on over {', '.join(named)}" if named else ""
     if override.what == "torque":
         return "; ".join(filter(None, map(_outside, part.fasteners)))

@@ -80,7 +80,7 @@ class LinesDialog(FormDialog[Figures]):
 
     def __init__(self, part: Part, question: Question) -> None:
         super().__init__()
-        self.heading = f"{part.name} {part.code}"
+        self.heading = f"{part.said} {part.code}"
         self._question = question
 
     def body(self) -> ComposeResult:
@@ -158,7 +158,7 @@ class RefusedDialog(FormDialog[str]):
 
     def __init__(self, part: Part, refusals: Sequence[tuple[Override, str]]) -> None:
         super().__init__()
-        self.heading = f"Stop: {part.name} {part.code}"
+        self.heading = f"Stop: {part.said} {part.code}"
         self._part = part
         self._refusals = refusals
 

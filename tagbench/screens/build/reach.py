@@ -72,7 +72,7 @@ class ReachDialog(TagbenchDialog[str]):
 def reach_facts(tables: Tables, part: Part) -> Iterator[Labelled]:
     """What comes off in which order, and what that undoes."""
     way = reach(tables, part.code)
-    yield Labelled("part", [f"{part.name} {part.code}: {STATES[part.fitted]}"], "strong")
+    yield Labelled("part", [f"{part.said} {part.code}: {STATES[part.fitted]}"], "strong")
     if way.take_off:
         yield Labelled("take off", list(numbered(tables, way.take_off)), "strong")
     else:
@@ -97,4 +97,4 @@ def undone_facts(tables: Tables, undone: Undoing) -> Iterator[Labelled]:
 def numbered(tables: Tables, codes: list[str]) -> Iterator[str]:
     """`1. Chain guard TP-051-3`."""
     for number, code in enumerate(codes, 1):
-        yield f"{number}. {tables.parts[code].name} {code}"
+        yield f"{number}. {tables.parts[code].said} {code}"

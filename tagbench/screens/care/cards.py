@@ -169,9 +169,9 @@ class KindDialog(PickerDialog[Kind, str]):
 
     def _write(self, kind: str) -> None:
         part = self.tables.parts[self._code]
-        words = f"{part.name} ({part.code}) is a {kind}" if kind else f"kind of {part.code} by name"
+        words = f"{part.said} ({part.code}) is a {kind}" if kind else f"kind of {part.code} by name"
         edit(self.book, self._code, words, kind=kind)
-        self.dismiss(f"{part.name} {part.code} is {f'a {kind}' if kind else 'known by its name'}.")
+        self.dismiss(f"{part.said} {part.code} is {f'a {kind}' if kind else 'known by its name'}.")
 
 
 class NumbersDialog(FormDialog[str]):

@@ -96,7 +96,7 @@ class GasketDialog(FormDialog[str]):
         """Puts the measures down."""
         with self.refusing():
             part = making.to_make(self.book, self._code, self.read())
-            self.dismiss(f"To make: {part.name} {part.code}. Ctrl+O in this card says it is made.")
+            self.dismiss(f"To make: {part.said} {part.code}. Ctrl+O in this card says it is made.")
 
     def action_made(self) -> None:
         """Writes down that it has been made."""
@@ -104,10 +104,10 @@ class GasketDialog(FormDialog[str]):
             if self.part.make is None:
                 raise BadInput("Put its measures down first, with Enter.")
             part = making.made(self.book, self._code)
-            self.dismiss(f"Made: {part.name} {part.code} is here.")
+            self.dismiss(f"Made: {part.said} {part.code} is here.")
 
     def action_buy(self) -> None:
         """Takes the measures away again."""
         with self.refusing():
             part = making.buy_instead(self.book, self._code)
-            self.dismiss(f"{part.name} {part.code} is not made by hand.")
+            self.dismiss(f"{part.said} {part.code} is not made by hand.")

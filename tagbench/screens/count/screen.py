@@ -178,7 +178,7 @@ class CountScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def _ask_for_old_piece(self, code: str) -> None:
-        words = f"Is the old {self.tables.parts[code].name} {code} out of the workshop?"
+        words = f"Is the old {self.tables.parts[code].said} {code} out of the workshop?"
         if await confirmed(self, "Old piece", words, "It is gone"):
             with self.refusing():
                 old_piece_gone(self.book, [code])

@@ -36,7 +36,7 @@ class BoltCardDialog(FormDialog[str]):
 
     def __init__(self, part: Part) -> None:
         super().__init__()
-        self.heading = f"Bolt card: {part.name} {part.code}"
+        self.heading = f"Bolt card: {part.said} {part.code}"
         self._code = part.code
 
     @property

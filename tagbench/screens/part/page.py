@@ -42,6 +42,8 @@ def above(
     yield "Where it is", [facts.where.words]
     if facts.fasteners:
         yield "Fasteners", [line.words for line in facts.fasteners]
+        if facts.holes.words:
+            yield "Which screw where", facts.holes.words.split("; ")
         yield from torques(part, tables, lever)
     if facts.sits_how.words:
         yield "Sits how", facts.sits_how.words.splitlines()

@@ -242,4 +242,4 @@ class PartScreen(TagbenchScreen):
 def draw_near(near: Near, width: int) -> list[str]:
     """One line: how it is linked, code, name."""
     words, part = near
-    return [columns(width, (words, 15), (part.code, 9), (part.name, 0), gap=2)]
+    return [columns(width, (words, 15), (part.code, 9), (part.said, 0), gap=2)]

@@ -14,7 +14,7 @@ SAME_SHOWN = 4
 
 def named(parts: Sequence[Part]) -> str:
     """`brake shoe TP-012-H`, or how many parts."""
-    return f"{parts[0].name} {parts[0].code}" if len(parts) == 1 else f"{len(parts)} parts"
+    return f"{parts[0].said} {parts[0].code}" if len(parts) == 1 else f"{len(parts)} parts"
 
 
 def numbers_lines(part: Part, tables: Tables) -> list[str]:
