@@ -9,6 +9,7 @@ import click
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
 from tagbench.commands.chosen import machine_option
 from tagbench.commands.progress import long_work
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.describe.phrases import moment, plural
 
@@ -27,7 +28,7 @@ def import_csv(workplace: Workplace, file: Path, mark: str, as_json: bool) -> No
         parts = read_csv(workplace.book, file, mark=mark.strip().upper(), progress=told)
     tables = workplace.book.records
     if as_json:
-        print_json([part_json(part, kept_in(part.bin, tables.bins)) for part in parts])
+        print_json([part_json(part, kept_in(bin_of(part), tables.bins)) for part in parts])
         return
     for part in parts:
         click.echo(f"{part.code}  {part.said}")

@@ -11,6 +11,7 @@ from tagbench.commands.figures import FigureCommand
 from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Reading
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.care.cautions import (
     DEFER_WHOLE,
@@ -81,7 +82,7 @@ def reading(
         )
         part = measuring.read_off(book, part.code, form)
     if as_json:
-        print_json(part_json(part, kept_in(part.bin, book.records.bins)))
+        print_json(part_json(part, kept_in(bin_of(part), book.records.bins)))
         return
     for one in part.readings:
         click.echo(describe_reading(part, one).fact.words)

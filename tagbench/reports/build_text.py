@@ -118,6 +118,8 @@ def step_lines(step: Step, unit: str) -> Iterator[str]:
     yield from listed("after", map(named, step.after))
     yield from listed("with", map(spell, part.fasteners))
     yield from listed("holes", holes_in_words(part))
+    yield from listed("twin", step.beside)
+    yield from listed("stack", step.stack)
     yield from listed("tools", step.tools)
     yield from listed("torque", torque_lines(step.torques, unit))
     yield from listed("grease", step.grease)

@@ -42,7 +42,7 @@ def bag_lines(tables: Tables, count: Count) -> Iterator[str]:
     """The bins that are not empty yet."""
     for bag in count.bags:
         where = kept_in_words(bag.bin, tables.bins)
-        yield f"  not empty: {where} ({', '.join(part.name for part in bag.parts)})"
+        yield f"  not empty: {where} ({', '.join(part.said for part in bag.parts)})"
 
 
 def open_text(lines: Iterable[CountLine], machine: Machine) -> Iterator[str]:

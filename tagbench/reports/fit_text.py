@@ -48,6 +48,8 @@ def guide_lines(guide: FitGuide) -> Iterator[str]:
         told = [f"torque {line.torque}" if line.torque else "", line.wrench, *line.steps]
         yield from (f"     {words}" for words in told if words)
     yield from listed("holes", holes_in_words(part))
+    yield from listed("twin", guide.step.beside)
+    yield from listed("stack", guide.step.stack)
     yield from (f"  {caution}" for caution in guide.cautions)
 
 

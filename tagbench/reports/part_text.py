@@ -33,5 +33,5 @@ def bin_lines(tables: Tables, one: Bin) -> list[str]:
     facts = describe_bin(tables, one)
     lines = [f"{facts.code}  {facts.path}"]
     lines += [f"  {other.code}  {other.name}" for other in facts.bins]
-    lines += [f"  {part.code}  {part.said}" for part in facts.parts]
+    lines += [f"  {part.code}  {part.name}" for part in facts.parts]
     return lines if len(lines) > 1 else [*lines, f"  {EMPTY}"]

@@ -19,6 +19,7 @@ from tagbench.rules.paths import known_spelling, same_path
 from tagbench.rules.rebuild.corrected_lines import Changed, corrected_lines
 from tagbench.rules.rebuild.links import refuse_loop
 from tagbench.rules.scan import is_free, part_with
+from tagbench.rules.twins import linked, parted, refuse_one_side
 from tagbench.rules.whereabouts import refuse_elsewhere
 from tagbench.trade.fasteners.hole_phrases import named_line
 from tagbench.trade.fasteners.reading import read_fasteners
@@ -57,6 +58,8 @@ class StripForm:
     """Pictures to be copied into the book."""
     mark: str = ""
     """Mark of the machine; empty for the chosen one."""
+    twin: str = ""
+    """Code of the same thing on the other side."""
 
 
 def strip(book: Book, form: StripForm, code: str = "") -> Part:
@@ -120,6 +123,9 @@ def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = 
         note=form.note.strip(),
     )
     _same_machine(part.code, behind)
+    if form.twin and part.position.strip():
+        part, other = linked(part, part_by_code(draft.records, form.twin))
+        draft.put(other)
     draft.put(part)
     here.last = part.order
     if part.assembly not in here.assemblies:
@@ -225,6 +231,9 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
         if "assembly" in fields:
             known = [other.assembly for other in draft.records.parts_of(part.machine)]
             fields["assembly"] = known_spelling(fields["assembly"], known)
+        if part.twin in draft.records.parts and "position" in fields:
+            other = draft.records.parts[part.twin]
+            refuse_one_side(fields["position"], other.position, other)
         if "behind" in fields:
             behind = tuple(_known(draft.records, other) for other in fields["behind"])
             _same_machine(code, behind)
@@ -256,6 +265,9 @@ def remove(book: Book, code: str) -> Part:
             raise BadInput(f"{', '.join(leaning)} came off behind {code}; change that first.")
         _refuse_away(part)
         refuse_elsewhere(part)
+        if part.twin:
+            for one in parted(draft.records, part)[1:]:
+                draft.put(one)
         let_go = [*_out_of_wants(draft, code), *_out_of_settings(draft, code)]
         draft.drop(part)
         draft.put(replace(draft.records.tags[code], kind="gone", queued=None))

@@ -41,6 +41,8 @@ def fit_facts(
     for at, line in enumerate(guide.lines):
         yield from line_facts(line, "fasteners" if at == 0 else "", line.line.number in renewed)
     yield Labelled("holes", holes_in_words(part), "strong")
+    yield Labelled("twin", guide.step.beside, "strong")
+    yield Labelled("stack", guide.step.stack, "strong")
     yield Labelled("tools", guide.step.tools)
     yield Labelled("grease", guide.step.grease)
     in_its_bag = part.fitted == "off" or any(map(in_bag, part.fasteners))

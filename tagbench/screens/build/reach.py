@@ -66,7 +66,7 @@ class ReachDialog(TagbenchDialog[str]):
     def _take_off(self, *, itself: bool) -> None:
         with self.refusing():
             taken = take_off_again(self.book, self._code, with_outer=True, itself=itself)
-            self.dismiss(f"Off again: {', '.join(part.name for part in taken)}.")
+            self.dismiss(f"Off again: {', '.join(part.said for part in taken)}.")
 
 
 def reach_facts(tables: Tables, part: Part) -> Iterator[Labelled]:

@@ -135,7 +135,7 @@ class CountScreen(TagbenchScreen):
             return [columns(width, (row.thread, 0), *cells, gap=1)]
         if isinstance(row, Bag):
             where = kept_in_words(row.bin, self.tables.bins)
-            names = ", ".join(part.name for part in row.parts)
+            names = ", ".join(part.said for part in row.parts)
             return [columns(width, (where, 0), (names, 0), gap=2)]
         return [f"  {row.words}"]
 
