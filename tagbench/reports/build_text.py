@@ -9,10 +9,10 @@ from tagbench.rules.count.fastener_lines import Line, renewed_items, wants_torqu
 from tagbench.rules.describe.fact import BOXES, PART_STATES
 from tagbench.rules.describe.fasteners import torque_words
 from tagbench.rules.describe.phrases import came_from, counted, named, plural
+from tagbench.rules.open_questions import spelled
 from tagbench.rules.rebuild.links import Links
 from tagbench.rules.rebuild.overview import Build
 from tagbench.rules.rebuild.steps import LayOut, Step, lay_out
-from tagbench.trade.fasteners.spelling import spell
 from tagbench.trade.torque.passes import torqued_words
 
 
@@ -115,7 +115,7 @@ def step_lines(step: Step, unit: str) -> Iterator[str]:
     yield from listed("sits how", filter(None, [part.sits_how]))
     yield from listed("under", (f"{named(one)}: take it off first" for one in step.under))
     yield from listed("after", map(named, step.after))
-    yield from listed("with", map(spell, part.fasteners))
+    yield from listed("with", map(spelled, part.fasteners))
     yield from listed("tools", step.tools)
     yield from listed("torque", torque_lines(step.torques, unit))
     yield from listed("grease", step.grease)

@@ -11,11 +11,13 @@ from tagbench.rules.count.fastener_lines import (
     away,
     in_bag,
     lost,
+    missing,
     renewed_items,
     to_renew,
     wants_torque,
 )
 from tagbench.rules.describe.fact import Fact, State
+from tagbench.rules.open_questions import open_question
 from tagbench.trade.fasteners.spelling import spell
 from tagbench.trade.quantities.shown import show_torque
 from tagbench.trade.torque.passes import torqued_words
@@ -37,7 +39,8 @@ class LineFacts(NamedTuple):
     torque: Fact
     """Its torque in the person's unit: `8–10 N·m (manual p. 12)`."""
     remarks: tuple[Fact, ...]
-    """How far it is: torqued, not torqued yet, lost, in the bag, renewed or not."""
+    """What is not yet known of it, and how far it is: torqued or not yet, lost, in the bag, renewed
+    or not."""
     quantity: int
     """How many there are."""
     short: int
@@ -94,6 +97,9 @@ def unit_given_in(fastener: Fastener) -> str:
 
 def _remarks(line: Line) -> Iterator[Fact]:
     fastener, on = line.fastener, line.part.fitted != "off"
+    if question := open_question(fastener):
+        # Once all are back it is a fact that holds up nothing.
+        yield Fact("not known", question, "open" if missing(fastener) else "")
     if fastener.torqued is not None:
         unit = unit_given_in(fastener)
         state: State = "open" if wants_torque(fastener) else "done"

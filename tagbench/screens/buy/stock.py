@@ -11,7 +11,7 @@ from tagbench.book.operations.machines import chosen
 from tagbench.book.operations.stock import count_stock, drop_stock, move_stock
 from tagbench.book.operations.wanting import want_single_use
 from tagbench.errors import BadInput
-from tagbench.rules.buying.shop_list import as_text, shop_list
+from tagbench.rules.buying.shop_list import as_text, shop_list, to_measure
 from tagbench.rules.buying.single_use import Needed, drawer
 from tagbench.screens.buy.wants import many, names_of
 from tagbench.screens.frame.actions import Action
@@ -161,7 +161,7 @@ class ShopScreen(TagbenchScreen):
         words = NO_MACHINE
         if machine is not None:
             rows = shop_list(self.tables, machine.mark, self.book.now().date())
-            words = as_text(rows, self.tables)
+            words = as_text(rows, self.tables, to_measure(self.tables, machine.mark))
         self.query_one("#shop-text", Static).update(words)
 
     def action_write(self) -> None:

@@ -13,6 +13,7 @@ from tagbench.book.operations.machines import chosen
 from tagbench.book.operations.strip import strip
 from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
+from tagbench.rules.open_questions import how_many_open, open_questions_of
 from tagbench.rules.stripping.predecessors import named_predecessors, offered
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
@@ -132,7 +133,9 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         self.query_one(BagCard).show_saved(part)
         self.catch_up()
         tag = "is on its spare tag" if printed_ahead else "waits to be printed"
-        self.tell(f"Saved. Write the code on the bag; the tag {tag}.")
+        unknown = how_many_open(open_questions_of([part]))
+        measure = f" Later: {unknown}." if unknown else ""
+        self.tell(f"Saved. Write the code on the bag; the tag {tag}.{measure}")
 
     # What was half-typed
 
