@@ -30,10 +30,13 @@ HEADINGS: Mapping[str, str] = MappingProxyType(
         "old": "Old pieces still about",
         "away": "With someone else",
         "found": "Found on the bench",
-        "thread": "Thread or size not yet known",
     }
 )
 """First word of an open line's key → the heading it stands under."""
+
+
+TO_MEASURE = "Thread or size not yet known"
+"""The heading of the lines that are to be measured; they are no open lines."""
 
 
 class CountLine(NamedTuple):
@@ -101,8 +104,7 @@ def describe_count(count: Count, machine: Machine) -> CountFacts:
         lines=lines,
         unknown=Fact("not known", how_many_open(count.questions), "open"),
         questions=tuple(
-            CountLine(one.key, HEADINGS["thread"], one.code, one.words, "")
-            for one in count.questions
+            CountLine(one.key, TO_MEASURE, one.code, one.words, "") for one in count.questions
         ),
     )
 

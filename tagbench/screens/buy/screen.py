@@ -27,7 +27,7 @@ from tagbench.screens.buy.wants import (
     want_facts,
     want_lists,
 )
-from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS
@@ -38,7 +38,7 @@ from tagbench.screens.widgets.facts import Facts
 from tagbench.screens.widgets.rows import Rows
 from tagbench.screens.widgets.views import Views
 
-NOTHING = "Nothing is in this list. A adds a want."
+NOTHING = "Nothing is in this list. Ctrl+N adds a want."
 SECOND_BAR = (
     Action(
         "k",
@@ -67,7 +67,7 @@ class BuyScreen(MultiSelectScreen):
     actions = (
         Action("o", "order", "Ordered", "Ordered: from whom, on which day, due when."),
         Action("h", "here", "Here", "It has arrived; the parts that wait are told."),
-        Action("a", "add", "Add", "Wants something, for parts or for the drawer."),
+        Action(f"{NEW_KEY},a", "add", "New", "Wants something new, for parts or for the drawer."),
         Action("enter", "", "Change", "Changes the want under the cursor."),
         Action("delete,backspace", "drop", "Drop", "Takes wants off the list."),
         *SECOND_BAR,

@@ -14,7 +14,7 @@ from tagbench.errors import BadInput
 from tagbench.rules.buying.shop_list import as_text, shop_list, to_measure
 from tagbench.rules.buying.single_use import Needed, drawer
 from tagbench.screens.buy.wants import many, names_of
-from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
@@ -25,7 +25,7 @@ from tagbench.screens.widgets.facts import Facts, Labelled
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
 
-NOTHING = "The drawer is empty, and nothing is wanted of it. A puts something in."
+NOTHING = "The drawer is empty, and nothing is wanted of it. Ctrl+N puts something in."
 NO_MACHINE = "There is no machine yet, so nothing is to be bought."
 COUNTING = "Count what is there. “+20” puts twenty in, “-2” takes two out."
 COLUMNS = ("wanted", "here", "coming", "to buy")
@@ -42,7 +42,7 @@ class StockScreen(TagbenchScreen):
     AUTO_FOCUS = "#drawer-rows"
     actions = (
         Action("enter", "", "Count", "Writes down how many of the item are in the drawer."),
-        Action("a", "add", "Add", "Puts an item into the drawer that is not listed."),
+        Action(f"{NEW_KEY},a", "add", "New", "Puts a new item into the drawer."),
         Action("k", "collect", "Collect", "Wants all that is to be bought.", writes=True),
         Action("delete,backspace", "drop", "Drop", "Takes the line of the item away."),
     )

@@ -17,6 +17,7 @@ from tagbench.records import Part
 from tagbench.rules.describe.fact import PartName
 from tagbench.rules.describe.part import describe_part, linked_parts, machine_of
 from tagbench.rules.open_questions import open_questions_of
+from tagbench.rules.stripping.completion import bin_path
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.registry import FIT, LAY_OUT
@@ -57,7 +58,8 @@ class PartScreen(TagbenchScreen):
         Action("ctrl+b,ctrl+v", "move", "Bin", "Puts the part into another bag or box."),
         Action("ctrl+p", "add_photo", "Photo", "Adds a picture."),
         Action("ctrl+o", "view_photo", "View", "Opens the picture in the system's viewer."),
-        Action("ctrl+n", "next_photo", "Next", "Shows the next picture.", show=False),
+        # Before the list that scrolls, which would take the key and has nothing to the right.
+        Action("right", "next_photo", "Next", "Shows the next picture.", False, priority=True),
         Action("ctrl+y", "inspect", "Care", "Care, readings, numbers, gasket, pictures."),
         Action("ctrl+r", "queue_tag", "Tag", "Queues its tag to be printed again."),
         Action("ctrl+w", "wrench", "Wrench", "Your torque wrench, and an extension on it."),
@@ -166,7 +168,8 @@ class PartScreen(TagbenchScreen):
         """Asks for the bin and puts the part into it."""
         from tagbench.screens.shared.pickers import BinDialog
 
-        text = await self.ask(BinDialog())
+        now = self.part.bin if self.part else ""
+        text = await self.ask(BinDialog(bin_path(now, self.tables)))
         if text is not None:
             with self.refusing():
                 edit(self.book, self.code, f"moved {self.code} to {text or 'no bin'}", bin=text)

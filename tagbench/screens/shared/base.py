@@ -89,7 +89,7 @@ class ScreenMixin:
         """
         focused = self.bench_app.focused
         field = focused.parent if focused is not None else None
-        if not isinstance(field, Field) or field.takes_code != opened.kind:
+        if not isinstance(field, Field) or field.takes_code not in (opened.kind, "tag"):
             return False
         field.add_code(opened.code)
         return True

@@ -44,6 +44,7 @@ class OpenQuestionsDialog(PickerDialog[OpenQuestion, OpenQuestion]):
     heading = "Which one is measured?"
     hint = "part of a name, a kind, a code"
     none_found = "Nothing like that is to be measured."
+    takes_code = "part"
     row_height = 2
     actions = (Action("enter", "save", "Measure", "Measures the line under the cursor."),)
 

@@ -81,7 +81,7 @@ def lookalike(fastener: Fastener) -> str:
 
 
 HINT = "4x M5x0.8x12 pan; cotter pin 3.2x32"
-MEASURE = "Ctrl+N measures a thread"
+MEASURE = "Ctrl+R measures a thread"
 APART, BEHIND = " ;(", " ;x,)"
 """What may stand before and behind a text that is put in, without a blank between."""
 
