@@ -120,6 +120,7 @@ def count_view(tables: Tables) -> CountView:
         return CountView(None, 0, 0, 0, 0, 0, (), 0)
     found = count(tables, machine.mark)
     lines = [line.words for line in open_lines(found)]
+    lines += [f"to measure: {one.words}" for one in found.questions]
     return CountView(
         machine=machine,
         parts=found.parts,

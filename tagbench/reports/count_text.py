@@ -25,6 +25,8 @@ def count_lines(tables: Tables, count: Count, machine: Machine) -> Iterator[str]
         yield f"  take care: {sentence}"
     yield from bag_lines(tables, count)
     yield ""
+    for question in facts.questions:
+        yield f"  to measure: {question.words}"
     yield from open_text(facts.lines, machine)
 
 
