@@ -11,7 +11,7 @@ import click
 from tagbench.book.operations import buying, wanting
 from tagbench.book.operations.wanting import WantForm
 from tagbench.book.outside import write_file
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
 from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.fit import part_meant
 from tagbench.commands.want_text import shop_json, show_wants, want_json, want_line
@@ -198,11 +198,11 @@ def settled(workplace: Workplace, number: int, how: Settled, due: str, as_json: 
 def drop(workplace: Workplace, numbers: tuple[int, ...], as_json: bool) -> None:
     """Wants are off the list."""
     done = wanting.drop_want(workplace.book, numbers)
-    if as_json:
-        print_json(done)
-        return
-    for want in done:
-        click.echo(f"{want.id:>3}  {quantity(want.quantity, want.what)}  no longer wanted")
+    print_answer(
+        as_json,
+        done,
+        (f"{want.id:>3}  {quantity(want.quantity, want.what)}  no longer wanted" for want in done),
+    )
 
 
 @wants.command("single-use")

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from tagbench.book.operations import pages, tagging
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
 from tagbench.errors import BadInput
 from tagbench.rules.describe.phrases import plural
 from tagbench.rules.scan import typed_code
@@ -89,19 +89,18 @@ def measured(
         top=millimetres(top),
         down=millimetres(down),
     )
-    if as_json:
-        print_json(
-            {
-                "shift_x_mm": found.shift_x,
-                "shift_y_mm": found.shift_y,
-                "scale_x": found.scale_x,
-                "scale_y": found.scale_y,
-            }
-        )
-        return
-    click.echo(
-        f"Corrected from now on: {found.shift_x:+.2f} mm right, {found.shift_y:+.2f} mm down, "
-        f"widths × {found.scale_x:.4f}, heights × {found.scale_y:.4f}"
+    print_answer(
+        as_json,
+        {
+            "shift_x_mm": found.shift_x,
+            "shift_y_mm": found.shift_y,
+            "scale_x": found.scale_x,
+            "scale_y": found.scale_y,
+        },
+        [
+            f"Corrected from now on: {found.shift_x:+.2f} mm right, {found.shift_y:+.2f} mm down, "
+            f"widths × {found.scale_x:.4f}, heights × {found.scale_y:.4f}"
+        ],
     )
 
 
@@ -180,25 +179,23 @@ def boltcard(
         workplace.book, card, stock, target=target, printer=name, residual=residual
     )
     count = len(drawn.pages) if isinstance(drawn, CardSheets) else 1
-    if as_json:
-        print_json(
-            {
-                "code": card.code,
-                "file": str(target or ""),
-                "holes": len(card.holes),
-                "order": list(drawn.order),
-                "true_size": drawn.true_size,
-                "module_mm": round(drawn.fit.module_mm, 4),
-                "level": drawn.fit.level,
-                "pages": count,
-                "residual": residual,
-            }
-        )
-        return
-    place = f"sent to {name}" if name else target
     on = f" on {plural(count, 'page')}" if count > 1 else ""
-    click.echo(f"Bolt card of {card.code}: {len(card.holes)} holes{on}, {place}")
-    if residual:
-        click.echo(residual)
+    place = f"sent to {name}" if name else f"{target}"
+    lines = [f"Bolt card of {card.code}: {len(card.holes)} holes{on}, {place}", residual]
     if drawn.true_size:
-        click.echo("Print at 100 %, then check the bar and the distances on it with a steel rule.")
+        lines.append("Print at 100 %; check the bar and the distances on it with a steel rule.")
+    print_answer(
+        as_json,
+        {
+            "code": card.code,
+            "file": str(target or ""),
+            "holes": len(card.holes),
+            "order": list(drawn.order),
+            "true_size": drawn.true_size,
+            "module_mm": round(drawn.fit.module_mm, 4),
+            "level": drawn.fit.level,
+            "pages": count,
+            "residual": residual,
+        },
+        [line for line in lines if line],
+    )

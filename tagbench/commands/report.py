@@ -11,8 +11,8 @@ from typing import Literal
 import click
 
 from tagbench.book.operations.desk import set_paper
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.chosen import machine_meant, machine_option, machine_option_with
 from tagbench.errors import BadInput
 from tagbench.reports.kinds import (
     FORMS,
@@ -105,7 +105,7 @@ def report(
     type=click.Path(path_type=Path, dir_okay=False),
     help="File: .csv for the parts, in the columns that import reads; .json for everything.",
 )
-@click.option("--machine", "mark", default="", help="Only the parts of this machine (CSV).")
+@machine_option_with("Only the parts of this machine (CSV).")
 @json_option
 @pass_workplace
 def export(workplace: Workplace, target: Path, mark: str, as_json: bool) -> None:
@@ -120,10 +120,11 @@ def export(workplace: Workplace, target: Path, mark: str, as_json: bool) -> None
         writer.write_book(target, book.records, book.revision)
     else:
         raise BadInput(f"End the file name with .csv or .json; {target.name} does not say which.")
-    if as_json:
-        print_json({"file": str(target), "parts": len(book.records.parts)})
-    else:
-        click.echo(f"The book is in {target}.")
+    print_answer(
+        as_json,
+        {"file": str(target), "parts": len(book.records.parts)},
+        [f"The book is in {target}."],
+    )
 
 
 def check_target(target: Path | None, photos: bool) -> None:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from tagbench.book.operations.machines import chosen
 from tagbench.phone.addresses import dead_tags
 from tagbench.phone.cache import Snapshot
-from tagbench.phone.part_view import Named, named, screws_of
+from tagbench.phone.part_view import Named, part_links, screws_of
 from tagbench.records import Bin, Machine, Part, Tables
 from tagbench.rules.bench.jobs import next_jobs
 from tagbench.rules.bins import bin_words, inside, kept_in_words
@@ -50,7 +50,7 @@ def bin_view(tables: Tables, one: Bin) -> BinView:
         words=bin_words(one),
         kept=kept_in_words(one.kept_in, tables.bins) if one.kept_in else "",
         bins=tuple((inner.code, bin_words(inner)) for inner in held.bins[:SHOWN]),
-        parts=named(held.parts[:SHOWN]),
+        parts=part_links(held.parts[:SHOWN]),
         more=max(0, len(held.parts) - SHOWN) + max(0, len(held.bins) - SHOWN),
         deeper=held.deeper,
     )

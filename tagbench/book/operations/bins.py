@@ -10,6 +10,7 @@ from labels.errors import CodeError
 from tagbench.book.book import Book, Draft
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_KINDS, BIN_MARK, Bin, Tables, replace
+from tagbench.records.text import one_line
 from tagbench.rules.bins import check_move, kept_in_words, names_in_path, same_name
 
 _KIND_WORDS = {kind: kind for kind in BIN_KINDS} | dict.fromkeys(
@@ -80,7 +81,7 @@ def _refuse_second(tables: Tables, name: str, outside: str, but: str = "") -> No
     """No two bins with one path: BadInput when another one than `but` has that name there."""
     there = [one for one in _named(tables, name, outside) if one.code != but]
     if there:
-        where = f" {kept_in_words(outside, tables.bins)}" if outside else ""
+        where = f" {one_line(kept_in_words(outside, tables.bins), 100)}" if outside else ""
         raise BadInput(
             f"There is a {there[0].name}{where} already, {there[0].code}; give another name."
         )

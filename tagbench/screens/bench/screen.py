@@ -12,6 +12,7 @@ from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import Static
 
+from tagbench.records.care_steps import CLEANING
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchScreen
@@ -114,7 +115,7 @@ def figures(now: Glance) -> list[tuple[int, str]]:
     """The counts by state with their words."""
     return [
         (now.parts, "parts"),
-        (now.degreased, "degreased"),
+        (now.clean, CLEANING.name),
         (now.undecided, "undecided"),
         (now.replace, "to replace"),
         (now.snug, "snug"),

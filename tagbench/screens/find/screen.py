@@ -10,6 +10,7 @@ from textual.widgets import Input, Static
 from tagbench.records import Part
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.find.index import Found
+from tagbench.rules.find.query import LONGEST
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
@@ -81,6 +82,8 @@ class FindScreen(TagbenchScreen):
     def _how_many(self, words: str, count: int) -> str:
         if not words:
             return "Name, place, fastener, number, bag: what you remember, in any order."
+        if len(words) > LONGEST:
+            return f"Only the first {LONGEST} characters are looked for."
         if not count:
             return "Nothing like that is in the book. Try fewer words."
         return f"{count} answer{'s' * (count != 1)}, best first"

@@ -8,7 +8,7 @@ from textual.content import Content
 
 from tagbench.records import Change, Part, Tables
 from tagbench.rules.care.cautions import DEFER, caution_lines, cautions_for, seen_cautions
-from tagbench.rules.care.words import work_on
+from tagbench.rules.care.needs import work_on
 from tagbench.rules.count.fastener_lines import lines_of
 from tagbench.rules.describe.fact import Fact
 from tagbench.rules.describe.part import PartFacts, machine_of

@@ -112,7 +112,7 @@ class ScreenMixin:
         """
         node = cast(DOMNode, self)
         size = node.app.size
-        large = self.bench_app.book_is_here and self.tables.desk.large
+        large = self.bench_app.book_is_here and self.bench_app.own_book.records.desk.large
         for name, is_so in (
             ("-wide", size.width >= WIDE),
             ("-high", size.height >= HIGH),
@@ -158,8 +158,8 @@ class TagbenchScreen(Screen[None], ScreenMixin):
     actions: ClassVar[tuple[Action, ...]] = ()
     """What can be done here besides what can be done everywhere."""
 
-    _seen = -1
-    """Revision of the book that is shown."""
+    _seen: tuple[Book, int] | None = None
+    """The book that is shown, and its revision."""
 
     def __init_subclass__(cls, **kwargs: Any) -> None:
         cls.BINDINGS = bindings(cls.all_actions())
@@ -206,9 +206,9 @@ class TagbenchScreen(Screen[None], ScreenMixin):
 
     def catch_up(self) -> None:
         """Shows what the book says now, if that is not what is shown already."""
-        if not self.bench_app.book_is_here or self._seen == self.book.revision:
+        if not self.bench_app.book_is_here or self._seen == (self.book, self.book.revision):
             return
-        self._seen = self.book.revision
+        self._seen = self.book, self.book.revision
         self.use_the_room()
         self._show_title()
         self.show_book()
@@ -219,6 +219,8 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         machine = chosen(self.tables)
         waiting = sum(1 for tag in self.tables.tags.values() if tag.queued)
         words = f"{machine.name}  ({machine.mark})" if machine else "no machine yet"
+        if self.book.looked_at:
+            words = f"ONLY LOOKED AT: {self.book.looked_at}"
         self.query_one(TitleLine).tell(words, waiting)
 
     def show_phone(self) -> None:

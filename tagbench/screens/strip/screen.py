@@ -13,6 +13,7 @@ from tagbench.book.operations.machines import chosen
 from tagbench.book.operations.strip import strip
 from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.stripping.predecessors import named_predecessors, offered
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
@@ -191,7 +192,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         if typed := self.form["behind"].value:
             return f"= {named_predecessors(typed, self.tables, self.mark)}"
         last = self.offered
-        return f"Ctrl+O: {last.name} {last.code}" if last else ""
+        return f"Ctrl+O: {named(last)}" if last else ""
 
     @property
     def offered(self) -> Part | None:

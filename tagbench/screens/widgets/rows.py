@@ -80,6 +80,11 @@ class Rows(ScrollView, Generic[T], can_focus=True):
         self._resized()
         self.scroll_to(y=0, animate=False)
 
+    def show_empty(self, words: str) -> None:
+        """Says something else while the list is empty."""
+        self._empty = words
+        self.refresh()
+
     @property
     def _step(self) -> int:
         """Lines from one row to the next."""
