@@ -12,11 +12,15 @@ from importlib.resources import files
 
 
 @cache
+def _rows() -> tuple[dict[str, str], ...]:
+    lines = (files("labels") / "layouts.csv").read_text(encoding="utf-8").splitlines()
+    return tuple(csv.DictReader(line for line in lines if not line.startswith("#")))
+
+
+@cache
 def _tables() -> tuple[dict[int, int], ...]:
     """For each layout, what came → what was meant, ready for `str.translate`."""
-    lines = (files("labels") / "layouts.csv").read_text(encoding="utf-8").splitlines()
-    rows = csv.DictReader(line for line in lines if not line.startswith("#"))
-    return tuple(str.maketrans(row["came"], row["meant"]) for row in rows)
+    return tuple(str.maketrans(row["came"], row["meant"]) for row in _rows())
 
 
 def undamaged(text: str) -> Iterator[str]:
@@ -25,3 +29,28 @@ def undamaged(text: str) -> Iterator[str]:
         meant = text.translate(table)
         if meant != text:
             yield meant
+
+
+def letter_by_place(sign: str, language: str = "") -> str:
+    """The letter that a US keyboard has on the key that gave `sign`; empty where none is known.
+
+    For keyboards in another script, whose letters cannot be typed for a Latin one. `language` (two
+    letters, as locales have it) says which of two layouts with that sign it is.
+    """
+    return _places(_LAYOUT_OF.get(language, language)).get(sign, "")
+
+
+_LAYOUT_OF = {"uk": "ua", "el": "gr"}
+"""Language → its layout, where they are called differently."""
+
+
+@cache
+def _places(layout: str) -> dict[str, str]:
+    places: dict[str, str] = {}
+    mine = [row for row in _rows() if row["set"] == "computer" and row["layouts"] == layout]
+    for row in [*mine, *_rows()]:
+        if row["set"] == "computer":
+            for came, meant in zip(row["came"], row["meant"], strict=True):
+                if not came.isascii() and came.isalpha() and meant.isascii() and meant.isalpha():
+                    places.setdefault(came, meant)
+    return places

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import os
 from asyncio import Event
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Mapping
 from typing import TYPE_CHECKING
 
 from textual import events
@@ -18,6 +19,25 @@ if TYPE_CHECKING:
 
     from tagbench.book import Book
     from tagbench.screens.frame.scanning import ScanWatch
+
+
+OTHER_SCRIPT = "The letters here are Latin ones; Ctrl+G lists all that can be done."
+
+
+def _letter(key: events.Key) -> str:
+    """The key as a Latin keyboard has it; empty for a letter that has no known place there."""
+    from labels.scanning.layouts import letter_by_place
+
+    sign = key.character or ""
+    if not sign.isalpha() or sign.isascii():
+        return key.key
+    return letter_by_place(sign, keyboard_language(os.environ))
+
+
+def keyboard_language(environ: Mapping[str, str]) -> str:
+    """The language of the locale, two letters: the best guess at the layout of the keyboard."""
+    names = (environ.get(name, "") for name in ("LC_ALL", "LC_CTYPE", "LANG"))
+    return next(filter(None, names), "")[:2].lower()
 
 
 def event_time() -> float:
@@ -83,15 +103,19 @@ class ScanningApp(App[None], inherit_bindings=False):
 
     @property
     def _letters_are_keys(self) -> bool:
+        """Whether letters are kept back until it is no scan: wherever no field takes them.
+
+        On a screen without letter keys too, since the letters of a scan that came in one piece are
+        acted on when the record's own screen is open already.
+        """
         from tagbench.screens.frame.scanning import text_of
 
-        here = isinstance(self.screen, ScreenMixin) and self.screen.has_letter_keys
-        return here and not text_of(self.focused)
+        return isinstance(self.screen, ScreenMixin) and not text_of(self.focused)
 
     def _writes(self, event: events.Key) -> bool:
         """Whether the key writes something right away on the open screen or card."""
         here = self.screen
-        return isinstance(here, ScreenMixin) and event.key.lower() in here.writing_keys()
+        return isinstance(here, ScreenMixin) and _letter(event).lower() in here.writing_keys()
 
     def _pasted(self, event: events.Paste) -> bool:
         """Whether a paste is one code, and acts like a scan; else it goes its way.
@@ -110,7 +134,8 @@ class ScanningApp(App[None], inherit_bindings=False):
             if isinstance(field, Field) and field.takes_list:
                 event.text = "; ".join(lines)
             elif isinstance(self.screen, ScreenMixin):
-                self.screen.refuse(
+                # As what was done: a refusal would go away with the text that comes now.
+                self.screen.tell(
                     f"Pasted the first of {len(lines)} lines; this field takes one line."
                 )
         return False
@@ -121,7 +146,20 @@ class ScanningApp(App[None], inherit_bindings=False):
     async def _act_on_typed(self) -> None:
         """Lets the keys that were kept back, and are no scan, do what they do."""
         for key in self.scans.typed():
-            await super().on_event(key)
+            await super().on_event(self._on_a_latin_keyboard(key))
+
+    def _on_a_latin_keyboard(self, key: events.Key) -> events.Key:
+        """The letter that does something here, by its place on a keyboard in another script."""
+        letter = _letter(key)
+        if letter == key.key or not self._letters_are_keys:
+            return key
+        if not letter:
+            if isinstance(self.screen, ScreenMixin):
+                self.screen.refuse(OTHER_SCRIPT)
+            return key
+        latin = events.Key(letter, letter)
+        latin.time = key.time
+        return latin
 
     def _wait_for_scan(self) -> None:
         wait = self.scans.wait()

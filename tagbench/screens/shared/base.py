@@ -44,9 +44,6 @@ class ScreenMixin:
     first base.
     """
 
-    has_letter_keys: ClassVar[bool] = False
-    """Whether single letters do something here; they are kept back until it is no scan."""
-
     @classmethod
     def all_actions(cls) -> tuple[Action, ...]:
         """All that can be done here."""
@@ -92,7 +89,7 @@ class ScreenMixin:
         """
         focused = self.bench_app.focused
         field = focused.parent if focused is not None else None
-        if not isinstance(field, Field) or field.takes_code != opened.kind:
+        if not isinstance(field, Field) or field.takes_code not in (opened.kind, "tag"):
             return False
         field.add_code(opened.code)
         return True
@@ -163,7 +160,6 @@ class TagbenchScreen(Screen[None], ScreenMixin):
 
     def __init_subclass__(cls, **kwargs: Any) -> None:
         cls.BINDINGS = bindings(cls.all_actions())
-        cls.has_letter_keys = any(action.is_letter for action in cls.all_actions())
         super().__init_subclass__(**kwargs)
 
     @classmethod
@@ -253,7 +249,6 @@ class TagbenchDialog(ModalScreen[Result], ScreenMixin):
 
     def __init_subclass__(cls, **kwargs: Any) -> None:
         cls.BINDINGS = bindings(cls.all_actions())
-        cls.has_letter_keys = any(action.is_letter for action in cls.all_actions())
         super().__init_subclass__(**kwargs)
 
     @classmethod
