@@ -19,8 +19,11 @@ from textual.theme import Theme
 
 from tagbench.book import Book
 from tagbench.screens.frame.theme import THEMES, THEMES_16
-from tests.screens.app.test_look import WAYS, contrast
+from tests.screens.app import test_look, test_look_middle
+from tests.screens.app.test_look import Way, contrast, pressing
+from tests.screens.app.test_look_middle import going
 from tests.screens.hands import Hands, at_the_bench
+from tests.screens.rebuild_bench import clutch
 
 
 def palette(colours: str) -> TerminalTheme:
@@ -78,23 +81,90 @@ def _of(
     yield contrast(ink.hex, ground.hex), segment.text
 
 
-@pytest.mark.parametrize("light", [False, True], ids=["dark", "light"])
-@pytest.mark.parametrize("themes", [THEMES, THEMES_16], ids=["many colours", "16 colours"])
+async def open_hub(hands: Hands) -> None:
+    """The page of the last part."""
+    await hands.app.open_code(hands.app.book.records.parts_of("TP")[-1].code)
+    await hands.settle()
+
+
+async def open_fit(hands: Hands) -> None:
+    """The card for fitting it."""
+    await open_hub(hands)
+    await hands.press("ctrl+f")
+
+
+REBUILD: dict[str, Way] = {
+    "build": pressing("f7"),
+    "build, held up": pressing("f7", "right"),
+    "count": pressing("f8"),
+    "settings": pressing("f9"),
+    "measure a setting": pressing("f9", "enter"),
+    "phone": pressing("f10"),
+    "part": open_hub,
+    "fit": open_fit,
+    "backups": going("backups"),
+    "refused": pressing("f2", "enter"),
+}
+"""What the other books have not."""
+
+
+async def check_all(
+    hands: Hands, themes: dict[str, Theme], theme: str, ways: dict[str, Way]
+) -> None:
+    """Goes every way and measures what is drawn in each kind of terminal."""
+    for one in themes.values():
+        hands.app.register_theme(one)
+    hands.app.themes = themes
+    for name, way in ways.items():
+        await hands.press("escape", "escape", "escape")
+        await hands.app.go("bench")
+        await hands.settle()
+        await way(hands)
+        hands.app.theme = themes[theme].name
+        await hands.settle()
+        for terminal in TERMINALS if themes is THEMES else TERMINALS_16:
+            bad = [one for one in worst(hands, *terminal) if one[0] < 4.5]
+            assert not bad, (name, terminal, bad[:5])
+
+
+EACH_THEME = pytest.mark.parametrize("theme", ["dark", "light"])
+EACH_KIND = pytest.mark.parametrize("themes", [THEMES, THEMES_16], ids=["many", "16 colours"])
+
+
+@EACH_THEME
+@EACH_KIND
 async def test_every_word_drawn_has_its_contrast(
-    brake: Book, themes: dict[str, Theme], light: bool
+    brake: Book, themes: dict[str, Theme], theme: str
 ) -> None:
     """On every screen and card, also where the cursor is."""
     async with at_the_bench(brake) as hands:
-        for theme in themes.values():
-            hands.app.register_theme(theme)
-        hands.app.themes = themes
-        for name, way in WAYS.items():
-            await hands.press("escape", "escape", "escape")
-            await hands.app.go("bench")
-            await hands.settle()
-            await way(hands)
-            hands.app.theme = themes["light" if light else "dark"].name
-            await hands.settle()
-            for terminal in TERMINALS if themes is THEMES else TERMINALS_16:
-                bad = [one for one in worst(hands, *terminal) if one[0] < 4.5]
-                assert not bad, (name, terminal, bad[:5])
+        await check_all(hands, themes, theme, test_look.WAYS)
+
+
+@EACH_THEME
+@EACH_KIND
+async def test_in_the_middle_of_the_job_too(
+    brake: Book, themes: dict[str, Theme], theme: str
+) -> None:
+    """Clean, Inspect, Buy, the drawer, pictures, cautions."""
+    async with at_the_bench(brake) as hands:
+        await check_all(hands, themes, theme, test_look_middle.WAYS)
+
+
+@EACH_THEME
+@EACH_KIND
+async def test_and_at_its_end(empty: Book, themes: dict[str, Theme], theme: str) -> None:
+    """Build, Fit, Count, Settings, Phone, Backups, and a refusal."""
+    clutch(empty)
+    async with at_the_bench(empty) as hands:
+        await check_all(hands, themes, theme, REBUILD)
+
+
+def test_every_screen_is_looked_at() -> None:
+    """A new screen has to be gone to above."""
+    from tagbench.screens.frame.registry import SCREENS
+
+    ways = {*test_look.WAYS, *test_look_middle.WAYS, *REBUILD}
+    called = {"shop": "shop list", "photos": "folder", "part photos": "photos", "backup": "backups"}
+    missing = [one.name for one in SCREENS if called.get(one.name, one.name) not in ways]
+    assert missing == []

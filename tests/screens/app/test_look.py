@@ -11,6 +11,7 @@ from textual.widget import Widget
 
 from tagbench.book import Book
 from tagbench.book.operations.photos import attach
+from tagbench.screens.app.too_small import TooSmall
 from tagbench.screens.frame.theme import DARK, LIGHT
 from tests.screens.hands import LARGE, SMALL, Hands, at_the_bench
 
@@ -130,6 +131,35 @@ async def test_a_terminal_that_is_too_small_says_so_and_comes_back(brake: Book) 
         await hands.pilot.resize_terminal(80, 23)
         await hands.settle()
         assert hands.field("name") == "hub"
+
+
+async def test_the_cover_goes_whatever_was_opened_meanwhile(brake: Book) -> None:
+    """A scan and a card under it: both are there when there is room again."""
+    code = brake.records.parts_of("TP")[0].code
+    async with at_the_bench(brake) as hands:
+        await hands.pilot.resize_terminal(60, 20)
+        await hands.settle()
+        await hands.app.open_code(code)
+        await hands.settle()
+        assert "at least 80 columns" in " ".join(hands.shown.split())
+        await hands.app.run_action("help")
+        await hands.settle()
+        assert "at least 80 columns" in " ".join(hands.shown.split())
+        await hands.pilot.resize_terminal(80, 23)
+        await hands.settle()
+        assert "at least 80 columns" not in " ".join(hands.shown.split())
+        await hands.press("escape", "escape", "escape")
+        assert not any(isinstance(screen, TooSmall) for screen in hands.app.screen_stack)
+
+
+async def test_from_under_the_cover_ctrl_c_leaves(brake: Book) -> None:
+    """The sentence says so, and there is no room for a question."""
+    async with at_the_bench(brake) as hands:
+        await hands.pilot.resize_terminal(40, 10)
+        await hands.settle()
+        assert "Ctrl+C leaves" in " ".join(hands.shown.split())
+        await hands.press("ctrl+c")
+        await hands.until(lambda: not hands.app.is_running)
 
 
 def contrast(one: str, other: str) -> float:
