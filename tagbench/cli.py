@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import errno
+import gc
 import os
 import sys
-import traceback
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
 import click
-import platformdirs
 
 from labels.errors import LabelError
 from tagbench.commands.base import Workplace
@@ -29,6 +28,8 @@ LOOKING = frozenset(
 """Commands that have nothing to do where there is no book, so that a misspelled one is told."""
 
 
+_GARBAGE = (100_000, 20, 20)
+"""Most commands are over before looking for garbage is worth its time (see `gc.set_threshold`)."""
 SENTENCE = 2_000
 """So many characters an error sentence has at most."""
 
@@ -96,6 +97,7 @@ def tagbench(ctx: click.Context, folder: Path | None, on: date | None) -> None:
 
 def main(arguments: Sequence[str] | None = None) -> None:
     """Runs one command; every error is one line on stderr, never a traceback."""
+    gc.set_threshold(*_GARBAGE)
     sys.exit(run(arguments))
 
 
@@ -145,6 +147,10 @@ def _about_file(error: OSError) -> str:
 
 
 def _logged(error: Exception) -> str:
+    import traceback
+
+    import platformdirs
+
     folder = platformdirs.user_log_path("tagbench")
     text = "".join(traceback.format_exception(error))
     try:

@@ -13,7 +13,7 @@ import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
-from hashlib import blake2b
+from functools import cache
 from pathlib import Path
 
 import msgspec
@@ -27,7 +27,6 @@ HISTORY_FILE = "history.jsonl"
 UNREADABLE = -1
 """What a change that cannot be read has in `takes_back`."""
 
-_CHANGE = msgspec.json.Decoder(Change)
 _BLOCK = 64 * 1024
 _SEAL_BYTES = 8
 _SEAL_START = b',"seal":"'
@@ -52,7 +51,7 @@ class Line:
     def change(self) -> Change | None:
         """The change; None when it is none, or names what this program does not know."""
         try:
-            change = _CHANGE.decode(self.body)
+            change = _change_decoder().decode(self.body)
         except NO_JSON:
             return None
         return change if all(edit.table in TABLES for edit in change.edits) else None
@@ -76,8 +75,15 @@ class Tail:
     """What is wrong with a whole line behind `end`; half a sentence, empty when there is none."""
 
 
+@cache
+def _change_decoder() -> msgspec.json.Decoder[Change]:
+    return msgspec.json.Decoder(Change)
+
+
 def seal_of(before: str, body: bytes) -> str:
     """The seal of a change behind a line with the seal `before`."""
+    from hashlib import blake2b
+
     return blake2b(before.encode() + body, digest_size=_SEAL_BYTES).hexdigest()
 
 

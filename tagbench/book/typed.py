@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
+from functools import cache
 from types import MappingProxyType
 from typing import Any
 
@@ -12,8 +12,7 @@ import msgspec
 from tagbench.records import RETIRED, TABLES, Desk, Record, Tables
 from tagbench.records.text import clean
 
-_DECODERS = {table: msgspec.json.Decoder(kind) for table, kind in TABLES.items()}
-_PATH = re.compile(r"(?s)^(?P<what>.*?)(?: - at `\$\.?(?P<path>.*?)`)?$")
+_PATH = r"(?s)^(?P<what>.*?)(?: - at `\$\.?(?P<path>.*?)`)?$"
 #: What a record may be called in a message, best first.
 _NAMES = ("code", "mark", "id")
 
@@ -28,12 +27,18 @@ class BadRecordError(ValueError):
     """A record does not hold what its type says; the text names the table, the key, the field."""
 
 
+@cache
+def decoder(table: str) -> msgspec.json.Decoder[Any]:
+    """The decoder of a table's records, made when the first one is read."""
+    return msgspec.json.Decoder(TABLES[table])
+
+
 def decode(table: str, raw: bytes | memoryview | msgspec.Raw) -> Record:
     """One record from its JSON; raises `BadRecordError` with the path of the bad field."""
     if _has_unseen(raw):
         raw = _cleaned(raw)
     try:
-        record: Record = _DECODERS[table].decode(raw)
+        record: Record = decoder(table).decode(raw)
     except NO_JSON as error:
         older = _without_retired(table, raw)
         if older is not None:
@@ -133,7 +138,9 @@ def _called(raw: bytes | memoryview | msgspec.Raw) -> str:
 
 def _readable(message: str) -> str:
     """msgspec's message with the path first: `fasteners[0].quantity: expected int >= 1`."""
-    found = _PATH.match(message)
+    import re
+
+    found = re.match(_PATH, message)
     what = (found["what"] if found else message).replace("`", "")
     what = what[:1].lower() + what[1:]
     path = found["path"] if found else None

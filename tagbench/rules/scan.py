@@ -9,7 +9,6 @@ from typing import Literal
 
 from labels.code import read_code
 from labels.errors import CodeError
-from labels.symbols.payload import code_in
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_MARK, Bin, Part, Tables, Tag
 
@@ -32,6 +31,8 @@ def open_tag(tables: Tables, text: str) -> Opened:
     Raises CodeError (labels) when the text holds no code or a wrong check character, and
     NotFound when the code is sound but not of this book.
     """
+    from labels.symbols.payload import code_in
+
     try:
         code = code_in(text, marks=known_marks(tables))
     except CodeError:

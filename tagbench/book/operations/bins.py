@@ -7,7 +7,8 @@ from collections.abc import Sequence
 
 from labels.code import read_code
 from labels.errors import CodeError
-from tagbench.book.book import Book, Draft
+from tagbench.book.book import Book
+from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_KINDS, BIN_MARK, Bin, Tables, replace
 from tagbench.rules.bins import check_move, kept_in_words, names_in_path, same_name

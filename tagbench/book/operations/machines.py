@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from tagbench.book.book import Book, Draft
+from tagbench.book.book import Book
+from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_MARK, Machine, Tables, replace
 from tagbench.trade.quantities.units import convert, exact

@@ -7,7 +7,8 @@ from pathlib import Path
 from typing import Any
 from unicodedata import category
 
-from tagbench.book.book import Book, Draft
+from tagbench.book.book import Book
+from tagbench.book.transaction import Draft
 from tagbench.book.operations.bins import put_in_bin
 from tagbench.book.operations.machines import chosen_or_made
 from tagbench.book.photos import all_or_none, take_in

@@ -16,10 +16,6 @@ from tagbench.rules.count.fastener_lines import (
     wants_torque,
 )
 from tagbench.rules.describe.fact import Fact, State
-from tagbench.trade.fasteners.spelling import spell
-from tagbench.trade.quantities.shown import show_torque
-from tagbench.trade.torque.passes import torqued_words
-from tagbench.trade.torque.ranges import as_range
 
 PLAIN_UNIT = "N·m"
 """Unit of a torque that was given to a line without a range."""
@@ -58,6 +54,8 @@ class LineFacts(NamedTuple):
 
 def describe_line(line: Line, machine: Machine) -> LineFacts:
     """One line of a part's fasteners, in the units of its machine."""
+    from tagbench.trade.fasteners.spelling import spell
+
     fastener = line.fastener
     return LineFacts(
         number=line.number,
@@ -73,6 +71,8 @@ def describe_line(line: Line, machine: Machine) -> LineFacts:
 def _torque_fact(torque: Torque | None, unit: str) -> Fact:
     if torque is None:
         return Fact("torque", "")
+    from tagbench.trade.torque.ranges import as_range
+
     wanted = as_range(torque).to(unit)
     figures = (float(wanted.low), float(wanted.high))
     return Fact("torque", torque_words(torque, unit), "", figures, unit)
@@ -80,6 +80,9 @@ def _torque_fact(torque: Torque | None, unit: str) -> Fact:
 
 def torque_words(torque: Torque, unit: str) -> str:
     """`43–60 N·m (32-44 lbf·ft, maker's manual)`: the person's unit first."""
+    from tagbench.trade.quantities.shown import show_torque
+    from tagbench.trade.torque.ranges import as_range
+
     wanted = as_range(torque)
     told = [show_torque(wanted)] if torque.unit != unit else []
     told += [torque.source] if torque.source else []
@@ -95,6 +98,8 @@ def unit_given_in(fastener: Fastener) -> str:
 def _remarks(line: Line) -> Iterator[Fact]:
     fastener, on = line.fastener, line.part.fitted != "off"
     if fastener.torqued is not None:
+        from tagbench.trade.torque.passes import torqued_words
+
         unit = unit_given_in(fastener)
         state: State = "open" if wants_torque(fastener) else "done"
         yield Fact("torqued", torqued_words(fastener), state, (fastener.torqued,), unit)
