@@ -7,8 +7,8 @@ The check character is ISO 7064 MOD 37,36 over mark and serial written together
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import product
+from typing import NamedTuple
 
 from labels.errors import CodeError
 
@@ -34,8 +34,7 @@ _LOOK_ALIKE = {
 _HOMOGLYPHS = str.maketrans("АВЕКМНОРСТУХІЈЅΑΒΕΖΗΙΚΜΝΟΡΤΥΧ", "ABEKMHOPCTYXIJSABEZHIKMNOPTYX")
 
 
-@dataclass(frozen=True, slots=True)
-class Code:
+class Code(NamedTuple):
     """One code, taken apart. `str()` gives the canonical spelling."""
 
     mark: str
@@ -97,8 +96,7 @@ def next_serial(mark: str, last: int) -> int:
     return serial
 
 
-@dataclass(frozen=True, slots=True)
-class _Reading:
+class _Reading(NamedTuple):
     """One way to take a typed text apart."""
 
     mark: str

@@ -98,7 +98,9 @@ def tagbench(ctx: click.Context, folder: Path | None, on: date | None) -> None:
 def main(arguments: Sequence[str] | None = None) -> None:
     """Runs one command; every error is one line on stderr, never a traceback."""
     gc.set_threshold(*_GARBAGE)
-    sys.exit(run(arguments))
+    code = run(arguments)
+    gc.freeze()  # nor is it worth it when all is about to go
+    sys.exit(code)
 
 
 def run(arguments: Sequence[str] | None = None) -> int:

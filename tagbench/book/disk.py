@@ -9,7 +9,6 @@ from __future__ import annotations
 import zlib
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -46,8 +45,7 @@ Identity = tuple[int, int, int, int, int]
 the history."""
 
 
-@dataclass(frozen=True)
-class _Snapshot:
+class _Snapshot(msgspec.Struct, frozen=True):
     """A book file to be: what it holds, and the history that it belongs to."""
 
     header: Header

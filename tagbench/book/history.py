@@ -11,7 +11,6 @@ from __future__ import annotations
 import os
 import zlib
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cache
 from pathlib import Path
@@ -34,8 +33,7 @@ _SEAL_END = b'"}'
 _SEAL_LENGTH = len(_SEAL_START) + 2 * _SEAL_BYTES + len(_SEAL_END)
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(msgspec.Struct, frozen=True):
     """A line of the history taken apart."""
 
     body: bytes
@@ -57,11 +55,10 @@ class Line:
         return change if all(edit.table in TABLES for edit in change.edits) else None
 
 
-@dataclass(frozen=True)
-class Tail:
+class Tail(msgspec.Struct, frozen=True):
     """What stands in the history behind a given place."""
 
-    changes: list[Change] = field(default_factory=list)
+    changes: list[Change] = []
     """Whole changes, numbered on without a gap."""
     end: int = 0
     """Where the last whole change ends, bytes from the beginning."""

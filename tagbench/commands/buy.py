@@ -12,8 +12,7 @@ from tagbench.book.operations import buying, wanting
 from tagbench.book.operations.wanting import WantForm
 from tagbench.book.outside import write_file
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option
-from tagbench.commands.fit import part_meant
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.commands.want_text import shop_json, show_wants, want_json, want_line
 from tagbench.errors import BadInput
 from tagbench.records import Tables

@@ -6,9 +6,8 @@ import click
 
 from tagbench.book.operations import care, measuring
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.commands.figures import FigureCommand
-from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Reading
 from tagbench.rules.bins import kept_in

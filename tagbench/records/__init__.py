@@ -18,7 +18,7 @@ from tagbench.records.part import (
     Photo,
     TracedHole,
 )
-from tagbench.records.tables import RETIRED, TABLES, Tables, key_in, table_of
+from tagbench.records.tables import RETIRED, TABLES, Tables, by_key, key_in, table_of
 
 __all__ = [
     "ANY_MARK",
@@ -62,6 +62,7 @@ __all__ = [
     "Units",
     "Want",
     "WrongItem",
+    "by_key",
     "from_plain",
     "key_in",
     "replace",

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from operator import attrgetter
 from types import MappingProxyType
+
+import msgspec
 
 from tagbench.records.away import Batch, LooseItem
 from tagbench.records.base import Record
@@ -49,21 +51,29 @@ def key_in(table: str, record: Record) -> str:
     return "desk" if table == "desk" else str(getattr(record, _KEY_FIELD.get(table, "id")))
 
 
-@dataclass(frozen=True)
-class Tables:
+def by_key(table: str, records: Iterable[Record]) -> dict[str, Record]:
+    """Key → record for the records of a table; where a key is there twice, the last one."""
+    field = _KEY_FIELD.get(table)
+    if field is None:
+        return {key_in(table, record): record for record in records}
+    key_of = attrgetter(field)
+    return {key_of(record): record for record in records}
+
+
+class Tables(msgspec.Struct, frozen=True, dict=True, weakref=True):
     """All records of a book by table and key; read-only for everyone but the book."""
 
-    machines: Mapping[str, Machine] = field(default_factory=dict)
-    parts: Mapping[str, Part] = field(default_factory=dict)
-    bins: Mapping[str, Bin] = field(default_factory=dict)
-    wants: Mapping[str, Want] = field(default_factory=dict)
-    settings: Mapping[str, Setting] = field(default_factory=dict)
-    stock: Mapping[str, StockItem] = field(default_factory=dict)
-    batches: Mapping[str, Batch] = field(default_factory=dict)
-    loose: Mapping[str, LooseItem] = field(default_factory=dict)
-    tags: Mapping[str, Tag] = field(default_factory=dict)
-    phones: Mapping[str, Phone] = field(default_factory=dict)
-    desk: Desk = field(default_factory=Desk)
+    machines: Mapping[str, Machine] = msgspec.field(default_factory=dict)
+    parts: Mapping[str, Part] = msgspec.field(default_factory=dict)
+    bins: Mapping[str, Bin] = msgspec.field(default_factory=dict)
+    wants: Mapping[str, Want] = msgspec.field(default_factory=dict)
+    settings: Mapping[str, Setting] = msgspec.field(default_factory=dict)
+    stock: Mapping[str, StockItem] = msgspec.field(default_factory=dict)
+    batches: Mapping[str, Batch] = msgspec.field(default_factory=dict)
+    loose: Mapping[str, LooseItem] = msgspec.field(default_factory=dict)
+    tags: Mapping[str, Tag] = msgspec.field(default_factory=dict)
+    phones: Mapping[str, Phone] = msgspec.field(default_factory=dict)
+    desk: Desk = msgspec.field(default_factory=Desk)
 
     def parts_of(self, mark: str) -> list[Part]:
         """The parts of one machine in removal order."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from tagbench.errors import NotFound, Refused
 from tagbench.records import Bin, Part, Tables
@@ -12,8 +12,7 @@ from tagbench.records import Bin, Part, Tables
 Bins = Mapping[str, Bin]
 
 
-@dataclass(frozen=True)
-class Inside:
+class Inside(NamedTuple):
     """What lies in a bin."""
 
     bins: tuple[Bin, ...]

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from labels.code import read_code
 from labels.errors import CodeError
@@ -13,8 +12,7 @@ from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_MARK, Bin, Part, Tables, Tag
 
 
-@dataclass(frozen=True)
-class Opened:
+class Opened(NamedTuple):
     """The record behind a tag."""
 
     code: str

@@ -2,31 +2,29 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from unicodedata import category
 
+import msgspec
+
 from tagbench.book.book import Book
-from tagbench.book.transaction import Draft
 from tagbench.book.operations.bins import put_in_bin
 from tagbench.book.operations.machines import chosen_or_made
-from tagbench.book.photos import all_or_none, take_in
+from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Fastener, Part, PartNumber, Tables, Tag, replace
-from tagbench.rules.buying.wants import without_part
 from tagbench.rules.paths import known_spelling, same_path
-from tagbench.rules.rebuild.corrected_lines import Changed, corrected_lines
-from tagbench.rules.rebuild.links import refuse_loop
 from tagbench.rules.scan import is_free, part_with
-from tagbench.rules.whereabouts import refuse_elsewhere
+
+if TYPE_CHECKING:
+    from tagbench.rules.rebuild.corrected_lines import Changed
 
 LONGEST_NAME = 400
 """Characters in a name, as the records allow."""
 
 
-@dataclass(frozen=True)
-class StripForm:
+class StripForm(msgspec.Struct, frozen=True):
     """What the person says about a part that came off."""
 
     name: str
@@ -63,10 +61,15 @@ def strip(book: Book, form: StripForm, code: str = "") -> Part:
     `code` is a spare tag's code; without it the next code of the machine is given out.
     Raises BadInput for an empty name, NotFound for an unknown code in `behind`.
     """
-    with (
-        all_or_none(book) as pictures,
-        book.change(f"took off {_sound_name(form.name)}") as draft,
-    ):
+    words = f"took off {_sound_name(form.name)}"
+    if not form.photos:
+        with book.change(words) as draft:
+            part = strip_in(draft, form, code)
+            draft.words = f"took off {part.name} ({part.code})"
+            return part
+    from tagbench.book.photos import all_or_none, take_in
+
+    with all_or_none(book) as pictures, book.change(words) as draft:
         part = strip_in(draft, form, code)
         for source in form.photos:
             pictures.append(take_in(book, source, part.code))
@@ -76,8 +79,7 @@ def strip(book: Book, form: StripForm, code: str = "") -> Part:
         return part
 
 
-@dataclass
-class Here:
+class Here(msgspec.Struct):
     """What a strip must know of its machine; kept up by `strip_in` over many rows of a list."""
 
     assemblies: list[str]
@@ -199,6 +201,9 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
     is back, torqued and renewed of `fasteners` stays by `corrected_lines`; `lines` answers the
     question that it asks.
     """
+    from tagbench.rules.rebuild.corrected_lines import corrected_lines
+    from tagbench.rules.rebuild.links import refuse_loop
+
     with book.change(words or f"changed {code}") as draft:
         part = part_by_code(draft.records, code)
         if "name" in fields:
@@ -238,6 +243,8 @@ def remove(book: Book, code: str) -> Part:
     Wants and settings that name it let go of it in the same change; a want for it alone that is
     not ordered yet goes with it.
     """
+    from tagbench.rules.whereabouts import refuse_elsewhere
+
     with book.change(f"took away the record of {code}") as draft:
         part = part_by_code(draft.records, code)
         leaning = [other.code for other in draft.records.parts.values() if code in other.behind]
@@ -256,6 +263,8 @@ def remove(book: Book, code: str) -> Part:
 
 def _out_of_wants(draft: Draft, code: str) -> list[str]:
     """Takes a part out of all wants, arrived ones too; gives them in words."""
+    from tagbench.rules.buying.wants import without_part
+
     named = [want for want in draft.records.wants.values() if code in want.parts]
     for want in named:
         left = without_part(want, code)
