@@ -18,7 +18,6 @@ from tagbench.rules.find.words import (
     split,
     stem,
 )
-from tagbench.trade.tools.bench import tools_for
 
 WEIGHTS: Mapping[str, float] = {
     "name": 1.0,
@@ -50,8 +49,8 @@ def fields(part: Part, bins: Mapping[str, Bin]) -> Iterator[tuple[str, str]]:
     yield "code", str(int(part.code.split("-")[1]))
     if part.quantity > 1:
         yield "count", str(part.quantity)
-    for bin_ in path(part.bin, bins):
-        yield "bin", f"{bin_.kind} {bin_.name}"
+    for text in bin_texts(part.bin, bins):
+        yield "bin", text
     for number in part.part_numbers:
         yield "part number", number.number
         yield "part number", number.superseded_by
@@ -59,6 +58,11 @@ def fields(part: Part, bins: Mapping[str, Bin]) -> Iterator[tuple[str, str]]:
         yield "note", photo.caption
     for line in part.fasteners:
         yield from fastener_fields(line)
+
+
+def bin_texts(code: str, bins: Mapping[str, Bin]) -> Iterator[str]:
+    """What a bin and all that holds it are called, with their kinds."""
+    return (f"{one.kind} {one.name}" for one in path(code, bins))
 
 
 def fastener_fields(line: Fastener) -> Iterator[tuple[str, str]]:
@@ -85,6 +89,8 @@ def _spanners(kind: str, thread: str, head: str, drive: str, tool: str) -> tuple
     """The words for the spanners that fit a line, as said or else by its thread."""
     if said := re.findall(r"spanner ([0-9/.]+)", tool):
         return tuple(map(spanner_word, said))
+    from tagbench.trade.tools.bench import tools_for
+
     line = Fastener(kind=kind, thread=thread, head=head, drive=drive)
     found = [one for one in tools_for(line) if one.tool == "spanner"]
     sizes = (re.match(r"([0-9/.]+) (?:mm|in)", one.size) for one in found)

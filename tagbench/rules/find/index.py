@@ -53,6 +53,21 @@ class Index:
         if tables is not None:
             self.refresh(tables)
 
+    @classmethod
+    def of_one_question(
+        cls, tables: Tables, postings: dict[str, dict[str, float]], codes: CodeBook
+    ) -> Index:
+        """An index that knows only the words of one question; see `once.find_once`.
+
+        `postings`: word → code → weight for every word that the question may mean.
+        """
+        index = cls()
+        index._parts = dict(tables.parts)
+        index._bins = tables.bins
+        index._postings = postings
+        index._codes = codes
+        return index
+
     def refresh(self, tables: Tables) -> int:
         """Takes in what changed since the last time; returns how many parts were indexed anew."""
         moved = self._bins_changed(tables.bins)
@@ -77,22 +92,24 @@ class Index:
         """Puts in one part, or puts it in anew after a change."""
         self.drop(part.code)
         self._met_before.clear()
-        words = part_words(part, self._bins)
-        for field, text in fields(part, self._bins):
+        words = self._worked_out(part)
+        for _, text in fields(part, self._bins):
             self._vocabulary.add(index_words(text))
-            if field == "part number":
-                self._take_numbers(text, words)
         self._parts[part.code] = part
         self._words[part.code] = words
         self._codes.add(part.code)
         for word, weight in words.items():
             self._postings.setdefault(word, {})[part.code] = weight
 
-    def _take_numbers(self, text: str, words: dict[str, float]) -> None:
-        plain = plain_number(text)
-        if plain:
-            self._numbers.add(plain)
-            words[NUMBER_SIGN + plain] = WEIGHTS["part number"]
+    def _worked_out(self, part: Part) -> dict[str, float]:
+        """The words of a part with their weights, its part numbers among them."""
+        words = part_words(part, self._bins)
+        for number in part.part_numbers:
+            for text in (number.number, number.superseded_by):
+                if plain := plain_number(text):
+                    self._numbers.add(plain)
+                    words[NUMBER_SIGN + plain] = WEIGHTS["part number"]
+        return words
 
     def drop(self, code: str) -> None:
         """Takes a part out; nothing happens when it is not there."""
@@ -104,16 +121,24 @@ class Index:
 
     def find(self, words: str, limit: int = 20, mark: str = "") -> list[Found]:
         """The parts that answer best, best first; `mark` keeps to one machine."""
-        asked = understand(words, self._vocabulary, self._numbers)
+        return self.answer(words, understand(words, self._vocabulary, self._numbers), limit, mark)
+
+    def answer(self, words: str, asked: Sequence[Asked], limit: int, mark: str) -> list[Found]:
+        """The parts that answer best to a question that is understood already."""
         rarity = [self._rarity(one) for one in asked]
         scores = {
-            code: weigh(self._parts[code], self._bins, self._words[code], asked, rarity)
+            code: weigh(self._parts[code], self._bins, self._words_of(code), asked, rarity)
             for code in self._first_look(asked, rarity, mark)
         }
         scores |= {c: s for c, s in self._codes.meant(words).items() if c.startswith(mark)}
         best = nlargest(limit, scores, key=lambda code: (scores[code], self._later(code)))
         floor = WORTH_SHOWING * scores[best[0]] if best else 0.0
         return [self._found(code, scores[code], asked) for code in best if scores[code] >= floor]
+
+    def _words_of(self, code: str) -> Mapping[str, float]:
+        if code not in self._words:
+            self._words[code] = self._worked_out(self._parts[code])
+        return self._words[code]
 
     def _later(self, code: str) -> tuple[int, str]:
         return -self._parts[code].order, code
