@@ -38,8 +38,11 @@ WEIGHTS: Mapping[str, float] = {
 Forms = Mapping[str, str]
 
 
-def fields(part: Part, bins: Mapping[str, Bin]) -> Iterator[tuple[str, str]]:
-    """All (field, text) pairs of a part; a field may come more than once."""
+def fields(part: Part, bins: Mapping[str, Bin], tools: bool = True) -> Iterator[tuple[str, str]]:
+    """All (field, text) pairs of a part; a field may come more than once.
+
+    `tools`: the spanners for its fasteners too.
+    """
     yield "name", part.name
     yield "assembly", part.assembly
     yield "position", part.position
@@ -57,7 +60,7 @@ def fields(part: Part, bins: Mapping[str, Bin]) -> Iterator[tuple[str, str]]:
     for photo in part.photos:
         yield "note", photo.caption
     for line in part.fasteners:
-        yield from fastener_fields(line)
+        yield from fastener_fields(line, tools)
 
 
 def bin_texts(code: str, bins: Mapping[str, Bin]) -> Iterator[str]:
@@ -65,13 +68,15 @@ def bin_texts(code: str, bins: Mapping[str, Bin]) -> Iterator[str]:
     return (f"{one.kind} {one.name}" for one in path(code, bins))
 
 
-def fastener_fields(line: Fastener) -> Iterator[tuple[str, str]]:
-    """The (field, text) pairs of one line of fasteners."""
+def fastener_fields(line: Fastener, tools: bool = True) -> Iterator[tuple[str, str]]:
+    """The (field, text) pairs of one line of fasteners; `tools`: the spanners for it too."""
     yield "count", str(line.quantity)
     yield "thread", line.thread
     if line.thread.endswith("LH"):
         yield "thread", LEFT_HAND
-    yield "thread", " ".join(_spanners(line.kind, line.thread, line.head, line.drive, line.tool))
+    if tools:
+        fitting = _spanners(line.kind, line.thread, line.head, line.drive, line.tool)
+        yield "thread", " ".join(fitting)
     yield "fasteners", line.kind
     yield "fasteners", f"{line.called} {line.number} {line.standard} {line.words}"
     yield "fasteners", " ".join((line.head, line.drive, line.grade, line.material))

@@ -66,6 +66,9 @@ class Index:
         index._bins = tables.bins
         index._postings = postings
         index._codes = codes
+        for word, known in postings.items():
+            for code, weight in known.items():
+                index._words.setdefault(code, {})[word] = weight
         return index
 
     def refresh(self, tables: Tables) -> int:
@@ -127,18 +130,13 @@ class Index:
         """The parts that answer best to a question that is understood already."""
         rarity = [self._rarity(one) for one in asked]
         scores = {
-            code: weigh(self._parts[code], self._bins, self._words_of(code), asked, rarity)
+            code: weigh(self._parts[code], self._bins, self._words.get(code, {}), asked, rarity)
             for code in self._first_look(asked, rarity, mark)
         }
         scores |= {c: s for c, s in self._codes.meant(words).items() if c.startswith(mark)}
         best = nlargest(limit, scores, key=lambda code: (scores[code], self._later(code)))
         floor = WORTH_SHOWING * scores[best[0]] if best else 0.0
         return [self._found(code, scores[code], asked) for code in best if scores[code] >= floor]
-
-    def _words_of(self, code: str) -> Mapping[str, float]:
-        if code not in self._words:
-            self._words[code] = self._worked_out(self._parts[code])
-        return self._words[code]
 
     def _later(self, code: str) -> tuple[int, str]:
         return -self._parts[code].order, code

@@ -21,6 +21,7 @@ from tagbench.rules.find.index import Found, Index
 from tagbench.rules.find.numbers import CodeBook, NumberBook
 from tagbench.rules.find.query import NUMBER_SIGN, understand
 from tagbench.rules.find.vocabulary import Vocabulary
+from tagbench.rules.find.words import SPANNER, split
 
 Weights = Mapping[str, float]
 """Compared form → the weight of the best field that it stands in."""
@@ -37,18 +38,23 @@ _OWN_TEXTS: tuple[tuple[str, Callable[[Part], str]], ...] = (
 
 def find_once(tables: Tables, words: str, limit: int = 20, mark: str = "") -> list[Found]:
     """The parts that answer best, best first, as `Index(tables).find` gives them."""
-    vocabulary, numbers = _words_of_book(tables)
+    tools = any(word.startswith(SPANNER[0]) for word in split(words))
+    vocabulary, numbers = _words_of_book(tables, tools)
     asked = understand(words, vocabulary, numbers)
     meant = {word for one in asked for word in one.meanings}
-    index = Index.of_one_question(tables, _postings(tables, meant), CodeBook(tables.parts))
+    postings = _postings(tables, meant, tools)
+    index = Index.of_one_question(tables, postings, CodeBook(tables.parts))
     return index.answer(words, asked, limit, mark)
 
 
-def _words_of_book(tables: Tables) -> tuple[Vocabulary, NumberBook]:
-    """All words in the order in which `Index` meets them, each text taken apart once."""
+def _words_of_book(tables: Tables, tools: bool) -> tuple[Vocabulary, NumberBook]:
+    """All words in the order in which `Index` meets them, each text taken apart once.
+
+    The words for spanners are left out where nothing begins as they do: they take longest.
+    """
     vocabulary, numbers = Vocabulary(), NumberBook()
     seen: set[str] = set()
-    for text in _texts(tables):
+    for text in _texts(tables, tools):
         if text not in seen:
             seen.add(text)
             vocabulary.add(index_words(text))
@@ -60,7 +66,7 @@ def _words_of_book(tables: Tables) -> tuple[Vocabulary, NumberBook]:
     return vocabulary, numbers
 
 
-def _texts(tables: Tables) -> Iterator[str]:
+def _texts(tables: Tables, tools: bool) -> Iterator[str]:
     """The texts of all parts, those of a bin and of a line of fasteners once."""
     bins: set[str] = set()
     lines: set[Fastener] = set()
@@ -76,13 +82,13 @@ def _texts(tables: Tables) -> Iterator[str]:
         for line in part.fasteners:
             if line not in lines:
                 lines.add(line)
-                yield from (text for _, text in fastener_fields(line))
+                yield from (text for _, text in fastener_fields(line, tools))
 
 
-def _postings(tables: Tables, meant: Collection[str]) -> dict[str, dict[str, float]]:
+def _postings(tables: Tables, meant: Collection[str], tools: bool) -> dict[str, dict[str, float]]:
     """Meant word → code → weight, over all parts that have it."""
     found: dict[str, dict[str, float]] = {word: {} for word in meant}
-    look = _Look(tables.bins, frozenset(meant))
+    look = _Look(tables.bins, frozenset(meant), tools)
     for part in tables.parts.values():
         for weights in look.at(part):
             for word, weight in weights.items():
@@ -95,9 +101,10 @@ def _postings(tables: Tables, meant: Collection[str]) -> dict[str, dict[str, flo
 class _Look:
     """Looks for the meant words, in each text and each line of fasteners once."""
 
-    def __init__(self, bins: Mapping[str, Bin], meant: frozenset[str]) -> None:
+    def __init__(self, bins: Mapping[str, Bin], meant: frozenset[str], tools: bool) -> None:
         self._bins = bins
         self._meant = meant
+        self._tools = tools
         self._figures = any(word.isdecimal() for word in meant)
         self._numbers = any(word.startswith(NUMBER_SIGN) for word in meant)
         self._texts: dict[str, dict[str, Weights]] = {field: {} for field in WEIGHTS}
@@ -136,7 +143,7 @@ class _Look:
 
     def _in_line(self, line: Fastener) -> Weights:
         if line not in self._lines:
-            met = dict(self._met(fastener_fields(line)))
+            met = dict(self._met(fastener_fields(line, self._tools)))
             whole = thread_word(line.thread)
             if line.thread and whole in self._meant:
                 met[whole] = max(WEIGHTS["thread"], met.get(whole, 0.0))

@@ -104,9 +104,13 @@ _SPANNER = re.compile(
 )
 
 
+SPANNER = "spanner"
+"""How the word for a spanner size begins."""
+
+
 def spanner_word(size: str) -> str:
     """One word for a spanner size, `13` or `7/16`, so that it is no length or diameter."""
-    return f"spanner{figure(size).replace('/', 'over')}"
+    return f"{SPANNER}{figure(size).replace('/', 'over')}"
 
 
 def _as_properties(text: str) -> str:
