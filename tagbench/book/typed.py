@@ -42,8 +42,10 @@ def table_decoder(table: str) -> msgspec.json.Decoder[dict[str, Any]]:
 
 def decode(table: str, raw: bytes | memoryview | msgspec.Raw) -> Record:
     """One record from its JSON; raises `BadRecordError` with the path of the bad field."""
-    if has_unseen(raw):
-        raw = _cleaned(raw)
+    return _typed(table, _cleaned(raw) if has_unseen(raw) else raw)
+
+
+def _typed(table: str, raw: bytes | memoryview | msgspec.Raw) -> Record:
     try:
         record: Record = decoder(table).decode(raw)
     except NO_JSON as error:
@@ -135,7 +137,7 @@ def settle(table: str, record: Record) -> Record:
         raise BadRecordError(f"{table}: {error}") from error
     if has_unseen(raw):
         raw = bytes(_cleaned(raw))
-    record = decode(table, raw)
+    record = _typed(table, raw)
     again = msgspec.json.encode(record)
     if again != raw:
         _refuse_loss(table, raw, again)

@@ -9,12 +9,12 @@ from unicodedata import category
 import msgspec
 
 from tagbench.book.book import Book
-from tagbench.book.operations.bins import put_in_bin
+from tagbench.book.operations.bins import BinNames, put_in_bin
 from tagbench.book.operations.machines import chosen_or_made
 from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Fastener, Part, PartNumber, Tables, Tag, replace
-from tagbench.rules.paths import known_spelling, same_path
+from tagbench.rules.paths import Spellings, known_spelling, same_path
 from tagbench.rules.scan import is_free, part_with
 
 if TYPE_CHECKING:
@@ -82,17 +82,20 @@ def strip(book: Book, form: StripForm, code: str = "") -> Part:
 class Here(msgspec.Struct):
     """What a strip must know of its machine; kept up by `strip_in` over many rows of a list."""
 
-    assemblies: list[str]
+    assemblies: Spellings
     """The assemblies so far, as they are spelled."""
     last: int
     """Removal order of the last part."""
+    bins: BinNames
+    """The bins so far, by what is written on them."""
 
     @classmethod
     def of(cls, tables: Tables, mark: str) -> Here:
         """How things stand now."""
         parts = tables.parts_of(mark)
-        spelled = list(dict.fromkeys(part.assembly for part in parts))
-        return cls(spelled, max((part.order for part in parts), default=0))
+        spelled = Spellings(dict.fromkeys(part.assembly for part in parts))
+        last = max((part.order for part in parts), default=0)
+        return cls(spelled, last, BinNames(tables.bins.values()))
 
 
 def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = None) -> Part:
@@ -105,14 +108,14 @@ def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = 
     part = Part(
         code=_give_out(draft, machine.mark, code),
         name=name,
-        assembly=known_spelling(form.assembly, here.assemblies),
+        assembly=here.assemblies.of(form.assembly),
         position=form.position.strip(),
         quantity=form.quantity,
         order=here.last + 1,
         removed=draft.now,
         fasteners=form.fasteners,
         sits_how=form.sits_how.strip(),
-        bin=put_in_bin(draft, form.bin),
+        bin=put_in_bin(draft, form.bin, here.bins),
         behind=behind,
         kind=form.kind.strip(),
         part_numbers=_numbers(form.part_number),
@@ -121,8 +124,7 @@ def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = 
     _same_machine(part.code, behind)
     draft.put(part)
     here.last = part.order
-    if part.assembly not in here.assemblies:
-        here.assemblies.append(part.assembly)
+    here.assemblies.add(part.assembly)
     return part
 
 
@@ -166,11 +168,12 @@ def _mark_of_spare(tables: Tables, code: str) -> str:
 
 def _give_out(draft: Draft, mark: str, code: str) -> str:
     """The code for the part, its tag in the print queue unless it was printed ahead."""
-    code_given = code or draft.new_code(mark)
-    tag = draft.records.tags.get(code_given, Tag(code=code_given))
+    if not code:
+        return draft.new_code(mark, queued=draft.now)
+    tag = draft.records.tags.get(code, Tag(code=code))
     queued = tag.queued if tag.printed else draft.now
     draft.put(replace(tag, kind="part", queued=queued))
-    return code_given
+    return code
 
 
 def _known(tables: Tables, code: str) -> str:
