@@ -46,7 +46,7 @@ def wants(
     if everything:
         chosen += [w for w in tables.wants.values() if w.machine == machine and w.arrived]
     if as_json:
-        print_json([want_json(tables, want, today) for want in chosen])
+        print_json([want_json(want, today, held.get(want.id, ())) for want in chosen])
         return
     for want in chosen:
         click.echo(want_line(describe_want(tables, want, today, held.get(want.id, ()))))
