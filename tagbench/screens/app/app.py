@@ -35,6 +35,9 @@ if TYPE_CHECKING:
 
 REST_SECONDS = 3.0
 """After so long without a change the book file follows the history."""
+SWITCH_SECONDS = 0.0005
+"""How long a thread that works something out may keep the screens waiting (Python's own 5 ms are
+waited for at each read and write of a file, which is many times while a screen opens)."""
 POLL_SECONDS = 1.0
 """How often another process's changes are looked for."""
 LEAVING = (
@@ -113,6 +116,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
     # The book
 
     def on_mount(self) -> None:
+        sys.setswitchinterval(SWITCH_SECONDS)
         self._listen_to_signals()
         self.app_resume_signal.subscribe(self, self._draw_anew)
         self.screen_change_signal.subscribe(self, self._cover_what_came_up)

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from dataclasses import dataclass
 
 from rich.text import Text
 from textual import on, work
 from textual.app import ComposeResult
+from textual.message import Message
 from textual.widgets import Static
 
 from tagbench.book.operations.care import old_piece_gone
 from tagbench.book.operations.closing import reopen_machine
 from tagbench.book.operations.machines import chosen
-from tagbench.records import Machine
+from tagbench.records import Machine, Tables
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.count.identity import Bag, Count, ThreadCount, count
 from tagbench.rules.count.mixed_threads import mixed_threads
-from tagbench.rules.describe.count import CountLine, describe_count
+from tagbench.rules.describe.count import CountFacts, CountLine, describe_count
 from tagbench.screens.count.closing import ClosingDialog
 from tagbench.screens.count.explain import ExplainDialog
 from tagbench.screens.count.found import FoundDialog
@@ -60,8 +62,22 @@ class CountScreen(TagbenchScreen):
         Action("p", "print", "Print", "Writes the count sheet."),
     )
 
+    @dataclass
+    class WorkedOut(Message):
+        """The count is ready to be shown."""
+
+        count: Count
+        told: CountFacts
+        mixed: list[str]
+        """What is said of threads that are mixed up."""
+        machine: Machine
+        revision: int
+        """Revision of the book that was counted."""
+
     def __init__(self) -> None:
         super().__init__()
+        self._revision = -1
+        self._mixed: list[str] = []
         self._count: Count | None = None
         self._open_lines: tuple[CountLine, ...] = ()
         """What is open."""
@@ -89,10 +105,24 @@ class CountScreen(TagbenchScreen):
 
     def show_book(self) -> None:
         machine = self.machine
-        if machine is None:
+        if machine is not None:
+            self.work_out(self.tables, machine, self.book.revision)
+
+    @work(thread=True, exclusive=True)
+    def work_out(self, tables: Tables, machine: Machine, revision: int) -> None:
+        """Counts beside the screen, so that a large machine does not hold it up."""
+        counted = count(tables, machine.mark, self.book.now().date())
+        told = describe_count(counted, machine)
+        mixed = list(mixed_threads(one.thread for one in counted.threads))
+        self.post_message(self.WorkedOut(counted, told, mixed, machine, revision))
+
+    @on(WorkedOut)
+    def worked_out(self, message: WorkedOut) -> None:
+        """Shows the count, unless a newer one is here already."""
+        if message.revision < self._revision:
             return
-        self._count = count(self.tables, machine.mark, self.book.now().date())
-        told = describe_count(self._count, machine)
+        self._revision, self._count, self._mixed = message.revision, message.count, message.mixed
+        told, machine = message.told, message.machine
         self._open_lines = told.lines
         if self._folded is None:
             kinds = rows(self._count, self._open_lines, OPEN, ())
@@ -118,10 +148,8 @@ class CountScreen(TagbenchScreen):
         self.query_one("#says", Static).update(self._says(view))
 
     def _says(self, view: str) -> str:
-        assert self._count is not None
-        mixed = list(mixed_threads(one.thread for one in self._count.threads))
-        if view == THREADS and mixed:
-            return f"{SAYS[view]}\nTake care: {' '.join(mixed)}"
+        if view == THREADS and self._mixed:
+            return f"{SAYS[view]}\nTake care: {' '.join(self._mixed)}"
         return SAYS[view]
 
     def draw(self, row: Row, width: int) -> list[str | Text]:
