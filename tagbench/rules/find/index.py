@@ -73,23 +73,34 @@ class Index:
 
     def refresh(self, tables: Tables) -> int:
         """Takes in what changed since the last time; returns how many parts were indexed anew."""
-        moved = self._bins_changed(tables.bins)
+        moved = self._moved_bins(tables.bins)
         self._bins = dict(tables.bins)
         for code in self._parts.keys() - tables.parts.keys():
             self.drop(code)
         changed = [
             part
             for code, part in tables.parts.items()
-            if self._parts.get(code) is not part or (moved and part.bin)
+            if self._parts.get(code) is not part or part.bin in moved
         ]
         for part in changed:
             self.update(part)
         return len(changed)
 
-    def _bins_changed(self, bins: Mapping[str, Bin]) -> bool:
-        return len(bins) != len(self._bins) or any(
-            self._bins.get(code) is not bin_ for code, bin_ in bins.items()
-        )
+    def _moved_bins(self, bins: Mapping[str, Bin]) -> set[str]:
+        """The bins that are called or kept otherwise than before, with all that is in them."""
+        codes = self._bins.keys() | bins.keys()
+        moved = {code for code in codes if self._bins.get(code) is not bins.get(code)}
+        if moved:
+            inside: dict[str, list[str]] = {}
+            for known in (self._bins, bins):
+                for one in known.values():
+                    inside.setdefault(one.kept_in, []).append(one.code)
+            waiting = list(moved)
+            while waiting:
+                held = [code for code in inside.get(waiting.pop(), ()) if code not in moved]
+                moved.update(held)
+                waiting += held
+        return moved
 
     def update(self, part: Part) -> None:
         """Puts in one part, or puts it in anew after a change."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import signal
 import sys
 from collections.abc import Callable
@@ -74,6 +75,8 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         self.failure: Exception | None = None
         self._rests_since: tuple[int, float] | None = None
         self._given = book
+        self._alone = False
+        """Whether the process has nothing else to do."""
         self._signal = 0
         """The signal that ended the screens."""
         if not shows_signs():
@@ -92,6 +95,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         from tagbench.screens.widgets.photo import look_at_terminal
 
         look_at_terminal()
+        self._alone = True
         self.run()
         if self.book_is_here:
             self.book.close()
@@ -165,6 +169,20 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         self.start_watching(self.open_scan, self.refuse)
         self.set_interval(POLL_SECONDS, self.look_for_changes)
         self.book_changed()
+        self._read_ahead()
+
+    @work(thread=True, group="read ahead")
+    def _read_ahead(self) -> None:
+        """Reads the modules of the other screens, so that the first look at one does not wait."""
+        for entry in SCREENS:
+            if self._exit:
+                return
+            entry.kind()
+        if self._alone:
+            gc.freeze()  # what is here stays: looking through it for garbage holds up every thread
+        from tagbench.trade.torque.danger_words import danger_words
+
+        danger_words()
 
     @property
     def book_is_here(self) -> bool:

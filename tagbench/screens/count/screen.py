@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from datetime import date
+from typing import NamedTuple
 
 from rich.text import Text
 from textual import on, work
 from textual.app import ComposeResult
-from textual.message import Message
 from textual.widgets import Static
 
 from tagbench.book.operations.care import old_piece_gone
@@ -62,21 +62,8 @@ class CountScreen(TagbenchScreen):
         Action("p", "print", "Print", "Writes the count sheet."),
     )
 
-    @dataclass
-    class WorkedOut(Message):
-        """The count is ready to be shown."""
-
-        count: Count
-        told: CountFacts
-        mixed: list[str]
-        """What is said of threads that are mixed up."""
-        machine: Machine
-        revision: int
-        """Revision of the book that was counted."""
-
     def __init__(self) -> None:
         super().__init__()
-        self._revision = -1
         self._mixed: list[str] = []
         self._count: Count | None = None
         self._open_lines: tuple[CountLine, ...] = ()
@@ -106,23 +93,12 @@ class CountScreen(TagbenchScreen):
     def show_book(self) -> None:
         machine = self.machine
         if machine is not None:
-            self.work_out(self.tables, machine, self.book.revision)
+            tables, today = self.tables, self.book.now().date()
+            self.beside(lambda: counted_for(tables, machine, today), self._show_counted)
 
-    @work(thread=True, exclusive=True)
-    def work_out(self, tables: Tables, machine: Machine, revision: int) -> None:
-        """Counts beside the screen, so that a large machine does not hold it up."""
-        counted = count(tables, machine.mark, self.book.now().date())
-        told = describe_count(counted, machine)
-        mixed = list(mixed_threads(one.thread for one in counted.threads))
-        self.post_message(self.WorkedOut(counted, told, mixed, machine, revision))
-
-    @on(WorkedOut)
-    def worked_out(self, message: WorkedOut) -> None:
-        """Shows the count, unless a newer one is here already."""
-        if message.revision < self._revision:
-            return
-        self._revision, self._count, self._mixed = message.revision, message.count, message.mixed
-        told, machine = message.told, message.machine
+    def _show_counted(self, counted: Counted) -> None:
+        self._count, self._mixed = counted.sums, counted.mixed
+        told, machine = counted.told, counted.machine
         self._open_lines = told.lines
         if self._folded is None:
             kinds = rows(self._count, self._open_lines, OPEN, ())
@@ -240,6 +216,23 @@ class CountScreen(TagbenchScreen):
         machine = self.machine
         if machine is not None:
             self.open_card(ReportDialog("count", machine))
+
+
+class Counted(NamedTuple):
+    """The count of one machine, and what is said of it."""
+
+    sums: Count
+    told: CountFacts
+    mixed: list[str]
+    """What is said of threads that are mixed up."""
+    machine: Machine
+
+
+def counted_for(tables: Tables, machine: Machine, today: date) -> Counted:
+    """Counts one machine."""
+    counted = count(tables, machine.mark, today)
+    mixed = list(mixed_threads(one.thread for one in counted.threads))
+    return Counted(counted, describe_count(counted, machine), mixed, machine)
 
 
 def rows(
