@@ -21,7 +21,7 @@ from tagbench.book.typed import (
     table_decoder,
 )
 from tagbench.errors import BookDamaged
-from tagbench.records import TABLES, Edit, Record, by_key, key_in
+from tagbench.records import TABLES, Edit, Record, by_key, keep_worked_out, key_in
 
 
 class Memory:
@@ -66,7 +66,7 @@ class Memory:
 
     def _show(self, rows: Rows) -> None:
         self.rows = rows
-        self.tables = snapshot(rows)
+        self.tables = keep_worked_out(snapshot(rows))
 
 
 def _decoded(tables: Mapping[str, msgspec.Raw], unseen: bool) -> Rows:

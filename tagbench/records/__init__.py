@@ -18,7 +18,16 @@ from tagbench.records.part import (
     Photo,
     TracedHole,
 )
-from tagbench.records.tables import RETIRED, TABLES, Tables, by_key, key_in, table_of
+from tagbench.records.tables import (
+    RETIRED,
+    TABLES,
+    Tables,
+    by_key,
+    keep_worked_out,
+    key_in,
+    once,
+    table_of,
+)
 
 __all__ = [
     "ANY_MARK",
@@ -64,7 +73,9 @@ __all__ = [
     "WrongItem",
     "by_key",
     "from_plain",
+    "keep_worked_out",
     "key_in",
+    "once",
     "replace",
     "table_of",
     "to_json",

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from operator import attrgetter
 from types import MappingProxyType
+from typing import Any, TypeVar
 
 import msgspec
 
@@ -77,5 +78,34 @@ class Tables(msgspec.Struct, frozen=True, dict=True, weakref=True):
 
     def parts_of(self, mark: str) -> list[Part]:
         """The parts of one machine in removal order."""
-        mine = [part for part in self.parts.values() if part.machine == mark]
-        return sorted(mine, key=lambda part: (part.order, part.code))
+        return list(once(self, ("parts of", mark), lambda: self._sorted(mark)))
+
+    def _sorted(self, mark: str) -> tuple[Part, ...]:
+        begin = f"{mark}-"
+        mine = [part for part in self.parts.values() if part.code.startswith(begin)]
+        return tuple(sorted(mine, key=lambda part: (part.order, part.code)))
+
+
+def once(tables: Tables, key: Hashable, work_out: Callable[[], Worked]) -> Worked:
+    """What follows from the records, worked out once for a state of the book.
+
+    It is kept with the tables themselves, so it goes when they do, and a later state of the book
+    has none of it. The tables of a change that is being made still change: nothing is kept there.
+    """
+    kept: dict[Hashable, Any] | None = tables.__dict__.get(_KEPT)
+    if kept is None:
+        return work_out()
+    if key not in kept:
+        kept[key] = work_out()
+    worked: Worked = kept[key]
+    return worked
+
+
+def keep_worked_out(tables: Tables) -> Tables:
+    """Marks tables that never change any more, so that `once` keeps what follows from them."""
+    tables.__dict__[_KEPT] = {}
+    return tables
+
+
+_KEPT = "_kept"
+Worked = TypeVar("Worked")
