@@ -175,7 +175,7 @@ def _opened(path: Path) -> Image.Image:
         picture = Image.open(path)
         picture.load()
     except (UnidentifiedImageError, OSError, Image.DecompressionBombError) as error:
-        raise ReadingError(f"{path.name} is no picture that can be read: {error}.") from error
+        raise ReadingError(f"{path.name} is not a picture that can be read: {error}.") from error
     return picture
 
 
