@@ -8,11 +8,10 @@ from tagbench.reports.count_text import count_lines
 from tagbench.reports.page import render
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.fastener_lines import away, in_bag, lines_of, lost, missing
 from tagbench.rules.count.identity import count
 from tagbench.rules.count.mixed_threads import mixed_threads
-from tagbench.rules.describe.count import NOTHING_OPEN
+from tagbench.rules.describe.count import NOTHING_OPEN, describe_count
 from tagbench.rules.describe.phrases import day
 
 COLUMNS = (
@@ -52,7 +51,7 @@ def page(request: ReportRequest) -> str:
         "count.html",
         request,
         count=found,
-        lines=open_lines(found),
+        facts=describe_count(found, request.machine),
         nothing_open=NOTHING_OPEN,
         mixed=mixed_threads(thread.thread for thread in found.threads),
         bag_words=lambda code: kept_in_words(code, request.tables.bins),
