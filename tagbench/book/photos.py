@@ -39,6 +39,10 @@ ENDINGS = {
     "AVIF": ".avif",
     "HEIF": ".heic",
 }
+MOST_PIXELS = 50_000_000
+"""Pixels held in memory at once while a picture is looked at, 4 bytes each."""
+DECODED_SIDE = 1024
+"""A plain JPEG is decoded to about this long a side, which reads it to its end all the same."""
 CHECKSUM_BYTES = 16
 INCOMING = ".incoming-"
 """How the name of a picture begins while it is being copied."""
@@ -127,8 +131,17 @@ def _examined(source: Path) -> tuple[str, datetime | None]:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # odd details that do not matter for the picture
         with _opened(source) as picture:
+            _refuse_size(picture, source)
             picture.load()
             return ENDINGS[str(picture.format)], taken(picture)
+
+
+def _refuse_size(picture: Image.Image, source: Path) -> None:
+    """A picture that would fill the memory; a plain JPEG is decoded at a fraction of its size."""
+    if picture.format in ("JPEG", "MPO") and not picture.info.get("progressive"):
+        picture.draft("RGB", (DECODED_SIDE, DECODED_SIDE))
+    if picture.width * picture.height > MOST_PIXELS:
+        raise BadInput(f"{source} has too many pixels; make it smaller first.")
 
 
 @contextmanager

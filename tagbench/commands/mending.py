@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.named_book import book_there
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Change
 from tagbench.rules.describe.phrases import first_few, moment, plural
@@ -79,7 +80,7 @@ def join(workplace: Workplace, folder: Path, take: tuple[str, ...], as_json: boo
     def choose(conflict: Conflict) -> Side | None:
         return sides.get(conflict.key.upper())
 
-    joined = join_copies(workplace.book, folder, choose)
+    joined = join_copies(workplace.book, book_there(folder), choose)
     if as_json:
         print_json(vars(joined))
         return

@@ -46,11 +46,15 @@ class BinView:
 def bin_view(tables: Tables, one: Bin) -> BinView:
     """A bin and what is in it."""
     facts = describe_bin(tables, one)
-    parts = [tables.parts[part.code] for part in facts.parts[:SHOWN]]
+    links = (
+        told._replace(name=one.name)
+        for one in facts.parts[:SHOWN]
+        for told in part_links([tables.parts[one.code]])
+    )
     return BinView(
         facts=facts,
         bins=tuple((inner.code, bin_words(inner)) for inner in facts.bins[:SHOWN]),
-        parts=part_links(parts),
+        parts=tuple(links),
         more=max(0, len(facts.parts) - SHOWN) + max(0, len(facts.bins) - SHOWN),
     )
 
@@ -110,8 +114,8 @@ def count_view(tables: Tables, today: date | None) -> CountView | None:
     if machine is None:
         return None
     facts = describe_count(count(tables, machine.mark, today), machine)
-    more = max(0, len(facts.lines) - OPEN_SHOWN)
-    return CountView(machine, facts, facts.lines[:OPEN_SHOWN], more)
+    lines = (*facts.lines, *facts.questions)
+    return CountView(machine, facts, lines[:OPEN_SHOWN], max(0, len(lines) - OPEN_SHOWN))
 
 
 @dataclass(frozen=True)

@@ -53,6 +53,7 @@ def page(request: ReportRequest) -> str:
         count=found,
         facts=describe_count(found, request.machine),
         nothing_open=NOTHING_OPEN,
+        questions=[one.words for one in found.questions],
         mixed=mixed_threads(thread.thread for thread in found.threads),
         bag_words=lambda code: kept_in_words(code, request.tables.bins),
     )

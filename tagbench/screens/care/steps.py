@@ -190,7 +190,7 @@ class SoakOutDialog(TagbenchDialog[str]):
 
     actions = (
         Action("enter", "out(True)", "Clean", f"Takes them out, {CLEANING.name}."),
-        Action("ctrl+n", "out(False)", "Not yet clean", "Takes them out, still dirty."),
+        Action("ctrl+r", "out(False)", "Not yet clean", "Takes them out, still dirty."),
     )
 
     def __init__(self, parts: Sequence[Part]) -> None:

@@ -31,6 +31,10 @@ RINGS = frozenset(
         "bearing", "needle bearing", "taper roller bearing", "thrust bearing", "grommet", "olive",
     )
 )  # fmt: skip
+#: Of these, the ones that may be longer than they are wide.
+LONG_RINGS = frozenset(
+    ("spacer", "bush", "bearing", "needle bearing", "taper roller bearing", "thrust bearing")
+)
 #: Kinds that are read by a number in the table of their own.
 NUMBERED = frozenset(("wood screw", "self-tapping screw", "drive screw", "taper pin", "key"))
 
@@ -189,6 +193,8 @@ _GERMAN_ENDS = (
     ("schelle", "clamp"), ("kerze", "spark plug"), ("lager", "bearing"), ("feder", "spring"),
     ("federn", "spring"), ("niete", "rivet"), ("klammer", "clip"),
 )  # fmt: skip
+#: Words that are run together on bags: wheelnuts, headbolts, axlewashers.
+_ENGLISH_ENDS = ("bolt", "nut", "screw", "washer", "stud", "rivet")
 #: What the people of a bench leave off: M8s are M8 screws, nylocs are nyloc nuts.
 _ENDINGS = ("s", "es", "n", "en", "x", "e")
 
@@ -213,6 +219,10 @@ def _compound(word: str) -> tuple[int, Entry] | None:
     for ending, kind in _GERMAN_ENDS:
         if word.endswith(ending) and len(word) > len(ending) + 2:
             return 1, Entry(kind=kind, locks=_locks({"kind": kind}), foreign=True)
+    singular = word.removesuffix("s")
+    for kind in _ENGLISH_ENDS:
+        if singular.endswith(kind) and len(singular) > len(kind) + 2:
+            return 1, Entry(kind=kind, locks=_locks({"kind": kind}))
     return None
 
 

@@ -75,7 +75,7 @@ def test_what_is_open_about_a_part_on_the_machine_is_said_with_its_figures() -> 
     on = part(1, fasteners=(line,), fitted="snug")
     said = [fact.words for fact in still_open(tables(on), on)]
     assert said == [
-        "M8x1.25x20: not torqued yet, 43.4–59.7 N·m (32–44 lbf·ft, manual p. 12)",
+        "M8x1.25x20: not torqued yet, 32–44 lbf·ft (43.4–59.7 N·m, manual p. 12)",
         "M8x1.25x20: 1 lost",
         "M8x1.25x20: 1 still in the bag",
     ]
@@ -140,8 +140,15 @@ def test_a_bin_says_what_is_in_it_and_in_its_bags() -> None:
     book = random_book(3)
     shelf = next(one for one in book.bins.values() if not one.kept_in)
     facts = describe_bin(book, shelf)
-    inside = sum(one.bin != "" for one in book.parts.values())
-    assert list(facts.holds.figures) == [inside]
+    # From the words of the design: old pieces that are about still, and what is off and here.
+    old = [one for one in book.parts.values() if one.bin and one.old_piece in ("kept", "pattern")]
+    here = [
+        one
+        for one in book.parts.values()
+        if one.bin and one.verdict != "replace" and one.fitted == "off"
+        if one.away is None and one.lost is None
+    ]
+    assert list(facts.holds.figures) == [len(old) + len(here)]
     assert facts.where.words == "in no other bin"
     assert describe_bin(tables(bins=(shelf,)), shelf).holds.words == "empty"
 
