@@ -230,5 +230,6 @@ def _module(name: str, extra: str, what: str) -> ModuleType:
     except ImportError:
         raise NoReaderError(
             f"{what} needs the package {name}, which is not installed; "
-            f"install it with: pip install 'tagbench[{extra}]'."
+            "install it, in the folder of this program, with: "
+            f".venv/bin/pip install -e '.[{extra}]'."
         ) from None

@@ -165,7 +165,7 @@ def _opened(source: Path) -> Iterator[Image.Image]:
 
 def _way_out(source: Path) -> str:
     if source.suffix.lower() in (".heic", ".heif") and "HEIF" not in _formats():
-        return "install tagbench[heic] for HEIC, or save it as JPEG"
+        return "install the extra (.venv/bin/pip install -e '.[heic]') for HEIC, or save it as JPEG"
     return "take it again as JPEG or PNG"
 
 

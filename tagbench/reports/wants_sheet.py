@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from tagbench.reports.page import render
+from tagbench.reports.paper.blocks import Block, Heading, Line, Sheet, Table
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.buying.holding import hold_ups
 from tagbench.rules.buying.shop_list import ShopRow, as_rows, as_text, shop_list, to_measure
@@ -64,3 +65,36 @@ def on_order(request: ReportRequest) -> Iterator[WantFacts]:
     for want in open_wants_of(request.tables, request.machine.mark):
         if standing(want, today) != "to order":
             yield describe_want(request.tables, want, today, held.get(want.id, ()))
+
+
+def sheet(request: ReportRequest) -> Sheet:
+    """The wants on paper."""
+    return Sheet(f"Wants — {request.machine_words}", day(request.printed), _blocks(request))
+
+
+def _blocks(request: ReportRequest) -> Iterator[Block]:
+    def what(name: str, codes: Sequence[str], note: str = "") -> str:
+        return "\n".join(filter(None, [name, ", ".join(named_codes(codes, request.tables)), note]))
+
+    buy = to_buy(request)
+    yield Heading("To buy")
+    if not buy:
+        yield Line("Nothing to buy.")
+    else:
+        head = ("how many", "what", "number", "supplier", "price", "holds up")
+        table = tuple(
+            (f"{row.quantity} ×", what(row.what, row.parts, row.note), row.number, row.supplier,
+             row.price.words if row.price else "", str(row.holds_up or ""))
+            for row in buy
+        )  # fmt: skip
+        yield Table(head, table, (1.2, 4, 2, 2, 1.4, 1.1), tick=True, right=frozenset((0, 4, 5)))
+    ordered = list(on_order(request))
+    if ordered:
+        yield Heading("On order")
+        late = ("what", "number", "stands", "supplier", "holds up")
+        lines = tuple(
+            (f"{want.what}\n{want.parts.words}", want.number.words, want.standing.words,
+             want.supplier.words, want.holds_up.words)
+            for want in ordered
+        )  # fmt: skip
+        yield Table(late, lines, (4, 1.6, 3, 2, 1.1), tick=True, right=frozenset((4,)))

@@ -51,6 +51,8 @@ def _walked(draft: Draft, steps: Sequence[str], within: bool = False) -> str:
                 code=draft.new_code(BIN_MARK), name=step, kind=kind_of(step, usual), kept_in=inside
             )
             draft.put(known)
+            # It has no tag yet, and is looked for by it from now on.
+            draft.put(replace(draft.records.tags[known.code], queued=draft.now))
         inside = known.code
     return inside
 
