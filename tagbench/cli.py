@@ -45,7 +45,7 @@ def past_day(_ctx: click.Context, _option: click.Parameter, value: str | None) -
     today = date.today()
     day = parse_day(value, today)
     if day is None or day > today:
-        raise BadInput(f"“{value}” is no day that has been; type one such as {today}.")
+        raise BadInput(f"“{value}” is not a day in the past; type one such as {today}.")
     return day
 
 

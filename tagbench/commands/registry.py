@@ -36,7 +36,7 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
             ),
             "printer": Entry(
                 "printer:printer",
-                "Printers: which there are, how each is off, where the sheet was left.",
+                "Printers: which there are, how each is corrected, where the sheet was left.",
             ),
             "import": Entry(
                 "files:import_csv", "Take in parts from a CSV file, all of them or none."

@@ -16,7 +16,7 @@ def spell_mark(text: str) -> str:
     """A mark in capitals; raises BadInput unless it is 1-3 letters or digits and not BIN."""
     mark = text.strip().upper()
     if not (1 <= len(mark) <= 3 and mark.isascii() and mark.isalnum()):
-        raise BadInput(f"“{text}” is no mark: use 1 to 3 letters or digits, such as TP.")
+        raise BadInput(f"“{text}” is not a mark: use 1 to 3 letters or digits, such as TP.")
     if mark == BIN_MARK:
         raise BadInput("BIN is the mark of bags and boxes: choose another one, such as TP.")
     return mark

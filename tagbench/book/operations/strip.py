@@ -193,7 +193,7 @@ def _mark_of_spare(tables: Tables, code: str) -> str:
     if code in tables.parts:
         raise BadInput(f"{code} is already on {tables.parts[code].name}; take another tag.")
     if tag is None or not is_free(tables, tag):
-        raise BadInput(f"{code} is no spare tag of this book; leave it out to get the next code.")
+        raise BadInput(f"{code} is not one of our spare tags; leave it out to get the next code.")
     return code.split("-", 1)[0]
 
 

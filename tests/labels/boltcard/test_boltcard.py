@@ -47,7 +47,7 @@ def test_clock_positions_are_read_as_typed(text: str, hours: float) -> None:
 
 @pytest.mark.parametrize("text", ["", "13", "6:75", "noon", "left", "-3", "6 7"])
 def test_what_is_no_clock_position_is_refused(text: str) -> None:
-    with pytest.raises(CardError, match="is no clock position"):
+    with pytest.raises(CardError, match="is not a clock position"):
         parse_clock(text)
 
 
@@ -62,7 +62,7 @@ def test_places_are_read_as_typed(text: str, place: tuple[float, float]) -> None
 
 @pytest.mark.parametrize("text", ["", "12", "12 o'clock", "1 2 3", "a b"])
 def test_what_is_no_place_is_refused(text: str) -> None:
-    with pytest.raises(CardError, match="is no place"):
+    with pytest.raises(CardError, match="is not a position"):
         parse_place(text)
 
 
