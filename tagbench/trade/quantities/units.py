@@ -14,27 +14,27 @@ _LBF_N = Fraction("0.45359237") * _KGF_N
 _OZF_N = _LBF_N / 16
 _FOOT_M = _INCH_MM * 12 / 1000
 
-#: Millimetres in one of each. The inch is 25.4 mm exactly (international yard, 1959).
+#: Millimetres in one of each, every row exact by definition.
 LENGTH_MM: dict[str, Fraction] = {
-    "mm": Fraction(1),
-    "cm": Fraction(10),
-    "m": Fraction(1000),
-    "µm": Fraction(1, 1000),
-    "in": _INCH_MM,
-    "ft": _INCH_MM * 12,
-    "thou": _INCH_MM / 1000,
+    "mm": Fraction(1),  # SI
+    "cm": Fraction(10),  # SI
+    "m": Fraction(1000),  # SI
+    "µm": Fraction(1, 1000),  # SI
+    "in": _INCH_MM,  # 25.4 mm: international yard and pound agreement, 1959
+    "ft": _INCH_MM * 12,  # the same, 12 in
+    "thou": _INCH_MM / 1000,  # the same, 1/1000 in
 }
 
 #: Newton metres in one of each, from 0.45359237 kg, 9.80665 m/s² and 25.4 mm, all exact.
 TORQUE_NM: dict[str, Fraction] = {
-    "N·m": Fraction(1),
-    "N·cm": Fraction(1, 100),
-    "daN·m": Fraction(10),
-    "lbf·ft": _LBF_N * _FOOT_M,
-    "lbf·in": _LBF_N * _INCH_MM / 1000,
-    "ozf·in": _OZF_N * _INCH_MM / 1000,
-    "kgf·m": _KGF_N,
-    "kgf·cm": _KGF_N / 100,
+    "N·m": Fraction(1),  # SI
+    "N·cm": Fraction(1, 100),  # SI
+    "daN·m": Fraction(10),  # SI
+    "lbf·ft": _LBF_N * _FOOT_M,  # avoirdupois pound (1959), standard gravity (CGPM 1901), foot
+    "lbf·in": _LBF_N * _INCH_MM / 1000,  # the same by the inch
+    "ozf·in": _OZF_N * _INCH_MM / 1000,  # a sixteenth of it
+    "kgf·m": _KGF_N,  # standard gravity, CGPM 1901
+    "kgf·cm": _KGF_N / 100,  # the same
 }
 
 
