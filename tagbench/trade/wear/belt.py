@@ -1,9 +1,9 @@
 """A V-belt from its width, its pulleys and their distance: wear, length, thumb deflection.
 
 Geometry: a belt that has lost w of its width sinks w / (2 tan(a/2)) into a groove of angle a. An
-open belt over effective diameters D and d at a distance C is as long as its two straight spans and its
-two arcs, and a span is sqrt(C² - ((D - d)/2)²). The share of the width where a belt ends and the
-deflection of a span are from memory: the maker's figures go before both.
+open belt over effective diameters D and d at a distance C is as long as its two straight spans and
+its two arcs, and a span is sqrt(C² - ((D - d)/2)²). The share of the width where a belt ends and
+the deflection of a span are from memory: the maker's figures go before both.
 """
 
 from __future__ import annotations
