@@ -16,7 +16,7 @@ from tagbench.trade.threads import all_threads, parse_thread
 from tagbench.trade.tools.spanners import spanner_sizes
 
 _TABLES = sorted((Path(tagbench.trade.__file__).parent / "tables").glob("*.csv"))
-_SAID = ("memory", "no source", "ISO", "ASME", "BS ", "DIN", "Shigley")
+_SAID = ("memory", "no source", "IEC", "ISO", "ASME", "BS ", "DIN", "Shigley")
 
 
 @pytest.mark.parametrize("path", _TABLES, ids=lambda path: path.stem)

@@ -101,15 +101,26 @@ def fold_words(text: str) -> list[str]:
 @cache
 def phrases() -> Mapping[Phrase, Mapping[str, str]]:
     """Phrase → what it says: any of kind, head, drive, material."""
-    return MappingProxyType(
-        {
-            tuple(fold_words(row["words"])): {
-                field: row[field] for field in ("kind", "head", "drive", "material") if row[field]
-            }
-            for name in ("fastener_words_abroad", "fastener_words")
-            for row in read_table(name)
-        }
-    )
+    heads = {phrase: {"head": head} for phrase, head in _head_phrases().items()}
+    return MappingProxyType(_said_in("fastener_words_abroad") | heads | _said_in("fastener_words"))
+
+
+def _said_in(table: str) -> dict[Phrase, dict[str, str]]:
+    fields = ("kind", "head", "drive", "material")
+    return {
+        tuple(fold_words(row["words"])): {name: row[name] for name in fields if row[name]}
+        for row in read_table(table)
+    }
+
+
+@cache
+def _head_phrases() -> Mapping[Phrase, str]:
+    """Phrase → the head that it says and nothing else."""
+    return {
+        tuple(fold_words(words)): row["head"]
+        for row in read_table("heads")
+        for words in row["words"].split("|")
+    }
 
 
 @cache
@@ -127,6 +138,7 @@ def _single_use() -> frozenset[str]:
 def lexicon() -> Mapping[Phrase, Entry]:
     """Every phrase that is understood, folded, with what it says."""
     home = {tuple(fold_words(row["words"])) for row in read_table("fastener_words")}
+    home |= _head_phrases().keys()
     found: dict[Phrase, Entry] = {}
     for row in read_table("part_words"):
         found[tuple(fold_words(row["words"]))] = Entry(place=True)
