@@ -94,6 +94,8 @@ def unit_given_in(fastener: Fastener) -> str:
 
 def _remarks(line: Line) -> Iterator[Fact]:
     fastener, on = line.fastener, line.part.fitted != "off"
+    if fastener.measured:
+        yield Fact("measured", fastener.measured)
     if fastener.torqued is not None:
         unit = unit_given_in(fastener)
         state: State = "open" if wants_torque(fastener) else "done"

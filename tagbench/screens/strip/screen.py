@@ -18,6 +18,7 @@ from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.lay_picture import LAY, lay_into
 from tagbench.screens.shared.measure_thread import MEASURE, measure_into
 from tagbench.screens.shared.unsaved import KeepsUnsaved
 from tagbench.screens.widgets.big_code import BigCode
@@ -51,6 +52,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
             "The last part again, other side; with a name typed, its fasteners.",
         ),
         MEASURE,
+        LAY,
         Action("pageup", "next_bag(-1)", "Bag before", "The bag numbered one lower.", show=False),
         Action("ctrl+r", "drop_tag", "No spare", "Forgets the scanned spare tag.", show=False),
         Action("down", "app.focus_next", "Next", "Goes to the next field; so does Tab.", False),
@@ -252,6 +254,11 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
     async def action_measure(self) -> None:
         """Names a measured thread and puts it into the fasteners."""
         await measure_into(self, self.form.fasteners, self.mark)
+
+    @work(group=CARDS)
+    async def action_lay(self) -> None:
+        """Counts and measures the screws of a picture; what is confirmed joins the fasteners."""
+        await lay_into(self, self.form.fasteners)
 
     def _fill(self, name: str, text: str | None) -> None:
         if text is not None:
