@@ -162,7 +162,7 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
         if (one := self.rows.current) is not None:
             text = await self.ask(CorrectDialog(one.text))
             if text:
-                self._put(replace(one, quantity=0, names=(text,), state="✓", typed=True))
+                self._put(replace(one, names=(text,), state="✓", typed=True))
 
     def action_take(self) -> None:
         """Gives what was confirmed."""

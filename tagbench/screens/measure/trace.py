@@ -14,6 +14,7 @@ from textual.widgets import Static
 from tagbench.book.operations.making import to_make
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.measure.extra import HONEST, need_extra
+from tagbench.measure.waiting import drop
 from tagbench.records import GasketOutline, Part, TracedHole
 from tagbench.rules.buying.gaskets import MATERIALS
 from tagbench.screens.frame.actions import Action
@@ -74,6 +75,7 @@ class TraceScreen(TagbenchScreen):
         self._kept = True
         self._sheet: Sheet | None = None
         self._picture = ""
+        self._path: Path | None = None
         self._threshold, self._tear = 0.5, 0.0
         self._material, self._thick = MATERIALS[0], 0.5
 
@@ -174,7 +176,7 @@ class TraceScreen(TagbenchScreen):
 
     def open_picture(self, path: Path, dpi: float | None = None) -> None:
         """Traces a picture."""
-        self._sheet, self._picture = None, path.name
+        self._sheet, self._picture, self._path = None, path.name, path
         self._threshold, self._tear = 0.5, 0.0
         self.busy = True
         self._follow(path, dpi)
@@ -347,6 +349,8 @@ class TraceScreen(TagbenchScreen):
             gasket = as_gasket(self._now(), self._material, self._thick)
             part = to_make(self.book, self.code, gasket)
             self._kept = True
+            if self._path is not None:
+                drop(self._path)
             self.catch_up()
             self.tell(f"Kept with {part.name} {part.code}. Ctrl+W writes it at 1:1, any time.")
 

@@ -18,6 +18,8 @@ LAY = Action(
 )
 """The key of every form with a field for fasteners."""
 
+PUT_IN = "What was confirmed is in the fasteners. Check one with the caliper."
+
 
 async def lay_into(screen: ScreenMixin, field: FastenerField) -> None:
     """Asks for the picture and what of it is right; that goes into the field. Only in a worker."""
@@ -27,4 +29,4 @@ async def lay_into(screen: ScreenMixin, field: FastenerField) -> None:
     found = await screen.ask(LAID(Path(path).expanduser()))
     if found:
         field.add(found)
-        screen.tell("What was confirmed is in the fasteners. Check one with the caliper.")
+        screen.tell(PUT_IN)

@@ -15,10 +15,10 @@ from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.rules.stripping.predecessors import named_predecessors, offered
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import RowOpened
+from tagbench.screens.frame.messages import FastenersMeasured, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
-from tagbench.screens.shared.lay_picture import LAY, lay_into
+from tagbench.screens.shared.lay_picture import LAY, PUT_IN, lay_into
 from tagbench.screens.shared.measure_thread import MEASURE, measure_into
 from tagbench.screens.shared.unsaved import KeepsUnsaved
 from tagbench.screens.widgets.big_code import BigCode
@@ -259,6 +259,12 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
     async def action_lay(self) -> None:
         """Counts and measures the screws of a picture; what is confirmed joins the fasteners."""
         await lay_into(self, self.form.fasteners)
+
+    @on(FastenersMeasured)
+    def take_measured(self, message: FastenersMeasured) -> None:
+        """Fasteners that were confirmed elsewhere join those in the form."""
+        self.form.fasteners.add(message.fasteners)
+        self.tell(PUT_IN)
 
     def _fill(self, name: str, text: str | None) -> None:
         if text is not None:

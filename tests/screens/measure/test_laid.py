@@ -37,7 +37,7 @@ async def test_groups_are_confirmed_with_one_key_each_and_say_where_they_come_fr
         assert "6 pieces in 6 groups; 6 to look at" in hands.shown
         assert "caliper" in hands.shown
         await hands.press("delete")
-        await hands.press("ctrl+e")
+        await hands.press("ctrl+e", "ctrl+u")
         await hands.fill(**{"laid-text": "2x M6x1x50 hex"})
         await hands.press("enter")
         await hands.press("down", *["enter"] * 4)
