@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from tagbench.book.operations import pages, tagging
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
 from tagbench.errors import BadInput
 from tagbench.rules.scan import typed_code
 from tagbench.trade.quantities.typed import parse_length
@@ -88,19 +88,18 @@ def measured(
         top=millimetres(top),
         down=millimetres(down),
     )
-    if as_json:
-        print_json(
-            {
-                "shift_x_mm": found.shift_x,
-                "shift_y_mm": found.shift_y,
-                "scale_x": found.scale_x,
-                "scale_y": found.scale_y,
-            }
-        )
-        return
-    click.echo(
-        f"Corrected from now on: {found.shift_x:+.2f} mm right, {found.shift_y:+.2f} mm down, "
-        f"widths × {found.scale_x:.4f}, heights × {found.scale_y:.4f}"
+    print_answer(
+        as_json,
+        {
+            "shift_x_mm": found.shift_x,
+            "shift_y_mm": found.shift_y,
+            "scale_x": found.scale_x,
+            "scale_y": found.scale_y,
+        },
+        [
+            f"Corrected from now on: {found.shift_x:+.2f} mm right, {found.shift_y:+.2f} mm down, "
+            f"widths × {found.scale_x:.4f}, heights × {found.scale_y:.4f}"
+        ],
     )
 
 
@@ -158,17 +157,16 @@ def boltcard(
         note=note,
     )
     drawn = pages.print_bolt_card(workplace.book, card, stock, target=target, printer=name)
-    if as_json:
-        print_json(
-            {
-                "code": card.code,
-                "file": str(target or ""),
-                "holes": len(card.holes),
-                "order": list(drawn.order),
-                "true_size": drawn.true_size,
-                "module_mm": round(drawn.fit.module_mm, 4),
-                "level": drawn.fit.level,
-            }
-        )
-        return
-    click.echo(f"Bolt card of {card.code}: {len(card.holes)} holes, {target or name}")
+    print_answer(
+        as_json,
+        {
+            "code": card.code,
+            "file": str(target or ""),
+            "holes": len(card.holes),
+            "order": list(drawn.order),
+            "true_size": drawn.true_size,
+            "module_mm": round(drawn.fit.module_mm, 4),
+            "level": drawn.fit.level,
+        },
+        [f"Bolt card of {card.code}: {len(card.holes)} holes, {target or name}"],
+    )

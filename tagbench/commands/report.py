@@ -9,8 +9,8 @@ from pathlib import Path
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.chosen import machine_meant, machine_option, machine_option_with
 from tagbench.errors import BadInput
 from tagbench.reports.kinds import FORMS, KINDS, report_text, write_report
 from tagbench.reports.request import ReportRequest, no_progress
@@ -72,7 +72,7 @@ def report(
     type=click.Path(path_type=Path, dir_okay=False),
     help="File: .csv for the parts, in the columns that import reads; .json for everything.",
 )
-@click.option("--machine", "mark", default="", help="Only the parts of this machine (CSV).")
+@machine_option_with("Only the parts of this machine (CSV).")
 @json_option
 @pass_workplace
 def export(workplace: Workplace, target: Path, mark: str, as_json: bool) -> None:
@@ -87,10 +87,11 @@ def export(workplace: Workplace, target: Path, mark: str, as_json: bool) -> None
         writer.write_book(target, book.records, book.revision)
     else:
         raise BadInput(f"End the file name with .csv or .json; {target.name} does not say which.")
-    if as_json:
-        print_json({"file": str(target), "parts": len(book.records.parts)})
-    else:
-        click.echo(f"The book is in {target}.")
+    print_answer(
+        as_json,
+        {"file": str(target), "parts": len(book.records.parts)},
+        [f"The book is in {target}."],
+    )
 
 
 def check_target(target: Path | None, photos: bool) -> None:

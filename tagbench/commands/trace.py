@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.figures import FigureCommand, print_lines
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
+from tagbench.commands.figures import FigureCommand
 from tagbench.errors import BadInput
 from tagbench.records import Gasket, Part
 from tagbench.rules.buying.gaskets import MATERIALS
+from tagbench.rules.describe.phrases import named
 from tagbench.trade.quantities.typed import parse_length
 
 if TYPE_CHECKING:
@@ -84,14 +85,11 @@ def trace(
     if target is not None:
         from tagbench.measure.template.written import write_template
 
-        title = f"{part.name} {part.code}" if part else "Gasket"
+        title = named(part) if part else "Gasket"
         write_template(
             workplace.book, gasket, title, target, "letter" if paper == "letter" else "a4"
         )
-    if as_json:
-        print_json(traced_json(gasket, part, target))
-        return
-    print_lines(_lines(gasket, part, target))
+    print_answer(as_json, traced_json(gasket, part, target), _lines(gasket, part, target))
 
 
 def _kept_with(part: Part | None) -> GasketOutline:

@@ -54,6 +54,7 @@ def page(request: ReportRequest) -> str:
         count=found,
         lines=open_lines(found),
         nothing_open=NOTHING_OPEN,
+        questions=[one.words for one in found.questions],
         mixed=mixed_threads(thread.thread for thread in found.threads),
         bag_words=lambda code: kept_in_words(code, request.tables.bins),
     )

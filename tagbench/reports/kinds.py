@@ -10,7 +10,14 @@ from typing import Protocol
 
 from tagbench.book.outside import write_file
 from tagbench.errors import BadInput
-from tagbench.reports import book_sheet, build_sheet, count_sheet, settings_sheet, wants_sheet
+from tagbench.reports import (
+    book_sheet,
+    build_sheet,
+    count_sheet,
+    settings_sheet,
+    wants_sheet,
+    wires_sheet,
+)
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.table import csv_text
 
@@ -51,6 +58,7 @@ KINDS: Mapping[str, ReportKind] = MappingProxyType(
         "count": ReportKind("Count sheet", "nothing missing, nothing left over", count_sheet),
         "settings": ReportKind("Settings sheet", "adjustments and their ranges", settings_sheet),
         "wants": ReportKind("Shop list", "what is to be bought", wants_sheet),
+        "wires": ReportKind("Wires", "pins and colours of every connector", wires_sheet),
         "book": ReportKind("Whole book", "every part with all that is known", book_sheet),
     }
 )

@@ -21,6 +21,7 @@ def photo_data(path: Path) -> str:
     """
     try:
         with Image.open(path) as picture:
+            picture.draft("RGB", (2 * LONGEST_SIDE, 2 * LONGEST_SIDE))
             upright = ImageOps.exif_transpose(picture).convert("RGB")
     except (OSError, SyntaxError, ValueError, Image.DecompressionBombError) as error:
         words = f"The photo {path.name} cannot be read; leave the photos out, or run check."

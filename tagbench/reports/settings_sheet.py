@@ -8,7 +8,8 @@ from tagbench.reports.page import render
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.reports.settings_text import settings_lines
 from tagbench.rules.describe.phrases import day
-from tagbench.rules.settings.standing import range_words, settings_of
+from tagbench.rules.settings.ranges import range_words
+from tagbench.rules.settings.standing import settings_of
 
 COLUMNS = (
     *("id", "what", "assembly", "low", "high", "unit", "measured", "measured_at", "state"),

@@ -8,7 +8,7 @@ from tagbench.records import Want
 from tagbench.reports.page import render
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.buying.holding import hold_ups
-from tagbench.rules.buying.shop_list import ShopRow, as_rows, as_text, shop_list
+from tagbench.rules.buying.shop_list import ShopRow, as_rows, as_text, shop_list, to_measure
 from tagbench.rules.buying.wants import open_wants_of, standing
 from tagbench.rules.describe.phrases import day, named_codes, plural, quantity
 from tagbench.rules.describe.want import standing_words
@@ -18,7 +18,7 @@ def text(request: ReportRequest) -> Iterator[str]:
     """The wants in plain lines."""
     yield f"Wants — {request.machine.name} ({request.machine.mark}), {day(request.printed)}"
     yield ""
-    yield from as_text(to_buy(request), request.tables).splitlines()
+    yield from as_text(to_buy(request), request.tables, measured_first(request)).splitlines()
     for want, words, held in on_order(request):
         what = quantity(want.quantity, want.what)
         yield f"On order: {what} — {words}, holds up {plural(held, 'part')}"
@@ -41,6 +41,7 @@ def page(request: ReportRequest) -> str:
         request,
         buy=to_buy(request),
         ordered=list(on_order(request)),
+        measured_first=measured_first(request),
         names=lambda codes: ", ".join(named_codes(codes, request.tables)),
     )
 
@@ -48,6 +49,11 @@ def page(request: ReportRequest) -> str:
 def to_buy(request: ReportRequest) -> list[ShopRow]:
     """What is to be bought, by supplier."""
     return shop_list(request.tables, request.machine.mark, request.printed.date())
+
+
+def measured_first(request: ReportRequest) -> list[str]:
+    """What is to be measured before it can be bought."""
+    return to_measure(request.tables, request.machine.mark)
 
 
 def on_order(request: ReportRequest) -> Iterator[tuple[Want, str, int]]:

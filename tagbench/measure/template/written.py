@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from labels.output.atomic_write import written_aside
 from tagbench.book.book import Book
 from tagbench.book.operations.pages import print_page_set
 from tagbench.book.operations.printing import check_target
+from tagbench.book.outside import write_file
 from tagbench.measure.extra import HONEST
 from tagbench.measure.mat import Paper
 from tagbench.measure.template.pages import DOTS_PER_MM, template_pages
@@ -29,8 +29,7 @@ def write_template(
         print_page_set(book, pages, DOTS_PER_MM, target=target, title=title)
         return
     text = svg_text(gasket, title) if kind == ".svg" else dxf_text(gasket)
-    with written_aside(target) as stream:
-        stream.write(text.encode("utf-8"))
+    write_file(target, text.encode("utf-8"))
 
 
 def where_from(gasket: Gasket) -> str:

@@ -8,11 +8,12 @@ from heapq import nlargest
 from math import log
 
 from tagbench.records import Bin, Part, Tables
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.buying.part_numbers import plain_number
 from tagbench.rules.find.fields import WEIGHTS, fields, index_words, part_words
 from tagbench.rules.find.numbers import CodeBook, NumberBook
-from tagbench.rules.find.query import NUMBER_SIGN, Asked, understand
+from tagbench.rules.find.query import LONGEST, NUMBER_SIGN, Asked, understand
 from tagbench.rules.find.vocabulary import Vocabulary
 from tagbench.rules.find.weighing import met_where, weigh
 
@@ -104,6 +105,7 @@ class Index:
 
     def find(self, words: str, limit: int = 20, mark: str = "") -> list[Found]:
         """The parts that answer best, best first; `mark` keeps to one machine."""
+        words = words[:LONGEST]
         asked = understand(words, self._vocabulary, self._numbers)
         rarity = [self._rarity(one) for one in asked]
         scores = {
@@ -161,4 +163,4 @@ class Index:
     def _found(self, code: str, score: float, asked: Sequence[Asked]) -> Found:
         part = self._parts[code]
         why = met_where(part, self._bins, asked)
-        return Found(part, round(score, 4), kept_in(part.bin, self._bins), why)
+        return Found(part, round(score, 4), kept_in(bin_of(part), self._bins), why)

@@ -13,7 +13,8 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from tagbench.measure.waiting import waiting
-from tagbench.screens.frame.actions import Action
+from tagbench.records.care_steps import CLEANING
+from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import FastenersMeasured, RowOpened
 from tagbench.screens.frame.registry import LAID
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
@@ -37,7 +38,7 @@ class BenchScreen(TagbenchScreen):
 
     screen_name = "bench"
     actions = (
-        Action("ctrl+n", "machine", "Machine", "Names the machine, adds one, or changes to one."),
+        Action(NEW_KEY, "machine", "Machine", "Names the machine, adds a new one, changes."),
         Action("f11", "mat", "Mat", "Opens what a phone photographed on the mat.", False),
     )
     AUTO_FOCUS = "#next"
@@ -120,7 +121,7 @@ class BenchScreen(TagbenchScreen):
         """Two lines: what to do to which part; where it is kept."""
         from tagbench.rules.describe.part import where_fact
 
-        told = f"{job.part.name}, {job.words}" if job.words else job.part.name
+        told = f"{job.part.said}, {job.words}" if job.words else job.part.said
         what = columns(width, (job.do, 8), (told, 0), gap=2)
         kept = where_fact(self.tables, job.part).words
         where = f"{job.part.code}   {kept if width > 50 else kept.split(', ')[0]}"
@@ -147,7 +148,7 @@ def figures(now: Glance) -> list[tuple[int, str]]:
     """The counts by state with their words."""
     return [
         (now.parts, "parts"),
-        (now.degreased, "degreased"),
+        (now.clean, CLEANING.name),
         (now.undecided, "undecided"),
         (now.replace, "to replace"),
         (now.snug, "snug"),

@@ -16,6 +16,7 @@ from tagbench.book.operations.pages import CARD_STOCK, bolt_card, print_bolt_car
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Part
 from tagbench.rules.bolt_card import card_holes
+from tagbench.rules.describe.phrases import named
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS
@@ -36,7 +37,7 @@ class BoltCardDialog(FormDialog[str]):
 
     def __init__(self, part: Part) -> None:
         super().__init__()
-        self.heading = f"Bolt card: {part.name} {part.code}"
+        self.heading = f"Bolt card: {named(part)}"
         self._code = part.code
 
     @property

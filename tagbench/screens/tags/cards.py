@@ -48,7 +48,7 @@ class StockDialog(TagbenchDialog[Stock]):
 
     def body(self) -> ComposeResult:
         rows = Rows(self.draw, lambda stock: stock.name, id="stocks")
-        rows.show(list(self._shelf.values()))
+        rows.show_at(list(self._shelf.values()), self._used)
         yield rows
 
     def draw(self, stock: Stock, width: int) -> list[str]:
@@ -87,10 +87,10 @@ class AgainDialog(PickerDialog[Tag, str]):
     """Tags once more: those that were lost, greasy or torn off; queued one by one or all listed."""
 
     heading = "Print again"
-    label, none_found = "Which", NO_TAG
+    label, none_found, takes_code = "Which", NO_TAG, "tag"
     actions = (
         Action("enter", "save", "Queue", "Queues the tag under the cursor."),
-        Action("ctrl+n", "take_all", "Queue all listed", "Queues all tags that are listed."),
+        Action("ctrl+o", "take_all", "Queue all listed", "Queues all tags that are listed."),
     )
 
     def __init__(self) -> None:

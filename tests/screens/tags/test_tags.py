@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
+from labels.output.preview import half_blocks
 from tagbench.book import Book
 from tagbench.book.operations.strip import StripForm, strip
 from tagbench.book.operations.tagging import queued
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.shared.confirm import ConfirmDialog
 from tagbench.screens.tags.page import PagePreview, cells
-from tagbench.screens.tags.tag import half_blocks
 from tests.screens.hands import Hands, at_the_bench
 
 
@@ -179,7 +179,7 @@ def test_a_symbol_in_half_blocks_reads_back(side: int) -> None:
 
     text = {21: "TP-001-N", 25: "HTTP://GARAGE:8017/TP-001-N", 29: "X" * 40}[side]
     symbol = make_symbol(text, "M")
-    lines = half_blocks(symbol.rows).splitlines()
+    lines = half_blocks(symbol.rows, 2)
     dots = [
         [character in halves for character in line] for line in lines for halves in ("█▀", "█▄")
     ]
