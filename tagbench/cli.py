@@ -29,11 +29,13 @@ _GARBAGE = (100_000, 20, 20)
 """Most commands are over before looking for garbage is worth its time (see `gc.set_threshold`)."""
 
 
-def named_folder(_ctx: click.Context, _option: click.Parameter, value: Path | None) -> Path | None:
+def named_folder(_ctx: click.Context, _option: click.Parameter, value: str | None) -> Path | None:
     """The folder that was named; BadInput for an empty name."""
-    if value is not None and not str(value).strip(" ."):
+    if value is None:
+        return None
+    if not value.strip():
         raise BadInput("--book needs the name of a folder; leave it out for your own book.")
-    return value
+    return Path(value)
 
 
 def past_day(_ctx: click.Context, _option: click.Parameter, value: str | None) -> date | None:
@@ -67,7 +69,7 @@ EXIT_CODES = (
 @click.option(
     "--book",
     "folder",
-    type=click.Path(path_type=Path),
+    type=click.Path(),
     callback=named_folder,
     help="The book folder, or a single file of one to look at; without it your own book.",
 )
