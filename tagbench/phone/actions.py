@@ -34,6 +34,7 @@ from tagbench.phone.pictures import clean, look_at
 from tagbench.phone.sessions import Session, session_of
 from tagbench.phone.templates import go_to, page_for
 from tagbench.records import CARE_STEPS, Fastener
+from tagbench.rules.buying.open_orders import ORDERS
 from tagbench.rules.describe.fasteners import PLAIN_UNIT
 from tagbench.rules.rebuild.fit_text import read_torques
 from tagbench.rules.scan import Opened, look_up, open_tag
@@ -256,7 +257,10 @@ class Actions:
         verdict = form.text("verdict")
         if verdict not in VERDICTS:
             raise BadInput("Say whether it is used again or replaced: reuse or replace.")
-        return await self._change(session, mark, [code], verdict)
+        orders = form.text("orders")
+        if orders not in ORDERS:
+            raise BadInput("Say whether the order is kept or called off: keep or off.")
+        return await self._change(session, mark, [code], verdict, orders=orders)
 
     async def _fit(self, code: str, form: Form, session: Session) -> Made[Any]:
         how = form.text("how")

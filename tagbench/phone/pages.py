@@ -91,7 +91,11 @@ class Pages:
         return await self._kept(request, "next", self._next)
 
     def _next(self, snapshot: Snapshot) -> str:
-        return render("next.html", view=next_view(snapshot), name=self.addresses.by_name())
+        return render(
+            "next.html",
+            view=next_view(snapshot, self._executor.now()),
+            name=self.addresses.by_name(),
+        )
 
     async def count(self, request: web.Request) -> web.StreamResponse:
         """Whether anything is missing or left over."""
