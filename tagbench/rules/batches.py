@@ -125,7 +125,7 @@ def sort_back(
     place = next(
         (at for at, one in enumerate(batch.pieces) if (one.code, one.line) == (code, line)), None
     )
-    if place is None:
+    if place is None or code not in tables.parts:
         raise NotFound(f"Batch {batch.id} has nothing of {code}, line {line}.")
     piece = batch.pieces[place]
     left = piece.quantity - piece.sorted

@@ -58,7 +58,7 @@ def sound(book: Book) -> None:
 async def open_away(hands: Hands) -> None:
     """To the list of what is with someone else, by the list of all that can be done."""
     await hands.press("ctrl+g")
-    await hands.write("away")
+    await hands.write("batches to sort")
     await hands.press("enter")
 
 
@@ -211,8 +211,7 @@ async def test_a_wrong_one_came_went_back_and_the_right_one_is_reused_in_the_end
         (wrong,) = want.wrong
         assert (wrong.what, wrong.settled) == ("right-hand one", "replaced")
         assert wrong.sent_back is not None
-        await hands.scan(bracket)
-        await hands.press("u")
+        await hands.press("p", "ctrl+y", "u")
         assert "on order" in hands.shown
         await hands.press("k")
     assert book.records.parts[bracket].verdict == "reuse"
