@@ -120,8 +120,13 @@ def sort_back(
     """So many of a piece put back into its bag, or all of them: the batch and the part after that.
 
     Raises NotFound for a piece that is not in the batch, BadInput for more than it has or than came
-    back of that size.
+    back of that size, Refused for a batch that is closed: what turns up later was short.
     """
+    if batch.closed is not None:
+        raise Refused(
+            f"Batch {batch.id} was closed on {day(batch.closed)}; what turned up since is not "
+            "short any more: say so at its part."
+        )
     place = next(
         (at for at, one in enumerate(batch.pieces) if (one.code, one.line) == (code, line)), None
     )
