@@ -8,6 +8,7 @@ from labels.code import parse_code
 from labels.errors import CodeError
 from tagbench.records import Tables
 from tagbench.rules.bins import kept_in_words, path, same_name
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.links import links_between, loop_words
 from tagbench.rules.rebuild.loops import loops
 
@@ -83,7 +84,7 @@ def _bins(tables: Tables) -> Iterator[str]:
         if part.bin and part.bin not in tables.bins:
             yield f"The part {part.code} is kept in {part.bin}, which is not in the book."
         if part.new_bin and part.new_bin not in tables.bins:
-            yield f"The new {part.said} {part.code} is kept in {part.new_bin}, which is not there."
+            yield f"The new {named(part)} is kept in {part.new_bin}, which is not there."
     for bin_ in tables.bins.values():
         if bin_.kept_in and bin_.kept_in not in tables.bins:
             yield f"The bin {bin_.code} is kept in {bin_.kept_in}, which is not in the book."

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any
@@ -10,10 +9,10 @@ from typing import Any
 import msgspec
 
 from tagbench.records import RETIRED, TABLES, Desk, Record, Tables
+from tagbench.records.base import in_plain_words
 from tagbench.records.text import clean
 
 _DECODERS = {table: msgspec.json.Decoder(kind) for table, kind in TABLES.items()}
-_PATH = re.compile(r"(?s)^(?P<what>.*?)(?: - at `\$\.?(?P<path>.*?)`)?$")
 #: What a record may be called in a message, best first.
 _NAMES = ("code", "mark", "id")
 
@@ -38,7 +37,7 @@ def decode(table: str, raw: bytes | memoryview | msgspec.Raw) -> Record:
         older = _without_retired(table, raw)
         if older is not None:
             return decode(table, older)
-        raise BadRecordError(f"{table} {_called(raw)}: {_readable(str(error))}") from error
+        raise BadRecordError(f"{table} {_called(raw)}: {in_plain_words(str(error))}") from error
     return record
 
 
@@ -129,15 +128,6 @@ def _called(raw: bytes | memoryview | msgspec.Raw) -> str:
     if not isinstance(plain, dict):
         return "(no record)"
     return next((str(plain[name]) for name in _NAMES if name in plain), "(unnamed)")
-
-
-def _readable(message: str) -> str:
-    """msgspec's message with the path first: `fasteners[0].quantity: expected int >= 1`."""
-    found = _PATH.match(message)
-    what = (found["what"] if found else message).replace("`", "")
-    what = what[:1].lower() + what[1:]
-    path = found["path"] if found else None
-    return f"{path}: {what}" if path else what
 
 
 def snapshot(rows: Mapping[str, Mapping[str, Record]]) -> Tables:

@@ -15,6 +15,7 @@ from tagbench.commands.base import (
     json_option,
     part_json,
     pass_workplace,
+    print_answer,
     print_json,
 )
 from tagbench.commands.chosen import machine_meant, machine_option
@@ -27,6 +28,7 @@ from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.days import parse_day
 from tagbench.rules.describe.away import away_fact
+from tagbench.rules.describe.phrases import named
 
 _FORM = (
     click.option("--to", "who", required=True, help="Who has it."),
@@ -192,7 +194,7 @@ def close(workplace: Workplace, number: int, as_json: bool) -> None:
     done, short = batches.close(workplace.book, number)
     show_batch(workplace, done, as_json)
     for part in short if not as_json else ():
-        click.echo(f"  short now: {part.said} {part.code}")
+        click.echo(f"  short now: {named(part)}")
 
 
 def code_and_line(workplace: Workplace, text: str) -> tuple[str, int]:
@@ -211,11 +213,11 @@ def batch_json(workplace: Workplace, one: Batch) -> dict[str, Any]:
 
 def show_batch(workplace: Workplace, one: Batch, as_json: bool) -> None:
     """Prints a batch."""
-    if as_json:
-        print_json(batch_json(workplace, one))
-        return
-    for line in batch_lines(workplace.book.records, one, workplace.book.now().date()):
-        click.echo(line)
+    print_answer(
+        as_json,
+        batch_json(workplace, one),
+        batch_lines(workplace.book.records, one, workplace.book.now().date()),
+    )
 
 
 def show_parts(workplace: Workplace, parts: list[Part], as_json: bool) -> None:

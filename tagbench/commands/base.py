@@ -13,7 +13,7 @@ import click
 import platformdirs
 from msgspec import Struct, to_builtins
 
-from tagbench.errors import NotFound
+from tagbench.commands.named_book import book_there, must_hold_one
 from tagbench.records import Part, Record, to_json
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 def default_folder() -> Path:
     """The book folder when `--book` is not given: `TAGBENCH_BOOK`, else the user data folder."""
-    named = os.environ.get("TAGBENCH_BOOK")
+    named = os.environ.get("TAGBENCH_BOOK", "").strip()
     return Path(named) if named else platformdirs.user_data_path("tagbench") / "book"
 
 
@@ -33,8 +33,8 @@ class Workplace:
 
     def __init__(self, folder: Path | None, on: date | None = None, begins: bool = True) -> None:
         """`on`: the day as of which the book is looked at; `begins`: whether one may be begun."""
-        self.chosen = folder is not None
-        self.folder = folder or default_folder()
+        self.chosen = folder is not None or bool(os.environ.get("TAGBENCH_BOOK", "").strip())
+        self.folder = book_there(folder or default_folder())
         self._on = on
         self._begins = begins
         self._book: Book | None = None
@@ -53,11 +53,8 @@ class Workplace:
             from tagbench.book.copies import ReadOnlyBook
 
             return ReadOnlyBook.of_file(self.folder)
-        if self.chosen and not self._begins and not self.folder.exists():
-            raise NotFound(
-                f"There is no book in {self.folder}; look at the spelling, or take a first part "
-                "off there with: strip NAME --from ASSEMBLY."
-            )
+        if self.chosen and not self._begins:
+            must_hold_one(self.folder)
         book = Book(self.folder)
         if self._on is not None:
             from tagbench.book.copies import ReadOnlyBook
@@ -86,6 +83,20 @@ def json_option(function: F) -> F:
 def print_json(value: object) -> None:
     """Prints records, lists and dictionaries of them as JSON with every field."""
     click.echo(json.dumps(_plain(value), ensure_ascii=False, indent=1))
+
+
+def print_lines(lines: Iterable[str]) -> None:
+    """Prints lines for a person."""
+    for line in lines:
+        click.echo(line)
+
+
+def print_answer(as_json: bool, plain: object, lines: Iterable[str]) -> None:
+    """Prints an answer: as JSON what `plain` holds, else the lines for a person."""
+    if as_json:
+        print_json(plain)
+    else:
+        print_lines(lines)
 
 
 def _plain(value: object) -> Any:

@@ -15,14 +15,7 @@ from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.buying.open_orders import ORDERS, OnOrder, Orders
 from tagbench.rules.care.cautions import caution_lines, cautions_for_all
-from tagbench.rules.care.words import (
-    FILTERS,
-    counted,
-    filtered,
-    marks,
-    next_step,
-    waiting_codes,
-)
+from tagbench.rules.care.needs import FILTERS, counted, filtered, marks, next_step, waiting_codes
 from tagbench.rules.days import parse_day, parse_moment
 from tagbench.rules.describe.care import care_words
 
@@ -30,9 +23,9 @@ MARKS = (*work.KNOWN, "undecided", "back")
 """What `mark` takes as its last word; `back` takes the last care back."""
 
 
-@click.command()
+@click.command(epilog=f"WHAT is one of {', '.join(MARKS)}.")
 @click.argument("codes", nargs=-1, required=True, metavar="CODE...")
-@click.argument("what", metavar="|".join(MARKS))
+@click.argument("what", metavar="WHAT")
 @click.option("--with", "with_what", default="", help="What it was done with, or is replaced by.")
 @click.option("--on", "day", default="", help="Day it was done, e.g. 2026-03-09 or yesterday.")
 @click.option(
@@ -53,7 +46,7 @@ def mark(
     orders: Orders | None,
     as_json: bool,
 ) -> None:
-    """Mark parts degreased, inspected, lubed, reuse or replace, as one step.
+    """Mark a step of care done to parts, or reuse or replace, as one change.
 
     `undecided` takes the verdict back, `back` the last care of each part.
     """
@@ -131,14 +124,13 @@ def soak(
         show_cautions(workplace, parts, "soak", with_what)
 
 
-@click.command()
+@click.command(epilog=f"LIST is one of {', '.join(FILTERS)}.")
 @click.argument("name", default="all", metavar="[LIST]")
 @machine_option
 @json_option
 @pass_workplace
 def care(workplace: Workplace, name: str, mark: str, as_json: bool) -> None:
-    """List parts by the care they need: all, still dirty, soaking, not inspected, undecided,
-    to lube, waiting."""
+    """List parts by the care they need."""
     book = workplace.book
     name = " ".join(name.casefold().replace("-", " ").split())
     if name not in FILTERS:

@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any, TypeVar
+
 import click
 
 from tagbench.book.operations.machines import by_mark, chosen
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Machine, Tables
 
-machine_option = click.option(
-    "--machine", "mark", default="", help="Mark of the machine; else the chosen one."
-)
-"""Adds `--machine`, passed on as `mark`."""
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def machine_option_with(words: str) -> Callable[[F], F]:
+    """Adds `--machine`, passed on as `mark`; `words` are its help."""
+    return click.option("--machine", "mark", default="", help=words)
+
+
+machine_option = machine_option_with("Mark of the machine; else the chosen one.")
+"""Adds `--machine` for a command that is about one machine."""
 
 
 def machine_meant(tables: Tables, mark: str) -> Machine:

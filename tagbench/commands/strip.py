@@ -9,13 +9,7 @@ from pathlib import Path
 import click
 
 from tagbench.book.operations.strip import StripForm, last_from, strip as strip_part
-from tagbench.commands.base import (
-    Workplace,
-    json_option,
-    part_json,
-    pass_workplace,
-    print_json,
-)
+from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.chosen import machine_option
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables

@@ -40,6 +40,7 @@ from tagbench.records import CARE_STEPS, Fastener
 from tagbench.rules.buying.open_orders import ORDERS
 from tagbench.rules.days import parse_day
 from tagbench.rules.describe.fasteners import PLAIN_UNIT
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.fit_text import read_torques
 from tagbench.rules.scan import Opened, look_up, open_tag
 from tagbench.trade.fasteners.reading import read_fasteners, typed_lines
@@ -316,7 +317,7 @@ class Actions:
         part = part_by_code(self._executor.records, code)
         kept = {spell(line): line for line in part.fasteners}
         fasteners = tuple(kept.get(text) or fastener for text, fastener in _read_fasteners(form))
-        words = f"changed the fasteners of {part.said} ({code})"
+        words = f"changed the fasteners of {named(part)}"
         return await self._change(session, edit, code, words, fasteners=fasteners)
 
     # Where it is kept

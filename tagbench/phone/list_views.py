@@ -9,7 +9,7 @@ from typing import NamedTuple
 from tagbench.book.operations.machines import chosen
 from tagbench.phone.addresses import dead_tags
 from tagbench.phone.cache import Snapshot
-from tagbench.phone.part_view import Named, named, screws_of
+from tagbench.phone.part_view import Named, part_links, screws_of
 from tagbench.records import Bin, Machine, Part, Tables
 from tagbench.rules.bench.going_on import Going, aside_words, going_on
 from tagbench.rules.bench.jobs import next_jobs
@@ -59,7 +59,7 @@ def bin_view(tables: Tables, one: Bin) -> BinView:
         parts=tuple(
             told if one.piece == "part" else told._replace(name=one.words)
             for one in held.contents[:SHOWN]
-            for told in named([one.part])
+            for told in part_links([one.part])
         ),
         more=max(0, len(held.contents) - SHOWN) + max(0, len(held.bins) - SHOWN),
         deeper=held.deeper,
@@ -132,6 +132,7 @@ def count_view(tables: Tables) -> CountView:
         return CountView(None, 0, 0, 0, 0, 0, (), 0)
     found = count(tables, machine.mark)
     lines = [line.words for line in open_lines(found)]
+    lines += [f"to measure: {one.words}" for one in found.questions]
     return CountView(
         machine=machine,
         parts=found.parts,

@@ -9,9 +9,10 @@ from typing import NamedTuple
 
 from tagbench.phone.cache import Snapshot
 from tagbench.records import CARE_STEPS, Fastener, Machine, Part, Photo, replace
+from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.rules.care.pieces import needs_washing
-from tagbench.rules.care.words import offered
+from tagbench.rules.care.substances import offered
 from tagbench.rules.count.fastener_lines import Line, lines_of
 from tagbench.rules.describe.fact import Fact
 from tagbench.rules.describe.fasteners import LineFacts
@@ -60,7 +61,7 @@ class CareLine(NamedTuple):
     """One care step."""
 
     step: str
-    """degreased, inspected or lubed."""
+    """Its name."""
     fact: Fact
     """Done, with what and when; or open."""
     known: tuple[str, ...]
@@ -105,8 +106,8 @@ def part_view(snapshot: Snapshot, part: Part, now: datetime) -> PartView:
         facts=facts,
         state=off if part.fitted == "off" else part.fitted,
         rebuild=tuple(describe_rebuild(snapshot.tables, part, reasons)),
-        after=named(after[:SHOWN]),
-        before=named(before[:SHOWN]),
+        after=part_links(after[:SHOWN]),
+        before=part_links(before[:SHOWN]),
         more_after=max(0, len(after) - SHOWN),
         more_before=max(0, len(before) - SHOWN),
         fasteners=tuple(_fastener_line(line, told, machine) for line, told in lines),
@@ -123,7 +124,7 @@ def part_view(snapshot: Snapshot, part: Part, now: datetime) -> PartView:
     )
 
 
-def named(parts: Sequence[Part]) -> tuple[Named, ...]:
+def part_links(parts: Sequence[Part]) -> tuple[Named, ...]:
     """Parts as links."""
     return tuple(
         Named(part.code, part.said, part.fitted != "off", screws_of(part)) for part in parts
@@ -148,7 +149,10 @@ def _fastener_line(line: Line, told: LineFacts, machine: Machine) -> FastenerLin
 def _torque(fastener: Fastener, machine: Machine) -> str:
     if fastener.torque is None:
         return ""
-    shown = show_torque(as_range(fastener.torque), machine.units.torque)
+    torque, unit = fastener.torque, machine.units.torque
+    shown = show_torque(as_range(torque))
+    if torque.unit != unit:
+        shown += f" ({show_torque(as_range(torque), unit)})"
     return f"{shown}, an estimate" if fastener.torque.estimate else shown
 
 
@@ -162,5 +166,5 @@ def _example(fastener: Fastener, machine: Machine) -> str:
 
 def _cautions(part: Part, machine: Machine) -> tuple[str, ...]:
     """The cautions for what is likely to be done next with the part."""
-    step = "degreased" if needs_washing(part) else "fit"
+    step = CLEANING.name if needs_washing(part) else "fit"
     return tuple(caution_lines(cautions_for(part, step), machine.cautions_seen))

@@ -4,7 +4,8 @@ from tagbench.records.away import Batch, BatchPiece, Errand, Finish, LooseItem, 
 from tagbench.records.base import Record, from_plain, replace, to_json, to_plain
 from tagbench.records.bin import BIN_KINDS, BIN_MARK, Bin
 from tagbench.records.buying import PartNumber, StockItem, Want, WrongItem
-from tagbench.records.care import CARE_STEPS, CareStep, Reading, Soak
+from tagbench.records.care import CareStep, Reading, Soak, Step
+from tagbench.records.care_steps import CARE_STEPS
 from tagbench.records.change import Change, Edit
 from tagbench.records.composition import OwnPart, Pin, Stack, StackPiece, Wiring
 from tagbench.records.desk import ANY_MARK, Desk, Phone, PrinterFit, Tag
@@ -58,6 +59,7 @@ __all__ = [
     "Soak",
     "Stack",
     "StackPiece",
+    "Step",
     "StockItem",
     "Tables",
     "Tag",

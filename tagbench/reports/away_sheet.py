@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from tagbench.records import Batch, Part
 from tagbench.reports.away_text import batch_lines
 from tagbench.reports.page import render
+from tagbench.reports.paper.blocks import Block, Heading, Line, Sheet, Table
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.batches import rows_of
 from tagbench.rules.describe.away import away_fact, bag_words, describe_batch
@@ -76,6 +77,34 @@ def page(request: ReportRequest) -> str:
         parts=[(part, away_fact(part, today).words) for part in _parts(request)],
         bag_words=lambda bag: bag_words(request.tables, bag),
     )
+
+
+def sheet(request: ReportRequest) -> Sheet:
+    """The lists on paper, with room for what came back and a box for each bag."""
+    title = f"Packing lists — {request.machine_words}"
+    return Sheet(title, day(request.printed), _blocks(request))
+
+
+def _blocks(request: ReportRequest) -> Iterator[Block]:
+    tables, today = request.tables, request.printed.date()
+    for batch in _batches(request):
+        told = describe_batch(tables, batch, today)
+        yield Heading(told.title.capitalize())
+        yield Line(told.stands.words)
+        rows_ = tuple(
+            (
+                row.size,
+                str(row.out),
+                "______" if row.counted is None else str(row.counted),
+                "\n".join(bag_words(tables, bag) for bag in row.bags),
+            )
+            for row in told.rows
+        )
+        yield Table(("size", "went", "came", "back into"), rows_, (3, 0.8, 1, 5))
+    for part in _parts(request):
+        yield Line(f"{named(part)}: {away_fact(part, today).words}", tick=True)
+    if not _parts(request) and not _batches(request):
+        yield Line("Everything is here.")
 
 
 def _batches(request: ReportRequest) -> list[Batch]:

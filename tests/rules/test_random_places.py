@@ -38,6 +38,7 @@ from tagbench.errors import BadInput
 from tagbench.records import Finish, Gasket, Part, Tables
 from tagbench.rules.bin_contents import bin_of, inside
 from tagbench.rules.bolt_card import holes_in_words
+from tagbench.rules.buying.open_orders import Orders
 from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.identity import count
 from tagbench.rules.describe.phrases import named
@@ -87,6 +88,15 @@ class Garage:
     def pick(self, *choices: Any) -> Any:
         """One of them."""
         return self.dice.choice(choices)
+
+    def want(self, *, ordered: bool = False, wrong: bool = False) -> int:
+        """The number of a want, rather one of that kind."""
+        kind = [
+            one.id
+            for one in self.tables.wants.values()
+            if (not ordered or one.ordered) and (not wrong or one.wrong) and not one.arrived
+        ]
+        return self.dice.choice(kind) if kind else self.number("wants")
 
     def number(self, of: str) -> int:
         """The number of any record of a table; 1 where there is none."""
@@ -304,7 +314,7 @@ def tick(g: Garage) -> None:
 
 def decide(g: Garage) -> None:
     verdict = g.pick("reuse", "replace")
-    orders = g.pick("", "keep", "off") if verdict == "reuse" else ""
+    orders: Orders = g.pick("", "keep", "off") if verdict == "reuse" else ""
     care.mark(g.book, [g.code()], verdict, orders=orders)
 
 
@@ -363,15 +373,15 @@ def not_ordered(g: Garage) -> None:
 
 
 def wrong_came(g: Garage) -> None:
-    buying.wrong_came(g.book, g.number("wants"), "left-hand one")
+    buying.wrong_came(g.book, g.want(ordered=True), "left-hand one")
 
 
 def send_back(g: Garage) -> None:
-    buying.send_back(g.book, g.number("wants"))
+    buying.send_back(g.book, g.want(wrong=True))
 
 
 def settle(g: Garage) -> None:
-    buying.settle(g.book, g.number("wants"), g.pick("refunded", "replaced"))
+    buying.settle(g.book, g.want(wrong=True), g.pick("refunded", "replaced"))
 
 
 def deposit_back(g: Garage) -> None:
@@ -416,7 +426,8 @@ def keep_in_one(g: Garage) -> None:
 
 
 def no_sub_assembly(g: Garage) -> None:
-    composing.no_sub_assembly(g.book, g.code())
+    whole = [one.code for one in g.tables.parts.values() if one.together]
+    composing.no_sub_assembly(g.book, g.dice.choice(whole) if whole else g.code())
 
 
 def take_apart(g: Garage) -> None:
@@ -462,6 +473,7 @@ VERBS: tuple[Callable[[Garage], object], ...] = (
     *[decide] * 4,
     *[fit] * 8,
     *[pack] * 4,
+    *[order, wrong_came, send_back, settle] * 2,
     *[count_back] * 2,
     *[sort_back] * 4,
     *[take_off] * 3,

@@ -10,7 +10,9 @@ from labels.errors import CodeError
 from tagbench.book.book import Book, Draft
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_KINDS, BIN_MARK, Bin, Tables, replace
+from tagbench.records.text import one_line
 from tagbench.rules.bins import check_move, kept_in_words, names_in_path, same_name
+from tagbench.rules.scan import short_form
 
 _KIND_WORDS = {kind: kind for kind in BIN_KINDS} | dict.fromkeys(
     ("tin", "crate", "carton", "case", "can", "jar", "tub", "bucket"), "box"
@@ -18,6 +20,8 @@ _KIND_WORDS = {kind: kind for kind in BIN_KINDS} | dict.fromkeys(
 """Word in a bin's name → its kind."""
 _CODE = re.compile(rf"{BIN_MARK}-\w{{3,}}-?\w|{BIN_MARK}[0-9]{{3,}}[0-9A-Z]", re.IGNORECASE)
 """What is typed as the code of a bin; `Bin 4` is a name."""
+_SHORT = re.compile(rf"{BIN_MARK}-[0-9]{{1,6}}", re.IGNORECASE)
+"""The short form of one; a figure alone or behind a blank is a name."""
 
 
 def kind_of(name: str, usual: str = "bag") -> str:
@@ -47,6 +51,8 @@ def _walked(draft: Draft, steps: Sequence[str], within: bool = False) -> str:
                 code=draft.new_code(BIN_MARK), name=step, kind=kind_of(step, usual), kept_in=inside
             )
             draft.put(known)
+            # It has no tag yet, and is looked for by it from now on.
+            draft.put(replace(draft.records.tags[known.code], queued=draft.now))
         inside = known.code
     return inside
 
@@ -78,7 +84,7 @@ def _refuse_second(tables: Tables, name: str, outside: str, but: str = "") -> No
     """No two bins with one path: BadInput when another one than `but` has that name there."""
     there = [one for one in _named(tables, name, outside) if one.code != but]
     if there:
-        where = f" {kept_in_words(outside, tables.bins)}" if outside else ""
+        where = f" {one_line(kept_in_words(outside, tables.bins), 100)}" if outside else ""
         raise BadInput(
             f"There is a {there[0].name}{where} already, {there[0].code}; give another name."
         )
@@ -142,6 +148,8 @@ def _find(tables: Tables, step: str, inside: str) -> Bin | None:
     found = _named(tables, step, inside)
     if not found and not inside:
         found = [one for one in tables.bins.values() if same_name(one.name) == same_name(step)]
+    if not found and not inside and _SHORT.fullmatch(step):
+        found = [tables.bins[code] for code in [short_form(tables, step, BIN_MARK)] if code]
     if len(found) > 1:
         places = "; ".join(f"{one.code} {kept_in_words(one.kept_in, tables.bins)}" for one in found)
         raise BadInput(

@@ -13,16 +13,18 @@ from tagbench.book.operations.strip import part_by_code
 from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput
 from tagbench.records import CARE_STEPS, Machine, Part
+from tagbench.records.care_steps import CLEANING
 from tagbench.rules.buying.open_orders import Orders, ordered_for, refuse_on_order
 from tagbench.rules.buying.wants import not_ordered
 from tagbench.rules.care import steps
 from tagbench.rules.care.cautions import acknowledge, show_again
-from tagbench.rules.care.words import remember
+from tagbench.rules.care.substances import remember
 from tagbench.rules.describe.part import OLD_PIECE_WORDS
+from tagbench.rules.describe.phrases import named_parts
 from tagbench.rules.whereabouts import OldPiece, put_old_piece
 
 KNOWN = steps.steps_known()
-"""What a part can be marked: degreased, inspected, lubed, reuse, replace."""
+"""What a part can be marked: a step of care, reuse or replace."""
 
 
 def mark(
@@ -34,7 +36,7 @@ def mark(
     on: date | None = None,
     orders: Orders = "",
 ) -> list[Part]:
-    """Marks parts degreased, inspected, lubed, reuse or replace, all of them or, refused, none.
+    """Marks parts with a step of care, reuse or replace, all of them or, refused, none.
 
     `with_what`: the substance of a care step, or for replace what takes its place. A part marked
     replace is put on the want list; marked reuse it leaves it. `orders`: what becomes of an order
@@ -83,7 +85,7 @@ def _what_follows(
 
 def _marked(part: Part, what: str, at: datetime, now: datetime, with_what: str) -> Part:
     if what in CARE_STEPS:
-        return steps.tick(part, cast(steps.Step, what), at, now, with_what)
+        return steps.tick(part, what, at, now, with_what)
     return steps.decide(part, cast(steps.Verdict, what))
 
 
@@ -111,7 +113,7 @@ def soak(
         parts = each(
             draft, codes, lambda part: steps.soak(part, start, draft.now, hours, tray, with_what)
         )
-        draft.put(remember(draft.records.desk, "degreased", with_what))
+        draft.put(remember(draft.records.desk, CLEANING.name, with_what))
         draft.words = said("put {} to soak", parts)
     return parts
 
@@ -172,5 +174,4 @@ def moment(draft: Draft, on: date | None) -> datetime:
 
 def said(words: str, parts: Sequence[Part]) -> str:
     """`words` with one part by name and code, or how many parts."""
-    one = f"{parts[0].said} ({parts[0].code})"
-    return words.format(one if len(parts) == 1 else f"{len(parts)} parts")
+    return words.format(named_parts(parts))

@@ -9,6 +9,7 @@ from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import LooseItem, Part, Tables, replace
 from tagbench.rules.count.fastener_lines import Line
 from tagbench.rules.count.loose_items import put_to_line, read_found
+from tagbench.rules.describe.phrases import named
 
 
 def write_down(book: Book, text: str, mark: str = "") -> LooseItem:
@@ -50,7 +51,7 @@ def belongs_to(book: Book, number: int, code: str, line: int) -> tuple[LooseItem
         item = replace(item, explained=f"of {part.said} {code}, line {line}")
         draft.put(part)
         draft.put(item)
-        draft.words = f"{item.what} is of {part.said} ({code})"
+        draft.words = f"{item.what} is of {named(part)}"
         return item, part
 
 

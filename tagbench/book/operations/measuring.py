@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from tagbench.book.book import Book
 from tagbench.book.operations.strip import part_by_code
 from tagbench.errors import BadInput
 from tagbench.records import Part, Reading, replace
 from tagbench.rules.care.readings import check_reading, same_reading
+from tagbench.rules.describe.phrases import named
 
 
 def read_off(book: Book, code: str, reading: Reading) -> Part:
@@ -27,7 +26,7 @@ def read_off(book: Book, code: str, reading: Reading) -> Part:
         part = replace(part, readings=others if known else (*part.readings, whole))
         draft.put(part)
         done = "measured" if whole.values else "is to measure"
-        draft.words = f"{done} {whole.what} of {part.said} ({code})"
+        draft.words = f"{done} {whole.what} of {named(part)}"
     return part
 
 
@@ -37,22 +36,6 @@ def _completed(reading: Reading, known: Reading | None) -> Reading:
     if reading.low is None and reading.high is None:
         reading = replace(reading, low=known.low, high=known.high, source=known.source)
     return replace(reading, uncertainty=reading.uncertainty or known.uncertainty)
-
-
-def plan_readings(book: Book, code: str, readings: Sequence[Reading]) -> Part:
-    """Puts down what is still to be measured on a part, leaving what it has."""
-    with book.change() as draft:
-        part = part_by_code(draft.records, code)
-        planned = list(part.readings)
-        for reading in map(check_reading, readings):
-            if not any(same_reading(reading, one) for one in planned):
-                planned.append(reading)
-        draft.words = (
-            f"planned {len(planned) - len(part.readings)} readings of {part.said} ({code})"
-        )
-        part = replace(part, readings=tuple(planned))
-        draft.put(part)
-    return part
 
 
 def drop_reading(book: Book, code: str, what: str) -> Part:
@@ -65,5 +48,5 @@ def drop_reading(book: Book, code: str, what: str) -> Part:
             raise BadInput(f"{part.said} {code} has no reading of {what} (it has {there}).")
         part = replace(part, readings=kept)
         draft.put(part)
-        draft.words = f"took the {what} off {part.said} ({code})"
+        draft.words = f"took the {what} off {named(part)}"
     return part

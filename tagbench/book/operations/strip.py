@@ -15,6 +15,7 @@ from tagbench.book.photos import all_or_none, take_in
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Fastener, Part, PartNumber, Tables, Tag, replace
 from tagbench.rules.buying.wants import without_part
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.paths import known_spelling, same_path
 from tagbench.rules.rebuild.corrected_lines import Changed, corrected_lines
 from tagbench.rules.rebuild.links import refuse_loop
@@ -26,6 +27,8 @@ from tagbench.trade.fasteners.reading import read_fasteners
 
 LONGEST_NAME = 400
 """Characters in a name, as the records allow."""
+LONGEST_NOTE = 20_000
+"""Characters in a note: some pages."""
 
 
 @dataclass(frozen=True)
@@ -77,7 +80,7 @@ def strip(book: Book, form: StripForm, code: str = "") -> Part:
             pictures.append(take_in(book, source, part.code))
         part = replace(part, photos=tuple(pictures))
         draft.put(part)
-        draft.words = f"took off {part.said} ({part.code})"
+        draft.words = f"took off {named(part)}"
         return part
 
 
@@ -103,6 +106,10 @@ def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = 
     form = _in_one_line(form)
     name = _sound_name(form.name)
     _sound_quantity(form.quantity)
+    for field, text in (("assembly", form.assembly), ("position", form.position)):
+        _no_page(field, text)
+    for field, text in (("sits how", form.sits_how), ("note", form.note)):
+        _no_page(field, text, LONGEST_NOTE)
     machine = chosen_or_made(draft, _mark_of_spare(draft.records, code) or form.mark)
     here = here or Here.of(draft.records, machine.mark)
     behind = tuple(dict.fromkeys(_known(draft.records, other) for other in form.behind))
@@ -151,6 +158,12 @@ def _sound_name(text: str) -> str:
             f"The name is longer than {LONGEST_NAME} characters; put the rest in the note."
         )
     return name
+
+
+def _no_page(field: str, text: str, most: int = LONGEST_NAME) -> None:
+    """Raises BadInput for a text that no screen and no tag can show."""
+    if len(text) > most:
+        raise BadInput(f"The {field} has {len(text)} characters; type at most {most}.")
 
 
 def _rules(sign: str) -> bool:
@@ -218,10 +231,7 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
     """
     with book.change(words or f"changed {code}") as draft:
         part = part_by_code(draft.records, code)
-        if "name" in fields:
-            fields["name"] = _sound_name(fields["name"])
-        if "quantity" in fields:
-            _sound_quantity(fields["quantity"])
+        _check_words(fields)
         for field in ("bin", "new_bin"):
             if field in fields:
                 fields[field] = put_in_bin(draft, fields[field])
@@ -243,11 +253,23 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
         return after
 
 
+def _check_words(fields: dict[str, Any]) -> None:
+    """Puts the name right; raises BadInput for words or a number that no record can hold."""
+    if "name" in fields:
+        fields["name"] = _sound_name(fields["name"])
+    for field in ("assembly", "position"):
+        _no_page(field, fields.get(field, ""))
+    for field in ("sits_how", "note"):
+        _no_page(field.replace("_", " "), fields.get(field, ""), LONGEST_NOTE)
+    if "quantity" in fields:
+        _sound_quantity(fields["quantity"])
+
+
 def _refuse_away(part: Part) -> None:
     """Lines that are with someone else are known by their numbers, so these stay as they are."""
     if any(line.away for line in part.fasteners):
         raise Refused(
-            f"Fasteners of {part.said} {part.code} are with someone else; write down first that "
+            f"Fasteners of {named(part)} are with someone else; write down first that "
             "they came back."
         )
 
@@ -271,7 +293,7 @@ def remove(book: Book, code: str) -> Part:
         let_go = [*_out_of_wants(draft, code), *_out_of_settings(draft, code)]
         draft.drop(part)
         draft.put(replace(draft.records.tags[code], kind="gone", queued=None))
-        draft.words = f"took away the record of {part.said} ({code})"
+        draft.words = f"took away the record of {named(part)}"
         if let_go:
             draft.words += f", no longer named by {', '.join(let_go)}"
         return part

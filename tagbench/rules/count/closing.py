@@ -77,7 +77,7 @@ def _lines(count: Count) -> Iterator[tuple[str, str]]:
     yield from _left_out(count)
     yield from _fastener_lines(count)
     for part in count.snug:
-        yield f"snug:{part.code}", f"{part.said} {part.code} is only snug"
+        yield f"snug:{part.code}", f"{named(part)} is only snug"
     for line in count.untorqued:
         stage = torqued_words(line.fastener)
         if stage:

@@ -51,6 +51,11 @@ def named(part: Part) -> str:
     return f"{part.said} {part.code}"
 
 
+def named_parts(parts: Sequence[Part]) -> str:
+    """One part in a sentence, or how many there are: `7 parts`."""
+    return named(parts[0]) if len(parts) == 1 else plural(len(parts), "part")
+
+
 def named_codes(codes: Iterable[str], tables: Tables) -> list[str]:
     """Parts in a sentence by their codes; a code whose record is gone stands alone."""
     parts = tables.parts

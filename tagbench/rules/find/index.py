@@ -13,7 +13,7 @@ from tagbench.rules.bins import kept_in
 from tagbench.rules.buying.part_numbers import plain_number
 from tagbench.rules.find.fields import WEIGHTS, fields, index_words, part_words
 from tagbench.rules.find.numbers import CodeBook, NumberBook
-from tagbench.rules.find.query import NUMBER_SIGN, Asked, understand
+from tagbench.rules.find.query import LONGEST, NUMBER_SIGN, Asked, understand
 from tagbench.rules.find.vocabulary import Vocabulary
 from tagbench.rules.find.weighing import met_where, weigh
 
@@ -105,6 +105,7 @@ class Index:
 
     def find(self, words: str, limit: int = 20, mark: str = "") -> list[Found]:
         """The parts that answer best, best first; `mark` keeps to one machine."""
+        words = words[:LONGEST]
         asked = understand(words, self._vocabulary, self._numbers)
         rarity = [self._rarity(one) for one in asked]
         scores = {

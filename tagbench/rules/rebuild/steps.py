@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from tagbench.records import Part, Tables
+from tagbench.records.care_steps import LUBING
 from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import path_words
 from tagbench.rules.buying.single_use import in_stock
@@ -176,7 +177,9 @@ def bench_tools(tables: Tables, parts: Sequence[Part]) -> list[str]:
 
 
 def _grease(part: Part) -> list[str]:
-    lubes = [step.with_what for step in care_of(part) if step.step == "lubed" and step.with_what]
+    lubes = [
+        step.with_what for step in care_of(part) if step.step == LUBING.name and step.with_what
+    ]
     locks = [lock for line in part.fasteners for lock in line.locking if "thread lock" in lock]
     return _once([*lubes[-1:], *locks])
 

@@ -12,7 +12,8 @@ from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import Static
 
-from tagbench.screens.frame.actions import Action
+from tagbench.records.care_steps import CLEANING
+from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.widgets.columns import bar, columns
@@ -39,7 +40,7 @@ class BenchScreen(TagbenchScreen):
     screen_name = "bench"
     actions = (
         Action("ctrl+o", "go_on", "Go on", "Goes on with what was going on last."),
-        Action("ctrl+n", "machine", "Machine", "Names the machine, adds one, or changes to one."),
+        Action(NEW_KEY, "machine", "Machine", "Names the machine, adds a new one, changes."),
     )
     AUTO_FOCUS = "#next"
 
@@ -149,7 +150,7 @@ def figures(now: Glance) -> list[tuple[int, str]]:
     """The counts by state with their words."""
     return [
         (now.parts, "parts"),
-        (now.degreased, "degreased"),
+        (now.clean, CLEANING.name),
         (now.undecided, "undecided"),
         (now.replace, "to replace"),
         (now.snug, "snug"),

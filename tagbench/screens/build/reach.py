@@ -10,6 +10,7 @@ from tagbench.book.operations.building import take_off_again
 from tagbench.book.operations.strip import part_by_code
 from tagbench.records import Part, Tables
 from tagbench.reports.fit_text import STATES, undone_lines
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.held_up import on_machine
 from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.rebuild.reach import Undoing, in_front, reach, undoing
@@ -72,7 +73,7 @@ class ReachDialog(TagbenchDialog[str]):
 def reach_facts(tables: Tables, part: Part) -> Iterator[Labelled]:
     """What comes off in which order, and what that undoes."""
     way = reach(tables, part.code)
-    yield Labelled("part", [f"{part.said} {part.code}: {STATES[part.fitted]}"], "strong")
+    yield Labelled("part", [f"{named(part)}: {STATES[part.fitted]}"], "strong")
     if way.take_off:
         yield Labelled("take off", list(numbered(tables, way.take_off)), "strong")
     else:

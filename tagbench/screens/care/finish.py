@@ -12,10 +12,10 @@ from tagbench.records import Finish, Part
 from tagbench.rules.care.finish import USUAL, dry_fit_words
 from tagbench.rules.days import parse_day
 from tagbench.rules.describe.finish import finish_fact
+from tagbench.rules.describe.phrases import named_parts
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import FormDialog
-from tagbench.screens.shared.part_words import named
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
 
@@ -33,7 +33,7 @@ class FinishDialog(FormDialog[str]):
 
     def __init__(self, parts: Sequence[Part]) -> None:
         super().__init__()
-        self.heading = f"Finish: {named(parts)}"
+        self.heading = f"Finish: {named_parts(parts)}"
         self._codes = [part.code for part in parts]
 
     def body(self) -> ComposeResult:
@@ -68,7 +68,7 @@ class FinishDialog(FormDialog[str]):
                 return
             on = parse_day(self["on"].value, self.book.now().date())
             parts = away.finish(self.book, self._codes, self._coat(), on)
-            self.dismiss(f"{self['what'].value.capitalize()}: {named(parts)}.")
+            self.dismiss(f"{self['what'].value.capitalize()}: {named_parts(parts)}.")
 
     def action_plan(self) -> None:
         """The finish is still to be done."""
@@ -77,7 +77,7 @@ class FinishDialog(FormDialog[str]):
                 self.refuse(f"Say which finish: {', '.join(USUAL)}, or another by its name.")
                 return
             parts = away.plan(self.book, self._codes, self._coat())
-            self.dismiss(f"To be {self['what'].value}: {named(parts)}.")
+            self.dismiss(f"To be {self['what'].value}: {named_parts(parts)}.")
 
     def action_dry_fit(self) -> None:
         """The part was tried on."""
@@ -86,10 +86,10 @@ class FinishDialog(FormDialog[str]):
                 self.refuse("Choose one part: each is tried on by itself.")
                 return
             part = away.dry_fit(self.book, self._codes[0])
-            self.dismiss(f"Dry fitted {named([part])}; it is off again.")
+            self.dismiss(f"Dry fitted {named_parts([part])}; it is off again.")
 
     def action_drop(self) -> None:
         """Takes a finish away."""
         with self.refusing():
             parts = away.no_finish(self.book, self._codes, self["what"].value)
-            self.dismiss(f"{named(parts)} without {self['what'].value}.")
+            self.dismiss(f"{named_parts(parts)} without {self['what'].value}.")

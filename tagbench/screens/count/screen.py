@@ -26,6 +26,12 @@ from tagbench.screens.frame.registry import FIT, MEASURE_SETTING
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.shared.measure_open import (
+    MEASURE_OPEN,
+    measure_line,
+    measure_open,
+    question_named,
+)
 from tagbench.screens.shared.report import ReportDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.group_rows import GroupRows, Heading, grouped
@@ -56,6 +62,7 @@ class CountScreen(TagbenchScreen):
         Action("right", "turn(1)", "Lists", "Goes to the next list."),
         Action("left", "turn(-1)", "List before", "Goes to the list before.", show=False),
         Action("f", "found", "Found one", "Which part misses the fastener that you found?"),
+        MEASURE_OPEN,
         Action("c", "close_machine", "Close", "Closes the machine, or opens it again."),
         Action("p", "print", "Print", "Writes the count sheet."),
     )
@@ -93,15 +100,16 @@ class CountScreen(TagbenchScreen):
             return
         self._count = count(self.tables, machine.mark, self.book.now().date())
         told = describe_count(self._count, machine)
-        self._open_lines = told.lines
+        self._open_lines = (*told.lines, *told.questions)
         if self._folded is None:
             kinds = rows(self._count, self._open_lines, OPEN, ())
             self._folded = {
                 row.name for row in kinds if isinstance(row, Heading) and row.count > LONG
             }
         way_on = "" if told.lines or machine.closed else " C closes the machine."
-        sums = f"{told.parts.words}\n{told.fasteners.words}\n{told.stands.words}{way_on}"
-        self.query_one("#balance", Static).update(sums)
+        unknown = f"; {told.unknown.words} (T)" if told.unknown.words else ""
+        sums = [told.parts.words, told.fasteners.words, f"{told.stands.words}{way_on}{unknown}"]
+        self.query_one("#balance", Static).update("\n".join(sums))
         counts = (len(self._open_lines), len(self._count.threads), len(self._count.bags))
         self.query_one(Views).show(list(map(View, (OPEN, THREADS, BAGS), counts)))
         self._show_rows()
@@ -173,6 +181,8 @@ class CountScreen(TagbenchScreen):
             self._ask_for_old_piece(line.about)
         elif kind == "found":
             self.open_card(ExplainDialog(int(line.about)))
+        elif kind == "thread":
+            self._measure_line(line.key)
         else:
             self.open_card(FIT(line.about))
 
@@ -183,6 +193,17 @@ class CountScreen(TagbenchScreen):
             with self.refusing():
                 old_piece_gone(self.book, [code])
                 self.catch_up()
+
+    @work(group=CARDS)
+    async def _measure_line(self, key: str) -> None:
+        with self.refusing():
+            self.finished(await measure_line(self, question_named(self, key)))
+
+    @work(group=CARDS)
+    async def action_measure_open(self) -> None:
+        """Asks which line is measured, and for its thread or size."""
+        if self._count is not None:
+            self.finished(await measure_open(self, self._count.questions))
 
     # Cards
 

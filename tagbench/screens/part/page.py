@@ -8,11 +8,12 @@ from textual.content import Content
 
 from tagbench.records import Change, Part, Tables
 from tagbench.rules.care.cautions import DEFER, caution_lines, cautions_for, seen_cautions
-from tagbench.rules.care.words import work_on
+from tagbench.rules.care.needs import work_on
 from tagbench.rules.count.fastener_lines import lines_of
 from tagbench.rules.describe.fact import Fact
 from tagbench.rules.describe.part import PartFacts, machine_of
 from tagbench.rules.describe.phrases import day
+from tagbench.rules.open_questions import open_questions_of
 from tagbench.rules.rebuild.guide import LineGuide, line_guide
 from tagbench.rules.rebuild.steps import bench_tools, off_in
 from tagbench.rules.stacks import going_on_lines
@@ -20,6 +21,8 @@ from tagbench.screens.widgets.facts import Section
 from tagbench.trade.torque.lever import lever_words
 from tagbench.trade.torque.passes import torqued_words
 from tagbench.trade.torque.wrench import Lever
+
+MEASURES = "T measures what is not yet known"
 
 
 def heading(facts: PartFacts) -> Content:
@@ -42,7 +45,9 @@ def above(
     """
     yield "Where it is", [facts.where.words]
     if facts.fasteners:
-        yield "Fasteners", [line.words for line in facts.fasteners]
+        lines = [line.words for line in facts.fasteners]
+        asks = [MEASURES] if open_questions_of([part]) else []
+        yield "Fasteners", [*lines, *asks]
         if facts.holes.words:
             yield "Which screw where", facts.holes.words.split("; ")
         yield from torques(part, tables, lever)
