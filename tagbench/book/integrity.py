@@ -28,6 +28,7 @@ def agreement_faults(tables: Tables) -> Iterator[str]:
     yield from _bins(tables)
     yield from _paths(tables)
     yield from _named(tables)
+    yield from _twins(tables)
 
 
 def _codes(tables: Tables) -> Iterator[str]:
@@ -109,6 +110,18 @@ def _paths(tables: Tables) -> Iterator[str]:
         if other != bin_.code:
             where = kept_in_words(bin_.kept_in, tables.bins)
             yield f"Two bins called {bin_.name}, {other} and {bin_.code}, are kept {where}."
+
+
+def _twins(tables: Tables) -> Iterator[str]:
+    """Each of two twins names the other."""
+    for part in tables.parts.values():
+        if not part.twin:
+            continue
+        twin = tables.parts.get(part.twin)
+        if twin is None:
+            yield f"{part.name} {part.code} names the twin {part.twin}, which is not in the book."
+        elif twin.twin != part.code:
+            yield f"{part.name} {part.code} names {twin.code} as its twin, but not the reverse."
 
 
 def _named(tables: Tables) -> Iterator[str]:

@@ -24,6 +24,7 @@ from tagbench.errors import BadInput
 from tagbench.records import Batch, Part, to_json
 from tagbench.reports.away_text import away_lines, batch_lines, batch_rows
 from tagbench.rules.batches import rows_of
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.days import parse_day
 from tagbench.rules.describe.away import away_fact
@@ -223,7 +224,7 @@ def show_parts(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
     """Prints where parts are; as JSON one is an object, several are a list."""
     tables = workplace.book.records
     if as_json:
-        plain = [part_json(part, kept_in(part.bin, tables.bins)) for part in parts]
+        plain = [part_json(part, kept_in(bin_of(part), tables.bins)) for part in parts]
         print_json(plain[0] if len(plain) == 1 else plain)
         return
     from tagbench.rules.describe.part import where_fact
@@ -231,4 +232,4 @@ def show_parts(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
     today = workplace.book.now().date()
     for part in parts:
         words = away_fact(part, today).words or where_fact(tables, part).words
-        click.echo(f"{part.code}  {part.name}: {words}")
+        click.echo(f"{part.code}  {part.said}: {words}")

@@ -112,5 +112,10 @@ def _plain(value: object) -> Any:
 
 
 def part_json(part: Part, kept_in: Iterable[str] = ()) -> dict[str, Any]:
-    """One part as the commands print it: its fields, and the path of the bins it is kept in."""
-    return {**to_json(part), "kept_in": list(kept_in)}
+    """One part as the commands print it: its fields, and the path of the bins it is kept in.
+
+    `bin` is where it lies now: empty for a part on the machine, with someone else or lost.
+    """
+    from tagbench.rules.bin_contents import bin_of
+
+    return {**to_json(part), "bin": bin_of(part), "kept_in": list(kept_in)}

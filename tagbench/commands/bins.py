@@ -7,7 +7,8 @@ import click
 from tagbench.book.operations import bins as work
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
 from tagbench.records import Bin, to_json
-from tagbench.rules.bins import inside, kept_in_words, path_words
+from tagbench.rules.bin_contents import inside
+from tagbench.rules.bins import kept_in_words, path_words
 from tagbench.rules.describe.phrases import plural
 
 

@@ -11,6 +11,7 @@ from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.care.cautions import caution_lines, cautions_for_all
 from tagbench.rules.care.needs import FILTERS, counted, filtered, marks, next_step, waiting_codes
@@ -59,7 +60,7 @@ def show_care(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
     """Prints the care of parts; as JSON one part is an object, several are a list."""
     book = workplace.book
     if as_json:
-        plain = [part_json(part, kept_in(part.bin, book.records.bins)) for part in parts]
+        plain = [part_json(part, kept_in(bin_of(part), book.records.bins)) for part in parts]
         print_json(plain[0] if len(plain) == 1 else plain)
         return
     for part in parts:
@@ -128,7 +129,10 @@ def care(workplace: Workplace, name: str, mark: str, as_json: bool) -> None:
     if as_json:
         places = book.records.bins
         print_json(
-            [{**part_json(p, kept_in(p.bin, places)), "next": next_step(p, wanted)} for p in chosen]
+            [
+                {**part_json(p, kept_in(bin_of(p), places)), "next": next_step(p, wanted)}
+                for p in chosen
+            ]
         )
         return
     counts = counted(parts, book.records)

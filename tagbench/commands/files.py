@@ -9,6 +9,7 @@ import click
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
 from tagbench.commands.chosen import machine_option
 from tagbench.commands.progress import long_work
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.describe.phrases import moment, plural
 
@@ -28,9 +29,9 @@ def import_csv(workplace: Workplace, file: Path, mark: str, as_json: bool) -> No
     tables = workplace.book.records
     print_answer(
         as_json,
-        [part_json(part, kept_in(part.bin, tables.bins)) for part in parts],
+        [part_json(part, kept_in(bin_of(part), tables.bins)) for part in parts],
         [
-            *(f"{part.code}  {part.name}" for part in parts),
+            *(f"{part.code}  {part.said}" for part in parts),
             f"{plural(len(parts), 'part')} taken in.",
         ],
     )

@@ -15,6 +15,7 @@ from tagbench.commands.steps_json import guide_json
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables
 from tagbench.reports.fit_text import fitted_lines, guide_lines, reach_lines
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.rebuild.fit import single_use_lines
 from tagbench.rules.rebuild.fit_text import read_shorts, read_torques
@@ -76,7 +77,7 @@ def fit(
         after = fit_part(book, part.code, form)
     print_answer(
         as_json,
-        part_json(after, kept_in(after.bin, book.records.bins)),
+        part_json(after, kept_in(bin_of(after), book.records.bins)),
         fitted_lines(book.records, after),
     )
 

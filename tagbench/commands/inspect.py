@@ -18,6 +18,7 @@ from tagbench.commands.figures import FigureCommand
 from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Reading
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.care.cautions import (
     DEFER_WHOLE,
@@ -89,7 +90,7 @@ def reading(
         part = measuring.read_off(book, part.code, form)
     print_answer(
         as_json,
-        part_json(part, kept_in(part.bin, book.records.bins)),
+        part_json(part, kept_in(bin_of(part), book.records.bins)),
         [*(describe_reading(part, one).fact.words for one in part.readings), proposal(part).words],
     )
 
@@ -120,7 +121,7 @@ def inspect(workplace: Workplace, code: str, as_json: bool) -> None:
             }
         )
         return
-    click.echo(f"{part.code}  {part.name}: {kind.name if kind else 'no known kind'}")
+    click.echo(f"{part.code}  {part.said}: {kind.name if kind else 'no known kind'}")
     for look in kind.look_for if kind else ():
         click.echo(f"  - {look}")
     for one in (*part.readings, *usual_readings(part)):

@@ -13,6 +13,7 @@ from tagbench.commands.base import Workplace, json_option, part_json, pass_workp
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Bin, Part, Tables, to_json
 from tagbench.reports.part_text import bin_lines, part_lines
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.describe.part import where_fact
 from tagbench.rules.describe.phrases import came_from, counted
@@ -155,10 +156,10 @@ def print_opened(
     if as_json and not bare:
         value = opened_json(tables, opened)
         if isinstance(record, Part):
-            value["record"]["kept_in"] = list(kept_in(record.bin, tables.bins))
+            value["record"] = part_json(record, kept_in(bin_of(record), tables.bins))
         print_json(value)
     elif as_json:
-        where = kept_in(record.bin, tables.bins) if isinstance(record, Part) else ()
+        where = kept_in(bin_of(record), tables.bins) if isinstance(record, Part) else ()
         print_json(part_json(record, where) if isinstance(record, Part) else record)
     elif isinstance(record, Part):
         click.echo("\n".join(part_lines(tables, record, now)))

@@ -62,6 +62,29 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
                 "a case that stays.",
                 begins=False,
             ),
+            "twin": Entry(
+                "composing:twin",
+                "Left and right of the same thing: link CODE with OTHER, or write the other "
+                "side down anew.",
+            ),
+            "stack": Entry(
+                "composing:stack",
+                "Shims, washers, plates in their order: “from the nut: shim 0.3; 2x plate 3; "
+                "24 rollers”.",
+            ),
+            "together": Entry(
+                "composing:together",
+                "A sub-assembly stays in one piece, in one bag, under one tag.",
+            ),
+            "apart": Entry(
+                "composing:apart",
+                "Take a sub-assembly apart: all its own parts get codes, or those of these NAMES.",
+            ),
+            "wires": Entry(
+                "composing:wires",
+                "Pins of a connector or cable: “1 BN tail lamp; 2 BUYE horn (diagram GN)”; "
+                "else the table.",
+            ),
             "photos": Entry(
                 "photos:photos",
                 "Pictures of parts: added, captioned, taken off, matched by time.",

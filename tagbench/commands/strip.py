@@ -13,6 +13,7 @@ from tagbench.commands.base import Workplace, json_option, part_json, pass_workp
 from tagbench.commands.chosen import machine_option
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in, kept_in_words
 from tagbench.rules.count.mixed_threads import new_mix_ups
 from tagbench.rules.paths import spell_path
@@ -87,10 +88,10 @@ def tell_part(tables: Tables, part: Part, as_json: bool, read: Sequence[str] = (
     """
     warnings = new_mix_ups(tables, part)
     if as_json:
-        plain = part_json(part, kept_in(part.bin, tables.bins))
+        plain = part_json(part, kept_in(bin_of(part), tables.bins))
         print_json({**plain, "warnings": warnings, "read": list(read)})
         return
-    click.echo(f"{part.code}  {part.name}")
+    click.echo(f"{part.code}  {part.said}")
     for fastener in part.fasteners:
         click.echo(f"  {spell(fastener)}")
     if part.bin:

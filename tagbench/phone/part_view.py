@@ -18,6 +18,8 @@ from tagbench.rules.describe.fact import Fact
 from tagbench.rules.describe.fasteners import LineFacts
 from tagbench.rules.describe.part import PartFacts, describe_part, describe_rebuild, machine_of
 from tagbench.rules.rebuild.guide import line_guide
+from tagbench.rules.stacks import going_on_lines
+from tagbench.rules.stripping.same_again import other_side
 from tagbench.trade.fasteners.spelling import spell
 from tagbench.trade.quantities.shown import show_torque
 from tagbench.trade.quantities.units import convert
@@ -85,6 +87,7 @@ class PartView:
     more_photos: int
     cautions: tuple[str, ...]
     twin: str
+    stack: tuple[str, ...]
     spelled: str
 
 
@@ -97,6 +100,7 @@ def part_view(snapshot: Snapshot, part: Part, now: datetime) -> PartView:
     off = "held up" if reasons else "ready"
     lines = zip(lines_of([part]), facts.fasteners, strict=True)
     steps = zip(CARE_STEPS, facts.care, strict=True)
+    turned = other_side(part.position)
     return PartView(
         part=part,
         facts=facts,
@@ -114,26 +118,16 @@ def part_view(snapshot: Snapshot, part: Part, now: datetime) -> PartView:
         photos=tuple(enumerate(part.photos, 1))[-PHOTOS_SHOWN:][::-1],
         more_photos=max(0, len(part.photos) - PHOTOS_SHOWN),
         cautions=_cautions(part, machine),
-        twin=other_side(part.position),
+        twin="" if part.twin or turned == part.position else turned,
+        stack=tuple(going_on_lines(part)),
         spelled="\n".join(map(spell, part.fasteners)),
     )
-
-
-_SIDES = {"left": "right", "right": "left"}
-
-
-def other_side(position: str) -> str:
-    """The position of a part's mirror twin: `left` → `right`; empty where there is none."""
-    words = position.split()
-    if not any(word.casefold() in _SIDES for word in words):
-        return ""
-    return " ".join(_SIDES.get(word.casefold(), word) for word in words)
 
 
 def part_links(parts: Sequence[Part]) -> tuple[Named, ...]:
     """Parts as links."""
     return tuple(
-        Named(part.code, part.name, part.fitted != "off", screws_of(part)) for part in parts
+        Named(part.code, part.said, part.fitted != "off", screws_of(part)) for part in parts
     )
 
 

@@ -7,6 +7,7 @@ from tagbench.records.buying import PartNumber, StockItem, Want, WrongItem
 from tagbench.records.care import CareStep, Reading, Soak, Step
 from tagbench.records.care_steps import CARE_STEPS
 from tagbench.records.change import Change, Edit
+from tagbench.records.composition import OwnPart, Pin, Stack, StackPiece, Wiring
 from tagbench.records.desk import ANY_MARK, Desk, Phone, PrinterFit, Tag
 from tagbench.records.fastener import Fastener, Torque, TorquePass
 from tagbench.records.machine import Machine, Setting, Units
@@ -45,15 +46,19 @@ __all__ = [
     "Lost",
     "Machine",
     "Override",
+    "OwnPart",
     "Part",
     "PartNumber",
     "Phone",
     "Photo",
+    "Pin",
     "PrinterFit",
     "Reading",
     "Record",
     "Setting",
     "Soak",
+    "Stack",
+    "StackPiece",
     "Step",
     "StockItem",
     "Tables",
@@ -63,6 +68,7 @@ __all__ = [
     "TracedHole",
     "Units",
     "Want",
+    "Wiring",
     "WrongItem",
     "from_plain",
     "key_in",

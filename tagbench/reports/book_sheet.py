@@ -10,6 +10,7 @@ from tagbench.reports.paper import blocks
 from tagbench.reports.paper.blocks import Block, Entry, Line, Sheet
 from tagbench.reports.part_text import fact_lines
 from tagbench.reports.request import ReportRequest, Row
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import path_words
 from tagbench.rules.describe.fact import Fact, labelled
 from tagbench.rules.describe.part import PartFacts, describe_part
@@ -41,7 +42,7 @@ def rows(request: ReportRequest) -> Iterator[Row]:
     for part, facts in zip(request.parts, described(request), strict=True):
         yield (
             *(part.code, part.name, part.quantity, part.assembly, part.position, part.order),
-            *(_moment(part.removed), path_words(part.bin, request.tables.bins)),
+            *(_moment(part.removed), path_words(bin_of(part), request.tables.bins)),
             *(spell_all(part.fasteners), part.sits_how, "; ".join(part.behind)),
             *(_joined(step for step in facts.care if step.state == "done"), facts.verdict.words),
             *(_joined(one.fact for one in facts.readings), _joined(facts.part_numbers)),

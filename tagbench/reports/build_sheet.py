@@ -34,6 +34,7 @@ from tagbench.trade.fasteners.spelling import spell, spell_all
 COLUMNS = (
     *("step", "code", "name", "quantity", "assembly", "position", "kept_in", "after", "under"),
     *("sits_how", "fasteners", "tools", "torque", "grease", "renew", "held_up", "note"),
+    *("twin", "stack"),
 )
 """The columns of the sheet as CSV."""
 
@@ -84,6 +85,7 @@ def rows(request: ReportRequest) -> Iterator[Row]:
             "; ".join(torque_lines(step.torques, unit)),
             *("; ".join(step.grease), "; ".join(renew_lines(step.renew))),
             *("; ".join(why.words for why in held.get(part.code, ())), part.note),
+            *(part.twin, "; ".join(step.stack)),
         )
 
 

@@ -11,7 +11,7 @@ from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.bins import bin_words, inside
 from tagbench.rules.describe.bin import describe_bin
 from tagbench.rules.describe.part import came_off_words
-from tagbench.rules.describe.phrases import came_from, day, plural
+from tagbench.rules.describe.phrases import came_from, counted, day, plural
 from tagbench.rules.scan import typed_code
 from tagbench.trade.fasteners.spelling import spell_all
 
@@ -59,9 +59,8 @@ def _table(outer: Bin, tables: Tables) -> Table | None:
         if one is not outer:
             lines.append((f"— {bin_words(one)}:", one.code, "" if held.parts else "empty", ""))
         for part in held.parts:
-            name = f"{part.name} × {part.quantity}" if part.quantity > 1 else part.name
             screws = [replace(line, torque=None, note="") for line in part.fasteners]
-            lines.append((name, part.code, came_from(part), spell_all(screws)))
+            lines.append((counted(part), part.code, came_from(part), spell_all(screws)))
     head = ("what", "code", "came from", "fasteners")
     return Table(head, tuple(lines), (4, 1.7, 3, 3.4), tick=True) if lines else None
 

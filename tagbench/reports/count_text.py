@@ -44,7 +44,7 @@ def bag_lines(tables: Tables, count: Count) -> Iterator[str]:
     """The bins that are not empty yet."""
     for bag in count.bags:
         where = kept_in_words(bag.bin, tables.bins)
-        yield f"  not empty: {where} ({', '.join(part.name for part in bag.parts)})"
+        yield f"  not empty: {where} ({', '.join(part.said for part in bag.parts)})"
 
 
 def open_text(lines: Iterable[CountLine], machine: Machine, *, keys: bool = True) -> Iterator[str]:
@@ -67,7 +67,7 @@ def missed_lines(text: str, hits: list[Missed]) -> list[str]:
     if not hits:
         return [f"Nothing misses {text}, nor anything near it."]
     return [
-        f"{'fits' if hit.fits else 'near':5} {hit.line.part.code}  {hit.line.part.name}: "
+        f"{'fits' if hit.fits else 'near':5} {hit.line.part.code}  {hit.line.part.said}: "
         f"{hit.line.spelled} — {lost(hit.line.fastener)} lost, {in_bag(hit.line.fastener)} "
         f"should be in the bag ({hit.words})"
         for hit in hits

@@ -22,6 +22,7 @@ from tagbench.reports import (
     part_sheet,
     settings_sheet,
     wants_sheet,
+    wires_sheet,
 )
 from tagbench.reports.paper.blocks import Sheet
 from tagbench.reports.paper.sheet_report import SheetReport, write_pdf
@@ -78,6 +79,7 @@ KINDS: Mapping[str, ReportKind] = MappingProxyType(
             settings_sheet,
         ),
         "wants": ReportKind("Shop list", "what is to be bought", wants_sheet),
+        "wires": ReportKind("Wires", "pins and colours of every connector", wires_sheet),
         "book": ReportKind("Whole book", "every part with all that is known", book_sheet),
         "large": ReportKind(
             "Large build sheet",

@@ -47,7 +47,7 @@ def belongs_to(book: Book, number: int, code: str, line: int) -> tuple[LooseItem
         if item.explained:
             raise Refused(f"{item.what} is explained already: {item.explained}.")
         part = put_to_line(part_by_code(draft.records, code), line)
-        item = replace(item, explained=f"of {part.name} {code}, line {line}")
+        item = replace(item, explained=f"of {part.said} {code}, line {line}")
         draft.put(part)
         draft.put(item)
         draft.words = f"{item.what} is of {named(part)}"

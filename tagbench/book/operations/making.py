@@ -34,7 +34,7 @@ def made(book: Book, code: str) -> Part:
     with book.change() as draft:
         part = _to_be_made(part_by_code(draft.records, code))
         if part.replacement == "here":
-            raise BadInput(f"{part.name} {code} has been made already.")
+            raise BadInput(f"{part.said} {code} has been made already.")
         assert part.make is not None
         part = replace(part, replacement="here", make=replace(part.make, made=True))
         draft.put(part)

@@ -45,7 +45,7 @@ def drop_reading(book: Book, code: str, what: str) -> Part:
         kept = tuple(r for r in part.readings if not same_reading(r, Reading(what=what)))
         if len(kept) == len(part.readings):
             there = ", ".join(one.what for one in part.readings) or "none"
-            raise BadInput(f"{part.name} {code} has no reading of {what} (it has {there}).")
+            raise BadInput(f"{part.said} {code} has no reading of {what} (it has {there}).")
         part = replace(part, readings=kept)
         draft.put(part)
         draft.words = f"took the {what} off {named(part)}"

@@ -30,7 +30,7 @@ from tagbench.book.operations.printing import (
 from tagbench.book.operations.strip import part_by_code
 from tagbench.book.operations.tagging import PLAIN_PAPER, shelf
 from tagbench.records import Part, Tables
-from tagbench.rules.bolt_card import card_holes, with_rings
+from tagbench.rules.bolt_card import card_holes, other_holes, with_rings
 
 CARD_STOCK = "card-120x70"
 """Label stock for bolt cards unless another is named."""
@@ -99,7 +99,7 @@ def bolt_card(
         payload=payload(part.code, tables.desk.phone_address or None),
         circle_mm=circle_mm,
         outline_mm=tuple(outline_mm),
-        note=note or part.sits_how,
+        note=note or "; ".join(filter(None, [other_holes(part), part.sits_how])),
     )
 
 

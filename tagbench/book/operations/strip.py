@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -19,7 +20,10 @@ from tagbench.rules.paths import known_spelling, same_path
 from tagbench.rules.rebuild.corrected_lines import Changed, corrected_lines
 from tagbench.rules.rebuild.links import refuse_loop
 from tagbench.rules.scan import is_free, part_with
+from tagbench.rules.twins import linked, parted, refuse_one_side
 from tagbench.rules.whereabouts import refuse_elsewhere
+from tagbench.trade.fasteners.hole_phrases import named_line
+from tagbench.trade.fasteners.reading import read_fasteners
 
 LONGEST_NAME = 400
 """Characters in a name, as the records allow."""
@@ -57,6 +61,8 @@ class StripForm:
     """Pictures to be copied into the book."""
     mark: str = ""
     """Mark of the machine; empty for the chosen one."""
+    twin: str = ""
+    """Code of the same thing on the other side."""
 
 
 def strip(book: Book, form: StripForm, code: str = "") -> Part:
@@ -97,6 +103,7 @@ class Here:
 
 def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = None) -> Part:
     """`strip` without its pictures, inside a change already begun (the CSV import uses it)."""
+    form = _in_one_line(form)
     name = _sound_name(form.name)
     _sound_quantity(form.quantity)
     for field, text in (("assembly", form.assembly), ("position", form.position)):
@@ -123,11 +130,22 @@ def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = 
         note=form.note.strip(),
     )
     _same_machine(part.code, behind)
+    if form.twin and part.position.strip():
+        part, other = linked(part, part_by_code(draft.records, form.twin))
+        draft.put(other)
     draft.put(part)
     here.last = part.order
     if part.assembly not in here.assemblies:
         here.assemblies.append(part.assembly)
     return part
+
+
+def _in_one_line(form: StripForm) -> StripForm:
+    """The form with the screws out of a name such as `cover: 2 long at 12 and 6, 3 short else`."""
+    name, screws = ("", "") if form.fasteners else named_line(form.name)
+    if not name:
+        return form
+    return dataclasses.replace(form, name=name, fasteners=read_fasteners(screws).lines)
 
 
 def _sound_name(text: str) -> str:
@@ -213,14 +231,7 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
     """
     with book.change(words or f"changed {code}") as draft:
         part = part_by_code(draft.records, code)
-        if "name" in fields:
-            fields["name"] = _sound_name(fields["name"])
-        for field in ("assembly", "position"):
-            _no_page(field, fields.get(field, ""))
-        for field in ("sits_how", "note"):
-            _no_page(field.replace("_", " "), fields.get(field, ""), LONGEST_NOTE)
-        if "quantity" in fields:
-            _sound_quantity(fields["quantity"])
+        _check_words(fields)
         for field in ("bin", "new_bin"):
             if field in fields:
                 fields[field] = put_in_bin(draft, fields[field])
@@ -230,6 +241,9 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
         if "assembly" in fields:
             known = [other.assembly for other in draft.records.parts_of(part.machine)]
             fields["assembly"] = known_spelling(fields["assembly"], known)
+        if part.twin in draft.records.parts and "position" in fields:
+            other = draft.records.parts[part.twin]
+            refuse_one_side(fields["position"], other.position, other)
         if "behind" in fields:
             behind = tuple(_known(draft.records, other) for other in fields["behind"])
             _same_machine(code, behind)
@@ -237,6 +251,18 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
         after = replace(part, **fields)
         draft.put(after)
         return after
+
+
+def _check_words(fields: dict[str, Any]) -> None:
+    """Puts the name right; raises BadInput for words or a number that no record can hold."""
+    if "name" in fields:
+        fields["name"] = _sound_name(fields["name"])
+    for field in ("assembly", "position"):
+        _no_page(field, fields.get(field, ""))
+    for field in ("sits_how", "note"):
+        _no_page(field.replace("_", " "), fields.get(field, ""), LONGEST_NOTE)
+    if "quantity" in fields:
+        _sound_quantity(fields["quantity"])
 
 
 def _refuse_away(part: Part) -> None:
@@ -261,6 +287,9 @@ def remove(book: Book, code: str) -> Part:
             raise BadInput(f"{', '.join(leaning)} came off behind {code}; change that first.")
         _refuse_away(part)
         refuse_elsewhere(part)
+        if part.twin:
+            for one in parted(draft.records, part)[1:]:
+                draft.put(one)
         let_go = [*_out_of_wants(draft, code), *_out_of_settings(draft, code)]
         draft.drop(part)
         draft.put(replace(draft.records.tags[code], kind="gone", queued=None))

@@ -65,7 +65,7 @@ class PartName(NamedTuple):
 
 def part_name(part: Part) -> PartName:
     """A part by code and name."""
-    return PartName(part.code, part.name, PART_STATES[part.fitted])
+    return PartName(part.code, part.said, PART_STATES[part.fitted])
 
 
 def labelled(facts: Iterable[Fact]) -> Iterator[tuple[str, Fact]]:

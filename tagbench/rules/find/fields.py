@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
 from tagbench.records import Bin, Fastener, Part
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import path
 from tagbench.rules.find.pairs import phrases_in
 from tagbench.rules.find.words import (
@@ -50,7 +51,7 @@ def fields(part: Part, bins: Mapping[str, Bin]) -> Iterator[tuple[str, str]]:
     yield "code", str(int(part.code.split("-")[1]))
     if part.quantity > 1:
         yield "count", str(part.quantity)
-    for bin_ in path(part.bin, bins):
+    for bin_ in path(bin_of(part), bins):
         yield "bin", f"{bin_.kind} {bin_.name}"
     for number in part.part_numbers:
         yield "part number", number.number

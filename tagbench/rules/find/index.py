@@ -8,6 +8,7 @@ from heapq import nlargest
 from math import log
 
 from tagbench.records import Bin, Part, Tables
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.buying.part_numbers import plain_number
 from tagbench.rules.find.fields import WEIGHTS, fields, index_words, part_words
@@ -162,4 +163,4 @@ class Index:
     def _found(self, code: str, score: float, asked: Sequence[Asked]) -> Found:
         part = self._parts[code]
         why = met_where(part, self._bins, asked)
-        return Found(part, round(score, 4), kept_in(part.bin, self._bins), why)
+        return Found(part, round(score, 4), kept_in(bin_of(part), self._bins), why)

@@ -31,7 +31,9 @@ def new_piece(tables: Tables, part: Part) -> NewPiece | None:
         return None
     where = _where(tables, part)
     old = f"the old one is {kept_in_words(part.bin, tables.bins)}, {NOT_FOR_FITTING}"
-    return NewPiece(f"fit the NEW one: {where}", where, "" if part.old_piece == "gone" else old)
+    return NewPiece(
+        f"fit the NEW one: {where}", where, "" if part.old_piece in ("gone", "exchanged") else old
+    )
 
 
 def kept_lines(tables: Tables, part: Part) -> list[str]:

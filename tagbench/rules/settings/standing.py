@@ -71,5 +71,5 @@ def _why_again(setting: Setting, parts: Mapping[str, Part]) -> str:
     for code in setting.after:
         part = parts.get(code)
         if part is not None and part.fitted == "off":
-            return f"{part.name} {code} is off"
+            return f"{part.said} {code} is off"
     return ""

@@ -88,7 +88,7 @@ class BenchScreen(TagbenchScreen):
         """Two lines: what to do to which part; where it is kept."""
         from tagbench.rules.describe.part import where_fact
 
-        told = f"{job.part.name}, {job.words}" if job.words else job.part.name
+        told = f"{job.part.said}, {job.words}" if job.words else job.part.said
         what = columns(width, (job.do, 8), (told, 0), gap=2)
         kept = where_fact(self.tables, job.part).words
         where = f"{job.part.code}   {kept if width > 50 else kept.split(', ')[0]}"

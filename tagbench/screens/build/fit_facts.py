@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterator, Sequence
 from tagbench.records import Tables, replace
 from tagbench.reports.fit_text import undone_lines
 from tagbench.rules.bins import kept_in_words
+from tagbench.rules.bolt_card import holes_in_words
 from tagbench.rules.count.fastener_lines import in_bag, lost
 from tagbench.rules.describe.fact import part_name
 from tagbench.rules.describe.part import still_open
@@ -37,6 +38,9 @@ def fit_facts(
     yield Labelled("under", [f"{named(one)}: take it off first" for one in guide.step.under])
     for at, line in enumerate(guide.lines):
         yield from line_facts(line, "fasteners" if at == 0 else "", line.line.number in renewed)
+    yield Labelled("holes", holes_in_words(part), "strong")
+    yield Labelled("twin", guide.step.beside, "strong")
+    yield Labelled("stack", guide.step.stack, "strong")
     yield Labelled("tools", guide.step.tools)
     yield Labelled("grease", guide.step.grease)
     in_its_bag = part.fitted == "off" or any(map(in_bag, part.fasteners))
@@ -74,7 +78,7 @@ def burial_shortly(links: Links, burial: Burial) -> Iterator[Labelled]:
 
 def some_of(links: Links, codes: Sequence[str]) -> str:
     """`Clutch hub, Inner cover and 7 more`: the names of the first few parts."""
-    return first_few([links.part(code).name for code in codes], NAMED)
+    return first_few([links.part(code).said for code in codes], NAMED)
 
 
 def burial_facts(links: Links, burial: Burial) -> Iterator[Labelled]:

@@ -67,7 +67,7 @@ class ReachDialog(TagbenchDialog[str]):
     def _take_off(self, *, itself: bool) -> None:
         with self.refusing():
             taken = take_off_again(self.book, self._code, with_outer=True, itself=itself)
-            self.dismiss(f"Off again: {', '.join(part.name for part in taken)}.")
+            self.dismiss(f"Off again: {', '.join(part.said for part in taken)}.")
 
 
 def reach_facts(tables: Tables, part: Part) -> Iterator[Labelled]:
@@ -98,4 +98,4 @@ def undone_facts(tables: Tables, undone: Undoing) -> Iterator[Labelled]:
 def numbered(tables: Tables, codes: list[str]) -> Iterator[str]:
     """`1. Chain guard TP-051-3`."""
     for number, code in enumerate(codes, 1):
-        yield f"{number}. {tables.parts[code].name} {code}"
+        yield f"{number}. {tables.parts[code].said} {code}"

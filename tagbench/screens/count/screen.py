@@ -135,7 +135,7 @@ class CountScreen(TagbenchScreen):
             return [columns(width, (row.thread, 0), *cells, gap=1)]
         if isinstance(row, Bag):
             where = kept_in_words(row.bin, self.tables.bins)
-            names = ", ".join(part.name for part in row.parts)
+            names = ", ".join(part.said for part in row.parts)
             return [columns(width, (where, 0), (names, 0), gap=2)]
         return [f"  {row.words}"]
 
@@ -178,7 +178,7 @@ class CountScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def _ask_for_old_piece(self, code: str) -> None:
-        words = f"Is the old {self.tables.parts[code].name} {code} out of the workshop?"
+        words = f"Is the old {self.tables.parts[code].said} {code} out of the workshop?"
         if await confirmed(self, "Old piece", words, "It is gone"):
             with self.refusing():
                 old_piece_gone(self.book, [code])

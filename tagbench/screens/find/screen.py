@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
 from tagbench.records import Part
-from tagbench.rules.bins import kept_in_words
+from tagbench.rules.describe.part import where_fact
 from tagbench.rules.find.index import Found
 from tagbench.rules.find.query import LONGEST
 from tagbench.screens.frame.actions import Action
@@ -90,7 +90,7 @@ class FindScreen(TagbenchScreen):
 
     def draw_found(self, found: Found, width: int) -> list[str | Text]:
         """Three lines: what; where it is; where from and its fasteners."""
-        return draw_part(found.part, kept_in_words(found.part.bin, self.tables.bins), width)
+        return draw_part(found.part, where_fact(self.tables, found.part).words, width)
 
     def action_step(self, by: int) -> None:
         """Moves the cursor among the answers without leaving the field."""

@@ -15,6 +15,7 @@ from tagbench.rules.describe.part import PartFacts, machine_of
 from tagbench.rules.describe.phrases import day
 from tagbench.rules.rebuild.guide import LineGuide, line_guide
 from tagbench.rules.rebuild.steps import bench_tools, off_in
+from tagbench.rules.stacks import going_on_lines
 from tagbench.screens.widgets.facts import Section
 from tagbench.trade.torque.lever import lever_words
 from tagbench.trade.torque.passes import torqued_words
@@ -42,7 +43,16 @@ def above(
     yield "Where it is", [facts.where.words]
     if facts.fasteners:
         yield "Fasteners", [line.words for line in facts.fasteners]
+        if facts.holes.words:
+            yield "Which screw where", facts.holes.words.split("; ")
         yield from torques(part, tables, lever)
+    if facts.stack.words and part.stack:
+        yield "Stack", [facts.stack.words, "As it goes on:", *going_on_lines(part)]
+    if facts.together.words:
+        yield "Kept together", [facts.together.words]
+    if facts.pins or facts.routing.words:
+        routing = [f"runs: {facts.routing.words}"] if facts.routing.words else []
+        yield "Wires", [*(pin.boxed for pin in facts.pins), *routing]
     if facts.sits_how.words:
         yield "Sits how", facts.sits_how.words.splitlines()
     cautions = caution_lines(cautions_for(part, work_on(part)), seen_cautions(part, tables))

@@ -64,6 +64,9 @@ class PartScreen(TagbenchScreen):
             "ctrl+k", "bolt_card", "Bolt card", "The card its screws are pushed through.", False
         ),
         Action("ctrl+u", "whereabouts", "Where", "With someone else, back, lost, found.", False),
+        Action(
+            "ctrl+s", "made_of", "Made of", "Stack, own parts, wires, twin; taking it apart.", False
+        ),
         Action("ctrl+d", "remove", "Remove", "Takes the record away, after a question.", False),
     )
 
@@ -147,6 +150,13 @@ class PartScreen(TagbenchScreen):
         """Opens the card that says where the part is besides its bag."""
         if self.part is not None:
             self.open_card(WhereaboutsDialog(self.part))
+
+    def action_made_of(self) -> None:
+        """Opens the card of its stack, own parts, wires and twin."""
+        from tagbench.screens.part.made_of import MadeOfDialog
+
+        if self.part is not None:
+            self.open_card(MadeOfDialog(self.part))
 
     def action_fit(self) -> None:
         """Opens the card for fitting the part."""

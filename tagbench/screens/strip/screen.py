@@ -266,7 +266,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
 
 def draw_part(part: Part, width: int) -> list[str]:
     """One line: code and name."""
-    return [columns(width, (part.code, 9), (part.name, 0), gap=2)]
+    return [columns(width, (part.code, 9), (part.said, 0), gap=2)]
 
 
 FIRST_WORDS = (

@@ -140,8 +140,15 @@ def test_a_bin_says_what_is_in_it_and_in_its_bags() -> None:
     book = random_book(3)
     shelf = next(one for one in book.bins.values() if not one.kept_in)
     facts = describe_bin(book, shelf)
-    inside = sum(one.bin != "" for one in book.parts.values())
-    assert list(facts.holds.figures) == [inside]
+    # From the words of the design: old pieces that are about still, and what is off and here.
+    old = [one for one in book.parts.values() if one.bin and one.old_piece in ("kept", "pattern")]
+    here = [
+        one
+        for one in book.parts.values()
+        if one.bin and one.verdict != "replace" and one.fitted == "off"
+        if one.away is None and one.lost is None
+    ]
+    assert list(facts.holds.figures) == [len(old) + len(here)]
     assert facts.where.words == "in no other bin"
     assert describe_bin(tables(bins=(shelf,)), shelf).holds.words == "empty"
 
