@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from tagbench.records import Part
 from tagbench.reports.page import render
-from tagbench.reports.paper.blocks import Block, Entry, Heading, Line, Sheet, Table, facts
+from tagbench.reports.paper.blocks import Block, Entry, Line, Sheet, Table, facts
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.describe.phrases import came_from, day, named
 from tagbench.rules.wiring import pin_rows, wired_parts
@@ -70,33 +70,6 @@ def page(request: ReportRequest) -> str:
     return render("wires.html", request, parts=_parts(request), pin_rows=pin_rows)
 
 
-def sheet(request: ReportRequest) -> Sheet:
-    """The tables on paper."""
-    title = f"Wires — {request.machine_words}"
-    return Sheet(title, day(request.printed), _blocks(request))
-
-
-def _blocks(request: ReportRequest) -> Iterator[Block]:
-    parts = _parts(request)
-    if not parts:
-        yield Line(NONE_YET)
-    for part in parts:
-        wiring = part.wiring
-        if wiring is None:
-            continue
-        yield Heading(" — ".join(filter(None, [named(part), came_from(part)])))
-        rows_ = tuple(
-            (row.pin, f"{row.found} {row.words}", f"{'≠ ' * row.differs}{row.drawn}", row.goes_to)
-            for row in pin_rows(wiring)
-        )
-        if rows_:
-            yield Table(("pin", "as found", "as the diagram says", "goes to"), rows_, (1, 4, 3, 4))
-        if wiring.routing:
-            yield Line(f"Runs: {wiring.routing}")
-        if wiring.diagram:
-            yield Line(f"Diagram: {wiring.diagram}")
-
-
 def _parts(request: ReportRequest) -> list[Part]:
     return wired_parts(request.tables, request.machine.mark)
 
@@ -116,7 +89,7 @@ def _blocks(request: ReportRequest) -> Iterator[Block]:
             continue
         told = facts((("came from", came_from(part)), ("runs", wiring.routing),
                       ("diagram", wiring.diagram)))  # fmt: skip
-        yield Entry(part.name, part.code, facts=tuple(told))
+        yield Entry(part.said, part.code, facts=tuple(told))
         lines = tuple(
             (row.pin, row.found, row.words, row.drawn or "–", row.goes_to,
              "≠ diagram" if row.differs else "")
