@@ -5,14 +5,15 @@ arrives as `TPß017ßK` or `TP)à&è)K`. Each layout gives one way to undo that;
 right one is for the check character to say.
 """
 
-import csv
 from collections.abc import Iterator
 from functools import cache
-from importlib.resources import files
 
 
 @cache
 def _rows() -> tuple[dict[str, str], ...]:
+    import csv
+    from importlib.resources import files
+
     lines = (files("labels") / "layouts.csv").read_text(encoding="utf-8").splitlines()
     return tuple(csv.DictReader(line for line in lines if not line.startswith("#")))
 

@@ -220,7 +220,7 @@ def _opened(path: Path) -> Image.Image:
         *(UnidentifiedImageError, OSError, ValueError, SyntaxError),
         Image.DecompressionBombError,
     ) as error:
-        raise ReadingError(f"{path.name} is no picture that can be read: {error}.") from error
+        raise ReadingError(f"{path.name} is not a picture that can be read: {error}.") from error
     return picture
 
 

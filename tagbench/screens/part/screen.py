@@ -69,6 +69,7 @@ class PartScreen(TagbenchScreen):
         Action(
             "ctrl+k", "bolt_card", "Bolt card", "The card its screws are pushed through.", False
         ),
+        Action("f11", "trace", "Trace", "Its gasket from a picture: traced, kept, printed.", False),
         Action("ctrl+u", "whereabouts", "Where", "With someone else, back, lost, found.", False),
         Action(
             "ctrl+s", "made_of", "Made of", "Stack, own parts, wires, twin; taking it apart.", False
@@ -149,6 +150,10 @@ class PartScreen(TagbenchScreen):
     async def action_inspect(self) -> None:
         """Opens the screen for inspecting it: care, readings, numbers, gasket, pictures."""
         await self.bench_app.open_screen("inspect", self.code)
+
+    async def action_trace(self) -> None:
+        """Opens the screen that traces a gasket from a picture, or shows the one kept."""
+        await self.bench_app.open_screen("trace", self.code)
 
     # Changing it
 
