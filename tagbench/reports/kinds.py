@@ -141,7 +141,7 @@ def report_text(kind: str, form: str, request: ReportRequest) -> str:
         raise BadInput("A PDF is written to a file, not shown as text.")
     if form == ".txt":
         return "\n".join(KINDS[kind].forms.text(request)) + "\n"
-    raise BadInput(f"“{form}” is no form of report; end the file name with {', '.join(FORMS)}.")
+    raise BadInput(f"“{form}” is not a report format; end the file name with {', '.join(FORMS)}.")
 
 
 def write_report(kind: str, target: Path, request: ReportRequest) -> None:
