@@ -90,25 +90,6 @@ class BenchScreen(TagbenchScreen):
         if machine and now.parts:
             self.call_after_refresh(self.look_ahead, machine.mark)
 
-    def show_going_on(self, going: list[Going], aside: str) -> None:
-        """Says in a few lines what was going on; the first one is what Ctrl+O goes on with."""
-        self.going = going
-        lines = [*([aside] if aside else []), *(one.words for one in going)]
-        shown = lines[: ALL_GOING if self.has_class("-high") else MOST_GOING]
-        self.query_one("#going-on", Static).update("\n".join(shown))
-        self.query_one("#going-on").display = bool(shown)
-
-    async def action_go_on(self) -> None:
-        """Goes on with the first thing that was going on."""
-        if not self.going:
-            self.refuse("Nothing was going on yet; F2 writes down the first part.")
-            return
-        first = self.going[0]
-        if first.place == "part" and first.code:
-            await self.bench_app.open_code(first.code)
-        else:
-            await self.bench_app.open_screen("strip" if first.place == "part" else first.place)
-
     def show_phone(self) -> None:
         """Says as well how many photographs of the mat wait."""
         super().show_phone()
@@ -137,6 +118,25 @@ class BenchScreen(TagbenchScreen):
         self.show_waiting()
         if fasteners and await self.bench_app.go("strip"):
             self.app.screen.post_message(FastenersMeasured(fasteners))
+
+    def show_going_on(self, going: list[Going], aside: str) -> None:
+        """Says in a few lines what was going on; the first one is what Ctrl+O goes on with."""
+        self.going = going
+        lines = [*([aside] if aside else []), *(one.words for one in going)]
+        shown = lines[: ALL_GOING if self.has_class("-high") else MOST_GOING]
+        self.query_one("#going-on", Static).update("\n".join(shown))
+        self.query_one("#going-on").display = bool(shown)
+
+    async def action_go_on(self) -> None:
+        """Goes on with the first thing that was going on."""
+        if not self.going:
+            self.refuse("Nothing was going on yet; F2 writes down the first part.")
+            return
+        first = self.going[0]
+        if first.place == "part" and first.code:
+            await self.bench_app.open_code(first.code)
+        else:
+            await self.bench_app.open_screen("strip" if first.place == "part" else first.place)
 
     @work(thread=True, exclusive=True, exit_on_error=False)
     def look_ahead(self, mark: str) -> None:

@@ -209,19 +209,19 @@ SCREENS: tuple[ScreenEntry, ...] = (
         by_name=False,
     ),
     ScreenEntry(
-        "away",
-        "",
-        "Away",
-        "What is with someone else, batches to sort, and what is left over.",
-        "away.screen:AwayScreen",
-    ),
-    ScreenEntry(
         "trace",
         "",
         "Trace",
         "A gasket from a picture of it: seen, mended, kept, and printed at its true size.",
         "measure.trace:TraceScreen",
         by_name=False,
+    ),
+    ScreenEntry(
+        "away",
+        "",
+        "Away",
+        "What is with someone else, batches to sort, and what is left over.",
+        "away.screen:AwayScreen",
     ),
     ScreenEntry(
         "bin",
