@@ -5,14 +5,13 @@ from __future__ import annotations
 import importlib
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
+from typing import NamedTuple
 
 import click
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(NamedTuple):
     """A command of the registry."""
 
     written_in: str
@@ -37,7 +36,7 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
             ),
             "printer": Entry(
                 "printer:printer",
-                "Printers: which there are, how each is off, where the sheet was left.",
+                "Printers: which there are, how each is corrected, where the sheet was left.",
             ),
             "import": Entry(
                 "files:import_csv", "Take in parts from a CSV file, all of them or none."

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from tagbench.records import Part
 from tagbench.reports.page import render
+from tagbench.reports.paper.blocks import Block, Heading, Line, Sheet, Table
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.describe.phrases import came_from, day, named
 from tagbench.rules.wiring import pin_rows, wired_parts
@@ -67,6 +68,33 @@ def rows(request: ReportRequest) -> Iterator[Row]:
 def page(request: ReportRequest) -> str:
     """The tables as a page to print."""
     return render("wires.html", request, parts=_parts(request), pin_rows=pin_rows)
+
+
+def sheet(request: ReportRequest) -> Sheet:
+    """The tables on paper."""
+    title = f"Wires — {request.machine_words}"
+    return Sheet(title, day(request.printed), _blocks(request))
+
+
+def _blocks(request: ReportRequest) -> Iterator[Block]:
+    parts = _parts(request)
+    if not parts:
+        yield Line(NONE_YET)
+    for part in parts:
+        wiring = part.wiring
+        if wiring is None:
+            continue
+        yield Heading(" — ".join(filter(None, [named(part), came_from(part)])))
+        rows_ = tuple(
+            (row.pin, f"{row.found} {row.words}", f"{'≠ ' * row.differs}{row.drawn}", row.goes_to)
+            for row in pin_rows(wiring)
+        )
+        if rows_:
+            yield Table(("pin", "as found", "as the diagram says", "goes to"), rows_, (1, 4, 3, 4))
+        if wiring.routing:
+            yield Line(f"Runs: {wiring.routing}")
+        if wiring.diagram:
+            yield Line(f"Diagram: {wiring.diagram}")
 
 
 def _parts(request: ReportRequest) -> list[Part]:

@@ -30,7 +30,7 @@ def write_down(book: Book, text: str, mark: str = "") -> LooseItem:
 
 
 def explain(book: Book, number: int, why: str) -> LooseItem:
-    """Says where a found item belongs, or why it is no matter."""
+    """Says where a found item belongs, or why it does not matter."""
     if not why.strip():
         raise BadInput("Say in a word or two where it belongs.")
     with book.change() as draft:
