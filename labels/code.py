@@ -24,6 +24,8 @@ _SEPARATORS = re.compile(r"[\s\-_./\u2010-\u2015\u2212]+")
 _SLIPS = str.maketrans("OQDILSZBGU", "000115286V")
 NEVER_LAST = frozenset("OISZBGQU")
 """Check characters that are taken for another sign when written by hand; no new code has one."""
+_LONGEST = 3 + 12 + 1
+"""Signs a code may have: mark, serial, check character. Far more than anybody prints."""
 _LONGEST_UNPARTED = 6
 """Digits a serial may have when the code is not typed with both its hyphens."""
 _LOOK_ALIKE = {
@@ -183,7 +185,7 @@ def _parts(text: str) -> list[str]:
 def _readings(parts: list[str]) -> Iterator[_Reading]:
     """Every way to take the parts as mark, serial and check character."""
     squeezed = "".join(parts)
-    if len(parts) > 3 or len(squeezed) < 3 or not set(squeezed) <= set(ALPHABET):
+    if len(parts) > 3 or not 3 <= len(squeezed) <= _LONGEST or not set(squeezed) <= set(ALPHABET):
         return
     borders = _borders(parts)
     for split in range(1, min(3, len(squeezed) - 2) + 1):

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import errno
 import gc
-import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 
@@ -14,24 +14,19 @@ import click
 
 from labels.errors import LabelError
 from tagbench.commands.base import Workplace
-from tagbench.commands.output import clean_output
-from tagbench.commands.registry import CommandsByMoment
-from tagbench.errors import BadInput, ExitCode, TagbenchError
-from tagbench.records.text import one_line
-
-LOOKING = frozenset(
-    (
-        *("find", "show", "build", "reach", "count", "history", "backups", "report", "export"),
-        *("care", "inspect", "redo", "undo"),
-    )
+from tagbench.commands.output import (
+    OutputClosed,
+    OutputLost,
+    clean_output,
+    let_go_of_output,
+    open_the_closed,
 )
-"""Commands that have nothing to do where there is no book, so that a misspelled one is told."""
-
+from tagbench.commands.registry import CommandsByMoment, begins_a_book
+from tagbench.errors import BadInput, ExitCode, TagbenchError
+from tagbench.records.text import shortened
 
 _GARBAGE = (100_000, 20, 20)
 """Most commands are over before looking for garbage is worth its time (see `gc.set_threshold`)."""
-SENTENCE = 2_000
-"""So many characters an error sentence has at most."""
 
 
 def named_folder(_ctx: click.Context, _option: click.Parameter, value: Path | None) -> Path | None:
@@ -86,18 +81,19 @@ EXIT_CODES = (
 @click.pass_context
 def tagbench(ctx: click.Context, folder: Path | None, on: date | None) -> None:
     """The bag-and-tag book: strip an old machine, keep its parts, put it back together."""
-    workplace = Workplace(folder, on, begins=ctx.invoked_subcommand not in LOOKING)
+    workplace = Workplace(folder, on, begins=begins_a_book(ctx.invoked_subcommand or ""))
     ctx.obj = workplace
     ctx.call_on_close(workplace.close)
     if ctx.invoked_subcommand is None:
         from tagbench.commands.demo import open_screens
 
-        open_screens(workplace.folder)
+        open_screens(lambda: workplace.book)
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
     """Runs one command; every error is one line on stderr, never a traceback."""
     gc.set_threshold(*_GARBAGE)
+    open_the_closed()
     code = run(arguments)
     gc.freeze()  # nor is it worth it when all is about to go
     sys.exit(code)
@@ -108,17 +104,17 @@ def run(arguments: Sequence[str] | None = None) -> int:
     try:
         with clean_output():
             result = tagbench.main(args=arguments, prog_name="tagbench", standalone_mode=False)
+    except OutputLost as error:
+        let_go_of_output()
+        return ExitCode.FAILED if isinstance(error, OutputClosed) else _say(str(error), 1)
     except (TagbenchError, LabelError) as error:
         return _say(str(error), error.exit_code)
     except click.exceptions.NoArgsIsHelpError as error:
-        return _say(error.format_message(), ExitCode.BAD_INPUT)
+        return _say(_what_next(error), ExitCode.BAD_INPUT)
     except click.ClickException as error:
         return _say(_usage(error), ExitCode.BAD_INPUT)
     except (click.Abort, KeyboardInterrupt):
         return _say("Stopped; what was saved before is kept.", ExitCode.FAILED)
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return ExitCode.FAILED
     except OSError as error:
         return _say(_about_file(error), ExitCode.FAILED)
     except Exception as error:  # noqa: BLE001 - the last line of defence: logged, never shown
@@ -127,15 +123,27 @@ def run(arguments: Sequence[str] | None = None) -> int:
 
 
 def _say(sentence: str, code: int) -> int:
-    words = one_line(sentence, SENTENCE)
+    words = shortened(sentence)
     encoding = getattr(sys.stderr, "encoding", None) or "utf-8"
-    click.echo(words.encode(encoding, "replace").decode(encoding), err=True)
+    with suppress(OSError):  # nobody reads the errors either; the exit code is left
+        click.echo(words.encode(encoding, "replace").decode(encoding), err=True)
     return code
+
+
+def _what_next(error: click.exceptions.NoArgsIsHelpError) -> str:
+    ctx = error.ctx
+    path = ctx.command_path if ctx else "tagbench"
+    if ctx and isinstance(ctx.command, click.Group):
+        names = ", ".join(ctx.command.list_commands(ctx))
+        return f"{path} needs to be told what: {names}. See `{path} --help`."
+    return f"{path} needs to be told more. See `{path} --help`."
 
 
 def _usage(error: click.ClickException) -> str:
     ctx = getattr(error, "ctx", None)
     hint = f" See `{ctx.command_path} --help`." if ctx else ""
+    if isinstance(error, click.NoSuchOption) and error.option_name in ("--book", "--on"):
+        hint = f" {error.option_name} stands before the command: tagbench {error.option_name} …"
     return error.format_message().rstrip(".") + "." + hint
 
 

@@ -55,6 +55,11 @@ class Book:
         return self.folder / "photos"
 
     @property
+    def looked_at(self) -> str:
+        """What this is when it is only looked at and cannot be changed; empty for a book."""
+        return ""
+
+    @property
     def records(self) -> Tables:
         """All records as they are now: a snapshot that never changes; ask again after a change."""
         return self._disk.tables

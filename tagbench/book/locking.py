@@ -1,30 +1,40 @@
-"""One program at a time changes a book."""
+"""One program at a time changes a book.
+
+The lock is the system's own, on the file `book.lock`: it ends with the program that holds it,
+however that ends. Some file systems (network shares, phones, folders of virtual machines) know no
+such locks; there a marker file with the number and the computer of the program stands for it. One
+that a dead program of this computer left behind is taken over; of one from another computer nobody
+here can tell, so the sentence names the file to delete.
+"""
 
 from __future__ import annotations
 
 import errno
 import os
+import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from tagbench.book.damage import told
-from tagbench.errors import BookBusy, BookError
+from tagbench.errors import BookBusy
+from tagbench.records.text import one_line
 
-try:
+if sys.platform != "win32":
     import fcntl
-except ImportError:  # Windows, where filelock knows how
-    fcntl = None  # type: ignore[assignment]
 
-LOCK_FILE = "book.lock"
+if TYPE_CHECKING:
+    from filelock import BaseFileLock
+
+LOCK_FILE, MARKER_FILE = "book.lock", "book.lock.held"
 LOCK_SECONDS = 10.0
 POLL_SECONDS = 0.01
-#: What flock(2) answers while somebody else has the lock.
-_TAKEN = {errno.EACCES, errno.EAGAIN, errno.EWOULDBLOCK}
-#: What a file system answers that knows no locks.
-_NO_LOCKS = {errno.ENOSYS, errno.ENOLCK, errno.EOPNOTSUPP, errno.EINVAL}
+NO_LOCKS = frozenset((errno.ENOSYS, errno.ENOLCK, errno.EOPNOTSUPP, errno.EINVAL))
+"""What file systems answer that know no locks."""
+TAKEN = frozenset((errno.EACCES, errno.EAGAIN, errno.EWOULDBLOCK))
+"""What flock(2) answers while somebody else has the lock."""
 
 
 class _FileLock(Protocol):
@@ -38,19 +48,33 @@ class _FileLock(Protocol):
 
 
 class BookLock:
-    """The lock of a book between processes, kept in the file `book.lock`."""
+    """The lock of a book between processes."""
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
         self._made: _FileLock | None = None
+        self._by_marker = False
+        """Whether the file system knows no locks, so that a marker stands for one."""
 
     @property
     def _lock(self) -> _FileLock:
         """The lock, made when the book is first changed: looking at it needs none."""
         if self._made is None:
-            path = self._folder / LOCK_FILE
-            self._made = _Flock(path) if fcntl is not None else _AnySystemLock(path)
+            self._made = self._marker() if self._by_marker else self._native()
         return self._made
+
+    def _native(self) -> _FileLock:
+        path = self._folder / LOCK_FILE
+        if sys.platform == "win32":  # which has no flock
+            from filelock import FileLock
+
+            return _LibraryLock(FileLock(path, thread_local=False))
+        return _Flock(path)
+
+    def _marker(self) -> _FileLock:
+        from filelock import SoftFileLock
+
+        return _LibraryLock(SoftFileLock(self._folder / MARKER_FILE, thread_local=False))
 
     @contextmanager
     def held(self, wait_seconds: float | None = None) -> Iterator[None]:
@@ -64,18 +88,36 @@ class BookLock:
     def _acquire(self, wait_seconds: float) -> None:
         with told(self._folder, "The book cannot be changed"):
             self._folder.mkdir(parents=True, exist_ok=True)
-            try:
-                free = self._lock.acquire(wait_seconds)
-            except NotImplementedError as error:
-                raise BookError(
-                    f"{self._folder} is on a file system that knows no locks; "
-                    "keep the book on a local disk."
-                ) from error
-        if not free:
-            raise BookBusy(
+            if not self._take(wait_seconds):
+                raise BookBusy(self._who_holds(wait_seconds))
+
+    def _take(self, wait_seconds: float) -> bool:
+        try:
+            return self._lock.acquire(wait_seconds)
+        except (NotImplementedError, OSError) as error:
+            lockless = isinstance(error, NotImplementedError) or error.errno in NO_LOCKS
+            if self._by_marker or not lockless:
+                raise
+            self._by_marker, self._made = True, None
+            return self._lock.acquire(wait_seconds)
+
+    def _who_holds(self, wait_seconds: float) -> str:
+        if not self._by_marker:
+            return (
                 f"Another program has been changing {self._folder} for more than "
                 f"{wait_seconds:.0f} seconds; wait for it or end it, then do it again."
             )
+        marker = self._folder / MARKER_FILE
+        try:
+            number, host, *_ = marker.read_text(encoding="utf-8").splitlines()
+            who = f"Program {one_line(number, 20)} on {one_line(host, 60)}"
+        except (OSError, ValueError):
+            who = "Another program"
+        return (
+            f"{who} has kept {marker} for more than {wait_seconds:.0f} seconds, and this file "
+            "system knows no other locks. Wait for it or end it; when it runs no more, delete "
+            "that file, then do it again."
+        )
 
 
 class _Flock:
@@ -108,12 +150,12 @@ class _Flock:
         os.close(handle)
 
     def _taken(self, handle: int) -> bool:
+        if sys.platform == "win32":
+            raise NotImplementedError
         try:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except OSError as error:
-            if error.errno in _NO_LOCKS:
-                raise NotImplementedError from error
-            if error.errno not in _TAKEN:
+            if error.errno not in TAKEN:
                 raise
             return False
         return True
@@ -126,13 +168,11 @@ class _Flock:
             return False
 
 
-class _AnySystemLock:
-    """filelock's lock, for systems without flock."""
+class _LibraryLock:
+    """A lock of filelock's: for systems without flock, and the marker."""
 
-    def __init__(self, path: Path) -> None:
-        from filelock import FileLock
-
-        self._lock = FileLock(path, thread_local=False)
+    def __init__(self, lock: BaseFileLock) -> None:
+        self._lock = lock
 
     def acquire(self, wait_seconds: float) -> bool:
         """Waits for it; see `_FileLock`."""

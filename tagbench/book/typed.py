@@ -10,9 +10,9 @@ from typing import Any
 import msgspec
 
 from tagbench.records import RETIRED, TABLES, Desk, Record, Tables
+from tagbench.records.base import in_plain_words
 from tagbench.records.text import clean
 
-_PATH = r"(?s)^(?P<what>.*?)(?: - at `\$\.?(?P<path>.*?)`)?$"
 #: What a record may be called in a message, best first.
 _NAMES = ("code", "mark", "id")
 
@@ -52,7 +52,7 @@ def _typed(table: str, raw: bytes | memoryview | msgspec.Raw) -> Record:
         older = _without_retired(table, raw)
         if older is not None:
             return decode(table, older)
-        raise BadRecordError(f"{table} {_called(raw)}: {_readable(str(error))}") from error
+        raise BadRecordError(f"{table} {_called(raw)}: {in_plain_words(str(error))}") from error
     return record
 
 
@@ -160,17 +160,6 @@ def _called(raw: bytes | memoryview | msgspec.Raw) -> str:
     if not isinstance(plain, dict):
         return "(no record)"
     return next((str(plain[name]) for name in _NAMES if name in plain), "(unnamed)")
-
-
-def _readable(message: str) -> str:
-    """msgspec's message with the path first: `fasteners[0].quantity: expected int >= 1`."""
-    import re
-
-    found = re.match(_PATH, message)
-    what = (found["what"] if found else message).replace("`", "")
-    what = what[:1].lower() + what[1:]
-    path = found["path"] if found else None
-    return f"{path}: {what}" if path else what
 
 
 def snapshot(rows: Mapping[str, Mapping[str, Record]]) -> Tables:

@@ -11,15 +11,14 @@ import click
 from tagbench.book.operations import buying, wanting
 from tagbench.book.operations.wanting import WantForm
 from tagbench.book.outside import write_file
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
 from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.commands.want_text import shop_json, show_wants, want_json, want_line
 from tagbench.errors import BadInput
-from tagbench.records import Tables
 from tagbench.rules.buying.holding import hold_ups
 from tagbench.rules.buying.money import money_words
 from tagbench.rules.buying.returns import SETTLED, Settled
-from tagbench.rules.buying.shop_list import ShopRow, as_csv, as_text, shop_list
+from tagbench.rules.buying.shop_list import ShopRow, as_csv, as_text, shop_list, to_measure
 from tagbench.rules.buying.wants import open_wants_of, totals
 from tagbench.rules.days import parse_day
 from tagbench.rules.describe.phrases import named, plural, quantity
@@ -50,6 +49,8 @@ def wants(
         return
     for want in chosen:
         click.echo(want_line(describe_want(tables, want, today, held.get(want.id, ()))))
+    for question in to_measure(tables, machine):
+        click.echo(f"     to measure before it can be bought: {question}")
     for total in totals(w for w in chosen if w.arrived is None):
         if total.currency:
             amount = money_words(total.amount, total.currency)
@@ -197,11 +198,11 @@ def settled(workplace: Workplace, number: int, how: Settled, due: str, as_json: 
 def drop(workplace: Workplace, numbers: tuple[int, ...], as_json: bool) -> None:
     """Wants are off the list."""
     done = wanting.drop_want(workplace.book, numbers)
-    if as_json:
-        print_json(done)
-        return
-    for want in done:
-        click.echo(f"{want.id:>3}  {quantity(want.quantity, want.what)}  no longer wanted")
+    print_answer(
+        as_json,
+        done,
+        (f"{want.id:>3}  {quantity(want.quantity, want.what)}  no longer wanted" for want in done),
+    )
 
 
 @wants.command("single-use")
@@ -223,22 +224,23 @@ def single_use(workplace: Workplace, mark: str, as_json: bool) -> None:
 def shop(workplace: Workplace, file: Path | None, mark: str, as_json: bool) -> None:
     """The list to take to the shop: what is not ordered yet, and single-use items."""
     tables, today = workplace.book.records, workplace.book.now().date()
-    rows = shop_list(tables, machine_meant(tables, mark).mark, today)
+    machine = machine_meant(tables, mark).mark
+    rows = shop_list(tables, machine, today)
     if file is not None:
-        write_shop_list(file, rows, tables)
+        write_shop_list(file, rows, as_text(rows, tables, to_measure(tables, machine)))
     if as_json:
         print_json([shop_json(row) for row in rows])
     elif file is None:
-        click.echo(as_text(rows, tables), nl=False)
+        click.echo(as_text(rows, tables, to_measure(tables, machine)), nl=False)
     else:
         click.echo(f"{file}: {plural(len(rows), 'line')}")
 
 
-def write_shop_list(file: Path, rows: Sequence[ShopRow], tables: Tables) -> None:
+def write_shop_list(file: Path, rows: Sequence[ShopRow], plain: str) -> None:
     """Writes the list as text, or as CSV with the mark of UTF-8 that spreadsheets want."""
     ending = file.suffix.casefold()
     if ending not in (".txt", ".csv"):
         raise BadInput(f"{file.name} must end with .txt or .csv.")
     as_sheet = ending == ".csv"
-    text = as_csv(rows).encode("utf-8-sig") if as_sheet else as_text(rows, tables).encode()
+    text = as_csv(rows).encode("utf-8-sig") if as_sheet else plain.encode()
     write_file(file, text)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any, TypeVar
+
 import click
 
 from tagbench.book.operations.machines import by_mark, chosen
@@ -9,10 +12,16 @@ from tagbench.errors import BadInput, NotFound
 from tagbench.records import Machine, Part, Tables
 from tagbench.rules.scan import part_with, typed_code
 
-machine_option = click.option(
-    "--machine", "mark", default="", help="Mark of the machine; else the chosen one."
-)
-"""Adds `--machine`, passed on as `mark`."""
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def machine_option_with(words: str) -> Callable[[F], F]:
+    """Adds `--machine`, passed on as `mark`; `words` are its help."""
+    return click.option("--machine", "mark", default="", help=words)
+
+
+machine_option = machine_option_with("Mark of the machine; else the chosen one.")
+"""Adds `--machine` for a command that is about one machine."""
 
 
 def machine_meant(tables: Tables, mark: str) -> Machine:

@@ -7,7 +7,8 @@ from typing import Any
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.named_book import book_there
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Change
 from tagbench.rules.describe.phrases import first_few, moment, plural
@@ -50,16 +51,16 @@ def check(
     if take:
         raise BadInput("--take goes with --join.")
     report = checking.mend(workplace.folder) if mend else checking.check(workplace.folder)
-    if as_json:
-        print_json(report.to_json())
-    else:
-        for line in report.mended:
-            click.echo(f"mended: {line}")
-        for line in report.problems:
-            click.echo(f"problem: {line}")
-        for line in report.notes:
-            click.echo(f"note: {line}")
-        click.echo("The book is sound." if report.ok else "The book needs a look, see above.")
+    print_answer(
+        as_json,
+        report.to_json(),
+        [
+            *(f"mended: {line}" for line in report.mended),
+            *(f"problem: {line}" for line in report.problems),
+            *(f"note: {line}" for line in report.notes),
+            "The book is sound." if report.ok else "The book needs a look, see above.",
+        ],
+    )
     ctx.exit(0 if report.ok and not report.lost else 1)
 
 
@@ -79,7 +80,7 @@ def join(workplace: Workplace, folder: Path, take: tuple[str, ...], as_json: boo
     def choose(conflict: Conflict) -> Side | None:
         return sides.get(conflict.key.upper())
 
-    joined = join_copies(workplace.book, folder, choose)
+    joined = join_copies(workplace.book, book_there(folder), choose)
     if as_json:
         print_json(vars(joined))
         return
@@ -120,11 +121,11 @@ def redo(workplace: Workplace, as_json: bool) -> None:
 
 
 def _tell(changes: list[Change], verb: str, as_json: bool, single: bool) -> None:
-    if as_json:
-        print_json(changes[0] if single else changes)
-        return
-    for change in changes:
-        click.echo(f"{verb}: {change.words}")
+    print_answer(
+        as_json,
+        changes[0] if single else changes,
+        (f"{verb}: {change.words}" for change in changes),
+    )
 
 
 @click.command()
@@ -148,7 +149,7 @@ def backups(workplace: Workplace, take: str, source: str, as_json: bool) -> None
         else:
             said = take_part_back(book, path, take.strip().upper())
             words = f"{take.strip().upper()} taken back from {path.name}; undo takes that back."
-        print_json(said) if as_json else click.echo(words)
+        print_answer(as_json, said, [words])
         return
     found = copies(book)
     if as_json:

@@ -73,6 +73,7 @@ def count_json(count: Count, machine: Machine) -> dict[str, Any]:
             {"bin": bag.bin, "parts": [part.code for part in bag.parts]} for bag in count.bags
         ],
         "threads": [one._asdict() for one in count.threads],
+        "questions": [{**line_json(one.line), "words": one.words} for one in count.questions],
         "open": [_open(line, machine) for line in lines],
         "closed": not unexplained(lines, machine.closed_with),
         "closed_at": machine.closed.isoformat() if machine.closed else None,

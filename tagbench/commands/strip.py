@@ -9,16 +9,11 @@ from pathlib import Path
 import click
 
 from tagbench.book.operations.strip import StripForm, last_from, strip as strip_part
-from tagbench.commands.base import (
-    Workplace,
-    json_option,
-    part_json,
-    pass_workplace,
-    print_json,
-)
+from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.chosen import machine_option
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Part, Tables
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in, kept_in_words
 from tagbench.rules.paths import spell_path
 from tagbench.rules.scan import typed_code
@@ -100,10 +95,10 @@ def tell_part(tables: Tables, part: Part, as_json: bool, read: Sequence[str] = (
     """
     warnings = _warnings(tables, part)
     if as_json:
-        plain = part_json(part, kept_in(part.bin, tables.bins))
+        plain = part_json(part, kept_in(bin_of(part), tables.bins))
         print_json({**plain, "warnings": warnings, "read": list(read)})
         return
-    click.echo(f"{part.code}  {part.name}")
+    click.echo(f"{part.code}  {part.said}")
     if part.fasteners:
         from tagbench.trade.fasteners.spelling import spell
 

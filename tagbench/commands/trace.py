@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.figures import FigureCommand, print_lines
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
+from tagbench.commands.figures import FigureCommand
 from tagbench.errors import BadInput
 from tagbench.records import Gasket, Part
 from tagbench.rules.buying.gaskets import MATERIALS
+from tagbench.rules.describe.phrases import named
 from tagbench.trade.quantities.typed import parse_length
 
 if TYPE_CHECKING:
@@ -83,10 +84,7 @@ def trace(
         part = to_make(workplace.book, part.code, gasket)
     if target is not None:
         _write(workplace, gasket, part, target, paper)
-    if as_json:
-        print_json(traced_json(gasket, part, target))
-        return
-    print_lines(_lines(gasket, part, target))
+    print_answer(as_json, traced_json(gasket, part, target), _lines(gasket, part, target))
 
 
 def _kept_with(part: Part | None) -> GasketOutline:
@@ -162,13 +160,13 @@ def _gasket(outline: GasketOutline, part: Part | None, material: str, thickness:
 def _write(
     workplace: Workplace, gasket: Gasket, part: Part | None, target: Path, paper: str
 ) -> None:
-    from labels.output.atomic_write import written_aside
     from tagbench.book.operations.pages import print_page_set
+    from tagbench.book.outside import write_file
     from tagbench.measure.extra import HONEST
     from tagbench.measure.template.pages import DOTS_PER_MM, template_pages
     from tagbench.measure.template.vector import dxf_text, svg_text
 
-    title = f"{part.name} {part.code}" if part else "Gasket"
+    title = named(part) if part else "Gasket"
     kind = target.suffix.casefold()
     if kind == ".pdf":
         told = (_holes_words(gasket), HONEST)
@@ -176,8 +174,7 @@ def _write(
         print_page_set(workplace.book, pages, DOTS_PER_MM, target=target, title=title)
         return
     text = svg_text(gasket, title) if kind == ".svg" else dxf_text(gasket)
-    with written_aside(target) as stream:
-        stream.write(text.encode("utf-8"))
+    write_file(target, text.encode("utf-8"))
 
 
 def _holes_words(gasket: Gasket) -> str:

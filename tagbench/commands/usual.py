@@ -9,8 +9,8 @@ from typing import Any
 import click
 from msgspec import to_builtins
 
-from tagbench.commands.base import json_option, print_json
-from tagbench.commands.figures import FigureCommand, print_lines
+from tagbench.commands.base import json_option, print_answer
+from tagbench.commands.figures import FigureCommand
 from tagbench.errors import BadInput
 from tagbench.trade.quantities.typed import parse_length, parse_number
 from tagbench.trade.wear.pressure import compression
@@ -49,16 +49,10 @@ def usual(what: tuple[str, ...], as_json: bool, **typed: str) -> None:
     for name, work in _WORKED.items():
         if words.split()[0] == name:
             found = work(words.removeprefix(name).strip(), typed)
-            if as_json:
-                print_json(found)
-            else:
-                print_lines([found["sentence"]])
+            print_answer(as_json, found, [found["sentence"]])
             return
     told = _usual(words, typed)
-    if as_json:
-        print_json(told)
-        return
-    print_lines([*(one["sentence"] for one in told), MAKER])
+    print_answer(as_json, told, [*(one["sentence"] for one in told), MAKER])
 
 
 def _usual(words: str, typed: dict[str, str]) -> list[Plain]:

@@ -105,7 +105,7 @@ def finish(
 
     for part in parts:
         said = "; ".join(finish_fact(one).boxed for one in part.finishes)
-        click.echo(f"{part.code}  {part.name}: {said or 'no finish'}")
+        click.echo(f"{part.code}  {part.said}: {said or 'no finish'}")
 
 
 @click.command()

@@ -8,10 +8,11 @@ from typing import NamedTuple
 from tagbench.book.operations.machines import chosen
 from tagbench.phone.addresses import dead_tags
 from tagbench.phone.cache import Snapshot
-from tagbench.phone.part_view import Named, named, screws_of
+from tagbench.phone.part_view import Named, part_links, screws_of
 from tagbench.records import Bin, Machine, Part, Tables
 from tagbench.rules.bench.jobs import next_jobs
-from tagbench.rules.bins import bin_words, inside, kept_in_words
+from tagbench.rules.bin_contents import inside
+from tagbench.rules.bins import bin_words, kept_in_words
 from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.identity import count
 from tagbench.rules.describe.part import where_fact
@@ -50,8 +51,12 @@ def bin_view(tables: Tables, one: Bin) -> BinView:
         words=bin_words(one),
         kept=kept_in_words(one.kept_in, tables.bins) if one.kept_in else "",
         bins=tuple((inner.code, bin_words(inner)) for inner in held.bins[:SHOWN]),
-        parts=named(held.parts[:SHOWN]),
-        more=max(0, len(held.parts) - SHOWN) + max(0, len(held.bins) - SHOWN),
+        parts=tuple(
+            told if one.piece == "part" else told._replace(name=one.words)
+            for one in held.contents[:SHOWN]
+            for told in part_links([one.part])
+        ),
+        more=max(0, len(held.contents) - SHOWN) + max(0, len(held.bins) - SHOWN),
         deeper=held.deeper,
     )
 
@@ -115,6 +120,7 @@ def count_view(tables: Tables) -> CountView:
         return CountView(None, 0, 0, 0, 0, 0, (), 0)
     found = count(tables, machine.mark)
     lines = [line.words for line in open_lines(found)]
+    lines += [f"to measure: {one.words}" for one in found.questions]
     return CountView(
         machine=machine,
         parts=found.parts,

@@ -29,3 +29,21 @@ def one_line(text: str, most: int = 200) -> str:
     """The text in one line, as an error sentence shows what was typed; cut with … when longer."""
     plain = " ".join(clean(text[: 4 * most]).split())
     return plain if len(plain) <= most and len(text) <= 4 * most else f"{plain[: most - 1]}…"
+
+
+WORD, PATH_WORD = 100, 250
+"""So many characters of one word, or of one quotation, a sentence shows; of a path some more."""
+_LONG_WORD = re.compile(rf"\S{{{WORD + 1},}}")
+_LONG_QUOTE = re.compile(rf"“[^“”]{{{WORD + 1},}}”|\"[^\"]{{{WORD + 1},}}\"")
+
+
+def shortened(sentence: str, most: int = 2_000) -> str:
+    """A sentence in one line that shows at most a line of what was typed, however long that is."""
+    text = " ".join(clean(sentence).split())
+    text = _LONG_QUOTE.sub(lambda found: found[0][0] + _cut(found[0][1:-1]) + found[0][-1], text)
+    return one_line(_LONG_WORD.sub(lambda found: _cut(found[0]), text), most)
+
+
+def _cut(word: str) -> str:
+    most = PATH_WORD if "/" in word else WORD
+    return word if len(word) <= most else f"{word[: most - 1]}…"

@@ -1,14 +1,19 @@
-"""Reads the published tables beside this file: CSV with their source in the head."""
+"""Reads the tables of the program: CSV with their source in the head."""
 
 from __future__ import annotations
 
 import csv
-from pathlib import Path
+from functools import cache
+from importlib.resources import files
 
-_FOLDER = Path(__file__).with_name("tables")
 
+@cache
+def read_table(name: str, package: str = "tagbench.trade") -> tuple[dict[str, str], ...]:
+    """The rows of `tables/<name>.csv` of a package by column name, texts stripped.
 
-def read_table(name: str) -> list[dict[str, str]]:
-    """The rows of `tables/<name>.csv` by column name; lines that begin with "# " are its source."""
-    with (_FOLDER / f"{name}.csv").open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(line for line in file if not line.startswith("# ")))
+    Lines that begin with "# " are the source. A row with a cell too many or too few is an error.
+    """
+    text = files(package).joinpath("tables", f"{name}.csv").read_text("utf-8")
+    lines = [line for line in text.splitlines() if line.strip() and not line.startswith("# ")]
+    head, *rows = csv.reader(lines, strict=True)
+    return tuple({key: cell.strip() for key, cell in zip(head, row, strict=True)} for row in rows)

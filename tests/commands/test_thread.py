@@ -116,7 +116,7 @@ def test_what_fits_nothing_is_said_so_and_is_no_error(tagbench: Tagbench) -> Non
         (("M8x1.25", "x", "20", "nut"), "not part of a thread"),
         (("--across", "-5mm"), "negative"),
         (("--across", "five"), "not understood"),
-        (("--across", "5 N·m"), "no unit of length"),
+        (("--across", "5 N·m"), "not a unit of length"),
         (("--across", "0"), "more than zero"),
         (("--across", "1/4"), "1/4 in"),
         (("--across", "5mm", "--tpi", "0"), "no count"),

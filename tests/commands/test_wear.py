@@ -67,7 +67,7 @@ def test_a_bore_is_measured_at_levels(tagbench: Tagbench) -> None:
         (("thin", "--min", "1"), "not understood"),
         (("2", "--min", "3", "--max", "1"), "larger than the largest"),
         (("2", "--min", "1", "--uncertainty", "-1"), "negative"),
-        (("2 N·m", "--min", "1"), "no unit of length"),
+        (("2 N·m", "--min", "1"), "not a unit of length"),
         (("2", "--drum", "110", "--lining", "bonded"), "Choose one"),
         (("2", "--lining", "paper"), "paper"),
         (("2", "--lining", "bonded", "--max", "3"), "--min"),

@@ -11,7 +11,9 @@ from tagbench.book.book import Book
 from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_KINDS, BIN_MARK, Bin, Tables, replace
+from tagbench.records.text import one_line
 from tagbench.rules.bins import check_move, kept_in_words, names_in_path, same_name
+from tagbench.rules.scan import short_form
 
 _KIND_WORDS = {kind: kind for kind in BIN_KINDS} | dict.fromkeys(
     ("tin", "crate", "carton", "case", "can", "jar", "tub", "bucket"), "box"
@@ -19,6 +21,8 @@ _KIND_WORDS = {kind: kind for kind in BIN_KINDS} | dict.fromkeys(
 """Word in a bin's name → its kind."""
 _CODE = re.compile(rf"{BIN_MARK}-\w{{3,}}-?\w|{BIN_MARK}[0-9]{{3,}}[0-9A-Z]", re.IGNORECASE)
 """What is typed as the code of a bin; `Bin 4` is a name."""
+_SHORT = re.compile(rf"{BIN_MARK}-[0-9]{{1,6}}", re.IGNORECASE)
+"""The short form of one; a figure alone or behind a blank is a name."""
 
 
 def kind_of(name: str, usual: str = "bag") -> str:
@@ -79,6 +83,8 @@ def _walked(
             )
             draft.put(known)
             names.add(known)
+            # It has no tag yet, and is looked for by it from now on.
+            draft.put(replace(draft.records.tags[known.code], queued=draft.now))
         inside = known.code
     return inside
 
@@ -111,7 +117,7 @@ def _refuse_second(tables: Tables, name: str, outside: str, but: str = "") -> No
     names = BinNames(tables.bins.values())
     there = [one for one in names.named(name, outside) if one.code != but]
     if there:
-        where = f" {kept_in_words(outside, tables.bins)}" if outside else ""
+        where = f" {one_line(kept_in_words(outside, tables.bins), 100)}" if outside else ""
         raise BadInput(
             f"There is a {there[0].name}{where} already, {there[0].code}; give another name."
         )
@@ -176,6 +182,8 @@ def _find(tables: Tables, step: str, inside: str, names: BinNames) -> Bin | None
     found = names.named(step, inside)
     if not found and not inside:
         found = names.anywhere(step)
+    if not found and not inside and _SHORT.fullmatch(step):
+        found = [tables.bins[code] for code in [short_form(tables, step, BIN_MARK)] if code]
     if len(found) > 1:
         places = "; ".join(f"{one.code} {kept_in_words(one.kept_in, tables.bins)}" for one in found)
         raise BadInput(

@@ -11,19 +11,21 @@ from tagbench.book.operations.machines import by_mark
 from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput
 from tagbench.records import CARE_STEPS, Machine, Part
+from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care import steps
-from tagbench.rules.care.words import remember
+from tagbench.rules.care.substances import remember
+from tagbench.rules.describe.phrases import named_parts
 from tagbench.rules.scan import part_with
 from tagbench.rules.whereabouts import OldPiece, put_old_piece
 
 KNOWN = steps.steps_known()
-"""What a part can be marked: degreased, inspected, lubed, reuse, replace."""
+"""What a part can be marked: a step of care, reuse or replace."""
 
 
 def mark(
     book: Book, codes: Iterable[str], what: str, *, with_what: str = "", on: date | None = None
 ) -> list[Part]:
-    """Marks parts degreased, inspected, lubed, reuse or replace, all of them or, refused, none.
+    """Marks parts with a step of care, reuse or replace, all of them or, refused, none.
 
     `with_what`: the substance of a care step, or for replace what takes its place. A part marked
     replace is put on the want list; marked reuse it leaves it. Raises Refused or BadInput.
@@ -58,7 +60,7 @@ def mark(
 
 def _marked(part: Part, what: str, at: datetime, now: datetime, with_what: str) -> Part:
     if what in CARE_STEPS:
-        return steps.tick(part, cast(steps.Step, what), at, now, with_what)
+        return steps.tick(part, what, at, now, with_what)
     return steps.decide(part, cast(steps.Verdict, what))
 
 
@@ -88,7 +90,7 @@ def soak(
         parts = each(
             draft, codes, lambda part: steps.soak(part, start, draft.now, hours, tray, with_what)
         )
-        draft.put(remember(draft.records.desk, "degreased", with_what))
+        draft.put(remember(draft.records.desk, CLEANING.name, with_what))
         draft.words = said("put {} to soak", parts)
     return parts
 
@@ -155,5 +157,4 @@ def moment(draft: Draft, on: date | None) -> datetime:
 
 def said(words: str, parts: Sequence[Part]) -> str:
     """`words` with one part by name and code, or how many parts."""
-    one = f"{parts[0].name} ({parts[0].code})"
-    return words.format(one if len(parts) == 1 else f"{len(parts)} parts")
+    return words.format(named_parts(parts))

@@ -14,14 +14,18 @@ from tagbench.book.operations.machines import chosen_or_made
 from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Fastener, Part, PartNumber, Tables, Tag, replace
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.paths import Spellings, known_spelling, same_path
 from tagbench.rules.scan import is_free, part_with
+from tagbench.rules.twins import linked, parted, refuse_one_side
 
 if TYPE_CHECKING:
     from tagbench.rules.rebuild.corrected_lines import Changed
 
 LONGEST_NAME = 400
 """Characters in a name, as the records allow."""
+LONGEST_NOTE = 20_000
+"""Characters in a note: some pages."""
 
 
 class StripForm(msgspec.Struct, frozen=True):
@@ -53,6 +57,8 @@ class StripForm(msgspec.Struct, frozen=True):
     """Pictures to be copied into the book."""
     mark: str = ""
     """Mark of the machine; empty for the chosen one."""
+    twin: str = ""
+    """Code of the same thing on the other side."""
 
 
 def strip(book: Book, form: StripForm, code: str = "") -> Part:
@@ -75,7 +81,7 @@ def strip(book: Book, form: StripForm, code: str = "") -> Part:
             pictures.append(take_in(book, source, part.code))
         part = replace(part, photos=tuple(pictures))
         draft.put(part)
-        draft.words = f"took off {part.name} ({part.code})"
+        draft.words = f"took off {named(part)}"
         return part
 
 
@@ -100,8 +106,13 @@ class Here(msgspec.Struct):
 
 def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = None) -> Part:
     """`strip` without its pictures, inside a change already begun (the CSV import uses it)."""
+    form = _in_one_line(form)
     name = _sound_name(form.name)
     _sound_quantity(form.quantity)
+    for field, text in (("assembly", form.assembly), ("position", form.position)):
+        _no_page(field, text)
+    for field, text in (("sits how", form.sits_how), ("note", form.note)):
+        _no_page(field, text, LONGEST_NOTE)
     machine = chosen_or_made(draft, _mark_of_spare(draft.records, code) or form.mark)
     here = here or Here.of(draft.records, machine.mark)
     behind = tuple(dict.fromkeys(_known(draft.records, other) for other in form.behind))
@@ -122,10 +133,26 @@ def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = 
         note=form.note.strip(),
     )
     _same_machine(part.code, behind)
+    if form.twin and part.position.strip():
+        part, other = linked(part, part_by_code(draft.records, form.twin))
+        draft.put(other)
     draft.put(part)
     here.last = part.order
     here.assemblies.add(part.assembly)
     return part
+
+
+def _in_one_line(form: StripForm) -> StripForm:
+    """The form with the screws out of a name such as `cover: 2 long at 12 and 6, 3 short else`."""
+    if form.fasteners or ":" not in form.name:
+        return form
+    from tagbench.trade.fasteners.hole_phrases import named_line
+    from tagbench.trade.fasteners.reading import read_fasteners
+
+    name, screws = named_line(form.name)
+    if not name:
+        return form
+    return msgspec.structs.replace(form, name=name, fasteners=read_fasteners(screws).lines)
 
 
 def _sound_name(text: str) -> str:
@@ -138,6 +165,12 @@ def _sound_name(text: str) -> str:
             f"The name is longer than {LONGEST_NAME} characters; put the rest in the note."
         )
     return name
+
+
+def _no_page(field: str, text: str, most: int = LONGEST_NAME) -> None:
+    """Raises BadInput for a text that no screen and no tag can show."""
+    if len(text) > most:
+        raise BadInput(f"The {field} has {len(text)} characters; type at most {most}.")
 
 
 def _rules(sign: str) -> bool:
@@ -209,10 +242,7 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
 
     with book.change(words or f"changed {code}") as draft:
         part = part_by_code(draft.records, code)
-        if "name" in fields:
-            fields["name"] = _sound_name(fields["name"])
-        if "quantity" in fields:
-            _sound_quantity(fields["quantity"])
+        _check_words(fields)
         for field in ("bin", "new_bin"):
             if field in fields:
                 fields[field] = put_in_bin(draft, fields[field])
@@ -222,6 +252,9 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
         if "assembly" in fields:
             known = [other.assembly for other in draft.records.parts_of(part.machine)]
             fields["assembly"] = known_spelling(fields["assembly"], known)
+        if part.twin in draft.records.parts and "position" in fields:
+            other = draft.records.parts[part.twin]
+            refuse_one_side(fields["position"], other.position, other)
         if "behind" in fields:
             behind = tuple(_known(draft.records, other) for other in fields["behind"])
             _same_machine(code, behind)
@@ -231,11 +264,23 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
         return after
 
 
+def _check_words(fields: dict[str, Any]) -> None:
+    """Puts the name right; raises BadInput for words or a number that no record can hold."""
+    if "name" in fields:
+        fields["name"] = _sound_name(fields["name"])
+    for field in ("assembly", "position"):
+        _no_page(field, fields.get(field, ""))
+    for field in ("sits_how", "note"):
+        _no_page(field.replace("_", " "), fields.get(field, ""), LONGEST_NOTE)
+    if "quantity" in fields:
+        _sound_quantity(fields["quantity"])
+
+
 def _refuse_away(part: Part) -> None:
     """Lines that are with someone else are known by their numbers, so these stay as they are."""
     if any(line.away for line in part.fasteners):
         raise Refused(
-            f"Fasteners of {part.name} {part.code} are with someone else; write down first that "
+            f"Fasteners of {named(part)} are with someone else; write down first that "
             "they came back."
         )
 
@@ -255,10 +300,13 @@ def remove(book: Book, code: str) -> Part:
             raise BadInput(f"{', '.join(leaning)} came off behind {code}; change that first.")
         _refuse_away(part)
         refuse_elsewhere(part)
+        if part.twin:
+            for one in parted(draft.records, part)[1:]:
+                draft.put(one)
         let_go = [*_out_of_wants(draft, code), *_out_of_settings(draft, code)]
         draft.drop(part)
         draft.put(replace(draft.records.tags[code], kind="gone", queued=None))
-        draft.words = f"took away the record of {part.name} ({code})"
+        draft.words = f"took away the record of {named(part)}"
         if let_go:
             draft.words += f", no longer named by {', '.join(let_go)}"
         return part

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from tagbench.records import LooseItem, Part, Tables
+from tagbench.records import Fastener, LooseItem, Part, Tables
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.count.fastener_lines import (
     Line,
     away,
@@ -23,19 +24,22 @@ from tagbench.rules.count.fastener_lines import (
     to_renew,
     wants_torque,
 )
+from tagbench.rules.open_questions import THREAD, OpenQuestion, open_questions_of
 from tagbench.rules.rebuild.held_up import on_machine
 from tagbench.rules.rebuild.links import Links, links_between
 from tagbench.rules.rebuild.overrides import OpenOverride, open_overrides
 from tagbench.rules.rebuild.reach import in_front
 from tagbench.rules.settings.standing import SettingState, settings_of
 from tagbench.rules.whereabouts import Whereabouts, tally, whereabouts
+from tagbench.trade.fasteners.reading import open_thread
 
 
 class ThreadCount(NamedTuple):
     """The fasteners of one thread, or of one kind without a thread."""
 
     thread: str
-    """The thread in its standard spelling, or the kind: `cotter pin`."""
+    """The thread in its standard spelling, or the kind: `cotter pin`, or what is not yet known:
+    `screw, thread not yet known`."""
     out: int
     """How many came out."""
     back: int
@@ -97,6 +101,8 @@ class Count:
     """Bins that are not empty yet."""
     threads: list[ThreadCount]
     """The fasteners by thread, in the order in which the threads first came out."""
+    questions: list[OpenQuestion]
+    """Lines whose thread or size is not yet known; they do not stand in the way of closing."""
 
     @property
     def fasteners_missing(self) -> int:
@@ -132,6 +138,7 @@ def count(tables: Tables, mark: str, today: date | None = None) -> Count:
         old_pieces=[part for part in parts if part.old_piece == "kept"],
         bags=full_bags(parts),
         threads=by_thread(lines),
+        questions=open_questions_of(parts),
     )
 
 
@@ -153,7 +160,7 @@ def by_thread(lines: Iterable[Line]) -> list[ThreadCount]:
     """The fasteners counted by thread; those without one by kind."""
     rows: dict[str, list[int]] = {}
     for _, _, fastener in lines:
-        row = rows.setdefault(fastener.thread or fastener.kind, [0, 0, 0, 0])
+        row = rows.setdefault(fastener.thread or _of_kind(fastener), [0, 0, 0, 0])
         row[0] += fastener.quantity
         if fastener.back:
             row[1] += came_back(fastener)
@@ -167,10 +174,16 @@ def by_thread(lines: Iterable[Line]) -> list[ThreadCount]:
     ]
 
 
+def _of_kind(fastener: Fastener) -> str:
+    return f"{fastener.kind}, {THREAD}" if open_thread(fastener) else fastener.kind
+
+
 def full_bags(parts: Iterable[Part]) -> list[Bag]:
     """The bins that still hold a part, or fasteners of a part that is on the machine."""
     bags: dict[str, list[Part]] = {}
     for part in parts:
-        if whereabouts(part) in ("here", "to come") or any(map(in_bag, part.fasteners)):
-            bags.setdefault(part.bin, []).append(part)
+        in_bags = [bin_of(part)] if whereabouts(part) == "here" or bin_of(part) else []
+        in_bags += [part.bin] if any(map(in_bag, part.fasteners)) else []
+        for code in dict.fromkeys(in_bags):
+            bags.setdefault(code, []).append(part)
     return [Bag(code, held) for code, held in bags.items()]

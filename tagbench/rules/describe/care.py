@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from tagbench.records import CARE_STEPS, CareStep, Part, Reading
+from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.pieces import care_of, done, is_new, soaking
 from tagbench.rules.describe.fact import Fact, State
 from tagbench.rules.describe.phrases import day, moment, span
@@ -113,7 +114,7 @@ def care_words(part: Part, now: datetime) -> str:
     """All care in a line: `degreased, 3 Nov 2025; reuse`, `still dirty; undecided`."""
     steps = [fact.words for fact in step_facts(part) if fact.state == "done"]
     tray = soak_fact(part, now).words
-    dirty = "" if tray or done(part, "degreased") or is_new(part) else "still dirty"
+    dirty = "" if tray or done(part, CLEANING.name) or is_new(part) else CLEANING.open_list
     new = "new" if is_new(part) and not steps and not tray else ""
     return "; ".join(filter(None, [dirty, new, *steps, tray, verdict_words(part)]))
 
@@ -154,9 +155,3 @@ def limit_words(reading: Reading) -> str:
     if reading.low is not None:
         return f"at least {reading.low:g} {reading.unit}"
     return f"at most {reading.high:g} {reading.unit}" if reading.high is not None else ""
-
-
-def figures_words(reading: Reading) -> str:
-    """`2.1, 2.3 mm ± 0.05 (at least 2 mm)`; `to measure (at least 2 mm)` without values."""
-    limit = limit_words(reading)
-    return values_words(reading) + (f" ({limit})" if limit else "")

@@ -12,6 +12,7 @@ from tagbench.rules.count.fastener_lines import away, in_bag, lost
 from tagbench.rules.count.identity import Count
 from tagbench.rules.describe.fact import Fact
 from tagbench.rules.describe.phrases import moment, plural
+from tagbench.rules.open_questions import how_many_open
 
 NOTHING_OPEN = "Nothing missing, nothing left over."
 
@@ -32,6 +33,10 @@ HEADINGS: Mapping[str, str] = MappingProxyType(
     }
 )
 """First word of an open line's key → the heading it stands under."""
+
+
+TO_MEASURE = "Thread or size not yet known"
+"""The heading of the lines that are to be measured; they are no open lines."""
 
 
 class CountLine(NamedTuple):
@@ -62,6 +67,10 @@ class CountFacts(NamedTuple):
     """`3 open lines`, `Nothing missing, nothing left over.`, or when it was closed."""
     lines: tuple[CountLine, ...]
     """Everything that is open."""
+    unknown: Fact
+    """`7 fasteners in 4 lines to be measured`; empty for none."""
+    questions: tuple[CountLine, ...]
+    """Each of these lines; a measurement answers it, and the machine is closed without."""
 
 
 def describe_count(count: Count, machine: Machine) -> CountFacts:
@@ -93,6 +102,10 @@ def describe_count(count: Count, machine: Machine) -> CountFacts:
         ),
         stands=count_stands(machine, len(lines)),
         lines=lines,
+        unknown=Fact("not known", how_many_open(count.questions), "open"),
+        questions=tuple(
+            CountLine(one.key, TO_MEASURE, one.code, one.words, "") for one in count.questions
+        ),
     )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
 from tagbench.records import Bin, Fastener, Part
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import path
 from tagbench.rules.find.pairs import phrases_in
 from tagbench.rules.find.words import (
@@ -52,7 +53,7 @@ def fields(part: Part, bins: Mapping[str, Bin], tools: bool = True) -> Iterator[
     yield "code", str(int(part.code.split("-")[1]))
     if part.quantity > 1:
         yield "count", str(part.quantity)
-    for text in bin_texts(part.bin, bins):
+    for text in bin_texts(bin_of(part), bins):
         yield "bin", text
     for number in part.part_numbers:
         yield "part number", number.number

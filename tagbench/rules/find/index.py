@@ -8,11 +8,12 @@ from heapq import nlargest
 from math import log
 
 from tagbench.records import Bin, Part, Tables
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.buying.part_numbers import plain_number
 from tagbench.rules.find.fields import WEIGHTS, fields, index_words, part_words
 from tagbench.rules.find.numbers import CodeBook, NumberBook
-from tagbench.rules.find.query import NUMBER_SIGN, Asked, understand
+from tagbench.rules.find.query import LONGEST, NUMBER_SIGN, Asked, understand
 from tagbench.rules.find.vocabulary import Vocabulary
 from tagbench.rules.find.weighing import met_where, weigh
 
@@ -80,7 +81,7 @@ class Index:
         changed = [
             part
             for code, part in tables.parts.items()
-            if self._parts.get(code) is not part or part.bin in moved
+            if self._parts.get(code) is not part or bin_of(part) in moved
         ]
         for part in changed:
             self.update(part)
@@ -135,6 +136,7 @@ class Index:
 
     def find(self, words: str, limit: int = 20, mark: str = "") -> list[Found]:
         """The parts that answer best, best first; `mark` keeps to one machine."""
+        words = words[:LONGEST]
         return self.answer(words, understand(words, self._vocabulary, self._numbers), limit, mark)
 
     def answer(self, words: str, asked: Sequence[Asked], limit: int, mark: str) -> list[Found]:
@@ -195,4 +197,4 @@ class Index:
     def _found(self, code: str, score: float, asked: Sequence[Asked]) -> Found:
         part = self._parts[code]
         why = met_where(part, self._bins, asked)
-        return Found(part, round(score, 4), kept_in(part.bin, self._bins), why)
+        return Found(part, round(score, 4), kept_in(bin_of(part), self._bins), why)

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
 from tagbench.records import Bin, Part
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import path
 from tagbench.rules.find.fields import WEIGHTS, fields, index_words
 from tagbench.rules.find.pairs import phrases_in
@@ -102,7 +103,7 @@ _SIDES = frozenset(
 
 def _of_bin(part: Part, bins: Mapping[str, Bin], asked: Sequence[Asked]) -> bool:
     """Whether the words asked for are just the name of a bin that the part is kept in."""
-    for bin_ in path(part.bin, bins):
+    for bin_ in path(bin_of(part), bins):
         name = {word for _, word in index_words(bin_.name) if " " not in word}
         whole = name | {word for _, word in index_words(bin_.kind) if " " not in word}
         named = all(any(word in one.meanings for one in asked) for word in name)

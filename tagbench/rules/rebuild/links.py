@@ -158,7 +158,7 @@ def refuse_loop(tables: Tables, code: str, behind: Iterable[str]) -> None:
 
 def loop_words(parts: Mapping[str, Part], loop: list[str]) -> str:
     """A loop in words: `hub TP-003-K is behind drum TP-004-L, which is behind hub TP-003-K`."""
-    named = [f"{parts[code].name} {code}" if code in parts else code for code in loop]
+    named = [f"{parts[code].said} {code}" if code in parts else code for code in loop]
     return f"{named[0]} is behind " + ", which is behind ".join(named[1:])
 
 

@@ -83,10 +83,14 @@ class ScanningApp(App[None], inherit_bindings=False):
 
     @property
     def _letters_are_keys(self) -> bool:
+        """Whether letters are kept back until it is no scan: wherever no field takes them.
+
+        On a screen without letter keys too, since the letters of a scan that came in one piece are
+        acted on when the record's own screen is open already.
+        """
         from tagbench.screens.frame.scanning import text_of
 
-        here = isinstance(self.screen, ScreenMixin) and self.screen.has_letter_keys
-        return here and not text_of(self.focused)
+        return isinstance(self.screen, ScreenMixin) and not text_of(self.focused)
 
     def _writes(self, event: events.Key) -> bool:
         """Whether the key writes something right away on the open screen or card."""

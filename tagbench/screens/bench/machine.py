@@ -9,7 +9,7 @@ from textual.widgets import Static
 
 from tagbench.book.operations.machines import add, choose, chosen, edit_machine
 from tagbench.records import Machine
-from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.columns import columns
@@ -26,7 +26,7 @@ class MachineDialog(FormDialog[str]):
     actions = (
         Action("enter", "save", "Choose", "Chooses the machine, or saves the form."),
         Action("ctrl+r", "rename", "Rename", "Changes the name of the machine under the cursor."),
-        Action("ctrl+n", "new", "New", "Adds a machine."),
+        Action(NEW_KEY, "new", "New", "Adds a new machine."),
     )
 
     def __init__(self) -> None:
@@ -47,7 +47,8 @@ class MachineDialog(FormDialog[str]):
 
     def on_mount(self) -> None:
         machines = list(self.tables.machines.values())
-        self.query_one(Rows).show(machines)
+        now = chosen(self.tables)
+        self.query_one(Rows).show_at(machines, now.mark if now else "")
         self.query_one("#machine-form").display = False
         if not machines:
             self.action_new()

@@ -12,7 +12,8 @@ from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import Static
 
-from tagbench.screens.frame.actions import Action
+from tagbench.records.care_steps import CLEANING
+from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.widgets.columns import bar, columns
@@ -35,7 +36,7 @@ class BenchScreen(TagbenchScreen):
 
     screen_name = "bench"
     actions = (
-        Action("ctrl+n", "machine", "Machine", "Names the machine, adds one, or changes to one."),
+        Action(NEW_KEY, "machine", "Machine", "Names the machine, adds a new one, changes."),
     )
     AUTO_FOCUS = "#next"
 
@@ -87,7 +88,7 @@ class BenchScreen(TagbenchScreen):
         """Two lines: what to do to which part; where it is kept."""
         from tagbench.rules.describe.part import where_fact
 
-        told = f"{job.part.name}, {job.words}" if job.words else job.part.name
+        told = f"{job.part.said}, {job.words}" if job.words else job.part.said
         what = columns(width, (job.do, 8), (told, 0), gap=2)
         kept = where_fact(self.tables, job.part).words
         where = f"{job.part.code}   {kept if width > 50 else kept.split(', ')[0]}"
@@ -114,7 +115,7 @@ def figures(now: Glance) -> list[tuple[int, str]]:
     """The counts by state with their words."""
     return [
         (now.parts, "parts"),
-        (now.degreased, "degreased"),
+        (now.clean, CLEANING.name),
         (now.undecided, "undecided"),
         (now.replace, "to replace"),
         (now.snug, "snug"),

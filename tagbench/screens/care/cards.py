@@ -17,11 +17,12 @@ from tagbench.rules.buying.part_numbers import plain_number
 from tagbench.rules.care.inspecting import Kind, kind_of, kinds
 from tagbench.rules.care.proposal import proposal, reading_says
 from tagbench.rules.care.readings import check_reading, parse_limit, parse_values
-from tagbench.screens.frame.actions import Action
+from tagbench.rules.describe.numbers import numbers_lines
+from tagbench.rules.describe.phrases import named, named_parts
+from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import FormDialog, PickerDialog
-from tagbench.screens.shared.part_words import named, numbers_lines
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
@@ -43,7 +44,7 @@ class ReadingDialog(FormDialog[str]):
 
     def __init__(self, part: Part, reading: Reading | None) -> None:
         super().__init__()
-        self.heading = named([part])
+        self.heading = named_parts([part])
         self._code = part.code
         self._before = reading
         self.unsaved_name = f"reading {part.code} {reading.what if reading else 'new'}"
@@ -130,12 +131,12 @@ class KindDialog(PickerDialog[Kind, str]):
     label, hint, none_found = "Kind", "part of a name", NO_KIND
     actions = (
         Action("enter", "save", "Take", "Takes the kind under the cursor."),
-        Action("ctrl+n", "by_name", "By its name", "Lets the name of the part say its kind."),
+        Action("ctrl+r", "by_name", "By its name", "Lets the name of the part say its kind."),
     )
 
     def __init__(self, part: Part) -> None:
         super().__init__()
-        self.heading = f"What kind of part is {named([part])}?"
+        self.heading = f"What kind of part is {named_parts([part])}?"
         self._code = part.code
 
     def found(self) -> list[Kind]:
@@ -169,9 +170,9 @@ class KindDialog(PickerDialog[Kind, str]):
 
     def _write(self, kind: str) -> None:
         part = self.tables.parts[self._code]
-        words = f"{part.name} ({part.code}) is a {kind}" if kind else f"kind of {part.code} by name"
+        words = f"{named(part)} is a {kind}" if kind else f"kind of {part.code} by name"
         edit(self.book, self._code, words, kind=kind)
-        self.dismiss(f"{part.name} {part.code} is {f'a {kind}' if kind else 'known by its name'}.")
+        self.dismiss(f"{named(part)} is {f'a {kind}' if kind else 'known by its name'}.")
 
 
 class NumbersDialog(FormDialog[str]):
@@ -181,13 +182,13 @@ class NumbersDialog(FormDialog[str]):
 
     actions = (
         Action("enter", "save", "Change", "Opens the number under the cursor, or saves the form."),
-        Action("ctrl+n", "new", "New", "Adds a number."),
+        Action(NEW_KEY, "new", "New", "Adds a new number."),
         Action("ctrl+r", "drop", "Take off", "Takes the number under the cursor off the part."),
     )
 
     def __init__(self, part: Part) -> None:
         super().__init__()
-        self.heading = f"Part numbers of {named([part])}"
+        self.heading = f"Part numbers of {named_parts([part])}"
         self._code = part.code
         self._open = ""
         """The number that is being changed; empty for a new one."""

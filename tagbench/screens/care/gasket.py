@@ -19,10 +19,10 @@ from tagbench.rules.buying.gaskets import (
     parse_gasket,
     size_words,
 )
+from tagbench.rules.describe.phrases import named, named_parts
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import FormDialog
-from tagbench.screens.shared.part_words import named
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
 
@@ -40,7 +40,7 @@ class GasketDialog(FormDialog[str]):
 
     def __init__(self, part: Part) -> None:
         super().__init__()
-        self.heading = f"To make: {named([part])}"
+        self.heading = f"To make: {named_parts([part])}"
         self._code = part.code
         self.unsaved_name = f"gasket {part.code}"
 
@@ -96,7 +96,7 @@ class GasketDialog(FormDialog[str]):
         """Puts the measures down."""
         with self.refusing():
             part = making.to_make(self.book, self._code, self.read())
-            self.dismiss(f"To make: {part.name} {part.code}. Ctrl+O in this card says it is made.")
+            self.dismiss(f"To make: {named(part)}. Ctrl+O in this card says it is made.")
 
     def action_made(self) -> None:
         """Writes down that it has been made."""
@@ -104,10 +104,10 @@ class GasketDialog(FormDialog[str]):
             if self.part.make is None:
                 raise BadInput("Put its measures down first, with Enter.")
             part = making.made(self.book, self._code)
-            self.dismiss(f"Made: {part.name} {part.code} is here.")
+            self.dismiss(f"Made: {named(part)} is here.")
 
     def action_buy(self) -> None:
         """Takes the measures away again."""
         with self.refusing():
             part = making.buy_instead(self.book, self._code)
-            self.dismiss(f"{part.name} {part.code} is not made by hand.")
+            self.dismiss(f"{named(part)} is not made by hand.")

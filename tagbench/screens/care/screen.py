@@ -14,8 +14,17 @@ from tagbench.book.operations.machines import chosen
 from tagbench.records import Part, Tables
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.care.cautions import Caution, cautions_for_all, seen_cautions
-from tagbench.rules.care.lines import by_assembly, standing_in_care, used_last
-from tagbench.rules.care.words import FILTERS, counted, filtered, marks, waiting_codes, work_on
+from tagbench.rules.care.needs import (
+    FILTERS,
+    by_assembly,
+    counted,
+    filtered,
+    marks,
+    standing_in_care,
+    waiting_codes,
+    work_on,
+)
+from tagbench.rules.care.substances import used_last
 from tagbench.rules.describe.care import care_words
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, titled
 from tagbench.rules.scan import Opened

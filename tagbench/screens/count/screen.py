@@ -28,6 +28,12 @@ from tagbench.screens.frame.registry import FIT, MEASURE_SETTING
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.shared.measure_open import (
+    MEASURE_OPEN,
+    measure_line,
+    measure_open,
+    question_named,
+)
 from tagbench.screens.shared.report import ReportDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.group_rows import GroupRows, Heading, grouped
@@ -58,6 +64,7 @@ class CountScreen(TagbenchScreen):
         Action("right", "turn(1)", "Lists", "Goes to the next list."),
         Action("left", "turn(-1)", "List before", "Goes to the list before.", show=False),
         Action("f", "found", "Found one", "Which part misses the fastener that you found?"),
+        MEASURE_OPEN,
         Action("c", "close_machine", "Close", "Closes the machine, or opens it again."),
         Action("p", "print", "Print", "Writes the count sheet."),
     )
@@ -99,15 +106,16 @@ class CountScreen(TagbenchScreen):
     def _show_counted(self, counted: Counted) -> None:
         self._count, self._mixed = counted.sums, counted.mixed
         told, machine = counted.told, counted.machine
-        self._open_lines = told.lines
+        self._open_lines = (*told.lines, *told.questions)
         if self._folded is None:
             kinds = rows(self._count, self._open_lines, OPEN, ())
             self._folded = {
                 row.name for row in kinds if isinstance(row, Heading) and row.count > LONG
             }
         way_on = "" if told.lines or machine.closed else " C closes the machine."
-        sums = f"{told.parts.words}\n{told.fasteners.words}\n{told.stands.words}{way_on}"
-        self.query_one("#balance", Static).update(sums)
+        unknown = f"; {told.unknown.words} (T)" if told.unknown.words else ""
+        sums = [told.parts.words, told.fasteners.words, f"{told.stands.words}{way_on}{unknown}"]
+        self.query_one("#balance", Static).update("\n".join(sums))
         counts = (len(self._open_lines), len(self._count.threads), len(self._count.bags))
         self.query_one(Views).show(list(map(View, (OPEN, THREADS, BAGS), counts)))
         self._show_rows()
@@ -139,7 +147,7 @@ class CountScreen(TagbenchScreen):
             return [columns(width, (row.thread, 0), *cells, gap=1)]
         if isinstance(row, Bag):
             where = kept_in_words(row.bin, self.tables.bins)
-            names = ", ".join(part.name for part in row.parts)
+            names = ", ".join(part.said for part in row.parts)
             return [columns(width, (where, 0), (names, 0), gap=2)]
         return [f"  {row.words}"]
 
@@ -177,16 +185,29 @@ class CountScreen(TagbenchScreen):
             self._ask_for_old_piece(line.about)
         elif kind == "found":
             self.open_card(ExplainDialog(int(line.about)))
+        elif kind == "thread":
+            self._measure_line(line.key)
         else:
             self.open_card(FIT(line.about))
 
     @work(group=CARDS)
     async def _ask_for_old_piece(self, code: str) -> None:
-        words = f"Is the old {self.tables.parts[code].name} {code} out of the workshop?"
+        words = f"Is the old {self.tables.parts[code].said} {code} out of the workshop?"
         if await confirmed(self, "Old piece", words, "It is gone"):
             with self.refusing():
                 old_piece_gone(self.book, [code])
                 self.catch_up()
+
+    @work(group=CARDS)
+    async def _measure_line(self, key: str) -> None:
+        with self.refusing():
+            self.finished(await measure_line(self, question_named(self, key)))
+
+    @work(group=CARDS)
+    async def action_measure_open(self) -> None:
+        """Asks which line is measured, and for its thread or size."""
+        if self._count is not None:
+            self.finished(await measure_open(self, self._count.questions))
 
     # Cards
 

@@ -25,6 +25,8 @@ TERMINAL_KEYS = frozenset(f"ctrl+{letter}" for letter in "sqhimj")
 TAKEN_KEYS = frozenset(["ctrl+a", "ctrl+b", "f10", "f11", "f12"])
 """Keys that a common multiplexer, desktop or terminal takes: what stands on one has a second key,
 or is among what Ctrl+G lists."""
+NEW_KEY = "ctrl+n"
+"""The one key for something new on every screen and card, and for nothing else."""
 FIELD_KEYS = frozenset(f"ctrl+{letter}" for letter in "adekuvwx")
 """Keys that edit a field; no action of a screen with fields may use them."""
 
@@ -115,6 +117,13 @@ LARGE = Action(
     "Draws keys and codes large where the terminal is high, or as usual again.",
     show=False,
 )
+OWN_BOOK = Action(
+    "",
+    "app.own_book",
+    "Own book",
+    "Goes from a copy that is looked at back to the book itself.",
+    show=False,
+)
 SUSPEND = Action(
     "ctrl+z",
     "app.suspend_process",
@@ -133,6 +142,7 @@ ANYWHERE: tuple[Action, ...] = (
     FOLLOW,
     LIGHT,
     LARGE,
+    OWN_BOOK,
     SUSPEND,
     LEAVE,
     ACTIONS,

@@ -184,6 +184,21 @@ SCREENS: tuple[ScreenEntry, ...] = (
         "photos.folder:PhotosFolderScreen",
     ),
     ScreenEntry(
+        "backups",
+        "",
+        "Backups",
+        "The copies of the book: what differs in each, looked at or taken back.",
+        "backups.screen:BackupsScreen",
+    ),
+    ScreenEntry(
+        "backup",
+        "",
+        "Backup",
+        "What differs in one copy of the book, and taking that back.",
+        "backups.copy:BackupScreen",
+        by_name=False,
+    ),
+    ScreenEntry(
         "part photos",
         "",
         "Photos",

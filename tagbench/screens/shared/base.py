@@ -47,9 +47,6 @@ class ScreenMixin:
     first base.
     """
 
-    has_letter_keys: ClassVar[bool] = False
-    """Whether single letters do something here; they are kept back until it is no scan."""
-
     @classmethod
     def all_actions(cls) -> tuple[Action, ...]:
         """All that can be done here."""
@@ -95,7 +92,7 @@ class ScreenMixin:
         """
         focused = self.bench_app.focused
         field = focused.parent if focused is not None else None
-        if not isinstance(field, Field) or field.takes_code != opened.kind:
+        if not isinstance(field, Field) or field.takes_code not in (opened.kind, "tag"):
             return False
         field.add_code(opened.code)
         return True
@@ -115,7 +112,7 @@ class ScreenMixin:
         """
         node = cast(DOMNode, self)
         size = node.app.size
-        large = self.bench_app.book_is_here and self.tables.desk.large
+        large = self.bench_app.book_is_here and self.bench_app.own_book.records.desk.large
         for name, is_so in (
             ("-wide", size.width >= WIDE),
             ("-high", size.height >= HIGH),
@@ -161,12 +158,11 @@ class TagbenchScreen(Screen[None], ScreenMixin):
     actions: ClassVar[tuple[Action, ...]] = ()
     """What can be done here besides what can be done everywhere."""
 
-    _seen = -1
-    """Revision of the book that is shown."""
+    _seen: tuple[Book, int] | None = None
+    """The book that is shown, and its revision."""
 
     def __init_subclass__(cls, **kwargs: Any) -> None:
         cls.BINDINGS = bindings(cls.all_actions())
-        cls.has_letter_keys = any(action.is_letter for action in cls.all_actions())
         super().__init_subclass__(**kwargs)
 
     @classmethod
@@ -209,9 +205,9 @@ class TagbenchScreen(Screen[None], ScreenMixin):
 
     def catch_up(self) -> None:
         """Shows what the book says now, if that is not what is shown already."""
-        if not self.bench_app.book_is_here or self._seen == self.book.revision:
+        if not self.bench_app.book_is_here or self._seen == (self.book, self.book.revision):
             return
-        self._seen = self.book.revision
+        self._seen = self.book, self.book.revision
         self.use_the_room()
         self._show_title()
         self.show_book()
@@ -224,18 +220,18 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         if len(self.tables.parts) < LARGE_BOOK:
             show(work_out())
         else:
-            self._work_out(work_out, show, self.book.revision)
+            self._work_out(work_out, show, self._seen)
 
     @work(thread=True, exclusive=True, group="beside")
     def _work_out(
-        self, work_out: Callable[[], Worked], show: Callable[[Worked], None], revision: int
+        self, work_out: Callable[[], Worked], show: Callable[[Worked], None], seen: object
     ) -> None:
-        self.call_later(self._show_worked_out, show, work_out(), revision)
+        self.call_later(self._show_worked_out, show, work_out(), seen)
 
     def _show_worked_out(
-        self, show: Callable[[Worked], None], worked: Worked, revision: int
+        self, show: Callable[[Worked], None], worked: Worked, seen: object
     ) -> None:
-        if self.is_attached and revision == self._seen:
+        if self.is_attached and seen == self._seen:
             show(worked)
 
     def _show_title(self) -> None:
@@ -244,6 +240,8 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         machine = chosen(self.tables)
         waiting = sum(1 for tag in self.tables.tags.values() if tag.queued)
         words = f"{machine.name}  ({machine.mark})" if machine else "no machine yet"
+        if self.book.looked_at:
+            words = f"ONLY LOOKED AT: {self.book.looked_at}"
         self.query_one(TitleLine).tell(words, waiting)
 
     def show_phone(self) -> None:
@@ -276,7 +274,6 @@ class TagbenchDialog(ModalScreen[Result], ScreenMixin):
 
     def __init_subclass__(cls, **kwargs: Any) -> None:
         cls.BINDINGS = bindings(cls.all_actions())
-        cls.has_letter_keys = any(action.is_letter for action in cls.all_actions())
         super().__init_subclass__(**kwargs)
 
     @classmethod

@@ -19,7 +19,7 @@ from tagbench.screens.frame.actions import CLOSE, HELP, Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import IN_CARD, TagbenchDialog
 from tagbench.screens.shared.unsaved import KeepsUnsaved
-from tagbench.screens.widgets.field import Field
+from tagbench.screens.widgets.field import Field, TakesCode
 from tagbench.screens.widgets.rows import Lines, Rows
 
 Result = TypeVar("Result")
@@ -105,9 +105,11 @@ class PickerDialog(FormDialog[Result], Generic[T, Result]):
     """What the empty list says."""
     row_height = 1
     """Lines of a row."""
+    takes_code: ClassVar[TakesCode] = ""
+    """Whose scanned code goes into the field."""
 
     def body(self) -> ComposeResult:
-        yield Field(self.label, id="typed", hint=self.hint)
+        yield Field(self.label, id="typed", hint=self.hint, takes_code=self.takes_code)
         yield self.make_rows()
 
     def make_rows(self) -> Rows[T]:
@@ -157,7 +159,11 @@ class PickerDialog(FormDialog[Result], Generic[T, Result]):
         self.rows.show_first(self.found())
 
     def action_step(self, by: int) -> None:
-        """Moves the cursor without leaving the field."""
+        """Moves the cursor without leaving the field; up from the first row to the field before."""
+        fields = [one for one in self.query(Input) if one.display]
+        at = next((n for n, one in enumerate(fields) if one.has_focus), 0)
+        if by < 0 and self.rows.cursor == 0 and at:
+            fields[at - 1].focus()
         self.rows.action_step(by)
 
     def action_page(self, by: int) -> None:

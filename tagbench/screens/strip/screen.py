@@ -13,11 +13,14 @@ from tagbench.book.operations.machines import chosen
 from tagbench.book.operations.strip import strip
 from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
+from tagbench.rules.describe.phrases import named
+from tagbench.rules.open_questions import how_many_open, open_questions_of
 from tagbench.rules.stripping.predecessors import named_predecessors, offered
-from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.confirm import confirmed
 from tagbench.screens.shared.measure_thread import MEASURE, measure_into
 from tagbench.screens.shared.unsaved import KeepsUnsaved
 from tagbench.screens.widgets.big_code import BigCode
@@ -52,7 +55,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         ),
         MEASURE,
         Action("pageup", "next_bag(-1)", "Bag before", "The bag numbered one lower.", show=False),
-        Action("ctrl+r", "drop_tag", "No spare", "Forgets the scanned spare tag.", show=False),
+        Action(NEW_KEY, "new", "New", "A new form: empty, without the scanned tag.", show=False),
         Action("down", "app.focus_next", "Next", "Goes to the next field; so does Tab.", False),
         Action("up", "app.focus_previous", "Up", "Goes to the field before.", show=False),
         Action("right", "", "Complete", "Takes the rest of a word that is proposed.", False),
@@ -108,10 +111,19 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         self.query_one(BagCard).show_spare(code)
         self.form["name"].input.focus()
 
-    def action_drop_tag(self) -> None:
-        """Goes back to the next free code."""
+    @work(group=CARDS)
+    async def action_new(self) -> None:
+        """Goes back to the next free code and an empty form; asks before what was typed goes."""
+        name = self.form["name"].value or "the form"
+        if self.form.is_begun:
+            words = f"What was typed for “{name}” is not saved."
+            if not await confirmed(self, "Begin anew?", words, "Empty the form"):
+                return
+            self.form.clear()
+            self.forget_typed()
         self.spare = ""
         self.query_one(BagCard).clear()
+        self.form["name"].input.focus()
 
     # Saving
 
@@ -132,7 +144,9 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         self.query_one(BagCard).show_saved(part)
         self.catch_up()
         tag = "is on its spare tag" if printed_ahead else "waits to be printed"
-        self.tell(f"Saved. Write the code on the bag; the tag {tag}.")
+        unknown = how_many_open(open_questions_of([part]))
+        measure = f" Later: {unknown}." if unknown else ""
+        self.tell(f"Saved. Write the code on the bag; the tag {tag}.{measure}")
 
     # What was half-typed
 
@@ -191,7 +205,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         if typed := self.form["behind"].value:
             return f"= {named_predecessors(typed, self.tables, self.mark)}"
         last = self.offered
-        return f"Ctrl+O: {last.name} {last.code}" if last else ""
+        return f"Ctrl+O: {named(last)}" if last else ""
 
     @property
     def offered(self) -> Part | None:
@@ -265,7 +279,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
 
 def draw_part(part: Part, width: int) -> list[str]:
     """One line: code and name."""
-    return [columns(width, (part.code, 9), (part.name, 0), gap=2)]
+    return [columns(width, (part.code, 9), (part.said, 0), gap=2)]
 
 
 FIRST_WORDS = (
@@ -286,7 +300,7 @@ class BagCard(Horizontal):
 
     def show_spare(self, code: str) -> None:
         """Shows the spare tag that the next part gets."""
-        self._show(code, "a spare tag:\nfill in what is in its bag\nCtrl+R: use no spare tag")
+        self._show(code, "a spare tag:\nfill in what is in its bag\nCtrl+N: use no spare tag")
 
     def keep_if(self, tables: Tables) -> None:
         """Shows a code no longer when its part or spare tag was taken back."""

@@ -129,17 +129,13 @@ def _described(mine: Thread, other: Thread) -> Lookalike:
     return Lookalike(names[1], starts, _outcome(mine, other), _told_by(mine, other), note)
 
 
-def what_happens(screw: str | Thread, hole: str | Thread) -> str:
+def what_happens(screw: Thread, hole: Thread) -> str:
     """What comes of a screw in a hole that it is not for: `starts, then strips`, `does not start`.
 
     A pitch that differs uses up the play within the thread: it binds and tears. A screw that
     reaches less than two thirds into the hole's threads strips. Another flank angle bears on a
     line. What does none of these goes in unseen.
     """
-    return _happens(_as_thread(screw), _as_thread(hole))
-
-
-def _happens(screw: Thread, hole: Thread) -> str:
     if not _starts(screw, hole):
         return "does not start"
     of_screw, of_hole = limits_of(screw), limits_of(hole)
@@ -166,7 +162,7 @@ def _happens(screw: Thread, hole: Thread) -> str:
 
 def _outcome(one: Thread, other: Thread) -> str:
     """What happens the way that it starts; both ways where they differ."""
-    there, back = _happens(one, other), _happens(other, one)
+    there, back = what_happens(one, other), what_happens(other, one)
     starting = [
         (names, told)
         for names, told in (

@@ -14,6 +14,9 @@ ENGAGED: dict[str, float] = {"steel": 1.0, "cast iron or brass": 1.5, "aluminium
 #: Depth of the basic profile per pitch by flank angle; a tap drill leaves 70 to 95 % of it.
 _FULL_DEPTH = {60.0: 1.0825, 55.0: 1.2807, 47.5: 1.2}
 
+_NPT_DEPTH = 1.6
+"""The same of the NPT profile, 0.8 p a side."""
+
 
 class Tapping(msgspec.Struct, frozen=True):
     """How a hole for a thread is drilled and how long it must be."""
@@ -25,7 +28,8 @@ class Tapping(msgspec.Struct, frozen=True):
     depth_percent: float
     """Thread depth that it leaves, percent of the basic profile."""
     engaged_mm: dict[str, float]
-    """Metal → length of thread that holds as much as the screw, mm (common practice)."""
+    """Metal → length of thread that holds as much as the screw, mm (common practice); none for a
+    pipe, which has to seal and not to hold."""
 
 
 def tapping(thread: Thread) -> Tapping:
@@ -49,12 +53,16 @@ def tapping(thread: Thread) -> Tapping:
         inside or drills,
         key=lambda one: (round(abs(one - wanted), 3), round(one / step) % 2),
     )
-    full = _FULL_DEPTH[thread.angle_deg] * thread.pitch_mm
+    taper = limits.hole_class == "taper"
+    share = _NPT_DEPTH if thread.system == "NPT" else _FULL_DEPTH[thread.angle_deg]
+    full = share * thread.pitch_mm
+    across = limits.major_min if taper else thread.diameter_mm
+    lengths = {} if thread.system in ("BSP", "NPT") else ENGAGED
     return Tapping(
         drill_mm=drill,
         inside_limits=bool(inside),
-        depth_percent=round(100 * (thread.diameter_mm - drill) / full, 1),
+        depth_percent=round(100 * (across - drill) / full, 1),
         engaged_mm={
-            metal: round(share * thread.diameter_mm, 2) for metal, share in ENGAGED.items()
+            metal: round(times * thread.diameter_mm, 2) for metal, times in lengths.items()
         },
     )

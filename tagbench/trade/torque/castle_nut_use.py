@@ -166,6 +166,8 @@ def adjusting_steps(
         f"If no slot faces the hole, turn back to the nearest one, {plain_decimal(step, 1)} degrees"
         f" or less{way}; never on.",
         _play_sentence(play),
+        f"If it then has {_over(play)}, change the washer or the nut and begin again; never leave"
+        " it tighter to meet a slot.",
         pin,
         "Check it again after the first ride: bedded races show as new play.",
     )
@@ -185,6 +187,10 @@ def _play_sentence(play: Play) -> str:
         f"Free play: {play.low_mm:g} to {play.high_mm:g} mm end play on a dial gauge"
         f" (memory, no source): it {play.words}."
     )
+
+
+def _over(play: Play) -> str:
+    return f"more play than {play.high_mm:g} mm" if play.high_mm else "any shake or drag"
 
 
 def _seating(torque: Range) -> str:

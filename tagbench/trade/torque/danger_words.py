@@ -176,4 +176,5 @@ def _harmless_lists() -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     for row in read_table("harmless_words"):
         found.setdefault(row["kind"], []).extend(row["words"].split("|"))
+    found["phrase"] += [f"{row['head']} head" for row in read_table("heads")]
     return found

@@ -51,12 +51,6 @@ def danger_of(*texts: str) -> Danger | None:
     return None
 
 
-def safety_critical(*texts: str) -> str:
-    """The group of what makes a fastener dangerous, such as `brake`; empty when nothing does."""
-    found = danger_of(*texts)
-    return found.group if found else ""
-
-
 @lru_cache(maxsize=4096)
 def _in_text(text: str) -> Danger | None:
     best: tuple[int, Danger] | None = None

@@ -11,7 +11,7 @@ from tagbench.errors import BadInput, Refused
 from tagbench.records import replace
 from tagbench.rules.buying.gaskets import parse_gasket
 from tagbench.rules.buying.single_use import needed
-from tagbench.rules.care.words import next_step, waiting_codes
+from tagbench.rules.care.needs import next_step, waiting_codes
 from tests.book.conftest import strip
 
 PAPER = parse_gasket("gasket paper", "0.5", "120 x 80", "4x M6")

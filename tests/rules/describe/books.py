@@ -29,11 +29,15 @@ from tagbench.records import (
     Torque,
     Units,
     Want,
+    Wiring,
     replace,
 )
 from tagbench.records.machine import TorqueUnit
 from tagbench.rules.describe.part import PartFacts
+from tagbench.rules.kept_together import EXAMPLE as OWN_PARTS, read_own_parts
+from tagbench.rules.stacks import EXAMPLE as STACK, read_stack
 from tagbench.rules.whereabouts import OLD_PIECES
+from tagbench.rules.wiring import EXAMPLE as PINS, read_pins
 from tests.rules.making import bin_code, code
 
 NOW = datetime(2031, 3, 9, 18, 30, tzinfo=UTC)
@@ -120,6 +124,13 @@ def _part(dice: random.Random, serial: int) -> Part:
         fitted=fitted,
         fitted_at=None if fitted == "off" else NOW,
         note=dice.choice(SAID),
+        twin=code(serial - 1) if dice.random() < 0.2 and serial > 1 else "",
+        stack=read_stack(STACK) if dice.random() < 0.3 else None,
+        together=dice.random() < 0.2,
+        own_parts=read_own_parts(OWN_PARTS) if dice.random() < 0.2 else (),
+        wiring=Wiring(pins=read_pins(PINS), routing="left of the frame")
+        if dice.random() < 0.3
+        else None,
     )
 
 
@@ -170,7 +181,11 @@ def words_of(facts: PartFacts) -> Iterator[str]:
     yield from (facts.came_from.words, facts.came_off.words, facts.where.words)
     for line in facts.fasteners:
         yield from (fact.words for fact in line.facts())
+    yield from facts.holes.words.split("; ")
     yield facts.sits_how.words
+    yield from (facts.stack.words, facts.together.words, facts.routing.words)
+    yield from (pin.words for pin in facts.pins)
+    yield from (facts.twin.code, facts.twin.name) if facts.twin else ()
     for linked in (*facts.came_off_first, *facts.goes_on_first):
         yield from (linked.code, linked.name)
     yield from (step.words for step in facts.care)

@@ -23,7 +23,7 @@ def guide(text: str, machine: Machine = METRIC, lever: Lever | None = None) -> L
 
 def test_the_torque_is_told_in_the_persons_unit_and_as_typed() -> None:
     """43 and 58 lbf·ft are 58.3 and 78.6 N·m (1 lbf·ft = 1.3558179483 N·m, NIST SP 811)."""
-    assert guide("M10x1.25, 43-58 lbf·ft").torque == "58.3–78.6 N·m (43–58 lbf·ft)"
+    assert guide("M10x1.25, 43-58 lbf·ft").torque == "43–58 lbf·ft (58.3–78.6 N·m)"
     assert guide("M10x1.25, 43-58 lbf·ft", FEET).torque == "43–58 lbf·ft"
 
 

@@ -173,7 +173,7 @@ async def test_a_spare_tag_can_be_let_go(brake: Book) -> None:
     (spare,) = reserve_spare(brake, 1)
     async with at_the_bench(brake) as hands:
         await hands.scan(spare.code)
-        await hands.press("ctrl+r")
+        await hands.press("ctrl+n")
         await hands.write("speedometer drive")
         await hands.press("enter")
         assert spare.code not in brake.records.parts

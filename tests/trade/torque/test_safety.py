@@ -8,7 +8,7 @@ import pytest
 
 from tagbench.errors import BadInput, Refused
 from tagbench.trade.torque.estimate import estimate_torque
-from tagbench.trade.torque.safety import danger_of, safety_critical
+from tagbench.trade.torque.safety import danger_of
 from tagbench.trade.torque.word_forms import folded, slips
 from tests.trade.published import rows
 
@@ -18,7 +18,8 @@ _HARMLESS = rows("harmless_words")
 
 def test_the_listed_dangerous_words_are_refused_each_for_its_reason() -> None:
     """danger_words.csv: common trade words from memory, no source; a wrong group counts too."""
-    missed = [row["word"] for row in _DANGEROUS if safety_critical(row["word"]) != row["class"]]
+    found = [(row, danger_of(row["word"])) for row in _DANGEROUS]
+    missed = [row["word"] for row, at in found if at is None or at.group != row["class"]]
     assert len(missed) <= 0.01 * len(_DANGEROUS), missed
 
 
@@ -118,7 +119,7 @@ def test_each_is_refused_with_its_own_reason(where: str, part: str, group: str) 
     ],
 )
 def test_what_only_sounds_dangerous_is_not_refused(where: str) -> None:
-    assert safety_critical(where) == ""
+    assert danger_of(where) is None
 
 
 def test_name_kind_assembly_and_note_are_all_looked_through() -> None:
