@@ -29,11 +29,13 @@ _GARBAGE = (100_000, 20, 20)
 """Most commands are over before looking for garbage is worth its time (see `gc.set_threshold`)."""
 
 
-def named_folder(_ctx: click.Context, _option: click.Parameter, value: Path | None) -> Path | None:
+def named_folder(_ctx: click.Context, _option: click.Parameter, value: str | None) -> Path | None:
     """The folder that was named; BadInput for an empty name."""
-    if value is not None and not str(value).strip(" ."):
+    if value is None:
+        return None
+    if not value.strip():
         raise BadInput("--book needs the name of a folder; leave it out for your own book.")
-    return value
+    return Path(value)
 
 
 def past_day(_ctx: click.Context, _option: click.Parameter, value: str | None) -> date | None:
@@ -45,7 +47,7 @@ def past_day(_ctx: click.Context, _option: click.Parameter, value: str | None) -
     today = date.today()
     day = parse_day(value, today)
     if day is None or day > today:
-        raise BadInput(f"“{value}” is no day that has been; type one such as {today}.")
+        raise BadInput(f"“{value}” is not a day in the past; type one such as {today}.")
     return day
 
 
@@ -67,7 +69,7 @@ EXIT_CODES = (
 @click.option(
     "--book",
     "folder",
-    type=click.Path(path_type=Path),
+    type=click.Path(),
     callback=named_folder,
     help="The book folder, or a single file of one to look at; without it your own book.",
 )
@@ -92,8 +94,8 @@ def tagbench(ctx: click.Context, folder: Path | None, on: date | None) -> None:
 
 def main(arguments: Sequence[str] | None = None) -> None:
     """Runs one command; every error is one line on stderr, never a traceback."""
-    gc.set_threshold(*_GARBAGE)
     open_the_closed()
+    gc.set_threshold(*_GARBAGE)
     code = run(arguments)
     gc.freeze()  # nor is it worth it when all is about to go
     sys.exit(code)

@@ -100,6 +100,6 @@ def reason(error: OSError, folder: Path, verb: str) -> str:
     if error.errno in FORBIDDEN:
         return f"{folder} may not be {verb}; allow that there or use another --book folder"
     if error.errno in (errno.ENOTDIR, errno.EEXIST):
-        return f"{folder} is no folder; give a folder with --book DIR"
+        return f"{folder} is not a folder; give a folder with --book DIR"
     what = error.strerror or str(error)
     return f"the disk answered “{what}”; check the disk and do it again"

@@ -165,4 +165,4 @@ def _header_of(rows: dict[str, msgspec.Raw]) -> Header:
             raise BookTooNew(f"it has format {version}, this tagbench knows up to {SCHEMA}")
         return _HEADER.decode(rows["1"])
     except (KeyError, TypeError, *NO_JSON) as error:
-        raise BookDamaged("its first line is no header of a book") from error
+        raise BookDamaged("its first line is not a header of a book") from error

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import errno
 import os
-import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -22,26 +21,31 @@ from tagbench.book.damage import told
 from tagbench.errors import BookBusy
 from tagbench.records.text import one_line
 
-if sys.platform != "win32":
-    import fcntl
-
 if TYPE_CHECKING:
     from filelock import BaseFileLock
+
+try:
+    import fcntl
+except ImportError:  # Windows, where filelock knows how
+    fcntl = None  # type: ignore[assignment]
 
 LOCK_FILE, MARKER_FILE = "book.lock", "book.lock.held"
 LOCK_SECONDS = 10.0
 POLL_SECONDS = 0.01
-NO_LOCKS = frozenset((errno.ENOSYS, errno.ENOLCK, errno.EOPNOTSUPP, errno.EINVAL))
-"""What file systems answer that know no locks."""
-TAKEN = frozenset((errno.EACCES, errno.EAGAIN, errno.EWOULDBLOCK))
+_TAKEN = frozenset((errno.EACCES, errno.EAGAIN, errno.EWOULDBLOCK))
 """What flock(2) answers while somebody else has the lock."""
+_NO_LOCKS = frozenset((errno.ENOSYS, errno.ENOLCK, errno.EOPNOTSUPP, errno.EINVAL))
+"""What a file system answers that knows no locks."""
 
 
-class _FileLock(Protocol):
+class _ProcessLock(Protocol):
     """A lock between processes."""
 
     def acquire(self, wait_seconds: float) -> bool:
-        """Waits for it, at most so long; False when it stayed taken."""
+        """Waits for it, at most so long; False when it stayed taken.
+
+        Raises NotImplementedError where the file system knows no such locks.
+        """
 
     def release(self) -> None:
         """Lets go of it."""
@@ -52,26 +56,22 @@ class BookLock:
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
-        self._made: _FileLock | None = None
+        self._made: _ProcessLock | None = None
         self._by_marker = False
         """Whether the file system knows no locks, so that a marker stands for one."""
 
     @property
-    def _lock(self) -> _FileLock:
+    def _lock(self) -> _ProcessLock:
         """The lock, made when the book is first changed: looking at it needs none."""
         if self._made is None:
             self._made = self._marker() if self._by_marker else self._native()
         return self._made
 
-    def _native(self) -> _FileLock:
+    def _native(self) -> _ProcessLock:
         path = self._folder / LOCK_FILE
-        if sys.platform == "win32":  # which has no flock
-            from filelock import FileLock
+        return _Flock(path) if fcntl is not None else _native_of_library(path)
 
-            return _LibraryLock(FileLock(path, thread_local=False))
-        return _Flock(path)
-
-    def _marker(self) -> _FileLock:
+    def _marker(self) -> _ProcessLock:
         from filelock import SoftFileLock
 
         return _LibraryLock(SoftFileLock(self._folder / MARKER_FILE, thread_local=False))
@@ -88,15 +88,15 @@ class BookLock:
     def _acquire(self, wait_seconds: float) -> None:
         with told(self._folder, "The book cannot be changed"):
             self._folder.mkdir(parents=True, exist_ok=True)
-            if not self._take(wait_seconds):
-                raise BookBusy(self._who_holds(wait_seconds))
+            free = self._take(wait_seconds)
+        if not free:
+            raise BookBusy(self._who_holds(wait_seconds))
 
     def _take(self, wait_seconds: float) -> bool:
         try:
             return self._lock.acquire(wait_seconds)
-        except (NotImplementedError, OSError) as error:
-            lockless = isinstance(error, NotImplementedError) or error.errno in NO_LOCKS
-            if self._by_marker or not lockless:
+        except NotImplementedError:
+            if self._by_marker:
                 raise
             self._by_marker, self._made = True, None
             return self._lock.acquire(wait_seconds)
@@ -129,7 +129,7 @@ class _Flock:
         self._handle = -1
 
     def acquire(self, wait_seconds: float) -> bool:
-        """Waits for the lock on the file that stands there now; see `_FileLock`."""
+        """Waits for the lock on the file that stands there now; see `_ProcessLock`."""
         until = time.monotonic() + wait_seconds
         while True:
             handle = os.open(self._path, os.O_RDWR | os.O_CREAT, 0o644)
@@ -150,12 +150,12 @@ class _Flock:
         os.close(handle)
 
     def _taken(self, handle: int) -> bool:
-        if sys.platform == "win32":
-            raise NotImplementedError
         try:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except OSError as error:
-            if error.errno not in TAKEN:
+            if error.errno in _NO_LOCKS:
+                raise NotImplementedError from error
+            if error.errno not in _TAKEN:
                 raise
             return False
         return True
@@ -168,14 +168,20 @@ class _Flock:
             return False
 
 
+def _native_of_library(path: Path) -> _ProcessLock:
+    from filelock import FileLock
+
+    return _LibraryLock(FileLock(path, thread_local=False))
+
+
 class _LibraryLock:
-    """A lock of filelock's: for systems without flock, and the marker."""
+    """A lock of filelock's: the system's where there is no flock, or a marker file."""
 
     def __init__(self, lock: BaseFileLock) -> None:
         self._lock = lock
 
     def acquire(self, wait_seconds: float) -> bool:
-        """Waits for it; see `_FileLock`."""
+        """Waits for it; see `_ProcessLock`."""
         from filelock import Timeout
 
         try:

@@ -111,7 +111,7 @@ def finish(
 @click.command()
 @click.argument("text", nargs=-1)
 @click.option("--explain", type=int, metavar="ITEM", help="Say where an item belongs.")
-@click.option("--why", default="", help="Where it belongs, or why it is no matter.")
+@click.option("--why", default="", help="Where it belongs, or why it does not matter.")
 @click.option("--to", "line", default="", metavar="CODE/LINE", help="The line that misses it.")
 @click.option("--all", "everything", is_flag=True, help="Those that are explained, too.")
 @machine_option

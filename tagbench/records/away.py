@@ -115,4 +115,4 @@ class LooseItem(Record, frozen=True, kw_only=True):
     found: datetime | None = None
     """When."""
     explained: str = ""
-    """Where it belongs or why it is no matter; it stays on the count while this is empty."""
+    """Where it belongs or why it does not matter; it stays on the count while this is empty."""

@@ -100,7 +100,7 @@ def _quantity(text: str) -> int:
     if not text:
         return 1
     if not (text.isascii() and text.isdecimal() and int(text) > 0):
-        raise BadInput(f"the quantity “{text}” is no whole number of 1 or more.")
+        raise BadInput(f"the quantity “{text}” is not a whole number of 1 or more.")
     return int(text)
 
 

@@ -82,9 +82,9 @@ def _walked(
                 code=draft.new_code(BIN_MARK), name=step, kind=kind_of(step, usual), kept_in=inside
             )
             draft.put(known)
-            names.add(known)
             # It has no tag yet, and is looked for by it from now on.
             draft.put(replace(draft.records.tags[known.code], queued=draft.now))
+            names.add(known)
         inside = known.code
     return inside
 

@@ -18,6 +18,7 @@ from tagbench.rules.describe.phrases import named
 from tagbench.rules.paths import Spellings, known_spelling, same_path
 from tagbench.rules.scan import is_free, part_with
 from tagbench.rules.twins import linked, parted, refuse_one_side
+from tagbench.rules.whereabouts import refuse_elsewhere
 
 if TYPE_CHECKING:
     from tagbench.rules.rebuild.corrected_lines import Changed
@@ -195,7 +196,7 @@ def _mark_of_spare(tables: Tables, code: str) -> str:
     if code in tables.parts:
         raise BadInput(f"{code} is already on {tables.parts[code].name}; take another tag.")
     if tag is None or not is_free(tables, tag):
-        raise BadInput(f"{code} is no spare tag of this book; leave it out to get the next code.")
+        raise BadInput(f"{code} is not one of our spare tags; leave it out to get the next code.")
     return code.split("-", 1)[0]
 
 
@@ -291,8 +292,6 @@ def remove(book: Book, code: str) -> Part:
     Wants and settings that name it let go of it in the same change; a want for it alone that is
     not ordered yet goes with it.
     """
-    from tagbench.rules.whereabouts import refuse_elsewhere
-
     with book.change(f"took away the record of {code}") as draft:
         part = part_by_code(draft.records, code)
         leaning = [other.code for other in draft.records.parts.values() if code in other.behind]

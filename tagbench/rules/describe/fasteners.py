@@ -118,6 +118,8 @@ def _remarks(line: Line) -> Iterator[Fact]:
     if question := open_question(fastener):
         # Once all are back it is a fact that holds up nothing.
         yield Fact("not known", question, "open" if missing(fastener) else "")
+    if fastener.measured:
+        yield Fact("measured", fastener.measured)
     if fastener.torqued is not None:
         from tagbench.trade.torque.passes import torqued_words
 

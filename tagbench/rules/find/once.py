@@ -20,7 +20,7 @@ from tagbench.rules.find.fields import (
 )
 from tagbench.rules.find.index import Found, Index
 from tagbench.rules.find.numbers import CodeBook, NumberBook
-from tagbench.rules.find.query import LONGEST, NUMBER_SIGN, understand
+from tagbench.rules.find.query import NUMBER_SIGN, understand
 from tagbench.rules.find.vocabulary import Vocabulary
 from tagbench.rules.find.words import SPANNER, split
 
@@ -39,7 +39,6 @@ _OWN_TEXTS: tuple[tuple[str, Callable[[Part], str]], ...] = (
 
 def find_once(tables: Tables, words: str, limit: int = 20, mark: str = "") -> list[Found]:
     """The parts that answer best, best first, as `Index(tables).find` gives them."""
-    words = words[:LONGEST]
     tools = any(word.startswith(SPANNER[0]) for word in split(words))
     vocabulary, numbers = _words_of_book(tables, tools)
     asked = understand(words, vocabulary, numbers)
@@ -74,9 +73,9 @@ def _texts(tables: Tables, tools: bool) -> Iterator[str]:
     lines: set[Fastener] = set()
     for part in tables.parts.values():
         yield from (part.name, part.assembly, part.position, part.kind, part.sits_how, part.note)
-        if (here := bin_of(part)) not in bins:
-            bins.add(here)
-            yield from bin_texts(here, tables.bins)
+        if (bag := bin_of(part)) not in bins:
+            bins.add(bag)
+            yield from bin_texts(bag, tables.bins)
         for number in part.part_numbers:
             yield from (number.number, number.superseded_by)
         for photo in part.photos:
@@ -118,7 +117,7 @@ class _Look:
         for field, text_of in _OWN_TEXTS:
             if (text := text_of(part)) and (here := self._in_text(field, text)):
                 yield here
-        if (code := bin_of(part)) and (here := self._in_bin(code)):
+        if (bag := bin_of(part)) and (here := self._in_bin(bag)):
             yield here
         for line in part.fasteners:
             if here := self._in_line(line):
