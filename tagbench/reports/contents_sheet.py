@@ -8,10 +8,11 @@ from tagbench.errors import NotFound
 from tagbench.records import Bin, Tables, replace
 from tagbench.reports.paper.blocks import Block, Entry, Line, Sheet, Table, WholePage, facts
 from tagbench.reports.request import ReportRequest, Row
-from tagbench.rules.bins import bin_words, inside
+from tagbench.rules.bin_contents import inside
+from tagbench.rules.bins import bin_words
 from tagbench.rules.describe.bin import describe_bin
 from tagbench.rules.describe.part import came_off_words
-from tagbench.rules.describe.phrases import came_from, counted, day, plural
+from tagbench.rules.describe.phrases import came_from, day, plural
 from tagbench.rules.scan import typed_code
 from tagbench.trade.fasteners.spelling import spell_all
 
@@ -31,9 +32,10 @@ def rows(request: ReportRequest) -> Iterator[Row]:
     yield COLUMNS
     for outer in bins_named(request):
         for one in [outer, *within(outer, request.tables)]:
-            for part in inside(one.code, request.tables).parts:
+            for content in inside(one.code, request.tables).contents:
+                part = content.part
                 yield (
-                    *(one.code, bin_words(one), part.code, part.name, part.quantity),
+                    *(one.code, bin_words(one), part.code, content.words, part.quantity),
                     *(came_from(part), spell_all(part.fasteners), came_off_words(part)),
                 )
 
@@ -57,10 +59,11 @@ def _table(outer: Bin, tables: Tables) -> Table | None:
     for one in [outer, *within(outer, tables)]:
         held = inside(one.code, tables)
         if one is not outer:
-            lines.append((f"— {bin_words(one)}:", one.code, "" if held.parts else "empty", ""))
-        for part in held.parts:
+            lines.append((f"— {bin_words(one)}:", one.code, "" if held.contents else "empty", ""))
+        for content in held.contents:
+            part = content.part
             screws = [replace(line, torque=None, note="") for line in part.fasteners]
-            lines.append((counted(part), part.code, came_from(part), spell_all(screws)))
+            lines.append((content.words, part.code, came_from(part), spell_all(screws)))
     head = ("what", "code", "came from", "fasteners")
     return Table(head, tuple(lines), (4, 1.7, 3, 3.4), tick=True) if lines else None
 

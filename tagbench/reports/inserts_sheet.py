@@ -20,7 +20,8 @@ from tagbench.reports.paper.blocks import (
 )
 from tagbench.reports.part_sheet import part_named
 from tagbench.reports.request import ReportRequest, Row
-from tagbench.rules.bins import bin_words, inside, kept_in_words
+from tagbench.rules.bin_contents import inside
+from tagbench.rules.bins import bin_words, kept_in_words
 from tagbench.rules.describe.phrases import came_from, counted, day
 from tagbench.trade.fasteners.spelling import spell, spell_all
 
@@ -77,7 +78,8 @@ def _of_bin(request: ReportRequest, one: Bin) -> WholePage:
     held = inside(one.code, request.tables)
     kept = kept_in_words(one.kept_in, request.tables.bins) if one.kept_in else ""
     rows_ = [
-        (f"{counted(part)}\n{spell_all(part.fasteners)}".strip(), part.code) for part in held.parts
+        (f"{content.words}\n{spell_all(content.part.fasteners)}".strip(), content.part.code)
+        for content in held.contents
     ]
     rows_ += [(bin_words(other), other.code) for other in held.bins]
     table = Table(("what is in it", "code"), tuple(rows_), (3, 1.5)) if rows_ else None
