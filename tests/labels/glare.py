@@ -16,7 +16,7 @@ from tests.labels import wear
 Picture = NDArray[np.float64]
 PIXELS_A_MODULE = 7.0
 """What a phone at 25 cm gives of a module of 0.5 mm."""
-BAND, LIGHT = 0.16, 170.0
+BAND, LIGHT = 0.14, 160.0
 """Width of a band of glare to 37 % of its height, as a share of the symbol's side, and how much it
 adds to a picture of 255 shades: its middle is white paper and ink hardly darker."""
 
