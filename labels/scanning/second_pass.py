@@ -22,6 +22,8 @@ _QUIET = 0.17
 _LEAST_SIDE = 40
 _MOST_PLACES = 6
 _LARGEST = 1600
+_SMALL = 1000
+"""Smaller pictures are enlarged first, so that a threshold follows the edges of the modules."""
 
 
 class Squared(NamedTuple):
@@ -72,9 +74,11 @@ def _without_glare(vision: Any, numbers: Any, picture: Any) -> Any:
 def _ink_alone(vision: Any, picture: Any) -> Iterator[Any]:
     """Ink and paper told apart place by place: under a lamp's glare ink is as bright as paper
     elsewhere, and darker only than the paper beside it."""
+    if max(picture.shape) < _SMALL:
+        picture = vision.resize(picture, None, fx=2, fy=2, interpolation=vision.INTER_CUBIC)
     size = max(picture.shape)
     for share in (60, 36, 22):
-        for smooth in (0.8, 1.4):
+        for smooth in (1.0, 2.2):
             soft = vision.GaussianBlur(picture, (0, 0), smooth)
             for least in (6, 3):
                 yield vision.adaptiveThreshold(
