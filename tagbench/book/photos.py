@@ -159,7 +159,8 @@ def _opened(source: Path) -> Iterator[Image.Image]:
     except Image.DecompressionBombError as error:
         raise BadInput(f"{source} has too many pixels; make it smaller first.") from error
     except (OSError, ValueError, SyntaxError) as error:
-        raise BadInput(f"{source} is no picture Pillow can read; {_way_out(source)}.") from error
+        words = f"{source} is not a picture that can be read; {_way_out(source)}."
+        raise BadInput(words) from error
 
 
 def _way_out(source: Path) -> str:

@@ -12,15 +12,13 @@ from tagbench.book.operations import buying, wanting
 from tagbench.book.operations.wanting import WantForm
 from tagbench.book.outside import write_file
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
-from tagbench.commands.chosen import machine_meant, machine_option
-from tagbench.commands.fit import part_meant
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.commands.want_text import shop_json, show_wants, want_json, want_line
 from tagbench.errors import BadInput
-from tagbench.records import Tables
 from tagbench.rules.buying.holding import hold_ups
 from tagbench.rules.buying.money import money_words
 from tagbench.rules.buying.returns import SETTLED, Settled
-from tagbench.rules.buying.shop_list import ShopRow, as_csv, as_text, shop_list
+from tagbench.rules.buying.shop_list import ShopRow, as_csv, as_text, shop_list, to_measure
 from tagbench.rules.buying.wants import open_wants_of, totals
 from tagbench.rules.days import parse_day
 from tagbench.rules.describe.phrases import named, plural, quantity
@@ -47,10 +45,12 @@ def wants(
     if everything:
         chosen += [w for w in tables.wants.values() if w.machine == machine and w.arrived]
     if as_json:
-        print_json([want_json(tables, want, today) for want in chosen])
+        print_json([want_json(want, today, held.get(want.id, ())) for want in chosen])
         return
     for want in chosen:
         click.echo(want_line(describe_want(tables, want, today, held.get(want.id, ()))))
+    for question in to_measure(tables, machine):
+        click.echo(f"     to measure before it can be bought: {question}")
     for total in totals(w for w in chosen if w.arrived is None):
         if total.currency:
             amount = money_words(total.amount, total.currency)
@@ -72,6 +72,7 @@ _FIELDS = (
     click.option("--price", help="Price of one: 12.50, 12,50 or “€ 12,50”."),
     click.option("--currency", default="", help="Three letters such as EUR."),
     click.option("--due", default="", help="Day it should arrive."),
+    click.option("--deposit", help="Deposit on an exchange piece, for all of it."),
     click.option("--note", help="Anything else."),
     json_option,
 )
@@ -191,6 +192,17 @@ def settled(workplace: Workplace, number: int, how: Settled, due: str, as_json: 
     show_wants(workplace, [buying.settle(workplace.book, number, how, until)], as_json)
 
 
+@wants.command("deposit-back")
+@click.argument("number", type=int, metavar="WANT")
+@click.option("--on", "day", default="", help="Day it came back; else today.")
+@json_option
+@pass_workplace
+def deposit_back(workplace: Workplace, number: int, day: str, as_json: bool) -> None:
+    """The deposit on an exchange piece came back."""
+    on = parse_day(day, workplace.book.now().date())
+    show_wants(workplace, [buying.deposit_came_back(workplace.book, number, on)], as_json)
+
+
 @wants.command("drop")
 @click.argument("numbers", nargs=-1, type=int, required=True, metavar="WANT...")
 @json_option
@@ -224,22 +236,23 @@ def single_use(workplace: Workplace, mark: str, as_json: bool) -> None:
 def shop(workplace: Workplace, file: Path | None, mark: str, as_json: bool) -> None:
     """The list to take to the shop: what is not ordered yet, and single-use items."""
     tables, today = workplace.book.records, workplace.book.now().date()
-    rows = shop_list(tables, machine_meant(tables, mark).mark, today)
+    machine = machine_meant(tables, mark).mark
+    rows = shop_list(tables, machine, today)
     if file is not None:
-        write_shop_list(file, rows, tables)
+        write_shop_list(file, rows, as_text(rows, tables, to_measure(tables, machine)))
     if as_json:
         print_json([shop_json(row) for row in rows])
     elif file is None:
-        click.echo(as_text(rows, tables), nl=False)
+        click.echo(as_text(rows, tables, to_measure(tables, machine)), nl=False)
     else:
         click.echo(f"{file}: {plural(len(rows), 'line')}")
 
 
-def write_shop_list(file: Path, rows: Sequence[ShopRow], tables: Tables) -> None:
+def write_shop_list(file: Path, rows: Sequence[ShopRow], plain: str) -> None:
     """Writes the list as text, or as CSV with the mark of UTF-8 that spreadsheets want."""
     ending = file.suffix.casefold()
     if ending not in (".txt", ".csv"):
         raise BadInput(f"{file.name} must end with .txt or .csv.")
     as_sheet = ending == ".csv"
-    text = as_csv(rows).encode("utf-8-sig") if as_sheet else as_text(rows, tables).encode()
+    text = as_csv(rows).encode("utf-8-sig") if as_sheet else plain.encode()
     write_file(file, text)

@@ -6,6 +6,7 @@ from typing import Any
 
 import click
 
+from tagbench.book.operations.open_questions import answer_question
 from tagbench.book.operations.strip import edit as edit_part, part_by_code, remove as remove_part
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_answer
 from tagbench.commands.strip import read_behinds, tell_part
@@ -28,6 +29,12 @@ from tagbench.trade.fasteners.reading import read_fasteners
     type=click.Choice(("same", "others")),
     help="Lines that read as another fastener now: the same ones, their text put right, or others.",
 )
+@click.option(
+    "--measured",
+    multiple=True,
+    metavar="LINE=THREAD",
+    help="A thread or size that was not yet known: 1=M6, 2=3.2x32.",
+)
 @click.option("--behind", multiple=True, help="All codes that come off first; “none” for none.")
 @click.option("--sits-how", default=None, help="Which way round, witness marks.")
 @click.option("--bin", "bin_text", default=None, help="Bag or box; “” takes it out.")
@@ -42,6 +49,7 @@ def edit(
     code: str,
     fasteners: str | None,
     lines: Changed | None,
+    measured: tuple[str, ...],
     behind: tuple[str, ...],
     bin_text: str | None,
     as_json: bool,
@@ -59,6 +67,14 @@ def edit(
     if behind:
         none = [text.strip().casefold() for text in behind] == ["none"]
         fields["behind"] = () if none else read_behinds(book.records, behind, part.assembly, "")
+    for text in measured:
+        line, _, found = text.partition("=")
+        if not (line.strip().isdecimal() and found.strip()):
+            raise BadInput(f"“{text}” is not a measured line: write number, = and M6 or 3.2x32.")
+        after = answer_question(book, part.code, int(line), found)
+    if measured and not fields:
+        tell_part(book.records, after, as_json)
+        return
     if not fields:
         raise BadInput("Say what to change, for example: edit CODE --name “Brake drum”.")
     after = edit_part(book, part.code, f"changed {named(part)}", lines=lines or "", **fields)

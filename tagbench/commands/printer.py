@@ -16,7 +16,7 @@ from tagbench.trade.quantities.typed import parse_length
 
 @click.group()
 def printer() -> None:
-    """Printers: which there are, how each is off, where the sheet was left."""
+    """Printers: which there are, how each is corrected, where the sheet was left."""
 
 
 @printer.command("list")

@@ -68,11 +68,13 @@ def count_json(count: Count, machine: Machine) -> dict[str, Any]:
             {**_part(one.part), "words": one.words, "override": to_json(one.override)}
             for one in count.overrides
         ],
+        "together": [_part(part) for part in count.together],
         "old_pieces": [_part(part) for part in count.old_pieces],
         "bags": [
             {"bin": bag.bin, "parts": [part.code for part in bag.parts]} for bag in count.bags
         ],
         "threads": [one._asdict() for one in count.threads],
+        "questions": [{**line_json(one.line), "words": one.words} for one in count.questions],
         "open": [_open(line, machine) for line in lines],
         "closed": not unexplained(lines, machine.closed_with),
         "closed_at": machine.closed.isoformat() if machine.closed else None,

@@ -149,7 +149,10 @@ def _fastener_line(line: Line, told: LineFacts, machine: Machine) -> FastenerLin
 def _torque(fastener: Fastener, machine: Machine) -> str:
     if fastener.torque is None:
         return ""
-    shown = show_torque(as_range(fastener.torque), machine.units.torque)
+    torque, unit = fastener.torque, machine.units.torque
+    shown = show_torque(as_range(torque))
+    if torque.unit != unit:
+        shown += f" ({show_torque(as_range(torque), unit)})"
     return f"{shown}, an estimate" if fastener.torque.estimate else shown
 
 

@@ -10,10 +10,10 @@ from tagbench.rules.count.fastener_lines import Line, renewed_items, wants_torqu
 from tagbench.rules.describe.fact import BOXES, PART_STATES
 from tagbench.rules.describe.fasteners import torque_words
 from tagbench.rules.describe.phrases import came_from, counted, named, plural
+from tagbench.rules.open_questions import spelled
 from tagbench.rules.rebuild.links import Links
 from tagbench.rules.rebuild.overview import Build
 from tagbench.rules.rebuild.steps import LayOut, Step, lay_out
-from tagbench.trade.fasteners.spelling import spell
 from tagbench.trade.torque.passes import torqued_words
 
 
@@ -116,7 +116,7 @@ def step_lines(step: Step, unit: str) -> Iterator[str]:
     yield from listed("sits how", filter(None, [part.sits_how]))
     yield from listed("under", (f"{named(one)}: take it off first" for one in step.under))
     yield from listed("after", map(named, step.after))
-    yield from listed("with", map(spell, part.fasteners))
+    yield from listed("with", map(spelled, part.fasteners))
     yield from listed("holes", holes_in_words(part))
     yield from listed("twin", step.beside)
     yield from listed("stack", step.stack)

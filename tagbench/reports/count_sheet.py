@@ -9,11 +9,10 @@ from tagbench.reports.page import render
 from tagbench.reports.paper.blocks import Block, Care, Heading, Line, Sheet, Table
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.fastener_lines import away, in_bag, lines_of, lost, missing
 from tagbench.rules.count.identity import Count, count
 from tagbench.rules.count.mixed_threads import mixed_threads
-from tagbench.rules.describe.count import NOTHING_OPEN
+from tagbench.rules.describe.count import NOTHING_OPEN, describe_count
 from tagbench.rules.describe.phrases import day, moment
 
 COLUMNS = (
@@ -53,8 +52,9 @@ def page(request: ReportRequest) -> str:
         "count.html",
         request,
         count=found,
-        lines=open_lines(found),
+        facts=describe_count(found, request.machine),
         nothing_open=NOTHING_OPEN,
+        questions=[one.words for one in found.questions],
         mixed=mixed_threads(thread.thread for thread in found.threads),
         bag_words=lambda code: kept_in_words(code, request.tables.bins),
     )
@@ -68,31 +68,27 @@ def sheet(request: ReportRequest) -> Sheet:
 
 
 def _blocks(request: ReportRequest, found: Count) -> Iterator[Block]:
-    off = len(found.parts_off)
-    elsewhere, gone = found.places["away"], found.places["lost"]
-    in_bags = (sum(one.in_bag for one in found.threads), sum(one.away for one in found.threads))
-    rows_ = [
-        ("parts", found.parts, found.parts - off, off - elsewhere - gone, elsewhere, gone),
-        ("fasteners", found.fasteners_out, found.fasteners_back, *in_bags,
-         sum(one.lost for one in found.threads)),
-        *((one.thread, one.out, one.back, one.in_bag, one.away, one.lost) for one in found.threads),
-    ]  # fmt: skip
-    yield Table(
-        ("", "out", "back", "in the bag", "away", "lost"),
-        tuple(tuple(str(cell) for cell in row) for row in rows_),
-        (3, 1, 1, 1.2, 1, 1),
-        right=frozenset(range(1, 6)),
-    )
+    facts = describe_count(found, request.machine)
+    yield Line(facts.parts.words)
+    yield Line(facts.fasteners.words)
+    if found.threads:
+        figures = (
+            (one.thread, one.out, one.back, one.in_bag, one.away, one.lost) for one in found.threads
+        )
+        yield Table(
+            ("", "out", "back", "in the bag", "away", "lost"),
+            tuple(tuple(str(cell) for cell in row) for row in figures),
+            (3, 1, 1, 1.2, 1, 1),
+            right=frozenset(range(1, 6)),
+        )
     mixed = tuple(mixed_threads(thread.thread for thread in found.threads))
     if mixed:
         yield Care(tuple(f"Take care: {sentence}" for sentence in mixed))
     yield Heading("Open")
-    lines = open_lines(found)
-    reasons = request.machine.closed_with
-    if lines:
+    if facts.lines:
         yield Table(
             ("what is open", "reason, if it is closed all the same"),
-            tuple((line.words, reasons.get(line.key, "")) for line in lines),
+            tuple((line.words, line.reason) for line in facts.lines),
             (3, 2),
             tick=True,
         )

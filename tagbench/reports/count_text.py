@@ -22,11 +22,15 @@ def count_lines(
     facts = describe_count(count, machine)
     yield f"  {facts.parts.words}"
     yield f"  {facts.fasteners.words}"
+    if facts.together.words:
+        yield f"  in one piece, not counted apart: {facts.together.words}"
     yield from thread_lines(count)
     for sentence in mixed_threads(thread.thread for thread in count.threads):
         yield f"  take care: {sentence}"
     yield from bag_lines(tables, count)
     yield ""
+    for question in facts.questions:
+        yield f"  to measure: {question.words}"
     yield from open_text(facts.lines, machine, keys=keys)
 
 

@@ -47,7 +47,7 @@ def rows(request: ReportRequest) -> Iterator[Row]:
             kept = kept_in_words(one.bin, request.tables.bins)
             yield one.code, one.name, kept, spell_all(one.fasteners)
         else:
-            held = "; ".join(part.name for part in inside(one.code, request.tables).parts)
+            held = "; ".join(held.words for held in inside(one.code, request.tables).contents)
             yield one.code, one.name, kept_in_words(one.kept_in, request.tables.bins), held
 
 

@@ -16,7 +16,7 @@ from tagbench.reports.symbol_svg import symbol_svg
 from tagbench.rules.care.cautions import DEFER_WHOLE
 from tagbench.rules.describe.fasteners import torque_words
 from tagbench.rules.describe.phrases import came_from, counted, day, moment, named, plural
-from tagbench.trade.fasteners.spelling import spell
+from tagbench.rules.open_questions import spelled
 
 FOLDER = Path(__file__).parent / "templates"
 
@@ -42,7 +42,7 @@ def _data_or_nothing(path: Path) -> str:
 def _environment(request: ReportRequest) -> Environment:
     # A code is not broken over two lines.
     pages = template_environment(FOLDER, r'<span class="whole">\g<0></span>')
-    pages.filters["spell"] = spell
+    pages.filters["spell"] = spelled
     pages.filters["torque"] = lambda torque: torque_words(torque, request.machine.units.torque)
     pages.filters.update(
         day=day, moment=moment, plural=plural, counted=counted, named=named, came_from=came_from

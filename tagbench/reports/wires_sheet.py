@@ -89,7 +89,7 @@ def _blocks(request: ReportRequest) -> Iterator[Block]:
             continue
         told = facts((("came from", came_from(part)), ("runs", wiring.routing),
                       ("diagram", wiring.diagram)))  # fmt: skip
-        yield Entry(part.name, part.code, facts=tuple(told))
+        yield Entry(part.said, part.code, facts=tuple(told))
         lines = tuple(
             (row.pin, row.found, row.words, row.drawn or "–", row.goes_to,
              "≠ diagram" if row.differs else "")

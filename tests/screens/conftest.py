@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from PIL import Image
@@ -13,6 +15,9 @@ from tagbench.book import Book
 from tagbench.book.operations.machines import add
 from tagbench.book.operations.strip import StripForm, strip
 from tagbench.trade.fasteners.text import parse_fasteners
+
+if TYPE_CHECKING:
+    from tests.screens.every_card import Full
 
 NOW = datetime(2025, 11, 3, 19, 30, tzinfo=timezone(timedelta(hours=1)))
 BRAKE = "Front wheel / Brake"
@@ -55,3 +60,25 @@ def picture(tmp_path: Path) -> Path:
     path.parent.mkdir()
     Image.new("RGB", (64, 48), "orange").save(path)
     return path
+
+
+@pytest.fixture(scope="session")
+def full_folder(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, tuple[str, str, str]]:
+    """The folder of a book with something of every kind in it, and three codes; made once."""
+    from tests.screens.every_card import full_book
+
+    folder = tmp_path_factory.mktemp("full")
+    Image.new("RGB", (64, 48), "orange").save(folder / "hub.png")
+    with Book(folder / "book", now=lambda: NOW) as book:
+        return folder / "book", full_book(book, folder / "hub.png")
+
+
+@pytest.fixture
+def full(full_folder: tuple[Path, tuple[str, str, str]], tmp_path: Path) -> Iterator[Full]:
+    """A copy of that book."""
+    from tests.screens.every_card import Full
+
+    folder, codes = full_folder
+    shutil.copytree(folder, tmp_path / "book")
+    with Book(tmp_path / "book", now=lambda: NOW) as book:
+        yield Full(book, *codes)

@@ -9,8 +9,9 @@ import platformdirs
 from labels.stock.catalogue import find_stock, load_stock, whole_page
 from labels.stock.geometry import Stock
 from labels.stock.sheet import check_first
-from tagbench.book.book import Book, Draft
+from tagbench.book.book import Book
 from tagbench.book.operations.machines import chosen_or_made
+from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Tables, Tag, replace
 

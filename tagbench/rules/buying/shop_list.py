@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -12,6 +12,7 @@ from tagbench.rules.buying.money import Price, sums
 from tagbench.rules.buying.single_use import Needed, needed
 from tagbench.rules.buying.wants import cost, open_wants_of, standing
 from tagbench.rules.describe.phrases import first_few, named_codes, plural
+from tagbench.rules.open_questions import open_questions
 from tagbench.rules.table import csv_text
 
 COLUMNS = (
@@ -44,6 +45,11 @@ class ShopRow:
     """Anything else."""
 
 
+def to_measure(tables: Tables, mark: str) -> list[str]:
+    """What of one machine is to be measured before anybody can buy it again, a line each."""
+    return [one.words for one in open_questions(tables, mark)]
+
+
 def shop_list(tables: Tables, mark: str, today: date) -> list[ShopRow]:
     """What of one machine is to be bought, by supplier, what holds up most first."""
     held = hold_ups(tables, mark)
@@ -73,9 +79,20 @@ def _of_item(item: Needed) -> ShopRow:
     return ShopRow(what=item.what, quantity=item.to_buy, parts=item.parts, note=note)
 
 
-def as_text(rows: Iterable[ShopRow], tables: Tables) -> str:
-    """The list to print: a box to tick before each line, under the name of its supplier."""
-    rows = list(rows)
+def as_text(rows: Iterable[ShopRow], tables: Tables, to_measure: Iterable[str] = ()) -> str:
+    """The list to print: a box to tick before each line, under the name of its supplier.
+
+    `to_measure`: what is to be measured before it can be bought, a line each.
+    """
+    bought, measured = _bought_text(list(rows), tables), list(to_measure)
+    if not measured:
+        return bought
+    return "\n".join(
+        [bought, "Measure first", "-------------", *map("[ ] {}".format, measured), ""]
+    )
+
+
+def _bought_text(rows: Sequence[ShopRow], tables: Tables) -> str:
     if not rows:
         return "Nothing to buy.\n"
     lines: list[str] = []

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from tagbench.records import LooseItem, Part, Tables
+from tagbench.records import Fastener, LooseItem, Part, Tables
 from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.count.fastener_lines import (
     Line,
@@ -24,19 +24,22 @@ from tagbench.rules.count.fastener_lines import (
     to_renew,
     wants_torque,
 )
+from tagbench.rules.open_questions import THREAD, OpenQuestion, open_questions_of
 from tagbench.rules.rebuild.held_up import on_machine
 from tagbench.rules.rebuild.links import Links, links_between
 from tagbench.rules.rebuild.overrides import OpenOverride, open_overrides
 from tagbench.rules.rebuild.reach import in_front
 from tagbench.rules.settings.standing import SettingState, settings_of
 from tagbench.rules.whereabouts import Whereabouts, tally, whereabouts
+from tagbench.trade.fasteners.reading import open_thread
 
 
 class ThreadCount(NamedTuple):
     """The fasteners of one thread, or of one kind without a thread."""
 
     thread: str
-    """The thread in its standard spelling, or the kind: `cotter pin`."""
+    """The thread in its standard spelling, or the kind: `cotter pin`, or what is not yet known:
+    `screw, thread not yet known`."""
     out: int
     """How many came out."""
     back: int
@@ -78,6 +81,8 @@ class Count:
     """Lines that are not all back: in the bag, or known to be lost."""
     places: dict[Whereabouts, int]
     """How many parts are in each place; they add up to `parts`."""
+    together: list[Part]
+    """Sub-assemblies in one piece: what they are made of has not come off and is not counted."""
     loose: list[LooseItem]
     """What was found on the bench and is not explained."""
     left_over: list[Line]
@@ -98,6 +103,8 @@ class Count:
     """Bins that are not empty yet."""
     threads: list[ThreadCount]
     """The fasteners by thread, in the order in which the threads first came out."""
+    questions: list[OpenQuestion]
+    """Lines whose thread or size is not yet known; they do not stand in the way of closing."""
 
     @property
     def fasteners_missing(self) -> int:
@@ -123,6 +130,7 @@ def count(tables: Tables, mark: str, today: date | None = None) -> Count:
         fasteners_back=sum(came_back(line.fastener) for line in lines),
         missing=[line for line in lines if missing(line.fastener)],
         places=tally(parts),
+        together=[part for part in parts if part.together],
         loose=[one for one in tables.loose.values() if one.machine == mark and not one.explained],
         left_over=[line for line in lines if left_over(line.fastener)],
         snug=[part for part in parts if part.fitted == "snug"],
@@ -133,6 +141,7 @@ def count(tables: Tables, mark: str, today: date | None = None) -> Count:
         old_pieces=[part for part in parts if part.old_piece == "kept"],
         bags=full_bags(parts),
         threads=by_thread(lines),
+        questions=open_questions_of(parts),
     )
 
 
@@ -154,7 +163,7 @@ def by_thread(lines: Iterable[Line]) -> list[ThreadCount]:
     """The fasteners counted by thread; those without one by kind."""
     rows: dict[str, list[int]] = {}
     for _, _, fastener in lines:
-        row = rows.setdefault(fastener.thread or fastener.kind, [0, 0, 0, 0])
+        row = rows.setdefault(fastener.thread or _of_kind(fastener), [0, 0, 0, 0])
         row[0] += fastener.quantity
         if fastener.back:
             row[1] += came_back(fastener)
@@ -166,6 +175,10 @@ def by_thread(lines: Iterable[Line]) -> list[ThreadCount]:
         ThreadCount(name, out, back, out - back - gone - sent, sent, gone)
         for name, (out, back, gone, sent) in rows.items()
     ]
+
+
+def _of_kind(fastener: Fastener) -> str:
+    return f"{fastener.kind}, {THREAD}" if open_thread(fastener) else fastener.kind
 
 
 def full_bags(parts: Iterable[Part]) -> list[Bag]:

@@ -11,15 +11,13 @@ from tagbench.rules.count.fastener_lines import (
     away,
     in_bag,
     lost,
+    missing,
     renewed_items,
     to_renew,
     wants_torque,
 )
 from tagbench.rules.describe.fact import Fact, State
-from tagbench.trade.fasteners.spelling import spell
-from tagbench.trade.quantities.shown import show_torque
-from tagbench.trade.torque.passes import torqued_words
-from tagbench.trade.torque.ranges import as_range
+from tagbench.rules.open_questions import open_question
 
 PLAIN_UNIT = "N·m"
 """Unit of a torque that was given to a line without a range."""
@@ -35,9 +33,10 @@ class LineFacts(NamedTuple):
     place: Fact
     """Where it sat: `long one at 6 o'clock`."""
     torque: Fact
-    """Its torque in the person's unit: `8–10 N·m (manual p. 12)`."""
+    """Its torque as it was typed, then in the machine's unit: `8–10 N·m (manual p. 12)`."""
     remarks: tuple[Fact, ...]
-    """How far it is: torqued, not torqued yet, lost, in the bag, renewed or not."""
+    """What is not yet known of it, and how far it is: torqued or not yet, lost, in the bag, renewed
+    or not."""
     quantity: int
     """How many there are."""
     short: int
@@ -58,6 +57,8 @@ class LineFacts(NamedTuple):
 
 def describe_line(line: Line, machine: Machine) -> LineFacts:
     """One line of a part's fasteners, in the units of its machine."""
+    from tagbench.trade.fasteners.spelling import spell
+
     fastener = line.fastener
     return LineFacts(
         number=line.number,
@@ -73,18 +74,38 @@ def describe_line(line: Line, machine: Machine) -> LineFacts:
 def _torque_fact(torque: Torque | None, unit: str) -> Fact:
     if torque is None:
         return Fact("torque", "")
+    from tagbench.trade.torque.ranges import as_range
+
     wanted = as_range(torque).to(unit)
     figures = (float(wanted.low), float(wanted.high))
     return Fact("torque", torque_words(torque, unit), "", figures, unit)
 
 
 def torque_words(torque: Torque, unit: str) -> str:
-    """`43–60 N·m (32-44 lbf·ft, maker's manual)`: the person's unit first."""
+    """`32–44 lbf·ft (43.4–59.7 N·m, maker's manual)`: as it was typed first, then in `unit`."""
+    from tagbench.trade.quantities.shown import show_torque
+    from tagbench.trade.torque.ranges import as_range
+
+    wanted = as_range(torque)
+    told = [show_torque(wanted, unit)] if torque.unit != unit else []
+    return _with_source(show_torque(wanted), told, torque)
+
+
+def torque_asked(torque: Torque, unit: str) -> str:
+    """`43.4–59.7 N·m (32–44 lbf·ft, …)`: first in the unit that a bare figure is taken for."""
+    from tagbench.trade.quantities.shown import show_torque
+    from tagbench.trade.torque.ranges import as_range
+
     wanted = as_range(torque)
     told = [show_torque(wanted)] if torque.unit != unit else []
-    told += [torque.source] if torque.source else []
-    told += ["an estimate: the maker's manual goes before it"] if torque.estimate else []
-    return show_torque(wanted, unit) + (f" ({', '.join(told)})" if told else "")
+    return _with_source(show_torque(wanted, unit), told, torque)
+
+
+def _with_source(shown: str, told: list[str], torque: Torque) -> str:
+    source = [torque.source] if torque.source else []
+    yields = ["an estimate: the maker's manual goes before it"] if torque.estimate else []
+    behind = ", ".join([*told, *source, *yields])
+    return f"{shown} ({behind})" if behind else shown
 
 
 def unit_given_in(fastener: Fastener) -> str:
@@ -94,7 +115,14 @@ def unit_given_in(fastener: Fastener) -> str:
 
 def _remarks(line: Line) -> Iterator[Fact]:
     fastener, on = line.fastener, line.part.fitted != "off"
+    if question := open_question(fastener):
+        # Once all are back it is a fact that holds up nothing.
+        yield Fact("not known", question, "open" if missing(fastener) else "")
+    if fastener.measured:
+        yield Fact("measured", fastener.measured)
     if fastener.torqued is not None:
+        from tagbench.trade.torque.passes import torqued_words
+
         unit = unit_given_in(fastener)
         state: State = "open" if wants_torque(fastener) else "done"
         yield Fact("torqued", torqued_words(fastener), state, (fastener.torqued,), unit)

@@ -12,7 +12,7 @@ from textual.widgets import Input, Static
 from tagbench.errors import BadInput
 from tagbench.records import Override, Part, replace
 from tagbench.rules.count.fastener_lines import Line, lines_of, renewed_items
-from tagbench.rules.describe.fasteners import torque_words
+from tagbench.rules.describe.fasteners import torque_asked
 from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.burying import burying
 from tagbench.rules.rebuild.fit_text import read_shorts, read_torques
@@ -58,7 +58,7 @@ def torque_question(part: Part, unit: str) -> Question:
         words=f"Torque that was reached, in {unit} unless you type another unit.",
         label="Torqued to",
         lines=[line for line in lines if line.fastener.torque] or lines,
-        hint=lambda line: torque_words(line.fastener.torque, unit) if line.fastener.torque else "",
+        hint=lambda line: torque_asked(line.fastener.torque, unit) if line.fastener.torque else "",
         read=lambda texts: read_torques(part, texts, unit),
     )
 

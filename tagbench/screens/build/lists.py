@@ -11,6 +11,7 @@ from tagbench.reports.build_text import torque_lines
 from tagbench.rules.describe.fact import part_name
 from tagbench.rules.describe.part import still_open
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, titled
+from tagbench.rules.open_questions import spelled
 from tagbench.rules.rebuild.held_up import Kind, Reason
 from tagbench.rules.rebuild.new_piece import kept_lines
 from tagbench.rules.rebuild.overview import Build, build, tonight_with
@@ -18,7 +19,6 @@ from tagbench.rules.rebuild.steps import Step, step_for
 from tagbench.screens.widgets.facts import Labelled
 from tagbench.screens.widgets.group_rows import Heading, grouped
 from tagbench.screens.widgets.views import View
-from tagbench.trade.fasteners.spelling import spell
 
 READY, TONIGHT, HELD_UP, ON, ORDER = "Ready", "Tonight", "Held up", "On", "Order"
 SAYS = {
@@ -144,7 +144,7 @@ def facts(tables: Tables, lists: Lists, code: str, unit: str) -> Iterator[Labell
 def step_facts(step: Step, unit: str) -> Iterator[Labelled]:
     """What goes with a step: what it goes on after, fasteners, tools, torques, supplies."""
     yield Labelled("goes after", [part_name(one).boxed for one in step.after])
-    yield Labelled("with", list(map(spell, step.part.fasteners)))
+    yield Labelled("with", list(map(spelled, step.part.fasteners)))
     yield Labelled("tools", step.tools)
     yield Labelled("torque", list(torque_lines(step.torques, unit)))
     yield Labelled("grease", step.grease)

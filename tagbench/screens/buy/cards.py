@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from datetime import date
 
@@ -12,6 +11,7 @@ from textual.widgets import Input, Static
 
 from labels.errors import LabelError
 from tagbench.book.operations.buying import arrive, order
+from tagbench.book.operations.machines import chosen
 from tagbench.book.operations.wanting import WantForm, add_want, edit_want
 from tagbench.errors import BadInput
 from tagbench.records import Part, Want
@@ -19,7 +19,7 @@ from tagbench.rules.buying.money import parse_price
 from tagbench.rules.days import parse_day
 from tagbench.rules.describe.numbers import numbers_lines
 from tagbench.rules.describe.phrases import named_parts
-from tagbench.rules.scan import typed_code
+from tagbench.rules.stripping.predecessors import read_predecessors
 from tagbench.screens.buy.wants import many, names_of, want_lines
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
@@ -27,7 +27,7 @@ from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
 
-TEXTS = ("what", "number", "supplier", "price", "note")
+TEXTS = ("what", "number", "supplier", "price", "deposit", "note")
 """Fields that are passed on as they are typed."""
 
 
@@ -61,12 +61,19 @@ class WantDialog(WantCard):
 
     def body(self) -> ComposeResult:
         yield Field("What", id="what", example="felt seal; or empty: the name of the part")
-        yield Field("For", id="for", hint="codes of the parts that wait; or empty", takes_list=True)
+        yield Field(
+            "For",
+            id="for",
+            hint="parts that wait, by code or name; or scan them",
+            takes_list=True,
+            takes_code="part",
+        )
         yield Static("", id="for-words", markup=False)
         yield Field("Number", id="number", hint="part number to order")
         yield Field("How many", id="pieces", hint="1", restrict=r"[0-9]{0,5}")
         yield Field("Supplier", id="supplier", suggester=KnownWords(self.suppliers))
         yield Field("Price of one", id="price", example="12,50 or € 12.50")
+        yield Field("Deposit", id="deposit", hint="on an exchange piece, for all of it")
         yield Field("Due", id="due", example="2026-03-09 or in 2 weeks")
         yield Field("Note", id="note")
 
@@ -83,26 +90,29 @@ class WantDialog(WantCard):
 
     def _fill(self, want: Want) -> None:
         self["what"].value = want.what
-        self["for"].value = " ".join(want.parts)
+        self["for"].value = "; ".join(want.parts)
         self["number"].value = want.number
         self["pieces"].value = str(want.quantity)
         self["supplier"].value = want.supplier
         self["price"].value = f"{want.price} {want.currency}".strip()
+        self["deposit"].value = f"{want.deposit} {want.currency}" if want.deposit else ""
         self["due"].value = str(want.due or "")
         self["note"].value = want.note
 
     def _codes(self) -> tuple[str, ...]:
-        """The codes in the field; raises CodeError for one that is none."""
-        pieces = re.split(r"[;,\s]+", self["for"].value)
-        return tuple(typed_code(self.tables, piece) for piece in pieces if piece)
+        """The codes of the parts in the field, by code or name; raises CodeError or BadInput."""
+        machine = chosen(self.tables)
+        mark = self._want.machine if self._want else machine.mark if machine else ""
+        return read_predecessors(self["for"].value, self.tables, mark)
 
     @on(Input.Changed, "#for")
     def show_for(self) -> None:
         """Names the parts, and the number to order for the first one."""
         try:
             codes = self._codes()
-        except LabelError:
-            codes = ()
+        except (LabelError, BadInput) as error:
+            self.query_one("#for-words", Static).update(str(error))
+            return
         parts = [self.tables.parts[code] for code in codes if code in self.tables.parts]
         self.query_one("#for-words", Static).update(self._for_words(parts))
 
@@ -128,6 +138,7 @@ class WantDialog(WantCard):
             price=new.get("price"),
             due=self.day("due") if new.get("due") else None,
             no_due=new.get("due") == "",
+            deposit=new.get("deposit"),
             note=new.get("note"),
         )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rich.text import Text
 from textual import on, work
@@ -22,20 +22,23 @@ from tagbench.screens.buy.wants import (
     draw_want,
     many,
     money_lines,
+    questions_line,
     single_use_line,
     want_facts,
     want_lists,
 )
-from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.base import CARDS
+from tagbench.screens.shared.measure_open import MEASURE_OPEN, measure_open
 from tagbench.screens.shared.multi_select import MultiSelectScreen, second_bar
 from tagbench.screens.widgets.bars import KeyBar
 from tagbench.screens.widgets.facts import Facts
 from tagbench.screens.widgets.rows import Rows
 from tagbench.screens.widgets.views import Views
 
-NOTHING = "Nothing is in this list. A adds a want."
+NOTHING = "Nothing is in this list. Ctrl+N adds a want."
 SECOND_BAR = (
     Action(
         "k",
@@ -47,7 +50,9 @@ SECOND_BAR = (
     ),
     Action("s", "stock", "Stock", "What is in the drawer, and what is wanted of it.", False),
     Action("l", "shop_list", "Shop list", "The list to take to the shop.", False),
+    replace(MEASURE_OPEN, show=False),
     Action("p", "part", "Part", "Opens the part that waits for it.", False),
+    Action("w", "wrong", "Wrong one", "The wrong one came, went back; a deposit is back.", False),
     Action("left", "turn(-1)", "Lists", "Goes to the list before.", False),
     Action("space", "", "Select", "Selects a want.", False),
 )
@@ -63,7 +68,7 @@ class BuyScreen(MultiSelectScreen):
     actions = (
         Action("o", "order", "Ordered", "Ordered: from whom, on which day, due when."),
         Action("h", "here", "Here", "It has arrived; the parts that wait are told."),
-        Action("a", "add", "Add", "Wants something, for parts or for the drawer."),
+        Action(f"{NEW_KEY},a", "add", "New", "Wants something new, for parts or for the drawer."),
         Action("enter", "", "Change", "Changes the want under the cursor."),
         Action("delete,backspace", "drop", "Drop", "Takes wants off the list."),
         *SECOND_BAR,
@@ -138,7 +143,8 @@ class BuyScreen(MultiSelectScreen):
     def show_money(self) -> None:
         """Says what is to be paid to whom, and how many single-use items come on top."""
         sums = money_lines(self._lists.totals, self.query_one("#money").content_size.width)
-        lines = [single_use_line(self._lists.single_use), *sums]
+        lists = self._lists
+        lines = [single_use_line(lists.single_use), questions_line(lists.questions), *sums]
         self.query_one("#money", Static).update("\n".join(filter(None, lines)))
 
     @on(Moved)
@@ -225,6 +231,13 @@ class BuyScreen(MultiSelectScreen):
         if wants := self._chosen():
             self.open_card(ArriveDialog(wants))
 
+    def action_wrong(self) -> None:
+        """Opens the card for a wrong item and for deposits."""
+        from tagbench.screens.buy.wrong import WrongDialog
+
+        if wants := self._chosen():
+            self.open_card(WrongDialog(wants[0]))
+
     def action_drop(self) -> None:
         """Takes wants off the list."""
         if wants := self._chosen():
@@ -244,6 +257,11 @@ class BuyScreen(MultiSelectScreen):
         with self.refusing():
             wants = wanting.want_single_use(self.book)
             self.finished(f"Wanted: {many(wants)}; what is in stock was taken off.")
+
+    @work(group=CARDS)
+    async def action_measure_open(self) -> None:
+        """Asks which line is measured, and for its thread or size."""
+        self.finished(await measure_open(self, self._lists.questions))
 
     # Elsewhere
 

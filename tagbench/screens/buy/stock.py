@@ -11,10 +11,10 @@ from tagbench.book.operations.machines import chosen
 from tagbench.book.operations.stock import count_stock, drop_stock, move_stock
 from tagbench.book.operations.wanting import want_single_use
 from tagbench.errors import BadInput
-from tagbench.rules.buying.shop_list import as_text, shop_list
+from tagbench.rules.buying.shop_list import as_text, shop_list, to_measure
 from tagbench.rules.buying.single_use import Needed, drawer
 from tagbench.screens.buy.wants import many, names_of
-from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
@@ -25,7 +25,7 @@ from tagbench.screens.widgets.facts import Facts, Labelled
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
 
-NOTHING = "The drawer is empty, and nothing is wanted of it. A puts something in."
+NOTHING = "The drawer is empty, and nothing is wanted of it. Ctrl+N puts something in."
 NO_MACHINE = "There is no machine yet, so nothing is to be bought."
 COUNTING = "Count what is there. “+20” puts twenty in, “-2” takes two out."
 COLUMNS = ("wanted", "here", "coming", "to buy")
@@ -42,7 +42,7 @@ class StockScreen(TagbenchScreen):
     AUTO_FOCUS = "#drawer-rows"
     actions = (
         Action("enter", "", "Count", "Writes down how many of the item are in the drawer."),
-        Action("a", "add", "Add", "Puts an item into the drawer that is not listed."),
+        Action(f"{NEW_KEY},a", "add", "New", "Puts a new item into the drawer."),
         Action("k", "collect", "Collect", "Wants all that is to be bought.", writes=True),
         Action("delete,backspace", "drop", "Drop", "Takes the line of the item away."),
     )
@@ -161,7 +161,7 @@ class ShopScreen(TagbenchScreen):
         words = NO_MACHINE
         if machine is not None:
             rows = shop_list(self.tables, machine.mark, self.book.now().date())
-            words = as_text(rows, self.tables)
+            words = as_text(rows, self.tables, to_measure(self.tables, machine.mark))
         self.query_one("#shop-text", Static).update(words)
 
     def action_write(self) -> None:

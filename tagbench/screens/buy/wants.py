@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -15,6 +15,12 @@ from tagbench.rules.buying.single_use import Needed, needed
 from tagbench.rules.buying.wants import Total, cost, standing, totals
 from tagbench.rules.describe.phrases import first_few, named_codes, plural, quantity
 from tagbench.rules.describe.want import describe_want, standing_shortly
+from tagbench.rules.open_questions import (
+    OpenQuestion,
+    how_many_open,
+    open_questions,
+    open_questions_of,
+)
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Labelled
 from tagbench.screens.widgets.views import View
@@ -37,12 +43,14 @@ class WantLists:
 
     wants: dict[str, list[Want]] = field(default_factory=lambda: {name: [] for name in LISTS})
     """List → wants, what holds up most first; arrived ones the latest first."""
-    held: dict[int, list[str]] = field(default_factory=dict)
+    held: Mapping[int, Sequence[str]] = field(default_factory=dict)
     """Number of a want → codes of the parts it holds up."""
     totals: list[Total] = field(default_factory=list)
     """What the open wants cost, by supplier."""
     single_use: list[Needed] = field(default_factory=list)
     """Single-use items that are to be bought and are not wanted yet."""
+    questions: list[OpenQuestion] = field(default_factory=list)
+    """Fasteners that nobody can buy yet, since their thread or size is not known."""
 
     @property
     def views(self) -> list[View]:
@@ -66,7 +74,7 @@ def want_lists(tables: Tables, mark: str, today: date) -> WantLists:
         ARRIVED: sorted(here, key=lambda want: (want.arrived or today, want.id), reverse=True),
     }
     lacking = [row for row in needed(tables, mark) if row.to_buy]
-    return WantLists(wants, held, totals(coming), lacking)
+    return WantLists(wants, held, totals(coming), lacking, open_questions(tables, mark))
 
 
 # One want
@@ -97,6 +105,8 @@ def want_facts(
         names = told.held.words if roomy else first_names(held, tables)
         yield Labelled("holds up", [f"{told.holds_up.words}: {names}"], "strong")
     yield Labelled("stands", [", ".join(filter(None, [told.number.words, told.standing.words]))])
+    parts = [tables.parts[code] for code in want.parts if code in tables.parts]
+    yield Labelled("measure", [one.words for one in open_questions_of(parts)], "strong")
     yield Labelled("note", [want.note] if roomy else [])
 
 
@@ -149,6 +159,11 @@ def money_lines(totals: Sequence[Total], width: int) -> list[str]:
 
 def _total_words(total: Total) -> str:
     return f"{total.supplier or 'no supplier yet'} {money_words(total.amount, total.currency)}"
+
+
+def questions_line(found: Sequence[OpenQuestion]) -> str:
+    """How many fasteners are to be measured before they can be bought."""
+    return f"{how_many_open(found)} (T measures one)" if found else ""
 
 
 def single_use_line(lacking: Sequence[Needed]) -> str:

@@ -19,7 +19,7 @@ from tagbench.rules.care.proposal import proposal, reading_says
 from tagbench.rules.care.readings import check_reading, parse_limit, parse_values
 from tagbench.rules.describe.numbers import numbers_lines
 from tagbench.rules.describe.phrases import named, named_parts
-from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import FormDialog, PickerDialog
@@ -131,7 +131,7 @@ class KindDialog(PickerDialog[Kind, str]):
     label, hint, none_found = "Kind", "part of a name", NO_KIND
     actions = (
         Action("enter", "save", "Take", "Takes the kind under the cursor."),
-        Action("ctrl+n", "by_name", "By its name", "Lets the name of the part say its kind."),
+        Action("ctrl+r", "by_name", "By its name", "Lets the name of the part say its kind."),
     )
 
     def __init__(self, part: Part) -> None:
@@ -182,7 +182,7 @@ class NumbersDialog(FormDialog[str]):
 
     actions = (
         Action("enter", "save", "Change", "Opens the number under the cursor, or saves the form."),
-        Action("ctrl+n", "new", "New", "Adds a number."),
+        Action(NEW_KEY, "new", "New", "Adds a new number."),
         Action("ctrl+r", "drop", "Take off", "Takes the number under the cursor off the part."),
     )
 

@@ -33,7 +33,7 @@ class CautionsScreen(TagbenchScreen):
     actions = (
         Action("enter", "", "Seen", "Seen for this machine: shown shortly from now on, or again."),
         Action("tab", "", "Read on", "Goes to the text and back, to scroll it.", show=True),
-        Action("ctrl+n", "all_again", "All again", "Shows all at full length again."),
+        Action("ctrl+r", "all_again", "All again", "Shows all at full length again."),
     )
 
     def body(self) -> ComposeResult:

@@ -32,7 +32,7 @@ class FoundDialog(PickerDialog[Missed, str]):
     actions = (
         Action("enter", "save", "Fit", "Opens the fit card of the part under the cursor."),
         Action("tab", "app.focus_next", "Next field", "Goes to the next field."),
-        Action("ctrl+n", "left_over", "Left over", "Writes it down: it stays on the count."),
+        Action("ctrl+n", "left_over", "Left over", "Writes down a new left-over for the count."),
     )
 
     def __init__(self, machine: Machine) -> None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from datetime import date
+from typing import NamedTuple
 
 from rich.text import Text
 from textual import on, work
@@ -12,11 +14,11 @@ from textual.widgets import Static
 from tagbench.book.operations.care import old_piece_gone
 from tagbench.book.operations.closing import reopen_machine
 from tagbench.book.operations.machines import chosen
-from tagbench.records import Machine
+from tagbench.records import Machine, Tables
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.count.identity import Bag, Count, ThreadCount, count
 from tagbench.rules.count.mixed_threads import mixed_threads
-from tagbench.rules.describe.count import CountLine, describe_count
+from tagbench.rules.describe.count import CountFacts, CountLine, describe_count
 from tagbench.screens.count.closing import ClosingDialog
 from tagbench.screens.count.explain import ExplainDialog
 from tagbench.screens.count.found import FoundDialog
@@ -26,6 +28,12 @@ from tagbench.screens.frame.registry import FIT, MEASURE_SETTING
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.shared.measure_open import (
+    MEASURE_OPEN,
+    measure_line,
+    measure_open,
+    question_named,
+)
 from tagbench.screens.shared.report import ReportDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.group_rows import GroupRows, Heading, grouped
@@ -56,12 +64,14 @@ class CountScreen(TagbenchScreen):
         Action("right", "turn(1)", "Lists", "Goes to the next list."),
         Action("left", "turn(-1)", "List before", "Goes to the list before.", show=False),
         Action("f", "found", "Found one", "Which part misses the fastener that you found?"),
+        MEASURE_OPEN,
         Action("c", "close_machine", "Close", "Closes the machine, or opens it again."),
         Action("p", "print", "Print", "Writes the count sheet."),
     )
 
     def __init__(self) -> None:
         super().__init__()
+        self._mixed: list[str] = []
         self._count: Count | None = None
         self._open_lines: tuple[CountLine, ...] = ()
         """What is open."""
@@ -89,19 +99,23 @@ class CountScreen(TagbenchScreen):
 
     def show_book(self) -> None:
         machine = self.machine
-        if machine is None:
-            return
-        self._count = count(self.tables, machine.mark, self.book.now().date())
-        told = describe_count(self._count, machine)
-        self._open_lines = told.lines
+        if machine is not None:
+            tables, today = self.tables, self.book.now().date()
+            self.beside(lambda: counted_for(tables, machine, today), self._show_counted)
+
+    def _show_counted(self, counted: Counted) -> None:
+        self._count, self._mixed = counted.sums, counted.mixed
+        told, machine = counted.told, counted.machine
+        self._open_lines = (*told.lines, *told.questions)
         if self._folded is None:
             kinds = rows(self._count, self._open_lines, OPEN, ())
             self._folded = {
                 row.name for row in kinds if isinstance(row, Heading) and row.count > LONG
             }
         way_on = "" if told.lines or machine.closed else " C closes the machine."
-        sums = f"{told.parts.words}\n{told.fasteners.words}\n{told.stands.words}{way_on}"
-        self.query_one("#balance", Static).update(sums)
+        unknown = f"; {told.unknown.words} (T)" if told.unknown.words else ""
+        sums = [told.parts.words, told.fasteners.words, f"{told.stands.words}{way_on}{unknown}"]
+        self.query_one("#balance", Static).update("\n".join(sums))
         counts = (len(self._open_lines), len(self._count.threads), len(self._count.bags))
         self.query_one(Views).show(list(map(View, (OPEN, THREADS, BAGS), counts)))
         self._show_rows()
@@ -118,10 +132,8 @@ class CountScreen(TagbenchScreen):
         self.query_one("#says", Static).update(self._says(view))
 
     def _says(self, view: str) -> str:
-        assert self._count is not None
-        mixed = list(mixed_threads(one.thread for one in self._count.threads))
-        if view == THREADS and mixed:
-            return f"{SAYS[view]}\nTake care: {' '.join(mixed)}"
+        if view == THREADS and self._mixed:
+            return f"{SAYS[view]}\nTake care: {' '.join(self._mixed)}"
         return SAYS[view]
 
     def draw(self, row: Row, width: int) -> list[str | Text]:
@@ -173,6 +185,8 @@ class CountScreen(TagbenchScreen):
             self._ask_for_old_piece(line.about)
         elif kind == "found":
             self.open_card(ExplainDialog(int(line.about)))
+        elif kind == "thread":
+            self._measure_line(line.key)
         else:
             self.open_card(FIT(line.about))
 
@@ -183,6 +197,17 @@ class CountScreen(TagbenchScreen):
             with self.refusing():
                 old_piece_gone(self.book, [code])
                 self.catch_up()
+
+    @work(group=CARDS)
+    async def _measure_line(self, key: str) -> None:
+        with self.refusing():
+            self.finished(await measure_line(self, question_named(self, key)))
+
+    @work(group=CARDS)
+    async def action_measure_open(self) -> None:
+        """Asks which line is measured, and for its thread or size."""
+        if self._count is not None:
+            self.finished(await measure_open(self, self._count.questions))
 
     # Cards
 
@@ -212,6 +237,23 @@ class CountScreen(TagbenchScreen):
         machine = self.machine
         if machine is not None:
             self.open_card(ReportDialog("count", machine))
+
+
+class Counted(NamedTuple):
+    """The count of one machine, and what is said of it."""
+
+    sums: Count
+    told: CountFacts
+    mixed: list[str]
+    """What is said of threads that are mixed up."""
+    machine: Machine
+
+
+def counted_for(tables: Tables, machine: Machine, today: date) -> Counted:
+    """Counts one machine."""
+    counted = count(tables, machine.mark, today)
+    mixed = list(mixed_threads(one.thread for one in counted.threads))
+    return Counted(counted, describe_count(counted, machine), mixed, machine)
 
 
 def rows(

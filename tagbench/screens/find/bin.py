@@ -11,6 +11,7 @@ from tagbench.book.operations.bins import move_bin, rename_bin
 from tagbench.book.operations.tagging import queue
 from tagbench.records import Bin, Part
 from tagbench.rules.describe.bin import describe_bin
+from tagbench.rules.stripping.completion import bin_path
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
@@ -84,7 +85,9 @@ class BinScreen(TagbenchScreen):
         """Asks for the bin that holds it from now on."""
         from tagbench.screens.shared.pickers import BinDialog
 
-        text = await self.ask(BinDialog())
+        one = self.tables.bins.get(self.code)
+        now = bin_path(one.kept_in, self.tables) if one else ""
+        text = await self.ask(BinDialog(now))
         if text is not None:
             with self.refusing():
                 move_bin(self.book, self.code, text)

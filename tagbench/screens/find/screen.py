@@ -11,7 +11,7 @@ from tagbench.records import Part
 from tagbench.rules.describe.part import where_fact
 from tagbench.rules.find.index import Found
 from tagbench.rules.find.query import LONGEST
-from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
@@ -35,7 +35,7 @@ class FindScreen(TagbenchScreen):
         Action("enter", "open_best", "Open", "Opens the answer under the cursor."),
         Action("up", "step(-1)", "Up", "Goes up among the answers.", show=False),
         Action("down", "step(1)", "Down", "Goes down among the answers.", show=False),
-        Action("ctrl+n", "empty", "New search", "Empties the field."),
+        Action(NEW_KEY, "empty", "New search", "Empties the field for a new question."),
     )
 
     def body(self) -> ComposeResult:

@@ -25,6 +25,8 @@ TERMINAL_KEYS = frozenset(f"ctrl+{letter}" for letter in "sqhimj")
 TAKEN_KEYS = frozenset(["ctrl+a", "ctrl+b", "f10", "f11", "f12"])
 """Keys that a common multiplexer, desktop or terminal takes: what stands on one has a second key,
 or is among what Ctrl+G lists."""
+NEW_KEY = "ctrl+n"
+"""The one key for something new on every screen and card, and for nothing else."""
 FIELD_KEYS = frozenset(f"ctrl+{letter}" for letter in "adekuvwx")
 """Keys that edit a field; no action of a screen with fields may use them."""
 
@@ -104,6 +106,13 @@ ACTIONS = Action(
 TAKE_BACK = Action(
     "ctrl+t", "app.history", "Take back", "Shows what was done and takes the last change back."
 )
+LEFT_OVER = Action(
+    "ctrl+q",
+    "app.left_over",
+    "Left over",
+    "Writes down what was found on the bench: M6 bolt 20 long, bench floor.",
+    show=False,
+)
 FOLLOW = Action(
     "f12", "app.follow", "Phone", "Shows what a phone opened while you were typing.", show=False
 )
@@ -137,6 +146,7 @@ ANYWHERE: tuple[Action, ...] = (
     HELP,
     *_go_actions(),
     TAKE_BACK,
+    LEFT_OVER,
     FOLLOW,
     LIGHT,
     LARGE,

@@ -13,13 +13,17 @@ from tagbench.rules.count.fastener_lines import lines_of
 from tagbench.rules.describe.fact import Fact
 from tagbench.rules.describe.part import PartFacts, machine_of
 from tagbench.rules.describe.phrases import day
+from tagbench.rules.open_questions import open_questions_of
 from tagbench.rules.rebuild.guide import LineGuide, line_guide
+from tagbench.rules.rebuild.hole_places import gaskets_of
 from tagbench.rules.rebuild.steps import bench_tools, off_in
 from tagbench.rules.stacks import going_on_lines
 from tagbench.screens.widgets.facts import Section
 from tagbench.trade.torque.lever import lever_words
 from tagbench.trade.torque.passes import torqued_words
 from tagbench.trade.torque.wrench import Lever
+
+MEASURES = "T measures what is not yet known"
 
 
 def heading(facts: PartFacts) -> Content:
@@ -42,7 +46,9 @@ def above(
     """
     yield "Where it is", [facts.where.words]
     if facts.fasteners:
-        yield "Fasteners", [line.words for line in facts.fasteners]
+        lines = [line.words for line in facts.fasteners]
+        asks = [MEASURES] if open_questions_of([part]) else []
+        yield "Fasteners", [*lines, *asks]
         if facts.holes.words:
             yield "Which screw where", facts.holes.words.split("; ")
         yield from torques(part, tables, lever)
@@ -86,7 +92,8 @@ NO_LEVER = "Ctrl+W: your torque wrench, and an extension on it"
 def guides(part: Part, tables: Tables, lever: Lever | None) -> list[LineGuide]:
     """How each line of its fasteners goes in; `lever` is the wrench with an extension."""
     machine = machine_of(part, tables)
-    return [line_guide(line, machine, lever) for line in lines_of([part])]
+    gaskets = gaskets_of(part, tables.parts.values())
+    return [line_guide(line, machine, lever, gaskets) for line in lines_of([part])]
 
 
 def torques(part: Part, tables: Tables, lever: Lever | None = None) -> Iterator[Section]:

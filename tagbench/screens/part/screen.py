@@ -16,6 +16,8 @@ from tagbench.book.operations.tagging import queue
 from tagbench.records import Part
 from tagbench.rules.describe.fact import PartName
 from tagbench.rules.describe.part import describe_part, linked_parts, machine_of
+from tagbench.rules.open_questions import open_questions_of
+from tagbench.rules.stripping.completion import bin_path
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.registry import FIT, LAY_OUT
@@ -25,6 +27,8 @@ from tagbench.screens.part.page import above, below, heading, off_in_order
 from tagbench.screens.part.whereabouts import WhereaboutsDialog
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.shared.gone import gone_words
+from tagbench.screens.shared.measure_open import MEASURE_OPEN, measure_open
 from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Sections
@@ -55,14 +59,17 @@ class PartScreen(TagbenchScreen):
         Action("ctrl+b,ctrl+v", "move", "Bin", "Puts the part into another bag or box."),
         Action("ctrl+p", "add_photo", "Photo", "Adds a picture."),
         Action("ctrl+o", "view_photo", "View", "Opens the picture in the system's viewer."),
-        Action("ctrl+n", "next_photo", "Next", "Shows the next picture.", show=False),
+        # Before the list that scrolls, which would take the key and has nothing to the right.
+        Action("right", "next_photo", "Next", "Shows the next picture.", False, priority=True),
         Action("ctrl+y", "inspect", "Care", "Care, readings, numbers, gasket, pictures."),
         Action("ctrl+r", "queue_tag", "Tag", "Queues its tag to be printed again."),
         Action("ctrl+w", "wrench", "Wrench", "Your torque wrench, and an extension on it."),
+        MEASURE_OPEN,
         Action("ctrl+a,ctrl+x", "lay_out", "Lay out", "What to lay out for its whole assembly."),
         Action(
             "ctrl+k", "bolt_card", "Bolt card", "The card its screws are pushed through.", False
         ),
+        Action("f11", "trace", "Trace", "Its gasket from a picture: traced, kept, printed.", False),
         Action("ctrl+u", "whereabouts", "Where", "With someone else, back, lost, found.", False),
         Action(
             "ctrl+s", "made_of", "Made of", "Stack, own parts, wires, twin; taking it apart.", False
@@ -122,7 +129,7 @@ class PartScreen(TagbenchScreen):
         self.query_one(PhotoView).show(self.book.photos, part.photos)
 
     def _show_gone(self) -> None:
-        words = f"The record of {self.code} was taken away. Ctrl+T may bring it back."
+        words = gone_words(self.book, self.code)
         self.query_one("#heading", Static).update(words)
         for name in ("#above", "#below"):
             self.query_one(name, Sections).show([])
@@ -143,6 +150,10 @@ class PartScreen(TagbenchScreen):
     async def action_inspect(self) -> None:
         """Opens the screen for inspecting it: care, readings, numbers, gasket, pictures."""
         await self.bench_app.open_screen("inspect", self.code)
+
+    async def action_trace(self) -> None:
+        """Opens the screen that traces a gasket from a picture, or shows the one kept."""
+        await self.bench_app.open_screen("trace", self.code)
 
     # Changing it
 
@@ -173,7 +184,8 @@ class PartScreen(TagbenchScreen):
         """Asks for the bin and puts the part into it."""
         from tagbench.screens.shared.pickers import BinDialog
 
-        text = await self.ask(BinDialog())
+        now = self.part.bin if self.part else ""
+        text = await self.ask(BinDialog(bin_path(now, self.tables)))
         if text is not None:
             with self.refusing():
                 edit(self.book, self.code, f"moved {self.code} to {text or 'no bin'}", bin=text)
@@ -201,6 +213,12 @@ class PartScreen(TagbenchScreen):
             with self.refusing():
                 remove(self.book, self.code)
                 self.bench_app.back()
+
+    @work(group=CARDS)
+    async def action_measure_open(self) -> None:
+        """Asks for the thread or size that is not yet known of one of its lines."""
+        if (part := self.part) is not None:
+            self.finished(await measure_open(self, open_questions_of([part])))
 
     # Putting it back
 

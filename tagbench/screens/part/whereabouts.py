@@ -25,7 +25,7 @@ class WhereaboutsDialog(FormDialog[str]):
     actions = (
         Action("enter", "save", "Send, or here again", "Sends it; of one elsewhere: it is here."),
         Action("ctrl+l", "lost", "Lost", "It cannot be found; the last field says where it was."),
-        Action("ctrl+n", "stays", "Never off", "It was never taken off the machine."),
+        Action("ctrl+o", "stays", "Never off", "It was never taken off the machine."),
     )
 
     def __init__(self, part: Part) -> None:

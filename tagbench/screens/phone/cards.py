@@ -20,7 +20,7 @@ from tagbench.phone.addresses import (
 )
 from tagbench.phone.announce import can_announce
 from tagbench.records import Desk
-from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
@@ -152,7 +152,7 @@ class PairDialog(TagbenchDialog[str]):
 
     CSS_PATH = stylesheets("field", "card", "phone")
     heading = "Pair a phone"
-    actions = (Action("ctrl+n", "new", "New code", "Shows another code; this one ends."),)
+    actions = (Action(NEW_KEY, "new", "New code", "Shows a new code; this one ends."),)
 
     def __init__(self, server: PhoneServer) -> None:
         super().__init__()

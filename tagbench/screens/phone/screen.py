@@ -17,7 +17,7 @@ from tagbench.errors import TagbenchError
 from tagbench.phone.addresses import dead_tags, to_reprint
 from tagbench.records import Phone, Tables, Tag
 from tagbench.rules.describe.phrases import day, plural
-from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.phone.cards import AnswerDialog, Answering, PairDialog, PhoneNameDialog
@@ -56,7 +56,7 @@ class PhoneScreen(TagbenchScreen):
     AUTO_FOCUS = "#phones"
     actions = (
         Action("ctrl+o", "switch", "On, off", "Switches the pages for phones on or off."),
-        Action("ctrl+n", "pair", "Pair", "Shows the code and the symbol that pair a phone."),
+        Action(NEW_KEY, "pair", "Pair", "Pairs a new phone: shows the code and the symbol."),
         Action("enter", "", "Name", "Gives the phone under the cursor another name."),
         Action("ctrl+r", "forget", "Take away", "Takes a phone away; it sees nothing any more."),
         Action("ctrl+p", "reprint", "Reprint", "Queues the tags that carry another address."),

@@ -14,7 +14,7 @@ from tagbench.book.operations.photos import Moment, attach, describe_photo, drop
 from tagbench.errors import BadInput
 from tagbench.records import Part, Photo
 from tagbench.rules.describe.phrases import named_parts
-from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.frame.viewer import show_in_viewer
@@ -26,7 +26,7 @@ from tagbench.screens.widgets.photo import PhotoView
 from tagbench.screens.widgets.rows import Rows
 from tagbench.screens.widgets.suggest import KnownWords
 
-NOTHING = "No picture yet; A adds one."
+NOTHING = "No picture yet; Ctrl+N adds one."
 
 
 class PhotosScreen(TagbenchScreen):
@@ -36,7 +36,7 @@ class PhotosScreen(TagbenchScreen):
     CSS_PATH = stylesheets("field", "photos")
     AUTO_FOCUS = "#photos"
     actions = (
-        Action("a", "add", "Add", "Copies a picture into the book and puts it on the part."),
+        Action(f"{NEW_KEY},a", "add", "New", "Copies a new picture into the book, on the part."),
         Action("enter", "", "Caption", "What the picture shows, and whether before or after."),
         Action("v", "view", "View", "Opens the picture in the system's viewer."),
         Action("delete,backspace", "drop", "Take off", "Takes the picture off the part."),

@@ -15,7 +15,7 @@ from tagbench.book.operations.settings import remove_setting
 from tagbench.records import Machine
 from tagbench.rules.describe.setting import describe_state
 from tagbench.rules.settings.standing import SettingState, settings_of
-from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.settings.cards import setting_facts
@@ -25,7 +25,7 @@ from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Facts
 from tagbench.screens.widgets.group_rows import GroupRows, Heading, grouped
 
-NOTHING = "No settings yet. N writes one down, such as chain slack, 20-30 mm."
+NOTHING = "No settings yet. Ctrl+N writes one down, such as chain slack, 20-30 mm."
 Row = SettingState | Heading
 
 
@@ -37,7 +37,7 @@ class SettingsScreen(TagbenchScreen):
     AUTO_FOCUS = "#setting-rows"
     actions = (
         Action("enter", "", "Measure", "Writes down what was measured; folds a heading."),
-        Action("n", "new", "New", "Writes a setting down."),
+        Action(f"{NEW_KEY},n", "new", "New", "Writes a new setting down."),
         Action("e", "edit", "Edit", "Changes the setting under the cursor."),
         Action("r", "recheck", "Recheck", "Has it measured again, with the reason."),
         Action("d", "remove", "Remove", "Takes the setting away, after a question."),
@@ -133,7 +133,7 @@ class SettingsScreen(TagbenchScreen):
     def _with_setting(self, then: Callable[[SettingState], object]) -> None:
         state = self.current
         if state is None:
-            self.refuse("First move the cursor to a setting; N writes a new one down.")
+            self.refuse("First move the cursor to a setting; Ctrl+N writes a new one down.")
         else:
             then(state)
 

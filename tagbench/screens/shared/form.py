@@ -19,7 +19,7 @@ from tagbench.screens.frame.actions import CLOSE, HELP, Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import IN_CARD, TagbenchDialog
 from tagbench.screens.shared.unsaved import KeepsUnsaved
-from tagbench.screens.widgets.field import Field
+from tagbench.screens.widgets.field import Field, TakesCode
 from tagbench.screens.widgets.rows import Lines, Rows
 
 Result = TypeVar("Result")
@@ -68,8 +68,7 @@ class FormDialog(TagbenchDialog[Result], KeepsUnsaved):
 
     @on(Input.Changed)
     def typed_on(self) -> None:
-        """Keeps what is typed; what was refused may be right now."""
-        self.notice.forget_refusal()
+        """Keeps what is typed."""
         self.keep_typed()
 
     def on_show(self) -> None:
@@ -105,9 +104,11 @@ class PickerDialog(FormDialog[Result], Generic[T, Result]):
     """What the empty list says."""
     row_height = 1
     """Lines of a row."""
+    takes_code: ClassVar[TakesCode] = ""
+    """Whose scanned code goes into the field."""
 
     def body(self) -> ComposeResult:
-        yield Field(self.label, id="typed", hint=self.hint)
+        yield Field(self.label, id="typed", hint=self.hint, takes_code=self.takes_code)
         yield self.make_rows()
 
     def make_rows(self) -> Rows[T]:
@@ -123,7 +124,11 @@ class PickerDialog(FormDialog[Result], Generic[T, Result]):
 
     def on_mount(self) -> None:
         self.query(Input).first().focus()
-        self.narrow()
+        self.rows.show_at(self.found(), self.opens_on())
+
+    def opens_on(self) -> str:
+        """Key of the row under the cursor at first; empty for the first one."""
+        return ""
 
     @property
     def rows(self) -> Rows[T]:
@@ -157,7 +162,11 @@ class PickerDialog(FormDialog[Result], Generic[T, Result]):
         self.rows.show_first(self.found())
 
     def action_step(self, by: int) -> None:
-        """Moves the cursor without leaving the field."""
+        """Moves the cursor without leaving the field; up from the first row to the field before."""
+        fields = [one for one in self.query(Input) if one.display]
+        at = next((n for n, one in enumerate(fields) if one.has_focus), 0)
+        if by < 0 and self.rows.cursor == 0 and at:
+            fields[at - 1].focus()
         self.rows.action_step(by)
 
     def action_page(self, by: int) -> None:

@@ -20,7 +20,7 @@ from tagbench.trade.threads import Candidate
 from tagbench.trade.threads.caliper import Named, name_measured
 
 MEASURE = Action(
-    "ctrl+n", "measure", "Measure", "Names a thread from the caliper and puts it in the fasteners."
+    "ctrl+r", "measure", "Measure", "Names a thread from the caliper and puts it in the fasteners."
 )
 """The key of every form with a field for fasteners."""
 EMPTY = "What was measured names the thread; the pitch decides."

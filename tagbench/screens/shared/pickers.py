@@ -26,6 +26,7 @@ class BinDialog(PickerDialog[Bin, str]):
     heading = "Bag or box"
     hint = "part of a name, or a new one: Shelf A / Box 2 / Bag 7"
     none_found = "Enter makes a new bin of that name."
+    takes_code = "bin"
     actions = (Action("enter", "save", "Take", "Takes the bin under the cursor, or the new name."),)
 
     def __init__(self, now: str = "") -> None:
@@ -33,19 +34,18 @@ class BinDialog(PickerDialog[Bin, str]):
         super().__init__()
         self._now = now
 
-    def on_mount(self) -> None:
-        super().on_mount()
-        paths = [self._path(one) for one in self.rows.items]
-        if self._now in paths:
-            self.rows.cursor = paths.index(self._now)
+    def opens_on(self) -> str:
+        """The bin that is typed."""
+        here = (one.code for one in self.tables.bins.values() if self._path(one) == self._now)
+        return next(here, "")
 
     def found(self) -> list[Bin]:
-        """The bins whose path holds every word that was typed."""
+        """The bins whose path or code holds every word that was typed."""
         words = self.typed.casefold().replace("/", " ").split()
         fitting = [
             one
             for one in self.tables.bins.values()
-            if all(word in self._path(one).casefold() for word in words)
+            if all(word in f"{self._path(one)} {one.code}".casefold() for word in words)
         ]
         return sorted(fitting, key=self._path)
 
@@ -73,6 +73,7 @@ class WhichPartDialog(PickerDialog[Part, str]):
     label = "Part"
     hint = "name, place or code"
     none_found = "Nothing like that is in the book."
+    takes_code = "part"
     actions = (Action("enter", "save", "Take", "Takes the part under the cursor."),)
 
     def __init__(self, heading: str, likely: Sequence[str]) -> None:
@@ -118,7 +119,7 @@ class PhotoDialog(PickerDialog[str, str]):
         self._start = typed or "~/"
 
     def body(self) -> ComposeResult:
-        yield Field("Path", id="typed", suggester=KnownPaths())
+        yield Field("Path", id="typed", suggester=KnownPaths(), goes_on=True)
         yield self.make_rows()
 
     def on_mount(self) -> None:

@@ -14,11 +14,14 @@ from tagbench.book.operations.strip import strip
 from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.rules.describe.phrases import named
+from tagbench.rules.open_questions import how_many_open, open_questions_of
 from tagbench.rules.stripping.predecessors import named_predecessors, offered
-from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.messages import RowOpened
+from tagbench.screens.frame.actions import NEW_KEY, Action
+from tagbench.screens.frame.messages import FastenersMeasured, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
+from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.shared.lay_picture import LAY, PUT_IN, lay_into
 from tagbench.screens.shared.measure_thread import MEASURE, measure_into
 from tagbench.screens.shared.unsaved import KeepsUnsaved
 from tagbench.screens.widgets.big_code import BigCode
@@ -52,8 +55,9 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
             "The last part again, other side; with a name typed, its fasteners.",
         ),
         MEASURE,
+        LAY,
         Action("pageup", "next_bag(-1)", "Bag before", "The bag numbered one lower.", show=False),
-        Action("ctrl+r", "drop_tag", "No spare", "Forgets the scanned spare tag.", show=False),
+        Action(NEW_KEY, "new", "New", "A new form: empty, without the scanned tag.", show=False),
         Action("down", "app.focus_next", "Next", "Goes to the next field; so does Tab.", False),
         Action("up", "app.focus_previous", "Up", "Goes to the field before.", show=False),
         Action("right", "", "Complete", "Takes the rest of a word that is proposed.", False),
@@ -109,10 +113,19 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         self.query_one(BagCard).show_spare(code)
         self.form["name"].input.focus()
 
-    def action_drop_tag(self) -> None:
-        """Goes back to the next free code."""
+    @work(group=CARDS)
+    async def action_new(self) -> None:
+        """Goes back to the next free code and an empty form; asks before what was typed goes."""
+        name = self.form["name"].value or "the form"
+        if self.form.is_begun:
+            words = f"What was typed for “{name}” is not saved."
+            if not await confirmed(self, "Begin anew?", words, "Empty the form"):
+                return
+            self.form.clear()
+            self.forget_typed()
         self.spare = ""
         self.query_one(BagCard).clear()
+        self.form["name"].input.focus()
 
     # Saving
 
@@ -133,14 +146,15 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         self.query_one(BagCard).show_saved(part)
         self.catch_up()
         tag = "is on its spare tag" if printed_ahead else "waits to be printed"
-        self.tell(f"Saved. Write the code on the bag; the tag {tag}.")
+        unknown = how_many_open(open_questions_of([part]))
+        measure = f" Later: {unknown}." if unknown else ""
+        self.tell(f"Saved. Write the code on the bag; the tag {tag}.{measure}")
 
     # What was half-typed
 
     @on(Input.Changed)
     def typed_on(self) -> None:
-        """Keeps what is typed; what was refused may be right now."""
-        self.notice.forget_refusal()
+        """Keeps what is typed."""
         self.keep_typed()
 
     def typed_fields(self) -> dict[str, str]:
@@ -159,6 +173,8 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
     @on(Input.Blurred, "#name, #assembly, #fasteners")
     def show_cautions(self) -> None:
         """Says the usual cautions for taking off the part in the form, each part once."""
+        if not self.form["name"].value:
+            return  # of the part that was just saved all has been said
         lines = caution_lines(cautions_for(self._draft(), "strip"), self._cautions_seen())
         if lines and lines != self._cautions:
             self.notice.caution(lines)
@@ -254,6 +270,17 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         """Names a measured thread and puts it into the fasteners."""
         await measure_into(self, self.form.fasteners, self.mark)
 
+    @work(group=CARDS)
+    async def action_lay(self) -> None:
+        """Counts and measures the screws of a picture; what is confirmed joins the fasteners."""
+        await lay_into(self, self.form.fasteners)
+
+    @on(FastenersMeasured)
+    def take_measured(self, message: FastenersMeasured) -> None:
+        """Fasteners that were confirmed elsewhere join those in the form."""
+        self.form.fasteners.add(message.fasteners)
+        self.tell(PUT_IN)
+
     def _fill(self, name: str, text: str | None) -> None:
         if text is not None:
             self.form[name].value = text
@@ -287,7 +314,7 @@ class BagCard(Horizontal):
 
     def show_spare(self, code: str) -> None:
         """Shows the spare tag that the next part gets."""
-        self._show(code, "a spare tag:\nfill in what is in its bag\nCtrl+R: use no spare tag")
+        self._show(code, "a spare tag:\nfill in what is in its bag\nCtrl+N: use no spare tag")
 
     def keep_if(self, tables: Tables) -> None:
         """Shows a code no longer when its part or spare tag was taken back."""

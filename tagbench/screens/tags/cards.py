@@ -48,13 +48,9 @@ class StockDialog(TagbenchDialog[Stock]):
         self._used = used
 
     def body(self) -> ComposeResult:
-        yield Rows(self.draw, lambda stock: stock.name, id="stocks")
-
-    def on_mount(self) -> None:
-        """Opens on the stock in use."""
-        rows = self.query_one("#stocks", Rows)
-        rows.show(list(self._shelf.values()))
-        rows.cursor = list(self._shelf).index(self._used) if self._used in self._shelf else 0
+        rows = Rows(self.draw, lambda stock: stock.name, id="stocks")
+        rows.show_at(list(self._shelf.values()), self._used)
+        yield rows
 
     def draw(self, stock: Stock, width: int) -> list[str]:
         """One line: name, how many of which size, the kind."""
@@ -92,10 +88,10 @@ class AgainDialog(PickerDialog[Tag, str]):
     """Tags once more: those that were lost, greasy or torn off; queued one by one or all listed."""
 
     heading = "Print again"
-    label, none_found = "Which", NO_TAG
+    label, none_found, takes_code = "Which", NO_TAG, "tag"
     actions = (
         Action("enter", "save", "Queue", "Queues the tag under the cursor."),
-        Action("ctrl+n", "take_all", "Queue all listed", "Queues all tags that are listed."),
+        Action("ctrl+o", "take_all", "Queue all listed", "Queues all tags that are listed."),
     )
 
     def __init__(self) -> None:

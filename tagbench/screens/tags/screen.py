@@ -25,7 +25,7 @@ from tagbench.book.operations.tagging import (
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Tag
 from tagbench.rules.describe.phrases import plural
-from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import Moved, RowOpened, SelectionChanged
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
@@ -64,7 +64,7 @@ class TagsScreen(TagbenchScreen):
     AUTO_FOCUS = "#queue"
     actions = (
         Action("ctrl+p", "print", "Print", "Prints the selected tags, or all of them."),
-        Action("ctrl+n", "spare", "Spare tags", "Sets codes aside and queues their tags."),
+        Action(NEW_KEY, "spare", "Spare tags", "Sets new codes aside and queues their tags."),
         Action("ctrl+b,l,L", "labels", "Labels", "Chooses the label stock."),
         Action("ctrl+o", "view", "View", "Shows the tag under the cursor as it will be printed."),
         Action("ctrl+r", "take_out", "Take out", "Takes tags out of the queue unprinted."),

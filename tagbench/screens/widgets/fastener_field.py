@@ -16,8 +16,9 @@ from textual.widgets import Input, Static
 from tagbench.errors import BadInput
 from tagbench.records import Fastener
 from tagbench.rules.count.mixed_threads import mixed_threads, mixed_with
+from tagbench.rules.open_questions import open_question
 from tagbench.screens.widgets.field import Field
-from tagbench.trade.fasteners.reading import Choice, open_thread, read_fasteners, typed_lines
+from tagbench.trade.fasteners.reading import Choice, read_fasteners, typed_lines
 from tagbench.trade.fasteners.spelling import is_threaded, spell, standard_words
 from tagbench.trade.threads import lookalikes
 from tagbench.trade.tools.bench import Tool, tools_for
@@ -80,7 +81,7 @@ def lookalike(fastener: Fastener) -> str:
 
 
 HINT = "4x M5x0.8x12 pan; cotter pin 3.2x32"
-MEASURE = "Ctrl+N measures a thread"
+MEASURE = "Ctrl+R measures a thread"
 APART, BEHIND = " ;(", " ;x,)"
 """What may stand before and behind a text that is put in, without a blank between."""
 
@@ -143,6 +144,16 @@ class FastenerField(Vertical):
     def copy(self, fasteners: tuple[Fastener, ...]) -> None:
         """Puts in the same kinds of fasteners as on another part."""
         self.field.value = "; ".join(map(spell, fasteners))
+
+    def add(self, fasteners: tuple[Fastener, ...]) -> None:
+        """Puts fasteners behind what stands there; they come out as they went in, while their
+        spelling is not touched."""
+        for fastener in fasteners:
+            self._kept.setdefault(spell(fastener), []).append(fastener)
+        typed = [text for text in (self.field.value.rstrip("; "),) if text]
+        self.field.value = "; ".join([*typed, *map(spell, fasteners)])
+        self.field.input.cursor_position = len(self.field.value)
+        self.field.input.focus()
 
     def read(self) -> tuple[Fastener, ...]:
         """The fasteners. BadInput only for control characters."""
@@ -219,8 +230,8 @@ def say(line: Line) -> Content:
     said = Content.from_markup("[$success]= $spelled[/]", spelled=spell(fastener))
     if standard := standard_words(fastener):
         said += Content.styled(f"  ({standard})", "$quiet")
-    if open_thread(fastener):
-        said += Content.styled("  thread not yet known", "$warning")
+    if question := open_question(fastener):
+        said += Content.styled(f"  {question}", "$warning")
     for choice in line.choices:
         readings = " / ".join(
             f"[{option.says}]" if option.meaning == choice.taken else option.says

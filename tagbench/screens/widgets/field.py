@@ -10,6 +10,9 @@ from textual.containers import Horizontal
 from textual.suggester import Suggester
 from textual.widgets import Input, Label
 
+TakesCode = Literal["", "part", "bin", "tag"]
+"""What a scanned tag must be on for a field to take its code; tag: on anything."""
+
 
 class Field(Horizontal):
     """A label and a single-line field; `value` is what stands in it, without outer blanks."""
@@ -24,17 +27,20 @@ class Field(Horizontal):
         suggester: Suggester | None = None,
         restrict: str | None = None,
         takes_list: bool = False,
-        takes_code: Literal["", "part", "bin"] = "",
+        takes_code: TakesCode = "",
+        goes_on: bool = False,
     ) -> None:
         """`hint` says what belongs in the empty field, `example` shows it.
 
         Both are known for what they are without colour or italics: `(name or code)`, `e.g. 20 mm`.
         `takes_list`: it may hold several things with semicolons between them.
         `takes_code`: what the scanned tag must be on for its code to go into the field.
+        `goes_on`: typing goes on with what was put in, as in the path of a folder.
         """
         super().__init__(id=f"{id}-field")
         self.takes_list = takes_list
         self.takes_code = takes_code
+        self._goes_on = goes_on or takes_list
         self._given = ""
         self._label = label
         self.input = Input(
@@ -65,9 +71,11 @@ class Field(Horizontal):
     def value(self, text: str) -> None:
         """Puts a text in that was not typed: typing replaces it, or goes on where it is a list."""
         self._given = text
-        self.input.select_on_focus = bool(text) and not self.takes_list
+        self.input.select_on_focus = bool(text) and not self._goes_on
         self.input.value = text
         self.input.cursor_position = len(text)
+        if self.input.select_on_focus and self.input.has_focus:
+            self.input.action_select_all()
 
     @property
     def was_typed(self) -> bool:

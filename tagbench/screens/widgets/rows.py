@@ -85,6 +85,11 @@ class Rows(ScrollView, Generic[T], can_focus=True):
         self._empty = words
         self.refresh()
 
+    def show_at(self, items: Sequence[T], key: str) -> None:
+        """Shows other rows with the cursor on the one with that key, else on the first."""
+        self.show_first(items)
+        self.cursor = next((at for at, item in enumerate(items) if self._key(item) == key), 0)
+
     @property
     def _step(self) -> int:
         """Lines from one row to the next."""
@@ -121,8 +126,16 @@ class Rows(ScrollView, Generic[T], can_focus=True):
         self.scroll_to_region(region, animate=False, force=True)
 
     def action_step(self, by: int) -> None:
-        """Moves the cursor by some rows."""
+        """Moves the cursor by some rows; up from the first one leaves the list."""
+        if by < 0 and self.cursor == 0 and self.has_focus:
+            self._leave_upwards()
         self.cursor += by
+
+    def _leave_upwards(self) -> None:
+        chain = self.screen.focus_chain
+        at = chain.index(self)
+        if at:
+            chain[at - 1].focus()
 
     def action_page(self, by: int) -> None:
         """Moves the cursor by a screenful."""

@@ -75,7 +75,7 @@ def test_what_is_open_about_a_part_on_the_machine_is_said_with_its_figures() -> 
     on = part(1, fasteners=(line,), fitted="snug")
     said = [fact.words for fact in still_open(tables(on), on)]
     assert said == [
-        "M8x1.25x20: not torqued yet, 43.4–59.7 N·m (32–44 lbf·ft, manual p. 12)",
+        "M8x1.25x20: not torqued yet, 32–44 lbf·ft (43.4–59.7 N·m, manual p. 12)",
         "M8x1.25x20: 1 lost",
         "M8x1.25x20: 1 still in the bag",
     ]

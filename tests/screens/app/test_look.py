@@ -58,7 +58,7 @@ WAYS: dict[str, Way] = {
     "leave": pressing("ctrl+c"),
     "bins": pressing("f2", "ctrl+b"),
     "photo": pressing("f2", "ctrl+p"),
-    "measure thread": pressing("f2", "ctrl+n"),
+    "measure thread": pressing("f2", "ctrl+r"),
     "stock": pressing("f4", "ctrl+b"),
     "spare": pressing("f4", "ctrl+n"),
     "one tag": pressing("f4", "ctrl+o"),

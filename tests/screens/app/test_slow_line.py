@@ -24,7 +24,7 @@ END = {"\r": "enter", "\t": "tab", "\n": "ctrl+j"}
 SCREENS = [[], *([f"f{n}"] for n in range(2, 11))]
 CARDS = [
     ["f2", "ctrl+b"],
-    ["f2", "ctrl+n"],
+    ["f2", "ctrl+r"],
     ["f5", "enter"],
     ["f5", "w"],
     ["f5", "s"],

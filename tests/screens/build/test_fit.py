@@ -79,7 +79,7 @@ async def test_the_torque_is_in_the_unit_of_the_person(empty: Book) -> None:
     edit_machine(empty, "TP", units=Units(torque="lbf·ft"))
     async with at_the_bench(empty, LARGE) as hands:
         await scan_to_fit(hands, codes.lever)
-        assert "torque 14.8–18.4 lbf·ft (20–25 N·m)" in hands.shown
+        assert "torque 20–25 N·m (14.8–18.4 lbf·ft)" in hands.shown
 
 
 async def test_stages_round_a_circle_are_given(empty: Book) -> None:

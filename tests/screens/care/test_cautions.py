@@ -42,7 +42,7 @@ async def test_they_are_acknowledged_for_the_machine_and_shown_again(empty: Book
         assert "seen" in line
         await hands.press("enter")
         assert seen(empty) == ("brake dust",)
-        await hands.press("ctrl+n")
+        await hands.press("ctrl+r")
         assert seen(empty) == ()
         await hands.press("ctrl+t", "enter")
         assert seen(empty) == ("brake dust",)
@@ -54,5 +54,5 @@ async def test_without_a_machine_they_can_be_read_but_not_acknowledged(empty: Bo
         await open_page(hands)
         await hands.press("enter")
         assert "There is no machine yet" in hands.said
-        await hands.press("ctrl+n")
+        await hands.press("ctrl+r")
         assert "There is no machine yet" in hands.said

@@ -216,7 +216,7 @@ async def test_out_of_the_soak_not_yet_clean(empty: Book, codes: dict[str, str])
     async with at_the_bench(empty) as hands:
         await hands.press("f5", "m", "s")
         assert "Some of these soak already" in hands.said
-        await hands.press("m", "home", "down", "s", "ctrl+n")
+        await hands.press("m", "home", "down", "s", "ctrl+r")
         assert empty.records.parts[codes["brake shoe"]].soak is None
         assert steps(empty, codes["brake shoe"]) == []
 

@@ -132,7 +132,7 @@ async def test_the_kind_can_be_said(empty: Book, codes: dict[str, str]) -> None:
         await hands.press("enter")
         assert empty.records.parts[gasket].kind == "oil seal"
         assert "hardened or nicked lip" in hands.shown
-        await hands.press("k", "ctrl+n")
+        await hands.press("k", "ctrl+r")
         assert empty.records.parts[gasket].kind == ""
 
 

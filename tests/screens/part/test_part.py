@@ -198,7 +198,7 @@ def test_a_picture_keeps_its_shape(
 
 
 async def test_several_pictures_are_shown_in_turn(brake: Book, picture: Path) -> None:
-    """Ctrl+N goes round."""
+    """→ goes round."""
     drum = codes(brake)[0]
     attach(brake, [(picture, drum), (picture, drum)])
     async with at_the_bench(brake) as hands:
@@ -206,7 +206,7 @@ async def test_several_pictures_are_shown_in_turn(brake: Book, picture: Path) ->
         view = hands.screen.query_one(PhotoView)
         first = view.path
         assert "1 of 2" in hands.shown
-        await hands.press("ctrl+n")
+        await hands.press("right")
         assert view.path != first
-        await hands.press("ctrl+n")
+        await hands.press("right")
         assert view.path == first

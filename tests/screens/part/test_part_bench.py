@@ -40,10 +40,10 @@ def words(hands: Hands) -> str:
 
 
 async def test_the_torque_is_in_the_persons_unit(brake: Book, axle: Part) -> None:
-    """43 to 58 lbf·ft are 58.3 to 78.6 N·m (NIST SP 811); as the manual has it stands beside it."""
+    """43 to 58 lbf·ft are 58.3 to 78.6 N·m (NIST SP 811); as the manual has it stands first."""
     async with at_the_bench(brake, TALL) as hands:
         shown = await look_at(hands, axle)
-        assert "castle nut M12x1.25: 58.3–78.6 N·m (43–58 lbf·ft, manual p. 12)" in shown
+        assert "castle nut M12x1.25: 43–58 lbf·ft (58.3–78.6 N·m, manual p. 12)" in shown
     edit_machine(brake, "TP", units=Units(torque="lbf·ft"))
     async with at_the_bench(brake, TALL) as hands:
         assert "castle nut M12x1.25: 43–58 lbf·ft (manual p. 12)" in await look_at(hands, axle)

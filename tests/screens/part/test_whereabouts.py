@@ -28,5 +28,5 @@ async def test_a_part_goes_comes_back_is_lost_found_and_stays_on(brake: Book) ->
         assert "last seen window shelf" in hands.shown
         await hands.press("ctrl+u", "enter")
         assert whereabouts(brake.records.parts[drum]) == "here"
-        await hands.press("ctrl+u", "ctrl+n")
+        await hands.press("ctrl+u", "ctrl+o")
         assert "on the machine, never taken off" in hands.shown

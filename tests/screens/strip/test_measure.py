@@ -25,7 +25,7 @@ async def measure(hands: Hands, **fields: str) -> None:
     """Opens the card on Strip and types into its fields."""
     await hands.press("f2")
     await hands.tab_to("fasteners")
-    await hands.press("ctrl+n")
+    await hands.press("ctrl+r")
     hands.at(MeasureThreadDialog)
     await hands.fill(**fields)
 
@@ -35,7 +35,7 @@ async def test_a_measured_thread_goes_in_where_the_cursor_is(brake: Book) -> Non
     async with at_the_bench(brake) as hands:
         await hands.press("f2")
         await hands.fill(fasteners="4x ; cotter pin 3.2x32")
-        await hands.press("home", *["right"] * 3, "ctrl+n")
+        await hands.press("home", *["right"] * 3, "ctrl+r")
         await hands.fill(across="4.95 4.96", pitch="0.8")
         assert "M5x0.8" in hands.shown
         await hands.press("enter")
@@ -50,11 +50,11 @@ async def test_blanks_are_put_in_where_they_are_needed(brake: Book) -> None:
     async with at_the_bench(brake) as hands:
         await hands.press("f2")
         await hands.fill(fasteners="nut")
-        await hands.press("ctrl+n")
+        await hands.press("ctrl+r")
         await hands.fill(across="7.9", pitch="1.25")
         await hands.press("enter")
         assert hands.field("fasteners") == "nut M8x1.25"
-        await hands.press("home", "ctrl+n")
+        await hands.press("home", "ctrl+r")
         await hands.fill(across="4.95", pitch="0.8")
         await hands.press("enter")
         assert hands.field("fasteners") == "M5x0.8 nut M8x1.25"
@@ -64,7 +64,7 @@ async def test_behind_a_whole_fastener_the_thread_begins_the_next_one(brake: Boo
     """The screws that are there stay as they are."""
     async with at_the_bench(brake) as hands:
         await hands.scan(codes(brake)[1])
-        await hands.press("ctrl+e", "ctrl+n")
+        await hands.press("ctrl+e", "ctrl+r")
         await hands.fill(across="9.9", pitch="1.5")
         await hands.press("enter")
         assert hands.field("fasteners") == "4x M5x0.8x12 pan; M10x1.5"
@@ -132,7 +132,7 @@ async def test_threads_that_the_machine_has_are_pointed_out(brake: Book) -> None
         ({}, "Type what was measured"),
         ({"across": "thick"}, "not understood"),
         ({"across": "-5"}, "negative"),
-        ({"across": "5", "pitch": "steep"}, "no pitch"),
+        ({"across": "5", "pitch": "steep"}, "not a pitch"),
         ({"across": "5", "pitch": "4"}, "cannot be on a diameter"),
         ({"across": "5", "angle": "30"}, "No thread here"),
     ],
@@ -155,7 +155,7 @@ async def test_the_card_works_over_the_form_of_a_part_too(brake: Book) -> None:
     drum = codes(brake)[0]
     async with at_the_bench(brake) as hands:
         await hands.scan(drum)
-        await hands.press("ctrl+e", "ctrl+n")
+        await hands.press("ctrl+e", "ctrl+r")
         await hands.fill(across="9.9", pitch="1.5")
         await hands.press("enter")
         hands.at(EditDialog)
@@ -234,9 +234,9 @@ async def test_a_part_is_no_look_alike_of_itself(brake: Book) -> None:
 async def test_an_empty_field_says_how_to_measure(brake: Book) -> None:
     async with at_the_bench(brake) as hands:
         await hands.press("f2")
-        assert "Ctrl+N measures" not in hands.shown
+        assert "Ctrl+R measures" not in hands.shown
         await hands.tab_to("fasteners")
-        assert "Ctrl+N measures a thread" in hands.shown
+        assert "Ctrl+R measures a thread" in hands.shown
 
 
 async def test_two_lines_that_are_alike_both_stay(brake: Book) -> None:

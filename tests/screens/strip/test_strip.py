@@ -136,7 +136,7 @@ async def test_a_file_that_is_no_picture_is_refused(brake: Book, tmp_path: Path)
     text = tmp_path / "photo.jpg"
     text.write_text("no picture")
     async with at_the_bench(brake) as hands:
-        assert "is no picture" in await refused(hands, brake, photo=str(text))
+        assert "is not a picture" in await refused(hands, brake, photo=str(text))
         assert hands.field("photo") == str(text)
 
 
@@ -173,7 +173,7 @@ async def test_a_spare_tag_can_be_let_go(brake: Book) -> None:
     (spare,) = reserve_spare(brake, 1)
     async with at_the_bench(brake) as hands:
         await hands.scan(spare.code)
-        await hands.press("ctrl+r")
+        await hands.press("ctrl+n")
         await hands.write("speedometer drive")
         await hands.press("enter")
         assert spare.code not in brake.records.parts

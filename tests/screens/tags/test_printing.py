@@ -238,7 +238,7 @@ async def test_chosen_tags_are_printed_again(brake: Book) -> None:
         assert f"Queued {screws.code} backing plate screws." in hands.said
         await hands.press(*["backspace"] * 9)
         await hands.write("plate")
-        await hands.press("ctrl+n")
+        await hands.press("ctrl+o")
         assert "Queued 2 tags." in hands.said
         assert "waits" in hands.shown
         await hands.press("escape")

@@ -1,0 +1,86 @@
+"""A scan in every field of every screen and card, those of the registry: none is forgotten.
+
+In a field that takes codes it is added; elsewhere it opens the record, or does what the screen is
+for with it, and what was typed stays as it was.
+"""
+
+from __future__ import annotations
+
+import pytest
+from textual.widgets import Input
+
+from tagbench.screens.frame.registry import SCREENS, ScreenEntry
+from tagbench.screens.part.screen import PartScreen
+from tagbench.screens.shared.base import ScreenMixin
+from tagbench.screens.widgets.field import Field
+from tests.screens.every_card import (
+    Full,
+    Opening,
+    fields_of,
+    open_card,
+    open_screen,
+    openings,
+)
+from tests.screens.hands import LARGE, Hands, at_the_bench
+
+
+async def scan_in_every_field(hands: Hands, full: Full) -> int:
+    """Types into each field and scans a part and a bag there; gives how many fields there were."""
+    here, revision = hands.screen, full.book.revision
+    fields = fields_of(hands)
+    for field in fields:
+        if hands.screen is not here or not field.region.width:
+            break  # what the scan of a part is for on this screen led on from here
+        for code, kind in ((full.other, "part"), (full.bag, "bin")):
+            hands.clock.now += 5.0
+            field.focus()
+            await hands.settle()
+            await hands.write("12")
+            before = {one.id: one.value for one in here.query(Input)}
+            await hands.scan(code)
+            await came_of_it(hands, here, field, code, kind, before)
+    assert full.book.revision == revision
+    return len(fields)
+
+
+async def came_of_it(
+    hands: Hands, here: object, field: Input, code: str, kind: str, before: dict[str | None, str]
+) -> None:
+    """Checks what the scan did, and goes back to where it was made."""
+    assert isinstance(here, ScreenMixin)
+    row = field.parent
+    takes = row.takes_code if isinstance(row, Field) else ""
+    others = {name: text for name, text in before.items() if name != field.id}
+    if takes in (kind, "tag"):
+        assert hands.screen is here, field.id
+        assert code in field.value, field.id
+        if isinstance(row, Field) and row.takes_list:
+            assert field.value.startswith(before[field.id]), field.id
+    elif hands.screen is not here:
+        if kind == "part" and type(here).takes_scan is ScreenMixin.takes_scan:
+            assert hands.at(PartScreen).code == code
+        await hands.press("escape")
+        assert hands.screen is here, field.id
+        assert field.value == before[field.id], field.id
+    else:
+        # The screen has a use of its own for it.
+        assert type(here).takes_scan is not ScreenMixin.takes_scan, field.id
+        assert field.value == before[field.id], field.id
+    now = {one.id: one.value for one in hands.screen.query(Input) if one.id != field.id}
+    assert now == others, field.id
+
+
+@pytest.mark.parametrize("opening", openings(), ids=str)
+async def test_a_scan_in_every_field_of_a_card(full: Full, opening: Opening) -> None:
+    async with at_the_bench(full.book, LARGE) as hands:
+        await open_card(hands, full, opening)
+        assert isinstance(hands.screen, opening.kind)
+        found = await scan_in_every_field(hands, full)
+        assert found == len(fields_of(hands))
+
+
+@pytest.mark.parametrize("entry", SCREENS, ids=lambda entry: entry.name)
+async def test_a_scan_in_every_field_of_a_screen(full: Full, entry: ScreenEntry) -> None:
+    async with at_the_bench(full.book, LARGE) as hands:
+        await open_screen(hands, full, entry.name)
+        await scan_in_every_field(hands, full)

@@ -1,0 +1,204 @@
+"""Every screen of the registry and every card there is, each opened over one full book.
+
+Cards are found by importing all modules of the screens; what a card is opened for is found by the
+names and types of its own parameters, so that a new card is in every test as soon as it is written,
+and one that nobody can open fails them.
+"""
+
+from __future__ import annotations
+
+import importlib
+import inspect
+import pkgutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from textual.widgets import Input
+
+from tagbench import screens
+from tagbench.book import Book
+from tagbench.book.operations.loose import write_down
+from tagbench.book.operations.measuring import read_off
+from tagbench.book.operations.photos import attach
+from tagbench.book.operations.stock import count_stock
+from tagbench.book.operations.strip import StripForm, edit, strip
+from tagbench.book.operations.tagging import shelf
+from tagbench.book.operations.wanting import WantForm, add_want
+from tagbench.records import Override, Part, Phone, Reading
+from tagbench.rules.buying.single_use import drawer
+from tagbench.rules.open_questions import open_questions
+from tagbench.screens.build.fit_cards import torque_question
+from tagbench.screens.frame.actions import NEW_KEY
+from tagbench.screens.frame.registry import SCREENS
+from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.trade.fasteners.text import parse_fasteners
+from tests.screens.conftest import NOW
+from tests.screens.hands import Hands
+from tests.screens.rebuild_bench import clutch
+
+
+class Full(NamedTuple):
+    """A book with something of every kind in it."""
+
+    book: Book
+    part: str
+    """Code of the part that cards are opened for."""
+    other: str
+    """Code of a part that is scanned."""
+    bag: str
+    """Code of a bin that is scanned."""
+
+
+def full_book(book: Book, picture: Path) -> tuple[str, str, str]:
+    """Writes the clutch down with a want, a reading, a picture, a loose screw, an open thread.
+
+    Gives the codes of `Full`.
+    """
+    codes = clutch(book)
+    edit(book, codes.hub, part_numbers=(), note="rattled")
+    attach(book, [(picture, codes.hub)])
+    read_off(book, codes.hub, Reading(what="bore", values=(20.1,), low=20.0, high=20.2))
+    add_want(book, WantForm(what="clutch plates", codes=(codes.hub,), supplier="Old Stores"))
+    count_stock(book, "cotter pin 3.2x32", 4)
+    write_down(book, "M6 bolt 20 long, bench floor", "TP")
+    form = StripForm(name="stay", fasteners=parse_fasteners("2 long screws"), behind=(codes.hub,))
+    strip(book, form)
+    strip(book, StripForm(name="pulley"))
+    return codes.hub, codes.inner, book.records.parts[codes.inner].bin
+
+
+def card_kinds() -> list[type[TagbenchDialog[Any]]]:
+    """Every card that can be opened, found by importing every module of the screens."""
+    for module in pkgutil.walk_packages(screens.__path__, f"{screens.__name__}."):
+        importlib.import_module(module.name)
+    return sorted(set(_opened_kinds(TagbenchDialog)), key=lambda kind: kind.__name__)
+
+
+def _opened_kinds(kind: type) -> Iterator[type[TagbenchDialog[Any]]]:
+    for one in kind.__subclasses__():
+        yield from _opened_kinds(one)
+        found = (inspect.getattr_static(one, name) for name in dir(one))
+        if not any(getattr(method, "__isabstractmethod__", False) for method in found):
+            yield one
+
+
+class Opening(NamedTuple):
+    """A card and how it is opened: for a record, or for a new one where it takes none."""
+
+    kind: type[TagbenchDialog[Any]]
+    empty: bool
+
+    def __str__(self) -> str:
+        return f"{self.kind.__name__}{' empty' if self.empty else ''}"
+
+
+def openings() -> list[Opening]:
+    """Each card for a record, and once more empty where it may be."""
+    return [
+        Opening(kind, empty)
+        for kind in card_kinds()
+        for empty in (False, True)
+        if not empty or any("None" in str(one.annotation) for one in _parameters(kind))
+    ]
+
+
+def _parameters(kind: type) -> list[inspect.Parameter]:
+    own = next(one for one in kind.__mro__ if "__init__" in vars(one))
+    if not own.__module__.startswith("tagbench."):
+        return []  # a card with no argument of its own
+    return list(inspect.signature(vars(own)["__init__"]).parameters.values())[1:]
+
+
+async def open_card(hands: Hands, full: Full, opening: Opening) -> None:
+    """Lays the card over Bench; a form that is folded away in it is unfolded."""
+    if opening.kind.__name__ == "PairDialog":
+        await hands.app.phone.on("127.0.0.1", 0, announce=False)
+    arguments = {
+        one.name: await _argument(hands, full, opening, one) for one in _parameters(opening.kind)
+    }
+    card: Any = opening.kind
+    hands.app.push_screen(card(**arguments))
+    await hands.settle()
+    folded = [one for one in hands.screen.query(Input) if not one.region.width]
+    if folded and any(NEW_KEY in one.key for one in opening.kind.all_actions()):
+        await hands.press(NEW_KEY)
+
+
+async def _argument(
+    hands: Hands, full: Full, opening: Opening, parameter: inspect.Parameter
+) -> Any:
+    """What a card is opened for, by the name and type of its parameter."""
+    tables = full.book.records
+    part, machine = tables.parts[full.part], tables.machines["TP"]
+    kind = str(parameter.annotation)
+    if "None" in kind and (opening.empty or "Screen" in kind or "Lever" in kind):
+        return None
+    refusals = [(Override(what="held up", codes=()), "not degreased")]
+    by_type: dict[str, Any] = {
+        "Part": part,
+        "Sequence[Part]": [part],
+        "Machine": machine,
+        "Reading": part.readings[0],
+        "Photo": part.photos[0],
+        "Setting": next(iter(tables.settings.values())),
+        "Want": next(iter(tables.wants.values())),
+        "Sequence[Want]": [*tables.wants.values()],
+        "Needed": drawer(tables, "TP")[0],
+        "Bin": tables.bins[full.bag],
+        "Phone": Phone(id=1, name="Pocket", token_hash="x", paired=NOW),
+        "PhoneServer": hands.app.phone.server,
+        "Question": torque_question(part, "N·m"),
+        "Sequence[tuple[Override, str]]": refusals,
+        "OpenQuestion": open_questions(tables, "TP")[0],
+        "Sequence[OpenQuestion]": open_questions(tables, "TP"),
+        "Stock": next(iter(shelf(full.book).values())),
+        "Mapping[str, Stock]": shelf(full.book),
+        "Tables": tables,
+        "Collection[int]": [],
+        "Sequence[str]": [full.part],
+        "Mapping[str, str]": {},
+        "dict[str, str]": {},
+        "Collection[str]": [full.part],
+    }
+    where = opening.kind.__module__
+    by_name: dict[str, Any] = {
+        "code": full.part,
+        "number": next(iter((tables.loose if "count" in where else tables.settings).values())).id,
+        "mark": "TP",
+        "unit": "mm",
+        "heading": "Heading",
+        "words": "Words.",
+        "yes": "Yes",
+        "step": "degreased",
+        "kind": "count",
+        "printer": "",
+        "used": "",
+        "typed": "",
+        "now": "",
+    }
+    plain = kind.replace(" | None", "")
+    if plain in by_type:
+        return by_type[plain]
+    assert parameter.name in by_name, f"{opening}: what is its {parameter.name}: {kind}?"
+    return by_name[parameter.name]
+
+
+def part_of(full: Full) -> Part:
+    """The part that the cards are opened for."""
+    return full.book.records.parts[full.part]
+
+
+async def open_screen(hands: Hands, full: Full, name: str) -> None:
+    """Goes to a screen of the registry; one that is for a record is opened for the part or bag."""
+    entry = next(one for one in SCREENS if one.name == name)
+    if entry.by_name:
+        await hands.app.go(name)
+    else:
+        await hands.app.open_screen(name, full.bag if name == "bin" else full.part)
+    await hands.settle()
+
+
+def fields_of(hands: Hands) -> list[Input]:
+    """The fields that can be typed in on the open screen or card, in the order of Tab."""
+    return [one for one in hands.screen.focus_chain if isinstance(one, Input)]
