@@ -1,5 +1,5 @@
-"""A second look at a picture in which no tag was found: glare painted over, contrast evened place by
-place, and the symbol's corners found and pulled square.
+"""A second look at a picture in which no tag was found: glare painted over, contrast evened place
+by place, and the symbol's corners found and pulled square.
 
 It needs OpenCV and numpy (the extras `measure` or `webcam`); without them there is no second look.
 OpenCV's own decoder is asked too: two readers fail on different pictures.
@@ -88,7 +88,7 @@ def _ink_alone(vision: Any, picture: Any) -> Iterator[Any]:
 
 
 def _places(vision: Any, numbers: Any, *looks: Any) -> Iterator[Any]:
-    """Corners of what may be a symbol: as OpenCV's detector has them, then of dense dark squares."""
+    """Corners of what may be a symbol: as OpenCV's detector has them, then of dense squares."""
     found: list[Any] = []
     for look in looks:
         there, corners = vision.QRCodeDetector().detectMulti(look)
@@ -118,9 +118,7 @@ def _blobs(vision: Any, numbers: Any, look: Any) -> list[Any]:
         joined = vision.morphologyEx(
             dark, vision.MORPH_CLOSE, numbers.ones((side, side), numbers.uint8)
         )
-        outlines, _ = vision.findContours(
-            joined, vision.RETR_EXTERNAL, vision.CHAIN_APPROX_SIMPLE
-        )
+        outlines, _ = vision.findContours(joined, vision.RETR_EXTERNAL, vision.CHAIN_APPROX_SIMPLE)
         for outline in outlines:
             hull = vision.convexHull(outline)
             area = vision.contourArea(hull)

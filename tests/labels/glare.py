@@ -43,7 +43,7 @@ def _with_glare(
     grey: Picture, box: tuple[float, float, float, float], bands: int, random: np.random.Generator
 ) -> Picture:
     """Bands that run across the symbol and wash it out to white, soft at their edges."""
-    left, top, right, bottom = box
+    left, top, right, _ = box
     side = right - left
     down, across = np.mgrid[0 : grey.shape[0], 0 : grey.shape[1]].astype(np.float64)
     for band in range(bands):
