@@ -181,11 +181,11 @@ _THRESHOLD = [255 if shade < _INKED else 0 for shade in range(256)]
 
 def _drawn(text: str, style: Style) -> Piece:
     ordered = runs(text)
-    left = goes_left(text)
-    if left:
+    leftwards = goes_left(text)
+    if leftwards:
         ordered.reverse()
     parts = [
-        (font_for(face, style), shaped(part) if goes_left(part) == left else mirrored(part))
+        (font_for(face, style), shaped(part) if goes_left(part) == leftwards else mirrored(part))
         for face, part in ordered
     ]
     starts, pen = [], 0.0
