@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import cv2
 import numpy as np
@@ -102,7 +103,8 @@ def _solved(
     usual = _usual(start)
 
     def solid(values: Array) -> Solid:
-        return _possible(replace(start, **dict(zip(names, map(float, values), strict=True))))
+        told: dict[str, Any] = dict(zip(names, map(float, values), strict=True))
+        return _possible(replace(start, **told))
 
     def residuals(values: Array) -> Array:
         now = solid(values)

@@ -39,7 +39,7 @@ class BenchScreen(TagbenchScreen):
     screen_name = "bench"
     actions = (
         Action(NEW_KEY, "machine", "Machine", "Names the machine, adds a new one, changes."),
-        Action("f11", "mat", "Mat", "Opens what a phone photographed on the mat.", False),
+        Action("f11,insert", "mat", "Mat", "Opens what a phone photographed on the mat.", False),
     )
     AUTO_FOCUS = "#next"
 
