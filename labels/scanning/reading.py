@@ -36,8 +36,8 @@ _LARGEST_SIDE = 4000
 """Larger pictures are reduced first; a module then still has dots to spare."""
 _MOST_PIXELS = 60_000_000
 """A picture with more is refused, since it has to be held in memory; a JPEG is read smaller."""
-_LARGEST_PAGE = 4200
-"""So many dots the long side of a page is looked at: A4 at full resolution, A3 at 254 dpi."""
+_LARGEST_PAGE = 3600
+"""So many dots the long side of a page is looked at: A4 at full resolution, A3 at 218 dpi."""
 _MOST_PAGES = 300
 """A PDF with more pages is refused."""
 _SMALL_SIDE = 500
@@ -220,7 +220,7 @@ def _opened(path: Path) -> Image.Image:
         *(UnidentifiedImageError, OSError, ValueError, SyntaxError),
         Image.DecompressionBombError,
     ) as error:
-        raise ReadingError(f"{path.name} is no picture that can be read: {error}.") from error
+        raise ReadingError(f"{path.name} is not a picture that can be read: {error}.") from error
     return picture
 
 
@@ -230,5 +230,6 @@ def _module(name: str, extra: str, what: str) -> ModuleType:
     except ImportError:
         raise NoReaderError(
             f"{what} needs the package {name}, which is not installed; "
-            f"install it with: pip install 'tagbench[{extra}]'."
+            "install it, in the folder of this program, with: "
+            f".venv/bin/pip install -e '.[{extra}]'."
         ) from None

@@ -78,7 +78,7 @@ def read_copy(path: Path) -> Memory:
     with told(path.parent, "The copy cannot be opened", "read"), path.open("rb") as file:
         begins = file.read(len(BEGINS))
     if begins != BEGINS:
-        raise BadInput(f"{path} is no copy of a book; the command backups lists those there are.")
+        raise BadInput(f"{path} is not a copy of a book; `backups` lists those there are.")
     memory = Memory()
     try:
         with told(path.parent, "The copy cannot be opened", "read"):

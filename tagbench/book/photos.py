@@ -159,12 +159,13 @@ def _opened(source: Path) -> Iterator[Image.Image]:
     except Image.DecompressionBombError as error:
         raise BadInput(f"{source} has too many pixels; make it smaller first.") from error
     except (OSError, ValueError, SyntaxError) as error:
-        raise BadInput(f"{source} is no picture Pillow can read; {_way_out(source)}.") from error
+        words = f"{source} is not a picture that can be read; {_way_out(source)}."
+        raise BadInput(words) from error
 
 
 def _way_out(source: Path) -> str:
     if source.suffix.lower() in (".heic", ".heif") and "HEIF" not in _formats():
-        return "install tagbench[heic] for HEIC, or save it as JPEG"
+        return "install the extra (.venv/bin/pip install -e '.[heic]') for HEIC, or save it as JPEG"
     return "take it again as JPEG or PNG"
 
 

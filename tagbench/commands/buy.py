@@ -12,8 +12,7 @@ from tagbench.book.operations import buying, wanting
 from tagbench.book.operations.wanting import WantForm
 from tagbench.book.outside import write_file
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
-from tagbench.commands.chosen import machine_meant, machine_option
-from tagbench.commands.fit import part_meant
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.commands.want_text import shop_json, show_wants, want_json, want_line
 from tagbench.errors import BadInput
 from tagbench.rules.buying.holding import hold_ups
@@ -46,7 +45,7 @@ def wants(
     if everything:
         chosen += [w for w in tables.wants.values() if w.machine == machine and w.arrived]
     if as_json:
-        print_json([want_json(tables, want, today) for want in chosen])
+        print_json([want_json(want, today, held.get(want.id, ())) for want in chosen])
         return
     for want in chosen:
         click.echo(want_line(describe_want(tables, want, today, held.get(want.id, ()))))
@@ -73,6 +72,7 @@ _FIELDS = (
     click.option("--price", help="Price of one: 12.50, 12,50 or “€ 12,50”."),
     click.option("--currency", default="", help="Three letters such as EUR."),
     click.option("--due", default="", help="Day it should arrive."),
+    click.option("--deposit", help="Deposit on an exchange piece, for all of it."),
     click.option("--note", help="Anything else."),
     json_option,
 )
@@ -190,6 +190,17 @@ def settled(workplace: Workplace, number: int, how: Settled, due: str, as_json: 
     """What came of a wrong item: the money back, or the right one on its way."""
     until = parse_day(due, workplace.book.now().date())
     show_wants(workplace, [buying.settle(workplace.book, number, how, until)], as_json)
+
+
+@wants.command("deposit-back")
+@click.argument("number", type=int, metavar="WANT")
+@click.option("--on", "day", default="", help="Day it came back; else today.")
+@json_option
+@pass_workplace
+def deposit_back(workplace: Workplace, number: int, day: str, as_json: bool) -> None:
+    """The deposit on an exchange piece came back."""
+    on = parse_day(day, workplace.book.now().date())
+    show_wants(workplace, [buying.deposit_came_back(workplace.book, number, on)], as_json)
 
 
 @wants.command("drop")

@@ -80,5 +80,5 @@ def read_reason(text: str) -> tuple[str, str]:
     """`NAME=WHY` in two; raises BadInput."""
     name, equals, why = text.partition("=")
     if not equals or not why.strip():
-        raise BadInput(f"“{text}” is no reason: write the line's name, =, and why.")
+        raise BadInput(f"“{text}” is not a reason: write the line's name, =, and why.")
     return name.strip(), why.strip()

@@ -70,7 +70,7 @@ def edit(
     for text in measured:
         line, _, found = text.partition("=")
         if not (line.strip().isdecimal() and found.strip()):
-            raise BadInput(f"“{text}” is no measured line: write its number, = and M6 or 3.2x32.")
+            raise BadInput(f"“{text}” is not a measured line: write number, = and M6 or 3.2x32.")
         after = answer_question(book, part.code, int(line), found)
     if measured and not fields:
         tell_part(book.records, after, as_json)

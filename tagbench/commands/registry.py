@@ -5,14 +5,13 @@ from __future__ import annotations
 import importlib
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
+from typing import NamedTuple
 
 import click
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(NamedTuple):
     """A command of the registry."""
 
     written_in: str
@@ -31,13 +30,18 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
                 "Write the demo book (an invented three-wheeler in pieces) and open the screens.",
             ),
             "machine": Entry("machine:machine", "The machines in this book."),
+            "evening": Entry(
+                "evening:evening",
+                "What was going on: last assembly, half-typed forms, what soaks, what is "
+                "due; what is next.",
+            ),
             "bins": Entry("bins:bins", "Bags, boxes, trays, drawers and shelves."),
             "tags": Entry(
                 "tags:tags", "Print tags: those named, those queued, all, or spare ones."
             ),
             "printer": Entry(
                 "printer:printer",
-                "Printers: which there are, how each is off, where the sheet was left.",
+                "Printers: which there are, how each is corrected, where the sheet was left.",
             ),
             "import": Entry(
                 "files:import_csv", "Take in parts from a CSV file, all of them or none."

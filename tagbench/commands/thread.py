@@ -71,5 +71,5 @@ def pitch_text(pitch: str, tpi: str) -> str:
         return pitch
     count = tpi.lower().removesuffix("tpi").strip()
     if not count.replace(".", "", 1).isdecimal() or float(count) == 0:
-        raise BadInput(f"“{tpi}” is no count of threads per inch; write --tpi 20.")
+        raise BadInput(f"“{tpi}” is not a number of threads per inch; write --tpi 20.")
     return f"{count} tpi"

@@ -70,7 +70,7 @@ def trace(
 
     need_extra()
     from tagbench.book.operations.printing import check_target
-    from tagbench.commands.fit import part_meant
+    from tagbench.commands.chosen import part_meant
 
     if target is not None:
         check_target(target, ENDINGS)

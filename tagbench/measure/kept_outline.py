@@ -140,7 +140,7 @@ def sized(outline: GasketOutline, text: str) -> GasketOutline:
     """Holes given a typed size: `2=6.6` (the second), `all=6.6 mm`. BadInput for another number."""
     match = _SIZED.fullmatch(text)
     if match is None:
-        raise BadInput(f"“{text}” is no size of a hole; write --hole 2=6.6 or --hole all=6.6.")
+        raise BadInput(f"“{text}” is not a hole size; write --hole 2=6.6 or --hole all=6.6.")
     size = parse_length(match["size"], "mm").number("mm")
     if not 0.5 <= size <= 100:
         raise BadInput(f"A hole of {size:g} mm cannot be; give its diameter, such as 6.6 mm.")

@@ -66,7 +66,7 @@ def open_picture(path: Path) -> Picture:
                     )
                 return _read(image, path.name)
     except UnidentifiedImageError:
-        raise BadInput(f"{path.name} is no picture; give a JPEG, PNG or TIFF file.") from None
+        raise BadInput(f"{path.name} is not a picture; give a JPEG, PNG or TIFF file.") from None
     except (OSError, SyntaxError, ValueError, EOFError, Image.DecompressionBombError) as error:
         why = str(error).rstrip(".") or type(error).__name__
         raise BadInput(f"{path.name} cannot be read as a picture: {why}; take it again.") from None

@@ -142,7 +142,7 @@ def _no_picture(source: Path) -> str:
             "This is a HEIC picture, which needs the extra tagbench[heic] on the bench computer; "
             "or set the camera to JPEG."
         )
-    return "This is no picture that can be shown, or it is broken: send a JPEG or PNG."
+    return "This is not a picture that can be shown, or it is broken: send a JPEG or PNG."
 
 
 def _plain(image: Image.Image, side: int) -> Image.Image:

@@ -1,7 +1,5 @@
 """A line of fasteners on a part: what holds it on, and how many came back."""
 
-from __future__ import annotations
-
 from datetime import datetime
 from typing import Annotated, Literal
 

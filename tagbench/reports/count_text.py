@@ -14,12 +14,16 @@ from tagbench.rules.describe.count import NOTHING_OPEN, CountLine, describe_coun
 from tagbench.rules.describe.phrases import moment
 
 
-def count_lines(tables: Tables, count: Count, machine: Machine) -> Iterator[str]:
-    """The count of one machine."""
+def count_lines(
+    tables: Tables, count: Count, machine: Machine, *, keys: bool = True
+) -> Iterator[str]:
+    """The count of one machine; `keys`: with the name of each line, by which a reason is given."""
     yield f"{machine.name} ({machine.mark})"
     facts = describe_count(count, machine)
     yield f"  {facts.parts.words}"
     yield f"  {facts.fasteners.words}"
+    if facts.together.words:
+        yield f"  in one piece, not counted apart: {facts.together.words}"
     yield from thread_lines(count)
     for sentence in mixed_threads(thread.thread for thread in count.threads):
         yield f"  take care: {sentence}"
@@ -27,7 +31,7 @@ def count_lines(tables: Tables, count: Count, machine: Machine) -> Iterator[str]
     yield ""
     for question in facts.questions:
         yield f"  to measure: {question.words}"
-    yield from open_text(facts.lines, machine)
+    yield from open_text(facts.lines, machine, keys=keys)
 
 
 def thread_lines(count: Count) -> Iterator[str]:
@@ -47,11 +51,11 @@ def bag_lines(tables: Tables, count: Count) -> Iterator[str]:
         yield f"  not empty: {where} ({', '.join(part.said for part in bag.parts)})"
 
 
-def open_text(lines: Iterable[CountLine], machine: Machine) -> Iterator[str]:
+def open_text(lines: Iterable[CountLine], machine: Machine, *, keys: bool = True) -> Iterator[str]:
     """Each open line with the name by which a reason is given, and the reason if there is one."""
     lines = list(lines)
     for line in lines:
-        yield f"  open: {line.words}  [{line.key}]"
+        yield f"  open: {line.words}{f'  [{line.key}]' if keys else ''}"
         if line.reason:
             yield f"        closed all the same: {line.reason}"
     if not lines:

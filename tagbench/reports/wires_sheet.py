@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from tagbench.records import Part
 from tagbench.reports.page import render
+from tagbench.reports.paper.blocks import Block, Entry, Line, Sheet, Table, facts
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.describe.phrases import came_from, day, named
 from tagbench.rules.wiring import pin_rows, wired_parts
@@ -71,3 +72,29 @@ def page(request: ReportRequest) -> str:
 
 def _parts(request: ReportRequest) -> list[Part]:
     return wired_parts(request.tables, request.machine.mark)
+
+
+def sheet(request: ReportRequest) -> Sheet:
+    """The tables on paper."""
+    return Sheet(f"Wires — {request.machine_words}", day(request.printed), _blocks(request))
+
+
+def _blocks(request: ReportRequest) -> Iterator[Block]:
+    parts = _parts(request)
+    if not parts:
+        yield Line(NONE_YET)
+    for part in parts:
+        wiring = part.wiring
+        if wiring is None:
+            continue
+        told = facts((("came from", came_from(part)), ("runs", wiring.routing),
+                      ("diagram", wiring.diagram)))  # fmt: skip
+        yield Entry(part.said, part.code, facts=tuple(told))
+        lines = tuple(
+            (row.pin, row.found, row.words, row.drawn or "–", row.goes_to,
+             "≠ diagram" if row.differs else "")
+            for row in pin_rows(wiring)
+        )  # fmt: skip
+        if lines:
+            head = ("pin", "found", "colour", "diagram", "to", "")
+            yield Table(head, lines, (1, 1.2, 4, 1.4, 4, 1.7), tick=True)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
+from collections.abc import Iterable
 
 from labels.boltcard.card import CardHole, parse_clock, parse_place, spell_hole
 from labels.errors import CardError
@@ -11,6 +13,8 @@ from tagbench.records import Fastener, Part, replace
 from tagbench.rules.places import clock_positions
 from tagbench.trade.fasteners.hole_phrases import OTHER_HOLES
 from tagbench.trade.fasteners.spelling import spell
+from tagbench.trade.fasteners.text import parse_fasteners
+from tagbench.trade.threads.clearance import clearance_hole
 
 _SORT = re.compile(r"\b(?:long|short|medium|middle)(?:er|est)?\b", re.IGNORECASE)
 _BETWEEN = re.compile(r"\s*(?:;|\band\b|&|\|)\s*")
@@ -32,6 +36,24 @@ def card_holes(part: Part) -> tuple[CardHole, ...]:
             "(12, 4 and 8 o'clock), or name each hole, such as “6 o'clock: M6x45”."
         )
     return tuple(holes)
+
+
+def with_rings(holes: Iterable[CardHole]) -> tuple[CardHole, ...]:
+    """The holes, each with the clearance hole of its screw (ISO 273 or ASME B18.2.8, medium) where
+    the screw names a thread."""
+    return tuple(
+        hole if hole.ring_mm else dataclasses.replace(hole, ring_mm=_clearance_mm(hole.screw))
+        for hole in holes
+    )
+
+
+def _clearance_mm(screw: str) -> float | None:
+    try:
+        lines = parse_fasteners(screw)
+        thread = next((line.thread for line in lines if line.thread), "")
+        return float(clearance_hole(thread).number("mm")) if thread else None
+    except BadInput:  # words such as “long one”: a ring of the usual size
+        return None
 
 
 def other_holes(part: Part) -> str:

@@ -72,7 +72,7 @@ def _piece(text: str) -> StackPiece:
     thick = _THICK.search(rest)
     what = " ".join((rest[: thick.start()] if thick else rest).split())
     if not any(sign.isalpha() for sign in what) or not count:
-        raise BadInput(f"“{text.strip()}” is no piece of a stack; say what it is: shim 0.3.")
+        raise BadInput(f"“{text.strip()}” is not a piece of a stack; say what it is: shim 0.3.")
     if thick is None:
         return StackPiece(what=what, quantity=count)
     across = parse_length(thick["thick"], "mm").number("mm")

@@ -54,7 +54,7 @@ def _pin(text: str) -> Pin:
     body = text[: drawn.start()] if drawn else text
     found = _PIN.fullmatch(body.strip())
     if found is None:
-        raise BadInput(f"“{text.strip()}” is no pin; write pin, colour, where to: {EXAMPLE}.")
+        raise BadInput(f"“{text.strip()}” is not a pin; write pin, colour, where to: {EXAMPLE}.")
     colour, goes_to = _colour_first(found["rest"].split())
     if not colour:
         read_colour(found["rest"].split()[0])  # says which colours there are

@@ -52,7 +52,7 @@ def _one(word: str, whole: str) -> list[str]:
     if len(plain) % 2 == 0 and all(pair.upper() in codes() for pair in pairs):
         return [pair.upper() for pair in pairs]
     raise BadInput(
-        f"“{whole.strip()}” is no colour of a wire; write {', '.join(codes())}, or the word, "
+        f"“{whole.strip()}” is not a colour of a wire; write {', '.join(codes())}, or the word, "
         "with the stripe behind the base: BUYE or blue/yellow."
     )
 

@@ -204,7 +204,7 @@ def test_no_estimate_where_a_wrong_one_hurts(tagbench: Tagbench) -> None:
         (("25 N·m", "--scale", "20-100"), "needs a unit"),
         (("25 N·m", "--bolts", "0"), "1 to 200"),
         (("25 N·m", "--bolts", "some"), "valid integer"),
-        (("25 N·m", "--castle-nut", "banana"), "no castle nut"),
+        (("25 N·m", "--castle-nut", "banana"), "not a castle nut"),
         (("25 N·m", "--castle-nut", "5 slots"), "even number of slots"),
         (("25 N·m", "--castle-nut", "--slots", "5"), "even number of slots"),
         (("25 N·m", "--castle-nut", "--cross-holes", "0"), "one cross-hole or a few"),
@@ -219,7 +219,7 @@ def test_no_estimate_where_a_wrong_one_hurts(tagbench: Tagbench) -> None:
             ("--estimate", "M8", "--for", "lid", "--metal", "steel", "--friction", "jam"),
             "not known",
         ),
-        (("--estimate", "5mm", "--grade", "8.8"), "no thread"),
+        (("--estimate", "5mm", "--grade", "8.8"), "not a thread"),
     ],
 )
 def test_bad_input_is_one_sentence_and_exit_2(

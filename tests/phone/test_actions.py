@@ -103,7 +103,7 @@ async def test_sending_no_photo_is_told(phone: Phone, codes: Codes, book: Book) 
 async def test_what_is_no_photo_keeps_none_of_them(phone: Phone, codes: Codes, book: Book) -> None:
     answer = await send_photos(phone, f"/{codes.plate}/photos", jpeg(), b"not a picture")
     assert answer.status == 409
-    assert "Photo 2: This is no picture" in await answer.text()
+    assert "Photo 2: This is not a picture" in await answer.text()
     assert book.records.parts[codes.plate].photos == ()
 
 

@@ -56,7 +56,7 @@ def test_inches_are_turned_into_millimetres_exactly() -> None:
     [
         ("shim 0.3; plate 2", "from which side"),
         ("from the nut: shim 0.3", "two pieces or more"),
-        ("from the nut: shim 0.3; 2.0", "no piece of a stack"),
+        ("from the nut: shim 0.3; 2.0", "not a piece of a stack"),
         ("from the nut: shim 0; plate 2", "cannot be"),
     ],
 )

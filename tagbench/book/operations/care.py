@@ -8,17 +8,16 @@ from typing import cast
 
 from tagbench.book.book import Book
 from tagbench.book.operations.machines import by_mark
-from tagbench.book.operations.replacing import no_longer_wanted, want_replacement
-from tagbench.book.operations.strip import part_by_code
 from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput
 from tagbench.records import CARE_STEPS, Machine, Part
 from tagbench.records.care_steps import CLEANING
+from tagbench.rules.buying.open_orders import Orders, ordered_for, refuse_on_order
+from tagbench.rules.buying.wants import not_ordered
 from tagbench.rules.care import steps
-from tagbench.rules.care.cautions import acknowledge, show_again
 from tagbench.rules.care.substances import remember
-from tagbench.rules.describe.part import OLD_PIECE_WORDS
 from tagbench.rules.describe.phrases import named_parts
+from tagbench.rules.scan import part_with
 from tagbench.rules.whereabouts import OldPiece, put_old_piece
 
 KNOWN = steps.steps_known()
@@ -26,12 +25,20 @@ KNOWN = steps.steps_known()
 
 
 def mark(
-    book: Book, codes: Iterable[str], what: str, *, with_what: str = "", on: date | None = None
+    book: Book,
+    codes: Iterable[str],
+    what: str,
+    *,
+    with_what: str = "",
+    on: date | None = None,
+    orders: Orders = "",
 ) -> list[Part]:
     """Marks parts with a step of care, reuse or replace, all of them or, refused, none.
 
     `with_what`: the substance of a care step, or for replace what takes its place. A part marked
-    replace is put on the want list; marked reuse it leaves it. Raises Refused or BadInput.
+    replace is put on the want list; marked reuse it leaves it. `orders`: what becomes of an order
+    that is under way for a part marked reuse. Raises Refused (OnOrder while that is not said) or
+    BadInput.
     """
     if what not in KNOWN:
         raise BadInput(f"“{what}” cannot be marked; choose one of {', '.join(KNOWN)}.")
@@ -40,20 +47,38 @@ def mark(
         raise BadInput("A part that is used again takes nothing with it; leave --with out.")
     if on is not None and what not in CARE_STEPS:
         raise BadInput("Only a care step has a day of its own; leave the day out.")
+    if orders and what != "reuse":
+        raise BadInput("What becomes of an order is said with reuse alone.")
+    codes = list(codes)
     with book.change() as draft:
         at = moment(draft, on)
+        if what == "reuse" and not orders:
+            refuse_on_order(draft.records, codes)
         parts = each(draft, codes, lambda part: _marked(part, what, at, draft.now, with_what))
-        if what in CARE_STEPS:
-            draft.put(remember(draft.records.desk, what, with_what))
-        if what == "replace":
-            want_replacement(draft, parts, with_what)
-            parts = [draft.records.parts[part.code] for part in parts]
-        elif what == "reuse":
-            no_longer_wanted(draft, [part.code for part in parts])
+        parts = _what_follows(draft, parts, what, with_what, orders)
         draft.words = said(
             f"marked {{}} {what}" if what not in CARE_STEPS else f"{what} {{}}", parts
         )
         draft.words += f" with {with_what}" if with_what else ""
+    return parts
+
+
+def _what_follows(
+    draft: Draft, parts: list[Part], what: str, with_what: str, orders: Orders
+) -> list[Part]:
+    """What else changes with a mark: substances remembered, wants made and dropped; the parts."""
+    from tagbench.book.operations.replacing import no_longer_wanted, want_replacement
+
+    codes = [part.code for part in parts]
+    if what in CARE_STEPS:
+        draft.put(remember(draft.records.desk, what, with_what))
+    elif what == "replace":
+        want_replacement(draft, parts, with_what)
+        return [draft.records.parts[code] for code in codes]
+    elif what == "reuse":
+        for want in ordered_for(draft.records, codes) if orders == "off" else ():
+            draft.put(not_ordered(want))
+        no_longer_wanted(draft, codes)
     return parts
 
 
@@ -65,6 +90,8 @@ def _marked(part: Part, what: str, at: datetime, now: datetime, with_what: str) 
 
 def undecided(book: Book, codes: Iterable[str]) -> list[Part]:
     """Takes the verdict of parts back."""
+    from tagbench.book.operations.replacing import no_longer_wanted
+
     with book.change() as draft:
         parts = each(draft, codes, steps.undecide)
         no_longer_wanted(draft, [part.code for part in parts])
@@ -105,6 +132,8 @@ def end_soak(book: Book, codes: Iterable[str], *, clean: bool = True) -> list[Pa
 
 def old_piece_gone(book: Book, codes: Iterable[str], where: OldPiece = "gone") -> list[Part]:
     """Writes down where the old pieces of replaced parts are: thrown out, unless said otherwise."""
+    from tagbench.rules.describe.part import OLD_PIECE_WORDS
+
     with book.change() as draft:
         parts = each(draft, codes, lambda part: put_old_piece(part, where))
         draft.words = said(f"the old piece of {{}} is {OLD_PIECE_WORDS[where]}", parts)
@@ -113,6 +142,8 @@ def old_piece_gone(book: Book, codes: Iterable[str], where: OldPiece = "gone") -
 
 def acknowledge_cautions(book: Book, ids: Iterable[str], mark: str) -> Machine:
     """Acknowledges cautions for a machine, so that they are shown shortly from now on."""
+    from tagbench.rules.care.cautions import acknowledge
+
     names = list(ids)
     with book.change(f"acknowledged cautions: {', '.join(names)}") as draft:
         machine = acknowledge(by_mark(draft.records, mark), names)
@@ -122,6 +153,8 @@ def acknowledge_cautions(book: Book, ids: Iterable[str], mark: str) -> Machine:
 
 def show_cautions_again(book: Book, mark: str, ids: Iterable[str] = ()) -> Machine:
     """Shows cautions (all without any) at full length again."""
+    from tagbench.rules.care.cautions import show_again
+
     with book.change("cautions are shown again") as draft:
         machine = show_again(by_mark(draft.records, mark), ids)
         draft.put(machine)
@@ -133,7 +166,7 @@ def each(draft: Draft, codes: Iterable[str], change: Callable[[Part], Part]) -> 
     wanted = list(dict.fromkeys(codes))
     if not wanted:
         raise BadInput("Choose at least one part first.")
-    parts = [change(part_by_code(draft.records, code)) for code in wanted]
+    parts = [change(part_with(draft.records, code)) for code in wanted]
     for part in parts:
         draft.put(part)
     return parts

@@ -54,5 +54,5 @@ def buy_instead(book: Book, code: str) -> Part:
 
 def _to_be_made(part: Part) -> Part:
     if part.make is None:
-        raise BadInput(f"{named(part)} is no part to make; give its measures first.")
+        raise BadInput(f"{named(part)} is not a part to make; give its measures first.")
     return part

@@ -27,6 +27,7 @@ from tagbench.screens.part.page import above, below, heading, off_in_order
 from tagbench.screens.part.whereabouts import WhereaboutsDialog
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.shared.gone import gone_words
 from tagbench.screens.shared.measure_open import MEASURE_OPEN, measure_open
 from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.columns import columns
@@ -134,7 +135,7 @@ class PartScreen(TagbenchScreen):
         self.query_one(PhotoView).show(self.book.photos, part.photos)
 
     def _show_gone(self) -> None:
-        words = f"The record of {self.code} was taken away. Ctrl+T may bring it back."
+        words = gone_words(self.book, self.code)
         self.query_one("#heading", Static).update(words)
         for name in ("#above", "#below"):
             self.query_one(name, Sections).show([])

@@ -154,8 +154,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
 
     @on(Input.Changed)
     def typed_on(self) -> None:
-        """Keeps what is typed; what was refused may be right now."""
-        self.notice.forget_refusal()
+        """Keeps what is typed."""
         self.keep_typed()
 
     def typed_fields(self) -> dict[str, str]:
@@ -174,6 +173,8 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
     @on(Input.Blurred, "#name, #assembly, #fasteners")
     def show_cautions(self) -> None:
         """Says the usual cautions for taking off the part in the form, each part once."""
+        if not self.form["name"].value:
+            return  # of the part that was just saved all has been said
         lines = caution_lines(cautions_for(self._draft(), "strip"), self._cautions_seen())
         if lines and lines != self._cautions:
             self.notice.caution(lines)

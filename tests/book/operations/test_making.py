@@ -51,7 +51,7 @@ def test_bought_after_all_it_is_wanted_again(book: Book, code: str) -> None:
     making.to_make(book, code, PAPER)
     assert making.buy_instead(book, code).make is None
     assert [want.parts for want in book.records.wants.values()] == [(code,)]
-    with pytest.raises(BadInput, match="is no part to make"):
+    with pytest.raises(BadInput, match="is not a part to make"):
         making.made(book, code)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import html
 import random
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import UTC, date, datetime, timedelta
 from typing import Any, get_args
 
@@ -33,7 +33,11 @@ from tagbench.records import (
     replace,
 )
 from tagbench.records.machine import TorqueUnit
+from tagbench.rules.describe.bin import BinFacts
+from tagbench.rules.describe.count import CountFacts
 from tagbench.rules.describe.part import PartFacts
+from tagbench.rules.describe.setting import SettingFacts
+from tagbench.rules.describe.want import WantFacts
 from tagbench.rules.kept_together import EXAMPLE as OWN_PARTS, read_own_parts
 from tagbench.rules.stacks import EXAMPLE as STACK, read_stack
 from tagbench.rules.whereabouts import OLD_PIECES
@@ -197,10 +201,39 @@ def words_of(facts: PartFacts) -> Iterator[str]:
     yield from facts.note.words.splitlines()
 
 
+def words_of_bin(facts: BinFacts) -> Iterator[str]:
+    """What every front end that shows a bin must say of it."""
+    yield from (facts.code, facts.name, facts.where.words, facts.holds.words)
+    for part in facts.parts:
+        yield from (part.code, part.name)
+
+
+def words_of_want(facts: WantFacts) -> Iterator[str]:
+    """What every front end that lists wants must say of one."""
+    yield from (facts.what, facts.number.words, facts.standing.words)
+
+
+def words_of_setting(facts: SettingFacts) -> Iterator[str]:
+    """What every front end that lists settings must say of one."""
+    yield from (facts.what, facts.stands.words)
+
+
+def words_of_count(facts: CountFacts) -> Iterator[str]:
+    """What every front end must say of the count."""
+    yield from (facts.parts.words, facts.fasteners.words)
+    for line in facts.lines:
+        yield from (line.words, line.reason)
+
+
 def missing_words(facts: PartFacts, shown: str) -> list[str]:
+    """The words about a part that a front end does not show."""
+    return not_said(words_of(facts), shown)
+
+
+def not_said(wanted: Iterable[str], shown: str) -> list[str]:
     """The words that a front end does not show; line breaks and blanks count alike."""
     flat = _flat(shown)
-    return [words for words in words_of(facts) if words and _flat(words) not in flat]
+    return [words for words in wanted if words and _flat(words) not in flat]
 
 
 def plain_text(page: str) -> str:
