@@ -7,6 +7,7 @@ add Armenian, Georgian and signs. A character that no face has is never drawn as
 
 import struct
 import unicodedata
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from itertools import groupby
@@ -15,6 +16,8 @@ from typing import NamedTuple
 
 import fontpkg_noto_sans
 from PIL import ImageFont
+
+from labels.face.scripts import Script, find_typeface, how_to_get, script_of
 
 _HERE = Path(__file__).parent.parent / "typefaces"
 UNDRAWABLE = "?"
@@ -47,12 +50,44 @@ class Typeface:
     bold: Path
     varies: bool = False
     """Whether weight and width are axes of one file."""
+    index: int = 0
+    """Which font of a collection (`.ttc`)."""
+    scale: float = 1.0
+    """Smaller than the style says, where its letters reach further up or down than Latin ones."""
 
     def font(self, style: Style) -> ImageFont.FreeTypeFont:
-        font = ImageFont.truetype(str(self.bold if style.bold else self.regular), style.size)
+        size = max(1, round(style.size * self.scale))
+        path = self.bold if style.bold else self.regular
+        font = ImageFont.truetype(str(path), size, index=self.index)
         if self.varies:
             font.set_variation_by_axes([700 if style.bold else 400, style.width])
+        elif _has_weights(path):
+            _set_weight(font, 700 if style.bold else 400)
         return font
+
+
+@cache
+def _has_weights(path: Path) -> bool:
+    """Whether a font file has axes (an `fvar` table)."""
+    return b"fvar" in _tables(path.read_bytes()[:4096])
+
+
+def _tables(head: bytes) -> list[bytes]:
+    """The names of the tables in the head of a font file."""
+    count = struct.unpack_from(">H", head, 4)[0]
+    return [head[12 + 16 * at : 16 + 16 * at] for at in range(count)]
+
+
+def _set_weight(font: ImageFont.FreeTypeFont, weight: int) -> None:
+    """Regular or bold of a font with axes; the other axes stay as they are by default."""
+    axes = font.get_variation_axes()
+    values = [
+        min(max(weight, axis["minimum"] or 0), axis["maximum"] or weight)
+        if axis["name"] in (b"Weight", "Weight")
+        else axis["default"] or 0
+        for axis in axes
+    ]
+    font.set_variation_by_axes([float(value or 0) for value in values])
 
 
 def _typefaces() -> tuple[Typeface, ...]:
@@ -69,17 +104,35 @@ def _typefaces() -> tuple[Typeface, ...]:
 
 
 TYPEFACES = _typefaces()
+"""Those that are always there."""
+_OF_SCRIPTS: list[Typeface] = []
+"""Those of other scripts, from packages and from this computer, as they are first wanted."""
 
 
 @lru_cache(maxsize=48)
 def font_for(face: int, style: Style) -> ImageFont.FreeTypeFont:
     """The font of typeface number `face` in a style."""
-    return TYPEFACES[face].font(style)
+    return _typeface(face).font(style)
+
+
+def _typeface(face: int) -> Typeface:
+    own = len(TYPEFACES)
+    return TYPEFACES[face] if face < own else _OF_SCRIPTS[face - own]
+
+
+@cache
+def _face_of_script(script: Script) -> int | None:
+    """The number of a script's typeface; None where this computer has none."""
+    found = find_typeface(script)
+    if found is None:
+        return None
+    _OF_SCRIPTS.append(Typeface(found.regular, found.bold, index=found.index, scale=script.scale))
+    return len(TYPEFACES) + len(_OF_SCRIPTS) - 1
 
 
 @cache
 def _characters(face: int) -> frozenset[int]:
-    return covered(TYPEFACES[face].regular)
+    return covered(_typeface(face).regular, _typeface(face).index)
 
 
 @lru_cache(maxsize=8192)
@@ -88,7 +141,9 @@ def face_of(character: str) -> int | None:
     for face in range(len(TYPEFACES)):
         if ord(character) in _characters(face):
             return face
-    return None
+    script = script_of(character)
+    found = _face_of_script(script) if script else None
+    return found if found is not None and ord(character) in _characters(found) else None
 
 
 def runs(text: str) -> list[tuple[int, str]]:
@@ -116,16 +171,32 @@ def printable(text: str) -> tuple[str, tuple[str, ...]]:
     White space becomes single blanks and control characters go; those are not reported.
     """
     plain = unicodedata.normalize("NFC", " ".join(text.split()))
-    drawn, changed = [], []
+    drawn: list[str] = []
+    changed = []
     for character in plain:
         if unicodedata.category(character) in ("Cc", "Cf", "Cs", "Co"):
             continue
         if face_of(character) is not None:
             drawn.append(character)
             continue
-        drawn.append(_nearest(character))
+        script = script_of(character)
+        stand_in = _in_place_of(script, drawn) if script else _nearest(character)
+        if stand_in != "".join(drawn[-1:]) or not script:
+            drawn.append(stand_in)
         changed.append(character)
     return "".join(drawn), tuple(dict.fromkeys(changed))
+
+
+def _in_place_of(script: Script, drawn: list[str]) -> str:
+    """What stands for words in a script that nothing here can draw: once where to get letters for
+    it, then its name; words of it that follow one another are said once."""
+    told = f": install {script.debian}]"
+    again = f"[{script.name}]"
+    while len(drawn) > 1 and drawn[-1] == " " and (drawn[-2].endswith(told) or drawn[-2] == again):
+        drawn.pop()
+    if drawn and (drawn[-1].endswith(told) or drawn[-1] == again):
+        return drawn[-1]
+    return again if any(one.endswith(told) for one in drawn) else f"[{script.name}{told}"
 
 
 def _nearest(character: str) -> str:
@@ -135,11 +206,19 @@ def _nearest(character: str) -> str:
     return kept or UNDRAWABLE
 
 
-def covered(path: Path) -> frozenset[int]:
-    """The characters a TrueType file has, from its `cmap` table (formats 4 and 12)."""
+def advice(characters: Iterable[str]) -> tuple[str, ...]:
+    """What to do about characters that could not be drawn, a sentence for each script."""
+    scripts = dict.fromkeys(script for one in characters if (script := script_of(one)))
+    return tuple(how_to_get(script) for script in scripts if _face_of_script(script) is None)
+
+
+def covered(path: Path, index: int = 0) -> frozenset[int]:
+    """The characters a TrueType file has, from its `cmap` table (formats 4 and 12); `index` says
+    which font of a collection."""
     data = path.read_bytes()
-    tables = struct.unpack_from(">H", data, 4)[0]
-    records = (struct.unpack_from(">4sIII", data, 12 + 16 * at) for at in range(tables))
+    head = struct.unpack_from(">I", data, 12 + 4 * index)[0] if data[:4] == b"ttcf" else 0
+    tables = struct.unpack_from(">H", data, head + 4)[0]
+    records = (struct.unpack_from(">4sIII", data, head + 12 + 16 * at) for at in range(tables))
     start = next(offset for tag, _, offset, _ in records if tag == b"cmap")
     found: set[int] = set()
     for at in range(struct.unpack_from(">H", data, start + 2)[0]):

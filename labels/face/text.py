@@ -8,13 +8,18 @@ import unicodedata
 from functools import lru_cache
 from typing import NamedTuple
 
-from PIL import Image, ImageDraw
+from PIL import Image, ImageDraw, features
 
+from labels.face.bidi import goes_left, mirrored, visual_runs
 from labels.face.fonts import CAPITAL, Style, font_for, runs
 from labels.face.hyphens import breaks
+from labels.face.scripts import script_of
 
 # Words, but digits one by one: all digits are equally wide, and every code has other ones.
 _PIECES = re.compile(r"[^ \-\d]+|\d|-+| +")
+_PIECES_LEFTWARDS = re.compile(r"[^ ]+| +")
+_NOT_FIRST = frozenset("、。，．・：；？！）」』】〕〉》ーゃゅょっァィゥェォャュョッ々")
+_NOT_LAST = frozenset("（「『【〔〈《")
 _REFERENCE = 1000
 """The em in which lengths are measured; they grow in proportion with the em."""
 _COARSE = 40
@@ -44,7 +49,15 @@ class Letter(NamedTuple):
 @lru_cache(maxsize=8192)
 def _reference_width(text: str, bold: bool, width: int) -> float:
     style = Style(_REFERENCE, bold, width)
-    return sum(float(font_for(face, style).getlength(part)) for face, part in runs(text))
+    return sum(float(font_for(face, style).getlength(shaped(part))) for face, part in runs(text))
+
+
+def shaped(part: str) -> str:
+    """A part as the layout engine is given it: without raqm, which turns what goes left round by
+    itself, its letters are put in the order in which they are drawn."""
+    if joins_letters() or not goes_left(part):
+        return part
+    return "".join(reversed(_letters(part)))
 
 
 @lru_cache(maxsize=4096)
@@ -54,7 +67,7 @@ def text_width(text: str, style: Style) -> int:
 
 
 def _advance(part: str, style: Style) -> int:
-    if style.size < _COARSE and not part.isspace():
+    if style.size < _COARSE and not part.isspace() and not drawn_whole(part):
         return sum(_letter(letter, style).advance for letter in _letters(part))
     return round(_reference_width(part, style.bold, style.width) * style.size / _REFERENCE)
 
@@ -64,12 +77,35 @@ def text_pieces(text: str, style: Style) -> list[tuple[Image.Image, int, int]]:
     down from the baseline, in dots."""
     placed = []
     pen = 0
-    for part in _PIECES.findall(text):
+    for part in _in_order(text):
         piece = _piece(part, style)
         if piece.dots:
             placed.append((piece.dots, pen + piece.right, piece.down))
         pen += _advance(part, style)
     return placed
+
+
+def _in_order(text: str) -> list[str]:
+    """The pieces of a text from left to right as they are drawn."""
+    if not goes_left(text):
+        return _PIECES.findall(text)
+    found: list[str] = []
+    for run in visual_runs(text):
+        pieces = _PIECES_LEFTWARDS.findall(run.text) if run.leftwards else []
+        turned = (piece if goes_left(piece) else mirrored(piece) for piece in reversed(pieces))
+        found += turned if run.leftwards else _PIECES.findall(run.text)
+    return found
+
+
+def drawn_whole(part: str) -> bool:
+    """Whether a piece is drawn whole: its letters join, stack or go left."""
+    return any((script := script_of(letter)) is not None and script.shaped for letter in part)
+
+
+def joins_letters() -> bool:
+    """Whether Pillow's layout engine can shape: without raqm Arabic letters stay apart and Thai
+    marks may lie beside their letters."""
+    return bool(features.check("raqm"))
 
 
 def tail(text: str, style: Style) -> int:
@@ -81,6 +117,8 @@ def tail(text: str, style: Style) -> int:
 def _piece(text: str, style: Style) -> Piece:
     if style.size >= _COARSE or text.isspace():
         return _drawn(text, style)
+    if drawn_whole(text):
+        return _reduced(text, style)
     pen, placed = 0, []
     for letter in _letters(text):
         piece, advance = _letter(letter, style)
@@ -142,7 +180,14 @@ _THRESHOLD = [255 if shade < _INKED else 0 for shade in range(256)]
 
 
 def _drawn(text: str, style: Style) -> Piece:
-    parts = [(font_for(face, style), part) for face, part in runs(text)]
+    ordered = runs(text)
+    leftwards = goes_left(text)
+    if leftwards:
+        ordered.reverse()
+    parts = [
+        (font_for(face, style), shaped(part) if goes_left(part) == leftwards else mirrored(part))
+        for face, part in ordered
+    ]
     starts, pen = [], 0.0
     for font, part in parts:
         starts.append(round(pen))
@@ -202,11 +247,17 @@ def _capital_dots(style: Style) -> int:
 
 
 def _letters_within(word: str, room: int, style: Style) -> int:
-    """How many letters of a word fit, at least one."""
+    """How many letters of a word fit, at least one; marks stay with their letter, and a line does
+    not begin with what closes a sentence (common practice of Chinese and Japanese typesetting)."""
+    letters = _letters(word)
     taken = 1
-    while taken < len(word) and text_width(word[: taken + 1], style) <= room:
+    while taken < len(letters) and text_width("".join(letters[: taken + 1]), style) <= room:
         taken += 1
-    return taken
+    while 1 < taken < len(letters) and (
+        letters[taken] in _NOT_FIRST or letters[taken - 1] in _NOT_LAST
+    ):
+        taken -= 1
+    return sum(map(len, letters[:taken]))
 
 
 def cut(text: str, room: int, style: Style) -> str:

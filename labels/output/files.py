@@ -8,7 +8,9 @@ from labels.errors import OutputError
 from labels.face.artwork import Tag, draw_tag
 from labels.face.drawing import Drawing
 from labels.face.flow import Cut
+from labels.face.fonts import advice
 from labels.face.tagtext import TagText
+from labels.face.text import drawn_whole, joins_letters
 from labels.output.atomic_write import written_aside
 from labels.output.correction import NONE, Correction
 from labels.output.pdf import PdfWriter
@@ -45,6 +47,8 @@ class Printed:
     cuts: tuple[CutText, ...] = ()
     undrawable: tuple[str, ...] = ()
     """Characters printed as something else, because no typeface has them."""
+    advice: tuple[str, ...] = ()
+    """What to do so that names in other scripts print as they are, in sentences."""
 
 
 @dataclass(slots=True)
@@ -101,8 +105,21 @@ def write_tags(
     files = write_pages(pages, count, target, stock.dots_per_mm, correction)
     return Printed(
         files, count, len(texts), next_label(stock, first, len(texts)), tally.module_mm,
-        tally.level, tuple(tally.cuts), tuple(tally.undrawable),
+        tally.level, tuple(tally.cuts), tuple(tally.undrawable), tuple(_advice(texts, tally)),
     )  # fmt: skip
+
+
+NOT_JOINED = (
+    "Arabic letters are not joined, and Thai marks may stand beside their letters: Pillow's layout "
+    "engine raqm is not there; install the system's packages libraqm0 and libfribidi0."
+)
+
+
+def _advice(texts: Sequence[TagText], tally: _Tally) -> Iterator[str]:
+    yield from advice(tally.undrawable)
+    words = (part for text in texts for part in (text.title, *(line.text for line in text.lines)))
+    if not joins_letters() and any(map(drawn_whole, words)):
+        yield NOT_JOINED
 
 
 def write_pages(

@@ -18,6 +18,7 @@ from typing import Any
 from PIL import Image, ImageChops, ImageFilter, ImageOps, UnidentifiedImageError
 
 from labels.errors import NoReaderError, ReadingError
+from labels.scanning.second_pass import second_looks
 
 _ORIENTATION = 0x0112
 _TURNS = {
@@ -88,7 +89,23 @@ def read_picture(picture: Image.Image, page: int = 1) -> list[Seen]:
             break
         for seen in _read(reader, look, page):
             found.setdefault(seen.text, seen)
+    if not found:
+        found |= _second_pass(reader, picture, page)
     return sorted(found.values(), key=lambda seen: (round(seen.y * 40), seen.x))
+
+
+def _second_pass(reader: ModuleType, picture: Image.Image, page: int) -> dict[str, Seen]:
+    """What is found where the first pass found nothing: glare painted over, corners pulled square,
+    and OpenCV's reader asked too. The first that is read ends it."""
+    for look in second_looks(_grey(picture)):
+        read = [seen.text for seen in _read(reader, look.picture, page)]
+        for text in filter(None, (*read, look.decoded)):
+            return {text: Seen(text, look.x, look.y, page)}
+    return {}
+
+
+def _grey(picture: Image.Image) -> Image.Image:
+    return ImageOps.exif_transpose(picture).convert("L")
 
 
 def _looks(picture: Image.Image) -> Iterator[tuple[bool, Image.Image]]:

@@ -16,8 +16,12 @@ LARGEST_MM = 1.0
 """Larger modules read no better at arm's length and take room from the words."""
 PADDING_MM = 1.5
 """The edge of a label that stays blank, since sheets and rolls shift a little in the printer."""
-_GENEROUS, _ROOMY = 0.66, 0.36
-"""Shares of a label's long side that the symbol may take: at most, and to leave ample room."""
+SAFE_DOTS = 6
+"""A module of 5 or 6 dots survives a blur that one of 4 does not: up to so many are taken on coarse
+printers where the words still have half of the label."""
+_GENEROUS, _HALF, _ROOMY = 0.66, 0.5, 0.36
+"""Shares of a label's long side that the symbol may take: at most, for modules of a few dots, and
+to leave ample room."""
 _EPSILON = 1e-6
 
 
@@ -127,7 +131,7 @@ def _module_dots(stock: Stock, modules: int, least: int) -> int:
     preferred = _dots_at_least(stock, PREFERRED_MM)
     largest = int(LARGEST_MM * stock.dots_per_mm + _EPSILON)
     for dots in range(largest, least, -1):
-        share = _ROOMY if dots > preferred else _GENEROUS
+        share = _GENEROUS if dots <= preferred else _HALF if dots <= SAFE_DOTS else _ROOMY
         if modules <= _most_modules(stock, dots, share):
             return dots
     return least

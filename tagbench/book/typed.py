@@ -13,7 +13,6 @@ from tagbench.records import RETIRED, TABLES, Desk, Record, Tables
 from tagbench.records.base import in_plain_words
 from tagbench.records.text import clean
 
-_PATH = r"(?s)^(?P<what>.*?)(?: - at `\$\.?(?P<path>.*?)`)?$"
 #: What a record may be called in a message, best first.
 _NAMES = ("code", "mark", "id")
 

@@ -156,6 +156,7 @@ def tell(printed: Any, codes: list[str], labels: Labels, printer: str, as_json: 
                 "codes": codes,
                 "cut": cuts,
                 "undrawable": list(printed.undrawable),
+                "advice": list(printed.advice),
             }
         )
         return
@@ -177,6 +178,8 @@ def tell(printed: Any, codes: list[str], labels: Labels, printer: str, as_json: 
         click.echo(f"  cut on {cut['code']}: {cut['line']}: {cut['text']}")
     if printed.undrawable:
         click.echo(f"  no typeface has: {' '.join(printed.undrawable)}")
+    for sentence in printed.advice:
+        click.echo(f"  {sentence}")
     click.echo("Print at 100 %, without “fit to page”.")
 
 

@@ -8,6 +8,7 @@ on under what lies there, and each place is compared with the paper that would b
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import cv2
@@ -27,6 +28,7 @@ _EDGE_MM = 2.0
 """The ring along the sheet's edge from which paper is flooded."""
 _SOFT = 0.035
 """Light of the paper may change by this much (log) from one coarse pixel to the next."""
+_SURFACE_POINTS = 6000
 _DIFFERS = 0.10
 """What differs less (log) from the paper than this is not believed to be a piece."""
 _COLOUR_COUNTS = 1.0
@@ -114,20 +116,26 @@ def _flooded(channels: Field, edge: NDArray[np.bool_], valid: Mask) -> NDArray[n
     return np.asarray(joined & (light - usual[0] > -1.1) & (valid > 0))
 
 
+@lru_cache(maxsize=2)
+def _terms(high: int, wide: int) -> Field:
+    """What a surface of the second order is made of."""
+    x = np.linspace(-1, 1, wide, dtype=np.float32)[None].repeat(high, 0)
+    y = np.linspace(-1, 1, high, dtype=np.float32)[:, None].repeat(wide, 1)
+    return np.stack((np.ones_like(x), x, y, x * x, x * y, y * y), -1)
+
+
 def _carried(values: Field, paper: NDArray[np.bool_]) -> Field:
     """The paper's values carried on under what is not paper: a surface of the second order, and
     what is left of it drawn in from all sides, smoother the farther it has to come."""
-    high, wide = values.shape
-    x = np.linspace(-1, 1, wide, dtype=np.float32)[None].repeat(high, 0)
-    y = np.linspace(-1, 1, high, dtype=np.float32)[:, None].repeat(wide, 1)
-    terms = np.stack((np.ones_like(x), x, y, x * x, x * y, y * y), -1)
-    some = np.flatnonzero(paper)[:: max(1, int(paper.sum()) // 20000)]
+    terms = _terms(*values.shape)
+    some = np.flatnonzero(paper)[:: max(1, int(paper.sum()) // _SURFACE_POINTS)]
     system = terms.reshape(-1, 6)[some].astype(np.float64)
     known = values.ravel()[some].astype(np.float64)
     weight = np.ones(len(known))
     answer: Field = np.zeros(6)
     for _ in range(6):
-        answer = np.linalg.lstsq(system * weight[:, None], known * weight, rcond=None)[0]
+        heavy = system * (weight**2)[:, None]
+        answer = np.linalg.lstsq(heavy.T @ system, heavy.T @ known, rcond=None)[0]
         off = np.abs(known - system @ answer)
         weight = 1 / np.sqrt(1 + (off / 0.05) ** 2)
     base = (terms @ answer.astype(np.float32)).astype(np.float32)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import ExifTags, Image, ImageOps, UnidentifiedImageError
 
 from tagbench.book.exif import by_camera, focal_35
 from tagbench.errors import BadInput
@@ -74,7 +74,8 @@ def open_picture(path: Path) -> Picture:
 
 def _read(image: Image.Image, name: str) -> Picture:
     dpi = None if by_camera(image) else _dpi(image)
-    upright = ImageOps.exif_transpose(image)
+    turned = image.getexif().get(ExifTags.Base.Orientation, 1) not in (0, 1)
+    upright = ImageOps.exif_transpose(image) if turned else image
     if dpi and upright.size != image.size:
         dpi = dpi[::-1]
     if min(upright.size) < SMALLEST_SIDE:
@@ -89,8 +90,10 @@ def _read(image: Image.Image, name: str) -> Picture:
     if upright.mode in ("1", "L", "I", "I;16", "F", "LA"):
         grey = _eight_bits(upright)
         return Picture(grey, dpi, focal, name)
-    colour = np.asarray(_flat(upright))[..., ::-1]
-    return Picture(np.ascontiguousarray(colour), dpi, focal, name)
+    import cv2
+
+    colour = cv2.cvtColor(np.asarray(_flat(upright)), cv2.COLOR_RGB2BGR)
+    return Picture(np.asarray(colour), dpi, focal, name)
 
 
 def _eight_bits(image: Image.Image) -> Pixels:
@@ -107,7 +110,7 @@ def _flat(image: Image.Image) -> Image.Image:
         over = image.convert("RGBA")
         white = Image.new("RGBA", over.size, "white")
         return Image.alpha_composite(white, over).convert("RGB")
-    return image.convert("RGB")
+    return image if image.mode == "RGB" else image.convert("RGB")
 
 
 def _dpi(image: Image.Image) -> tuple[float, float] | None:

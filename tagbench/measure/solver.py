@@ -13,17 +13,22 @@ Array = NDArray[Any]
 
 
 def solve(
-    residuals: Callable[[Array], Array], start: Array, steps: Array, rounds: int = 40
+    residuals: Callable[[Array], Array],
+    start: Array,
+    steps: Array,
+    rounds: int = 40,
+    enough: float = 1e-9,
 ) -> tuple[Array, float]:
     """The parameters that make the squared residuals least, and that sum.
 
     `steps` are the step of each parameter for its derivative, about what it matters by. The
-    residuals come scaled by their own uncertainty, robust weights (see `soften`) included.
+    residuals come scaled by their own uncertainty, robust weights (see `soften`) included. The
+    search ends when two steps running gain less than the share `enough` of what is left.
     """
     at = start.astype(np.float64)
     now = residuals(at)
     cost = float(now @ now)
-    damping = 1e-3
+    damping, small = 1e-3, 0
     for _ in range(rounds):
         slope = np.empty((now.size, at.size))
         for index, step in enumerate(steps):
@@ -50,7 +55,8 @@ def solve(
         gain = cost - trial_cost
         at, now, cost = at + change, trial, trial_cost
         damping = max(damping / 5, 1e-9)
-        if gain <= 1e-9 * (cost + 1e-12):
+        small = small + 1 if gain <= enough * (cost + 1e-12) else 0
+        if small == 2 or gain <= 1e-9 * (cost + 1e-12):
             break
     return at, cost
 

@@ -24,8 +24,9 @@ _AGREES, _AHEAD = 0.72, 0.12
 """How well the modules must agree (correlation), and by how much better than with any other."""
 _AGREES_IN_PLACE = 0.6
 """The same where the other symbols say that this one must lie."""
-_MOST_PER_MM = 7.0
+_MOST_PER_MM = 5.0
 """Samples a mm at most when a symbol is fitted; more gain nothing that noise does not take."""
+_SETTLED_MM = 0.003
 _PATCH_MM = SYMBOL_MM / 2
 """Each quarter of a symbol is one point."""
 
@@ -383,7 +384,7 @@ def _fitted(
         shift = shift + np.clip(step, -0.5, 0.5)
         if np.abs(shift).max() > 1.5:
             return shift, False
-        if np.abs(step).max() < 1e-3:
+        if np.abs(step).max() < _SETTLED_MM:
             break
     flat = system[:, 1:4]
     residue = light.ravel() - flat @ _least(flat, light.ravel())

@@ -78,8 +78,8 @@ def _of_bin(request: ReportRequest, one: Bin) -> WholePage:
     held = inside(one.code, request.tables)
     kept = kept_in_words(one.kept_in, request.tables.bins) if one.kept_in else ""
     rows_ = [
-        (f"{one.words}\n{spell_all(one.part.fasteners)}".strip(), one.part.code)
-        for one in held.contents
+        (f"{content.words}\n{spell_all(content.part.fasteners)}".strip(), content.part.code)
+        for content in held.contents
     ]
     rows_ += [(bin_words(other), other.code) for other in held.bins]
     table = Table(("what is in it", "code"), tuple(rows_), (3, 1.5)) if rows_ else None

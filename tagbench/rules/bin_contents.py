@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from tagbench.records import Bin, Part, Tables
@@ -31,8 +30,7 @@ class Content(NamedTuple):
         return f"{before.get(self.piece, '')}{counted(self.part)}"
 
 
-@dataclass(frozen=True)
-class Inside:
+class Inside(NamedTuple):
     """What lies in a bin."""
 
     bins: tuple[Bin, ...]

@@ -14,8 +14,6 @@ from tagbench.records import OwnPart, Part, replace
 from tagbench.rules.describe.phrases import named, plural, quantity
 from tagbench.rules.paths import SEPARATOR
 from tagbench.rules.whereabouts import elsewhere_words, whereabouts
-from tagbench.trade.fasteners.reading import read_fasteners
-from tagbench.trade.fasteners.spelling import spell_all
 
 EXAMPLE = "bowl: 4x M4x12 pan; float; 2x jet"
 """How own parts are typed."""
@@ -36,6 +34,8 @@ def read_own_parts(text: str) -> tuple[OwnPart, ...]:
 
 
 def _own_part(text: str) -> OwnPart:
+    from tagbench.trade.fasteners.reading import read_fasteners
+
     name, _, held = text.strip().partition(":")
     counted = _COUNT.match(name.strip())
     count = int(counted["count"]) if counted else 1
@@ -51,6 +51,8 @@ def spell_own_parts(parts: Iterable[OwnPart]) -> str:
 
 
 def _spelled(one: OwnPart) -> str:
+    from tagbench.trade.fasteners.spelling import spell_all
+
     count = f"{one.quantity}x " if one.quantity > 1 else ""
     held = f": {spell_all(one.fasteners).replace(';', ',')}" if one.fasteners else ""
     return f"{count}{one.name}{held}"
@@ -129,5 +131,7 @@ def together_words(part: Part) -> str:
 
 def own_part_words(one: OwnPart) -> str:
     """`bowl with 4x M4x0.7x12 pan`."""
+    from tagbench.trade.fasteners.spelling import spell_all
+
     name = quantity(one.quantity, one.name) if one.quantity > 1 else one.name
     return f"{name} with {spell_all(one.fasteners)}" if one.fasteners else name

@@ -9,9 +9,6 @@ from tagbench.errors import BadInput
 from tagbench.records import Fastener, Part, Tables, replace
 from tagbench.rules.count.fastener_lines import Line, lines_of, missing
 from tagbench.rules.describe.phrases import named, plural
-from tagbench.trade.fasteners.reading import open_thread, read_fasteners
-from tagbench.trade.fasteners.spelling import spell
-from tagbench.trade.threads.designation import parse_thread
 
 THREAD, SIZE = "thread not yet known", "size not yet known"
 SIZED_KINDS = frozenset(
@@ -49,6 +46,8 @@ class OpenQuestion(NamedTuple):
 
 def open_question(fastener: Fastener) -> str:
     """What is not yet known of a line: its thread, or the size of what has none; else empty."""
+    from tagbench.trade.fasteners.vocabulary import open_thread
+
     if open_thread(fastener):
         return THREAD
     size = fastener.diameter or fastener.length or fastener.number or fastener.thread
@@ -57,6 +56,8 @@ def open_question(fastener: Fastener) -> str:
 
 def spelled(fastener: Fastener) -> str:
     """The line in its short form, and behind it what is not yet known of it."""
+    from tagbench.trade.fasteners.spelling import spell
+
     return ", ".join(filter(None, [spell(fastener), open_question(fastener)]))
 
 
@@ -90,6 +91,8 @@ def answered(fastener: Fastener, text: str) -> Fastener:
     The kept words that the measurement answers go; all else that was said stays. BadInput for a
     text that names no thread, or no size of that kind.
     """
+    from tagbench.trade.fasteners.vocabulary import open_thread
+
     found = (_with_thread if open_thread(fastener) else _with_size)(fastener, text)
     left = fastener.words
     for word in _answered_words(fastener, found):
@@ -98,12 +101,16 @@ def answered(fastener: Fastener, text: str) -> Fastener:
 
 
 def _with_thread(fastener: Fastener, designation: str) -> Fastener:
+    from tagbench.trade.threads.designation import parse_thread
+
     thread = parse_thread(designation).designation
     unit = fastener.length_unit if fastener.length is not None else "mm"
     return replace(fastener, thread=thread, diameter=None, length_unit=unit)
 
 
 def _with_size(fastener: Fastener, size: str) -> Fastener:
+    from tagbench.trade.fasteners.reading import read_fasteners
+
     lines = read_fasteners(f"{fastener.kind} {size}").lines
     read = lines[0] if len(lines) == 1 else Fastener()
     if read.kind != fastener.kind or read.words or open_question(read):
@@ -120,6 +127,8 @@ def _with_size(fastener: Fastener, size: str) -> Fastener:
 
 def _answered_words(fastener: Fastener, found: Fastener) -> Iterator[str]:
     """The kept words in doubt of which one reading is what was measured."""
+    from tagbench.trade.fasteners.reading import read_fasteners
+
     for choice in read_fasteners(fastener.typed).asks if fastener.words else ():
         meant = any(one.meaning == f"thread:{found.thread}" for one in choice.options)
         if meant and choice.token in fastener.words:

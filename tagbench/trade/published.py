@@ -5,7 +5,8 @@ from __future__ import annotations
 import csv
 from collections.abc import Mapping
 from functools import cache
-from importlib.resources import files
+from importlib import import_module
+from pathlib import Path
 from typing import Literal, cast
 
 import msgspec
@@ -28,7 +29,8 @@ def read_table(name: str, package: str = "tagbench.trade") -> tuple[dict[str, st
 
     Lines that begin with "# " are the source. A row with a cell too many or too few is an error.
     """
-    text = files(package).joinpath("tables", f"{name}.csv").read_text("utf-8")
+    beside = Path(str(import_module(package).__file__))
+    text = beside.with_name("tables").joinpath(f"{name}.csv").read_text("utf-8")
     lines = [line for line in text.splitlines() if line.strip() and not line.startswith("# ")]
     head, *rows = csv.reader(lines, strict=True)
     return tuple({key: cell.strip() for key, cell in zip(head, row, strict=True)} for row in rows)

@@ -34,13 +34,18 @@ THREADS = ("M4x0.7", "M5x0.8", "M6x1", "M8x1.25", "1/4-20 UNC", "5/16-18 UNC")
 KINDS = ("screw", "bolt", "nut", "stud", "cotter pin", "washer")
 
 
-@cache
 def book() -> Tables:
     """Ten thousand invented parts in four hundred bags."""
+    return book_of(PARTS)
+
+
+@cache
+def book_of(count: int) -> Tables:
+    """So many invented parts in four hundred bags."""
     dice = random.Random(1967)
     bags = [make_code("BIN", serial) for serial in range(1, 401)]
     parts = {}
-    for order in range(1, PARTS + 1):
+    for order in range(1, count + 1):
         code = make_code("TP", order)
         lines = tuple(
             Fastener(

@@ -12,7 +12,7 @@ import numpy as np
 from tests.measure.pieces import Screw, lay_nut, lay_screw, lay_washer
 from tests.measure.scene import Scene, Shot, Slice
 
-HEADS = {
+HEADS: dict[str, dict[int, tuple[float, float]]] = {
     "hex": {4: (7, 2.8), 5: (8, 3.5), 6: (10, 4), 8: (13, 5.3), 10: (16, 6.4)},
     "socket": {4: (7, 4), 5: (8.5, 5), 6: (10, 6), 8: (13, 8)},
     "pan": {4: (8, 3.1), 5: (9.5, 3.7), 6: (12, 4.6)},

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from tagbench.records import Bin, Machine, Photo, Setting, Want, Wiring
+from tagbench.records import Batch, BatchPiece, Bin, Machine, Photo, Setting, Want, Wiring
 from tagbench.reports.request import ReportRequest
 from tagbench.rules.wiring import read_pins
 from tagbench.trade.fasteners.text import parse_fasteners
@@ -62,6 +62,17 @@ def asking() -> ReportRequest:
                 ordered=date(2024, 4, 1),
                 due=date(2024, 4, 20),
             ),
+        },
+        batches={
+            "1": Batch(
+                id=1,
+                machine=MARK,
+                who="Hill Plating",
+                what_for="zinc plating",
+                sent=date(2024, 4, 2),
+                pieces=(BatchPiece(code=code(3), line=1, quantity=4, sorted=4),),
+                counted={"M5x0.8x12 pan": 4},
+            )
         },
         settings={
             "1": Setting(

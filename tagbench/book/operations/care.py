@@ -13,7 +13,6 @@ from tagbench.errors import BadInput
 from tagbench.records import CARE_STEPS, Machine, Part
 from tagbench.records.care_steps import CLEANING
 from tagbench.rules.buying.open_orders import Orders, ordered_for, refuse_on_order
-from tagbench.rules.buying.wants import not_ordered
 from tagbench.rules.care import steps
 from tagbench.rules.care.substances import remember
 from tagbench.rules.describe.phrases import named_parts
@@ -73,9 +72,14 @@ def _what_follows(
     if what in CARE_STEPS:
         draft.put(remember(draft.records.desk, what, with_what))
     elif what == "replace":
+        from tagbench.book.operations.replacing import want_replacement
+
         want_replacement(draft, parts, with_what)
         return [draft.records.parts[code] for code in codes]
     elif what == "reuse":
+        from tagbench.book.operations.replacing import no_longer_wanted
+        from tagbench.rules.buying.wants import not_ordered
+
         for want in ordered_for(draft.records, codes) if orders == "off" else ():
             draft.put(not_ordered(want))
         no_longer_wanted(draft, codes)

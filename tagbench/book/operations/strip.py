@@ -19,8 +19,6 @@ from tagbench.rules.paths import Spellings, known_spelling, same_path
 from tagbench.rules.scan import is_free, part_with
 from tagbench.rules.twins import linked, parted, refuse_one_side
 from tagbench.rules.whereabouts import refuse_elsewhere
-from tagbench.trade.fasteners.hole_phrases import named_line
-from tagbench.trade.fasteners.reading import read_fasteners
 
 if TYPE_CHECKING:
     from tagbench.rules.rebuild.corrected_lines import Changed
@@ -147,7 +145,12 @@ def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = 
 
 def _in_one_line(form: StripForm) -> StripForm:
     """The form with the screws out of a name such as `cover: 2 long at 12 and 6, 3 short else`."""
-    name, screws = ("", "") if form.fasteners else named_line(form.name)
+    if form.fasteners or ":" not in form.name:
+        return form
+    from tagbench.trade.fasteners.hole_phrases import named_line
+    from tagbench.trade.fasteners.reading import read_fasteners
+
+    name, screws = named_line(form.name)
     if not name:
         return form
     return msgspec.structs.replace(form, name=name, fasteners=read_fasteners(screws).lines)

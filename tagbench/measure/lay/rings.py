@@ -21,6 +21,7 @@ _USUAL_THICK, _THICK_SPREAD = 0.13, 0.06
 _USUAL_HIGH, _HIGH_SPREAD = 0.5, 0.08
 """Height of a nut as a share of its width across flats (ISO 4032: 0.52 for M6, 0.52 for M8)."""
 _OFF_ROUND_MM = 0.3
+_SURELY_ROUND_MM = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +40,9 @@ class Ring:
 
 def measure_ring(outer: Array, gap: Array | None, eye: Eye | None) -> Ring | None:
     """The ring or nut that fits what is seen; None where neither does."""
-    tries = [_fitted(outer, gap, eye, nut) for nut in (False, True)]
-    best = min(tries, key=lambda ring: ring.spread)
+    best = _fitted(outer, gap, eye, False)
+    if best.spread > _SURELY_ROUND_MM:
+        best = min(best, _fitted(outer, gap, eye, True), key=lambda ring: ring.spread)
     if best.spread > _OFF_ROUND_MM * max(1.0, best.outside / 20):
         return None
     return best
@@ -66,14 +68,25 @@ def _fitted(outer: Array, gap: Array | None, eye: Eye | None, nut: bool) -> Ring
 
     steps = np.array((1e-4, 1e-4, 1e-4, 1e-4, 1e-4, 1e-4))
     results = []
-    for turn in np.radians((0, 15, 30, 45)) if nut else (0.0,):
+    for turn in _turns(moved) if nut else (0.0,):
         start = np.array((0, 0, 2 * radius * (0.95 if nut else 1.0), 2 * hole, usual, turn))
-        results.append(solve(residuals, start, steps, rounds=25))
+        results.append(solve(residuals, start, steps, rounds=25, enough=1e-3))
     best, _ = min(results, key=lambda result: result[1])
     off, _ = _off(best, nut, moved, within, middle, eye)
     inside = float(best[3]) if len(within) else None
     spread = float(np.sqrt(np.mean(np.minimum(np.abs(off), 1.0) ** 2)))
     return Ring(float(best[2]), inside, nut, float(best[4] * best[2]), spread)
+
+
+def _turns(points: Array) -> tuple[float, ...]:
+    """Where the corners of a hexagon may lie: by the sixth harmonic of its distances."""
+    angles, far = np.arctan2(points[:, 1], points[:, 0]), np.linalg.norm(points, axis=1)
+    even = np.arange(-np.pi, np.pi, np.pi / 90)
+    order = np.argsort(angles)
+    distances = np.interp(even, angles[order], far[order], period=2 * np.pi)
+    wave = (distances * np.exp(-6j * even)).sum()
+    turn = float(-np.angle(wave) / 6)
+    return turn, turn + np.pi / 12
 
 
 def _off(

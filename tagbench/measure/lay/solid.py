@@ -82,12 +82,21 @@ class Solid:
 
     def outline(self, eye: Eye | None) -> list[Array]:
         """The convex pieces as they are seen on the paper, each a closed run of corners."""
-        axes = self._axes()
-        return [
-            cv2.convexHull(_seen(np.vstack([self._placed(*rim, axes) for rim in rims]), eye))
-            .reshape(-1, 2).astype(np.float64)
-            for rims in self._pieces()
-        ]  # fmt: skip
+        middle, *ways = self._axes()
+        pieces = self._pieces()
+        rims = [one for rims in pieces for one in rims]
+        sizes = [len(rim) for _, _, rim in rims]
+        local = np.empty((sum(sizes), 3))
+        local[:, 0] = np.repeat([at - self.length / 2 for at, _, _ in rims], sizes)
+        local[:, 1:] = np.concatenate([rim for _, _, rim in rims])
+        local[:, 1:] *= np.repeat([half for _, half, _ in rims], sizes)[:, None]
+        seen = _seen(local @ np.array(ways) + middle, eye)
+        hulls, start = [], 0
+        for piece in pieces:
+            end = start + sum(len(rim) for _, _, rim in piece)
+            hulls.append(cv2.convexHull(seen[start:end]).reshape(-1, 2).astype(np.float64))
+            start = end
+        return hulls
 
     def _axes(self) -> tuple[Array, Array, Array, Array]:
         """Middle of the axis, then the ways along it, across it and up from it."""
@@ -98,11 +107,6 @@ class Solid:
         up = level * np.sin(fall) + np.array((0, 0, np.cos(fall)))
         middle = np.array((self.x, self.y, sum(self.heights) / 2))
         return middle, along, across, up
-
-    def _placed(self, at: float, half: float, rim: Array, axes: tuple[Array, ...]) -> Array:
-        middle, along, across, up = axes
-        spots = half * (rim[:, :1] * across + rim[:, 1:] * up)
-        return np.asarray(middle + (at - self.length / 2) * along + spots)
 
     def _pieces(self) -> list[list[tuple[float, float, Array]]]:
         """Convex pieces as rims: place along the axis, half width, form."""
@@ -142,14 +146,15 @@ def off_outline(points: Array, hulls: list[Array]) -> Array:
     """How far points are outside of what is seen (inside below zero), mm."""
     nearest = np.full(len(points), np.inf)
     for hull in hulls:
-        along = np.roll(hull, -1, axis=0) - hull
-        length = np.maximum(np.hypot(along[:, 0], along[:, 1]), 1e-9)
-        # cv2 gives hulls with the body on the right hand as y runs down
-        normal = np.column_stack((along[:, 1], -along[:, 0])) / length[:, None]
-        if (hull[:, 0] * np.roll(hull[:, 1], -1) - hull[:, 1] * np.roll(hull[:, 0], -1)).sum() < 0:
-            normal = -normal
-        level = (normal * hull).sum(axis=1)
-        nearest = np.minimum(nearest, (points @ normal.T - level).max(axis=1))
+        x, y = hull[:, 0], hull[:, 1]
+        along_x = np.concatenate((x[1:], x[:1])) - x
+        along_y = np.concatenate((y[1:], y[:1])) - y
+        length = np.maximum(np.hypot(along_x, along_y), 1e-9)
+        # outline() gives hulls that turn from x towards y
+        out_x, out_y = along_y / length, -along_x / length
+        normal = np.stack((out_x, out_y))
+        off = points @ normal - (out_x * x + out_y * y)
+        nearest = np.minimum(nearest, off.max(axis=1))
     return nearest
 
 

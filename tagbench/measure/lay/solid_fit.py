@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import cv2
 import numpy as np
@@ -14,7 +15,7 @@ from tagbench.measure.solver import Array, soften, solve
 _EDGE_MM = 0.07
 """What a point of the outline may be off; threads, streaks and shadows are farther and few."""
 _LIMIT = 2.0
-_POINTS, _FEW = 200, 70
+_POINTS, _FEW = 170, 50
 _TRIED = 3
 """So many forms are looked at closely."""
 _COMPACT = 1.5
@@ -46,20 +47,33 @@ def fit_solid(outer: Array, eye: Eye | None) -> list[Fitted]:
     points, near = _about(outer, eye, shift)
     few = points[:: max(1, len(points) // _FEW)]
     found = [_rough(start, few, near) for start in _starts(points, near)]
+    round_ = [one.solid for one in found if one.solid.shape == "round"]
+    found += [_rough(_as_countersunk(one), few, near) for one in round_]
     found.sort(key=lambda one: one.spread)
     return [replace(one, solid=moved(one.solid, shift)) for one in found]
+
+
+def _as_countersunk(round_: Solid) -> Solid:
+    """Where to look for a countersunk head: its rim is what a low round head fits."""
+    level = np.array((np.cos(round_.turn), np.sin(round_.turn)))
+    low = min(round_.high, 0.5 * round_.half)
+    x, y = np.array((round_.x, round_.y)) - level * low / 2
+    return replace(
+        round_, shape="countersunk", x=float(x), y=float(y), length=round_.length + low,
+        half=1.02 * round_.half, high=1.02 * round_.half - round_.radius,
+    )  # fmt: skip
 
 
 def refit(fits: list[Fitted], outer: Array, eye: Eye | None) -> list[Fitted]:
     """The likelier ones of rough fits, fitted again to an outline; the best first."""
     shift = outer.mean(axis=0)
     points, near = _about(outer, eye, shift)
-    limit = max(1.7 * fits[0].spread, fits[0].spread + 0.03)
+    limit = max(1.5 * fits[0].spread, fits[0].spread + 0.03)
     found = []
     for one in fits[:_TRIED]:
         if one.spread > limit:
             continue
-        solid, slopes = _solved(moved(one.solid, -shift), points, near, 14, 1.0)
+        solid, slopes = _solved(moved(one.solid, -shift), points, near, 14, 1.0, 2e-3)
         spread = _spread(solid, points, near)
         found.append(Fitted(moved(solid, shift), spread, _doubts(solid, slopes, spread)))
     return sorted(found, key=lambda one: one.spread)
@@ -72,7 +86,7 @@ def _about(outer: Array, eye: Eye | None, shift: Array) -> tuple[Array, Eye | No
 
 
 def _rough(start: Solid, points: Array, eye: Eye | None) -> Fitted:
-    solid, _ = _solved(start, points, eye, 10, 3.0)
+    solid, _ = _solved(start, points, eye, 10, 3.0, 0.02)
     return Fitted(solid, _spread(solid, points, eye), {})
 
 
@@ -82,14 +96,15 @@ def _spread(solid: Solid, points: Array, eye: Eye | None) -> float:
 
 
 def _solved(
-    start: Solid, points: Array, eye: Eye | None, rounds: int, loose: float
+    start: Solid, points: Array, eye: Eye | None, rounds: int, loose: float, enough: float
 ) -> tuple[Solid, Array]:
     names = _FIELDS[start.shape]
     steps = np.array([_STEPS.get(name, 2e-3) for name in names])
     usual = _usual(start)
 
     def solid(values: Array) -> Solid:
-        return _possible(replace(start, **dict(zip(names, map(float, values), strict=True))))
+        told: dict[str, Any] = dict(zip(names, map(float, values), strict=True))
+        return _possible(replace(start, **told))
 
     def residuals(values: Array) -> Array:
         now = solid(values)
@@ -97,7 +112,7 @@ def _solved(
         return np.concatenate((soften(off, _LIMIT), _unusual(now, values, names, usual)))
 
     at = np.array([getattr(start, name) for name in names])
-    best, _ = solve(residuals, at, steps, rounds=rounds)
+    best, _ = solve(residuals, at, steps, rounds=rounds, enough=enough)
     here = residuals(best)[: len(points)]
     slopes = np.empty((len(points), len(names)))
     for index, step in enumerate(steps):
@@ -200,16 +215,11 @@ def _headed(
     high = max(neck - float(x[0]), 0.5)
     length = max(float(x[-1]) - neck, 1.0)
     under = u * (neck + x[-1]) / 2 + v * offset
-    whole = u * (x[0] + x[-1]) / 2 + v * offset
     at = _down(under, (shank + widest) / 2, eye)
     base = Solid("round", *at, turn, length, shank, 0.17 * shank, widest, high, 0.6, 0.75)
     return [
         base,
         replace(base, shape="hex"),
-        Solid(
-            "countersunk", *_down(whole, (shank + widest) / 2, eye), turn, length + high, shank,
-            0.17 * shank, 1.05 * widest, 1.05 * widest - shank,
-        ),
     ]  # fmt: skip
 
 

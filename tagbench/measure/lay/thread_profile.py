@@ -80,6 +80,16 @@ def _power(edges: list[Array], step: float, periods: Array) -> Array:
     return np.asarray(total)
 
 
+def _spectrum(edges: list[Array], step: float, longest: float) -> tuple[Array, Array]:
+    """Periods from the longest to the finest, five to a turn, and the power of each."""
+    count = 5 * len(edges[0])
+    window = np.hanning(len(edges[0]))
+    power = sum(np.abs(np.fft.rfft((edge - edge.mean()) * window, count)) ** 2 for edge in edges)
+    waves = np.fft.rfftfreq(count, step)
+    keep = (waves >= 1 / longest) & (waves <= 1 / _FINEST_MM)
+    return 1 / waves[keep], np.asarray(power)[keep]
+
+
 def _period(edges: list[Array], step: float, near: float | None = None) -> float | None:
     length = len(edges[0]) * step
     longest = min(_COARSEST_MM, length / _FEWEST_TURNS)
@@ -88,10 +98,9 @@ def _period(edges: list[Array], step: float, near: float | None = None) -> float
     if near is not None:
         periods = near * np.linspace(0.93, 1.07, 141)
         return float(periods[np.argmax(_power(edges, step, periods))])
-    turns = np.arange(length / longest, length / _FINEST_MM, 0.2)
-    periods = length / turns
+    periods, power = _spectrum(edges, step, longest)
     # a thread's profile is as high as its pitch is long: weigh by that, or slow waviness wins
-    power = _power(edges, step, periods) / periods**2
+    power = power / periods**2
     best = int(np.argmax(power))
     if power[best] < _CLEAR * float(np.median(power)) or periods[best] > 0.98 * longest:
         return None
@@ -121,16 +130,15 @@ def _threaded(edges: list[Array], step: float, period: float) -> tuple[int, int]
 def _fine(edges: list[Array], step: float, period: float) -> tuple[float, float]:
     """The period to a part of a thousandth, and the wave's height, by least squares."""
     at = np.arange(len(edges[0])) * step
+    at = at - at.mean()
+    both = np.column_stack(edges)
 
     def fitted(length: float) -> tuple[float, float]:
         turn = 2 * np.pi * at / length
         system = np.column_stack((np.cos(turn), np.sin(turn), np.ones(len(at)), at, at**2))
-        left, heights = 0.0, []
-        for edge in edges:
-            answer = np.linalg.lstsq(system, edge, rcond=None)[0]
-            left += float(((edge - system @ answer) ** 2).sum())
-            heights.append(float(np.hypot(answer[0], answer[1])))
-        return left, float(np.mean(heights))
+        answer = np.linalg.solve(system.T @ system, system.T @ both)
+        left = float(((both - system @ answer) ** 2).sum())
+        return left, float(np.hypot(answer[0], answer[1]).mean())
 
     width = 0.03
     for _ in range(5):

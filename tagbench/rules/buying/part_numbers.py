@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections import ChainMap
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import cast
+from typing import NamedTuple, cast
 
 from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import Part, PartNumber, Tables, replace
@@ -26,8 +25,7 @@ def plain_number(text: str) -> str:
     return "".join(sign for sign in fold(text).upper() if sign.isalnum())
 
 
-@dataclass(frozen=True)
-class ToOrder:
+class ToOrder(NamedTuple):
     """Which number to order for a part, and how it was come by."""
 
     number: str

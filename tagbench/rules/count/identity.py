@@ -31,7 +31,7 @@ from tagbench.rules.rebuild.overrides import OpenOverride, open_overrides
 from tagbench.rules.rebuild.reach import in_front
 from tagbench.rules.settings.standing import SettingState, settings_of
 from tagbench.rules.whereabouts import Whereabouts, tally, whereabouts
-from tagbench.trade.fasteners.reading import open_thread
+from tagbench.trade.fasteners.vocabulary import open_thread
 
 
 class ThreadCount(NamedTuple):

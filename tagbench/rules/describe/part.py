@@ -7,7 +7,6 @@ from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
 from tagbench.records import Machine, Part, PartNumber, Tables
-from tagbench.rules.bolt_card import holes_in_words
 from tagbench.rules.care.finish import dry_fit_words
 from tagbench.rules.count.fastener_lines import lines_of
 from tagbench.rules.describe.care import (
@@ -28,9 +27,7 @@ from tagbench.rules.describe.phrases import (
     plural,
     titled,
 )
-from tagbench.rules.describe.wiring import pin_facts
 from tagbench.rules.kept_together import together_words
-from tagbench.rules.stacks import stack_words
 from tagbench.rules.twins import twin_of
 from tagbench.rules.whereabouts import elsewhere_words, errand_words
 
@@ -146,12 +143,12 @@ def describe_part(
         came_off=Fact("came off", came_off_words(part), figures=(part.order,)),
         where=where_fact(tables, part),
         fasteners=tuple(describe_line(line, machine) for line in lines_of([part])),
-        holes=Fact("holes", "; ".join(holes_in_words(part))),
+        holes=Fact("holes", _hole_words(part)),
         sits_how=Fact("sits how", part.sits_how),
         twin=part_name(twin) if twin else None,
-        stack=Fact("stack", stack_words(part.stack) if part.stack else ""),
+        stack=Fact("stack", _stack_words(part)),
         together=Fact("kept", together_words(part)),
-        pins=pin_facts(part.wiring),
+        pins=_pin_facts(part),
         routing=Fact("routing", part.wiring.routing if part.wiring else ""),
         came_off_first=tuple(map(part_name, first)),
         goes_on_first=tuple(map(part_name, goes_on_first)),
@@ -166,6 +163,33 @@ def describe_part(
         photos=Fact("photos", photo_words(part), figures=(len(part.photos),)),
         note=Fact("note", part.note),
     )
+
+
+# What few parts have is read in when a part has it.
+
+
+def _hole_words(part: Part) -> str:
+    if len(part.fasteners) < 2 or not any(line.place for line in part.fasteners):
+        return ""
+    from tagbench.rules.bolt_card import holes_in_words
+
+    return "; ".join(holes_in_words(part))
+
+
+def _stack_words(part: Part) -> str:
+    if part.stack is None:
+        return ""
+    from tagbench.rules.stacks import stack_words
+
+    return stack_words(part.stack)
+
+
+def _pin_facts(part: Part) -> tuple[Fact, ...]:
+    if part.wiring is None:
+        return ()
+    from tagbench.rules.describe.wiring import pin_facts
+
+    return pin_facts(part.wiring)
 
 
 def machine_of(part: Part, tables: Tables) -> Machine:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Static
@@ -10,7 +12,7 @@ from tagbench.book.operations import away
 from tagbench.book.operations.machines import chosen
 from tagbench.records import Batch, LooseItem, Part
 from tagbench.rules.describe.away import away_fact, describe_batch, loose_words
-from tagbench.rules.describe.phrases import named
+from tagbench.rules.describe.phrases import day, named, plural
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
@@ -89,7 +91,19 @@ class AwayScreen(TagbenchScreen):
             first, second = told.title, told.stands.words
         else:
             first, second = item.what, loose_words(item)
-        return [columns(width, (first, 0)), columns(width, ("", 2), (second, 0), gap=1)]
+        due = "" if isinstance(item, LooseItem) else self._due_words(item, today)
+        return [
+            columns(width, (first, 0), (due, -26), gap=1),
+            columns(width, ("", 2), (second, 0), gap=1),
+        ]
+
+    def _due_words(self, item: Part | Batch, today: date) -> str:
+        """`6 days overdue`, `due 4 Dec 2026`: what the second line may have no room for."""
+        when = item.due if isinstance(item, Batch) else item.away.due if item.away else None
+        if when is None or (isinstance(item, Batch) and item.closed):
+            return ""
+        late = (today - when).days
+        return f"{plural(late, 'day')} overdue" if late > 0 else f"due {day(when)}"
 
     def action_turn(self, by: int) -> None:
         """Goes to the next list or the one before."""

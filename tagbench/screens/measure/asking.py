@@ -73,13 +73,13 @@ class FileDialog(FormDialog[str]):
     def __init__(self, heading: str, name: str) -> None:
         super().__init__()
         self.heading = heading
-        self._name = name
+        self._file = name
 
     def body(self) -> ComposeResult:
         yield Field("File", id="file", example="gasket.pdf, .svg or .dxf", suggester=KnownPaths())
 
     def on_mount(self) -> None:
-        self["file"].value = self._name
+        self["file"].value = self._file
 
     def action_save(self) -> None:
         """Gives its path."""

@@ -54,7 +54,9 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
         Action("enter", "", "Right", "Confirms the group; after the last one takes them all."),
         Action("right", "other(1)", "Other", "Takes the next thread that it may be."),
         Action("left", "other(-1)", "Before", "Takes the thread before.", show=False),
-        Action("delete", "leave_out", "Leave out", "Leaves the group out, or not any more."),
+        Action(
+            "delete,backspace", "leave_out", "Leave out", "Leaves the group out, or not any more."
+        ),
         Action("ctrl+e", "correct", "Correct", "Types what it is instead."),
         Action("ctrl+o", "take", "Take", "Puts what is confirmed into the fasteners."),
     )

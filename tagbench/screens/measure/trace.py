@@ -56,7 +56,7 @@ class TraceScreen(TagbenchScreen):
         Action("left", "threshold(-1)", "Less", "Traces again: less counts as paper.", False),
         Action("right", "threshold(1)", "Again ←→", "Traces again with another threshold."),
         Action("enter", "", "Size", "Gives the hole under the cursor a typed size."),
-        Action("delete", "drop", "Drop", "Leaves out the hole under the cursor."),
+        Action("delete,backspace", "drop", "Drop", "Leaves out the hole under the cursor."),
         Action("ctrl+f", "mirror", "Mirror", "Turns it over left to right: the other face up."),
         Action("ctrl+y", "offset", "Edge", "Moves the outer edge out, or in: -0.5 mm."),
         Action("ctrl+n", "close_tear", "Tear", "Closes a tear up to a width, and traces again."),

@@ -69,7 +69,13 @@ class PartScreen(TagbenchScreen):
         Action(
             "ctrl+k", "bolt_card", "Bolt card", "The card its screws are pushed through.", False
         ),
-        Action("f11", "trace", "Trace", "Its gasket from a picture: traced, kept, printed.", False),
+        Action(
+            "f11,insert",
+            "trace",
+            "Trace",
+            "Its gasket from a picture: traced, kept, printed.",
+            False,
+        ),
         Action("ctrl+u", "whereabouts", "Where", "With someone else, back, lost, found.", False),
         Action(
             "ctrl+s", "made_of", "Made of", "Stack, own parts, wires, twin; taking it apart.", False

@@ -10,7 +10,7 @@ from tagbench.screens.shared.base import ScreenMixin
 from tagbench.screens.widgets.fastener_field import FastenerField
 
 LAY = Action(
-    "f11",
+    "f11,insert",
     "lay",
     "From picture",
     "Counts, measures and names the screws of a picture, to be confirmed one by one.",

@@ -172,6 +172,7 @@ def printed_words(printed: Printed, job: Job) -> str:
         words += f"Next free label of {job.stock}: {printed.next_label}."
     else:
         words = f"Wrote {tags} on {pages}: {job.file}."
+    words += "".join(f" {sentence}" for sentence in printed.advice)
     if printed.cuts:
         cut = list(dict.fromkeys(cut.code for cut in printed.cuts))
         more = f" and {len(cut) - 3} more" if len(cut) > 3 else ""

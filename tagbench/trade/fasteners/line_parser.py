@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 import msgspec
@@ -24,6 +25,9 @@ from tagbench.trade.fasteners.parser_state import ParserState
 from tagbench.trade.fasteners.shared_words import share_words
 from tagbench.trade.fasteners.tokens import Number, Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, Entry, fold
+
+#: More than so many of one length are not listed by their length.
+_LIKELY_COUNT = 12
 
 
 def parse_lines(text: str) -> list[ParsedLine]:
@@ -184,6 +188,8 @@ def _count(state: ParserState, token: Token, at: int) -> int:
         return 1
     if token.cross and may_be_length(state, token):
         return add_figure(state, _as_numbers(token), at)
+    if token.cross and before is not None and before.behind == "across" and not state.line.thread:
+        return add_figure(state, _as_numbers(token), at)  # 8 dia x 50
     if take_condition(state, token, at):
         return 2
     if not begins_line(state, state.peek(at + 1)) and count_lock(state, token.count):
@@ -218,11 +224,14 @@ def _parted(found: list[Token]) -> list[Token]:
     for token in found:
         if token.thread is not None and token.thread.thread is not None:
             diameter = token.thread.thread.diameter_mm
+        elif len(token.numbers) == 1 and token.numbers[0].unit and not token.behind:
+            diameter = float(token.numbers[0].value)
         counts = len(token.numbers) == 1 and token.numbers[0].whole and not token.cross
         if (
             token.behind == "long"
             and counts
             and (not diameter or token.numbers[0].whole <= diameter)
+            and _may_count(token.numbers[0].whole, parted)
         ):
             figure, _, word = token.text.partition(" ")
             end = token.start + len(figure)
@@ -231,6 +240,13 @@ def _parted(found: list[Token]) -> list[Token]:
         else:
             parted.append(token)
     return parted
+
+
+def _may_count(number: int, before: Sequence[Token]) -> bool:
+    """Whether the 3 of `3 long` may be how many, by what stands before it."""
+    if not before or before[-1].kind == "join":
+        return True
+    return number <= _LIKELY_COUNT and before[-1].kind != "numbers"
 
 
 def _is_number(text: str) -> bool:

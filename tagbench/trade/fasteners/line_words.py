@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tagbench.trade.fasteners.line_counts import count_lock, locks_next
-from tagbench.trade.fasteners.parsed_line import Lock
+from tagbench.trade.fasteners.parsed_line import Lock, ParsedLine
 from tagbench.trade.fasteners.parser_state import BELONGS, ParserState, tells_sort
 from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import (
@@ -31,6 +31,7 @@ def add_phrase(state: ParserState, token: Token, at: int) -> int:
         state.lock_token = token
         return 1
     state.lock = None
+    line = _line_of(state, token, entry)
     if entry.kind and not _take_kind(state, token, entry):
         line = state.line
         if state.join:
@@ -43,6 +44,33 @@ def add_phrase(state: ParserState, token: Token, at: int) -> int:
         return 2
     _describe(state, token, entry)
     return 1
+
+
+def _line_of(state: ParserState, token: Token, entry: Entry) -> ParsedLine:
+    """The line that a kind or a metal belongs to, which may be a new one."""
+    before = state.line
+    if not (_is_other_metal(state, entry) or _is_next_kind(state, entry)):
+        return before
+    line = state.new(token.start)
+    if not entry.kind:
+        line.kind, line.kind_words = before.kind, before.kind_words
+    return line
+
+
+def _is_other_metal(state: ParserState, entry: Entry) -> bool:
+    """The fibre of `copper washers 3/8 x 4 & fibre 1/2 x 2`."""
+    line = state.line
+    other = entry.material and not entry.kind and entry.material not in line.material
+    return bool(
+        other and state.join and line.material and line.figures and line.kind not in THREADED_KINDS
+    )
+
+
+def _is_next_kind(state: ParserState, entry: Entry) -> bool:
+    """`plain washers M6 (2) spring washers M6 (2)`: a counted line is closed by its brackets."""
+    line, before = state.line, state.before
+    counted = before is not None and before.kind == "place" and count_alone(before.name)
+    return bool(entry.kind and counted and line.kind and (line.thread or line.figures))
 
 
 def _is_next_sort(state: ParserState, token: Token) -> bool:
@@ -70,12 +98,22 @@ def _is_metal_of_lock(state: ParserState, entry: Entry, at: int) -> bool:
 
 def _describe(state: ParserState, token: Token, entry: Entry) -> None:
     line = state.line
+    if fold(token.text) == "rh" and _is_right_hand(state):
+        line.place.append(token.text)
+        return
     for field in ("head", "drive"):
         _say(state, field, getattr(entry, field), token)
     if entry.material and entry.material not in line.material:
         line.material.append(entry.material)
     elif not (entry.kind or entry.head or entry.drive or entry.material):
         line.words.append(token.text)
+
+
+def _is_right_hand(state: ParserState) -> bool:
+    """RH is a round head on screws and rivets, and the right hand beside an LH."""
+    beside = any(fold(one.text) in ("lh", "lhs") for one in state.tokens)
+    kind = state.line.kind
+    return beside or bool(kind and "screw" not in kind and kind not in ("bolt", "rivet"))
 
 
 def _say(state: ParserState, field: str, value: str, token: Token) -> None:

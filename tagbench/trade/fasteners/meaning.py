@@ -178,7 +178,8 @@ _FINE = re.compile(
 def _is_said_fine(said: Meaning) -> bool:
     """`M10x25 fine`, `tuerca M10 paso fino`: the fine threads of that size are offered."""
     line = said.line
-    fine = _FINE.search(" ".join(line.words))
+    bracketed = [place for place in line.place if _FINE.fullmatch(place)]
+    fine = _FINE.search(" ".join((*line.words, *bracketed)))
     if fine is None or line.thread is None or line.thread.thread is None:
         return False
     known = metric_by_diameter().get(line.thread.thread.diameter_mm, ())
@@ -187,6 +188,7 @@ def _is_said_fine(said: Meaning) -> bool:
         for one in known
         if one.series == "fine"
     ]
+    line.place[:] = [place for place in line.place if place not in bracketed]
     rest = " ".join(said.words).replace(fine[0], " ", 1).split()
     said.words[:] = rest
     said.doubt(f"{line.thread_text} {fine[0]}", options)
@@ -257,7 +259,7 @@ def _is_unknown_thing(said: Meaning) -> bool:
 def _handed(said: Meaning) -> None:
     """A left-hand thread where that is said of the thread, else a choice with the left side."""
     for token, close in said.line.handed:
-        named = re.search(r"th|gewinde", token.text, re.IGNORECASE)
+        named = re.search(r"th|handed|gewinde", token.text, re.IGNORECASE)
         if said.thread is None or said.thread.left_hand:
             said.words.append(token.text)
         elif close or named:

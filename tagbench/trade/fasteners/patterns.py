@@ -30,7 +30,7 @@ _FIGURES = (
 )
 _BEHIND = (
     r"long(?!\s(?:one|reach|side|end|arm|leg))|lg|thick|thk|th\b|dia(?:meter)?|ø|lang|dick|long(?:ue)?ur|largo|lungo"
-    r"|lunghe|spessore|o/?d|i/?d|bore"
+    r"|lunghe|spessore|o/?d|i/?d|bore|wire\b(?!\s?(?:clip|circlip|ring|lock))"
 )
 _SEALS = r"(?:[ -/]?(?:2?RS[1R]?H?|DDU|LLU|ZZ|2?Z[RZ]?|C[2-5]|X))*"
 _BASIC = (
@@ -78,10 +78,10 @@ _SOURCES = {
     "gauge_zero": r"(?P<number>[1-9]{1,2}/0)(?![0-9/.,])",
     "gauge_g": r"(?P<number>[0-9]{1,2})\s?g(?=\s|$|,)",
     "tapping": r"(ST\s?[1-9](?:[.,][0-9])?)(?![\w.,])",
-    "numbers": rf"(?P<x>x\s?|by\s|-(?=[0-9]))?(?P<dia>[Øø]\s?)?(?P<first>{NUMBER})"
+    "numbers": rf"(?P<x>x\s?|by\s|-(?=[0-9]))?(?P<dia>[Øø]\s?|dia\.?\s)?(?P<first>{NUMBER})"
     rf"(?:\s?(?P<unit>{UNIT}))?"
     rf"(?P<more>(?:(?:(?<!\s)x\s?|\sx\s|\s?by\s|\sx(?={NUMBER}\s?{UNIT}))(?:{NUMBER})"
-    rf"(?![\w]*x[A-Z]|[A-WYZa-wyz]{{3,}})(?:\s?{UNIT})?){{0,3}})"
+    rf"(?![\w]*x[A-Z]|[A-WYZa-wyz]{{3,}}|\s?(?:off|pcs?|ea)\b)(?:\s?{UNIT})?){{0,3}})"
     rf"(?:\s?(?P<behind>{_BEHIND})\b)?",
     "span": rf"({NUMBER})(?:-|\s?to\s|\.\.)({NUMBER})\s?({UNIT})?(?![\w/])",
     "words": r"[^\W\d_]+(?:['.](?=[^\W\d_]))?[^\W\d_]*"
@@ -89,7 +89,7 @@ _SOURCES = {
     "one_word": r"[^\W\d_]+(?:'[^\W\d_]+)*",
     "figure_word": r"[^\W_]+",
     "odd": r"[^\s,;()\[\]“”]+",
-    "handed": r"(?:LH|L\.H\.|left[ -]?hand(?:ed)?|links?gewinde)"
+    "handed": r"(?:LH|L\.H\.|L/H|left[ -]?hand(?:ed)?|links?gewinde)"
     r"(?:\s?(?:thread(?:ed)?|thd|gewinde))?\b",
     "once": r"(single[- ]use|reusable)\b",
     "unknown_thread": r"(?:thread|size)\s(?:is\s)?(?:not\s(?:yet\s)?known|unknown|\?+)",

@@ -157,6 +157,8 @@ def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
         said.size("diameter", numbers[0])
         return
     most = 3 if kind in ("key", "spring") else 2
+    if _is_count_first(said, token, numbers):
+        return
     ends_in_count = re.search(r"\sx\s?[0-9]+$", token.text) is not None
     open_count = said.line.count is None and "quantity" not in said.fields
     apart = said.line.plural or re.search(r"[0-9]x[0-9.,/]+\sx\s?[0-9]+$", token.text)
@@ -207,6 +209,21 @@ def _sized(numbers: list[Number], inches: bool) -> Option:
     unit = "in" if inches else "mm"
     first, second = map(plain, numbers[:2])
     return Option(f"{first} by {second} {unit}", f"diameter:{first} {unit}|length:{second} {unit}")
+
+
+def _is_count_first(said: Meaning, token: Token, numbers: list[Number]) -> bool:
+    """`14 x 1/4 balls`, `12 x 3.2mm rivets`: how many, then the only size."""
+    first = re.match(rf"([0-9]{{1,3}})\s?x\s?{NUMBER}\s?(?:{UNIT})?$", token.text, re.IGNORECASE)
+    free = said.line.count is None and "quantity" not in said.fields
+    sized = bool(numbers[-1].unit) or "/" in numbers[-1].text
+    thinner = numbers[-1].value < numbers[0].value
+    if not (first and free and sized and said.line.plural and len(numbers) == 2):
+        return False
+    if said.line.kind in NUMBERED or (said.line.kind != "ball" and not thinner):
+        return False
+    said.fields["quantity"] = int(first[1])
+    said.size("diameter", numbers[1])
+    return True
 
 
 def _first_apart(token: Token) -> bool:

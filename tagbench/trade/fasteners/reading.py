@@ -20,14 +20,13 @@ from tagbench.trade.fasteners.line_parser import parse_lines
 from tagbench.trade.fasteners.meaning import read_line
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.tokens import tidy
-from tagbench.trade.fasteners.vocabulary import THREADED_KINDS
+from tagbench.trade.fasteners.vocabulary import open_thread
 
 __all__ = [
     "Choice",
     "NotUnderstood",
     "Option",
     "Reading",
-    "open_thread",
     "read_fasteners",
     "typed_lines",
 ]
@@ -88,11 +87,6 @@ class Reading(msgspec.Struct, frozen=True):
 def _either(choice: Choice) -> str:
     *first, last = [option.says for option in choice.options]
     return f"{', '.join(first)} or {last}" if first else last
-
-
-def open_thread(fastener: Fastener) -> bool:
-    """Whether it has a thread that is not yet known: an open question for a measuring card."""
-    return fastener.kind in THREADED_KINDS and not fastener.thread
 
 
 def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> Reading:

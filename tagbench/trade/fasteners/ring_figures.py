@@ -14,6 +14,7 @@ from tagbench.trade.fasteners.choices import (
     count_options,
     plain,
 )
+from tagbench.trade.fasteners.own_sizes import bearing_size
 from tagbench.trade.fasteners.parsed_line import Figure
 from tagbench.trade.fasteners.tokens import Number, Token
 from tagbench.trade.fasteners.vocabulary import LONG_RINGS
@@ -25,13 +26,21 @@ def read_ring(said: Meaning, figures: list[Figure]) -> None:
         token, numbers = figure.token, list(figure.token.numbers)
         if token.behind == "span":
             said.words.append(token.text)
-        elif token.behind:
-            outside = token.behind == "outside"
-            said.size("length" if outside else WORD_SIZES[token.behind], numbers[0])
+        elif token.behind and len(numbers) == 1:
+            said.size(_by_word(said, token), numbers[0])
         elif len(numbers) == 1:
             _single_of_ring(said, figure, numbers[0])
         else:
             _chain_of_ring(said, token, numbers)
+
+
+def _by_word(said: Meaning, token: Token) -> str:
+    """The field of `20 od`, of `25 long` on a bush, whose length is its third size."""
+    if token.behind == "outside":
+        return "length"
+    if token.behind == "long" and said.line.kind in LONG_RINGS:
+        return "thickness"
+    return WORD_SIZES[token.behind]
 
 
 def _is_many(said: Meaning, token: Token, numbers: list[Number]) -> bool:
@@ -60,6 +69,19 @@ def _in_one_chain(figures: list[Figure]) -> list[Figure]:
     return [Figure(token, figures[0].adjacent, figures[0].behind_kind, figures[-1].last)]
 
 
+#: A spacer x 20 may be 20 mm long; few bags hold more than so many.
+MANY = 8
+
+
+def _behind_cross(said: Meaning, number: Number, unit: str) -> list[Option]:
+    """How many, or how long a single spacer is."""
+    options = count_options(said, number)
+    if said.line.kind in LONG_RINGS and not said.line.plural and number.whole > MANY:
+        label = f"{plain(number)} {unit}"
+        options.insert(0, Option(f"{label} long", f"thickness:{label}"))
+    return options
+
+
 def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:
     kind, token = said.line.kind, figure.token
     unit = number.unit or ("in" if "/" in number.text else "mm")
@@ -78,7 +100,8 @@ def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:
     elif "diameter" in said.fields and "length" not in said.fields and token.cross == "tight":
         said.size("length", sized)
     elif token.cross and count_options(said, number):
-        said.doubt(token.text, count_options(said, number), assume=True)
+        options = _behind_cross(said, number, unit)
+        said.doubt(token.text, options, assume=len(options) == 1)
     elif "diameter" in said.fields and "length" not in said.fields and token.cross:
         said.size("length", sized)
     elif "diameter" in said.fields:
@@ -110,6 +133,12 @@ def _shim_of_inches(said: Meaning, token: Token, number: Number) -> None:
 def _chain_of_ring(said: Meaning, token: Token, numbers: list[Number]) -> None:
     """Inside, outside, thickness; a count before them where four figures stand."""
     counted = said.line.count is not None
+    if len(numbers) == 2 and not counted and bearing_size(numbers[1].text) and numbers[0].whole:
+        said.fields["quantity"] = numbers[0].whole  # bearings 2 x 6203
+        said.fields["number"] = numbers[1].text
+        size = bearing_size(numbers[1].text) or ()
+        said.fields |= dict(zip(("diameter", "length", "thickness"), size, strict=False))
+        return
     open_count = not counted and "quantity" not in said.fields
     free = bool(numbers[0].whole) and open_count
     odd = (

@@ -18,12 +18,14 @@ from tagbench.trade.fasteners.choices import (
 )
 from tagbench.trade.fasteners.own_sizes import takes_fine_thread, usual_threads
 from tagbench.trade.fasteners.parsed_line import Figure
+from tagbench.trade.fasteners.patterns import NUMBER, UNIT
 from tagbench.trade.fasteners.thread_words import is_pitch, threads_of_size
 from tagbench.trade.fasteners.tokens import Number, Token, tool_name
 from tagbench.trade.fasteners.vocabulary import NO_LENGTH, fold
 from tagbench.trade.quantities.shown import inch_fraction
 from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.sizes import metric_by_diameter
+from tagbench.trade.threads.thread import Thread
 from tagbench.trade.tools.spanners import spanner_sizes
 
 #: A lone figure behind thread and length is a count up to here, and in doubt from there on.
@@ -36,7 +38,8 @@ _POWERS = (2, 4, 8, 16, 32, 64)
 def read_screw(said: Meaning, figures: list[Figure]) -> None:
     for figure in figures:
         if len(figure.token.numbers) > 1 or figure.token.behind == "span":
-            _chain_of_screw(said, figure)
+            if not _is_length_and_count(said, figure.token):
+                _chain_of_screw(said, figure)
         else:
             _figure_of_screw(said, figure)
 
@@ -90,6 +93,22 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
         _diameter_and_length(said, token, numbers)
     else:
         _two_bare(said, token, numbers)
+
+
+def _is_length_and_count(said: Meaning, token: Token) -> bool:
+    """`spokes 184mm x 18`, `bolts 8mm x 4`: a size, then how many; no screw is that short."""
+    line, numbers = said.line, token.numbers
+    typed = re.fullmatch(rf"{NUMBER}\s?{UNIT}\sx\s?([0-9]{{1,3}})", token.text, re.IGNORECASE)
+    if typed is None or len(numbers) != 2 or not line.plural or line.count is not None:
+        return False
+    if said.thread is not None or numbers[1].value >= numbers[0].value:
+        return False
+    said.fields["quantity"] = int(typed[1])
+    if line.kind == "spoke":
+        said.size("length", numbers[0])
+    else:
+        _offer_threads(said, plain(numbers[0]) + f" {numbers[0].unit}", numbers[0], numbers[0].unit)
+    return True
 
 
 def _two_bare(said: Meaning, token: Token, numbers: list[Number]) -> None:
@@ -162,6 +181,7 @@ def _offer_threads(said: Meaning, text: str, first: Number, unit: str, kept: boo
         known.sort(key=lambda one: one.series != "coarse")
     else:
         known = list(threads_of_size(inch_fraction(first.value)))
+        known = [*_pipes(said, inch_fraction(first.value)), *known]
     options = [
         Option(f"{one.designation} thread", f"thread:{one.designation}") for one in known[:6]
     ]
@@ -184,6 +204,22 @@ def _offer_threads(said: Meaning, text: str, first: Number, unit: str, kept: boo
     if said.line.kind not in NO_LENGTH and unit == "mm" and first.value > 5:
         options.append(Option(f"{mm(first)} mm long", f"length:{mm(first)} mm"))
     said.doubt(text, options)
+
+
+def _pipes(said: Meaning, size: str) -> list[Thread]:
+    """The pipe threads of a plug or nipple of that size in inches, the likeliest first."""
+    if said.line.kind not in ("plug", "drain plug", "fitting", "grease nipple"):
+        return []
+    names = [f"G {size}", f"R {size}", f"{size} NPT"]
+    if any(fold(word) in ("taper", "tapered") for word in said.line.words):
+        names = names[1:]
+    found = []
+    for name in names:
+        try:
+            found.append(parse_thread(name))
+        except BadInput:
+            continue
+    return found
 
 
 def _lengths(said: Meaning, token: Token) -> None:

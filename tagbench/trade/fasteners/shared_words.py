@@ -10,6 +10,7 @@ from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS
 
 def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
     """Gives kind, head, drive and thread to the lines that do not say them."""
+    lines = _broken_down(lines)
     for at, line in enumerate(lines):
         if line.kind or line.gauge or line.bearing or line.standard or line.head:
             continue
@@ -29,3 +30,20 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
             if line.thread is None and known is not None and not line.figures:
                 line.thread, line.thread_text = known.thread, known.thread_text
     return list(lines)
+
+
+def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
+    """`8 screws 5mm - 4 long 4 short` are eight in two lines, and not sixteen."""
+    whole, *parts = lines
+    sorts = [part for part in parts if part.place and not (part.thing or part.words)]
+    counted = sum(part.count or 1 for part in parts)
+    if len(parts) < 2 or len(sorts) < len(parts) or whole.count != counted or not whole.kind:
+        return lines
+    for part in parts:
+        part.kind, part.kind_words = whole.kind, whole.kind_words
+        part.head, part.drive, part.thread = whole.head, whole.drive, whole.thread
+        part.thread_text, part.material = whole.thread_text, list(whole.material)
+        part.figures, part.gauge = list(whole.figures), whole.gauge
+        part.grade, part.words = whole.grade, list(whole.words)
+    parts[0].start = whole.start
+    return parts

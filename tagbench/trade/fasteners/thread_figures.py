@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
+from tagbench.errors import BadInput
 from tagbench.trade.fasteners.choices import (
     INCHES_AT_MOST,
     Meaning,
@@ -16,6 +18,7 @@ from tagbench.trade.fasteners.thread_words import is_pitch, threads_of_size
 from tagbench.trade.fasteners.tokens import Number, Token
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS
 from tagbench.trade.quantities.shown import inch_fraction
+from tagbench.trade.threads.designation import parse_thread
 
 
 def threads_from_figures(said: Meaning, figures: list[Figure]) -> list[Figure]:
@@ -23,6 +26,8 @@ def threads_from_figures(said: Meaning, figures: list[Figure]) -> list[Figure]:
     line = said.line
     if line.tpi is not None:
         figures = _by_tpi(said, figures)
+    if line.thread is None and (not line.kind or line.kind in THREADED_KINDS):
+        figures = _by_series(said, figures)
     if line.thread is not None or (line.kind and line.kind not in THREADED_KINDS):
         return figures
     rest = []
@@ -58,6 +63,32 @@ def _by_tpi(said: Meaning, figures: list[Figure]) -> list[Figure]:
             return [other for other in figures if other is not figure]
     if tpi is not None:
         said.words.append(tpi.text)
+    return figures
+
+
+_SERIES = re.compile(r"BS[FWC]|UN[FC]|CEI|whit(?:worth)?\.?", re.IGNORECASE)
+
+
+def _by_series(said: Meaning, figures: list[Figure]) -> list[Figure]:
+    """`5/16 x 1 BSF`: the series stands behind the length."""
+    word = next((one for one in said.line.words if _SERIES.fullmatch(one)), "")
+    if not word or word not in said.words:
+        return figures
+    for figure in figures:
+        first, *rest = figure.token.numbers
+        if len(rest) == 1 and rest[0].value < first.value:
+            first, rest = rest[0], [first]  # 1" x 1/4 BSW: no screw is shorter than it is thick
+        if len(rest) > 1 or not _inch_name(first):
+            continue
+        try:
+            thread = parse_thread(f"{_inch_name(first)} {word}")
+        except BadInput:
+            continue
+        said.set_thread(thread.designation)
+        said.words.remove(word)
+        for length in rest:
+            said.size("length", Number(length.value, length.text, length.unit or "in"))
+        return [other for other in figures if other is not figure]
     return figures
 
 

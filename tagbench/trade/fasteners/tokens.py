@@ -76,6 +76,8 @@ _VULGAR = MappingProxyType(
     }
 )  # fmt: skip
 
+#: `2 pairs of M6x20` are four.
+_PAIRS = re.compile(r"\b([0-9]{1,2})\spairs?\b(?:\sof\b)?", re.IGNORECASE)
 #: `4 x (M6x20 + washer)`: the brackets hold all that there are four of.
 _BRACKETED_LINE = re.compile(
     r"^([0-9]{1,3}\s?x?)\s?\((?=M\s?[0-9]|[0-9#])([^()]*)\)$", re.IGNORECASE
@@ -96,6 +98,10 @@ def tidy(text: str) -> str:
     clean = re.sub(r"(?<=[0-9])\s?\*\s?(?=[0-9.M#])", "x", clean)
     clean = re.sub(r"(?<=[0-9])\s?@\s?(?=M\s?[0-9]|#|[0-9]+/[0-9])", " x ", clean)
     clean = _BRACKETED_LINE.sub(r"\1 \2", clean.strip())
+    clean = re.sub(r"['\"]O['\"](?=\s?ring)", "O", clean, flags=re.IGNORECASE)
+    clean = re.sub(r"\bOBA\b", "0BA", clean, flags=re.IGNORECASE)
+    clean = re.sub(r"(?<=[0-9])(BS[FWC]|UN[FC]|W)x(?=[0-9])", r" \1 x ", clean)
+    clean = _PAIRS.sub(lambda found: f"{2 * int(found[1])} off", clean)
     clean = _TIGHT_PIECES.sub(" ", clean)
     clean = re.sub(r"(?<![\w/])([0-9.]+)/([0-9.]+)/([0-9.]+)(?![\w/])", r"\1x\2x\3", clean)
     clean = re.sub(r"\b(?:[A-Za-z]\.){2,}(?![0-9])", lambda m: m[0].replace(".", ""), clean)
@@ -365,6 +371,7 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
         "o": "outside",
         "l": "long",
         "t": "thick",
+        "w": "thick",
         "d": "across" if not word.startswith("dick") else "thick",
         "s": "thick",
     }.get(word[:1], "across" if word else "")

@@ -10,6 +10,7 @@ from types import MappingProxyType
 
 import msgspec
 
+from tagbench.records import Fastener
 from tagbench.trade.published import read_table
 
 #: Kinds that have a thread; the others are known by a diameter.
@@ -50,6 +51,11 @@ _LOCKING_KINDS = frozenset(
     )
 )  # fmt: skip
 Phrase = tuple[str, ...]
+
+
+def open_thread(fastener: Fastener) -> bool:
+    """Whether it has a thread that is not yet known: an open question for a measuring card."""
+    return fastener.kind in THREADED_KINDS and not fastener.thread
 
 
 class Entry(msgspec.Struct, frozen=True):

@@ -71,7 +71,7 @@ def test_stock_that_is_too_small_is_refused_with_the_figures() -> None:
     assert "needs 25 modules and a quiet zone of 4" in said
     assert "leaves 0.28 mm a module" in said
     assert "a reader needs 3 dots or 0.33 mm" in said
-    assert "roll-50x30-203 can hold it (0.50 mm a module)" in said
+    assert "roll-50x30-203 can hold it (0.62 mm a module)" in said
     assert caught.value.exit_code == 2
 
 

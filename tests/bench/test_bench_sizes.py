@@ -1,0 +1,107 @@
+"""What follows from a whole book, at every size, against the plainest way to look at it all."""
+
+from __future__ import annotations
+
+import csv
+import random
+from pathlib import Path
+
+import networkx
+import pytest
+
+from labels.code import make_code
+from tagbench.book import Book
+from tagbench.book.csv.reader import read_csv
+from tagbench.records import Bin, Part, Tables, Want
+from tagbench.rules.buying.holding import hold_ups
+from tagbench.rules.find.index import Index
+from tests.bench.rows import TABLE, TURNS, Row, in_turns
+from tests.bench.test_bench_find import book_of
+
+pytestmark = pytest.mark.bench
+
+SIZES = (100, 1_000, 10_000, 100_000)
+ROWS = (200, 2_000, 20_000)
+EXPONENT = 1.25
+"""Most that the time may grow with the book: somewhat over 1, since others run too."""
+
+
+def _linked(count: int) -> Tables:
+    """Parts that lie behind each other, and a want for every twentieth."""
+    dice = random.Random(count)
+    codes = [make_code("TP", number) for number in range(1, count + 1)]
+    parts = {}
+    for order, code in enumerate(codes):
+        nearby = codes[max(0, order - 40) : order]
+        behind = dice.sample(nearby, min(len(nearby), dice.randint(0, 2)))
+        parts[code] = Part(code=code, name="part", order=order + 1, behind=tuple(behind))
+    wants = {
+        str(number): Want(id=number, machine="TP", what="seal", parts=(dice.choice(codes),))
+        for number in range(1, count // 20 + 1)
+    }
+    return Tables(parts=parts, wants=wants)
+
+
+@pytest.mark.parametrize("count", SIZES)
+def test_hold_ups_of_all_wants(count: int) -> None:
+    """Against networkx building the same graph and sorting it once."""
+    tables = _linked(count)
+
+    def theirs() -> object:
+        graph = networkx.DiGraph()
+        for part in tables.parts.values():
+            graph.add_edges_from((part.code, outer) for outer in part.behind)
+        return list(networkx.topological_sort(graph))
+
+    turns = TURNS if count < SIZES[-1] else 2
+    ours, peer = in_turns(lambda: hold_ups(tables, "TP"), theirs, turns=turns)
+    what = "hold-ups of all wants, against networkx sorting once"
+    TABLE.add(Row(what, count, ours, peer, 0))
+    if count == SIZES[-1]:
+        assert TABLE.exponent(what) < EXPONENT + 0.15
+
+
+@pytest.mark.parametrize("count", ROWS)
+def test_a_list_comes_in(tmp_path: Path, count: int) -> None:
+    """A CSV of parts with bins, fasteners and links, against reading its cells ten times."""
+    source = tmp_path / "parts.csv"
+    with source.open("w", newline="", encoding="utf-8") as file:
+        writer = csv.writer(file)
+        writer.writerow(("ref", "name", "assembly", "quantity", "fasteners", "bin", "behind"))
+        for at in range(count):
+            before = f"r{at - 1}" if at % 3 else ""
+            place, where = f"Front / Group {at % 400}", f"Box {at % 90} / Bag {at // 5}"
+            writer.writerow((f"r{at}", f"part {at}", place, 1, "4x M5x0.8x12", where, before))
+
+    taken = iter(range(1_000))
+
+    def ours() -> None:
+        with Book(tmp_path / f"book-{next(taken)}") as book:
+            read_csv(book, source)
+
+    def theirs() -> None:
+        for _ in range(10):
+            with source.open(newline="", encoding="utf-8") as file:
+                list(csv.DictReader(file))
+
+    seconds, peer = in_turns(ours, theirs, turns=TURNS if count < ROWS[-1] else 1)
+    what = "CSV taken in, against csv reading it ten times"
+    TABLE.add(Row(what, count, seconds, peer, 0))
+    if count == ROWS[-1]:
+        assert TABLE.exponent(what) < EXPONENT
+
+
+@pytest.mark.parametrize("count", SIZES)
+def test_a_bin_is_renamed(count: int) -> None:
+    """The find index taking a renamed bag in, against copying the parts of the book once."""
+    tables = book_of(count)
+    index = Index(tables)
+    code = next(iter(tables.bins))
+    names = iter(range(1_000))
+
+    def ours() -> None:
+        bins = {**tables.bins, code: Bin(code=code, name=f"Tin {next(names)}")}
+        index.refresh(Tables(parts=tables.parts, bins=bins))
+
+    seconds, peer = in_turns(ours, lambda: dict(tables.parts), turns=TURNS)
+    TABLE.add(Row("a bin renamed in the find index, against one copy", count, seconds, peer, 0))

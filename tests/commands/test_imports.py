@@ -1,0 +1,60 @@
+"""A command reads only the modules that it needs: most of its time is the reading of modules."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from labels.code import make_code
+from tagbench.book import Book
+from tagbench.records import Fastener, Machine, Part
+
+HEAVY = (
+    *("textual", "aiohttp", "jinja2", "PIL", "rapidfuzz", "filelock", "tinydb", "hashlib"),
+    *("platformdirs", "tempfile", "traceback", "dataclasses", "tagbench.rules.find.index"),
+    *("tagbench.trade.fasteners.reading", "tagbench.trade.threads", "tagbench.book.photos"),
+)
+"""None of these says anything of one part."""
+MAY = {
+    "show": (),
+    "mark": ("hashlib", "tinydb", "dataclasses"),
+    "strip": ("hashlib", "tinydb"),
+    "find": ("rapidfuzz", "tagbench.rules.find.index", "dataclasses"),
+}
+"""Command → what it needs of them."""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A book of one part with two lines of fasteners."""
+    with Book(tmp_path / "book") as book, book.change("a part") as draft:
+        draft.put(Machine(mark="TP", name="Tarnbrook Packman"))
+        lines = (Fastener(quantity=4, thread="M5x0.8", length=12), Fastener(kind="circlip"))
+        draft.put(Part(code=draft.new_code("TP"), name="hub", order=1, fasteners=lines))
+    return tmp_path / "book"
+
+
+@pytest.mark.parametrize("command", MAY)
+def test_a_command_leaves_unread_what_it_does_not_need(folder: Path, command: str) -> None:
+    """Asked of a process of its own; nothing is timed."""
+    code = make_code("TP", 1)
+    arguments = {
+        "show": [code],
+        "mark": [code, "degreased"],
+        "strip": ["drum", "--from", "Hub"],
+        "find": ["hub"],
+    }[command]
+    program = (
+        "import sys\n"
+        "from tagbench.cli import run\n"
+        "assert run(sys.argv[1:]) == 0\n"
+        f"print('read:', *(name for name in {HEAVY!r} if name in sys.modules))\n"
+    )
+    asked = [sys.executable, "-c", program, "--book", str(folder), command, *arguments]
+    done = subprocess.run(asked, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    read = set(done.stdout.rsplit("read:", 1)[1].split())
+    assert read <= set(MAY[command])
