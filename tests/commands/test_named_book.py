@@ -69,7 +69,7 @@ def test_a_file_that_is_no_book_is_told(
     Path("list.txt").write_text("{}")
     Path("empty").write_text("")
     code, words = said(capsys, "--book", name, "find", "hub")
-    assert (code, "is no copy of a book" in words) == (2, True)
+    assert (code, "is not a copy of a book" in words) == (2, True)
 
 
 def test_a_damaged_copy_is_told_with_the_way_out(

@@ -241,7 +241,9 @@ class ScanningApp(App[None], inherit_bindings=False):
         if letter == key.key or not self._letters_are_keys:
             return key
         if not letter:
-            if isinstance(self.screen, ScreenMixin) and self.screen.has_letter_keys:
+            if isinstance(self.screen, ScreenMixin) and any(
+                action.is_letter for action in self.screen.all_actions()
+            ):
                 self.screen.refuse(OTHER_SCRIPT)
             return key
         latin = events.Key(letter, letter)
