@@ -9,10 +9,10 @@ from demo.calendar import day_of
 from demo.parts import INVENTED
 from demo.story import Entry, PartNote, Story, WantNote
 from tagbench.book import Draft
-from tagbench.records import Batch, Errand, Finish, LooseItem, Part, Setting, Want, replace
+from tagbench.records import Batch, Errand, Finish, LooseItem, Part, Setting, Step, Want, replace
 from tagbench.rules.batches import gone_from_bag, pieces_in_bags
 from tagbench.rules.care.finish import dry_fitted, finish_done, plan_finish
-from tagbench.rules.care.steps import Step, decide, soak, tick
+from tagbench.rules.care.steps import decide, soak, tick
 from tagbench.rules.count.loose_items import read_found
 from tagbench.rules.rebuild.fit import fit_part, single_use_lines
 from tagbench.rules.whereabouts import (

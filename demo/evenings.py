@@ -17,6 +17,7 @@ from demo.story import Entry, PartNote, story
 from tagbench.book import Book
 from tagbench.book.photos import take_in
 from tagbench.records import BIN_MARK, Bin, Part, Tag, replace
+from tagbench.rules.twins import linked
 
 CAPTIONS = {
     "front_brake": "Front brake from outside, with the four screws",
@@ -97,7 +98,11 @@ class Evenings:
                 code = self._codes[note.key] = draft.new_code(self._story.machine.mark)
                 self._order += 1
                 part = part_record(note, assembly, code, self._order, self._codes, self._today)
-                draft.put(self._with_photos(part, note, pictures))
+                part = self._with_photos(part, note, pictures)
+                if note.twin:
+                    part, twin = linked(part, draft.records.parts[self._codes[note.twin]])
+                    draft.put(twin)
+                draft.put(part)
 
     def _with_photos(self, part: Part, note: PartNote, pictures: Path) -> Part:
         photos = []

@@ -8,6 +8,9 @@ from datetime import datetime
 from demo.calendar import moment
 from demo.story import FastenerNote, PartNote, ReadingNote
 from tagbench.records import Fastener, Part, PartNumber, Reading, replace
+from tagbench.rules.kept_together import keep_together, read_own_parts
+from tagbench.rules.stacks import with_stack
+from tagbench.rules.wiring import written
 from tagbench.trade.fasteners.text import parse_fasteners
 
 INVENTED = " (invented)"
@@ -18,7 +21,7 @@ def part_record(
     note: PartNote, assembly: str, code: str, order: int, codes: Mapping[str, str], now: datetime
 ) -> Part:
     """The part as it was written down on the evening it came off; `codes` by key."""
-    return Part(
+    part = Part(
         code=code,
         name=note.name,
         assembly=assembly,
@@ -36,6 +39,9 @@ def part_record(
         make=note.make,
         note=note.note,
     )
+    if note.together is not None:
+        part = keep_together(part, read_own_parts(note.together))
+    return with_stack(written(part, note.pins, note.routing, note.diagram), note.stack)
 
 
 def fastener_lines(told: str | FastenerNote) -> tuple[Fastener, ...]:

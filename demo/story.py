@@ -68,6 +68,12 @@ class PartNote(Note, frozen=True, kw_only=True):
     numbers: tuple[NumberNote, ...] = ()
     readings: tuple[ReadingNote, ...] = ()
     make: Gasket | None = None
+    twin: str = ""
+    stack: str = ""
+    together: str | None = None
+    pins: str = ""
+    routing: str = ""
+    diagram: str = ""
     photos: tuple[str, ...] = ()
     note: str = ""
 

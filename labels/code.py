@@ -7,8 +7,8 @@ The check character is ISO 7064 MOD 37,36 over mark and serial written together
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import product
+from typing import NamedTuple
 
 from labels.errors import CodeError
 
@@ -24,6 +24,8 @@ _SEPARATORS = re.compile(r"[\s\-_./\u2010-\u2015\u2212]+")
 _SLIPS = str.maketrans("OQDILSZBGU", "000115286V")
 NEVER_LAST = frozenset("OISZBGQU")
 """Check characters that are taken for another sign when written by hand; no new code has one."""
+_LONGEST = 3 + 12 + 1
+"""Signs a code may have: mark, serial, check character. Far more than anybody prints."""
 _LONGEST_UNPARTED = 6
 """Digits a serial may have when the code is not typed with both its hyphens."""
 _LOOK_ALIKE = {
@@ -34,8 +36,7 @@ _LOOK_ALIKE = {
 _HOMOGLYPHS = str.maketrans("АВЕКМНОРСТУХІЈЅΑΒΕΖΗΙΚΜΝΟΡΤΥΧ", "ABEKMHOPCTYXIJSABEZHIKMNOPTYX")
 
 
-@dataclass(frozen=True, slots=True)
-class Code:
+class Code(NamedTuple):
     """One code, taken apart. `str()` gives the canonical spelling."""
 
     mark: str
@@ -75,17 +76,22 @@ def may_be_issued(mark: str, serial: int) -> bool:
     gives a lower number of the same mark that the check character cannot tell from it.
     """
     code = Code(mark, serial, check_character(f"{mark}{serial:03d}"))
-    return code.check not in NEVER_LAST and not any(other < serial for other in unseen_swaps(code))
+    return code.check not in NEVER_LAST and not any(unseen_swaps(code, below=serial))
 
 
-def unseen_swaps(code: Code) -> Iterator[int]:
-    """Serials of the same mark that a swap of two neighbours makes of a code, unseen."""
+def unseen_swaps(code: Code, below: int | None = None) -> Iterator[int]:
+    """Serials of the same mark that a swap of two neighbours makes of a code, unseen.
+
+    `below`: only lower ones.
+    """
     signs = f"{code.serial:03d}{code.check}"
     for at in range(len(signs) - 1):
+        if signs[at] == signs[at + 1] or (below is not None and signs[at] < signs[at + 1]):
+            continue  # the same again, or a higher number
         swapped = signs[:at] + signs[at + 1] + signs[at] + signs[at + 2 :]
         digits, check = swapped[:-1], swapped[-1]
         serial = digits.isdecimal() and digits == f"{int(digits):03d}"
-        if swapped != signs and serial and check_character(f"{code.mark}{digits}") == check:
+        if serial and check_character(f"{code.mark}{digits}") == check:
             yield int(digits)
 
 
@@ -97,8 +103,7 @@ def next_serial(mark: str, last: int) -> int:
     return serial
 
 
-@dataclass(frozen=True, slots=True)
-class _Reading:
+class _Reading(NamedTuple):
     """One way to take a typed text apart."""
 
     mark: str
@@ -180,7 +185,7 @@ def _parts(text: str) -> list[str]:
 def _readings(parts: list[str]) -> Iterator[_Reading]:
     """Every way to take the parts as mark, serial and check character."""
     squeezed = "".join(parts)
-    if len(parts) > 3 or len(squeezed) < 3 or not set(squeezed) <= set(ALPHABET):
+    if len(parts) > 3 or not 3 <= len(squeezed) <= _LONGEST or not set(squeezed) <= set(ALPHABET):
         return
     borders = _borders(parts)
     for split in range(1, min(3, len(squeezed) - 2) + 1):

@@ -3,41 +3,39 @@
 from __future__ import annotations
 
 import errno
-import os
+import gc
 import sys
-import traceback
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 
 import click
-import platformdirs
 
 from labels.errors import LabelError
 from tagbench.commands.base import Workplace
-from tagbench.commands.output import clean_output
-from tagbench.commands.registry import CommandsByMoment
-from tagbench.errors import BadInput, ExitCode, TagbenchError
-from tagbench.records.text import one_line
-
-LOOKING = frozenset(
-    (
-        *("find", "show", "build", "reach", "count", "history", "backups", "report", "export"),
-        *("care", "inspect", "redo", "undo"),
-    )
+from tagbench.commands.output import (
+    OutputClosed,
+    OutputLost,
+    clean_output,
+    let_go_of_output,
+    open_the_closed,
 )
-"""Commands that have nothing to do where there is no book, so that a misspelled one is told."""
+from tagbench.commands.registry import CommandsByMoment, begins_a_book
+from tagbench.errors import BadInput, ExitCode, TagbenchError
+from tagbench.records.text import shortened
+
+_GARBAGE = (100_000, 20, 20)
+"""Most commands are over before looking for garbage is worth its time (see `gc.set_threshold`)."""
 
 
-SENTENCE = 2_000
-"""So many characters an error sentence has at most."""
-
-
-def named_folder(_ctx: click.Context, _option: click.Parameter, value: Path | None) -> Path | None:
+def named_folder(_ctx: click.Context, _option: click.Parameter, value: str | None) -> Path | None:
     """The folder that was named; BadInput for an empty name."""
-    if value is not None and not str(value).strip(" ."):
+    if value is None:
+        return None
+    if not value.strip():
         raise BadInput("--book needs the name of a folder; leave it out for your own book.")
-    return value
+    return Path(value)
 
 
 def past_day(_ctx: click.Context, _option: click.Parameter, value: str | None) -> date | None:
@@ -49,7 +47,7 @@ def past_day(_ctx: click.Context, _option: click.Parameter, value: str | None) -
     today = date.today()
     day = parse_day(value, today)
     if day is None or day > today:
-        raise BadInput(f"“{value}” is no day that has been; type one such as {today}.")
+        raise BadInput(f"“{value}” is not a day in the past; type one such as {today}.")
     return day
 
 
@@ -71,7 +69,7 @@ EXIT_CODES = (
 @click.option(
     "--book",
     "folder",
-    type=click.Path(path_type=Path),
+    type=click.Path(),
     callback=named_folder,
     help="The book folder, or a single file of one to look at; without it your own book.",
 )
@@ -85,18 +83,22 @@ EXIT_CODES = (
 @click.pass_context
 def tagbench(ctx: click.Context, folder: Path | None, on: date | None) -> None:
     """The bag-and-tag book: strip an old machine, keep its parts, put it back together."""
-    workplace = Workplace(folder, on, begins=ctx.invoked_subcommand not in LOOKING)
+    workplace = Workplace(folder, on, begins=begins_a_book(ctx.invoked_subcommand or ""))
     ctx.obj = workplace
     ctx.call_on_close(workplace.close)
     if ctx.invoked_subcommand is None:
         from tagbench.commands.demo import open_screens
 
-        open_screens(workplace.folder)
+        open_screens(lambda: workplace.book)
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
     """Runs one command; every error is one line on stderr, never a traceback."""
-    sys.exit(run(arguments))
+    open_the_closed()
+    gc.set_threshold(*_GARBAGE)
+    code = run(arguments)
+    gc.freeze()  # nor is it worth it when all is about to go
+    sys.exit(code)
 
 
 def run(arguments: Sequence[str] | None = None) -> int:
@@ -104,17 +106,17 @@ def run(arguments: Sequence[str] | None = None) -> int:
     try:
         with clean_output():
             result = tagbench.main(args=arguments, prog_name="tagbench", standalone_mode=False)
+    except OutputLost as error:
+        let_go_of_output()
+        return ExitCode.FAILED if isinstance(error, OutputClosed) else _say(str(error), 1)
     except (TagbenchError, LabelError) as error:
         return _say(str(error), error.exit_code)
     except click.exceptions.NoArgsIsHelpError as error:
-        return _say(error.format_message(), ExitCode.BAD_INPUT)
+        return _say(_what_next(error), ExitCode.BAD_INPUT)
     except click.ClickException as error:
         return _say(_usage(error), ExitCode.BAD_INPUT)
     except (click.Abort, KeyboardInterrupt):
         return _say("Stopped; what was saved before is kept.", ExitCode.FAILED)
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return ExitCode.FAILED
     except OSError as error:
         return _say(_about_file(error), ExitCode.FAILED)
     except Exception as error:  # noqa: BLE001 - the last line of defence: logged, never shown
@@ -123,15 +125,27 @@ def run(arguments: Sequence[str] | None = None) -> int:
 
 
 def _say(sentence: str, code: int) -> int:
-    words = one_line(sentence, SENTENCE)
+    words = shortened(sentence)
     encoding = getattr(sys.stderr, "encoding", None) or "utf-8"
-    click.echo(words.encode(encoding, "replace").decode(encoding), err=True)
+    with suppress(OSError):  # nobody reads the errors either; the exit code is left
+        click.echo(words.encode(encoding, "replace").decode(encoding), err=True)
     return code
+
+
+def _what_next(error: click.exceptions.NoArgsIsHelpError) -> str:
+    ctx = error.ctx
+    path = ctx.command_path if ctx else "tagbench"
+    if ctx and isinstance(ctx.command, click.Group):
+        names = ", ".join(ctx.command.list_commands(ctx))
+        return f"{path} needs to be told what: {names}. See `{path} --help`."
+    return f"{path} needs to be told more. See `{path} --help`."
 
 
 def _usage(error: click.ClickException) -> str:
     ctx = getattr(error, "ctx", None)
     hint = f" See `{ctx.command_path} --help`." if ctx else ""
+    if isinstance(error, click.NoSuchOption) and error.option_name in ("--book", "--on"):
+        hint = f" {error.option_name} stands before the command: tagbench {error.option_name} …"
     return error.format_message().rstrip(".") + "." + hint
 
 
@@ -145,6 +159,10 @@ def _about_file(error: OSError) -> str:
 
 
 def _logged(error: Exception) -> str:
+    import traceback
+
+    import platformdirs
+
     folder = platformdirs.user_log_path("tagbench")
     text = "".join(traceback.format_exception(error))
     try:

@@ -6,7 +6,8 @@ the card is drawn 1:1.
 
 import re
 from dataclasses import dataclass
-from math import cos, sin, tau
+from itertools import combinations
+from math import atan2, cos, dist, sin, tau
 
 from labels.boltcard.tightening import Point, star_about, tightening_order
 from labels.errors import CardError
@@ -16,8 +17,13 @@ _CLOCK = re.compile(
     r"\s*(o'?\s?clock|h)?",
     re.IGNORECASE,
 )
+_LETTER = re.compile(r"[A-Za-z]{1,2}")
 _LENGTH = r"(-?\d+(?:[.,]\d+)?)\s*(?:mm)?"
 _PLACE = re.compile(rf"\(?\s*{_LENGTH}(?:\s*[;/x×]|,\s|\s)\s*{_LENGTH}\s*\)?")
+
+
+RING_MM = 5.0
+"""Diameter of the ring that a screw is pushed through, where its own is not known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +36,8 @@ class CardHole:
     """Hours from 0 to 12, clockwise from the top; 6.5 is half past six."""
     at_mm: Point | None = None
     """Measured place: mm to the right and mm upwards from any corner or middle."""
+    ring_mm: float | None = None
+    """Diameter of the hole that its screw needs; None where it is not known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +54,10 @@ class BoltCard:
     outline_mm: tuple[Point, ...] = ()
     """Corners of the cover, measured like the holes."""
     note: str = ""
+    face: str = ""
+    """The face it is seen from ("outside, screw heads towards you")."""
+    mirrored: bool = False
+    """Whether the places were measured on the other face, so that left and right change."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +70,8 @@ class Figure:
     """Whether the holes stand on a circle round (0, 0)."""
     true_size: bool
     """Whether the measure is mm; else the bolt circle has radius 1."""
+    rings: tuple[float, ...] = ()
+    """Diameter of each ring in mm."""
 
     @property
     def order(self) -> list[int]:
@@ -74,7 +88,7 @@ def parse_clock(text: str) -> float:
     hour = int(match["hour"]) if match else -1
     minute = int(match["minute"] or 0) if match else 0
     if match is None or not 0 <= hour <= 12 or minute > 59:
-        raise CardError(f"'{text}' is no clock position; write 6 o'clock, 6:30 or half past 6.")
+        raise CardError(f"'{text}' is not a clock position; write 6 o'clock, 6:30 or half past 6.")
     if match["half"] or match["and"]:
         minute = 30
     return (hour + minute / 60) % 12
@@ -87,20 +101,23 @@ def parse_place(text: str) -> Point:
     """
     match = _PLACE.fullmatch(text.strip())
     if not match:
-        raise CardError(f"'{text}' is no place; write mm right and mm up, like 12.5 40.")
+        raise CardError(f"'{text}' is not a position; write mm right and mm up, like 12.5 40.")
     return float(match[1].replace(",", ".")), float(match[2].replace(",", "."))
 
 
 def parse_hole(text: str) -> CardHole:
-    """A hole as typed: `6 o'clock: M6x45` or `12.5 40: M6x45`.
+    """A hole as typed: `6 o'clock: M6x45`, `12.5 40: M6x45`, or `A: M6x45` for one that is placed
+    by its distances.
 
     Raises `CardError` for a text without a position or without a screw.
     """
     position, colon, screw = re.sub(r"(\d):(\d\d)\b", r"\1.\2", text, count=1).partition(":")
     if not colon or not screw.strip():
-        raise CardError(f"'{text}' is no hole; write its position, a colon and its screw.")
+        raise CardError(f"'{text}' is not a hole; write its position, a colon and its screw.")
     if _PLACE.fullmatch(position.strip()):
         return CardHole(screw.strip(), at_mm=parse_place(position))
+    if _LETTER.fullmatch(position.strip()):
+        return CardHole(screw.strip())  # its place follows from the distances
     return CardHole(screw.strip(), clock=parse_clock(position))
 
 
@@ -131,8 +148,37 @@ def figure(card: BoltCard) -> Figure:
     points = tuple((x, -y) for x, y in measured) or _round_the_clock(card)
     _check_apart(points)
     outline = tuple((x, -y) for x, y in card.outline_mm) if measured else ()
+    if card.mirrored:
+        points = tuple((-x, y) for x, y in points)
+        outline = tuple((-x, y) for x, y in outline)
     true_size = bool(measured) or card.circle_mm is not None
-    return Figure(points, outline, not measured, true_size)
+    rings = tuple(hole.ring_mm or RING_MM for hole in card.holes)
+    return Figure(points, outline, not measured, true_size, rings)
+
+
+def check_distances(shape: Figure) -> list[tuple[int, int, float]]:
+    """The two distances between holes to check on paper with a rule: the longest, and the longest
+    of those that lead another way; indexes and mm. Fewer where there are fewer holes."""
+    pairs = sorted(
+        ((dist(shape.points[a], shape.points[b]), a, b)
+         for a, b in combinations(range(len(shape.points)), 2)),
+        reverse=True,
+    )  # fmt: skip
+    if not shape.true_size or not pairs:
+        return []
+    long, first, last = pairs[0]
+    way = _way(shape.points[first], shape.points[last])
+    across = [
+        pair
+        for pair in pairs[1:]
+        if abs(sin(way - _way(shape.points[pair[1]], shape.points[pair[2]]))) > 0.5
+    ]
+    second = [*across, *pairs[1:]][:1]
+    return [(first, last, long), *((a, b, length) for length, a, b in second)]
+
+
+def _way(one: Point, other: Point) -> float:
+    return atan2(other[1] - one[1], other[0] - one[0])
 
 
 def _round_the_clock(card: BoltCard) -> tuple[Point, ...]:

@@ -6,8 +6,9 @@ from math import ceil
 
 from PIL import Image
 
-from labels.boltcard.card import BoltCard, figure
+from labels.boltcard.card import BoltCard, Figure, check_distances, figure
 from labels.boltcard.figure import FigureSketch
+from labels.boltcard.shapes import letters
 from labels.face.canvas import largest_style, symbol_picture
 from labels.face.drawing import Drawing
 from labels.face.flow import Cut, Flow, Obstacle, Words
@@ -67,11 +68,21 @@ def draw_bolt_card(card: BoltCard, stock: Stock, others: Iterable[Stock] = ()) -
     drawing.dots(symbol_picture(card.payload or card.code, fit), *parts.symbol, fit.module_dots)
     names = [plain(hole.screw) for hole in card.holes]
     left_over = FigureSketch(drawing, parts.figure, stock).draw(shape, names, others)
-    scale = TRUE_SIZE if shape.true_size else SCHEMATIC
+    scale = _scale_words(shape) if shape.true_size else SCHEMATIC
+    if card.face:
+        scale = f"Seen from {plain(card.face)}. {scale}"
     said = _Said(plain(card.title), plain(card.note), " · ".join(left_over), scale)
     cuts = _draw_words(drawing, card.code, said, parts.words, fit)
     order = tuple(at + 1 for at in shape.order)
     return Card(drawing, order, shape.true_size, fit, cuts, tuple(strange))
+
+
+def _scale_words(shape: Figure) -> str:
+    """That it is 1:1, and two distances between holes to check that with a rule."""
+    checks = ", ".join(
+        f"{letters(a)}–{letters(b)} {length:.1f}" for a, b, length in check_distances(shape)
+    )
+    return f"{TRUE_SIZE} Check: {checks} mm." if checks else TRUE_SIZE
 
 
 def _modest(fit: Fit, stock: Stock) -> Fit:

@@ -6,7 +6,7 @@ from math import atan2, cos, hypot, pi, sin, tau
 
 from PIL import Image, ImageDraw
 
-from labels.boltcard.card import Figure
+from labels.boltcard.card import RING_MM, Figure
 from labels.boltcard.shapes import Shape, beside, box_shape, letters, round_shape
 from labels.boltcard.tightening import Point
 from labels.errors import CardError
@@ -16,14 +16,13 @@ from labels.face.text import text_width
 from labels.stock.geometry import Stock
 from labels.stock.sizing import Area
 
-RING_MM = 5.0
-"""Diameter of the ring that a screw is pushed through."""
 DISC_MM = 4.2
 """Diameter of the black disc with the place in the tightening order."""
 NAME_SIZES_MM = (3.4, 3.0, 2.6, 2.3, 2.0)
 """Ems that are tried for the screws' names."""
 _AIR_MM = 0.5
-_EDGE_MM = RING_MM / 2 + 0.5
+_AROUND_MM = 0.5
+"""Room round the outermost rings."""
 _NAME_ROOM_MM = 15.0
 """Room kept beside a circle that is drawn as large as it goes."""
 _TURNS = (0, pi / 4, -pi / 4, pi / 2, -pi / 2, 3 * pi / 4, -3 * pi / 4, pi)
@@ -40,11 +39,17 @@ class FigureSketch:
         self._pen = ImageDraw.Draw(self._ink)
         self._taken: list[Shape] = []
         self._words: list[tuple[int, int, str, Style, int]] = []
+        self._ring_of: dict[Point, float] = {}
+        """Place of a hole → radius of its ring in dots."""
 
     def draw(self, shape: Figure, names: list[str], others: Iterable[Stock]) -> list[str]:
         """Draw everything; gives the screws, with their letters, that found no room beside their
         hole, for the list of words."""
         places, outline, middle = self._placed(shape, others)
+        rings = shape.rings or (RING_MM,) * len(places)
+        self._ring_of = {
+            place: self._mm(ring / 2) for place, ring in zip(places, rings, strict=True)
+        }
         self._draw_outline(shape, places, outline, middle)
         for place in places:
             self._ring(place)
@@ -52,6 +57,8 @@ class FigureSketch:
         for turn, at in enumerate(shape.order, 1):
             self._disc(places[at], middle, str(turn))
         left_over = self._names(places, middle, names)
+        if shape.true_size:
+            self._scale_bar(middle)
         self._drawing.dots(self._ink, 0, 0)
         for x, baseline, text, style, ink in self._words:
             self._drawing.text(x, baseline, text, style, ink)
@@ -65,6 +72,7 @@ class FigureSketch:
     ) -> tuple[list[Point], list[Point], Point]:
         """Holes, outline and middle in dots; 1:1 where the measure is mm."""
         room = self._room
+        edge = self._mm(max(shape.rings, default=RING_MM) + 2 * _AROUND_MM)
         wide, high = room.right - room.left, room.bottom - room.top
         every = [*shape.points, *shape.outline]
         if shape.round:
@@ -75,10 +83,9 @@ class FigureSketch:
         scale = self._stock.dots_per_mm
         if not shape.true_size:
             # Rings above and below, names beside.
-            scale = min(high / 2 - self._mm(_EDGE_MM + 4), wide / 2 - self._mm(_NAME_ROOM_MM))
-        edge = 2 * self._mm(_EDGE_MM)
+            scale = min(high / 2 - edge / 2 - self._mm(4), wide / 2 - self._mm(_NAME_ROOM_MM))
         if (right - left) * scale + edge > wide or (bottom - top) * scale + edge > high:
-            raise self._too_large(right - left, bottom - top, others)
+            raise self._too_large(right - left, bottom - top, edge, others)
         x0 = (room.left + room.right) / 2 - scale * (left + right) / 2
         y0 = (room.top + room.bottom) / 2 - scale * (top + bottom) / 2
 
@@ -88,10 +95,12 @@ class FigureSketch:
         middle = ((room.left + room.right) / 2, (room.top + room.bottom) / 2)
         return dots(shape.points), dots(shape.outline), middle
 
-    def _too_large(self, width: float, height: float, others: Iterable[Stock]) -> CardError:
+    def _too_large(
+        self, width: float, height: float, edge_dots: float, others: Iterable[Stock]
+    ) -> CardError:
         room, dots = self._room, self._stock.dots_per_mm
         across, down = (room.right - room.left) / dots, (room.bottom - room.top) / dots
-        edge = 2 * _EDGE_MM
+        edge = edge_dots / dots
         taken = self._stock.label_width - across, self._stock.label_height - down
         able = [
             other
@@ -138,7 +147,7 @@ class FigureSketch:
     def _ring(self, place: Point) -> None:
         """A ring with a small cross; whatever line runs through it is interrupted."""
         x, y = place
-        radius, arm = self._mm(RING_MM / 2), self._mm(0.8)
+        radius, arm = self._ring_of[place], self._mm(0.8)
         thick = max(1, round(self._mm(0.35)))
         box = (x - radius, y - radius, x + radius, y + radius)
         self._pen.ellipse(box, fill=0, outline=1, width=thick)
@@ -173,6 +182,31 @@ class FigureSketch:
         start = round(x - text_width("UP", style) / 2)
         self._words.append((start, round(rect.bottom - self._mm(0.6)), "UP", style, BLACK))
 
+    def _scale_bar(self, middle: Point) -> None:
+        """A bar of known length, wherever there is room: the longest that finds some."""
+        style = Style(round(self._mm(2.6)))
+        for long in (50, 20, 10):
+            wide = self._mm(long) + text_width(f"{long} mm", style) + self._mm(2)
+            high = self._mm(3.2)
+            for x, y in self._spots(middle, wide, high):
+                left, low = x - wide / 2, y + high / 2
+                rect = box_shape(left, low - high, wide, high, self._mm(_AIR_MM / 2))
+                if self._free(rect):
+                    self._taken.append(rect)
+                    self._put_bar(left, low, long, style)
+                    return
+
+    def _put_bar(self, left: float, low: float, long: int, style: Style) -> None:
+        thin = max(1, round(self._mm(0.2)))
+        end = left + self._mm(long)
+        self._pen.line((left, low, end, low), fill=1, width=thin)
+        for at in range(0, long + 1, 5):
+            x = left + self._mm(at)
+            tick = self._mm(2.4 if at % 10 == 0 else 1.4)
+            self._pen.line((x, low - tick, x, low), fill=1, width=thin)
+        place = round(end + self._mm(1)), round(low)
+        self._words.append((*place, f"{long} mm", style, BLACK))
+
     def _spots(self, middle: Point, wide: float, high: float) -> Iterator[Point]:
         """The middle, then a grid of places, the nearest to the middle first."""
         room = self._room
@@ -188,7 +222,7 @@ class FigureSketch:
     def _disc(self, place: Point, middle: Point, number: str) -> None:
         """The place in the order, white on black, on the side of the hole towards the middle."""
         radius = self._mm(DISC_MM / 2)
-        away = self._mm(RING_MM / 2) + radius + self._mm(_AIR_MM)
+        away = self._ring_of[place] + radius + self._mm(_AIR_MM)
         inward = atan2(middle[1] - place[1], middle[0] - place[0])
         for turn in _TURNS:
             x, y = place[0] + away * cos(inward + turn), place[1] + away * sin(inward + turn)
@@ -224,7 +258,7 @@ class FigureSketch:
     def _write(self, place: Point, middle: Point, text: str, style: Style) -> bool:
         outward = atan2(place[1] - middle[1], place[0] - middle[0])
         wide, high = text_width(text, style), CAPITAL * style.size
-        away = self._mm(RING_MM / 2 + _AIR_MM)
+        away = self._ring_of[place] + self._mm(_AIR_MM)
         for x, y in beside(place, outward, wide, high, away):
             rect = box_shape(x, y, wide, 1.25 * high, self._mm(_AIR_MM / 2))
             if self._free(rect):

@@ -5,6 +5,7 @@ PDF page, where a word that many tags share is stored once.
 """
 
 from dataclasses import dataclass, field
+from io import BytesIO
 from typing import NamedTuple
 
 from PIL import Image
@@ -44,13 +45,27 @@ class Bar(NamedTuple):
     ink: int = BLACK
 
 
+class Photo(NamedTuple):
+    """A photograph as JPEG bytes in RGB, stretched over a rectangle of dots."""
+
+    jpeg: bytes
+    pixels: tuple[int, int]
+    x: int
+    y: int
+    width: int
+    height: int
+
+
+Mark = Dots | Bar | Photo
+
+
 @dataclass(slots=True)
 class Drawing:
     """A label under way. Lengths in dots from the left and top edge."""
 
     width: int
     height: int
-    marks: list[Dots | Bar] = field(default_factory=list)
+    marks: list[Mark] = field(default_factory=list)
 
     def bar(self, x: int, y: int, width: int, height: int, ink: int = BLACK) -> None:
         self.marks.append(Bar(x, y, width, height, ink))
@@ -70,6 +85,11 @@ class Drawing:
         for mark in self.marks:
             if isinstance(mark, Bar):
                 whole.paste(mark.ink, (mark.x, mark.y, mark.x + mark.width, mark.y + mark.height))
+                continue
+            if isinstance(mark, Photo):
+                shown = Image.open(BytesIO(mark.jpeg)).convert("L")
+                dithered = shown.resize((mark.width, mark.height)).convert("1")
+                whole.paste(dithered, (mark.x, mark.y))
                 continue
             picture = mark.picture
             if mark.times > 1:

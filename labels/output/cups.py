@@ -13,6 +13,14 @@ from labels.output.correction import NONE, Correction
 from labels.output.files import Printed, Progress, write_tags
 from labels.stock.geometry import Stock
 
+MEDIA = {
+    "iso_a4_210x297mm": (210.0, 297.0),
+    "iso_a5_148x210mm": (148.0, 210.0),
+    "iso_a6_105x148mm": (105.0, 148.0),
+    "na_letter_8.5x11in": (215.9, 279.4),
+}
+"""Standard paper, upright, in mm, by its self-describing name (PWG 5101.1, table 3 and 4)."""
+_SAME_PAPER_MM = 0.1
 _PATIENCE_S = 30
 _UNSCALED = (
     "print-scaling=none",  # PWG 5100.13: print the page at its own size
@@ -94,7 +102,12 @@ def choose_printer(name: str = "") -> str:
 
 
 def _media(stock: Stock) -> str:
-    """The paper, by its size in millimetres, so that no other paper is assumed."""
+    """The paper: by its name where it is a standard one, so that the printer takes it from its
+    tray; else by its size in millimetres, so that no other paper is assumed."""
+    for media, (width, height) in MEDIA.items():
+        off = abs(stock.page_width - width), abs(stock.page_height - height)
+        if max(off) <= _SAME_PAPER_MM:
+            return f"media={media}"
     return f"media=Custom.{stock.page_width:g}x{stock.page_height:g}mm"
 
 

@@ -11,7 +11,7 @@ from typing import BinaryIO
 
 from PIL import Image
 
-from labels.face.drawing import Bar, Dots, Drawing
+from labels.face.drawing import Bar, Drawing, Mark, Photo
 from labels.output.correction import NONE, Correction
 from labels.stock.geometry import Box
 from labels.stock.sheet import Page, Stroke
@@ -71,15 +71,29 @@ class PdfWriter:
         counted from the top, as printers do, and from the bottom, as PDF does, are the same."""
         return round(millimetres * self._dots_per_mm) / self._dots_per_mm
 
-    def _step(self, mark: Dots | Bar, height: int, used: dict[int, None]) -> str:
+    def _step(self, mark: Mark, height: int, used: dict[int, None]) -> str:
         """One mark, in dots from the label's lower left corner."""
         x, y = mark.x + _EASE, height - mark.y - mark.height + _EASE
         wide, high = mark.width - 2 * _EASE, mark.height - 2 * _EASE
         if isinstance(mark, Bar):
             return f"{mark.ink} g {x:.2f} {y:.2f} {wide:.2f} {high:.2f} re f"
+        if isinstance(mark, Photo):
+            number = self._photo(mark)
+            used[number] = None
+            return f"q {wide:.2f} 0 0 {high:.2f} {x:.2f} {y:.2f} cm /P{number} Do Q"
         number = self._picture(mark.picture)
         used[number] = None
         return f"q {mark.ink} g {wide:.2f} 0 0 {high:.2f} {x:.2f} {y:.2f} cm /P{number} Do Q"
+
+    def _photo(self, mark: Photo) -> int:
+        """The number of a photograph, whose JPEG bytes go into the file as they are."""
+        wide, high = mark.pixels
+        head = (
+            f"<< /Type /XObject /Subtype /Image /Width {wide} /Height {high} /ColorSpace "
+            "/DeviceRGB /BitsPerComponent 8 /Filter /DCTDecode "
+            f"/Length {len(mark.jpeg)} >>\nstream\n"
+        )
+        return self._raw_object(head.encode("ascii") + mark.jpeg + b"\nendstream", None)
 
     def _picture(self, picture: Image.Image) -> int:
         """The number of a picture in the file; it is written when it is met first."""

@@ -1,16 +1,21 @@
-"""Tags and pages in a terminal, as plain lines of text: sharp enough to judge before printing."""
+"""Pictures in the characters of a terminal: tags to judge before printing, symbols to scan."""
 
-from typing import Literal
+from __future__ import annotations
 
-from PIL import Image
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Literal
 
-from labels.stock.geometry import Stock
+if TYPE_CHECKING:
+    from PIL import Image
+
 
 Dots = Literal["braille", "blocks"]
 
 _BRAILLE = 0x2800
 _BRAILLE_BITS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
 _BLOCKS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
+_HALVES = {(False, False): " ", (True, False): "▀", (False, True): "▄", (True, True): "█"}
+"""Upper and lower half of a character, True for dark → the character."""
 _INKED = 150
 """A reduced dot is shown as ink when darker than this; thin strokes must not vanish."""
 
@@ -21,6 +26,8 @@ def tag_preview(image: Image.Image, width: int, height: int, dots: Dots = "brail
     `braille` shows 2 × 4 dots a character, `blocks` 2 × 2 with no gaps between. The sides of
     the picture keep their proportion in a terminal whose characters are twice as high as wide.
     """
+    from PIL import Image
+
     across, down = 2, 4 if dots == "braille" else 2
     # A character is as high as two are wide, so a dot of a block is twice as high as wide.
     stretch = 1.0 if dots == "braille" else 0.5
@@ -52,47 +59,29 @@ def _block(rows: list[bytes], x: int, y: int) -> str:
     return _BLOCKS[bits]
 
 
-def page_preview(
-    stock: Stock, first: int, count: int, width: int = 40, height: int = 20, page: int = 1
-) -> list[str]:
-    """One page of a run as boxes: what is used, what this run prints, what stays free.
+def symbol_lines(text: str) -> list[str]:
+    """The QR symbol of a text, for a phone to scan off the screen.
 
-    `first` is the first free label of the first page, `count` the labels of the run; `page` is
-    counted from 1. The last line explains the boxes in words.
+    Level M is enough for a clean screen. What is drawn is dark: print it in black on white.
     """
-    offset = (page - 1) * stock.labels_per_page
-    wide = max(3, (width - stock.columns + 1) // stock.columns)
-    high = max(1, (height - 1) // stock.rows)
-    lines: list[str] = []
-    for row in range(stock.rows):
-        numbers = [row * stock.columns + column + 1 for column in range(stock.columns)]
-        boxes = [_box(offset + number, first, count, number, wide, high) for number in numbers]
-        lines += [" ".join(parts).rstrip() for parts in zip(*boxes, strict=True)]
-    return [*lines, _legend(stock, first, count, page)]
+    from labels.symbols.symbol import QUIET_MODULES, make_symbol
+
+    return half_blocks(make_symbol(text, "M").rows, QUIET_MODULES)
 
 
-def _box(place: int, first: int, count: int, number: int, wide: int, high: int) -> list[str]:
-    """One label: shaded when used, drawn with its number when printed, dotted when free."""
-    if place < first:
-        return ["░" * wide] * high
-    printed = place < first + count
-    if high < 3:
-        inside = f"{number}" if printed else "·"
-        side = ("[", "]") if printed else (" ", " ")
-        return [f"{side[0]}{inside:^{wide - 2}}{side[1]}"] + [" " * wide] * (high - 1)
-    corners, line, edge = ("┏┓┗┛", "━", "┃") if printed else ("    ", "·", "·")
-    middle = f"{number}" if printed else ""
-    rows = [f"{corners[0]}{line * (wide - 2)}{corners[1]}"]
-    for at in range(high - 2):
-        words = middle if at == (high - 3) // 2 else ""
-        rows.append(f"{edge}{words:^{wide - 2}}{edge}")
-    return [*rows, f"{corners[2]}{line * (wide - 2)}{corners[3]}"]
+def half_blocks(rows: Sequence[bytes], border: int) -> list[str]:
+    """The modules of a symbol in half blocks, two rows in one line, with a light border.
 
-
-def _legend(stock: Stock, first: int, count: int, page: int) -> str:
-    pages = max(1, -(-(first - 1 + count) // stock.labels_per_page))
-    offset = (page - 1) * stock.labels_per_page
-    used = max(0, min(first - 1 - offset, stock.labels_per_page))
-    printed = max(0, min(first - 1 + count - offset, stock.labels_per_page) - used)
-    free = stock.labels_per_page - used - printed
-    return f"page {page} of {pages}: {used} used ░, {printed} printed, {free} free ·"
+    A module is dark where it is not zero. A whole quiet zone is 4 modules wide
+    (ISO/IEC 18004); where there is less room less will do.
+    """
+    wide = len(rows[0]) + 2 * border
+    side, blank = bytes(border), [bytes(wide)] * border
+    whole = [*blank, *(side + bytes(row) + side for row in rows), *blank]
+    if len(whole) % 2:
+        whole.append(bytes(wide))
+    pairs = zip(whole[::2], whole[1::2], strict=True)
+    return [
+        "".join(_HALVES[bool(upper), bool(lower)] for upper, lower in zip(*pair, strict=True))
+        for pair in pairs
+    ]

@@ -5,6 +5,7 @@ one is missing, the error says what to install.
 """
 
 import time
+import warnings
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -18,10 +19,27 @@ from PIL import Image, ImageChops, ImageFilter, ImageOps, UnidentifiedImageError
 
 from labels.errors import NoReaderError, ReadingError
 
+_ORIENTATION = 0x0112
+_TURNS = {
+    2: Image.Transpose.FLIP_LEFT_RIGHT,
+    3: Image.Transpose.ROTATE_180,
+    4: Image.Transpose.FLIP_TOP_BOTTOM,
+    5: Image.Transpose.TRANSPOSE,
+    6: Image.Transpose.ROTATE_270,
+    7: Image.Transpose.TRANSVERSE,
+    8: Image.Transpose.ROTATE_90,
+}
+"""What EXIF says of a picture's orientation → what puts it upright."""
 PDF_DOTS_PER_MM = 300 / 25.4
 """Resolution at which PDF pages are looked at: five dots or more a module of any tag."""
 _LARGEST_SIDE = 4000
 """Larger pictures are reduced first; a module then still has dots to spare."""
+_MOST_PIXELS = 60_000_000
+"""A picture with more is refused, since it has to be held in memory; a JPEG is read smaller."""
+_LARGEST_PAGE = 3600
+"""So many dots the long side of a page is looked at: A4 at full resolution, A3 at 218 dpi."""
+_MOST_PAGES = 300
+"""A PDF with more pages is refused."""
 _SMALL_SIDE = 500
 """Smaller pictures are also looked at enlarged."""
 
@@ -75,9 +93,15 @@ def read_picture(picture: Image.Image, page: int = 1) -> list[Seen]:
 
 def _looks(picture: Image.Image) -> Iterator[tuple[bool, Image.Image]]:
     """Ways to look at a picture: (whether it is only for when nothing was found, the picture)."""
-    grey = ImageOps.exif_transpose(picture).convert("L")
+    turned = _TURNS.get(picture.getexif().get(_ORIENTATION, 1))
+    grey = picture.convert("L")
+    if turned is not None:
+        grey = grey.transpose(turned)
     if max(grey.size) > _LARGEST_SIDE:
         grey = ImageOps.contain(grey, (_LARGEST_SIDE, _LARGEST_SIDE), Image.Resampling.BOX)
+    lightest, darkest = grey.getextrema()
+    if lightest == darkest:
+        return  # nothing is drawn on it
     yield False, grey
     plain = ImageOps.autocontrast(grey, cutoff=1)
     if max(grey.size) > 1600:
@@ -122,9 +146,18 @@ def read_pdf(path: Path, progress: Callable[[int, int], None] | None = None) -> 
         raise ReadingError(f"{path.name} cannot be read as a PDF: {why}.") from error
     seen: list[Seen] = []
     try:
+        if len(document) > _MOST_PAGES:
+            raise ReadingError(
+                f"{path.name} has {len(document)} pages, and at most {_MOST_PAGES} are looked at; "
+                "give the pages with the tags."
+            )
         for number in range(len(document)):
-            scale = PDF_DOTS_PER_MM * 25.4 / 72
-            picture = document[number].render(scale=scale, grayscale=True).to_pil()
+            page = document[number]
+            # A page larger than a picture may be is looked at coarser.
+            side = max(*page.get_size(), 1.0)
+            scale = min(PDF_DOTS_PER_MM * 25.4 / 72, _LARGEST_PAGE / side)
+            picture = page.render(scale=scale, grayscale=True).to_pil()
+            page.close()
             seen += read_picture(picture, number + 1)
             if progress:
                 progress(number + 1, len(document))
@@ -172,10 +205,22 @@ def _camera(vision: ModuleType, number: int) -> Iterator[Any]:
 
 def _opened(path: Path) -> Image.Image:
     try:
-        picture = Image.open(path)
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+            picture = Image.open(path)
+        if picture.format in ("JPEG", "MPO") and not picture.info.get("progressive"):
+            picture.draft("L", (_LARGEST_SIDE, _LARGEST_SIDE))
+        if picture.width * picture.height > _MOST_PIXELS:
+            raise ReadingError(
+                f"{path.name} has {picture.width * picture.height / 1e6:.0f} million pixels, more "
+                f"than {_MOST_PIXELS / 1e6:.0f} million; make it smaller first."
+            )
         picture.load()
-    except (UnidentifiedImageError, OSError, Image.DecompressionBombError) as error:
-        raise ReadingError(f"{path.name} is no picture that can be read: {error}.") from error
+    except (
+        *(UnidentifiedImageError, OSError, ValueError, SyntaxError),
+        Image.DecompressionBombError,
+    ) as error:
+        raise ReadingError(f"{path.name} is not a picture that can be read: {error}.") from error
     return picture
 
 
@@ -185,5 +230,6 @@ def _module(name: str, extra: str, what: str) -> ModuleType:
     except ImportError:
         raise NoReaderError(
             f"{what} needs the package {name}, which is not installed; "
-            f"install it with: pip install 'tagbench[{extra}]'."
+            "install it, in the folder of this program, with: "
+            f".venv/bin/pip install -e '.[{extra}]'."
         ) from None

@@ -60,7 +60,7 @@ def load_stock(extra_files: Iterable[Path] = ()) -> dict[str, Stock]:
     shelf = dict(shipped_stock())
     for path in extra_files:
         try:
-            text = path.read_text(encoding="utf-8")
+            text = path.read_text(encoding="utf-8-sig")  # some editors put a mark first
         except (OSError, UnicodeDecodeError) as error:
             raise StockError(f"The stock file {path} cannot be read: {error}.") from error
         shelf.update(_read(text, str(path)))

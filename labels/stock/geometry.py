@@ -1,11 +1,14 @@
 """Label stock, described by its geometry: how large the page is and where the labels lie on it."""
 
 from dataclasses import dataclass, field
+from math import isfinite
 from typing import Literal
 
 from labels.errors import StockError
 
 Kind = Literal["sheet", "roll", "card"]
+LEAST_DPI, MOST_DPI = 100, 4800
+"""Dots an inch that printers have; outside of them a figure is mistyped."""
 SLACK_MM = 0.05
 """What a sum may be over the page for being rounded in the stock's description."""
 
@@ -120,11 +123,12 @@ class Stock:
 
 def check_closes(stock: Stock) -> None:
     """Refuse geometry that runs off its page or over its neighbour, with the sum that shows it."""
+    _check_numbers(stock)
     lengths = (stock.page_width, stock.page_height, stock.label_width, stock.label_height)
     if min(*lengths, stock.dots_per_mm, stock.columns, stock.rows) <= 0:
         raise StockError(f"Stock {stock.name}: sizes, counts and dots must be above zero.")
-    if min(stock.margin_left, stock.margin_top) < 0:
-        raise StockError(f"Stock {stock.name}: a margin cannot be below zero.")
+    _check_dots(stock)
+    _check_edges(stock)
     _check_run(
         stock.name, "wide", "columns", stock.columns, stock.margin_left, stock.pitch_x,
         stock.label_width, stock.page_width,
@@ -133,12 +137,102 @@ def check_closes(stock: Stock) -> None:
         stock.name, "high", "rows", stock.rows, stock.margin_top, stock.pitch_y,
         stock.label_height, stock.page_height,
     )  # fmt: skip
-    hole = stock.hole
-    if hole and not (
-        0 < hole.diameter_mm / 2 <= min(hole.x_mm, stock.label_width - hole.x_mm)
-        and hole.diameter_mm / 2 <= min(hole.y_mm, stock.label_height - hole.y_mm)
+    if stock.hole:
+        _check_hole(stock, stock.hole)
+
+
+def _check_numbers(stock: Stock) -> None:
+    """Every figure must be a number: TOML allows `nan` and `inf`, and no sum with them closes."""
+    hole, edge = stock.hole, stock.unprintable
+    figures = {
+        "page": (stock.page_width, stock.page_height),
+        "label": (stock.label_width, stock.label_height),
+        "dots": (stock.dots_per_mm,),
+        "margin": (stock.margin_left, stock.margin_top),
+        "pitch": (stock.pitch_x, stock.pitch_y),
+        "unprintable": (edge.left, edge.top, edge.right, edge.bottom),
+        "hole": (hole.x_mm, hole.y_mm, hole.diameter_mm) if hole else (),
+    }
+    for name, values in figures.items():
+        for value in values:
+            if not isfinite(value):
+                raise StockError(f"Stock {stock.name}: {name} has {value}, which is no length.")
+
+
+def _check_dots(stock: Stock) -> None:
+    inch = stock.dots_per_inch
+    if LEAST_DPI <= inch <= MOST_DPI:
+        return
+    meant = stock.dots_per_mm
+    advice = (
+        f"; {meant:g} is more likely dots_per_inch"
+        if LEAST_DPI <= meant <= MOST_DPI
+        else f"; {inch:g} is more likely dots_per_mm"
+        if LEAST_DPI <= inch * 25.4 <= MOST_DPI
+        else ""
+    )
+    raise StockError(
+        f"Stock {stock.name}: {meant:g} dots a mm × 25.4 = {inch:g} dots an inch, and printers "
+        f"have {LEAST_DPI} to {MOST_DPI}{advice}."
+    )
+
+
+def _check_edges(stock: Stock) -> None:
+    """Margins and unprintable edges are lengths inwards, and something must be left between."""
+    for side, value, label, page in (
+        ("left", stock.margin_left, stock.label_width, stock.page_width),
+        ("top", stock.margin_top, stock.label_height, stock.page_height),
     ):
-        raise StockError(f"Stock {stock.name}: the hole does not lie within the label.")
+        if value < 0:
+            raise StockError(
+                f"Stock {stock.name}: a margin cannot be below zero: with {value:g} mm at the "
+                f"{side} the first label would lie from {value:g} to {value:g} + {label:g} = "
+                f"{value + label:g} mm of a page from 0 to {page:g} mm."
+            )
+    edge = stock.unprintable
+    if min(edge.left, edge.top, edge.right, edge.bottom) < 0:
+        least = min(edge.left, edge.top, edge.right, edge.bottom)
+        raise StockError(
+            f"Stock {stock.name}: an unprintable edge is measured inwards and cannot be "
+            f"{least:g} mm; write 0 where the printer reaches the edge."
+        )
+    for way, first, last, page in (
+        ("wide", edge.left, edge.right, stock.page_width),
+        ("high", edge.top, edge.bottom, stock.page_height),
+    ):
+        if first + last >= page:
+            raise StockError(
+                f"Stock {stock.name}: the unprintable edges leave nothing: {first:g} + {last:g} = "
+                f"{first + last:g} mm, and the page is {page:g} mm {way}."
+            )
+    for name, pitch, count in (
+        ("across", stock.pitch_x, stock.columns),
+        ("down", stock.pitch_y, stock.rows),
+    ):
+        if count > 1 and pitch <= 0:
+            raise StockError(
+                f"Stock {stock.name}: the pitch {name} is {pitch:g} mm; it is the way from one "
+                "label's edge to the same edge of the next, and above zero."
+            )
+
+
+def _check_hole(stock: Stock, hole: Hole) -> None:
+    """The hole, at whatever edge, lies on the label whole."""
+    if hole.diameter_mm <= 0:
+        raise StockError(
+            f"Stock {stock.name}: a hole of {hole.diameter_mm:g} mm across is none; leave it out."
+        )
+    half = hole.diameter_mm / 2
+    for way, at, label in (
+        ("left", hole.x_mm, stock.label_width),
+        ("top", hole.y_mm, stock.label_height),
+    ):
+        if at - half < 0 or at + half > label:
+            raise StockError(
+                f"Stock {stock.name}: the hole does not lie within the label: {at:g} ± "
+                f"{hole.diameter_mm:g} / 2 is {at - half:g} to {at + half:g} mm from the {way} "
+                f"edge, and the label is from 0 to {label:g} mm."
+            )
 
 
 def _check_run(

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from labels.errors import FitError
-from labels.stock.geometry import Stock
+from labels.stock.geometry import Hole, Stock
 from labels.symbols.symbol import QUIET_MODULES, Level, best_level, modules_along, version_for
 
 LEAST_MM = 0.33
@@ -54,23 +54,40 @@ class Area:
 
 
 def ink_area(stock: Stock) -> Area:
-    """Where ink may lie on every label of a stock; a punched hole takes its whole side away."""
+    """Where ink may lie on every label of a stock; a punched hole takes its whole side away: the
+    side on which the largest room is left, so that a hole at any edge costs no more than that."""
     width, height = stock.label_dots
     clear = stock.keep_clear
     left, top, right, bottom = (
         max(edge, PADDING_MM) for edge in (clear.left, clear.top, clear.right, clear.bottom)
     )
     if stock.hole:
-        reach = stock.hole.diameter_mm / 2 + PADDING_MM
-        if stock.label_width >= stock.label_height:
-            left = max(left, stock.hole.x_mm + reach)
-        else:
-            top = max(top, stock.hole.y_mm + reach)
+        left, top, right, bottom = _beside_the_hole(stock, stock.hole, (left, top, right, bottom))
     dots = stock.dots_per_mm
     return Area(
         round(left * dots), round(top * dots), width - round(right * dots),
         height - round(bottom * dots),
     )  # fmt: skip
+
+
+def _beside_the_hole(
+    stock: Stock, hole: Hole, edges: tuple[float, float, float, float]
+) -> tuple[float, float, float, float]:
+    """The blank edges (left, top, right, bottom, mm) once the hole's side is taken away too."""
+    left, top, right, bottom = edges
+    reach = hole.diameter_mm / 2 + PADDING_MM
+    ways = (
+        (max(left, hole.x_mm + reach), top, right, bottom),
+        (left, max(top, hole.y_mm + reach), right, bottom),
+        (left, top, max(right, stock.label_width - hole.x_mm + reach), bottom),
+        (left, top, right, max(bottom, stock.label_height - hole.y_mm + reach)),
+    )
+
+    def room(way: tuple[float, float, float, float]) -> float:
+        across, down = stock.label_width - way[0] - way[2], stock.label_height - way[1] - way[3]
+        return across * down if min(across, down) > 0 else 0.0
+
+    return max(ways, key=room)
 
 
 def fit_symbol(payload: str, stock: Stock, others: Iterable[Stock] = ()) -> Fit:

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from tagbench.book.backups import BACKUP_FOLDER, backups
 from tagbench.book.book import Book
-from tagbench.book.damage import memory_of, read_book
+from tagbench.book.damage import memory_of, told, too_new
 from tagbench.book.disk import BOOK_FILE
 from tagbench.book.history import HISTORY_FILE
 from tagbench.book.integrity import faults
@@ -19,13 +19,15 @@ from tagbench.book.memory import Memory
 from tagbench.book.rewinding import records_on
 from tagbench.book.transaction import Draft
 from tagbench.book.typed import rows_of
-from tagbench.errors import BadInput, Refused
+from tagbench.errors import BadInput, BookDamaged, BookTooNew, Refused
 from tagbench.records import Bin, Part, Record, Tables
+from tagbench.rules.describe.difference import WRITTEN, Difference, differences, record_name
+from tagbench.rules.describe.phrases import day, moment
 
-WORK = ("machines", "parts", "bins", "wants", "settings", "stock")
-"""The tables that a person writes; tags, phones and the bench's memory stay as they are."""
 _CONFLICT = re.compile(r"^(book|history)\b.*\.(json|jsonl)$", re.IGNORECASE)
 _OURS = {BOOK_FILE, HISTORY_FILE}
+BEGINS = b'{"book": '
+"""The first bytes of every book file."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +53,7 @@ def copies(book: Book) -> list[Copy]:
     found = []
     for backup in backups(book.folder):
         memory = memory_of(backup.path)
-        differs = tuple(_differing(memory.tables, book.records)) if memory else ()
+        differs = differences(memory.tables, book.records) if memory else ()
         found.append(
             Copy(
                 backup.path.name,
@@ -59,7 +61,7 @@ def copies(book: Book) -> list[Copy]:
                 backup.revision,
                 backup.at,
                 memory is not None,
-                differs,
+                tuple(one.key for one in differs),
             )
         )
     return found
@@ -73,10 +75,31 @@ def read_copy(path: Path) -> Memory:
     """
     if not path.is_file():
         raise BadInput(f"There is no file {path}; the command backups lists the copies.")
+    with told(path.parent, "The copy cannot be opened", "read"), path.open("rb") as file:
+        begins = file.read(len(BEGINS))
+    if begins != BEGINS:
+        raise BadInput(f"{path} is not a copy of a book; `backups` lists those there are.")
     memory = Memory()
-    with read_book(path.parent, path) as data:
-        memory.load(data or b"")
+    try:
+        with told(path.parent, "The copy cannot be opened", "read"):
+            memory.load(path.read_bytes())
+    except BookDamaged as error:
+        raise BookDamaged(
+            f"{path} is damaged ({error}) and was not touched; choose another copy: the command "
+            "backups lists them."
+        ) from error
+    except BookTooNew as error:
+        raise too_new(path, error) from error
     return memory
+
+
+def differing(book: Book, path: Path) -> tuple[Tables, list[Difference]]:
+    """The records of a copy, and how they differ from the book as it is now.
+
+    Raises as `read_copy`.
+    """
+    tables = read_copy(path).tables
+    return tables, list(differences(tables, book.records))
 
 
 def find_copy(book: Book, name: str) -> Path:
@@ -98,15 +121,22 @@ def take_part_back(book: Book, path: Path, code: str) -> Record:
     does not hold it, `Refused` when the book would not agree with itself.
     """
     tables = read_copy(path).tables
-    record: Part | Bin | None = tables.parts.get(code) or tables.bins.get(code)
+    return take_record_back(book, path, "parts" if code in tables.parts else "bins", code)
+
+
+def take_record_back(book: Book, path: Path, table: str, key: str) -> Record:
+    """Puts one record of any table back as it is in a copy; else as `take_part_back`."""
+    tables = read_copy(path).tables
+    record = rows_of(tables)[table].get(key)
     if record is None:
-        raise BadInput(f"{path.name} holds no {code}; the command backups shows what it holds.")
-    with book.change(f"took {code} back from {path.name}") as draft:
+        raise BadInput(f"{path.name} holds no {key}; the command backups shows what differs.")
+    with book.change(f"took {record_name(record)} ({key}) back from {path.name}") as draft:
         before = set(faults(draft.records))
-        for missing in _bins_of(record, tables, draft):
-            draft.put_back(missing)
+        if isinstance(record, Part | Bin):
+            for missing in _bins_of(record, tables, draft):
+                draft.put_back(missing)
         draft.put_back(record)
-        _refuse_new_faults(draft, before, code)
+        _refuse_new_faults(draft, before, key)
     return record
 
 
@@ -120,7 +150,7 @@ def take_all_back(book: Book, path: Path) -> int:
         before = set(faults(draft.records))
         count = 0
         wanted = rows_of(tables)
-        for table in WORK:
+        for table in WRITTEN:
             now = dict(draft.records_by(table))
             for key, record in now.items():
                 if key not in wanted[table]:
@@ -145,14 +175,6 @@ def strangers(folder: Path) -> list[Path]:
     )
 
 
-def _differing(old: Tables, now: Tables) -> Iterator[str]:
-    before, after = rows_of(old), rows_of(now)
-    for table in WORK:
-        for key in {**before[table], **after[table]}:
-            if before[table].get(key) != after[table].get(key):
-                yield key
-
-
 def _bins_of(record: Part | Bin, tables: Tables, draft: Draft) -> Iterable[Bin]:
     """The bins around a record that are in the copy and gone from the book, outermost first."""
     around: list[Bin] = []
@@ -172,10 +194,12 @@ def _refuse_new_faults(draft: Draft, before: set[str], what: str) -> None:
 class ReadOnlyBook(Book):
     """Records that are looked at and never changed: a copy, or the book as it stood on a day."""
 
-    def __init__(self, tables: Tables, revision: int, photos: Path, refusal: str) -> None:
+    def __init__(
+        self, tables: Tables, revision: int, photos: Path, looked_at: str, refusal: str
+    ) -> None:
         super().__init__(photos.parent / ".looked-at")
         self._tables, self._revision = tables, revision
-        self._photos, self._refusal = photos, refusal
+        self._photos, self._looked_at, self._refusal = photos, looked_at, refusal
 
     @classmethod
     def of_file(cls, path: Path) -> ReadOnlyBook:
@@ -185,16 +209,18 @@ class ReadOnlyBook(Book):
         around = parent.parent if parent.name == BACKUP_FOLDER else parent
         refusal = (
             f"{path.name} is a copy and is only looked at; to take something back from it, use "
-            "the command backups on the book itself."
+            "Backups (Ctrl+G) or the command backups on the book itself."
         )
-        return cls(memory.tables, memory.header.revision, around / "photos", refusal)
+        made = next((one.at for one in backups(around) if one.path.name == path.name), None)
+        words = f"the copy of {moment(made)}" if made else path.name
+        return cls(memory.tables, memory.header.revision, around / "photos", words, refusal)
 
     @classmethod
     def of_day(cls, book: Book, on: date) -> ReadOnlyBook:
         """The book as it stood at the end of a day; raises as `records_on`."""
         tables, revision = records_on(book, on)
         refusal = f"The book as it stood on {on} is only looked at; leave --on out to change it."
-        return cls(tables, revision, book.photos, refusal)
+        return cls(tables, revision, book.photos, f"the book as it stood on {day(on)}", refusal)
 
     @property
     def records(self) -> Tables:
@@ -205,6 +231,11 @@ class ReadOnlyBook(Book):
     def revision(self) -> int:
         """Number of the last change in them."""
         return self._revision
+
+    @property
+    def looked_at(self) -> str:
+        """What it is: `the copy of 9 Mar 2026, 18:30`."""
+        return self._looked_at
 
     @property
     def photos(self) -> Path:

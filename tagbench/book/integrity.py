@@ -8,6 +8,7 @@ from labels.code import parse_code
 from labels.errors import CodeError
 from tagbench.records import Tables
 from tagbench.rules.bins import kept_in_words, path, same_name
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.links import links_between, loop_words
 from tagbench.rules.rebuild.loops import loops
 
@@ -27,6 +28,7 @@ def agreement_faults(tables: Tables) -> Iterator[str]:
     yield from _bins(tables)
     yield from _paths(tables)
     yield from _named(tables)
+    yield from _twins(tables)
 
 
 def _codes(tables: Tables) -> Iterator[str]:
@@ -82,7 +84,7 @@ def _bins(tables: Tables) -> Iterator[str]:
         if part.bin and part.bin not in tables.bins:
             yield f"The part {part.code} is kept in {part.bin}, which is not in the book."
         if part.new_bin and part.new_bin not in tables.bins:
-            yield f"The new {part.name} {part.code} is kept in {part.new_bin}, which is not there."
+            yield f"The new {named(part)} is kept in {part.new_bin}, which is not there."
     for bin_ in tables.bins.values():
         if bin_.kept_in and bin_.kept_in not in tables.bins:
             yield f"The bin {bin_.code} is kept in {bin_.kept_in}, which is not in the book."
@@ -108,6 +110,18 @@ def _paths(tables: Tables) -> Iterator[str]:
         if other != bin_.code:
             where = kept_in_words(bin_.kept_in, tables.bins)
             yield f"Two bins called {bin_.name}, {other} and {bin_.code}, are kept {where}."
+
+
+def _twins(tables: Tables) -> Iterator[str]:
+    """Each of two twins names the other."""
+    for part in tables.parts.values():
+        if not part.twin:
+            continue
+        twin = tables.parts.get(part.twin)
+        if twin is None:
+            yield f"{part.name} {part.code} names the twin {part.twin}, which is not in the book."
+        elif twin.twin != part.code:
+            yield f"{part.name} {part.code} names {twin.code} as its twin, but not the reverse."
 
 
 def _named(tables: Tables) -> Iterator[str]:

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Literal
 from tagbench.book.backups import BACKUP_FOLDER, link_or_copy
 from tagbench.book.damage import told
 from tagbench.book.durable import sync_folder
+from tagbench.book.exif import taken
 from tagbench.errors import BadInput
 from tagbench.records import Photo, from_plain
 
@@ -38,12 +39,13 @@ ENDINGS = {
     "AVIF": ".avif",
     "HEIF": ".heic",
 }
+MOST_PIXELS = 50_000_000
+"""Pixels held in memory at once while a picture is looked at, 4 bytes each."""
+DECODED_SIDE = 1024
+"""A plain JPEG is decoded to about this long a side, which reads it to its end all the same."""
 CHECKSUM_BYTES = 16
 INCOMING = ".incoming-"
 """How the name of a picture begins while it is being copied."""
-_EXIF_BLOCK, _TAKEN, _OFFSET, _CHANGED = 0x8769, 0x9003, 0x9011, 0x0132
-"""Numbers of the tags in EXIF 2.32 (CIPA DC-008-2019): Exif IFD, DateTimeOriginal,
-OffsetTimeOriginal, DateTime."""
 
 
 def take_in(
@@ -117,7 +119,7 @@ def when_taken(source: Path) -> datetime | None:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         with _opened(source) as picture:
-            return _taken(picture)
+            return taken(picture)
 
 
 def _plain(photo: Photo) -> dict[str, object]:
@@ -129,8 +131,17 @@ def _examined(source: Path) -> tuple[str, datetime | None]:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # odd details that do not matter for the picture
         with _opened(source) as picture:
+            _refuse_size(picture, source)
             picture.load()
-            return ENDINGS[str(picture.format)], _taken(picture)
+            return ENDINGS[str(picture.format)], taken(picture)
+
+
+def _refuse_size(picture: Image.Image, source: Path) -> None:
+    """A picture that would fill the memory; a plain JPEG is decoded at a fraction of its size."""
+    if picture.format in ("JPEG", "MPO") and not picture.info.get("progressive"):
+        picture.draft("RGB", (DECODED_SIDE, DECODED_SIDE))
+    if picture.width * picture.height > MOST_PIXELS:
+        raise BadInput(f"{source} has too many pixels; make it smaller first.")
 
 
 @contextmanager
@@ -148,12 +159,13 @@ def _opened(source: Path) -> Iterator[Image.Image]:
     except Image.DecompressionBombError as error:
         raise BadInput(f"{source} has too many pixels; make it smaller first.") from error
     except (OSError, ValueError, SyntaxError) as error:
-        raise BadInput(f"{source} is no picture Pillow can read; {_way_out(source)}.") from error
+        words = f"{source} is not a picture that can be read; {_way_out(source)}."
+        raise BadInput(words) from error
 
 
 def _way_out(source: Path) -> str:
     if source.suffix.lower() in (".heic", ".heif") and "HEIF" not in _formats():
-        return "install tagbench[heic] for HEIC, or save it as JPEG"
+        return "install the extra (.venv/bin/pip install -e '.[heic]') for HEIC, or save it as JPEG"
     return "take it again as JPEG or PNG"
 
 
@@ -169,21 +181,6 @@ def _formats() -> list[str]:
         pillow_heif.register_heif_opener()
     Image.init()
     return [name for name in ENDINGS if name in Image.OPEN]
-
-
-def _taken(picture: Image.Image) -> datetime | None:
-    """When it was taken, from the picture itself; local time when it names no offset."""
-    exif = picture.getexif()
-    details = exif.get_ifd(_EXIF_BLOCK)
-    text = str(details.get(_TAKEN) or exif.get(_CHANGED) or "").strip("\0 ")
-    offset = str(details.get(_OFFSET) or "").strip("\0 ")
-    for form, value in (("%Y:%m:%d %H:%M:%S%z", text + offset), ("%Y:%m:%d %H:%M:%S", text)):
-        try:
-            found = datetime.strptime(value, form)
-        except ValueError:
-            continue
-        return found if found.tzinfo else found.astimezone()
-    return None
 
 
 def _copied(source: Path, photos: Path, code: str, ending: str) -> str:

@@ -15,17 +15,19 @@ from tagbench.commands.base import (
     json_option,
     part_json,
     pass_workplace,
+    print_answer,
     print_json,
 )
-from tagbench.commands.chosen import machine_meant, machine_option
-from tagbench.commands.fit import part_meant
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Batch, Part, to_json
 from tagbench.reports.away_text import away_lines, batch_lines, batch_rows
 from tagbench.rules.batches import rows_of
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.days import parse_day
 from tagbench.rules.describe.away import away_fact
+from tagbench.rules.describe.phrases import named
 
 _FORM = (
     click.option("--to", "who", required=True, help="Who has it."),
@@ -191,7 +193,7 @@ def close(workplace: Workplace, number: int, as_json: bool) -> None:
     done, short = batches.close(workplace.book, number)
     show_batch(workplace, done, as_json)
     for part in short if not as_json else ():
-        click.echo(f"  short now: {part.name} {part.code}")
+        click.echo(f"  short now: {named(part)}")
 
 
 def code_and_line(workplace: Workplace, text: str) -> tuple[str, int]:
@@ -210,18 +212,18 @@ def batch_json(workplace: Workplace, one: Batch) -> dict[str, Any]:
 
 def show_batch(workplace: Workplace, one: Batch, as_json: bool) -> None:
     """Prints a batch."""
-    if as_json:
-        print_json(batch_json(workplace, one))
-        return
-    for line in batch_lines(workplace.book.records, one, workplace.book.now().date()):
-        click.echo(line)
+    print_answer(
+        as_json,
+        batch_json(workplace, one),
+        batch_lines(workplace.book.records, one, workplace.book.now().date()),
+    )
 
 
 def show_parts(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
     """Prints where parts are; as JSON one is an object, several are a list."""
     tables = workplace.book.records
     if as_json:
-        plain = [part_json(part, kept_in(part.bin, tables.bins)) for part in parts]
+        plain = [part_json(part, kept_in(bin_of(part), tables.bins)) for part in parts]
         print_json(plain[0] if len(plain) == 1 else plain)
         return
     from tagbench.rules.describe.part import where_fact
@@ -229,4 +231,4 @@ def show_parts(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
     today = workplace.book.now().date()
     for part in parts:
         words = away_fact(part, today).words or where_fact(tables, part).words
-        click.echo(f"{part.code}  {part.name}: {words}")
+        click.echo(f"{part.code}  {part.said}: {words}")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 from collections.abc import Callable, Iterable
 from datetime import date
@@ -10,10 +9,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
-import platformdirs
 from msgspec import Struct, to_builtins
 
-from tagbench.errors import NotFound
+from tagbench.commands.named_book import book_there, must_hold_one
 from tagbench.records import Part, Record, to_json
 
 if TYPE_CHECKING:
@@ -24,8 +22,12 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 def default_folder() -> Path:
     """The book folder when `--book` is not given: `TAGBENCH_BOOK`, else the user data folder."""
-    named = os.environ.get("TAGBENCH_BOOK")
-    return Path(named) if named else platformdirs.user_data_path("tagbench") / "book"
+    named = os.environ.get("TAGBENCH_BOOK", "").strip()
+    if named:
+        return Path(named)
+    import platformdirs
+
+    return platformdirs.user_data_path("tagbench") / "book"
 
 
 class Workplace:
@@ -33,8 +35,8 @@ class Workplace:
 
     def __init__(self, folder: Path | None, on: date | None = None, begins: bool = True) -> None:
         """`on`: the day as of which the book is looked at; `begins`: whether one may be begun."""
-        self.chosen = folder is not None
-        self.folder = folder or default_folder()
+        self.chosen = folder is not None or bool(os.environ.get("TAGBENCH_BOOK", "").strip())
+        self.folder = book_there(folder or default_folder())
         self._on = on
         self._begins = begins
         self._book: Book | None = None
@@ -53,11 +55,8 @@ class Workplace:
             from tagbench.book.copies import ReadOnlyBook
 
             return ReadOnlyBook.of_file(self.folder)
-        if self.chosen and not self._begins and not self.folder.exists():
-            raise NotFound(
-                f"There is no book in {self.folder}; look at the spelling, or take a first part "
-                "off there with: strip NAME --from ASSEMBLY."
-            )
+        if self.chosen and not self._begins:
+            must_hold_one(self.folder)
         book = Book(self.folder)
         if self._on is not None:
             from tagbench.book.copies import ReadOnlyBook
@@ -85,7 +84,23 @@ def json_option(function: F) -> F:
 
 def print_json(value: object) -> None:
     """Prints records, lists and dictionaries of them as JSON with every field."""
+    import json
+
     click.echo(json.dumps(_plain(value), ensure_ascii=False, indent=1))
+
+
+def print_lines(lines: Iterable[str]) -> None:
+    """Prints lines for a person."""
+    for line in lines:
+        click.echo(line)
+
+
+def print_answer(as_json: bool, plain: object, lines: Iterable[str]) -> None:
+    """Prints an answer: as JSON what `plain` holds, else the lines for a person."""
+    if as_json:
+        print_json(plain)
+    else:
+        print_lines(lines)
 
 
 def _plain(value: object) -> Any:
@@ -101,5 +116,10 @@ def _plain(value: object) -> Any:
 
 
 def part_json(part: Part, kept_in: Iterable[str] = ()) -> dict[str, Any]:
-    """One part as the commands print it: its fields, and the path of the bins it is kept in."""
-    return {**to_json(part), "kept_in": list(kept_in)}
+    """One part as the commands print it: its fields, and the path of the bins it is kept in.
+
+    `bin` is where it lies now: empty for a part on the machine, with someone else or lost.
+    """
+    from tagbench.rules.bin_contents import bin_of
+
+    return {**to_json(part), "bin": bin_of(part), "kept_in": list(kept_in)}

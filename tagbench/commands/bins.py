@@ -5,9 +5,10 @@ from __future__ import annotations
 import click
 
 from tagbench.book.operations import bins as work
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
 from tagbench.records import Bin, to_json
-from tagbench.rules.bins import inside, kept_in_words, path_words
+from tagbench.rules.bin_contents import inside
+from tagbench.rules.bins import kept_in_words, path_words
 from tagbench.rules.describe.phrases import plural
 
 
@@ -78,7 +79,4 @@ def inside_json(workplace: Workplace, one: Bin) -> list[str]:
 
 def show(workplace: Workplace, one: Bin, as_json: bool) -> None:
     """Prints one bin."""
-    if as_json:
-        print_json(one)
-        return
-    click.echo(f"{one.code}  {path_words(one.code, workplace.book.records.bins)}")
+    print_answer(as_json, one, [f"{one.code}  {path_words(one.code, workplace.book.records.bins)}"])

@@ -11,9 +11,8 @@ import click
 from tagbench.book.operations import buying, wanting
 from tagbench.book.operations.wanting import WantForm
 from tagbench.book.outside import write_file
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option
-from tagbench.commands.fit import part_meant
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.commands.want_text import shop_json, show_wants, want_json, want_line
 from tagbench.errors import BadInput
 from tagbench.rules.buying.holding import hold_ups
@@ -46,7 +45,7 @@ def wants(
     if everything:
         chosen += [w for w in tables.wants.values() if w.machine == machine and w.arrived]
     if as_json:
-        print_json([want_json(tables, want, today) for want in chosen])
+        print_json([want_json(want, today, held.get(want.id, ())) for want in chosen])
         return
     for want in chosen:
         click.echo(want_line(describe_want(tables, want, today, held.get(want.id, ()))))
@@ -199,11 +198,11 @@ def settled(workplace: Workplace, number: int, how: Settled, due: str, as_json: 
 def drop(workplace: Workplace, numbers: tuple[int, ...], as_json: bool) -> None:
     """Wants are off the list."""
     done = wanting.drop_want(workplace.book, numbers)
-    if as_json:
-        print_json(done)
-        return
-    for want in done:
-        click.echo(f"{want.id:>3}  {quantity(want.quantity, want.what)}  no longer wanted")
+    print_answer(
+        as_json,
+        done,
+        (f"{want.id:>3}  {quantity(want.quantity, want.what)}  no longer wanted" for want in done),
+    )
 
 
 @wants.command("single-use")

@@ -7,20 +7,13 @@ import click
 from tagbench.book.operations import care as work
 from tagbench.book.operations.care_back import take_last_back
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option
-from tagbench.commands.fit import part_meant
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.care.cautions import caution_lines, cautions_for_all
-from tagbench.rules.care.words import (
-    FILTERS,
-    counted,
-    filtered,
-    marks,
-    next_step,
-    waiting_codes,
-)
+from tagbench.rules.care.needs import FILTERS, counted, filtered, marks, next_step, waiting_codes
 from tagbench.rules.days import parse_day, parse_moment
 from tagbench.rules.describe.care import care_words
 
@@ -28,9 +21,9 @@ MARKS = (*work.KNOWN, "undecided", "back")
 """What `mark` takes as its last word; `back` takes the last care back."""
 
 
-@click.command()
+@click.command(epilog=f"WHAT is one of {', '.join(MARKS)}.")
 @click.argument("codes", nargs=-1, required=True, metavar="CODE...")
-@click.argument("what", metavar="|".join(MARKS))
+@click.argument("what", metavar="WHAT")
 @click.option("--with", "with_what", default="", help="What it was done with, or is replaced by.")
 @click.option("--on", "day", default="", help="Day it was done, e.g. 2026-03-09 or yesterday.")
 @json_option
@@ -43,7 +36,7 @@ def mark(
     day: str,
     as_json: bool,
 ) -> None:
-    """Mark parts degreased, inspected, lubed, reuse or replace, as one step.
+    """Mark a step of care done to parts, or reuse or replace, as one change.
 
     `undecided` takes the verdict back, `back` the last care of each part.
     """
@@ -66,7 +59,7 @@ def show_care(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
     """Prints the care of parts; as JSON one part is an object, several are a list."""
     book = workplace.book
     if as_json:
-        plain = [part_json(part, kept_in(part.bin, book.records.bins)) for part in parts]
+        plain = [part_json(part, kept_in(bin_of(part), book.records.bins)) for part in parts]
         print_json(plain[0] if len(plain) == 1 else plain)
         return
     for part in parts:
@@ -118,14 +111,13 @@ def soak(
         show_cautions(workplace, parts, "soak", with_what)
 
 
-@click.command()
+@click.command(epilog=f"LIST is one of {', '.join(FILTERS)}.")
 @click.argument("name", default="all", metavar="[LIST]")
 @machine_option
 @json_option
 @pass_workplace
 def care(workplace: Workplace, name: str, mark: str, as_json: bool) -> None:
-    """List parts by the care they need: all, still dirty, soaking, not inspected, undecided,
-    to lube, waiting."""
+    """List parts by the care they need."""
     book = workplace.book
     name = " ".join(name.casefold().replace("-", " ").split())
     if name not in FILTERS:
@@ -136,7 +128,10 @@ def care(workplace: Workplace, name: str, mark: str, as_json: bool) -> None:
     if as_json:
         places = book.records.bins
         print_json(
-            [{**part_json(p, kept_in(p.bin, places)), "next": next_step(p, wanted)} for p in chosen]
+            [
+                {**part_json(p, kept_in(bin_of(p), places)), "next": next_step(p, wanted)}
+                for p in chosen
+            ]
         )
         return
     counts = counted(parts, book.records)

@@ -67,5 +67,5 @@ def percent(text: str) -> Fraction:
     """A limit in percent, `2 %` or `2`; BadInput for none."""
     value = parse_number(re.sub(r"\s*(?:%|percent)\s*$", "", text))
     if not 0 < value <= 10:
-        raise BadInput(f"“{text}” is no limit for a chain; write it in percent, such as 3 %.")
+        raise BadInput(f"“{text}” is not a wear limit of a chain; write percent, such as 3 %.")
     return value

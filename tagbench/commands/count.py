@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from tagbench.book.operations.closing import close_machine, reopen_machine
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
 from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.rebuild_json import count_json, missed_json
 from tagbench.errors import BadInput
@@ -43,10 +43,7 @@ def count(
     if missing or across:
         text = missing or " ".join(filter(None, [across, pitch, length]))
         hits = hits_for(workplace, machine.mark, missing, across, pitch, length)
-        if as_json:
-            print_json([missed_json(hit) for hit in hits])
-        else:
-            click.echo("\n".join(missed_lines(text, hits)))
+        print_answer(as_json, [missed_json(hit) for hit in hits], missed_lines(text, hits))
         return
     if reason and not close:
         raise BadInput("A --reason is written down when the machine is closed: add --close.")
@@ -55,11 +52,7 @@ def count(
     elif reopen:
         machine = reopen_machine(book, machine.mark)
     found = counted(book.records, machine.mark, book.now().date())
-    if as_json:
-        print_json(count_json(found, machine))
-        return
-    for line in count_lines(book.records, found, machine):
-        click.echo(line)
+    print_answer(as_json, count_json(found, machine), count_lines(book.records, found, machine))
 
 
 def hits_for(
@@ -87,5 +80,5 @@ def read_reason(text: str) -> tuple[str, str]:
     """`NAME=WHY` in two; raises BadInput."""
     name, equals, why = text.partition("=")
     if not equals or not why.strip():
-        raise BadInput(f"“{text}” is no reason: write the line's name, =, and why.")
+        raise BadInput(f"“{text}” is not a reason: write the line's name, =, and why.")
     return name.strip(), why.strip()

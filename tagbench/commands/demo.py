@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -38,7 +39,7 @@ def demo(workplace: Workplace, folder: Path | None, text: bool) -> None:
     if text or not has_terminal():
         walk(into, click.echo)
     else:
-        open_screens(into)
+        open_screens(lambda: open_folder(into))
 
 
 def demo_folder() -> Path:
@@ -51,19 +52,22 @@ def has_terminal() -> bool:
     return sys.stdin.isatty() and sys.stdout.isatty()
 
 
-def open_screens(folder: Path) -> None:
-    """Opens the screens on a book; refuses in one sentence when there is no terminal."""
+def open_screens(open_book: Callable[[], Book]) -> None:
+    """Opens the screens on a book; refuses in one sentence when there is no terminal.
+
+    `open_book` is called once the first screen stands.
+    """
     from tagbench.screens.frame.terminal import why_no_screens
 
     if why_not := why_no_screens():
         raise BadInput(why_not)
     from tagbench.screens.app.app import TagbenchApp
 
-    TagbenchApp(lambda: open_book(folder)).run_screens()
+    TagbenchApp(open_book).run_screens()
 
 
-def open_book(folder: Path) -> Book:
-    """Opens the book; called by the screens once the first of them stands."""
+def open_folder(folder: Path) -> Book:
+    """Opens the book in a folder."""
     from tagbench.book import Book
 
     return Book(folder)

@@ -8,9 +8,10 @@ import click
 
 from tagbench.book.operations.open_questions import answer_question
 from tagbench.book.operations.strip import edit as edit_part, part_by_code, remove as remove_part
-from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
+from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_answer
 from tagbench.commands.strip import read_behinds, tell_part
 from tagbench.errors import BadInput
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.corrected_lines import Changed
 from tagbench.rules.scan import typed_code
 from tagbench.trade.fasteners.reading import read_fasteners
@@ -69,16 +70,14 @@ def edit(
     for text in measured:
         line, _, found = text.partition("=")
         if not (line.strip().isdecimal() and found.strip()):
-            raise BadInput(f"“{text}” is no measured line: write its number, = and M6 or 3.2x32.")
+            raise BadInput(f"“{text}” is not a measured line: write number, = and M6 or 3.2x32.")
         after = answer_question(book, part.code, int(line), found)
     if measured and not fields:
         tell_part(book.records, after, as_json)
         return
     if not fields:
         raise BadInput("Say what to change, for example: edit CODE --name “Brake drum”.")
-    after = edit_part(
-        book, part.code, f"changed {part.name} ({part.code})", lines=lines or "", **fields
-    )
+    after = edit_part(book, part.code, f"changed {named(part)}", lines=lines or "", **fields)
     tell_part(book.records, after, as_json, reading.answer())
 
 
@@ -90,7 +89,4 @@ def remove(workplace: Workplace, code: str, as_json: bool) -> None:
     """Take a part's record away (undo brings it back); its code is never given out again."""
     book = workplace.book
     part = remove_part(book, typed_code(book.records, code))
-    if as_json:
-        print_json(part_json(part))
-    else:
-        click.echo(f"took away the record of {part.name} ({part.code})")
+    print_answer(as_json, part_json(part), [f"took away the record of {named(part)}"])

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from itertools import pairwise
 
 import click
@@ -27,9 +26,3 @@ class FigureCommand(click.Command):
             for before, word in pairwise(["", *args])
         ]
         return super().parse_args(ctx, words)
-
-
-def print_lines(lines: Iterable[str]) -> None:
-    """Prints lines for a person."""
-    for line in lines:
-        click.echo(line)

@@ -6,9 +6,10 @@ from pathlib import Path
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
 from tagbench.commands.chosen import machine_option
 from tagbench.commands.progress import long_work
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.describe.phrases import moment, plural
 
@@ -26,12 +27,14 @@ def import_csv(workplace: Workplace, file: Path, mark: str, as_json: bool) -> No
     with long_work("Taking in parts", worth=400) as told:
         parts = read_csv(workplace.book, file, mark=mark.strip().upper(), progress=told)
     tables = workplace.book.records
-    if as_json:
-        print_json([part_json(part, kept_in(part.bin, tables.bins)) for part in parts])
-        return
-    for part in parts:
-        click.echo(f"{part.code}  {part.name}")
-    click.echo(f"{plural(len(parts), 'part')} taken in.")
+    print_answer(
+        as_json,
+        [part_json(part, kept_in(bin_of(part), tables.bins)) for part in parts],
+        [
+            *(f"{part.code}  {part.said}" for part in parts),
+            f"{plural(len(parts), 'part')} taken in.",
+        ],
+    )
 
 
 @click.command()
@@ -45,8 +48,8 @@ def history(workplace: Workplace, code: str, limit: int, as_json: bool) -> None:
 
     key = typed_code(workplace.book.records, code) if code else ""
     changes = workplace.book.history(key, limit=limit)
-    if as_json:
-        print_json(changes)
-        return
-    for change in changes:
-        click.echo(f"{change.number:5}  {moment(change.at)}  {change.words}")
+    print_answer(
+        as_json,
+        changes,
+        (f"{change.number:5}  {moment(change.at)}  {change.words}" for change in changes),
+    )

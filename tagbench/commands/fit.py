@@ -8,20 +8,20 @@ import click
 
 from tagbench.book.operations.away import dry_fit
 from tagbench.book.operations.building import FitForm, fit as fit_part, take_off_again
-from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant
+from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_answer
+from tagbench.commands.chosen import machine_meant, part_meant
 from tagbench.commands.rebuild_json import undoing_json
 from tagbench.commands.steps_json import guide_json
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables
 from tagbench.reports.fit_text import fitted_lines, guide_lines, reach_lines
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.rebuild.fit import single_use_lines
 from tagbench.rules.rebuild.fit_text import read_shorts, read_torques
 from tagbench.rules.rebuild.guide import fit_guide
 from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.rebuild.reach import reach as in_the_way
-from tagbench.rules.scan import part_with, typed_code
 
 
 @click.command()
@@ -74,21 +74,17 @@ def fit(
             why=why,
         )
         after = fit_part(book, part.code, form)
-    if as_json:
-        print_json(part_json(after, kept_in(after.bin, book.records.bins)))
-        return
-    for line in fitted_lines(book.records, after):
-        click.echo(line)
+    print_answer(
+        as_json,
+        part_json(after, kept_in(bin_of(after), book.records.bins)),
+        fitted_lines(book.records, after),
+    )
 
 
 def print_guide(tables: Tables, part: Part, today: date, as_json: bool) -> None:
     """Prints how a part goes on."""
     guide = fit_guide(tables, links_of(tables, part.machine), part.code, today=today)
-    if as_json:
-        print_json(guide_json(guide))
-        return
-    for line in guide_lines(guide):
-        click.echo(line)
+    print_answer(as_json, guide_json(guide), guide_lines(guide))
 
 
 @click.command()
@@ -103,13 +99,6 @@ def reach(workplace: Workplace, code: str, take_off: bool, as_json: bool) -> Non
     undoing = in_the_way(book.records, part.code)
     if take_off:
         take_off_again(book, part.code, with_outer=True)
-    if as_json:
-        print_json(undoing_json(part.code, undoing))
-        return
-    for line in reach_lines(book.records, part, undoing):
-        click.echo(line)
-
-
-def part_meant(tables: Tables, text: str) -> Part:
-    """The part with the code that was typed; BadInput when it is a bin's or a spare tag's."""
-    return part_with(tables, typed_code(tables, text))
+    print_answer(
+        as_json, undoing_json(part.code, undoing), reach_lines(book.records, part, undoing)
+    )

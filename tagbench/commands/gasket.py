@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.figures import FigureCommand, print_lines
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
+from tagbench.commands.figures import FigureCommand
 from tagbench.errors import BadInput
 from tagbench.records import Gasket
 from tagbench.rules.buying.gaskets import MATERIALS, cut_list, how_to_cut, parse_gasket
@@ -49,12 +49,12 @@ def gasket(
     else:
         raise BadInput(NEITHER)
     plan = gasket_plan(wanted, copies)
-    print_json(plan) if as_json else print_lines([*cut_list(wanted, copies), *how_to_cut(wanted)])
+    print_answer(as_json, plan, [*cut_list(wanted, copies), *how_to_cut(wanted)])
 
 
 def recorded(workplace: Workplace, code: str) -> Gasket:
     """The gasket of a part that is to be made by hand."""
-    from tagbench.commands.fit import part_meant
+    from tagbench.commands.chosen import part_meant
 
     part = part_meant(workplace.book.records, code)
     if part.make is None:

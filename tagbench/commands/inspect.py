@@ -5,12 +5,19 @@ from __future__ import annotations
 import click
 
 from tagbench.book.operations import care, measuring
-from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option
+from tagbench.commands.base import (
+    Workplace,
+    json_option,
+    part_json,
+    pass_workplace,
+    print_answer,
+    print_json,
+)
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.commands.figures import FigureCommand
-from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Reading
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.care.cautions import (
     DEFER_WHOLE,
@@ -80,12 +87,11 @@ def reading(
             source=source if known else start.source,
         )
         part = measuring.read_off(book, part.code, form)
-    if as_json:
-        print_json(part_json(part, kept_in(part.bin, book.records.bins)))
-        return
-    for one in part.readings:
-        click.echo(describe_reading(part, one).fact.words)
-    click.echo(proposal(part).words)
+    print_answer(
+        as_json,
+        part_json(part, kept_in(bin_of(part), book.records.bins)),
+        [*(describe_reading(part, one).fact.words for one in part.readings), proposal(part).words],
+    )
 
 
 @click.command()
@@ -114,7 +120,7 @@ def inspect(workplace: Workplace, code: str, as_json: bool) -> None:
             }
         )
         return
-    click.echo(f"{part.code}  {part.name}: {kind.name if kind else 'no known kind'}")
+    click.echo(f"{part.code}  {part.said}: {kind.name if kind else 'no known kind'}")
     for look in kind.look_for if kind else ():
         click.echo(f"  - {look}")
     for one in (*part.readings, *usual_readings(part)):
@@ -146,8 +152,10 @@ def cautions(
             machine = care.acknowledge_cautions(book, ids, machine.mark)
         else:
             machine = care.show_cautions_again(book, machine.mark, ids)
-        print_json(machine) if as_json else click.echo(
-            f"Seen for {machine.name}: {', '.join(machine.cautions_seen) or 'none'}"
+        print_answer(
+            as_json,
+            machine,
+            [f"Seen for {machine.name}: {', '.join(machine.cautions_seen) or 'none'}"],
         )
         return
     chosen = [all_cautions()[name] for name in map(known_caution, ids)] or all_cautions().values()

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from tagbench.commands.base import json_option, print_json
-from tagbench.commands.figures import print_lines
+from tagbench.commands.base import json_option, print_answer
 
 if TYPE_CHECKING:
     from tagbench.measure.lay.laid import Laid, Measured
@@ -38,10 +37,7 @@ def lay(picture: Path, dpi: float | None, as_json: bool) -> None:
         told("opening the picture")
         sheet = straighten(open_picture(picture), dpi, told)
         laid = measure_laid(sheet, told)
-    if as_json:
-        print_json(laid_json(laid))
-    else:
-        print_lines(laid_lines(laid))
+    print_answer(as_json, laid_json(laid), laid_lines(laid))
 
 
 def laid_json(laid: Laid) -> dict[str, Any]:

@@ -9,16 +9,11 @@ from typing import Any
 
 import click
 
-from tagbench.commands.base import (
-    Workplace,
-    json_option,
-    part_json,
-    pass_workplace,
-    print_json,
-)
+from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Bin, Part, Tables, to_json
 from tagbench.reports.part_text import bin_lines, part_lines
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.describe.part import where_fact
 from tagbench.rules.describe.phrases import came_from, counted
@@ -35,10 +30,13 @@ PICTURE_ENDINGS = frozenset({".png", ".jpg", ".jpeg", ".webp", ".bmp", ".tif", "
 @pass_workplace
 def find(workplace: Workplace, words: tuple[str, ...], limit: int, as_json: bool) -> None:
     """Find parts by any words: name, place, fasteners, number, bin, note."""
-    from tagbench.rules.find.index import Index
+    from tagbench.rules.find.once import find_once
+    from tagbench.rules.find.query import LONGEST
 
+    if sum(map(len, words)) > LONGEST:
+        raise BadInput(f"Type at most {LONGEST} characters to find a part by.")
     tables = workplace.book.records
-    found = Index(tables).find(" ".join(words), limit=limit)
+    found = find_once(tables, " ".join(words), limit)
     if as_json:
         print_json([part_json(one.part, one.kept_in) for one in found])
         return
@@ -97,6 +95,7 @@ def scan(workplace: Workplace, text_or_image: str, webcam: bool, as_json: bool) 
 def texts_from(text: str, webcam: bool) -> list[str]:
     """What the tags in a picture, a PDF or before the camera say; else the text itself."""
     from labels.scanning.reading import read_camera, read_file
+    from tagbench.commands.progress import long_work
 
     if webcam:
         return unique(seen.text for seen in read_camera())
@@ -104,7 +103,8 @@ def texts_from(text: str, webcam: bool) -> list[str]:
         raise BadInput("Say what was scanned: the text of a tag, a picture or a PDF.")
     path = Path(text)
     if looks_like_file(path):
-        return unique(seen.text for seen in read_file(path))
+        with long_work("Reading pages", worth=3) as told:
+            return unique(seen.text for seen in read_file(path, told))
     return [text]
 
 
@@ -156,10 +156,10 @@ def print_opened(
     if as_json and not bare:
         value = opened_json(tables, opened)
         if isinstance(record, Part):
-            value["record"]["kept_in"] = list(kept_in(record.bin, tables.bins))
+            value["record"] = part_json(record, kept_in(bin_of(record), tables.bins))
         print_json(value)
     elif as_json:
-        where = kept_in(record.bin, tables.bins) if isinstance(record, Part) else ()
+        where = kept_in(bin_of(record), tables.bins) if isinstance(record, Part) else ()
         print_json(part_json(record, where) if isinstance(record, Part) else record)
     elif isinstance(record, Part):
         click.echo("\n".join(part_lines(tables, record, now)))

@@ -7,7 +7,7 @@ from typing import Any, get_args
 import click
 
 from tagbench.book.operations import machines
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
 from tagbench.errors import BadInput
 from tagbench.records import Machine, Units, replace
 from tagbench.records.machine import TorqueUnit
@@ -92,10 +92,7 @@ def choose(workplace: Workplace, mark: str, as_json: bool) -> None:
 
 def show(one: Machine, as_json: bool) -> None:
     """Prints one machine."""
-    if as_json:
-        print_json(one)
-    else:
-        click.echo(f"{one.mark}  {one.name}")
+    print_answer(as_json, one, [f"{one.mark}  {one.name}"])
 
 
 def machine_fields(before: Machine, about: dict[str, Any]) -> dict[str, Any]:

@@ -8,10 +8,10 @@ import click
 
 from tagbench.book.operations import making
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option
-from tagbench.commands.fit import part_meant
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.buying.gaskets import cut_list, how_to_cut, parse_gasket
 
@@ -74,7 +74,7 @@ def show_made(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
         return
     for part in parts:
         state = "to make" if part.replacement != "here" else "made"
-        click.echo(f"{part.code}  {part.name}: {state if part.make else 'not to make'}")
+        click.echo(f"{part.code}  {part.said}: {state if part.make else 'not to make'}")
         for line in cut_list(part.make, part.quantity) if part.make else ():
             click.echo(f"  {line}")
         for sentence in how_to_cut(part.make) if part.make else ():
@@ -85,6 +85,6 @@ def show_made(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
 
 def made_json(workplace: Workplace, part: Part) -> dict[str, Any]:
     """A part with its cut list."""
-    plain = part_json(part, kept_in(part.bin, workplace.book.records.bins))
+    plain = part_json(part, kept_in(bin_of(part), workplace.book.records.bins))
     plain["cut_list"] = cut_list(part.make, part.quantity) if part.make else []
     return plain

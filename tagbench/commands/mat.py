@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
 from tagbench.errors import BadInput
 
 
@@ -41,21 +41,21 @@ def mat(workplace: Workplace, paper: str, target: Path | None, name: str, as_jso
     print_page_set(
         workplace.book, [mat_page(chosen)], DOTS_PER_MM, target=target, printer=name, title="Mat"
     )
-    if as_json:
-        print_json(
-            {
-                "file": str(target or ""),
-                "paper": paper,
-                "points": len(mat_points(chosen)),
-                "plain_width_mm": PLAIN_WIDTH,
-                "plain_height_mm": PLAIN_HEIGHT,
-                "scale_mm": SCALE_MM,
-                "lines_apart_mm": LINES_APART_MM,
-            }
-        )
-        return
-    click.echo(
-        f"Mat for {paper.upper() if paper == 'a4' else 'letter'}: {target or name}. Print it at "
-        f"100 %; a steel rule must find {SCALE_MM:g} mm along the scale and {LINES_APART_MM:g} mm "
-        "between the lines, else print the ruler page first (tagbench printer ruler)."
+    print_answer(
+        as_json,
+        {
+            "file": str(target or ""),
+            "paper": paper,
+            "points": len(mat_points(chosen)),
+            "plain_width_mm": PLAIN_WIDTH,
+            "plain_height_mm": PLAIN_HEIGHT,
+            "scale_mm": SCALE_MM,
+            "lines_apart_mm": LINES_APART_MM,
+        },
+        [
+            f"Mat for {paper.upper() if paper == 'a4' else 'letter'}: {target or name}. Print it "
+            f"at 100 %; a steel rule must find {SCALE_MM:g} mm along the scale and "
+            f"{LINES_APART_MM:g} mm between the lines, else print the ruler page first "
+            "(tagbench printer ruler)."
+        ],
     )

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.named_book import book_there
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Change
 from tagbench.rules.describe.phrases import first_few, moment, plural
+
+if TYPE_CHECKING:
+    from tagbench.book import Book
 
 NAMED = 8
 """How many records are named before it only says how many more."""
@@ -50,16 +54,16 @@ def check(
     if take:
         raise BadInput("--take goes with --join.")
     report = checking.mend(workplace.folder) if mend else checking.check(workplace.folder)
-    if as_json:
-        print_json(report.to_json())
-    else:
-        for line in report.mended:
-            click.echo(f"mended: {line}")
-        for line in report.problems:
-            click.echo(f"problem: {line}")
-        for line in report.notes:
-            click.echo(f"note: {line}")
-        click.echo("The book is sound." if report.ok else "The book needs a look, see above.")
+    print_answer(
+        as_json,
+        report.to_json(),
+        [
+            *(f"mended: {line}" for line in report.mended),
+            *(f"problem: {line}" for line in report.problems),
+            *(f"note: {line}" for line in report.notes),
+            "The book is sound." if report.ok else "The book needs a look, see above.",
+        ],
+    )
     ctx.exit(0 if report.ok and not report.lost else 1)
 
 
@@ -79,7 +83,7 @@ def join(workplace: Workplace, folder: Path, take: tuple[str, ...], as_json: boo
     def choose(conflict: Conflict) -> Side | None:
         return sides.get(conflict.key.upper())
 
-    joined = join_copies(workplace.book, folder, choose)
+    joined = join_copies(workplace.book, book_there(folder), choose)
     if as_json:
         print_json(vars(joined))
         return
@@ -120,20 +124,25 @@ def redo(workplace: Workplace, as_json: bool) -> None:
 
 
 def _tell(changes: list[Change], verb: str, as_json: bool, single: bool) -> None:
-    if as_json:
-        print_json(changes[0] if single else changes)
-        return
-    for change in changes:
-        click.echo(f"{verb}: {change.words}")
+    print_answer(
+        as_json,
+        changes[0] if single else changes,
+        (f"{verb}: {change.words}" for change in changes),
+    )
 
 
 @click.command()
+@click.argument("name", default="")
 @click.option("--take", metavar="CODE", default="", help="Take back this part or bin, or “all”.")
 @click.option("--from", "source", default="", metavar="NAME", help="Out of which backup or file.")
 @json_option
 @pass_workplace
-def backups(workplace: Workplace, take: str, source: str, as_json: bool) -> None:
-    """The copies of the book: what differs in each, and taking something back from one."""
+def backups(workplace: Workplace, name: str, take: str, source: str, as_json: bool) -> None:
+    """The copies of the book: what differs in each, and taking something back from one.
+
+    NAME, or a part of it, shows what was then and what is now. To look around in a copy, name its
+    file with --book.
+    """
     from tagbench.book.copies import copies, find_copy, take_all_back, take_part_back
 
     book = workplace.book
@@ -148,7 +157,10 @@ def backups(workplace: Workplace, take: str, source: str, as_json: bool) -> None
         else:
             said = take_part_back(book, path, take.strip().upper())
             words = f"{take.strip().upper()} taken back from {path.name}; undo takes that back."
-        print_json(said) if as_json else click.echo(words)
+        print_answer(as_json, said, [words])
+        return
+    if name:
+        show_differences(book, find_copy(book, name), as_json)
         return
     found = copies(book)
     if as_json:
@@ -176,3 +188,26 @@ def backups(workplace: Workplace, take: str, source: str, as_json: bool) -> None
         click.echo(f"{copy.name}  {moment(copy.at)}  {what}")
     if not found:
         raise Refused("There is no backup yet; the first one is made with the second change.")
+
+
+def show_differences(book: Book, path: Path, as_json: bool) -> None:
+    """Prints the records that differ in a copy, with what was said of them then and now."""
+    from tagbench.book.copies import differing
+    from tagbench.rules.describe.difference import then_and_now
+
+    tables, found = differing(book, path)
+    if as_json:
+        print_json(
+            [
+                {"table": one.table, "key": one.key, "then": one.before, "now": one.now}
+                for one in found
+            ]
+        )
+        return
+    for one in found:
+        click.echo(f"{one.key}  {one.name}  {one.how}")
+        if one.how == "changed":
+            for label, then, now in then_and_now(one, tables, book.records, book.now()):
+                click.echo(f"    {label}: {then} → {now}")
+    if not found:
+        click.echo(f"{path.name}: as the book is now.")

@@ -6,9 +6,10 @@ import click
 
 from tagbench.book.operations import numbering
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.fit import part_meant
+from tagbench.commands.chosen import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part, PartNumber
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.buying.part_numbers import known_numbers, plain_number, same_parts, to_order
 
@@ -64,7 +65,7 @@ def show_numbers(workplace: Workplace, part: Part, as_json: bool) -> None:
     order = to_order(part, known_numbers(tables.parts.values()))
     same = same_parts(tables, part)
     if as_json:
-        plain = part_json(part, kept_in(part.bin, tables.bins))
+        plain = part_json(part, kept_in(bin_of(part), tables.bins))
         plain["to_order"] = order.number
         plain["chain"] = list(order.chain)
         plain["same_part"] = [other.code for other in same]

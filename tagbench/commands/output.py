@@ -2,12 +2,63 @@
 
 from __future__ import annotations
 
+import io
+import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any, TextIO
 
+from tagbench.errors import TagbenchError
 from tagbench.records.text import clean
+
+
+class OutputLost(TagbenchError):
+    """What was to be printed cannot be written; what the command did before is done."""
+
+
+class OutputClosed(OutputLost):
+    """Nobody reads what is printed any more, such as `head` after its lines: no fault to tell."""
+
+
+@contextmanager
+def _told() -> Iterator[None]:
+    try:
+        yield
+    except BrokenPipeError as error:
+        raise OutputClosed("Nobody reads the output any more.") from error
+    except OSError as error:
+        raise OutputLost(
+            f"The output cannot be written ({(error.strerror or str(error)).lower()}); what was "
+            "saved before is saved all the same. Print it elsewhere."
+        ) from error
+
+
+def open_the_closed() -> None:
+    """Opens nowhere in place of what the caller closed: input, output, errors.
+
+    Else the next file that is opened, perhaps the book, would get the number of one of them.
+    """
+    for number, name in enumerate(("stdin", "stdout", "stderr")):
+        try:
+            os.fstat(number)
+        except OSError:
+            nowhere = os.open(os.devnull, os.O_RDWR)
+            if nowhere != number:
+                os.dup2(nowhere, number)
+                os.close(nowhere)
+        if getattr(sys, name) is None:
+            mode = "r" if name == "stdin" else "w"
+            setattr(sys, name, open(number, mode, encoding="utf-8", closefd=False))  # noqa: SIM115
+
+
+def let_go_of_output() -> None:
+    """Sends what is still to be printed nowhere, so that nothing fails when the program ends."""
+    if not isinstance(sys.stdout, io.TextIOWrapper):
+        return  # a stream of a test has no number
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
+    os.close(nowhere)
 
 
 class CleanStream:
@@ -26,12 +77,18 @@ class CleanStream:
 
     def write_as_is(self, text: str) -> int:
         """Writes a text of our own that holds signs for the terminal."""
-        try:
-            self._stream.write(text)
-        except UnicodeEncodeError:
-            encoding = self._stream.encoding or "ascii"
-            self._stream.write(text.encode(encoding, "replace").decode(encoding))
+        with _told():
+            try:
+                self._stream.write(text)
+            except UnicodeEncodeError:
+                encoding = self._stream.encoding or "ascii"
+                self._stream.write(text.encode(encoding, "replace").decode(encoding))
         return len(text)
+
+    def flush(self) -> None:
+        """Sends on what was written; raises `OutputLost` where that cannot be."""
+        with _told():
+            self._stream.flush()
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._stream, name)
@@ -41,10 +98,11 @@ class CleanStream:
 def clean_output() -> Iterator[None]:
     """Puts `CleanStream` in front of the standard output while commands run."""
     stream = sys.stdout
-    sys.stdout = CleanStream(stream)
+    clean_stream = CleanStream(stream)
+    sys.stdout = clean_stream  # it passes everything else on
     try:
         yield
-        stream.flush()
+        clean_stream.flush()
     finally:
         sys.stdout = stream
 

@@ -151,7 +151,7 @@ def _say_old_tags(workplace: Workplace, server: PhoneServer, reprint: bool) -> N
 
 
 def _invite(server: PhoneServer) -> None:
-    from tagbench.phone.terminal_symbol import symbol_lines
+    from labels.output.preview import symbol_lines
 
     invitation = server.invite()
     on, off = (BLACK_ON_WHITE, PLAIN) if sys.stdout.isatty() else ("", "")

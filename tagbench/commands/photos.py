@@ -10,10 +10,10 @@ import click
 
 from tagbench.book.operations import photos as work
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option
-from tagbench.commands.fit import part_meant
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables, to_json
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.describe.phrases import moment, plural
 from tagbench.rules.photos_by_time import Match, clock_guesses, parse_ahead, spell_ahead
@@ -91,9 +91,9 @@ def drop(workplace: Workplace, code: str, file: str, as_json: bool) -> None:
 def show(workplace: Workplace, part: Part, as_json: bool) -> None:
     """Prints the pictures of a part."""
     if as_json:
-        print_json(part_json(part, kept_in(part.bin, workplace.book.records.bins)))
+        print_json(part_json(part, kept_in(bin_of(part), workplace.book.records.bins)))
         return
-    click.echo(f"{part.code}  {part.name}: {plural(len(part.photos), 'photo')}")
+    click.echo(f"{part.code}  {part.said}: {plural(len(part.photos), 'photo')}")
     for number, photo in enumerate(part.photos, 1):
         words = [f"{number:>3}  {photo.file}", photo.moment, photo.caption]
         words.append(moment(photo.taken) if photo.taken else "")

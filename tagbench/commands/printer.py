@@ -7,15 +7,16 @@ from pathlib import Path
 import click
 
 from tagbench.book.operations import pages, tagging
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
 from tagbench.errors import BadInput
+from tagbench.rules.describe.phrases import plural
 from tagbench.rules.scan import typed_code
 from tagbench.trade.quantities.typed import parse_length
 
 
 @click.group()
 def printer() -> None:
-    """Printers: which there are, how each is off, where the sheet was left."""
+    """Printers: which there are, how each is corrected, where the sheet was left."""
 
 
 @printer.command("list")
@@ -88,19 +89,18 @@ def measured(
         top=millimetres(top),
         down=millimetres(down),
     )
-    if as_json:
-        print_json(
-            {
-                "shift_x_mm": found.shift_x,
-                "shift_y_mm": found.shift_y,
-                "scale_x": found.scale_x,
-                "scale_y": found.scale_y,
-            }
-        )
-        return
-    click.echo(
-        f"Corrected from now on: {found.shift_x:+.2f} mm right, {found.shift_y:+.2f} mm down, "
-        f"widths × {found.scale_x:.4f}, heights × {found.scale_y:.4f}"
+    print_answer(
+        as_json,
+        {
+            "shift_x_mm": found.shift_x,
+            "shift_y_mm": found.shift_y,
+            "scale_x": found.scale_x,
+            "scale_y": found.scale_y,
+        },
+        [
+            f"Corrected from now on: {found.shift_x:+.2f} mm right, {found.shift_y:+.2f} mm down, "
+            f"widths × {found.scale_x:.4f}, heights × {found.scale_y:.4f}"
+        ],
     )
 
 
@@ -121,11 +121,18 @@ def sheet(workplace: Workplace, stock: str, first: int) -> None:
 
 @click.command()
 @click.argument("code")
-@click.option("--hole", "holes", multiple=True, help="“6 o'clock: M6x45” or “12.5 40: M6x45” (mm).")
+@click.option(
+    "--hole", "holes", multiple=True, help="“6 o'clock: M6x45”, “12.5 40: M6x45” (mm), “A: M6x45”."
+)
+@click.option(
+    "--distances", default="", help="Between holes A, B …, mm: “A-B 80; A-C 100; B-C 60”."
+)
 @click.option("--circle", default="", help="Diameter of the bolt circle, for a card at 1:1.")
 @click.option("--outline", default="", help="Corners in mm: “0 0; 80 0; 80 60; 0 60”.")
 @click.option("--note", default="", help="A line on the card.")
-@click.option("--stock", default=pages.CARD_STOCK, help="Label stock.")
+@click.option("--face", default="", help="The face it is seen from, e.g. “outside, heads up”.")
+@click.option("--mirror", is_flag=True, help="It was measured on the other face.")
+@click.option("--stock", default=pages.CARD_STOCK, help="Label stock; a4 or letter for 1:1 pages.")
 @click.option("-o", "target", type=click.Path(path_type=Path), help="PDF or PNG file to write.")
 @click.option("--printer", "name", default="", help="Printer to print on.")
 @json_option
@@ -134,9 +141,12 @@ def boltcard(
     workplace: Workplace,
     code: str,
     holes: tuple[str, ...],
+    distances: str,
     circle: str,
     outline: str,
     note: str,
+    face: str,
+    mirror: bool,
     stock: str,
     target: Path | None,
     name: str,
@@ -144,31 +154,48 @@ def boltcard(
 ) -> None:
     """Print the card that a part's screws are pushed through until the rebuild."""
     from labels.boltcard.card import parse_hole, parse_place
+    from labels.boltcard.sheets import CardSheets
     from tagbench.book.operations.strip import part_by_code
 
     if bool(target) == bool(name):
         raise BadInput("Say where to: -o FILE.pdf (or .png), or --printer NAME.")
     tables = workplace.book.records
+    typed, residual = tuple(parse_hole(text) for text in holes), ""
+    if distances:
+        if not typed:
+            raise BadInput("Name the holes in the order of their letters: --hole “A: M6x45” ….")
+        typed, residual = pages.holes_by_distance(typed, distances)
     card = pages.bolt_card(
         tables,
         part_by_code(tables, typed_code(tables, code)),
-        [parse_hole(text) for text in holes],
+        typed,
         circle_mm=millimetres(circle) if circle else None,
         outline_mm=[parse_place(corner) for corner in outline.split(";") if corner.strip()],
         note=note,
+        face=face,
+        mirrored=mirror,
     )
-    drawn = pages.print_bolt_card(workplace.book, card, stock, target=target, printer=name)
-    if as_json:
-        print_json(
-            {
-                "code": card.code,
-                "file": str(target or ""),
-                "holes": len(card.holes),
-                "order": list(drawn.order),
-                "true_size": drawn.true_size,
-                "module_mm": round(drawn.fit.module_mm, 4),
-                "level": drawn.fit.level,
-            }
-        )
-        return
-    click.echo(f"Bolt card of {card.code}: {len(card.holes)} holes, {target or name}")
+    drawn = pages.print_bolt_card(
+        workplace.book, card, stock, target=target, printer=name, residual=residual
+    )
+    count = len(drawn.pages) if isinstance(drawn, CardSheets) else 1
+    on = f" on {plural(count, 'page')}" if count > 1 else ""
+    place = f"sent to {name}" if name else f"{target}"
+    lines = [f"Bolt card of {card.code}: {len(card.holes)} holes{on}, {place}", residual]
+    if drawn.true_size:
+        lines.append("Print at 100 %; check the bar and the distances on it with a steel rule.")
+    print_answer(
+        as_json,
+        {
+            "code": card.code,
+            "file": str(target or ""),
+            "holes": len(card.holes),
+            "order": list(drawn.order),
+            "true_size": drawn.true_size,
+            "module_mm": round(drawn.fit.module_mm, 4),
+            "level": drawn.fit.level,
+            "pages": count,
+            "residual": residual,
+        },
+        [line for line in lines if line],
+    )

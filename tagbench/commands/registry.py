@@ -5,20 +5,21 @@ from __future__ import annotations
 import importlib
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
+from typing import NamedTuple
 
 import click
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(NamedTuple):
     """A command of the registry."""
 
     written_in: str
     """`module:function` below `tagbench.commands`."""
     help: str
     """What it is for: the first sentence of its own help, so that the list needs no module."""
+    begins: bool = True
+    """Whether it begins a book where there is none; one that only looks says that there is none."""
 
 
 MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
@@ -35,7 +36,7 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
             ),
             "printer": Entry(
                 "printer:printer",
-                "Printers: which there are, how each is off, where the sheet was left.",
+                "Printers: which there are, how each is corrected, where the sheet was left.",
             ),
             "import": Entry(
                 "files:import_csv", "Take in parts from a CSV file, all of them or none."
@@ -44,58 +45,94 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
         "Strip": {
             "strip": Entry("strip:strip", "Record a part that came off and print its code."),
             "edit": Entry(
-                "edit:edit", "Change what is written about a part; what is not named stays."
+                "edit:edit",
+                "Change what is written about a part; what is not named stays.",
+                begins=False,
             ),
             "remove": Entry(
                 "edit:remove",
                 "Take a part's record away (undo brings it back); its code is never "
                 "given out again.",
+                begins=False,
             ),
             "stays": Entry(
                 "whereabouts:stays",
                 "Parts that are written down but never taken off, such as the half of "
                 "a case that stays.",
+                begins=False,
+            ),
+            "twin": Entry(
+                "composing:twin",
+                "Left and right of the same thing: link CODE with OTHER, or write the other "
+                "side down anew.",
+            ),
+            "stack": Entry(
+                "composing:stack",
+                "Shims, washers, plates in their order: “from the nut: shim 0.3; 2x plate 3; "
+                "24 rollers”.",
+            ),
+            "together": Entry(
+                "composing:together",
+                "A sub-assembly stays in one piece, in one bag, under one tag.",
+            ),
+            "apart": Entry(
+                "composing:apart",
+                "Take a sub-assembly apart: all its own parts get codes, or those of these NAMES.",
+            ),
+            "wires": Entry(
+                "composing:wires",
+                "Pins of a connector or cable: “1 BN tail lamp; 2 BUYE horn (diagram GN)”; "
+                "else the table.",
             ),
             "photos": Entry(
-                "photos:photos", "Pictures of parts: added, captioned, taken off, matched by time."
+                "photos:photos",
+                "Pictures of parts: added, captioned, taken off, matched by time.",
+                begins=False,
             ),
             "boltcard": Entry(
                 "printer:boltcard",
                 "Print the card that a part's screws are pushed through until the rebuild.",
+                begins=False,
             ),
         },
         "Find": {
             "find": Entry(
-                "look:find", "Find parts by any words: name, place, fasteners, number, bin, note."
+                "look:find",
+                "Find parts by any words: name, place, fasteners, number, bin, note.",
+                begins=False,
             ),
-            "show": Entry("look:show", "Show the whole record of a part or bin."),
+            "show": Entry("look:show", "Show the whole record of a part or bin.", begins=False),
             "scan": Entry(
                 "look:scan",
                 "Open what a tag names: scanned text, a picture or PDF with one or many tags.",
+                begins=False,
             ),
-            "lost": Entry("whereabouts:lost", "A part cannot be found, or was found again."),
+            "lost": Entry(
+                "whereabouts:lost", "A part cannot be found, or was found again.", begins=False
+            ),
             "phone": Entry(
-                "phone:phone", "Serve the pages of the tags to paired phones until Ctrl+C."
+                "phone:phone",
+                "Serve the pages of the tags to paired phones until Ctrl+C.",
+                begins=False,
             ),
         },
         "Clean and inspect": {
             "mark": Entry(
                 "care:mark",
-                "Mark parts degreased, inspected, lubed, reuse or replace, as one step.",
+                "Mark a step of care done to parts, or reuse or replace, as one change.",
+                begins=False,
             ),
-            "soak": Entry("care:soak", "Put parts to soak, or take them out again."),
-            "care": Entry(
-                "care:care",
-                "List parts by the care they need: all, still dirty, soaking, not "
-                "inspected, undecided, to lube, waiting.",
-            ),
+            "soak": Entry("care:soak", "Put parts to soak, or take them out again.", begins=False),
+            "care": Entry("care:care", "List parts by the care they need.", begins=False),
             "inspect": Entry(
                 "inspect:inspect",
                 "What to look for on a part, what to measure, and the cautions for it.",
+                begins=False,
             ),
             "reading": Entry(
                 "inspect:reading",
                 "Write down what was measured: CODE “lining thickness” 2.1 2.3 mm --low 2.",
+                begins=False,
             ),
             "cautions": Entry(
                 "inspect:cautions",
@@ -105,13 +142,18 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
                 "whereabouts:finish",
                 "Parts were blasted, painted, plated, polished, or are to be: WHAT, or "
                 "a step by its name.",
+                begins=False,
             ),
             "away": Entry(
-                "away:away", "What is with someone else: the plater, the machinist, the painter."
+                "away:away",
+                "What is with someone else: the plater, the machinist, the painter.",
+                begins=False,
             ),
         },
         "Buy and make": {
-            "wants": Entry("buy:wants", "What is wanted, what it holds up, what it costs."),
+            "wants": Entry(
+                "buy:wants", "What is wanted, what it holds up, what it costs.", begins=False
+            ),
             "stock": Entry(
                 "stock:stock",
                 "What is in the drawer, and what the rebuild still wants of single-use items.",
@@ -119,20 +161,27 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
             "number": Entry(
                 "number:number",
                 "The part numbers of a part, which one to order, and where else it is used.",
+                begins=False,
             ),
-            "make": Entry("make:make", "A gasket to make: its measures, cut list and punches."),
+            "make": Entry(
+                "make:make", "A gasket to make: its measures, cut list and punches.", begins=False
+            ),
             "old": Entry(
                 "whereabouts:old",
                 "Where the old piece of a replaced part is: thrown out (gone), a "
                 "pattern, given back.",
+                begins=False,
             ),
         },
         "Build": {
-            "build": Entry("build:build", "What is ready to go on, and what is held up and why."),
-            "fit": Entry("fit:fit", "Put a part on: snug, torqued or done."),
+            "build": Entry(
+                "build:build", "What is ready to go on, and what is held up and why.", begins=False
+            ),
+            "fit": Entry("fit:fit", "Put a part on: snug, torqued or done.", begins=False),
             "reach": Entry(
                 "fit:reach",
                 "What must come off again to get at a part, in order, and what that undoes.",
+                begins=False,
             ),
             "settings": Entry(
                 "settings:settings", "The settings of the machine and where they stand."
@@ -140,17 +189,22 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
         },
         "Count and close": {
             "count": Entry(
-                "count:count", "Count parts, fasteners, torques, settings and single-use items."
+                "count:count",
+                "Count parts, fasteners, torques, settings and single-use items.",
+                begins=False,
             ),
             "leftover": Entry(
                 "whereabouts:leftover",
                 "What was found on the bench: TEXT as “M6 bolt 20 long, bench floor”; "
                 "else the list.",
             ),
-            "report": Entry("report:report", "Write a report; without -o as text on the screen."),
+            "report": Entry(
+                "report:report", "Write a report; without -o as text on the screen.", begins=False
+            ),
             "export": Entry(
                 "report:export",
                 "Write the parts as CSV, or the whole book as JSON, for other programs.",
+                begins=False,
             ),
         },
         "Workshop figures": {
@@ -200,20 +254,24 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
             "history": Entry(
                 "files:history",
                 "What was done, newest first; with a code, what was done to that record.",
+                begins=False,
             ),
             "undo": Entry(
                 "mending:undo",
                 "Take back the last change, or the one with that number in the history.",
+                begins=False,
             ),
-            "redo": Entry("mending:redo", "Put back what the last undo took."),
+            "redo": Entry("mending:redo", "Put back what the last undo took.", begins=False),
             "check": Entry(
                 "mending:check",
                 "Verify the book; put it right from its backups and history, or join "
                 "it with another copy.",
+                begins=False,
             ),
             "backups": Entry(
                 "mending:backups",
                 "The copies of the book: what differs in each, and taking something back from one.",
+                begins=False,
             ),
         },
     }
@@ -233,6 +291,11 @@ def _with_values(command: click.Command) -> click.Command:
     from tagbench.commands.completion import offer_values
 
     return offer_values(command)
+
+
+def begins_a_book(name: str) -> bool:
+    """Whether a command begins a book where there is none; so do the screens, without a name."""
+    return all(commands[name].begins for commands in MOMENTS.values() if name in commands)
 
 
 class CommandsByMoment(click.Group):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from tagbench.book.operations import settings as work
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
 from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.figures import FigureCommand
 from tagbench.commands.rebuild_json import setting_json
@@ -30,11 +30,7 @@ def settings(
     tables = workplace.book.records
     states = settings_of(tables, machine_meant(tables, mark).mark)
     states = [state for state in states if state.open or not only_open]
-    if as_json:
-        print_json([setting_json(state) for state in states])
-        return
-    for line in settings_lines(states):
-        click.echo(line)
+    print_answer(as_json, [setting_json(state) for state in states], settings_lines(states))
 
 
 @settings.command("add", cls=FigureCommand)
@@ -104,8 +100,4 @@ def remove(workplace: Workplace, number: int, as_json: bool) -> None:
 def show(workplace: Workplace, setting: Setting, as_json: bool) -> None:
     """Prints one setting and where it stands."""
     state = setting_state(setting, workplace.book.records.parts)
-    if as_json:
-        print_json(setting_json(state))
-        return
-    for line in settings_lines([state]):
-        click.echo(line)
+    print_answer(as_json, setting_json(state), settings_lines([state]))

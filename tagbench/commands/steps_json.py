@@ -16,7 +16,7 @@ def step_json(step: Step) -> dict[str, Any]:
     return {
         "number": step.number,
         "code": step.part.code,
-        "name": step.part.name,
+        "name": step.part.said,
         "kept_in": step.kept_in,
         "new_one": step.new.fit if step.new else "",
         "old_one": step.new.old if step.new else "",

@@ -7,14 +7,14 @@ from typing import Any
 import click
 
 from tagbench.book.operations import stock as work
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.chosen import machine_meant, machine_option_with
 from tagbench.records import StockItem
 from tagbench.rules.buying.single_use import Needed, needed
 
 
 @click.group(invoke_without_command=True)
-@click.option("--machine", "mark", default="", help="Mark of the machine; else all machines.")
+@machine_option_with("Mark of the machine; else all machines.")
 @json_option
 @pass_workplace
 @click.pass_context
@@ -95,7 +95,4 @@ def drop_stock(workplace: Workplace, what: str, as_json: bool) -> None:
 
 def show_item(item: StockItem, as_json: bool) -> None:
     """Prints a stock line."""
-    if as_json:
-        print_json(item)
-    else:
-        click.echo(f"{item.quantity:>4} × {item.what}")
+    print_answer(as_json, item, [f"{item.quantity:>4} × {item.what}"])

@@ -10,7 +10,8 @@ import click
 
 from labels.stock.sheet import next_label
 from tagbench.book.operations import printing, tagging
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.chosen import machine_option_with
 from tagbench.commands.progress import tag_progress
 from tagbench.errors import BadInput
 from tagbench.rules.describe.phrases import plural
@@ -30,7 +31,7 @@ from tagbench.rules.scan import typed_code
 @click.option(
     "--printed", is_flag=True, help="They are on paper: the labels are used up. No file: notes it."
 )
-@click.option("--machine", "mark", default="", help="Machine of the spare tags.")
+@machine_option_with("Machine of the spare tags.")
 @click.option("--list", "list_stock", is_flag=True, help="List the label stock instead.")
 @json_option
 @pass_workplace
@@ -97,14 +98,13 @@ def note_file(
     start = tagging.first_label(book.records, stock) if first is None else first
     after = next_label(stock, start, len(wanted))
     printing.note_printed(book, wanted, stock, after)
-    if as_json:
-        print_json(
-            {"stock": stock.name, "first_label": start, "next_label": after, "codes": wanted}
-        )
-        return
-    click.echo(
-        f"{plural(len(wanted), 'tag')} noted as printed; the next free label of {stock.name} "
-        f"is {after}."
+    print_answer(
+        as_json,
+        {"stock": stock.name, "first_label": start, "next_label": after, "codes": wanted},
+        [
+            f"{plural(len(wanted), 'tag')} noted as printed; the next free label of {stock.name} "
+            f"is {after}."
+        ],
     )
 
 
@@ -193,11 +193,12 @@ def print_stock(workplace: Workplace, as_json: bool) -> None:
         }
         for stock in tagging.shelf(book).values()
     ]
-    if as_json:
-        print_json(rows)
-        return
-    for row in rows:
-        click.echo(
+    print_answer(
+        as_json,
+        rows,
+        (
             f"{row['name']:24} {row['label_width_mm']:g} × {row['label_height_mm']:g} mm, "
             f"{row['labels_per_page']} a page, first free label {row['first_free']}"
-        )
+            for row in rows
+        ),
+    )

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import click
 
-from tagbench.commands.base import json_option, print_json
-from tagbench.commands.figures import FigureCommand, print_lines
+from tagbench.commands.base import json_option, print_answer
+from tagbench.commands.figures import FigureCommand
 from tagbench.errors import BadInput
 from tagbench.reports.thread_text import named_lines, thread_lines
 from tagbench.trade.threads.caliper import name_measured
@@ -53,14 +53,14 @@ def thread(
             uncertainty=uncertainty,
             internal=internal,
         )
-        print_json(named.candidates) if as_json else print_lines(named_lines(named))
+        print_answer(as_json, named.candidates, named_lines(named))
         return
     if not designation:
         raise BadInput(NEITHER)
     if pitch or tpi or uncertainty or angle or internal:
         raise BadInput("These options go with --across; write the pitch into the name, as M8x1.25.")
     card = thread_card(" ".join(designation), year)
-    print_json(card) if as_json else print_lines(thread_lines(card))
+    print_answer(as_json, card, thread_lines(card))
 
 
 def pitch_text(pitch: str, tpi: str) -> str:
@@ -71,5 +71,5 @@ def pitch_text(pitch: str, tpi: str) -> str:
         return pitch
     count = tpi.lower().removesuffix("tpi").strip()
     if not count.replace(".", "", 1).isdecimal() or float(count) == 0:
-        raise BadInput(f"“{tpi}” is no count of threads per inch; write --tpi 20.")
+        raise BadInput(f"“{tpi}” is not a number of threads per inch; write --tpi 20.")
     return f"{count} tpi"

@@ -6,8 +6,8 @@ from typing import Any, get_args
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.figures import FigureCommand, print_lines
+from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
+from tagbench.commands.figures import FigureCommand
 from tagbench.commands.torque_asked import CASTLE_NUT, Answer, Asked, answer
 from tagbench.trade.torque.stages import Pattern
 
@@ -63,14 +63,14 @@ def torque(workplace: Workplace, /, as_json: bool, part: str, **options: Any) ->
     manual goes before everything that is said here.
     """
     found = answer(Asked(**options, part=part_words(workplace, part, options["estimate"])))
-    print_json(plain(found)) if as_json else print_lines(found.lines())
+    print_answer(as_json, plain(found), found.lines())
 
 
 def part_words(workplace: Workplace, code: str, thread: str) -> tuple[str, ...]:
     """The words by which a part, and its fasteners of `thread`, are told to be dangerous or not."""
     if not code:
         return ()
-    from tagbench.commands.fit import part_meant
+    from tagbench.commands.chosen import part_meant
     from tagbench.trade.threads import parse_thread
 
     part = part_meant(workplace.book.records, code)

@@ -9,8 +9,8 @@ from typing import Any, get_args
 import click
 from msgspec import to_builtins
 
-from tagbench.commands.base import json_option, print_json
-from tagbench.commands.figures import FigureCommand, print_lines
+from tagbench.commands.base import json_option, print_json, print_lines
+from tagbench.commands.figures import FigureCommand
 from tagbench.errors import BadInput
 from tagbench.rules.care.cautions import all_cautions, caution_lines
 from tagbench.trade.quantities.lengths import parse_lengths

@@ -8,8 +8,7 @@ from tagbench.book.operations import away as operations, loose
 from tagbench.book.operations.care import old_piece_gone
 from tagbench.commands.away import code_and_line, show_parts
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option
-from tagbench.commands.fit import part_meant
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Finish
 from tagbench.reports.away_text import loose_lines
@@ -106,13 +105,13 @@ def finish(
 
     for part in parts:
         said = "; ".join(finish_fact(one).boxed for one in part.finishes)
-        click.echo(f"{part.code}  {part.name}: {said or 'no finish'}")
+        click.echo(f"{part.code}  {part.said}: {said or 'no finish'}")
 
 
 @click.command()
 @click.argument("text", nargs=-1)
 @click.option("--explain", type=int, metavar="ITEM", help="Say where an item belongs.")
-@click.option("--why", default="", help="Where it belongs, or why it is no matter.")
+@click.option("--why", default="", help="Where it belongs, or why it does not matter.")
 @click.option("--to", "line", default="", metavar="CODE/LINE", help="The line that misses it.")
 @click.option("--all", "everything", is_flag=True, help="Those that are explained, too.")
 @machine_option

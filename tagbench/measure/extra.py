@@ -24,6 +24,6 @@ def need_extra() -> None:
     missing = [name for module, name in _NEEDED.items() if find_spec(module) is None]
     if missing:
         raise ExtraMissing(
-            f"Measuring from a picture needs {' and '.join(missing)}; install with: "
-            "pip install -e '.[measure]'"
+            f"Measuring from a picture needs {' and '.join(missing)}; install with, in the "
+            "folder of this program: .venv/bin/pip install -e '.[measure]'"
         )

@@ -111,6 +111,14 @@ def offset(outline: GasketOutline, by_mm: float) -> GasketOutline:
     return settled(changed)
 
 
+def signed_length(text: str) -> float:
+    """A length in mm that may be below zero."""
+    plain = text.strip().replace("−", "-")
+    below = plain.startswith("-")
+    length = parse_length(plain.lstrip("+-"), "mm").number("mm")
+    return -length if below else length
+
+
 def mirrored(outline: GasketOutline) -> GasketOutline:
     """Turned over left to right: the other face up."""
     width, _ = size_of(outline)
@@ -132,7 +140,7 @@ def sized(outline: GasketOutline, text: str) -> GasketOutline:
     """Holes given a typed size: `2=6.6` (the second), `all=6.6 mm`. BadInput for another number."""
     match = _SIZED.fullmatch(text)
     if match is None:
-        raise BadInput(f"“{text}” is no size of a hole; write --hole 2=6.6 or --hole all=6.6.")
+        raise BadInput(f"“{text}” is not a hole size; write --hole 2=6.6 or --hole all=6.6.")
     size = parse_length(match["size"], "mm").number("mm")
     if not 0.5 <= size <= 100:
         raise BadInput(f"A hole of {size:g} mm cannot be; give its diameter, such as 6.6 mm.")

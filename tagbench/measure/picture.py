@@ -10,15 +10,13 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageOps, UnidentifiedImageError
 
+from tagbench.book.exif import by_camera, focal_35
 from tagbench.errors import BadInput
 
 Pixels = NDArray[np.uint8]
 LARGEST_PIXELS = 80_000_000
 """An A4 page at 600 dpi has 35 million."""
 SMALLEST_SIDE = 200
-_EXIF_CAMERA = (0x010F, 0x0110)
-"""Maker and model of what took the picture."""
-_EXIF_PRIVATE, _EXPOSURE, _FOCAL_35 = 0x8769, 0x829A, 0xA405
 _DIAGONAL_35 = 43.27
 """Diagonal of the 36 x 24 mm frame that focal lengths are told for, mm."""
 _SCREEN_DPI = 100
@@ -68,17 +66,14 @@ def open_picture(path: Path) -> Picture:
                     )
                 return _read(image, path.name)
     except UnidentifiedImageError:
-        raise BadInput(f"{path.name} is no picture; give a JPEG, PNG or TIFF file.") from None
+        raise BadInput(f"{path.name} is not a picture; give a JPEG, PNG or TIFF file.") from None
     except (OSError, SyntaxError, ValueError, EOFError, Image.DecompressionBombError) as error:
         why = str(error).rstrip(".") or type(error).__name__
         raise BadInput(f"{path.name} cannot be read as a picture: {why}; take it again.") from None
 
 
 def _read(image: Image.Image, name: str) -> Picture:
-    exif = image.getexif()
-    private = exif.get_ifd(_EXIF_PRIVATE)
-    by_camera = any(exif.get(tag) for tag in _EXIF_CAMERA) and bool(private.get(_EXPOSURE))
-    dpi = None if by_camera else _dpi(image)
+    dpi = None if by_camera(image) else _dpi(image)
     upright = ImageOps.exif_transpose(image)
     if dpi and upright.size != image.size:
         dpi = dpi[::-1]
@@ -88,9 +83,9 @@ def _read(image: Image.Image, name: str) -> Picture:
             " size."
         )
     focal = None
-    told = private.get(_FOCAL_35)
-    if told and float(told) > 5:
-        focal = float(told) / _DIAGONAL_35 * float(np.hypot(*upright.size))
+    told = focal_35(image)
+    if told is not None and told > 5:
+        focal = told / _DIAGONAL_35 * float(np.hypot(*upright.size))
     if upright.mode in ("1", "L", "I", "I;16", "F", "LA"):
         grey = _eight_bits(upright)
         return Picture(grey, dpi, focal, name)

@@ -16,9 +16,10 @@ from tagbench.book import Book
 from tagbench.book.operations.bins import move_bin
 from tagbench.book.operations.building import FitForm, fit, missing_fasteners, take_off_again
 from tagbench.book.operations.care import mark
+from tagbench.book.operations.composing import strip_twin, take_apart
 from tagbench.book.operations.pictures import Sent, add_sent, start_sent
 from tagbench.book.operations.settings import measure
-from tagbench.book.operations.strip import StripForm, edit, part_by_code, strip
+from tagbench.book.operations.strip import StripForm, edit, part_by_code
 from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.phone.activity import Activity
 from tagbench.phone.cache import Snapshot
@@ -29,12 +30,12 @@ from tagbench.phone.forms import Form, read_form
 from tagbench.phone.limits import Limits
 from tagbench.phone.origin import check_origin
 from tagbench.phone.pages import Pages
-from tagbench.phone.part_view import other_side
 from tagbench.phone.pictures import clean, look_at
 from tagbench.phone.sessions import Session, session_of
 from tagbench.phone.templates import go_to, page_for
-from tagbench.records import CARE_STEPS, Fastener, Part, replace
+from tagbench.records import CARE_STEPS, Fastener
 from tagbench.rules.describe.fasteners import PLAIN_UNIT
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.fit_text import read_torques
 from tagbench.rules.scan import Opened, look_up, open_tag
 from tagbench.trade.fasteners.reading import read_fasteners, typed_lines
@@ -74,6 +75,7 @@ class Actions:
             "photos": self._photos,
             "put": self._put,
             "twin": self._twin,
+            "apart": self._apart,
             "start": self._start,
         }
         """Last step of the path → what is done to the tag before it."""
@@ -290,7 +292,7 @@ class Actions:
         part = part_by_code(self._executor.records, code)
         kept = {spell(line): line for line in part.fasteners}
         fasteners = tuple(kept.get(text) or fastener for text, fastener in _read_fasteners(form))
-        words = f"changed the fasteners of {part.name} ({code})"
+        words = f"changed the fasteners of {named(part)}"
         return await self._change(session, edit, code, words, fasteners=fasteners)
 
     # Where it is kept
@@ -305,7 +307,7 @@ class Actions:
         if what in self._executor.records.bins:
             return await self._change(session, move_bin, what, into)
         part = part_by_code(self._executor.records, what)
-        words = f"put {part.name} ({what}) into {into}"
+        words = f"put {part.said} ({what}) into {into}"
         return await self._change(session, edit, what, words, bin=into)
 
     # Photos and new parts
@@ -339,14 +341,12 @@ class Actions:
         return answer
 
     async def _twin(self, code: str, form: Form, session: Session) -> Made[Any]:
-        """The same part on the other side, with fasteners like its own."""
-        part = part_by_code(self._executor.records, code)
-        position = other_side(part.position)
-        if not position:
-            raise BadInput(
-                f"{part.name} has no other side: its position says neither left nor right."
-            )
-        return await self._change(session, strip, _like(part, position))
+        """The same part on the other side, its words mirrored, and the two linked."""
+        return await self._change(session, strip_twin, code)
+
+    async def _apart(self, code: str, form: Form, session: Session) -> Made[Any]:
+        """Takes a sub-assembly apart."""
+        return await self._change(session, take_apart, code)
 
     async def _cleaned(self, form: Form, session: Session) -> list[Sent]:
         """The photos of a form as they may be kept; BadInput names the one that is none."""
@@ -366,24 +366,6 @@ NOTHING_SEEN = (
     "No tag was seen in the photo: hold the phone closer, keep it still, mind glare. "
     "Or type the words or the code that are printed on the tag."
 )
-
-
-def _like(part: Part, position: str) -> StripForm:
-    """A part like another one, just taken off at another position."""
-    fresh = tuple(
-        replace(line, back=0, short=0, torqued=None, passes=(), renewed=False)
-        for line in part.fasteners
-    )
-    return StripForm(
-        name=part.name,
-        assembly=part.assembly,
-        position=position,
-        quantity=part.quantity,
-        fasteners=fresh,
-        sits_how=part.sits_how,
-        kind=part.kind,
-        mark=part.machine,
-    )
 
 
 def _read_fasteners(form: Form) -> list[tuple[str, Fastener]]:

@@ -36,7 +36,7 @@ def spell_host(text: str) -> str:
         return HOME_NETWORK
     if not (_is_address(host) or _HOST.fullmatch(host)):
         raise BadInput(
-            f"“{text}” is no host: use home for the home network, or a name or address "
+            f"“{text}” is not a host: use home for the home network, or a name or address "
             "of this computer."
         )
     return host

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 
 import platformdirs
 
+from tagbench.book.durable import write_aside
 from tagbench.errors import BadInput
 
 if TYPE_CHECKING:
@@ -99,9 +100,12 @@ class Certificates:
 
     @staticmethod
     def _write(path: Path, data: bytes) -> None:
-        path.touch(mode=0o600)
-        path.chmod(0o600)
-        path.write_bytes(data)
+        """Writes it whole or not at all; only this user can read it from the first byte on."""
+        aside = path.with_name(f".{path.name}.new")
+        aside.unlink(missing_ok=True)
+        aside.touch(mode=0o600)
+        write_aside(aside, [data])
+        aside.replace(path)
 
 
 def _new_authority() -> tuple[x509.Certificate, EllipticCurvePrivateKey]:

@@ -7,6 +7,7 @@ import time
 from collections.abc import Callable
 
 from tagbench.errors import TagbenchError
+from tagbench.records.text import shortened
 
 log = logging.getLogger("tagbench.phone")
 
@@ -15,7 +16,7 @@ class PageError(TagbenchError):
     """Carries the HTTP status (RFC 9110) and the sentence for the person who holds the phone."""
 
     def __init__(self, status: int, sentence: str) -> None:
-        super().__init__(sentence)
+        super().__init__(shortened(sentence))
         self.status = status
 
 
@@ -34,7 +35,7 @@ BROKEN = "Something went wrong on the bench computer; nothing was kept. Try agai
 
 def one_line(error: object) -> str:
     """An error as one line of the log, whatever was typed."""
-    return " ".join(str(error).split())
+    return shortened(str(error))
 
 
 class RefusalLog:

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import NamedTuple
 
 from tagbench.book.operations.machines import chosen
 from tagbench.phone.addresses import dead_tags
 from tagbench.phone.cache import Snapshot
-from tagbench.phone.part_view import Named, named, screws_of
+from tagbench.phone.part_view import Named, part_links, screws_of
 from tagbench.records import Bin, Machine, Part, Tables
 from tagbench.rules.bench.jobs import next_jobs
-from tagbench.rules.bins import bin_words, inside, kept_in_words
-from tagbench.rules.count.closing import open_lines
+from tagbench.rules.bins import bin_words, kept_in_words
 from tagbench.rules.count.identity import count
+from tagbench.rules.describe.bin import BinFacts, describe_bin
+from tagbench.rules.describe.count import CountFacts, CountLine, describe_count
 from tagbench.rules.describe.part import where_fact
 from tagbench.rules.describe.phrases import came_from, counted
-from tagbench.rules.settings.standing import SettingState, settings_of
+from tagbench.rules.describe.setting import SettingFacts, describe_state
+from tagbench.rules.settings.standing import settings_of
 
 SHOWN = 150
 """So many parts of a bin are shown; the others are counted."""
@@ -33,26 +36,26 @@ ASKED = {"decide": "Reuse or replace?"}
 class BinView:
     """What lies in a bin."""
 
-    bin: Bin
-    words: str
-    kept: str
+    facts: BinFacts
+    """What is said about it."""
     bins: tuple[tuple[str, str], ...]
     parts: tuple[Named, ...]
     more: int
-    deeper: int
 
 
 def bin_view(tables: Tables, one: Bin) -> BinView:
     """A bin and what is in it."""
-    held = inside(one.code, tables)
+    facts = describe_bin(tables, one)
+    links = (
+        told._replace(name=one.name)
+        for one in facts.parts[:SHOWN]
+        for told in part_links([tables.parts[one.code]])
+    )
     return BinView(
-        bin=one,
-        words=bin_words(one),
-        kept=kept_in_words(one.kept_in, tables.bins) if one.kept_in else "",
-        bins=tuple((inner.code, bin_words(inner)) for inner in held.bins[:SHOWN]),
-        parts=named(held.parts[:SHOWN]),
-        more=max(0, len(held.parts) - SHOWN) + max(0, len(held.bins) - SHOWN),
-        deeper=held.deeper,
+        facts=facts,
+        bins=tuple((inner.code, bin_words(inner)) for inner in facts.bins[:SHOWN]),
+        parts=tuple(links),
+        more=max(0, len(facts.parts) - SHOWN) + max(0, len(facts.bins) - SHOWN),
     )
 
 
@@ -98,34 +101,21 @@ def next_view(snapshot: Snapshot) -> NextView:
 class CountView:
     """Whether anything is missing or left over."""
 
-    machine: Machine | None
-    parts: int
-    off: int
-    out: int
-    back: int
-    missing: int
-    lines: tuple[str, ...]
+    machine: Machine
+    facts: CountFacts
+    """What is said about it."""
+    lines: tuple[CountLine, ...]
     more: int
 
 
-def count_view(tables: Tables) -> CountView:
-    """The count of the chosen machine, every open line in words."""
+def count_view(tables: Tables, today: date | None) -> CountView | None:
+    """The count of the chosen machine, every open line in words; None without a machine."""
     machine = chosen(tables)
     if machine is None:
-        return CountView(None, 0, 0, 0, 0, 0, (), 0)
-    found = count(tables, machine.mark)
-    lines = [line.words for line in open_lines(found)]
-    lines += [f"to measure: {one.words}" for one in found.questions]
-    return CountView(
-        machine=machine,
-        parts=found.parts,
-        off=len(found.parts_off),
-        out=found.fasteners_out,
-        back=found.fasteners_back,
-        missing=found.fasteners_missing,
-        lines=tuple(lines[:OPEN_SHOWN]),
-        more=max(0, len(lines) - OPEN_SHOWN),
-    )
+        return None
+    facts = describe_count(count(tables, machine.mark, today), machine)
+    lines = (*facts.lines, *facts.questions)
+    return CountView(machine, facts, lines[:OPEN_SHOWN], max(0, len(lines) - OPEN_SHOWN))
 
 
 @dataclass(frozen=True)
@@ -133,14 +123,15 @@ class SettingsView:
     """Where the settings of the chosen machine stand."""
 
     machine: Machine | None
-    settings: tuple[SettingState, ...]
+    settings: tuple[SettingFacts, ...]
 
 
 def settings_view(tables: Tables) -> SettingsView:
     """The settings of the chosen machine, what is open first."""
     machine = chosen(tables)
     states = settings_of(tables, machine.mark) if machine else []
-    return SettingsView(machine, tuple(sorted(states, key=lambda state: not state.open)))
+    states.sort(key=lambda state: not state.open)
+    return SettingsView(machine, tuple(describe_state(tables, state) for state in states))
 
 
 def assemblies(tables: Tables, mark: str) -> list[str]:

@@ -96,7 +96,9 @@ class Pages:
     async def count(self, request: web.Request) -> web.StreamResponse:
         """Whether anything is missing or left over."""
         return await self._kept(
-            request, "count", lambda now: render("count.html", view=count_view(now.tables))
+            request,
+            "count",
+            lambda now: render("count.html", view=count_view(now.tables, now.today)),
         )
 
     async def settings(self, request: web.Request) -> web.StreamResponse:

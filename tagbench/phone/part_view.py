@@ -9,14 +9,17 @@ from typing import NamedTuple
 
 from tagbench.phone.cache import Snapshot
 from tagbench.records import CARE_STEPS, Fastener, Machine, Part, Photo, replace
+from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.rules.care.pieces import needs_washing
-from tagbench.rules.care.words import offered
+from tagbench.rules.care.substances import offered
 from tagbench.rules.count.fastener_lines import Line, lines_of
 from tagbench.rules.describe.fact import Fact
 from tagbench.rules.describe.fasteners import LineFacts
 from tagbench.rules.describe.part import PartFacts, describe_part, describe_rebuild, machine_of
 from tagbench.rules.rebuild.guide import line_guide
+from tagbench.rules.stacks import going_on_lines
+from tagbench.rules.stripping.same_again import other_side
 from tagbench.trade.fasteners.spelling import spell
 from tagbench.trade.quantities.shown import show_torque
 from tagbench.trade.quantities.units import convert
@@ -58,7 +61,7 @@ class CareLine(NamedTuple):
     """One care step."""
 
     step: str
-    """degreased, inspected or lubed."""
+    """Its name."""
     fact: Fact
     """Done, with what and when; or open."""
     known: tuple[str, ...]
@@ -84,6 +87,7 @@ class PartView:
     more_photos: int
     cautions: tuple[str, ...]
     twin: str
+    stack: tuple[str, ...]
     spelled: str
 
 
@@ -96,13 +100,14 @@ def part_view(snapshot: Snapshot, part: Part, now: datetime) -> PartView:
     off = "held up" if reasons else "ready"
     lines = zip(lines_of([part]), facts.fasteners, strict=True)
     steps = zip(CARE_STEPS, facts.care, strict=True)
+    turned = other_side(part.position)
     return PartView(
         part=part,
         facts=facts,
         state=off if part.fitted == "off" else part.fitted,
         rebuild=tuple(describe_rebuild(snapshot.tables, part, reasons)),
-        after=named(after[:SHOWN]),
-        before=named(before[:SHOWN]),
+        after=part_links(after[:SHOWN]),
+        before=part_links(before[:SHOWN]),
         more_after=max(0, len(after) - SHOWN),
         more_before=max(0, len(before) - SHOWN),
         fasteners=tuple(_fastener_line(line, told, machine) for line, told in lines),
@@ -113,26 +118,16 @@ def part_view(snapshot: Snapshot, part: Part, now: datetime) -> PartView:
         photos=tuple(enumerate(part.photos, 1))[-PHOTOS_SHOWN:][::-1],
         more_photos=max(0, len(part.photos) - PHOTOS_SHOWN),
         cautions=_cautions(part, machine),
-        twin=other_side(part.position),
+        twin="" if part.twin or turned == part.position else turned,
+        stack=tuple(going_on_lines(part)),
         spelled="\n".join(map(spell, part.fasteners)),
     )
 
 
-_SIDES = {"left": "right", "right": "left"}
-
-
-def other_side(position: str) -> str:
-    """The position of a part's mirror twin: `left` → `right`; empty where there is none."""
-    words = position.split()
-    if not any(word.casefold() in _SIDES for word in words):
-        return ""
-    return " ".join(_SIDES.get(word.casefold(), word) for word in words)
-
-
-def named(parts: Sequence[Part]) -> tuple[Named, ...]:
+def part_links(parts: Sequence[Part]) -> tuple[Named, ...]:
     """Parts as links."""
     return tuple(
-        Named(part.code, part.name, part.fitted != "off", screws_of(part)) for part in parts
+        Named(part.code, part.said, part.fitted != "off", screws_of(part)) for part in parts
     )
 
 
@@ -171,5 +166,5 @@ def _example(fastener: Fastener, machine: Machine) -> str:
 
 def _cautions(part: Part, machine: Machine) -> tuple[str, ...]:
     """The cautions for what is likely to be done next with the part."""
-    step = "degreased" if needs_washing(part) else "fit"
+    step = CLEANING.name if needs_washing(part) else "fit"
     return tuple(caution_lines(cautions_for(part, step), machine.cautions_seen))

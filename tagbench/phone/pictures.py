@@ -12,8 +12,9 @@ from datetime import datetime
 from functools import cache
 from pathlib import Path
 
-from PIL import ExifTags, Image, ImageCms, ImageOps
+from PIL import Image, ImageCms, ImageOps
 
+from tagbench.book.exif import taken
 from tagbench.errors import BadInput
 from tagbench.phone.limits import Limits
 
@@ -59,10 +60,10 @@ def clean(source: Path, target: Path, limits: Limits) -> Picture:
     head, before it is decoded); OSError only when the disk fails.
     """
     with opened(source, limits, limits.photo_side) as image:
-        taken = _taken(image)
+        when = taken(image)
         plain = _plain(image, limits.photo_side)
     plain.save(target, "JPEG", quality=QUALITY, optimize=True)
-    return Picture(target, taken)
+    return Picture(target, when)
 
 
 def look_at(source: Path, limits: Limits) -> Image.Image:
@@ -141,7 +142,7 @@ def _no_picture(source: Path) -> str:
             "This is a HEIC picture, which needs the extra tagbench[heic] on the bench computer; "
             "or set the camera to JPEG."
         )
-    return "This is no picture that can be shown, or it is broken: send a JPEG or PNG."
+    return "This is not a picture that can be shown, or it is broken: send a JPEG or PNG."
 
 
 def _plain(image: Image.Image, side: int) -> Image.Image:
@@ -168,21 +169,3 @@ def _in_common_colours(image: Image.Image) -> Image.Image:
         return ImageCms.profileToProfile(plain, own, common) or plain
     except (ImageCms.PyCMSError, OSError, ValueError):  # a broken profile: the pixels are good
         return plain
-
-
-def _taken(image: Image.Image) -> datetime | None:
-    """DateTimeOriginal, else DateTime, of the picture (CIPA DC-008, Exif); None when unreadable."""
-    exif = image.getexif()
-    detail = exif.get_ifd(ExifTags.IFD.Exif)
-    text = detail.get(ExifTags.Base.DateTimeOriginal) or exif.get(ExifTags.Base.DateTime)
-    offset = detail.get(ExifTags.Base.OffsetTimeOriginal, "")
-    return _moment(str(text or ""), str(offset or ""))
-
-
-def _moment(text: str, offset: str) -> datetime | None:
-    for written, form in ((text + offset, "%Y:%m:%d %H:%M:%S%z"), (text, "%Y:%m:%d %H:%M:%S")):
-        try:
-            return datetime.strptime(written.strip("\0 "), form).astimezone()
-        except (ValueError, OverflowError):
-            continue
-    return None

@@ -4,8 +4,10 @@ from tagbench.records.away import Batch, BatchPiece, Errand, Finish, LooseItem, 
 from tagbench.records.base import Record, from_plain, replace, to_json, to_plain
 from tagbench.records.bin import BIN_KINDS, BIN_MARK, Bin
 from tagbench.records.buying import PartNumber, StockItem, Want, WrongItem
-from tagbench.records.care import CARE_STEPS, CareStep, Reading, Soak
+from tagbench.records.care import CareStep, Reading, Soak, Step
+from tagbench.records.care_steps import CARE_STEPS
 from tagbench.records.change import Change, Edit
+from tagbench.records.composition import OwnPart, Pin, Stack, StackPiece, Wiring
 from tagbench.records.desk import ANY_MARK, Desk, Phone, PrinterFit, Tag
 from tagbench.records.fastener import Fastener, Torque, TorquePass
 from tagbench.records.machine import Machine, Setting, Units
@@ -18,7 +20,16 @@ from tagbench.records.part import (
     Photo,
     TracedHole,
 )
-from tagbench.records.tables import RETIRED, TABLES, Tables, key_in, table_of
+from tagbench.records.tables import (
+    RETIRED,
+    TABLES,
+    Tables,
+    by_key,
+    keep_worked_out,
+    key_in,
+    once,
+    table_of,
+)
 
 __all__ = [
     "ANY_MARK",
@@ -44,15 +55,20 @@ __all__ = [
     "Lost",
     "Machine",
     "Override",
+    "OwnPart",
     "Part",
     "PartNumber",
     "Phone",
     "Photo",
+    "Pin",
     "PrinterFit",
     "Reading",
     "Record",
     "Setting",
     "Soak",
+    "Stack",
+    "StackPiece",
+    "Step",
     "StockItem",
     "Tables",
     "Tag",
@@ -61,9 +77,13 @@ __all__ = [
     "TracedHole",
     "Units",
     "Want",
+    "Wiring",
     "WrongItem",
+    "by_key",
     "from_plain",
+    "keep_worked_out",
     "key_in",
+    "once",
     "replace",
     "table_of",
     "to_json",

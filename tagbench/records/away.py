@@ -1,7 +1,5 @@
 """Where a part can be besides its bag: with someone else, lost; and what is left over."""
 
-from __future__ import annotations
-
 from datetime import date, datetime
 from typing import Annotated
 
@@ -117,4 +115,4 @@ class LooseItem(Record, frozen=True, kw_only=True):
     found: datetime | None = None
     """When."""
     explained: str = ""
-    """Where it belongs or why it is no matter; it stays on the count while this is empty."""
+    """Where it belongs or why it does not matter; it stays on the count while this is empty."""

@@ -1,7 +1,6 @@
 """The common ground of all records: frozen, compared by value, validated when read."""
 
-from __future__ import annotations
-
+import re
 from typing import Annotated, Any, TypeVar
 
 import msgspec
@@ -59,9 +58,22 @@ def _json(value: object) -> Any:
     return msgspec.to_builtins(value)
 
 
+_WHERE = re.compile(r"(?s)^(?P<what>.*?)(?: - at `\$\.?(?P<path>.*?)`)?$")
+_LENGTH = re.compile(r"expected str of length <= ([0-9]+)")
+
+
+def in_plain_words(message: str) -> str:
+    """msgspec's message with the path first: `fasteners[0].quantity: expected int >= 1`."""
+    found = _WHERE.match(message)
+    what = (found["what"] if found else message).replace("`", "")
+    what = _LENGTH.sub(r"at most \1 characters, please", what[:1].lower() + what[1:])
+    path = found["path"] if found else None
+    return f"{path.replace('_', ' ')}: {what}" if path else what
+
+
 def from_plain(plain: object, kind: type[R]) -> R:
     """Validates plain JSON types into a record; the error names the path of the bad field."""
     try:
         return msgspec.convert(plain, kind)
     except msgspec.ValidationError as error:
-        raise BadInput(f"This is no {kind.__name__.lower()} record: {error}.") from error
+        raise BadInput(f"This cannot be written down: {in_plain_words(str(error))}.") from error

@@ -1,25 +1,24 @@
 """What was done to a part between the strip and the rebuild."""
 
-from __future__ import annotations
-
 from datetime import datetime
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import msgspec
 
 from tagbench.records.base import Name, Record
+from tagbench.records.care_steps import CARE_STEPS
 
-CARE_STEPS = ("degreased", "inspected", "lubed")
-"""The care steps in the order in which they are usually done."""
-
-Step = Literal["degreased", "inspected", "lubed"]
+if TYPE_CHECKING:
+    Step = str
+else:
+    Step = Literal[CARE_STEPS]  # msgspec refuses a step that the registry does not have
 
 
 class CareStep(Record, frozen=True, kw_only=True):
     """One step of care, done."""
 
     step: Step
-    """degreased, inspected or lubed."""
+    """Its name in the registry of care steps: degreased, inspected, lubed."""
     with_what: str = ""
     """Degreaser, grease or oil that was used."""
     at: datetime | None = None

@@ -1,7 +1,5 @@
 """What the bench itself remembers: tags, sheets, printers, phones, the chosen machine."""
 
-from __future__ import annotations
-
 from datetime import datetime
 from typing import Literal
 
@@ -69,6 +67,8 @@ class Desk(Record, frozen=True, kw_only=True):
     """Stock → first free label of the half-used sheet, counted from 1."""
     stock: str = "a4-3x8-70x37"
     """Label stock last used."""
+    paper: Literal["", "a4", "letter"] = ""
+    """Paper of reports; empty follows the label stock."""
     printers: dict[str, PrinterFit] = {}
     """Printer → its correction; the empty name stands for PDF files."""
     printer: str = ""

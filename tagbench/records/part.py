@@ -1,7 +1,5 @@
 """A removed part and all that is known about it."""
 
-from __future__ import annotations
-
 from datetime import datetime
 from typing import Annotated, Literal
 
@@ -11,6 +9,7 @@ from tagbench.records.away import Errand, Finish, Lost
 from tagbench.records.base import Code, Count, Name, Record, Tally
 from tagbench.records.buying import PartNumber
 from tagbench.records.care import CareStep, Reading, Soak
+from tagbench.records.composition import OwnPart, Stack, Wiring
 from tagbench.records.fastener import Fastener, Positive
 
 
@@ -180,6 +179,16 @@ class Part(Record, frozen=True, kw_only=True):
     """Its finish, done and to do, in the order of the work."""
     dry_fits: tuple[datetime, ...] = ()
     """When it was fitted for a trial and came off again; no dry fit is the last one."""
+    twin: str = ""
+    """Code of the same thing on the other side; each of the two names the other."""
+    stack: Stack | None = None
+    """Shims, washers, plates, rollers in their order."""
+    together: bool = False
+    """True for a sub-assembly that stays in one piece, in one bag, under one tag."""
+    own_parts: tuple[OwnPart, ...] = ()
+    """What is known of the parts of a sub-assembly; none of them has come off yet."""
+    wiring: Wiring | None = None
+    """Pins and routing of a connector or cable."""
     overrides: tuple[Override, ...] = ()
     """Refusals that were overruled for this part."""
     note: str = ""
@@ -189,3 +198,8 @@ class Part(Record, frozen=True, kw_only=True):
     def machine(self) -> str:
         """The mark of the machine, from the code."""
         return self.code.split("-", 1)[0]
+
+    @property
+    def said(self) -> str:
+        """The name in a sentence; one of twins with its side: `Wheel cylinder, left`."""
+        return f"{self.name}, {self.position}" if self.twin and self.position else self.name

@@ -23,7 +23,7 @@ def away_lines(tables: Tables, mark: str, today: date) -> Iterator[str]:
     away = [part for part in tables.parts_of(mark) if part.away and not part.away.batch]
     away.sort(key=lambda part: (part.away and part.away.due) or date.max)
     for part in away:
-        yield f"{part.code}  {part.name}: {away_fact(part, today).words}"
+        yield f"{part.code}  {part.said}: {away_fact(part, today).words}"
     batches = [one for one in tables.batches.values() if one.machine == mark and not one.closed]
     for batch in batches:
         facts = describe_batch(tables, batch, today)

@@ -6,12 +6,15 @@ from collections.abc import Iterable, Iterator
 from datetime import datetime
 
 from tagbench.reports.page import render
+from tagbench.reports.paper import blocks
+from tagbench.reports.paper.blocks import Block, Entry, Line, Sheet
 from tagbench.reports.part_text import fact_lines
 from tagbench.reports.request import ReportRequest, Row
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import path_words
 from tagbench.rules.describe.fact import Fact, labelled
 from tagbench.rules.describe.part import PartFacts, describe_part
-from tagbench.rules.describe.phrases import day
+from tagbench.rules.describe.phrases import day, plural
 from tagbench.rules.rebuild.links import links_of
 from tagbench.trade.fasteners.spelling import spell_all
 
@@ -39,7 +42,7 @@ def rows(request: ReportRequest) -> Iterator[Row]:
     for part, facts in zip(request.parts, described(request), strict=True):
         yield (
             *(part.code, part.name, part.quantity, part.assembly, part.position, part.order),
-            *(_moment(part.removed), path_words(part.bin, request.tables.bins)),
+            *(_moment(part.removed), path_words(bin_of(part), request.tables.bins)),
             *(spell_all(part.fasteners), part.sits_how, "; ".join(part.behind)),
             *(_joined(step for step in facts.care if step.state == "done"), facts.verdict.words),
             *(_joined(one.fact for one in facts.readings), _joined(facts.part_numbers)),
@@ -74,3 +77,31 @@ def _joined(facts: Iterable[Fact]) -> str:
 
 def _moment(when: datetime | None) -> str:
     return when.isoformat() if when else ""
+
+
+def sheet(request: ReportRequest) -> Sheet:
+    """Every part on paper, with its symbol and, when wanted, its pictures."""
+    about = f"{day(request.printed)}, {plural(len(request.parts), 'part')}"
+    return Sheet(f"The book — {request.machine_words}", about, _blocks(request))
+
+
+def _blocks(request: ReportRequest) -> Iterator[Block]:
+    if not request.parts:
+        yield Line("No part is written down yet.")
+    for part, told in zip(request.parts, described(request), strict=True):
+        yield Entry(
+            told.name, part.code, facts=told_facts(told.facts()), pictures=request.shown(part)
+        )
+
+
+def told_facts(told: Iterable[Fact]) -> tuple[blocks.Fact, ...]:
+    """Facts for paper: those of one label under one another, with boxes where they can be
+    ticked."""
+    found: list[blocks.Fact] = []
+    for fact in told:
+        lines = tuple(fact.boxed.splitlines())
+        if found and found[-1].label == fact.label:
+            found[-1] = blocks.Fact(fact.label, (*found[-1].lines, *lines))
+        else:
+            found.append(blocks.Fact(fact.label, lines))
+    return tuple(found)

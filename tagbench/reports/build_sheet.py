@@ -13,17 +13,28 @@ from tagbench.reports.build_text import (
     torque_lines,
 )
 from tagbench.reports.page import render
+from tagbench.reports.paper.blocks import (
+    Block,
+    Care,
+    Entry,
+    Fact,
+    Heading,
+    Line,
+    Sheet,
+    facts,
+)
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.care.cautions import DEFER_WHOLE, Caution, cautions_for_all
-from tagbench.rules.describe.phrases import day
+from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, counted, day, named, plural
 from tagbench.rules.rebuild.held_up import Reason
 from tagbench.rules.rebuild.overview import build
 from tagbench.rules.rebuild.steps import Step, all_steps, lay_out
-from tagbench.trade.fasteners.spelling import spell_all
+from tagbench.trade.fasteners.spelling import spell, spell_all
 
 COLUMNS = (
     *("step", "code", "name", "quantity", "assembly", "position", "kept_in", "after", "under"),
     *("sits_how", "fasteners", "tools", "torque", "grease", "renew", "held_up", "note"),
+    *("twin", "stack"),
 )
 """The columns of the sheet as CSV."""
 
@@ -74,6 +85,7 @@ def rows(request: ReportRequest) -> Iterator[Row]:
             "; ".join(torque_lines(step.torques, unit)),
             *("; ".join(step.grease), "; ".join(renew_lines(step.renew))),
             *("; ".join(why.words for why in held.get(part.code, ())), part.note),
+            *(part.twin, "; ".join(step.stack)),
         )
 
 
@@ -109,3 +121,62 @@ def cautions_of(steps: Iterable[Step]) -> list[Caution]:
 
 def _codes(parts: Iterable[Part]) -> str:
     return "; ".join(part.code for part in parts)
+
+
+def sheet(request: ReportRequest) -> Sheet:
+    """The sheet on paper, with the symbol of each part."""
+    steps, held = steps_of(request), reasons_of(request)
+    about = f"{day(request.printed)}, {plural(len(steps), 'step')}"
+    return Sheet(f"Build sheet — {request.machine_words}", about, _blocks(request, steps, held))
+
+
+def _blocks(
+    request: ReportRequest, steps: Sequence[Step], held: Mapping[str, tuple[Reason, ...]]
+) -> Iterator[Block]:
+    if not steps:
+        yield Line("Every part is on the machine.")
+        return
+    laid = lay_out(request.tables, steps)
+    yield Heading("Lay out first")
+    for label, items in (
+        ("bags", laid.bins),
+        ("tools", laid.tools),
+        ("grease", laid.grease),
+        ("new", [one.words for one in laid.single_use]),
+    ):
+        if items:
+            yield Fact(label, tuple(items), tick=True)
+    yield Care((*(caution.line for caution in cautions_of(steps)), DEFER_WHOLE))
+    unit = request.machine.units.torque
+    for assembly, stretch in by_assembly(request, steps):
+        yield Heading(assembly or NO_ASSEMBLY.capitalize())
+        for step in stretch:
+            reasons = "; ".join(why.words for why in held.get(step.part.code, ()))
+            yield Entry(
+                counted(step.part), step.part.code, str(step.number), tick=True,
+                facts=tuple(step_facts(step, unit)), held=reasons,
+                pictures=request.shown(step.part),
+            )  # fmt: skip
+
+
+def step_facts(step: Step, unit: str) -> list[Fact]:
+    """What is said of one step, label by label."""
+    part = step.part
+    piece = (step.new.fit, step.new.old) if step.new else ()
+    given = "      given ____________"
+    return facts(
+        (
+            ("piece" if step.new else "kept in", piece or step.kept_in),
+            ("goes to", came_from(part)),
+            ("sits how", part.sits_how),
+            ("under", [f"{named(one)}: take it off first" for one in step.under]),
+            ("after", ", ".join(map(named, step.after))),
+            ("with", list(map(spell, part.fasteners))),
+            ("tools", "; ".join(step.tools)),
+            ("torque", [f"{line}{given}" for line in torque_lines(step.torques, unit)]),
+            ("grease", ", ".join(step.grease)),
+            ("renew", [one.words for one in step.supplies]),
+            ("note", part.note),
+        ),
+        tick=("with", "torque", "renew"),
+    )

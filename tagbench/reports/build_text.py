@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from tagbench.records import Machine, Tables
+from tagbench.rules.bolt_card import holes_in_words
 from tagbench.rules.count.fastener_lines import Line, renewed_items, wants_torque
 from tagbench.rules.describe.fact import BOXES, PART_STATES
 from tagbench.rules.describe.fasteners import torque_words
@@ -40,7 +41,7 @@ def part_line(links: Links, code: str) -> str:
     """`  TP-017-K  backing plate — Front wheel / Brake, left`."""
     part = links.part(code)
     where = came_from(part)
-    return f"  {code}  {part.name}" + (f" — {where}" if where else "")
+    return f"  {code}  {part.said}" + (f" — {where}" if where else "")
 
 
 def order_lines(now: Build) -> Iterator[str]:
@@ -51,7 +52,7 @@ def order_lines(now: Build) -> Iterator[str]:
         if part.assembly != assembly:
             assembly = part.assembly
             yield assembly or "No assembly"
-        yield f"  {BOXES[PART_STATES[part.fitted]]} {number:4}. {code}  {part.name}"
+        yield f"  {BOXES[PART_STATES[part.fitted]]} {number:4}. {code}  {part.said}"
 
 
 def steps_lines(tables: Tables, machine: Machine, steps: Sequence[Step]) -> Iterator[str]:
@@ -90,7 +91,7 @@ def torque_lines(lines: Iterable[Line], unit: str) -> Iterator[str]:
         if line.fastener.torque:
             wanted = torque_words(line.fastener.torque, unit)
             stage = torqued_words(line.fastener) if wants_torque(line.fastener) else ""
-            yield f"{line.part.name}, {line.named}: {wanted}{f'; {stage}' if stage else ''}"
+            yield f"{line.part.said}, {line.named}: {wanted}{f'; {stage}' if stage else ''}"
 
 
 def renew_lines(lines: Iterable[Line]) -> Iterator[str]:
@@ -116,6 +117,9 @@ def step_lines(step: Step, unit: str) -> Iterator[str]:
     yield from listed("under", (f"{named(one)}: take it off first" for one in step.under))
     yield from listed("after", map(named, step.after))
     yield from listed("with", map(spelled, part.fasteners))
+    yield from listed("holes", holes_in_words(part))
+    yield from listed("twin", step.beside)
+    yield from listed("stack", step.stack)
     yield from listed("tools", step.tools)
     yield from listed("torque", torque_lines(step.torques, unit))
     yield from listed("grease", step.grease)

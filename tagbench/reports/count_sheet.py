@@ -6,14 +6,14 @@ from collections.abc import Iterator
 
 from tagbench.reports.count_text import count_lines
 from tagbench.reports.page import render
+from tagbench.reports.paper.blocks import Block, Care, Heading, Line, Sheet, Table
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.fastener_lines import away, in_bag, lines_of, lost, missing
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import Count, count
 from tagbench.rules.count.mixed_threads import mixed_threads
-from tagbench.rules.describe.count import NOTHING_OPEN
-from tagbench.rules.describe.phrases import day
+from tagbench.rules.describe.count import NOTHING_OPEN, describe_count
+from tagbench.rules.describe.phrases import day, moment
 
 COLUMNS = (
     *("code", "name", "on", "line", "fastener", "out", "back", "in_bag", "away", "lost"),
@@ -26,7 +26,7 @@ def text(request: ReportRequest) -> Iterator[str]:
     """The count in plain lines."""
     yield f"Count sheet, {day(request.printed)}"
     found = count(request.tables, request.machine.mark, request.printed.date())
-    yield from count_lines(request.tables, found, request.machine)
+    yield from count_lines(request.tables, found, request.machine, keys=False)
 
 
 def rows(request: ReportRequest) -> Iterator[Row]:
@@ -52,9 +52,52 @@ def page(request: ReportRequest) -> str:
         "count.html",
         request,
         count=found,
-        lines=open_lines(found),
+        facts=describe_count(found, request.machine),
         nothing_open=NOTHING_OPEN,
         questions=[one.words for one in found.questions],
         mixed=mixed_threads(thread.thread for thread in found.threads),
         bag_words=lambda code: kept_in_words(code, request.tables.bins),
     )
+
+
+def sheet(request: ReportRequest) -> Sheet:
+    """The count on paper."""
+    found = count(request.tables, request.machine.mark, request.printed.date())
+    title = f"Count sheet — {request.machine_words}"
+    return Sheet(title, day(request.printed), _blocks(request, found))
+
+
+def _blocks(request: ReportRequest, found: Count) -> Iterator[Block]:
+    facts = describe_count(found, request.machine)
+    yield Line(facts.parts.words)
+    yield Line(facts.fasteners.words)
+    if found.threads:
+        figures = (
+            (one.thread, one.out, one.back, one.in_bag, one.away, one.lost) for one in found.threads
+        )
+        yield Table(
+            ("", "out", "back", "in the bag", "away", "lost"),
+            tuple(tuple(str(cell) for cell in row) for row in figures),
+            (3, 1, 1, 1.2, 1, 1),
+            right=frozenset(range(1, 6)),
+        )
+    mixed = tuple(mixed_threads(thread.thread for thread in found.threads))
+    if mixed:
+        yield Care(tuple(f"Take care: {sentence}" for sentence in mixed))
+    yield Heading("Open")
+    if facts.lines:
+        yield Table(
+            ("what is open", "reason, if it is closed all the same"),
+            tuple((line.words, line.reason) for line in facts.lines),
+            (3, 2),
+            tick=True,
+        )
+    else:
+        yield Line(NOTHING_OPEN)
+    if request.machine.closed:
+        yield Line(f"Closed on {moment(request.machine.closed)}.")
+    if found.bags:
+        yield Heading("Bags that are not empty")
+    for bag in found.bags:
+        names = ", ".join(part.name for part in bag.parts)
+        yield Line(f"{kept_in_words(bag.bin, request.tables.bins)}: {names}", tick=True)

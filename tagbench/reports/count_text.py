@@ -14,8 +14,10 @@ from tagbench.rules.describe.count import NOTHING_OPEN, CountLine, describe_coun
 from tagbench.rules.describe.phrases import moment
 
 
-def count_lines(tables: Tables, count: Count, machine: Machine) -> Iterator[str]:
-    """The count of one machine."""
+def count_lines(
+    tables: Tables, count: Count, machine: Machine, *, keys: bool = True
+) -> Iterator[str]:
+    """The count of one machine; `keys`: with the name of each line, by which a reason is given."""
     yield f"{machine.name} ({machine.mark})"
     facts = describe_count(count, machine)
     yield f"  {facts.parts.words}"
@@ -27,7 +29,7 @@ def count_lines(tables: Tables, count: Count, machine: Machine) -> Iterator[str]
     yield ""
     for question in facts.questions:
         yield f"  to measure: {question.words}"
-    yield from open_text(facts.lines, machine)
+    yield from open_text(facts.lines, machine, keys=keys)
 
 
 def thread_lines(count: Count) -> Iterator[str]:
@@ -44,14 +46,14 @@ def bag_lines(tables: Tables, count: Count) -> Iterator[str]:
     """The bins that are not empty yet."""
     for bag in count.bags:
         where = kept_in_words(bag.bin, tables.bins)
-        yield f"  not empty: {where} ({', '.join(part.name for part in bag.parts)})"
+        yield f"  not empty: {where} ({', '.join(part.said for part in bag.parts)})"
 
 
-def open_text(lines: Iterable[CountLine], machine: Machine) -> Iterator[str]:
+def open_text(lines: Iterable[CountLine], machine: Machine, *, keys: bool = True) -> Iterator[str]:
     """Each open line with the name by which a reason is given, and the reason if there is one."""
     lines = list(lines)
     for line in lines:
-        yield f"  open: {line.words}  [{line.key}]"
+        yield f"  open: {line.words}{f'  [{line.key}]' if keys else ''}"
         if line.reason:
             yield f"        closed all the same: {line.reason}"
     if not lines:
@@ -67,7 +69,7 @@ def missed_lines(text: str, hits: list[Missed]) -> list[str]:
     if not hits:
         return [f"Nothing misses {text}, nor anything near it."]
     return [
-        f"{'fits' if hit.fits else 'near':5} {hit.line.part.code}  {hit.line.part.name}: "
+        f"{'fits' if hit.fits else 'near':5} {hit.line.part.code}  {hit.line.part.said}: "
         f"{hit.line.spelled} — {lost(hit.line.fastener)} lost, {in_bag(hit.line.fastener)} "
         f"should be in the bag ({hit.words})"
         for hit in hits

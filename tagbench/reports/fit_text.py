@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from tagbench.records import Part, Tables
 from tagbench.reports.build_text import listed, piece_lines
+from tagbench.rules.bolt_card import holes_in_words
 from tagbench.rules.count.fastener_lines import renewed_items
 from tagbench.rules.describe.part import still_open
 from tagbench.rules.describe.phrases import named
@@ -19,7 +20,7 @@ STATES = {"off": "off the machine", "snug": "snug", "fitted": "fitted"}
 
 def fitted_lines(tables: Tables, part: Part) -> Iterator[str]:
     """How the part stands now, and what is still open about it."""
-    yield f"{part.code}  {part.name}: {STATES[part.fitted]}"
+    yield f"{part.code}  {part.said}: {STATES[part.fitted]}"
     if part.fitted == "off":
         return
     yield from (f"  {fact.words}" for fact in still_open(tables, part))
@@ -32,7 +33,7 @@ def fitted_lines(tables: Tables, part: Part) -> Iterator[str]:
 def guide_lines(guide: FitGuide) -> Iterator[str]:
     """How a part goes on: what stands in the way, where it is, its fasteners, the cautions."""
     part = guide.step.part
-    yield f"{part.code}  {part.name}: {STATES[part.fitted]}"
+    yield f"{part.code}  {part.said}: {STATES[part.fitted]}"
     # What is deeper is told once, as the burial.
     lacking = (one for one in guide.reasons if one.kind not in ("deeper", "buried"))
     yield from (f"  held up: {reason.words}" for reason in lacking)
@@ -46,6 +47,9 @@ def guide_lines(guide: FitGuide) -> Iterator[str]:
         yield f"  {line.line.number}: {line.line.spelled}"
         told = [f"torque {line.torque}" if line.torque else "", line.wrench, *line.steps]
         yield from (f"     {words}" for words in told if words)
+    yield from listed("holes", holes_in_words(part))
+    yield from listed("twin", guide.step.beside)
+    yield from listed("stack", guide.step.stack)
     yield from (f"  {caution}" for caution in guide.cautions)
 
 
@@ -56,15 +60,15 @@ def reach_lines(tables: Tables, part: Part, undoing: Undoing) -> Iterator[str]:
         return
     yield f"To get at {named(part)}, take off in this order:"
     for number, code in enumerate(undoing.take_off, 1):
-        yield f"{number:4}. {code}  {tables.parts[code].name}"
+        yield f"{number:4}. {code}  {tables.parts[code].said}"
     yield from undone_lines(undoing)
 
 
 def undone_lines(undoing: Undoing) -> Iterator[str]:
     """What is to be done again afterwards; nothing when there is nothing."""
     for line in undoing.untorqued:
-        yield f"  torque again: {line.part.name}, {line.spelled}"
+        yield f"  torque again: {line.part.said}, {line.spelled}"
     for line in undoing.to_renew:
-        yield f"  renew again: {line.part.name}, {', '.join(renewed_items(line))}"
+        yield f"  renew again: {line.part.said}, {', '.join(renewed_items(line))}"
     for setting in undoing.unsettled:
         yield f"  measure again: {setting.what}"

@@ -25,6 +25,7 @@ def render(template: str, request: ReportRequest, **shown: Any) -> str:
     """A template filled in; everything put into it is escaped."""
     pages = _environment(request)
     style = Markup((FOLDER / "print.css").read_text(encoding="utf-8"))
+    style = style.replace("size: A4", f"size: {pages.globals['paper']}")
     return pages.get_template(template).render(
         machine=request.machine, printed=request.printed, style=style, request=request, **shown
     )
@@ -47,6 +48,8 @@ def _environment(request: ReportRequest) -> Environment:
         day=day, moment=moment, plural=plural, counted=counted, named=named, came_from=came_from
     )
     pages.filters["photo"] = _data_or_nothing
+    pages.filters["kind"] = lambda block: type(block).__name__
+    pages.globals["paper"] = {"a4": "A4", "letter": "letter"}.get(request.paper, request.paper)
     # The drawing is made here of a checked code and so needs no escaping.
     pages.filters["symbol"] = lambda code: Markup(symbol_svg(code, request.address))
     pages.globals["defer"] = DEFER_WHOLE

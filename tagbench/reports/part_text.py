@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import datetime
 
 from tagbench.records import Bin, Part, Tables
-from tagbench.rules.describe.bin import EMPTY, describe_bin
+from tagbench.rules.describe.bin import describe_bin
 from tagbench.rules.describe.fact import Fact, labelled
 from tagbench.rules.describe.part import describe_part
 
@@ -31,7 +31,7 @@ def fact_lines(facts: Iterable[Fact]) -> Iterator[str]:
 def bin_lines(tables: Tables, one: Bin) -> list[str]:
     """A bin: where it is and what is inside."""
     facts = describe_bin(tables, one)
-    lines = [f"{facts.code}  {facts.path}"]
+    lines = [f"{facts.code}  {facts.name}", f"  {facts.where.words}; {facts.holds.words}"]
     lines += [f"  {other.code}  {other.name}" for other in facts.bins]
     lines += [f"  {part.code}  {part.name}" for part in facts.parts]
-    return lines if len(lines) > 1 else [*lines, f"  {EMPTY}"]
+    return lines

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tagbench.reports.page import render
+from tagbench.reports.paper.blocks import Block, Line, Sheet, Table
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.reports.settings_text import settings_lines
 from tagbench.rules.describe.phrases import day
-from tagbench.rules.settings.standing import range_words, settings_of
+from tagbench.rules.settings.ranges import range_words
+from tagbench.rules.settings.standing import settings_of
 
 COLUMNS = (
     *("id", "what", "assembly", "low", "high", "unit", "measured", "measured_at", "state"),
@@ -40,3 +42,24 @@ def page(request: ReportRequest) -> str:
     """The settings as a page to print, with room for what is measured."""
     states = settings_of(request.tables, request.machine.mark)
     return render("settings.html", request, states=states, range_words=range_words)
+
+
+def sheet(request: ReportRequest) -> Sheet:
+    """The settings on paper, with room for what is measured."""
+    title = f"Settings — {request.machine_words}"
+    return Sheet(title, day(request.printed), _blocks(request))
+
+
+def _blocks(request: ReportRequest) -> Iterator[Block]:
+    states = settings_of(request.tables, request.machine.mark)
+    if not states:
+        yield Line("No settings are written down.")
+        return
+    rows_ = []
+    for state in states:
+        one = state.setting
+        what = "\n".join(filter(None, [one.what, one.assembly, one.note]))
+        limits = "\n".join(filter(None, [range_words(one), one.source]))
+        rows_.append(("" if state.open else "done", what, limits, state.words, "__________"))
+    head = ("", "what", "range", "stands", "measured now")
+    yield Table(head, tuple(rows_), (1, 4, 3, 3, 2.4), tick=True)

@@ -27,7 +27,8 @@ def thread_lines(card: ThreadCard) -> Iterator[str]:
     drill = card.tapping
     yield _line("tap drill", f"{drill.drill_mm:g} mm, {drill.depth_percent:.0f} % of the thread")
     lengths = ", ".join(f"{metal} {mm:.3g} mm" for metal, mm in drill.engaged_mm.items())
-    yield _line("thread to hold", f"{lengths} (common practice)")
+    if lengths:
+        yield _line("engaged", f"{lengths} (common practice)")
     yield _line("stress area", f"{card.stress_area_mm2:.3g} mm²")
     yield _line("spanner", " or ".join(map(spanner_words, card.spanners)) or "no table holds it")
     for label, other in zip(

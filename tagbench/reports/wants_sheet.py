@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from tagbench.records import Want
 from tagbench.reports.page import render
+from tagbench.reports.paper.blocks import Block, Heading, Line, Sheet, Table
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.buying.holding import hold_ups
 from tagbench.rules.buying.shop_list import ShopRow, as_rows, as_text, shop_list, to_measure
 from tagbench.rules.buying.wants import open_wants_of, standing
-from tagbench.rules.describe.phrases import day, named_codes, plural, quantity
-from tagbench.rules.describe.want import standing_words
+from tagbench.rules.describe.phrases import day, named_codes
+from tagbench.rules.describe.want import WantFacts, describe_want
 
 
 def text(request: ReportRequest) -> Iterator[str]:
@@ -19,18 +19,20 @@ def text(request: ReportRequest) -> Iterator[str]:
     yield f"Wants — {request.machine.name} ({request.machine.mark}), {day(request.printed)}"
     yield ""
     yield from as_text(to_buy(request), request.tables, measured_first(request)).splitlines()
-    for want, words, held in on_order(request):
-        what = quantity(want.quantity, want.what)
-        yield f"On order: {what} — {words}, holds up {plural(held, 'part')}"
+    for want in on_order(request):
+        held = f"holds up {want.holds_up.words}" if want.holds_up.words else ""
+        said = (want.number.words, want.standing.words, held)
+        yield f"On order: {want.what} — {', '.join(filter(None, said))}"
 
 
 def rows(request: ReportRequest) -> Iterator[Row]:
     """What is to be bought as lines of CSV, then what is on order, told by its note."""
     yield from as_rows(to_buy(request))
-    for want, words, held in on_order(request):
+    for facts in on_order(request):
+        want = request.tables.wants[str(facts.id)]
         yield (
             *(want.quantity, want.what, want.number, ";".join(want.parts), want.supplier),
-            *(want.price, want.currency, held or "", words),
+            *(want.price, want.currency, facts.holds_up.figures[0] or "", facts.standing.words),
         )
 
 
@@ -56,10 +58,43 @@ def measured_first(request: ReportRequest) -> list[str]:
     return to_measure(request.tables, request.machine.mark)
 
 
-def on_order(request: ReportRequest) -> Iterator[tuple[Want, str, int]]:
-    """What is on order: the want, where it stands, how many parts it holds up."""
+def on_order(request: ReportRequest) -> Iterator[WantFacts]:
+    """What is on order."""
     today = request.printed.date()
     held = hold_ups(request.tables, request.machine.mark)
     for want in open_wants_of(request.tables, request.machine.mark):
         if standing(want, today) != "to order":
-            yield want, standing_words(want, today), len(held.get(want.id, ()))
+            yield describe_want(request.tables, want, today, held.get(want.id, ()))
+
+
+def sheet(request: ReportRequest) -> Sheet:
+    """The wants on paper."""
+    return Sheet(f"Wants — {request.machine_words}", day(request.printed), _blocks(request))
+
+
+def _blocks(request: ReportRequest) -> Iterator[Block]:
+    def what(name: str, codes: Sequence[str], note: str = "") -> str:
+        return "\n".join(filter(None, [name, ", ".join(named_codes(codes, request.tables)), note]))
+
+    buy = to_buy(request)
+    yield Heading("To buy")
+    if not buy:
+        yield Line("Nothing to buy.")
+    else:
+        head = ("how many", "what", "number", "supplier", "price", "holds up")
+        table = tuple(
+            (f"{row.quantity} ×", what(row.what, row.parts, row.note), row.number, row.supplier,
+             row.price.words if row.price else "", str(row.holds_up or ""))
+            for row in buy
+        )  # fmt: skip
+        yield Table(head, table, (1.2, 4, 2, 2, 1.4, 1.1), tick=True, right=frozenset((0, 4, 5)))
+    ordered = list(on_order(request))
+    if ordered:
+        yield Heading("On order")
+        late = ("what", "number", "stands", "supplier", "holds up")
+        lines = tuple(
+            (f"{want.what}\n{want.parts.words}", want.number.words, want.standing.words,
+             want.supplier.words, want.holds_up.words)
+            for want in ordered
+        )  # fmt: skip
+        yield Table(late, lines, (4, 1.6, 3, 2, 1.1), tick=True, right=frozenset((4,)))

@@ -4,24 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from tagbench.errors import NotFound, Refused
-from tagbench.records import Bin, Part, Tables
+from tagbench.records import Bin
 
 Bins = Mapping[str, Bin]
-
-
-@dataclass(frozen=True)
-class Inside:
-    """What lies in a bin."""
-
-    bins: tuple[Bin, ...]
-    """Bins directly in it, by name."""
-    parts: tuple[Part, ...]
-    """Parts directly in it, in removal order."""
-    deeper: int
-    """How many parts lie in the bins within it."""
 
 
 def path(code: str, bins: Bins) -> tuple[Bin, ...]:
@@ -89,19 +76,6 @@ def check_move(code: str, into: str, bins: Bins) -> None:
             if len(chain) > 1
             else f"{bin_words(bins[code])} cannot be kept in itself; choose another bin."
         )
-
-
-def inside(code: str, tables: Tables) -> Inside:
-    """What lies in a bin: bins and parts directly in it, and how many parts deeper."""
-    within = codes_within(code, tables.bins)
-    direct = [part for part in tables.parts.values() if part.bin == code]
-    return Inside(
-        bins=tuple(
-            sorted((b for b in tables.bins.values() if b.kept_in == code), key=lambda b: b.name)
-        ),
-        parts=tuple(sorted(direct, key=lambda part: (part.order, part.code))),
-        deeper=sum(part.bin in within for part in tables.parts.values()),
-    )
 
 
 def codes_within(code: str, bins: Bins) -> frozenset[str]:

@@ -107,7 +107,7 @@ def _with_size(fastener: Fastener, size: str) -> Fastener:
     lines = read_fasteners(f"{fastener.kind} {size}").lines
     read = lines[0] if len(lines) == 1 else Fastener()
     if read.kind != fastener.kind or read.words or open_question(read):
-        raise BadInput(f"“{size.strip()}” is no size of a {fastener.kind}; type it as 3.2x32.")
+        raise BadInput(f"“{size.strip()}” is not a size of a {fastener.kind}; type it as 3.2x32.")
     return replace(
         fastener,
         diameter=read.diameter,

@@ -157,7 +157,7 @@ def parse_ahead(text: str) -> timedelta:
     if not text.strip():
         return timedelta(0)
     if not (hours.isdecimal() and (minutes or "0").isdecimal() and len(hours) <= 4):
-        raise BadInput(f"“{text}” is no span of time; write it as 1:00 or -0:30.")
+        raise BadInput(f"“{text}” is not a length of time; write it as 1:00 or -0:30.")
     return sign * timedelta(hours=int(hours), minutes=int(minutes or 0))
 
 

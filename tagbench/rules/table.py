@@ -6,17 +6,13 @@ import csv
 import io
 import re
 from collections.abc import Iterable
-from functools import cache
-from importlib.resources import files
+
+from tagbench.trade import published
 
 
-@cache
 def read_table(name: str) -> tuple[dict[str, str], ...]:
-    """The rows of `tables/<name>.csv` by column name, texts stripped."""
-    text = files("tagbench.rules").joinpath("tables", f"{name}.csv").read_text("utf-8")
-    lines = [line for line in text.splitlines() if line.strip() and not line.startswith("#")]
-    head, *rows = csv.reader(lines, strict=True)
-    return tuple({key: cell.strip() for key, cell in zip(head, row, strict=True)} for row in rows)
+    """The rows of `tables/<name>.csv` beside the rules by column name."""
+    return published.read_table(name, "tagbench.rules")
 
 
 def csv_text(rows: Iterable[Iterable[object]]) -> str:

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from labels.face.tagtext import TagLine, TagText
 from labels.symbols.payload import payload
 from tagbench.records import Bin, Fastener, Part, Tables, replace
-from tagbench.rules.bins import inside, kept_in_words
+from tagbench.rules.bin_contents import inside
+from tagbench.rules.bins import kept_in_words
 from tagbench.rules.scan import look_up
 from tagbench.trade.fasteners.spelling import spell
 
@@ -66,6 +67,6 @@ def bin_lines(tables: Tables, one: Bin) -> Iterator[TagLine]:
     if one.kept_in:
         yield TagLine("kept", kept_in_words(one.kept_in, tables.bins))
     held = inside(one.code, tables)
-    names = [part.name for part in held.parts] + [other.name for other in held.bins]
+    names = [one.words for one in held.contents] + [other.name for other in held.bins]
     if names:
         yield TagLine("inside", ", ".join(names))

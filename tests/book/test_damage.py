@@ -137,7 +137,7 @@ def test_a_file_in_place_of_the_folder_is_told(tmp_path: Path) -> None:
     """In a sentence, for opening."""
     file = tmp_path / "notes.txt"
     file.write_text("notes")
-    with pytest.raises(BookError, match="is no folder"):
+    with pytest.raises(BookError, match="is not a folder"):
         Book(file)
     assert file.read_text() == "notes"
 

@@ -92,8 +92,8 @@ def test_what_is_no_picture_is_refused_in_one_sentence(book: Book, tmp_path: Pat
     empty = tmp_path / "empty.png"
     empty.touch()
     for source, told in (
-        (text, "is no picture Pillow can read"),
-        (empty, "is no picture Pillow can read"),
+        (text, "is not a picture that can be read"),
+        (empty, "is not a picture that can be read"),
         (tmp_path, "no picture file"),
         (tmp_path / "gone.jpg", "no picture file"),
     ):
@@ -106,7 +106,7 @@ def test_postscript_is_refused(book: Book, tmp_path: Path) -> None:
     """Pillow would start another program to draw it."""
     source = tmp_path / "drawing.eps"
     Image.new("RGB", (20, 20)).save(source, "EPS")
-    with pytest.raises(BadInput, match="no picture Pillow can read"):
+    with pytest.raises(BadInput, match="not a picture that can be read"):
         take_in(book, source, "TP-001-N")
 
 

@@ -34,7 +34,7 @@ def test_size_and_checksum_are_kept(book: Book, photo: Photo) -> None:
 
 @pytest.mark.parametrize("damage", ["gone", "empty", "altered", "cut"])
 def test_a_damaged_picture_is_told_and_comes_back(book: Book, photo: Photo, damage: str) -> None:
-    """From its one backup, which is no second copy on the disk where hard links go."""
+    """From its one backup, which is not a second copy on the disk where hard links go."""
     path = book.photos / photo.file
     whole = path.read_bytes()
     kept = book.folder / "backups" / "photos" / photo.file

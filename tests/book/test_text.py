@@ -25,8 +25,13 @@ HOSTILE = "a\x1b[2Jb\u202ec\u200bd\ufeffe\x85f\x9bg\u2066h\u061ci\U000e0041j"
 
 
 def _is_unseen(sign: str) -> bool:
-    """Of the Unicode categories Cc and Cf (UnicodeData), line ends and tabs left out."""
-    return unicodedata.category(sign) in ("Cc", "Cf") and sign not in "\n\t"
+    """Of the Unicode categories Cc and Cf (UnicodeData), line ends and tabs left out.
+
+    Those of the block of tags that are not assigned are ignored by what shows them as the others
+    are (DerivedCoreProperties, Default_Ignorable_Code_Point).
+    """
+    tag = "\U000e0000" <= sign <= "\U000e007f"
+    return (tag or unicodedata.category(sign) in ("Cc", "Cf")) and sign not in "\n\t"
 
 
 @given(st.text(alphabet=st.characters(exclude_categories=["Cs"])))

@@ -80,3 +80,23 @@ def test_no_code_is_given_out_for_spare_tags_that_cannot_be_printed(
     assert tagbench("tags", "--spare", "3", "--stock", "nope", "-o", "t.pdf").code == 2
     assert tagbench("tags", "--spare", "0", "-o", str(tmp_path / "t.pdf")).code == 2
     assert tagbench("strip", "shoe", "--json").json["code"].startswith("A-002-")
+
+
+def test_a_card_at_1_1_is_drawn_on_plain_paper_from_distances(
+    tagbench: Tagbench, tmp_path: Path
+) -> None:
+    """Three holes of a 3-4-5 triangle; how well they agree is told; rings are the screws' own."""
+    code = tagbench("strip", "crankcase cover", "--json").json["code"]
+    file = tmp_path / "card.pdf"
+    holes = [part for name in "ABC" for part in ("--hole", f"{name}: M6x25")]
+    typed = (*holes, "--distances", "A-B 80; A-C 60; B-C 100.4", "--face", "outside")
+    told = tagbench("boltcard", code, *typed, "--stock", "a4", "-o", str(file), "--json").json
+    assert told["pages"] == 1 and told["true_size"]
+    assert "agree within 0.1 mm" in told["residual"]  # three of them always agree
+    said = tagbench("boltcard", code, *typed, "--stock", "letter", "-o", str(file)).out
+    assert "3 holes" in said and "check the bar" in said
+    wrong = tagbench("boltcard", code, *holes, "--distances", "A-B 80", "-o", str(file))
+    assert wrong.code == 2 and "Hole A has 1 distance" in wrong.err
+    far = [part for x in (0, 400) for part in ("--hole", f"{x} 0: M6x25")]
+    told = tagbench("boltcard", code, *far, "--stock", "a4", "-o", str(file), "--json").json
+    assert told["pages"] == 4

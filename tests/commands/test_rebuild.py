@@ -190,7 +190,7 @@ def test_an_empty_book_says_what_to_do(tagbench: Tagbench) -> None:
 def test_codes_are_typed_as_on_the_tag_and_slips_are_told(
     tagbench: Tagbench, codes: list[str]
 ) -> None:
-    """Lower case without hyphens is read; a bin is no part."""
+    """Lower case without hyphens is read; a bin is not a part."""
     assert tagbench("fit", codes[3].lower().replace("-", "")).code == 0
     box = tagbench("bins", "add", "Box 1", "--json").json["code"]
     said = tagbench("fit", box)

@@ -67,14 +67,14 @@ def test_a_bore_is_measured_at_levels(tagbench: Tagbench) -> None:
         (("thin", "--min", "1"), "not understood"),
         (("2", "--min", "3", "--max", "1"), "larger than the largest"),
         (("2", "--min", "1", "--uncertainty", "-1"), "negative"),
-        (("2 N·m", "--min", "1"), "no unit of length"),
+        (("2 N·m", "--min", "1"), "not a unit of length"),
         (("2", "--drum", "110", "--lining", "bonded"), "Choose one"),
         (("2", "--lining", "paper"), "paper"),
         (("2", "--lining", "bonded", "--max", "3"), "--min"),
         (("110", "--drum", "110", "--min", "3"), "--max"),
         (("110", "--drum", "110", "--max", "100"), "under the original"),
         (("2", "--level", "top 2"), "With --level"),
-        (("--level", "52.03"), "no level"),
+        (("--level", "52.03"), "not a level"),
         (("--level", "top 1 2", "--level", "low 1"), "same number"),
     ],
 )
@@ -128,7 +128,7 @@ def test_limits_of_chains(tagbench: Tagbench, more: tuple[str, ...], limit: floa
         (("600", "--links", "few", "--pitch", "12.7"), "few"),
         (("-600", "--links", "48", "--pitch", "12.7"), "negative"),
         (("614", "--links", "48", "--pitch", "12.7", "--limit", "much"), "is not a number"),
-        (("614", "--links", "48", "--pitch", "12.7", "--limit", "90 %"), "no limit for a chain"),
+        (("614", "--links", "48", "--pitch", "12.7", "--limit", "90 %"), "not a wear limit"),
         (("614", "--links", "48", "--pitch", "12.7", "--teeth", "2"), "at least 5 teeth"),
     ],
 )
@@ -158,7 +158,7 @@ def test_a_gasket_takes_punches_and_a_sheet(tagbench: Tagbench) -> None:
         ((), "Give the outline"),
         (("--size", "wide"), "not understood"),
         (("--size", "80x-60"), "negative"),
-        (("--size", "80x60", "--holes", "banana"), "no hole"),
+        (("--size", "80x60", "--holes", "banana"), "not a hole"),
         (("--size", "80x60", "--holes", "70 mm"), "does not fit"),
         (("--size", "80x60", "--copies", "0"), "1 to 100"),
         (("--size", "80x60", "--thickness", "0"), "more than zero"),
@@ -217,6 +217,20 @@ def test_usual_figures_and_what_is_worked_out(tagbench: Tagbench) -> None:
         "4.5 % shorter"
         in tagbench("usual", "spring", "length", "--new", "40mm", "--now", "38.2mm").out
     )
+
+
+def test_belts_and_floats_are_worked_out(tagbench: Tagbench) -> None:
+    """From the width, from the pulleys, from the maker's range."""
+    worn = tagbench("usual", "belt", "--new", "17mm", "--now", "15.9mm", "--json").json[0]
+    assert worn["verdict"] == "worn"
+    run = ("usual", "belt", "--pulleys", "100x100mm", "--centres", "300mm")
+    assert "Length 914 mm" in tagbench(*run).out
+    height = ("usual", "float", "height", "--reading", "24mm", "--range", "20-22mm")
+    assert "the fuel stands low" in tagbench(*height, "--arms", "35x8mm").out
+    assert "0.69 mm" in tagbench(*height, "--arms", "35x8mm").out
+    assert tagbench("usual", "float", "height", "--reading", "24mm").code == 2
+    assert tagbench("usual", "belt", "--pulleys", "100mm").code == 2
+    assert "none but the maker's" in tagbench("usual", "float", "height").out
 
 
 def test_a_chain_by_name(tagbench: Tagbench) -> None:

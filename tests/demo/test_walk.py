@@ -70,5 +70,5 @@ def test_without_a_reader_for_pictures_the_walk_says_so_and_goes_on(
 ) -> None:
     monkeypatch.setitem(sys.modules, "zxingcpp", None)  # as if it were not installed
     text = "\n".join(walked(folder))
-    assert "pip install 'tagbench[scan]'" in text
+    assert "pip install -e '.[scan]'" in text
     assert "is the part Prop stand, from Frame" in text

@@ -55,7 +55,7 @@ async def test_several_photos_at_once(phone: Phone, codes: Codes, book: Book, be
     assert isinstance(event, BookChanged)
     assert (event.code, event.words) == (
         codes.plate,
-        f"added 2 photos to Brake plate ({codes.plate})",
+        f"added 2 photos to Brake plate {codes.plate}",
     )
 
 
@@ -103,7 +103,7 @@ async def test_sending_no_photo_is_told(phone: Phone, codes: Codes, book: Book) 
 async def test_what_is_no_photo_keeps_none_of_them(phone: Phone, codes: Codes, book: Book) -> None:
     answer = await send_photos(phone, f"/{codes.plate}/photos", jpeg(), b"not a picture")
     assert answer.status == 409
-    assert "Photo 2: This is no picture" in await answer.text()
+    assert "Photo 2: This is not a picture" in await answer.text()
     assert book.records.parts[codes.plate].photos == ()
 
 
@@ -192,7 +192,7 @@ async def test_a_care_step_is_ticked(phone: Phone, codes: Codes, book: Book, ben
     assert '<option value="kerosene">' in await phone.page(f"/{codes.wheel}")
     assert any(
         isinstance(event, BookChanged)
-        and event.words == f"degreased Brake shoes ({codes.shoes}) with kerosene"
+        and event.words == f"degreased Brake shoes {codes.shoes} with kerosene"
         for event in bench.events
     )
 

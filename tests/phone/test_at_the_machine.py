@@ -167,8 +167,8 @@ async def test_other_words_for_the_fasteners_keep_what_is_the_same(
 
 async def test_the_count_names_what_is_open(phone: Phone, codes: Codes) -> None:
     page = await phone.page("/count")
-    assert "<b>3</b> of 3 parts off" in page
-    assert "0</b> of 5 fasteners back, 5 not back" in page
+    assert "3 parts = 0 on + 3 off" in page
+    assert "5 fasteners out = 0 back + 5 in the bag + 0 lost" in page
     assert f'href="/{codes.plate}"' in page
 
 

@@ -17,9 +17,9 @@ import pytest
 import zxingcpp
 from PIL import Image
 
+from labels.output.preview import symbol_lines
 from tagbench.book import Book
 from tagbench.cli import run
-from tagbench.phone.terminal_symbol import symbol_lines
 from tagbench.records import Tag, replace
 from tests.phone.conftest import Codes
 

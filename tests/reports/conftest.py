@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from tagbench.records import Bin, Machine, Photo, Setting, Want
+from tagbench.records import Bin, Machine, Photo, Setting, Want, Wiring
 from tagbench.reports.request import ReportRequest
+from tagbench.rules.wiring import read_pins
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.rules.machines import MARK, NOON, clean, code, tables
 
@@ -45,6 +46,7 @@ def asking() -> ReportRequest:
                 sits_how="dot up",
                 bin="BIN-001-K",
                 fasteners=screws,
+                wiring=Wiring(pins=read_pins("1 BN brake lamp switch (diagram GN); 2 BK earth")),
                 photos=(Photo(file="plate.jpg", caption="as it came off", moment="before"),),
             ),
         ],

@@ -6,10 +6,10 @@ import pytest
 
 from tagbench.errors import NotFound, Refused
 from tagbench.records import Bin
+from tagbench.rules.bin_contents import inside
 from tagbench.rules.bins import (
     check_move,
     codes_within,
-    inside,
     kept_in,
     kept_in_words,
     names_in_path,

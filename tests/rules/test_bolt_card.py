@@ -6,8 +6,9 @@ import pytest
 
 from tagbench.errors import BadInput
 from tagbench.records import Part
-from tagbench.rules.bolt_card import card_holes
+from tagbench.rules.bolt_card import card_holes, holes_in_words, other_holes
 from tagbench.rules.places import clock_positions
+from tagbench.rules.tag_text import part_lines
 from tagbench.trade.fasteners.text import parse_fasteners
 
 
@@ -53,3 +54,36 @@ def test_without_any_place_the_way_out_is_named() -> None:
 )
 def test_clock_positions_are_found_in_what_people_write(text: str, positions: list[str]) -> None:
     assert clock_positions(text) == positions
+
+
+def test_the_screws_of_all_other_holes_are_named_beside_the_card() -> None:
+    part = cover("M6 hex: 2x45 at 12 and 6, 3x25 else")
+    assert [hole.clock for hole in card_holes(part)] == [0, 6]
+    assert other_holes(part) == "all other holes: 3 × M6x1x25 hex"
+    assert holes_in_words(part) == [
+        "12 o'clock: M6x1x45 hex",
+        "6 o'clock: M6x1x45 hex",
+        "all other holes: 3 × M6x1x25 hex",
+    ]
+
+
+def test_long_and_short_tell_screws_apart_while_nobody_has_measured_them() -> None:
+    assert holes_in_words(cover("2 long at 12 and 6, 3 short else")) == [
+        "12 o'clock: long screw",
+        "6 o'clock: long screw",
+        "all other holes: 3 × short screw",
+    ]
+
+
+def test_holes_stand_round_the_clock_whatever_line_they_are_of() -> None:
+    said = holes_in_words(cover("M6: 65 at 8, 40 at 4, 5 and 7, 25 at 1, 2, 10 and 11"))
+    assert [one.split(" ")[0] for one in said] == ["1", "2", "4", "5", "7", "8", "10", "11"]
+
+
+def test_one_sort_of_screw_alone_cannot_be_mixed_up() -> None:
+    assert holes_in_words(cover("4x M6x20 at 12, 3, 6 and 9")) == []
+
+
+def test_the_tag_of_a_part_says_which_screw_where() -> None:
+    (line,) = part_lines(cover("M6: 2x45 at 12 and 6, 3x25 else"))
+    assert line.text == "2x M6x1x45 (12 and 6 o'clock); 3x M6x1x25 (all other holes)"

@@ -99,5 +99,5 @@ def test_how_far_a_clock_is_ahead_is_read_and_spelled() -> None:
         assert parse_ahead(typed) == timedelta(minutes=minutes)
         assert parse_ahead(spell_ahead(timedelta(minutes=minutes))) == timedelta(minutes=minutes)
     for typed in ("soon", "1:x", "1.5"):
-        with pytest.raises(BadInput, match="no span of time"):
+        with pytest.raises(BadInput, match="not a length of time"):
             parse_ahead(typed)

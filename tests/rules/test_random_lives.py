@@ -159,7 +159,7 @@ class Life:
             seen = glance(tables, mark)
             assert seen.soaking == sum(one.soaks and one.on == "off" for one in pieces)
             washed = [one for one in pieces if one.done("degreased") and not one.soaks]
-            assert seen.degreased == len(washed)
+            assert seen.clean == len(washed)
             placed = {code: at for at, code in enumerate(now.order)}
             assert len(placed) == len(pieces)
             assert all(placed[one.code] < placed[out] for one in pieces for out in one.behind)

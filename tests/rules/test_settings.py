@@ -8,13 +8,8 @@ from typing import Any
 import pytest
 
 from tagbench.records import Setting
-from tagbench.rules.settings.standing import (
-    against_range,
-    range_words,
-    reopened_by,
-    setting_state,
-    settings_of,
-)
+from tagbench.rules.settings.ranges import against_range, range_words, read_range, read_value
+from tagbench.rules.settings.standing import reopened_by, setting_state, settings_of
 from tests.rules.machines import MARK, NOON, clean, code, tables
 
 LATER = NOON + timedelta(minutes=1)
@@ -116,3 +111,27 @@ def test_settings_of_one_machine_by_assembly() -> None:
 def test_a_range_in_words(low: float | None, high: float | None, words: str) -> None:
     """As a person would write it."""
     assert range_words(slack(low=low, high=high)) == words
+
+
+@pytest.mark.parametrize(
+    ("wanted", "typed", "value"),
+    [
+        ("1.6-2.0 bar", "26 psi", 1.79264),
+        ("160-200 kPa", "1.8 bar", 180.0),
+        ("1.6-2.0 kgf/cm²", "177 kPa", 1.80490),
+        ("20-24 deg", "22.5 °", 22.5),
+        ("1-2 degrees", "90 arcmin", 1.5),
+    ],
+)
+def test_a_value_is_turned_into_the_unit_of_the_range(
+    wanted: str, typed: str, value: float
+) -> None:
+    """Pressures and angles as well; psi from 0.45359237 kg, 9.80665 m/s² and 25.4 mm, exact."""
+    low, high, unit = read_range(wanted)
+    found = read_value(typed, slack(low=low, high=high, unit=unit))
+    assert found == pytest.approx(value, rel=1e-5)
+
+
+def test_a_unit_written_down_before_it_was_known_is_still_read() -> None:
+    """A book may say `deg` where `°` is written now."""
+    assert read_value("22 °", slack(unit="deg")) == 22.0

@@ -17,8 +17,8 @@ from tagbench.rules.care.finish import (
     finish_done,
     plan_finish,
 )
+from tagbench.rules.care.needs import lists_with
 from tagbench.rules.care.steps import decide
-from tagbench.rules.care.words import lists_with
 from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.identity import count
 from tagbench.rules.describe.part import where_fact

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import asyncio
 import time
-from collections.abc import AsyncIterator, Callable, Sized
-from contextlib import asynccontextmanager
+from collections.abc import AsyncIterator, Callable, Iterator, Sized
+from contextlib import asynccontextmanager, contextmanager
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from textual import events
+from textual._compositor import Compositor
+from textual._context import visible_screen_stack
 from textual.keys import _character_to_key
 from textual.pilot import Pilot
 from textual.screen import Screen
@@ -175,6 +177,7 @@ class Hands:
     @property
     def shown(self) -> str:
         """The characters on the screen, line by line."""
+        visible_screen_stack.set(self.app._background_screens)
         strips = self.screen._compositor.render_strips()
         return "\n".join(strip.text.rstrip() for strip in strips)
 
@@ -186,12 +189,36 @@ class Hands:
 _CHARACTERS = {"enter": "\r", "tab": "\t", "escape": "\x1b", "space": " "}
 
 
+@contextmanager
+def _drawn_only_when_looked_at() -> Iterator[None]:
+    """Nothing is drawn for a terminal that is not there; what a test looks at is drawn then.
+
+    Drawing each change is a third of what a test of a screen costs.
+    """
+    draw = Compositor.render_update
+
+    def undrawn(self: Compositor, full: bool = False, *args: Any, **options: Any) -> Any:
+        if full:
+            return draw(self, full, *args, **options)
+        self._dirty_regions.clear()
+        return None
+
+    Compositor.render_update = undrawn  # type: ignore[method-assign]
+    try:
+        yield
+    finally:
+        Compositor.render_update = draw  # type: ignore[method-assign]
+
+
 @asynccontextmanager
 async def at_the_bench(book: Book, size: tuple[int, int] = SMALL) -> AsyncIterator[Hands]:
     """The app over a book, with hands at its keyboard."""
     clock = Clock()
     app = TagbenchApp(book, clock)
-    async with app.run_test(size=size) as pilot:
-        hands = Hands(app, pilot, clock)
-        await hands.settle()
-        yield hands
+    with _drawn_only_when_looked_at():
+        async with app.run_test(size=size) as pilot:
+            hands = Hands(app, pilot, clock)
+            await hands.settle()
+            yield hands
+            if app.is_running and app._exception is None and not app._exit:
+                assert hands.shown

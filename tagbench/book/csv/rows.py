@@ -29,6 +29,8 @@ COLUMNS = (
 )
 """The columns of a list of parts; only `name` must be there."""
 
+MOST_BYTES = 8_000_000
+"""A list of 20 000 parts has about 4 MB."""
 _DELIMITERS = ",;\t"
 _MARKS = (
     (codecs.BOM_UTF8, "utf-8"),
@@ -72,9 +74,15 @@ def read_rows(path: Path) -> list[Row]:
 
 def _text(path: Path) -> str:
     try:
-        data = path.read_bytes()
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
     except OSError as error:
         raise BadInput(f"{path} cannot be read ({error.strerror}); check the name.") from error
+    if len(data) > MOST_BYTES:
+        raise BadInput(
+            f"{path.name} is larger than {MOST_BYTES // 1_000_000} MB, more than a list of parts "
+            "is; take it in in pieces."
+        )
     mark, encoding = next((pair for pair in _MARKS if data.startswith(pair[0])), (b"", "utf-8"))
     try:
         text = data[len(mark) :].decode(encoding)

@@ -10,6 +10,7 @@ from tagbench.book.csv.rows import COLUMNS
 from tagbench.book.layout import SCHEMA
 from tagbench.book.outside import write_file
 from tagbench.records import TABLES, Part, Tables, to_json
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import names_in_path, path as bin_path
 from tagbench.rules.table import csv_text
 from tagbench.trade.fasteners.spelling import spell_all
@@ -34,7 +35,7 @@ def _row(part: Part, tables: Tables, photos: Path) -> dict[str, object]:
         "quantity": part.quantity,
         "fasteners": spell_all(part.fasteners),
         "part_number": part.part_numbers[0].number if part.part_numbers else "",
-        "bin": _bin(part.bin, tables),
+        "bin": _bin(bin_of(part), tables),
         "sits_how": part.sits_how,
         "note": part.note,
         "photo": "; ".join(str(photos / photo.file) for photo in part.photos),

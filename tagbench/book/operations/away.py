@@ -90,7 +90,7 @@ def lose(
             part = decide(part, "replace")
         draft.put(part)
         wants = want_replacement(draft, [part], "it is lost") if want else []
-        draft.words = f"lost {part.name} ({code})"
+        draft.words = f"lost {named(part)}"
         return draft.records.parts[code], wants
 
 
@@ -99,7 +99,7 @@ def found_again(book: Book, code: str) -> Part:
     with book.change() as draft:
         part = whereabouts.found_again(part_by_code(draft.records, code))
         draft.put(part)
-        draft.words = f"found {part.name} ({code}) again"
+        draft.words = f"found {named(part)} again"
     return part
 
 

@@ -22,7 +22,7 @@ from tagbench.rules.batches import (
     refuse_unsorted,
     sort_back,
 )
-from tagbench.rules.describe.phrases import plural
+from tagbench.rules.describe.phrases import named, plural
 from tagbench.rules.whereabouts import came_back, send
 
 
@@ -102,7 +102,7 @@ def sort_into_bag(
             batch = closed_batch(batch, today)
         draft.put(part)
         draft.put(batch)
-        draft.words = f"sorted {part.name} ({code}) of batch {number} back into its bag"
+        draft.words = f"sorted {named(part)} of batch {number} back into its bag"
         return batch
 
 

@@ -14,6 +14,7 @@ from tagbench.records import Override, Part, Tables, replace
 from tagbench.rules.buying.single_use import in_stock
 from tagbench.rules.care.steps import out_of_the_tray
 from tagbench.rules.count.fastener_lines import lines_of, renewed_items
+from tagbench.rules.describe.phrases import named, named_codes
 from tagbench.rules.rebuild.burying import burying
 from tagbench.rules.rebuild.fit import (
     all_torqued,
@@ -76,7 +77,7 @@ def missing_fasteners(book: Book, code: str, short: Mapping[int, int]) -> Part:
         after = short_by(part_by_code(draft.records, code), short)
         draft.put(after)
         total = sum(fastener.short for fastener in after.fasteners)
-        draft.words = f"{after.name} ({code}) is short of {total} fasteners"
+        draft.words = f"{named(after)} is short of {total} fasteners"
         return after
 
 
@@ -96,21 +97,21 @@ def take_off_again(
         if not coming_off or not (on_machine(part) or with_outer):
             raise BadInput(_nothing_comes_off(part))
         if in_the_way and not with_outer:
-            named = ", ".join(f"{draft.records.parts[one].name} {one}" for one in in_the_way)
-            raise Refused(f"To get at {part.name} {code}, these must come off first: {named}.")
+            first = ", ".join(named_codes(in_the_way, draft.records))
+            raise Refused(f"To get at {named(part)}, these must come off first: {first}.")
         taken = [take_off(draft.records.parts[one]) for one in coming_off]
         for one in taken:
             before = draft.records.parts[one.code]
             draft.put(one)
             _worked_on(draft, one, work_words(before, one))
-        draft.words = f"took off again {', '.join(f'{one.name} ({one.code})' for one in taken)}"
+        draft.words = f"took off again {', '.join(named(one) for one in taken)}"
         return taken
 
 
 def _nothing_comes_off(part: Part) -> str:
     if on_machine(part):
-        return f"Nothing is in the way of {part.name} {part.code}."
-    return f"{part.name} {part.code} is off the machine already."
+        return f"Nothing is in the way of {named(part)}."
+    return f"{named(part)} is off the machine already."
 
 
 def refusals(book: Book, code: str, form: FitForm) -> list[tuple[Override, str]]:
@@ -172,13 +173,13 @@ def _as_said(part: Part, form: FitForm) -> Part:
 
 def _refusal_words(part: Part, refusals: list[tuple[Override, str]]) -> str:
     reasons = "; ".join(words.rstrip(".") for _, words in refusals)
-    return f"{part.name} {part.code} was not fitted: {reasons}. Put that right, or fit it anyway."
+    return f"{named(part)} was not fitted: {reasons}. Put that right, or fit it anyway."
 
 
 def _fit_words(part: Part, overruled: list[Override]) -> str:
     how = "made snug" if part.fitted == "snug" else "fitted"
     anyway = f", although {' and '.join(one.what for one in overruled)}" if overruled else ""
-    return f"{how} {part.name} ({part.code}){anyway}"
+    return f"{how} {named(part)}{anyway}"
 
 
 def _use_up_stock(draft: Draft, before: Part, after: Part) -> None:
@@ -197,5 +198,5 @@ def _worked_on(draft: Draft, part: Part, what: str) -> None:
     if not what:
         return
     for setting in reopened_by(draft.records.settings.values(), [part.code]):
-        draft.put(replace(setting, recheck=f"{part.name} {part.code} {what}"))
+        draft.put(replace(setting, recheck=f"{named(part)} {what}"))
     draft.worked_on(part.machine)

@@ -10,6 +10,7 @@ from tagbench.book.operations.replacing import no_longer_wanted, want_replacemen
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Change, Edit, Part, from_plain
 from tagbench.rules.care.steps import back_to, care_differs, drop_step, undecide
+from tagbench.rules.describe.phrases import named
 
 LOOKED_THROUGH = 500
 """So many of the last changes are looked through for what was done to a part."""
@@ -50,7 +51,7 @@ def _one_back(part: Part, edits: Sequence[Edit]) -> Part:
         return drop_step(part)
     if part.verdict != "undecided":
         return undecide(part)
-    raise BadInput(f"Nothing has been done to {part.name} {part.code} that could be taken back.")
+    raise BadInput(f"Nothing has been done to {named(part)} that could be taken back.")
 
 
 def care_before(part: Part, edits: Sequence[Edit]) -> Part | None:

@@ -20,3 +20,10 @@ def choose_size(book: Book, *, large: bool) -> None:
     if book.records.desk.large != large:
         with book.change(f"changed to {'large' if large else 'usual'} keys") as draft:
             draft.put(replace(draft.records.desk, large=large))
+
+
+def set_paper(book: Book, paper: Literal["a4", "letter"]) -> None:
+    """Remembers the paper that reports are laid out on."""
+    if book.records.desk.paper != paper:
+        with book.change(f"chose {paper} as the paper of reports") as draft:
+            draft.put(replace(draft.records.desk, paper=paper))

@@ -8,6 +8,7 @@ from tagbench.book.operations.strip import part_by_code
 from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import LooseItem, Part, Tables, replace
 from tagbench.rules.count.loose_items import put_to_line, read_found
+from tagbench.rules.describe.phrases import named
 
 
 def write_down(book: Book, text: str, mark: str = "") -> LooseItem:
@@ -29,7 +30,7 @@ def write_down(book: Book, text: str, mark: str = "") -> LooseItem:
 
 
 def explain(book: Book, number: int, why: str) -> LooseItem:
-    """Says where a found item belongs, or why it is no matter."""
+    """Says where a found item belongs, or why it does not matter."""
     if not why.strip():
         raise BadInput("Say in a word or two where it belongs.")
     with book.change() as draft:
@@ -46,10 +47,10 @@ def belongs_to(book: Book, number: int, code: str, line: int) -> tuple[LooseItem
         if item.explained:
             raise Refused(f"{item.what} is explained already: {item.explained}.")
         part = put_to_line(part_by_code(draft.records, code), line)
-        item = replace(item, explained=f"of {part.name} {code}, line {line}")
+        item = replace(item, explained=f"of {part.said} {code}, line {line}")
         draft.put(part)
         draft.put(item)
-        draft.words = f"{item.what} is of {part.name} ({code})"
+        draft.words = f"{item.what} is of {named(part)}"
         return item, part
 
 

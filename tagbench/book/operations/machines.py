@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from tagbench.book.book import Book, Draft
+from tagbench.book.book import Book
+from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_MARK, Machine, Tables, replace
-from tagbench.trade.quantities.units import convert, exact
 
 FIRST_MARK = "A"
 
@@ -16,7 +16,7 @@ def spell_mark(text: str) -> str:
     """A mark in capitals; raises BadInput unless it is 1-3 letters or digits and not BIN."""
     mark = text.strip().upper()
     if not (1 <= len(mark) <= 3 and mark.isascii() and mark.isalnum()):
-        raise BadInput(f"“{text}” is no mark: use 1 to 3 letters or digits, such as TP.")
+        raise BadInput(f"“{text}” is not a mark: use 1 to 3 letters or digits, such as TP.")
     if mark == BIN_MARK:
         raise BadInput("BIN is the mark of bags and boxes: choose another one, such as TP.")
     return mark
@@ -76,6 +76,8 @@ def edit_machine(book: Book, mark: str, **fields: Any) -> Machine:
 
 def _wrench_in_units(before: Machine, fields: dict[str, Any]) -> dict[str, Any]:
     """The scale of the wrench in the units that the machine is to have."""
+    from tagbench.trade.quantities.units import convert, exact
+
     unit = fields.get("units", before.units).torque
     scale = {"wrench_low": before.wrench_low, "wrench_high": before.wrench_high}
     return {

@@ -9,6 +9,7 @@ from tagbench.errors import BadInput
 from tagbench.records import Gasket, Part, replace
 from tagbench.rules.buying.gaskets import gasket_words
 from tagbench.rules.care.steps import decide
+from tagbench.rules.describe.phrases import named
 from tagbench.trade.gasket import gasket_plan
 
 
@@ -24,7 +25,7 @@ def to_make(book: Book, code: str, gasket: Gasket) -> Part:
         part = decide(replace(part, make=replace(gasket, made=made)), "replace")
         draft.put(part)
         no_longer_wanted(draft, [code])
-        draft.words = f"to make: {part.name} ({code}), {gasket_words(gasket)}"
+        draft.words = f"to make: {named(part)}, {gasket_words(gasket)}"
     return part
 
 
@@ -33,11 +34,11 @@ def made(book: Book, code: str) -> Part:
     with book.change() as draft:
         part = _to_be_made(part_by_code(draft.records, code))
         if part.replacement == "here":
-            raise BadInput(f"{part.name} {code} has been made already.")
+            raise BadInput(f"{part.said} {code} has been made already.")
         assert part.make is not None
         part = replace(part, replacement="here", make=replace(part.make, made=True))
         draft.put(part)
-        draft.words = f"made {part.name} ({code})"
+        draft.words = f"made {named(part)}"
     return part
 
 
@@ -47,11 +48,11 @@ def buy_instead(book: Book, code: str) -> Part:
         part = replace(_to_be_made(part_by_code(draft.records, code)), make=None)
         draft.put(part)
         want_replacement(draft, [part])
-        draft.words = f"no longer to make: {part.name} ({code})"
+        draft.words = f"no longer to make: {named(part)}"
     return part
 
 
 def _to_be_made(part: Part) -> Part:
     if part.make is None:
-        raise BadInput(f"{part.name} {part.code} is no part to make; give its measures first.")
+        raise BadInput(f"{named(part)} is not a part to make; give its measures first.")
     return part

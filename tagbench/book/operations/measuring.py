@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from tagbench.book.book import Book
 from tagbench.book.operations.strip import part_by_code
 from tagbench.errors import BadInput
 from tagbench.records import Part, Reading, replace
 from tagbench.rules.care.readings import check_reading, same_reading
+from tagbench.rules.describe.phrases import named
 
 
 def read_off(book: Book, code: str, reading: Reading) -> Part:
@@ -27,7 +26,7 @@ def read_off(book: Book, code: str, reading: Reading) -> Part:
         part = replace(part, readings=others if known else (*part.readings, whole))
         draft.put(part)
         done = "measured" if whole.values else "is to measure"
-        draft.words = f"{done} {whole.what} of {part.name} ({code})"
+        draft.words = f"{done} {whole.what} of {named(part)}"
     return part
 
 
@@ -39,22 +38,6 @@ def _completed(reading: Reading, known: Reading | None) -> Reading:
     return replace(reading, uncertainty=reading.uncertainty or known.uncertainty)
 
 
-def plan_readings(book: Book, code: str, readings: Sequence[Reading]) -> Part:
-    """Puts down what is still to be measured on a part, leaving what it has."""
-    with book.change() as draft:
-        part = part_by_code(draft.records, code)
-        planned = list(part.readings)
-        for reading in map(check_reading, readings):
-            if not any(same_reading(reading, one) for one in planned):
-                planned.append(reading)
-        draft.words = (
-            f"planned {len(planned) - len(part.readings)} readings of {part.name} ({code})"
-        )
-        part = replace(part, readings=tuple(planned))
-        draft.put(part)
-    return part
-
-
 def drop_reading(book: Book, code: str, what: str) -> Part:
     """Takes a reading off a part by what was measured; BadInput names those there are."""
     with book.change() as draft:
@@ -62,8 +45,8 @@ def drop_reading(book: Book, code: str, what: str) -> Part:
         kept = tuple(r for r in part.readings if not same_reading(r, Reading(what=what)))
         if len(kept) == len(part.readings):
             there = ", ".join(one.what for one in part.readings) or "none"
-            raise BadInput(f"{part.name} {code} has no reading of {what} (it has {there}).")
+            raise BadInput(f"{part.said} {code} has no reading of {what} (it has {there}).")
         part = replace(part, readings=kept)
         draft.put(part)
-        draft.words = f"took the {what} off {part.name} ({code})"
+        draft.words = f"took the {what} off {named(part)}"
     return part

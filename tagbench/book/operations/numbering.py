@@ -9,6 +9,7 @@ from tagbench.book.operations.strip import part_by_code
 from tagbench.records import Part, PartNumber, replace
 from tagbench.rules.buying import part_numbers
 from tagbench.rules.buying.part_numbers import Known, known_numbers
+from tagbench.rules.describe.phrases import named
 
 
 def add_number(book: Book, code: str, number: PartNumber) -> Part:
@@ -72,5 +73,5 @@ def _changed(book: Book, code: str, words: str, change: Callable[[Part, Known], 
         others = (one for one in draft.records.parts.values() if one.code != code)
         part = change(part, known_numbers(others))
         draft.put(part)
-        draft.words = f"{words}: {part.name} ({code})"
+        draft.words = f"{words}: {named(part)}"
         return part

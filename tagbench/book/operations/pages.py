@@ -7,8 +7,10 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
-from labels.boltcard.card import BoltCard, CardHole
+from labels.boltcard.card import BoltCard, CardHole, figure
+from labels.boltcard.distances import parse_distances, solve
 from labels.boltcard.face import Card, draw_bolt_card
+from labels.boltcard.sheets import CardSheets, draw_card_sheets
 from labels.output.correction import Correction, correction_from_ruler
 from labels.output.cups import choose_printer, print_file
 from labels.output.files import write_pages
@@ -26,9 +28,9 @@ from tagbench.book.operations.printing import (
     set_correction,
 )
 from tagbench.book.operations.strip import part_by_code
-from tagbench.book.operations.tagging import shelf
+from tagbench.book.operations.tagging import PLAIN_PAPER, shelf
 from tagbench.records import Part, Tables
-from tagbench.rules.bolt_card import card_holes
+from tagbench.rules.bolt_card import card_holes, other_holes, with_rings
 
 CARD_STOCK = "card-120x70"
 """Label stock for bolt cards unless another is named."""
@@ -62,6 +64,19 @@ def measured_ruler(
     return found
 
 
+def holes_by_distance(
+    holes: Sequence[CardHole], distances: str
+) -> tuple[tuple[CardHole, ...], str]:
+    """Holes that were typed by their letters, at the places that their distances give; and how
+    well those agree, in words. Raises CardError where the distances do not place them all."""
+    found = solve(len(holes), parse_distances(distances, len(holes)))
+    placed = tuple(
+        dataclasses.replace(hole, at_mm=(round(x, 3), round(y, 3)), clock=None)
+        for hole, (x, y) in zip(holes, found.points, strict=True)
+    )
+    return placed, found.words
+
+
 def bolt_card(
     tables: Tables,
     part: Part,
@@ -70,16 +85,21 @@ def bolt_card(
     circle_mm: float | None = None,
     outline_mm: Sequence[tuple[float, float]] = (),
     note: str = "",
+    face: str = "",
+    mirrored: bool = False,
 ) -> BoltCard:
-    """The bolt card of a part; its holes from the places of its fasteners unless given."""
+    """The bolt card of a part; its holes from the places of its fasteners unless given, their rings
+    as large as the screws need."""
     return BoltCard(
         code=part.code,
-        holes=tuple(holes) or card_holes(part),
+        holes=with_rings(tuple(holes) or card_holes(part)),
+        face=face,
+        mirrored=mirrored,
         title=part.name,
         payload=payload(part.code, tables.desk.phone_address or None),
         circle_mm=circle_mm,
         outline_mm=tuple(outline_mm),
-        note=note or part.sits_how,
+        note=note or "; ".join(filter(None, [other_holes(part), part.sits_how])),
     )
 
 
@@ -90,10 +110,20 @@ def print_bolt_card(
     *,
     target: Path | None = None,
     printer: str = "",
-) -> Card:
-    """Prints a bolt card to a file or on a printer; raises CardError when it cannot be drawn."""
+    residual: str = "",
+) -> Card | CardSheets:
+    """Prints a bolt card to a file or on a printer; raises CardError when it cannot be drawn.
+
+    On plain paper a card whose measure is known is drawn at 1:1, on as many pages as it takes.
+    `residual` says how well the distances between its holes agree.
+    """
     part_by_code(book.records, card.code)
     stock = check_place(book, stock_name, target, None)
+    if stock.name in PLAIN_PAPER and figure(card).true_size:
+        sheets = draw_card_sheets(card, stock, residual)
+        put = correction(book.records, printer)
+        _put_out(list(sheets.pages), stock, put, target, printer, "Bolt card")
+        return sheets
     drawn = draw_bolt_card(card, stock, tuple(shelf(book).values()))
     alone = dataclasses.replace(stock, rows=1, columns=1) if stock.kind == "sheet" else stock
     pages = list(lay_out([drawn.drawing], alone))

@@ -13,6 +13,7 @@ from tagbench.book.operations.strip import part_by_code
 from tagbench.book.photos import ENDINGS, all_or_none, take_in, when_taken
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Part, Photo, replace
+from tagbench.rules.describe.phrases import named, named_parts
 from tagbench.rules.photos_by_time import WINDOW, Match, match_pictures
 
 Moment = Literal["", "before", "after"]
@@ -99,8 +100,7 @@ def attach(
 
 def _attach_words(pictures: int, parts: Sequence[Part]) -> str:
     many = f"{pictures} photos" if pictures > 1 else "a photo"
-    one = f"{parts[0].name} ({parts[0].code})"
-    return f"added {many} to {one if len(parts) == 1 else f'{len(parts)} parts'}"
+    return f"added {many} to {named_parts(parts)}"
 
 
 def _in_time(photos: Iterable[Photo]) -> tuple[Photo, ...]:
@@ -122,7 +122,7 @@ def describe_photo(
         )
         part = replace(part, photos=tuple(new if p is old else p for p in part.photos))
         draft.put(part)
-        draft.words = f"described a photo of {part.name} ({code})"
+        draft.words = f"described a photo of {named(part)}"
     return part
 
 
@@ -133,7 +133,7 @@ def drop_photo(book: Book, code: str, file: str) -> Part:
         gone = photo_of(part, file)
         part = replace(part, photos=tuple(p for p in part.photos if p is not gone))
         draft.put(part)
-        draft.words = f"took a photo off {part.name} ({code})"
+        draft.words = f"took a photo off {named(part)}"
     return part
 
 
@@ -146,4 +146,4 @@ def photo_of(part: Part, file: str) -> Photo:
         if wanted in (photo.file, Path(photo.file).stem):
             return photo
     there = ", ".join(photo.file for photo in part.photos) or "none"
-    raise NotFound(f"{part.name} {part.code} has no photo {file} (it has {there}).")
+    raise NotFound(f"{named(part)} has no photo {file} (it has {there}).")

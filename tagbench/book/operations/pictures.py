@@ -13,6 +13,7 @@ from tagbench.book.operations.strip import StripForm, part_by_code, strip_in
 from tagbench.book.photos import take_in
 from tagbench.errors import BadInput
 from tagbench.records import Part, Photo, replace
+from tagbench.rules.describe.phrases import named
 
 
 @dataclass(frozen=True)
@@ -38,7 +39,7 @@ def add_sent(book: Book, code: str, pictures: Sequence[Sent]) -> Part:
         part = replace(part, photos=(*part.photos, *kept))
         draft.put(part)
         many = f"{len(kept)} photos" if len(kept) > 1 else "a photo"
-        draft.words = f"added {many} to {part.name} ({code})"
+        draft.words = f"added {many} to {named(part)}"
         return part
 
 
@@ -52,7 +53,7 @@ def start_sent(book: Book, form: StripForm, code: str, pictures: Sequence[Sent])
         kept += (_kept(book, one, part.code) for one in pictures)
         part = replace(part, photos=tuple(kept))
         draft.put(part)
-        draft.words = f"took off {part.name} ({part.code})"
+        draft.words = f"took off {named(part)}"
         return part
 
 

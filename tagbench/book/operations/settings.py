@@ -11,8 +11,8 @@ from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Setting, Tables, replace
 from tagbench.rules.paths import known_spelling
+from tagbench.rules.settings.ranges import SettingRange, read_range, read_value
 from tagbench.rules.settings.standing import setting_state
-from tagbench.rules.settings.text import SettingRange, read_range, read_value
 
 
 @dataclass(frozen=True)

@@ -2,30 +2,36 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from unicodedata import category
 
-from tagbench.book.book import Book, Draft
-from tagbench.book.operations.bins import put_in_bin
+import msgspec
+
+from tagbench.book.book import Book
+from tagbench.book.operations.bins import BinNames, put_in_bin
 from tagbench.book.operations.machines import chosen_or_made
-from tagbench.book.photos import all_or_none, take_in
+from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Fastener, Part, PartNumber, Tables, Tag, replace
-from tagbench.rules.buying.wants import without_part
-from tagbench.rules.paths import known_spelling, same_path
-from tagbench.rules.rebuild.corrected_lines import Changed, corrected_lines
-from tagbench.rules.rebuild.links import refuse_loop
+from tagbench.rules.describe.phrases import named
+from tagbench.rules.paths import Spellings, known_spelling, same_path
 from tagbench.rules.scan import is_free, part_with
+from tagbench.rules.twins import linked, parted, refuse_one_side
 from tagbench.rules.whereabouts import refuse_elsewhere
+from tagbench.trade.fasteners.hole_phrases import named_line
+from tagbench.trade.fasteners.reading import read_fasteners
+
+if TYPE_CHECKING:
+    from tagbench.rules.rebuild.corrected_lines import Changed
 
 LONGEST_NAME = 400
 """Characters in a name, as the records allow."""
+LONGEST_NOTE = 20_000
+"""Characters in a note: some pages."""
 
 
-@dataclass(frozen=True)
-class StripForm:
+class StripForm(msgspec.Struct, frozen=True):
     """What the person says about a part that came off."""
 
     name: str
@@ -54,6 +60,8 @@ class StripForm:
     """Pictures to be copied into the book."""
     mark: str = ""
     """Mark of the machine; empty for the chosen one."""
+    twin: str = ""
+    """Code of the same thing on the other side."""
 
 
 def strip(book: Book, form: StripForm, code: str = "") -> Part:
@@ -62,65 +70,87 @@ def strip(book: Book, form: StripForm, code: str = "") -> Part:
     `code` is a spare tag's code; without it the next code of the machine is given out.
     Raises BadInput for an empty name, NotFound for an unknown code in `behind`.
     """
-    with (
-        all_or_none(book) as pictures,
-        book.change(f"took off {_sound_name(form.name)}") as draft,
-    ):
+    words = f"took off {_sound_name(form.name)}"
+    if not form.photos:
+        with book.change(words) as draft:
+            part = strip_in(draft, form, code)
+            draft.words = f"took off {part.name} ({part.code})"
+            return part
+    from tagbench.book.photos import all_or_none, take_in
+
+    with all_or_none(book) as pictures, book.change(words) as draft:
         part = strip_in(draft, form, code)
         for source in form.photos:
             pictures.append(take_in(book, source, part.code))
         part = replace(part, photos=tuple(pictures))
         draft.put(part)
-        draft.words = f"took off {part.name} ({part.code})"
+        draft.words = f"took off {named(part)}"
         return part
 
 
-@dataclass
-class Here:
+class Here(msgspec.Struct):
     """What a strip must know of its machine; kept up by `strip_in` over many rows of a list."""
 
-    assemblies: list[str]
+    assemblies: Spellings
     """The assemblies so far, as they are spelled."""
     last: int
     """Removal order of the last part."""
+    bins: BinNames
+    """The bins so far, by what is written on them."""
 
     @classmethod
     def of(cls, tables: Tables, mark: str) -> Here:
         """How things stand now."""
         parts = tables.parts_of(mark)
-        spelled = list(dict.fromkeys(part.assembly for part in parts))
-        return cls(spelled, max((part.order for part in parts), default=0))
+        spelled = Spellings(dict.fromkeys(part.assembly for part in parts))
+        last = max((part.order for part in parts), default=0)
+        return cls(spelled, last, BinNames(tables.bins.values()))
 
 
 def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = None) -> Part:
     """`strip` without its pictures, inside a change already begun (the CSV import uses it)."""
+    form = _in_one_line(form)
     name = _sound_name(form.name)
     _sound_quantity(form.quantity)
+    for field, text in (("assembly", form.assembly), ("position", form.position)):
+        _no_page(field, text)
+    for field, text in (("sits how", form.sits_how), ("note", form.note)):
+        _no_page(field, text, LONGEST_NOTE)
     machine = chosen_or_made(draft, _mark_of_spare(draft.records, code) or form.mark)
     here = here or Here.of(draft.records, machine.mark)
     behind = tuple(dict.fromkeys(_known(draft.records, other) for other in form.behind))
     part = Part(
         code=_give_out(draft, machine.mark, code),
         name=name,
-        assembly=known_spelling(form.assembly, here.assemblies),
+        assembly=here.assemblies.of(form.assembly),
         position=form.position.strip(),
         quantity=form.quantity,
         order=here.last + 1,
         removed=draft.now,
         fasteners=form.fasteners,
         sits_how=form.sits_how.strip(),
-        bin=put_in_bin(draft, form.bin),
+        bin=put_in_bin(draft, form.bin, here.bins),
         behind=behind,
         kind=form.kind.strip(),
         part_numbers=_numbers(form.part_number),
         note=form.note.strip(),
     )
     _same_machine(part.code, behind)
+    if form.twin and part.position.strip():
+        part, other = linked(part, part_by_code(draft.records, form.twin))
+        draft.put(other)
     draft.put(part)
     here.last = part.order
-    if part.assembly not in here.assemblies:
-        here.assemblies.append(part.assembly)
+    here.assemblies.add(part.assembly)
     return part
+
+
+def _in_one_line(form: StripForm) -> StripForm:
+    """The form with the screws out of a name such as `cover: 2 long at 12 and 6, 3 short else`."""
+    name, screws = ("", "") if form.fasteners else named_line(form.name)
+    if not name:
+        return form
+    return msgspec.structs.replace(form, name=name, fasteners=read_fasteners(screws).lines)
 
 
 def _sound_name(text: str) -> str:
@@ -133,6 +163,12 @@ def _sound_name(text: str) -> str:
             f"The name is longer than {LONGEST_NAME} characters; put the rest in the note."
         )
     return name
+
+
+def _no_page(field: str, text: str, most: int = LONGEST_NAME) -> None:
+    """Raises BadInput for a text that no screen and no tag can show."""
+    if len(text) > most:
+        raise BadInput(f"The {field} has {len(text)} characters; type at most {most}.")
 
 
 def _rules(sign: str) -> bool:
@@ -157,17 +193,18 @@ def _mark_of_spare(tables: Tables, code: str) -> str:
     if code in tables.parts:
         raise BadInput(f"{code} is already on {tables.parts[code].name}; take another tag.")
     if tag is None or not is_free(tables, tag):
-        raise BadInput(f"{code} is no spare tag of this book; leave it out to get the next code.")
+        raise BadInput(f"{code} is not one of our spare tags; leave it out to get the next code.")
     return code.split("-", 1)[0]
 
 
 def _give_out(draft: Draft, mark: str, code: str) -> str:
     """The code for the part, its tag in the print queue unless it was printed ahead."""
-    code_given = code or draft.new_code(mark)
-    tag = draft.records.tags.get(code_given, Tag(code=code_given))
+    if not code:
+        return draft.new_code(mark, queued=draft.now)
+    tag = draft.records.tags.get(code, Tag(code=code))
     queued = tag.queued if tag.printed else draft.now
     draft.put(replace(tag, kind="part", queued=queued))
-    return code_given
+    return code
 
 
 def _known(tables: Tables, code: str) -> str:
@@ -198,12 +235,12 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
     is back, torqued and renewed of `fasteners` stays by `corrected_lines`; `lines` answers the
     question that it asks.
     """
+    from tagbench.rules.rebuild.corrected_lines import corrected_lines
+    from tagbench.rules.rebuild.links import refuse_loop
+
     with book.change(words or f"changed {code}") as draft:
         part = part_by_code(draft.records, code)
-        if "name" in fields:
-            fields["name"] = _sound_name(fields["name"])
-        if "quantity" in fields:
-            _sound_quantity(fields["quantity"])
+        _check_words(fields)
         for field in ("bin", "new_bin"):
             if field in fields:
                 fields[field] = put_in_bin(draft, fields[field])
@@ -213,6 +250,9 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
         if "assembly" in fields:
             known = [other.assembly for other in draft.records.parts_of(part.machine)]
             fields["assembly"] = known_spelling(fields["assembly"], known)
+        if part.twin in draft.records.parts and "position" in fields:
+            other = draft.records.parts[part.twin]
+            refuse_one_side(fields["position"], other.position, other)
         if "behind" in fields:
             behind = tuple(_known(draft.records, other) for other in fields["behind"])
             _same_machine(code, behind)
@@ -222,11 +262,23 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
         return after
 
 
+def _check_words(fields: dict[str, Any]) -> None:
+    """Puts the name right; raises BadInput for words or a number that no record can hold."""
+    if "name" in fields:
+        fields["name"] = _sound_name(fields["name"])
+    for field in ("assembly", "position"):
+        _no_page(field, fields.get(field, ""))
+    for field in ("sits_how", "note"):
+        _no_page(field.replace("_", " "), fields.get(field, ""), LONGEST_NOTE)
+    if "quantity" in fields:
+        _sound_quantity(fields["quantity"])
+
+
 def _refuse_away(part: Part) -> None:
     """Lines that are with someone else are known by their numbers, so these stay as they are."""
     if any(line.away for line in part.fasteners):
         raise Refused(
-            f"Fasteners of {part.name} {part.code} are with someone else; write down first that "
+            f"Fasteners of {named(part)} are with someone else; write down first that "
             "they came back."
         )
 
@@ -244,10 +296,13 @@ def remove(book: Book, code: str) -> Part:
             raise BadInput(f"{', '.join(leaning)} came off behind {code}; change that first.")
         _refuse_away(part)
         refuse_elsewhere(part)
+        if part.twin:
+            for one in parted(draft.records, part)[1:]:
+                draft.put(one)
         let_go = [*_out_of_wants(draft, code), *_out_of_settings(draft, code)]
         draft.drop(part)
         draft.put(replace(draft.records.tags[code], kind="gone", queued=None))
-        draft.words = f"took away the record of {part.name} ({code})"
+        draft.words = f"took away the record of {named(part)}"
         if let_go:
             draft.words += f", no longer named by {', '.join(let_go)}"
         return part
@@ -255,6 +310,8 @@ def remove(book: Book, code: str) -> Part:
 
 def _out_of_wants(draft: Draft, code: str) -> list[str]:
     """Takes a part out of all wants, arrived ones too; gives them in words."""
+    from tagbench.rules.buying.wants import without_part
+
     named = [want for want in draft.records.wants.values() if code in want.parts]
     for want in named:
         left = without_part(want, code)

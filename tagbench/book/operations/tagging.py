@@ -6,22 +6,27 @@ from collections.abc import Iterable
 
 import platformdirs
 
-from labels.stock.catalogue import find_stock, load_stock
+from labels.stock.catalogue import find_stock, load_stock, whole_page
 from labels.stock.geometry import Stock
 from labels.stock.sheet import check_first
-from tagbench.book.book import Book, Draft
+from tagbench.book.book import Book
 from tagbench.book.operations.machines import chosen_or_made
+from tagbench.book.transaction import Draft
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Tables, Tag, replace
 
 STOCK_FILE = "stock.toml"
+PLAIN_PAPER = ("a4", "letter")
+"""Plain sheets, each one label: for drawings at 1:1, and for a tag as large as a page."""
 MOST_SPARE = 500
 
 
 def shelf(book: Book) -> dict[str, Stock]:
-    """All label stock by name: shipped, then the user's own from config and book folder."""
+    """All stock by name: plain paper, the shipped labels, then the user's own from config and book
+    folder."""
     places = (platformdirs.user_config_path("tagbench"), book.folder)
-    return load_stock([place / STOCK_FILE for place in places if (place / STOCK_FILE).is_file()])
+    own = [place / STOCK_FILE for place in places if (place / STOCK_FILE).is_file()]
+    return load_stock(own) | {name: whole_page(name) for name in PLAIN_PAPER}
 
 
 def queued(tables: Tables) -> list[Tag]:

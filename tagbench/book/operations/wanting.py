@@ -9,7 +9,7 @@ from typing import Any
 
 from tagbench.book.book import Book
 from tagbench.book.operations.machines import chosen_or_made
-from tagbench.book.operations.replacing import look_at_what_is_here, want_replacement
+from tagbench.book.operations.replacing import look_at_what_is_here
 from tagbench.book.operations.strip import part_by_code
 from tagbench.book.operations.want_list import (
     chosen_numbers,
@@ -96,17 +96,6 @@ def _filled(draft: Draft, want: Want, form: WantForm) -> Want:
             raise BadInput("A currency goes with a price, such as 12.50.")
         want = priced(want, price, form.currency, preferred)
     return check_want(draft.records, want)
-
-
-def want_parts(book: Book, codes: Iterable[str]) -> list[Want]:
-    """A want for each part that waits for a new one and is on no open want yet."""
-    with book.change() as draft:
-        parts = [part_by_code(draft.records, code) for code in dict.fromkeys(codes)]
-        wants = want_replacement(draft, parts)
-        if not wants:
-            raise BadInput("None of these parts waits for a new one that is not wanted already.")
-        draft.words = f"wanted: {many_words(wants)}"
-        return wants
 
 
 def want_single_use(book: Book, mark: str = "") -> list[Want]:

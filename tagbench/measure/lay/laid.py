@@ -26,8 +26,6 @@ from tagbench.trade.tools.spanners import spanner_sizes
 Kind = Literal["screw", "stud", "washer", "ring", "nut"]
 _LEAST_DOUBT_MM = 0.1
 _SLIM = 1.45
-STEEP_ENOUGH_DEG = 22.0
-"""Seen more from the side, a head hides where it ends: its screw's length is then less sure."""
 _THIN_WALL = 0.1
 _UNDER_NAME, _OVER_NAME = 0.4, 0.12
 NOT_READABLE = "pitch not readable"
@@ -132,7 +130,7 @@ def _measured(
         return screw
     if screw.length < 0.6 * screw.diameter:
         return "too short to lie on its side: lay it another way, or measure it by hand"
-    return _named_screw(screw, place, sheet.camera.slant_deg if sheet.camera else 0.0)
+    return _named_screw(screw, place)
 
 
 def _named_ring(ring: Ring, place: tuple[float, float]) -> Measured:
@@ -180,7 +178,7 @@ def nut_threads(across_mm: float) -> tuple[Candidate, ...]:
     )  # fmt: skip
 
 
-def _named_screw(screw: Screw, place: tuple[float, float], slant: float) -> Measured:
+def _named_screw(screw: Screw, place: tuple[float, float]) -> Measured:
     doubt = max(_LEAST_DOUBT_MM, screw.diameter_doubt)
     candidates = thread_candidates(screw.diameter, screw.thread.pitch, doubt)
     kind: Kind = "screw" if screw.head else "stud"
@@ -190,12 +188,10 @@ def _named_screw(screw: Screw, place: tuple[float, float], slant: float) -> Meas
         else None
     )
     notes = [screw.thread.why] if screw.thread.why else []
-    if screw.head == "hex":
-        notes.append("a cheese head looks alike from the side")
+    if screw.head in ("hex", "cheese"):
+        alike = "cheese" if screw.head == "hex" else "hexagon"
+        notes.append(f"a {alike} head looks alike from the side")
     length_doubt = max(0.2, 2 * screw.length_doubt)
-    if screw.head and slant > STEEP_ENOUGH_DEG:
-        length_doubt = max(length_doubt, 1.0)
-        notes.append(f"photographed at {slant:.0f}° from the upright: hold the camera steeper")
     return Measured(
         kind, *place, screw_name(screw.length, screw.diameter, screw.head, candidates),
         length=screw.length, diameter=screw.diameter, pitch=screw.thread.pitch,

@@ -1,38 +1,46 @@
-"""A screw or stud lying on its side: length, diameter, head, from the edges along its axis."""
+"""A screw or stud lying on its side: the solid that fits its outline, and the thread on it."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from tagbench.measure.edges import Light, running_median
-from tagbench.measure.lay.strip import STEP_MM, Edges, Frame, along_edges, end_edges
-from tagbench.measure.lay.thread_profile import Thread, read_thread
+from tagbench.measure.edges import Light, sharpen, signed_area
+from tagbench.measure.lay.solid import FLAT, Solid, off_outline
+from tagbench.measure.lay.solid_fit import Fitted, fit_solid, refit
+from tagbench.measure.lay.strip import Edges, Frame, along_edges
+from tagbench.measure.lay.thread_profile import FEWEST_PIXELS, Thread, read_thread
+from tagbench.measure.lay.thread_view import under_crests
 from tagbench.measure.rectification import Sheet
 from tagbench.measure.solver import Array
 
-Head = Literal["hex", "socket", "pan", "countersunk", ""]
+Head = Literal["hex", "socket", "cheese", "pan", "countersunk", ""]
 
-_HEAD_SHARE, _HEAD_MM = 1.18, 0.15
-"""A head is wider than its shank by this."""
-_FLAT_REST = float(np.cos(np.pi / 6))
-"""A hexagon rests on a flat and shows its corners: its axis is so much of half its width high."""
-_ROUND, _SOCKET_HIGH = 0.80, 0.85
-_NOT_STRAIGHT_MM = 0.35
-_UNEVEN = 0.75
+_HEX_WIDE = 1.79
+"""A hexagon is wider over its corners than so many diameters (ISO 4017: 1.85 to 2.0), a cheese or
+socket head is not (ISO 1207 and 4762: 1.5 to 1.75; both from memory)."""
+_SOCKET_HIGH = 0.85
+_DOMED_TOP, _DOMED_FROM = 0.82, 0.62
+_ALIKE = 0.8
+"""One form is believed over another when it fits so much better; else what is usual decides."""
+_MOST_SPREAD_MM = 0.2
+_AREA_AGREES = 0.15
+_OUT_MM, _OUT_SHARE = 0.1, 0.06
+_BESIDE_HEAD_MM, _BESIDE_TIP_MM = 0.4, 0.3
+_FEWEST_COLUMNS = 25
+_FEWEST_SEEN = 0.6
+"""So much of the outline must show an edge."""
+_NO_HEAD = 1.12
 NO_FASTENER = "no screw, washer or nut by its outline: two that touch, or one that stands on end"
 BROKEN = "its outline is broken by a bright reflection or a shadow: turn it, or move the light"
-_CREST_LOST_PX = 0.28
-"""What blur takes off an edge that shows no thread, pixels of the picture."""
-_CRESTS, _CREST_PITCH, _CREST_HEIGHT = 93, 0.04, 0.37
-_MEAN_PITCH, _MEAN_HEIGHT = 0.054, 2.13
-"""Blur fills a thread's roots and lowers its crests. The diameter over the crests is so many
-pitches and heights of the first harmonic over the highest edges, and over their mean: for the
-basic profile of ISO 68-1 unblurred the mean lies 2.3 heights under; found on rendered screws."""
+_USUAL_PITCH = 0.16
+"""Pitch of a coarse thread over its diameter (ISO 261: 0.175 for M4, 0.15 for M10)."""
+_DOUBT_MM, _DOUBT_UNREAD_MM = 0.1, 0.15
+_PLAIN_COLUMNS = 25
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +54,7 @@ class Screw:
     head: Head
     """Empty for a stud."""
     head_width: float | None
-    """As it is seen: over the corners of a hexagon."""
+    """Over the corners of a hexagon, else the diameter."""
     head_height: float | None
     thread: Thread
     length_doubt: float
@@ -71,69 +79,76 @@ class _Profile:
 def measure_screw(light: Light, sheet: Sheet, outer: Array) -> Screw | str:
     """The screw whose rough outer edge this is, or why it is none."""
     eye = sheet.camera.eye if sheet.camera else None
-    best: tuple[float, Frame, _Profile] | None = None
-    for direction in _directions(outer):
-        frame = Frame(outer.mean(axis=0), direction, 0.0, eye)
-        for _ in range(3):
-            frame, profile, off = _aligned(light, sheet, frame, outer)
-        if best is None or off < best[0]:
-            best = off, frame, profile
-    if best is None or best[0] > _NOT_STRAIGHT_MM:
+    first = sharpen(light, sheet, outer)
+    area = abs(signed_area(first))
+    fits = fit_solid(first, eye)
+    if not fits:
         return NO_FASTENER
-    if _broken(best[2]):
+    # looked at again along the outline that fits: where the rough one was broken it was misled
+    seen = sharpen(light, sheet, _contour(fits[0].solid.outline(eye)))
+    fits = refit(fits, seen, eye)
+    solid, fitted = _chosen(fits)
+    hulls = solid.outline(eye)
+    covers = abs(signed_area(_contour(hulls)))
+    if fitted.spread > _MOST_SPREAD_MM or abs(covers / area - 1) > _AREA_AGREES:
+        return NO_FASTENER
+    near = np.abs(off_outline(seen, hulls)) < 0.35 + 0.1 * solid.radius
+    if near.mean() < _FEWEST_SEEN:
         return BROKEN
-    return _measured(light, sheet, best[1], best[2], outer)
+    return _measured(light, sheet, fitted, eye)
 
 
-def _broken(profile: _Profile) -> bool:
-    """One side's outline is missing where the piece is widest: a head is as wide on both sides."""
-    one, other = (float(np.percentile(side, 96)) for side in (profile.high, -profile.low))
-    return min(one, other) < _UNEVEN * max(one, other)
+def _contour(hulls: list[Array]) -> Array:
+    """The outline round convex pieces that overlap, mm."""
+    per_mm = 20.0
+    corner = np.concatenate(hulls).min(axis=0) - 0.5
+    size = np.ceil((np.concatenate(hulls).max(axis=0) - corner + 0.5) * per_mm).astype(int)
+    cover = np.zeros((int(size[1]), int(size[0])), np.uint8)
+    for hull in hulls:
+        places = np.round(((hull - corner) * per_mm - 0.5) * 16).astype(np.int32)
+        cv2.fillPoly(cover, [places], 255, shift=4)
+    lines, _ = cv2.findContours(cover, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    longest = max(lines, key=len).reshape(-1, 2)
+    return np.asarray((longest + 0.5) / per_mm + corner)
 
 
-def _directions(outer: Array) -> list[Array]:
-    _, (wide, high), degrees = cv2.minAreaRect(outer.astype(np.float32))
-    angle = np.radians(degrees if wide >= high else degrees + 90)
-    first = np.array((np.cos(angle), np.sin(angle)))
-    second = np.array((-first[1], first[0]))
-    slim = max(wide, high) > 1.35 * min(wide, high)
-    return [first] if slim else [first, second]
+def _chosen(fits: list[Fitted]) -> tuple[Solid, Fitted]:
+    """The form that is believed: the best fitting one, or of two alike the usual one."""
+    best = fits[0]
+    by_shape = {one.solid.shape: one for one in reversed(fits)}
+    stud = by_shape.get("stud")
+    if stud and best.solid.shape != "stud" and best.solid.half < _NO_HEAD * best.solid.radius:
+        return stud.solid, stud
+    one, other = by_shape.get("hex"), by_shape.get("round")
+    if best.solid.shape in ("hex", "round") and one and other:
+        low, high = sorted((one.spread, other.spread))
+        tall = other.solid.high > _SOCKET_HIGH * 2 * (other.solid.radius + _THREAD_SHARE)
+        if tall:
+            best = other
+        elif low > _ALIKE * high and not _domed(other.solid):
+            wide = one.solid.half > _HEX_WIDE * (one.solid.radius + _THREAD_SHARE)
+            best = one if wide else other
+    return best.solid, best
 
 
-def _aligned(
-    light: Light, sheet: Sheet, frame: Frame, outer: Array
-) -> tuple[Frame, _Profile, float]:
-    """The frame laid along the middle of both edges and lifted to the axis; how crooked it was."""
-    edges = along_edges(light, sheet, frame, outer)
-    keep = edges.sure.copy()
-    margin = max(3, int(0.06 * len(keep)))
-    keep[:margin] = keep[-margin:] = False
-    if keep.sum() < 8:
-        keep[:] = True
-    profile = _profile(edges, frame)
-    slope, base = _line(edges.x[keep], profile.middle[keep])
-    off = profile.middle[keep] - (slope * edges.x[keep] + base)
-    turn = np.arctan(slope)
-    u = frame.u * np.cos(turn) + frame.v * np.sin(turn)
-    origin = frame.origin + frame.v * base
-    radius = float(np.percentile(_radius(profile.share, frame.eye), 40))
-    height = radius if frame.eye else 0.0
-    return (
-        Frame(origin, u / np.linalg.norm(u), height, frame.eye), profile,
-        float(np.percentile(np.abs(off), 85)),
-    )  # fmt: skip
+_THREAD_SHARE = 0.06
+"""The outline runs a little within the crests of the thread, mm."""
 
 
-def _line(x: Array, y: Array) -> tuple[float, float]:
-    """A line through points, wild ones hardly counting."""
-    weight = np.ones(len(x))
-    slope = base = 0.0
-    for _ in range(8):
-        system = np.column_stack((x, np.ones(len(x)))) * weight[:, None]
-        slope, base = np.linalg.lstsq(system, y * weight, rcond=None)[0]
-        off = np.abs(y - slope * x - base)
-        weight = 1 / np.sqrt(1 + (off / 0.08) ** 2)
-    return float(slope), float(base)
+def _domed(solid: Solid) -> bool:
+    return solid.top < _DOMED_TOP and solid.straight < _DOMED_FROM
+
+
+def _head(solid: Solid, diameter: float) -> Head:
+    if solid.shape == "stud":
+        return ""
+    if solid.shape == "countersunk":
+        return "countersunk"
+    if solid.shape == "hex":
+        return "hex"
+    if _domed(solid):
+        return "pan"
+    return "socket" if solid.high > _SOCKET_HIGH * diameter else "cheese"
 
 
 def _profile(edges: Edges, frame: Frame) -> _Profile:
@@ -151,230 +166,64 @@ def _profile(edges: Edges, frame: Frame) -> _Profile:
     return _Profile(edges.x, share, sides, foot + down * np.tan(middle), edges.low, edges.high)
 
 
-def _radius(share: Array, eye: tuple[float, float, float] | None, rest: float = 1.0) -> Array:
-    """Radius of a body that rests on the paper, its axis `rest` radii high."""
-    return share if eye is None else np.asarray(eye[2] * share / (1 + rest * share))
-
-
-def _measured(light: Light, sheet: Sheet, frame: Frame, profile: _Profile, outer: Array) -> Screw:
-    resting = _radius(profile.share, frame.eye)
-    smooth = running_median(resting, round(0.45 / STEP_MM))
-    inner = smooth[5:-5] if len(smooth) > 20 else smooth
-    shank, widest = float(np.percentile(inner, 35)), float(np.percentile(inner, 98))
-    headed = widest > _HEAD_SHARE * shank + _HEAD_MM
-    if headed:
-        # the plain part under the head is wider than the thread's mean
-        shank = float(np.percentile(inner[inner < shank + 0.4 * (widest - shank)], 90))
-        wide = smooth > (shank + widest) / 2
-        # the head lies at the low end of x
-        if profile.x[wide].mean() > profile.x.mean():
-            frame = Frame(frame.origin, -frame.u, frame.height, frame.eye)
-            profile = _profile(along_edges(light, sheet, frame, outer), frame)
-            resting = _radius(profile.share, frame.eye)
-            smooth = running_median(resting, round(0.45 / STEP_MM))
-    ends = _Ends(light, sheet, frame, outer)
-    if not headed:
-        return _stud(sheet, frame, profile, shank, ends)
-    return _headed(sheet, frame, profile, smooth, shank, ends)
-
-
-@dataclass(frozen=True, slots=True)
-class _Ends:
-    light: Light
-    sheet: Sheet
-    frame: Frame
-    outer: Array
-
-    def at(self, radius: float, height: float, *, first: bool) -> tuple[float, float]:
-        """x of an end whose axis is so high, in mm along the level, and how unsure that is.
-
-        Seen at a slant, the rim of an end bulges outward by its radius times the slant; how far
-        the bulge reaches tells the radius that the end was chamfered to.
-        """
-        across = np.linspace(-0.9, 0.9, 31) * radius
-        seen = end_edges(self.light, self.sheet, self.frame, self.outer, across, first=first)
-        good = np.isfinite(seen)
-        if good.sum() < 6:
-            rough = self.frame.from_sheet(self.outer)[:, 0]
-            return _levelled(self.frame, float(rough.min() if first else rough.max()), height), 0.5
-        y, x = across[good], seen[good]
-        # a streak as bright as the paper may break an end: what is seen farthest out is the end
-        edge = float(np.percentile(x, 8 if first else 92))
-        far = np.abs(x - edge) < 0.8 + abs(_slants(self.frame, edge, height)[0]) * radius
-        y, x = y[far], x[far]
-        slants = _slants(self.frame, float(np.median(x)), height)
-        slant = abs(slants[0])
-        outward = -1.0 if first else 1.0
-        best = (np.inf, float(np.median(x)), 0.0)
-        for share in np.linspace(0.6, 1.0, 9):
-            # the end's own rim, and behind a chamfer of 45 degrees that of the whole body
-            bulge = np.maximum(
-                outward * _bulge(_circle(share * radius), y, slants, outward),
-                outward * _bulge(_circle(radius), y, slants, outward) - (1 - share) * radius,
-            )
-            places = x - outward * bulge
-            middle = float(np.median(places))
-            spread = float(np.mean(np.minimum(np.abs(places - middle), 0.4)))
-            # little slant tells little of the chamfer: then the usual one
-            spread += 0.01 * abs(share - 0.85)
-            if spread < best[0]:
-                best = (spread, middle, share)
-        return _levelled(self.frame, best[1], height), 0.05 + 0.5 * best[0] + 0.05 * slant * radius
-
-
-def _levelled(frame: Frame, x: float, height: float) -> float:
-    """x in the frame's plane as x where the axis is `height` high."""
-    if frame.eye is None:
-        return x
-    foot = frame.foot[0]
-    return foot + (x - foot) * (frame.eye[2] - height) / (frame.eye[2] - frame.height)
-
-
-def _slants(frame: Frame, x: float, height: float) -> tuple[float, float]:
-    """How far (a part of its height) a point over the axis is seen moved along and across."""
-    if frame.eye is None:
-        return 0.0, 0.0
-    down = frame.eye[2] - height
-    return (x - frame.foot[0]) / down, -frame.foot[1] / down
-
-
-def _circle(radius: float) -> Array:
-    """A rim: y and height over the axis."""
-    turn = np.linspace(0, 2 * np.pi, 97)
-    return np.column_stack((np.cos(turn), np.sin(turn))) * radius
-
-
-def _hexagon(half: float) -> Array:
-    """The rim of a hexagon that rests on a flat, its corners `half` from the axis."""
-    turn = np.radians(60) * np.arange(7)
-    return np.column_stack((np.cos(turn), np.sin(turn))) * half
-
-
-def _bulge(rim: Array, y: Array, slants: tuple[float, float], outward: float) -> Array:
-    """How far outward along x a rim is seen at each y; far inward where it is not seen."""
-    along, across = slants
-    places = np.column_stack((rim[:, 0] + across * rim[:, 1], outward * along * rim[:, 1]))
-    start, end = places[:-1], places[1:]
-    width = end[:, 0] - start[:, 0]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        part = (y[:, None] - start[None, :, 0]) / width[None]
-        x = start[None, :, 1] + part * (end - start)[None, :, 1]
-    x = np.where((part >= 0) & (part <= 1), x, -np.inf)
-    farthest = x.max(axis=1)
-    return np.asarray(outward * np.where(np.isfinite(farthest), farthest, -1e3))
-
-
-def _stud(sheet: Sheet, frame: Frame, profile: _Profile, radius: float, ends: _Ends) -> Screw:
-    start, unsure = ends.at(radius, radius, first=True)
-    end, also = ends.at(radius, radius, first=False)
-    thread = _thread(sheet, frame, profile, (start, end), (radius, radius))
-    diameter, doubt = _over_crests(sheet, profile, frame, (start, end), (radius, radius), thread)
-    return Screw(
-        abs(end - start), diameter, "", None, None, thread, float(np.hypot(unsure, also)), doubt
-    )
-
-
-def _headed(
-    sheet: Sheet, frame: Frame, profile: _Profile, smooth: Array, shank: float, ends: _Ends
-) -> Screw:
-    x, eye = profile.x, frame.eye
-    top_radius = float(smooth[: max(4, len(smooth) // 2)].max())
-    beyond = np.flatnonzero(smooth > shank + 0.5 * (top_radius - shank))
-    neck = float(x[beyond[-1]])
-    head_rows = (x < neck) & (x > x[0] + 0.3)
-    share = float(np.percentile(profile.share[head_rows], 90)) if head_rows.any() else 0.0
-    slanted = 0.9 * abs(_slants(frame, float(x[0]), shank)[0]) * top_radius
-    head, fall = _head_kind(x, smooth, shank, neck, float(x[0]) + slanted)
-    rest = _FLAT_REST if head == "hex" else 1.0
-    wide = float(_radius(np.array(share), eye, rest))
-    high_axis = rest * wide
-    tip, tip_doubt = ends.at(shank, shank, first=False)
-    top, top_doubt = ends.at(wide, high_axis, first=True)
-    if head == "countersunk":
-        across = max(tip - top, 1.0)
-        tilt = float(np.arcsin(np.clip((high_axis - shank) / across, -0.6, 0.6)))
-        length, doubt = across / np.cos(tilt), top_doubt
-        face = top + (wide - shank)
-    else:
-        face, face_doubt = _bearing_face(frame, profile, shank, wide, neck, high_axis)
-        across = max(tip - face, 0.5)
-        tilt = float(np.arcsin(np.clip((high_axis - shank) / across, -0.6, 0.6)))
-        length, doubt = across / np.cos(tilt), face_doubt
-    run = (face + 0.15 * fall, tip)
-    heights = (high_axis, shank)
+def _measured(
+    light: Light, sheet: Sheet, fitted: Fitted, eye: tuple[float, float, float] | None
+) -> Screw | str:
+    solid = fitted.solid
+    heights = solid.heights
+    u = np.array((np.cos(solid.turn), np.sin(solid.turn)))
+    frame = Frame(np.array((solid.x, solid.y)), u, sum(heights) / 2 if eye else 0.0, eye)
+    edges = _clear(along_edges(light, sheet, frame, _shank(solid, eye)), frame, solid)
+    if len(edges.x) < _FEWEST_COLUMNS:
+        return "its head hides its shank: turn it across the view, or hold the camera steeper"
+    profile = _profile(edges, frame)
+    half = solid.length / 2 * float(np.cos(solid.tilt))
+    run = (-half, half)
     thread = _thread(sheet, frame, profile, run, heights)
-    diameter, diameter_doubt = _over_crests(sheet, profile, frame, run, heights, thread)
-    height = abs(face - top) if head != "countersunk" else fall
-    if head in ("hex", "") and height > _SOCKET_HIGH * diameter:
-        head = "socket"
-    slant_doubt = 0.1 * abs(high_axis - shank) * abs(_slants(frame, tip, shank)[0])
+    diameter, doubt = _over_crests(sheet, profile, frame, run, solid, thread)
+    head = _head(solid, diameter)
     return Screw(
-        float(length), diameter, head, 2 * wide, float(height), thread,
-        float(np.sqrt(tip_doubt**2 + doubt**2 + slant_doubt**2)), diameter_doubt,
+        solid.length, diameter, head, 2 * solid.half if head else None,
+        solid.high if head else None, thread,
+        float(np.hypot(fitted.doubt["length"], 0.04)), doubt,
     )  # fmt: skip
 
 
-def _head_kind(
-    x: Array, smooth: Array, shank: float, neck: float, start: float
-) -> tuple[Head, float]:
-    """The kind of head by its profile, and how far it takes to fall to the shank. `start` is where
-    the head begins, what bulges out at a slant left out."""
-    widest = float(smooth[x <= neck + 0.5].max())
-    down = np.flatnonzero((x > neck) & (smooth < shank + 0.2 * (widest - shank)))
-    foot = float(x[down[0]]) if len(down) else neck
-    full = x[(x <= foot) & (smooth > shank + 0.92 * (widest - shank))]
-    first, last = float(full.min()), float(full.max())
-    whole = foot - start
-    if (last - start) < 0.38 * whole and foot - last > 0.5 * (widest - shank):
-        return "countersunk", foot - start
-    top = (start + float(x[0])) / 2
-    near_top = float(np.interp(top + 0.15 * (neck - top) + 0.25, x, smooth))
-    if near_top < _ROUND * widest and first - top > 0.3 * (neck - top):
-        return "pan", foot - last
-    return ("socket" if (neck - start) > _SOCKET_HIGH * 2 * shank * 1.12 else "hex"), foot - last
+def _clear(edges: Edges, frame: Frame, solid: Solid) -> Edges:
+    """The columns where both edges are the shank's own: not hidden by the head, nor at the tip."""
+    hulls = solid.outline(frame.eye)[:-1]
+    keep = np.ones(len(edges.x), bool)
+    if hulls:
+        for side in (edges.low, edges.high):
+            keep &= off_outline(frame.to_sheet(edges.x, side), hulls) > _BESIDE_HEAD_MM
+    # the rim where the tip's chamfer begins, to either side of the axis
+    ends = [solid.length / 2 - solid.chamfer]
+    if solid.shape == "stud":
+        ends.append(-solid.length / 2 + solid.chamfer)
+    for end in ends:
+        sign = 1 if end > 0 else -1
+        height = solid.heights[1] - frame.height
+        at = end * float(np.cos(solid.tilt))
+        if frame.eye is not None:
+            at = at + (at - frame.foot[0]) * height / (frame.eye[2] - solid.heights[1])
+        keep &= sign * (edges.x - at) < -_BESIDE_TIP_MM
+    return Edges(edges.x[keep], edges.low[keep], edges.high[keep], edges.sure[keep])
 
 
-def _bearing_face(
-    frame: Frame, profile: _Profile, shank: float, wide: float, neck: float, height: float
-) -> tuple[float, float]:
-    """x under the head where the axis is `height` high, and how unsure that is.
+def _shank(solid: Solid, eye: tuple[float, float, float] | None) -> Array:
+    """The outline of the shank alone, a little without: its crests stand out over the mean."""
+    out = _OUT_MM + _OUT_SHARE * solid.radius
+    wider = replace(solid, radius=solid.radius + out, chamfer=0.5 * solid.chamfer)
+    # it lies as the whole one lies: what it rests on is as much wider
+    if solid.shape == "stud":
+        return _contour(replace(wider, raised=-out).outline(eye))
+    return _contour(
+        replace(wider, half=solid.half + out / _resting(solid), raised=-out).outline(eye)[-1:]
+    )
 
-    Seen at a slant, the rim of the face bulges toward the tip: as a circle, or with the straight
-    sides of a hexagon. Whichever agrees best with the edges is taken.
-    """
-    x = profile.x
-    slants = _slants(frame, neck, height)
-    reach = 0.5 + wide * (0.15 + abs(slants[0]))
-    near = (x > neck - reach) & (x < neck + reach)
-    best = (np.inf, neck)
-    rims = (None, _circle(wide), _hexagon(wide))
-    for rim in rims if frame.eye else rims[:1]:
-        places = []
-        for edge, side in ((profile.high, 1), (profile.low, -1)):
-            size = side * edge
-            keep = (
-                near
-                & (size > shank + 0.22 * (wide - shank))
-                & (size < shank + 0.8 * (wide - shank))
-            )
-            # only the fall behind the head's widest place counts, not its rounded top
-            widest = np.flatnonzero(near & (size > shank + 0.8 * (wide - shank)))
-            if len(widest):
-                keep &= np.arange(len(x)) > widest[-1]
-            bulge = (
-                np.zeros(int(keep.sum())) if rim is None else _bulge(rim, edge[keep], slants, 1.0)
-            )
-            places.append(x[keep] - bulge)
-        found = np.concatenate(places)
-        if len(found) < 2:
-            continue
-        middle = float(np.mean([np.median(part) for part in places if len(part)]))
-        spread = float(np.median(np.abs(found - middle)))
-        if spread < best[0]:
-            best = spread, middle
-    if not np.isfinite(best[0]):
-        return _levelled(frame, neck, height), 0.2
-    return _levelled(frame, best[1], height), 0.05 + best[0]
+
+def _resting(solid: Solid) -> float:
+    return FLAT if solid.shape == "hex" else 1.0
 
 
 def _on_axis(
@@ -403,9 +252,7 @@ def _thread(
         1.0 if frame.eye is None else (frame.eye[2] - heights[1]) / (frame.eye[2] - frame.height)
     )
     tilt = np.arcsin(np.clip((heights[0] - heights[1]) / max(run[1] - run[0], 1.0), -0.6, 0.6))
-    inside = (x > run[0] + 0.5) & (x < run[1] - 0.3)
-    if inside.sum() < 20:
-        return Thread(None, 0.0, 0.0, 0.0, (run[0], run[1]), "too short to show a thread")
+    inside = np.ones(len(x), bool)
     centre = frame.to_sheet(np.array((float(np.mean(profile.x[inside])),)), np.zeros(1))[0]
     detail = sheet.detail_along(centre, frame.u)
     return read_thread(
@@ -414,32 +261,46 @@ def _thread(
 
 
 def _over_crests(
-    sheet: Sheet, profile: _Profile, frame: Frame, run: tuple[float, float],
-    heights: tuple[float, float],
+    sheet: Sheet, profile: _Profile, frame: Frame, run: tuple[float, float], solid: Solid,
     thread: Thread,
 ) -> tuple[float, float]:  # fmt: skip
-    """Outside diameter and how unsure it is: from the crests where a thread is seen."""
-    x, scale = _on_axis(profile, frame, run, heights)
-    sides = profile.crest * scale
-    inside: NDArray[np.bool_] = (x > run[0] + 0.6) & (x < run[1] - 0.5)
-    if inside.sum() < 6:
-        inside = (x > run[0]) & (x < run[1])
-    tilt = np.arcsin(np.clip((heights[0] - heights[1]) / max(run[1] - run[0], 1.0), -0.6, 0.6))
-    first, last = (place * float(np.cos(tilt)) for place in thread.where)
-    cut = inside & (x >= first) & (x <= last)
+    """Outside diameter and how unsure it is: from the mean of both edges, and how far that is seen
+    under the crests."""
+    x, scale = _on_axis(profile, frame, run, solid.heights)
+    wide = (profile.crest * scale).sum(axis=0)
+    slant = _slant_to_axis(solid, frame)
+    first, last = (place * float(np.cos(solid.tilt)) for place in thread.where)
+    cut: NDArray[np.bool_] = (x >= first) & (x <= last)
     if thread.period <= 0 or cut.sum() < 6:
-        return _both(sides[:, inside], 92) + 2 * _CREST_LOST_PX / sheet.detail, 0.12
-    pitch, height = thread.period, thread.height
-    highest = _both(sides[:, cut], _CRESTS) + _CREST_PITCH * pitch + _CREST_HEIGHT * height
-    mean = float(sides[:, cut].sum(axis=0).mean()) + _MEAN_PITCH * pitch + _MEAN_HEIGHT * height
-    crests = (highest + mean) / 2
-    plain = inside & (x < first - 0.5)
-    if plain.sum() > 25:
-        # the plain shank beside it is no smaller than the crests
-        crests = max(crests, _both(sides[:, plain], 50))
-    return crests, 0.08 if thread.pitch else 0.12
+        return _unread(wide, sheet, slant)
+    mean = float(wide[cut].mean())
+    under = under_crests(mean + 0.5 * thread.period, thread.period, slant)
+    crests = mean + 2 * under
+    plain = x < first - 0.5
+    if plain.sum() > _PLAIN_COLUMNS:
+        # the plain shank beside it is no smaller than the crests, unless it is a reduced one
+        beside = float(np.median(wide[plain]))
+        if 0 < beside - crests < 0.3:
+            crests = (crests + beside) / 2
+    return crests, _DOUBT_MM if thread.pitch else _DOUBT_UNREAD_MM
 
 
-def _both(sides: Array, percentile: float) -> float:
-    """A diameter from both sides' own radii."""
-    return float(np.percentile(sides, percentile, axis=1).sum())
+def _unread(wide: Array, sheet: Sheet, slant: float) -> tuple[float, float]:
+    """The diameter where no thread is told: plain, or too fine to be seen."""
+    mean = float(np.median(wide))
+    pitch = _USUAL_PITCH * mean
+    under = 2 * under_crests(mean + 0.5 * pitch, pitch, slant)
+    if pitch * sheet.detail > FEWEST_PIXELS and under > 0.15:
+        # a thread of the usual pitch would be seen here: it is a plain one
+        return mean, _DOUBT_UNREAD_MM
+    # half way between a plain one and one with a thread that cannot be seen
+    return mean + under / 2, _DOUBT_UNREAD_MM + under / 2
+
+
+def _slant_to_axis(solid: Solid, frame: Frame) -> float:
+    """Degrees between the line of sight and what is square to the axis."""
+    along = np.array((*(frame.u * np.cos(solid.tilt)), -np.sin(solid.tilt)))
+    if frame.eye is None:
+        return float(np.degrees(abs(np.arcsin(along[2]))))
+    sight = np.array(frame.eye) - (solid.x, solid.y, sum(solid.heights) / 2)
+    return float(np.degrees(np.arcsin(abs(sight @ along) / np.linalg.norm(sight))))

@@ -15,9 +15,15 @@ from tagbench.measure.solver import Array
 
 SMALLEST_MM2 = 5.0
 """An M2 screw of 4 mm covers more."""
-_FAINT = 0.2
+_WEAK_SHARE, _FAINTEST = 0.4, 0.1
+"""Beside a plain edge one of so much of it, or of so much light (log) a mm, is followed on."""
+_FEWEST_STRONG_MM = 6.0
+_LINE_MM, _LINE_SHARE, _TOGETHER_MM = 1.1, 0.11, 1.5
+_AS_PAPER = 0.3
+"""Paper in the shadow of a piece differs no more (log) from paper beside it."""
+_SHARP_SHARE = 0.4
 _HOLE_SHARE, _RIM_MM = 0.45, 0.6
-_EDGES_PER_MM, _SMOOTH_MM, _HEALED_MM = 9.0, 0.12, 0.25
+_EDGES_PER_MM, _SMOOTH_MM, _HEALED_MM, _HEALED_WIDER_MM = 9.0, 0.12, 0.25, 0.9
 _STEEP = 0.3
 """Light (log) that changes faster than this a mm is an edge; shadows of pieces are softer."""
 _NEAR_MM = 1.2
@@ -44,43 +50,125 @@ class Piece:
 def separate(sheet: Sheet) -> tuple[list[Piece], Parted]:
     """The pieces, row by row from the top; BadInput where none is seen."""
     parted = part_from_paper(sheet)
-    mask = _enclosed(sheet)
+    edges = _edges(sheet)
+    mask = _enclosed(edges)
     fine = _differences(parted, mask)
-    found = [body for body in bodies(sheet, mask, SMALLEST_MM2) if _is_piece(body, sheet, fine)]
+    found = [body for body in bodies(sheet, mask, SMALLEST_MM2) if _is_piece(body, sheet, edges)]
     if not found:
         raise BadInput(
             "No fastener is seen on the paper; lay them apart in the plain middle, in even light."
         )
-    pieces = [_piece(body, found, sheet, fine) for body in found]
+    pieces = [_piece(body, found, sheet, fine, edges) for body in found]
     return sorted(pieces, key=lambda piece: (round(piece.middle[1] / 15), piece.middle[0])), parted
 
 
-def _enclosed(sheet: Sheet) -> Mask:
-    """What a sharp edge encloses. Shadows have soft edges and streaks of light lie within, so
-    neither the one is taken for a piece nor the other cuts one up."""
+@dataclass(frozen=True, slots=True)
+class _Edges:
+    """Where the light changes fast, on a grid of its own."""
+
+    steep: Array
+    """Change of light (log) a mm."""
+    limit: float
+    """What is plainly an edge."""
+    per_mm: float
+    valid: Mask
+
+
+def _edges(sheet: Sheet) -> _Edges:
     scale = min(1.0, _EDGES_PER_MM / sheet.per_mm)
     per_mm = sheet.per_mm * scale
     high, wide = sheet.pixels.shape[:2]
     size = round(wide * scale), round(high * scale)
     pixels = cv2.resize(sheet.pixels, size, interpolation=cv2.INTER_AREA)
-    grey = pixels if pixels.ndim == 2 else cv2.cvtColor(pixels, cv2.COLOR_BGR2GRAY)
-    light = cv2.GaussianBlur(np.log(grey.astype(np.float32) + 10), (0, 0), _SMOOTH_MM * per_mm)
-    across = cv2.Sobel(light, cv2.CV_32F, 1, 0, scale=per_mm / 8)
-    down = cv2.Sobel(light, cv2.CV_32F, 0, 1, scale=per_mm / 8)
-    steep = cv2.magnitude(across, down)
-    limit = max(_STEEP, 5 * float(np.median(steep)))
-    reach = max(1, round(_HEALED_MM * per_mm))
+    channels = [pixels] if pixels.ndim == 2 else [cv2.cvtColor(pixels, cv2.COLOR_BGR2GRAY)]
+    if pixels.ndim == 3:
+        # brass is as light as some paper and differs by its colour
+        channels.append(pixels[..., 0])
+    steep = np.zeros(size[::-1], np.float32)
+    for values in channels:
+        light = cv2.GaussianBlur(
+            np.log(values.astype(np.float32) + 10), (0, 0), _SMOOTH_MM * per_mm
+        )
+        across = cv2.Sobel(light, cv2.CV_32F, 1, 0, scale=per_mm / 8)
+        down = cv2.Sobel(light, cv2.CV_32F, 0, 1, scale=per_mm / 8)
+        steep = np.maximum(steep, cv2.magnitude(across, down))
+    valid = np.asarray(cv2.resize(sheet.valid, size, interpolation=cv2.INTER_NEAREST))
+    limit = max(_STEEP, 5 * float(np.median(steep[::3, ::3])))
+    return _Edges(steep, limit, per_mm, valid)
+
+
+def _enclosed(edges: _Edges) -> Mask:
+    """What a sharp edge encloses. Shadows have soft edges and streaks of light lie within, so
+    neither the one is taken for a piece nor the other cuts one up.
+
+    An edge goes on along weaker ones: on one side a piece may be as light as its own shadow."""
+    plain = (edges.steep > edges.limit).astype(np.uint8)
+    weak = (edges.steep > max(_WEAK_SHARE * edges.limit, _FAINTEST)).astype(np.uint8)
+    _, parts = cv2.connectedComponents(weak, connectivity=8)
+    strong = np.bincount(parts[plain > 0], minlength=int(parts.max()) + 1)
+    strong[0] = 0
+    lines = np.asarray((strong > _FEWEST_STRONG_MM * edges.per_mm)[parts], np.uint8)
+    reach = max(1, round(_HEALED_MM * edges.per_mm))
+    mask = _filled(lines, edges, reach)
+    # what is still open is closed from farther, and what is compact by its hull
+    thin = _thin(mask, edges.per_mm)
+    if thin.any():
+        wider = _filled(thin, edges, round(_HEALED_WIDER_MM * edges.per_mm))
+        mask = np.maximum(mask, wider)
+        thin = _thin(mask, edges.per_mm)
+        mask = np.maximum(mask, _hulls(thin, edges.per_mm))
+    return np.ascontiguousarray(mask)
+
+
+def _thin(mask: Mask, per_mm: float) -> Mask:
+    """What of a mask is lines alone: an outline that did not close."""
+    depth = cv2.distanceTransform(mask, cv2.DIST_L2, 3)
+    thin = np.zeros_like(mask)
+    contours, _ = cv2.findContours(mask, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    for contour in contours:
+        x, y, wide, high = cv2.boundingRect(contour)
+        cover = np.zeros((high, wide), np.uint8)
+        cv2.drawContours(cover, [contour], -1, 1, -1, offset=(-x, -y))
+        here = cover * (mask[y : y + high, x : x + wide] > 0)
+        narrow = min(cv2.minAreaRect(contour)[1])
+        deepest = float((depth[y : y + high, x : x + wide] * here).max())
+        if deepest < max(_LINE_MM / 2 * per_mm, _LINE_SHARE * narrow):
+            thin[y : y + high, x : x + wide] |= here
+    return thin
+
+
+def _hulls(lines: Mask, per_mm: float) -> Mask:
+    """Lines near one another that go most of the way round something compact: filled."""
+    filled = np.zeros_like(lines)
+    reach = 2 * round(_TOGETHER_MM * per_mm) + 1
+    near = cv2.dilate(lines, np.ones((reach, reach), np.uint8))
+    count, parts = cv2.connectedComponents(near, connectivity=8)
+    for number in range(1, count):
+        y, x = np.nonzero((parts == number) & (lines > 0))
+        spots = np.column_stack((x, y)).astype(np.int32)
+        _, sides, _ = cv2.minAreaRect(spots.astype(np.float32))
+        if min(sides) < 3 * per_mm or max(sides) > 1.4 * min(sides):
+            continue
+        hull = cv2.convexHull(spots).reshape(-1, 2)
+        middle = hull.mean(axis=0)
+        round_it = np.unique((np.arctan2(*(spots - middle).T) * 18 / np.pi).astype(int))
+        if len(round_it) > 22:
+            cv2.fillPoly(filled, [hull], 255)
+    return filled
+
+
+def _filled(lines: Mask, edges: _Edges, reach: int) -> Mask:
+    """Lines healed over gaps of twice the reach, and what they then enclose."""
     round_ = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * reach + 1, 2 * reach + 1))
-    edges = cv2.dilate((steep > limit).astype(np.uint8), round_)
-    valid = cv2.resize(sheet.valid, size, interpolation=cv2.INTER_NEAREST)
+    wide = cv2.copyMakeBorder(lines, reach, reach, reach, reach, cv2.BORDER_CONSTANT, value=0)
+    closed = cv2.dilate(wide, round_)[reach:-reach, reach:-reach]
     open_ = cv2.copyMakeBorder(
-        (edges == 0).astype(np.uint8), 1, 1, 1, 1, cv2.BORDER_CONSTANT, value=1
+        (closed == 0).astype(np.uint8), 1, 1, 1, 1, cv2.BORDER_CONSTANT, value=1
     )
-    open_[1:-1, 1:-1] |= (valid == 0).astype(np.uint8)
+    open_[1:-1, 1:-1] |= (edges.valid == 0).astype(np.uint8)
     _, parts = cv2.connectedComponents(open_, connectivity=4)
     outside = (parts == parts[0, 0])[1:-1, 1:-1].astype(np.uint8)
-    grown = cv2.dilate(outside, round_)
-    return np.ascontiguousarray((1 - grown) * 255)
+    return np.asarray((1 - cv2.dilate(outside, round_)) * 255, np.uint8)
 
 
 def _differences(parted: Parted, mask: Mask) -> Array:
@@ -91,15 +179,21 @@ def _differences(parted: Parted, mask: Mask) -> Array:
     )
 
 
-def _is_piece(body: Body, sheet: Sheet, fine: Array) -> bool:
-    """Not a stain or a shadow: it differs from paper as metal does."""
-    return float(np.percentile(_inside(body.outer, sheet, fine), 75)) > _FAINT
-
-
-def _inside(outline: Array, sheet: Sheet, fine: Array) -> Array:
-    (x, y), cover = _painted(outline, sheet, fine)
-    high, wide = cover.shape
-    return np.asarray(fine[y : y + high, x : x + wide][cover > 0])
+def _is_piece(body: Body, sheet: Sheet, edges: _Edges) -> bool:
+    """Not a stain or a shadow: most of its outline is a sharp edge."""
+    scale = edges.per_mm / sheet.per_mm
+    places = np.round((sheet.to_pixels(body.outer) + 0.5) * scale - 0.5).astype(int)
+    places = np.clip(places, 0, (edges.steep.shape[1] - 1, edges.steep.shape[0] - 1))
+    near = max(1, round(0.3 * edges.per_mm))
+    spots = [
+        edges.steep[
+            np.clip(places[:, 1] + dy, 0, edges.steep.shape[0] - 1),
+            np.clip(places[:, 0] + dx, 0, edges.steep.shape[1] - 1),
+        ]
+        for dx in (-near, 0, near) for dy in (-near, 0, near)
+    ]  # fmt: skip
+    sharp = np.max(spots, axis=0) > edges.limit
+    return float(sharp.mean()) > _SHARP_SHARE
 
 
 def _painted(outline: Array, sheet: Sheet, mask: Array) -> tuple[tuple[int, int], Mask]:
@@ -135,13 +229,38 @@ def _hole(outline: Array, sheet: Sheet, fine: Array) -> Array | None:
     return max(central, key=lambda line: float(np.ptp(line, axis=0).min()), default=None)
 
 
-def _piece(body: Body, found: list[Body], sheet: Sheet, fine: Array) -> Piece:
+def _central_gap(outline: Array, sheet: Sheet, fine: Array, edges: _Edges) -> Array | None:
+    """The place round a piece's middle that an edge encloses, where it is as light as paper: a
+    bright nut is no darker than paper, but its bore has an edge of its own."""
+    scale = fine.shape[1] / sheet.pixels.shape[1]
+    (x, y), cover = _painted(outline, sheet, fine)
+    high, wide = cover.shape
+    lines = edges.steep[y : y + high, x : x + wide] > 0.6 * edges.limit
+    free = ((~lines) & (cover > 0)).astype(np.uint8)
+    _, parts = cv2.connectedComponents(free, connectivity=4)
+    number = parts[high // 2, wide // 2]
+    if not number:
+        return None
+    inside = (parts == number).astype(np.uint8)
+    if abs(float(np.median(fine[y : y + high, x : x + wide][inside > 0]))) > _AS_PAPER:
+        return None
+    grown = cv2.dilate(inside, np.ones((3, 3), np.uint8))
+    contours, _ = cv2.findContours(grown, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    line = max(contours, key=len).reshape(-1, 2)
+    gap = sheet.to_mm((line + (x, y) + 0.5) / scale - 0.5)
+    return gap if len(line) > 8 and _central(gap, outline) else None
+
+
+def _piece(body: Body, found: list[Body], sheet: Sheet, fine: Array, edges: _Edges) -> Piece:
     trouble = ""
     if body.cut_off:
         trouble = "it reaches over the edge of what is seen"
     elif any(other is not body and _near(body.outer, other.outer) for other in found):
         trouble = "another piece lies too near; lay them apart"
-    return Piece(body.outer, _hole(body.outer, sheet, fine), trouble)
+    gap = _hole(body.outer, sheet, fine)
+    if gap is None:
+        gap = _central_gap(body.outer, sheet, fine, edges)
+    return Piece(body.outer, gap, trouble)
 
 
 def _near(one: Array, other: Array) -> bool:

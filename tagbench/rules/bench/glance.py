@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from tagbench.records import Part, Tables
+from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.pieces import done, soaking
 from tagbench.rules.paths import SEPARATOR, spell_path
 
@@ -23,7 +24,7 @@ class Progress:
     fitted: int = 0
     """On the machine, snug or done."""
     clean: int = 0
-    """Degreased and not yet on the machine."""
+    """Cleaned and not yet on the machine."""
 
 
 @dataclass(slots=True)
@@ -32,8 +33,8 @@ class Glance:
 
     parts: int = 0
     """All parts."""
-    degreased: int = 0
-    """Degreased, and not in the soak."""
+    clean: int = 0
+    """Cleaned, and not in the soak."""
     soaking: int = 0
     """In the soak tray."""
     undecided: int = 0
@@ -71,9 +72,9 @@ def glance_at(parts: Iterable[Part]) -> Glance:
 
 def _count(now: Glance, progress: Progress, part: Part) -> None:
     soaks = part.soak is not None and soaking(part) is not None
-    degreased = bool(part.care) and not soaks and done(part, "degreased")
+    clean = bool(part.care) and not soaks and done(part, CLEANING.name)
     now.parts += 1
-    now.degreased += degreased
+    now.clean += clean
     now.soaking += soaks and part.fitted == "off"
     now.undecided += part.verdict == "undecided"
     now.replace += part.verdict == "replace"
@@ -82,7 +83,7 @@ def _count(now: Glance, progress: Progress, part: Part) -> None:
     progress.parts += 1
     progress.first_off = min(progress.first_off, part.order)
     progress.fitted += part.fitted != "off"
-    progress.clean += degreased and part.fitted == "off"
+    progress.clean += clean and part.fitted == "off"
 
 
 def outermost(assembly: str) -> str:

@@ -8,15 +8,12 @@ from itertools import chain
 from typing import NamedTuple
 
 from tagbench.records import Part, Tables
-from tagbench.rules.care.lines import standing_in_care
+from tagbench.rules.care.needs import JOBS, next_step, standing_in_care, waiting_codes
 from tagbench.rules.care.pieces import soaking
-from tagbench.rules.care.words import next_step, waiting_codes
 from tagbench.rules.describe.phrases import plural
 from tagbench.rules.rebuild.overview import Build, build
 from tagbench.rules.whereabouts import overdue
 
-CARE = ("degrease", "inspect", "decide", "make", "lube")
-"""The steps of care that are proposed, in the order of the work."""
 EACH = 3
 """So many jobs of one kind are proposed at a time."""
 
@@ -45,7 +42,7 @@ def next_jobs(tables: Tables, mark: str, limit: int = 8, now: datetime | None = 
         "torque": [],
         "fit": [],
         "soak": [],
-        **{do: [] for do in CARE},
+        **{do: [] for do in JOBS},
     }
     soaks = _soaks(stands, now) if now is not None else iter(())
     late = _overdue(stands, now.date()) if now is not None else iter(())

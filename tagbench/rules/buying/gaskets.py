@@ -74,13 +74,13 @@ def _hole(text: str) -> GasketHole:
     counted = _COUNT.fullmatch(text)
     count, what = (int(counted["count"]), counted["hole"].strip()) if counted else (1, text)
     if count < 1:
-        raise BadInput(f"“{text}” is no hole; {_HOLES}.")
+        raise BadInput(f"“{text}” is not a hole; {_HOLES}.")
     if _DIAMETER.fullmatch(what):
         return GasketHole(quantity=count, diameter_mm=_millimetres(what, "how wide the hole is"))
     try:
         thread = parse_thread(what)
     except BadInput as error:
-        raise BadInput(f"“{text}” is no hole; {_HOLES}.") from error
+        raise BadInput(f"“{text}” is not a hole; {_HOLES}.") from error
     return GasketHole(quantity=count, thread=thread.designation)
 
 

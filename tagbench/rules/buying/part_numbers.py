@@ -10,6 +10,7 @@ from typing import cast
 
 from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import Part, PartNumber, Tables, replace
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.find.words import fold
 
 Known = Mapping[str, PartNumber]
@@ -160,7 +161,7 @@ def rename_number(part: Part, number: str, spelled: str) -> Part:
     """The part with a number spelled in another way; BadInput when it has that one already."""
     old = number_of(part, number)
     if any(plain_number(n.number) == plain_number(spelled) for n in part.part_numbers):
-        raise BadInput(f"{part.name} {part.code} has the number {spelled} already.")
+        raise BadInput(f"{named(part)} has the number {spelled} already.")
     new = replace(old, number=spelled)
     return replace(part, part_numbers=tuple(new if n is old else n for n in part.part_numbers))
 
@@ -177,7 +178,7 @@ def number_of(part: Part, text: str) -> PartNumber:
         if plain_number(number.number) == plain_number(text):
             return number
     there = ", ".join(number.number for number in part.part_numbers) or "none"
-    raise NotFound(f"{part.name} {part.code} has no part number {text} (it has {there}).")
+    raise NotFound(f"{named(part)} has no part number {text} (it has {there}).")
 
 
 def took_a_place(part: Part, text: str) -> bool:
@@ -212,18 +213,3 @@ def _all_numbers(part: Part, known: Known) -> set[str]:
             chain = (number.number,)  # a loop is shown where numbers are mended, not here
         found.update(map(plain_number, chain))
     return found
-
-
-def parts_with_number(tables: Tables, text: str) -> list[Part]:
-    """The parts that have a number, however it is typed, in order of their codes."""
-    wanted = plain_number(text)
-    if not wanted:
-        return []
-    return [
-        part
-        for _, part in sorted(tables.parts.items())
-        if any(
-            wanted in (plain_number(number.number), plain_number(number.superseded_by))
-            for number in part.part_numbers
-        )
-    ]

@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from tagbench.records import Fastener, Part, StockItem, Tables, replace
 from tagbench.rules.care.inspecting import kind_of
-from tagbench.rules.care.words import waiting_codes
+from tagbench.rules.care.needs import waiting_codes
 from tagbench.rules.find.pairs import phrases_in, trade_pairs
 from tagbench.rules.find.words import stems
 from tagbench.trade.fasteners.spelling import spell
@@ -141,15 +141,6 @@ def in_stock(tables: Tables, what: str) -> StockItem | None:
     """The stock line of an item however it is called; the fullest when there are several."""
     lines = [item for item in tables.stock.values() if item_key(item.what) == item_key(what)]
     return max(lines, key=lambda item: item.quantity, default=None)
-
-
-def taken_from_stock(tables: Tables, line: Fastener) -> StockItem | None:
-    """The stock line after a fastener line was renewed from it, never below none; None without."""
-    found = (in_stock(tables, what) for what in line_items(line))
-    item = next((one for one in found if one is not None), None)
-    if item is None:
-        return None
-    return replace(item, quantity=max(0, item.quantity - line.quantity))
 
 
 def drawer(tables: Tables, mark: str = "") -> list[Needed]:

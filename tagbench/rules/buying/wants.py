@@ -239,7 +239,3 @@ def totals(wants: Iterable[Want]) -> list[Total]:
 
 def _named(want: Want) -> str:
     return f"{want.what} (want {want.id})"
-
-
-def _here_since(want: Want, arrived: date) -> str:
-    return f"{_named(want)} arrived on {day(arrived)}; make a new want to order more."

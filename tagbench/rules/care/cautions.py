@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from types import MappingProxyType
+from typing import NamedTuple
 
 from tagbench.errors import NotFound
 from tagbench.records import Fastener, Machine, Part, Tables, replace
+from tagbench.records.care_steps import care_kind
 from tagbench.rules.care.inspecting import kind_of
 from tagbench.rules.find.words import stems
 from tagbench.rules.table import read_table
@@ -23,8 +24,7 @@ DEFER_WHOLE = (
 """What stands under the page of all cautions."""
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(NamedTuple):
     """One caution at full length."""
 
     id: str
@@ -35,8 +35,7 @@ class Row:
     """The documents it comes from, or `common practice, no source`."""
 
 
-@dataclass(frozen=True)
-class Caution:
+class Caution(NamedTuple):
     """A caution as it is shown at the work: one line, the line that defers, the rows behind it."""
 
     id: str
@@ -85,9 +84,11 @@ def _source(row: Mapping[str, str], documents: Mapping[str, str]) -> str:
 def cautions_for(part: Part, step: str, with_what: str = "") -> list[Caution]:
     """The cautions for one step of work on a part.
 
-    `step`: strip, degreased, soak, inspected, reuse, replace, lubed, fit or torque;
-    `with_what`: what it is done with.
+    `step`: strip, soak, reuse, replace, fit, torque or a step of care; `with_what`: what it is
+    done with.
     """
+    care = care_kind(step)
+    steps = frozenset((step, care.cautions_of) if care is not None else (step,))
     kind = kind_of(part)
     called = (*stems(part.name), "", *stems(part.kind or (kind.name if kind else "")))
     place, using = stems(part.assembly), stems(with_what)
@@ -96,7 +97,7 @@ def cautions_for(part: Part, step: str, with_what: str = "") -> list[Caution]:
     return [
         all_cautions()[line["id"]]
         for line in read_table("caution_lines")
-        if _fits(line, part.fasteners, step, called, place, using, dangers)
+        if _fits(line, part.fasteners, steps, called, place, using, dangers)
     ]
 
 
@@ -109,13 +110,13 @@ def cautions_for_all(parts: Iterable[Part], step: str, with_what: str = "") -> l
 def _fits(
     line: Mapping[str, str],
     fasteners: Sequence[Fastener],
-    step: str,
+    steps: frozenset[str],
     called: tuple[str, ...],
     place: tuple[str, ...],
     using: tuple[str, ...],
     dangers: frozenset[str],
 ) -> bool:
-    if line["steps"] and step not in line["steps"].split("|"):
+    if line["steps"] and steps.isdisjoint(line["steps"].split("|")):
         return False
     if _met(line["unless"], called) or _met(line["unless_with"], using):
         return False

@@ -8,6 +8,7 @@ Where the old one is used again after all, what was done to it counts again.
 from __future__ import annotations
 
 from tagbench.records import CareStep, Part, Soak
+from tagbench.records.care_steps import CLEANING
 
 
 def is_new(part: Part) -> bool:
@@ -38,5 +39,5 @@ def soaking(part: Part) -> Soak | None:
 
 
 def needs_washing(part: Part) -> bool:
-    """Whether the piece at hand must be degreased before it goes on: no new one, and no scrap."""
-    return part.verdict != "replace" and not done(part, "degreased")
+    """Whether the piece at hand must be cleaned before it goes on: no new one, and no scrap."""
+    return part.verdict != "replace" and not done(part, CLEANING.name)

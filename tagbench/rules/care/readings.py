@@ -59,8 +59,3 @@ def usual_readings(part: Part) -> tuple[Reading, ...]:
     kind = kind_of(part)
     usual = kind.readings if kind is not None else ()
     return tuple(r for r in usual if not any(same_reading(r, one) for one in part.readings))
-
-
-def open_readings(part: Part) -> tuple[Reading, ...]:
-    """The readings that are still to be taken."""
-    return tuple(reading for reading in part.readings if not reading.values)

@@ -1,4 +1,4 @@
-"""The steps of care: degreased, inspected, lubed; reuse or replace; soaking; taking one back."""
+"""Marking steps of care; reuse or replace; soaking; taking one back."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ from datetime import datetime
 from typing import Literal
 
 from tagbench.errors import BadInput, Refused
-from tagbench.records import CARE_STEPS, CareStep, Part, Soak, replace
+from tagbench.records import CARE_STEPS, CareStep, Part, Soak, Step, replace
+from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.pieces import done, is_new, soaking
-from tagbench.rules.describe.phrases import day
+from tagbench.rules.describe.phrases import day, named
 
-Step = Literal["degreased", "inspected", "lubed"]
 Verdict = Literal["reuse", "replace"]
 
 CARE_FIELDS = ("care", "soak", "verdict", "replacement", "old_piece")
@@ -20,14 +20,15 @@ CARE_FIELDS = ("care", "soak", "verdict", "replacement", "old_piece")
 def tick(part: Part, step: Step, at: datetime, now: datetime, with_what: str = "") -> Part:
     """The part with a step of care done to the piece at hand; twice a day it is written once.
 
-    Degreasing ends its soak. Raises Refused for a time to come, or one before the part came off.
+    Cleaning ends its soak. Raises Refused for a time to come, or one before the part came off.
     """
     check_moment(part, at, now)
     return _ticked(part, step, at, with_what, new_one=is_new(part))
 
 
 def _ticked(part: Part, step: Step, at: datetime, with_what: str, *, new_one: bool) -> Part:
-    ended = step == "degreased" and part.soak is not None and part.soak.new_one == new_one
+    soaks = part.soak is not None and part.soak.new_one == new_one
+    ended = soaks and step == CLEANING.name
     part = replace(part, soak=None) if ended else part
     with_what = " ".join(with_what.split())
     for known in part.care:
@@ -48,7 +49,7 @@ def check_moment(part: Part, at: datetime, now: datetime) -> None:
         raise Refused(f"{day(at)} is still to come; give today or a day before it.")
     if part.removed is not None and at.date() < part.removed.date():
         raise Refused(
-            f"{_named(part)} came off on {day(part.removed)}, so nothing can have been done "
+            f"{named(part)} came off on {day(part.removed)}, so nothing can have been done "
             f"to it on {day(at)}; give that day or a later one."
         )
 
@@ -63,7 +64,7 @@ def decide(part: Part, verdict: Verdict) -> Part:
     if verdict == "replace":
         if part.fitted != "off":
             raise Refused(
-                f"{_named(part)} is {part.fitted}, so the old one would stay in the machine; "
+                f"{named(part)} is {part.fitted}, so the old one would stay in the machine; "
                 "take it off first, then mark it replace."
             )
         made = part.make is not None and part.make.made
@@ -73,12 +74,12 @@ def decide(part: Part, verdict: Verdict) -> Part:
         )
     if part.old_piece in ("gone", "exchanged"):
         raise Refused(
-            f"The old piece of {_named(part)} is gone, so it cannot be used again; "
+            f"The old piece of {named(part)} is gone, so it cannot be used again; "
             "leave it at replace."
         )
     if part.replacement == "here" and part.fitted != "off":
         raise Refused(
-            f"The new piece of {_named(part)} is {part.fitted}; take it off first, "
+            f"The new piece of {named(part)} is {part.fitted}; take it off first, "
             "then mark the old one reuse."
         )
     return replace(part, verdict="reuse", replacement="", old_piece="")
@@ -87,7 +88,7 @@ def decide(part: Part, verdict: Verdict) -> Part:
 def undecide(part: Part) -> Part:
     """The part with its verdict taken back; Refused while it is on the machine."""
     if part.fitted != "off" and part.verdict != "undecided":
-        raise Refused(f"{_named(part)} is {part.fitted}; take it off before you decide anew.")
+        raise Refused(f"{named(part)} is {part.fitted}; take it off before you decide anew.")
     return replace(part, verdict="undecided", replacement="", old_piece="")
 
 
@@ -99,7 +100,7 @@ def back_to(part: Part, before: Part) -> Part:
     changed = replace(part, **{name: getattr(before, name) for name in CARE_FIELDS})
     _refuse_dirty(part, changed)
     if part.fitted != "off" and changed.verdict != part.verdict:
-        raise Refused(f"{_named(part)} is {part.fitted}; take it off before you decide anew.")
+        raise Refused(f"{named(part)} is {part.fitted}; take it off before you decide anew.")
     return changed
 
 
@@ -121,16 +122,16 @@ def drop_step(part: Part, step: Step | None = None) -> Part:
     places = [at for at, done in enumerate(part.care) if step in (None, done.step)]
     places = [at for at in places if part.care[at].new_one == is_new(part)] or places
     if not places:
-        raise BadInput(f"{_named(part)} has no {step or 'care'} step to take back.")
+        raise BadInput(f"{named(part)} has no {step or 'care'} step to take back.")
     changed = replace(part, care=part.care[: places[-1]] + part.care[places[-1] + 1 :])
     _refuse_dirty(part, changed)
     return changed
 
 
 def _refuse_dirty(part: Part, changed: Part) -> None:
-    if part.fitted != "off" and done(part, "degreased") and not done(changed, "degreased"):
+    if part.fitted != "off" and done(part, CLEANING.name) and not done(changed, CLEANING.name):
         raise Refused(
-            f"{_named(part)} is {part.fitted}, so it cannot be marked dirty; take it off first."
+            f"{named(part)} is {part.fitted}, so it cannot be marked dirty; take it off first."
         )
 
 
@@ -144,7 +145,7 @@ def soak(
 ) -> Part:
     """The part put to soak; Refused for a part on the machine, BadInput for no hours above 0."""
     if part.fitted != "off":
-        raise Refused(f"{_named(part)} is {part.fitted} and cannot soak; take it off first.")
+        raise Refused(f"{named(part)} is {part.fitted} and cannot soak; take it off first.")
     if hours is not None and not 0 < hours <= 24 * 366:
         raise BadInput("Say for how many hours it should soak, more than 0 and under a year.")
     check_moment(part, since, now)
@@ -156,20 +157,16 @@ def soak(
 
 
 def end_soak(part: Part, at: datetime, now: datetime, *, clean: bool = True) -> Part:
-    """The part taken out of its soak: degreased with what it soaked in, or not yet `clean`."""
+    """The part taken out of its soak: cleaned with what it soaked in, or not yet `clean`."""
     if part.soak is None:
-        raise BadInput(f"{_named(part)} is not soaking.")
+        raise BadInput(f"{named(part)} is not soaking.")
     if clean:
         check_moment(part, at, now)
         soak = part.soak
-        return _ticked(part, "degreased", at, soak.with_what, new_one=soak.new_one)
+        return _ticked(part, CLEANING.name, at, soak.with_what, new_one=soak.new_one)
     return replace(part, soak=None)
 
 
 def steps_known() -> tuple[str, ...]:
     """What can be marked: the steps of care and the two verdicts."""
     return (*CARE_STEPS, "reuse", "replace")
-
-
-def _named(part: Part) -> str:
-    return f"{part.name} {part.code}"

@@ -77,17 +77,17 @@ def _lines(count: Count) -> Iterator[tuple[str, str]]:
     yield from _left_out(count)
     yield from _fastener_lines(count)
     for part in count.snug:
-        yield f"snug:{part.code}", f"{part.name} {part.code} is only snug"
+        yield f"snug:{part.code}", f"{named(part)} is only snug"
     for line in count.untorqued:
         stage = torqued_words(line.fastener)
         if stage:
-            yield f"torque:{line.key}", f"{line.part.name}, {line.named}: {stage}"
+            yield f"torque:{line.key}", f"{line.part.said}, {line.named}: {stage}"
         elif line.part.fitted == "fitted":
-            yield f"torque:{line.key}", f"{line.part.name}: no torque noted for {line.spelled}"
+            yield f"torque:{line.key}", f"{line.part.said}: no torque noted for {line.spelled}"
     for line in count.single_use:
         if on_machine(line.part):
             items = ", ".join(renewed_items(line))
-            yield f"renew:{line.key}", f"{line.part.name}: not renewed, {items}"
+            yield f"renew:{line.key}", f"{line.part.said}: not renewed, {items}"
     for state in count.settings:
         yield f"setting:{state.setting.id}", f"{state.setting.what}: {state.words}"
     for over in count.overrides:
@@ -124,5 +124,5 @@ def _fastener_lines(count: Count) -> Iterator[tuple[str, str]]:
         if in_bag(fastener) and on_machine(part):
             yield f"bag:{line.key}", f"{part.name}: {in_bag(fastener)} in the bag of {line.spelled}"
     for line in count.left_over:
-        words = f"{line.part.name}: {left_over(line.fastener)} more in than out of {line.spelled}"
+        words = f"{line.part.said}: {left_over(line.fastener)} more in than out of {line.spelled}"
         yield f"over:{line.key}", words

@@ -11,6 +11,7 @@ from datetime import date
 from typing import NamedTuple
 
 from tagbench.records import Fastener, LooseItem, Part, Tables
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.count.fastener_lines import (
     Line,
     away,
@@ -181,6 +182,8 @@ def full_bags(parts: Iterable[Part]) -> list[Bag]:
     """The bins that still hold a part, or fasteners of a part that is on the machine."""
     bags: dict[str, list[Part]] = {}
     for part in parts:
-        if whereabouts(part) in ("here", "to come") or any(map(in_bag, part.fasteners)):
-            bags.setdefault(part.bin, []).append(part)
+        in_bags = [bin_of(part)] if whereabouts(part) == "here" or bin_of(part) else []
+        in_bags += [part.bin] if any(map(in_bag, part.fasteners)) else []
+        for code in dict.fromkeys(in_bags):
+            bags.setdefault(code, []).append(part)
     return [Bag(code, held) for code, held in bags.items()]

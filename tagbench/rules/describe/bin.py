@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from tagbench.records import Bin, Tables
-from tagbench.rules.bins import bin_words, inside, kept_in_words, path_words
+from tagbench.rules.bin_contents import Content, inside
+from tagbench.rules.bins import bin_words, kept_in_words, path_words
 from tagbench.rules.describe.fact import Fact, PartName, part_name
 from tagbench.rules.describe.phrases import plural
 
@@ -29,7 +30,7 @@ class BinFacts(NamedTuple):
     bins: tuple[Bin, ...]
     """The bins directly in it, by name."""
     parts: tuple[PartName, ...]
-    """The parts directly in it, in removal order."""
+    """What lies directly in it, in removal order: parts, old and new pieces, fasteners of parts."""
     note: Fact
     """Anything else."""
 
@@ -40,10 +41,13 @@ def describe_bin(tables: Tables, one: Bin) -> BinFacts:
     where = kept_in_words(one.kept_in, tables.bins) if one.kept_in else "in no other bin"
     words = [
         plural(len(held.bins), "bin") if held.bins else "",
-        plural(len(held.parts), "part") if held.parts else "",
+        plural(held.pieces, "part") if held.pieces else "",
+        f"fasteners of {plural(left, 'more part')}"
+        if (left := len(held.contents) - held.pieces)
+        else "",
         f"{plural(held.deeper, 'more part')} inside those" if held.deeper else "",
     ]
-    every = len(held.parts) + held.deeper
+    every = held.pieces + held.deeper
     return BinFacts(
         code=one.code,
         name=bin_words(one),
@@ -51,6 +55,12 @@ def describe_bin(tables: Tables, one: Bin) -> BinFacts:
         where=Fact("where", where),
         holds=Fact("holds", ", ".join(filter(None, words)) or EMPTY, figures=(every,)),
         bins=held.bins,
-        parts=tuple(map(part_name, held.parts)),
+        parts=tuple(map(_content_name, held.contents)),
         note=Fact("note", one.note),
     )
+
+
+def _content_name(one: Content) -> PartName:
+    """The part by code, and what of it lies there."""
+    name = part_name(one.part)
+    return name if one.piece == "part" else name._replace(name=one.words)

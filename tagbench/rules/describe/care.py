@@ -6,11 +6,10 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from tagbench.records import CARE_STEPS, CareStep, Part, Reading
+from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.pieces import care_of, done, is_new, soaking
-from tagbench.rules.care.proposal import reading_says
 from tagbench.rules.describe.fact import Fact, State
 from tagbench.rules.describe.phrases import day, moment, span
-from tagbench.trade.wear.limits import judge_reading
 
 TO_MEASURE = "to measure"
 """Said of a reading that was never taken."""
@@ -115,13 +114,15 @@ def care_words(part: Part, now: datetime) -> str:
     """All care in a line: `degreased, 3 Nov 2025; reuse`, `still dirty; undecided`."""
     steps = [fact.words for fact in step_facts(part) if fact.state == "done"]
     tray = soak_fact(part, now).words
-    dirty = "" if tray or done(part, "degreased") or is_new(part) else "still dirty"
+    dirty = "" if tray or done(part, CLEANING.name) or is_new(part) else CLEANING.open_list
     new = "new" if is_new(part) and not steps and not tray else ""
     return "; ".join(filter(None, [dirty, new, *steps, tray, verdict_words(part)]))
 
 
 def describe_reading(part: Part, reading: Reading) -> ReadingFacts:
     """One reading of a part, or one that is usual for its kind and was not taken yet."""
+    from tagbench.rules.care.proposal import reading_says
+
     state = _reading_state(reading)
     values = Fact("reading", values_words(reading), state, reading.values, reading.unit)
     limits = tuple(limit for limit in (reading.low, reading.high) if limit is not None)
@@ -133,6 +134,8 @@ def describe_reading(part: Part, reading: Reading) -> ReadingFacts:
 def _reading_state(reading: Reading) -> State:
     if not reading.values:
         return "open"
+    from tagbench.trade.wear.limits import judge_reading
+
     wear = judge_reading(reading)
     return "wrong" if wear is not None and wear.verdict == "worn" else "done"
 
@@ -152,9 +155,3 @@ def limit_words(reading: Reading) -> str:
     if reading.low is not None:
         return f"at least {reading.low:g} {reading.unit}"
     return f"at most {reading.high:g} {reading.unit}" if reading.high is not None else ""
-
-
-def figures_words(reading: Reading) -> str:
-    """`2.1, 2.3 mm ± 0.05 (at least 2 mm)`; `to measure (at least 2 mm)` without values."""
-    limit = limit_words(reading)
-    return values_words(reading) + (f" ({limit})" if limit else "")

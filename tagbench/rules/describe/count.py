@@ -92,11 +92,11 @@ def describe_count(count: Count, machine: Machine) -> CountFacts:
     ]
     lines = tuple(describe_open_line(line, machine) for line in open_lines(count))
     return CountFacts(
-        parts=_sum("parts", count.parts, "parts", parts, always=("on", "off")),
+        parts=_sum("parts", count.parts, plural(count.parts, "part"), parts, always=("on", "off")),
         fasteners=_sum(
             "fasteners",
             count.fasteners_out,
-            "fasteners out",
+            f"{plural(count.fasteners_out, 'fastener')} out",
             fasteners,
             always=("back", "in the bag", "lost"),
         ),
@@ -112,14 +112,14 @@ def describe_count(count: Count, machine: Machine) -> CountFacts:
 def _sum(
     label: str,
     whole: int,
-    what: str,
+    said: str,
     pieces: Sequence[tuple[int, str]],
     always: Collection[str],
 ) -> Fact:
     """`34 parts = 20 on + 14 off`; the figures with those of none, the words without them."""
-    said = [f"{figure} {name}" for figure, name in pieces if figure or name in always]
+    told = [f"{figure} {name}" for figure, name in pieces if figure or name in always]
     figures = (whole, *(figure for figure, _ in pieces))
-    return Fact(label, f"{whole} {what} = {' + '.join(said)}", "", figures)
+    return Fact(label, f"{said} = {' + '.join(told)}", "", figures)
 
 
 def count_stands(machine: Machine, lines: int) -> Fact:

@@ -7,7 +7,6 @@ from types import MappingProxyType
 from typing import Literal, NamedTuple
 
 from tagbench.records import Part
-from tagbench.rules.describe.phrases import named
 
 State = Literal["", "open", "begun", "done", "wrong"]
 """Empty for a plain fact; open, begun and done for what can be ticked; wrong: against a limit."""
@@ -66,12 +65,7 @@ class PartName(NamedTuple):
 
 def part_name(part: Part) -> PartName:
     """A part by code and name."""
-    return PartName(part.code, part.name, PART_STATES[part.fitted])
-
-
-def names_fact(label: str, parts: Iterable[Part]) -> Fact:
-    """Parts in one fact: `Backing plate TP-016-9, Brake drum TP-015-X`."""
-    return Fact(label, ", ".join(map(named, parts)))
+    return PartName(part.code, part.said, PART_STATES[part.fitted])
 
 
 def labelled(facts: Iterable[Fact]) -> Iterator[tuple[str, Fact]]:

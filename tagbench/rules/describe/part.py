@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
 from tagbench.records import Machine, Part, PartNumber, Tables
+from tagbench.rules.bolt_card import holes_in_words
 from tagbench.rules.care.finish import dry_fit_words
 from tagbench.rules.count.fastener_lines import lines_of
 from tagbench.rules.describe.care import (
@@ -27,6 +28,10 @@ from tagbench.rules.describe.phrases import (
     plural,
     titled,
 )
+from tagbench.rules.describe.wiring import pin_facts
+from tagbench.rules.kept_together import together_words
+from tagbench.rules.stacks import stack_words
+from tagbench.rules.twins import twin_of
 from tagbench.rules.whereabouts import elsewhere_words, errand_words
 
 if TYPE_CHECKING:
@@ -51,8 +56,20 @@ class PartFacts(NamedTuple):
     """`in bag 3, in box 2, on shelf A`, or `on the machine, snug, 3 Nov 2025`."""
     fasteners: tuple[LineFacts, ...]
     """What holds it on, line by line."""
+    holes: Fact
+    """Which screw in which hole: `12 o'clock: M6x1x45; all other holes: 3 × M6x1x25`."""
     sits_how: Fact
     """Orientation and witness marks."""
+    twin: PartName | None
+    """The same thing on the other side."""
+    stack: Fact
+    """Shims, washers, plates in their order, and what they measure together."""
+    together: Fact
+    """`in one piece: bowl with 4x M4x0.7x12 pan, float`, for a sub-assembly."""
+    pins: tuple[Fact, ...]
+    """Pins of a connector; one that is not as drawn is wrong."""
+    routing: Fact
+    """How a cable runs."""
     came_off_first: tuple[PartName, ...]
     """What had to come off before it, and so goes on after it."""
     goes_on_first: tuple[PartName, ...]
@@ -85,7 +102,13 @@ class PartFacts(NamedTuple):
             self.came_off,
             self.where,
             *(line.what._replace(words=line.words) for line in self.fasteners),
+            self.holes,
             self.sits_how,
+            Fact("twin", self.twin.words if self.twin else ""),
+            self.stack,
+            self.together,
+            *self.pins,
+            self.routing,
             Fact("came off first", ", ".join(one.words for one in self.came_off_first)),
             Fact("goes on first", ", ".join(one.words for one in self.goes_on_first)),
             *self.care,
@@ -114,6 +137,7 @@ def describe_part(
         goes_on_first = (one for one in tables.parts.values() if part.code in one.behind)
     first = (tables.parts[code] for code in part.behind if code in tables.parts)
     machine = machine_of(part, tables)
+    twin = twin_of(tables, part)
     return PartFacts(
         code=part.code,
         name=counted(part),
@@ -122,7 +146,13 @@ def describe_part(
         came_off=Fact("came off", came_off_words(part), figures=(part.order,)),
         where=where_fact(tables, part),
         fasteners=tuple(describe_line(line, machine) for line in lines_of([part])),
+        holes=Fact("holes", "; ".join(holes_in_words(part))),
         sits_how=Fact("sits how", part.sits_how),
+        twin=part_name(twin) if twin else None,
+        stack=Fact("stack", stack_words(part.stack) if part.stack else ""),
+        together=Fact("kept", together_words(part)),
+        pins=pin_facts(part.wiring),
+        routing=Fact("routing", part.wiring.routing if part.wiring else ""),
         came_off_first=tuple(map(part_name, first)),
         goes_on_first=tuple(map(part_name, goes_on_first)),
         care=step_facts(part),
@@ -223,4 +253,5 @@ def _open_words(remark: Fact, told: LineFacts, fastener: str) -> str:
 def linked_parts(facts: PartFacts) -> list[tuple[str, PartName]]:
     """The linked parts with how they are linked, for a list of links."""
     first = [("came off first", one) for one in facts.came_off_first]
+    first += [("twin", facts.twin)] if facts.twin else []
     return [*first, *(("goes on first", one) for one in facts.goes_on_first)]

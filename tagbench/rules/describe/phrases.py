@@ -47,8 +47,13 @@ def first_few(names: Sequence[str], most: int) -> str:
 
 
 def named(part: Part) -> str:
-    """A part in a sentence: `Backing plate TP-016-9`."""
-    return f"{part.name} {part.code}"
+    """A part in a sentence: `Backing plate TP-016-9`; one of twins with its side."""
+    return f"{part.said} {part.code}"
+
+
+def named_parts(parts: Sequence[Part]) -> str:
+    """One part in a sentence, or how many there are: `7 parts`."""
+    return named(parts[0]) if len(parts) == 1 else plural(len(parts), "part")
 
 
 def named_codes(codes: Iterable[str], tables: Tables) -> list[str]:
@@ -64,12 +69,13 @@ def quantity(count: int, what: str) -> str:
 
 def counted(part: Part) -> str:
     """The name, with how many there are when there are several: `2 × Rear wheel`."""
-    return quantity(part.quantity, part.name) if part.quantity > 1 else part.name
+    return quantity(part.quantity, part.said) if part.quantity > 1 else part.said
 
 
 def titled(part: Part) -> str:
     """How many, what, which side: `2 × Rear wheel, right`."""
-    return ", ".join(filter(None, [counted(part), part.position]))
+    what = quantity(part.quantity, part.name) if part.quantity > 1 else part.name
+    return ", ".join(filter(None, [what, part.position]))
 
 
 def came_from(part: Part) -> str:

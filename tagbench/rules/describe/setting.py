@@ -5,16 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
-from tagbench.records import Setting, Tables
+from tagbench.records import Tables
 from tagbench.rules.describe.fact import Fact, PartName, State, part_name
 from tagbench.rules.describe.phrases import moment
-from tagbench.rules.settings.standing import (
-    RangeState,
-    SettingState,
-    range_words,
-    setting_state,
-    value_words,
-)
+from tagbench.rules.settings.ranges import range_words, value_words
+from tagbench.rules.settings.standing import RangeState, SettingState
 
 _STATES: Mapping[RangeState, State] = {
     "unmeasured": "open",
@@ -70,11 +65,6 @@ class SettingFacts(NamedTuple):
             *again,
         )
         return (fact for fact in every if fact.words)
-
-
-def describe_setting(tables: Tables, setting: Setting) -> SettingFacts:
-    """One setting and where it stands."""
-    return describe_state(tables, setting_state(setting, tables.parts))
 
 
 def describe_state(tables: Tables, found: SettingState) -> SettingFacts:

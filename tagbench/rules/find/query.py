@@ -14,7 +14,6 @@ from tagbench.rules.find.numbers import NumberBook
 from tagbench.rules.find.pairs import phrase_words, phrases_in, trade_pairs
 from tagbench.rules.find.vocabulary import Vocabulary
 from tagbench.rules.find.words import STOP_WORDS, split, stem
-from tagbench.trade.threads.designation import parse_thread
 
 NUMBER_SIGN = "№"
 """Stands before a plain part number, so that it is never taken for a word."""
@@ -24,6 +23,8 @@ _CALLED_A_NUMBER = re.compile(
 """What a part number is called before it is typed; three figures tell it from the `no 8` screw."""
 _BARE_METRIC = re.compile(r"[0-9]{1,2}\s?[x×*]\s?[0-9][.,][0-9]{1,2}")
 """`12x1.25`, a metric thread without its M."""
+LONGEST = 300
+"""So many characters of a query are looked for."""
 LOOSE = 0.75
 """A meaning below this is loose: a trade pair of a slip, or words used loosely for one another."""
 
@@ -40,7 +41,7 @@ class Asked:
 
 def understand(text: str, vocabulary: Vocabulary, numbers: NumberBook) -> list[Asked]:
     """The words of a query without those that say nothing, each with what it may mean."""
-    text = _CALLED_A_NUMBER.sub("", text)
+    text = _CALLED_A_NUMBER.sub("", text[:LONGEST])
     words = _worth_asking(split(text), vocabulary)
     asked = [dict(vocabulary.meanings(word)) for word in words]
     for begin, end, meanings in _spans(text, words, vocabulary, numbers):
@@ -127,6 +128,8 @@ def _typed_spans(
 @lru_cache(maxsize=4096)
 def _thread_meant(text: str) -> str:
     """The word that stands for a thread in any of its spellings; empty when it is none."""
+    from tagbench.trade.threads.designation import parse_thread
+
     try:
         bare = "M" if _BARE_METRIC.fullmatch(text.strip()) else ""
         return thread_word(parse_thread(bare + text.strip()).designation)

@@ -7,6 +7,7 @@ from typing import Literal
 
 from tagbench.errors import Refused
 from tagbench.records import Fastener, Part, replace
+from tagbench.rules.describe.phrases import named
 from tagbench.trade.fasteners.spelling import spell
 
 Changed = Literal["", "same", "others"]
@@ -130,7 +131,7 @@ def _question(part: Part, line: Fastener) -> str:
     state = [f"{line.back} back" if line.back else "", f"{line.short} short" if line.short else ""]
     state += ["torqued" if line.torqued is not None else "", "renewed" if line.renewed else ""]
     return (
-        f"{spell(line)} of {part.name} {part.code} ({', '.join(filter(None, state))}) would become "
+        f"{spell(line)} of {named(part)} ({', '.join(filter(None, state))}) would become "
         "another fastener; say whether these are the same ones with their text put right, or "
         "others that have yet to go in."
     )

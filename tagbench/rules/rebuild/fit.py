@@ -8,6 +8,7 @@ from datetime import datetime
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Override, Part, replace
 from tagbench.rules.count.fastener_lines import wants_torque
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.whereabouts import refuse_elsewhere
 from tagbench.trade.fasteners.spelling import spell_torque
 from tagbench.trade.torque.passes import standing_of, with_pass, without_passes
@@ -146,7 +147,7 @@ def _known_lines(part: Part, numbers: Iterable[int]) -> None:
     for number in numbers:
         if not 1 <= number <= count:
             there = f"lines 1 to {count}" if count else "no fastener lines"
-            raise BadInput(f"{part.name} {part.code} has {there}, so there is no line {number}.")
+            raise BadInput(f"{named(part)} has {there}, so there is no line {number}.")
 
 
 def outside_words(fastener: Fastener, given: float) -> str:

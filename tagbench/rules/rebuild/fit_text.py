@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Part
 from tagbench.rules.describe.fasteners import unit_given_in
+from tagbench.rules.describe.phrases import named
 from tagbench.trade.fasteners.spelling import spell
 from tagbench.trade.quantities.typed import parse_torque
 from tagbench.trade.quantities.units import convert
@@ -70,12 +71,12 @@ def _only_line(part: Part, what: str) -> int:
     if len(part.fasteners) == 1:
         return 1
     if not part.fasteners:
-        raise BadInput(f"{part.name} {part.code} has no fasteners in the book.")
+        raise BadInput(f"{named(part)} has no fasteners in the book.")
     raise BadInput(f"Say for which line {what}, as 2=…; there is {numbered_lines(part)}.")
 
 
 def _line(part: Part, number: int) -> Fastener:
     if number > len(part.fasteners):
         there = numbered_lines(part) or "none"
-        raise BadInput(f"{part.name} {part.code} has no line {number}; there is {there}.")
+        raise BadInput(f"{named(part)} has no line {number}; there is {there}.")
     return part.fasteners[number - 1]

@@ -14,10 +14,11 @@ from datetime import date
 from typing import Literal, NamedTuple
 
 from tagbench.records import Fastener, Finish, Part, Tables, Want, replace
+from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.pieces import is_scrap, needs_washing, soaking
 from tagbench.rules.count.fastener_lines import away
 from tagbench.rules.describe.finish import finish_words
-from tagbench.rules.describe.phrases import moment, quantity
+from tagbench.rules.describe.phrases import moment, named, quantity
 from tagbench.rules.describe.want import standing_words
 from tagbench.rules.rebuild.links import Links
 from tagbench.rules.rebuild.loops import tangles
@@ -56,7 +57,7 @@ class Reason(NamedTuple):
 
 UNDECIDED = Reason("undecided", "not decided: reuse or replace")
 NO_REPLACEMENT = Reason("replacement", "the replacement is not here yet")
-DIRTY = Reason("dirty", "not degreased")
+DIRTY = Reason("dirty", f"not {CLEANING.name}")
 
 
 def on_machine(part: Part) -> bool:
@@ -161,7 +162,7 @@ def obstacles(tables: Tables, links: Links, today: date | None = None) -> Obstac
 
     With `today` the reasons say which orders are overdue.
     """
-    names = [f"{part.name} {part.code}" for part in links.parts]
+    names = [named(part) for part in links.parts]
     return Obstacles(links, open_wants(tables), tangles(links), blocked(links), names, today)
 
 
@@ -192,7 +193,7 @@ def _soaking(part: Part) -> Reason:
     soak = soaking(part)
     since = f"soaking since {moment(soak.since)}" if soak else ""
     if needs_washing(part):
-        return Reason("dirty", f"not degreased; {since}")
+        return Reason("dirty", f"{DIRTY.words}; {since}")
     return Reason("soaking", since)
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from tagbench.errors import NotFound, Refused
-from tagbench.records import Part, Tables
+from tagbench.records import Part, Tables, once
 
 
 class OddLink(NamedTuple):
@@ -90,8 +90,12 @@ class Links:
 
 
 def links_of(tables: Tables, mark: str) -> Links:
-    """The links of one machine of the book."""
-    return links_between(tables.parts_of(mark), tables.parts.__contains__)
+    """The links of one machine of the book; worked out once for a state of the book."""
+
+    def work_out() -> Links:
+        return links_between(tables.parts_of(mark), tables.parts.__contains__)
+
+    return once(tables, ("links of", mark), work_out)
 
 
 def links_between(parts: Iterable[Part], known: Callable[[str], bool] = lambda _: False) -> Links:
@@ -154,7 +158,7 @@ def refuse_loop(tables: Tables, code: str, behind: Iterable[str]) -> None:
 
 def loop_words(parts: Mapping[str, Part], loop: list[str]) -> str:
     """A loop in words: `hub TP-003-K is behind drum TP-004-L, which is behind hub TP-003-K`."""
-    named = [f"{parts[code].name} {code}" if code in parts else code for code in loop]
+    named = [f"{parts[code].said} {code}" if code in parts else code for code in loop]
     return f"{named[0]} is behind " + ", which is behind ".join(named[1:])
 
 

@@ -9,7 +9,7 @@ from tagbench.records import Part, Tables, Want
 from tagbench.rules.bins import kept_in_words, path_words
 from tagbench.rules.care.pieces import is_new
 from tagbench.rules.count.fastener_lines import in_bag
-from tagbench.rules.describe.phrases import day
+from tagbench.rules.describe.phrases import day, named
 
 NOT_FOR_FITTING = "not for fitting"
 
@@ -31,7 +31,9 @@ def new_piece(tables: Tables, part: Part) -> NewPiece | None:
         return None
     where = _where(tables, part)
     old = f"the old one is {kept_in_words(part.bin, tables.bins)}, {NOT_FOR_FITTING}"
-    return NewPiece(f"fit the NEW one: {where}", where, "" if part.old_piece == "gone" else old)
+    return NewPiece(
+        f"fit the NEW one: {where}", where, "" if part.old_piece in ("gone", "exchanged") else old
+    )
 
 
 def kept_lines(tables: Tables, part: Part) -> list[str]:
@@ -49,7 +51,7 @@ def to_fetch(tables: Tables, part: Part) -> Iterator[str]:
     if new is None:
         yield from filter(None, [bag])
         return
-    yield new.where if part.new_bin else f"the NEW {part.name} {part.code}: {new.where}"
+    yield new.where if part.new_bin else f"the NEW {named(part)}: {new.where}"
     if bag and any(map(in_bag, part.fasteners)):
         lies = f"; the old {part.name} in it is {NOT_FOR_FITTING}" if new.old else ""
         yield f"{bag}, for the fasteners{lies}"

@@ -7,7 +7,7 @@ from datetime import date
 from typing import NamedTuple
 
 from tagbench.records import Fastener, Override, Part, Tables, Want
-from tagbench.rules.describe.phrases import day
+from tagbench.rules.describe.phrases import day, named
 from tagbench.rules.rebuild.fit import outside_words
 from tagbench.rules.rebuild.held_up import on_machine, open_wants, own_reasons
 
@@ -57,8 +57,8 @@ def _standing(
 ) -> str:
     if override.what == "buried":
         inner = [tables.parts[code] for code in override.codes if code in tables.parts]
-        named = [f"{one.name} {one.code}" for one in inner if not on_machine(one)]
-        return f"went on over {', '.join(named)}" if named else ""
+        over = ", ".join(named(one) for one in inner if not on_machine(one))
+        return f"went on over {over}" if over else ""
     if override.what == "torque":
         return "; ".join(filter(None, map(_outside, part.fasteners)))
     reasons = "; ".join(reason.words for reason in own_reasons(part, wants, today))

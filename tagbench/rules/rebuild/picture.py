@@ -39,4 +39,4 @@ def _drawn(links: Links, around: Iterable[tuple[int, int]]) -> list[str]:
 
 def _label(links: Links, place: int) -> str:
     part = links.parts[place]
-    return f"{part.code}  {part.name}  ({part.fitted})"
+    return f"{part.code}  {part.said}  ({part.fitted})"

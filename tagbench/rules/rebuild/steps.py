@@ -6,6 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from tagbench.records import Part, Tables
+from tagbench.records.care_steps import LUBING
+from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import path_words
 from tagbench.rules.buying.single_use import in_stock
 from tagbench.rules.care.pieces import care_of
@@ -16,6 +18,8 @@ from tagbench.rules.rebuild.new_piece import NewPiece, new_piece, to_fetch
 from tagbench.rules.rebuild.order import rebuild_order
 from tagbench.rules.rebuild.overview import tonight_with
 from tagbench.rules.rebuild.reach import in_front
+from tagbench.rules.stacks import going_on_lines
+from tagbench.rules.twins import twin_of, twin_words
 from tagbench.trade.tools.bench import Tool, bench_list
 
 
@@ -70,6 +74,10 @@ class Step:
     """What it is lubed with, and what its fasteners are locked with."""
     renew: list[Line]
     """Its single-use fasteners."""
+    stack: list[str]
+    """Its shims, washers, plates in the order in which they go on, and the measured sum."""
+    beside: list[str]
+    """What is not to be mixed up with it: its twin."""
     supplies: list[Supply]
     """The new items it takes, with what the drawer has."""
 
@@ -119,7 +127,7 @@ def step_for(tables: Tables, links: Links, code: str, number: int = 1) -> Step:
     return Step(
         number=number,
         part=part,
-        kept_in=new.where if new else path_words(part.bin, tables.bins),
+        kept_in=new.where if new else path_words(bin_of(part), tables.bins),
         new=new,
         fetch=list(to_fetch(tables, part)),
         after=[links.parts[inner] for inner in reversed(links.deeper[here])],
@@ -128,6 +136,8 @@ def step_for(tables: Tables, links: Links, code: str, number: int = 1) -> Step:
         torques=[line for line in lines if line.fastener.torque],
         grease=_grease(part),
         renew=[line for line in lines if line.fastener.single_use],
+        stack=going_on_lines(part),
+        beside=[twin_words(twin)] if (twin := twin_of(tables, part)) else [],
         supplies=_supplies(tables, [line for line in lines if line.fastener.single_use]),
     )
 
@@ -167,7 +177,9 @@ def bench_tools(tables: Tables, parts: Sequence[Part]) -> list[str]:
 
 
 def _grease(part: Part) -> list[str]:
-    lubes = [step.with_what for step in care_of(part) if step.step == "lubed" and step.with_what]
+    lubes = [
+        step.with_what for step in care_of(part) if step.step == LUBING.name and step.with_what
+    ]
     locks = [lock for line in part.fasteners for lock in line.locking if "thread lock" in lock]
     return _once([*lubes[-1:], *locks])
 

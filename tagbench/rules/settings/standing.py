@@ -10,10 +10,10 @@ open whatever was measured meanwhile. Measuring closes it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from math import isclose
 from typing import Literal, NamedTuple
 
 from tagbench.records import Part, Setting, Tables
+from tagbench.rules.settings.ranges import against_range, range_words, value_words
 
 RangeState = Literal["unmeasured", "recheck", "low", "high", "inside"]
 
@@ -32,15 +32,6 @@ class SettingState(NamedTuple):
     def open(self) -> bool:
         """Whether something is still to be done about it."""
         return self.state != "inside"
-
-
-def against_range(setting: Setting, value: float) -> Literal["low", "high", "inside"]:
-    """A value in the setting's unit against its range; a missing limit allows anything."""
-    if setting.low is not None and value < setting.low and not _same(value, setting.low):
-        return "low"
-    if setting.high is not None and value > setting.high and not _same(value, setting.high):
-        return "high"
-    return "inside"
 
 
 def setting_state(setting: Setting, parts: Mapping[str, Part]) -> SettingState:
@@ -74,35 +65,11 @@ def reopened_by(settings: Iterable[Setting], codes: Iterable[str]) -> list[Setti
     ]
 
 
-def value_words(setting: Setting) -> str:
-    """The measured value: `25 mm`; empty when it was never measured."""
-    return "" if setting.measured is None else f"{setting.measured:.4g} {setting.unit}".strip()
-
-
-def range_words(setting: Setting) -> str:
-    """`20-30 mm` as it was typed, else `20–30 mm`, `at least 2 mm`; empty without a range."""
-    if setting.typed and not setting.typed[-1].isdigit():
-        return setting.typed
-    low, high, unit = setting.low, setting.high, setting.unit
-    if low is None and high is None:
-        return ""
-    if high is None:
-        return f"at least {low:g} {unit}".strip()
-    if low is None:
-        return f"at most {high:g} {unit}".strip()
-    figures = f"{low:g}" if low == high else f"{low:g}–{high:g}"
-    return f"{figures} {unit}".strip()
-
-
 def _why_again(setting: Setting, parts: Mapping[str, Part]) -> str:
     if setting.recheck:
         return setting.recheck
     for code in setting.after:
         part = parts.get(code)
         if part is not None and part.fitted == "off":
-            return f"{part.name} {code} is off"
+            return f"{part.said} {code} is off"
     return ""
-
-
-def _same(one: float, other: float) -> bool:
-    return isclose(one, other, rel_tol=1e-9, abs_tol=1e-12)

@@ -31,7 +31,7 @@ def known_texts(tables: Tables, parts: Iterable[Part]) -> dict[str, list[str]]:
         "name": [part.name for part in latest],
         "position": [part.position for part in latest],
         "sits": [part.sits_how for part in latest],
-        "behind": [f"{part.name} {part.position}".rstrip() for part in latest],
+        "behind": [f"{part.said} {part.position}".rstrip() for part in latest],
     }
     return {
         field: [*dict.fromkeys(filter(None, [*texts, *common_names(field)]))]

@@ -39,7 +39,7 @@ def named_predecessors(text: str, tables: Tables, mark: str) -> str:
     except (BadInput, CodeError) as error:
         return str(error)
     parts = tables.parts
-    return ", ".join(f"{parts[code].name} {code}" if code in parts else code for code in codes)
+    return ", ".join(f"{parts[code].said} {code}" if code in parts else code for code in codes)
 
 
 def _read(piece: str, tables: Tables, mark: str) -> list[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import signal
 import sys
 from collections.abc import Callable
@@ -28,6 +29,8 @@ from tagbench.screens.frame.theme import themes_for
 from tagbench.screens.shared.base import CARDS, HIGH, ScreenMixin, TagbenchDialog, TagbenchScreen
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from tagbench.book import Book
     from tagbench.rules.scan import Opened
     from tagbench.screens.frame.find_index import FindIndex
@@ -35,8 +38,12 @@ if TYPE_CHECKING:
 
 REST_SECONDS = 3.0
 """After so long without a change the book file follows the history."""
+SWITCH_SECONDS = 0.0005
+"""How long a thread that works something out may keep the screens waiting (Python's own 5 ms are
+waited for at each read and write of a file, which is many times while a screen opens)."""
 POLL_SECONDS = 1.0
 """How often another process's changes are looked for."""
+NEW_BOOK = "{} holds no book yet: the first part you write down begins one there."
 LEAVING = (
     "Everything you saved is in the book. "
     "A form that was left half typed is offered again when you come back to it."
@@ -70,7 +77,11 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         super().__init__(clock)
         self.failure: Exception | None = None
         self._rests_since: tuple[int, float] | None = None
+        self._own_book: Book | None = None
+        """The book itself while a copy of it is looked at."""
         self._given = book
+        self._alone = False
+        """Whether the process has nothing else to do."""
         self._signal = 0
         """The signal that ended the screens."""
         if not shows_signs():
@@ -89,9 +100,10 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         from tagbench.screens.widgets.photo import look_at_terminal
 
         look_at_terminal()
+        self._alone = True
         self.run()
         if self.book_is_here:
-            self.book.close()
+            self.own_book.close()
         if self._signal:
             raise SystemExit(128 + self._signal)
         if self.failure is not None:
@@ -113,6 +125,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
     # The book
 
     def on_mount(self) -> None:
+        sys.setswitchinterval(SWITCH_SECONDS)
         self._listen_to_signals()
         self.app_resume_signal.subscribe(self, self._draw_anew)
         self.screen_change_signal.subscribe(self, self._cover_what_came_up)
@@ -149,6 +162,8 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
             self.call_from_thread(self.exit)
         else:
             self.call_from_thread(self._take_book, book)
+            if not book.revision and not book.looked_at:
+                self.call_from_thread(self.tell, NEW_BOOK.format(book.folder))
 
     def _take_book(self, book: Book) -> None:
         from tagbench.screens.frame.find_index import FindIndex
@@ -161,16 +176,69 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         self.start_watching(self.open_scan, self.refuse)
         self.set_interval(POLL_SECONDS, self.look_for_changes)
         self.book_changed()
+        self._read_ahead()
+
+    @work(thread=True, group="read ahead")
+    def _read_ahead(self) -> None:
+        """Reads the modules of the other screens, so that the first look at one does not wait."""
+        for entry in SCREENS:
+            if self._exit:
+                return
+            entry.kind()
+        if self._alone:
+            gc.freeze()  # what is here stays: looking through it for garbage holds up every thread
+        from tagbench.trade.torque.danger_words import danger_words
+
+        danger_words()
 
     @property
     def book_is_here(self) -> bool:
         """Whether the book has been opened."""
         return self.is_watching
 
+    @property
+    def own_book(self) -> Book:
+        """The book itself, also while a copy of it is looked at."""
+        return self._own_book or self.book
+
+    async def look_at(self, path: Path) -> None:
+        """Shows a copy of the book on all screens, only to be looked at.
+
+        Raises TagbenchError when it cannot be read; then the book stays open.
+        """
+        from tagbench.book.copies import ReadOnlyBook
+
+        copy = ReadOnlyBook.of_file(path)
+        own = self.own_book
+        if await self.go("bench"):
+            self._own_book = own
+            self._show_other(copy)
+            self.tell(f"You look at {copy.looked_at}. Ctrl+G, Own book goes back.")
+
+    def action_own_book(self) -> None:
+        """Goes back from a copy that is looked at to the book itself."""
+        if self._own_book is None:
+            self.refuse(
+                f"This is {self.book.looked_at}; leave tagbench to get back."
+                if self.book.looked_at
+                else "This is the book itself; Backups shows its copies."
+            )
+            return
+        own, self._own_book = self._own_book, None
+        self._show_other(own)
+        self.tell("This is the book itself again.")
+
+    def _show_other(self, book: Book) -> None:
+        from tagbench.screens.frame.find_index import FindIndex
+
+        self.book = book
+        self.index = FindIndex(book)
+        self.book_changed()
+
     def look_for_changes(self) -> None:
         """Takes in what another process saved, and shows it."""
         try:
-            changed = self.book.refresh()
+            changed = self.own_book.refresh()
         except TagbenchError as error:
             self.refuse(str(error))
             return
@@ -180,10 +248,11 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
 
     def _let_the_file_follow(self) -> None:
         """Brings `book.json` up to the history once nothing was changed for a moment."""
-        revision, resting = self.book.revision, self._rests_since
-        if not self.book.waiting:
+        book, resting = self.own_book, self._rests_since
+        revision = book.revision
+        if not book.waiting:
             self._rests_since = None
-        elif self.book.should_follow:
+        elif book.should_follow:
             self._checkpoint()
         elif resting is None or resting[0] != revision:
             self._rests_since = revision, monotonic()
@@ -194,13 +263,13 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
     @work(thread=True, exclusive=True, group="checkpoint")
     def _checkpoint(self) -> None:
         try:
-            self.book.checkpoint()
+            self.own_book.checkpoint()
         except TagbenchError as error:
             self.call_from_thread(self.refuse, str(error))
 
     def book_changed(self) -> None:
         """Shows the book as it is now on the screen that is open."""
-        self.theme = self.themes[self.book.records.desk.theme].name
+        self.theme = self.themes[self.own_book.records.desk.theme].name
         if isinstance(self.screen, TagbenchScreen) and self.screen.is_mounted:
             self.screen.catch_up()
 
@@ -367,9 +436,9 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         """Changes between large and usual keys and codes, and remembers it."""
         from tagbench.book.operations.desk import choose_size
 
-        large = not self.book.records.desk.large
+        large = not self.own_book.records.desk.large
         try:
-            choose_size(self.book, large=large)
+            choose_size(self.own_book, large=large)
         except TagbenchError as error:
             self.refuse(str(error))
             return
@@ -389,6 +458,6 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         )
         self.theme = self.themes[name].name
         try:
-            choose_theme(self.book, name)
+            choose_theme(self.own_book, name)
         except TagbenchError as error:
             self.refuse(str(error))

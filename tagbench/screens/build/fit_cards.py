@@ -13,6 +13,7 @@ from tagbench.errors import BadInput
 from tagbench.records import Override, Part, replace
 from tagbench.rules.count.fastener_lines import Line, lines_of, renewed_items
 from tagbench.rules.describe.fasteners import torque_asked
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.burying import burying
 from tagbench.rules.rebuild.fit_text import read_shorts, read_torques
 from tagbench.rules.rebuild.links import Links, links_of
@@ -80,7 +81,7 @@ class LinesDialog(FormDialog[Figures]):
 
     def __init__(self, part: Part, question: Question) -> None:
         super().__init__()
-        self.heading = f"{part.name} {part.code}"
+        self.heading = named(part)
         self._question = question
 
     def body(self) -> ComposeResult:
@@ -158,7 +159,7 @@ class RefusedDialog(FormDialog[str]):
 
     def __init__(self, part: Part, refusals: Sequence[tuple[Override, str]]) -> None:
         super().__init__()
-        self.heading = f"Stop: {part.name} {part.code}"
+        self.heading = f"Stop: {named(part)}"
         self._part = part
         self._refusals = refusals
 

@@ -7,10 +7,11 @@ from collections.abc import Collection, Iterator, Sequence
 from tagbench.records import Tables, replace
 from tagbench.reports.fit_text import undone_lines
 from tagbench.rules.bins import kept_in_words
+from tagbench.rules.bolt_card import holes_in_words
 from tagbench.rules.count.fastener_lines import in_bag, lost
 from tagbench.rules.describe.fact import part_name
 from tagbench.rules.describe.part import still_open
-from tagbench.rules.describe.phrases import first_few, plural
+from tagbench.rules.describe.phrases import first_few, named, plural
 from tagbench.rules.rebuild.burying import IF_ON, Burial
 from tagbench.rules.rebuild.guide import FitGuide, LineGuide
 from tagbench.rules.rebuild.links import Links
@@ -34,11 +35,12 @@ def fit_facts(
         yield Labelled("", [guide.step.new.fit], "strong")
     yield Labelled("sits how", [part.sits_how], "strong")
     yield Labelled("goes after", [part_name(one).boxed for one in guide.step.after])
-    yield Labelled(
-        "under", [f"{one.name} {one.code}: take it off first" for one in guide.step.under]
-    )
+    yield Labelled("under", [f"{named(one)}: take it off first" for one in guide.step.under])
     for at, line in enumerate(guide.lines):
         yield from line_facts(line, "fasteners" if at == 0 else "", line.line.number in renewed)
+    yield Labelled("holes", holes_in_words(part), "strong")
+    yield Labelled("twin", guide.step.beside, "strong")
+    yield Labelled("stack", guide.step.stack, "strong")
     yield Labelled("tools", guide.step.tools)
     yield Labelled("grease", guide.step.grease)
     in_its_bag = part.fitted == "off" or any(map(in_bag, part.fasteners))
@@ -76,7 +78,7 @@ def burial_shortly(links: Links, burial: Burial) -> Iterator[Labelled]:
 
 def some_of(links: Links, codes: Sequence[str]) -> str:
     """`Clutch hub, Inner cover and 7 more`: the names of the first few parts."""
-    return first_few([links.part(code).name for code in codes], NAMED)
+    return first_few([links.part(code).said for code in codes], NAMED)
 
 
 def burial_facts(links: Links, burial: Burial) -> Iterator[Labelled]:
@@ -90,20 +92,15 @@ def burial_facts(links: Links, burial: Burial) -> Iterator[Labelled]:
             [f"It would shut in {plural(len(burial.shut_in), 'part')}. Fit these first:"],
             "wrong",
         ),
-        Labelled("", [named(links, code) for code in burial.shut_in], "strong"),
+        Labelled("", [f"  {named(links.part(code))}" for code in burial.shut_in], "strong"),
     ]
     again = "these would have to come off again:" if burial.again else "it would have to come off."
     cost = [
         Labelled("to undo", [f"{IF_ON}, {again}"]),
-        Labelled("", [named(links, code) for code in burial.again], "strong"),
+        Labelled("", [f"  {named(links.part(code))}" for code in burial.again], "strong"),
         Labelled("", [line.strip() for line in undone_lines(burial.cost)]),
     ]
     yield from [*cost, *names] if len(burial.shut_in) > NAMED else [*names, *cost]
-
-
-def named(links: Links, code: str) -> str:
-    """`  Backing plate TP-016-9`."""
-    return f"  {links.part(code).name} {code}"
 
 
 def line_facts(guide: LineGuide, label: str, renewed: bool) -> Iterator[Labelled]:

@@ -68,7 +68,7 @@ def plan_facts(
     for at, step in enumerate(steps):
         code = step.part.code
         number = f"step {step.number}"
-        yield Labelled(number, [f"{step.part.name} {code}   {step.part.assembly}"], "strong")
+        yield Labelled(number, [f"{step.part.said} {code}   {step.part.assembly}"], "strong")
         before = [one.part.code for one in steps[:at]]
         burial = burying(tables, links, code, before) if step.part.fitted == "off" else None
         if burial:

@@ -10,6 +10,7 @@ from tagbench.book.operations.building import take_off_again
 from tagbench.book.operations.strip import part_by_code
 from tagbench.records import Part, Tables
 from tagbench.reports.fit_text import STATES, undone_lines
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.held_up import on_machine
 from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.rebuild.reach import Undoing, in_front, reach, undoing
@@ -66,13 +67,13 @@ class ReachDialog(TagbenchDialog[str]):
     def _take_off(self, *, itself: bool) -> None:
         with self.refusing():
             taken = take_off_again(self.book, self._code, with_outer=True, itself=itself)
-            self.dismiss(f"Off again: {', '.join(part.name for part in taken)}.")
+            self.dismiss(f"Off again: {', '.join(part.said for part in taken)}.")
 
 
 def reach_facts(tables: Tables, part: Part) -> Iterator[Labelled]:
     """What comes off in which order, and what that undoes."""
     way = reach(tables, part.code)
-    yield Labelled("part", [f"{part.name} {part.code}: {STATES[part.fitted]}"], "strong")
+    yield Labelled("part", [f"{named(part)}: {STATES[part.fitted]}"], "strong")
     if way.take_off:
         yield Labelled("take off", list(numbered(tables, way.take_off)), "strong")
     else:
@@ -97,4 +98,4 @@ def undone_facts(tables: Tables, undone: Undoing) -> Iterator[Labelled]:
 def numbered(tables: Tables, codes: list[str]) -> Iterator[str]:
     """`1. Chain guard TP-051-3`."""
     for number, code in enumerate(codes, 1):
-        yield f"{number}. {tables.parts[code].name} {code}"
+        yield f"{number}. {tables.parts[code].said} {code}"

@@ -14,7 +14,7 @@ from textual.widgets import Static
 
 from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine, Tables
-from tagbench.rules.bins import kept_in_words
+from tagbench.rules.describe.part import where_fact
 from tagbench.rules.describe.phrases import plural, titled
 from tagbench.rules.scan import Opened
 from tagbench.screens.build.lay_out import LayOutDialog
@@ -193,7 +193,7 @@ class BuildScreen(TagbenchScreen):
             return on_words(self.tables, part)
         if self.view in (HELD_UP, ORDER) and code in lists.reasons:
             return short_reasons(lists.reasons[code])
-        return kept_in_words(part.bin, self.tables.bins).split(", ")[0]
+        return where_fact(self.tables, part).words.split(", ")[0]
 
     # Moving about
 

@@ -17,12 +17,13 @@ from tagbench.errors import BadInput
 from tagbench.records import Part, Want
 from tagbench.rules.buying.money import parse_price
 from tagbench.rules.days import parse_day
+from tagbench.rules.describe.numbers import numbers_lines
+from tagbench.rules.describe.phrases import named_parts
 from tagbench.rules.stripping.predecessors import read_predecessors
 from tagbench.screens.buy.wants import many, names_of, want_lines
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import FormDialog
-from tagbench.screens.shared.part_words import named, numbers_lines
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
 
@@ -213,7 +214,7 @@ class ArriveDialog(WantCard):
             wants, parts = arrive(self.book, wanted, on=self.day("arrived"), count=self._count())
             words = f"Here: {many(wants)}."
             if parts:
-                words += f" New piece here for {named(parts)}."
+                words += f" New piece here for {named_parts(parts)}."
             self.dismiss(words)
 
     def _count(self) -> int | None:

@@ -6,24 +6,18 @@ from collections.abc import Sequence
 
 from tagbench.book.operations import care
 from tagbench.book.operations.care_back import take_last_back
-from tagbench.records import CARE_STEPS, Part
-from tagbench.rules.care.lines import used_last
+from tagbench.records import Part
+from tagbench.records.care_steps import CARE
+from tagbench.rules.care.substances import used_last
+from tagbench.rules.describe.phrases import named_parts
 from tagbench.screens.care.steps import SoakDialog, SoakOutDialog, StepDialog, marked_words
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.shared.multi_select import MultiSelectScreen
-from tagbench.screens.shared.part_words import named
 
 CARE_KEYS = (
-    Action(
-        "d", "mark('degreased')", "Degreased", "Degreased, with what was used last.", writes=True
-    ),
-    Action("i", "mark('inspected')", "Inspected", "Inspected.", writes=True),
-    Action(
-        "l",
-        "mark('lubed')",
-        "Lubed",
-        "Lubed, with what that kind of part got last, or asks.",
-        writes=True,
+    *(
+        Action(kind.key, f"mark('{kind.name}')", kind.name.capitalize(), kind.help, writes=True)
+        for kind in CARE
     ),
     Action("u", "mark('reuse')", "Reuse", "To be used again.", writes=True),
     Action(
@@ -83,7 +77,9 @@ class CareScreen(MultiSelectScreen):
         parts = self._some()
         if parts:
             done = {step.step for step in parts[0].care}
-            self._ask(parts, next((step for step in CARE_STEPS if step not in done), "lubed"))
+            self._ask(
+                parts, next((kind.name for kind in CARE if kind.name not in done), CARE[-1].name)
+            )
 
     def action_step_back(self) -> None:
         """Takes back what was last done to the chosen parts."""
@@ -91,7 +87,7 @@ class CareScreen(MultiSelectScreen):
         if parts:
             with self.refusing():
                 changed = take_last_back(self.book, [part.code for part in parts])
-                self.finished(f"Took back what was last done to {named(changed)}.")
+                self.finished(f"Took back what was last done to {named_parts(changed)}.")
 
     def action_soak(self) -> None:
         """Opens the card for the soak: in, or out when all of them soak."""
@@ -108,7 +104,7 @@ class CareScreen(MultiSelectScreen):
         if parts:
             with self.refusing():
                 changed = care.old_piece_gone(self.book, [part.code for part in parts])
-                self.finished(f"The old piece is gone: {named(changed)}.")
+                self.finished(f"The old piece is gone: {named_parts(changed)}.")
 
     async def action_cautions(self) -> None:
         """Opens the page of all cautions."""

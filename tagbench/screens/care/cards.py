@@ -17,11 +17,12 @@ from tagbench.rules.buying.part_numbers import plain_number
 from tagbench.rules.care.inspecting import Kind, kind_of, kinds
 from tagbench.rules.care.proposal import proposal, reading_says
 from tagbench.rules.care.readings import check_reading, parse_limit, parse_values
+from tagbench.rules.describe.numbers import numbers_lines
+from tagbench.rules.describe.phrases import named, named_parts
 from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import FormDialog, PickerDialog
-from tagbench.screens.shared.part_words import named, numbers_lines
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
@@ -43,7 +44,7 @@ class ReadingDialog(FormDialog[str]):
 
     def __init__(self, part: Part, reading: Reading | None) -> None:
         super().__init__()
-        self.heading = named([part])
+        self.heading = named_parts([part])
         self._code = part.code
         self._before = reading
         self.unsaved_name = f"reading {part.code} {reading.what if reading else 'new'}"
@@ -135,7 +136,7 @@ class KindDialog(PickerDialog[Kind, str]):
 
     def __init__(self, part: Part) -> None:
         super().__init__()
-        self.heading = f"What kind of part is {named([part])}?"
+        self.heading = f"What kind of part is {named_parts([part])}?"
         self._code = part.code
 
     def found(self) -> list[Kind]:
@@ -169,9 +170,9 @@ class KindDialog(PickerDialog[Kind, str]):
 
     def _write(self, kind: str) -> None:
         part = self.tables.parts[self._code]
-        words = f"{part.name} ({part.code}) is a {kind}" if kind else f"kind of {part.code} by name"
+        words = f"{named(part)} is a {kind}" if kind else f"kind of {part.code} by name"
         edit(self.book, self._code, words, kind=kind)
-        self.dismiss(f"{part.name} {part.code} is {f'a {kind}' if kind else 'known by its name'}.")
+        self.dismiss(f"{named(part)} is {f'a {kind}' if kind else 'known by its name'}.")
 
 
 class NumbersDialog(FormDialog[str]):
@@ -187,7 +188,7 @@ class NumbersDialog(FormDialog[str]):
 
     def __init__(self, part: Part) -> None:
         super().__init__()
-        self.heading = f"Part numbers of {named([part])}"
+        self.heading = f"Part numbers of {named_parts([part])}"
         self._code = part.code
         self._open = ""
         """The number that is being changed; empty for a new one."""

@@ -10,7 +10,7 @@ from textual.widgets import Input, Static
 
 from tagbench.book.operations import making
 from tagbench.errors import BadInput, TagbenchError
-from tagbench.records import Gasket, Part
+from tagbench.records import Gasket, Part, replace
 from tagbench.rules.buying.gaskets import (
     MATERIALS,
     cut_list,
@@ -19,10 +19,10 @@ from tagbench.rules.buying.gaskets import (
     parse_gasket,
     size_words,
 )
+from tagbench.rules.describe.phrases import named, named_parts
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import FormDialog
-from tagbench.screens.shared.part_words import named
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
 
@@ -40,7 +40,7 @@ class GasketDialog(FormDialog[str]):
 
     def __init__(self, part: Part) -> None:
         super().__init__()
-        self.heading = f"To make: {named([part])}"
+        self.heading = f"To make: {named_parts([part])}"
         self._code = part.code
         self.unsaved_name = f"gasket {part.code}"
 
@@ -92,11 +92,20 @@ class GasketDialog(FormDialog[str]):
             words = Content("\n".join([*lines, "", *tips]))
         self.query_one("#cut-list", Static).update(words)
 
+    def _with_outline(self, gasket: Gasket) -> Gasket:
+        """The outline traced for it is kept, as long as size and holes are still its own."""
+        now = self.part.make
+        same = now is not None and (size_words(now), holes_words(now)) == (
+            size_words(gasket),
+            holes_words(gasket),
+        )
+        return replace(gasket, outline=now.outline) if now and same else gasket
+
     def action_save(self) -> None:
         """Puts the measures down."""
         with self.refusing():
-            part = making.to_make(self.book, self._code, self.read())
-            self.dismiss(f"To make: {part.name} {part.code}. Ctrl+O in this card says it is made.")
+            part = making.to_make(self.book, self._code, self._with_outline(self.read()))
+            self.dismiss(f"To make: {named(part)}. Ctrl+O in this card says it is made.")
 
     def action_made(self) -> None:
         """Writes down that it has been made."""
@@ -104,10 +113,10 @@ class GasketDialog(FormDialog[str]):
             if self.part.make is None:
                 raise BadInput("Put its measures down first, with Enter.")
             part = making.made(self.book, self._code)
-            self.dismiss(f"Made: {part.name} {part.code} is here.")
+            self.dismiss(f"Made: {named(part)} is here.")
 
     def action_buy(self) -> None:
         """Takes the measures away again."""
         with self.refusing():
             part = making.buy_instead(self.book, self._code)
-            self.dismiss(f"{part.name} {part.code} is not made by hand.")
+            self.dismiss(f"{named(part)} is not made by hand.")

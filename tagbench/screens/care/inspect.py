@@ -16,10 +16,11 @@ from tagbench.records import Part, Reading, Tables
 from tagbench.rules.buying.gaskets import cut_list
 from tagbench.rules.care.cautions import cautions_for, seen_cautions
 from tagbench.rules.care.inspecting import kind_of
+from tagbench.rules.care.needs import work_on
 from tagbench.rules.care.proposal import proposal
 from tagbench.rules.care.readings import usual_readings
-from tagbench.rules.care.words import work_on
 from tagbench.rules.describe.care import care_words, describe_reading
+from tagbench.rules.describe.numbers import numbers_lines
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, counted
 from tagbench.rules.scan import Opened
 from tagbench.screens.care.actions import CARE_KEYS, MORE_CARE_KEYS, CareScreen
@@ -28,8 +29,8 @@ from tagbench.screens.care.gasket import GasketDialog
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.gone import gone_words
 from tagbench.screens.shared.multi_select import second_bar
-from tagbench.screens.shared.part_words import numbers_lines
 from tagbench.screens.widgets.bars import KeyBar
 from tagbench.screens.widgets.caution_lines import CautionLines
 from tagbench.screens.widgets.columns import columns
@@ -113,7 +114,7 @@ class InspectScreen(CareScreen):
     def show_book(self) -> None:
         part = self.part
         if part is None:
-            gone = f"The record of {self.code} was taken away. Ctrl+T may bring it back."
+            gone = gone_words(self.book, self.code)
             self.query_one("#inspect-heading", Static).update(gone)
             self.query_one("#inspect-facts").display = False
             return

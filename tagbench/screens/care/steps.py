@@ -10,17 +10,18 @@ from textual.widgets import Input, Static
 
 from tagbench.book.operations import care
 from tagbench.records import Part
+from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.cautions import cautions_for_all, seen_cautions
 from tagbench.rules.care.proposal import proposal
-from tagbench.rules.care.words import offered
+from tagbench.rules.care.substances import offered
 from tagbench.rules.days import parse_day, parse_moment
 from tagbench.rules.describe.care import care_words
+from tagbench.rules.describe.phrases import named_parts
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.shared.form import FormDialog
-from tagbench.screens.shared.part_words import named
 from tagbench.screens.widgets.caution_lines import CautionLines
 from tagbench.screens.widgets.columns import cut
 from tagbench.screens.widgets.field import Field
@@ -36,14 +37,14 @@ SHOWN = 6
 
 def marked_words(parts: Sequence[Part], what: str, with_what: str) -> str:
     """What was marked, and what the person may want to know about it."""
-    words = f"{what.capitalize()}: {named(parts)}"
+    words = f"{what.capitalize()}: {named_parts(parts)}"
     if with_what:
         words += f", with {with_what}"
     if what == "replace" and any(part.replacement == "wanted" for part in parts):
         words += "; on the want list" if all(part.make is None for part in parts) else ""
     doubtful = [part for part in parts if proposal(part).verdict == "replace"]
     if what == "reuse" and doubtful:
-        words += f"; but {named(doubtful)} is proposed for replacing"
+        words += f"; but {named_parts(doubtful)} is proposed for replacing"
         words += f" ({proposal(doubtful[0]).why[0].rstrip('.')})" if len(doubtful) == 1 else ""
     return f"{words}."
 
@@ -62,7 +63,7 @@ class StepDialog(FormDialog[str]):
 
     def __init__(self, parts: Sequence[Part], step: str) -> None:
         super().__init__()
-        self.heading = named(parts)
+        self.heading = named_parts(parts)
         self._parts = parts
         self._step = step
 
@@ -141,7 +142,7 @@ class SoakDialog(FormDialog[str]):
 
     def __init__(self, parts: Sequence[Part]) -> None:
         super().__init__()
-        self.heading = f"Soak {named(parts)}"
+        self.heading = f"Soak {named_parts(parts)}"
         self._parts = parts
 
     def body(self) -> ComposeResult:
@@ -156,7 +157,7 @@ class SoakDialog(FormDialog[str]):
         self.warn()
 
     def _substances(self) -> Sequence[str]:
-        return offered(self.tables.desk, "degreased")
+        return offered(self.tables.desk, CLEANING.name)
 
     def _trays(self) -> list[str]:
         used = [part.soak.tray for part in self.tables.parts.values() if part.soak is not None]
@@ -181,7 +182,7 @@ class SoakDialog(FormDialog[str]):
                 with_what=self["with"].value,
                 since=parse_moment(self["since"].value, self.book.now()),
             )
-            self.dismiss(f"Soaking: {named(parts)}. S takes them out again.")
+            self.dismiss(f"Soaking: {named_parts(parts)}. S takes them out again.")
 
 
 class SoakOutDialog(TagbenchDialog[str]):
@@ -190,13 +191,13 @@ class SoakOutDialog(TagbenchDialog[str]):
     CSS_PATH = stylesheets("field", "card", "care")
 
     actions = (
-        Action("enter", "out(True)", "Clean", "Takes them out, degreased."),
+        Action("enter", "out(True)", "Clean", f"Takes them out, {CLEANING.name}."),
         Action("ctrl+r", "out(False)", "Not yet clean", "Takes them out, still dirty."),
     )
 
     def __init__(self, parts: Sequence[Part]) -> None:
         super().__init__()
-        self.heading = f"Take out {named(parts)}"
+        self.heading = f"Take out {named_parts(parts)}"
         self._parts = parts
 
     def body(self) -> ComposeResult:
@@ -212,5 +213,5 @@ class SoakOutDialog(TagbenchDialog[str]):
         with self.refusing():
             codes = [part.code for part in self._parts]
             parts = care.end_soak(self.book, codes, clean=clean)
-            how = "degreased" if clean else "not yet clean"
-            self.dismiss(f"Out of the soak, {how}: {named(parts)}.")
+            how = CLEANING.name if clean else "not yet clean"
+            self.dismiss(f"Out of the soak, {how}: {named_parts(parts)}.")

@@ -114,6 +114,6 @@ def draw_missed(hit: Missed, width: int) -> list[str]:
     fits = "fits" if hit.fits else "near"
     where = f"{lost(fastener)} lost, {in_bag(fastener)} in the bag; {hit.words}"
     return [
-        columns(width, (fits, 5), (part.code, 9), (part.name, 0), (hit.line.spelled, 0), gap=2),
+        columns(width, (fits, 5), (part.code, 9), (part.said, 0), (hit.line.spelled, 0), gap=2),
         columns(width, ("", 5), (where, 0), gap=2),
     ]

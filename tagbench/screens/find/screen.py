@@ -8,8 +8,9 @@ from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
 from tagbench.records import Part
-from tagbench.rules.bins import kept_in_words
+from tagbench.rules.describe.part import where_fact
 from tagbench.rules.find.index import Found
+from tagbench.rules.find.query import LONGEST
 from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
@@ -81,13 +82,15 @@ class FindScreen(TagbenchScreen):
     def _how_many(self, words: str, count: int) -> str:
         if not words:
             return "Name, place, fastener, number, bag: what you remember, in any order."
+        if len(words) > LONGEST:
+            return f"Only the first {LONGEST} characters are looked for."
         if not count:
             return "Nothing like that is in the book. Try fewer words."
         return f"{count} answer{'s' * (count != 1)}, best first"
 
     def draw_found(self, found: Found, width: int) -> list[str | Text]:
         """Three lines: what; where it is; where from and its fasteners."""
-        return draw_part(found.part, kept_in_words(found.part.bin, self.tables.bins), width)
+        return draw_part(found.part, where_fact(self.tables, found.part).words, width)
 
     def action_step(self, by: int) -> None:
         """Moves the cursor among the answers without leaving the field."""

@@ -117,6 +117,13 @@ LARGE = Action(
     "Draws keys and codes large where the terminal is high, or as usual again.",
     show=False,
 )
+OWN_BOOK = Action(
+    "",
+    "app.own_book",
+    "Own book",
+    "Goes from a copy that is looked at back to the book itself.",
+    show=False,
+)
 SUSPEND = Action(
     "ctrl+z",
     "app.suspend_process",
@@ -135,6 +142,7 @@ ANYWHERE: tuple[Action, ...] = (
     FOLLOW,
     LIGHT,
     LARGE,
+    OWN_BOOK,
     SUSPEND,
     LEAVE,
     ACTIONS,

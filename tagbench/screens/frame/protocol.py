@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import Any, Protocol
 
 from textual.screen import Screen
@@ -47,6 +48,13 @@ class BenchApp(Protocol):
 
     book: Book
     index: FindIndex
+
+    @property
+    def own_book(self) -> Book:
+        """The book itself, also while a copy of it is looked at."""
+
+    async def look_at(self, path: Path) -> None:
+        """Shows a copy of the book on all screens; raises TagbenchError when it cannot be read."""
 
     @property
     def phone(self) -> PhonePages:

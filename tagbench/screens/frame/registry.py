@@ -27,9 +27,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Generic, ParamSpec, TypeVar
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from textual.screen import ModalScreen, Screen
 
-    from tagbench.records import Machine
+    from tagbench.records import Fastener, Machine
 
 Arguments = ParamSpec("Arguments")
 Result = TypeVar("Result")
@@ -184,11 +186,34 @@ SCREENS: tuple[ScreenEntry, ...] = (
         "photos.folder:PhotosFolderScreen",
     ),
     ScreenEntry(
+        "backups",
+        "",
+        "Backups",
+        "The copies of the book: what differs in each, looked at or taken back.",
+        "backups.screen:BackupsScreen",
+    ),
+    ScreenEntry(
+        "backup",
+        "",
+        "Backup",
+        "What differs in one copy of the book, and taking that back.",
+        "backups.copy:BackupScreen",
+        by_name=False,
+    ),
+    ScreenEntry(
         "part photos",
         "",
         "Photos",
         "The pictures of one part, before and after.",
         "photos.screen:PhotosScreen",
+        by_name=False,
+    ),
+    ScreenEntry(
+        "trace",
+        "",
+        "Trace",
+        "A gasket from a picture of it: seen, mended, kept, and printed at its true size.",
+        "measure.trace:TraceScreen",
         by_name=False,
     ),
     ScreenEntry(
@@ -228,5 +253,15 @@ LAY_OUT: CardEntry[[Machine, Sequence[str], str], None] = CardEntry("build.lay_o
 """What to lay out for some parts of a machine, under a heading of its own."""
 MEASURE_SETTING: CardEntry[[int], str] = CardEntry("settings.cards:MeasureDialog")
 """Measuring the setting with that number; gives words that say where it stands."""
-CARDS: tuple[CardEntry[..., Any], ...] = (FIT, LAY_OUT, MEASURE_SETTING)
+PICTURE_TO_MEASURE: CardEntry[[], str] = CardEntry("measure.picture:PictureToMeasureDialog")
+"""Which picture is measured; gives its path."""
+LAID: CardEntry[[Path], tuple[Fastener, ...]] = CardEntry("measure.laid:LaidDialog")
+"""The fasteners of a picture, confirmed group by group."""
+CARDS: tuple[CardEntry[..., Any], ...] = (
+    FIT,
+    LAY_OUT,
+    MEASURE_SETTING,
+    PICTURE_TO_MEASURE,
+    LAID,
+)
 """All of them."""

@@ -11,15 +11,17 @@ from textual.widgets import Input, Static
 from labels.boltcard.card import BoltCard, CardHole, figure, parse_hole, spell_hole
 from labels.boltcard.preview import card_preview
 from labels.boltcard.shapes import letters
+from labels.boltcard.sheets import CardSheets
 from labels.errors import LabelError
-from tagbench.book.operations.pages import CARD_STOCK, bolt_card, print_bolt_card
+from tagbench.book.operations.pages import CARD_STOCK, bolt_card, holes_by_distance, print_bolt_card
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Part
 from tagbench.rules.bolt_card import card_holes
+from tagbench.rules.describe.phrases import named
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS
-from tagbench.screens.shared.destination import may_write, place_named
+from tagbench.screens.shared.destination import fresh_file, may_write, place_named
 from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.field import Field
 from tagbench.trade.quantities.typed import parse_length
@@ -36,8 +38,10 @@ class BoltCardDialog(FormDialog[str]):
 
     def __init__(self, part: Part) -> None:
         super().__init__()
-        self.heading = f"Bolt card: {part.name} {part.code}"
+        self.heading = f"Bolt card: {named(part)}"
         self._code = part.code
+        self._residual = ""
+        """How well the distances between the holes agree, in words."""
 
     @property
     def part(self) -> Part:
@@ -48,7 +52,14 @@ class BoltCardDialog(FormDialog[str]):
         yield Field(
             "Holes", id="card-holes", example="12 o'clock: M6x45; 6:30: M6x20", takes_list=True
         )
+        yield Field(
+            "Distances", id="card-distances", hint="A-B 80; A-C 100; … for holes “A: M6x45”"
+        )
         yield Field("Bolt circle", id="card-circle", hint="62 mm, for a card at 1:1")
+        yield Field(
+            "Seen from", id="card-face", hint="outside; end with “mirrored” if measured inside"
+        )
+        yield Field("On", id="card-stock", hint="a4 or letter for pages at 1:1")
         yield Field("To", id="card-to")
         with Horizontal(id="card-figure"):
             yield Static(id="figure", markup=False)
@@ -61,7 +72,9 @@ class BoltCardDialog(FormDialog[str]):
             self["card-holes"].value = "; ".join(map(spell_hole, card_holes(self.part)))
         except TagbenchError:
             self["card-holes"].value = ""  # the line below says what to type
-        self["card-to"].value = f"~/bolt-card-{self._code}-{self.book.now():%Y-%m-%d}.pdf"
+        self["card-stock"].value = CARD_STOCK
+        name = f"~/bolt-card-{self._code}-{self.book.now():%Y-%m-%d}.pdf"
+        self["card-to"].value = fresh_file(name)
         self.show_figure()
 
     def read(self) -> BoltCard:
@@ -69,9 +82,16 @@ class BoltCardDialog(FormDialog[str]):
         holes = [parse_hole(text) for text in self["card-holes"].value.split(";") if text.strip()]
         if not holes:
             raise BadInput("Name each hole and its screw: 12 o'clock: M6x45; 40 12.5: M6x20 (mm).")
+        self._residual = ""
+        if self["card-distances"].value:
+            placed, self._residual = holes_by_distance(holes, self["card-distances"].value)
+            holes = list(placed)
         circle = self["card-circle"].value.strip()
         across = parse_length(circle, "mm").number("mm") if circle else None
-        return bolt_card(self.tables, self.part, holes, circle_mm=across)
+        face, mirrored = face_named(self["card-face"].value)
+        return bolt_card(
+            self.tables, self.part, holes, circle_mm=across, face=face, mirrored=mirrored
+        )
 
     @on(Input.Changed)
     def show_figure(self) -> None:
@@ -81,7 +101,8 @@ class BoltCardDialog(FormDialog[str]):
             card = self.read()
             lines = card_preview(figure(card), *FIGURE)
             names = hole_names(card.holes, figure(card).order)
-            says = "Numbers: order of tightening (common practice); the manual goes first."
+            order = "Numbers: order of tightening (common practice); the manual goes first."
+            says = f"{self._residual} {order}".strip()
         except (TagbenchError, LabelError) as error:
             says = str(error)
         self.query_one("#figure", Static).update(Content("\n".join(lines)))
@@ -96,8 +117,21 @@ class BoltCardDialog(FormDialog[str]):
             file, printer = place_named(self["card-to"].value)
             if not await may_write(self, [file] if file else []):
                 return
-            print_bolt_card(self.book, card, CARD_STOCK, target=file, printer=printer)
-            self.dismiss(f"The bolt card of {card.code} went to {file or printer}. Print at 100 %.")
+            stock = self["card-stock"].value or CARD_STOCK
+            drawn = print_bolt_card(
+                self.book, card, stock, target=file, printer=printer, residual=self._residual
+            )
+            place = file or f"printer {printer}"
+            many = f" on {len(drawn.pages)} pages" if isinstance(drawn, CardSheets) else ""
+            self.dismiss(f"The bolt card of {card.code} went{many} to {place}. Print at 100 %.")
+
+
+def face_named(typed: str) -> tuple[str, bool]:
+    """The face as it is typed, and whether the holes were measured on the other one."""
+    face, mirrored = typed.strip(), False
+    if face.casefold().endswith("mirrored"):
+        face, mirrored = face[: -len("mirrored")].strip(" ,;"), True
+    return face, mirrored
 
 
 def hole_names(holes: tuple[CardHole, ...], order: list[int]) -> list[str]:

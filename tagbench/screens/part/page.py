@@ -8,14 +8,16 @@ from textual.content import Content
 
 from tagbench.records import Change, Part, Tables
 from tagbench.rules.care.cautions import DEFER, caution_lines, cautions_for, seen_cautions
-from tagbench.rules.care.words import work_on
+from tagbench.rules.care.needs import work_on
 from tagbench.rules.count.fastener_lines import lines_of
 from tagbench.rules.describe.fact import Fact
 from tagbench.rules.describe.part import PartFacts, machine_of
 from tagbench.rules.describe.phrases import day
 from tagbench.rules.open_questions import open_questions_of
 from tagbench.rules.rebuild.guide import LineGuide, line_guide
+from tagbench.rules.rebuild.hole_places import gaskets_of
 from tagbench.rules.rebuild.steps import bench_tools, off_in
+from tagbench.rules.stacks import going_on_lines
 from tagbench.screens.widgets.facts import Section
 from tagbench.trade.torque.lever import lever_words
 from tagbench.trade.torque.passes import torqued_words
@@ -47,7 +49,16 @@ def above(
         lines = [line.words for line in facts.fasteners]
         asks = [MEASURES] if open_questions_of([part]) else []
         yield "Fasteners", [*lines, *asks]
+        if facts.holes.words:
+            yield "Which screw where", facts.holes.words.split("; ")
         yield from torques(part, tables, lever)
+    if facts.stack.words and part.stack:
+        yield "Stack", [facts.stack.words, "As it goes on:", *going_on_lines(part)]
+    if facts.together.words:
+        yield "Kept together", [facts.together.words]
+    if facts.pins or facts.routing.words:
+        routing = [f"runs: {facts.routing.words}"] if facts.routing.words else []
+        yield "Wires", [*(pin.boxed for pin in facts.pins), *routing]
     if facts.sits_how.words:
         yield "Sits how", facts.sits_how.words.splitlines()
     cautions = caution_lines(cautions_for(part, work_on(part)), seen_cautions(part, tables))
@@ -81,7 +92,8 @@ NO_LEVER = "Ctrl+W: your torque wrench, and an extension on it"
 def guides(part: Part, tables: Tables, lever: Lever | None) -> list[LineGuide]:
     """How each line of its fasteners goes in; `lever` is the wrench with an extension."""
     machine = machine_of(part, tables)
-    return [line_guide(line, machine, lever) for line in lines_of([part])]
+    gaskets = gaskets_of(part, tables.parts.values())
+    return [line_guide(line, machine, lever, gaskets) for line in lines_of([part])]
 
 
 def torques(part: Part, tables: Tables, lever: Lever | None = None) -> Iterator[Section]:

@@ -27,6 +27,7 @@ from tagbench.screens.part.page import above, below, heading, off_in_order
 from tagbench.screens.part.whereabouts import WhereaboutsDialog
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.shared.gone import gone_words
 from tagbench.screens.shared.measure_open import MEASURE_OPEN, measure_open
 from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.columns import columns
@@ -68,7 +69,11 @@ class PartScreen(TagbenchScreen):
         Action(
             "ctrl+k", "bolt_card", "Bolt card", "The card its screws are pushed through.", False
         ),
+        Action("f11", "trace", "Trace", "Its gasket from a picture: traced, kept, printed.", False),
         Action("ctrl+u", "whereabouts", "Where", "With someone else, back, lost, found.", False),
+        Action(
+            "ctrl+s", "made_of", "Made of", "Stack, own parts, wires, twin; taking it apart.", False
+        ),
         Action("ctrl+d", "remove", "Remove", "Takes the record away, after a question.", False),
     )
 
@@ -124,7 +129,7 @@ class PartScreen(TagbenchScreen):
         self.query_one(PhotoView).show(self.book.photos, part.photos)
 
     def _show_gone(self) -> None:
-        words = f"The record of {self.code} was taken away. Ctrl+T may bring it back."
+        words = gone_words(self.book, self.code)
         self.query_one("#heading", Static).update(words)
         for name in ("#above", "#below"):
             self.query_one(name, Sections).show([])
@@ -146,12 +151,23 @@ class PartScreen(TagbenchScreen):
         """Opens the screen for inspecting it: care, readings, numbers, gasket, pictures."""
         await self.bench_app.open_screen("inspect", self.code)
 
+    async def action_trace(self) -> None:
+        """Opens the screen that traces a gasket from a picture, or shows the one kept."""
+        await self.bench_app.open_screen("trace", self.code)
+
     # Changing it
 
     def action_whereabouts(self) -> None:
         """Opens the card that says where the part is besides its bag."""
         if self.part is not None:
             self.open_card(WhereaboutsDialog(self.part))
+
+    def action_made_of(self) -> None:
+        """Opens the card of its stack, own parts, wires and twin."""
+        from tagbench.screens.part.made_of import MadeOfDialog
+
+        if self.part is not None:
+            self.open_card(MadeOfDialog(self.part))
 
     def action_fit(self) -> None:
         """Opens the card for fitting the part."""

@@ -51,7 +51,7 @@ class PhoneSwitch:
         return f"phone on, {plural(dead, 'old tag')}" if dead else "phone on"
 
     def _dead_tags(self) -> int:
-        tables = self._app.book.records
+        tables = self._app.own_book.records
         if self._counted[0] is not tables.tags:
             dead = dead_tags(tables, tables.desk.phone_address)
             self._counted = tables.tags, sum(not tag.queued for tag in dead)
@@ -71,7 +71,7 @@ class PhoneSwitch:
         from tagbench.phone.server import PhoneServer
 
         await self.stop()
-        server = PhoneServer(self._app.book, host=host, port=port, announce=announce)
+        server = PhoneServer(self._app.own_book, host=host, port=port, announce=announce)
         server.listen(self._listen)
         await server.start()
         try:
@@ -100,7 +100,7 @@ class PhoneSwitch:
         """The paired phones, the one that was here last first."""
         if self.server is not None:
             return self.server.phones()
-        phones = self._app.book.records.phones.values()
+        phones = self._app.own_book.records.phones.values()
         return sorted(phones, key=lambda phone: phone.seen or phone.paired, reverse=True)
 
     def _listen(self, event: Event) -> None:
@@ -108,7 +108,13 @@ class PhoneSwitch:
         self._app.call_later(self._heard, event)
 
     async def _heard(self, event: Event) -> None:
-        from tagbench.phone.events import AddressChanged, BookChanged, PhonePaired, TagOpened
+        from tagbench.phone.events import (
+            AddressChanged,
+            BookChanged,
+            MatPhotographed,
+            PhonePaired,
+            TagOpened,
+        )
 
         if not self._app.is_running:  # the screens are closing already
             return
@@ -118,6 +124,9 @@ class PhoneSwitch:
         self._app.book_changed()
         if isinstance(event, BookChanged):
             self.following.say(f"{event.phone.name}: {event.words}.")
+        elif isinstance(event, MatPhotographed):
+            self._app.show_phone()
+            self.following.say(f"{event.phone.name}: {event.words} F11 on Bench opens it.")
         elif isinstance(event, PhonePaired):
             self.following.say(f"Paired: {event.phone.name}.")
         elif isinstance(event, AddressChanged):

@@ -265,7 +265,7 @@ class Offer:
         why = "chosen by you" if match.picture in self.chosen else match.words
         if width < ROOMY:
             why = why.replace(" it was written down", "")
-        whose = f"{part.name} {code}" if part is not None else "no part"
+        whose = f"{part.said} {code}" if part is not None else "no part"
         return [
             columns(width, (Path(match.picture).name, 13), (f"→ {whose}", 0), gap=2),
             columns(width, (taken, 13), (why, 0), gap=2),

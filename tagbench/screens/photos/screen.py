@@ -13,13 +13,13 @@ from textual.widgets import Static
 from tagbench.book.operations.photos import Moment, attach, describe_photo, drop_photo
 from tagbench.errors import BadInput
 from tagbench.records import Part, Photo
+from tagbench.rules.describe.phrases import named_parts
 from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.frame.viewer import show_in_viewer
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.form import FormDialog
-from tagbench.screens.shared.part_words import named
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.photo import PhotoView
@@ -65,7 +65,7 @@ class PhotosScreen(TagbenchScreen):
 
     def show_book(self) -> None:
         part = self.part
-        heading = named([part]) if part is not None else f"The record of {self.code} is gone."
+        heading = named_parts([part]) if part is not None else f"The record of {self.code} is gone."
         self.query_one("#photos-heading", Static).update(heading)
         self.rows.show(part.photos if part is not None else ())
         self.show_picture()

@@ -21,8 +21,8 @@ from tagbench.errors import TagbenchError
 from tagbench.records import Setting, Tables
 from tagbench.rules.describe.fact import labelled
 from tagbench.rules.describe.setting import describe_state
-from tagbench.rules.settings.standing import SettingState, against_range, range_words, setting_state
-from tagbench.rules.settings.text import read_range, read_value
+from tagbench.rules.settings.ranges import against_range, range_words, read_range, read_value
+from tagbench.rules.settings.standing import SettingState, setting_state
 from tagbench.rules.stripping.predecessors import named_predecessors, read_predecessors
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets

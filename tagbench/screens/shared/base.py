@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
@@ -30,6 +30,9 @@ if TYPE_CHECKING:
     from tagbench.screens.frame.protocol import BenchApp
 
 Result = TypeVar("Result")
+Worked = TypeVar("Worked")
+LARGE_BOOK = 1_000
+"""From so many parts on a list is worked out in a thread; a smaller one is there at once."""
 WIDE, HIGH = 110, 32
 """From so many columns and lines on there is room for wider gaps."""
 IN_CARD = replace(ACTIONS, show=False)
@@ -110,7 +113,7 @@ class ScreenMixin:
         """
         node = cast(DOMNode, self)
         size = node.app.size
-        large = self.bench_app.book_is_here and self.tables.desk.large
+        large = self.bench_app.book_is_here and self.bench_app.own_book.records.desk.large
         for name, is_so in (
             ("-wide", size.width >= WIDE),
             ("-high", size.height >= HIGH),
@@ -156,8 +159,8 @@ class TagbenchScreen(Screen[None], ScreenMixin):
     actions: ClassVar[tuple[Action, ...]] = ()
     """What can be done here besides what can be done everywhere."""
 
-    _seen = -1
-    """Revision of the book that is shown."""
+    _seen: tuple[Book, int] | None = None
+    """The book that is shown, and its revision."""
 
     def __init_subclass__(cls, **kwargs: Any) -> None:
         cls.BINDINGS = bindings(cls.all_actions())
@@ -209,12 +212,34 @@ class TagbenchScreen(Screen[None], ScreenMixin):
 
     def catch_up(self) -> None:
         """Shows what the book says now, if that is not what is shown already."""
-        if not self.bench_app.book_is_here or self._seen == self.book.revision:
+        if not self.bench_app.book_is_here or self._seen == (self.book, self.book.revision):
             return
-        self._seen = self.book.revision
+        self._seen = self.book, self.book.revision
         self.use_the_room()
         self._show_title()
         self.show_book()
+
+    def beside(self, work_out: Callable[[], Worked], show: Callable[[Worked], None]) -> None:
+        """Works something out from the records and shows it; beside the screen in a large book.
+
+        `work_out` touches no widget. What comes after the book has gone on is not shown.
+        """
+        if len(self.tables.parts) < LARGE_BOOK:
+            show(work_out())
+        else:
+            self._work_out(work_out, show, self.book.revision)
+
+    @work(thread=True, exclusive=True, group="beside")
+    def _work_out(
+        self, work_out: Callable[[], Worked], show: Callable[[Worked], None], revision: int
+    ) -> None:
+        self.call_later(self._show_worked_out, show, work_out(), revision)
+
+    def _show_worked_out(
+        self, show: Callable[[Worked], None], worked: Worked, revision: int
+    ) -> None:
+        if self.is_attached and self._seen == (self.book, revision):
+            show(worked)
 
     def _show_title(self) -> None:
         from tagbench.book.operations.machines import chosen
@@ -222,6 +247,8 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         machine = chosen(self.tables)
         waiting = sum(1 for tag in self.tables.tags.values() if tag.queued)
         words = f"{machine.name}  ({machine.mark})" if machine else "no machine yet"
+        if self.book.looked_at:
+            words = f"ONLY LOOKED AT: {self.book.looked_at}"
         self.query_one(TitleLine).tell(words, waiting)
 
     def show_phone(self) -> None:

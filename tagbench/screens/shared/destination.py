@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -28,6 +29,17 @@ def place_named(text: str) -> tuple[Path | None, str]:
         raise BadInput("Say where to: a file that ends in .pdf or .png, or a printer.")
     file = file_named(text)
     return file, "" if file else text.strip()
+
+
+def fresh_file(text: str) -> str:
+    """A file name that nothing has yet: `~/tags.pdf`, then `~/tags-2.pdf` and so on, so that
+    every print has one of its own."""
+    wanted = Path(text)
+    for number in count(1):
+        name = wanted if number == 1 else wanted.with_stem(f"{wanted.stem}-{number}")
+        if not name.expanduser().exists():
+            return str(name)
+    raise AssertionError("numbers do not end")
 
 
 def files_of(target: Path | None, pages: int) -> list[Path]:

@@ -10,16 +10,20 @@ from textual.widgets import Static
 
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Machine
-from tagbench.reports.kinds import FORMS, KINDS, write_report
+from tagbench.reports.kinds import FORMS, KINDS, PICTURED, check_about, write_report
 from tagbench.reports.request import ReportRequest
+from tagbench.rules.book_paper import book_paper
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.shared.base import CARDS
-from tagbench.screens.shared.destination import may_write
+from tagbench.screens.shared.destination import fresh_file, may_write
 from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownPaths
 
-WORDS = "A name ending in .html gives a page that prints well, .txt plain text, .csv a table."
+WORDS = (
+    "A name ending in .pdf gives pages to print, .html a page for the browser, .txt plain text, "
+    ".csv a table."
+)
 
 
 class ReportDialog(FormDialog[str]):
@@ -41,6 +45,7 @@ class ReportDialog(FormDialog[str]):
     def body(self) -> ComposeResult:
         yield Static(WORDS, classes="words", markup=False)
         yield Field("File", id="file", suggester=KnownPaths())
+        yield Field("About", id="about", takes_list=True)
         yield Field("Steps", id="steps", hint="all that are left", restrict=r"[0-9]{0,4}")
         yield Static("", id="photos-words", classes="quiet", markup=False)
 
@@ -58,8 +63,11 @@ class ReportDialog(FormDialog[str]):
         self._kind, self.heading = kind, KINDS[kind].title
         self.query_one("#card-heading", Static).update(f"◯  {self.heading}")
         name = self.heading.lower().replace(" ", "-")
-        self["file"].value = f"~/{name}-{self.book.now():%Y-%m-%d}.html"
+        self["file"].value = fresh_file(f"~/{name}-{self.book.now():%Y-%m-%d}.pdf")
         self["steps"].display = KINDS[kind].in_steps
+        about = self["about"]
+        about.display = bool(KINDS[kind].about)
+        about.input.placeholder = f"({KINDS[kind].about}, with ; between)"
 
     def action_photos(self) -> None:
         """Pictures in or out."""
@@ -75,9 +83,17 @@ class ReportDialog(FormDialog[str]):
         """Checks what was typed and starts writing."""
         with self.refusing():
             target = checked_target(self["file"].value)
+            check_about(self._kind, self._about)
             if await may_write(self, [target]):
                 self.tell("Writing …")
-                self.write(target, self._request(with_photos=target.suffix.casefold() == ".html"))
+                self.write(target, self._request(with_photos=target.suffix.casefold() in PICTURED))
+
+    @property
+    def _about(self) -> tuple[str, ...]:
+        """What the report is to be about, as typed."""
+        if not KINDS[self._kind].about:
+            return ()
+        return tuple(text.strip() for text in self["about"].value.split(";") if text.strip())
 
     def _request(self, *, with_photos: bool) -> ReportRequest:
         typed = self["steps"].value if KINDS[self._kind].in_steps else ""
@@ -88,7 +104,15 @@ class ReportDialog(FormDialog[str]):
             photos=self.book.photos if self._photos and with_photos else None,
             address=self.tables.desk.phone_address,
             steps=int(typed) if typed and int(typed) else None,
+            about=self._about,
+            paper=book_paper(self.tables.desk),
+            progress=self._told,
         )
+
+    def _told(self, done: int, total: int) -> None:
+        """Says how far a report with pictures is, a hundred times at most."""
+        if self._photos and (done == total or done % max(1, total // 100) == 0):
+            self.app.call_from_thread(self.tell, f"Writing … {done} of {total}")
 
     @work(thread=True, exclusive=True)
     def write(self, target: Path, request: ReportRequest) -> None:

@@ -44,7 +44,7 @@ class KeepsUnsaved(ScreenMixin):
 
     def keep_typed(self) -> None:
         """Something was typed: it is written aside in a moment."""
-        if self.unsaved_name and self.bench_app.book_is_here:
+        if self.unsaved_name and self.bench_app.book_is_here and not self.book.looked_at:
             if self._unsaved_timer is not None:
                 self._unsaved_timer.stop()
             self._unsaved_timer = cast(DOMNode, self).set_timer(WRITTEN_AFTER_S, self._write_typed)

@@ -13,13 +13,15 @@ from tagbench.book.operations.machines import chosen
 from tagbench.book.operations.strip import strip
 from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.open_questions import how_many_open, open_questions_of
 from tagbench.rules.stripping.predecessors import named_predecessors, offered
 from tagbench.screens.frame.actions import NEW_KEY, Action
-from tagbench.screens.frame.messages import RowOpened
+from tagbench.screens.frame.messages import FastenersMeasured, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.shared.lay_picture import LAY, PUT_IN, lay_into
 from tagbench.screens.shared.measure_thread import MEASURE, measure_into
 from tagbench.screens.shared.unsaved import KeepsUnsaved
 from tagbench.screens.widgets.big_code import BigCode
@@ -53,6 +55,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
             "The last part again, other side; with a name typed, its fasteners.",
         ),
         MEASURE,
+        LAY,
         Action("pageup", "next_bag(-1)", "Bag before", "The bag numbered one lower.", show=False),
         Action(NEW_KEY, "new", "New", "A new form: empty, without the scanned tag.", show=False),
         Action("down", "app.focus_next", "Next", "Goes to the next field; so does Tab.", False),
@@ -205,7 +208,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         if typed := self.form["behind"].value:
             return f"= {named_predecessors(typed, self.tables, self.mark)}"
         last = self.offered
-        return f"Ctrl+O: {last.name} {last.code}" if last else ""
+        return f"Ctrl+O: {named(last)}" if last else ""
 
     @property
     def offered(self) -> Part | None:
@@ -267,6 +270,17 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         """Names a measured thread and puts it into the fasteners."""
         await measure_into(self, self.form.fasteners, self.mark)
 
+    @work(group=CARDS)
+    async def action_lay(self) -> None:
+        """Counts and measures the screws of a picture; what is confirmed joins the fasteners."""
+        await lay_into(self, self.form.fasteners)
+
+    @on(FastenersMeasured)
+    def take_measured(self, message: FastenersMeasured) -> None:
+        """Fasteners that were confirmed elsewhere join those in the form."""
+        self.form.fasteners.add(message.fasteners)
+        self.tell(PUT_IN)
+
     def _fill(self, name: str, text: str | None) -> None:
         if text is not None:
             self.form[name].value = text
@@ -279,7 +293,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
 
 def draw_part(part: Part, width: int) -> list[str]:
     """One line: code and name."""
-    return [columns(width, (part.code, 9), (part.name, 0), gap=2)]
+    return [columns(width, (part.code, 9), (part.said, 0), gap=2)]
 
 
 FIRST_WORDS = (

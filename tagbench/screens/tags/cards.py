@@ -17,13 +17,14 @@ from tagbench.rules.describe.phrases import day, plural
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.form import FormDialog, PickerDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
 
 if TYPE_CHECKING:
     from labels.output.files import Printed
-from tagbench.screens.shared.form import FormDialog, PickerDialog
+    from tagbench.screens.tags.print_job import Job
 
 SPARE_WORDS = (
     "Spare tags are printed ahead. Put one on a bag when your hands are dirty; "
@@ -162,11 +163,15 @@ def what(tag: Tag, tables: Tables) -> str:
     return tables.bins[tag.code].name if tag.code in tables.bins else ""
 
 
-def printed_words(printed: Printed, place: str) -> str:
+def printed_words(printed: Printed, job: Job) -> str:
     """What was printed, where the sheet was left, and what had to be cut."""
     tags = plural(printed.tags, "tag")
     pages = plural(printed.pages, "page")
-    words = f"Printed {tags} on {pages}: {place}. Next free label: {printed.next_label}."
+    if job.file is None:
+        words = f"Sent {tags} on {pages} to {job.printer}. "
+        words += f"Next free label of {job.stock}: {printed.next_label}."
+    else:
+        words = f"Wrote {tags} on {pages}: {job.file}."
     if printed.cuts:
         cut = list(dict.fromkeys(cut.code for cut in printed.cuts))
         more = f" and {len(cut) - 3} more" if len(cut) > 3 else ""

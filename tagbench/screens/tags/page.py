@@ -13,7 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from labels.stock.geometry import Stock
-from labels.stock.sheet import check_first, page_count
+from labels.stock.sheet import check_first, next_label, page_count
 from tagbench.screens.shared.destination import HINT, file_named
 from tagbench.screens.widgets.columns import bar
 from tagbench.screens.widgets.field import Field
@@ -64,7 +64,9 @@ class PageSide(Vertical):
         self.query_one(PagePreview).show(stock, self.first, codes, page, current)
         pages = page_count(stock, self.first, len(codes))
         count = f"page {page} of {pages}" if pages > 1 else "1 page" if pages else "no page"
-        self._pages = f"{count}   ▒ used   · free"
+        after = next_label(stock, self.first, len(codes))
+        then = f", then label {after}" if codes else ""
+        self._pages = f"{count}{then}\n▒ used   · free"
         self._say()
 
     def show_progress(self, done: int, of: int) -> None:

@@ -22,7 +22,7 @@ STOPPED = "Printing was stopped. Nothing was printed, and every tag still waits.
 
 @dataclass(frozen=True)
 class Job:
-    """What is to be printed, and where to."""
+    """What is to be printed, and where to. A file uses up no label until it is on paper."""
 
     codes: tuple[str, ...]
     stock: str
@@ -33,11 +33,6 @@ class Job:
     printer: str
     """Name of the printer when there is no file."""
     cut_marks: bool = False
-
-    @property
-    def place(self) -> str:
-        """Where to, in words."""
-        return str(self.file or self.printer)
 
 
 class PrintRun:
@@ -64,6 +59,7 @@ class PrintRun:
             first=self.job.first,
             cut_marks=self.job.cut_marks,
             progress=self._one_more,
+            used=self.job.file is None,
         )
 
     def _one_more(self, done: int, of: int) -> None:

@@ -12,7 +12,8 @@ from textual.worker import get_current_worker
 
 from labels.errors import LabelError
 from labels.stock.catalogue import find_stock
-from labels.stock.sheet import check_first, page_count
+from labels.stock.sheet import check_first, next_label, page_count
+from tagbench.book.operations.printing import note_printed
 from tagbench.book.operations.tagging import (
     first_label,
     queued,
@@ -23,12 +24,18 @@ from tagbench.book.operations.tagging import (
 )
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.records import Tag
+from tagbench.rules.describe.phrases import plural
 from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import Moved, RowOpened, SelectionChanged
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
-from tagbench.screens.shared.destination import files_of, may_write, place_named
+from tagbench.screens.shared.destination import (
+    files_of,
+    fresh_file,
+    may_write,
+    place_named,
+)
 from tagbench.screens.tags.cards import AgainDialog, SpareDialog, StockDialog, printed_words, what
 from tagbench.screens.tags.page import PageSide
 from tagbench.screens.tags.print_job import Job, PrintRun
@@ -41,6 +48,10 @@ if TYPE_CHECKING:
     from labels.output.files import Printed
     from labels.stock.geometry import Stock
 
+ON_PAPER = (
+    "{what} Print at 100 %. Once that is on paper, its tags leave the queue, the labels of {stock} "
+    "from {first} on are used up, and label {after} is the next free one. Escape: not yet."
+)
 STOPPING = "Then nothing is printed, and every tag still waits."
 NOTHING = "No tag waits to be printed."
 
@@ -60,6 +71,9 @@ class TagsScreen(TagbenchScreen):
         Action(
             "ctrl+y", "printer", "Printer", "Chooses the printer; corrects how far off it prints."
         ),
+        Action(
+            "k", "on_paper", "On paper", "Says that a file is on paper: its labels are used up."
+        ),
         Action("a", "again", "Again", "Queues tags that were printed before."),
         Action("c", "cut_marks", "Cut marks", "With or without crosses to cut along."),
         Action("space", "", "Select", "Selects the tag under the cursor.", show=False),
@@ -69,6 +83,10 @@ class TagsScreen(TagbenchScreen):
         super().__init__()
         self._run: PrintRun | None = None
         """The run that is being printed."""
+        self._written: Job | None = None
+        """The last file, until the person says that it is on paper."""
+        self._told = ""
+        """What was said of that file."""
 
     def body(self) -> ComposeResult:
         with Horizontal():
@@ -132,6 +150,10 @@ class TagsScreen(TagbenchScreen):
     # Printing
 
     @on(Input.Submitted)
+    def typed(self) -> None:
+        """Enter in a field takes what was typed and goes on to the queue; it never prints."""
+        self.queue.focus()
+
     @work(group=CARDS)
     async def action_print(self) -> None:
         """Prints, after a question before a file is written over; while printing offers to stop."""
@@ -165,7 +187,7 @@ class TagsScreen(TagbenchScreen):
         except (TagbenchError, LabelError) as error:
             app.call_later(self._over, str(error))
         else:
-            app.call_later(self._printed, printed, run.job.place)
+            app.call_later(self._printed, printed, run.job)
 
     def _progress(self, done: int, of: int) -> None:
         if get_current_worker().is_cancelled and self._run is not None:  # the screens are closing
@@ -174,16 +196,53 @@ class TagsScreen(TagbenchScreen):
 
     def _over(self, refused: str = "") -> None:
         self._run = None
+        if not self.is_attached:  # the screens are closing
+            return
         self.page.show_progress(0, 0)
         if refused:
             self.bench_app.refuse(refused)
 
-    def _printed(self, printed: Printed, place: str) -> None:
+    def _printed(self, printed: Printed, job: Job) -> None:
         self._over()
-        self.queue.selected_keys.clear()
-        self.catch_up()
-        self.bench_app.book_changed()
-        self.bench_app.tell(printed_words(printed, place))
+        if job.file is None:
+            self.queue.selected_keys.clear()
+            self.catch_up()
+            self.bench_app.book_changed()
+            self.bench_app.tell(printed_words(printed, job))
+            return
+        self._written = job
+        self._print_to("")
+        self._told = printed_words(printed, job)
+        if self.app.screen is self:
+            self.action_on_paper()
+        else:
+            self.bench_app.tell(f"{self._told} Once it is on paper, press K on Tags.")
+
+    @work(group=CARDS)
+    async def action_on_paper(self) -> None:
+        """Asks whether the last file, or else what waits, is on paper; only then are its labels
+        used up and its tags out of the queue."""
+        with self.refusing():
+            job = self._written or self._job()
+            if not job.codes:
+                raise BadInput(NOTHING)
+            stock = find_stock(job.stock, shelf(self.book))
+            after = next_label(stock, job.first, len(job.codes))
+            words = ON_PAPER.format(
+                what=self._told if self._written else f"{plural(len(job.codes), 'tag')}.",
+                stock=job.stock, first=job.first, after=after,
+            )  # fmt: skip
+            if await confirmed(self, "Is it on paper?", words, "It is printed"):
+                known = [code for code in job.codes if code in self.tables.tags]
+                note_printed(self.book, known, stock, after)
+                self._written = None
+                self.queue.selected_keys.clear()
+                self.finished(
+                    f"{plural(len(job.codes), 'tag')} noted as printed. "
+                    f"Next free label of {job.stock}: {after}."
+                )
+            elif self._written is not None:
+                self.tell("The tags wait, and no label is used up. K says when it is on paper.")
 
     # The queue and the labels
 
@@ -235,7 +294,7 @@ class TagsScreen(TagbenchScreen):
             self._print_to(name)
 
     def _print_to(self, printer: str) -> None:
-        self.page.to = printer or f"~/tags-{self.book.now():%Y-%m-%d}.pdf"
+        self.page.to = printer or fresh_file(f"~/tags-{self.book.now():%Y-%m-%d}.pdf")
 
     def action_view(self) -> None:
         """Shows the tag under the cursor as it will be printed."""

@@ -10,7 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from labels.face.artwork import Tag, draw_tag
-from labels.output.preview import tag_preview
+from labels.output.preview import half_blocks, tag_preview
 from labels.stock.geometry import Stock
 from labels.symbols.symbol import make_symbol
 from tagbench.records import Tables
@@ -99,7 +99,7 @@ class TagDialog(TagbenchDialog[None]):
         """The symbol in half blocks, module by module, and the words beside it."""
         text = self._tag.text
         symbol = make_symbol(text.payload or text.code, self._tag.fit.level)
-        self.query_one("#tag-symbol", Static).update(half_blocks(symbol.rows))
+        self.query_one("#tag-symbol", Static).update("\n".join(half_blocks(symbol.rows, BORDER)))
         self.query_one("#tag-code", BigCode).code = text.code
         self.query_one("#tag-title", Static).update(text.title)
         self.query_one("#tag-lines", Static).update("\n".join(line.text for line in text.lines))
@@ -122,23 +122,3 @@ class TagDialog(TagbenchDialog[None]):
             self._tag = self._draw(self._codes[at])
             self._at = at
             self._show()
-
-
-def half_blocks(rows: Sequence[bytes]) -> str:
-    """A symbol in characters, two rows of modules in one line, light border included.
-
-    A dark module is a non-zero byte. It is to be shown dark on light.
-    """
-    wide = len(rows) + 2 * BORDER
-    blank = [False] * wide
-    side = [False] * BORDER
-    grid = [blank] * BORDER + [side + [bool(dark) for dark in row] + side for row in rows]
-    grid += [blank] * (BORDER + len(grid) % 2 + BORDER % 2)
-    pairs = zip(grid[::2], grid[1::2], strict=False)
-    return "\n".join("".join(map(_block, upper, lower)) for upper, lower in pairs)
-
-
-def _block(upper: bool, lower: bool) -> str:
-    return {(True, True): "█", (True, False): "▀", (False, True): "▄", (False, False): " "}[
-        upper, lower
-    ]

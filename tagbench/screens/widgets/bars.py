@@ -10,6 +10,7 @@ from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import Static
 
+from tagbench.records.text import shortened
 from tagbench.screens.frame.actions import Action
 
 
@@ -56,7 +57,7 @@ class Notice(Static):
 
     def refuse(self, sentence: str) -> None:
         """Says why something was not done and what to do instead."""
-        self._say(sentence, "✗ ", wrong=True)
+        self._say(shortened(sentence), "✗ ", wrong=True)
 
     def caution(self, lines: Iterable[str]) -> None:
         """Shows the usual cautions for the work at hand."""

@@ -8,6 +8,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 from textual.widgets import Static
 
+from labels.output.preview import half_blocks, symbol_lines
 from tagbench.screens.frame.terminal import shows_signs
 
 # Each letter on a grid of 5 wide and 6 high, `#` for ink; drawn for this program.
@@ -52,19 +53,12 @@ Z ##### ...#. ..#.. .#... #.... #####
 """
 LETTERS = {line[0]: line[2:].split() for line in _DRAWN.strip().splitlines()}
 HEIGHT = 3
-_BLOCK = {("#", "#"): "█", ("#", "."): "▀", (".", "#"): "▄", (".", "."): " "}
 
 
 def big(text: str) -> list[str]:
     """The text as three lines of half blocks; a letter is 5 cells wide, a hyphen 3."""
-    drawn = [LETTERS[letter] for letter in text]
-    return [
-        " ".join(_half_rows(letter[row], letter[row + 1]) for letter in drawn) for row in (0, 2, 4)
-    ]
-
-
-def _half_rows(upper: str, lower: str) -> str:
-    return "".join(_BLOCK[pair] for pair in zip(upper, lower, strict=True))
+    drawn = (".".join(LETTERS[letter][row] for letter in text) for row in range(2 * HEIGHT))
+    return half_blocks([bytes(dot == "#" for dot in row) for row in drawn], border=0)
 
 
 class BigCode(Widget):
@@ -93,8 +87,6 @@ class Symbol(Static):
 
     def show(self, text: str, columns: int, rows: int) -> bool:
         """Shows the symbol of a text in a space of that size; False when it does not fit."""
-        from tagbench.phone.terminal_symbol import symbol_lines
-
         lines = symbol_lines(text) if text and shows_signs() else []
         fits = bool(lines) and len(lines) <= rows and len(lines[0]) <= columns
         self.display = fits

@@ -17,7 +17,7 @@ from tagbench.rules.count.mixed_threads import threads_on
 from tagbench.rules.stripping.completion import bin_path, known_texts
 from tagbench.rules.stripping.next_bag import next_bag
 from tagbench.rules.stripping.predecessors import read_predecessors
-from tagbench.rules.stripping.same_again import other_side
+from tagbench.rules.stripping.same_again import on_the_other_side
 from tagbench.screens.widgets.fastener_field import FastenerField, Hints
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownPaths, KnownWords
@@ -35,6 +35,8 @@ class PartForm(Vertical):
         self._known: dict[str, list[str]] = {}
         self.mark = ""
         """Mark of the machine that the part belongs to."""
+        self.twin = ""
+        """Code of the part that this one is the other side of."""
         self.fasteners = FastenerField()
 
     def compose(self) -> ComposeResult:
@@ -87,6 +89,7 @@ class PartForm(Vertical):
         for name in CLEARED:
             self[name].value = ""
         self.fasteners.fill(())
+        self.twin = ""
 
     def carry_on(self, last: Part, tables: Tables) -> None:
         """Begins where the last part came from and with the bin that it went into."""
@@ -98,14 +101,17 @@ class PartForm(Vertical):
         self["bin"].value = next_bag(self["bin"].value, self._known.get("bin", ()), by)
 
     def same_again(self, last: Part) -> None:
-        """Fills in the last part once more, for the other side.
+        """Fills in the last part once more, for the other side, its words mirrored.
 
-        How it sits and its part number are not taken over: they are what differs from side to side.
+        Its part number is not taken over: that is what differs from side to side.
         """
+        other = on_the_other_side(last)
         self["name"].value = last.name
-        self["position"].value = other_side(last.position)
+        self["position"].value = other.position
         self["quantity"].value = str(last.quantity)
-        self.fasteners.copy(last.fasteners)
+        self["sits"].value = other.sits_how
+        self.fasteners.copy(other.fasteners)
+        self.twin = last.code if other.position != last.position and not last.twin else ""
 
     @property
     def fields(self) -> dict[str, str]:
@@ -142,6 +148,7 @@ class PartForm(Vertical):
             raise BadInput("Say in a word or two what it is.")
         return StripForm(
             name=self["name"].value,
+            twin=self.twin,
             assembly=self["assembly"].value,
             position=self["position"].value,
             quantity=int(self["quantity"].value or 1),

@@ -80,6 +80,11 @@ class Rows(ScrollView, Generic[T], can_focus=True):
         self._resized()
         self.scroll_to(y=0, animate=False)
 
+    def show_empty(self, words: str) -> None:
+        """Says something else while the list is empty."""
+        self._empty = words
+        self.refresh()
+
     def show_at(self, items: Sequence[T], key: str) -> None:
         """Shows other rows with the cursor on the one with that key, else on the first."""
         self.show_first(items)

@@ -9,7 +9,7 @@ from types import MappingProxyType
 import msgspec
 
 from tagbench.errors import BadInput
-from tagbench.trade.fasteners.draft import Draft
+from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.tokens import Number
 from tagbench.trade.quantities.shown import inch_fraction
 from tagbench.trade.threads.designation import parse_thread
@@ -19,7 +19,9 @@ from tagbench.trade.threads.thread import Thread
 MOST_PIECES = 60
 #: Known by what they go round: 12-20 is a range and no thread.
 GRIPS = ("hose clip", "clamp", "clip")
-WORD_SIZES = MappingProxyType({"long": "length", "thick": "thickness", "across": "diameter"})
+WORD_SIZES = MappingProxyType(
+    {"long": "length", "thick": "thickness", "across": "diameter", "outside": "diameter"}
+)
 #: A bare number behind an inch thread is inches up to here.
 INCHES_AT_MOST = 6
 
@@ -49,7 +51,7 @@ class Choice(msgspec.Struct, frozen=True):
 class Meaning(msgspec.Struct):
     """The record of one line while its figures are read."""
 
-    line: Draft
+    line: ParsedLine
     at: int
     picks: Mapping[str, str]
     fields: dict[str, object] = msgspec.field(default_factory=dict)

@@ -6,14 +6,14 @@ import re
 from collections.abc import Mapping
 
 from tagbench.records import Fastener
-from tagbench.trade.fasteners.choices import GRIPS, Choice, Meaning, Option
-from tagbench.trade.fasteners.draft import Draft
+from tagbench.trade.fasteners.choices import GRIPS, MOST_PIECES, Choice, Meaning, Option
 from tagbench.trade.fasteners.own_sizes import (
     bearing_size,
     numbered_size,
     takes_fine_thread,
     usual_threads,
 )
+from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.pin_figures import read_pin
 from tagbench.trade.fasteners.ring_figures import read_ring
 from tagbench.trade.fasteners.screw_figures import read_screw
@@ -40,7 +40,7 @@ _PIPE = re.compile(r"^(?:G|R|Rp|Rc)\s?[0-9]|BSP|NPT|gas\b", re.IGNORECASE)
 
 
 def read_line(
-    line: Draft, at: int, picks: Mapping[str, str], typed: str
+    line: ParsedLine, at: int, picks: Mapping[str, str], typed: str
 ) -> tuple[Fastener, tuple[Choice, ...]]:
     """The record of one line, and the choices in it."""
     said = Meaning(line, at, picks, words=list(line.words))
@@ -86,14 +86,23 @@ def _by_number(said: Meaning) -> None:
             said.fields["length_unit"] = "mm"
     if line.gauge is None:
         return
-    name = line.gauge.name
+    _by_gauge(said, line.gauge)
+
+
+def _by_gauge(said: Meaning, gauge: Token) -> None:
+    """A number with # or no. before it, read in the table of its own kind."""
+    line, name = said.line, gauge.name
+    counts = re.match(r"n[.°º]", gauge.text, re.IGNORECASE) and name.isdecimal()
+    if counts and line.kind not in NUMBERED and line.count is None and int(name) <= MOST_PIECES:
+        said.fields["quantity"] = int(name)  # viti M6x20 n.4
+        return
     if not line.kind and name.upper().startswith("ST"):
         line.kind = "self-tapping screw"
     if line.kind in THREADED_KINDS:
-        _gauge_of_screw(said, line.gauge)
+        _gauge_of_screw(said, gauge)
         return
     if not line.kind or (line.kind == "key" and not line.head and len(name) < 3):
-        said.words.append(line.gauge.text)
+        said.words.append(gauge.text)
         return
     own = name if name.upper().startswith("ST") or line.kind not in NUMBERED else f"#{name}"
     said.fields["number"] = own if line.kind in NUMBERED else f"#{name}"
@@ -132,6 +141,8 @@ def _settle_thread(said: Meaning) -> None:
     if line.kind and line.kind not in THREADED_KINDS and found.thread is not None:
         _goes_on(said, found.thread)
         return
+    if found.bare and _is_said_fine(said):
+        return
     fine = found.bare and takes_fine_thread(line.kind, line.head)
     if found.thread is not None and not fine:
         said.fields["thread"] = found.thread.designation
@@ -154,6 +165,32 @@ def _settle_thread(said: Meaning) -> None:
         elif line.plural:
             options.sort(key=lambda one: not one.meaning.startswith("count"))
     said.doubt(line.thread_text, options)
+
+
+#: How people say a fine thread behind the size, folded.
+_FINE = re.compile(
+    r"\b(?:fine(?: (?:thread|pitch))?|fein(?:gewinde)?|(?:pas |filet(?:age)? )?fin"
+    r"|(?:paso |rosca )?fin[oa]|(?:passo |filetto )?fine)\b",
+    re.IGNORECASE,
+)
+
+
+def _is_said_fine(said: Meaning) -> bool:
+    """`M10x25 fine`, `tuerca M10 paso fino`: the fine threads of that size are offered."""
+    line = said.line
+    fine = _FINE.search(" ".join(line.words))
+    if fine is None or line.thread is None or line.thread.thread is None:
+        return False
+    known = metric_by_diameter().get(line.thread.thread.diameter_mm, ())
+    options = [
+        Option(one.designation, f"thread:{one.designation}")
+        for one in known
+        if one.series == "fine"
+    ]
+    rest = " ".join(said.words).replace(fine[0], " ", 1).split()
+    said.words[:] = rest
+    said.doubt(f"{line.thread_text} {fine[0]}", options)
+    return True
 
 
 def _goes_on(said: Meaning, thread: Thread) -> None:
@@ -188,7 +225,7 @@ def _settle_kind(said: Meaning) -> str:
                 and line.head not in ("internal", "external", "E", "wire", "woodruff")
             )
         ):
-            if _is_unknown_thing(line):
+            if _is_unknown_thing(said):
                 line.kind = "other"
                 return line.kind
             pipe = line.thread is not None and _PIPE.search(line.thread_text)
@@ -200,15 +237,21 @@ def _settle_kind(said: Meaning) -> str:
     return line.kind
 
 
-def _is_unknown_thing(line: Draft) -> bool:
+def _is_unknown_thing(said: Meaning) -> bool:
     """`M6 whatsit` has a thread, but nobody says that it is a screw."""
+    line = said.line
+    if line.thread is None and "length" in said.fields:
+        return False
+    near = [look_up((word,)) for word in map(nearest_word, line.words) if word]
+    if any(one and one[1].kind and one[1].kind not in THREADED_KINDS for one in near):
+        return True  # wshers m6 x4: no screws
     length = any(figure.adjacent for figure in line.figures)
     words = [word for said in line.words for word in said.split()]
     named = any(
         word.isalpha() and len(word) > 2 and fold(word) not in bench_words("condition")
         for word in words
     )
-    return named and line.thread is not None and not (length or line.head or line.drive)
+    return named and not (length or line.head or line.drive)
 
 
 def _handed(said: Meaning) -> None:

@@ -5,8 +5,6 @@ from __future__ import annotations
 import re
 
 from tagbench.records import Fastener
-from tagbench.trade.fasteners.vocabulary import single_use_items
-from tagbench.trade.torque.estimate import YIELDS
 
 #: Common practice, no source, save where a document is named.
 _NOTES = {
@@ -17,16 +15,6 @@ _NOTES = {
     "tab washer": "Tab washer: bend an unused tab, never the same one twice.",
     "gasket": "Gasket: both faces clean and dry; tighten crosswise in stages.",
 }
-
-
-def fitting_notes(fastener: Fastener) -> list[str]:
-    """Sentences for the rebuild: what is renewed, how it is locked, that an estimate is one."""
-    renewed = single_use_items(fastener.kind, fastener.material, fastener.locking)
-    notes = [f"New {item}: it is used once." for item in renewed]
-    notes += locking_notes(fastener)
-    if fastener.torque and fastener.torque.estimate:
-        notes.append(YIELDS)
-    return notes
 
 
 def locking_notes(fastener: Fastener) -> list[str]:

@@ -39,8 +39,11 @@ def _bearings() -> Mapping[str, tuple[float, float, float]]:
 
 def bearing_size(number: str) -> tuple[float, float, float] | None:
     """Bore, outside and width in mm of a bearing by its number, seals and clearance left off."""
-    basic = re.match(r"6[0-3]/[0-9]{2}|[0-9]+", number)
-    return _bearings().get(basic[0]) if basic else None
+    basic = re.match(r"6[0-3]/[0-9]{2}|HK\s?[0-9]{4}|[0-9]+X?", number.upper())
+    if basic is None:
+        return None
+    name = basic[0].replace(" ", "")
+    return _bearings().get(name) or _bearings().get(name.rstrip("X"))
 
 
 @cache

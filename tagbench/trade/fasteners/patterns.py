@@ -29,13 +29,13 @@ _FIGURES = (
     rf"\s?(?:{TORQUE_UNIT})"
 )
 _BEHIND = (
-    r"long(?!\sone)|lg|thick|thk|th\b|dia(?:meter)?|ø|lang|dick|long(?:ue)?ur|largo|lungo"
+    r"long(?!\s(?:one|reach|side|end|arm|leg))|lg|thick|thk|th\b|dia(?:meter)?|ø|lang|dick|long(?:ue)?ur|largo|lungo"
     r"|lunghe|spessore|o/?d|i/?d|bore"
 )
 _SEALS = r"(?:[ -/]?(?:2?RS[1R]?H?|DDU|LLU|ZZ|2?Z[RZ]?|C[2-5]|X))*"
 _BASIC = (
     r"6[0-9]{2}|6[0-9]{3}|16[01][0-9]{2}|3[0-3][0-9]{3}|NK\s?[0-9]{2}(?:/[0-9]{2})?"
-    r"|HK\s?[0-9]{4}|6[0-3]/(?:22|28|32)"
+    r"|HK\s?[0-9]{4}|51[1-4][0-9]{2}|6[0-3]/(?:22|28|32)"
 )
 
 _SOURCES = {
@@ -47,15 +47,15 @@ _SOURCES = {
     rf"|(?:{_AND})(?=[\s.]))",
     "class": r"(?:(?:property\s)?class\s|grade\s|gr\.?\s?|güte\s|klasse\s|qualité\s|clase\s"
     r"|classe\s)?([34]\.[68]|5\.[68]|6\.[689]|8\.8|9\.8|10\.9|12\.9|14\.9)"
-    r"(?![\w/]|[.,][0-9]|\s?x)",
-    "grade": r"(?:sae\s)?(?:grade|gr\.?)\s?([1-9](?:\.[12])?|[A-Z])(?!\w)",
+    rf"(?![\w/]|[.,][0-9]|\s?x|\s?{UNIT})",
+    "grade": r"(?:sae\s(?:(?:grade|gr\.?)\s?)?|(?:grade|gr\.?)\s?)([1-9](?:\.[12])?|[A-Z])(?!\w)",
     "nutclass": r"class\s?([0-9]{1,2})(?![\w.])",
     "stainless": r"(A[1-5](?:-(?:50|60|70|80|100))?)(?!\w)",
     "standard": r"(DIN(?:[ -]?EN)?(?:[ -]?ISO)?|EN[ -]?ISO|ISO)[ -]?([0-9]{1,5})"
-    r"(?:-[0-9]{1,2})?(?![0-9.,x/])",
+    r"(?:-(?:[1-9]|10)(?![0-9.x]))?(?![0-9.,x/])",
     "across": rf"({NUMBER})\s?({UNIT})?\s?-?\s?(?:A/?F\b|across\s?flats\b|(?:ring\s|open\s)?"
     r"span(?:n?er|er)\b(?:\ssize)?|wrench\b"
-    r"|(?:hex\s|hexagon\s)?(?:head|hd)\b(?!\s?(?:cap|screw|bolt|set))"
+    r"|(?:hex\s|hexagon\s)?(?:head|hd)\b(?!\s?(?:cap|screws|bolts|set))"
     r"|socket(?:\ssize)?\b(?!\s?(?:head|cap|screw|bolt|set|csk|button|grub)))",
     "across_first": r"(?:A/?F|SW|Schlüsselweite|Schluesselweite|spanner|wrench|clé(?:\sde)?"
     r"|cle\sde|llave(?:\sde)?|chiave(?:\sda)?|across\sflats)[\s:]?\s?"
@@ -70,14 +70,15 @@ _SOURCES = {
     "count_tight": r"(?P<count>[0-9]{1,4})x\s+(?=[0-9.])",
     "count_before": r"(?P<count>[0-9]{1,3})\s?x\s?(?=[0-9.#])",
     "count_x": r"x\s?(?P<count>[0-9]{1,3})(?![\w/\"'-]|[.,][0-9]|\s?[x/]|\s[0-9]{1,2}/"
-    r"|\s?(?:mm|cm|in|inch|long|thou)\b)",
+    r"|\s?(?:mm|cm|in|inch|long|thou|o/?d|i/?d|dia|thick|thk)\b)",
     "qty": r"(?:qty|quantity|anzahl|menge|qté|cant)\b[.:]?\s?(?P<count>[0-9]{1,4})(?![\w.,/])",
     "setof": r"(?:a\s)?(?:set\sof|all|pack\sof|bag\sof)\s(?P<count>[0-9]{1,3})(?![\w.,/])",
-    "gauge": r"(?:#\s?|(?:no|nr|number|gauge|size)\b\.?\s?)"
+    "gauge": r"(?:#\s?|(?:no|nr|number|gauge|size)\b\.?\s?|n[.°º]\s?)"
     r"(?P<number>[0-9]{1,4}(?:\.5)?(?:/0)?|0{2})(?![0-9/.,])",
+    "gauge_zero": r"(?P<number>[1-9]{1,2}/0)(?![0-9/.,])",
     "gauge_g": r"(?P<number>[0-9]{1,2})\s?g(?=\s|$|,)",
     "tapping": r"(ST\s?[1-9](?:[.,][0-9])?)(?![\w.,])",
-    "numbers": rf"(?P<x>x\s?|-(?=[0-9]))?(?P<dia>[Øø]\s?)?(?P<first>{NUMBER})"
+    "numbers": rf"(?P<x>x\s?|by\s|-(?=[0-9]))?(?P<dia>[Øø]\s?)?(?P<first>{NUMBER})"
     rf"(?:\s?(?P<unit>{UNIT}))?"
     rf"(?P<more>(?:(?:(?<!\s)x\s?|\sx\s|\s?by\s|\sx(?={NUMBER}\s?{UNIT}))(?:{NUMBER})"
     rf"(?![\w]*x[A-Z]|[A-WYZa-wyz]{{3,}})(?:\s?{UNIT})?){{0,3}})"

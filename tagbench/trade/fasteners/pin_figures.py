@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import cache
 
 from tagbench.trade.fasteners.choices import (
     GRIPS,
@@ -14,10 +15,12 @@ from tagbench.trade.fasteners.choices import (
     count_options,
     plain,
 )
-from tagbench.trade.fasteners.draft import Figure
 from tagbench.trade.fasteners.own_sizes import numbered_size
+from tagbench.trade.fasteners.parsed_line import Figure
+from tagbench.trade.fasteners.patterns import NUMBER, UNIT
 from tagbench.trade.fasteners.tokens import Number, Token
 from tagbench.trade.fasteners.vocabulary import NUMBERED
+from tagbench.trade.published import read_table
 
 #: Gauge numbers of wood and tapping screws go up to here.
 _GAUGES = 24
@@ -73,8 +76,9 @@ def _single(said: Meaning, figure: Figure, number: Number) -> None:
             or number.unit
             or "/" in number.text
             or not number.whole
-            or "number" in said.fields
+            or ("number" in said.fields and not _is_many(said, figure, number))
         )
+        and not (bool(token.cross) and _is_many(said, figure, number))
     ):
         inch = (
             "in"
@@ -82,8 +86,18 @@ def _single(said: Meaning, figure: Figure, number: Number) -> None:
             else unit
         )
         said.size("length", Number(number.value, number.text, inch))
-    elif "diameter" in said.fields or (token.cross and number.whole):
-        said.doubt(token.text, count_options(said, number), assume=True)
+    elif "diameter" in said.fields or (
+        token.cross and number.whole and not token.text.startswith("-")  # DIN 472-35
+    ):
+        options = count_options(said, number)
+        inches = "number" in said.fields and number.value <= INCHES_AT_MOST
+        if token.cross and inches and options:
+            length = Option(f"{number.text} in long", f"length:{plain(number)} in")
+            said.doubt(token.text, [*options, length], assume=" " not in token.text)
+        else:
+            said.doubt(token.text, options, assume=True)
+    elif kind == "connecting link" and number.text in _chain_names():
+        said.fields["number"] = number.text
     elif (
         kind in ("roller", "spring", "connecting link", "cable tie", "clip", "clamp", "lock wire")
         and not number.unit
@@ -107,6 +121,22 @@ def _single(said: Meaning, figure: Figure, number: Number) -> None:
         said.size("diameter", Number(number.value, number.text, unit))
 
 
+def _is_many(said: Meaning, figure: Figure, number: Number) -> bool:
+    """The 4 of `drive screws #2 x4` and of `#6 sheet metal screws, 4`."""
+    return (
+        "number" in said.fields
+        and said.line.plural
+        and number.whole > 1
+        and bool(count_options(said, number))
+        and (figure.behind_kind or bool(figure.token.cross))
+    )
+
+
+@cache
+def _chain_names() -> frozenset[str]:
+    return frozenset(row["name"] for row in read_table("chains"))
+
+
 def _by_own_number(said: Meaning, number: Number) -> bool:
     """`woodruff key 404`: a lone number that is one of its own table."""
     kind = said.line.kind
@@ -127,7 +157,13 @@ def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
         said.size("diameter", numbers[0])
         return
     most = 3 if kind in ("key", "spring") else 2
-    if len(numbers) == most + 1 and free:
+    ends_in_count = re.search(r"\sx\s?[0-9]+$", token.text) is not None
+    open_count = said.line.count is None and "quantity" not in said.fields
+    apart = said.line.plural or re.search(r"[0-9]x[0-9.,/]+\sx\s?[0-9]+$", token.text)
+    if len(numbers) == most + 1 and open_count and ends_in_count and apart:
+        said.fields["quantity"] = int(numbers[-1].text)  # needle rollers 2.5x13.8 x 28
+        numbers = numbers[:-1]
+    elif len(numbers) == most + 1 and free and (said.line.plural or _first_apart(token)):
         said.fields["quantity"] = numbers[0].whole
         numbers = numbers[1:]
     if len(numbers) > most or "diameter" in said.fields or "length" in said.fields:
@@ -138,8 +174,8 @@ def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
         said, numbers
     ):
         return
-    ends_in_count = re.search(r"\sx\s?[0-9]+$", token.text) is not None
-    if kind == "circlip" and ends_in_count and said.line.count is None and numbers[1].value < 5:
+    thin = numbers[1].value < 5 and numbers[1].whole != 1 and not said.line.standard
+    if kind == "circlip" and ends_in_count and said.line.count is None and thin:
         unit = "in" if inches else "mm"
         size = f"diameter:{plain(numbers[0])} {unit}"
         count = Option(f"{numbers[1].text} of them", f"{size}|count:{numbers[1].text}")
@@ -147,6 +183,12 @@ def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
             f"{numbers[1].text} {unit} thick", f"{size}|thickness:{numbers[1].text} {unit}"
         )
         said.doubt(token.text, [count, thick])
+        return
+    named = re.match(rf"{NUMBER}\s?{UNIT}\s", token.text, re.IGNORECASE) or "/" in numbers[0].text
+    if ends_in_count and open_count and said.line.plural and named and kind != "key":
+        options = [_first_counted(numbers, inches), _sized(numbers, inches)]
+        long = inches and numbers[1].value > INCHES_AT_MOST
+        said.doubt(token.text, options[:1] if long else options, assume=long)
         return
     if (
         free
@@ -165,6 +207,18 @@ def _sized(numbers: list[Number], inches: bool) -> Option:
     unit = "in" if inches else "mm"
     first, second = map(plain, numbers[:2])
     return Option(f"{first} by {second} {unit}", f"diameter:{first} {unit}|length:{second} {unit}")
+
+
+def _first_apart(token: Token) -> bool:
+    """The 4 of `4 x 2x20` stands apart from the size."""
+    return re.match(r"[0-9]+\s?x\s", token.text) is not None
+
+
+def _first_counted(numbers: list[Number], inches: bool) -> Option:
+    """`pop rivets 4mm x 6` as six of them."""
+    unit = "in" if inches else "mm"
+    first, many = plain(numbers[0]), int(numbers[1].text)
+    return Option(f"{many} of them, {first} {unit}", f"count:{many}|diameter:{first} {unit}")
 
 
 def _counted(numbers: list[Number], inches: bool) -> Option:

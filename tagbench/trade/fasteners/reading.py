@@ -7,7 +7,7 @@ is guessed: such a word is offered as a choice and stays a word until somebody h
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
 import msgspec
@@ -15,8 +15,10 @@ import msgspec
 from tagbench.errors import BadInput
 from tagbench.records import Fastener
 from tagbench.trade.fasteners.choices import Choice, Option
-from tagbench.trade.fasteners.draft import drafts
+from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
+from tagbench.trade.fasteners.line_parser import parse_lines
 from tagbench.trade.fasteners.meaning import read_line
+from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.tokens import tidy
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS
 
@@ -101,14 +103,42 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> Reading:
     """
     lines: list[Fastener] = []
     choices: list[Choice] = []
+    in_holes = False
     for piece in typed_lines(text):
-        found = drafts(tidy(piece))
-        for draft in found:
-            said = piece if len(found) == 1 else draft.text[draft.start : draft.end].strip(" ,;+&")
-            line, open_ones = read_line(draft, len(lines), picks, said)
+        groups = hole_groups(piece, goes_on=in_holes)
+        in_holes = bool(groups)
+        if groups:
+            _read_holes(groups, picks, piece, lines, choices)
+            continue
+        found = parse_lines(tidy(piece))
+        for parsed in found:
+            said = (
+                piece if len(found) == 1 else parsed.text[parsed.start : parsed.end].strip(" ,;+&")
+            )
+            line, open_ones = read_line(parsed, len(lines), picks, said)
             lines.append(line)
             choices += open_ones
     return Reading(text, tuple(lines), tuple(choices), tuple(line.words for line in lines))
+
+
+def _read_holes(
+    groups: Iterable[HoleGroup],
+    picks: Mapping[str, str],
+    piece: str,
+    lines: list[Fastener],
+    choices: list[Choice],
+) -> None:
+    """Adds a line for each sort of screw with its holes; what stands before it with a comma is a
+    line of its own, without holes."""
+    for group in groups:
+        found = parse_lines(tidy(group.screw))
+        for parsed in found:
+            line, open_ones = read_line(parsed, len(lines), picks, piece)
+            if parsed is found[-1]:
+                place = ", ".join(filter(None, [line.place, group.place]))
+                line = msgspec.structs.replace(line, place=place)
+            lines.append(line)
+            choices += open_ones
 
 
 def typed_lines(text: str) -> list[str]:
@@ -117,7 +147,7 @@ def typed_lines(text: str) -> list[str]:
     NotUnderstood when it holds control characters or is far too long.
     """
     _check(text)
-    pieces = []
+    pieces: list[str] = []
     for row in text.splitlines():
         depth, cut = 0, [""]
         closes = row.count(")") + row.count("]") + row.count("”")
@@ -129,7 +159,11 @@ def typed_lines(text: str) -> list[str]:
                 depth = 0
             else:
                 cut[-1] += sign
-        pieces += cut
+        for piece in cut:
+            if pieces and patterns()["unknown_thread"].fullmatch(piece.strip()):
+                pieces[-1] += f", {piece.strip()}"  # says it of the line before
+            else:
+                pieces.append(piece)
     return [piece.strip() for piece in pieces if piece.strip(" ;,")]
 
 

@@ -6,9 +6,17 @@ import re
 
 import msgspec
 
-from tagbench.trade.fasteners.choices import WORD_SIZES, Meaning, Option, count_options, plain
-from tagbench.trade.fasteners.draft import Figure
+from tagbench.trade.fasteners.choices import (
+    INCHES_AT_MOST,
+    WORD_SIZES,
+    Meaning,
+    Option,
+    count_options,
+    plain,
+)
+from tagbench.trade.fasteners.parsed_line import Figure
 from tagbench.trade.fasteners.tokens import Number, Token
+from tagbench.trade.fasteners.vocabulary import LONG_RINGS
 
 
 def read_ring(said: Meaning, figures: list[Figure]) -> None:
@@ -18,7 +26,8 @@ def read_ring(said: Meaning, figures: list[Figure]) -> None:
         if token.behind == "span":
             said.words.append(token.text)
         elif token.behind:
-            said.size(WORD_SIZES[token.behind], numbers[0])
+            outside = token.behind == "outside"
+            said.size("length" if outside else WORD_SIZES[token.behind], numbers[0])
         elif len(numbers) == 1:
             _single_of_ring(said, figure, numbers[0])
         else:
@@ -28,6 +37,9 @@ def read_ring(said: Meaning, figures: list[Figure]) -> None:
 def _is_many(said: Meaning, token: Token, numbers: list[Number]) -> bool:
     """The 2 of `lockwashers 3/8 x 2`, which can be no outside diameter."""
     alone = re.search(r"\sx\s?[0-9]+$", token.text) is not None and numbers[1].text.isdecimal()
+    inch = any(number.unit == "in" for number in numbers)
+    if alone and said.line.plural and inch and numbers[1].value > INCHES_AT_MOST:
+        return True  # ball bearings 1/4" x 22
     plural = said.line.plural and said.line.kind.endswith("washer")
     return bool(
         plural and alone and ("/" in numbers[0].text or numbers[1].value < numbers[0].value)
@@ -52,10 +64,17 @@ def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:
     kind, token = said.line.kind, figure.token
     unit = number.unit or ("in" if "/" in number.text else "mm")
     sized = Number(number.value, number.text, unit)
-    if kind == "shim" and (number.value < 3 or number.unit) and "thickness" not in said.fields:
+    if kind == "shim" and not number.unit and re.fullmatch(r"\.[0-9]{3,4}", number.text):
+        _shim_of_inches(said, token, number)
+    elif kind == "shim" and (number.value < 3 or number.unit) and "thickness" not in said.fields:
         said.size("thickness", sized)
     elif kind.endswith("washer") and "diameter" not in said.fields and not figure.token.cross:
-        said.size("diameter", sized)
+        many = figure.behind_kind and said.line.plural and count_options(said, number)
+        if many and said.line.thread is None:  # washers 5: five of them, or for M5
+            label = f"{plain(number)} {unit}"
+            said.doubt(token.text, [*many, Option(f"{label} inside", f"diameter:{label}")])
+        else:
+            said.size("diameter", sized)
     elif "diameter" in said.fields and "length" not in said.fields and token.cross == "tight":
         said.size("length", sized)
     elif token.cross and count_options(said, number):
@@ -75,6 +94,19 @@ def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:
         said.doubt(token.text, [*options, *count_options(said, number)])
 
 
+#: Thinner shims are not made in mm, so that a .003 is thousandths of an inch.
+_THINNEST_MM = 0.02
+
+
+def _shim_of_inches(said: Meaning, token: Token, number: Number) -> None:
+    """`.003`, which inch people write without its nought and its unit."""
+    label = f"{float(number.value):g}"
+    options = [
+        Option(f"{label} {unit} thick", f"thickness:{label} {unit}") for unit in ("in", "mm")
+    ]
+    said.doubt(token.text, options, assume=number.value < _THINNEST_MM)
+
+
 def _chain_of_ring(said: Meaning, token: Token, numbers: list[Number]) -> None:
     """Inside, outside, thickness; a count before them where four figures stand."""
     counted = said.line.count is not None
@@ -83,7 +115,7 @@ def _chain_of_ring(said: Meaning, token: Token, numbers: list[Number]) -> None:
     odd = (
         len(numbers) == 3
         and numbers[2].value > numbers[1].value
-        and said.line.kind not in ("spacer", "bush")
+        and said.line.kind not in LONG_RINGS
     )
     if free and (len(numbers) == 4 or odd):
         said.fields["quantity"] = numbers[0].whole
@@ -100,6 +132,22 @@ def _chain_of_ring(said: Meaning, token: Token, numbers: list[Number]) -> None:
         said.words.append(token.text)
         return
     inches = any("/" in number.text or number.unit == "in" for number in numbers)
+    if said.line.kind == "O-ring" and len(numbers) == 2 and _is_section_first(numbers):
+        first, second = (f"{plain(number)} {'in' if inches else 'mm'}" for number in numbers)
+        section = Option(f"{second} inside, {first} thick", f"diameter:{second}|length:{first}")
+        outside = Option(f"{first} inside, {second} outside", f"diameter:{first}|length:{second}")
+        said.doubt(token.text, [section, outside])
+        return
+    _by_position(said, numbers, inches)
+
+
+def _is_section_first(numbers: list[Number]) -> bool:
+    """`O-ring 1/16 x 1/2`: no O-ring is four times as wide as its hole."""
+    return numbers[1].value > 4 * numbers[0].value
+
+
+def _by_position(said: Meaning, numbers: list[Number], inches: bool) -> None:
+    """Inside, outside, thickness; the smaller second figure of a washer is its thickness."""
     fields = ("diameter", "length", "thickness")
     if (
         len(numbers) == 2

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 from tagbench.errors import BadInput
@@ -15,11 +16,13 @@ from tagbench.trade.fasteners.choices import (
     mm,
     plain,
 )
-from tagbench.trade.fasteners.draft import Figure
-from tagbench.trade.fasteners.thread_words import threads_of_size
+from tagbench.trade.fasteners.own_sizes import takes_fine_thread, usual_threads
+from tagbench.trade.fasteners.parsed_line import Figure
+from tagbench.trade.fasteners.thread_words import is_pitch, threads_of_size
 from tagbench.trade.fasteners.tokens import Number, Token, tool_name
 from tagbench.trade.fasteners.vocabulary import NO_LENGTH, fold
 from tagbench.trade.quantities.shown import inch_fraction
+from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.sizes import metric_by_diameter
 from tagbench.trade.tools.spanners import spanner_sizes
 
@@ -44,8 +47,29 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
     numbers = list(token.numbers)
     free = numbers[0].whole and line.count is None and "quantity" not in said.fields
     has_thread = line.thread is not None or bool(said.fields.get("thread"))
+    count_first = numbers[0].text.isdecimal() and line.count is None and not has_thread
     if token.behind == "span":
         _lengths(said, token)
+    elif has_thread and figure.adjacent and token.cross and len(numbers) == 2:
+        said.size("length", numbers[0])  # M6x20x4
+        many = count_options(said, Number(numbers[1].value, numbers[1].text, ""))
+        said.doubt(f"x{numbers[1].text}", many, assume=True)
+    elif count_first and len(numbers) == 2 and line.kind in NO_LENGTH and line.gauge is None:
+        said.fields["quantity"] = int(numbers[0].text)  # 8 x 8mm nuts
+        _offer_threads(
+            said,
+            f"{numbers[1].text} {numbers[1].unit}".strip(),
+            numbers[1],
+            numbers[1].unit or ("in" if "/" in numbers[1].text else "mm"),
+        )
+    elif (
+        count_first
+        and len(numbers) == 2
+        and line.plural
+        and numbers[1].unit
+        and not figure.behind_kind
+    ):
+        _two_bare(said, token, numbers)
     elif has_thread and len(numbers) == 2 and free and "length" not in said.fields:
         said.fields["quantity"] = numbers[0].whole
         said.size("length", numbers[1])
@@ -60,7 +84,7 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
         numbers[0].unit
         or "/" in numbers[0].text
         or line.count is not None
-        or token.behind == "across"
+        or token.behind in ("across", "outside")
         or (figure.behind_kind and (not line.plural or fold(line.kind_words) == "vis"))
     ):
         _diameter_and_length(said, token, numbers)
@@ -71,7 +95,23 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
 def _two_bare(said: Meaning, token: Token, numbers: list[Number]) -> None:
     """`4x20 screws`: a size, or four of them."""
     first, second = numbers
+    if not (first.whole or first.text.isdecimal()):
+        _diameter_and_length(said, token, numbers)  # spokes 2.6x180
+        return
     options = []
+    if second.unit == "mm" and first.text.isdecimal():
+        first = Number(first.value, first.text, "")
+        known = [
+            one for one in metric_by_diameter().get(float(second.value), ()) if one.common == 1
+        ]
+        known.sort(key=lambda one: one.series != "coarse")
+        options += [
+            Option(
+                f"{first.whole} of them, {one.designation}",
+                f"count:{first.whole}|thread:{one.designation}",
+            )
+            for one in known[:2]
+        ]
     if float(first.value) in metric_by_diameter():
         coarse = next(
             (one for one in metric_by_diameter()[float(first.value)] if one.series == "coarse"),
@@ -99,6 +139,11 @@ def _diameter_and_length(said: Meaning, token: Token, numbers: list[Number]) -> 
     first, second = numbers
     inches = any(number.unit == "in" or "/" in number.text for number in numbers)
     unit = "in" if inches else "mm"
+    if inches and first.unit == "mm":  # 6 mm x 1 in
+        said.size("diameter", first)
+        said.size("length", Number(second.value, second.text, "in"))
+        _offer_threads(said, token.text, first, "mm", kept=True)
+        return
     known = [bool(threads_of_size(inch_fraction(number.value))) for number in numbers]
     if inches and known == [False, True]:
         first, second = second, first  # 3" x 3/8": the length first
@@ -109,7 +154,10 @@ def _diameter_and_length(said: Meaning, token: Token, numbers: list[Number]) -> 
 
 def _offer_threads(said: Meaning, text: str, first: Number, unit: str, kept: bool = False) -> None:
     """Offers the threads of a nominal size; `kept` when the size stands in the record already."""
-    if unit == "mm":
+    usual = usual_threads(said.line.kind, said.line.head, f"M{mm(first)}") if unit == "mm" else ()
+    if usual:
+        known = [parse_thread(name) for name in usual]
+    elif unit == "mm":
         known = [one for one in metric_by_diameter().get(float(first.value), ()) if one.common < 3]
         known.sort(key=lambda one: one.series != "coarse")
     else:
@@ -147,9 +195,11 @@ def _lengths(said: Meaning, token: Token) -> None:
 def _figure_of_screw(said: Meaning, figure: Figure) -> None:
     token, line = figure.token, said.line
     number = token.numbers[0]
-    if token.behind == "long":
+    if _repeats_tpi(said, token, number):
+        said.chosen.append(f"“{token.text}”: {token.text} threads per inch")
+    elif token.behind == "long":
         _set_length(said, number, token)
-    elif token.behind == "across":
+    elif token.behind in ("across", "outside"):
         _offer_threads(
             said, token.text, number, number.unit or ("in" if "/" in number.text else "mm")
         ) if not said.fields.get("thread") else said.words.append(token.text)
@@ -167,6 +217,14 @@ def _figure_of_screw(said: Meaning, figure: Figure) -> None:
         _fraction_behind(said, figure, number)
     else:
         _bare_figure(said, figure, number)
+
+
+def _repeats_tpi(said: Meaning, token: Token, number: Number) -> bool:
+    """The 26 of `3/8 cycle thread nut 26`, which the thread says already."""
+    if said.thread is None or said.thread.system == "ISO metric" or not said.thread.pitch_mm:
+        return False
+    per_inch = abs(said.thread.threads_per_inch - number.whole) < 0.01
+    return per_inch and not token.cross and not token.behind and "quantity" not in said.fields
 
 
 def _set_length(said: Meaning, number: Number, token: Token) -> None:
@@ -191,8 +249,15 @@ def _without_thread(said: Meaning, figure: Figure, number: Number) -> None:
     if token.cross and line.gauge is not None and "length" not in said.fields:
         _set_length(said, number, token)
         return
+    mixed = re.fullmatch(r"([0-9]{1,2}) ([0-9]{1,2}/[0-9]{1,2})", number.text)
+    if mixed and not number.unit and count_options(said, Number(Fraction(mixed[1]), mixed[1], "")):
+        _count_and_fraction(said, token, mixed)
+        return
     if unit:
         _offer_threads(said, token.text, number, unit)
+        return
+    if token.cross and number.value >= _SURELY_LONG and not line.plural:
+        _set_length(said, number, token)
         return
     options = count_options(said, number)
     if figure.behind_kind and line.plural and options:
@@ -208,6 +273,24 @@ def _without_thread(said: Meaning, figure: Figure, number: Number) -> None:
             "",
         )
         options = [Option(f"{coarse} thread", f"thread:{coarse}"), *options] if coarse else options
+    said.doubt(token.text, options)
+
+
+def _count_and_fraction(said: Meaning, token: Token, mixed: re.Match[str]) -> None:
+    """`2 1/2 bolts`: two of half an inch, or two and a half inches."""
+    many, size = int(mixed[1]), mixed[2]
+    options = [
+        Option(f"{many} of {one.designation}", f"count:{many}|thread:{one.designation}")
+        for one in threads_of_size(size)
+        if one.common == 1
+    ]
+    whole = [
+        Option(f"{one.designation} thread", f"thread:{one.designation}")
+        for one in threads_of_size(f"{many}-{size}")[:4]
+    ]
+    options = [*options, *whole] if said.line.plural else [*whole, *options]
+    if said.line.kind not in NO_LENGTH:
+        options.append(Option(f"{many} {size} in long", f"length:{many}-{size} in"))
     said.doubt(token.text, options)
 
 
@@ -308,7 +391,11 @@ def _bare_metric(said: Meaning, figure: Figure, number: Number) -> None:
     length = Option(f"{mm(number)} mm long", f"length:{mm(number)} mm")
     count, spanner = count_options(said, number), _spanner_option(said, number)
     crossed = bool(token.cross)
-    if figure.adjacent and crossed and (figure.token.cross == "tight" or value > diameter):
+    fine = takes_fine_thread(said.line.kind, said.line.head)
+    if token.cross == "tight" and fine and is_pitch(diameter, value / 100):
+        name = f"M{diameter:g}x{value / 100:g}"  # drain plug M14x150
+        said.doubt(token.text, [Option(f"{name} thread", f"thread:{name}"), length])
+    elif figure.adjacent and crossed and (figure.token.cross == "tight" or value > diameter):
         if value >= 0.5 * diameter or not number.whole:
             said.size("length", number)
         else:

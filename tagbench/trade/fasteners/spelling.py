@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
 import msgspec
 
 from tagbench.records import Fastener, Torque
-from tagbench.trade.fasteners.draft import count_alone
-from tagbench.trade.fasteners.meaning import said_by
-from tagbench.trade.fasteners.vocabulary import NUMBERED, RINGS, THREADED_KINDS, is_single_use
+from tagbench.trade.fasteners.vocabulary import (
+    LONG_RINGS,
+    NUMBERED,
+    RINGS,
+    THREADED_KINDS,
+    fold_words,
+    is_single_use,
+    lexicon,
+)
 from tagbench.trade.quantities.shown import inch_fraction
 
 #: Kinds that are named behind the size; all others are named first.
@@ -28,18 +34,28 @@ def spell(fastener: Fastener) -> str:
 
     What it says reads back to the same record; how many came back is not part of it.
     """
-    once = fastener.quantity == 1 and not count_alone(fastener.place)
+    once = fastener.quantity == 1 and not _is_count(fastener.place)
     count = "" if once else f"{fastener.quantity}x "
     place = f" ({' '.join(fastener.place.split())})" if fastener.place else ""
     words = f" “{_words(fastener.words)}”" if fastener.words else ""
     note = f"note: {_one_line(fastener.note)}" if fastener.note else ""
-    if fastener.kind == "other" and not any((*_tail(fastener), fastener.material, fastener.grade)):
+    more = (*_tail(fastener), fastener.material, fastener.grade, fastener.thread)
+    if fastener.kind == "other" and not any(more):
         said = f"{place.strip()}{words}".strip()
         return f"{count}{said} {note}".strip()
     named = " ".join(word for word in _named(fastener) if word)
     locking = "".join(f" + {item}" for item in fastener.locking)
     torque = f", {spell_torque(fastener.torque)}" if fastener.torque else ""
     return f"{count}{named}{locking}{torque}{place}{words}{f', {note}' if note else ''}".strip(" ,")
+
+
+def _is_count(place: str) -> bool:
+    """Whether a place would be read as a count."""
+    if not place:
+        return False
+    from tagbench.trade.fasteners.tokens import count_alone
+
+    return bool(count_alone(place))
 
 
 def spell_all(fasteners: Iterable[Fastener]) -> str:
@@ -82,7 +98,7 @@ def _words(text: str) -> str:
 
 def _named(fastener: Fastener) -> tuple[str, ...]:
     kind, size = fastener.kind, _size(fastener)
-    own = said_by(fastener.called) if fastener.called else {}
+    own = _said_by(fastener.called)
     name = fastener.called or ("" if kind == "other" else kind)
     head = () if own.get("head") == fastener.head else (fastener.head,)
     drive = () if own.get("drive") == fastener.drive else (fastener.drive,)
@@ -94,9 +110,21 @@ def _named(fastener: Fastener) -> tuple[str, ...]:
         and not (fastener.words and fastener.length is None)
         and bool(fastener.thread or (size == "" and any((*head, *drive))))
     )
+    both = lexicon().get(tuple(fold_words(f"{fastener.head} {name}"))) if any(head) else None
+    if both and (fastener.called or both.head != fastener.head):
+        return (*drive, name, size, *head, *tail)  # together they would be another word
     if kind not in _NAMED_BEHIND or not fastener.thread:
         return (*head, *drive, "" if unsaid else name, size, *tail)
     return (size, *head, *drive, "" if unsaid else name, *tail)
+
+
+def _said_by(called: str) -> Mapping[str, str]:
+    """What the person's own word says by itself."""
+    if not called:
+        return {}
+    from tagbench.trade.fasteners.meaning import said_by
+
+    return said_by(called)
 
 
 def _tail(fastener: Fastener) -> tuple[str, ...]:
@@ -126,7 +154,8 @@ def _size(fastener: Fastener) -> str:
     if unit == "in":
         return f"{_number_size(fastener) or ' x '.join(map(_inch, sizes)) + ' in'}"
     thread = "M" if called and sizes[0] in _METRIC_SIZES else ""
-    behind = " mm" if fastener.kind in NUMBERED - {"key"} else ""
+    words = fastener.kind in NUMBERED - {"key"} or (called and not thread)
+    behind = " mm" if words else ""
     return thread + "x".join(_figure(size) for size in sizes) + behind
 
 
@@ -147,10 +176,11 @@ def _in_order(fastener: Fastener) -> list[float]:
         return [first] if alone and kind not in _SINGLE_NEEDS_WORDS else []
     if third is None:
         backwards = second < first and (kind.endswith("washer") or kind == "circlip")
-        return [] if backwards else [first, second]
+        doubtful = kind == "O-ring" and second > 4 * first
+        return [] if backwards or doubtful else [first, second]
     if kind not in RINGS and kind != "spring":
         return []
-    odd = third > second and kind not in ("spacer", "bush")
+    odd = third > second and kind not in LONG_RINGS
     return [] if odd else [first, second, third]
 
 

@@ -4,8 +4,14 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from tagbench.trade.fasteners.choices import Meaning, Option
-from tagbench.trade.fasteners.draft import Figure
+from tagbench.trade.fasteners.choices import (
+    INCHES_AT_MOST,
+    Meaning,
+    Option,
+    count_options,
+    plain,
+)
+from tagbench.trade.fasteners.parsed_line import Figure
 from tagbench.trade.fasteners.thread_words import is_pitch, threads_of_size
 from tagbench.trade.fasteners.tokens import Number, Token
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS
@@ -80,14 +86,28 @@ def _thread_of_chain(said: Meaning, token: Token) -> bool:
         said.set_thread(f"M{float(numbers[0].value):g}x{float(numbers[1].value):g}")
     elif name := _inch_thread(numbers):
         said.set_thread(name)
-        if len(numbers) > 2:
-            said.fields["length_unit"] = "in"
+        _inches_behind(said, numbers[2:3])
+        said.words += [number.text for number in numbers[3:]]
+        return True
     else:
         return False
     for number in numbers[2:3]:
         said.size("length", number)
     said.words += [number.text for number in numbers[3:]]
     return True
+
+
+def _inches_behind(said: Meaning, numbers: list[Number]) -> None:
+    """The length behind an inch thread: `1/4x20x1` is an inch long, x2 may be two of them."""
+    for number in numbers:
+        inch = Number(number.value, number.text, "in")
+        if number.whole <= 1:
+            said.size("length", inch)
+            continue
+        options = count_options(said, number)
+        if number.value <= INCHES_AT_MOST:
+            options.insert(0, Option(f"{number.text} in long", f"length:{plain(number)} in"))
+        said.doubt(f"x {number.text}", options)
 
 
 def _is_metric(numbers: list[Number]) -> bool:

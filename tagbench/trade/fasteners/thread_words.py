@@ -40,7 +40,7 @@ class ThreadFound(msgspec.Struct, frozen=True):
 
 _BEGINS = re.compile(
     r"M\s?[0-9]|[0-9.#]|No|Nr|BA\s?[0-9]|(?:UN[CFS]?|UNEF|N[CF]|BS[WFC]|W|Whit|CEI|CYC)[\w.]*\s?[0-9#.]"
-    r"|(?:G|R[pc]?|BSPP?|BSPT|NPTF?)\s?[0-9]",
+    r"|FG\s?2|(?:G|R[pc]?|BSPP?|BSPT|NPTF?)\s?[0-9]",
     re.IGNORECASE,
 )
 
@@ -110,7 +110,7 @@ def thread_at(text: str, at: int, inside: bool = False) -> ThreadFound | None:
         return None
     if text[at] in "mM":
         return _metric_at(text, at)
-    return _pipe_at(text, at) or _inch_at(text, at)
+    return _spoke_at(text, at) or _pipe_at(text, at) or _inch_at(text, at)
 
 
 def _metric_at(text: str, at: int) -> ThreadFound | None:
@@ -172,6 +172,20 @@ def _found(text: str, designation: str, end: int, size: str) -> ThreadFound | No
     return ThreadFound(end, size, thread)
 
 
+@cache
+def _spoke() -> re.Pattern[str]:
+    return re.compile(r"FG\s?(?P<size>2(?:[.,][036])?)(?![0-9.,])", re.IGNORECASE)
+
+
+def _spoke_at(text: str, at: int) -> ThreadFound | None:
+    """The thread of a cycle spoke, `FG 2.3`."""
+    found = _spoke().match(text, at)
+    if found is None:
+        return None
+    size = f"{float(found['size'].replace(',', '.')):g}"
+    return _found(text, f"FG {size}", found.end(), size)
+
+
 def _pipe_at(text: str, at: int) -> ThreadFound | None:
     found = _pipe().match(text, at)
     if found is None:
@@ -202,7 +216,18 @@ def pipe_thread(name: str) -> Thread:
         return Thread(name, "Whitworth", "", 0.0, 0.0)
 
 
+@cache
+def _lockring() -> re.Pattern[str]:
+    """The thread of cycle brackets and hubs, 1.370 in by 24."""
+    return re.compile(
+        r"1[.,]370?\s?\"?\s?(?:x|-|\s)\s?24(?:\s?tpi\b)?(?:\s?(?:BSC|CEI)\b)?(?![0-9/])",
+        re.IGNORECASE,
+    )
+
+
 def _inch_at(text: str, at: int) -> ThreadFound | None:
+    if ring := _lockring().match(text, at):
+        return ThreadFound(ring.end(), ring[0], parse_thread("1.370-24"))
     if per_inch := _with_tpi().match(text, at):
         return _per_inch(per_inch)
     mixed = _mixed().match(text, at)

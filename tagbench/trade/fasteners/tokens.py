@@ -54,7 +54,7 @@ class Token(msgspec.Struct, frozen=True):
     cross: str = ""
     """The x before it: `tight` in M6x20, `spaced` in M6 x 20 and M6 x4; empty without one."""
     behind: str = ""
-    """What the word behind a size says of it: long, thick or across."""
+    """What the word behind a size says of it: long, thick, across or outside."""
     name: str = ""
     """Grade, standard, tool, bearing number, quoted words, place, note."""
     thread: ThreadFound | None = None
@@ -76,6 +76,15 @@ _VULGAR = MappingProxyType(
     }
 )  # fmt: skip
 
+#: `4 x (M6x20 + washer)`: the brackets hold all that there are four of.
+_BRACKETED_LINE = re.compile(
+    r"^([0-9]{1,3}\s?x?)\s?\((?=M\s?[0-9]|[0-9#])([^()]*)\)$", re.IGNORECASE
+)
+#: The x of `M6x20x4pcs`, behind which stands how many.
+_TIGHT_PIECES = re.compile(
+    r"(?<=[0-9])x(?=[0-9]{1,3}\s?(?:pcs?|pieces?|off|st(?:k|ü?ck)?|pz|ea)\b)", re.IGNORECASE
+)
+
 
 def tidy(text: str) -> str:
     """The text with plain signs: x for crosses, 3/8 for one-sign fractions, single blanks."""
@@ -85,6 +94,9 @@ def tidy(text: str) -> str:
             clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
     clean = re.sub(r"(?<=[0-9])\s?\*\s?(?=[0-9.M#])", "x", clean)
+    clean = re.sub(r"(?<=[0-9])\s?@\s?(?=M\s?[0-9]|#|[0-9]+/[0-9])", " x ", clean)
+    clean = _BRACKETED_LINE.sub(r"\1 \2", clean.strip())
+    clean = _TIGHT_PIECES.sub(" ", clean)
     clean = re.sub(r"(?<![\w/])([0-9.]+)/([0-9.]+)/([0-9.]+)(?![\w/])", r"\1x\2x\3", clean)
     clean = re.sub(r"\b(?:[A-Za-z]\.){2,}(?![0-9])", lambda m: m[0].replace(".", ""), clean)
     return " ".join(clean.split())
@@ -232,7 +244,11 @@ def _plain_figure(text: str, at: int) -> Token | None:
             return Token("grade", found[0], at, found.end(), name=_grade(name, found[1]))
     if found := pattern["bearing"].match(text, at):
         return Token("bearing", found[0], at, found.end(), name=found[1])
-    if found := pattern["gauge"].match(text, at) or pattern["gauge_g"].match(text, at):
+    if found := (
+        pattern["gauge"].match(text, at)
+        or pattern["gauge_zero"].match(text, at)
+        or pattern["gauge_g"].match(text, at)
+    ):
         return Token("gauge", found[0], at, found.end(), name=found["number"])
     found = pattern["numbers"].match(text, at)
     return _numbers(text, found) if found else None
@@ -343,7 +359,10 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
             numbers=(number_of(span[1], span[3]), number_of(span[2], span[3])),
         )
     word = (found["behind"] or "").lower() if end == found.end() else ""
+    if re.match(r"o/?d", word):
+        word = "outside"
     behind = {
+        "o": "outside",
         "l": "long",
         "t": "thick",
         "d": "across" if not word.startswith("dick") else "thick",
@@ -442,3 +461,15 @@ def _count_word(
         last += 1
     end = pieces[last].end()
     return Token("count", text[at:end], at, end, count=count, name="word")
+
+
+_COUNT_ALONE = re.compile(
+    r"(?:qty[.:]?\s?)?(?:x\s?)?(?P<count>[0-9]{1,3})(?:\s?(?:x|-?off|pcs?\.?|pieces?|st[üu]?c?k?|pz))?",
+    re.IGNORECASE,
+)
+
+
+def count_alone(place: str) -> int:
+    """How many a text in brackets says, `x4` or `4 off`, when that is all it says; else 0."""
+    found = _COUNT_ALONE.fullmatch(place)
+    return int(found["count"]) if found else bench_words("count").get(fold(place), 0)

@@ -31,6 +31,10 @@ RINGS = frozenset(
         "bearing", "needle bearing", "taper roller bearing", "thrust bearing", "grommet", "olive",
     )
 )  # fmt: skip
+#: Of these, the ones that may be longer than they are wide.
+LONG_RINGS = frozenset(
+    ("spacer", "bush", "bearing", "needle bearing", "taper roller bearing", "thrust bearing")
+)
 #: Kinds that are read by a number in the table of their own.
 NUMBERED = frozenset(("wood screw", "self-tapping screw", "drive screw", "taper pin", "key"))
 
@@ -97,15 +101,26 @@ def fold_words(text: str) -> list[str]:
 @cache
 def phrases() -> Mapping[Phrase, Mapping[str, str]]:
     """Phrase → what it says: any of kind, head, drive, material."""
-    return MappingProxyType(
-        {
-            tuple(fold_words(row["words"])): {
-                field: row[field] for field in ("kind", "head", "drive", "material") if row[field]
-            }
-            for name in ("fastener_words_abroad", "fastener_words")
-            for row in read_table(name)
-        }
-    )
+    heads = {phrase: {"head": head} for phrase, head in _head_phrases().items()}
+    return MappingProxyType(_said_in("fastener_words_abroad") | heads | _said_in("fastener_words"))
+
+
+def _said_in(table: str) -> dict[Phrase, dict[str, str]]:
+    fields = ("kind", "head", "drive", "material")
+    return {
+        tuple(fold_words(row["words"])): {name: row[name] for name in fields if row[name]}
+        for row in read_table(table)
+    }
+
+
+@cache
+def _head_phrases() -> Mapping[Phrase, str]:
+    """Phrase → the head that it says and nothing else."""
+    return {
+        tuple(fold_words(words)): row["head"]
+        for row in read_table("heads")
+        for words in row["words"].split("|")
+    }
 
 
 @cache
@@ -123,6 +138,7 @@ def _single_use() -> frozenset[str]:
 def lexicon() -> Mapping[Phrase, Entry]:
     """Every phrase that is understood, folded, with what it says."""
     home = {tuple(fold_words(row["words"])) for row in read_table("fastener_words")}
+    home |= _head_phrases().keys()
     found: dict[Phrase, Entry] = {}
     for row in read_table("part_words"):
         found[tuple(fold_words(row["words"]))] = Entry(place=True)
@@ -177,6 +193,8 @@ _GERMAN_ENDS = (
     ("schelle", "clamp"), ("kerze", "spark plug"), ("lager", "bearing"), ("feder", "spring"),
     ("federn", "spring"), ("niete", "rivet"), ("klammer", "clip"),
 )  # fmt: skip
+#: Words that are run together on bags: wheelnuts, headbolts, axlewashers.
+_ENGLISH_ENDS = ("bolt", "nut", "screw", "washer", "stud", "rivet")
 #: What the people of a bench leave off: M8s are M8 screws, nylocs are nyloc nuts.
 _ENDINGS = ("s", "es", "n", "en", "x", "e")
 
@@ -201,6 +219,10 @@ def _compound(word: str) -> tuple[int, Entry] | None:
     for ending, kind in _GERMAN_ENDS:
         if word.endswith(ending) and len(word) > len(ending) + 2:
             return 1, Entry(kind=kind, locks=_locks({"kind": kind}), foreign=True)
+    singular = word.removesuffix("s")
+    for kind in _ENGLISH_ENDS:
+        if singular.endswith(kind) and len(singular) > len(kind) + 2:
+            return 1, Entry(kind=kind, locks=_locks({"kind": kind}))
     return None
 
 

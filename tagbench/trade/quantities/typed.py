@@ -10,6 +10,7 @@ from functools import cache
 import msgspec
 
 from tagbench.errors import BadInput
+from tagbench.trade.quantities.kinds import KINDS
 from tagbench.trade.quantities.unit_words import accepted_units, standard_unit
 from tagbench.trade.quantities.units import Quantity, Range
 
@@ -52,8 +53,7 @@ _LONGEST = 80
 
 _FORMS = {
     "": "4.95, 3/8, 1-1/4 or a range such as 32-44",
-    "length": "4.95 mm, 3/8 in, 1-1/4 in or 13 thou",
-    "torque": "8-10 N·m, 43 to 58 lbf·ft or 25 kgf·cm",
+    **{kind.name: kind.examples for kind in KINDS.values()},
 }
 
 
@@ -107,7 +107,7 @@ def _quotient(top: str, bottom: str) -> Fraction:
 def read_figures(text: str, kind: str = "") -> Figures:
     """A value or a range, with its unit left as typed: `32-44 lbf·ft`, `50 ± 5 N·m`, `3/8 in`.
 
-    `kind` ("length", "torque" or none) chooses the examples in the message. BadInput when it
+    `kind` (one of `KINDS` or none) chooses the examples in the message. BadInput when it
     cannot be read, is negative, or runs from high to low.
     """
     clean = tidy(text)
@@ -154,7 +154,7 @@ def _one_unit(text: str, kind: str, first: str, second: str) -> str:
 
 
 def parse_range(text: str, kind: str, default: str = "") -> Range:
-    """A range of one `kind` ("length" or "torque"), in the unit it was typed in.
+    """A range of one of `KINDS`, in the unit it was typed in.
 
     `default` is the standard spelling of the unit to take when none was typed. BadInput when
     the unit is missing without a default, or unknown.

@@ -1,4 +1,4 @@
-"""Units of the bench with exact factors, and quantities that remember how they were typed."""
+"""Exact conversion, and quantities that remember how they were typed."""
 
 from __future__ import annotations
 
@@ -7,47 +7,16 @@ from fractions import Fraction
 import msgspec
 
 from tagbench.errors import BadInput
-
-_INCH_MM = Fraction("25.4")
-_KGF_N = Fraction("9.80665")
-_LBF_N = Fraction("0.45359237") * _KGF_N
-_OZF_N = _LBF_N / 16
-_FOOT_M = _INCH_MM * 12 / 1000
-
-#: Millimetres in one of each. The inch is 25.4 mm exactly (international yard, 1959).
-LENGTH_MM: dict[str, Fraction] = {
-    "mm": Fraction(1),
-    "cm": Fraction(10),
-    "m": Fraction(1000),
-    "µm": Fraction(1, 1000),
-    "in": _INCH_MM,
-    "ft": _INCH_MM * 12,
-    "thou": _INCH_MM / 1000,
-}
-
-#: Newton metres in one of each, from 0.45359237 kg, 9.80665 m/s² and 25.4 mm, all exact.
-TORQUE_NM: dict[str, Fraction] = {
-    "N·m": Fraction(1),
-    "N·cm": Fraction(1, 100),
-    "daN·m": Fraction(10),
-    "lbf·ft": _LBF_N * _FOOT_M,
-    "lbf·in": _LBF_N * _INCH_MM / 1000,
-    "ozf·in": _OZF_N * _INCH_MM / 1000,
-    "kgf·m": _KGF_N,
-    "kgf·cm": _KGF_N / 100,
-}
+from tagbench.trade.quantities.kinds import KINDS, UnitKind, kind_of_unit
 
 
-def _factor(unit: str) -> tuple[str, Fraction]:
-    """The kind of a unit in its standard spelling, and its factor to mm or N·m."""
-    if unit in LENGTH_MM:
-        return "length", LENGTH_MM[unit]
-    if unit in TORQUE_NM:
-        return "torque", TORQUE_NM[unit]
-    raise BadInput(
-        f'"{unit}" is no unit known here; lengths are in {", ".join(LENGTH_MM)},'
-        f" torques in {', '.join(TORQUE_NM)}."
-    )
+def _factor(unit: str) -> tuple[UnitKind, Fraction]:
+    """The kind of a unit in its standard spelling, and its factor to the first unit of its kind."""
+    kind = kind_of_unit(unit)
+    if kind is not None:
+        return kind, kind.factors[unit]
+    known = "; ".join(f"{kind.name}: {', '.join(kind.factors)}" for kind in KINDS.values())
+    raise BadInput(f'"{unit}" is not a unit known here; the units are {known}.')
 
 
 def convert(value: Fraction | int, unit: str, to: str) -> Fraction:
@@ -57,8 +26,11 @@ def convert(value: Fraction | int, unit: str, to: str) -> Fraction:
     """
     kind, factor = _factor(unit)
     wanted, divisor = _factor(to)
-    if kind != wanted:
-        raise BadInput(f"{unit} is a {kind} and cannot be shown in {to}, which is a {wanted}.")
+    if kind is not wanted:
+        raise BadInput(
+            f"{unit} measures {kind.name} and cannot be shown in {to}, which measures"
+            f" {wanted.name}."
+        )
     return value * factor / divisor
 
 
@@ -68,7 +40,7 @@ def exact(number: float) -> Fraction:
 
 
 class Quantity(msgspec.Struct, frozen=True):
-    """A length or a torque, exact, with the text it was typed as."""
+    """One figure with its unit, exact, with the text it was typed as."""
 
     value: Fraction
     """The number, in `unit`."""
@@ -87,7 +59,7 @@ class Quantity(msgspec.Struct, frozen=True):
 
 
 class Range(msgspec.Struct, frozen=True):
-    """A range of lengths or torques; a single value is a range of one."""
+    """A range of figures with their unit; a single value is a range of one."""
 
     low: Fraction
     """Low figure, in `unit`."""

@@ -64,7 +64,7 @@ def parse_thread(text: str) -> Thread:
         clean = "-".join(crossed.groups())
     found = scan_thread(clean)
     if found is None or not clean:
-        raise BadInput(f'"{clean[:40]}" is no thread known here; {_FORMS}.')
+        raise BadInput(f'"{clean[:40]}" is not a thread known here; {_FORMS}.')
     rest = clean[found.end :].strip()
     if rest:
         name = found.thread.designation

@@ -95,7 +95,7 @@ def scan_spoke(text: str, start: int = 0) -> Scan | None:
     size = _OVER_THREAD.get(gauge, 0.0) if gauge else float(found["size"].replace(",", "."))
     thread = by_designation().get(f"FG {size:g}")
     if thread is None:
-        raise BadInput(f'"{found[0]}" is no spoke thread here; write FG 2, FG 2.3 or FG 2.6.')
+        raise BadInput(f'"{found[0]}" is not a spoke thread here; write FG 2, FG 2.3 or FG 2.6.')
     return Scan(thread, found.end())
 
 
@@ -176,5 +176,5 @@ def _special(size: str, tpi: Fraction, series: str) -> Thread:
     """A well-formed thread outside the tables, if its pitch suits its diameter."""
     thread = inch_thread(size, tpi, series) if tpi else None
     if thread is None or not thread.diameter_mm / 40 < thread.pitch_mm < thread.diameter_mm / 3:
-        raise BadInput(f"{size}-{tpi} is no thread that can be cut; {choices(size)}.")
+        raise BadInput(f"{size}-{tpi} is not a thread that can be cut; {choices(size)}.")
     return thread

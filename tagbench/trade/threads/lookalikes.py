@@ -32,6 +32,8 @@ _CAUGHT = 0.4
 _HOLDS = 2 / 3
 #: Readings this close, mm, are one and the same to a caliper held by hand.
 _SAME_ACROSS = 0.02
+#: The same where one is a pipe thread: plugs are scratched, and a worn one is the size below.
+_SAME_PLUG = 0.08
 #: A same-sized thread of the same system is named only when it is met now and then.
 _MET = 2
 
@@ -118,7 +120,8 @@ def _measures_alike(one: Thread, other: Thread) -> bool:
     """True when the outside-diameter limits of two threads overlap within a caliper's reading."""
     first, second = limits_of(one), limits_of(other)
     low = max(first.major_min, second.major_min)
-    return low <= min(first.major_max, second.major_max) + _SAME_ACROSS
+    near = _SAME_PLUG if (one.system == "BSP") != (other.system == "BSP") else _SAME_ACROSS
+    return low <= min(first.major_max, second.major_max) + near
 
 
 def _described(mine: Thread, other: Thread) -> Lookalike:
@@ -129,17 +132,13 @@ def _described(mine: Thread, other: Thread) -> Lookalike:
     return Lookalike(names[1], starts, _outcome(mine, other), _told_by(mine, other), note)
 
 
-def what_happens(screw: str | Thread, hole: str | Thread) -> str:
+def what_happens(screw: Thread, hole: Thread) -> str:
     """What comes of a screw in a hole that it is not for: `starts, then strips`, `does not start`.
 
     A pitch that differs uses up the play within the thread: it binds and tears. A screw that
     reaches less than two thirds into the hole's threads strips. Another flank angle bears on a
     line. What does none of these goes in unseen.
     """
-    return _happens(_as_thread(screw), _as_thread(hole))
-
-
-def _happens(screw: Thread, hole: Thread) -> str:
     if not _starts(screw, hole):
         return "does not start"
     of_screw, of_hole = limits_of(screw), limits_of(hole)
@@ -166,7 +165,7 @@ def _happens(screw: Thread, hole: Thread) -> str:
 
 def _outcome(one: Thread, other: Thread) -> str:
     """What happens the way that it starts; both ways where they differ."""
-    there, back = _happens(one, other), _happens(other, one)
+    there, back = what_happens(one, other), what_happens(other, one)
     starting = [
         (names, told)
         for names, told in (

@@ -2,17 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from functools import cache
+
 import msgspec
 
+from tagbench.trade.published import read_table
 from tagbench.trade.threads.limits import limits_of
 from tagbench.trade.threads.thread import Thread
 
 #: Steps of drills that a shop stocks, mm: up to this diameter in this step (ISO 235 as sold).
 _STEPS = ((3.0, 0.05), (14.0, 0.1), (32.0, 0.25), (1000.0, 0.5))
-#: Least thread that holds what the screw holds, in diameters (common practice, no source).
-ENGAGED: dict[str, float] = {"steel": 1.0, "cast iron or brass": 1.5, "aluminium": 2.0}
 #: Depth of the basic profile per pitch by flank angle; a tap drill leaves 70 to 95 % of it.
 _FULL_DEPTH = {60.0: 1.0825, 55.0: 1.2807, 47.5: 1.2}
+
+_NPT_DEPTH = 1.6
+"""The same of the NPT profile, 0.8 p a side."""
+
+
+@cache
+def engaged_diameters() -> Mapping[str, float]:
+    """Metal → least thread that holds what the screw holds, in diameters."""
+    return {row["metal"]: float(row["diameters"]) for row in read_table("engagement")}
 
 
 class Tapping(msgspec.Struct, frozen=True):
@@ -25,7 +36,8 @@ class Tapping(msgspec.Struct, frozen=True):
     depth_percent: float
     """Thread depth that it leaves, percent of the basic profile."""
     engaged_mm: dict[str, float]
-    """Metal → length of thread that holds as much as the screw, mm (common practice)."""
+    """Metal → length of thread that holds as much as the screw, mm (common practice); none for a
+    pipe, which has to seal and not to hold."""
 
 
 def tapping(thread: Thread) -> Tapping:
@@ -49,12 +61,16 @@ def tapping(thread: Thread) -> Tapping:
         inside or drills,
         key=lambda one: (round(abs(one - wanted), 3), round(one / step) % 2),
     )
-    full = _FULL_DEPTH[thread.angle_deg] * thread.pitch_mm
+    taper = limits.hole_class == "taper"
+    share = _NPT_DEPTH if thread.system == "NPT" else _FULL_DEPTH[thread.angle_deg]
+    full = share * thread.pitch_mm
+    across = limits.major_min if taper else thread.diameter_mm
+    lengths = {} if thread.system in ("BSP", "NPT") else engaged_diameters()
     return Tapping(
         drill_mm=drill,
         inside_limits=bool(inside),
-        depth_percent=round(100 * (thread.diameter_mm - drill) / full, 1),
+        depth_percent=round(100 * (across - drill) / full, 1),
         engaged_mm={
-            metal: round(share * thread.diameter_mm, 2) for metal, share in ENGAGED.items()
+            metal: round(times * thread.diameter_mm, 2) for metal, times in lengths.items()
         },
     )

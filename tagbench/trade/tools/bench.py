@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from typing import Literal
 
 import msgspec
 
@@ -13,6 +14,7 @@ from tagbench.trade.fasteners.spelling import is_threaded, spell_torque
 from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.thread import Thread
 from tagbench.trade.tools.drivers import cross_driver, hex_key, slot_blade
+from tagbench.trade.tools.heads import head_named
 from tagbench.trade.tools.spanners import Part, spanner_sizes
 
 #: Tools in the order in which they are laid out.
@@ -27,15 +29,8 @@ _ORDER = (
     "torque wrench",
     "thread lock",
 )
-_HEXAGONS = ("hex", "flange", "dome", "banjo", "square")
-_DRIVEN = (
-    "pan", "cheese", "countersunk", "raised countersunk", "round", "fillister", "mushroom", "grub",
-)  # fmt: skip
-#: Heads whose width across flats is not that of the plain hexagon.
-_HEAD_PARTS: dict[str, Part] = {"flange": "flange", "square": "square", "set screw": "set screw"}
 #: Nuts that stay in their sheet: no spanner goes on them.
 _HELD_NUTS = ("rivet nut", "captive nut", "cage nut", "clip nut", "weld nut")
-_BY_HAND = ("wing", "thumb", "eye", "hook", "coach", "T")
 _OTHER_TOOLS = {
     "cotter pin": "pliers",
     "R-clip": "pliers",
@@ -110,7 +105,8 @@ def _turning(fastener: Fastener, year: int | None) -> list[Tool]:
     thread = _thread(fastener)
     if thread is None:
         return []
-    tools = [] if fastener.head in _BY_HAND else _on_the_head(fastener, thread, year)
+    by_hand = head_named(fastener.head).turned_by == "hand"
+    tools = [] if by_hand else _on_the_head(fastener, thread, year)
     if any("nut" in item for item in fastener.locking):
         for nut in _spanner(thread, "nut", year):
             same = next((tool for tool in tools if tool.size == nut.size), None)
@@ -136,17 +132,22 @@ def _on_the_head(fastener: Fastener, thread: Thread, year: int | None) -> list[T
     if "nut" in fastener.kind:
         return _spanner(thread, _nut_part(fastener), year)
     tools = _driver(fastener, thread)
-    hexagon = fastener.head in _HEXAGONS or (fastener.kind == "bolt" and not fastener.head)
-    if hexagon and fastener.drive != "hex socket":
-        tools += _spanner(thread, _HEAD_PARTS.get(head_of(fastener), "bolt"), year)
+    part = spanner_part(fastener)
+    if part and fastener.drive != "hex socket":
+        tools += _spanner(thread, part, year)
     return tools
 
 
-def head_of(fastener: Fastener) -> str:
-    """The head that decides the spanner; a square-headed set screw is a part of its own."""
+def spanner_part(fastener: Fastener) -> Part | Literal[""]:
+    """What a spanner finds on a screw or bolt; empty when none goes on.
+
+    A bolt without a head named is a hexagon; a square-headed set screw is a part of its own.
+    """
     if fastener.head == "square" and fastener.kind == "set screw":
         return "set screw"
-    return fastener.head
+    if fastener.kind == "bolt" and not fastener.head:
+        return "bolt"
+    return head_named(fastener.head).spanner
 
 
 def _nut_part(fastener: Fastener) -> Part:
@@ -157,7 +158,8 @@ def _nut_part(fastener: Fastener) -> Part:
 
 def _driver(fastener: Fastener, thread: Thread) -> list[Tool]:
     head, drive = fastener.head, fastener.drive
-    if head == "socket" or drive == "hex socket" or (head == "grub" and not drive):
+    turned_by = head_named(head).turned_by
+    if drive == "hex socket" or (turned_by == "hex key" and not drive):
         return [Tool("hex key", hex_key(thread, head))]
     blade, cross = _sized("slot", slot_blade(thread, head)), _sized("cross", cross_driver(thread))
     if drive == "slot":
@@ -166,7 +168,7 @@ def _driver(fastener: Fastener, thread: Thread) -> list[Tool]:
         return [Tool("screwdriver", cross)]
     if drive == "six-lobe":
         return [Tool("six-lobe driver", "")]
-    return [Tool("screwdriver", blade, (cross,))] if head in _DRIVEN else []
+    return [Tool("screwdriver", blade, (cross,))] if turned_by == "driver" else []
 
 
 def _sized(shape: str, size: str) -> str:

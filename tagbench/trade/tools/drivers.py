@@ -10,10 +10,9 @@ from tagbench.trade.quantities.typed import parse_number
 from tagbench.trade.quantities.units import Quantity
 from tagbench.trade.threads.sizes import size_text
 from tagbench.trade.threads.thread import Thread
+from tagbench.trade.tools.heads import head_named
 
 _SYSTEMS = {"ISO metric": "metric", "unified": "unified"}
-#: Heads that share a row of the tables.
-_LIKE = {"raised countersunk": "countersunk"}
 
 
 def hex_key(thread: Thread, head: str) -> str:
@@ -21,7 +20,7 @@ def hex_key(thread: Thread, head: str) -> str:
 
     Empty when the tables do not hold it.
     """
-    return _look_up(thread, "hex key", (_LIKE.get(head, head), "socket"))
+    return _look_up(thread, "hex key", (head_named(head).drivers_as or head, "socket"))
 
 
 def slot_blade(thread: Thread, head: str) -> str:

@@ -7,7 +7,6 @@ from typing import Literal
 
 import msgspec
 
-from tagbench.errors import BadInput
 from tagbench.trade.published import read_table
 from tagbench.trade.quantities.shown import show_length
 from tagbench.trade.quantities.typed import parse_number
@@ -59,12 +58,6 @@ def spanner_sizes(
     return [row.flats for row in rows]
 
 
-def spanner_mm(thread: str | Thread, part: Part = "bolt") -> float | None:
-    """The current width across flats in mm, or None when no table holds it."""
-    sizes = spanner_sizes(thread, part)
-    return sizes[0].across_mm if sizes else None
-
-
 def _out_of_time(row: _Row, year: int | None) -> int:
     """0 for the standard of the year, 1 for one of another time, 2 for one met only in places."""
     if row.until == "x":
@@ -94,7 +87,7 @@ def _row(row: dict[str, str]) -> _Row:
         across_mm=width.number("mm"),
         spanner=_stamp(row, width),
         standard=row["standard"],
-        from_memory=row["provenance"] == "memory",
+        from_memory=row["source"] == "memory",
     )
     return _Row(row["part"], row["since"], row["until"], flats)
 
@@ -114,18 +107,3 @@ def _whitworth_stamps() -> dict[float, str]:
         float(row["across_in"]): f"{row['whitworth']} ({row['bs']})"
         for row in read_table("whitworth_spanners")
     }
-
-
-def spanners_for(across_mm: float) -> list[AcrossFlats]:
-    """The spanners whose opening fits a measured width across flats, the tightest first.
-
-    A head measures a little less than its name; a spanner that is larger still slips.
-    BadInput for a width of nothing.
-    """
-    if not across_mm > 0:
-        raise BadInput("The width across flats must be more than zero, such as 12.9 mm.")
-    seen = {row.flats.spanner: row.flats for rows in _rows().values() for row in rows}
-    fitting = [
-        flats for flats in seen.values() if -0.02 <= flats.across_mm - across_mm <= _UNDER_NAME
-    ]
-    return sorted(fitting, key=lambda flats: flats.across_mm)

@@ -148,7 +148,7 @@ def check_use(used_on: tuple[str, ...]) -> None:
         return
     why = f"{danger.reason[0].lower()}{danger.reason[1:-1]}"
     raise Refused(
-        f"No estimate for a {danger.part} fastener: {why};"
+        f"No estimate for a {danger.part}{' fastener' * (danger.how == 'place')}: {why};"
         " only the maker's figure will do; look in the maker's manual or ask a qualified person."
     )
 

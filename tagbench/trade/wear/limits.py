@@ -10,8 +10,9 @@ import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.records import Reading
+from tagbench.trade.quantities.kinds import LENGTH_MM
 from tagbench.trade.quantities.shown import plain_decimal, show_length
-from tagbench.trade.quantities.units import LENGTH_MM, Quantity, convert, exact, millimetres
+from tagbench.trade.quantities.units import Quantity, convert, exact, millimetres
 
 Verdict = Literal["good", "marginal", "worn"]
 

@@ -42,7 +42,7 @@ def tyre_date(code: str, today: date, triangle: bool = False) -> TyreDate:
     week = int(found[1][:2]) if found else 0
     if not found or not 1 <= week <= 53:
         raise BadInput(
-            f'"{code}" is no date of a tyre; read the last four figures in the oval, as 2319'
+            f'"{code}" is not a tyre date; read the last four figures in the oval, as 2319'
             " (week 23 of 2019), or three on one made before 2000."
         )
     if len(found[1]) == 3:

@@ -145,13 +145,6 @@ def piston_clearance(
     return Clearance(room, share, off, limit, verdict, sentence)
 
 
-def eccentricity(low_mm: float, high_mm: float) -> float:
-    """How far a shaft stands off its axis, from the ends of a dial reading, mm: half the whole."""
-    if high_mm < low_mm:
-        raise BadInput("The dial goes from its lowest to its highest reading; swap the two.")
-    return (high_mm - low_mm) / 2
-
-
 def spring_loss(new_mm: float, now_mm: float) -> float:
     """How much shorter than new a spring is, percent; BadInput for lengths that cannot be."""
     if new_mm <= 0 or now_mm <= 0 or now_mm > 1.05 * new_mm:

@@ -44,7 +44,7 @@ def bearing(book: Book, wheel: Part) -> Part:
 def test_fit_is_one_change_in_words_and_undo_takes_it_back(book: Book, wheel: Part) -> None:
     """The part, the settings and the words together."""
     fit(book, wheel.code, FitForm(torqued={1: 50.0}, renewed=[2]))
-    assert book.history()[0].words == f"fitted wheel ({wheel.code})"
+    assert book.history()[0].words == f"fitted wheel {wheel.code}"
     assert count(book.records, "TP").fasteners_back == 2
     book.undo()
     assert book.records.parts[wheel.code] == wheel

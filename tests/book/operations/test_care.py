@@ -183,7 +183,7 @@ def test_readings_are_measured_again_in_their_place(book: Book) -> None:
     """Limits and tool stay when only figures are typed; the time is written down."""
     (code,) = parts(book, "shoe")
     limit = Reading(what="lining thickness", low=2.0, uncertainty=0.05, source="manual p. 9")
-    measuring.plan_readings(book, code, [limit, limit])
+    measuring.read_off(book, code, limit)
     part = measuring.read_off(book, code, Reading(what="Lining  Thickness", values=(2.4, 2.6)))
     (reading,) = part.readings
     assert (reading.low, reading.uncertainty, reading.values) == (2.0, 0.05, (2.4, 2.6))

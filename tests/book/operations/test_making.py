@@ -11,7 +11,7 @@ from tagbench.errors import BadInput, Refused
 from tagbench.records import replace
 from tagbench.rules.buying.gaskets import parse_gasket
 from tagbench.rules.buying.single_use import needed
-from tagbench.rules.care.words import next_step, waiting_codes
+from tagbench.rules.care.needs import next_step, waiting_codes
 from tests.book.conftest import strip
 
 PAPER = parse_gasket("gasket paper", "0.5", "120 x 80", "4x M6")
@@ -51,7 +51,7 @@ def test_bought_after_all_it_is_wanted_again(book: Book, code: str) -> None:
     making.to_make(book, code, PAPER)
     assert making.buy_instead(book, code).make is None
     assert [want.parts for want in book.records.wants.values()] == [(code,)]
-    with pytest.raises(BadInput, match="is no part to make"):
+    with pytest.raises(BadInput, match="is not a part to make"):
         making.made(book, code)
 
 

@@ -74,7 +74,7 @@ def test_one_bad_picture_leaves_nothing_behind(book: Book, shots: Path) -> None:
     good = picture(shots / "good.jpg")
     bad = shots / "bad.jpg"
     bad.write_bytes(b"no picture")
-    with pytest.raises(BadInput, match="is no picture"):
+    with pytest.raises(BadInput, match="is not a picture"):
         photos.attach(book, [(good, code), (bad, code)])
     assert book.records.parts[code].photos == ()
     assert [path for path in book.photos.iterdir() if path.suffix == ".jpg"] == []

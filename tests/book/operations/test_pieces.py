@@ -16,9 +16,8 @@ from tagbench.errors import Refused
 from tagbench.records import Gasket, Part
 from tagbench.rules.bench.glance import glance
 from tagbench.rules.bench.jobs import next_jobs
-from tagbench.rules.care.lines import standing_in_care
+from tagbench.rules.care.needs import lists_with, marks, next_step, standing_in_care
 from tagbench.rules.care.pieces import done
-from tagbench.rules.care.words import lists_with, marks, next_step
 from tagbench.rules.rebuild.overview import build
 from tests.book.conftest import Clock, strip
 
@@ -57,7 +56,7 @@ def test_a_part_in_the_tray_is_not_ready_on_any_soak(
     assert "soaking since 4 May 2024, 19:30" in held.reasons[0].words
     assert [reason.kind for reason in held.reasons] == ["soaking" if soaks_before else "dirty"]
     glanced = glance(book.records, "TP")
-    assert (glanced.soaking, glanced.degreased) == (1, 0)
+    assert (glanced.soaking, glanced.clean) == (1, 0)
     assert "soaking" in lists_with(now(book, shoe), ())
     assert marks(now(book, shoe)).startswith("~")
     assert standing_in_care(now(book, shoe), book.now(), ()) == "soaking 26 h"
@@ -65,7 +64,7 @@ def test_a_part_in_the_tray_is_not_ready_on_any_soak(
         fit(book, shoe.code)
     end_soak(book, [shoe.code])
     assert ready(book) == [shoe.code]
-    assert glance(book.records, "TP").degreased == 1
+    assert glance(book.records, "TP").clean == 1
 
 
 def test_bench_says_how_long_a_part_has_been_in_the_tray(
@@ -103,7 +102,7 @@ def test_a_cleaned_old_part_does_not_make_the_new_one_clean(book: Book, shoe: Pa
     mark(book, [shoe.code], "replace")
     arrive(book, [1])
     assert not done(now(book, shoe), "degreased") and not done(now(book, shoe), "lubed")
-    assert glance(book.records, "TP").degreased == 0
+    assert glance(book.records, "TP").clean == 0
     mark(book, [shoe.code], "inspected")
     assert done(now(book, shoe), "inspected")
     mark(book, [shoe.code], "reuse")

@@ -219,7 +219,7 @@ def test_a_part_that_is_removed_is_named_by_nothing(book: Book, hub: Part) -> No
     assert book.records.settings[str(setting.id)].after == (other.code,)
     assert [want.parts for want in book.records.wants.values()] == [(other.code,)]
     assert list(book.records.wants) == [str(both.id)]
-    assert f"({hub.code}), no longer named by want 1, want 2, setting 1" in book.history()[0].words
+    assert f"{hub.code}, no longer named by want 1, want 2, setting 1" in book.history()[0].words
     book.undo()
     assert (book.records.wants, book.records.settings) == (before.wants, before.settings)
     assert hub.code in book.records.parts

@@ -7,9 +7,16 @@ import zxingcpp
 from hypothesis import given, settings, strategies as st
 from PIL import Image
 
-from labels.boltcard.card import BoltCard, CardHole, figure, parse_clock, parse_hole, parse_place
+from labels.boltcard.card import (
+    RING_MM,
+    BoltCard,
+    CardHole,
+    figure,
+    parse_clock,
+    parse_hole,
+    parse_place,
+)
 from labels.boltcard.face import draw_bolt_card
-from labels.boltcard.figure import RING_MM
 from labels.boltcard.shapes import letters
 from labels.boltcard.tightening import star_order
 from labels.errors import CardError, FitError
@@ -40,7 +47,7 @@ def test_clock_positions_are_read_as_typed(text: str, hours: float) -> None:
 
 @pytest.mark.parametrize("text", ["", "13", "6:75", "noon", "left", "-3", "6 7"])
 def test_what_is_no_clock_position_is_refused(text: str) -> None:
-    with pytest.raises(CardError, match="is no clock position"):
+    with pytest.raises(CardError, match="is not a clock position"):
         parse_clock(text)
 
 
@@ -55,7 +62,7 @@ def test_places_are_read_as_typed(text: str, place: tuple[float, float]) -> None
 
 @pytest.mark.parametrize("text", ["", "12", "12 o'clock", "1 2 3", "a b"])
 def test_what_is_no_place_is_refused(text: str) -> None:
-    with pytest.raises(CardError, match="is no place"):
+    with pytest.raises(CardError, match="is not a position"):
         parse_place(text)
 
 

@@ -55,7 +55,7 @@ def test_a_sheet_goes_out_at_its_own_size(printers: Path, tmp_path: Path) -> Non
     assert asked[:4] == ["-d", "roll", "-n", "2"]
     options = {asked[at + 1] for at, word in enumerate(asked) if word == "-o"}
     assert {"print-scaling=none", "fit-to-page=false", "number-up=1"} <= options
-    assert "media=Custom.210x297mm" in options
+    assert "media=iso_a4_210x297mm" in options
     assert not {word for word in options if "fit" in word and "false" not in word}
     assert asked[-2:] == ["--", str(file)]
 
@@ -108,3 +108,22 @@ def test_a_scheduler_that_is_not_running_is_quoted(bench: Path) -> None:
     command(bench, "lpstat", 'echo "lpstat: Connection refused" >&2; exit 1')
     with pytest.raises(PrinterError, match="Connection refused"):
         list_printers()
+
+
+@pytest.mark.parametrize(
+    ("stock", "media"),
+    [
+        ("a4-3x8-70x37", "iso_a4_210x297mm"),
+        ("letter-3x10-66.7x25.4", "na_letter_8.5x11in"),
+        ("roll-62x29-300", "Custom.62x29mm"),
+    ],
+)
+def test_standard_paper_goes_out_by_its_name(
+    printers: Path, tmp_path: Path, stock: str, media: str
+) -> None:
+    """Self-describing names of PWG 5101.1 (Media Standardized Names 2.0); rolls have none."""
+    shelf = find_stock(stock)
+    (file,) = write_tags([tag()], shelf, tmp_path / "tags.pdf").files
+    print_file(file, shelf, "roll")
+    asked = (printers / "asked").read_text(encoding="utf-8").splitlines()
+    assert f"media={media}" in asked

@@ -6,7 +6,7 @@ from PIL import Image
 from rich.cells import cell_len
 
 from labels.face.artwork import draw_tag
-from labels.output.preview import page_preview, tag_preview
+from labels.output.preview import tag_preview
 from labels.stock.catalogue import find_stock, load_stock
 from tests.labels.marks import ink_box
 from tests.labels.samples import long_tag, tag
@@ -70,31 +70,3 @@ def test_ink_is_where_the_tag_has_it() -> None:
         pairs = zip(seen.tobytes(), real.tobytes(), strict=True)
         off = sum(abs(a - b) for a, b in pairs) / (60 * 36)
         assert off < 45
-
-
-def test_a_page_shows_used_printed_and_free_labels() -> None:
-    lines = page_preview(find_stock("a4-3x8-70x37"), 5, 12, 60, 25)
-    assert len(lines) == 25
-    assert max(map(len, lines)) <= 60
-    assert lines[-1] == "page 1 of 1: 4 used ░, 12 printed, 8 free ·"
-    text = "\n".join(lines)
-    for number in range(5, 17):
-        assert f" {number} " in text
-    assert " 17 " not in text
-    assert lines[0].count("░") == 3 * 19
-
-
-@pytest.mark.parametrize("name", load_stock())
-@pytest.mark.parametrize(("width", "height"), [(30, 12), (60, 25)])
-def test_a_page_of_any_stock_keeps_its_room(name: str, width: int, height: int) -> None:
-    stock = find_stock(name)
-    lines = page_preview(stock, 1, 2, width, height)
-    assert len(lines) <= height
-    assert max(map(len, lines[:-1])) <= width
-
-
-def test_later_pages_are_shown_too() -> None:
-    stock = find_stock("a4-2x4-99.1x67.7")
-    lines = page_preview(stock, 7, 6, 60, 13, page=2)
-    assert lines[-1] == "page 2 of 2: 0 used ░, 4 printed, 4 free ·"
-    assert " 1 " in "\n".join(lines)

@@ -118,7 +118,7 @@ def test_a_picture_without_a_tag_says_how_to_do_better(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("name", "data", "said"),
     [
-        ("text.png", b"no picture at all", "is no picture that can be read"),
+        ("text.png", b"no picture at all", "is not a picture that can be read"),
         ("half.pdf", b"%PDF-1.6\nand no more", "cannot be read as a PDF"),
         ("none.png", None, "There is no file"),
     ],
@@ -136,7 +136,7 @@ def test_a_damaged_picture_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "tag.png"
     drawn(tag()).save(path)
     path.write_bytes(path.read_bytes()[:900])
-    with pytest.raises(ReadingError, match=r"tag\.png is no picture"):
+    with pytest.raises(ReadingError, match=r"tag\.png is not a picture"):
         read_file(path)
 
 

@@ -7,7 +7,7 @@ import pytest
 from labels.code import make_code
 from labels.errors import FitError
 from labels.stock.catalogue import find_stock, load_stock
-from labels.stock.geometry import Edges, Stock
+from labels.stock.geometry import Edges, Hole, Stock
 from labels.stock.sizing import LEAST_MM, PREFERRED_MM, fit_symbol, ink_area
 from labels.symbols.payload import payload
 from tests.labels.published import rows
@@ -97,3 +97,24 @@ def test_the_unprintable_edge_is_kept_blank() -> None:
     area = ink_area(stock)
     assert (area.left, area.top) == (24, 20)
     assert area.right <= 20 * 8 - 16
+
+
+@pytest.mark.parametrize(
+    ("hole", "side"),
+    [((6, 20), "left"), ((74, 20), "right"), ((40, 6), "top"), ((40, 34), "bottom")],
+)
+def test_a_hole_at_any_edge_takes_only_that_side(hole: tuple[float, float], side: str) -> None:
+    """Four edges of an 80 × 40 mm tag; the other sides keep their room, and the symbol fits."""
+    stock = replace(SMALL, label_width=80, page_width=80, label_height=40, page_height=40)
+    plain = ink_area(stock)
+    punched = replace(stock, hole=Hole(*hole, 5))
+    area = ink_area(punched)
+    changed = [
+        name
+        for name in ("left", "top", "right", "bottom")
+        if getattr(area, name) != getattr(plain, name)
+    ]
+    assert changed == [side]
+    x, y = hole[0] * stock.dots_per_mm, hole[1] * stock.dots_per_mm
+    assert not (area.left < x < area.right and area.top < y < area.bottom)
+    assert fit_symbol(URL, punched).module_mm >= PREFERRED_MM

@@ -133,7 +133,30 @@ def test_stock_of_ones_own_joins_the_shelf(tmp_path: Path) -> None:
         (("rows = 2", "rowz = 2"), "rowz"),
         (('["my-2x2-50.5x30"]', "[my-2x2-50.5x30]"), "needs quotes"),
         (("page = [120, 80]", "page = 120, 80"), "not valid TOML"),
-        (("dots_per_mm = 12", "dots_per_mm = 12\nhole = [1, 15, 6]"), "hole does not lie within"),
+        (
+            ("dots_per_mm = 12", "dots_per_mm = 12\nhole = [1, 15, 6]"),
+            r"hole does not lie within the label: 1 ± 6 / 2 is -2 to 4 mm from the left",
+        ),
+        (
+            ("dots_per_mm = 12", "dots_per_mm = 12\nhole = [25, 28, 6]"),
+            r"28 ± 6 / 2 is 25 to 31 mm from the top edge, and the label is from 0 to 30 mm",
+        ),
+        (("dots_per_mm = 12", "dots_per_mm = 12\nhole = [9, 9, 0]"), "0 mm across is none"),
+        (("dots_per_mm = 12", "dots_per_mm = 300"), r"300 × 25\.4|more likely dots_per_inch"),
+        (("dots_per_mm = 12", "dots_per_inch = 8"), r"8 is more likely dots_per_mm"),
+        (("dots_per_mm = 12", "dots_per_mm = nan"), "dots has nan, which is no length"),
+        (("label = [50.5, 30]", "label = [nan, 30]"), "label has nan"),
+        (("pitch = [53, 33]", "pitch = [inf, 33]"), "pitch has inf"),
+        (("pitch = [53, 33]", "pitch = [-53, 33]"), "pitch across is -53 mm"),
+        (
+            ("margin = [8, 5]", "margin = [-4, 5]"),
+            r"first label would lie from -4 to -4 \+ 50\.5 = 46\.5 mm",
+        ),
+        (
+            ("rows = 2", "rows = 2\nunprintable = [70, 0, 60, 0]"),
+            r"leave nothing: 70 \+ 60 = 130 mm, and the page is 120 mm wide",
+        ),
+        (("rows = 2", "rows = 2\nunprintable = [-1, 0, 0, 0]"), "cannot be -1 mm"),
     ],
 )
 def test_a_stock_file_that_is_wrong_says_what_is_wrong(
@@ -141,6 +164,13 @@ def test_a_stock_file_that_is_wrong_says_what_is_wrong(
 ) -> None:
     with pytest.raises(StockError, match=said):
         load_stock([written(tmp_path, ONE.replace(*change))])
+
+
+def test_a_byte_order_mark_is_no_part_of_the_file(tmp_path: Path) -> None:
+    """Some editors begin every file with one (U+FEFF)."""
+    path = tmp_path / "stock.toml"
+    path.write_bytes(b"\xef\xbb\xbf" + ONE.encode())
+    assert "my-2x2-50.5x30" in load_stock([path])
 
 
 def test_a_stock_file_that_is_not_there_is_named(tmp_path: Path) -> None:

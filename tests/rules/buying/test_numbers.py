@@ -14,7 +14,6 @@ from tagbench.rules.buying.part_numbers import (
     drop_number,
     follow,
     known_numbers,
-    parts_with_number,
     plain_number,
     same_parts,
     supersede,
@@ -101,8 +100,6 @@ def test_the_same_part_elsewhere_is_recognised() -> None:
     newer = part(5, "felt ring", part_numbers=numbers("7 7"))
     other = part(6, "drum", part_numbers=numbers("88"))
     assert same_parts(tables(left, right, newer, other), left) == [newer, right]
-    assert parts_with_number(tables(left, right, other), "1 2.3 4") == [left, right]
-    assert parts_with_number(tables(left), " - ") == []
 
 
 def test_numbers_are_added_changed_and_dropped() -> None:

@@ -12,7 +12,7 @@ import pytest
 from tagbench.records import Fastener, Gasket, StockItem, Want
 from tagbench.rules.buying.holding import hold_ups
 from tagbench.rules.buying.shop_list import COLUMNS, as_csv, as_text, shop_list
-from tagbench.rules.buying.single_use import drawer, item_key, needed, taken_from_stock
+from tagbench.rules.buying.single_use import drawer, item_key, needed
 from tests.rules.machines import random_machines
 from tests.rules.making import code, part, screws, tables
 
@@ -86,15 +86,6 @@ def test_gaskets_are_wanted_until_decided_or_made() -> None:
         ("carburettor gasket (Fuel)", 1),
         ("drain plug crush washer", 2),
     ]
-
-
-def test_renewing_takes_from_the_drawer() -> None:
-    """So many as the line has, never below none; nothing without a stock line."""
-    stock = {"1": StockItem(id=1, what="split pin 3.2x32", quantity=1)}
-    left = taken_from_stock(tables(stock=stock), PIN)
-    assert left is not None
-    assert left.quantity == 0
-    assert taken_from_stock(tables(), PIN) is None
 
 
 def test_the_list_to_take_to_the_shop() -> None:

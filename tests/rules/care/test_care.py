@@ -9,15 +9,8 @@ import pytest
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Desk, Part, Want, replace
 from tagbench.rules.care import steps
-from tagbench.rules.care.words import (
-    FILTERS,
-    counted,
-    filtered,
-    marks,
-    next_step,
-    offered,
-    remember,
-)
+from tagbench.rules.care.needs import FILTERS, counted, filtered, marks, next_step
+from tagbench.rules.care.substances import offered, remember
 from tagbench.rules.describe.care import care_words
 from tagbench.rules.whereabouts import put_old_piece
 from tests.rules.making import code, part, tables

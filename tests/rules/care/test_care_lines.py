@@ -8,7 +8,8 @@ import pytest
 
 from tagbench.records import Desk, Gasket, Part
 from tagbench.rules.care import steps
-from tagbench.rules.care.lines import by_assembly, standing_in_care, used_last
+from tagbench.rules.care.needs import by_assembly, standing_in_care
+from tagbench.rules.care.substances import used_last
 from tagbench.rules.describe.care import care_words
 from tests.rules.making import part, tables
 
@@ -21,7 +22,7 @@ def cam(serial: int = 1, **more: object) -> Part:
     return part(serial, "brake cam", removed=OFF, **more)
 
 
-def done(one: Part, *done_steps: steps.Step, with_what: str = "") -> Part:
+def done(one: Part, *done_steps: str, with_what: str = "") -> Part:
     """The part with some steps done now."""
     for step in done_steps:
         one = steps.tick(one, step, NOW, NOW, with_what)

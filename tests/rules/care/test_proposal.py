@@ -8,8 +8,8 @@ from tagbench.errors import BadInput
 from tagbench.records import Reading
 from tagbench.rules.care.inspecting import kinds
 from tagbench.rules.care.proposal import proposal
-from tagbench.rules.care.readings import open_readings, parse_values, usual_readings
-from tagbench.rules.describe.care import figures_words
+from tagbench.rules.care.readings import parse_values, usual_readings
+from tagbench.rules.describe.care import describe_reading
 from tests.rules.making import part
 
 LINING = Reading(what="lining thickness", low=2.0, uncertainty=0.05)
@@ -86,7 +86,14 @@ def test_readings_are_typed_as_people_do() -> None:
 
 def test_readings_in_words_with_their_limits() -> None:
     """What is still to be measured is said so."""
-    assert figures_words(measured(2.1, 2.3)) == "2.1, 2.3 mm ± 0.05 (at least 2 mm)"
-    assert figures_words(Reading(what="gap", low=0.3, high=0.4)) == "to measure (0.3 to 0.4 mm)"
-    assert figures_words(Reading(what="x", values=(1.0,), high=3, unit="%")) == "1 % (at most 3 %)"
-    assert open_readings(part(1, readings=(LINING, measured(1.0)))) == (LINING,)
+    shoe = part(1)
+    said = [
+        describe_reading(shoe, one).fact.words
+        for one in (
+            measured(2.1, 2.3),
+            Reading(what="gap", low=0.3, high=0.4),
+            Reading(what="x", values=(1.0,), high=3, unit="%"),
+        )
+    ]
+    assert said[0].endswith(": 2.1, 2.3 mm ± 0.05 (at least 2 mm)")
+    assert said[1:] == ["gap: to measure (0.3 to 0.4 mm)", "x: 1 % (at most 3 %)"]

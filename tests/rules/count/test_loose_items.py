@@ -31,7 +31,7 @@ def item(text: str) -> LooseItem:
     ],
 )
 def test_what_and_where_are_read(text: str, what: str, where: str, size: tuple[str, float]) -> None:
-    """A comma in a size is no place."""
+    """A comma in a size is not a place."""
     found = item(text)
     assert (found.what, found.where) == (what, where)
     assert found.fastener is not None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import html
 import random
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import UTC, date, datetime, timedelta
 from typing import Any, get_args
 
@@ -29,11 +29,19 @@ from tagbench.records import (
     Torque,
     Units,
     Want,
+    Wiring,
     replace,
 )
 from tagbench.records.machine import TorqueUnit
+from tagbench.rules.describe.bin import BinFacts
+from tagbench.rules.describe.count import CountFacts
 from tagbench.rules.describe.part import PartFacts
+from tagbench.rules.describe.setting import SettingFacts
+from tagbench.rules.describe.want import WantFacts
+from tagbench.rules.kept_together import EXAMPLE as OWN_PARTS, read_own_parts
+from tagbench.rules.stacks import EXAMPLE as STACK, read_stack
 from tagbench.rules.whereabouts import OLD_PIECES
+from tagbench.rules.wiring import EXAMPLE as PINS, read_pins
 from tests.rules.making import bin_code, code
 
 NOW = datetime(2031, 3, 9, 18, 30, tzinfo=UTC)
@@ -120,6 +128,13 @@ def _part(dice: random.Random, serial: int) -> Part:
         fitted=fitted,
         fitted_at=None if fitted == "off" else NOW,
         note=dice.choice(SAID),
+        twin=code(serial - 1) if dice.random() < 0.2 and serial > 1 else "",
+        stack=read_stack(STACK) if dice.random() < 0.3 else None,
+        together=dice.random() < 0.2,
+        own_parts=read_own_parts(OWN_PARTS) if dice.random() < 0.2 else (),
+        wiring=Wiring(pins=read_pins(PINS), routing="left of the frame")
+        if dice.random() < 0.3
+        else None,
     )
 
 
@@ -170,7 +185,11 @@ def words_of(facts: PartFacts) -> Iterator[str]:
     yield from (facts.came_from.words, facts.came_off.words, facts.where.words)
     for line in facts.fasteners:
         yield from (fact.words for fact in line.facts())
+    yield from facts.holes.words.split("; ")
     yield facts.sits_how.words
+    yield from (facts.stack.words, facts.together.words, facts.routing.words)
+    yield from (pin.words for pin in facts.pins)
+    yield from (facts.twin.code, facts.twin.name) if facts.twin else ()
     for linked in (*facts.came_off_first, *facts.goes_on_first):
         yield from (linked.code, linked.name)
     yield from (step.words for step in facts.care)
@@ -182,10 +201,39 @@ def words_of(facts: PartFacts) -> Iterator[str]:
     yield from facts.note.words.splitlines()
 
 
+def words_of_bin(facts: BinFacts) -> Iterator[str]:
+    """What every front end that shows a bin must say of it."""
+    yield from (facts.code, facts.name, facts.where.words, facts.holds.words)
+    for part in facts.parts:
+        yield from (part.code, part.name)
+
+
+def words_of_want(facts: WantFacts) -> Iterator[str]:
+    """What every front end that lists wants must say of one."""
+    yield from (facts.what, facts.number.words, facts.standing.words)
+
+
+def words_of_setting(facts: SettingFacts) -> Iterator[str]:
+    """What every front end that lists settings must say of one."""
+    yield from (facts.what, facts.stands.words)
+
+
+def words_of_count(facts: CountFacts) -> Iterator[str]:
+    """What every front end must say of the count."""
+    yield from (facts.parts.words, facts.fasteners.words)
+    for line in facts.lines:
+        yield from (line.words, line.reason)
+
+
 def missing_words(facts: PartFacts, shown: str) -> list[str]:
+    """The words about a part that a front end does not show."""
+    return not_said(words_of(facts), shown)
+
+
+def not_said(wanted: Iterable[str], shown: str) -> list[str]:
     """The words that a front end does not show; line breaks and blanks count alike."""
     flat = _flat(shown)
-    return [words for words in words_of(facts) if words and _flat(words) not in flat]
+    return [words for words in wanted if words and _flat(words) not in flat]
 
 
 def plain_text(page: str) -> str:

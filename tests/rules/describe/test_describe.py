@@ -14,8 +14,9 @@ from tagbench.rules.describe.care import describe_reading, verdict_words
 from tagbench.rules.describe.count import NOTHING_OPEN, describe_count
 from tagbench.rules.describe.fact import Fact, labelled
 from tagbench.rules.describe.part import describe_part, describe_rebuild, still_open, where_fact
-from tagbench.rules.describe.setting import describe_setting
+from tagbench.rules.describe.setting import describe_state
 from tagbench.rules.describe.want import describe_want
+from tagbench.rules.settings.standing import setting_state
 from tests.rules.describe.books import NOW, random_book
 from tests.rules.making import part, screws, tables
 
@@ -125,7 +126,7 @@ def test_a_want_says_where_it_stands_in_full_and_shortly() -> None:
 def test_a_setting_says_its_range_value_and_state() -> None:
     """With the figures and their unit beside the words."""
     setting = Setting(id=1, machine="TP", what="chain slack", low=20, high=30, measured=31.0)
-    facts = describe_setting(tables(), setting)
+    facts = describe_state(tables(), setting_state(setting, {}))
     assert (facts.stands.words, facts.stands.state) == (
         "31 mm, over the range of 20–30 mm",
         "wrong",
@@ -139,8 +140,15 @@ def test_a_bin_says_what_is_in_it_and_in_its_bags() -> None:
     book = random_book(3)
     shelf = next(one for one in book.bins.values() if not one.kept_in)
     facts = describe_bin(book, shelf)
-    inside = sum(one.bin != "" for one in book.parts.values())
-    assert list(facts.holds.figures) == [inside]
+    # From the words of the design: old pieces that are about still, and what is off and here.
+    old = [one for one in book.parts.values() if one.bin and one.old_piece in ("kept", "pattern")]
+    here = [
+        one
+        for one in book.parts.values()
+        if one.bin and one.verdict != "replace" and one.fitted == "off"
+        if one.away is None and one.lost is None
+    ]
+    assert list(facts.holds.figures) == [len(old) + len(here)]
     assert facts.where.words == "in no other bin"
     assert describe_bin(tables(bins=(shelf,)), shelf).holds.words == "empty"
 

@@ -14,12 +14,12 @@ async def test_the_last_change_is_named_before_it_is_taken_back(brake: Book) -> 
     plate = brake.records.parts_of("TP")[2].code
     async with at_the_bench(brake) as hands:
         await hands.press("ctrl+t")
-        assert f"takes back: took off backing plate ({plate})" in hands.shown
+        assert f"takes back: took off backing plate {plate}" in hands.shown
         await hands.press("escape")
         assert plate in brake.records.parts
         await hands.press("ctrl+t", "enter")
         assert plate not in brake.records.parts
-        assert hands.said == f"Took back: took off backing plate ({plate})."
+        assert hands.said == f"Took back: took off backing plate {plate}."
 
 
 async def test_with_nothing_to_take_back_it_says_so(empty: Book) -> None:

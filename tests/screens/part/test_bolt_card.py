@@ -52,7 +52,7 @@ async def test_holes_may_be_typed_and_a_bad_one_says_why(brake: Book) -> None:
         await hands.press("ctrl+k")
         assert "Name each hole and its screw" in hands.shown
         await set_to(hands, "card-holes", "6 o'clock")
-        assert "is no hole" in hands.shown
+        assert "is not a hole" in hands.shown
         await hands.press("enter")
         assert hands.at(BoltCardDialog)
         await set_to(hands, "card-holes", "0 0: M6x45; 80 0: M6x45; 80 40: M6x20")

@@ -156,7 +156,7 @@ async def test_no_folder_no_pictures_no_span_are_refused(empty: Book, tmp_path: 
         await hands.until(lambda: "There is no folder" in hands.said)
         await hands.fill(ahead="soon")
         await hands.press("enter")
-        assert "is no span of time" in hands.said
+        assert "is not a length of time" in hands.said
         assert hands.field("ahead") == "soon"
 
 

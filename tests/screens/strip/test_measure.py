@@ -132,7 +132,7 @@ async def test_threads_that_the_machine_has_are_pointed_out(brake: Book) -> None
         ({}, "Type what was measured"),
         ({"across": "thick"}, "not understood"),
         ({"across": "-5"}, "negative"),
-        ({"across": "5", "pitch": "steep"}, "no pitch"),
+        ({"across": "5", "pitch": "steep"}, "not a pitch"),
         ({"across": "5", "pitch": "4"}, "cannot be on a diameter"),
         ({"across": "5", "angle": "30"}, "No thread here"),
     ],

@@ -136,7 +136,7 @@ async def test_a_file_that_is_no_picture_is_refused(brake: Book, tmp_path: Path)
     text = tmp_path / "photo.jpg"
     text.write_text("no picture")
     async with at_the_bench(brake) as hands:
-        assert "is no picture" in await refused(hands, brake, photo=str(text))
+        assert "is not a picture" in await refused(hands, brake, photo=str(text))
         assert hands.field("photo") == str(text)
 
 

@@ -61,7 +61,7 @@ async def test_tags_go_straight_to_the_printer_that_was_chosen(brake: Book, prin
         await take_printer(hands, "down")
         assert hands.field("target") == "laser"
         await hands.press("ctrl+p")
-        await hands.until(lambda: f"Printed {count} tags on 1 page: laser" in hands.said)
+        await hands.until(lambda: f"Sent {count} tags on 1 page to laser" in hands.said)
         assert (printers / "asked").read_text() == "laser\n"
         assert_a4(printers / "spooled.pdf")
         assert not queued(brake.records)
@@ -180,7 +180,7 @@ async def test_cut_marks_are_printed_when_they_are_asked_for(
         await hands.until(lambda: ("cut marks" in hands.shown) is wanted)
         await set_field(hands, "target", str(file))
         await hands.press("ctrl+p")
-        await hands.until(lambda: "Printed" in hands.said)
+        await hands.until(lambda: "Wrote" in hands.shown)
     (page,) = raster.pages(file)
     corner = (70.0, 0.5 + 2 * 37.0)
     x, y = (round(mm / 25.4 * 300) for mm in corner)
@@ -296,9 +296,14 @@ async def test_one_can_go_on_while_tags_are_printed(
         await hands.write("drum")
         assert "brake drum" in hands.shown
         gate.set()
-        await hands.until(lambda: "Printed" in hands.said)
+        await hands.until(lambda: "Wrote" in hands.said)
+        assert "press K on Tags" in hands.said
         await hands.press("f4")
-        assert "To print: 0" in hands.shown
+        await hands.tab_to("queue")
+        await hands.press("k")
+        await hands.until(lambda: "Is it on paper?" in hands.shown)
+        await hands.press("enter")
+        await hands.until(lambda: "To print: 0" in hands.shown)
         assert "█" not in hands.shown
 
 
@@ -318,7 +323,7 @@ async def test_a_run_that_is_stopped_leaves_nothing_behind(
         assert list(file.parent.iterdir()) == []
         assert len(queued(brake.records)) == count
         await hands.press("ctrl+p")
-        await hands.until(lambda: f"Printed {count} tags" in hands.said)
+        await hands.until(lambda: f"Wrote {count} tags" in hands.shown)
         assert file.exists()
 
 

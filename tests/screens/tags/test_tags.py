@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
+from labels.output.preview import half_blocks
 from tagbench.book import Book
 from tagbench.book.operations.strip import StripForm, strip
-from tagbench.book.operations.tagging import queued
+from tagbench.book.operations.tagging import queued, set_sheet
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.shared.confirm import ConfirmDialog
 from tagbench.screens.tags.page import PagePreview, cells
-from tagbench.screens.tags.tag import half_blocks
 from tests.screens.hands import Hands, at_the_bench
 
 
@@ -33,8 +33,11 @@ async def test_marked_tags_are_printed_and_the_others_wait_on(brake: Book, tmp_p
         await hands.press("space", "down", "space")
         await set_target(hands, str(file))
         await hands.press("ctrl+p")
-        await hands.until(lambda: "Printed 2 tags on 1 page" in hands.said)
+        await hands.until(lambda: "Wrote 2 tags on 1 page" in hands.shown)
         assert file.exists()
+        assert "Is it on paper?" in hands.shown
+        assert [tag.code for tag in queued(brake.records)] == codes
+        await hands.press("enter")
         assert [tag.code for tag in queued(brake.records)] == [codes[1], *codes[3:]]
 
 
@@ -80,7 +83,7 @@ async def test_a_file_is_not_written_over_without_a_question(brake: Book, tmp_pa
         await hands.press("escape")
         assert file.read_text() == "mine"
         await hands.press("ctrl+p", "enter")
-        await hands.until(lambda: "Printed" in hands.said)
+        await hands.until(lambda: "Wrote" in hands.shown)
         assert file.read_bytes().startswith(b"%PDF")
 
 
@@ -94,9 +97,68 @@ async def test_the_half_used_sheet_is_remembered(brake: Book, tmp_path: Path) ->
         assert "▒" in hands.shown
         count = len(queued(brake.records))
         await set_target(hands, str(tmp_path / "tags.pdf"))
+        assert f"then label {(19 + count) % 24 + 1}" in hands.shown
         await hands.press("ctrl+p")
-        await hands.until(lambda: "Printed" in hands.said)
+        await hands.until(lambda: "Is it on paper?" in hands.shown)
+        await hands.press("enter")
+        assert "noted as printed" in hands.said
         assert hands.field("first") == str((19 + count) % 24 + 1)
+
+
+async def test_a_file_that_is_not_printed_yet_uses_up_nothing(brake: Book, tmp_path: Path) -> None:
+    """Escape says so; the tags wait, the sheet stays where it was, and K asks once more."""
+    async with at_the_bench(brake) as hands:
+        await hands.press("f4")
+        before = queued(brake.records)
+        await set_target(hands, str(tmp_path / "tags.pdf"))
+        await hands.press("ctrl+p")
+        await hands.until(lambda: "Is it on paper?" in hands.shown)
+        await hands.press("escape")
+        assert "no label is used up" in hands.said
+        assert queued(brake.records) == before
+        assert hands.field("first") == "1"
+        await hands.tab_to("queue")
+        await hands.press("k")
+        assert hands.at(ConfirmDialog)
+        await hands.press("enter")
+        assert not queued(brake.records)
+        assert brake.records.desk.sheets[brake.records.desk.stock] == len(before) + 1
+
+
+async def test_enter_in_a_field_never_prints(brake: Book, tmp_path: Path) -> None:
+    """It goes on to the queue."""
+    file = tmp_path / "tags.pdf"
+    async with at_the_bench(brake) as hands:
+        await hands.press("f4")
+        await set_target(hands, str(file))
+        await hands.press("enter")
+        assert hands.app.focused is not None
+        assert hands.app.focused.id == "queue"
+        assert not file.exists()
+
+
+async def test_every_print_has_a_file_name_of_its_own(
+    brake: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The name offered is one that nothing has yet."""
+    monkeypatch.setenv("HOME", str(tmp_path))
+    async with at_the_bench(brake) as hands:
+        await hands.press("f4")
+        first = hands.field("target")
+        await hands.press("ctrl+p")
+        await hands.until(lambda: "Is it on paper?" in hands.shown)
+        await hands.press("escape")
+        second = hands.field("target")
+        assert second == first.replace(".pdf", "-2.pdf")
+        assert [file.name for file in tmp_path.glob("tags-*")] == [Path(first).name]
+
+
+async def test_the_list_of_labels_opens_on_those_in_use(brake: Book) -> None:
+    """Enter at once changes nothing."""
+    set_sheet(brake, "roll-50x30-203", 1)
+    async with at_the_bench(brake) as hands:
+        await hands.press("f4", "ctrl+b", "enter")
+        assert brake.records.desk.stock == "roll-50x30-203"
 
 
 async def test_a_label_that_is_not_on_the_sheet_is_refused(brake: Book) -> None:
@@ -179,7 +241,7 @@ def test_a_symbol_in_half_blocks_reads_back(side: int) -> None:
 
     text = {21: "TP-001-N", 25: "HTTP://GARAGE:8017/TP-001-N", 29: "X" * 40}[side]
     symbol = make_symbol(text, "M")
-    lines = half_blocks(symbol.rows).splitlines()
+    lines = half_blocks(symbol.rows, 2)
     dots = [
         [character in halves for character in line] for line in lines for halves in ("█▀", "█▄")
     ]

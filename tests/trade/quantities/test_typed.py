@@ -109,7 +109,7 @@ def test_torque_units_in_every_spelling(unit: str, spellings: str) -> None:
         ("1e3 mm", "not understood"),
         ("٣ mm", "not understood"),
         ("5 furlongs", "furlongs"),
-        ("5 N·m", "no unit of length"),
+        ("5 N·m", "not a unit of length"),
         ("13 mil", "thou or mm"),
         ("1,250 mm", "1.250 or 1250"),
         ("3/0 in", "divides by zero"),

@@ -83,7 +83,7 @@ def test_a_lever_as_people_type_it(wrench: str, extension: str, angle: str, word
     [
         ("", "50 mm", "", "how long the wrench is"),
         ("300 mm", "", "90", "goes with an extension"),
-        ("300 mm", "50 mm", "north", "no angle"),
+        ("300 mm", "50 mm", "north", "not an angle"),
         ("300 mm", "50 mm", "190", "between 0"),
         ("300 mm", "-50 mm", "", "negative"),
         ("long", "50 mm", "", "not understood"),
@@ -112,5 +112,5 @@ def test_a_castle_nut_as_people_say_it(text: str, thread: str, slots: int, holes
 
 
 def test_what_is_no_castle_nut_is_refused() -> None:
-    with pytest.raises(BadInput, match="no castle nut"):
+    with pytest.raises(BadInput, match="not a castle nut"):
         parse_castle_nut("banana")

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, strategies as st
 
 from tagbench.errors import BadInput
-from tagbench.trade.quantities.units import LENGTH_MM, TORQUE_NM, Quantity, Range, convert
+from tagbench.trade.quantities.kinds import KINDS, TORQUE_NM, kind_of_unit
+from tagbench.trade.quantities.units import Quantity, Range, convert
 from tests.trade.published import examples, rows
 
 _REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry()
@@ -29,15 +30,24 @@ _PINT = {
     "ozf·in": "force_ounce*inch",
     "kgf·m": "kgf*m",
     "kgf·cm": "kgf*cm",
+    "kPa": "kPa",
+    "bar": "bar",
+    "psi": "psi",
+    "kgf/cm²": "kgf/cm**2",
+    "°": "degree",
+    "′": "arcminute",
 }
+_UNITS = [(unit, factor) for kind in KINDS.values() for unit, factor in kind.factors.items()]
 _TABLE_UNITS = {"inch": "in", "foot": "ft", "N.m": "N·m"} | {
     unit.replace("·", "."): unit for unit in TORQUE_NM
 }
 
 
-@pytest.mark.parametrize(("unit", "factor"), (LENGTH_MM | TORQUE_NM).items())
+@pytest.mark.parametrize(("unit", "factor"), _UNITS)
 def test_every_factor_agrees_with_pint(unit: str, factor: Fraction) -> None:
-    base = "mm" if unit in LENGTH_MM else "N*m"
+    kind = kind_of_unit(unit)
+    assert kind is not None
+    base = _PINT[next(iter(kind.factors))]
     assert float(factor) == pytest.approx(
         _REGISTRY.Quantity(1, _PINT[unit]).to(base).magnitude, rel=1e-14
     )
@@ -86,7 +96,7 @@ def test_there_and_back_is_exact(value: Fraction, unit: str, to: str) -> None:
 
 
 def test_a_length_is_not_a_torque() -> None:
-    with pytest.raises(BadInput, match="mm is a length and cannot be shown in N·m"):
+    with pytest.raises(BadInput, match="mm measures length and cannot be shown in N·m"):
         convert(Fraction(1), "mm", "N·m")
     with pytest.raises(BadInput, match="cubit"):
         convert(Fraction(1), "cubit", "mm")

@@ -47,9 +47,9 @@ def test_spellings(standard: str, spellings: str) -> None:
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("", "no thread known here"),
+        ("", "not a thread known here"),
         ("banana", "write it as M5x0.8, 1/4-20"),
-        ("1/4", "no thread known here"),
+        ("1/4", "not a thread known here"),
         ("#10", "#10-24 UNC or #10-32 UNF"),
         ("#19-32", "no number size #19"),
         ("M8 fine", "M8x1 or M8x0.75"),
@@ -62,11 +62,11 @@ def test_spellings(standard: str, spellings: str) -> None:
         ("7/16 cycle", "7/16-26 BSC or 7/16-20 BSC"),
         ("1/4-24 BSW", "There is no 1/4-24 BSW; write 1/4 BSW"),
         ("1/4-28 UNC", "write 1/4-20 UNC or 1/4-28 UNF"),
-        ("1/4-2", "no thread that can be cut"),
-        ("1/0-20", "no size of a thread"),
+        ("1/4-2", "not a thread that can be cut"),
+        ("1/0-20", "not a thread size"),
         ("20BA", "from 0BA to 16BA"),
-        ("M", "no thread known here"),
-        ("M" * 500, "no thread known here"),
+        ("M", "not a thread known here"),
+        ("M" * 500, "not a thread known here"),
     ],
 )
 def test_what_names_no_thread_is_refused_in_one_sentence(text: str, says: str) -> None:

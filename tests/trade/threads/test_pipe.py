@@ -50,7 +50,7 @@ def test_pipe_and_cycle_threads_as_people_write_them(typed: str, name: str) -> N
 
 
 def test_a_size_that_no_pipe_has_is_refused() -> None:
-    with pytest.raises(BadInput, match="no size of pipe thread"):
+    with pytest.raises(BadInput, match="not a pipe thread size"):
         parse_thread("G 1/3")
 
 

@@ -95,7 +95,7 @@ def test_worn_screws_without_a_pitch_gauge_are_listed() -> None:
 )
 def test_what_comes_of_a_screw_in_the_wrong_hole(screw: str, hole: str, says: str) -> None:
     """Geometry of the limits; the pairs are known traps of the trade, common practice."""
-    assert says in what_happens(screw, hole)
+    assert says in what_happens(parse_thread(screw), parse_thread(hole))
 
 
 def test_threads_of_one_angle_are_never_told_apart_by_it() -> None:

@@ -10,7 +10,7 @@ from tagbench.trade.threads import parse_thread
 from tagbench.trade.threads.card import thread_card
 from tagbench.trade.tools.bench import bench_list, tools_for
 from tagbench.trade.tools.drivers import cross_driver, hex_key, slot_blade
-from tagbench.trade.tools.spanners import Part, spanner_mm, spanner_sizes, spanners_for
+from tagbench.trade.tools.spanners import Part, spanner_sizes
 from tests.trade.published import rows
 
 _LISTED = [row for row in rows("threads_metric") if row["hex_af_iso_mm"]]
@@ -43,10 +43,10 @@ def test_metric_hexagons_are_the_listed_ones(row: dict[str, str]) -> None:
     ],
 )
 def test_inch_hexagons(thread: str, part: Part, inches: float) -> None:
-    """ASME B18.2.1 and B18.2.2, BS 1083, BS 57, all from memory."""
+    """ASME B18.2.1 and B18.2.2, BS 1083, BS 57 from memory; 1/4 BSF read in a public list."""
     found = spanner_sizes(thread, part)[0]
     assert found.across_mm == pytest.approx(inches * 25.4)
-    assert found.from_memory
+    assert found.from_memory == (thread != "1/4 BSF")
 
 
 def test_a_whitworth_hexagon_shrank_by_one_size() -> None:
@@ -56,22 +56,15 @@ def test_a_whitworth_hexagon_shrank_by_one_size() -> None:
     assert spanner_sizes("1/4 BSW", year=1938)[0].spanner == "1/4 W (5/16 BS)"
     for small, large in [("1/4", "5/16"), ("5/16", "3/8"), ("3/8", "7/16"), ("1/2", "9/16")]:
         older = spanner_sizes(f"{small} BSW", year=1938)[0].across_mm
-        assert older == spanner_mm(f"{large} BSF")
+        assert older == spanner_sizes(f"{large} BSF")[0].across_mm
 
 
 def test_a_thread_without_a_table_has_no_spanner() -> None:
-    assert spanner_mm("M99x2") is None
+    assert spanner_sizes("M99x2") == []
     assert spanner_sizes("12BA")[0].spanner == "12BA"
     assert spanner_sizes("16BA") == []
     with pytest.raises(BadInput):
         spanner_sizes("banana")
-
-
-def test_a_measured_head_finds_its_spanner() -> None:
-    assert [size.spanner for size in spanners_for(12.9)] == ["13 mm"]
-    assert [size.spanner for size in spanners_for(11.05)] == ["7/16 in", "3/16 W (1/4 BS)"]
-    with pytest.raises(BadInput, match="more than zero"):
-        spanners_for(0)
 
 
 @pytest.mark.parametrize(

@@ -8,17 +8,19 @@ import pytest
 
 from tagbench.errors import BadInput, Refused
 from tagbench.trade.torque.estimate import estimate_torque
-from tagbench.trade.torque.safety import danger_of, safety_critical
+from tagbench.trade.torque.safety import danger_of
 from tagbench.trade.torque.word_forms import folded, slips
 from tests.trade.published import rows
 
 _DANGEROUS = rows("danger_words")
 _HARMLESS = rows("harmless_words")
+_TYPED = rows("typed_names")
 
 
 def test_the_listed_dangerous_words_are_refused_each_for_its_reason() -> None:
     """danger_words.csv: common trade words from memory, no source; a wrong group counts too."""
-    missed = [row["word"] for row in _DANGEROUS if safety_critical(row["word"]) != row["class"]]
+    found = [(row, danger_of(row["word"])) for row in _DANGEROUS]
+    missed = [row["word"] for row, at in found if at is None or at.group != row["class"]]
     assert len(missed) <= 0.01 * len(_DANGEROUS), missed
 
 
@@ -27,6 +29,18 @@ def test_the_listed_harmless_names_are_not_refused() -> None:
     refused = [row["name"] for row in _HARMLESS if danger_of(row["name"])]
     assert len(refused) <= 0.03 * len(_HARMLESS), refused
     assert set(refused) <= {"Radio"}
+
+
+def test_names_as_they_are_typed_on_bags() -> None:
+    """typed_names.csv: at least 99 % of the dangerous ones refused, at most 3 % of the others."""
+    dangerous = [row["name"] for row in _TYPED if row["refused"] == "yes"]
+    harmless = [row["name"] for row in _TYPED if row["refused"] == "no"]
+    assert len(dangerous) > 120
+    assert len(harmless) > 70
+    missed = [name for name in dangerous if danger_of(name) is None]
+    assert len(missed) <= 0.01 * len(dangerous), missed
+    refused = [name for name in harmless if danger_of(name)]
+    assert len(refused) <= 0.03 * len(harmless), refused
 
 
 @pytest.mark.parametrize("capital", [str.upper, str.lower, str.title])
@@ -118,7 +132,7 @@ def test_each_is_refused_with_its_own_reason(where: str, part: str, group: str) 
     ],
 )
 def test_what_only_sounds_dangerous_is_not_refused(where: str) -> None:
-    assert safety_critical(where) == ""
+    assert danger_of(where) is None
 
 
 def test_name_kind_assembly_and_note_are_all_looked_through() -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from tagbench.errors import BadInput
 from tagbench.records import Torque
-from tagbench.trade.fasteners.notes import fitting_notes
+from tagbench.trade.fasteners.notes import locking_notes
 from tagbench.trade.fasteners.text import parse_fastener
 from tagbench.trade.quantities.shown import show_torque
 from tagbench.trade.quantities.typed import parse_length, parse_torque
@@ -341,9 +341,6 @@ def test_the_circular_asks_for_less_than_the_estimate_at_the_same_stress(
 
 
 def test_notes_for_the_rebuild() -> None:
-    said = " ".join(fitting_notes(parse_fastener("castle nut M12 + cotter pin + thread lock")))
-    assert "New cotter pin: it is used once." in said
+    said = " ".join(locking_notes(parse_fastener("castle nut M12 + cotter pin + thread lock")))
     assert "degrease both threads" in said
-    assert fitting_notes(parse_fastener("M6x20 hex")) == []
-    guessed = parse_fastener("M6x20 hex, 9 N·m estimate")
-    assert "yields to the maker's manual" in fitting_notes(guessed)[0]
+    assert locking_notes(parse_fastener("M6x20 hex")) == []

@@ -12,7 +12,6 @@ from tagbench.trade.wear.pressure import air_pressure, compression
 from tagbench.trade.wear.timing import angle_before_top, piston_below_top, timing
 from tagbench.trade.wear.tyre import tyre_date
 from tagbench.trade.wear.usual import (
-    eccentricity,
     items,
     piston_clearance,
     spring_loss,
@@ -160,12 +159,6 @@ def test_springs_that_have_set(row: dict[str, str]) -> None:
     """Printed free lengths new and at the limit of three clutch springs."""
     new, now = _figures(row["text_own_words"])
     assert spring_loss(new, now) == pytest.approx(float(row["low"]), abs=0.01)
-
-
-def test_a_dial_reads_twice_the_eccentricity() -> None:
-    assert eccentricity(-0.02, 0.04) == pytest.approx(0.03)
-    with pytest.raises(BadInput, match="swap"):
-        eccentricity(1, 0)
 
 
 def test_every_item_says_where_it_comes_from_and_that_settings_are_the_makers() -> None:

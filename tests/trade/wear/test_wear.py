@@ -130,7 +130,7 @@ def test_the_rule_in_a_chains_name() -> None:
     for name, pitch in (("08B", 8 / 16), ("#40", 4 / 8), ("50", 5 / 8), ("12B-1", 12 / 16)):
         assert chain_named(name).pitch.number("in") == pytest.approx(pitch)
     assert chain_named("1/2 x 5/16").name == "428"
-    with pytest.raises(BadInput, match="no chain of the tables"):
+    with pytest.raises(BadInput, match="not a chain in the tables"):
         chain_named("999")
 
 
@@ -266,7 +266,7 @@ def test_a_gasket_cut_by_hand() -> None:
         (_gasket(GasketHole(diameter_mm=90)), 1, "does not fit"),
         (_gasket(), 0, "from 1 to 100"),
         (_gasket(material="Asbestos sheet"), 1, "not cut or reused"),
-        (_gasket(GasketHole(thread="banana")), 1, "no thread known"),
+        (_gasket(GasketHole(thread="banana")), 1, "not a thread known"),
     ],
 )
 def test_an_impossible_gasket_is_refused(gasket: Gasket, copies: int, says: str) -> None:

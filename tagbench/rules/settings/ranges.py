@@ -1,12 +1,14 @@
-"""Ranges and values of settings as people type them: `20-30 mm`, `at most 0.1 mm`, `10-15 °`."""
+"""The range of a setting and a value against it: read as typed, `at most 0.1 mm`, and spelled."""
 
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
+from math import isclose
+from typing import Literal, NamedTuple
 
 from tagbench.errors import BadInput
 from tagbench.records import Setting
+from tagbench.trade.quantities.kinds import KINDS
 from tagbench.trade.quantities.typed import read_figures
 from tagbench.trade.quantities.unit_words import standard_unit
 from tagbench.trade.quantities.units import convert
@@ -23,7 +25,7 @@ class SettingRange(NamedTuple):
     high: float | None
     """Largest allowed value, in `unit`."""
     unit: str
-    """Standard spelling of a length or torque; any other unit as it was typed."""
+    """Standard spelling of a known unit; any other as it was typed."""
 
 
 def read_range(text: str, default: str = "mm") -> SettingRange:
@@ -47,14 +49,44 @@ def read_value(text: str, setting: Setting) -> float:
     figures = read_figures(text)
     if figures.low != figures.high:
         raise BadInput(f"“{text}” is a range, and one measured value is wanted, such as 12 mm.")
-    unit = _unit(figures.unit) or setting.unit
-    if unit == setting.unit:
+    own = _unit(setting.unit)
+    unit = _unit(figures.unit) or own
+    if unit == own:
         return float(figures.low)
     try:
-        return float(convert(figures.low, unit, setting.unit))
+        return float(convert(figures.low, unit, own))
     except BadInput as error:
         words = f"“{text}” cannot be turned into {setting.unit}; give it in that."
         raise BadInput(words) from error
+
+
+def against_range(setting: Setting, value: float) -> Literal["low", "high", "inside"]:
+    """A value in the setting's unit against its range; a missing limit allows anything."""
+    if setting.low is not None and value < setting.low and not _same(value, setting.low):
+        return "low"
+    if setting.high is not None and value > setting.high and not _same(value, setting.high):
+        return "high"
+    return "inside"
+
+
+def value_words(setting: Setting) -> str:
+    """The measured value: `25 mm`; empty when it was never measured."""
+    return "" if setting.measured is None else f"{setting.measured:.4g} {setting.unit}".strip()
+
+
+def range_words(setting: Setting) -> str:
+    """`20-30 mm` as it was typed, else `20–30 mm`, `at least 2 mm`; empty without a range."""
+    if setting.typed and not setting.typed[-1].isdigit():
+        return setting.typed
+    low, high, unit = setting.low, setting.high, setting.unit
+    if low is None and high is None:
+        return ""
+    if high is None:
+        return f"at least {low:g} {unit}".strip()
+    if low is None:
+        return f"at most {high:g} {unit}".strip()
+    figures = f"{low:g}" if low == high else f"{low:g}–{high:g}"
+    return f"{figures} {unit}".strip()
 
 
 def _one(text: str, default: str) -> tuple[float, str]:
@@ -65,10 +97,14 @@ def _one(text: str, default: str) -> tuple[float, str]:
 
 
 def _unit(typed: str) -> str:
-    """The standard spelling when it is a length or a torque, else as typed."""
-    for kind in ("length", "torque"):
+    """The standard spelling when the unit is known, else as typed."""
+    for kind in KINDS:
         try:
             return standard_unit(typed, kind) if typed else ""
         except BadInput:
             continue
     return typed
+
+
+def _same(one: float, other: float) -> bool:
+    return isclose(one, other, rel_tol=1e-9, abs_tol=1e-12)

@@ -1,20 +1,14 @@
-"""What several places say about parts: their name with the code, and which number to order."""
+"""What is said about the numbers of a part: which one to order, and where else it is used."""
 
 from __future__ import annotations
-
-from collections.abc import Sequence
 
 from tagbench.errors import Refused
 from tagbench.records import Part, Tables
 from tagbench.rules.buying.part_numbers import known_numbers, same_parts, to_order
+from tagbench.rules.describe.phrases import NO_ASSEMBLY, named, plural
 
 SAME_SHOWN = 4
 """So many places where the part is used as well are named."""
-
-
-def named(parts: Sequence[Part]) -> str:
-    """`brake shoe TP-012-H`, or how many parts."""
-    return f"{parts[0].name} {parts[0].code}" if len(parts) == 1 else f"{len(parts)} parts"
 
 
 def numbers_lines(part: Part, tables: Tables) -> list[str]:
@@ -26,8 +20,8 @@ def numbers_lines(part: Part, tables: Tables) -> list[str]:
     same = same_parts(tables, part)
     lines += (_same_words(other) for other in same[:SAME_SHOWN])
     more = len(same) - SAME_SHOWN
-    return [*lines, f"and in {more} more places"] if more > 0 else lines
+    return [*lines, f"and in {plural(more, 'more place')}"] if more > 0 else lines
 
 
 def _same_words(other: Part) -> str:
-    return f"the same part: {other.name} {other.code}, {other.assembly or 'no assembly'}"
+    return f"the same part: {named(other)}, {other.assembly or NO_ASSEMBLY}"

@@ -1,0 +1,243 @@
+"""The solid that fits the outline of a piece best: place, length, widths and form of its head."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import cv2
+import numpy as np
+
+from tagbench.measure.edges import running_median
+from tagbench.measure.lay.solid import FLAT, Eye, Shape, Solid, moved, off_outline
+from tagbench.measure.solver import Array, soften, solve
+
+_EDGE_MM = 0.07
+"""What a point of the outline may be off; threads, streaks and shadows are farther and few."""
+_LIMIT = 2.0
+_POINTS, _FEW = 200, 70
+_TRIED = 3
+"""So many forms are looked at closely."""
+_COMPACT = 1.5
+"""Less slim than this, the axis may run either way."""
+_STEP_MM = 0.1
+_FIELDS: dict[Shape, tuple[str, ...]] = {
+    "stud": ("x", "y", "turn", "length", "radius", "chamfer"),
+    "round": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high", "straight", "top"),
+    "hex": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high"),
+    "countersunk": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high"),
+}
+_STEPS = {"turn": 3e-4, "straight": 5e-3, "top": 5e-3}
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """A solid and how well it fits."""
+
+    solid: Solid
+    spread: float
+    """How far the outline is from it, mean of the distances, wild ones cut."""
+    doubt: dict[str, float]
+    """What each figure may be off by the fit alone, mm, one standard deviation."""
+
+
+def fit_solid(outer: Array, eye: Eye | None) -> list[Fitted]:
+    """Solids of every form that may be it, the best first."""
+    shift = outer.mean(axis=0)
+    points, near = _about(outer, eye, shift)
+    few = points[:: max(1, len(points) // _FEW)]
+    found = [_rough(start, few, near) for start in _starts(points, near)]
+    found.sort(key=lambda one: one.spread)
+    return [replace(one, solid=moved(one.solid, shift)) for one in found]
+
+
+def refit(fits: list[Fitted], outer: Array, eye: Eye | None) -> list[Fitted]:
+    """The likelier ones of rough fits, fitted again to an outline; the best first."""
+    shift = outer.mean(axis=0)
+    points, near = _about(outer, eye, shift)
+    limit = max(1.7 * fits[0].spread, fits[0].spread + 0.03)
+    found = []
+    for one in fits[:_TRIED]:
+        if one.spread > limit:
+            continue
+        solid, slopes = _solved(moved(one.solid, -shift), points, near, 14, 1.0)
+        spread = _spread(solid, points, near)
+        found.append(Fitted(moved(solid, shift), spread, _doubts(solid, slopes, spread)))
+    return sorted(found, key=lambda one: one.spread)
+
+
+def _about(outer: Array, eye: Eye | None, shift: Array) -> tuple[Array, Eye | None]:
+    """The outline and the eye from a middle near by, and no more points than tell something."""
+    points = (outer - shift)[:: max(1, len(outer) // _POINTS)]
+    return points, None if eye is None else (eye[0] - shift[0], eye[1] - shift[1], eye[2])
+
+
+def _rough(start: Solid, points: Array, eye: Eye | None) -> Fitted:
+    solid, _ = _solved(start, points, eye, 10, 3.0)
+    return Fitted(solid, _spread(solid, points, eye), {})
+
+
+def _spread(solid: Solid, points: Array, eye: Eye | None) -> float:
+    off = np.abs(off_outline(points, solid.outline(eye)))
+    return float(np.minimum(off, 0.4).mean())
+
+
+def _solved(
+    start: Solid, points: Array, eye: Eye | None, rounds: int, loose: float
+) -> tuple[Solid, Array]:
+    names = _FIELDS[start.shape]
+    steps = np.array([_STEPS.get(name, 2e-3) for name in names])
+    usual = _usual(start)
+
+    def solid(values: Array) -> Solid:
+        return _possible(replace(start, **dict(zip(names, map(float, values), strict=True))))
+
+    def residuals(values: Array) -> Array:
+        now = solid(values)
+        off = off_outline(points, now.outline(eye)) / (_EDGE_MM * loose)
+        return np.concatenate((soften(off, _LIMIT), _unusual(now, values, names, usual)))
+
+    at = np.array([getattr(start, name) for name in names])
+    best, _ = solve(residuals, at, steps, rounds=rounds)
+    here = residuals(best)[: len(points)]
+    slopes = np.empty((len(points), len(names)))
+    for index, step in enumerate(steps):
+        by = best.copy()
+        by[index] += step
+        slopes[:, index] = (residuals(by)[: len(points)] - here) / step
+    return solid(best), slopes
+
+
+def _possible(solid: Solid) -> Solid:
+    radius = max(solid.radius, 0.4)
+    return replace(
+        solid,
+        radius=radius,
+        length=max(solid.length, 0.5),
+        chamfer=float(np.clip(solid.chamfer, 0.0, 0.6 * radius)),
+        half=float(np.clip(solid.half, 0.0, 4.5 * radius)),
+        high=float(np.clip(solid.high, 0.1, 6 * radius)),
+        straight=float(np.clip(solid.straight, 0.0, 1.0)),
+        top=float(np.clip(solid.top, 0.2, 1.0)),
+    )
+
+
+def _usual(solid: Solid) -> dict[str, tuple[float, float]]:
+    """What is usual and how widely it spreads: it decides where the outline does not tell."""
+    usual = {"chamfer": (0.17 * solid.radius, 0.08 * solid.radius)}
+    if solid.shape == "round":
+        usual |= {"straight": (0.6, 0.3), "top": (0.75, 0.25)}
+    return usual
+
+
+def _unusual(
+    solid: Solid, values: Array, names: tuple[str, ...], usual: dict[str, tuple[float, float]]
+) -> Array:
+    """Penalties: far from the usual, and values that are not possible."""
+    told = dict(zip(names, values, strict=True))
+    off = [(told[name] - middle) / give for name, (middle, give) in usual.items()]
+    off += [(told[name] - getattr(solid, name)) / 0.02 for name in names]
+    if solid.shape == "countersunk":
+        # of 90 degrees; one of 82, in inches, is a little higher
+        off.append((solid.high - solid.half + solid.radius) / (0.06 * solid.radius))
+    return np.array(off)
+
+
+def _doubts(solid: Solid, slopes: Array, spread: float) -> dict[str, float]:
+    names = _FIELDS[solid.shape]
+    # neighbouring points share their fault: about one in six counts by itself
+    normal = slopes.T @ slopes / 6 / max(1.0, (spread / _EDGE_MM) ** 2)
+    for index, name in enumerate(names):
+        give = _usual(solid).get(name)
+        if give:
+            normal[index, index] += 1 / give[1] ** 2
+    spreads = np.sqrt(np.abs(np.diag(np.linalg.pinv(normal + 1e-9 * np.eye(len(names))))))
+    return dict(zip(names, map(float, spreads), strict=True))
+
+
+# Where the search starts
+
+
+def _starts(points: Array, eye: Eye | None) -> list[Solid]:
+    _, (wide, high), degrees = cv2.minAreaRect(points.astype(np.float32))
+    angle = float(np.radians(degrees if wide >= high else degrees + 90))
+    turns = [angle]
+    if max(wide, high) < _COMPACT * min(wide, high):
+        turns.append(angle + np.pi / 2)
+    starts: list[Solid] = []
+    for turn in turns:
+        starts += _along(points, turn, eye)
+    return starts
+
+
+def _along(points: Array, turn: float, eye: Eye | None) -> list[Solid]:
+    """Starts from the widths along one way."""
+    u, v = np.array((np.cos(turn), np.sin(turn))), np.array((-np.sin(turn), np.cos(turn)))
+    x, half, middle = _widths(np.column_stack((points @ u, points @ v)))
+    inner = half[3:-3] if len(half) > 20 else half
+    shank, widest = float(np.percentile(inner, 35)), float(np.percentile(inner, 97))
+    long = float(x[-1] - x[0])
+    place = u * (x[0] + x[-1]) / 2 + v * float(np.median(middle))
+    found = []
+    if widest < 1.35 * shank + 0.3:
+        found.append(Solid("stud", *_down(place, shank, eye), turn, long, shank, 0.17 * shank))
+    if widest > 1.08 * shank + 0.1:
+        wide = half > shank + 0.45 * (widest - shank)
+        if x[wide].mean() > x.mean():
+            u, v, x, half, middle = -u, -v, -x[::-1], half[::-1], -middle[::-1]
+            turn, wide = turn + np.pi, wide[::-1]
+        run = np.flatnonzero(wide[: max(2, int(0.8 * len(wide)))])
+        neck = float(x[run[-1]])
+        found += _headed(u, v, x, middle, turn, (shank, widest, neck), eye)
+    return found
+
+
+def _headed(
+    u: Array, v: Array, x: Array, middle: Array, turn: float, sizes: tuple[float, float, float],
+    eye: Eye | None,
+) -> list[Solid]:  # fmt: skip
+    shank, widest, neck = sizes
+    offset = float(np.median(middle))
+    high = max(neck - float(x[0]), 0.5)
+    length = max(float(x[-1]) - neck, 1.0)
+    under = u * (neck + x[-1]) / 2 + v * offset
+    whole = u * (x[0] + x[-1]) / 2 + v * offset
+    at = _down(under, (shank + widest) / 2, eye)
+    base = Solid("round", *at, turn, length, shank, 0.17 * shank, widest, high, 0.6, 0.75)
+    return [
+        base,
+        replace(base, shape="hex"),
+        Solid(
+            "countersunk", *_down(whole, (shank + widest) / 2, eye), turn, length + high, shank,
+            0.17 * shank, 1.05 * widest, 1.05 * widest - shank,
+        ),
+    ]  # fmt: skip
+
+
+def _down(seen: Array, height: float, eye: Eye | None) -> tuple[float, float]:
+    """What is seen on the paper at a place, as the place of something so high over it."""
+    if eye is None:
+        return float(seen[0]), float(seen[1])
+    foot = np.array(eye[:2])
+    x, y = foot + (seen - foot) * (eye[2] - height) / eye[2]
+    return float(x), float(y)
+
+
+def _widths(points: Array) -> tuple[Array, Array, Array]:
+    """Half the width and the middle at even steps of x."""
+    corner = points.min(axis=0) - 0.5
+    places = np.round((points - corner) / _STEP_MM).astype(np.int32)
+    size = places.max(axis=0) + 3
+    cover = np.zeros((int(size[1]), int(size[0])), np.uint8)
+    cv2.fillPoly(cover, [places], 1)
+    columns = np.flatnonzero(cover.any(axis=0))
+    part = cover[:, columns[0] : columns[-1] + 1]
+    low = part.argmax(axis=0)
+    top = part.shape[0] - 1 - part[::-1].argmax(axis=0)
+    x = np.arange(columns[0], columns[-1] + 1) * _STEP_MM + corner[0]
+    half = running_median((top - low) * _STEP_MM / 2, 4)
+    return x, half, (top + low) * _STEP_MM / 2 + corner[1]
+
+
+def across_flats(solid: Solid) -> float:
+    """Width across flats of a hexagon head, mm."""
+    return 2 * solid.half * FLAT

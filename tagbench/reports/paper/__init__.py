@@ -1,0 +1,1 @@
+"""Reports on paper: what stands on a sheet as blocks, and the blocks laid out on pages."""

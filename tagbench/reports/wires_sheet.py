@@ -1,0 +1,101 @@
+"""Connectors and cables: a table of pins each, as found against as the diagram says."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tagbench.records import Part
+from tagbench.reports.page import render
+from tagbench.reports.paper.blocks import Block, Heading, Line, Sheet, Table
+from tagbench.reports.request import ReportRequest, Row
+from tagbench.rules.describe.phrases import came_from, day, named
+from tagbench.rules.wiring import pin_rows, wired_parts
+
+COLUMNS = (
+    *("code", "name", "assembly", "position", "pin", "found", "colour", "diagram", "differs"),
+    *("goes_to", "routing", "source"),
+)
+"""The columns of the table as CSV."""
+NONE_YET = "No connector or cable is written down."
+
+
+def text(request: ReportRequest) -> Iterator[str]:
+    """The tables in plain lines."""
+    yield f"Wires — {request.machine.name} ({request.machine.mark}), {day(request.printed)}"
+    parts = _parts(request)
+    for part in parts:
+        yield ""
+        yield from part_lines(part)
+    if not parts:
+        yield NONE_YET
+
+
+def part_lines(part: Part) -> Iterator[str]:
+    """One connector or cable: its pins under one another."""
+    wiring = part.wiring
+    if wiring is None:
+        return
+    yield f"{named(part)}" + (f" — {came_from(part)}" if came_from(part) else "")
+    rows = pin_rows(wiring)
+    if rows:
+        yield f"  {'pin':6}{'found':8}{'colour':28}{'diagram':9}to"
+    for row in rows:
+        mark = "  ≠ diagram" if row.differs else ""
+        drawn = row.drawn or "–"
+        yield f"  {row.pin:6}{row.found:8}{row.words:28}{drawn:9}{row.goes_to}{mark}"
+    if wiring.routing:
+        yield f"  runs: {wiring.routing}"
+    if wiring.diagram:
+        yield f"  diagram: {wiring.diagram}"
+
+
+def rows(request: ReportRequest) -> Iterator[Row]:
+    """A line of CSV for each pin; a cable without pins has one for its routing."""
+    yield COLUMNS
+    for part in _parts(request):
+        wiring = part.wiring
+        if wiring is None:
+            continue
+        first = (part.code, part.name, part.assembly, part.position)
+        last = (wiring.routing, wiring.diagram)
+        for row in pin_rows(wiring):
+            differs = "yes" if row.differs else ""
+            yield (*first, row.pin, row.found, row.words, row.drawn, differs, row.goes_to, *last)
+        if not wiring.pins:
+            yield (*first, "", "", "", "", "", "", *last)
+
+
+def page(request: ReportRequest) -> str:
+    """The tables as a page to print."""
+    return render("wires.html", request, parts=_parts(request), pin_rows=pin_rows)
+
+
+def sheet(request: ReportRequest) -> Sheet:
+    """The tables on paper."""
+    title = f"Wires — {request.machine_words}"
+    return Sheet(title, day(request.printed), _blocks(request))
+
+
+def _blocks(request: ReportRequest) -> Iterator[Block]:
+    parts = _parts(request)
+    if not parts:
+        yield Line(NONE_YET)
+    for part in parts:
+        wiring = part.wiring
+        if wiring is None:
+            continue
+        yield Heading(" — ".join(filter(None, [named(part), came_from(part)])))
+        rows_ = tuple(
+            (row.pin, f"{row.found} {row.words}", f"{'≠ ' * row.differs}{row.drawn}", row.goes_to)
+            for row in pin_rows(wiring)
+        )
+        if rows_:
+            yield Table(("pin", "as found", "as the diagram says", "goes to"), rows_, (1, 4, 3, 4))
+        if wiring.routing:
+            yield Line(f"Runs: {wiring.routing}")
+        if wiring.diagram:
+            yield Line(f"Diagram: {wiring.diagram}")
+
+
+def _parts(request: ReportRequest) -> list[Part]:
+    return wired_parts(request.tables, request.machine.mark)

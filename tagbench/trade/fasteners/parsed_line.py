@@ -1,0 +1,89 @@
+"""A line of fasteners as it is parsed: tokens sorted by what they are, not by what they mean."""
+
+from __future__ import annotations
+
+import msgspec
+
+from tagbench.records import Torque
+from tagbench.trade.fasteners.thread_words import ThreadFound
+from tagbench.trade.fasteners.tokens import Token
+from tagbench.trade.fasteners.vocabulary import fold
+
+
+class Lock(msgspec.Struct):
+    """What keeps the fastener from coming loose, with its size as typed."""
+
+    name: str
+    size: str = ""
+
+    @property
+    def words(self) -> str:
+        """`cotter pin 3.2x32`."""
+        return f"{self.name} {self.size}".strip()
+
+
+class Figure(msgspec.Struct, frozen=True):
+    """A size or a lone number in a line, with where it stands."""
+
+    token: Token
+    adjacent: bool
+    """Directly behind the thread."""
+    behind_kind: bool
+    """Behind the word that says what it is."""
+    last: bool
+    """The last thing of its line."""
+
+
+class ParsedLine(msgspec.Struct):
+    """What the tokens of one line say so far."""
+
+    text: str
+    start: int
+    end: int
+    count: int | None = None
+    kind: str = ""
+    kind_words: str = ""
+    head: str = ""
+    drive: str = ""
+    material: list[str] = msgspec.field(default_factory=list)
+    locks: list[Lock] = msgspec.field(default_factory=list)
+    thread: ThreadFound | None = None
+    thread_text: str = ""
+    figures: list[Figure] = msgspec.field(default_factory=list)
+    gauge: Token | None = None
+    bearing: str = ""
+    standard: str = ""
+    tools: list[str] = msgspec.field(default_factory=list)
+    grade: str = ""
+    tpi: Token | None = None
+    place: list[str] = msgspec.field(default_factory=list)
+    bracketed: bool = False
+    """The place stood in parentheses, so that it is one for certain."""
+    words: list[str] = msgspec.field(default_factory=list)
+    notes: list[str] = msgspec.field(default_factory=list)
+    torque: Torque | None = None
+    single_use: bool | None = None
+    handed: list[tuple[Token, bool]] = msgspec.field(default_factory=list)
+    """Words that may say a left-hand thread, and whether they stand right behind it."""
+    doubts: list[str] = msgspec.field(default_factory=list)
+
+    @property
+    def core(self) -> bool:
+        """Whether it says anything besides how many."""
+        return bool(
+            self.kind or self.thread or self.figures or self.gauge or self.bearing or self.head
+            or self.standard or self.place or self.words or self.drive or self.material
+        )  # fmt: skip
+
+    @property
+    def thing(self) -> bool:
+        """Whether it names a thing, and not only where it sat."""
+        return bool(
+            self.kind or self.thread or self.figures or self.gauge or self.bearing or self.head
+            or self.standard or self.drive
+        )  # fmt: skip
+
+    @property
+    def plural(self) -> bool:
+        """Whether the person's own word for it is a plural."""
+        return len(self.kind_words) > 3 and fold(self.kind_words).endswith(("s", "en", "ern", "x"))

@@ -1,0 +1,51 @@
+"""Where the parser of bag notes stands: the tokens, the lines so far, what went before."""
+
+from __future__ import annotations
+
+import msgspec
+
+from tagbench.trade.fasteners.parsed_line import Lock, ParsedLine
+from tagbench.trade.fasteners.tokens import Token
+from tagbench.trade.fasteners.vocabulary import bench_words, fold
+
+#: Joints behind which an item belongs to the fastener before it.
+BELONGS = frozenset(
+    ("+", "&", "with", "plus", "c/w", "w/", "w", "mit", "avec", "con", "incl", "including")
+)
+
+
+class ParserState(msgspec.Struct):
+    """The walk over the tokens of one text."""
+
+    text: str
+    tokens: list[Token]
+    lines: list[ParsedLine] = msgspec.field(default_factory=list)
+    join: str = ""
+    """The comma, plus or small word since the last token; empty without one."""
+    before: Token | None = None
+    """The token before, in the same line."""
+    lock: Lock | None = None
+    """What locks the line, as long as its size may still follow."""
+    lock_token: Token | None = None
+    repeat: int = 0
+    """How many of the next thing that locks there are on each piece."""
+
+    @property
+    def line(self) -> ParsedLine:
+        """The line that is being put together."""
+        return self.lines[-1]
+
+    def new(self, start: int) -> ParsedLine:
+        """Begins another line at that place of the text."""
+        self.lines.append(ParsedLine(self.text, start, start))
+        self.join, self.lock, self.repeat, self.before = "", None, 0, None
+        return self.lines[-1]
+
+    def peek(self, at: int) -> Token | None:
+        """The token at that place, None behind the last one."""
+        return self.tokens[at] if at < len(self.tokens) else None
+
+
+def tells_sort(token: Token) -> bool:
+    """Words that tell one sort from another: 3 long, 1 short."""
+    return fold(token.text).split()[0] in bench_words("sort")

@@ -1,0 +1,188 @@
+"""One row of a registry and a file of its own add a thing to every front end.
+
+The program is copied, six things are added to the copy as a developer would add them, and the copy
+is asked (`probes.py`) whether its parser, screens, help, phone pages and count know them.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Mapping
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+
+
+class Row(NamedTuple):
+    """A text put into a file that is there."""
+
+    file: str
+    """The file, under `tagbench/`."""
+    before: str
+    """What stands behind the new text; it must stand there once."""
+    text: str
+    """The new text."""
+
+
+class NewFile(NamedTuple):
+    """A file of its own."""
+
+    file: str
+    """Its path under `tagbench/`."""
+    text: str
+    """All of it."""
+
+
+CARE_STEP = """    CareKind(
+        "polished",
+        "polish",
+        "h",
+        "Polished, with what was used last.",
+        "to polish",
+        wanted_by="used pieces",
+        usual_with=("metal polish",),
+        cautions_of="degreased",
+    ),
+"""
+QUANTITY = """
+RESISTANCE = UnitKind(
+    "resistance",
+    {"Ω": Fraction(1), "kΩ": Fraction(1000)},
+    _spellings({"Ω": "ω ohm ohms", "kΩ": "kω kohm kohms"}),
+    "Ω or kΩ",
+    "4.7 kΩ",
+)
+"""
+WEIGHT_SHEET = '''"""How many pieces there are, part by part."""
+
+from tagbench.reports.page import render
+
+
+def text(request):
+    yield "Weight sheet"
+    yield from (f"{part.name} {part.quantity}" for part in request.parts)
+
+
+def rows(request):
+    yield ("code", "pieces")
+    yield from ((part.code, part.quantity) for part in request.parts)
+
+
+def page(request):
+    return "<!doctype html><title>Weight sheet</title>"
+'''
+WEIGH_SCREEN = '''"""Weighing."""
+
+from textual.widgets import Static
+
+from tagbench.screens.shared.base import TagbenchScreen
+
+
+class WeighScreen(TagbenchScreen):
+    """The scales."""
+
+    screen_name = "weigh"
+
+    def body(self):
+        yield Static("the scales show nothing yet", id="scales")
+'''
+WEIGH_COMMAND = '''"""Weighing."""
+
+import click
+
+
+@click.command()
+def weigh() -> None:
+    """Put a part on the scales."""
+    click.echo("the scales show nothing yet")
+'''
+ADDITIONS: Mapping[str, tuple[Row | NewFile, ...]] = {
+    "care step": (Row("records/care_steps.py", ')\n"""The care steps in the', CARE_STEP),),
+    "setting kind": (
+        Row("trade/quantities/kinds.py", "KINDS: Mapping", QUANTITY),
+        Row("trade/quantities/kinds.py", "ANGLE)", "RESISTANCE, "),
+    ),
+    "fastener head": (
+        Row("trade/tables/heads.csv", "wing,hand", "pancake,driver,,,pancake|pancake head\n"),
+    ),
+    "report": (
+        NewFile("reports/weight_sheet.py", WEIGHT_SHEET),
+        Row("reports/kinds.py", "from tagbench.reports.request", "from . import weight_sheet\n"),
+        Row(
+            "reports/kinds.py",
+            '        "book": ReportKind',
+            '        "weights": ReportKind("Weight sheet", "what it weighs", weight_sheet),\n',
+        ),
+    ),
+    "screen": (
+        NewFile("screens/find/weigh.py", WEIGH_SCREEN),
+        Row(
+            "screens/frame/registry.py",
+            '    ScreenEntry(\n        "part",',
+            '    ScreenEntry("weigh", "", "Weigh", "Weighs parts.", "find.weigh:WeighScreen"),\n',
+        ),
+    ),
+    "command": (
+        NewFile("commands/weigh.py", WEIGH_COMMAND),
+        Row(
+            "commands/registry.py",
+            '            "soak": Entry(',
+            '            "weigh": Entry("weigh:weigh", "Put a part on the scales."),\n',
+        ),
+    ),
+}
+"""What is added → where."""
+FILES = {
+    "care step": 1,
+    "setting kind": 1,
+    "fastener head": 1,
+    "report": 2,
+    "screen": 2,
+    "command": 2,
+}
+"""What is added → the number of files it touches, its own among them."""
+
+
+@pytest.mark.parametrize("thing", ADDITIONS)
+def test_so_many_files_are_touched(thing: str) -> None:
+    """One registry, and the file of the thing itself where it has one."""
+    assert len({one.file for one in ADDITIONS[thing]}) == FILES[thing]
+
+
+@pytest.fixture(scope="module")
+def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The program and its tests with the six things added."""
+    copy = tmp_path_factory.mktemp("copy")
+    for folder in ("tagbench", "tests"):
+        shutil.copytree(ROOT / folder, copy / folder)
+    shutil.copy(ROOT / "pyproject.toml", copy)
+    for one in (one for added in ADDITIONS.values() for one in added):
+        path = copy / "tagbench" / one.file
+        if isinstance(one, NewFile):
+            assert not path.exists()
+            path.write_text(one.text, encoding="utf-8")
+        else:
+            text = path.read_text(encoding="utf-8")
+            assert text.count(one.before) == 1, one
+            path.write_text(text.replace(one.before, one.text + one.before), encoding="utf-8")
+    return copy
+
+
+def test_every_front_end_knows_what_was_added(copy: Path) -> None:
+    """Parser, screens, help, phone pages, count: what `probes.py` asks."""
+    done = subprocess.run(
+        [sys.executable, "-m", "pytest", "-p", "no:cacheprovider", "tests/additions/probes.py"],
+        cwd=copy,
+        env={**os.environ, "PYTHONPATH": str(copy), "PYTEST_ADDOPTS": ""},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=150,
+    )
+    assert done.returncode == 0, done.stdout + done.stderr

@@ -1,0 +1,69 @@
+"""The phone page says of every record what every other front end says."""
+
+from __future__ import annotations
+
+import dataclasses
+from pathlib import Path
+
+from demo.writer import write_demo
+from tagbench.phone.cache import Snapshot
+from tagbench.phone.list_views import bin_view, bins_used_last, count_view, settings_view
+from tagbench.phone.part_view import part_view
+from tagbench.phone.templates import render
+from tagbench.records import Part, Tables, replace
+from tagbench.rules.count.identity import count
+from tagbench.rules.describe.bin import describe_bin
+from tagbench.rules.describe.count import describe_count
+from tagbench.rules.describe.part import describe_part
+from tagbench.rules.describe.setting import describe_state
+from tagbench.rules.settings.standing import settings_of
+from tests.rules.describe.books import (
+    NOW,
+    missing_words,
+    not_said,
+    plain_text,
+    random_book,
+    words_of_bin,
+    words_of_count,
+    words_of_setting,
+)
+
+BOOKS = 100
+
+
+def part_page(snapshot: Snapshot, part: Part) -> str:
+    """The page of a part as a person reads it."""
+    view = part_view(snapshot, part, NOW)
+    bins = bins_used_last(snapshot.tables, part.machine)
+    return plain_text(render("part.html", typed={}, anyway="", view=view, bins=bins))
+
+
+def check(tables: Tables, mark: str) -> None:
+    """Nothing of any part, bin or setting is left out or worded in another way."""
+    tables = dataclasses.replace(tables, desk=replace(tables.desk, machine=mark))
+    snapshot = Snapshot(tables, NOW.date())
+    for part in tables.parts_of(mark):
+        facts = describe_part(tables, part, NOW, snapshot.goes_on_after(part))
+        assert not missing_words(facts, part_page(snapshot, part)), part.code
+    for one in tables.bins.values():
+        shown = render("bin.html", typed={}, anyway="", view=bin_view(tables, one), bins=())
+        assert not not_said(words_of_bin(describe_bin(tables, one)), plain_text(shown)), one.code
+    settings = plain_text(render("settings.html", typed={}, view=settings_view(tables)))
+    for state in settings_of(tables, mark):
+        assert not not_said(words_of_setting(describe_state(tables, state)), settings)
+    counted = describe_count(count(tables, mark, NOW.date()), tables.machines[mark])
+    if len(counted.lines) <= 100:  # of more the page says how many there are
+        page = plain_text(render("count.html", view=count_view(tables, NOW.date())))
+        assert not not_said(words_of_count(counted), page)
+
+
+def test_of_everything_in_the_demo(tmp_path: Path) -> None:
+    """Every part, bin, setting and open line."""
+    with write_demo(tmp_path / "book", now=lambda: NOW) as book:
+        check(book.records, book.records.desk.machine)
+
+
+def test_of_everything_in_random_books() -> None:
+    """Every kind of fact in every mix."""
+    for seed in range(BOOKS):
+        check(random_book(seed), "TP")
