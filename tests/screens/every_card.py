@@ -76,7 +76,8 @@ def card_kinds() -> list[type[TagbenchDialog[Any]]]:
 
 
 def _opened_kinds(kind: type) -> Iterator[type[TagbenchDialog[Any]]]:
-    for one in kind.__subclasses__():
+    kinds: list[Any] = kind.__subclasses__()
+    for one in kinds:
         yield from _opened_kinds(one)
         found = (inspect.getattr_static(one, name) for name in dir(one))
         if not any(getattr(method, "__isabstractmethod__", False) for method in found):
@@ -104,7 +105,7 @@ def openings() -> list[Opening]:
 
 
 def _parameters(kind: type) -> list[inspect.Parameter]:
-    own = next(one for one in kind.__mro__ if "__init__" in vars(one))
+    own: type = next(one for one in kind.__mro__ if "__init__" in vars(one))
     if not own.__module__.startswith("tagbench."):
         return []  # a card with no argument of its own
     return list(inspect.signature(vars(own)["__init__"]).parameters.values())[1:]
@@ -162,9 +163,10 @@ async def _argument(
         "Collection[str]": [full.part],
     }
     where = opening.kind.__module__
+    numbered: Any = tables.loose if "count" in where else tables.settings
     by_name: dict[str, Any] = {
         "code": full.part,
-        "number": next(iter((tables.loose if "count" in where else tables.settings).values())).id,
+        "number": next(iter(numbered.values())).id,
         "mark": "TP",
         "unit": "mm",
         "heading": "Heading",

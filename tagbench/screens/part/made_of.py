@@ -31,7 +31,7 @@ class MadeOfDialog(FormDialog[str]):
         Action("enter", "save", "Save", "Writes down what differs, from any field."),
         Action("ctrl+o", "apart", "Take apart", "Gives a code to each of its own parts."),
         Action("ctrl+k", "whole", "One piece", "It stays in one piece; or it is one thing again."),
-        Action("ctrl+n", "other_side", "Other side", "Its twin came off: same again, mirrored."),
+        Action("ctrl+n", "other_side", "Other side", "A new part: its twin came off, mirrored."),
     )
 
     def __init__(self, part: Part) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import ClassVar
 
 from textual.app import ComposeResult
 
@@ -109,7 +110,7 @@ class PhotoDialog(PickerDialog[str, str]):
 
     heading = "Picture"
     none_found = "No picture or folder there."
-    actions = (
+    actions: ClassVar[tuple[Action, ...]] = (
         Action("enter", "save", "Take", "Takes the picture, or goes into the folder."),
         Action("tab", "complete", "Complete", "Completes the path as far as it is clear."),
     )
