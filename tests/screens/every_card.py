@@ -10,6 +10,7 @@ from __future__ import annotations
 import importlib
 import inspect
 import pkgutil
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -178,6 +179,13 @@ async def _argument(
         "used": "",
         "typed": "",
         "now": "",
+        "text": "2x M6x20",
+        "name": "sheet.pdf",
+        "picture": full.book.photos / part.photos[0].file,
+        "label": "Label",
+        "example": "20 mm",
+        "material": "cork",
+        "thickness_mm": 0.5,
     }
     plain = kind.replace(" | None", "")
     if plain in by_type:
@@ -197,8 +205,18 @@ async def open_screen(hands: Hands, full: Full, name: str) -> None:
     if entry.by_name:
         await hands.app.go(name)
     else:
-        await hands.app.open_screen(name, full.bag if name == "bin" else full.part)
+        opened_for: dict[str, object] = {"bin": full.bag, "backup": _a_copy(full)}
+        await hands.app.open_screen(name, opened_for.get(name, full.part))
     await hands.settle()
+
+
+def _a_copy(full: Full) -> Path:
+    """A copy of the book as the backups hold it."""
+    folder = full.book.folder / "backups"
+    folder.mkdir(exist_ok=True)
+    copy = folder / "book-000001-of-the-test.json"
+    shutil.copy(full.book.folder / "book.json", copy)
+    return copy
 
 
 def fields_of(hands: Hands) -> list[Input]:
