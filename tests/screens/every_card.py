@@ -10,6 +10,7 @@ from __future__ import annotations
 import importlib
 import inspect
 import pkgutil
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -76,7 +77,8 @@ def card_kinds() -> list[type[TagbenchDialog[Any]]]:
 
 
 def _opened_kinds(kind: type) -> Iterator[type[TagbenchDialog[Any]]]:
-    for one in kind.__subclasses__():
+    kinds: list[Any] = kind.__subclasses__()
+    for one in kinds:
         yield from _opened_kinds(one)
         found = (inspect.getattr_static(one, name) for name in dir(one))
         if not any(getattr(method, "__isabstractmethod__", False) for method in found):
@@ -104,7 +106,7 @@ def openings() -> list[Opening]:
 
 
 def _parameters(kind: type) -> list[inspect.Parameter]:
-    own = next(one for one in kind.__mro__ if "__init__" in vars(one))
+    own: type = next(one for one in kind.__mro__ if "__init__" in vars(one))
     if not own.__module__.startswith("tagbench."):
         return []  # a card with no argument of its own
     return list(inspect.signature(vars(own)["__init__"]).parameters.values())[1:]
@@ -162,9 +164,10 @@ async def _argument(
         "Collection[str]": [full.part],
     }
     where = opening.kind.__module__
+    numbered: Any = tables.loose if "count" in where else tables.settings
     by_name: dict[str, Any] = {
         "code": full.part,
-        "number": next(iter((tables.loose if "count" in where else tables.settings).values())).id,
+        "number": next(iter(numbered.values())).id,
         "mark": "TP",
         "unit": "mm",
         "heading": "Heading",
@@ -176,6 +179,13 @@ async def _argument(
         "used": "",
         "typed": "",
         "now": "",
+        "text": "2x M6x20",
+        "name": "sheet.pdf",
+        "picture": full.book.photos / part.photos[0].file,
+        "label": "Label",
+        "example": "20 mm",
+        "material": "cork",
+        "thickness_mm": 0.5,
     }
     plain = kind.replace(" | None", "")
     if plain in by_type:
@@ -195,8 +205,18 @@ async def open_screen(hands: Hands, full: Full, name: str) -> None:
     if entry.by_name:
         await hands.app.go(name)
     else:
-        await hands.app.open_screen(name, full.bag if name == "bin" else full.part)
+        opened_for: dict[str, object] = {"bin": full.bag, "backup": _a_copy(full)}
+        await hands.app.open_screen(name, opened_for.get(name, full.part))
     await hands.settle()
+
+
+def _a_copy(full: Full) -> Path:
+    """A copy of the book as the backups hold it."""
+    folder = full.book.folder / "backups"
+    folder.mkdir(exist_ok=True)
+    copy = folder / "book-000001-of-the-test.json"
+    shutil.copy(full.book.folder / "book.json", copy)
+    return copy
 
 
 def fields_of(hands: Hands) -> list[Input]:

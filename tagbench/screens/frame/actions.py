@@ -176,12 +176,15 @@ IN_LISTS: tuple[Action, ...] = (
 """What works in every list."""
 
 
+def _with_capitals(keys: Iterable[str]) -> Iterable[str]:
+    ways = ((key, key.upper()) if len(key) == 1 else (key,) for key in keys)
+    return dict.fromkeys(way for either in ways for way in either)
+
+
 def bindings(actions: Iterable[Action]) -> list[BindingType]:
     """The key bindings for some actions; a letter works with the capitals locked as well."""
     return [
-        replace(
-            action, key=f"{action.key},{action.key.upper()}" if action.is_letter else action.key
-        )
+        replace(action, key=",".join(_with_capitals(action.key.split(","))))
         for action in actions
         if action.action and action.key
     ]

@@ -20,7 +20,7 @@ class PictureToMeasureDialog(PhotoDialog):
     heading = "Measure from a picture: on the mat (tagbench mat), or scanned"
     actions = (
         *PhotoDialog.actions,
-        Action("ctrl+n", "newest", "Newest", "Takes the newest: sent by a phone, else here."),
+        Action("ctrl+o", "newest", "Newest", "Takes the newest: sent by a phone, else here."),
     )
 
     def found(self) -> list[str]:

@@ -59,7 +59,7 @@ class TraceScreen(TagbenchScreen):
         Action("delete,backspace", "drop", "Drop", "Leaves out the hole under the cursor."),
         Action("ctrl+f", "mirror", "Mirror", "Turns it over left to right: the other face up."),
         Action("ctrl+y", "offset", "Edge", "Moves the outer edge out, or in: -0.5 mm."),
-        Action("ctrl+n", "close_tear", "Tear", "Closes a tear up to a width, and traces again."),
+        Action("ctrl+u", "close_tear", "Tear", "Closes a tear up to a width, and traces again."),
         Action("ctrl+k", "stuff", "Stuff", "Material and thickness.", False),
         Action("ctrl+r", "back_to_kept", "As kept", "Goes back to what is kept.", False),
         Action("ctrl+w", "write", "File", "Writes it at 1:1: PDF, SVG or DXF."),

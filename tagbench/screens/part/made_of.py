@@ -32,7 +32,11 @@ class MadeOfDialog(FormDialog[str]):
         Action("ctrl+o", "apart", "Apart", "Gives a code to each of its own parts."),
         Action("ctrl+k", "whole", "One piece", "It stays in one piece; or it is one thing again."),
         Action(
-            "ctrl+n", "other_side", "Other side", "Its twin came off: same again, mirrored.", False
+            "ctrl+n",
+            "other_side",
+            "Other side",
+            "A new part: its twin came off, same again, mirrored.",
+            False,
         ),
     )
 
