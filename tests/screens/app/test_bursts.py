@@ -9,7 +9,7 @@ from tagbench.book import Book
 from tagbench.screens.buy.cards import WantDialog
 from tagbench.screens.buy.screen import BuyScreen
 from tagbench.screens.strip.screen import StripScreen
-from tests.screens.hands import Hands, at_the_bench
+from tests.screens.driver import ScreenDriver, at_the_bench
 
 KEYS = {
     "→": "right",
@@ -22,7 +22,7 @@ KEYS = {
 }
 
 
-async def at_once(hands: Hands, text: str, gap: float = 0.0) -> None:
+async def at_once(hands: ScreenDriver, text: str, gap: float = 0.0) -> None:
     """Sends every key before the first one is acted on; arrows, Tab and Enter by their signs."""
     hands.clock.now += 2.0
     for sign in text:

@@ -22,7 +22,7 @@ from tagbench.screens.frame.theme import THEMES, THEMES_16
 from tests.screens.app import test_look, test_look_middle
 from tests.screens.app.test_look import Way, contrast, pressing
 from tests.screens.app.test_look_middle import going
-from tests.screens.hands import Hands, at_the_bench
+from tests.screens.driver import ScreenDriver, at_the_bench
 from tests.screens.rebuild_bench import clutch
 
 
@@ -54,7 +54,9 @@ def seen(color: Color, system: ColorSystem, colours: TerminalTheme) -> ColorTrip
     return color.downgrade(system).get_truecolor(colours)
 
 
-def worst(hands: Hands, system: ColorSystem, colours: TerminalTheme) -> Iterator[tuple[float, str]]:
+def worst(
+    hands: ScreenDriver, system: ColorSystem, colours: TerminalTheme
+) -> Iterator[tuple[float, str]]:
     """The contrast of every piece of text: on the screen, or on the card that lies over it.
 
     What lies under a card cannot be used and is dimmed on purpose (1.4.3, incidental).
@@ -81,13 +83,13 @@ def _of(
     yield contrast(ink.hex, ground.hex), segment.text
 
 
-async def open_hub(hands: Hands) -> None:
+async def open_hub(hands: ScreenDriver) -> None:
     """The page of the last part."""
     await hands.app.open_code(hands.app.book.records.parts_of("TP")[-1].code)
     await hands.settle()
 
 
-async def open_fit(hands: Hands) -> None:
+async def open_fit(hands: ScreenDriver) -> None:
     """The card for fitting it."""
     await open_hub(hands)
     await hands.press("ctrl+f")
@@ -109,7 +111,7 @@ REBUILD: dict[str, Way] = {
 
 
 async def check_all(
-    hands: Hands, themes: dict[str, Theme], theme: str, ways: dict[str, Way]
+    hands: ScreenDriver, themes: dict[str, Theme], theme: str, ways: dict[str, Way]
 ) -> None:
     """Goes every way and measures what is drawn in each kind of terminal."""
     for one in themes.values():

@@ -14,7 +14,7 @@ from tagbench.screens.find.screen import FindScreen
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.strip.screen import StripScreen
 from tests.phone.test_actions import jpeg, send_photos
-from tests.screens.hands import Hands
+from tests.screens.driver import ScreenDriver
 from tests.screens.pocket import pocket
 
 
@@ -23,7 +23,7 @@ def code(book: Book, name: str) -> str:
     return next(part.code for part in book.records.parts.values() if part.name == name)
 
 
-def offered(hands: Hands) -> bool:
+def offered(hands: ScreenDriver) -> bool:
     """Whether the last line of the screen offers what a phone opened."""
     return "F12" in hands.shown.splitlines()[-1]
 

@@ -15,10 +15,10 @@ from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.settings.screen import SettingsScreen
 from tagbench.screens.widgets.field import Field
 from tests.screens.conftest import BRAKE
-from tests.screens.hands import Hands, at_the_bench
+from tests.screens.driver import ScreenDriver, at_the_bench
 
 
-async def paste(hands: Hands, text: str) -> None:
+async def paste(hands: ScreenDriver, text: str) -> None:
     """The terminal sends it as one piece."""
     hands.app.post_message(events.Paste(text))
     await hands.settle()

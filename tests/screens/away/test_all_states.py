@@ -11,7 +11,7 @@ from tagbench.rules.batches import left_away
 from tagbench.rules.count.identity import count
 from tagbench.rules.whereabouts import whereabouts
 from tagbench.trade.fasteners.text import parse_fasteners
-from tests.screens.hands import LARGE, SMALL, Hands, at_the_bench
+from tests.screens.driver import LARGE, SMALL, ScreenDriver, at_the_bench
 
 
 @pytest.fixture
@@ -55,7 +55,7 @@ def sound(book: Book) -> None:
             assert min(row[1:]) >= 0
 
 
-async def open_away(hands: Hands) -> None:
+async def open_away(hands: ScreenDriver) -> None:
     """To the list of what is with someone else, by the list of all that can be done."""
     await hands.press("ctrl+g")
     await hands.write("batches to sort")

@@ -8,14 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from tests.screens.hands import Hands
+from tests.screens.driver import ScreenDriver
 
 
 @pytest.fixture
-def shoot() -> Callable[[Hands, str], None]:
+def shoot() -> Callable[[ScreenDriver, str], None]:
     """Keeps what is shown as an SVG of that name."""
 
-    def kept(hands: Hands, name: str) -> None:
+    def kept(hands: ScreenDriver, name: str) -> None:
         folder = os.environ.get("TAGBENCH_SHOTS")
         if folder:
             size = hands.app.size

@@ -11,12 +11,12 @@ from tagbench.book import Book
 from tagbench.screens.measure.laid import LaidDialog
 from tagbench.screens.strip.screen import StripScreen
 from tests.measure.conftest import laid_picture
-from tests.screens.hands import LARGE, SMALL, Hands, at_the_bench
+from tests.screens.driver import LARGE, SMALL, ScreenDriver, at_the_bench
 
 __all__ = ["laid_picture"]  # a rendered picture
 
 
-async def laid(hands: Hands, picture: Path) -> LaidDialog:
+async def laid(hands: ScreenDriver, picture: Path) -> LaidDialog:
     """Opens the card on Strip with a picture."""
     await hands.press("f2", "f11", "ctrl+u")
     await hands.fill(typed=str(picture))
@@ -29,7 +29,10 @@ async def laid(hands: Hands, picture: Path) -> LaidDialog:
 
 @pytest.mark.parametrize("size", [SMALL, pytest.param(LARGE, marks=pytest.mark.slow)])
 async def test_groups_are_confirmed_with_one_key_each_and_say_where_they_come_from(
-    brake: Book, laid_picture: Path, size: tuple[int, int], shoot: Callable[[Hands, str], None]
+    brake: Book,
+    laid_picture: Path,
+    size: tuple[int, int],
+    shoot: Callable[[ScreenDriver, str], None],
 ) -> None:
     """Six groups: one left out, one corrected, four confirmed; the record tells which is which."""
     async with at_the_bench(brake, size=size) as hands:

@@ -10,12 +10,12 @@ import pytest
 from tagbench.book import Book
 from tagbench.screens.measure.trace import TraceScreen
 from tests.measure.conftest import gasket_picture
-from tests.screens.hands import LARGE, SMALL, Hands, at_the_bench
+from tests.screens.driver import LARGE, SMALL, ScreenDriver, at_the_bench
 
 __all__ = ["gasket_picture"]  # a rendered picture
 
 
-async def traced(hands: Hands, code: str, picture: Path) -> TraceScreen:
+async def traced(hands: ScreenDriver, code: str, picture: Path) -> TraceScreen:
     """Opens the screen from Part and traces a picture."""
     await hands.scan(code)
     await hands.press("f11", "ctrl+p", "ctrl+u")
@@ -31,7 +31,7 @@ def holes(screen: TraceScreen) -> int:
     return len(screen.outline.holes) if screen.outline else 0
 
 
-async def rested(hands: Hands, screen: TraceScreen) -> None:
+async def rested(hands: ScreenDriver, screen: TraceScreen) -> None:
     """Waits until the picture has been followed."""
     await hands.until(lambda: not screen.busy)
     await hands.settle()
@@ -43,7 +43,7 @@ async def test_a_gasket_is_traced_mended_by_keys_kept_and_printed_again(
     gasket_picture: Path,
     size: tuple[int, int],
     tmp_path: Path,
-    shoot: Callable[[Hands, str], None],
+    shoot: Callable[[ScreenDriver, str], None],
 ) -> None:
     """Drop a hole, type a size, mirror, offset, another threshold, keep; a file months later."""
     code = brake.records.parts_of("TP")[0].code

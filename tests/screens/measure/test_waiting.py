@@ -10,7 +10,7 @@ from tagbench.measure.waiting import keep, keep_result, waiting
 from tagbench.screens.measure.laid import LaidDialog
 from tagbench.screens.strip.screen import StripScreen
 from tests.screens.conftest import NOW
-from tests.screens.hands import at_the_bench
+from tests.screens.driver import at_the_bench
 
 
 async def test_what_a_phone_sent_waits_on_bench_and_goes_to_strip(

@@ -21,7 +21,7 @@ from tagbench.screens.shared.confirm import ConfirmDialog
 from tagbench.screens.widgets.big_code import Symbol
 from tests.phone.conftest import Bench, Phone
 from tests.screens.conftest import NOW
-from tests.screens.hands import LARGE, SMALL, at_the_bench
+from tests.screens.driver import LARGE, SMALL, at_the_bench
 from tests.screens.pocket import digits, free_port, pocket, server_of, switch_on
 
 

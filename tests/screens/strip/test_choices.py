@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from tagbench.book import Book
 from tagbench.records import Fastener
-from tests.screens.hands import LARGE, Hands, at_the_bench
+from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 
 
-async def written(hands: Hands, book: Book, text: str, *keys: str) -> Fastener:
+async def written(hands: ScreenDriver, book: Book, text: str, *keys: str) -> Fastener:
     """Writes a part down with these fasteners, pressing keys behind them."""
     await hands.press("f2")
     await hands.fill(name="stay", fasteners=text)
