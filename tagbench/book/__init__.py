@@ -1,6 +1,6 @@
 """The book on disk: crash-safe, shared by several programs, with history and undo."""
 
 from tagbench.book.book import Book
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 
-__all__ = ["Book", "Draft"]
+__all__ = ["Book", "Transaction"]

@@ -13,12 +13,12 @@ from tagbench.book.disk import LATEST, Disk
 from tagbench.book.history import UNREADABLE
 from tagbench.book.layout import Header
 from tagbench.book.reopening import open_again, stay_open
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.book.undoing import hanging_on, still_holding, take_back, to_put_back, to_take_back
 from tagbench.errors import BookBusy, BookError
 from tagbench.records import Change, Tables
 
-__all__ = ["Book", "Draft"]
+__all__ = ["Book", "Transaction"]
 
 WORDS_LIMIT = 400
 Check = Callable[[Tables], None]
@@ -101,10 +101,10 @@ class Book:
             terms.check, terms.wait_seconds, terms.saved = before
 
     @contextmanager
-    def change(self, words: str = "") -> Iterator[Draft]:
+    def change(self, words: str = "") -> Iterator[Transaction]:
         """One change: what the draft holds at the end is saved whole, or nothing of it is."""
         with self._exclusive():
-            draft = Draft(self.records, self.now(), words)
+            draft = Transaction(self.records, self.now(), words)
             yield draft
             open_again(draft)
             self._save(draft)
@@ -141,13 +141,13 @@ class Book:
             return original
 
     def _reverse(self, target: Change, words: str, **reverses: int) -> None:
-        draft = Draft(self.records, self.now(), words)
+        draft = Transaction(self.records, self.now(), words)
         take_back(draft, target, self._disk.changes)
         open_again(draft)
         stay_open(draft, still_holding(self._disk.changes(), target.number))
         self._save(draft, **reverses)
 
-    def _save(self, draft: Draft, **reverses: int) -> None:
+    def _save(self, draft: Transaction, **reverses: int) -> None:
         edits = draft.edits()
         if edits or reverses:
             change = Change(

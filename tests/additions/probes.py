@@ -19,7 +19,7 @@ from tagbench.screens.shared.report import ReportDialog
 from tests.commands.conftest import Tagbench, tagbench
 from tests.phone.conftest import Codes, Phone, bench, book, codes, folder, limits, phone
 from tests.screens.conftest import brake, empty
-from tests.screens.hands import at_the_bench
+from tests.screens.driver import at_the_bench
 
 __all__ = [
     "bench",

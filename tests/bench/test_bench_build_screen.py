@@ -22,7 +22,7 @@ from tagbench.screens.build.screen import BuildScreen
 from tagbench.screens.widgets.views import Views
 from tests.bench.test_bench_build import big_machine
 from tests.rules.machines import MARK
-from tests.screens.hands import LARGE, at_the_bench
+from tests.screens.driver import LARGE, at_the_bench
 
 pytestmark = pytest.mark.bench
 

@@ -34,7 +34,7 @@ from tagbench.screens.frame.registry import SCREENS
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.screens.conftest import NOW
-from tests.screens.hands import Hands
+from tests.screens.driver import ScreenDriver
 from tests.screens.rebuild_bench import clutch
 
 
@@ -110,7 +110,7 @@ def _parameters(kind: type) -> list[inspect.Parameter]:
     return list(inspect.signature(vars(own)["__init__"]).parameters.values())[1:]
 
 
-async def open_card(hands: Hands, full: Full, opening: Opening) -> None:
+async def open_card(hands: ScreenDriver, full: Full, opening: Opening) -> None:
     """Lays the card over Bench; a form that is folded away in it is unfolded."""
     if opening.kind.__name__ == "PairDialog":
         await hands.app.phone.on("127.0.0.1", 0, announce=False)
@@ -126,7 +126,7 @@ async def open_card(hands: Hands, full: Full, opening: Opening) -> None:
 
 
 async def _argument(
-    hands: Hands, full: Full, opening: Opening, parameter: inspect.Parameter
+    hands: ScreenDriver, full: Full, opening: Opening, parameter: inspect.Parameter
 ) -> Any:
     """What a card is opened for, by the name and type of its parameter."""
     tables = full.book.records
@@ -189,7 +189,7 @@ def part_of(full: Full) -> Part:
     return full.book.records.parts[full.part]
 
 
-async def open_screen(hands: Hands, full: Full, name: str) -> None:
+async def open_screen(hands: ScreenDriver, full: Full, name: str) -> None:
     """Goes to a screen of the registry; one that is for a record is opened for the part or bag."""
     entry = next(one for one in SCREENS if one.name == name)
     if entry.by_name:
@@ -199,6 +199,6 @@ async def open_screen(hands: Hands, full: Full, name: str) -> None:
     await hands.settle()
 
 
-def fields_of(hands: Hands) -> list[Input]:
+def fields_of(hands: ScreenDriver) -> list[Input]:
     """The fields that can be typed in on the open screen or card, in the order of Tab."""
     return [one for one in hands.screen.focus_chain if isinstance(one, Input)]

@@ -10,7 +10,7 @@ from tagbench.book.operations.machines import add
 from tagbench.book.operations.settings import SettingForm, add_setting
 from tagbench.book.operations.strip import StripForm, strip
 from tagbench.trade.fasteners.text import parse_fasteners
-from tests.screens.hands import Hands
+from tests.screens.driver import ScreenDriver
 
 CLUTCH = "Engine / Clutch"
 
@@ -55,12 +55,12 @@ def _off(book: Book, name: str, fasteners: str, behind: str = "", sits: str = ""
     return strip(book, form).code
 
 
-async def go_to_build(hands: Hands) -> None:
+async def go_to_build(hands: ScreenDriver) -> None:
     """Opens Build and waits until its lists are worked out."""
     await hands.press("f7")
     await hands.until(lambda: f"Order {len(hands.app.book.records.parts)}" in hands.shown)
 
 
-async def caught_up(hands: Hands, words: str) -> None:
+async def caught_up(hands: ScreenDriver, words: str) -> None:
     """Waits until Build shows what has just been done."""
     await hands.until(lambda: words in hands.shown)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from labels.code import read_code
 from labels.errors import CodeError
-from tagbench.book.book import Book, Draft
+from tagbench.book.book import Book, Transaction
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_KINDS, BIN_MARK, Bin, Tables, replace
 from tagbench.records.text import one_line
@@ -30,7 +30,7 @@ def kind_of(name: str, usual: str = "bag") -> str:
     return next((_KIND_WORDS[word] for word in reversed(words) if word in _KIND_WORDS), usual)
 
 
-def put_in_bin(draft: Draft, text: str) -> str:
+def put_in_bin(draft: Transaction, text: str) -> str:
     """The code of the bin that `text` names, made when new; empty for empty text.
 
     `text` is a code, a name, or a path from the outside in: `Shelf A / Box 2 / Bag 7`. What
@@ -40,7 +40,7 @@ def put_in_bin(draft: Draft, text: str) -> str:
     return _walked(draft, names_in_path(text))
 
 
-def _walked(draft: Draft, steps: Sequence[str], within: bool = False) -> str:
+def _walked(draft: Transaction, steps: Sequence[str], within: bool = False) -> str:
     """The innermost bin of a path; `within` when another one is to come into it."""
     inside = ""
     for place, step in enumerate(steps, 1):

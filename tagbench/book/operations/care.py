@@ -10,7 +10,7 @@ from tagbench.book.book import Book
 from tagbench.book.operations.machines import by_mark
 from tagbench.book.operations.replacing import no_longer_wanted, want_replacement
 from tagbench.book.operations.strip import part_by_code
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput
 from tagbench.records import CARE_STEPS, Machine, Part
 from tagbench.records.care_steps import CLEANING
@@ -128,7 +128,7 @@ def show_cautions_again(book: Book, mark: str, ids: Iterable[str] = ()) -> Machi
     return machine
 
 
-def each(draft: Draft, codes: Iterable[str], change: Callable[[Part], Part]) -> list[Part]:
+def each(draft: Transaction, codes: Iterable[str], change: Callable[[Part], Part]) -> list[Part]:
     """Changes each part once in the draft; BadInput when no code was given."""
     wanted = list(dict.fromkeys(codes))
     if not wanted:
@@ -139,7 +139,7 @@ def each(draft: Draft, codes: Iterable[str], change: Callable[[Part], Part]) -> 
     return parts
 
 
-def moment(draft: Draft, on: date | None) -> datetime:
+def moment(draft: Transaction, on: date | None) -> datetime:
     """The draft's time, on another day when one is given."""
     if on is None or on == draft.now.date():
         return draft.now

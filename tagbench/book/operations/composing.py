@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from tagbench.book.book import Book
 from tagbench.book.operations.strip import StripForm, part_by_code, strip_in
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput
 from tagbench.records import OwnPart, Part
 from tagbench.rules.describe.phrases import named, plural
@@ -134,7 +134,7 @@ def take_apart(
         return whole, parts
 
 
-def _came_out(draft: Draft, whole: Part, one: OwnPart) -> Part:
+def _came_out(draft: Transaction, whole: Part, one: OwnPart) -> Part:
     form = StripForm(
         name=one.name,
         assembly=inner_assembly(whole),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from tagbench.book.book import Book, Draft
+from tagbench.book.book import Book, Transaction
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_MARK, Machine, Tables, replace
 from tagbench.trade.quantities.units import convert, exact
@@ -102,7 +102,7 @@ def chosen(tables: Tables) -> Machine | None:
     return machine
 
 
-def chosen_or_made(draft: Draft, mark: str = "") -> Machine:
+def chosen_or_made(draft: Transaction, mark: str = "") -> Machine:
     """The machine for a new part: the named one, the chosen one, else a new one with mark A."""
     if mark:
         return by_mark(draft.records, mark)

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 from unicodedata import category
 
-from tagbench.book.book import Book, Draft
+from tagbench.book.book import Book, Transaction
 from tagbench.book.operations.bins import put_in_bin
 from tagbench.book.operations.machines import chosen_or_made
 from tagbench.book.photos import all_or_none, take_in
@@ -101,7 +101,7 @@ class Here:
         return cls(spelled, max((part.order for part in parts), default=0))
 
 
-def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = None) -> Part:
+def strip_in(draft: Transaction, form: StripForm, code: str = "", here: Here | None = None) -> Part:
     """`strip` without its pictures, inside a change already begun (the CSV import uses it)."""
     form = _in_one_line(form)
     name = _sound_name(form.name)
@@ -192,7 +192,7 @@ def _mark_of_spare(tables: Tables, code: str) -> str:
     return code.split("-", 1)[0]
 
 
-def _give_out(draft: Draft, mark: str, code: str) -> str:
+def _give_out(draft: Transaction, mark: str, code: str) -> str:
     """The code for the part, its tag in the print queue unless it was printed ahead."""
     code_given = code or draft.new_code(mark)
     tag = draft.records.tags.get(code_given, Tag(code=code_given))
@@ -299,7 +299,7 @@ def remove(book: Book, code: str) -> Part:
         return part
 
 
-def _out_of_wants(draft: Draft, code: str) -> list[str]:
+def _out_of_wants(draft: Transaction, code: str) -> list[str]:
     """Takes a part out of all wants, arrived ones too; gives them in words."""
     named = [want for want in draft.records.wants.values() if code in want.parts]
     for want in named:
@@ -311,7 +311,7 @@ def _out_of_wants(draft: Draft, code: str) -> list[str]:
     return [f"want {want.id}" for want in named]
 
 
-def _out_of_settings(draft: Draft, code: str) -> list[str]:
+def _out_of_settings(draft: Transaction, code: str) -> list[str]:
     """Takes a part out of all settings that hang on it; gives them in words."""
     named = [one for one in draft.records.settings.values() if code in one.after]
     for setting in named:

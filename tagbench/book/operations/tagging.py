@@ -9,7 +9,7 @@ import platformdirs
 from labels.stock.catalogue import find_stock, load_stock, whole_page
 from labels.stock.geometry import Stock
 from labels.stock.sheet import check_first
-from tagbench.book.book import Book, Draft
+from tagbench.book.book import Book, Transaction
 from tagbench.book.operations.machines import chosen_or_made
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Tables, Tag, replace
@@ -59,7 +59,7 @@ def _mark_queued(book: Book, codes: list[str], words: str, *, queue_them: bool) 
         return after
 
 
-def tag_of(draft: Draft, code: str) -> Tag:
+def tag_of(draft: Transaction, code: str) -> Tag:
     """The tag with that code; raises NotFound when it was never given out or taken away."""
     tag = draft.records.tags.get(code)
     if tag is None or tag.kind == "gone":

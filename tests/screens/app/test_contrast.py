@@ -20,7 +20,7 @@ from textual.theme import Theme
 from tagbench.book import Book
 from tagbench.screens.frame.theme import THEMES, THEMES_16
 from tests.screens.app.test_look import WAYS, contrast
-from tests.screens.hands import Hands, at_the_bench
+from tests.screens.driver import ScreenDriver, at_the_bench
 
 
 def palette(colours: str) -> TerminalTheme:
@@ -51,7 +51,9 @@ def seen(color: Color, system: ColorSystem, colours: TerminalTheme) -> ColorTrip
     return color.downgrade(system).get_truecolor(colours)
 
 
-def worst(hands: Hands, system: ColorSystem, colours: TerminalTheme) -> Iterator[tuple[float, str]]:
+def worst(
+    hands: ScreenDriver, system: ColorSystem, colours: TerminalTheme
+) -> Iterator[tuple[float, str]]:
     """The contrast of every piece of text: on the screen, or on the card that lies over it.
 
     What lies under a card cannot be used and is dimmed on purpose (1.4.3, incidental).

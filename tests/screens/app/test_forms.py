@@ -15,6 +15,7 @@ from tagbench.screens.shared.pickers import BinDialog, PhotoDialog
 from tagbench.screens.widgets.bars import Notice
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
+from tests.screens.driver import LARGE, SMALL, ScreenDriver, at_the_bench
 from tests.screens.every_card import (
     Full,
     Opening,
@@ -24,17 +25,16 @@ from tests.screens.every_card import (
     open_screen,
     openings,
 )
-from tests.screens.hands import LARGE, SMALL, Hands, at_the_bench
 
 FORMS = [one for one in openings() if issubclass(one.kind, FormDialog)]
 
 
-def driven(hands: Hands) -> Rows[object] | None:
+def driven(hands: ScreenDriver) -> Rows[object] | None:
     """The list that the arrows go through while a field has the focus."""
     return next((one for one in hands.screen.query(Rows) if one._driven and one.region), None)
 
 
-async def reach(hands: Hands, field: Input) -> None:
+async def reach(hands: ScreenDriver, field: Input) -> None:
     """Goes to a field by Tab, as a person does; the first one has the focus already."""
     for _ in range(30):
         if hands.app.focused is field:
@@ -43,7 +43,7 @@ async def reach(hands: Hands, field: Input) -> None:
     raise AssertionError(f"Tab never gets to {field.id}")
 
 
-async def types_over(hands: Hands, field: Input) -> None:
+async def types_over(hands: ScreenDriver, field: Input) -> None:
     """What the form put in is replaced by typing, but goes on where several things stand."""
     row = field.parent
     if not field.value or not isinstance(row, Field):
@@ -55,7 +55,7 @@ async def types_over(hands: Hands, field: Input) -> None:
     assert field.value == (f"{before}7" if goes_on else "7"), field.id
 
 
-async def refusal_goes(hands: Hands, field: Input) -> None:
+async def refusal_goes(hands: ScreenDriver, field: Input) -> None:
     """A refusal goes away as soon as something is typed."""
     here = hands.screen
     assert isinstance(here, ScreenMixin)
@@ -66,7 +66,7 @@ async def refusal_goes(hands: Hands, field: Input) -> None:
     assert not here.query_one(Notice).has_class("-wrong"), field.id
 
 
-async def arrows_move(hands: Hands, fields: list[Input]) -> None:
+async def arrows_move(hands: ScreenDriver, fields: list[Input]) -> None:
     """↓ goes to the next field, ↑ back; where a list is under the field, through the list."""
     fields[0].focus()
     await hands.settle()
@@ -142,7 +142,7 @@ async def test_a_screen_behaves_like_all_others(full: Full, entry: ScreenEntry) 
         assert isinstance(here, TagbenchScreen)
 
 
-async def leaves_lists_upwards(hands: Hands) -> None:
+async def leaves_lists_upwards(hands: ScreenDriver) -> None:
     chain = hands.screen.focus_chain
     for at, widget in enumerate(chain):
         if isinstance(widget, Rows) and at and widget in hands.screen.focus_chain:
@@ -153,7 +153,7 @@ async def leaves_lists_upwards(hands: Hands) -> None:
             assert hands.app.focused is chain[at - 1], widget.id
 
 
-async def help_begins_here(hands: Hands, title: str) -> None:
+async def help_begins_here(hands: ScreenDriver, title: str) -> None:
     """F1 starts at where one is and uses the height there is; Esc goes back."""
     await hands.press("f1")
     lines = [line.strip("┃ ▁▂▃▄▅▆▇█") for line in hands.shown.splitlines()]

@@ -6,7 +6,7 @@ from tagbench.book import Book
 from tagbench.book.operations.phones import answer_at
 from tagbench.book.operations.strip import StripForm, strip
 from tests.screens.conftest import NOW
-from tests.screens.hands import at_the_bench
+from tests.screens.driver import at_the_bench
 
 
 async def test_the_last_change_is_named_before_it_is_taken_back(brake: Book) -> None:

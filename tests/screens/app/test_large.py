@@ -6,10 +6,10 @@ from tagbench.book import Book
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.widgets.bars import KeyBar
 from tagbench.screens.widgets.big_code import BigCode
-from tests.screens.hands import LARGE, Hands, at_the_bench
+from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 
 
-async def choose_large(hands: Hands) -> None:
+async def choose_large(hands: ScreenDriver) -> None:
     """From the list of actions."""
     await hands.press("ctrl+g")
     await hands.write("codes large")

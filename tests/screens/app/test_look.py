@@ -12,22 +12,22 @@ from textual.widget import Widget
 from tagbench.book import Book
 from tagbench.book.operations.photos import attach
 from tagbench.screens.frame.theme import DARK, LIGHT
-from tests.screens.hands import LARGE, SMALL, Hands, at_the_bench
+from tests.screens.driver import LARGE, SMALL, ScreenDriver, at_the_bench
 
-Way = Callable[[Hands], Awaitable[None]]
+Way = Callable[[ScreenDriver], Awaitable[None]]
 
 
-async def open_part(hands: Hands) -> None:
+async def open_part(hands: ScreenDriver) -> None:
     """The page of the screws."""
     await hands.scan(hands.app.book.records.parts_of("TP")[1].code)
 
 
-async def open_bin(hands: Hands) -> None:
+async def open_bin(hands: ScreenDriver) -> None:
     """What is in the box."""
     await hands.scan(min(hands.app.book.records.bins))
 
 
-async def open_edit(hands: Hands) -> None:
+async def open_edit(hands: ScreenDriver) -> None:
     """The form of the screws."""
     await open_part(hands)
     await hands.press("ctrl+e")
@@ -36,7 +36,7 @@ async def open_edit(hands: Hands) -> None:
 def pressing(*keys: str) -> Way:
     """Some keys in a row."""
 
-    async def press(hands: Hands) -> None:
+    async def press(hands: ScreenDriver) -> None:
         await hands.press(*keys)
 
     return press
@@ -67,7 +67,7 @@ WAYS: dict[str, Way] = {
 }
 
 
-def seen(hands: Hands) -> list[Widget]:
+def seen(hands: ScreenDriver) -> list[Widget]:
     """The widgets that are shown and have no others inside."""
     return [
         widget

@@ -13,7 +13,7 @@ from tagbench.records import Machine, Part
 from tests.screens.app.test_look import Way, pressing, scrolls, seen
 from tests.screens.conftest import NOW
 from tests.screens.dirty import dirty_table
-from tests.screens.hands import LARGE, SMALL, Hands, at_the_bench
+from tests.screens.driver import LARGE, SMALL, ScreenDriver, at_the_bench
 
 SIZES = pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x23", "120x36"])
 
@@ -21,7 +21,7 @@ SIZES = pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x23", "120x36"])
 def going(place: str, *keys: str) -> Way:
     """A screen by its name, then some keys."""
 
-    async def go(hands: Hands) -> None:
+    async def go(hands: ScreenDriver) -> None:
         await hands.app.go(place)
         await hands.settle()
         await hands.settle()
@@ -55,7 +55,7 @@ WAYS: dict[str, Way] = {
 }
 
 
-async def looked_at(hands: Hands, way: Way) -> None:
+async def looked_at(hands: ScreenDriver, way: Way) -> None:
     """Everything that is shown lies on the screen, beside and not over its neighbours."""
     await way(hands)
     await hands.settle()

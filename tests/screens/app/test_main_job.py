@@ -11,10 +11,10 @@ from tagbench.book import Book
 from tagbench.screens.bench.screen import BenchScreen
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.strip.screen import StripScreen
-from tests.screens.hands import Hands, at_the_bench
+from tests.screens.driver import ScreenDriver, at_the_bench
 
 
-async def strip_screws(hands: Hands) -> str:
+async def strip_screws(hands: ScreenDriver) -> str:
     """Writes down the backing plate screws; gives their code."""
     await hands.press("f2")
     await hands.fill(
@@ -27,7 +27,7 @@ async def strip_screws(hands: Hands) -> str:
     return next(iter(hands.app.book.records.parts))
 
 
-async def print_tags(hands: Hands, file: Path) -> None:
+async def print_tags(hands: ScreenDriver, file: Path) -> None:
     """Prints what waits to a file."""
     await hands.press("f4")
     hands.app.screen.query_one("#target").value = ""  # type: ignore[attr-defined]

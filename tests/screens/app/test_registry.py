@@ -25,7 +25,7 @@ from tagbench.screens.settings.screen import SettingsScreen
 from tagbench.screens.shared.base import TagbenchDialog, TagbenchScreen
 from tagbench.screens.shared.pickers import BinDialog
 from tagbench.screens.widgets.bars import fitting
-from tests.screens.hands import at_the_bench
+from tests.screens.driver import at_the_bench
 
 
 def all_dialogs() -> list[type[TagbenchDialog[Any]]]:

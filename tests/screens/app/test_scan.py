@@ -11,7 +11,7 @@ from tagbench.screens.bench.screen import BenchScreen
 from tagbench.screens.find.bin import BinScreen
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.strip.screen import StripScreen
-from tests.screens.hands import at_the_bench
+from tests.screens.driver import at_the_bench
 
 
 def drum(book: Book) -> str:

@@ -13,6 +13,7 @@ from tagbench.screens.frame.registry import SCREENS, ScreenEntry
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.shared.base import ScreenMixin
 from tagbench.screens.widgets.field import Field
+from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 from tests.screens.every_card import (
     Full,
     Opening,
@@ -21,10 +22,9 @@ from tests.screens.every_card import (
     open_screen,
     openings,
 )
-from tests.screens.hands import LARGE, Hands, at_the_bench
 
 
-async def scan_in_every_field(hands: Hands, full: Full) -> int:
+async def scan_in_every_field(hands: ScreenDriver, full: Full) -> int:
     """Types into each field and scans a part and a bag there; gives how many fields there were."""
     here, revision = hands.screen, full.book.revision
     fields = fields_of(hands)
@@ -44,7 +44,12 @@ async def scan_in_every_field(hands: Hands, full: Full) -> int:
 
 
 async def came_of_it(
-    hands: Hands, here: object, field: Input, code: str, kind: str, before: dict[str | None, str]
+    hands: ScreenDriver,
+    here: object,
+    field: Input,
+    code: str,
+    kind: str,
+    before: dict[str | None, str],
 ) -> None:
     """Checks what the scan did, and goes back to where it was made."""
     assert isinstance(here, ScreenMixin)

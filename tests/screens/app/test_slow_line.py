@@ -17,7 +17,7 @@ from tagbench.book import Book
 from tagbench.book.operations.wanting import WantForm, add_want
 from tagbench.screens.app.app import TagbenchApp
 from tests.labels.scanning.test_scanner import Line
-from tests.screens.hands import Hands, at_the_bench
+from tests.screens.driver import ScreenDriver, at_the_bench
 from tests.screens.rebuild_bench import clutch
 
 END = {"\r": "enter", "\t": "tab", "\n": "ctrl+j"}
@@ -56,7 +56,7 @@ SCANS = 6
 """Scans on each screen and card; some thirty more by `-m slow`."""
 
 
-async def send(hands: Hands, text: str, line: Line) -> None:
+async def send(hands: ScreenDriver, text: str, line: Line) -> None:
     """Scans a text over the line; every key is seen at the time it arrives."""
     app, clock = hands.app, hands.clock
     clock.now += 3.0
@@ -69,7 +69,7 @@ async def send(hands: Hands, text: str, line: Line) -> None:
     await pass_time(hands, clock.now + 3.0)
 
 
-async def pass_time(hands: Hands, until: float) -> None:
+async def pass_time(hands: ScreenDriver, until: float) -> None:
     """Lets the app do what is due until then."""
     await hands.settle()
     while (due := hands.app.scans.due) is not None and due <= until:
@@ -78,7 +78,7 @@ async def pass_time(hands: Hands, until: float) -> None:
         await hands.settle()
 
 
-def fields(hands: Hands) -> list[str]:
+def fields(hands: ScreenDriver) -> list[str]:
     """What stands in the fields."""
     return [one.value for one in hands.screen.query(Input)]
 

@@ -17,7 +17,7 @@ from tagbench.screens.backups.screen import BackupsScreen
 from tagbench.screens.bench.screen import BenchScreen
 from tagbench.screens.find.screen import FindScreen
 from tests.screens.conftest import BRAKE, NOW
-from tests.screens.hands import LARGE, Hands, at_the_bench
+from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 
 
 class Day:
@@ -54,7 +54,7 @@ def part(book: Book, name: str) -> Part:
     return next(one for one in book.records.parts.values() if one.name == name)
 
 
-async def open_backups(hands: Hands) -> BackupsScreen:
+async def open_backups(hands: ScreenDriver) -> BackupsScreen:
     """By the list of actions."""
     await hands.press("ctrl+g")
     await hands.write("backups")
@@ -63,7 +63,7 @@ async def open_backups(hands: Hands) -> BackupsScreen:
     return hands.at(BackupsScreen)
 
 
-async def open_oldest(hands: Hands) -> BackupScreen:
+async def open_oldest(hands: ScreenDriver) -> BackupScreen:
     """The oldest copy in which the springs are."""
     screen = await open_backups(hands)
     copies = screen.rows.items
@@ -72,7 +72,7 @@ async def open_oldest(hands: Hands) -> BackupScreen:
     return hands.at(BackupScreen)
 
 
-async def cursor_on(hands: Hands, screen: BackupScreen, name: str) -> None:
+async def cursor_on(hands: ScreenDriver, screen: BackupScreen, name: str) -> None:
     """Puts the cursor on a record."""
     screen.rows.cursor = next(at for at, one in enumerate(screen.rows.items) if one.name == name)
     await hands.settle()

@@ -8,10 +8,10 @@ from tagbench.records import CareStep
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.widgets.columns import bar
 from tagbench.screens.widgets.rows import Rows
-from tests.screens.hands import Hands, at_the_bench
+from tests.screens.driver import ScreenDriver, at_the_bench
 
 
-def jobs(hands: Hands) -> list[tuple[str, str]]:
+def jobs(hands: ScreenDriver) -> list[tuple[str, str]]:
     """What is next, as (what to do, name)."""
     return [(job.do, job.part.name) for job in hands.screen.query_one("#next", Rows).items]
 

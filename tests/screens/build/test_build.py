@@ -17,11 +17,11 @@ from tagbench.screens.build.lay_out import LayOutDialog
 from tagbench.screens.build.links import LinksDialog
 from tagbench.screens.build.screen import BuildScreen
 from tagbench.screens.part.screen import PartScreen
-from tests.screens.hands import LARGE, Hands, at_the_bench
+from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 from tests.screens.rebuild_bench import caught_up, clutch, go_to_build
 
 
-def line_with(hands: Hands, words: str) -> str:
+def line_with(hands: ScreenDriver, words: str) -> str:
     """The line of the screen that has these words in it."""
     return next(line for line in hands.shown.splitlines() if words in line)
 

@@ -7,7 +7,7 @@ import pytest
 from tagbench.book import Book
 from tagbench.book.operations.building import FitForm, fit
 from tests.screens.app.test_look import scrolls, seen
-from tests.screens.hands import LARGE, SMALL, at_the_bench
+from tests.screens.driver import LARGE, SMALL, at_the_bench
 from tests.screens.rebuild_bench import clutch, go_to_build
 
 WAYS: dict[str, tuple[str, ...]] = {

@@ -21,11 +21,11 @@ from tagbench.screens.build.fit_cards import LinesDialog, RefusedDialog
 from tagbench.screens.build.screen import BuildScreen
 from tagbench.screens.part.screen import PartScreen
 from tagbench.trade.fasteners.text import parse_fasteners
-from tests.screens.hands import LARGE, Hands, at_the_bench
+from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 from tests.screens.rebuild_bench import clutch, go_to_build
 
 
-async def scan_to_fit(hands: Hands, code: str) -> None:
+async def scan_to_fit(hands: ScreenDriver, code: str) -> None:
     """Opens the fit card with the scanner."""
     await go_to_build(hands)
     await hands.scan(code)

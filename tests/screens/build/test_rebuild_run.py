@@ -13,7 +13,7 @@ from tagbench.rules.rebuild.fit import single_use_lines
 from tagbench.screens.build.fit import FitDialog
 from tagbench.screens.build.fit_cards import RefusedDialog
 from tagbench.screens.build.screen import BuildScreen
-from tests.screens.hands import Hands, at_the_bench
+from tests.screens.driver import ScreenDriver, at_the_bench
 from tests.screens.rebuild_bench import caught_up, go_to_build
 
 
@@ -39,7 +39,7 @@ CAME_OFF = (
 """Outermost first, each in front of the next one."""
 
 
-async def strip_ten(hands: Hands) -> None:
+async def strip_ten(hands: ScreenDriver) -> None:
     """Writes them down one after the other; Ctrl+O takes the offered part as what came first."""
     await hands.press("f2")
     await hands.fill(assembly="Engine / Clutch", bin="Shelf A / Box 2")
@@ -48,7 +48,7 @@ async def strip_ten(hands: Hands) -> None:
         await hands.press("ctrl+o", "enter")
 
 
-async def make_the_classic_mistake(hands: Hands, outer: Part, inner: Part) -> None:
+async def make_the_classic_mistake(hands: ScreenDriver, outer: Part, inner: Part) -> None:
     """The outer cover is in the hand before the inner one is on: stopped, and left off."""
     await hands.scan(outer.code)
     hands.at(FitDialog)
@@ -61,7 +61,7 @@ async def make_the_classic_mistake(hands: Hands, outer: Part, inner: Part) -> No
     assert hands.app.book.records.parts[outer.code].fitted == "off"
 
 
-async def put_on(hands: Hands, part: Part) -> None:
+async def put_on(hands: ScreenDriver, part: Part) -> None:
     """Single-use items new, torque in the middle of its range, else simply fitted."""
     if single_use_lines(part):
         await hands.press("n")
@@ -79,7 +79,7 @@ def on(book: Book) -> set[str]:
     return {part.code for part in book.records.parts.values() if part.fitted != "off"}
 
 
-async def rebuild(hands: Hands) -> int:
+async def rebuild(hands: ScreenDriver) -> int:
     """Takes bags as they come; one that is too early is left, and the list names another.
 
     Gives how many were too early.
@@ -103,7 +103,7 @@ async def rebuild(hands: Hands) -> int:
     return too_early
 
 
-async def measure_and_close(hands: Hands) -> None:
+async def measure_and_close(hands: ScreenDriver) -> None:
     """The setting is open once the hub went on; then the count is clean and is closed."""
     await hands.press("f9", "enter")
     await hands.write("4")

@@ -17,7 +17,7 @@ from tagbench.screens.buy.screen import BuyScreen
 from tagbench.screens.part.screen import PartScreen
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.screens.dirty import dirty_table
-from tests.screens.hands import LARGE, Hands, at_the_bench
+from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 
 
 @pytest.fixture
@@ -34,14 +34,14 @@ def wants(book: Book) -> list[Want]:
     return sorted(book.records.wants.values(), key=lambda want: want.id)
 
 
-async def open_buy(hands: Hands) -> None:
+async def open_buy(hands: ScreenDriver) -> None:
     """Goes to Buy and waits until the hold-ups are counted."""
     await hands.press("f6")
     await hands.until(lambda: "Reading" not in hands.shown and "▸Open" in hands.shown)
     await settled(hands)
 
 
-async def settled(hands: Hands) -> None:
+async def settled(hands: ScreenDriver) -> None:
     """Waits until the lists have been worked out."""
     await hands.settle()
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from tagbench.book import Book
 from tagbench.rules.care.cautions import all_cautions
 from tests.screens.dirty import dirty_table
-from tests.screens.hands import LARGE, Hands, at_the_bench
+from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 
 
-async def open_page(hands: Hands) -> None:
+async def open_page(hands: ScreenDriver) -> None:
     """The page of all cautions."""
     await hands.app.go("cautions")
     await hands.settle()

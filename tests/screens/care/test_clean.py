@@ -12,7 +12,7 @@ from tagbench.screens.care.inspect import InspectScreen
 from tagbench.screens.care.screen import CleanScreen
 from tagbench.screens.part.screen import PartScreen
 from tests.screens.dirty import BRAKE, dirty_table, steps
-from tests.screens.hands import Hands, at_the_bench
+from tests.screens.driver import ScreenDriver, at_the_bench
 
 
 @pytest.fixture
@@ -21,7 +21,7 @@ def codes(empty: Book) -> dict[str, str]:
     return dirty_table(empty)
 
 
-def under_cursor(hands: Hands) -> str:
+def under_cursor(hands: ScreenDriver) -> str:
     """The line the cursor is in."""
     return next(line for line in hands.shown.splitlines() if "▸ [" in line or "▸   " in line)
 

@@ -9,7 +9,7 @@ from tagbench.book.operations import care
 from tagbench.book.operations.strip import remove
 from tagbench.screens.care.inspect import InspectScreen
 from tests.screens.dirty import dirty_table, steps
-from tests.screens.hands import LARGE, Hands, at_the_bench
+from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 
 
 @pytest.fixture
@@ -18,7 +18,7 @@ def codes(empty: Book) -> dict[str, str]:
     return dirty_table(empty)
 
 
-def flat(hands: Hands) -> str:
+def flat(hands: ScreenDriver) -> str:
     """What is shown, without line breaks."""
     return " ".join(hands.shown.split())
 

@@ -20,7 +20,7 @@ from tagbench.screens.count.closing import ClosingDialog
 from tagbench.screens.count.screen import CountScreen
 from tagbench.screens.find.bin import BinScreen
 from tagbench.screens.settings.cards import MeasureDialog
-from tests.screens.hands import LARGE, Hands, at_the_bench
+from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 from tests.screens.rebuild_bench import Clutch, clutch
 
 
@@ -49,7 +49,7 @@ def open_keys(book: Book) -> list[str]:
     return [line.key for line in open_lines(count(book.records, "TP"))]
 
 
-async def to_line(hands: Hands, words: str) -> None:
+async def to_line(hands: ScreenDriver, words: str) -> None:
     """Moves the cursor down to a line."""
     for _ in range(30):
         here = next((line for line in hands.shown.splitlines() if line.startswith("  ▸ ")), "")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tagbench.book import Book
 from tagbench.screens.find.bin import BinScreen
-from tests.screens.hands import at_the_bench
+from tests.screens.driver import at_the_bench
 
 
 async def test_a_bin_gets_another_name(brake: Book) -> None:

@@ -7,10 +7,10 @@ from tagbench.book.operations.strip import StripForm, strip
 from tagbench.screens.find.screen import FindScreen
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.widgets.rows import Rows
-from tests.screens.hands import Hands, at_the_bench
+from tests.screens.driver import ScreenDriver, at_the_bench
 
 
-def found(hands: Hands) -> list[str]:
+def found(hands: ScreenDriver) -> list[str]:
     """The names that were found, best first."""
     return [answer.part.name for answer in hands.screen.query_one("#answers", Rows).items]
 

@@ -11,7 +11,7 @@ from tagbench.book.operations.strip import StripForm, strip
 from tagbench.screens.part.bolt_card import BoltCardDialog
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.labels import raster
-from tests.screens.hands import LARGE, Hands, at_the_bench
+from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 
 SCREWS = "3x M6x1x45 hex (12, 4 and 8 o'clock); 2x M6x1x20 hex (2 and 10 o'clock)"
 
@@ -22,7 +22,7 @@ def cover(book: Book, fasteners: str) -> str:
     return strip(book, form).code
 
 
-async def set_to(hands: Hands, name: str, text: str) -> None:
+async def set_to(hands: ScreenDriver, name: str, text: str) -> None:
     """Puts a text into a field of the card."""
     hands.app.screen.query_one(f"#{name}", Input).value = text
     await hands.settle()

@@ -15,7 +15,7 @@ from tagbench.screens.shared.measure_open import (
     OpenQuestionsDialog,
 )
 from tagbench.trade.fasteners.text import parse_fasteners
-from tests.screens.hands import LARGE, SMALL, Hands, at_the_bench
+from tests.screens.driver import LARGE, SMALL, ScreenDriver, at_the_bench
 
 
 @pytest.fixture
@@ -30,7 +30,7 @@ def line(book: Book, code: str, at: int) -> Fastener:
     return book.records.parts[code].fasteners[at]
 
 
-async def measure(hands: Hands) -> None:
+async def measure(hands: ScreenDriver) -> None:
     """An M6 screw by the caliper."""
     await hands.write("5.92")
     await hands.press("tab")

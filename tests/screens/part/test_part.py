@@ -14,7 +14,7 @@ from tagbench.screens.bench.screen import BenchScreen
 from tagbench.screens.frame.viewer import show_in_viewer
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.widgets.photo import PhotoView, fit
-from tests.screens.hands import LARGE, Hands, at_the_bench
+from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 
 
 def codes(book: Book) -> list[str]:
@@ -22,7 +22,7 @@ def codes(book: Book) -> list[str]:
     return [part.code for part in book.records.parts_of("TP")]
 
 
-async def look_at(hands: Hands, code: str) -> None:
+async def look_at(hands: ScreenDriver, code: str) -> None:
     """Opens a part with the scanner."""
     await hands.scan(code)
     assert hands.at(PartScreen)

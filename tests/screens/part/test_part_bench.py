@@ -13,7 +13,7 @@ from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.shared.wrench import WrenchDialog
 from tagbench.screens.widgets.facts import wrapped
 from tagbench.trade.fasteners.text import parse_fasteners
-from tests.screens.hands import Hands, at_the_bench
+from tests.screens.driver import ScreenDriver, at_the_bench
 
 TALL = (120, 90)
 """So many columns and lines that the whole page is in sight."""
@@ -27,14 +27,14 @@ def axle(brake: Book) -> Part:
     return strip(brake, form)
 
 
-async def look_at(hands: Hands, part: Part) -> str:
+async def look_at(hands: ScreenDriver, part: Part) -> str:
     """Opens a part with the scanner; the page in one line."""
     await hands.scan(part.code)
     hands.at(PartScreen)
     return words(hands)
 
 
-def words(hands: Hands) -> str:
+def words(hands: ScreenDriver) -> str:
     """What is shown, without line breaks and gaps."""
     return " ".join(hands.shown.split())
 

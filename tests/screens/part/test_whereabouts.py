@@ -6,7 +6,7 @@ from tagbench.book import Book
 from tagbench.rules.whereabouts import whereabouts
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.part.whereabouts import WhereaboutsDialog
-from tests.screens.hands import LARGE, at_the_bench
+from tests.screens.driver import LARGE, at_the_bench
 
 
 async def test_a_part_goes_comes_back_is_lost_found_and_stays_on(brake: Book) -> None:

@@ -16,7 +16,7 @@ from tagbench.screens.photos.folder import PhotosFolderScreen
 from tagbench.screens.photos.screen import PhotosScreen
 from tests.screens.conftest import NOW
 from tests.screens.dirty import dirty_table
-from tests.screens.hands import Hands, at_the_bench
+from tests.screens.driver import ScreenDriver, at_the_bench
 
 EXIF, DATE_TIME_ORIGINAL = 0x8769, 0x9003
 """Tags of EXIF 2.32 (CIPA DC-008-2019)."""
@@ -62,7 +62,7 @@ def folder(empty: Book, codes: dict[str, str], tmp_path: Path) -> Path:
     return folder
 
 
-async def open_folder(hands: Hands, folder: Path) -> None:
+async def open_folder(hands: ScreenDriver, folder: Path) -> None:
     """Reads the folder."""
     await hands.app.go("photos")
     await hands.settle()

@@ -11,11 +11,11 @@ from tagbench.book.operations.building import FitForm, fit, take_off_again
 from tagbench.book.operations.settings import SettingForm, add_setting, measure
 from tagbench.screens.settings.cards import SettingDialog
 from tagbench.screens.settings.screen import SettingsScreen
-from tests.screens.hands import LARGE, Hands, at_the_bench
+from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 from tests.screens.rebuild_bench import clutch
 
 
-async def measured(hands: Hands, text: str) -> None:
+async def measured(hands: ScreenDriver, text: str) -> None:
     """Writes a value down for the setting under the cursor."""
     await hands.press("enter")
     await hands.write(text)

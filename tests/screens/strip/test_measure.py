@@ -13,7 +13,7 @@ from tagbench.screens.shared.measure_thread import MeasureThreadDialog
 from tagbench.screens.strip.screen import StripScreen
 from tagbench.screens.widgets.fastener_field import Hints, tool_words
 from tagbench.trade.fasteners.text import parse_fastener, parse_fasteners
-from tests.screens.hands import LARGE, SMALL, Hands, at_the_bench
+from tests.screens.driver import LARGE, SMALL, ScreenDriver, at_the_bench
 
 
 def codes(book: Book) -> list[str]:
@@ -21,7 +21,7 @@ def codes(book: Book) -> list[str]:
     return [part.code for part in book.records.parts_of("TP")]
 
 
-async def measure(hands: Hands, **fields: str) -> None:
+async def measure(hands: ScreenDriver, **fields: str) -> None:
     """Opens the card on Strip and types into its fields."""
     await hands.press("f2")
     await hands.tab_to("fasteners")

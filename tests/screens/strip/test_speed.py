@@ -21,7 +21,7 @@ from tagbench.screens.shared.pickers import WhichPartDialog
 from tagbench.screens.strip.screen import StripScreen
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.screens.conftest import NOW
-from tests.screens.hands import Hands, at_the_bench
+from tests.screens.driver import ScreenDriver, at_the_bench
 
 BRAKE, SHELF = "Front wheel / Brake", "Shelf A / Box 2 / Bag 7"
 
@@ -29,7 +29,7 @@ BRAKE, SHELF = "Front wheel / Brake", "Shelf A / Box 2 / Bag 7"
 class Counted:
     """A pair of hands whose keys are counted."""
 
-    def __init__(self, hands: Hands) -> None:
+    def __init__(self, hands: ScreenDriver) -> None:
         self.hands = hands
         self.keys = 0
         self.scans = 0
@@ -48,7 +48,7 @@ class Counted:
 
 
 @contextmanager
-def counting(hands: Hands, keys: int) -> Iterator[Counted]:
+def counting(hands: ScreenDriver, keys: int) -> Iterator[Counted]:
     """Counts the keys pressed within, which may be so many at most."""
     counted = Counted(hands)
     yield counted
@@ -261,7 +261,7 @@ async def test_a_bag_scanned_in_the_bin_field_is_taken(begun: Book) -> None:
 # A crash
 
 
-async def wait_for_file(hands: Hands, book: Book) -> UnsavedForm:
+async def wait_for_file(hands: ScreenDriver, book: Book) -> UnsavedForm:
     saved = Autosave(book.folder)
     await hands.until(lambda: saved.load("strip") is not None)
     unsaved = saved.load("strip")

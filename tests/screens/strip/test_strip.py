@@ -8,7 +8,7 @@ from tagbench.book import Book
 from tagbench.book.operations.tagging import reserve_spare
 from tagbench.screens.strip.screen import StripScreen
 from tagbench.screens.widgets.big_code import BigCode
-from tests.screens.hands import Hands, at_the_bench
+from tests.screens.driver import ScreenDriver, at_the_bench
 
 
 def codes(book: Book) -> list[str]:
@@ -112,7 +112,7 @@ async def test_a_form_without_a_name_is_refused(brake: Book) -> None:
         assert hands.field("assembly") == "Engine"
 
 
-async def refused(hands: Hands, book: Book, **fields: str) -> str:
+async def refused(hands: ScreenDriver, book: Book, **fields: str) -> str:
     """Fills the form and tries to save it; gives the refusal."""
     await hands.press("f2")
     await hands.fill(name="hub", **fields)

@@ -23,7 +23,7 @@ from tagbench.screens.tags.page import cells, page_of
 from tagbench.screens.tags.printers import PrinterDialog, RulerDialog
 from tests.labels import raster
 from tests.labels.output.test_cups import command
-from tests.screens.hands import LARGE, Hands, at_the_bench
+from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 
 
 @pytest.fixture
@@ -39,14 +39,14 @@ def printers(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return folder
 
 
-async def set_field(hands: Hands, name: str, text: str) -> None:
+async def set_field(hands: ScreenDriver, name: str, text: str) -> None:
     """Types into a field that has something in it."""
     await hands.tab_to(name)
     await hands.press(*["backspace"] * len(hands.field(name)))
     await hands.write(text)
 
 
-async def take_printer(hands: Hands, *keys: str) -> None:
+async def take_printer(hands: ScreenDriver, *keys: str) -> None:
     """Opens the card with the printers and takes the one that is so many keys down."""
     await hands.press("ctrl+y")
     await hands.until(lambda: "laser" in hands.shown)
@@ -275,7 +275,7 @@ def gate(monkeypatch: pytest.MonkeyPatch) -> Iterator[Event]:
     gate.set()
 
 
-async def start_printing(hands: Hands, file: Path) -> int:
+async def start_printing(hands: ScreenDriver, file: Path) -> int:
     """Begins and waits for the first tag; gives how many there are."""
     await hands.press("f4")
     await set_field(hands, "target", str(file))

@@ -14,10 +14,10 @@ from tagbench.book.operations.tagging import queued, set_sheet
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.shared.confirm import ConfirmDialog
 from tagbench.screens.tags.page import PagePreview, cells
-from tests.screens.hands import Hands, at_the_bench
+from tests.screens.driver import ScreenDriver, at_the_bench
 
 
-async def set_target(hands: Hands, text: str) -> None:
+async def set_target(hands: ScreenDriver, text: str) -> None:
     """Types where to print to."""
     await hands.tab_to("target")
     hands.screen.query_one("#target", Input).value = ""

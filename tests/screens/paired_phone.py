@@ -12,7 +12,7 @@ from tagbench.phone.server import PhoneServer
 from tagbench.screens.phone.cards import PairDialog
 from tagbench.screens.widgets.big_code import BigCode
 from tests.phone.conftest import Bench, Phone
-from tests.screens.hands import SMALL, Hands, at_the_bench
+from tests.screens.driver import SMALL, ScreenDriver, at_the_bench
 
 
 def free_port() -> int:
@@ -21,14 +21,14 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
-def server_of(hands: Hands) -> PhoneServer:
+def server_of(hands: ScreenDriver) -> PhoneServer:
     """The running server."""
     server = hands.app.phone.server
     assert server is not None
     return server
 
 
-async def switch_on(hands: Hands, *rows: str) -> PhoneServer:
+async def switch_on(hands: ScreenDriver, *rows: str) -> PhoneServer:
     """By keys: the phone screen, then the row `rows` keys further down the card."""
     await hands.press("f10", "ctrl+o", "home", *rows, "enter")
     await hands.until(lambda: hands.app.phone.server is not None)
@@ -36,16 +36,16 @@ async def switch_on(hands: Hands, *rows: str) -> PhoneServer:
     return server_of(hands)
 
 
-def digits(hands: Hands) -> str:
+def digits(hands: ScreenDriver) -> str:
     """The six digits that stand large on the pairing card."""
     card = hands.at(PairDialog)
     return "".join(one.code for one in card.query(BigCode))
 
 
 @asynccontextmanager
-async def pocket(
+async def paired_phone(
     book: Book, name: str = "Pocket", size: tuple[int, int] = SMALL
-) -> AsyncIterator[tuple[Hands, Phone]]:
+) -> AsyncIterator[tuple[ScreenDriver, Phone]]:
     """The screens on Bench, and a phone that was paired there with the digits."""
     answer_at(book, "", free_port(), "")
     async with at_the_bench(book, size) as hands:

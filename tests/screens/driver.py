@@ -39,7 +39,7 @@ class Clock:
         return self.now
 
 
-class Hands:
+class ScreenDriver:
     """Types, presses keys and scans; each key is one event, as a terminal sends it."""
 
     def __init__(self, app: TagbenchApp, pilot: Pilot[None], clock: Clock) -> None:
@@ -211,13 +211,13 @@ def _drawn_only_when_looked_at() -> Iterator[None]:
 
 
 @asynccontextmanager
-async def at_the_bench(book: Book, size: tuple[int, int] = SMALL) -> AsyncIterator[Hands]:
+async def at_the_bench(book: Book, size: tuple[int, int] = SMALL) -> AsyncIterator[ScreenDriver]:
     """The app over a book, with hands at its keyboard."""
     clock = Clock()
     app = TagbenchApp(book, clock)
     with _drawn_only_when_looked_at():
         async with app.run_test(size=size) as pilot:
-            hands = Hands(app, pilot, clock)
+            hands = ScreenDriver(app, pilot, clock)
             await hands.settle()
             yield hands
             if app.is_running and app._exception is None and not app._exit:
