@@ -7,8 +7,8 @@ The check character is ISO 7064 MOD 37,36 over mark and serial written together
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import product
+from typing import NamedTuple
 
 from labels.errors import CodeError
 
@@ -36,8 +36,7 @@ _LOOK_ALIKE = {
 _HOMOGLYPHS = str.maketrans("АВЕКМНОРСТУХІЈЅΑΒΕΖΗΙΚΜΝΟΡΤΥΧ", "ABEKMHOPCTYXIJSABEZHIKMNOPTYX")
 
 
-@dataclass(frozen=True, slots=True)
-class Code:
+class Code(NamedTuple):
     """One code, taken apart. `str()` gives the canonical spelling."""
 
     mark: str
@@ -77,17 +76,22 @@ def may_be_issued(mark: str, serial: int) -> bool:
     gives a lower number of the same mark that the check character cannot tell from it.
     """
     code = Code(mark, serial, check_character(f"{mark}{serial:03d}"))
-    return code.check not in NEVER_LAST and not any(other < serial for other in unseen_swaps(code))
+    return code.check not in NEVER_LAST and not any(unseen_swaps(code, below=serial))
 
 
-def unseen_swaps(code: Code) -> Iterator[int]:
-    """Serials of the same mark that a swap of two neighbours makes of a code, unseen."""
+def unseen_swaps(code: Code, below: int | None = None) -> Iterator[int]:
+    """Serials of the same mark that a swap of two neighbours makes of a code, unseen.
+
+    `below`: only lower ones.
+    """
     signs = f"{code.serial:03d}{code.check}"
     for at in range(len(signs) - 1):
+        if signs[at] == signs[at + 1] or (below is not None and signs[at] < signs[at + 1]):
+            continue  # the same again, or a higher number
         swapped = signs[:at] + signs[at + 1] + signs[at] + signs[at + 2 :]
         digits, check = swapped[:-1], swapped[-1]
         serial = digits.isdecimal() and digits == f"{int(digits):03d}"
-        if swapped != signs and serial and check_character(f"{code.mark}{digits}") == check:
+        if serial and check_character(f"{code.mark}{digits}") == check:
             yield int(digits)
 
 
@@ -99,8 +103,7 @@ def next_serial(mark: str, last: int) -> int:
     return serial
 
 
-@dataclass(frozen=True, slots=True)
-class _Reading:
+class _Reading(NamedTuple):
     """One way to take a typed text apart."""
 
     mark: str

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import errno
+import gc
 import sys
-import traceback
 from collections.abc import Sequence
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
 
 import click
-import platformdirs
 
 from labels.errors import LabelError
 from tagbench.commands.base import Workplace
@@ -26,12 +25,17 @@ from tagbench.commands.registry import CommandsByMoment, begins_a_book
 from tagbench.errors import BadInput, ExitCode, TagbenchError
 from tagbench.records.text import shortened
 
+_GARBAGE = (100_000, 20, 20)
+"""Most commands are over before looking for garbage is worth its time (see `gc.set_threshold`)."""
 
-def named_folder(_ctx: click.Context, _option: click.Parameter, value: Path | None) -> Path | None:
+
+def named_folder(_ctx: click.Context, _option: click.Parameter, value: str | None) -> Path | None:
     """The folder that was named; BadInput for an empty name."""
-    if value is not None and not str(value).strip(" ."):
+    if value is None:
+        return None
+    if not value.strip():
         raise BadInput("--book needs the name of a folder; leave it out for your own book.")
-    return value
+    return Path(value)
 
 
 def past_day(_ctx: click.Context, _option: click.Parameter, value: str | None) -> date | None:
@@ -65,7 +69,7 @@ EXIT_CODES = (
 @click.option(
     "--book",
     "folder",
-    type=click.Path(path_type=Path),
+    type=click.Path(),
     callback=named_folder,
     help="The book folder, or a single file of one to look at; without it your own book.",
 )
@@ -91,7 +95,10 @@ def tagbench(ctx: click.Context, folder: Path | None, on: date | None) -> None:
 def main(arguments: Sequence[str] | None = None) -> None:
     """Runs one command; every error is one line on stderr, never a traceback."""
     open_the_closed()
-    sys.exit(run(arguments))
+    gc.set_threshold(*_GARBAGE)
+    code = run(arguments)
+    gc.freeze()  # nor is it worth it when all is about to go
+    sys.exit(code)
 
 
 def run(arguments: Sequence[str] | None = None) -> int:
@@ -152,6 +159,10 @@ def _about_file(error: OSError) -> str:
 
 
 def _logged(error: Exception) -> str:
+    import traceback
+
+    import platformdirs
+
     folder = platformdirs.user_log_path("tagbench")
     text = "".join(traceback.format_exception(error))
     try:

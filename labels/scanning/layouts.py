@@ -5,15 +5,16 @@ arrives as `TPß017ßK` or `TP)à&è)K`. Each layout gives one way to undo that;
 right one is for the check character to say.
 """
 
-import csv
 from collections.abc import Iterator
 from functools import cache
-from importlib.resources import files
 
 
 @cache
 def _tables() -> tuple[dict[int, int], ...]:
     """For each layout, what came → what was meant, ready for `str.translate`."""
+    import csv
+    from importlib.resources import files
+
     lines = (files("labels") / "layouts.csv").read_text(encoding="utf-8").splitlines()
     rows = csv.DictReader(line for line in lines if not line.startswith("#"))
     return tuple(str.maketrans(row["came"], row["meant"]) for row in rows)

@@ -36,8 +36,8 @@ _LARGEST_SIDE = 4000
 """Larger pictures are reduced first; a module then still has dots to spare."""
 _MOST_PIXELS = 60_000_000
 """A picture with more is refused, since it has to be held in memory; a JPEG is read smaller."""
-_LARGEST_PAGE = 4200
-"""So many dots the long side of a page is looked at: A4 at full resolution, A3 at 254 dpi."""
+_LARGEST_PAGE = 3600
+"""So many dots the long side of a page is looked at: A4 at full resolution, A3 at 218 dpi."""
 _MOST_PAGES = 300
 """A PDF with more pages is refused."""
 _SMALL_SIDE = 500

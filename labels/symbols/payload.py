@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterable, Iterator
-from urllib.parse import unquote, urlsplit
 
 from labels.code import EXAMPLE, capitals, parse_code
 from labels.errors import AddressError, CodeError
@@ -36,6 +35,8 @@ def payload(code: str, address: str | None = None) -> str:
 
 
 def _prefix(address: str) -> str:
+    from urllib.parse import urlsplit
+
     parts = urlsplit(address if "://" in address else f"http://{address}")
     try:
         port = parts.port
@@ -120,8 +121,11 @@ def begins_payload(text: str, marks: Iterable[str]) -> bool:
 
 def _decoded(text: str) -> str:
     """The text without control characters and percent-encoding (which may have been done twice)."""
-    for _ in range(2):
-        text = unquote(text)
+    if "%" in text:
+        from urllib.parse import unquote
+
+        for _ in range(2):
+            text = unquote(text)
     plain = "".join(c if c.isprintable() else " " for c in text).strip()
     return _SYMBOLOGY.sub("", plain)
 

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import os
 import re
-import shutil
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import NamedTuple
 
 BACKUP_FOLDER = "backups"
 KEEP_NEWEST = 10
@@ -20,8 +19,7 @@ _NAME = re.compile(r"^book-(\d+)-(\d{8}T\d{6})\.json$")
 _STAMP = "%Y%m%dT%H%M%S"
 
 
-@dataclass(frozen=True, order=True)
-class Backup:
+class Backup(NamedTuple):
     """One backup file."""
 
     revision: int
@@ -43,7 +41,7 @@ def _found(place: Path) -> Iterator[Backup]:
     for path in place.iterdir():
         match = _NAME.match(path.name)
         if match:
-            yield Backup(int(match[1]), datetime.strptime(match[2], _STAMP), path)
+            yield Backup(int(match[1]), datetime.fromisoformat(match[2]), path)
 
 
 def back_up(book: Path, revision: int, now: datetime) -> None:
@@ -90,6 +88,8 @@ def link_or_copy(source: Path, target: Path) -> None:
         return
     except OSError:  # a file system without hard links, or on another device
         aside = target.with_suffix(".new")
+        import shutil
+
         shutil.copyfile(source, aside)
         with aside.open("rb") as file:
             os.fsync(file.fileno())

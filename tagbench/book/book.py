@@ -8,17 +8,16 @@ from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
+from typing import TYPE_CHECKING
 
 from tagbench.book.disk import LATEST, Disk
 from tagbench.book.history import UNREADABLE
 from tagbench.book.layout import Header
-from tagbench.book.reopening import open_again, stay_open
-from tagbench.book.transaction import Transaction
-from tagbench.book.undoing import hanging_on, still_holding, take_back, to_put_back, to_take_back
 from tagbench.errors import BookBusy, BookError
 from tagbench.records import Change, Tables
 
-__all__ = ["Book", "Transaction"]
+if TYPE_CHECKING:
+    from tagbench.book.transaction import Transaction
 
 WORDS_LIMIT = 400
 Check = Callable[[Tables], None]
@@ -103,6 +102,9 @@ class Book:
     @contextmanager
     def change(self, words: str = "") -> Iterator[Transaction]:
         """One change: what the draft holds at the end is saved whole, or nothing of it is."""
+        from tagbench.book.reopening import open_again
+        from tagbench.book.transaction import Transaction
+
         with self._exclusive():
             draft = Transaction(self.records, self.now(), words)
             yield draft
@@ -115,6 +117,8 @@ class Book:
         Returns the change that was taken back. Raises `BadInput` when there is none, `Refused`
         when later changes hang on it, with their names.
         """
+        from tagbench.book.undoing import to_take_back
+
         with self._exclusive():
             target = to_take_back(self._disk.changes(), number)
             self._reverse(target, f"took back: {target.words}", takes_back=target.number)
@@ -126,6 +130,8 @@ class Book:
         Each is a change of its own in the history. Raises `BadInput` as `undo`, `Refused` when
         one of them cannot go either; what was taken back before that stays taken back.
         """
+        from tagbench.book.undoing import hanging_on, to_take_back
+
         target = to_take_back(self._disk.changes(), number)
         later = hanging_on(self._disk.changes, target)
         return [self.undo(change.number) for change in [*later, target]]
@@ -135,12 +141,18 @@ class Book:
 
         Returns the change that is in the book again. Raises `BadInput` when there is none.
         """
+        from tagbench.book.undoing import to_put_back
+
         with self._exclusive():
             undone, original = to_put_back(self._disk.changes())
             self._reverse(undone, f"put back: {original.words}", puts_back=undone.number)
             return original
 
     def _reverse(self, target: Change, words: str, **reverses: int) -> None:
+        from tagbench.book.reopening import open_again, stay_open
+        from tagbench.book.transaction import Transaction
+        from tagbench.book.undoing import still_holding, take_back
+
         draft = Transaction(self.records, self.now(), words)
         take_back(draft, target, self._disk.changes)
         open_again(draft)

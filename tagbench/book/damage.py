@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-import shlex
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from tagbench.book.backups import Backup, backups
 from tagbench.book.durable import reason
 from tagbench.book.end_mark import EndMark
 from tagbench.book.history import HISTORY_FILE
 from tagbench.book.memory import Memory
 from tagbench.errors import BookDamaged, BookError, BookTooNew
+
+if TYPE_CHECKING:
+    from tagbench.book.backups import Backup
 
 
 @contextmanager
@@ -74,6 +76,8 @@ def _bytes_of(folder: Path, path: Path) -> bytes | None:
 
 
 def _left_behind(folder: Path) -> bool:
+    from tagbench.book.backups import backups
+
     history = folder / HISTORY_FILE
     written = history.exists() and history.stat().st_size > 0
     return written or bool(backups(folder)) or EndMark(folder).read() > 0
@@ -81,6 +85,8 @@ def _left_behind(folder: Path) -> bool:
 
 def way_out(folder: Path) -> str:
     """The command that mends, and what it will start from."""
+    import shlex
+
     good = newest_good(folder)
     command = f"tagbench --book {shlex.quote(str(folder))} check --mend"
     if good is None:
@@ -90,6 +96,8 @@ def way_out(folder: Path) -> str:
 
 def newest_good(folder: Path) -> Backup | None:
     """The newest backup that can be read whole."""
+    from tagbench.book.backups import backups
+
     return next((backup for backup in backups(folder) if memory_of(backup.path)), None)
 
 

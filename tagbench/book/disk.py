@@ -9,13 +9,11 @@ from __future__ import annotations
 import zlib
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 import msgspec
 
-from tagbench.book.backups import BACKUP_FOLDER, back_up, keep_now
 from tagbench.book.damage import read_book, reading_history, told
 from tagbench.book.durable import put_in_place, sync_folder, write_aside
 from tagbench.book.end_mark import EndMark
@@ -29,11 +27,9 @@ from tagbench.book.history import (
     looks_whole,
     unreadable,
 )
-from tagbench.book.history_check import annals, changes_words
 from tagbench.book.layout import SCHEMA, UNSEALED_SCHEMA, Header
 from tagbench.book.locking import BookLock
 from tagbench.book.memory import Memory
-from tagbench.book.storage import write_book_aside
 from tagbench.errors import BookDamaged
 from tagbench.records import Change, Record, Tables
 
@@ -49,8 +45,7 @@ Identity = tuple[int, int, int, int, int]
 the history."""
 
 
-@dataclass(frozen=True)
-class _Snapshot:
+class _Snapshot(msgspec.Struct, frozen=True):
     """A book file to be: what it holds, and the history that it belongs to."""
 
     header: Header
@@ -171,6 +166,8 @@ class Disk:
             self._memory, self._in_file = memory, header
             self._follow(tail)
             if marked > self.revision and not header.fault:
+                from tagbench.book.history_check import changes_words
+
                 lost = changes_words(list(range(self.revision + 1, marked + 1)))
                 raise BookDamaged(f"{lost[:1].lower()}{lost[1:]} should stand at its end")
 
@@ -249,6 +246,8 @@ class Disk:
 
     def _prepare(self, change: Change) -> None:
         """A book for the history to lean on; leftovers of a crash set aside."""
+        from tagbench.book.backups import BACKUP_FOLDER, keep_now
+
         stamp = f"{change.at:%Y%m%dT%H%M%S}-{change.number}"
         place = self.folder / BACKUP_FOLDER
         if self._memory.header.schema == UNSEALED_SCHEMA:
@@ -272,6 +271,8 @@ class Disk:
 
     def _seal_history(self, stamp: str, at: datetime) -> None:
         """Brings a book of the oldest format up to this one: every line of its history sealed."""
+        from tagbench.book.backups import BACKUP_FOLDER
+
         header = self._memory.header
         changes = [decoded(text) for text in self.history.texts()]
         known = [change for change in changes if change is not None]
@@ -313,6 +314,8 @@ class Disk:
 
         Raises `BookError` when it cannot be written.
         """
+        from tagbench.book.storage import write_book_aside
+
         with told(self.folder, NOT_FOLLOWED):
             write_book_aside(self._next, snapshot.header, snapshot.rows)
 
@@ -327,6 +330,8 @@ class Disk:
             self._next.unlink(missing_ok=True)
 
     def _put(self, snapshot: _Snapshot, at: datetime) -> None:
+        from tagbench.book.storage import write_book_aside
+
         try:
             write_book_aside(self._aside, snapshot.header, snapshot.rows)
             self._put_in_place(self._aside, snapshot, at)
@@ -338,6 +343,8 @@ class Disk:
     def _put_in_place(self, written: Path, snapshot: _Snapshot, at: datetime) -> None:
         if snapshot.header.revision < self._in_file.revision:
             return
+        from tagbench.book.backups import back_up
+
         back_up(self.path, self._in_file.revision, at)
         put_in_place(written, self.path)
         sync_folder(self.folder)
@@ -376,6 +383,8 @@ class Disk:
 
 def _tail_by_number(history: History, revision: int) -> Tail:
     """The changes behind a revision, where the part before them was altered and has moved."""
+    from tagbench.book.history_check import annals
+
     known = annals(history)
     numbers = [number for number in known.changes if number > revision]
     start = known.lines.get(revision, 0)

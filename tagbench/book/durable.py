@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
-import shutil
+import stat
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -51,7 +51,7 @@ def flush_to_disk(handle: int) -> None:
 def put_in_place(aside: Path, target: Path) -> None:
     """Renames over the target in one step, keeping who may read it; the folder is not flushed."""
     with contextlib.suppress(FileNotFoundError):
-        shutil.copymode(target, aside)
+        aside.chmod(stat.S_IMODE(target.stat().st_mode))
     aside.replace(target)
 
 

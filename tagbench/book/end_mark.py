@@ -23,12 +23,12 @@ class EndMark:
     def write(self, number: int) -> None:
         """Notes the last change; a disk that refuses it costs only this second look."""
         with suppress(OSError):
-            self.path.write_text(_text(number), encoding="ascii")
+            self.path.write_bytes(_text(number).encode())
 
     def read(self) -> int:
         """Number of the last change that was noted; 0 when there is none or it cannot be read."""
         try:
-            text = self.path.read_text(encoding="ascii")
+            text = self.path.read_bytes().decode()
         except (OSError, UnicodeDecodeError):
             return 0
         figures = text[:_WIDTH].strip()

@@ -11,9 +11,8 @@ from __future__ import annotations
 import os
 import zlib
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from datetime import datetime
-from hashlib import blake2b
+from functools import cache
 from pathlib import Path
 
 import msgspec
@@ -27,7 +26,6 @@ HISTORY_FILE = "history.jsonl"
 UNREADABLE = -1
 """What a change that cannot be read has in `takes_back`."""
 
-_CHANGE = msgspec.json.Decoder(Change)
 _BLOCK = 64 * 1024
 _SEAL_BYTES = 8
 _SEAL_START = b',"seal":"'
@@ -35,8 +33,7 @@ _SEAL_END = b'"}'
 _SEAL_LENGTH = len(_SEAL_START) + 2 * _SEAL_BYTES + len(_SEAL_END)
 
 
-@dataclass(frozen=True)
-class HistoryLine:
+class HistoryLine(msgspec.Struct, frozen=True):
     """A line of the history taken apart."""
 
     body: bytes
@@ -52,17 +49,16 @@ class HistoryLine:
     def change(self) -> Change | None:
         """The change; None when it is none, or names what this program does not know."""
         try:
-            change = _CHANGE.decode(self.body)
+            change = _change_decoder().decode(self.body)
         except NO_JSON:
             return None
         return change if all(edit.table in TABLES for edit in change.edits) else None
 
 
-@dataclass(frozen=True)
-class Tail:
+class Tail(msgspec.Struct, frozen=True):
     """What stands in the history behind a given place."""
 
-    changes: list[Change] = field(default_factory=list)
+    changes: list[Change] = []
     """Whole changes, numbered on without a gap."""
     end: int = 0
     """Where the last whole change ends, bytes from the beginning."""
@@ -76,8 +72,15 @@ class Tail:
     """What is wrong with a whole line behind `end`; half a sentence, empty when there is none."""
 
 
+@cache
+def _change_decoder() -> msgspec.json.Decoder[Change]:
+    return msgspec.json.Decoder(Change)
+
+
 def seal_of(before: str, body: bytes) -> str:
     """The seal of a change behind a line with the seal `before`."""
+    from hashlib import blake2b
+
     return blake2b(before.encode() + body, digest_size=_SEAL_BYTES).hexdigest()
 
 

@@ -79,10 +79,8 @@ class RecordLine(Mapping[str, Any]):
         return len(self._plain())
 
 
-Raws = dict[str, dict[str, msgspec.Raw]]
-"""Table → TinyDB's document number → the JSON of the record."""
-
-_RAWS = msgspec.json.Decoder(Raws)
+_TABLES = msgspec.json.Decoder(dict[str, msgspec.Raw])
+_ROWS = msgspec.json.Decoder(dict[str, msgspec.Raw])
 _HEADER = msgspec.json.Decoder(Header)
 
 
@@ -132,18 +130,27 @@ def _figures(header: Header) -> bytes:
     return msgspec.json.encode(msgspec.structs.replace(header, seal=""))
 
 
-def taken_apart(data: bytes) -> tuple[Header, Raws]:
-    """Header and records of a book file, seal checked.
+def rows_in(table: msgspec.Raw) -> dict[str, msgspec.Raw]:
+    """TinyDB's document number → the JSON of the record; `BookDamaged` when it is no table."""
+    try:
+        return _ROWS.decode(table)
+    except NO_JSON as error:
+        raise BookDamaged("it is cut short or overwritten") from error
+
+
+def taken_apart(data: bytes) -> tuple[Header, dict[str, msgspec.Raw]]:
+    """Header of a book file and the JSON of each table, seal checked.
 
     Raises `BookDamaged` with half a sentence that says what is wrong, or `BookTooNew`.
     """
     if not data.strip(b"\0 \n"):
         raise BookDamaged("it is empty")
     try:
-        tables = _RAWS.decode(data)
+        tables = _TABLES.decode(data)
+        head = _ROWS.decode(tables.pop(HEADER_TABLE, b"{}"))
     except NO_JSON as error:
         raise BookDamaged("it is cut short or overwritten") from error
-    header = _header_of(tables.pop(HEADER_TABLE, {}))
+    header = _header_of(head)
     border = data.find(b"}}") + 2
     if _seal(header, [data[border:]]) != header.seal:
         raise BookDamaged("its seal does not match what it holds")

@@ -10,10 +10,12 @@ here can tell, so the sentence names the file to delete.
 from __future__ import annotations
 
 import errno
+import os
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from tagbench.book.damage import told
 from tagbench.errors import BookBusy
@@ -22,11 +24,31 @@ from tagbench.records.text import one_line
 if TYPE_CHECKING:
     from filelock import BaseFileLock
 
+try:
+    import fcntl
+except ImportError:  # Windows, where filelock knows how
+    fcntl = None  # type: ignore[assignment]
+
 LOCK_FILE, MARKER_FILE = "book.lock", "book.lock.held"
 LOCK_SECONDS = 10.0
 POLL_SECONDS = 0.01
-NO_LOCKS = frozenset((errno.ENOSYS, errno.ENOLCK, errno.EOPNOTSUPP, errno.EINVAL))
-"""What file systems answer that know no locks."""
+_TAKEN = frozenset((errno.EACCES, errno.EAGAIN, errno.EWOULDBLOCK))
+"""What flock(2) answers while somebody else has the lock."""
+_NO_LOCKS = frozenset((errno.ENOSYS, errno.ENOLCK, errno.EOPNOTSUPP, errno.EINVAL))
+"""What a file system answers that knows no locks."""
+
+
+class _ProcessLock(Protocol):
+    """A lock between processes."""
+
+    def acquire(self, wait_seconds: float) -> bool:
+        """Waits for it, at most so long; False when it stayed taken.
+
+        Raises NotImplementedError where the file system knows no such locks.
+        """
+
+    def release(self) -> None:
+        """Lets go of it."""
 
 
 class BookLock:
@@ -34,30 +56,25 @@ class BookLock:
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
-        self._made: BaseFileLock | None = None
+        self._made: _ProcessLock | None = None
         self._by_marker = False
         """Whether the file system knows no locks, so that a marker stands for one."""
 
     @property
-    def _lock(self) -> BaseFileLock:
+    def _lock(self) -> _ProcessLock:
         """The lock, made when the book is first changed: looking at it needs none."""
         if self._made is None:
             self._made = self._marker() if self._by_marker else self._native()
         return self._made
 
-    def _native(self) -> BaseFileLock:
-        from filelock import FileLock
-
+    def _native(self) -> _ProcessLock:
         path = self._folder / LOCK_FILE
-        try:
-            return FileLock(path, thread_local=False, fallback_to_soft=False)
-        except TypeError:  # older ones fall back to nothing by themselves
-            return FileLock(path, thread_local=False)
+        return _Flock(path) if fcntl is not None else _native_of_library(path)
 
-    def _marker(self) -> BaseFileLock:
+    def _marker(self) -> _ProcessLock:
         from filelock import SoftFileLock
 
-        return SoftFileLock(self._folder / MARKER_FILE, thread_local=False)
+        return _LibraryLock(SoftFileLock(self._folder / MARKER_FILE, thread_local=False))
 
     @contextmanager
     def held(self, wait_seconds: float | None = None) -> Iterator[None]:
@@ -69,24 +86,20 @@ class BookLock:
             self._lock.release()
 
     def _acquire(self, wait_seconds: float) -> None:
-        from filelock import Timeout
-
         with told(self._folder, "The book cannot be changed"):
             self._folder.mkdir(parents=True, exist_ok=True)
-            try:
-                self._take(wait_seconds)
-            except Timeout as error:
-                raise BookBusy(self._who_holds(wait_seconds)) from error
+            free = self._take(wait_seconds)
+        if not free:
+            raise BookBusy(self._who_holds(wait_seconds))
 
-    def _take(self, wait_seconds: float) -> None:
+    def _take(self, wait_seconds: float) -> bool:
         try:
-            self._lock.acquire(timeout=wait_seconds, poll_interval=POLL_SECONDS)
-        except (NotImplementedError, OSError) as error:
-            lockless = isinstance(error, NotImplementedError) or error.errno in NO_LOCKS
-            if self._by_marker or not lockless:
+            return self._lock.acquire(wait_seconds)
+        except NotImplementedError:
+            if self._by_marker:
                 raise
             self._by_marker, self._made = True, None
-            self._lock.acquire(timeout=wait_seconds, poll_interval=POLL_SECONDS)
+            return self._lock.acquire(wait_seconds)
 
     def _who_holds(self, wait_seconds: float) -> str:
         if not self._by_marker:
@@ -105,3 +118,78 @@ class BookLock:
             "system knows no other locks. Wait for it or end it; when it runs no more, delete "
             "that file, then do it again."
         )
+
+
+class _Flock:
+    """flock(2) on the file: the lock that filelock takes too, without reading in all of filelock,
+    which takes longer than a whole change does."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        self._handle = -1
+
+    def acquire(self, wait_seconds: float) -> bool:
+        """Waits for the lock on the file that stands there now; see `_ProcessLock`."""
+        until = time.monotonic() + wait_seconds
+        while True:
+            handle = os.open(self._path, os.O_RDWR | os.O_CREAT, 0o644)
+            try:
+                if self._taken(handle) and self._stands(handle):
+                    self._handle, handle = handle, -1
+                    return True
+            finally:
+                if handle >= 0:
+                    os.close(handle)
+            if time.monotonic() >= until:
+                return False
+            time.sleep(POLL_SECONDS)
+
+    def release(self) -> None:
+        """Lets go; the file stays, so that all wait for the same one."""
+        handle, self._handle = self._handle, -1
+        os.close(handle)
+
+    def _taken(self, handle: int) -> bool:
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except OSError as error:
+            if error.errno in _NO_LOCKS:
+                raise NotImplementedError from error
+            if error.errno not in _TAKEN:
+                raise
+            return False
+        return True
+
+    def _stands(self, handle: int) -> bool:
+        """Whether the locked file is still the one by that name: somebody may tidy up."""
+        try:
+            return os.path.samestat(os.fstat(handle), self._path.stat())
+        except FileNotFoundError:
+            return False
+
+
+def _native_of_library(path: Path) -> _ProcessLock:
+    from filelock import FileLock
+
+    return _LibraryLock(FileLock(path, thread_local=False))
+
+
+class _LibraryLock:
+    """A lock of filelock's: the system's where there is no flock, or a marker file."""
+
+    def __init__(self, lock: BaseFileLock) -> None:
+        self._lock = lock
+
+    def acquire(self, wait_seconds: float) -> bool:
+        """Waits for it; see `_ProcessLock`."""
+        from filelock import Timeout
+
+        try:
+            self._lock.acquire(timeout=wait_seconds, poll_interval=POLL_SECONDS)
+        except Timeout:
+            return False
+        return True
+
+    def release(self) -> None:
+        """Lets go of it."""
+        self._lock.release()

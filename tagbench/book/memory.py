@@ -3,15 +3,25 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterable, Iterator, Mapping
+from collections import Counter
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 
 import msgspec
 
-from tagbench.book.layout import Header, Raws, taken_apart
-from tagbench.book.typed import BadRecordError, Rows, decode, settled, snapshot
+from tagbench.book.layout import Header, rows_in, taken_apart
+from tagbench.book.typed import (
+    NO_JSON,
+    BadRecordError,
+    Rows,
+    decode,
+    has_unseen,
+    settled,
+    snapshot,
+    table_decoder,
+)
 from tagbench.errors import BookDamaged
-from tagbench.records import TABLES, Edit, Record, key_in
+from tagbench.records import TABLES, Edit, Record, by_key, keep_worked_out, key_in
 
 
 class Memory:
@@ -27,9 +37,9 @@ class Memory:
 
     def load(self, data: bytes) -> None:
         """Takes a whole book file in; on damage everything stays as it was."""
-        header, raws = taken_apart(data)
+        header, tables = taken_apart(data)
         with _no_garbage_collection():
-            rows = _decoded(raws)
+            rows = _decoded(tables, has_unseen(data))
         self.header = header
         self._show(rows)
 
@@ -56,23 +66,36 @@ class Memory:
 
     def _show(self, rows: Rows) -> None:
         self.rows = rows
-        self.tables = snapshot(rows)
+        self.tables = keep_worked_out(snapshot(rows))
 
 
-def _decoded(raws: Raws) -> Rows:
-    unknown = sorted(raws.keys() - TABLES.keys())
+def _decoded(tables: Mapping[str, msgspec.Raw], unseen: bool) -> Rows:
+    """All records, typed; `unseen`: something in the texts may have to be cleaned."""
+    unknown = sorted(tables.keys() - TABLES.keys())
     if unknown:
         raise BookDamaged(f"it has a table that is not known, {unknown[0]}")
     rows: Rows = {}
     for table in TABLES:
-        rows[table] = {}
-        for raw in raws.get(table, {}).values():
-            record = _decode(table, raw)
-            key = key_in(table, record)
-            if key in rows[table]:
-                raise BookDamaged(f"{table} {key} is there twice")
-            rows[table][key] = record
+        records = _records(table, tables[table], unseen) if table in tables else []
+        rows[table] = by_key(table, records)
+        if len(rows[table]) < len(records):
+            raise BookDamaged(f"{table} {_twice(table, records)} is there twice")
     return rows
+
+
+def _records(table: str, raw: msgspec.Raw, unseen: bool) -> Collection[Record]:
+    """The records of a table, all at once where nothing is wrong with them, else one by one."""
+    if not unseen:
+        try:
+            return table_decoder(table).decode(raw).values()
+        except NO_JSON:
+            pass
+    return [_decode(table, row) for row in rows_in(raw).values()]
+
+
+def _twice(table: str, records: Iterable[Record]) -> str:
+    counted = Counter(key_in(table, record) for record in records)
+    return next(key for key, count in counted.items() if count > 1)
 
 
 def _decode(table: str, raw: msgspec.Raw) -> Record:

@@ -39,12 +39,14 @@ class Transaction:
         self._base = rows_of(base)
         self._rows: dict[str, dict[str, Record]] = {}
         self._touched: dict[tuple[str, str], None] = {}
-        self._records = base
+        self._shown: Tables | None = base
 
     @property
     def records(self) -> Tables:
         """All records, with what this draft has put and dropped so far."""
-        return self._records
+        if self._shown is None:
+            self._shown = snapshot(self._all_rows())
+        return self._shown
 
     def put(self, record: Record) -> None:
         """Inserts the record, or replaces the one with its key.
@@ -77,11 +79,14 @@ class Transaction:
         if tag is not None:
             self.set("tags", key, replace(tag, kind="gone", queued=None))
 
-    def new_code(self, mark: str) -> str:
-        """The next code of a mark, with its tag; it is never given out again."""
+    def new_code(self, mark: str, queued: datetime | None = None) -> str:
+        """The next code of a mark, with its tag; it is never given out again.
+
+        `queued`: since when the tag waits to be printed.
+        """
         serial = next_serial(mark, self._last_serial(mark))
         code = make_code(mark, serial)
-        self.set("tags", code, Tag(code=code, kind="bin" if mark == BIN_MARK else "part"))
+        self.set("tags", code, _new_tag(code, mark, queued))
         self._count_up(mark, serial)
         return code
 
@@ -103,12 +108,14 @@ class Transaction:
         rows = self._rows.get(table)
         if rows is None:
             rows = self._rows[table] = _copied(self._base[table])
+            self._shown = None
+        elif table == "desk":
+            self._shown = None
         self._touched[table, key] = None
         if record is None:
             rows.pop(key, None)
         else:
             rows[key] = record
-        self._records = snapshot(self._all_rows())
 
     def records_by(self, table: str) -> Mapping[str, Record]:
         """The records of one table by key; the desk stands under `desk`."""
@@ -160,7 +167,8 @@ class Transaction:
     def _count_up(self, mark: str, serial: int) -> None:
         desk = self.records.desk
         if desk.serials.get(mark, 0) < serial:
-            self.set("desk", "desk", replace(desk, serials={**desk.serials, mark: serial}))
+            counted = msgspec.structs.replace(desk, serials={**desk.serials, mark: serial})
+            self.set("desk", "desk", counted)
 
     def _tag(self, record: Part | Bin) -> None:
         """Sees to it that the code of a part or bin is known as given out."""
@@ -186,6 +194,10 @@ class Transaction:
             raise BadInput(f"{code} is not the usual spelling of {parsed}.")
         self.set("tags", code, replace(Tag(code=code), kind=kind))
         self._count_up(parsed.mark, parsed.serial)
+
+
+def _new_tag(code: str, mark: str, queued: datetime | None) -> Tag:
+    return Tag(code=code, kind="bin" if mark == BIN_MARK else "part", queued=queued)
 
 
 def _copied(rows: Mapping[str, Record]) -> dict[str, Record]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 from types import MappingProxyType
 from typing import Any
 
@@ -12,7 +13,7 @@ from tagbench.records import RETIRED, TABLES, Desk, Record, Tables
 from tagbench.records.base import in_plain_words
 from tagbench.records.text import clean
 
-_DECODERS = {table: msgspec.json.Decoder(kind) for table, kind in TABLES.items()}
+_PATH = r"(?s)^(?P<what>.*?)(?: - at `\$\.?(?P<path>.*?)`)?$"
 #: What a record may be called in a message, best first.
 _NAMES = ("code", "mark", "id")
 
@@ -27,12 +28,27 @@ class BadRecordError(ValueError):
     """A record does not hold what its type says; the text names the table, the key, the field."""
 
 
+@cache
+def decoder(table: str) -> msgspec.json.Decoder[Any]:
+    """The decoder of a table's records, made when the first one is read."""
+    return msgspec.json.Decoder(TABLES[table])
+
+
+@cache
+def table_decoder(table: str) -> msgspec.json.Decoder[dict[str, Any]]:
+    """The decoder of a whole table, quicker than that of each of its records."""
+    kind: Any = TABLES[table]
+    return msgspec.json.Decoder(dict[str, kind])
+
+
 def decode(table: str, raw: bytes | memoryview | msgspec.Raw) -> Record:
     """One record from its JSON; raises `BadRecordError` with the path of the bad field."""
-    if _has_unseen(raw):
-        raw = _cleaned(raw)
+    return _typed(table, _cleaned(raw) if has_unseen(raw) else raw)
+
+
+def _typed(table: str, raw: bytes | memoryview | msgspec.Raw) -> Record:
     try:
-        record: Record = _DECODERS[table].decode(raw)
+        record: Record = decoder(table).decode(raw)
     except NO_JSON as error:
         older = _without_retired(table, raw)
         if older is not None:
@@ -41,21 +57,38 @@ def decode(table: str, raw: bytes | memoryview | msgspec.Raw) -> Record:
     return record
 
 
-_UNSEEN_STARTS = (
-    *(sign.encode() for sign in (r"\u00", r"\b", r"\f", r"\r")),
-    *(sign.encode() for sign in ("\x7f", "\u061c", "\u180e", "\ufeff")),
-    b"\xc2",
-    b"\xe2\x80",
-    b"\xe2\x81",
-    b"\xf3\xa0",
-    b"\xef\xbf\xb9",
+_UNSEEN_ESCAPES = (rb"\u00", rb"\b", rb"\f", rb"\r")
+"""How JSON writes signs below the blank, but for ends of lines and tabs."""
+_UNSEEN: tuple[tuple[bytes, bytes], ...] = (
+    *((sign.encode(), b"") for sign in ("\u061c", "\u180e", "\ufeff")),
+    (b"\xc2", rb"\xc2[\x80-\x9f\xad]"),
+    (b"\xe2\x80", rb"\xe2\x80[\x8b-\x8f\xa8-\xae]"),
+    (b"\xe2\x81", rb"\xe2\x81[\xa0-\xaf]"),
+    (b"\xf3\xa0", b""),
+    (b"\xef\xbf\xb9", b""),
+    (b"\xef\xbf\xba", b""),
+    (b"\xef\xbf\xbb", b""),
 )
-"""What the JSON of a text has in it where `clean` may have something to do; quick to look for."""
+"""What the JSON of a text has in it where `clean` may have something to do: how it begins, quick to
+look for, and the pattern of it where quotation marks and signs such as ° begin alike."""
 
 
-def _has_unseen(raw: bytes | memoryview | msgspec.Raw) -> bool:
+def has_unseen(raw: bytes | memoryview | msgspec.Raw) -> bool:
+    """Whether JSON may have something in its texts that `clean` takes out."""
     data = bytes(raw)
-    return any(start in data for start in _UNSEEN_STARTS)
+    if b"\x7f" in data or (b"\\" in data and any(sign in data for sign in _UNSEEN_ESCAPES)):
+        return True
+    if data.isascii():
+        return False
+    return any(start in data and _stands(pattern, data) for start, pattern in _UNSEEN)
+
+
+def _stands(pattern: bytes, data: bytes) -> bool:
+    if not pattern:
+        return True
+    import re
+
+    return re.search(pattern, data) is not None
 
 
 def _cleaned(raw: bytes | memoryview | msgspec.Raw) -> bytes | memoryview | msgspec.Raw:
@@ -103,9 +136,9 @@ def settle(table: str, record: Record) -> Record:
         raw = msgspec.json.encode(record)
     except (TypeError, ValueError) as error:  # a lone surrogate, an object of another kind
         raise BadRecordError(f"{table}: {error}") from error
-    if _has_unseen(raw):
+    if has_unseen(raw):
         raw = bytes(_cleaned(raw))
-    record = decode(table, raw)
+    record = _typed(table, raw)
     again = msgspec.json.encode(record)
     if again != raw:
         _refuse_loss(table, raw, again)

@@ -73,6 +73,15 @@ PREFERENCES = frozenset({"theme", "large", "phone_host", "phone_port", "phone_ad
 """Fields of the desk that say how the person likes it and are no work on the machine."""
 
 
+def taken_away_by(changes: Iterable[Change], key: str) -> Change | None:
+    """The change that took the part or bin of that code away; None when the history has none."""
+    for change in changes:
+        for edit in change.edits:
+            if edit.key == key and edit.table in ("parts", "bins"):
+                return change if edit.after is None else None
+    return None
+
+
 def is_preference(change: Change) -> bool:
     """Whether it is no work on the machine: light or dark, and who may come in by phone.
 

@@ -18,8 +18,7 @@ from tagbench.commands.base import (
     print_answer,
     print_json,
 )
-from tagbench.commands.chosen import machine_meant, machine_option
-from tagbench.commands.fit import part_meant
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Batch, Part, to_json
 from tagbench.reports.away_text import away_lines, batch_lines, batch_rows

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 from collections.abc import Callable, Iterable
 from datetime import date
@@ -10,7 +9,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
-import platformdirs
 from msgspec import Struct, to_builtins
 
 from tagbench.commands.named_book import book_there, must_hold_one
@@ -25,7 +23,11 @@ F = TypeVar("F", bound=Callable[..., Any])
 def default_folder() -> Path:
     """The book folder when `--book` is not given: `TAGBENCH_BOOK`, else the user data folder."""
     named = os.environ.get("TAGBENCH_BOOK", "").strip()
-    return Path(named) if named else platformdirs.user_data_path("tagbench") / "book"
+    if named:
+        return Path(named)
+    import platformdirs
+
+    return platformdirs.user_data_path("tagbench") / "book"
 
 
 class Workplace:
@@ -82,6 +84,8 @@ def json_option(function: F) -> F:
 
 def print_json(value: object) -> None:
     """Prints records, lists and dictionaries of them as JSON with every field."""
+    import json
+
     click.echo(json.dumps(_plain(value), ensure_ascii=False, indent=1))
 
 

@@ -12,8 +12,7 @@ from tagbench.book.operations import buying, wanting
 from tagbench.book.operations.wanting import WantForm
 from tagbench.book.outside import write_file
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
-from tagbench.commands.chosen import machine_meant, machine_option
-from tagbench.commands.fit import part_meant
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.commands.want_text import shop_json, show_wants, want_json, want_line
 from tagbench.errors import BadInput
 from tagbench.rules.buying.holding import hold_ups
@@ -46,7 +45,7 @@ def wants(
     if everything:
         chosen += [w for w in tables.wants.values() if w.machine == machine and w.arrived]
     if as_json:
-        print_json([want_json(tables, want, today) for want in chosen])
+        print_json([want_json(want, today, held.get(want.id, ())) for want in chosen])
         return
     for want in chosen:
         click.echo(want_line(describe_want(tables, want, today, held.get(want.id, ()))))

@@ -7,8 +7,7 @@ import click
 from tagbench.book.operations.care import KNOWN, end_soak, mark, soak, undecided
 from tagbench.book.operations.care_back import take_last_back
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option
-from tagbench.commands.fit import part_meant
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part
 from tagbench.rules.bin_contents import bin_of

@@ -1,4 +1,4 @@
-"""Which machine a command is about: `--machine MARK`, else the chosen one."""
+"""Which machine or part a command is about: `--machine MARK`, else the chosen one; a code."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ import click
 
 from tagbench.book.operations.machines import by_mark, chosen
 from tagbench.errors import BadInput, NotFound
-from tagbench.records import Machine, Tables
+from tagbench.records import Machine, Part, Tables
+from tagbench.rules.scan import part_with, typed_code
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -37,3 +38,8 @@ def machine_meant(tables: Tables, mark: str) -> Machine:
     if machine is None:
         raise NotFound("The book is empty; take a first part off with: strip NAME --from ASSEMBLY.")
     return machine
+
+
+def part_meant(tables: Tables, text: str) -> Part:
+    """The part with the code that was typed; BadInput when it is a bin's or a spare tag's."""
+    return part_with(tables, typed_code(tables, text))

@@ -7,8 +7,7 @@ import click
 from tagbench.book.operations import composing
 from tagbench.commands.away import show_parts
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option
-from tagbench.commands.fit import part_meant
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.commands.strip import tell_part
 from tagbench.errors import BadInput
 from tagbench.rules.describe.phrases import named

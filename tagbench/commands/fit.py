@@ -9,7 +9,7 @@ import click
 from tagbench.book.operations.away import dry_fit
 from tagbench.book.operations.building import FitForm, fit as fit_part, take_off_again
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_answer
-from tagbench.commands.chosen import machine_meant
+from tagbench.commands.chosen import machine_meant, part_meant
 from tagbench.commands.rebuild_json import undoing_json
 from tagbench.commands.steps_json import guide_json
 from tagbench.errors import BadInput
@@ -22,7 +22,6 @@ from tagbench.rules.rebuild.fit_text import read_shorts, read_torques
 from tagbench.rules.rebuild.guide import fit_guide
 from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.rebuild.reach import reach as in_the_way
-from tagbench.rules.scan import part_with, typed_code
 
 
 @click.command()
@@ -103,8 +102,3 @@ def reach(workplace: Workplace, code: str, take_off: bool, as_json: bool) -> Non
     print_answer(
         as_json, undoing_json(part.code, undoing), reach_lines(book.records, part, undoing)
     )
-
-
-def part_meant(tables: Tables, text: str) -> Part:
-    """The part with the code that was typed; BadInput when it is a bin's or a spare tag's."""
-    return part_with(tables, typed_code(tables, text))

@@ -54,7 +54,7 @@ def gasket(
 
 def recorded(workplace: Workplace, code: str) -> Gasket:
     """The gasket of a part that is to be made by hand."""
-    from tagbench.commands.fit import part_meant
+    from tagbench.commands.chosen import part_meant
 
     part = part_meant(workplace.book.records, code)
     if part.make is None:

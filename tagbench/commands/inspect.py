@@ -13,9 +13,8 @@ from tagbench.commands.base import (
     print_answer,
     print_json,
 )
-from tagbench.commands.chosen import machine_meant, machine_option
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.commands.figures import FigureCommand
-from tagbench.commands.fit import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Reading
 from tagbench.rules.bin_contents import bin_of

@@ -30,13 +30,13 @@ PICTURE_ENDINGS = frozenset({".png", ".jpg", ".jpeg", ".webp", ".bmp", ".tif", "
 @pass_workplace
 def find(workplace: Workplace, words: tuple[str, ...], limit: int, as_json: bool) -> None:
     """Find parts by any words: name, place, fasteners, number, bin, note."""
-    from tagbench.rules.find.index import Index
+    from tagbench.rules.find.once import find_once
     from tagbench.rules.find.query import LONGEST
 
     if sum(map(len, words)) > LONGEST:
         raise BadInput(f"Type at most {LONGEST} characters to find a part by.")
     tables = workplace.book.records
-    found = Index(tables).find(" ".join(words), limit=limit)
+    found = find_once(tables, " ".join(words), limit)
     if as_json:
         print_json([part_json(one.part, one.kept_in) for one in found])
         return

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -12,6 +12,9 @@ from tagbench.commands.named_book import book_there
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Change
 from tagbench.rules.describe.phrases import first_few, moment, plural
+
+if TYPE_CHECKING:
+    from tagbench.book import Book
 
 NAMED = 8
 """How many records are named before it only says how many more."""
@@ -129,12 +132,17 @@ def _tell(changes: list[Change], verb: str, as_json: bool, single: bool) -> None
 
 
 @click.command()
+@click.argument("name", default="")
 @click.option("--take", metavar="CODE", default="", help="Take back this part or bin, or “all”.")
 @click.option("--from", "source", default="", metavar="NAME", help="Out of which backup or file.")
 @json_option
 @pass_workplace
-def backups(workplace: Workplace, take: str, source: str, as_json: bool) -> None:
-    """The copies of the book: what differs in each, and taking something back from one."""
+def backups(workplace: Workplace, name: str, take: str, source: str, as_json: bool) -> None:
+    """The copies of the book: what differs in each, and taking something back from one.
+
+    NAME, or a part of it, shows what was then and what is now. To look around in a copy, name its
+    file with --book.
+    """
     from tagbench.book.copies import copies, find_copy, take_all_back, take_part_back
 
     book = workplace.book
@@ -150,6 +158,9 @@ def backups(workplace: Workplace, take: str, source: str, as_json: bool) -> None
             said = take_part_back(book, path, take.strip().upper())
             words = f"{take.strip().upper()} taken back from {path.name}; undo takes that back."
         print_answer(as_json, said, [words])
+        return
+    if name:
+        show_differences(book, find_copy(book, name), as_json)
         return
     found = copies(book)
     if as_json:
@@ -177,3 +188,26 @@ def backups(workplace: Workplace, take: str, source: str, as_json: bool) -> None
         click.echo(f"{copy.name}  {moment(copy.at)}  {what}")
     if not found:
         raise Refused("There is no backup yet; the first one is made with the second change.")
+
+
+def show_differences(book: Book, path: Path, as_json: bool) -> None:
+    """Prints the records that differ in a copy, with what was said of them then and now."""
+    from tagbench.book.copies import differing
+    from tagbench.rules.describe.difference import then_and_now
+
+    tables, found = differing(book, path)
+    if as_json:
+        print_json(
+            [
+                {"table": one.table, "key": one.key, "then": one.before, "now": one.now}
+                for one in found
+            ]
+        )
+        return
+    for one in found:
+        click.echo(f"{one.key}  {one.name}  {one.how}")
+        if one.how == "changed":
+            for label, then, now in then_and_now(one, tables, book.records, book.now()):
+                click.echo(f"    {label}: {then} → {now}")
+    if not found:
+        click.echo(f"{path.name}: as the book is now.")

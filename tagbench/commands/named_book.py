@@ -22,9 +22,10 @@ def book_there(path: Path) -> Path:
             return path.parent if path.name == BOOK and (path.parent / HISTORY).exists() else path
         if path.exists() and not path.is_dir():
             raise BadInput(f"{path} is neither a folder nor a book file; give --book a folder.")
-    except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or str(error)
-        raise BadInput(f"--book cannot be {path} ({why}); give it the name of a folder.") from error
+    except OSError as error:
+        raise BadInput(
+            f"--book cannot be {path} ({error.strerror}); give it the name of a folder."
+        ) from error
     return path
 
 

@@ -6,7 +6,7 @@ import click
 
 from tagbench.book.operations import numbering
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.fit import part_meant
+from tagbench.commands.chosen import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part, PartNumber
 from tagbench.rules.bin_contents import bin_of

@@ -99,7 +99,7 @@ def clean_output() -> Iterator[None]:
     """Puts `CleanStream` in front of the standard output while commands run."""
     stream = sys.stdout
     clean_stream = CleanStream(stream)
-    sys.stdout = clean_stream  # type: ignore[assignment]  # it passes everything else on
+    sys.stdout = clean_stream  # it passes everything else on
     try:
         yield
         clean_stream.flush()

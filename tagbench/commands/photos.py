@@ -17,8 +17,7 @@ from tagbench.book.operations.photos import (
     propose,
 )
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option
-from tagbench.commands.fit import part_meant
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables, to_json
 from tagbench.rules.bin_contents import bin_of

@@ -5,14 +5,13 @@ from __future__ import annotations
 import importlib
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
+from typing import NamedTuple
 
 import click
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(NamedTuple):
     """A command of the registry."""
 
     written_in: str

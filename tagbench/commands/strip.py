@@ -12,14 +12,11 @@ from tagbench.book.operations.strip import StripForm, last_from, strip
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.chosen import machine_option
 from tagbench.errors import BadInput
-from tagbench.records import Part, Tables
+from tagbench.records import Fastener, Part, Tables
 from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in, kept_in_words
-from tagbench.rules.count.mixed_threads import new_mix_ups
 from tagbench.rules.paths import spell_path
 from tagbench.rules.scan import typed_code
-from tagbench.trade.fasteners.reading import read_fasteners
-from tagbench.trade.fasteners.spelling import spell
 
 
 @click.command("strip")
@@ -61,13 +58,13 @@ def strip_command(
 ) -> None:
     """Record a part that came off and print its code."""
     book = workplace.book
-    reading = read_fasteners(fasteners)
+    lines, read = _fasteners_of(fasteners)
     form = StripForm(
         name=name,
         assembly=spell_path(assembly),
         position=position,
         quantity=quantity,
-        fasteners=reading.lines,
+        fasteners=lines,
         sits_how=sits_how,
         bin=bin_text,
         behind=read_behinds(book.records, behind, assembly, mark),
@@ -78,7 +75,17 @@ def strip_command(
         mark=mark.strip().upper(),
     )
     part = strip(book, form, typed_code(book.records, code) if code else "")
-    tell_part(book.records, part, as_json, reading.answer())
+    tell_part(book.records, part, as_json, read)
+
+
+def _fasteners_of(text: str) -> tuple[tuple[Fastener, ...], Sequence[str]]:
+    """The lines that were typed, and what is to be said of how they were read."""
+    if not text.strip():
+        return (), ()
+    from tagbench.trade.fasteners.reading import read_fasteners
+
+    reading = read_fasteners(text)
+    return reading.lines, reading.answer()
 
 
 def tell_part(tables: Tables, part: Part, as_json: bool, read: Sequence[str] = ()) -> None:
@@ -86,20 +93,32 @@ def tell_part(tables: Tables, part: Part, as_json: bool, read: Sequence[str] = (
 
     `read` says what of its fasteners was kept as words or taken one of two ways.
     """
-    warnings = new_mix_ups(tables, part)
+    warnings = _warnings(tables, part)
     if as_json:
         plain = part_json(part, kept_in(bin_of(part), tables.bins))
         print_json({**plain, "warnings": warnings, "read": list(read)})
         return
     click.echo(f"{part.code}  {part.said}")
-    for fastener in part.fasteners:
-        click.echo(f"  {spell(fastener)}")
+    if part.fasteners:
+        from tagbench.trade.fasteners.spelling import spell
+
+        for fastener in part.fasteners:
+            click.echo(f"  {spell(fastener)}")
     if part.bin:
         click.echo(f"  {kept_in_words(part.bin, tables.bins)}")
     for sentence in read:
         click.echo(f"  {sentence}")
     for warning in warnings:
         click.echo(f"  Beware: {warning}")
+
+
+def _warnings(tables: Tables, part: Part) -> list[str]:
+    """Threads that the part's fasteners mix up; without a thread there are none."""
+    if not any(fastener.thread for fastener in part.fasteners):
+        return []
+    from tagbench.rules.count.mixed_threads import new_mix_ups
+
+    return new_mix_ups(tables, part)
 
 
 def read_behinds(

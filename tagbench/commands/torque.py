@@ -70,7 +70,7 @@ def part_words(workplace: Workplace, code: str, thread: str) -> tuple[str, ...]:
     """The words by which a part, and its fasteners of `thread`, are told to be dangerous or not."""
     if not code:
         return ()
-    from tagbench.commands.fit import part_meant
+    from tagbench.commands.chosen import part_meant
     from tagbench.trade.threads import parse_thread
 
     part = part_meant(workplace.book.records, code)

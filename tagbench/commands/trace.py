@@ -70,7 +70,7 @@ def trace(
 
     need_extra()
     from tagbench.book.operations.printing import check_target
-    from tagbench.commands.fit import part_meant
+    from tagbench.commands.chosen import part_meant
 
     if target is not None:
         check_target(target, ENDINGS)
@@ -83,7 +83,12 @@ def trace(
 
         part = to_make(workplace.book, part.code, gasket)
     if target is not None:
-        _write(workplace, gasket, part, target, paper)
+        from tagbench.measure.template.written import write_template
+
+        title = named(part) if part else "Gasket"
+        write_template(
+            workplace.book, gasket, title, target, "letter" if paper == "letter" else "a4"
+        )
     print_answer(as_json, traced_json(gasket, part, target), _lines(gasket, part, target))
 
 
@@ -131,16 +136,8 @@ def _changed(
     for number in sorted(set(dropped), reverse=True):
         outline = kept_outline.without_hole(outline, number)
     if offset:
-        outline = kept_outline.offset(outline, signed_length(offset))
+        outline = kept_outline.offset(outline, kept_outline.signed_length(offset))
     return kept_outline.mirrored(outline) if mirror else outline
-
-
-def signed_length(text: str) -> float:
-    """A length in mm that may be below zero."""
-    plain = text.strip().replace("−", "-")
-    below = plain.startswith("-")
-    length = parse_length(plain.lstrip("+-"), "mm").number("mm")
-    return -length if below else length
 
 
 def _gasket(outline: GasketOutline, part: Part | None, material: str, thickness: str) -> Gasket:
@@ -155,33 +152,6 @@ def _gasket(outline: GasketOutline, part: Part | None, material: str, thickness:
     else:
         thick = before.thickness_mm if before else 0.5
     return as_gasket(outline, stuff, thick)
-
-
-def _write(
-    workplace: Workplace, gasket: Gasket, part: Part | None, target: Path, paper: str
-) -> None:
-    from tagbench.book.operations.pages import print_page_set
-    from tagbench.book.outside import write_file
-    from tagbench.measure.extra import HONEST
-    from tagbench.measure.template.pages import DOTS_PER_MM, template_pages
-    from tagbench.measure.template.vector import dxf_text, svg_text
-
-    title = named(part) if part else "Gasket"
-    kind = target.suffix.casefold()
-    if kind == ".pdf":
-        told = (_holes_words(gasket), HONEST)
-        pages = template_pages(gasket, title, told, "letter" if paper == "letter" else "a4")
-        print_page_set(workplace.book, pages, DOTS_PER_MM, target=target, title=title)
-        return
-    text = svg_text(gasket, title) if kind == ".svg" else dxf_text(gasket)
-    write_file(target, text.encode("utf-8"))
-
-
-def _holes_words(gasket: Gasket) -> str:
-    outline = gasket.outline
-    assert outline is not None
-    changed = f" Changed by hand: {'; '.join(outline.adjusted)}." if outline.adjusted else ""
-    return f"From {outline.picture}, mat within {outline.residual_mm:.2f} mm.{changed}"
 
 
 def traced_json(gasket: Gasket, part: Part | None, target: Path | None) -> dict[str, Any]:
@@ -241,6 +211,7 @@ def traced_json(gasket: Gasket, part: Part | None, target: Path | None) -> dict[
 def _lines(gasket: Gasket, part: Part | None, target: Path | None) -> list[str]:
     from tagbench.measure.extra import HONEST
     from tagbench.measure.kept_outline import circle_of, size_of
+    from tagbench.measure.template.written import where_from
     from tagbench.rules.buying.gaskets import cut_list
     from tagbench.trade.threads.clearance import nearest_punch_mm
 
@@ -260,7 +231,7 @@ def _lines(gasket: Gasket, part: Part | None, target: Path | None) -> list[str]:
         shape = f"round, {found[2]:.2f} mm" if found else f"{len(path)} lines and arcs"
         lines.append(f"opening {number}: {shape}")
     lines += cut_list(gasket)
-    lines.append(_holes_words(gasket))
+    lines.append(where_from(gasket))
     lines.append(HONEST)
     if part is not None:
         lines.append(f"Kept with {part.code}; print it again: trace --part {part.code} -o FILE.pdf")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import date
 from typing import Any
@@ -13,6 +14,8 @@ from tagbench.commands.base import json_option, print_answer
 from tagbench.commands.figures import FigureCommand
 from tagbench.errors import BadInput
 from tagbench.trade.quantities.typed import parse_length, parse_number
+from tagbench.trade.wear.belt import belt_run, belt_wear
+from tagbench.trade.wear.float_height import float_height
 from tagbench.trade.wear.pressure import compression
 from tagbench.trade.wear.timing import timing
 from tagbench.trade.wear.tyre import tyre_date
@@ -39,9 +42,16 @@ Plain = dict[str, Any]
 @click.option("--now", default="", help="Free length of a spring now.")
 @click.option("--height", default="", help="Metres above the sea, for a compression reading.")
 @click.option("--reading", default="", help="The compression read there, in any unit.")
+@click.option("--centres", default="", help="Distance of two belt pulleys, e.g. 300mm.")
+@click.option("--pulleys", default="", help="Diameters where the belt runs, e.g. 120x60mm.")
+@click.option("--range", "span", default="", help="The maker's float height, e.g. 20-22mm.")
+@click.option("--arms", default="", help="Pin to float and pin to needle, e.g. 35x8mm.")
 @json_option
 def usual(what: tuple[str, ...], as_json: bool, **typed: str) -> None:
     """Say what is usual for a RING GAP, POINTS GAP, …; or work out TIMING, TYRE 2319, COMPRESSION.
+
+    A belt is worked out from --new and --now (its width), or from --pulleys and --centres; a float
+    height from --reading and --range.
 
     The maker's figure goes before every usual one.
     """
@@ -66,7 +76,30 @@ def _usual(words: str, typed: dict[str, str]) -> list[Plain]:
         loss = spring_loss(_mm(typed["new"]) or 0.0, _mm(typed["now"]) or 0.0)
         said = {"loss_percent": loss, "sentence": f"{loss:.1f} % shorter than new."}
         return [said, *map(_plain, usual_figures(words))]
+    if words == "belt" and (typed["new"] or typed["now"]):
+        worn = belt_wear(_mm(typed["new"]) or 0.0, _mm(typed["now"]) or 0.0, _mm(typed["limit"]))
+        return [to_builtins(worn)]
+    if words == "belt" and (typed["pulleys"] or typed["centres"]):
+        large, small = _two(typed["pulleys"], "--pulleys 120x60mm")
+        return [to_builtins(belt_run(large, small, _mm(typed["centres"]) or 0.0))]
+    if words == "float height" and typed["reading"]:
+        return [_float_height(typed)]
     return [_plain(one) for one in usual_figures(words, bore)]
+
+
+def _float_height(typed: dict[str, str]) -> Plain:
+    low, high = _two(typed["span"], "--range 20-22mm")
+    arms = _two(typed["arms"], "--arms 35x8mm") if typed["arms"] else None
+    return dict(to_builtins(float_height(_mm(typed["reading"]) or 0.0, low, high, arms)))
+
+
+def _two(text: str, such_as: str) -> tuple[float, float]:
+    """Two lengths in mm, `120x60mm` or `20-22 mm`; one alone stands for both."""
+    parts = [part for part in re.split(r"\s*(?:x|×|-|–|\bto\b)\s*", text.strip()) if part]
+    if not 1 <= len(parts) <= 2:
+        raise BadInput(f"Give two sizes, such as {such_as}.")
+    sizes = [_mm(part) or 0.0 for part in parts]
+    return sizes[0], sizes[-1]
 
 
 def _plain(found: Any) -> Plain:

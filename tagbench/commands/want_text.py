@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from datetime import date
 from typing import Any
@@ -9,22 +10,21 @@ from typing import Any
 import click
 
 from tagbench.commands.base import Workplace, print_json
-from tagbench.records import Tables, Want, to_json
+from tagbench.records import Want, to_json
 from tagbench.rules.buying.holding import hold_ups
 from tagbench.rules.buying.shop_list import ShopRow
 from tagbench.rules.buying.wants import cost, standing
 from tagbench.rules.describe.want import WantFacts, describe_want
 
 
-def want_json(tables: Tables, want: Want, today: date) -> dict[str, Any]:
+def want_json(want: Want, today: date, held: Sequence[str]) -> dict[str, Any]:
     """A want with where it stands, what it costs and what it holds up."""
     price = cost(want)
-    held = hold_ups(tables, want.machine).get(want.id, [])
     return {
         **to_json(want),
         "standing": standing(want, today),
         "cost": price.plain if price else "",
-        "holds_up": held,
+        "holds_up": list(held),
     }
 
 
@@ -41,13 +41,13 @@ def show_wants(
 ) -> None:
     """Prints wants; as JSON one is an object, several are a list, and `as_list` one too."""
     tables, today = workplace.book.records, workplace.book.now().date()
-    if as_json:
-        plain = [want_json(tables, want, today) for want in chosen]
-        print_json(plain[0] if len(plain) == 1 and not as_list else plain)
-        return
-    held: dict[int, list[str]] = {}
+    held: dict[int, Sequence[str]] = {}
     for mark in {want.machine for want in chosen}:
         held.update(hold_ups(tables, mark))
+    if as_json:
+        plain = [want_json(want, today, held.get(want.id, ())) for want in chosen]
+        print_json(plain[0] if len(plain) == 1 and not as_list else plain)
+        return
     for want in chosen:
         click.echo(want_line(describe_want(tables, want, today, held.get(want.id, ()))))
 

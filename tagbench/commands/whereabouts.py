@@ -8,8 +8,7 @@ from tagbench.book.operations import away as operations, loose
 from tagbench.book.operations.care import old_piece_gone
 from tagbench.commands.away import code_and_line, show_parts
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option
-from tagbench.commands.fit import part_meant
+from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Finish
 from tagbench.reports.away_text import loose_lines

@@ -111,6 +111,14 @@ def offset(outline: GasketOutline, by_mm: float) -> GasketOutline:
     return settled(changed)
 
 
+def signed_length(text: str) -> float:
+    """A length in mm that may be below zero."""
+    plain = text.strip().replace("−", "-")
+    below = plain.startswith("-")
+    length = parse_length(plain.lstrip("+-"), "mm").number("mm")
+    return -length if below else length
+
+
 def mirrored(outline: GasketOutline) -> GasketOutline:
     """Turned over left to right: the other face up."""
     width, _ = size_of(outline)

@@ -13,6 +13,7 @@ from tagbench.errors import TagbenchError
 from tagbench.phone.actions import Actions
 from tagbench.phone.connections import Connections
 from tagbench.phone.headers import set_headers
+from tagbench.phone.mat import MatPages
 from tagbench.phone.middleware import Middleware
 from tagbench.phone.pages import Pages
 
@@ -23,7 +24,11 @@ LOOK_SECONDS = 1.0
 
 
 def make_app(
-    pages: Pages, actions: Actions, middleware: Middleware, connections: Connections
+    pages: Pages,
+    actions: Actions,
+    mat: MatPages,
+    middleware: Middleware,
+    connections: Connections,
 ) -> web.Application:
     """The application; a path names a page or a code, and never a file."""
     app = web.Application(logger=log, middlewares=middleware.chain)
@@ -42,6 +47,8 @@ def make_app(
     router.add_get("/certificate.crt", pages.certificate_file)
     router.add_get("/strip", pages.strip)
     router.add_get("/name", pages.by_name)
+    router.add_get("/mat", mat.form)
+    router.add_post("/mat", mat.sent)
     router.add_post("/scan", actions.scan)
     router.add_post("/camera", actions.camera)
     router.add_post("/strip", actions.strip)

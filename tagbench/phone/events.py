@@ -58,7 +58,17 @@ class AddressChanged:
     """`host:port` from now on."""
 
 
-Event = TagOpened | BookChanged | PhonePaired | PairingSpent | AddressChanged
+@dataclass(frozen=True)
+class MatPhotographed:
+    """A paired phone photographed the measuring mat; the result waits."""
+
+    words: str
+    """What was seen."""
+    phone: Phone
+    """Who did it."""
+
+
+Event = TagOpened | BookChanged | MatPhotographed | PhonePaired | PairingSpent | AddressChanged
 Listener = Callable[[Event], None]
 
 

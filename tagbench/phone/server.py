@@ -36,6 +36,7 @@ from tagbench.phone.events import AddressChanged, Events, Listener
 from tagbench.phone.executor import Executor
 from tagbench.phone.forms import sweep_uploads
 from tagbench.phone.limits import Limits
+from tagbench.phone.mat import MatPages
 from tagbench.phone.middleware import Middleware
 from tagbench.phone.pages import OwnAddresses, Pages
 from tagbench.phone.pairing import Handovers, Invitation, Pairing
@@ -239,7 +240,8 @@ class PhoneServer:
         actions = Actions(executor, pages, self._events, activity, self._limits)
         stranger = StrangerPage(lambda: self.pairing, handovers, pair, self._events, self._limits)
         self._middleware = Middleware(executor, connections, stranger.answer, self._limits)
-        return make_app(pages, actions, self._middleware, connections)
+        mat = MatPages(executor, self._events, self._limits)
+        return make_app(pages, actions, mat, self._middleware, connections)
 
     def _name_url(self) -> str:
         return url(f"{self.name}.local", self.port) if self.name else ""

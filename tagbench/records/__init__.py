@@ -20,7 +20,16 @@ from tagbench.records.part import (
     Photo,
     TracedHole,
 )
-from tagbench.records.tables import RETIRED, TABLES, Tables, key_in, table_of
+from tagbench.records.tables import (
+    RETIRED,
+    TABLES,
+    Tables,
+    by_key,
+    keep_worked_out,
+    key_in,
+    once,
+    table_of,
+)
 
 __all__ = [
     "ANY_MARK",
@@ -70,8 +79,11 @@ __all__ = [
     "Want",
     "Wiring",
     "WrongItem",
+    "by_key",
     "from_plain",
+    "keep_worked_out",
     "key_in",
+    "once",
     "replace",
     "table_of",
     "to_json",

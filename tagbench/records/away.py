@@ -1,7 +1,5 @@
 """Where a part can be besides its bag: with someone else, lost; and what is left over."""
 
-from __future__ import annotations
-
 from datetime import date, datetime
 from typing import Annotated
 

@@ -1,7 +1,5 @@
 """The common ground of all records: frozen, compared by value, validated when read."""
 
-from __future__ import annotations
-
 import re
 from typing import Annotated, Any, TypeVar
 

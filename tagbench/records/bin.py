@@ -1,7 +1,5 @@
 """A place that holds parts: bag in box on shelf."""
 
-from __future__ import annotations
-
 from tagbench.records.base import Code, Name, Record
 
 BIN_MARK = "BIN"

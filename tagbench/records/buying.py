@@ -1,7 +1,5 @@
 """Part numbers, wants and what is in stock."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Annotated, Literal
 

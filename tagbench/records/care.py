@@ -1,7 +1,5 @@
 """What was done to a part between the strip and the rebuild."""
 
-from __future__ import annotations
-
 from datetime import datetime
 from typing import TYPE_CHECKING, Annotated, Literal
 

@@ -1,7 +1,5 @@
 """A change of the book: the history and the undo."""
 
-from __future__ import annotations
-
 from datetime import datetime
 from typing import Any
 

@@ -1,7 +1,5 @@
 """What the bench itself remembers: tags, sheets, printers, phones, the chosen machine."""
 
-from __future__ import annotations
-
 from datetime import datetime
 from typing import Literal
 

@@ -1,7 +1,5 @@
 """A line of fasteners on a part: what holds it on, and how many came back."""
 
-from __future__ import annotations
-
 from datetime import datetime
 from typing import Annotated, Literal
 
@@ -99,5 +97,8 @@ class Fastener(Record, frozen=True, kw_only=True):
     """The person's own word for it where that is not the standard one, e.g. `nyloc`."""
     words: str = ""
     """The words that were not understood, as they were typed."""
+    measured: str = ""
+    """Where its sizes come from when not from a person: `measured from a picture: 25.1 ±0.2 mm
+    long; …`."""
     chosen: tuple[str, ...] = ()
     """What was chosen where a word had two readings, e.g. `“x4”: 4 of them`."""

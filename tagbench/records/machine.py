@@ -1,7 +1,5 @@
 """The machine in pieces, and its adjustments."""
 
-from __future__ import annotations
-
 from datetime import datetime
 from typing import Annotated, Literal
 

@@ -1,7 +1,5 @@
 """A removed part and all that is known about it."""
 
-from __future__ import annotations
-
 from datetime import datetime
 from typing import Annotated, Literal
 

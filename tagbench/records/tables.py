@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Hashable, Iterable, Mapping
+from operator import attrgetter
 from types import MappingProxyType
+from typing import Any, TypeVar
+
+import msgspec
 
 from tagbench.records.away import Batch, LooseItem
 from tagbench.records.base import Record
@@ -49,23 +52,60 @@ def key_in(table: str, record: Record) -> str:
     return "desk" if table == "desk" else str(getattr(record, _KEY_FIELD.get(table, "id")))
 
 
-@dataclass(frozen=True)
-class Tables:
+def by_key(table: str, records: Iterable[Record]) -> dict[str, Record]:
+    """Key → record for the records of a table; where a key is there twice, the last one."""
+    field = _KEY_FIELD.get(table)
+    if field is None:
+        return {key_in(table, record): record for record in records}
+    key_of = attrgetter(field)
+    return {key_of(record): record for record in records}
+
+
+class Tables(msgspec.Struct, frozen=True, dict=True, weakref=True):
     """All records of a book by table and key; read-only for everyone but the book."""
 
-    machines: Mapping[str, Machine] = field(default_factory=dict)
-    parts: Mapping[str, Part] = field(default_factory=dict)
-    bins: Mapping[str, Bin] = field(default_factory=dict)
-    wants: Mapping[str, Want] = field(default_factory=dict)
-    settings: Mapping[str, Setting] = field(default_factory=dict)
-    stock: Mapping[str, StockItem] = field(default_factory=dict)
-    batches: Mapping[str, Batch] = field(default_factory=dict)
-    loose: Mapping[str, LooseItem] = field(default_factory=dict)
-    tags: Mapping[str, Tag] = field(default_factory=dict)
-    phones: Mapping[str, Phone] = field(default_factory=dict)
-    desk: Desk = field(default_factory=Desk)
+    machines: Mapping[str, Machine] = msgspec.field(default_factory=dict)
+    parts: Mapping[str, Part] = msgspec.field(default_factory=dict)
+    bins: Mapping[str, Bin] = msgspec.field(default_factory=dict)
+    wants: Mapping[str, Want] = msgspec.field(default_factory=dict)
+    settings: Mapping[str, Setting] = msgspec.field(default_factory=dict)
+    stock: Mapping[str, StockItem] = msgspec.field(default_factory=dict)
+    batches: Mapping[str, Batch] = msgspec.field(default_factory=dict)
+    loose: Mapping[str, LooseItem] = msgspec.field(default_factory=dict)
+    tags: Mapping[str, Tag] = msgspec.field(default_factory=dict)
+    phones: Mapping[str, Phone] = msgspec.field(default_factory=dict)
+    desk: Desk = msgspec.field(default_factory=Desk)
 
     def parts_of(self, mark: str) -> list[Part]:
         """The parts of one machine in removal order."""
-        mine = [part for part in self.parts.values() if part.machine == mark]
-        return sorted(mine, key=lambda part: (part.order, part.code))
+        return list(once(self, ("parts of", mark), lambda: self._sorted(mark)))
+
+    def _sorted(self, mark: str) -> tuple[Part, ...]:
+        begin = f"{mark}-"
+        mine = [part for part in self.parts.values() if part.code.startswith(begin)]
+        return tuple(sorted(mine, key=lambda part: (part.order, part.code)))
+
+
+def once(tables: Tables, key: Hashable, work_out: Callable[[], Worked]) -> Worked:
+    """What follows from the records, worked out once for a state of the book.
+
+    It is kept with the tables themselves, so it goes when they do, and a later state of the book
+    has none of it. The tables of a change that is being made still change: nothing is kept there.
+    """
+    kept: dict[Hashable, Any] | None = tables.__dict__.get(_KEPT)
+    if kept is None:
+        return work_out()
+    if key not in kept:
+        kept[key] = work_out()
+    worked: Worked = kept[key]
+    return worked
+
+
+def keep_worked_out(tables: Tables) -> Tables:
+    """Marks tables that never change any more, so that `once` keeps what follows from them."""
+    tables.__dict__[_KEPT] = {}
+    return tables
+
+
+_KEPT = "_kept"
+Worked = TypeVar("Worked")

@@ -8,21 +8,21 @@ from __future__ import annotations
 
 import re
 
-_UNSEEN = re.compile(
+_UNSEEN = (
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f"  # C0, DEL, C1
     "\u00ad\u061c\u180e"
     "\u200b-\u200f\u202a-\u202e"  # zero width, direction
     "\u2060-\u206f\ufeff\ufff9-\ufffb"
     "\U000e0000-\U000e007f]"
 )
-_LINE_ENDS = re.compile("\r\n?|[\u0085\u2028\u2029]")
+_LINE_ENDS = "\r\n?|[\u0085\u2028\u2029]"
 
 
 def clean(text: str) -> str:
     """The text with plain line ends and nothing unseen in it."""
     if text.isascii() and text.isprintable():
         return text
-    return _UNSEEN.sub("", _LINE_ENDS.sub("\n", text))
+    return re.sub(_UNSEEN, "", re.sub(_LINE_ENDS, "\n", text))
 
 
 def one_line(text: str, most: int = 200) -> str:

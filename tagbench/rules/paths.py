@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 SEPARATOR = " / "
 
 
@@ -16,10 +18,27 @@ def same_path(one: str, other: str) -> bool:
     return spell_path(one).casefold() == spell_path(other).casefold()
 
 
-def known_spelling(text: str, known: list[str]) -> str:
+class Spellings:
+    """The spellings of paths that a book uses already; the first one of a path counts."""
+
+    def __init__(self, known: Iterable[str] = ()) -> None:
+        self._known: dict[str, str] = {}
+        for path in known:
+            self.add(path)
+
+    def add(self, path: str) -> None:
+        """Takes in a path as it is spelled."""
+        self._known.setdefault(spell_path(path).casefold(), path)
+
+    def of(self, text: str) -> str:
+        """The spelling used for this path, else the path spelled in one way."""
+        wanted = spell_path(text)
+        return self._known.get(wanted.casefold(), wanted)
+
+
+def known_spelling(text: str, known: Iterable[str]) -> str:
     """The spelling already used in the book for this path, else the path spelled in one way."""
-    wanted = spell_path(text)
-    return next((path for path in known if same_path(path, wanted)), wanted)
+    return Spellings(known).of(text)
 
 
 def within(path: str, outer: str) -> bool:

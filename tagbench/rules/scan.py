@@ -4,18 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from labels.code import read_code
 from labels.errors import CodeError
-from labels.symbols.payload import code_in
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_MARK, Bin, Part, Tables, Tag
 
 
-@dataclass(frozen=True)
-class Opened:
+class Opened(NamedTuple):
     """The record behind a tag."""
 
     code: str
@@ -32,6 +29,8 @@ def open_tag(tables: Tables, text: str) -> Opened:
     Raises CodeError (labels) when the text holds no code or a wrong check character, and
     NotFound when the code is sound but not of this book.
     """
+    from labels.symbols.payload import code_in
+
     try:
         code = code_in(text, marks=known_marks(tables))
     except CodeError:

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from tagbench.book import Book, disk as disk_module
+from tagbench.book import Book, backups, disk as disk_module, storage
 from tagbench.book.check import check
 from tagbench.errors import BookError
 from tests.book.conftest import strip, strip_slowly
@@ -24,6 +24,10 @@ def _files(folder: Path) -> dict[str, bytes]:
         for path in folder.rglob("*")
         if path.is_file()
     }
+
+
+WRITTEN_IN = {"write_book_aside": storage, "back_up": backups}
+"""The step of a save → the module that it is read from."""
 
 
 def _failing(real: Callable[..., object], nth: int, code: int) -> Callable[..., object]:
@@ -69,7 +73,7 @@ def test_a_book_file_that_cannot_follow_unsays_nothing(
     old = (folder / "book.json").read_bytes()
     strip(book, "nut")
     with monkeypatch.context() as patch:
-        patch.setattr(disk_module, step, _failing(print, 1, errno.ENOSPC))
+        patch.setattr(WRITTEN_IN.get(step, disk_module), step, _failing(print, 1, errno.ENOSPC))
         with pytest.raises(BookError, match=r"^Everything is saved .* the disk is full"):
             book.checkpoint()
     strip(book, "washer")
@@ -92,7 +96,7 @@ def test_fifty_changes_go_on_while_the_book_file_cannot_follow(
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
     with monkeypatch.context() as patch:
-        patch.setattr(disk_module, step, full)
+        patch.setattr(WRITTEN_IN.get(step, disk_module), step, full)
         for number in range(disk_module.LATEST + 3):
             strip(book, f"nut {number}")
         assert book.waiting == disk_module.LATEST + 3

@@ -146,3 +146,31 @@ def test_the_core_imports_neither_textual_nor_aiohttp() -> None:
         [sys.executable, "-c", program], capture_output=True, text=True, check=True
     )
     assert done.stdout.strip() == "[]"
+
+
+def test_what_is_doubtful_stays_as_words_and_the_answer_names_it(tagbench: Tagbench) -> None:
+    """Nobody can be asked by command: what is sure is recorded, each doubtful word is told."""
+    typed = "M6x20/25; 3 wibbles; sump plug M14; M8 nut 13mm"
+    told = tagbench("strip", "cover", "--from", "Engine", "--fasteners", typed)
+    assert told.code == 0
+    assert "“x20/25” can be 20 mm long or 25 mm long; it is kept as words." in told.out
+    assert "“wibbles” was not understood and is kept as words." in told.out
+    assert "“M14” can be M14x1.5 or M14x1.25; it is kept as words." in told.out
+    assert "Taken as: “13mm”: takes a spanner 13 mm." in told.out
+    assert "The thread of “sump plug” is not yet known; measure it." in told.out
+    lines = tagbench("find", "cover", "--json").json[0]["fasteners"]
+    assert [(line["quantity"], line["thread"], line["words"]) for line in lines] == [
+        (1, "M6x1", "x20/25"),
+        (3, "", "wibbles"),
+        (1, "", "M14"),
+        (1, "M8x1.25", ""),
+    ]
+
+
+@pytest.mark.parametrize("typed", ["", "   ", "M6\x00x20", "M6\x1bx20"])
+def test_only_control_characters_are_refused(tagbench: Tagbench, typed: str) -> None:
+    """An empty text is no fasteners; a control character is one clear sentence and exit code 2."""
+    told = tagbench("strip", "cover", "--from", "Engine", "--fasteners", typed)
+    assert told.code == (2 if any(ord(sign) < 32 for sign in typed) else 0)
+    if told.code:
+        assert "control character" in told.err

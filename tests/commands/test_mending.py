@@ -106,3 +106,16 @@ def test_two_copies_are_joined(say: Say, folder: Path, tmp_path: Path) -> None:
     assert say("check", "--join", str(other), "--take", f"{hub}=other")[0] == 0
     assert json.loads(say("show", hub, "--json")[1])["name"] == "rear hub"
     assert say("check", "--take", f"{hub}=this")[0] == 2
+
+
+def test_one_backup_is_shown_with_then_and_now(say: Say, folder: Path) -> None:
+    """In words, and as records with `--json`."""
+    hub, nut = _strip(say, "hub", "nut")
+    name = json.loads(say("backups", "--json")[1])[0]["name"]
+    say("edit", hub, "--note", "cracked")
+    _, out, _ = say("backups", name)
+    assert "note: nothing → cracked" in out
+    assert f"{nut}  nut  came since" in out
+    plain = {one["key"]: one for one in json.loads(say("backups", name, "--json")[1])}
+    assert plain[hub]["then"]["note"] == ""
+    assert plain[nut]["then"] is None

@@ -219,6 +219,20 @@ def test_usual_figures_and_what_is_worked_out(tagbench: Tagbench) -> None:
     )
 
 
+def test_belts_and_floats_are_worked_out(tagbench: Tagbench) -> None:
+    """From the width, from the pulleys, from the maker's range."""
+    worn = tagbench("usual", "belt", "--new", "17mm", "--now", "15.9mm", "--json").json[0]
+    assert worn["verdict"] == "worn"
+    run = ("usual", "belt", "--pulleys", "100x100mm", "--centres", "300mm")
+    assert "Length 914 mm" in tagbench(*run).out
+    height = ("usual", "float", "height", "--reading", "24mm", "--range", "20-22mm")
+    assert "the fuel stands low" in tagbench(*height, "--arms", "35x8mm").out
+    assert "0.69 mm" in tagbench(*height, "--arms", "35x8mm").out
+    assert tagbench("usual", "float", "height", "--reading", "24mm").code == 2
+    assert tagbench("usual", "belt", "--pulleys", "100mm").code == 2
+    assert "none but the maker's" in tagbench("usual", "float", "height").out
+
+
 def test_a_chain_by_name(tagbench: Tagbench) -> None:
     """A vehicle's final drive ends at 2 %, other drives at 3 %."""
     words = ("chain", "259 mm", "--links", "20", "--name", "428")

@@ -13,7 +13,7 @@ _FOLDER = Path(__file__).parent.parent / "reference"
 def rows(name: str) -> list[dict[str, str]]:
     """The rows of tests/reference/`name`.csv."""
     with (_FOLDER / f"{name}.csv").open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
+        return list(csv.DictReader(line for line in file if not line.startswith("# ")))
 
 
 def examples(topic: str) -> dict[str, dict[str, Any]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
 from tagbench.book.csv.rows import BadRow, Row
@@ -75,7 +76,7 @@ def _form(row: Row, folder: Path, mark: str) -> StripForm:
         assembly=cells["assembly"],
         position=cells["position"],
         quantity=_quantity(cells["quantity"]),
-        fasteners=parse_fasteners(cells["fasteners"]),
+        fasteners=_fasteners(cells["fasteners"]),
         sits_how=cells["sits_how"],
         bin=cells["bin"],
         part_number=cells["part_number"],
@@ -83,6 +84,10 @@ def _form(row: Row, folder: Path, mark: str) -> StripForm:
         photos=tuple(_pictures(cells["photo"], folder)),
         mark=mark,
     )
+
+
+_fasteners = lru_cache(maxsize=8192)(parse_fasteners)
+"""The fasteners of a cell: lists say the same over and over, and reading it takes longest."""
 
 
 def _name(text: str) -> str:

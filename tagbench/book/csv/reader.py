@@ -108,12 +108,16 @@ def _taken_off(draft: Transaction, plan: Plan, beside: _Beside) -> list[Part]:
     for row, form in plan.forms:
         with in_row(row):
             part = strip_in(draft, form, here=here)
-            parts.append(replace(part, photos=beside.pictures_of(form, part.code)))
+            pictures = beside.pictures_of(form, part.code)
+            parts.append(replace(part, photos=pictures) if pictures else part)
         beside.report(len(parts), len(plan.forms))
     codes = {ref: parts[place].code for ref, place in plan.refs.items()}
     for place, (row, _) in enumerate(plan.forms):
-        parts[place] = replace(parts[place], behind=_behind(row, codes, draft.records))
-        draft.put(parts[place])
+        behind = _behind(row, codes, draft.records)
+        if behind:
+            parts[place] = replace(parts[place], behind=behind)
+        if behind or parts[place].photos:
+            draft.put(parts[place])
     _refuse_loops(draft.records, parts, plan)
     return parts
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from labels.code import read_code
 from labels.errors import CodeError
-from tagbench.book.book import Book, Transaction
+from tagbench.book.book import Book
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_KINDS, BIN_MARK, Bin, Tables, replace
 from tagbench.records.text import one_line
@@ -30,21 +31,51 @@ def kind_of(name: str, usual: str = "bag") -> str:
     return next((_KIND_WORDS[word] for word in reversed(words) if word in _KIND_WORDS), usual)
 
 
-def put_in_bin(draft: Transaction, text: str) -> str:
+class BinNames:
+    """The bins by what is written on them, for one change that puts many things into bins."""
+
+    def __init__(self, bins: Iterable[Bin]) -> None:
+        self._inside: dict[tuple[str, str], list[Bin]] = {}
+        self._anywhere: dict[str, list[Bin]] = {}
+        for one in bins:
+            self.add(one)
+
+    def add(self, one: Bin) -> None:
+        """Takes in one more bin."""
+        name = same_name(one.name)
+        self._inside.setdefault((one.kept_in, name), []).append(one)
+        self._anywhere.setdefault(name, []).append(one)
+
+    def named(self, name: str, inside: str) -> list[Bin]:
+        """The bins of that name right inside another one, or in none."""
+        return self._inside.get((inside, same_name(name)), [])
+
+    def anywhere(self, name: str) -> list[Bin]:
+        """The bins of that name, wherever they are."""
+        return self._anywhere.get(same_name(name), [])
+
+
+def put_in_bin(draft: Transaction, text: str, names: BinNames | None = None) -> str:
     """The code of the bin that `text` names, made when new; empty for empty text.
 
     `text` is a code, a name, or a path from the outside in: `Shelf A / Box 2 / Bag 7`. What
     holds another one is no bag. NotFound for a code that is on no bin, BadInput for a wrong
-    check character and for a name that several bins have.
+    check character and for a name that several bins have. `names`: the bins of the draft by name,
+    kept up here; worked out anew without it.
     """
-    return _walked(draft, names_in_path(text))
+    return _walked(draft, names_in_path(text), names=names)
 
 
-def _walked(draft: Transaction, steps: Sequence[str], within: bool = False) -> str:
+def _walked(
+    draft: Transaction, steps: Sequence[str], within: bool = False, names: BinNames | None = None
+) -> str:
     """The innermost bin of a path; `within` when another one is to come into it."""
+    if not steps:
+        return ""
+    names = names or BinNames(draft.records.bins.values())
     inside = ""
     for place, step in enumerate(steps, 1):
-        known = _find(draft.records, step, inside)
+        known = _find(draft.records, step, inside, names)
         if known is None:
             usual = "box" if within or place < len(steps) else "bag"
             known = Bin(
@@ -53,6 +84,7 @@ def _walked(draft: Transaction, steps: Sequence[str], within: bool = False) -> s
             draft.put(known)
             # It has no tag yet, and is looked for by it from now on.
             draft.put(replace(draft.records.tags[known.code], queued=draft.now))
+            names.add(known)
         inside = known.code
     return inside
 
@@ -82,7 +114,8 @@ def add_bin(book: Book, name: str, kind: str = "", kept_in: str = "", note: str 
 
 def _refuse_second(tables: Tables, name: str, outside: str, but: str = "") -> None:
     """No two bins with one path: BadInput when another one than `but` has that name there."""
-    there = [one for one in _named(tables, name, outside) if one.code != but]
+    names = BinNames(tables.bins.values())
+    there = [one for one in names.named(name, outside) if one.code != but]
     if there:
         where = f" {one_line(kept_in_words(outside, tables.bins), 100)}" if outside else ""
         raise BadInput(
@@ -128,8 +161,9 @@ def named_bin(tables: Tables, text: str) -> Bin:
     """The bin with that code, name or path; raises NotFound."""
     inside = ""
     found: Bin | None = None
+    names = BinNames(tables.bins.values())
     for step in names_in_path(text):
-        found = _find(tables, step, inside)
+        found = _find(tables, step, inside, names)
         if found is None:
             break
         inside = found.code
@@ -138,16 +172,16 @@ def named_bin(tables: Tables, text: str) -> Bin:
     return found
 
 
-def _find(tables: Tables, step: str, inside: str) -> Bin | None:
+def _find(tables: Tables, step: str, inside: str, names: BinNames) -> Bin | None:
     """The bin with that code or name; within `inside` when that is given, else anywhere."""
     code = _typed_code(step)
     if code:
         if code not in tables.bins:
             raise NotFound(f"No bin has the code {code}; list the bins to see their codes.")
         return tables.bins[code]
-    found = _named(tables, step, inside)
+    found = names.named(step, inside)
     if not found and not inside:
-        found = [one for one in tables.bins.values() if same_name(one.name) == same_name(step)]
+        found = names.anywhere(step)
     if not found and not inside and _SHORT.fullmatch(step):
         found = [tables.bins[code] for code in [short_form(tables, step, BIN_MARK)] if code]
     if len(found) > 1:
@@ -156,14 +190,6 @@ def _find(tables: Tables, step: str, inside: str) -> Bin | None:
             f"There are {len(found)} bins called {step} ({places}); give the code or the path."
         )
     return found[0] if found else None
-
-
-def _named(tables: Tables, name: str, inside: str) -> list[Bin]:
-    """The bins of that name right inside another one, or in none."""
-    text = same_name(name)
-    return [
-        one for one in tables.bins.values() if one.kept_in == inside and same_name(one.name) == text
-    ]
 
 
 def _typed_code(step: str) -> str:

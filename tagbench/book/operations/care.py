@@ -8,17 +8,14 @@ from typing import cast
 
 from tagbench.book.book import Book
 from tagbench.book.operations.machines import by_mark
-from tagbench.book.operations.replacing import no_longer_wanted, want_replacement
-from tagbench.book.operations.strip import part_by_code
 from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput
 from tagbench.records import CARE_STEPS, Machine, Part
 from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care import steps
-from tagbench.rules.care.cautions import acknowledge, show_again
 from tagbench.rules.care.substances import remember
-from tagbench.rules.describe.part import OLD_PIECE_WORDS
 from tagbench.rules.describe.phrases import named_parts
+from tagbench.rules.scan import part_with
 from tagbench.rules.whereabouts import OldPiece, put_old_piece
 
 KNOWN = steps.steps_known()
@@ -46,9 +43,13 @@ def mark(
         if what in CARE_STEPS:
             draft.put(remember(draft.records.desk, what, with_what))
         if what == "replace":
+            from tagbench.book.operations.replacing import want_replacement
+
             want_replacement(draft, parts, with_what)
             parts = [draft.records.parts[part.code] for part in parts]
         elif what == "reuse":
+            from tagbench.book.operations.replacing import no_longer_wanted
+
             no_longer_wanted(draft, [part.code for part in parts])
         draft.words = said(
             f"marked {{}} {what}" if what not in CARE_STEPS else f"{what} {{}}", parts
@@ -65,6 +66,8 @@ def _marked(part: Part, what: str, at: datetime, now: datetime, with_what: str) 
 
 def undecided(book: Book, codes: Iterable[str]) -> list[Part]:
     """Takes the verdict of parts back."""
+    from tagbench.book.operations.replacing import no_longer_wanted
+
     with book.change() as draft:
         parts = each(draft, codes, steps.undecide)
         no_longer_wanted(draft, [part.code for part in parts])
@@ -105,6 +108,8 @@ def end_soak(book: Book, codes: Iterable[str], *, clean: bool = True) -> list[Pa
 
 def old_piece_gone(book: Book, codes: Iterable[str], where: OldPiece = "gone") -> list[Part]:
     """Writes down where the old pieces of replaced parts are: thrown out, unless said otherwise."""
+    from tagbench.rules.describe.part import OLD_PIECE_WORDS
+
     with book.change() as draft:
         parts = each(draft, codes, lambda part: put_old_piece(part, where))
         draft.words = said(f"the old piece of {{}} is {OLD_PIECE_WORDS[where]}", parts)
@@ -113,6 +118,8 @@ def old_piece_gone(book: Book, codes: Iterable[str], where: OldPiece = "gone") -
 
 def acknowledge_cautions(book: Book, ids: Iterable[str], mark: str) -> Machine:
     """Acknowledges cautions for a machine, so that they are shown shortly from now on."""
+    from tagbench.rules.care.cautions import acknowledge
+
     names = list(ids)
     with book.change(f"acknowledged cautions: {', '.join(names)}") as draft:
         machine = acknowledge(by_mark(draft.records, mark), names)
@@ -122,6 +129,8 @@ def acknowledge_cautions(book: Book, ids: Iterable[str], mark: str) -> Machine:
 
 def show_cautions_again(book: Book, mark: str, ids: Iterable[str] = ()) -> Machine:
     """Shows cautions (all without any) at full length again."""
+    from tagbench.rules.care.cautions import show_again
+
     with book.change("cautions are shown again") as draft:
         machine = show_again(by_mark(draft.records, mark), ids)
         draft.put(machine)
@@ -133,7 +142,7 @@ def each(draft: Transaction, codes: Iterable[str], change: Callable[[Part], Part
     wanted = list(dict.fromkeys(codes))
     if not wanted:
         raise BadInput("Choose at least one part first.")
-    parts = [change(part_by_code(draft.records, code)) for code in wanted]
+    parts = [change(part_with(draft.records, code)) for code in wanted]
     for part in parts:
         draft.put(part)
     return parts

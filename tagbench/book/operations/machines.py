@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from tagbench.book.book import Book, Transaction
+from tagbench.book.book import Book
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_MARK, Machine, Tables, replace
-from tagbench.trade.quantities.units import convert, exact
 
 FIRST_MARK = "A"
 
@@ -76,6 +76,8 @@ def edit_machine(book: Book, mark: str, **fields: Any) -> Machine:
 
 def _wrench_in_units(before: Machine, fields: dict[str, Any]) -> dict[str, Any]:
     """The scale of the wrench in the units that the machine is to have."""
+    from tagbench.trade.quantities.units import convert, exact
+
     unit = fields.get("units", before.units).torque
     scale = {"wrench_low": before.wrench_low, "wrench_high": before.wrench_high}
     return {

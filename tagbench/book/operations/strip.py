@@ -2,28 +2,28 @@
 
 from __future__ import annotations
 
-import dataclasses
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from unicodedata import category
 
-from tagbench.book.book import Book, Transaction
-from tagbench.book.operations.bins import put_in_bin
+import msgspec
+
+from tagbench.book.book import Book
+from tagbench.book.operations.bins import BinNames, put_in_bin
 from tagbench.book.operations.machines import chosen_or_made
-from tagbench.book.photos import all_or_none, take_in
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Fastener, Part, PartNumber, Tables, Tag, replace
-from tagbench.rules.buying.wants import without_part
 from tagbench.rules.describe.phrases import named
-from tagbench.rules.paths import known_spelling, same_path
-from tagbench.rules.rebuild.corrected_lines import Changed, corrected_lines
-from tagbench.rules.rebuild.links import refuse_loop
+from tagbench.rules.paths import Spellings, known_spelling, same_path
 from tagbench.rules.scan import is_free, part_with
 from tagbench.rules.twins import linked, parted, refuse_one_side
 from tagbench.rules.whereabouts import refuse_elsewhere
 from tagbench.trade.fasteners.hole_phrases import named_line
 from tagbench.trade.fasteners.reading import read_fasteners
+
+if TYPE_CHECKING:
+    from tagbench.rules.rebuild.corrected_lines import Changed
 
 LONGEST_NAME = 400
 """Characters in a name, as the records allow."""
@@ -31,8 +31,7 @@ LONGEST_NOTE = 20_000
 """Characters in a note: some pages."""
 
 
-@dataclass(frozen=True)
-class StripForm:
+class StripForm(msgspec.Struct, frozen=True):
     """What the person says about a part that came off."""
 
     name: str
@@ -71,10 +70,15 @@ def strip(book: Book, form: StripForm, code: str = "") -> Part:
     `code` is a spare tag's code; without it the next code of the machine is given out.
     Raises BadInput for an empty name, NotFound for an unknown code in `behind`.
     """
-    with (
-        all_or_none(book) as pictures,
-        book.change(f"took off {_sound_name(form.name)}") as draft,
-    ):
+    words = f"took off {_sound_name(form.name)}"
+    if not form.photos:
+        with book.change(words) as draft:
+            part = strip_in(draft, form, code)
+            draft.words = f"took off {part.name} ({part.code})"
+            return part
+    from tagbench.book.photos import all_or_none, take_in
+
+    with all_or_none(book) as pictures, book.change(words) as draft:
         part = strip_in(draft, form, code)
         for source in form.photos:
             pictures.append(take_in(book, source, part.code))
@@ -84,21 +88,23 @@ def strip(book: Book, form: StripForm, code: str = "") -> Part:
         return part
 
 
-@dataclass
-class Here:
+class Here(msgspec.Struct):
     """What a strip must know of its machine; kept up by `strip_in` over many rows of a list."""
 
-    assemblies: list[str]
+    assemblies: Spellings
     """The assemblies so far, as they are spelled."""
     last: int
     """Removal order of the last part."""
+    bins: BinNames
+    """The bins so far, by what is written on them."""
 
     @classmethod
     def of(cls, tables: Tables, mark: str) -> Here:
         """How things stand now."""
         parts = tables.parts_of(mark)
-        spelled = list(dict.fromkeys(part.assembly for part in parts))
-        return cls(spelled, max((part.order for part in parts), default=0))
+        spelled = Spellings(dict.fromkeys(part.assembly for part in parts))
+        last = max((part.order for part in parts), default=0)
+        return cls(spelled, last, BinNames(tables.bins.values()))
 
 
 def strip_in(draft: Transaction, form: StripForm, code: str = "", here: Here | None = None) -> Part:
@@ -116,14 +122,14 @@ def strip_in(draft: Transaction, form: StripForm, code: str = "", here: Here | N
     part = Part(
         code=_give_out(draft, machine.mark, code),
         name=name,
-        assembly=known_spelling(form.assembly, here.assemblies),
+        assembly=here.assemblies.of(form.assembly),
         position=form.position.strip(),
         quantity=form.quantity,
         order=here.last + 1,
         removed=draft.now,
         fasteners=form.fasteners,
         sits_how=form.sits_how.strip(),
-        bin=put_in_bin(draft, form.bin),
+        bin=put_in_bin(draft, form.bin, here.bins),
         behind=behind,
         kind=form.kind.strip(),
         part_numbers=_numbers(form.part_number),
@@ -135,8 +141,7 @@ def strip_in(draft: Transaction, form: StripForm, code: str = "", here: Here | N
         draft.put(other)
     draft.put(part)
     here.last = part.order
-    if part.assembly not in here.assemblies:
-        here.assemblies.append(part.assembly)
+    here.assemblies.add(part.assembly)
     return part
 
 
@@ -145,7 +150,7 @@ def _in_one_line(form: StripForm) -> StripForm:
     name, screws = ("", "") if form.fasteners else named_line(form.name)
     if not name:
         return form
-    return dataclasses.replace(form, name=name, fasteners=read_fasteners(screws).lines)
+    return msgspec.structs.replace(form, name=name, fasteners=read_fasteners(screws).lines)
 
 
 def _sound_name(text: str) -> str:
@@ -194,11 +199,12 @@ def _mark_of_spare(tables: Tables, code: str) -> str:
 
 def _give_out(draft: Transaction, mark: str, code: str) -> str:
     """The code for the part, its tag in the print queue unless it was printed ahead."""
-    code_given = code or draft.new_code(mark)
-    tag = draft.records.tags.get(code_given, Tag(code=code_given))
+    if not code:
+        return draft.new_code(mark, queued=draft.now)
+    tag = draft.records.tags.get(code, Tag(code=code))
     queued = tag.queued if tag.printed else draft.now
     draft.put(replace(tag, kind="part", queued=queued))
-    return code_given
+    return code
 
 
 def _known(tables: Tables, code: str) -> str:
@@ -229,6 +235,9 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
     is back, torqued and renewed of `fasteners` stays by `corrected_lines`; `lines` answers the
     question that it asks.
     """
+    from tagbench.rules.rebuild.corrected_lines import corrected_lines
+    from tagbench.rules.rebuild.links import refuse_loop
+
     with book.change(words or f"changed {code}") as draft:
         part = part_by_code(draft.records, code)
         _check_words(fields)
@@ -301,6 +310,8 @@ def remove(book: Book, code: str) -> Part:
 
 def _out_of_wants(draft: Transaction, code: str) -> list[str]:
     """Takes a part out of all wants, arrived ones too; gives them in words."""
+    from tagbench.rules.buying.wants import without_part
+
     named = [want for want in draft.records.wants.values() if code in want.parts]
     for want in named:
         left = without_part(want, code)

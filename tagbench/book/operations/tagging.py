@@ -9,8 +9,9 @@ import platformdirs
 from labels.stock.catalogue import find_stock, load_stock, whole_page
 from labels.stock.geometry import Stock
 from labels.stock.sheet import check_first
-from tagbench.book.book import Book, Transaction
+from tagbench.book.book import Book
 from tagbench.book.operations.machines import chosen_or_made
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Tables, Tag, replace
 

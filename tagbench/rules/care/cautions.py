@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from types import MappingProxyType
+from typing import NamedTuple
 
 from tagbench.errors import NotFound
 from tagbench.records import Fastener, Machine, Part, Tables, replace
@@ -24,8 +24,7 @@ DEFER_WHOLE = (
 """What stands under the page of all cautions."""
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(NamedTuple):
     """One caution at full length."""
 
     id: str
@@ -36,8 +35,7 @@ class Row:
     """The documents it comes from, or `common practice, no source`."""
 
 
-@dataclass(frozen=True)
-class Caution:
+class Caution(NamedTuple):
     """A caution as it is shown at the work: one line, the line that defers, the rows behind it."""
 
     id: str

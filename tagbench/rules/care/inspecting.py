@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from types import MappingProxyType
+from typing import NamedTuple
 
 from tagbench.records import Part, Reading
 from tagbench.rules.find.words import stems
 from tagbench.rules.table import read_table
 
 
-@dataclass(frozen=True)
-class Kind:
+class Kind(NamedTuple):
     """A kind of part; common practice, no source, unless a reading names one."""
 
     name: str

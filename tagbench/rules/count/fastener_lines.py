@@ -6,9 +6,6 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from tagbench.records import Fastener, Part
-from tagbench.rules.buying.single_use import item_words, line_items, own_kinds
-from tagbench.trade.fasteners.spelling import spell
-from tagbench.trade.torque.passes import progress_of
 
 
 class Line(NamedTuple):
@@ -29,11 +26,15 @@ class Line(NamedTuple):
     @property
     def named(self) -> str:
         """One of the fasteners by its kind and size: `castle nut M12x1.25`."""
+        from tagbench.rules.buying.single_use import item_words
+
         return item_words(self.fastener)
 
     @property
     def spelled(self) -> str:
         """The fasteners in their short form."""
+        from tagbench.trade.fasteners.spelling import spell
+
         return spell(self.fastener)
 
 
@@ -76,7 +77,11 @@ def left_over(fastener: Fastener) -> int:
 
 def single_use_items(fastener: Fastener) -> list[str]:
     """What of a line is renewed: the fastener itself, or only what locks it."""
-    return list(line_items(fastener)) if fastener.single_use else []
+    if not fastener.single_use:
+        return []
+    from tagbench.rules.buying.single_use import line_items
+
+    return list(line_items(fastener))
 
 
 def renewed_items(line: Line) -> list[str]:
@@ -84,12 +89,20 @@ def renewed_items(line: Line) -> list[str]:
 
     A cotter pin that the part has a line of its own for is renewed there, not with the nut.
     """
-    return list(line_items(line.fastener, own_kinds(line.part))) if line.fastener.single_use else []
+    if not line.fastener.single_use:
+        return []
+    from tagbench.rules.buying.single_use import line_items, own_kinds
+
+    return list(line_items(line.fastener, own_kinds(line.part)))
 
 
 def wants_torque(fastener: Fastener) -> bool:
     """Whether a torque is specified that has not been given yet, or only a stage of it."""
-    return fastener.torque is not None and progress_of(fastener).open
+    if fastener.torque is None:
+        return False
+    from tagbench.trade.torque.passes import progress_of
+
+    return progress_of(fastener).open
 
 
 def to_renew(line: Line) -> bool:

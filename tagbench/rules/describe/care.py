@@ -8,10 +8,8 @@ from typing import NamedTuple
 from tagbench.records import CARE_STEPS, CareStep, Part, Reading
 from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.pieces import care_of, done, is_new, soaking
-from tagbench.rules.care.proposal import reading_says
 from tagbench.rules.describe.fact import Fact, State
 from tagbench.rules.describe.phrases import day, moment, span
-from tagbench.trade.wear.limits import judge_reading
 
 TO_MEASURE = "to measure"
 """Said of a reading that was never taken."""
@@ -123,6 +121,8 @@ def care_words(part: Part, now: datetime) -> str:
 
 def describe_reading(part: Part, reading: Reading) -> ReadingFacts:
     """One reading of a part, or one that is usual for its kind and was not taken yet."""
+    from tagbench.rules.care.proposal import reading_says
+
     state = _reading_state(reading)
     values = Fact("reading", values_words(reading), state, reading.values, reading.unit)
     limits = tuple(limit for limit in (reading.low, reading.high) if limit is not None)
@@ -134,6 +134,8 @@ def describe_reading(part: Part, reading: Reading) -> ReadingFacts:
 def _reading_state(reading: Reading) -> State:
     if not reading.values:
         return "open"
+    from tagbench.trade.wear.limits import judge_reading
+
     wear = judge_reading(reading)
     return "wrong" if wear is not None and wear.verdict == "worn" else "done"
 

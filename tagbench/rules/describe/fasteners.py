@@ -18,10 +18,6 @@ from tagbench.rules.count.fastener_lines import (
 )
 from tagbench.rules.describe.fact import Fact, State
 from tagbench.rules.open_questions import open_question
-from tagbench.trade.fasteners.spelling import spell
-from tagbench.trade.quantities.shown import show_torque
-from tagbench.trade.torque.passes import torqued_words
-from tagbench.trade.torque.ranges import as_range
 
 PLAIN_UNIT = "N·m"
 """Unit of a torque that was given to a line without a range."""
@@ -61,6 +57,8 @@ class LineFacts(NamedTuple):
 
 def describe_line(line: Line, machine: Machine) -> LineFacts:
     """One line of a part's fasteners, in the units of its machine."""
+    from tagbench.trade.fasteners.spelling import spell
+
     fastener = line.fastener
     return LineFacts(
         number=line.number,
@@ -76,6 +74,8 @@ def describe_line(line: Line, machine: Machine) -> LineFacts:
 def _torque_fact(torque: Torque | None, unit: str) -> Fact:
     if torque is None:
         return Fact("torque", "")
+    from tagbench.trade.torque.ranges import as_range
+
     wanted = as_range(torque).to(unit)
     figures = (float(wanted.low), float(wanted.high))
     return Fact("torque", torque_words(torque, unit), "", figures, unit)
@@ -83,6 +83,9 @@ def _torque_fact(torque: Torque | None, unit: str) -> Fact:
 
 def torque_words(torque: Torque, unit: str) -> str:
     """`32–44 lbf·ft (43.4–59.7 N·m, maker's manual)`: as it was typed first, then in `unit`."""
+    from tagbench.trade.quantities.shown import show_torque
+    from tagbench.trade.torque.ranges import as_range
+
     wanted = as_range(torque)
     told = [show_torque(wanted, unit)] if torque.unit != unit else []
     return _with_source(show_torque(wanted), told, torque)
@@ -90,6 +93,9 @@ def torque_words(torque: Torque, unit: str) -> str:
 
 def torque_asked(torque: Torque, unit: str) -> str:
     """`43.4–59.7 N·m (32–44 lbf·ft, …)`: first in the unit that a bare figure is taken for."""
+    from tagbench.trade.quantities.shown import show_torque
+    from tagbench.trade.torque.ranges import as_range
+
     wanted = as_range(torque)
     told = [show_torque(wanted)] if torque.unit != unit else []
     return _with_source(show_torque(wanted, unit), told, torque)
@@ -112,7 +118,11 @@ def _remarks(line: Line) -> Iterator[Fact]:
     if question := open_question(fastener):
         # Once all are back it is a fact that holds up nothing.
         yield Fact("not known", question, "open" if missing(fastener) else "")
+    if fastener.measured:
+        yield Fact("measured", fastener.measured)
     if fastener.torqued is not None:
+        from tagbench.trade.torque.passes import torqued_words
+
         unit = unit_given_in(fastener)
         state: State = "open" if wants_torque(fastener) else "done"
         yield Fact("torqued", torqued_words(fastener), state, (fastener.torqued,), unit)

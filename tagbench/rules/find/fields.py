@@ -19,7 +19,6 @@ from tagbench.rules.find.words import (
     split,
     stem,
 )
-from tagbench.trade.tools.bench import tools_for
 
 WEIGHTS: Mapping[str, float] = {
     "name": 1.0,
@@ -40,8 +39,11 @@ WEIGHTS: Mapping[str, float] = {
 Forms = Mapping[str, str]
 
 
-def fields(part: Part, bins: Mapping[str, Bin]) -> Iterator[tuple[str, str]]:
-    """All (field, text) pairs of a part; a field may come more than once."""
+def fields(part: Part, bins: Mapping[str, Bin], tools: bool = True) -> Iterator[tuple[str, str]]:
+    """All (field, text) pairs of a part; a field may come more than once.
+
+    `tools`: the spanners for its fasteners too.
+    """
     yield "name", part.name
     yield "assembly", part.assembly
     yield "position", part.position
@@ -51,24 +53,31 @@ def fields(part: Part, bins: Mapping[str, Bin]) -> Iterator[tuple[str, str]]:
     yield "code", str(int(part.code.split("-")[1]))
     if part.quantity > 1:
         yield "count", str(part.quantity)
-    for bin_ in path(bin_of(part), bins):
-        yield "bin", f"{bin_.kind} {bin_.name}"
+    for text in bin_texts(bin_of(part), bins):
+        yield "bin", text
     for number in part.part_numbers:
         yield "part number", number.number
         yield "part number", number.superseded_by
     for photo in part.photos:
         yield "note", photo.caption
     for line in part.fasteners:
-        yield from fastener_fields(line)
+        yield from fastener_fields(line, tools)
 
 
-def fastener_fields(line: Fastener) -> Iterator[tuple[str, str]]:
-    """The (field, text) pairs of one line of fasteners."""
+def bin_texts(code: str, bins: Mapping[str, Bin]) -> Iterator[str]:
+    """What a bin and all that holds it are called, with their kinds."""
+    return (f"{one.kind} {one.name}" for one in path(code, bins))
+
+
+def fastener_fields(line: Fastener, tools: bool = True) -> Iterator[tuple[str, str]]:
+    """The (field, text) pairs of one line of fasteners; `tools`: the spanners for it too."""
     yield "count", str(line.quantity)
     yield "thread", line.thread
     if line.thread.endswith("LH"):
         yield "thread", LEFT_HAND
-    yield "thread", " ".join(_spanners(line.kind, line.thread, line.head, line.drive, line.tool))
+    if tools:
+        fitting = _spanners(line.kind, line.thread, line.head, line.drive, line.tool)
+        yield "thread", " ".join(fitting)
     yield "fasteners", line.kind
     yield "fasteners", f"{line.called} {line.number} {line.standard} {line.words}"
     yield "fasteners", " ".join((line.head, line.drive, line.grade, line.material))
@@ -86,6 +95,8 @@ def _spanners(kind: str, thread: str, head: str, drive: str, tool: str) -> tuple
     """The words for the spanners that fit a line, as said or else by its thread."""
     if said := re.findall(r"spanner ([0-9/.]+)", tool):
         return tuple(map(spanner_word, said))
+    from tagbench.trade.tools.bench import tools_for
+
     line = Fastener(kind=kind, thread=thread, head=head, drive=drive)
     found = [one for one in tools_for(line) if one.tool == "spanner"]
     sizes = (re.match(r"([0-9/.]+) (?:mm|in)", one.size) for one in found)

@@ -54,46 +54,77 @@ class Index:
         if tables is not None:
             self.refresh(tables)
 
+    @classmethod
+    def of_one_question(
+        cls, tables: Tables, postings: dict[str, dict[str, float]], codes: CodeBook
+    ) -> Index:
+        """An index that knows only the words of one question; see `once.find_once`.
+
+        `postings`: word → code → weight for every word that the question may mean.
+        """
+        index = cls()
+        index._parts = dict(tables.parts)
+        index._bins = tables.bins
+        index._postings = postings
+        index._codes = codes
+        for word, known in postings.items():
+            for code, weight in known.items():
+                index._words.setdefault(code, {})[word] = weight
+        return index
+
     def refresh(self, tables: Tables) -> int:
         """Takes in what changed since the last time; returns how many parts were indexed anew."""
-        moved = self._bins_changed(tables.bins)
+        moved = self._moved_bins(tables.bins)
         self._bins = dict(tables.bins)
         for code in self._parts.keys() - tables.parts.keys():
             self.drop(code)
         changed = [
             part
             for code, part in tables.parts.items()
-            if self._parts.get(code) is not part or (moved and part.bin)
+            if self._parts.get(code) is not part or bin_of(part) in moved
         ]
         for part in changed:
             self.update(part)
         return len(changed)
 
-    def _bins_changed(self, bins: Mapping[str, Bin]) -> bool:
-        return len(bins) != len(self._bins) or any(
-            self._bins.get(code) is not bin_ for code, bin_ in bins.items()
-        )
+    def _moved_bins(self, bins: Mapping[str, Bin]) -> set[str]:
+        """The bins that are called or kept otherwise than before, with all that is in them."""
+        codes = self._bins.keys() | bins.keys()
+        moved = {code for code in codes if self._bins.get(code) is not bins.get(code)}
+        if moved:
+            inside: dict[str, list[str]] = {}
+            for known in (self._bins, bins):
+                for one in known.values():
+                    inside.setdefault(one.kept_in, []).append(one.code)
+            waiting = list(moved)
+            while waiting:
+                held = [code for code in inside.get(waiting.pop(), ()) if code not in moved]
+                moved.update(held)
+                waiting += held
+        return moved
 
     def update(self, part: Part) -> None:
         """Puts in one part, or puts it in anew after a change."""
         self.drop(part.code)
         self._met_before.clear()
-        words = part_words(part, self._bins)
-        for field, text in fields(part, self._bins):
+        words = self._worked_out(part)
+        for _, text in fields(part, self._bins):
             self._vocabulary.add(index_words(text))
-            if field == "part number":
-                self._take_numbers(text, words)
         self._parts[part.code] = part
         self._words[part.code] = words
         self._codes.add(part.code)
         for word, weight in words.items():
             self._postings.setdefault(word, {})[part.code] = weight
 
-    def _take_numbers(self, text: str, words: dict[str, float]) -> None:
-        plain = plain_number(text)
-        if plain:
-            self._numbers.add(plain)
-            words[NUMBER_SIGN + plain] = WEIGHTS["part number"]
+    def _worked_out(self, part: Part) -> dict[str, float]:
+        """The words of a part with their weights, its part numbers among them."""
+        words = part_words(part, self._bins)
+        for number in part.part_numbers:
+            for text in (number.number, number.superseded_by):
+                if plain := plain_number(text):
+                    self._numbers.add(plain)
+                    words[NUMBER_SIGN + plain] = WEIGHTS["part number"]
+        return words
 
     def drop(self, code: str) -> None:
         """Takes a part out; nothing happens when it is not there."""
@@ -106,10 +137,13 @@ class Index:
     def find(self, words: str, limit: int = 20, mark: str = "") -> list[Found]:
         """The parts that answer best, best first; `mark` keeps to one machine."""
         words = words[:LONGEST]
-        asked = understand(words, self._vocabulary, self._numbers)
+        return self.answer(words, understand(words, self._vocabulary, self._numbers), limit, mark)
+
+    def answer(self, words: str, asked: Sequence[AskedWord], limit: int, mark: str) -> list[Found]:
+        """The parts that answer best to a question that is understood already."""
         rarity = [self._rarity(one) for one in asked]
         scores = {
-            code: weigh(self._parts[code], self._bins, self._words[code], asked, rarity)
+            code: weigh(self._parts[code], self._bins, self._words.get(code, {}), asked, rarity)
             for code in self._first_look(asked, rarity, mark)
         }
         scores |= {c: s for c, s in self._codes.meant(words).items() if c.startswith(mark)}

@@ -16,6 +16,8 @@ EXACT, NO_CHECK, NEAR = 3.0, 2.8, 2.0
 """Score of a part whose very code was typed, with no or a wrong check character, one slip off."""
 
 _SLIPS = str.maketrans("OQILSZBG", "00115286")
+_FIGURES = frozenset("0123456789OQILSZBG")
+"""Figures, and letters that are taken for one."""
 _WHOLE = re.compile(r"[0-9A-Z]{1,3}[0-9OQILSZBG]{3,6}[0-9A-Z]")
 _SHORT = re.compile(r"[0-9]{1,4}")
 MOST = 60
@@ -25,7 +27,9 @@ MOST = 60
 class CodeBook:
     """The codes of all parts, and which of them a typed text may mean."""
 
-    def __init__(self) -> None:
+    def __init__(self, codes: Iterable[str] = ()) -> None:
+        """`codes`: taken in when something is first asked that may be a code."""
+        self._to_add = list(codes)
         self._plain: dict[str, str] = {}
         self._serials: dict[tuple[str, int], str] = {}
         self._by_number: dict[int, set[str]] = defaultdict(set)
@@ -39,6 +43,7 @@ class CodeBook:
 
     def drop(self, code: str) -> None:
         """Forgets a code."""
+        self._add_all()
         mark, serial, _ = code.split("-")
         self._plain.pop(code.replace("-", ""), None)
         self._serials.pop((mark, int(serial)), None)
@@ -51,6 +56,9 @@ class CodeBook:
         was typed that is not here, a different one never comes alone: it would be taken for it.
         """
         plain = plain_number(text)
+        if not any(sign in _FIGURES for sign in plain):
+            return {}
+        self._add_all()
         if _SHORT.fullmatch(plain) and len(text.split()) == 1:
             fitting = self._by_number.get(int(plain), ())
             return dict.fromkeys(fitting, NO_CHECK) if len(fitting) == 1 else {}
@@ -65,6 +73,11 @@ class CodeBook:
         loose = {code: NO_CHECK for code, check in readings if not check}
         wrong = {code: NEAR for code, check in readings if check}
         return exact or loose or self._with_another(plain, wrong or self._one_slip(plain))
+
+    def _add_all(self) -> None:
+        waiting, self._to_add = self._to_add, []
+        for code in waiting:
+            self.add(code)
 
     def _with_another(self, plain: str, near: dict[str, float]) -> dict[str, float]:
         """The next nearest code beside a single one that differs from the one that was typed."""

@@ -14,7 +14,6 @@ from tagbench.rules.find.numbers import NumberBook
 from tagbench.rules.find.pairs import phrase_words, phrases_in, trade_pairs
 from tagbench.rules.find.vocabulary import Vocabulary
 from tagbench.rules.find.words import STOP_WORDS, split, stem
-from tagbench.trade.threads.designation import parse_thread
 
 NUMBER_SIGN = "№"
 """Stands before a plain part number, so that it is never taken for a word."""
@@ -131,6 +130,8 @@ def _typed_spans(
 @lru_cache(maxsize=4096)
 def _thread_meant(text: str) -> str:
     """The word that stands for a thread in any of its spellings; empty when it is none."""
+    from tagbench.trade.threads.designation import parse_thread
+
     try:
         bare = "M" if _BARE_METRIC.fullmatch(text.strip()) else ""
         return thread_word(parse_thread(bare + text.strip()).designation)

@@ -12,7 +12,7 @@ from tagbench.rules.bins import path
 from tagbench.rules.find.fields import WEIGHTS, fields, index_words
 from tagbench.rules.find.pairs import phrases_in
 from tagbench.rules.find.query import AskedWord
-from tagbench.rules.find.words import split, stem
+from tagbench.rules.find.words import SPANNER, split, stem
 
 THE_THING, NAMED = 0.3, 0.12
 """What is added when the last noun asked for, or another word, says what the part is: a chain is
@@ -116,7 +116,8 @@ def _of_bin(part: Part, bins: Mapping[str, Bin], asked: Sequence[AskedWord]) -> 
 def met_where(part: Part, bins: Mapping[str, Bin], asked: Sequence[AskedWord]) -> str:
     """Where each word was met, by field: `name: backing, plate; count: 4`."""
     met: dict[str, list[str]] = {}
-    there = [(f, word) for f, text in fields(part, bins) for _, word in index_words(text)]
+    tools = any(word.startswith(SPANNER) for one in asked for word in one.meanings)
+    there = [(f, word) for f, text in fields(part, bins, tools) for _, word in index_words(text)]
     for one in asked:
         near = [(one.meanings[w] * WEIGHTS[f], f, w) for f, w in there if w in one.meanings]
         if near:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from tagbench.records import Machine, Part, Tables, Torque
+from tagbench.records import Gasket, Machine, Part, Tables, Torque
 from tagbench.rules.care.cautions import caution_lines, cautions_for_all
 from tagbench.rules.count.fastener_lines import Line, lines_of, renewed_items
 from tagbench.rules.describe.fasteners import torque_words
 from tagbench.rules.rebuild.burying import Burial, burying
 from tagbench.rules.rebuild.held_up import Reason, obstacles, on_machine
+from tagbench.rules.rebuild.hole_places import HolePlaces, gaskets_of, hole_places
 from tagbench.rules.rebuild.links import Links
 from tagbench.rules.rebuild.steps import Step, step_for
 from tagbench.trade.fasteners.notes import locking_notes
@@ -68,17 +70,23 @@ def fit_guide(
     part = links.parts[here]
     machine = tables.machines.get(part.machine, Machine(mark=part.machine, name=part.machine))
     off = not on_machine(part)
+    gaskets = gaskets_of(part, links.parts)
     return FitGuide(
         step=step_for(tables, links, code),
         reasons=obstacles(tables, links, today).reasons(here) if off else [],
         burial=burying(tables, links, code) if off else None,
-        lines=[line_guide(line, machine, lever) for line in lines_of([part])],
+        lines=[line_guide(line, machine, lever, gaskets) for line in lines_of([part])],
         cautions=_cautions(part, machine),
     )
 
 
-def line_guide(line: Line, machine: Machine, lever: Lever | None = None) -> LineGuide:
-    """How one line of fasteners goes in."""
+def line_guide(
+    line: Line,
+    machine: Machine,
+    lever: Lever | None = None,
+    gaskets: Sequence[Gasket] = (),
+) -> LineGuide:
+    """How one line of fasteners goes in; `gaskets` may show where its bolts sit."""
     torque = line.fastener.torque
     castle = _castle_nut(line, machine)
     return LineGuide(
@@ -87,7 +95,7 @@ def line_guide(line: Line, machine: Machine, lever: Lever | None = None) -> Line
         wrench=_wrench(torque, machine, lever) if torque else "",
         steps=(
             *castle,
-            *_circle(line, machine),
+            *_circle(line, machine, gaskets),
             *_renewed(line, castle),
             *locking_notes(line.fastener),
         ),
@@ -132,7 +140,7 @@ def _own_pin(line: Line, sentence: str) -> str:
     return f"Fit a new {locks[0]}; never an old one." if locks else sentence
 
 
-def _circle(line: Line, machine: Machine) -> tuple[str, ...]:
+def _circle(line: Line, machine: Machine, gaskets: Sequence[Gasket]) -> tuple[str, ...]:
     """The stages round a circle; lines of one thread and torque are one circle, whatever length."""
     torque = line.fastener.torque
     together = [other for other in lines_of([line.part]) if _alike(other, line)]
@@ -143,7 +151,10 @@ def _circle(line: Line, machine: Machine) -> tuple[str, ...]:
         return (f"In the same circle as line {together[0].number}.",)
     numbers = " and ".join(str(other.number) for other in together)
     told = (f"Lines {numbers} are one circle of {count}.",) if len(together) > 1 else ()
-    return (*told, *_stages(as_range(torque).to(machine.units.torque), count))
+    places = hole_places(line.part, [other.fastener for other in together], gaskets)
+    numbered = (places.words,) if places else ()
+    wanted = as_range(torque).to(machine.units.torque)
+    return (*told, *numbered, *_stages(wanted, count, places))
 
 
 def _alike(one: Line, other: Line) -> bool:
@@ -151,10 +162,11 @@ def _alike(one: Line, other: Line) -> bool:
     return mine.thread == theirs.thread and mine.torque == theirs.torque
 
 
-def _stages(wanted: Range, count: int) -> tuple[str, ...]:
+def _stages(wanted: Range, count: int, places: HolePlaces | None) -> tuple[str, ...]:
+    holes = places.points if places else None
     return tuple(
         f"{stage.sentence} {show_torque(stage.torque)}: {', '.join(map(str, stage.order))}."
-        for stage in tightening_stages(wanted, count)
+        for stage in tightening_stages(wanted, count, holes=holes)
     )
 
 

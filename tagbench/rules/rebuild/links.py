@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from tagbench.errors import NotFound, Refused
-from tagbench.records import Part, Tables
+from tagbench.records import Part, Tables, once
 
 
 class OddLink(NamedTuple):
@@ -90,8 +90,12 @@ class Links:
 
 
 def links_of(tables: Tables, mark: str) -> Links:
-    """The links of one machine of the book."""
-    return links_between(tables.parts_of(mark), tables.parts.__contains__)
+    """The links of one machine of the book; worked out once for a state of the book."""
+
+    def work_out() -> Links:
+        return links_between(tables.parts_of(mark), tables.parts.__contains__)
+
+    return once(tables, ("links of", mark), work_out)
 
 
 def links_between(parts: Iterable[Part], known: Callable[[str], bool] = lambda _: False) -> Links:

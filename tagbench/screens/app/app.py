@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import signal
 import sys
 from collections.abc import Callable
@@ -37,6 +38,9 @@ if TYPE_CHECKING:
 
 REST_SECONDS = 3.0
 """After so long without a change the book file follows the history."""
+SWITCH_SECONDS = 0.0005
+"""How long a thread that works something out may keep the screens waiting (Python's own 5 ms are
+waited for at each read and write of a file, which is many times while a screen opens)."""
 POLL_SECONDS = 1.0
 """How often another process's changes are looked for."""
 NEW_BOOK = "{} holds no book yet: the first part you write down begins one there."
@@ -76,6 +80,8 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         self._own_book: Book | None = None
         """The book itself while a copy of it is looked at."""
         self._given = book
+        self._alone = False
+        """Whether the process has nothing else to do."""
         self._signal = 0
         """The signal that ended the screens."""
         if not shows_signs():
@@ -94,6 +100,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         from tagbench.screens.widgets.photo import look_at_terminal
 
         look_at_terminal()
+        self._alone = True
         self.run()
         if self.book_is_here:
             self.own_book.close()
@@ -118,6 +125,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
     # The book
 
     def on_mount(self) -> None:
+        sys.setswitchinterval(SWITCH_SECONDS)
         self._listen_to_signals()
         self.app_resume_signal.subscribe(self, self._draw_anew)
         self.screen_change_signal.subscribe(self, self._cover_what_came_up)
@@ -168,6 +176,20 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         self.start_watching(self.open_scan, self.refuse)
         self.set_interval(POLL_SECONDS, self.look_for_changes)
         self.book_changed()
+        self._read_ahead()
+
+    @work(thread=True, group="read ahead")
+    def _read_ahead(self) -> None:
+        """Reads the modules of the other screens, so that the first look at one does not wait."""
+        for entry in SCREENS:
+            if self._exit:
+                return
+            entry.kind()
+        if self._alone:
+            gc.freeze()  # what is here stays: looking through it for garbage holds up every thread
+        from tagbench.trade.torque.danger_words import danger_words
+
+        danger_words()
 
     @property
     def book_is_here(self) -> bool:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from asyncio import Event
+from asyncio import Event, sleep
+from collections import deque
 from collections.abc import Awaitable, Callable
-from typing import TYPE_CHECKING
+from functools import partial
+from time import monotonic
+from typing import TYPE_CHECKING, NamedTuple
 
 from textual import events
 from textual.app import App
@@ -18,6 +21,20 @@ if TYPE_CHECKING:
 
     from tagbench.book import Book
     from tagbench.screens.frame.scanning import ScanWatch
+
+
+LONGEST_WORK_S = 2.0
+"""After so long what came behind a key is acted on, whatever is still being done."""
+QUIET_ROUNDS = 4
+"""So many rounds of the event loop must pass without a message: a card is opened in a task."""
+
+
+class _Arrived(NamedTuple):
+    """A key or a paste as it came in."""
+
+    event: events.Key | events.Paste
+    looked_at: bool = False
+    """Whether it is known already that no scanner sent it."""
 
 
 def event_time() -> float:
@@ -38,6 +55,12 @@ class ScanningApp(App[None], inherit_bindings=False):
         self._clock = clock
         self._watching = Event()
         self._scan_timer: Timer | None = None
+        self._arrived: deque[_Arrived] = deque()
+        """Keys and pastes that are still to be acted on."""
+        self._due: deque[Callable[[], Awaitable[None]]] = deque()
+        """What a scan brings about and has yet to be done."""
+        self._at_work = False
+        """Whether the one before is still being done."""
 
     def start_watching(
         self, scanned: Callable[[str], Awaitable[None]], bad: Callable[[str], None]
@@ -48,7 +71,14 @@ class ScanningApp(App[None], inherit_bindings=False):
         """
         from tagbench.screens.frame.scanning import ScanWatch
 
-        self.scans = ScanWatch(self._clock, lambda code: self.call_later(scanned, code), bad)
+        async def refuse(sentence: str) -> None:
+            bad(sentence)
+
+        self.scans = ScanWatch(
+            self._clock,
+            lambda code: self._due.append(partial(scanned, code)),
+            lambda sentence: self._due.append(partial(refuse, sentence)),
+        )
         self._watching.set()
 
     @property
@@ -57,18 +87,80 @@ class ScanningApp(App[None], inherit_bindings=False):
         return self._watching.is_set()
 
     async def on_event(self, event: events.Event) -> None:
-        """Looks at every key before anything acts on it; keys wait until the book is here."""
-        if isinstance(event, events.Paste) and not event.is_forwarded:
-            await self._watching.wait()
-            if self._pasted(event):
+        """Takes keys and pastes one after the other; they wait until the book is here."""
+        if not isinstance(event, events.Key | events.Paste) or event.is_forwarded:
+            await super().on_event(event)
+            return
+        await self._watching.wait()
+        self._arrived.append(_Arrived(event))
+        await self._begin()
+
+    async def _begin(self) -> None:
+        """Begins with what has arrived, unless something before it is still being done."""
+        if not self._at_work:
+            self._at_work = True
+            await self._go_on()
+
+    async def _go_on(self) -> None:
+        """Acts on what has arrived; what comes behind a key waits until that has done its work.
+
+        A slow line hands on a second's typing at once. Tab, an arrow or Enter moves the focus only
+        when it has gone round through the widgets, and the next letter belongs where it moved to.
+        """
+        while self._arrived or self._due:
+            if not self._arrived:  # a scan without an end key
+                self.call_later(self._once_at_rest, monotonic() + LONGEST_WORK_S)
                 return
-        elif isinstance(event, events.Key) and not event.is_forwarded:
-            await self._watching.wait()
-            of_scan = self._is_of_scan(event)
-            await self._act_on_typed()
-            if of_scan:
+            first = self._arrived.popleft()
+            into_field = self._goes_into_field(first.event)
+            await self._take(first)
+            if self._due or not into_field:
+                self.call_later(self._once_at_rest, monotonic() + LONGEST_WORK_S)
                 return
-        await super().on_event(event)
+        self._at_work = False
+
+    def _goes_into_field(self, event: events.Key | events.Paste) -> bool:
+        """Whether it goes into a field's own queue, which keeps the order by itself."""
+        from tagbench.screens.frame.scanning import text_of
+
+        plain = isinstance(event, events.Paste) or event.is_printable
+        return plain and bool(text_of(self.focused))
+
+    async def _once_at_rest(self, deadline: float, quiet: int = 0) -> None:
+        """Goes on when no widget has a message left, for a few rounds; in the end in any case.
+
+        What a scan brings about is done then: the field is as it was before, and has said so.
+        """
+        await sleep(0)
+        if monotonic() < deadline:
+            quiet = 0 if self._messages_wait() else quiet + 1
+            if quiet < QUIET_ROUNDS:
+                self.call_later(self._once_at_rest, deadline, quiet)
+                return
+        if self._due:
+            await self._due.popleft()()
+            self.call_later(self._once_at_rest, monotonic() + LONGEST_WORK_S)
+        else:
+            await self._go_on()
+
+    def _messages_wait(self) -> bool:
+        nodes = (node for one in self.screen_stack for node in one.walk_children(with_self=True))
+        return bool(self.message_queue_size) or any(node.message_queue_size for node in nodes)
+
+    async def _take(self, arrived: _Arrived) -> None:
+        """Acts on a key or paste, unless it is of a scan; what a person typed before goes first."""
+        event = arrived.event
+        if isinstance(event, events.Paste):
+            if not self._pasted(event):
+                await super().on_event(event)
+            return
+        of_scan = not arrived.looked_at and self._is_of_scan(event)
+        typed = [_Arrived(key, looked_at=True) for key in self.scans.typed()]
+        if typed:
+            behind = [] if of_scan else [_Arrived(event, looked_at=True)]
+            self._arrived.extendleft(reversed([*typed, *behind]))
+        elif not of_scan:
+            await super().on_event(event)
 
     def _is_of_scan(self, event: events.Key) -> bool:
         from tagbench.rules.scan import known_marks
@@ -122,11 +214,6 @@ class ScanningApp(App[None], inherit_bindings=False):
     async def open_scan(self, text: str) -> None:
         """Opens what a scanned tag names; says what is wrong with one that names nothing."""
 
-    async def _act_on_typed(self) -> None:
-        """Lets the keys that were kept back, and are no scan, do what they do."""
-        for key in self.scans.typed():
-            await super().on_event(key)
-
     def _wait_for_scan(self) -> None:
         wait = self.scans.wait()
         if wait is not None and self._scan_timer is None:
@@ -135,6 +222,8 @@ class ScanningApp(App[None], inherit_bindings=False):
 
     async def _scan_may_be_over(self) -> None:
         self._scan_timer = None
-        self.scans.tick()
-        await self._act_on_typed()
+        if not self._at_work:  # else there are keys that came before
+            self.scans.tick()
+            self._arrived.extend(_Arrived(key, looked_at=True) for key in self.scans.typed())
+            await self._begin()
         self._wait_for_scan()

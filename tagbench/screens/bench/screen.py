@@ -12,10 +12,12 @@ from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import Static
 
+from tagbench.measure.waiting import waiting
 from tagbench.records.care_steps import CLEANING
 from tagbench.screens.frame.actions import NEW_KEY, Action
-from tagbench.screens.frame.messages import RowOpened
-from tagbench.screens.shared.base import TagbenchScreen
+from tagbench.screens.frame.messages import FastenersMeasured, RowOpened
+from tagbench.screens.frame.registry import LAID
+from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.widgets.columns import bar, columns
 from tagbench.screens.widgets.rows import Rows
 
@@ -37,10 +39,12 @@ class BenchScreen(TagbenchScreen):
     screen_name = "bench"
     actions = (
         Action(NEW_KEY, "machine", "Machine", "Names the machine, adds a new one, changes."),
+        Action("f11", "mat", "Mat", "Opens what a phone photographed on the mat.", False),
     )
     AUTO_FOCUS = "#next"
 
     def body(self) -> ComposeResult:
+        yield Static("", id="mat-waits", markup=False)
         yield Static("Reading the book …", id="nothing-yet", markup=False)
         with Vertical(id="bench"):
             yield Figures()
@@ -75,6 +79,35 @@ class BenchScreen(TagbenchScreen):
         self.query_one("#assemblies", Rows).show(now.assemblies)
         if machine and now.parts:
             self.call_after_refresh(self.look_ahead, machine.mark)
+
+    def show_phone(self) -> None:
+        """Says as well how many photographs of the mat wait."""
+        super().show_phone()
+        if self.bench_app.book_is_here:
+            self.show_waiting()
+
+    def show_waiting(self) -> None:
+        """Says how many photographs of the mat wait, and which key opens the newest."""
+        number = len(waiting(self.book.folder))
+        words = "1 photograph of the mat waits" if number == 1 else f"{number} of the mat wait"
+        said = self.query_one("#mat-waits", Static)
+        said.update(f"{words}: F11 opens the newest." if number else "")
+        said.display = bool(number)
+
+    @work(group=CARDS)
+    async def action_mat(self) -> None:
+        """Opens the newest photograph of the mat; what is confirmed goes to Strip."""
+        found = waiting(self.book.folder)
+        if not found:
+            self.refuse("No photograph of the mat waits: a paired phone takes one, under Next.")
+            return
+        if not found[0].measured:
+            self.refuse("It shows a gasket: open its part and press F11, Ctrl+P, Ctrl+N.")
+            return
+        fasteners = await self.ask(LAID(found[0].picture))
+        self.show_waiting()
+        if fasteners and await self.bench_app.go("strip"):
+            self.app.screen.post_message(FastenersMeasured(fasteners))
 
     @work(thread=True, exclusive=True, exit_on_error=False)
     def look_ahead(self, mark: str) -> None:

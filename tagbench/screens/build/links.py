@@ -12,22 +12,22 @@ from tagbench.rules.rebuild.picture import picture
 from tagbench.rules.stripping.predecessors import named_predecessors, read_predecessors
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.base import TagbenchDialog
+from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.facts import CardPage
 from tagbench.screens.widgets.field import Field
 
 FURTHEST = 20
 
 
-class LinksDialog(TagbenchDialog[str]):
+class LinksDialog(FormDialog[str]):
     """Gives words that say what was changed. Scanning another part puts its code in the field."""
 
     CSS_PATH = stylesheets("field", "card", "rebuild")
     AUTO_FOCUS = "#behind"
     actions = (
         Action("enter", "save", "Save", "Saves what the part is behind."),
-        Action("up", "look(1)", "Further", "Draws links that are further away."),
-        Action("down", "look(-1)", "Nearer", "Draws only nearer links.", show=False),
+        Action("ctrl+o", "look(1)", "Further", "Draws links that are further away."),
+        Action("ctrl+p", "look(-1)", "Nearer", "Draws only nearer links."),
         Action("pageup", "scroll(-1)", "Page up", "Goes up in the drawing.", show=False),
         Action("pagedown", "scroll(1)", "Page down", "Goes down in the drawing.", show=False),
     )
@@ -88,7 +88,6 @@ class LinksDialog(TagbenchDialog[str]):
         words = f"came off first: {names}" if names else "nothing had to come off first"
         self.query_one("#behind-names", Static).update(words)
 
-    @on(Input.Submitted)
     def action_save(self) -> None:
         """Saves it; a loop is refused and spelled out."""
         with self.refusing():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -43,7 +43,7 @@ class WantLists:
 
     wants: dict[str, list[Want]] = field(default_factory=lambda: {name: [] for name in LISTS})
     """List → wants, what holds up most first; arrived ones the latest first."""
-    held: dict[int, list[str]] = field(default_factory=dict)
+    held: Mapping[int, Sequence[str]] = field(default_factory=dict)
     """Number of a want → codes of the parts it holds up."""
     totals: list[Total] = field(default_factory=list)
     """What the open wants cost, by supplier."""

@@ -10,7 +10,7 @@ from textual.widgets import Input, Static
 
 from tagbench.book.operations import making
 from tagbench.errors import BadInput, TagbenchError
-from tagbench.records import Gasket, Part
+from tagbench.records import Gasket, Part, replace
 from tagbench.rules.buying.gaskets import (
     MATERIALS,
     cut_list,
@@ -92,10 +92,19 @@ class GasketDialog(FormDialog[str]):
             words = Content("\n".join([*lines, "", *tips]))
         self.query_one("#cut-list", Static).update(words)
 
+    def _with_outline(self, gasket: Gasket) -> Gasket:
+        """The outline traced for it is kept, as long as size and holes are still its own."""
+        now = self.part.make
+        same = now is not None and (size_words(now), holes_words(now)) == (
+            size_words(gasket),
+            holes_words(gasket),
+        )
+        return replace(gasket, outline=now.outline) if now and same else gasket
+
     def action_save(self) -> None:
         """Puts the measures down."""
         with self.refusing():
-            part = making.to_make(self.book, self._code, self.read())
+            part = making.to_make(self.book, self._code, self._with_outline(self.read()))
             self.dismiss(f"To make: {named(part)}. Ctrl+O in this card says it is made.")
 
     def action_made(self) -> None:

@@ -29,6 +29,7 @@ from tagbench.screens.care.gasket import GasketDialog
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.gone import gone_words
 from tagbench.screens.shared.multi_select import second_bar
 from tagbench.screens.widgets.bars import KeyBar
 from tagbench.screens.widgets.caution_lines import CautionLines
@@ -113,7 +114,7 @@ class InspectScreen(CareScreen):
     def show_book(self) -> None:
         part = self.part
         if part is None:
-            gone = f"The record of {self.code} was taken away. Ctrl+T may bring it back."
+            gone = gone_words(self.book, self.code)
             self.query_one("#inspect-heading", Static).update(gone)
             self.query_one("#inspect-facts").display = False
             return

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
+from typing import NamedTuple
 
 from rich.text import Text
 from textual import on
@@ -97,11 +98,12 @@ class CleanScreen(CareScreen):
     # Showing
 
     def show_book(self) -> None:
-        parts = self._parts()
-        counts = counted(parts, self.tables)
-        self.views.show([View(name.capitalize(), counts[name]) for name in FILTERS])
-        self._wanted = waiting_codes(self.tables)
-        self._clean = clean_counts(parts)
+        tables, parts = self.tables, self._parts()
+        self.beside(lambda: count_lists(parts, tables), self._show_counted)
+
+    def _show_counted(self, counted: CareCounts) -> None:
+        self._wanted, self._clean = counted.wanted, counted.clean
+        self.views.show(counted.views)
         self.rows.show(self._rows())
         self.show_about()
 
@@ -205,6 +207,24 @@ class CleanScreen(CareScreen):
             self.rows.find(opened.code)
         self.tell(f"{opened.record.name} {opened.code}.")
         return True
+
+
+class CareCounts(NamedTuple):
+    """What is counted over all parts for the lists."""
+
+    views: list[View]
+    """The lists with their counts."""
+    wanted: frozenset[str]
+    """Codes that wait for something, as from `waiting_codes`."""
+    clean: dict[str, str]
+    """Heading → how many of its parts are clean, in words."""
+
+
+def count_lists(parts: Sequence[Part], tables: Tables) -> CareCounts:
+    """Counts the lists of one machine."""
+    counts = counted(parts, tables)
+    views = [View(name.capitalize(), counts[name]) for name in FILTERS]
+    return CareCounts(views, waiting_codes(tables), clean_counts(parts))
 
 
 def row_key(row: Row) -> str:

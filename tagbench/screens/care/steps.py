@@ -102,8 +102,10 @@ class StepDialog(FormDialog[str]):
         self.query_one(CautionLines).show(cautions, seen_cautions(self._parts[0], self.tables))
 
     def action_step(self, by: int) -> None:
-        """Takes the next of the offered substances."""
+        """Takes the next of the offered substances; where none is, goes to the next field."""
         rows = self.query_one(Rows)
+        if not rows.items:
+            self.focus_next() if by > 0 else self.focus_previous()
         rows.action_step(by)
         if rows.current is not None:
             self["with"].value = rows.current

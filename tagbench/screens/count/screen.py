@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from datetime import date
+from typing import NamedTuple
 
 from rich.text import Text
 from textual import on, work
@@ -12,11 +14,11 @@ from textual.widgets import Static
 from tagbench.book.operations.care import old_piece_gone
 from tagbench.book.operations.closing import reopen_machine
 from tagbench.book.operations.machines import chosen
-from tagbench.records import Machine
+from tagbench.records import Machine, Tables
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.count.identity import Bag, Count, ThreadCount, count
 from tagbench.rules.count.mixed_threads import mixed_threads
-from tagbench.rules.describe.count import CountLine, describe_count
+from tagbench.rules.describe.count import CountFacts, CountLine, describe_count
 from tagbench.screens.count.closing import ClosingDialog
 from tagbench.screens.count.explain import ExplainDialog
 from tagbench.screens.count.found import FoundDialog
@@ -69,6 +71,7 @@ class CountScreen(TagbenchScreen):
 
     def __init__(self) -> None:
         super().__init__()
+        self._mixed: list[str] = []
         self._count: Count | None = None
         self._open_lines: tuple[CountLine, ...] = ()
         """What is open."""
@@ -96,10 +99,13 @@ class CountScreen(TagbenchScreen):
 
     def show_book(self) -> None:
         machine = self.machine
-        if machine is None:
-            return
-        self._count = count(self.tables, machine.mark, self.book.now().date())
-        told = describe_count(self._count, machine)
+        if machine is not None:
+            tables, today = self.tables, self.book.now().date()
+            self.beside(lambda: counted_for(tables, machine, today), self._show_counted)
+
+    def _show_counted(self, counted: Counted) -> None:
+        self._count, self._mixed = counted.sums, counted.mixed
+        told, machine = counted.told, counted.machine
         self._open_lines = (*told.lines, *told.questions)
         if self._folded is None:
             kinds = rows(self._count, self._open_lines, OPEN, ())
@@ -126,10 +132,8 @@ class CountScreen(TagbenchScreen):
         self.query_one("#says", Static).update(self._says(view))
 
     def _says(self, view: str) -> str:
-        assert self._count is not None
-        mixed = list(mixed_threads(one.thread for one in self._count.threads))
-        if view == THREADS and mixed:
-            return f"{SAYS[view]}\nTake care: {' '.join(mixed)}"
+        if view == THREADS and self._mixed:
+            return f"{SAYS[view]}\nTake care: {' '.join(self._mixed)}"
         return SAYS[view]
 
     def draw(self, row: Row, width: int) -> list[str | Text]:
@@ -233,6 +237,23 @@ class CountScreen(TagbenchScreen):
         machine = self.machine
         if machine is not None:
             self.open_card(ReportDialog("count", machine))
+
+
+class Counted(NamedTuple):
+    """The count of one machine, and what is said of it."""
+
+    sums: Count
+    told: CountFacts
+    mixed: list[str]
+    """What is said of threads that are mixed up."""
+    machine: Machine
+
+
+def counted_for(tables: Tables, machine: Machine, today: date) -> Counted:
+    """Counts one machine."""
+    counted = count(tables, machine.mark, today)
+    mixed = list(mixed_threads(one.thread for one in counted.threads))
+    return Counted(counted, describe_count(counted, machine), mixed, machine)
 
 
 def rows(

@@ -7,6 +7,8 @@ from typing import Generic, TypeVar
 
 from textual.message import Message
 
+from tagbench.records import Fastener
+
 T = TypeVar("T")
 
 
@@ -36,3 +38,11 @@ class SelectionChanged(Message):
 
     list_id: str
     """Id of the list, empty when it has none."""
+
+
+@dataclass
+class FastenersMeasured(Message):
+    """Fasteners were confirmed from a picture and are to go into the form of the screen."""
+
+    fasteners: tuple[Fastener, ...]
+    """They say where their sizes come from."""

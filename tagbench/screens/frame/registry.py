@@ -27,9 +27,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Generic, ParamSpec, TypeVar
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from textual.screen import ModalScreen, Screen
 
-    from tagbench.records import Machine
+    from tagbench.records import Fastener, Machine
 
 Arguments = ParamSpec("Arguments")
 Result = TypeVar("Result")
@@ -207,6 +209,14 @@ SCREENS: tuple[ScreenEntry, ...] = (
         by_name=False,
     ),
     ScreenEntry(
+        "trace",
+        "",
+        "Trace",
+        "A gasket from a picture of it: seen, mended, kept, and printed at its true size.",
+        "measure.trace:TraceScreen",
+        by_name=False,
+    ),
+    ScreenEntry(
         "bin",
         "",
         "Bin",
@@ -243,5 +253,15 @@ LAY_OUT: CardEntry[[Machine, Sequence[str], str], None] = CardEntry("build.lay_o
 """What to lay out for some parts of a machine, under a heading of its own."""
 MEASURE_SETTING: CardEntry[[int], str] = CardEntry("settings.cards:MeasureDialog")
 """Measuring the setting with that number; gives words that say where it stands."""
-CARDS: tuple[CardEntry[..., Any], ...] = (FIT, LAY_OUT, MEASURE_SETTING)
+PICTURE_TO_MEASURE: CardEntry[[], str] = CardEntry("measure.picture:PictureToMeasureDialog")
+"""Which picture is measured; gives its path."""
+LAID: CardEntry[[Path], tuple[Fastener, ...]] = CardEntry("measure.laid:LaidDialog")
+"""The fasteners of a picture, confirmed group by group."""
+CARDS: tuple[CardEntry[..., Any], ...] = (
+    FIT,
+    LAY_OUT,
+    MEASURE_SETTING,
+    PICTURE_TO_MEASURE,
+    LAID,
+)
 """All of them."""

@@ -15,6 +15,7 @@ from tagbench.rules.describe.part import PartFacts, machine_of
 from tagbench.rules.describe.phrases import day
 from tagbench.rules.open_questions import open_questions_of
 from tagbench.rules.rebuild.guide import LineGuide, line_guide
+from tagbench.rules.rebuild.hole_places import gaskets_of
 from tagbench.rules.rebuild.steps import bench_tools, off_in
 from tagbench.rules.stacks import going_on_lines
 from tagbench.screens.widgets.facts import Section
@@ -91,7 +92,8 @@ NO_LEVER = "Ctrl+W: your torque wrench, and an extension on it"
 def guides(part: Part, tables: Tables, lever: Lever | None) -> list[LineGuide]:
     """How each line of its fasteners goes in; `lever` is the wrench with an extension."""
     machine = machine_of(part, tables)
-    return [line_guide(line, machine, lever) for line in lines_of([part])]
+    gaskets = gaskets_of(part, tables.parts.values())
+    return [line_guide(line, machine, lever, gaskets) for line in lines_of([part])]
 
 
 def torques(part: Part, tables: Tables, lever: Lever | None = None) -> Iterator[Section]:

@@ -27,6 +27,7 @@ from tagbench.screens.part.page import above, below, heading, off_in_order
 from tagbench.screens.part.whereabouts import WhereaboutsDialog
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.shared.gone import gone_words
 from tagbench.screens.shared.measure_open import MEASURE_OPEN, measure_open
 from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.columns import columns
@@ -68,6 +69,7 @@ class PartScreen(TagbenchScreen):
         Action(
             "ctrl+k", "bolt_card", "Bolt card", "The card its screws are pushed through.", False
         ),
+        Action("f11", "trace", "Trace", "Its gasket from a picture: traced, kept, printed.", False),
         Action("ctrl+u", "whereabouts", "Where", "With someone else, back, lost, found.", False),
         Action(
             "ctrl+s", "made_of", "Made of", "Stack, own parts, wires, twin; taking it apart.", False
@@ -127,7 +129,7 @@ class PartScreen(TagbenchScreen):
         self.query_one(PhotoView).show(self.book.photos, part.photos)
 
     def _show_gone(self) -> None:
-        words = f"The record of {self.code} was taken away. Ctrl+T may bring it back."
+        words = gone_words(self.book, self.code)
         self.query_one("#heading", Static).update(words)
         for name in ("#above", "#below"):
             self.query_one(name, Sections).show([])
@@ -148,6 +150,10 @@ class PartScreen(TagbenchScreen):
     async def action_inspect(self) -> None:
         """Opens the screen for inspecting it: care, readings, numbers, gasket, pictures."""
         await self.bench_app.open_screen("inspect", self.code)
+
+    async def action_trace(self) -> None:
+        """Opens the screen that traces a gasket from a picture, or shows the one kept."""
+        await self.bench_app.open_screen("trace", self.code)
 
     # Changing it
 

@@ -108,7 +108,13 @@ class PhoneSwitch:
         self._app.call_later(self._heard, event)
 
     async def _heard(self, event: Event) -> None:
-        from tagbench.phone.events import AddressChanged, BookChanged, PhonePaired, TagOpened
+        from tagbench.phone.events import (
+            AddressChanged,
+            BookChanged,
+            MatPhotographed,
+            PhonePaired,
+            TagOpened,
+        )
 
         if not self._app.is_running:  # the screens are closing already
             return
@@ -118,6 +124,9 @@ class PhoneSwitch:
         self._app.book_changed()
         if isinstance(event, BookChanged):
             self.following.say(f"{event.phone.name}: {event.words}.")
+        elif isinstance(event, MatPhotographed):
+            self._app.show_phone()
+            self.following.say(f"{event.phone.name}: {event.words} F11 on Bench opens it.")
         elif isinstance(event, PhonePaired):
             self.following.say(f"Paired: {event.phone.name}.")
         elif isinstance(event, AddressChanged):

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
-from textual import work
+from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Container, Vertical
 from textual.dom import DOMNode
 from textual.screen import ModalScreen, Screen
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
 from labels.errors import LabelError
 from tagbench.errors import TagbenchError
 from tagbench.screens.frame.actions import ACTIONS, ANYWHERE, BACK, CLOSE, HELP, Action, bindings
+from tagbench.screens.frame.messages import Moved
 from tagbench.screens.frame.registry import screen_entry
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.widgets.bars import KeyBar, Notice, TitleLine
@@ -29,6 +30,9 @@ if TYPE_CHECKING:
     from tagbench.screens.frame.protocol import BenchApp
 
 Result = TypeVar("Result")
+Worked = TypeVar("Worked")
+LARGE_BOOK = 1_000
+"""From so many parts on a list is worked out in a thread; a smaller one is there at once."""
 WIDE, HIGH = 110, 32
 """From so many columns and lines on there is room for wider gaps."""
 IN_CARD = replace(ACTIONS, show=False)
@@ -193,6 +197,12 @@ class TagbenchScreen(Screen[None], ScreenMixin):
             self.catch_up()
             self.show_phone()
 
+    @on(Input.Changed)
+    @on(Moved)
+    def something_else(self) -> None:
+        """What was refused may be right now."""
+        self.notice.forget_refusal()
+
     def on_screen_suspend(self) -> None:
         # What was said belongs to what was done then.
         self.notice.clear()
@@ -208,6 +218,28 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         self.use_the_room()
         self._show_title()
         self.show_book()
+
+    def beside(self, work_out: Callable[[], Worked], show: Callable[[Worked], None]) -> None:
+        """Works something out from the records and shows it; beside the screen in a large book.
+
+        `work_out` touches no widget. What comes after the book has gone on is not shown.
+        """
+        if len(self.tables.parts) < LARGE_BOOK:
+            show(work_out())
+        else:
+            self._work_out(work_out, show, self.book.revision)
+
+    @work(thread=True, exclusive=True, group="beside")
+    def _work_out(
+        self, work_out: Callable[[], Worked], show: Callable[[Worked], None], revision: int
+    ) -> None:
+        self.call_later(self._show_worked_out, show, work_out(), revision)
+
+    def _show_worked_out(
+        self, show: Callable[[Worked], None], worked: Worked, revision: int
+    ) -> None:
+        if self.is_attached and self._seen == (self.book, revision):
+            show(worked)
 
     def _show_title(self) -> None:
         from tagbench.book.operations.machines import chosen
@@ -272,6 +304,12 @@ class TagbenchDialog(ModalScreen[Result], ScreenMixin):
     def body(self) -> ComposeResult:
         """The widgets of the card."""
         yield from ()
+
+    @on(Input.Changed)
+    @on(Moved)
+    def something_else(self) -> None:
+        """What was refused may be right now."""
+        self.notice.forget_refusal()
 
     def action_close(self) -> None:
         """Closes the card and changes nothing."""

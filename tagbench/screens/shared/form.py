@@ -68,8 +68,7 @@ class FormDialog(TagbenchDialog[Result], KeepsUnsaved):
 
     @on(Input.Changed)
     def typed_on(self) -> None:
-        """Keeps what is typed; what was refused may be right now."""
-        self.notice.forget_refusal()
+        """Keeps what is typed."""
         self.keep_typed()
 
     def on_show(self) -> None:
@@ -125,7 +124,11 @@ class PickerDialog(FormDialog[Result], Generic[T, Result]):
 
     def on_mount(self) -> None:
         self.query(Input).first().focus()
-        self.narrow()
+        self.rows.show_at(self.found(), self.opens_on())
+
+    def opens_on(self) -> str:
+        """Key of the row under the cursor at first; empty for the first one."""
+        return ""
 
     @property
     def rows(self) -> Rows[T]:

@@ -34,11 +34,10 @@ class BinDialog(PickerDialog[Bin, str]):
         super().__init__()
         self._now = now
 
-    def on_mount(self) -> None:
-        super().on_mount()
-        paths = [self._path(one) for one in self.rows.items]
-        if self._now in paths:
-            self.rows.cursor = paths.index(self._now)
+    def opens_on(self) -> str:
+        """The bin that is typed."""
+        here = (one.code for one in self.tables.bins.values() if self._path(one) == self._now)
+        return next(here, "")
 
     def found(self) -> list[Bin]:
         """The bins whose path or code holds every word that was typed."""

@@ -17,10 +17,11 @@ from tagbench.rules.describe.phrases import named
 from tagbench.rules.open_questions import how_many_open, open_questions_of
 from tagbench.rules.stripping.predecessors import named_predecessors, offered
 from tagbench.screens.frame.actions import NEW_KEY, Action
-from tagbench.screens.frame.messages import RowOpened
+from tagbench.screens.frame.messages import FastenersMeasured, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.shared.lay_picture import LAY, PUT_IN, lay_into
 from tagbench.screens.shared.measure_thread import MEASURE, measure_into
 from tagbench.screens.shared.unsaved import KeepsUnsaved
 from tagbench.screens.widgets.big_code import BigCode
@@ -54,6 +55,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
             "The last part again, other side; with a name typed, its fasteners.",
         ),
         MEASURE,
+        LAY,
         Action("pageup", "next_bag(-1)", "Bag before", "The bag numbered one lower.", show=False),
         Action(NEW_KEY, "new", "New", "A new form: empty, without the scanned tag.", show=False),
         Action("down", "app.focus_next", "Next", "Goes to the next field; so does Tab.", False),
@@ -152,8 +154,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
 
     @on(Input.Changed)
     def typed_on(self) -> None:
-        """Keeps what is typed; what was refused may be right now."""
-        self.notice.forget_refusal()
+        """Keeps what is typed."""
         self.keep_typed()
 
     def typed_fields(self) -> dict[str, str]:
@@ -172,6 +173,8 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
     @on(Input.Blurred, "#name, #assembly, #fasteners")
     def show_cautions(self) -> None:
         """Says the usual cautions for taking off the part in the form, each part once."""
+        if not self.form["name"].value:
+            return  # of the part that was just saved all has been said
         lines = caution_lines(cautions_for(self._draft(), "strip"), self._cautions_seen())
         if lines and lines != self._cautions:
             self.notice.caution(lines)
@@ -266,6 +269,17 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
     async def action_measure(self) -> None:
         """Names a measured thread and puts it into the fasteners."""
         await measure_into(self, self.form.fasteners, self.mark)
+
+    @work(group=CARDS)
+    async def action_lay(self) -> None:
+        """Counts and measures the screws of a picture; what is confirmed joins the fasteners."""
+        await lay_into(self, self.form.fasteners)
+
+    @on(FastenersMeasured)
+    def take_measured(self, message: FastenersMeasured) -> None:
+        """Fasteners that were confirmed elsewhere join those in the form."""
+        self.form.fasteners.add(message.fasteners)
+        self.tell(PUT_IN)
 
     def _fill(self, name: str, text: str | None) -> None:
         if text is not None:

@@ -145,6 +145,16 @@ class FastenerField(Vertical):
         """Puts in the same kinds of fasteners as on another part."""
         self.field.value = "; ".join(map(spell, fasteners))
 
+    def add(self, fasteners: tuple[Fastener, ...]) -> None:
+        """Puts fasteners behind what stands there; they come out as they went in, while their
+        spelling is not touched."""
+        for fastener in fasteners:
+            self._kept.setdefault(spell(fastener), []).append(fastener)
+        typed = [text for text in (self.field.value.rstrip("; "),) if text]
+        self.field.value = "; ".join([*typed, *map(spell, fasteners)])
+        self.field.input.cursor_position = len(self.field.value)
+        self.field.input.focus()
+
     def read(self) -> tuple[Fastener, ...]:
         """The fasteners. BadInput only for control characters."""
         return tuple(line.fastener for line in self._lines())

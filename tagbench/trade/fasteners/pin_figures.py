@@ -174,7 +174,8 @@ def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
         said, numbers
     ):
         return
-    if kind == "circlip" and ends_in_count and said.line.count is None and numbers[1].value < 5:
+    thin = numbers[1].value < 5 and numbers[1].whole != 1 and not said.line.standard
+    if kind == "circlip" and ends_in_count and said.line.count is None and thin:
         unit = "in" if inches else "mm"
         size = f"diameter:{plain(numbers[0])} {unit}"
         count = Option(f"{numbers[1].text} of them", f"{size}|count:{numbers[1].text}")

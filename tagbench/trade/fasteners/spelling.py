@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
 import msgspec
 
 from tagbench.records import Fastener, Torque
-from tagbench.trade.fasteners.meaning import said_by
-from tagbench.trade.fasteners.tokens import count_alone
 from tagbench.trade.fasteners.vocabulary import (
     LONG_RINGS,
     NUMBERED,
@@ -36,7 +34,7 @@ def spell(fastener: Fastener) -> str:
 
     What it says reads back to the same record; how many came back is not part of it.
     """
-    once = fastener.quantity == 1 and not count_alone(fastener.place)
+    once = fastener.quantity == 1 and not _is_count(fastener.place)
     count = "" if once else f"{fastener.quantity}x "
     place = f" ({' '.join(fastener.place.split())})" if fastener.place else ""
     words = f" “{_words(fastener.words)}”" if fastener.words else ""
@@ -49,6 +47,15 @@ def spell(fastener: Fastener) -> str:
     locking = "".join(f" + {item}" for item in fastener.locking)
     torque = f", {spell_torque(fastener.torque)}" if fastener.torque else ""
     return f"{count}{named}{locking}{torque}{place}{words}{f', {note}' if note else ''}".strip(" ,")
+
+
+def _is_count(place: str) -> bool:
+    """Whether a place would be read as a count."""
+    if not place:
+        return False
+    from tagbench.trade.fasteners.tokens import count_alone
+
+    return bool(count_alone(place))
 
 
 def spell_all(fasteners: Iterable[Fastener]) -> str:
@@ -91,7 +98,7 @@ def _words(text: str) -> str:
 
 def _named(fastener: Fastener) -> tuple[str, ...]:
     kind, size = fastener.kind, _size(fastener)
-    own = said_by(fastener.called) if fastener.called else {}
+    own = _said_by(fastener.called)
     name = fastener.called or ("" if kind == "other" else kind)
     head = () if own.get("head") == fastener.head else (fastener.head,)
     drive = () if own.get("drive") == fastener.drive else (fastener.drive,)
@@ -109,6 +116,15 @@ def _named(fastener: Fastener) -> tuple[str, ...]:
     if kind not in _NAMED_BEHIND or not fastener.thread:
         return (*head, *drive, "" if unsaid else name, size, *tail)
     return (size, *head, *drive, "" if unsaid else name, *tail)
+
+
+def _said_by(called: str) -> Mapping[str, str]:
+    """What the person's own word says by itself."""
+    if not called:
+        return {}
+    from tagbench.trade.fasteners.meaning import said_by
+
+    return said_by(called)
 
 
 def _tail(fastener: Fastener) -> tuple[str, ...]:

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Mapping
+from functools import cache
 from math import pi, sqrt
 
+from tagbench.trade.published import read_table
 from tagbench.trade.threads.thread import Limits, Thread
 
 _PITCH_DEPTH = 3 * sqrt(3) / 8  # pitch diameter lies this many pitches under the nominal one
@@ -21,20 +24,14 @@ _R40 = (
 #: Edges of the diameter ranges of ISO 965-1, mm; a tolerance is computed for the middle of one.
 _RANGES = (0.99, 1.4, 2.8, 5.6, 11.2, 22.4, 45.0, 90.0, 180.0, 355.0)
 
-#: Pitch → µm where the printed table of ISO 965-1 leaves its formula (from memory).
-_PRINTED_ALLOWANCE = {0.75: 22.0}
-_PRINTED_MAJOR = {4.0: 475.0}
-_PRINTED_MINOR = {0.25: 71.0, 0.5: 140.0, 1.0: 236.0, 2.5: 450.0}
-#: Upper edge of a diameter range and pitch → µm, likewise (rows with tolerances read in two copies;
-#: 22.4-45 x 1 and pitch 0.25 from memory).
-_PRINTED_SCREW_PITCH = {(5.6, 0.5): 75.0}
-_PRINTED_HOLE_PITCH = {
-    (5.6, 0.5): 100.0,
-    (11.2, 1.5): 180.0,
-    (22.4, 1.25): 180.0,
-    (22.4, 1.5): 190.0,
-    (45.0, 1.0): 170.0,
-}
+
+@cache
+def _printed() -> Mapping[tuple[str, str, float], float]:
+    """Kind, upper edge of the diameter range and pitch → µm where print leaves the formula."""
+    return {
+        (row["kind"], row["up_to_mm"], float(row["pitch_mm"])): float(row["printed_um"])
+        for row in read_table("printed_tolerances")
+    }
 
 
 def preferred(value: float) -> float:
@@ -49,32 +46,32 @@ def preferred(value: float) -> float:
 
 def allowance_g(pitch: float) -> float:
     """Fundamental deviation g in µm below nominal, ISO 965-1: 15 + 11 P."""
-    return _PRINTED_ALLOWANCE.get(pitch) or round(preferred(15 + 11 * pitch), 0)
+    return _printed().get(("allowance", "", pitch)) or round(preferred(15 + 11 * pitch), 0)
 
 
 def major_tolerance_6(pitch: float) -> float:
     """Tolerance Td(6) of the outside diameter in µm, ISO 965-1: 180 P^(2/3) - 3.15 P^(-1/2)."""
     computed = preferred(max(180 * pitch ** (2 / 3) - 3.15 / sqrt(pitch), 10.0))
-    return _PRINTED_MAJOR.get(pitch) or computed
+    return _printed().get(("major", "", pitch)) or computed
 
 
 def minor_tolerance_6(pitch: float) -> float:
     """Tolerance TD1(6) of the nut's inside diameter in µm, ISO 965-1, two formulas about 1 mm."""
     computed = 230 * pitch**0.7 if pitch >= 1 else 433 * pitch - 190 * pitch**1.22
-    return _PRINTED_MINOR.get(pitch) or preferred(computed)
+    return _printed().get(("minor", "", pitch)) or preferred(computed)
 
 
 def pitch_tolerance_6(diameter: float, pitch: float) -> float:
     """Tolerance Td2(6) of the screw's pitch diameter in µm, ISO 965-1: 90 P^0.4 d^0.1."""
     above = _upper(diameter)
     middle = sqrt(_RANGES[above - 1] * _RANGES[above])
-    printed = _PRINTED_SCREW_PITCH.get((_RANGES[above], pitch))
+    printed = _printed().get(("screw pitch", f"{_RANGES[above]:g}", pitch))
     return printed or preferred(90 * pitch**0.4 * middle**0.1)
 
 
 def hole_pitch_tolerance_6(diameter: float, pitch: float) -> float:
     """Tolerance TD2(6) of the hole's pitch diameter in µm, ISO 965-1: 1.32 Td2(6)."""
-    printed = _PRINTED_HOLE_PITCH.get((_RANGES[_upper(diameter)], pitch))
+    printed = _printed().get(("hole pitch", f"{_RANGES[_upper(diameter)]:g}", pitch))
     return printed or preferred(1.32 * pitch_tolerance_6(diameter, pitch))
 
 

@@ -32,6 +32,8 @@ _CAUGHT = 0.4
 _HOLDS = 2 / 3
 #: Readings this close, mm, are one and the same to a caliper held by hand.
 _SAME_ACROSS = 0.02
+#: The same where one is a pipe thread: plugs are scratched, and a worn one is the size below.
+_SAME_PLUG = 0.08
 #: A same-sized thread of the same system is named only when it is met now and then.
 _MET = 2
 
@@ -118,7 +120,8 @@ def _measures_alike(one: Thread, other: Thread) -> bool:
     """True when the outside-diameter limits of two threads overlap within a caliper's reading."""
     first, second = limits_of(one), limits_of(other)
     low = max(first.major_min, second.major_min)
-    return low <= min(first.major_max, second.major_max) + _SAME_ACROSS
+    near = _SAME_PLUG if (one.system == "BSP") != (other.system == "BSP") else _SAME_ACROSS
+    return low <= min(first.major_max, second.major_max) + near
 
 
 def _described(mine: Thread, other: Thread) -> Lookalike:

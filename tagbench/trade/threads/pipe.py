@@ -7,6 +7,7 @@ gauge plane (ISO 7-1) or to the pipe (NPT), which is what a caliper meets.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from functools import cache
 from math import pi
 
@@ -20,16 +21,21 @@ _INCH = 25.4
 _TAPER = 1 / 16
 _DEPTH = 0.640327
 """Depth of the 55 degree thread per side in pitches (ISO 228-1, ISO 7-1)."""
-#: ISO 228-1, from memory: threads per inch → tolerance of the pitch diameter (class A, half of B),
-#: of the screw's outside and of the hole's inside diameter, mm.
-_TOLERANCES = {
-    28: (0.107, 0.214, 0.282),
-    19: (0.125, 0.250, 0.445),
-    14: (0.142, 0.284, 0.541),
-    11: (0.180, 0.360, 0.640),
-}
 _SIZE = r"(?P<size>[1-9](?:\s|-)[0-9]/[0-9]{1,2}|[0-9]{1,2}/[0-9]{1,2}|[1-9])"
 _FORMS = "write it as G 1/4, R 1/4, Rp 1/4, Rc 1/4 or 1/4 NPT"
+
+
+@cache
+def _tolerances() -> Mapping[int, tuple[float, float, float]]:
+    """Threads per inch → tolerance of pitch diameter, of the outside and of the hole's inside."""
+    return {
+        int(row["threads_per_inch"]): (
+            float(row["pitch_mm"]),
+            float(row["major_mm"]),
+            float(row["minor_mm"]),
+        )
+        for row in read_table("pipe_tolerances")
+    }
 
 
 @cache
@@ -99,7 +105,7 @@ def pipe_limits(thread: Thread) -> Limits:
 
 def _bsp_limits(thread: Thread) -> Limits:
     pitch, across = thread.pitch_mm, thread.diameter_mm
-    of_pitch, of_screw, of_hole = _TOLERANCES[round(thread.threads_per_inch)]
+    of_pitch, of_screw, of_hole = _tolerances()[round(thread.threads_per_inch)]
     effective, minor = across - _DEPTH * pitch, across - 2 * _DEPTH * pitch
     taper = _TAPER * _gauge()["ISO", across] if thread.series in ("R", "Rc") else 0.0
     room = taper or 2 * of_pitch

@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from functools import cache
+
 import msgspec
 
+from tagbench.trade.published import read_table
 from tagbench.trade.threads.limits import limits_of
 from tagbench.trade.threads.thread import Thread
 
 #: Steps of drills that a shop stocks, mm: up to this diameter in this step (ISO 235 as sold).
 _STEPS = ((3.0, 0.05), (14.0, 0.1), (32.0, 0.25), (1000.0, 0.5))
-#: Least thread that holds what the screw holds, in diameters (common practice, no source).
-ENGAGED: dict[str, float] = {"steel": 1.0, "cast iron or brass": 1.5, "aluminium": 2.0}
 #: Depth of the basic profile per pitch by flank angle; a tap drill leaves 70 to 95 % of it.
 _FULL_DEPTH = {60.0: 1.0825, 55.0: 1.2807, 47.5: 1.2}
 
 _NPT_DEPTH = 1.6
 """The same of the NPT profile, 0.8 p a side."""
+
+
+@cache
+def engaged_diameters() -> Mapping[str, float]:
+    """Metal → least thread that holds what the screw holds, in diameters."""
+    return {row["metal"]: float(row["diameters"]) for row in read_table("engagement")}
 
 
 class Tapping(msgspec.Struct, frozen=True):
@@ -57,7 +65,7 @@ def tapping(thread: Thread) -> Tapping:
     share = _NPT_DEPTH if thread.system == "NPT" else _FULL_DEPTH[thread.angle_deg]
     full = share * thread.pitch_mm
     across = limits.major_min if taper else thread.diameter_mm
-    lengths = {} if thread.system in ("BSP", "NPT") else ENGAGED
+    lengths = {} if thread.system in ("BSP", "NPT") else engaged_diameters()
     return Tapping(
         drill_mm=drill,
         inside_limits=bool(inside),

@@ -87,7 +87,7 @@ def _row(row: dict[str, str]) -> _Row:
         across_mm=width.number("mm"),
         spanner=_stamp(row, width),
         standard=row["standard"],
-        from_memory=row["provenance"] == "memory",
+        from_memory=row["source"] == "memory",
     )
     return _Row(row["part"], row["since"], row["until"], flats)
 

@@ -7,7 +7,7 @@ second would leave a joint loose, so where the words do not tell, the person is 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from functools import cache
 from itertools import product
@@ -45,12 +45,12 @@ class Play(msgspec.Struct, frozen=True):
     """How it feels."""
 
 
-#: Common practice, from memory; taper rollers 0.001 to 0.005 in.
-_PLAY: dict[Bearing, Play] = {
-    "taper": Play(0.03, 0.13, "turns freely, with play that is just felt at the rim"),
-    "cone": Play(0.0, 0.1, "turns freely, with just no shake once the locknut is tight"),
-    "steering": Play(0.0, 0.0, "falls to either side by itself, with no shake fore and aft"),
-}
+@cache
+def _plays() -> Mapping[str, Play]:
+    return {
+        row["bearing"]: Play(float(row["low_mm"]), float(row["high_mm"]), row["words"])
+        for row in read_table("bearing_play")
+    }
 
 
 def nut_use(*texts: str) -> tuple[NutUse, Bearing | None]:
@@ -143,7 +143,7 @@ def _figures(torque: Range | None) -> tuple[str, str]:
 
 def free_play(bearing: Bearing) -> Play:
     """The free play that a nut on such a bearing leaves; common practice, from memory."""
-    return _PLAY[bearing]
+    return _plays()[bearing]
 
 
 def adjusting_steps(
@@ -153,7 +153,7 @@ def adjusting_steps(
 
     Common practice, from memory; the maker's procedure goes before it.
     """
-    play = _PLAY[bearing]
+    play = _plays()[bearing]
     seat = "" if torque is None else f" (a seating torque is never left on it: {_seating(torque)})"
     way = "" if along_mm is None else f", which changes the play by at most {along_mm:.2f} mm"
     return (

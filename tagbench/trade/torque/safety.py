@@ -15,7 +15,6 @@ import msgspec
 
 from tagbench.trade.torque.danger_words import Danger, danger_words
 from tagbench.trade.torque.word_forms import (
-    first_sound,
     skeleton,
     slips,
     swapped_or_added,
@@ -94,9 +93,9 @@ def _spans(kept: list[str]) -> Iterator[_Span]:
     for start in range(len(kept)):
         for end in range(start + 1, min(start + _LONGEST, len(kept)) + 1):
             term = "".join(kept[start:end])
-            if term in words.harmless or _begins(term, words.harmless_stems):
+            if words.is_harmless(term) or _begins(term, words.harmless_stems):
                 yield _Span(start, end, None)
-            danger = words.exact.get(term)
+            danger = words.exact(term)
             if danger is None and end == start + 1 and not _ends_harmless(term):
                 danger = _by_stem(term)
             if danger is None and not all(word in words.known for word in kept[start:end]):
@@ -112,7 +111,7 @@ def _begins(term: str, stems: tuple[str, ...]) -> bool:
 def _by_stem(word: str) -> Danger | None:
     """A German compound by what it begins with, longest first: `Bremsgestänge`."""
     for length in range(len(word) - 1, 3, -1):
-        danger = danger_words().stems.get(word[:length])
+        danger = danger_words().stem(word[:length])
         if danger:
             return danger
     return None
@@ -122,10 +121,10 @@ def _by_stem(word: str) -> Danger | None:
 def _by_slip(term: str, count: int) -> Danger | None:
     """The danger whose term this may be, typed with a slip or two; first letters must agree."""
     words = danger_words()
-    if len(term) < _LEAST or term in words.harmless:
+    if len(term) < _LEAST or words.is_harmless(term):
         return None
     ways = (term, term[:-1]) if term.endswith("s") else (term,)
-    for right, most, danger in words.near.get(first_sound(term), ()):
+    for right, most, danger in words.near(term):
         if abs(len(term) - len(right)) > _MOST_OFF or (count > 1 and len(right) < _SPLIT):
             continue
         if any(_slipped(way, right, most) for way in ways):
@@ -167,7 +166,7 @@ def _ends_harmless(word: str) -> bool:
     """A German compound that is about a cover, a label: `Kupplungsdeckel`, its screw as well."""
     words = danger_words()
     bare = _FASTENER_END.sub("", word)
-    return bool(bare) and bare.endswith(words.ends) and not {word, bare} & words.exact.keys()
+    return bool(bare) and bare.endswith(words.ends) and not (words.exact(word) or words.exact(bare))
 
 
 def _segments(said: list[str]) -> Iterator[list[str]]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator
 from functools import lru_cache
 
 _WORD = re.compile(r"[a-z]+")
@@ -31,6 +30,8 @@ _UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue"})
 
 def folded(text: str) -> str:
     """`text` in small letters without accents: `Stoßdämpfer` → `stossdampfer`."""
+    if text.isascii():
+        return text.lower()
     spread = unicodedata.normalize("NFKD", text.casefold().translate(_LIGATURES))
     return "".join(letter for letter in spread if not unicodedata.combining(letter))
 
@@ -48,13 +49,16 @@ def roots(word: str, language: str) -> set[str]:
     return found
 
 
-def inflected(word: str, language: str) -> Iterator[str]:
-    """`word` (one word, as typed in a table) and its plurals, folded."""
+@lru_cache(maxsize=8192)
+def inflected(word: str, language: str) -> tuple[str, ...]:
+    """`word` (one word, as typed in a table) and its plurals, folded, each once."""
+    found: dict[str, None] = {}
     for root in sorted(roots(word, language)):
-        yield root
+        found[root] = None
         for ending, plural in _ENDINGS[language]:
             if root.endswith(ending) and len(root) >= 3:
-                yield root.removesuffix(ending) + plural
+                found[root.removesuffix(ending) + plural] = None
+    return tuple(found)
 
 
 def slips(left: str, right: str, most: int) -> bool:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from functools import cache
 from typing import Literal
 
 import msgspec
 
 from tagbench.errors import BadInput
+from tagbench.trade.published import read_table
 from tagbench.trade.quantities.units import Quantity, millimetres
 from tagbench.trade.wear.limits import CALIPER, Wear, judge, worst
 
@@ -15,13 +17,15 @@ from tagbench.trade.wear.limits import CALIPER, Wear, judge, worst
 TYPICAL_OVERSIZE = millimetres(1)
 
 Lining = Literal["riveted", "bonded", "small drum"]
-#: Least lining where the maker gives none: riveted 1/32 in above the rivet heads and bonded
-#: 1/16 in (training texts), 2 mm on small drum brakes (common practice, no source).
-TYPICAL_LINING: dict[Lining, Quantity] = {
-    "riveted": Quantity(millimetres("0.79").value, "mm"),
-    "bonded": Quantity(millimetres("1.6").value, "mm"),
-    "small drum": Quantity(millimetres(2).value, "mm"),
-}
+
+
+@cache
+def typical_linings() -> Mapping[str, Quantity]:
+    """Least lining by its kind where the maker gives none; the table says where it is from."""
+    return {
+        row["kind"]: Quantity(millimetres(row["least_mm"]).value, "mm")
+        for row in read_table("linings")
+    }
 
 
 class BrakeWear(msgspec.Struct, frozen=True):
@@ -68,7 +72,7 @@ def lining_wear(
 ) -> BrakeWear:
     """The thinnest place of a lining against its minimum; a riveted one is measured above the
     rivet heads. Without a minimum the typical one of its `kind` is taken and said to be so."""
-    limit = minimum or TYPICAL_LINING[kind]
+    limit = minimum or typical_linings()[kind]
     wear = judge(worst(readings, smallest=True), minimum=limit, uncertainty=uncertainty)
     return _with_source(wear, limit, typical=minimum is None)
 

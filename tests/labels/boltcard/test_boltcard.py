@@ -7,9 +7,16 @@ import zxingcpp
 from hypothesis import given, settings, strategies as st
 from PIL import Image
 
-from labels.boltcard.card import BoltCard, CardHole, figure, parse_clock, parse_hole, parse_place
+from labels.boltcard.card import (
+    RING_MM,
+    BoltCard,
+    CardHole,
+    figure,
+    parse_clock,
+    parse_hole,
+    parse_place,
+)
 from labels.boltcard.face import draw_bolt_card
-from labels.boltcard.figure import RING_MM
 from labels.boltcard.shapes import letters
 from labels.boltcard.tightening import star_order
 from labels.errors import CardError, FitError

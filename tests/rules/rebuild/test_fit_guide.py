@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tagbench.records import Machine, Units, replace
+from tagbench.records import Gasket, GasketOutline, Machine, TracedHole, Units, replace
 from tagbench.rules.count.fastener_lines import lines_of
 from tagbench.rules.rebuild.guide import LineGuide, fit_guide, line_guide
 from tagbench.rules.rebuild.links import links_of
@@ -123,3 +123,54 @@ def test_the_guide_of_a_part_has_it_all() -> None:
     on = tables([replace(made.parts[code(1)], fitted="snug"), made.parts[code(2)]])
     found = fit_guide(on, links_of(on, MARK), code(1))
     assert found.reasons == [] and found.burial is None
+
+
+def _steps(fasteners: str, *gaskets: Gasket) -> str:
+    made = clean(1, name="clutch cover", fasteners=parse_fasteners(fasteners))
+    first = next(iter(lines_of([made])))
+    return " ".join(line_guide(first, METRIC, None, gaskets).steps)
+
+
+def test_bolts_with_clock_places_are_tightened_by_where_they_sit() -> None:
+    """Four at 12, 3, 6 and 9: each is followed by the one opposite (common practice, no source)."""
+    told = _steps("4x M6x20 (12, 3, 6 and 9 o'clock), 8-10 N·m")
+    assert "1 at 12, 2 at 3, 3 at 6, 4 at 9" in told
+    assert "to 30 %. 2.4–3 N·m: 1, 3, 2, 4" in told
+
+
+def test_bolts_in_a_row_are_tightened_from_the_middle() -> None:
+    """Five places in millimetres on one line: the middle one first, then to and fro."""
+    told = _steps("5x M6x20 (0 0; 20 0; 40 0; 60 0; 80 0), 8-10 N·m")
+    assert "order of their written places" in told
+    order = [int(each) for each in told.split("N·m: ")[1].split(".")[0].split(", ")]
+    assert order[0] == 3
+    assert sorted(order) == [1, 2, 3, 4, 5]
+    assert {order[1], order[2]} == {2, 4}
+
+
+def test_bolts_without_places_take_those_of_the_traced_gasket() -> None:
+    """Holes of an odd-shaped gasket, as many as there are bolts; a dowel's is of another size."""
+    holes = tuple(
+        TracedHole(x_mm=x, y_mm=y, diameter_mm=wide)
+        for x, y, wide in ((5, 5, 6.4), (85, 5, 6.4), (20, 30, 8.1), (85, 45, 6.4), (5, 45, 6.4))
+    )
+    outline = GasketOutline(outer=((0, 0, 0), (90, 0, 0), (90, 50, 0), (0, 50, 0)), holes=holes)
+    gasket = Gasket(material="paper", thickness_mm=0.5, width_mm=90, height_mm=50, outline=outline)
+    told = _steps("4x M6x20, 8-10 N·m", gasket)
+    assert "1 at 5 right 5 up, 2 at 85 right 5 up, 3 at 85 right 45 up, 4 at 5 right 45 up" in told
+    order = [int(each) for each in told.split("N·m: ")[1].split(".")[0].split(", ")]
+    assert abs(order[0] - order[1]) == 2  # corner to corner
+    assert "Numbered" not in _steps("4x M6x20, 8-10 N·m")
+
+
+def test_the_fit_card_finds_the_gasket_of_its_cover() -> None:
+    """A gasket that came off behind the cover shows where the cover's bolts sit."""
+    holes = tuple(TracedHole(x_mm=x, y_mm=5, diameter_mm=6.4) for x in (5.0, 45.0, 85.0))
+    outline = GasketOutline(outer=((0, 0, 0), (90, 0, 0), (90, 10, 0), (0, 10, 0)), holes=holes)
+    gasket = Gasket(material="paper", thickness_mm=0.5, width_mm=90, height_mm=10, outline=outline)
+    cover = clean(1, name="cover", fasteners=parse_fasteners("3x M6x20, 8-10 N·m"))
+    paper = clean(2, name="cover gasket", make=gasket, behind=(1,))
+    books = tables([cover, paper])
+    told = " ".join(fit_guide(books, links_of(books, MARK), cover.code).lines[0].steps)
+    assert "Holes of the gasket" in told
+    assert "N·m: 2, " in told

@@ -183,3 +183,17 @@ async def test_a_new_book_has_none(empty: Book) -> None:
     async with at_the_bench(empty) as hands:
         await open_backups(hands)
         assert "second change" in hands.shown
+
+
+async def test_a_record_that_is_gone_says_which_change_took_it(week: Book) -> None:
+    """And the way that it names brings it back."""
+    nut = part(week, "axle nut")
+    async with at_the_bench(week) as hands:
+        await hands.app.open_code(nut.code)
+        with week.change("took away the nut") as draft:
+            draft.drop(nut)
+        hands.app.book_changed()
+        await hands.settle()
+        assert "took away the nut" in hands.shown
+        await hands.press("ctrl+t", "enter")
+        assert week.records.parts[nut.code] == nut

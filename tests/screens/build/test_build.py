@@ -217,9 +217,9 @@ async def test_links_are_drawn_further_and_nearer(empty: Book) -> None:
         assert f"▶ {codes.hub}" in hands.shown
         assert f"├─ {codes.inner}" in hands.shown
         assert codes.lever not in hands.shown
-        await hands.press("up", "up")
+        await hands.press("ctrl+o", "ctrl+o")
         assert f"├───── {codes.lever}" in hands.shown
-        await hands.press("down")
+        await hands.press("ctrl+p")
         assert codes.lever not in hands.shown
 
 

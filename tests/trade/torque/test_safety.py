@@ -14,6 +14,7 @@ from tests.trade.published import rows
 
 _DANGEROUS = rows("danger_words")
 _HARMLESS = rows("harmless_words")
+_TYPED = rows("typed_names")
 
 
 def test_the_listed_dangerous_words_are_refused_each_for_its_reason() -> None:
@@ -28,6 +29,18 @@ def test_the_listed_harmless_names_are_not_refused() -> None:
     refused = [row["name"] for row in _HARMLESS if danger_of(row["name"])]
     assert len(refused) <= 0.03 * len(_HARMLESS), refused
     assert set(refused) <= {"Radio"}
+
+
+def test_names_as_they_are_typed_on_bags() -> None:
+    """typed_names.csv: at least 99 % of the dangerous ones refused, at most 3 % of the others."""
+    dangerous = [row["name"] for row in _TYPED if row["refused"] == "yes"]
+    harmless = [row["name"] for row in _TYPED if row["refused"] == "no"]
+    assert len(dangerous) > 120
+    assert len(harmless) > 70
+    missed = [name for name in dangerous if danger_of(name) is None]
+    assert len(missed) <= 0.01 * len(dangerous), missed
+    refused = [name for name in harmless if danger_of(name)]
+    assert len(refused) <= 0.03 * len(harmless), refused
 
 
 @pytest.mark.parametrize("capital", [str.upper, str.lower, str.title])

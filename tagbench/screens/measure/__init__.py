@@ -1,0 +1,1 @@
+"""Measuring from a picture: a gasket traced, a bag's fasteners laid out, the picture chosen."""
