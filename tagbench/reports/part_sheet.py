@@ -10,14 +10,14 @@ from tagbench.reports.book_sheet import told_facts
 from tagbench.reports.paper.blocks import Block, Entry, Sheet, WholePage
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.describe.part import describe_part
-from tagbench.rules.describe.phrases import day, plural
+from tagbench.rules.describe.phrases import day, named, plural
 from tagbench.rules.scan import part_with, typed_code
 
 
 def sheet(request: ReportRequest) -> Sheet:
     """A page for each part that was named."""
     parts = parts_named(request)
-    one = f"{parts[0].name} {parts[0].code}" if len(parts) == 1 else plural(len(parts), "part")
+    one = named(parts[0]) if len(parts) == 1 else plural(len(parts), "part")
     title = f"{one} — {request.machine_words}"
     return Sheet(title, day(request.printed), _blocks(request, parts))
 

@@ -74,7 +74,7 @@ def strip(book: Book, form: StripForm, code: str = "") -> Part:
     if not form.photos:
         with book.change(words) as draft:
             part = strip_in(draft, form, code)
-            draft.words = f"took off {part.name} ({part.code})"
+            draft.words = f"took off {named(part)}"
             return part
     from tagbench.book.photos import all_or_none, take_in
 
