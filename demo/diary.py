@@ -11,6 +11,8 @@ from demo.story import Entry, PartNote, Story, WantNote
 from tagbench.book import Transaction
 from tagbench.records import Batch, Errand, Finish, LooseItem, Part, Setting, Step, Want, replace
 from tagbench.rules.batches import gone_from_bag, pieces_in_bags
+from tagbench.rules.buying.returns import wrong_came
+from tagbench.rules.buying.wants import split_want
 from tagbench.rules.care.finish import dry_fitted, finish_done, plan_finish
 from tagbench.rules.care.steps import decide, soak, tick
 from tagbench.rules.count.loose_items import read_found
@@ -125,7 +127,7 @@ class Diary:
                 fastener=fastener,
                 found=draft.now,
             )
-            draft.put(item)
+            draft.put(replace(item, explained=entry.explained))
 
     def _errand(self, draft: Transaction, entry: Entry) -> Errand | None:
         if not entry.who:
@@ -160,12 +162,21 @@ class Diary:
             self._want(draft, key)
         for key in entry.ordered:
             due = day_of(entry.due, self._now)
-            draft.put(replace(self._want(draft, key), ordered=draft.now.date(), due=due))
+            want = self._want(draft, key)
+            draft.put(replace(want, ordered=draft.now.date(), ordered_as=want.number, due=due))
         for key in entry.arrived:
             want = replace(self._want(draft, key), arrived=draft.now.date())
             draft.put(want)
             for code in want.parts:
                 draft.put(replace(draft.records.parts[code], replacement="here"))
+        for key, many in entry.some_came.items():
+            here, rest = split_want(self._want(draft, key), many, draft.new_id("wants"))
+            draft.put(replace(here, arrived=draft.now.date()))
+            if rest is not None:
+                draft.put(rest)
+        for key, what in entry.wrong.items():
+            today = draft.now.date()
+            draft.put(wrong_came(self._want(draft, key), today, today, what))
         for where, keys in _old_pieces(entry):
             for part in self._told(draft, keys):
                 draft.put(put_old_piece(part, where))
@@ -185,6 +196,7 @@ class Diary:
             quantity=note.quantity,
             supplier=note.supplier,
             price=note.price,
+            deposit=note.deposit,
             currency=draft.records.machines[self._mark].units.currency if note.price else "",
             note=note.note,
         )

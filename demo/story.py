@@ -105,6 +105,7 @@ class WantNote(Note, frozen=True, kw_only=True):
     quantity: int = 1
     supplier: str = ""
     price: str = ""
+    deposit: str = ""
     note: str = ""
 
 
@@ -174,6 +175,9 @@ class Entry(Note, frozen=True, kw_only=True, rename={"with_what": "with"}):
     ordered: tuple[str, ...] = ()
     due: str = ""
     arrived: tuple[str, ...] = ()
+    some_came: dict[str, int] = {}
+    wrong: dict[str, str] = {}
+    explained: str = ""
     fitted: tuple[str, ...] = ()
     snug: tuple[str, ...] = ()
     torqued: dict[str, float] = {}

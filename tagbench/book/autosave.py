@@ -57,6 +57,13 @@ class Autosave:
         except (OSError, msgspec.DecodeError, msgspec.ValidationError):
             return None  # a form that cannot be brought back must not stand in the way of work
 
+    def forms(self) -> list[str]:
+        """The names of the forms that were half-typed, as files are named; the latest first."""
+        with contextlib.suppress(OSError):
+            files = [(one.stat().st_mtime, one.stem) for one in self.folder.glob("*.json")]
+            return [name for _, name in sorted(files, reverse=True)]
+        return []
+
     def discard(self, form: str) -> None:
         """Forgets a form: it was saved, emptied, or is not wanted."""
         with contextlib.suppress(OSError):

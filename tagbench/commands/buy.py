@@ -72,6 +72,7 @@ _FIELDS = (
     click.option("--price", help="Price of one: 12.50, 12,50 or “€ 12,50”."),
     click.option("--currency", default="", help="Three letters such as EUR."),
     click.option("--due", default="", help="Day it should arrive."),
+    click.option("--deposit", help="Deposit on an exchange piece, for all of it."),
     click.option("--note", help="Anything else."),
     json_option,
 )
@@ -189,6 +190,17 @@ def settled(workplace: Workplace, number: int, how: Settled, due: str, as_json: 
     """What came of a wrong item: the money back, or the right one on its way."""
     until = parse_day(due, workplace.book.now().date())
     show_wants(workplace, [buying.settle(workplace.book, number, how, until)], as_json)
+
+
+@wants.command("deposit-back")
+@click.argument("number", type=int, metavar="WANT")
+@click.option("--on", "day", default="", help="Day it came back; else today.")
+@json_option
+@pass_workplace
+def deposit_back(workplace: Workplace, number: int, day: str, as_json: bool) -> None:
+    """The deposit on an exchange piece came back."""
+    on = parse_day(day, workplace.book.now().date())
+    show_wants(workplace, [buying.deposit_came_back(workplace.book, number, on)], as_json)
 
 
 @wants.command("drop")

@@ -12,6 +12,7 @@ from tagbench.errors import BadInput
 from tagbench.records import Part
 from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
+from tagbench.rules.buying.open_orders import ORDERS, OnOrder, Orders
 from tagbench.rules.care.cautions import caution_lines, cautions_for_all
 from tagbench.rules.care.needs import FILTERS, counted, filtered, marks, next_step, waiting_codes
 from tagbench.rules.days import parse_day, parse_moment
@@ -26,6 +27,13 @@ MARKS = (*KNOWN, "undecided", "back")
 @click.argument("what", metavar="WHAT")
 @click.option("--with", "with_what", default="", help="What it was done with, or is replaced by.")
 @click.option("--on", "day", default="", help="Day it was done, e.g. 2026-03-09 or yesterday.")
+@click.option(
+    "--order",
+    "orders",
+    type=click.Choice(ORDERS[1:]),
+    default=None,
+    help="With reuse: an order under way is kept (for the drawer) or called off.",
+)
 @json_option
 @pass_workplace
 def mark_command(
@@ -34,6 +42,7 @@ def mark_command(
     what: str,
     with_what: str,
     day: str,
+    orders: Orders | None,
     as_json: bool,
 ) -> None:
     """Mark a step of care done to parts, or reuse or replace, as one change.
@@ -44,12 +53,15 @@ def mark_command(
     wanted = [part_meant(book.records, code).code for code in codes]
     word = what.casefold()
     if word in ("undecided", "back"):
-        if with_what or day:
-            raise BadInput(f"--with and --on do not go with {word}.")
+        if with_what or day or orders:
+            raise BadInput(f"--with, --on and --order do not go with {word}.")
         parts = (undecided if word == "undecided" else take_last_back)(book, wanted)
     else:
         on = parse_day(day, book.now().date())
-        parts = mark(book, wanted, word, with_what=with_what, on=on)
+        try:
+            parts = mark(book, wanted, word, with_what=with_what, on=on, orders=orders or "")
+        except OnOrder as asks:
+            raise OnOrder(f"{asks} Use --order keep or --order off.") from None
     show_care(workplace, parts, as_json)
     if not as_json:
         show_cautions(workplace, parts, word, with_what)

@@ -11,6 +11,7 @@ from tagbench.commands.base import Workplace, json_option, pass_workplace, print
 from tagbench.errors import BadInput
 from tagbench.records import Machine, Units, replace
 from tagbench.records.machine import TorqueUnit
+from tagbench.rules.bench.going_on import aside_words
 from tagbench.rules.describe.phrases import plural
 
 
@@ -76,7 +77,8 @@ def list_machines(workplace: Workplace, as_json: bool) -> None:
     for one in tables.machines.values():
         arrow = "→" if one == chosen else " "
         parts = len(tables.parts_of(one.mark))
-        click.echo(f"{arrow} {one.mark:3}  {one.name}  ({plural(parts, 'part')})")
+        aside = f", {aside_words(one)}" if one.aside else ""
+        click.echo(f"{arrow} {one.mark:3}  {one.name}  ({plural(parts, 'part')}){aside}")
     if not tables.machines:
         click.echo("No machine yet; add one with: tagbench machine add NAME --mark TP")
 
@@ -88,6 +90,19 @@ def list_machines(workplace: Workplace, as_json: bool) -> None:
 def choose(workplace: Workplace, mark: str, as_json: bool) -> None:
     """Choose the machine that new parts belong to."""
     show(machines.choose(workplace.book, mark), as_json)
+
+
+@machine.command("aside")
+@click.argument("mark")
+@click.option("--why", default="", help="What it waits for.")
+@json_option
+@pass_workplace
+def aside(workplace: Workplace, mark: str, why: str, as_json: bool) -> None:
+    """Set a machine aside and work on another; choose takes it up again."""
+    one, now = machines.set_aside(workplace.book, mark, why)
+    show(one, as_json)
+    if not as_json:
+        click.echo(f"  {aside_words(one)}" + (f"; on the bench: {now.name}" if now else ""))
 
 
 def show(one: Machine, as_json: bool) -> None:

@@ -68,6 +68,7 @@ def count_json(count: Count, machine: Machine) -> dict[str, Any]:
             {**_part(one.part), "words": one.words, "override": to_json(one.override)}
             for one in count.overrides
         ],
+        "together": [_part(part) for part in count.together],
         "old_pieces": [_part(part) for part in count.old_pieces],
         "bags": [
             {"bin": bag.bin, "parts": [part.code for part in bag.parts]} for bag in count.bags

@@ -30,6 +30,11 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
                 "Write the demo book (an invented three-wheeler in pieces) and open the screens.",
             ),
             "machine": Entry("machine:machine", "The machines in this book."),
+            "evening": Entry(
+                "evening:evening",
+                "What was going on: last assembly, half-typed forms, what soaks, what is "
+                "due; what is next.",
+            ),
             "bins": Entry("bins:bins", "Bags, boxes, trays, drawers and shelves."),
             "tags": Entry(
                 "tags:tags", "Print tags: those named, those queued, all, or spare ones."

@@ -32,8 +32,9 @@ def want_line(facts: WantFacts) -> str:
     """` 12  2 × felt seal   no. A2   7.00 EUR   ordered …   holds up 7 parts`."""
     held = f"holds up {facts.holds_up.words}" if facts.holds_up.words else ""
     price = facts.price.words if facts.price.figures else ""
-    said = (facts.number.words, facts.supplier.words, price, facts.standing.words, held)
-    return "   ".join([f"{facts.id:>3}  {facts.what}", *filter(None, said)])
+    said = (facts.number.words, facts.supplier.words, price)
+    more = (facts.deposit.words, facts.standing.words, held)
+    return "   ".join([f"{facts.id:>3}  {facts.what}", *filter(None, (*said, *more))])
 
 
 def show_wants(

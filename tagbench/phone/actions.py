@@ -13,6 +13,8 @@ from aiohttp import web
 from labels.errors import LabelError
 from labels.scanning.reading import read_picture
 from tagbench.book import Book
+from tagbench.book.operations import away
+from tagbench.book.operations.away import AwayForm
 from tagbench.book.operations.bins import move_bin
 from tagbench.book.operations.building import FitForm, fit, missing_fasteners, take_off_again
 from tagbench.book.operations.care import mark
@@ -22,6 +24,7 @@ from tagbench.book.operations.settings import measure
 from tagbench.book.operations.strip import StripForm, edit, part_by_code
 from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.phone.activity import Activity
+from tagbench.phone.away_view import AWAY_WORK
 from tagbench.phone.cache import Snapshot
 from tagbench.phone.errors import PageError, one_line
 from tagbench.phone.events import BookChanged, Events
@@ -34,6 +37,8 @@ from tagbench.phone.pictures import clean, look_at
 from tagbench.phone.sessions import Session, session_of
 from tagbench.phone.templates import go_to, page_for
 from tagbench.records import CARE_STEPS, Fastener
+from tagbench.rules.buying.open_orders import ORDERS
+from tagbench.rules.days import parse_day
 from tagbench.rules.describe.fasteners import PLAIN_UNIT
 from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.fit_text import read_torques
@@ -76,6 +81,9 @@ class Actions:
             "put": self._put,
             "twin": self._twin,
             "apart": self._apart,
+            "sent": self._sent,
+            "here": self._here,
+            "lost": self._lost,
             "start": self._start,
         }
         """Last step of the path → what is done to the tag before it."""
@@ -136,6 +144,20 @@ class Actions:
                     lambda now: self._pages.settings_page(now, typed=typed, refused=words),
                 )
         return self._done(session, "", made, "/settings")
+
+    async def away(self, request: web.Request) -> web.StreamResponse:
+        """Does something to what is away, on order or left over, and shows the page again."""
+        session, what = session_of(request), request.match_info["what"]
+        async with self._form(request, session) as form:
+            try:
+                made = await self._change(session, AWAY_WORK[what], form)
+            except BadInput as error:
+                self._log_refusal(session, error)
+                typed, words = form.fields, str(error)
+                return await self._pages.refused_page(
+                    session, lambda now: self._pages.away_page(now, typed=typed, refused=words)
+                )
+        return self._done(session, "", made, "/away")
 
     async def undo(self, request: web.Request) -> web.StreamResponse:
         """Takes back one thing that this phone has just done, and nothing else."""
@@ -257,7 +279,10 @@ class Actions:
         verdict = form.text("verdict")
         if verdict not in VERDICTS:
             raise BadInput("Say whether it is used again or replaced: reuse or replace.")
-        return await self._change(session, mark, [code], verdict)
+        orders = form.text("orders")
+        if orders not in ORDERS:
+            raise BadInput("Say whether the order is kept or called off: keep or off.")
+        return await self._change(session, mark, [code], verdict, orders=orders)
 
     async def _fit(self, code: str, form: Form, session: Session) -> Made[Any]:
         how = form.text("how")
@@ -343,6 +368,22 @@ class Actions:
     async def _twin(self, code: str, form: Form, session: Session) -> Made[Any]:
         """The same part on the other side, its words mirrored, and the two linked."""
         return await self._change(session, strip_twin, code)
+
+    async def _sent(self, code: str, form: Form, session: Session) -> Made[Any]:
+        """Goes to someone else."""
+        due = parse_day(form.text("due"), self._executor.now().date())
+        errand = AwayForm(form.text("who"), form.text("what_for"), due=due)
+        return await self._change(session, away.send, [code], errand)
+
+    async def _here(self, code: str, form: Form, session: Session) -> Made[Any]:
+        """Came back from someone else, or was found again."""
+        part = part_by_code(self._executor.records, code)
+        if part.away is not None:
+            return await self._change(session, away.back, [code])
+        return await self._change(session, away.found_again, code)
+
+    async def _lost(self, code: str, form: Form, session: Session) -> Made[Any]:
+        return await self._change(session, away.lose, code, form.text("last_seen"))
 
     async def _apart(self, code: str, form: Form, session: Session) -> Made[Any]:
         """Takes a sub-assembly apart."""

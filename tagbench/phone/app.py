@@ -11,6 +11,7 @@ from aiohttp import web
 
 from tagbench.errors import TagbenchError
 from tagbench.phone.actions import Actions
+from tagbench.phone.away_view import AWAY_WORK
 from tagbench.phone.connections import Connections
 from tagbench.phone.headers import set_headers
 from tagbench.phone.mat import MatPages
@@ -41,6 +42,10 @@ def make_app(
     router.add_get("/", pages.next)
     router.add_get("/count", pages.count)
     router.add_get("/settings", pages.settings)
+    router.add_get("/away", pages.away)
+    what = "|".join(AWAY_WORK)
+    router.add_post(f"/away/{{what:{what}}}", actions.away)
+    router.add_get(f"/away/{{what:{what}}}", pages.to_away)
     router.add_get("/scan", pages.scan)
     router.add_get("/camera", pages.camera)
     router.add_get("/certificate", pages.certificate)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import NamedTuple
 
 from tagbench.book.operations.machines import chosen
@@ -11,6 +11,7 @@ from tagbench.phone.addresses import dead_tags
 from tagbench.phone.cache import Snapshot
 from tagbench.phone.part_view import Named, part_links, screws_of
 from tagbench.records import Bin, Machine, Part, Tables
+from tagbench.rules.bench.going_on import Going, aside_words, going_on
 from tagbench.rules.bench.jobs import next_jobs
 from tagbench.rules.bins import bin_words, kept_in_words
 from tagbench.rules.count.identity import count
@@ -27,6 +28,9 @@ FOUND = 20
 """So many hits are shown."""
 OPEN_SHOWN = 100
 """So many open lines of the count are shown; the others are counted."""
+
+GOING_SHOWN = 5
+"""So many lines say what was going on."""
 
 ASKED = {"decide": "Reuse or replace?"}
 """Kinds of job that are asked rather than told."""
@@ -85,16 +89,23 @@ class NextView:
     rows: tuple[Row, ...]
     dead: int
     """Tags whose symbol does not open by a phone's camera."""
+    going: tuple[Going, ...] = ()
+    """What was going on."""
+    aside: str = ""
+    """Since when and why the machine is set aside."""
 
 
-def next_view(snapshot: Snapshot) -> NextView:
+def next_view(snapshot: Snapshot, now: datetime | None = None) -> NextView:
     """The handful of things that can be done now on the chosen machine."""
     tables = snapshot.tables
     machine = chosen(tables)
     jobs = next_jobs(tables, machine.mark) if machine else []
     said = (ASKED.get(job.do, job.do.capitalize()) for job in jobs)
     rows = (row(tables, job.part, do) for job, do in zip(jobs, said, strict=True))
-    return NextView(machine, tuple(rows), len(dead_tags(tables, tables.desk.phone_address)))
+    dead = len(dead_tags(tables, tables.desk.phone_address))
+    going = going_on(tables, machine.mark, now) if machine and now else []
+    aside = aside_words(machine) if machine else ""
+    return NextView(machine, tuple(rows), dead, tuple(going[:GOING_SHOWN]), aside)
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from aiohttp import web
 from labels.errors import LabelError
 from tagbench.errors import BadInput, NotFound
 from tagbench.phone.activity import Activity
+from tagbench.phone.away_view import away_view
 from tagbench.phone.cache import Cache, Snapshot
 from tagbench.phone.errors import PageError
 from tagbench.phone.events import Events, TagOpened
@@ -91,7 +92,11 @@ class Pages:
         return await self._kept(request, "next", self._next)
 
     def _next(self, snapshot: Snapshot) -> str:
-        return render("next.html", view=next_view(snapshot), name=self.addresses.by_name())
+        return render(
+            "next.html",
+            view=next_view(snapshot, self._executor.now()),
+            name=self.addresses.by_name(),
+        )
 
     async def count(self, request: web.Request) -> web.StreamResponse:
         """Whether anything is missing or left over."""
@@ -110,6 +115,19 @@ class Pages:
         return render(
             "settings.html", view=settings_view(snapshot.tables), **{"typed": {}, **shown}
         )
+
+    async def away(self, request: web.Request) -> web.StreamResponse:
+        """What is with someone else, on order, and left over."""
+        return await self._kept(request, "away", self.away_page)
+
+    def away_page(self, snapshot: Snapshot, **shown: Any) -> str:
+        """The page of what is away."""
+        view = away_view(snapshot.tables, self._today())
+        return render("away.html", view=view, **{"typed": {}, **shown})
+
+    async def to_away(self, request: web.Request) -> web.StreamResponse:
+        """An action of that page that is reloaded or typed in by hand: show the page."""
+        return go_to("/away")
 
     async def find(self, request: web.Request) -> web.StreamResponse:
         """The parts that answer best; the tag itself when its code was typed."""

@@ -47,6 +47,8 @@ class Want(Record, frozen=True, kw_only=True):
     """The parts that wait for it; empty for general supplies."""
     number: str = ""
     """Part number to order."""
+    ordered_as: str = ""
+    """The number that it was ordered by; the number that is shown from then on."""
     quantity: Count = 1
     """How many."""
     supplier: str = ""
@@ -55,6 +57,10 @@ class Want(Record, frozen=True, kw_only=True):
     """Price of one, decimal figure as text; empty when unknown."""
     currency: str = ""
     """Currency by its three-letter code (ISO 4217)."""
+    deposit: Annotated[str, msgspec.Meta(pattern=r"^([0-9]+(\.[0-9]+)?)?$")] = ""
+    """Deposit on the exchange piece, for all of it, decimal figure as text; empty without one."""
+    deposit_back: date | None = None
+    """Day the deposit came back."""
     ordered: date | None = None
     """Day it was ordered."""
     due: date | None = None

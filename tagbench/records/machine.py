@@ -45,6 +45,10 @@ class Machine(Record, frozen=True, kw_only=True):
     """Bottom of the torque wrench's scale, in `units.torque`."""
     wrench_high: float | None = None
     """Top of the torque wrench's scale, in `units.torque`."""
+    aside: datetime | None = None
+    """When it was set aside, so that another one is worked on; None while it is worked on."""
+    aside_why: str = ""
+    """Why it was set aside: `waiting for the crankshaft`."""
     cautions_seen: tuple[str, ...] = ()
     """Ids of cautions acknowledged for this machine."""
     closed: datetime | None = None

@@ -24,6 +24,7 @@ from tagbench.reports.paper.blocks import (
     facts,
 )
 from tagbench.reports.request import ReportRequest, Row
+from tagbench.rules.bolt_card import holes_in_words
 from tagbench.rules.care.cautions import DEFER_WHOLE, Caution, cautions_for_all
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, counted, day, named, plural
 from tagbench.rules.rebuild.held_up import Reason
@@ -172,11 +173,14 @@ def step_facts(step: Step, unit: str) -> list[Fact]:
             ("under", [f"{named(one)}: take it off first" for one in step.under]),
             ("after", ", ".join(map(named, step.after))),
             ("with", list(map(spell, part.fasteners))),
+            ("holes", holes_in_words(part)),
+            ("twin", step.beside),
+            ("stack", step.stack),
             ("tools", "; ".join(step.tools)),
             ("torque", [f"{line}{given}" for line in torque_lines(step.torques, unit)]),
             ("grease", ", ".join(step.grease)),
             ("renew", [one.words for one in step.supplies]),
             ("note", part.note),
         ),
-        tick=("with", "torque", "renew"),
+        tick=("with", "stack", "torque", "renew"),
     )

@@ -61,9 +61,9 @@ def _table(outer: Bin, tables: Tables) -> Table | None:
         if one is not outer:
             lines.append((f"— {bin_words(one)}:", one.code, "" if held.contents else "empty", ""))
         for content in held.contents:
-            part, name = content.part, content.words
+            part = content.part
             screws = [replace(line, torque=None, note="") for line in part.fasteners]
-            lines.append((name, part.code, came_from(part), spell_all(screws)))
+            lines.append((content.words, part.code, came_from(part), spell_all(screws)))
     head = ("what", "code", "came from", "fasteners")
     return Table(head, tuple(lines), (4, 1.7, 3, 3.4), tick=True) if lines else None
 

@@ -22,6 +22,8 @@ def count_lines(
     facts = describe_count(count, machine)
     yield f"  {facts.parts.words}"
     yield f"  {facts.fasteners.words}"
+    if facts.together.words:
+        yield f"  in one piece, not counted apart: {facts.together.words}"
     yield from thread_lines(count)
     for sentence in mixed_threads(thread.thread for thread in count.threads):
         yield f"  take care: {sentence}"

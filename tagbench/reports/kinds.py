@@ -11,6 +11,7 @@ from typing import Protocol
 from tagbench.book.outside import write_file
 from tagbench.errors import BadInput
 from tagbench.reports import (
+    away_sheet,
     book_sheet,
     build_sheet,
     contents_sheet,
@@ -79,6 +80,9 @@ KINDS: Mapping[str, ReportKind] = MappingProxyType(
             settings_sheet,
         ),
         "wants": ReportKind("Shop list", "what is to be bought", wants_sheet),
+        "away": ReportKind(
+            "Packing lists", "what is with someone else, by size and bag", away_sheet
+        ),
         "wires": ReportKind("Wires", "pins and colours of every connector", wires_sheet),
         "book": ReportKind("Whole book", "every part with all that is known", book_sheet),
         "large": ReportKind(

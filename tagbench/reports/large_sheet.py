@@ -8,6 +8,7 @@ from tagbench.reports.build_sheet import by_assembly, cautions_of, reasons_of, s
 from tagbench.reports.build_text import torque_lines
 from tagbench.reports.paper.blocks import LARGE, Block, Care, Entry, Heading, Line, Sheet, facts
 from tagbench.reports.request import ReportRequest
+from tagbench.rules.bolt_card import holes_in_words
 from tagbench.rules.care.cautions import DEFER_WHOLE
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, counted, day, named, plural
 from tagbench.trade.fasteners.spelling import spell
@@ -36,6 +37,9 @@ def _blocks(request: ReportRequest) -> Iterator[Block]:
                     ("kept in", step.new.fit if step.new else step.kept_in),
                     ("position", part.position),
                     ("sits how", part.sits_how),
+                    ("holes", holes_in_words(part)),
+                    ("twin", step.beside),
+                    ("stack", step.stack),
                     ("under", [f"{named(one)}: take it off first" for one in step.under]),
                     ("with", list(map(spell, part.fasteners))),
                     ("torque", list(torque_lines(step.torques, unit))),

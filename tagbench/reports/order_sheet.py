@@ -9,7 +9,7 @@ from tagbench.errors import NotFound
 from tagbench.records import Part, replace
 from tagbench.reports.paper.blocks import Block, Card, Heading, Line, NewPage, Order, Sheet
 from tagbench.reports.request import ReportRequest, Row
-from tagbench.rules.describe.phrases import NO_ASSEMBLY, counted, day, plural
+from tagbench.rules.describe.phrases import NO_ASSEMBLY, counted, day, named, plural
 from tagbench.rules.paths import within
 from tagbench.rules.rebuild.links import Links, links_of
 from tagbench.rules.rebuild.order import rebuild_order
@@ -68,7 +68,7 @@ def _cards(request: ReportRequest, links: Links, parts: list[Part]) -> Iterator[
         words = [part.position] if part.position else []
         screws = [replace(line, torque=None, note="") for line in part.fasteners]
         words += [spell_all(screws)] if screws else []
-        words += [f"also covers {one.said} {one.code} ({one.assembly})" for one in outside]
+        words += [f"also covers {named(one)} ({one.assembly or NO_ASSEMBLY})" for one in outside]
         picture = next((file for _, file in request.pictures(part)), None)
         yield Card(number, counted(part), part.code, tuple(words), picture, here)
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from tagbench.records import Part
 from tagbench.reports.page import render
-from tagbench.reports.paper.blocks import Block, Heading, Line, Sheet, Table
+from tagbench.reports.paper.blocks import Block, Entry, Line, Sheet, Table, facts
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.describe.phrases import came_from, day, named
 from tagbench.rules.wiring import pin_rows, wired_parts
@@ -70,10 +70,13 @@ def page(request: ReportRequest) -> str:
     return render("wires.html", request, parts=_parts(request), pin_rows=pin_rows)
 
 
+def _parts(request: ReportRequest) -> list[Part]:
+    return wired_parts(request.tables, request.machine.mark)
+
+
 def sheet(request: ReportRequest) -> Sheet:
     """The tables on paper."""
-    title = f"Wires — {request.machine_words}"
-    return Sheet(title, day(request.printed), _blocks(request))
+    return Sheet(f"Wires — {request.machine_words}", day(request.printed), _blocks(request))
 
 
 def _blocks(request: ReportRequest) -> Iterator[Block]:
@@ -84,18 +87,14 @@ def _blocks(request: ReportRequest) -> Iterator[Block]:
         wiring = part.wiring
         if wiring is None:
             continue
-        yield Heading(" — ".join(filter(None, [named(part), came_from(part)])))
-        rows_ = tuple(
-            (row.pin, f"{row.found} {row.words}", f"{'≠ ' * row.differs}{row.drawn}", row.goes_to)
+        told = facts((("came from", came_from(part)), ("runs", wiring.routing),
+                      ("diagram", wiring.diagram)))  # fmt: skip
+        yield Entry(part.said, part.code, facts=tuple(told))
+        lines = tuple(
+            (row.pin, row.found, row.words, row.drawn or "–", row.goes_to,
+             "≠ diagram" if row.differs else "")
             for row in pin_rows(wiring)
-        )
-        if rows_:
-            yield Table(("pin", "as found", "as the diagram says", "goes to"), rows_, (1, 4, 3, 4))
-        if wiring.routing:
-            yield Line(f"Runs: {wiring.routing}")
-        if wiring.diagram:
-            yield Line(f"Diagram: {wiring.diagram}")
-
-
-def _parts(request: ReportRequest) -> list[Part]:
-    return wired_parts(request.tables, request.machine.mark)
+        )  # fmt: skip
+        if lines:
+            head = ("pin", "found", "colour", "diagram", "to", "")
+            yield Table(head, lines, (1, 1.2, 4, 1.4, 4, 1.7), tick=True)

@@ -66,16 +66,20 @@ def rows_of(tables: Tables, batch: Batch) -> list[BatchRow]:
 
 
 def pieces_in_bags(parts: Iterable[Part], sizes: Iterable[str] = ()) -> list[BatchPiece]:
-    """What lies in the bags of these parts; with `sizes` only what contains one of them.
+    """What lies in the bags of these parts; with `sizes` only those, each whole or in part: a size
+    that is there as typed means that one alone.
 
     Raises BadInput when that is nothing.
     """
-    wanted = [size.casefold() for size in sizes]
+    parts = list(parts)
+    typed = [size.casefold() for size in sizes]
+    there = {size_of(line).casefold() for part in parts for line in part.fasteners}
+    wanted = [{one} if one in there else {size for size in there if one in size} for one in typed]
     pieces = [
         BatchPiece(code=part.code, line=number, quantity=in_bag(line))
         for part in parts
         for number, line in enumerate(part.fasteners, 1)
-        if in_bag(line) and (not wanted or any(w in size_of(line).casefold() for w in wanted))
+        if in_bag(line) and (not wanted or any(size_of(line).casefold() in w for w in wanted))
     ]
     if not pieces:
         which = f" of {', '.join(sizes)}" if wanted else ""
@@ -116,12 +120,17 @@ def sort_back(
     """So many of a piece put back into its bag, or all of them: the batch and the part after that.
 
     Raises NotFound for a piece that is not in the batch, BadInput for more than it has or than came
-    back of that size.
+    back of that size, Refused for a batch that is closed: what turns up later was short.
     """
+    if batch.closed is not None:
+        raise Refused(
+            f"Batch {batch.id} was closed on {day(batch.closed)}; what turned up since is not "
+            "short any more: say so at its part."
+        )
     place = next(
         (at for at, one in enumerate(batch.pieces) if (one.code, one.line) == (code, line)), None
     )
-    if place is None:
+    if place is None or code not in tables.parts:
         raise NotFound(f"Batch {batch.id} has nothing of {code}, line {line}.")
     piece = batch.pieces[place]
     left = piece.quantity - piece.sorted

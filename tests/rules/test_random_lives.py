@@ -31,6 +31,7 @@ from tagbench.book.operations import (
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Gasket, Torque, replace
 from tagbench.rules.bench.glance import glance
+from tagbench.rules.buying.open_orders import Orders
 from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.identity import count
 from tagbench.rules.rebuild.overview import build
@@ -297,7 +298,10 @@ def decide(life: Life) -> None:
     other = one.verdict != verdict
     stays = one.on != "off" and (verdict == "replace" or one.new == "here")
     gone = verdict == "reuse" and one.old == "gone"
-    if life.refused(lambda: care.mark(life.book, [one.code], verdict), other and (stays or gone)):
+    orders: Orders = "keep" if verdict == "reuse" else ""
+    if life.refused(
+        lambda: care.mark(life.book, [one.code], verdict, orders=orders), other and (stays or gone)
+    ):
         return
     if verdict == "reuse":
         one.verdict, one.new, one.old = "reuse", "", ""

@@ -10,7 +10,7 @@ from tagbench.book.operations.want_list import chosen_numbers, many_words, put_w
 from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput
 from tagbench.records import Part, StockItem, Want, replace
-from tagbench.rules.buying import returns, wants
+from tagbench.rules.buying import deposits, returns, wants
 from tagbench.rules.buying.single_use import in_stock, item_key, needed
 
 
@@ -73,6 +73,16 @@ def settle(book: Book, number: int, how: returns.Settled, due: date | None = Non
         want = returns.settle(want_by_number(draft.records, number), how, due)
         draft.put(want)
         draft.words = f"{how}: {want.what}"
+        return want
+
+
+def deposit_came_back(book: Book, number: int, on: date | None = None) -> Want:
+    """The deposit on an exchange piece was paid back, today or on an earlier day."""
+    with book.change() as draft:
+        today = draft.now.date()
+        want = deposits.deposit_back(want_by_number(draft.records, number), on or today, today)
+        draft.put(want)
+        draft.words = f"the deposit on {want.what} came back"
         return want
 
 

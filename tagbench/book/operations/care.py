@@ -12,6 +12,8 @@ from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput
 from tagbench.records import CARE_STEPS, Machine, Part
 from tagbench.records.care_steps import CLEANING
+from tagbench.rules.buying.open_orders import Orders, ordered_for, refuse_on_order
+from tagbench.rules.buying.wants import not_ordered
 from tagbench.rules.care import steps
 from tagbench.rules.care.substances import remember
 from tagbench.rules.describe.phrases import named_parts
@@ -23,12 +25,20 @@ KNOWN = steps.steps_known()
 
 
 def mark(
-    book: Book, codes: Iterable[str], what: str, *, with_what: str = "", on: date | None = None
+    book: Book,
+    codes: Iterable[str],
+    what: str,
+    *,
+    with_what: str = "",
+    on: date | None = None,
+    orders: Orders = "",
 ) -> list[Part]:
     """Marks parts with a step of care, reuse or replace, all of them or, refused, none.
 
     `with_what`: the substance of a care step, or for replace what takes its place. A part marked
-    replace is put on the want list; marked reuse it leaves it. Raises Refused or BadInput.
+    replace is put on the want list; marked reuse it leaves it. `orders`: what becomes of an order
+    that is under way for a part marked reuse. Raises Refused (OnOrder while that is not said) or
+    BadInput.
     """
     if what not in KNOWN:
         raise BadInput(f"“{what}” cannot be marked; choose one of {', '.join(KNOWN)}.")
@@ -37,24 +47,38 @@ def mark(
         raise BadInput("A part that is used again takes nothing with it; leave --with out.")
     if on is not None and what not in CARE_STEPS:
         raise BadInput("Only a care step has a day of its own; leave the day out.")
+    if orders and what != "reuse":
+        raise BadInput("What becomes of an order is said with reuse alone.")
+    codes = list(codes)
     with book.change() as draft:
         at = moment(draft, on)
+        if what == "reuse" and not orders:
+            refuse_on_order(draft.records, codes)
         parts = each(draft, codes, lambda part: _marked(part, what, at, draft.now, with_what))
-        if what in CARE_STEPS:
-            draft.put(remember(draft.records.desk, what, with_what))
-        if what == "replace":
-            from tagbench.book.operations.replacing import want_replacement
-
-            want_replacement(draft, parts, with_what)
-            parts = [draft.records.parts[part.code] for part in parts]
-        elif what == "reuse":
-            from tagbench.book.operations.replacing import no_longer_wanted
-
-            no_longer_wanted(draft, [part.code for part in parts])
+        parts = _what_follows(draft, parts, what, with_what, orders)
         draft.words = said(
             f"marked {{}} {what}" if what not in CARE_STEPS else f"{what} {{}}", parts
         )
         draft.words += f" with {with_what}" if with_what else ""
+    return parts
+
+
+def _what_follows(
+    draft: Transaction, parts: list[Part], what: str, with_what: str, orders: Orders
+) -> list[Part]:
+    """What else changes with a mark: substances remembered, wants made and dropped; the parts."""
+    from tagbench.book.operations.replacing import no_longer_wanted, want_replacement
+
+    codes = [part.code for part in parts]
+    if what in CARE_STEPS:
+        draft.put(remember(draft.records.desk, what, with_what))
+    elif what == "replace":
+        want_replacement(draft, parts, with_what)
+        return [draft.records.parts[code] for code in codes]
+    elif what == "reuse":
+        for want in ordered_for(draft.records, codes) if orders == "off" else ():
+            draft.put(not_ordered(want))
+        no_longer_wanted(draft, codes)
     return parts
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from tagbench.book.book import Book
 from tagbench.book.transaction import Transaction
-from tagbench.errors import BadInput, NotFound
+from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import BIN_MARK, Machine, Tables, replace
 
 FIRST_MARK = "A"
@@ -52,12 +52,39 @@ def add(book: Book, name: str, mark: str = "", **fields: Any) -> Machine:
 
 
 def choose(book: Book, mark: str) -> Machine:
-    """Chooses the machine that new parts belong to."""
+    """Chooses the machine that new parts belong to; one that was set aside is taken up again."""
     machine = by_mark(book.records, mark)
-    if book.records.desk.machine != machine.mark:
+    if book.records.desk.machine != machine.mark or machine.aside:
         with book.change(f"chose the machine {machine.name}") as draft:
+            machine = replace(by_mark(draft.records, mark), aside=None, aside_why="")
+            draft.put(machine)
             draft.put(replace(draft.records.desk, machine=machine.mark))
     return machine
+
+
+def set_aside(book: Book, mark: str, why: str = "") -> tuple[Machine, Machine | None]:
+    """A machine is set aside; the one that is worked on instead, where it is clear which.
+
+    Choosing it takes it up again. Refused for one that is closed or set aside already.
+    """
+    with book.change() as draft:
+        machine = by_mark(draft.records, mark)
+        if machine.aside is not None:
+            raise Refused(f"{machine.name} is set aside already; choose it to take it up again.")
+        if machine.closed is not None:
+            raise Refused(f"{machine.name} is closed, so there is nothing to set aside.")
+        machine = replace(machine, aside=draft.now, aside_why=" ".join(why.split()))
+        draft.put(machine)
+        others = [
+            one
+            for one in draft.records.machines.values()
+            if one.mark != machine.mark and one.aside is None and one.closed is None
+        ]
+        now = others[0] if len(others) == 1 else None
+        if now is not None and draft.records.desk.machine == machine.mark:
+            draft.put(replace(draft.records.desk, machine=now.mark))
+        draft.words = f"set aside {machine.name}" + (f"; on the bench: {now.name}" if now else "")
+        return machine, now
 
 
 def edit_machine(book: Book, mark: str, **fields: Any) -> Machine:

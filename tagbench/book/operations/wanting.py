@@ -21,6 +21,7 @@ from tagbench.book.operations.want_list import (
 from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput
 from tagbench.records import Want, replace
+from tagbench.rules.buying.deposits import with_deposit
 from tagbench.rules.buying.single_use import Needed, needed
 from tagbench.rules.buying.wants import check_want, due_on, priced, want_for
 
@@ -47,6 +48,8 @@ class WantForm:
     """Day it should arrive."""
     no_due: bool = False
     """Whether the day it should arrive is taken out."""
+    deposit: str | None = None
+    """Deposit on the exchange piece, as typed; empty takes it out."""
     note: str | None = None
     """Anything else."""
     mark: str = ""
@@ -95,6 +98,9 @@ def _filled(draft: Transaction, want: Want, form: WantForm) -> Want:
         if form.currency and not price.strip():
             raise BadInput("A currency goes with a price, such as 12.50.")
         want = priced(want, price, form.currency, preferred)
+    if form.deposit is not None:
+        machine = draft.records.machines.get(want.machine)
+        want = with_deposit(want, form.deposit, machine.units.currency if machine else "")
     return check_want(draft.records, want)
 
 

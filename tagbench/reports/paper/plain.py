@@ -19,7 +19,6 @@ from tagbench.reports.paper.blocks import (
     Table,
     WholePage,
 )
-from tagbench.rules.describe.phrases import named
 
 WIDTH = 12
 """Characters for the label of a fact."""
@@ -63,7 +62,7 @@ def _whole_page(block: WholePage) -> Iterator[str]:
 
 @_block_lines.register
 def _order(block: Order) -> Iterator[str]:
-    names = {card.number: named(card) for card in block.cards}
+    names = {card.number: f"{card.name} {card.code}" for card in block.cards}
     for card in block.cards:
         yield from _card_lines(card, names)
 

@@ -54,7 +54,7 @@ def settle(want: Want, how: Settled, due: date | None = None) -> Want:
     """What came of it: refunded, and to be ordered again; or replaced, and still to come."""
     done = _with_last(want, replace(_open(want), settled=how))
     if how == "refunded":
-        return replace(done, ordered=None, due=None)
+        return replace(done, ordered=None, ordered_as="", due=None)
     return replace(done, due=due)
 
 

@@ -107,7 +107,9 @@ def order_want(want: Want, on: date, today: date, due: date | None = None) -> Wa
         raise Refused(
             f"It cannot be due on {day(due)}, before it was ordered on {day(on)}; give a later day."
         )
-    return replace(want, ordered=on, due=due if due is not None else want.due)
+    return replace(
+        want, ordered=on, ordered_as=want.number, due=due if due is not None else want.due
+    )
 
 
 def not_ordered(want: Want) -> Want:
@@ -118,7 +120,7 @@ def not_ordered(want: Want) -> Want:
         )
     if want.ordered is None:
         raise Refused(f"{_named(want)} is not ordered yet.")
-    return replace(want, ordered=None, due=None)
+    return replace(want, ordered=None, ordered_as="", due=None)
 
 
 def arrive(want: Want, on: date, today: date) -> Want:

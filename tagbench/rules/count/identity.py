@@ -81,6 +81,8 @@ class Count:
     """Lines that are not all back: in the bag, or known to be lost."""
     places: dict[Whereabouts, int]
     """How many parts are in each place; they add up to `parts`."""
+    together: list[Part]
+    """Sub-assemblies in one piece: what they are made of has not come off and is not counted."""
     loose: list[LooseItem]
     """What was found on the bench and is not explained."""
     left_over: list[Line]
@@ -128,6 +130,7 @@ def count(tables: Tables, mark: str, today: date | None = None) -> Count:
         fasteners_back=sum(came_back(line.fastener) for line in lines),
         missing=[line for line in lines if missing(line.fastener)],
         places=tally(parts),
+        together=[part for part in parts if part.together],
         loose=[one for one in tables.loose.values() if one.machine == mark and not one.explained],
         left_over=[line for line in lines if left_over(line.fastener)],
         snug=[part for part in parts if part.fitted == "snug"],

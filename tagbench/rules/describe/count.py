@@ -6,12 +6,12 @@ from collections.abc import Collection, Mapping, Sequence
 from types import MappingProxyType
 from typing import NamedTuple
 
-from tagbench.records import Machine
+from tagbench.records import Machine, Part
 from tagbench.rules.count.closing import OpenLine, open_lines
 from tagbench.rules.count.fastener_lines import away, in_bag, lost
 from tagbench.rules.count.identity import Count
 from tagbench.rules.describe.fact import Fact
-from tagbench.rules.describe.phrases import moment, plural
+from tagbench.rules.describe.phrases import moment, named, plural
 from tagbench.rules.open_questions import how_many_open
 
 NOTHING_OPEN = "Nothing missing, nothing left over."
@@ -63,6 +63,8 @@ class CountFacts(NamedTuple):
     fasteners: Fact
     """`96 fasteners out = 60 back + 34 in the bag + 2 lost`: the whole, then back, in the bag,
     with someone else, lost."""
+    together: Fact
+    """What is not counted apart: `Headlamp TP-006-D (3 own parts)`; empty without any."""
     stands: Fact
     """`3 open lines`, `Nothing missing, nothing left over.`, or when it was closed."""
     lines: tuple[CountLine, ...]
@@ -100,6 +102,7 @@ def describe_count(count: Count, machine: Machine) -> CountFacts:
             fasteners,
             always=("back", "in the bag", "lost"),
         ),
+        together=Fact("in one piece", ", ".join(map(_whole, count.together))),
         stands=count_stands(machine, len(lines)),
         lines=lines,
         unknown=Fact("not known", how_many_open(count.questions), "open"),
@@ -107,6 +110,11 @@ def describe_count(count: Count, machine: Machine) -> CountFacts:
             CountLine(one.key, TO_MEASURE, one.code, one.words, "") for one in count.questions
         ),
     )
+
+
+def _whole(part: Part) -> str:
+    own = f" ({plural(len(part.own_parts), 'own part')})" if part.own_parts else ""
+    return f"{named(part)}{own}"
 
 
 def _sum(

@@ -7,6 +7,7 @@ from datetime import date
 from typing import NamedTuple
 
 from tagbench.records import Tables, Want
+from tagbench.rules.buying.deposits import deposit_out, deposit_words
 from tagbench.rules.buying.returns import open_wrong, wrong_words
 from tagbench.rules.buying.wants import cost, standing
 from tagbench.rules.describe.fact import Fact, State
@@ -33,6 +34,8 @@ class WantFacts(NamedTuple):
     """Their names: `Backing plate TP-016-9, … and 3 more`."""
     number: Fact
     """`no. 4712`; no words without one."""
+    deposit: Fact
+    """`deposit 20.00 EUR, back for the old piece`; open while it is out."""
     supplier: Fact
     """Who sells it; no words when that is not decided."""
     price: Fact
@@ -50,7 +53,7 @@ class WantFacts(NamedTuple):
         every = (
             self.parts,
             *([held] if self.holds_up.words else []),
-            *(self.number, self.supplier, self.price, self.standing, self.note),
+            *(self.number, self.supplier, self.price, self.deposit, self.standing, self.note),
         )
         return (fact for fact in every if fact.words)
 
@@ -65,7 +68,8 @@ def describe_want(tables: Tables, want: Want, today: date, held: Sequence[str] =
         parts=Fact("for", for_parts),
         holds_up=Fact("holds up", plural(len(held), "part") if held else "", figures=(len(held),)),
         held=Fact("holds up", first_few(named_codes(held, tables), NAMED)),
-        number=Fact("number", f"no. {want.number}" if want.number else ""),
+        number=Fact("number", number_words(want)),
+        deposit=Fact("deposit", deposit_words(tables, want), "open" if deposit_out(want) else ""),
         supplier=Fact("supplier", want.supplier),
         price=Fact(
             "price",
@@ -77,6 +81,14 @@ def describe_want(tables: Tables, want: Want, today: date, held: Sequence[str] =
         shortly=Fact("stands", standing_shortly(want, today), want_state(want, today)),
         note=Fact("note", want.note),
     )
+
+
+def number_words(want: Want) -> str:
+    """`no. 4712`; of an order the number it was ordered by, and another one beside it."""
+    if not want.ordered_as:
+        return f"no. {want.number}" if want.number else ""
+    other = f", the list has no. {want.number}" if want.number not in ("", want.ordered_as) else ""
+    return f"ordered as no. {want.ordered_as}{other}"
 
 
 def want_state(want: Want, today: date) -> State:

@@ -386,6 +386,23 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         await self.phone.following.bring_up_waiting()
 
     @work(group=CARDS)
+    async def action_left_over(self) -> None:
+        """Writes down what was found on the bench, over whatever is open."""
+        from tagbench.book.operations.machines import chosen
+        from tagbench.screens.shared.left_over import LeftOverDialog
+
+        machine = chosen(self.book.records) if self.book_is_here else None
+        if machine is None:
+            self.refuse("There is no machine yet that something could be left over of.")
+            return
+        if isinstance(self.screen, LeftOverDialog):
+            return
+        words = await self.push_screen_wait(LeftOverDialog(machine.mark))
+        if words:
+            self.book_changed()
+            self.tell(words)
+
+    @work(group=CARDS)
     async def action_help(self) -> None:
         """Lists every key, those of the open screen first, and does what is clicked."""
         from tagbench.screens.app.help import HelpDialog

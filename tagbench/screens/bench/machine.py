@@ -7,7 +7,7 @@ from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.widgets import Static
 
-from tagbench.book.operations.machines import add, choose, chosen, edit_machine
+from tagbench.book.operations.machines import add, choose, chosen, edit_machine, set_aside
 from tagbench.records import Machine
 from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import RowOpened
@@ -27,6 +27,7 @@ class MachineDialog(FormDialog[str]):
         Action("enter", "save", "Choose", "Chooses the machine, or saves the form."),
         Action("ctrl+r", "rename", "Rename", "Changes the name of the machine under the cursor."),
         Action(NEW_KEY, "new", "New", "Adds a new machine."),
+        Action("ctrl+o", "aside", "Aside", "Sets the machine under the cursor aside."),
     )
 
     def __init__(self) -> None:
@@ -54,14 +55,20 @@ class MachineDialog(FormDialog[str]):
             self.action_new()
 
     def draw(self, machine: Machine, width: int) -> list[str]:
-        """One line: an arrow at the chosen one, mark, name, how many parts."""
+        """One line: an arrow at the chosen one, mark, name, how many parts, or that it is aside."""
         arrow = "→" if machine == chosen(self.tables) else ""
-        parts = len(self.tables.parts_of(machine.mark))
-        return [
-            columns(
-                width, (arrow, 1), (machine.mark, 3), (machine.name, 0), (f"{parts} parts", -11)
-            )
-        ]
+        parts = f"{len(self.tables.parts_of(machine.mark))} parts"
+        stands = "set aside" if machine.aside else parts
+        return [columns(width, (arrow, 1), (machine.mark, 3), (machine.name, 0), (stands, -11))]
+
+    def action_aside(self) -> None:
+        """Sets the machine under the cursor aside; Enter on it takes it up again."""
+        machine = self.query_one(Rows).current
+        if machine is not None:
+            with self.refusing():
+                _, now = set_aside(self.book, machine.mark)
+                said = f" On the bench: {now.name}." if now else " Enter takes it up again."
+                self.dismiss(f"Set aside: {machine.name}.{said}")
 
     def action_new(self) -> None:
         """Opens the form, empty."""

@@ -23,8 +23,11 @@ from tagbench.screens.widgets.rows import Rows
 
 if TYPE_CHECKING:
     from tagbench.rules.bench.glance import Glance, Progress
+    from tagbench.rules.bench.going_on import Going
     from tagbench.rules.bench.jobs import Job
 
+MOST_GOING, ALL_GOING = 3, 6
+"""So many lines say what was going on, on a low terminal and on a high one."""
 NOTHING_YET = (
     "Nothing has come off yet.\n\n"
     "Press F2 and write down the first part that you take off: what it is and where it came "
@@ -38,16 +41,23 @@ class BenchScreen(TagbenchScreen):
 
     screen_name = "bench"
     actions = (
+        Action("ctrl+o", "go_on", "Go on", "Goes on with what was going on last."),
         Action(NEW_KEY, "machine", "Machine", "Names the machine, adds a new one, changes."),
         Action("f11", "mat", "Mat", "Opens what a phone photographed on the mat.", False),
     )
     AUTO_FOCUS = "#next"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.going: list[Going] = []
+        """What was going on, what one goes on with first."""
 
     def body(self) -> ComposeResult:
         yield Static("", id="mat-waits", markup=False)
         yield Static("Reading the book …", id="nothing-yet", markup=False)
         with Vertical(id="bench"):
             yield Figures()
+            yield Static("", id="going-on", markup=False)
             with Horizontal():
                 with Vertical(id="assemblies-side"):
                     yield Static("Assemblies", classes="section", markup=False)
@@ -109,12 +119,37 @@ class BenchScreen(TagbenchScreen):
         if fasteners and await self.bench_app.go("strip"):
             self.app.screen.post_message(FastenersMeasured(fasteners))
 
+    def show_going_on(self, going: list[Going], aside: str) -> None:
+        """Says in a few lines what was going on; the first one is what Ctrl+O goes on with."""
+        self.going = going
+        lines = [*([aside] if aside else []), *(one.words for one in going)]
+        shown = lines[: ALL_GOING if self.has_class("-high") else MOST_GOING]
+        self.query_one("#going-on", Static).update("\n".join(shown))
+        self.query_one("#going-on").display = bool(shown)
+
+    async def action_go_on(self) -> None:
+        """Goes on with the first thing that was going on."""
+        if not self.going:
+            self.refuse("Nothing was going on yet; F2 writes down the first part.")
+            return
+        first = self.going[0]
+        if first.place == "part" and first.code:
+            await self.bench_app.open_code(first.code)
+        else:
+            await self.bench_app.open_screen("strip" if first.place == "part" else first.place)
+
     @work(thread=True, exclusive=True, exit_on_error=False)
     def look_ahead(self, mark: str) -> None:
         """Finds out what can be done next, beside the screen, since it looks at every link."""
+        from tagbench.book.autosave import Autosave
+        from tagbench.rules.bench.going_on import aside_words, going_on
         from tagbench.rules.bench.jobs import next_jobs
 
-        jobs = next_jobs(self.tables, mark, now=self.book.now())
+        tables, now = self.tables, self.book.now()
+        going = going_on(tables, mark, now, Autosave(self.book.folder).forms())
+        aside = aside_words(tables.machines[mark])
+        self.app.call_from_thread(self.show_going_on, going, aside)
+        jobs = next_jobs(tables, mark, now=now)
         self.app.call_from_thread(self.query_one("#next", Rows).show, jobs)
 
     def draw_job(self, job: Job, width: int) -> list[str]:

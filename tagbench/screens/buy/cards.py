@@ -27,7 +27,7 @@ from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
 
-TEXTS = ("what", "number", "supplier", "price", "note")
+TEXTS = ("what", "number", "supplier", "price", "deposit", "note")
 """Fields that are passed on as they are typed."""
 
 
@@ -73,6 +73,7 @@ class WantDialog(WantCard):
         yield Field("How many", id="pieces", hint="1", restrict=r"[0-9]{0,5}")
         yield Field("Supplier", id="supplier", suggester=KnownWords(self.suppliers))
         yield Field("Price of one", id="price", example="12,50 or € 12.50")
+        yield Field("Deposit", id="deposit", hint="on an exchange piece, for all of it")
         yield Field("Due", id="due", example="2026-03-09 or in 2 weeks")
         yield Field("Note", id="note")
 
@@ -94,6 +95,7 @@ class WantDialog(WantCard):
         self["pieces"].value = str(want.quantity)
         self["supplier"].value = want.supplier
         self["price"].value = f"{want.price} {want.currency}".strip()
+        self["deposit"].value = f"{want.deposit} {want.currency}" if want.deposit else ""
         self["due"].value = str(want.due or "")
         self["note"].value = want.note
 
@@ -136,6 +138,7 @@ class WantDialog(WantCard):
             price=new.get("price"),
             due=self.day("due") if new.get("due") else None,
             no_due=new.get("due") == "",
+            deposit=new.get("deposit"),
             note=new.get("note"),
         )
 

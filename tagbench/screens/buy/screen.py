@@ -52,6 +52,7 @@ SECOND_BAR = (
     Action("l", "shop_list", "Shop list", "The list to take to the shop.", False),
     replace(MEASURE_OPEN, show=False),
     Action("p", "part", "Part", "Opens the part that waits for it.", False),
+    Action("w", "wrong", "Wrong one", "The wrong one came, went back; a deposit is back.", False),
     Action("left", "turn(-1)", "Lists", "Goes to the list before.", False),
     Action("space", "", "Select", "Selects a want.", False),
 )
@@ -229,6 +230,13 @@ class BuyScreen(MultiSelectScreen):
         """Asks when it arrived and how many came."""
         if wants := self._chosen():
             self.open_card(ArriveDialog(wants))
+
+    def action_wrong(self) -> None:
+        """Opens the card for a wrong item and for deposits."""
+        from tagbench.screens.buy.wrong import WrongDialog
+
+        if wants := self._chosen():
+            self.open_card(WrongDialog(wants[0]))
 
     def action_drop(self) -> None:
         """Takes wants off the list."""

@@ -8,8 +8,10 @@ from tagbench.book.operations import care
 from tagbench.book.operations.care_back import take_last_back
 from tagbench.records import Part
 from tagbench.records.care_steps import CARE
+from tagbench.rules.buying.open_orders import OnOrder
 from tagbench.rules.care.substances import used_last
 from tagbench.rules.describe.phrases import named_parts
+from tagbench.screens.care.on_order import OnOrderDialog
 from tagbench.screens.care.steps import SoakDialog, SoakOutDialog, StepDialog, marked_words
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.shared.multi_select import MultiSelectScreen
@@ -40,6 +42,8 @@ MORE_CARE_KEYS = (
         "x", "old_piece", "Old gone", "The replaced old piece was let go.", show=False, writes=True
     ),
     Action("o", "part", "Part", "Opens the page of the part.", show=False),
+    Action("f", "finish", "Finish", "Blasted, painted, plated, …; and a dry fit.", show=False),
+    Action("y", "away", "Away", "What is with someone else, and batches.", show=False),
 )
 
 
@@ -64,10 +68,14 @@ class CareScreen(MultiSelectScreen):
         if with_what is None:
             self._ask(parts, what)
         elif parts:
+            codes = [part.code for part in parts]
             with self.refusing():
-                codes = [part.code for part in parts]
-                changed = care.mark(self.book, codes, what, with_what=with_what)
-                self.finished(marked_words(changed, what, with_what))
+                try:
+                    changed = care.mark(self.book, codes, what, with_what=with_what)
+                except OnOrder as asks:
+                    self.open_card(OnOrderDialog(codes, str(asks)))
+                else:
+                    self.finished(marked_words(changed, what, with_what))
 
     def _ask(self, parts: Sequence[Part], what: str) -> None:
         self.open_card(StepDialog(parts, what))
@@ -97,6 +105,17 @@ class CareScreen(MultiSelectScreen):
             self.refuse("Some of these soak already and some do not; mark only the one kind.")
         elif parts:
             self.open_card(SoakOutDialog(parts) if soaking else SoakDialog(parts))
+
+    def action_finish(self) -> None:
+        """Opens the card for their finish."""
+        from tagbench.screens.care.finish import FinishDialog
+
+        if parts := self._some():
+            self.open_card(FinishDialog(parts))
+
+    async def action_away(self) -> None:
+        """Opens the list of what is with someone else."""
+        await self.bench_app.open_screen("away")
 
     def action_old_piece(self) -> None:
         """Writes down that the old pieces of the chosen parts were let go."""

@@ -106,6 +106,13 @@ ACTIONS = Action(
 TAKE_BACK = Action(
     "ctrl+t", "app.history", "Take back", "Shows what was done and takes the last change back."
 )
+LEFT_OVER = Action(
+    "ctrl+q",
+    "app.left_over",
+    "Left over",
+    "Writes down what was found on the bench: M6 bolt 20 long, bench floor.",
+    show=False,
+)
 FOLLOW = Action(
     "f12", "app.follow", "Phone", "Shows what a phone opened while you were typing.", show=False
 )
@@ -139,6 +146,7 @@ ANYWHERE: tuple[Action, ...] = (
     HELP,
     *_go_actions(),
     TAKE_BACK,
+    LEFT_OVER,
     FOLLOW,
     LIGHT,
     LARGE,

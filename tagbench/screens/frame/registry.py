@@ -217,6 +217,13 @@ SCREENS: tuple[ScreenEntry, ...] = (
         by_name=False,
     ),
     ScreenEntry(
+        "away",
+        "",
+        "Away",
+        "What is with someone else, batches to sort, and what is left over.",
+        "away.screen:AwayScreen",
+    ),
+    ScreenEntry(
         "bin",
         "",
         "Bin",

@@ -29,9 +29,11 @@ class MadeOfDialog(FormDialog[str]):
     CSS_PATH = stylesheets("field", "card")
     actions = (
         Action("enter", "save", "Save", "Writes down what differs, from any field."),
-        Action("ctrl+o", "apart", "Take apart", "Gives a code to each of its own parts."),
+        Action("ctrl+o", "apart", "Apart", "Gives a code to each of its own parts."),
         Action("ctrl+k", "whole", "One piece", "It stays in one piece; or it is one thing again."),
-        Action("ctrl+n", "other_side", "Other side", "Its twin came off: same again, mirrored."),
+        Action(
+            "ctrl+n", "other_side", "Other side", "Its twin came off: same again, mirrored.", False
+        ),
     )
 
     def __init__(self, part: Part) -> None:

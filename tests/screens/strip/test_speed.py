@@ -131,7 +131,8 @@ async def test_the_same_again_on_the_other_side_takes_two_keys(begun: Book) -> N
         assert (part.name, part.position, part.quantity) == ("brake shoe", "right", 2)
         assert part.assembly == BRAKE
         assert [line.thread for line in part.fasteners] == ["M6x1"]
-        assert part.sits_how == ""
+        assert part.sits_how == "long end up"
+        assert part.twin == begun.records.parts[part.twin].code
 
 
 async def test_scan_snug_torque_takes_five_keys_and_two_scans(begun: Book) -> None:

@@ -1,0 +1,41 @@
+"""A part is to be used again while a new one is on order: what becomes of the order."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.app import ComposeResult
+from textual.widgets import Static
+
+from tagbench.book.operations import care
+from tagbench.rules.buying.open_orders import Orders
+from tagbench.screens.care.steps import marked_words
+from tagbench.screens.frame.actions import CLOSE, Action
+from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.shared.base import TagbenchDialog
+
+
+class OnOrderDialog(TagbenchDialog[str]):
+    """Gives the words that say what was done; Escape leaves part and order as they were."""
+
+    CSS_PATH = stylesheets("card")
+    actions = (
+        Action("o", "mark('off')", "Call off", "Nothing comes of the order.", writes=True),
+        Action("k", "mark('keep')", "Keep", "The order goes on, for the drawer.", writes=True),
+        CLOSE,
+    )
+
+    def __init__(self, codes: Sequence[str], asks: str) -> None:
+        super().__init__()
+        self.heading = "On order"
+        self._codes, self._asks = codes, asks
+
+    def body(self) -> ComposeResult:
+        yield Static(self._asks, classes="words", markup=False)
+
+    def action_mark(self, orders: Orders) -> None:
+        """Marks the parts reuse, and does that with the order."""
+        with self.refusing():
+            changed = care.mark(self.book, self._codes, "reuse", orders=orders)
+            what = "called off" if orders == "off" else "kept for the drawer"
+            self.dismiss(f"{marked_words(changed, 'reuse', '')} The order is {what}.")
