@@ -8,7 +8,7 @@ from datetime import datetime
 from demo.calendar import day_of
 from demo.parts import INVENTED
 from demo.story import Entry, PartNote, Story, WantNote
-from tagbench.book import Draft
+from tagbench.book import Transaction
 from tagbench.records import Batch, Errand, Finish, LooseItem, Part, Setting, Step, Want, replace
 from tagbench.rules.batches import gone_from_bag, pieces_in_bags
 from tagbench.rules.buying.returns import wrong_came
@@ -42,7 +42,7 @@ class Diary:
         self._mark = story.machine.mark
         self._ids: dict[str, int] = {}
 
-    def add_settings(self, draft: Draft) -> None:
+    def add_settings(self, draft: Transaction) -> None:
         """Writes down the adjustments with their ranges, none of them measured yet."""
         for note in self._settings.values():
             number = self._ids[note.key] = draft.new_id("settings")
@@ -61,7 +61,7 @@ class Diary:
             )
             draft.put(setting)
 
-    def carry_out(self, draft: Draft, entry: Entry) -> None:
+    def carry_out(self, draft: Transaction, entry: Entry) -> None:
         """Does what one entry tells; the draft's clock stands at its time."""
         self._care(draft, entry)
         self._finish(draft, entry)
@@ -70,7 +70,7 @@ class Diary:
         self._building(draft, entry)
         self._queue(draft, entry)
 
-    def _care(self, draft: Draft, entry: Entry) -> None:
+    def _care(self, draft: Transaction, entry: Entry) -> None:
         at = draft.now
         for step, keys in _steps(entry):
             with_what = "" if step == "inspected" else entry.with_what
@@ -94,7 +94,7 @@ class Diary:
         ]
         return replace(part, readings=tuple(readings))
 
-    def _finish(self, draft: Draft, entry: Entry) -> None:
+    def _finish(self, draft: Transaction, entry: Entry) -> None:
         coat = Finish(what=entry.finish or "?", with_what=entry.with_what, masked=entry.bare)
         for part in self._told(draft, entry.to_finish):
             draft.put(plan_finish(part, coat))
@@ -103,7 +103,7 @@ class Diary:
         for part in self._told(draft, entry.dry_fitted):
             draft.put(dry_fitted(part, draft.now))
 
-    def _elsewhere(self, draft: Draft, entry: Entry) -> None:
+    def _elsewhere(self, draft: Transaction, entry: Entry) -> None:
         """Never taken off, with someone else, in a batch, back again, lost, found on the bench."""
         for part in self._told(draft, entry.stays):
             draft.put(never_off(part, draft.now))
@@ -129,7 +129,7 @@ class Diary:
             )
             draft.put(replace(item, explained=entry.explained))
 
-    def _errand(self, draft: Draft, entry: Entry) -> Errand | None:
+    def _errand(self, draft: Transaction, entry: Entry) -> Errand | None:
         if not entry.who:
             return None
         return Errand(
@@ -141,7 +141,7 @@ class Diary:
             currency=draft.records.machines[self._mark].units.currency if entry.price else "",
         )
 
-    def _pack(self, draft: Draft, keys: tuple[str, ...], errand: Errand) -> None:
+    def _pack(self, draft: Transaction, keys: tuple[str, ...], errand: Errand) -> None:
         pieces = pieces_in_bags(self._told(draft, keys))
         for piece in pieces:
             part = draft.records.parts[piece.code]
@@ -157,7 +157,7 @@ class Diary:
         )
         draft.put(batch)
 
-    def _buying(self, draft: Draft, entry: Entry) -> None:
+    def _buying(self, draft: Transaction, entry: Entry) -> None:
         for key in entry.want:
             self._want(draft, key)
         for key in entry.ordered:
@@ -181,7 +181,7 @@ class Diary:
             for part in self._told(draft, keys):
                 draft.put(put_old_piece(part, where))
 
-    def _want(self, draft: Draft, key: str) -> Want:
+    def _want(self, draft: Transaction, key: str) -> Want:
         """The want, written down when it is first spoken of."""
         if key in self._ids:
             return draft.records.wants[str(self._ids[key])]
@@ -203,7 +203,7 @@ class Diary:
         draft.put(want)
         return want
 
-    def _building(self, draft: Draft, entry: Entry) -> None:
+    def _building(self, draft: Transaction, entry: Entry) -> None:
         on = (*entry.fitted, *entry.snug)
         for key, part in zip(on, self._told(draft, on), strict=True):
             torqued = {1: entry.torqued[key]} if key in entry.torqued else None
@@ -216,11 +216,11 @@ class Diary:
             why = entry.recheck.get(key, "")
             draft.put(replace(setting, measured=value, measured_at=draft.now, recheck=why))
 
-    def _queue(self, draft: Draft, entry: Entry) -> None:
+    def _queue(self, draft: Transaction, entry: Entry) -> None:
         for key in (*entry.queue, *entry.queue_bins):
             draft.put(replace(draft.records.tags[self._codes[key]], queued=draft.now))
 
-    def _told(self, draft: Draft, keys: tuple[str, ...]) -> Iterator[Part]:
+    def _told(self, draft: Transaction, keys: tuple[str, ...]) -> Iterator[Part]:
         """The parts with these keys, each as it is when its turn comes."""
         return (draft.records.parts[self._codes[key]] for key in keys)
 

@@ -5,15 +5,15 @@ from typing import TYPE_CHECKING, Any
 from tagbench.book.book import Book
 
 if TYPE_CHECKING:
-    from tagbench.book.transaction import Draft
+    from tagbench.book.transaction import Transaction
 
-__all__ = ["Book", "Draft"]
+__all__ = ["Book", "Transaction"]
 
 
 def __getattr__(name: str) -> Any:
-    """`Draft`, read when it is first asked for: looking at a book needs none."""
-    if name == "Draft":
-        from tagbench.book.transaction import Draft
+    """`Transaction`, read when it is first asked for: looking at a book needs none."""
+    if name == "Transaction":
+        from tagbench.book.transaction import Transaction
 
-        return Draft
+        return Transaction
     raise AttributeError(name)

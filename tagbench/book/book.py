@@ -17,7 +17,7 @@ from tagbench.errors import BookBusy, BookError
 from tagbench.records import Change, Tables
 
 if TYPE_CHECKING:
-    from tagbench.book.transaction import Draft
+    from tagbench.book.transaction import Transaction
 
 WORDS_LIMIT = 400
 Check = Callable[[Tables], None]
@@ -100,13 +100,13 @@ class Book:
             terms.check, terms.wait_seconds, terms.saved = before
 
     @contextmanager
-    def change(self, words: str = "") -> Iterator[Draft]:
+    def change(self, words: str = "") -> Iterator[Transaction]:
         """One change: what the draft holds at the end is saved whole, or nothing of it is."""
         from tagbench.book.reopening import open_again
-        from tagbench.book.transaction import Draft
+        from tagbench.book.transaction import Transaction
 
         with self._exclusive():
-            draft = Draft(self.records, self.now(), words)
+            draft = Transaction(self.records, self.now(), words)
             yield draft
             open_again(draft)
             self._save(draft)
@@ -150,16 +150,16 @@ class Book:
 
     def _reverse(self, target: Change, words: str, **reverses: int) -> None:
         from tagbench.book.reopening import open_again, stay_open
-        from tagbench.book.transaction import Draft
+        from tagbench.book.transaction import Transaction
         from tagbench.book.undoing import still_holding, take_back
 
-        draft = Draft(self.records, self.now(), words)
+        draft = Transaction(self.records, self.now(), words)
         take_back(draft, target, self._disk.changes)
         open_again(draft)
         stay_open(draft, still_holding(self._disk.changes(), target.number))
         self._save(draft, **reverses)
 
-    def _save(self, draft: Draft, **reverses: int) -> None:
+    def _save(self, draft: Transaction, **reverses: int) -> None:
         edits = draft.edits()
         if edits or reverses:
             change = Change(

@@ -17,7 +17,7 @@ from tagbench.book.history import HISTORY_FILE
 from tagbench.book.integrity import faults
 from tagbench.book.memory import Memory
 from tagbench.book.rewinding import records_on
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.book.typed import rows_of
 from tagbench.errors import BadInput, BookDamaged, BookTooNew, Refused
 from tagbench.records import Bin, Part, Record, Tables
@@ -175,7 +175,7 @@ def strangers(folder: Path) -> list[Path]:
     )
 
 
-def _bins_of(record: Part | Bin, tables: Tables, draft: Draft) -> Iterable[Bin]:
+def _bins_of(record: Part | Bin, tables: Tables, draft: Transaction) -> Iterable[Bin]:
     """The bins around a record that are in the copy and gone from the book, outermost first."""
     around: list[Bin] = []
     code = record.bin if isinstance(record, Part) else record.kept_in
@@ -185,7 +185,7 @@ def _bins_of(record: Part | Bin, tables: Tables, draft: Draft) -> Iterable[Bin]:
     return reversed(around)
 
 
-def _refuse_new_faults(draft: Draft, before: set[str], what: str) -> None:
+def _refuse_new_faults(draft: Transaction, before: set[str], what: str) -> None:
     new = [fault for fault in faults(draft.records) if fault not in before]
     if new:
         raise Refused(f"{what} cannot be taken back as it was: {new[0]}")

@@ -33,7 +33,7 @@ _SEAL_END = b'"}'
 _SEAL_LENGTH = len(_SEAL_START) + 2 * _SEAL_BYTES + len(_SEAL_END)
 
 
-class Line(msgspec.Struct, frozen=True):
+class HistoryLine(msgspec.Struct, frozen=True):
     """A line of the history taken apart."""
 
     body: bytes
@@ -96,13 +96,13 @@ def encoded(change: Change, before: str) -> tuple[bytes, str]:
     return b"%b%b%b%b\n" % (body[:-1], _SEAL_START, seal.encode(), _SEAL_END), seal
 
 
-def line_of(text: bytes) -> Line:
+def line_of(text: bytes) -> HistoryLine:
     """Takes a line apart, its end-of-line left out."""
     end = text[-_SEAL_LENGTH:]
     if end.startswith(_SEAL_START) and end.endswith(_SEAL_END):
         seal = end[len(_SEAL_START) : -len(_SEAL_END)]
-        return Line(text[:-_SEAL_LENGTH] + b"}", seal.decode("ascii", "replace"))
-    return Line(text, "")
+        return HistoryLine(text[:-_SEAL_LENGTH] + b"}", seal.decode("ascii", "replace"))
+    return HistoryLine(text, "")
 
 
 def decoded(text: bytes) -> Change | None:

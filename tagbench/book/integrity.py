@@ -119,9 +119,9 @@ def _twins(tables: Tables) -> Iterator[str]:
             continue
         twin = tables.parts.get(part.twin)
         if twin is None:
-            yield f"{part.name} {part.code} names the twin {part.twin}, which is not in the book."
+            yield f"{named(part)} names the twin {part.twin}, which is not in the book."
         elif twin.twin != part.code:
-            yield f"{part.name} {part.code} names {twin.code} as its twin, but not the reverse."
+            yield f"{named(part)} names {twin.code} as its twin, but not the reverse."
 
 
 def _named(tables: Tables) -> Iterator[str]:

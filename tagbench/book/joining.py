@@ -19,7 +19,7 @@ from tagbench.book.history import History
 from tagbench.book.history_check import annals
 from tagbench.book.integrity import faults
 from tagbench.book.rewinding import rows_before
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.book.typed import rows_of, settled
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Bin, Desk, Part, Record, Tag, replace, to_plain
@@ -114,7 +114,7 @@ class _Joining:
 
     def __init__(
         self,
-        draft: Draft,
+        draft: Transaction,
         other: Book,
         parting: Mapping[str, Mapping[str, Record]],
         joined: Joined,

@@ -45,7 +45,7 @@ class Header(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     """CRC-32 over the other figures and the body, eight hexadecimal digits."""
 
 
-class Line(Mapping[str, Any]):
+class RecordLine(Mapping[str, Any]):
     """One record as it stands in the file; reads like the dict that TinyDB expects.
 
     It keeps only its text and decodes afresh at every look, so that nobody can hold and change
@@ -84,7 +84,7 @@ _ROWS = msgspec.json.Decoder(dict[str, msgspec.Raw])
 _HEADER = msgspec.json.Decoder(Header)
 
 
-def table_text(name: str, lines: Iterable[Line]) -> bytes:
+def table_text(name: str, lines: Iterable[RecordLine]) -> bytes:
     """One table, one record a line."""
     rows = b",\n".join(line.text for line in lines)
     return b",\n%b: {\n%b\n}" % (msgspec.json.encode(name), rows)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.records import Change, Machine, replace
 
 
-def open_again(draft: Draft) -> None:
+def open_again(draft: Transaction) -> None:
     """Opens the machines that were closed before the draft and are worked on by it."""
     if not any(machine.closed for machine in draft.before.machines.values()):
         return
@@ -22,7 +22,7 @@ def open_again(draft: Draft) -> None:
     _open(draft, found.values())
 
 
-def stay_open(draft: Draft, since: Iterable[Change]) -> None:
+def stay_open(draft: Transaction, since: Iterable[Change]) -> None:
     """Keeps machines open whose closing comes back with a change taken back, but not as it was.
 
     `since`: the changes that were made later and still hold.
@@ -42,12 +42,12 @@ def stay_open(draft: Draft, since: Iterable[Change]) -> None:
     _open(draft, [m for m in closed if m.mark in worked_on or lines_opened(draft.records, m)])
 
 
-def _was_open(draft: Draft, machine: Machine) -> bool:
+def _was_open(draft: Transaction, machine: Machine) -> bool:
     before = draft.before.machines.get(machine.mark)
     return before is not None and before.closed is None
 
 
-def _open(draft: Draft, machines: Iterable[Machine]) -> None:
+def _open(draft: Transaction, machines: Iterable[Machine]) -> None:
     for machine in machines:
         draft.put(replace(draft.records.machines[machine.mark], closed=None, closed_with={}))
         draft.words += f"; {machine.name} is open again"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tagbench.book.book import Book
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.records import ANY_MARK, Tag, replace
 
 SKIPPED = 100
@@ -22,7 +22,7 @@ def retag(book: Book, codes: frozenset[str] = frozenset(), lossy: bool = False) 
         return [*said, *_skip(draft)] if lossy else said
 
 
-def _tags(draft: Draft) -> list[str]:
+def _tags(draft: Transaction) -> list[str]:
     said = []
     for kind, codes in (("part", draft.records.parts), ("bin", draft.records.bins)):
         for code in codes:
@@ -33,7 +33,7 @@ def _tags(draft: Draft) -> list[str]:
     return said
 
 
-def _lonely(draft: Draft) -> list[str]:
+def _lonely(draft: Transaction) -> list[str]:
     said = []
     owners = {"part": draft.records.parts, "bin": draft.records.bins}
     for tag in list(draft.records.tags.values()):
@@ -43,14 +43,14 @@ def _lonely(draft: Draft) -> list[str]:
     return said
 
 
-def _remembered(draft: Draft, codes: frozenset[str]) -> list[str]:
+def _remembered(draft: Transaction, codes: frozenset[str]) -> list[str]:
     new = sorted(codes - {*draft.records.tags})
     for code in new:
         draft.set("tags", code, Tag(code=code, kind="gone"))
     return [f"Codes of lost records are marked as gone: {', '.join(new)}."] if new else []
 
 
-def _skip(draft: Draft) -> list[str]:
+def _skip(draft: Transaction) -> list[str]:
     desk = draft.records.desk
     known = {ANY_MARK: 0, **desk.serials}
     serials = {mark: serial + SKIPPED for mark, serial in known.items()}
@@ -59,7 +59,7 @@ def _skip(draft: Draft) -> list[str]:
     return [f"New codes skip {SKIPPED} serials, so that no lost code is given out again."]
 
 
-def _counters(draft: Draft) -> list[str]:
+def _counters(draft: Transaction) -> list[str]:
     desk = draft.records.desk
     serials, ids = dict(desk.serials), dict(desk.ids)
     for code in draft.records.tags:

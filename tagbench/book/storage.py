@@ -12,10 +12,10 @@ from tinydb.storages import Storage
 from tinydb.table import Table
 
 from tagbench.book.durable import write_aside
-from tagbench.book.layout import END, Header, Line, sealed, table_text
+from tagbench.book.layout import END, Header, RecordLine, sealed, table_text
 from tagbench.records import Record
 
-Lines = dict[str, Line]
+Lines = dict[str, RecordLine]
 
 
 class BookStorage(Storage):
@@ -44,7 +44,7 @@ class BookStorage(Storage):
 
 def _as_lines(rows: Mapping[str, Any]) -> Lines:
     return {
-        key: row if type(row) is Line else Line(int(key), msgspec.json.encode(row))
+        key: row if type(row) is RecordLine else RecordLine(int(key), msgspec.json.encode(row))
         for key, row in rows.items()
     }
 
@@ -54,7 +54,7 @@ class BookTable(Table):
 
     document_id_class = str  # type: ignore[assignment]  # TinyDB's hook for other kinds of number
 
-    def put(self, documents: Mapping[str, Line]) -> None:
+    def put(self, documents: Mapping[str, RecordLine]) -> None:
         """Inserts or replaces documents by number."""
         self._update_table(lambda table: table.update(documents))
 
@@ -91,7 +91,10 @@ def write_book_aside(aside: Path, header: Header, rows: Mapping[str, Mapping[str
         if records:
             numbered = enumerate(records.values(), start=1)
             db.table(name).put(
-                {str(number): Line(number, msgspec.json.encode(row)) for number, row in numbered}
+                {
+                    str(number): RecordLine(number, msgspec.json.encode(row))
+                    for number, row in numbered
+                }
             )
     storage = db.storage
     assert isinstance(storage, BookStorage)

@@ -28,7 +28,7 @@ from tagbench.records import (
 )
 
 
-class Draft:
+class Transaction:
     """What a change does; nothing of it is in the book before the change ends well."""
 
     def __init__(self, base: Tables, now: datetime, words: str = "") -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from tagbench.book.history import UNREADABLE
 from tagbench.book.integrity import faults
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.book.typed import BadRecordError, settled
 from tagbench.errors import BadInput, BookError, Refused
 from tagbench.records import Change, Desk, Edit, Record, Tag, replace
@@ -129,7 +129,7 @@ def _names_change(edit: Edit) -> bool:
     return any(edit.before.get(name) != edit.after.get(name) for name in _NAMING[edit.table])
 
 
-def take_back(draft: Draft, change: Change, newest: Newest) -> None:
+def take_back(draft: Transaction, change: Change, newest: Newest) -> None:
     """Puts the records of a change back as they were before it.
 
     Fields that others changed since are left as they are. Where later changes touched the same

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from tagbench.book.operations import bins as work
+from tagbench.book.operations.bins import add_bin, move_bin, rename_bin
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
 from tagbench.records import Bin, to_json
 from tagbench.rules.bin_contents import inside
@@ -26,7 +26,7 @@ def bins() -> None:
 @pass_workplace
 def add(workplace: Workplace, name: str, kind: str, kept_in: str, note: str, as_json: bool) -> None:
     """Add a bin; its tag joins the print queue."""
-    show(workplace, work.add_bin(workplace.book, name, kind, kept_in, note), as_json)
+    show(workplace, add_bin(workplace.book, name, kind, kept_in, note), as_json)
 
 
 @bins.command("move")
@@ -36,7 +36,7 @@ def add(workplace: Workplace, name: str, kind: str, kept_in: str, note: str, as_
 @pass_workplace
 def move(workplace: Workplace, name: str, kept_in: str, as_json: bool) -> None:
     """Put a bin into another one."""
-    show(workplace, work.move_bin(workplace.book, name, kept_in), as_json)
+    show(workplace, move_bin(workplace.book, name, kept_in), as_json)
 
 
 @bins.command("rename")
@@ -47,7 +47,7 @@ def move(workplace: Workplace, name: str, kept_in: str, as_json: bool) -> None:
 @pass_workplace
 def rename(workplace: Workplace, name: str, new_name: str, note: str | None, as_json: bool) -> None:
     """Change what is written on a bin; its code stays, so print its tag again."""
-    show(workplace, work.rename_bin(workplace.book, name, new_name, note), as_json)
+    show(workplace, rename_bin(workplace.book, name, new_name, note), as_json)
 
 
 @bins.command("list")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from tagbench.book.operations import care as work
+from tagbench.book.operations.care import KNOWN, end_soak, mark, soak, undecided
 from tagbench.book.operations.care_back import take_last_back
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant, machine_option, part_meant
@@ -18,11 +18,11 @@ from tagbench.rules.care.needs import FILTERS, counted, filtered, marks, next_st
 from tagbench.rules.days import parse_day, parse_moment
 from tagbench.rules.describe.care import care_words
 
-MARKS = (*work.KNOWN, "undecided", "back")
+MARKS = (*KNOWN, "undecided", "back")
 """What `mark` takes as its last word; `back` takes the last care back."""
 
 
-@click.command(epilog=f"WHAT is one of {', '.join(MARKS)}.")
+@click.command("mark", epilog=f"WHAT is one of {', '.join(MARKS)}.")
 @click.argument("codes", nargs=-1, required=True, metavar="CODE...")
 @click.argument("what", metavar="WHAT")
 @click.option("--with", "with_what", default="", help="What it was done with, or is replaced by.")
@@ -36,7 +36,7 @@ MARKS = (*work.KNOWN, "undecided", "back")
 )
 @json_option
 @pass_workplace
-def mark(
+def mark_command(
     workplace: Workplace,
     codes: tuple[str, ...],
     what: str,
@@ -55,11 +55,11 @@ def mark(
     if word in ("undecided", "back"):
         if with_what or day or orders:
             raise BadInput(f"--with, --on and --order do not go with {word}.")
-        parts = (work.undecided if word == "undecided" else take_last_back)(book, wanted)
+        parts = (undecided if word == "undecided" else take_last_back)(book, wanted)
     else:
         on = parse_day(day, book.now().date())
         try:
-            parts = work.mark(book, wanted, word, with_what=with_what, on=on, orders=orders or "")
+            parts = mark(book, wanted, word, with_what=with_what, on=on, orders=orders or "")
         except OnOrder as asks:
             raise OnOrder(f"{asks} Use --order keep or --order off.") from None
     show_care(workplace, parts, as_json)
@@ -87,7 +87,7 @@ def show_cautions(workplace: Workplace, parts: list[Part], step: str, with_what:
         click.echo(f"  ! {line}")
 
 
-@click.command()
+@click.command("soak")
 @click.argument("codes", nargs=-1, required=True, metavar="CODE...")
 @click.option("--hours", type=float, help="How long it should stay in.")
 @click.option("--tray", default="", help="Which tray.")
@@ -97,7 +97,7 @@ def show_cautions(workplace: Workplace, parts: list[Part], step: str, with_what:
 @click.option("--dirty", is_flag=True, help="With --out: it is not clean yet.")
 @json_option
 @pass_workplace
-def soak(
+def soak_command(
     workplace: Workplace,
     codes: tuple[str, ...],
     hours: float | None,
@@ -114,10 +114,10 @@ def soak(
     if dirty and not out:
         raise BadInput("--dirty goes with --out.")
     if out:
-        parts = work.end_soak(book, wanted, clean=not dirty)
+        parts = end_soak(book, wanted, clean=not dirty)
     else:
         start = parse_moment(since, book.now())
-        parts = work.soak(book, wanted, hours=hours, tray=tray, with_what=with_what, since=start)
+        parts = soak(book, wanted, hours=hours, tray=tray, with_what=with_what, since=start)
     show_care(workplace, parts, as_json)
     if not out and not as_json:
         show_cautions(workplace, parts, "soak", with_what)

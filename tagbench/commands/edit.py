@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from tagbench.book.operations.open_questions import answer_question
-from tagbench.book.operations.strip import edit as edit_part, part_by_code, remove as remove_part
+from tagbench.book.operations.strip import edit, part_by_code, remove
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_answer
 from tagbench.commands.strip import read_behinds, tell_part
 from tagbench.errors import BadInput
@@ -17,7 +17,7 @@ from tagbench.rules.scan import typed_code
 from tagbench.trade.fasteners.reading import read_fasteners
 
 
-@click.command()
+@click.command("edit")
 @click.argument("code")
 @click.option("--name", default=None, help="What it is.")
 @click.option("--from", "assembly", default=None, help="Assembly.")
@@ -43,7 +43,7 @@ from tagbench.trade.fasteners.reading import read_fasteners
 @click.option("--note", default=None, help="Anything else.")
 @json_option
 @pass_workplace
-def edit(
+def edit_command(
     workplace: Workplace,
     /,
     code: str,
@@ -77,16 +77,16 @@ def edit(
         return
     if not fields:
         raise BadInput("Say what to change, for example: edit CODE --name “Brake drum”.")
-    after = edit_part(book, part.code, f"changed {named(part)}", lines=lines or "", **fields)
+    after = edit(book, part.code, f"changed {named(part)}", lines=lines or "", **fields)
     tell_part(book.records, after, as_json, reading.answer())
 
 
-@click.command()
+@click.command("remove")
 @click.argument("code")
 @json_option
 @pass_workplace
-def remove(workplace: Workplace, code: str, as_json: bool) -> None:
+def remove_command(workplace: Workplace, code: str, as_json: bool) -> None:
     """Take a part's record away (undo brings it back); its code is never given out again."""
     book = workplace.book
-    part = remove_part(book, typed_code(book.records, code))
+    part = remove(book, typed_code(book.records, code))
     print_answer(as_json, part_json(part), [f"took away the record of {named(part)}"])

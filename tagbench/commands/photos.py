@@ -8,7 +8,14 @@ from typing import Any
 
 import click
 
-from tagbench.book.operations import photos as work
+from tagbench.book.operations.photos import (
+    Folder,
+    attach,
+    describe_photo,
+    drop_photo,
+    look_through,
+    propose,
+)
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
@@ -44,7 +51,7 @@ def add(
     """Put pictures on a part; the files are copied."""
     part = part_meant(workplace.book.records, code)
     chosen = [(file, part.code) for file in files]
-    parts = work.attach(workplace.book, chosen, moment=moment or "", caption=caption)
+    parts = attach(workplace.book, chosen, moment=moment or "", caption=caption)
     show(workplace, parts[0], as_json)
 
 
@@ -73,7 +80,7 @@ def describe(
 ) -> None:
     """Change the caption of a picture (by its file name or number), or when it was taken."""
     part = part_meant(workplace.book.records, code)
-    part = work.describe_photo(workplace.book, part.code, file, caption=caption, moment=moment)
+    part = describe_photo(workplace.book, part.code, file, caption=caption, moment=moment)
     show(workplace, part, as_json)
 
 
@@ -85,7 +92,7 @@ def describe(
 def drop(workplace: Workplace, code: str, file: str, as_json: bool) -> None:
     """Take a picture off a part; undo brings it back."""
     part = part_meant(workplace.book.records, code)
-    show(workplace, work.drop_photo(workplace.book, part.code, file), as_json)
+    show(workplace, drop_photo(workplace.book, part.code, file), as_json)
 
 
 def show(workplace: Workplace, part: Part, as_json: bool) -> None:
@@ -125,13 +132,13 @@ def folder(
     """
     book = workplace.book
     machine = machine_meant(book.records, mark).mark
-    found = work.look_through(book, folder)
-    matches = work.propose(book, found, machine, parse_ahead(ahead))
+    found = look_through(book, folder)
+    matches = propose(book, found, machine, parse_ahead(ahead))
     chosen = [m for m in matches if m.code and (yes or (sure and m.sure))]
     if not (sure or yes or as_json):
         chosen = [m for m in matches if m.code and asked(book.records, m)]
     if chosen:
-        work.attach(book, [(Path(m.picture), m.code) for m in chosen], moment=moment or "")
+        attach(book, [(Path(m.picture), m.code) for m in chosen], moment=moment or "")
     if as_json:
         print_json([match_json(m, m in chosen) for m in matches])
         return
@@ -145,7 +152,7 @@ def folder(
         say_clock(book.records.parts_of(machine), found, len(chosen))
 
 
-def say_clock(parts: list[Part], found: work.Folder, attached: int) -> None:
+def say_clock(parts: list[Part], found: Folder, attached: int) -> None:
     """Says when another setting of the camera's clock would find more parts."""
     times = {str(path): time for path, time in found.pictures}
     for ahead, hits in clock_guesses(times, parts)[:1]:

@@ -48,14 +48,16 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
             ),
         },
         "Strip": {
-            "strip": Entry("strip:strip", "Record a part that came off and print its code."),
+            "strip": Entry(
+                "strip:strip_command", "Record a part that came off and print its code."
+            ),
             "edit": Entry(
-                "edit:edit",
+                "edit:edit_command",
                 "Change what is written about a part; what is not named stays.",
                 begins=False,
             ),
             "remove": Entry(
-                "edit:remove",
+                "edit:remove_command",
                 "Take a part's record away (undo brings it back); its code is never "
                 "given out again.",
                 begins=False,
@@ -123,11 +125,13 @@ MOMENTS: Mapping[str, Mapping[str, Entry]] = MappingProxyType(
         },
         "Clean and inspect": {
             "mark": Entry(
-                "care:mark",
+                "care:mark_command",
                 "Mark a step of care done to parts, or reuse or replace, as one change.",
                 begins=False,
             ),
-            "soak": Entry("care:soak", "Put parts to soak, or take them out again.", begins=False),
+            "soak": Entry(
+                "care:soak_command", "Put parts to soak, or take them out again.", begins=False
+            ),
             "care": Entry("care:care", "List parts by the care they need.", begins=False),
             "inspect": Entry(
                 "inspect:inspect",

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 import click
 
-from tagbench.book.operations import settings as work
+from tagbench.book.operations.settings import (
+    SettingForm,
+    add_setting,
+    measure,
+    recheck,
+    remove_setting,
+)
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
 from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.figures import FigureCommand
@@ -56,7 +62,7 @@ def add(
 ) -> None:
     """Write a setting down: WHAT, and its RANGE as “20-30 mm”, “at most 0.1 mm”."""
     codes = tuple(typed_code(workplace.book.records, code) for code in after)
-    form = work.SettingForm(
+    form = SettingForm(
         what=what,
         range=range_text,
         assembly=assembly,
@@ -65,7 +71,7 @@ def add(
         note=note,
         mark=mark.strip().upper(),
     )
-    show(workplace, work.add_setting(workplace.book, form), as_json)
+    show(workplace, add_setting(workplace.book, form), as_json)
 
 
 @settings.command("measure", cls=FigureCommand)
@@ -73,9 +79,9 @@ def add(
 @click.argument("value")
 @json_option
 @pass_workplace
-def measure(workplace: Workplace, number: int, value: str, as_json: bool) -> None:
+def measure_command(workplace: Workplace, number: int, value: str, as_json: bool) -> None:
     """Write down what setting NUMBER measures, as “12 mm” or “1/2 in”."""
-    show(workplace, work.measure(workplace.book, number, value), as_json)
+    show(workplace, measure(workplace.book, number, value), as_json)
 
 
 @settings.command("recheck")
@@ -83,9 +89,9 @@ def measure(workplace: Workplace, number: int, value: str, as_json: bool) -> Non
 @click.argument("why")
 @json_option
 @pass_workplace
-def recheck(workplace: Workplace, number: int, why: str, as_json: bool) -> None:
+def recheck_command(workplace: Workplace, number: int, why: str, as_json: bool) -> None:
     """Have setting NUMBER measured again, and say WHY."""
-    show(workplace, work.recheck(workplace.book, number, why), as_json)
+    show(workplace, recheck(workplace.book, number, why), as_json)
 
 
 @settings.command("remove")
@@ -94,7 +100,7 @@ def recheck(workplace: Workplace, number: int, why: str, as_json: bool) -> None:
 @pass_workplace
 def remove(workplace: Workplace, number: int, as_json: bool) -> None:
     """Take setting NUMBER away."""
-    show(workplace, work.remove_setting(workplace.book, number), as_json)
+    show(workplace, remove_setting(workplace.book, number), as_json)
 
 
 def show(workplace: Workplace, setting: Setting, as_json: bool) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from tagbench.book.operations import stock as work
+from tagbench.book.operations.stock import count_stock, drop_stock, move_stock
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
 from tagbench.commands.chosen import machine_meant, machine_option_with
 from tagbench.records import StockItem
@@ -61,7 +61,7 @@ def set_stock(
     workplace: Workplace, what: str, quantity: int, note: str | None, as_json: bool
 ) -> None:
     """There are so many of WHAT."""
-    show_item(work.count_stock(workplace.book, what, quantity, note), as_json)
+    show_item(count_stock(workplace.book, what, quantity, note), as_json)
 
 
 @stock.command("add")
@@ -71,7 +71,7 @@ def set_stock(
 @pass_workplace
 def add_stock(workplace: Workplace, what: str, quantity: int, as_json: bool) -> None:
     """So many more of WHAT."""
-    show_item(work.move_stock(workplace.book, what, quantity), as_json)
+    show_item(move_stock(workplace.book, what, quantity), as_json)
 
 
 @stock.command("take")
@@ -81,16 +81,16 @@ def add_stock(workplace: Workplace, what: str, quantity: int, as_json: bool) -> 
 @pass_workplace
 def take_stock(workplace: Workplace, what: str, quantity: int, as_json: bool) -> None:
     """So many of WHAT were used."""
-    show_item(work.move_stock(workplace.book, what, -quantity), as_json)
+    show_item(move_stock(workplace.book, what, -quantity), as_json)
 
 
 @stock.command("drop")
 @click.argument("what")
 @json_option
 @pass_workplace
-def drop_stock(workplace: Workplace, what: str, as_json: bool) -> None:
+def drop_stock_command(workplace: Workplace, what: str, as_json: bool) -> None:
     """Take the line of WHAT away."""
-    show_item(work.drop_stock(workplace.book, what), as_json)
+    show_item(drop_stock(workplace.book, what), as_json)
 
 
 def show_item(item: StockItem, as_json: bool) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from tagbench.book.operations.strip import StripForm, last_from, strip as strip_part
+from tagbench.book.operations.strip import StripForm, last_from, strip
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.chosen import machine_option
 from tagbench.errors import BadInput
@@ -19,7 +19,7 @@ from tagbench.rules.paths import spell_path
 from tagbench.rules.scan import typed_code
 
 
-@click.command()
+@click.command("strip")
 @click.argument("name")
 @click.option("--from", "assembly", default="", help="Assembly, e.g. “Front wheel / Brake”.")
 @click.option("--position", default="", help="Side or position.")
@@ -38,7 +38,7 @@ from tagbench.rules.scan import typed_code
 @machine_option
 @json_option
 @pass_workplace
-def strip(
+def strip_command(
     workplace: Workplace,
     name: str,
     assembly: str,
@@ -74,7 +74,7 @@ def strip(
         photos=photo,
         mark=mark.strip().upper(),
     )
-    part = strip_part(book, form, typed_code(book.records, code) if code else "")
+    part = strip(book, form, typed_code(book.records, code) if code else "")
     tell_part(book.records, part, as_json, read)
 
 

@@ -8,7 +8,7 @@ import click
 
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
 from tagbench.commands.figures import FigureCommand
-from tagbench.commands.torque_asked import CASTLE_NUT, Answer, Asked, answer
+from tagbench.commands.torque_asked import CASTLE_NUT, Answer, TorqueQuestion, answer
 from tagbench.trade.torque.stages import Pattern
 
 
@@ -62,7 +62,7 @@ def torque(workplace: Workplace, /, as_json: bool, part: str, **options: Any) ->
     A single value is a range of one. The unit must be typed; it is never guessed. The maker's
     manual goes before everything that is said here.
     """
-    found = answer(Asked(**options, part=part_words(workplace, part, options["estimate"])))
+    found = answer(TorqueQuestion(**options, part=part_words(workplace, part, options["estimate"])))
     print_answer(as_json, plain(found), found.lines())
 
 

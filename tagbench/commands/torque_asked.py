@@ -32,7 +32,7 @@ CASTLE_NUT = "6 slots"
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class TorqueQuestion:
     """The options as they were typed; empty where nothing was."""
 
     figures: tuple[str, ...]
@@ -91,7 +91,7 @@ class Answer:
             yield DEFER
 
 
-def answer(asked: Asked) -> Answer:
+def answer(asked: TorqueQuestion) -> Answer:
     """Works out what was asked; BadInput says what is missing or cannot be read."""
     check(asked)
     unit = standard_unit(asked.into, "torque") if asked.into else ""
@@ -112,7 +112,7 @@ def answer(asked: Asked) -> Answer:
     )
 
 
-def check(asked: Asked) -> None:
+def check(asked: TorqueQuestion) -> None:
     """BadInput for options that do not go together."""
     if asked.estimate and asked.figures:
         raise BadInput("Give a torque or --estimate, not both.")
@@ -134,7 +134,7 @@ def check(asked: Asked) -> None:
         raise BadInput("--set-to needs the lever: --wrench 400mm --extension 65mm.")
 
 
-def typed_torque(asked: Asked, lever: Lever | None) -> Range:
+def typed_torque(asked: TorqueQuestion, lever: Lever | None) -> Range:
     """The torque at the fastener: as typed, or what a wrench set to it gives."""
     typed = parse_torque(" ".join(asked.figures))
     if not (asked.set_to and lever):
@@ -142,7 +142,7 @@ def typed_torque(asked: Asked, lever: Lever | None) -> Range:
     return replace(torque_given(typed, lever), typed=typed.typed)
 
 
-def estimated(asked: Asked, unit: str) -> Estimate:
+def estimated(asked: TorqueQuestion, unit: str) -> Estimate:
     """The estimate asked for; Refused where only the maker's figure will do."""
     words = (asked.used_on, *asked.part)
     condition = asked.friction or "unknown"
@@ -158,7 +158,7 @@ def estimated(asked: Asked, unit: str) -> Estimate:
     )
 
 
-def on_scale(asked: Asked, setting: Range) -> Scale | None:
+def on_scale(asked: TorqueQuestion, setting: Range) -> Scale | None:
     """Whether the wrench whose scale was typed suits; a single figure is its full scale."""
     if not asked.scale:
         return None
@@ -167,7 +167,7 @@ def on_scale(asked: Asked, setting: Range) -> Scale | None:
     return on_the_scale(setting, Quantity(typed.high, typed.unit), bottom)
 
 
-def staged(asked: Asked, torque: Range) -> list[Stage] | None:
+def staged(asked: TorqueQuestion, torque: Range) -> list[Stage] | None:
     """The stages for the bolts that were said, by pattern or by the positions of their holes."""
     if asked.bolts is None and not asked.hole:
         return None
@@ -186,7 +186,7 @@ def hole_position(text: str) -> tuple[float, float]:
     return x, y
 
 
-def nut(asked: Asked, torque: Range) -> CastleNut | None:
+def nut(asked: TorqueQuestion, torque: Range) -> CastleNut | None:
     """The guidance for the castle nut that was typed."""
     if not asked.castle_nut:
         return None
@@ -197,7 +197,7 @@ def nut(asked: Asked, torque: Range) -> CastleNut | None:
     return castle_nut(said.thread, torque, slots, holes, use, bearing)
 
 
-def use_of_nut(asked: Asked) -> tuple[NutUse, Bearing | None]:
+def use_of_nut(asked: TorqueQuestion) -> tuple[NutUse, Bearing | None]:
     """Whether the nut clamps or adjusts: as said, else by its part; unclear is asked about."""
     words = (asked.used_on, *asked.part)
     use, bearing = nut_use(*words)

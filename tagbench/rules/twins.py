@@ -28,9 +28,7 @@ def refuse_one_side(position: str, others: str, other: Part) -> None:
     if not position.strip() or not others.strip():
         raise BadInput("Twins are told apart by their side; write down left or right for both.")
     if position.strip().casefold() == others.strip().casefold():
-        raise BadInput(
-            f"{other.name} {other.code} is the one on the {others}; give its twin the other side."
-        )
+        raise BadInput(f"{named(other)} is the one on the {others}; give its twin the other side.")
 
 
 def parted(tables: Tables, part: Part) -> list[Part]:

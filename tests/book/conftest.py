@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tagbench.book import Book, Draft
+from tagbench.book import Book, Transaction
 from tagbench.records import Machine, Part
 
 
@@ -42,7 +42,7 @@ def book(folder: Path, clock: Clock) -> Iterator[Book]:
         yield opened
 
 
-def put_part(draft: Draft, name: str, **fields: object) -> Part:
+def put_part(draft: Transaction, name: str, **fields: object) -> Part:
     """A new part of the machine TP in a draft."""
     if "TP" not in draft.records.machines:
         draft.put(Machine(mark="TP", name="Tarnbrook Packman"))

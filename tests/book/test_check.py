@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tagbench.book import Book, Draft
+from tagbench.book import Book, Transaction
 from tagbench.book.check import check
 from tagbench.records import Bin, Part, Photo, Setting, Tag, Want, replace
 from tests.book.conftest import put_part, strip
@@ -34,29 +34,29 @@ def test_a_sound_book_has_no_problems(book: Book) -> None:
     assert _problems(book) == ""
 
 
-def _loop(draft: Draft) -> None:
+def _loop(draft: Transaction) -> None:
     a, b = put_part(draft, "hub"), put_part(draft, "drum")
     draft.put(replace(a, behind=(b.code,)))
     draft.put(replace(b, behind=(a.code,)))
 
 
-def _bin_loop(draft: Draft) -> None:
+def _bin_loop(draft: Transaction) -> None:
     a, b, c = (Bin(code=draft.new_code("BIN"), name=name) for name in "ABC")
     for inner, outer in ((a, b), (b, c), (c, b)):
         draft.put(replace(inner, kept_in=outer.code))
 
 
-def _lonely_tag(draft: Draft) -> None:
+def _lonely_tag(draft: Transaction) -> None:
     draft.new_code("TP")
 
 
-def _wrong_tag(draft: Draft) -> None:
+def _wrong_tag(draft: Transaction) -> None:
     part = put_part(draft, "hub")
     draft.set("tags", part.code, Tag(code=part.code, kind="spare"))
 
 
 def _photo(name: str) -> object:
-    def put(draft: Draft) -> None:
+    def put(draft: Transaction) -> None:
         put_part(draft, "hub", photos=(Photo(file=name),))
 
     return put

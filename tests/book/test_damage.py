@@ -10,7 +10,7 @@ import msgspec
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.layout import END, SCHEMA, Header, Line, sealed, table_text
+from tagbench.book.layout import END, SCHEMA, Header, RecordLine, sealed, table_text
 from tagbench.book.memory import Memory
 from tagbench.errors import BookDamaged, BookError, BookTooNew
 from tests.book.conftest import Clock, strip, strip_slowly
@@ -128,7 +128,7 @@ def test_a_newer_book_is_not_touched(saved: Path, folder: Path) -> None:
 def test_a_record_written_twice_is_damage(saved: Path, folder: Path) -> None:
     """One of the two would silently win."""
     raw = b'{"code":"TP-001-N","name":"hub"}'
-    body = [table_text("parts", [Line(1, raw), Line(2, raw)]), END]
+    body = [table_text("parts", [RecordLine(1, raw), RecordLine(2, raw)]), END]
     with pytest.raises(BookDamaged, match="twice"):
         Memory().load(b"".join(sealed(Header(revision=1), body)))
 

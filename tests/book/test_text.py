@@ -13,7 +13,7 @@ from hypothesis import given, strategies as st
 from tagbench.book import Book
 from tagbench.book.csv.reader import read_csv
 from tagbench.book.csv.writer import parts_csv
-from tagbench.book.layout import END, Header, Line, sealed, table_text
+from tagbench.book.layout import END, Header, RecordLine, sealed, table_text
 from tagbench.cli import run
 from tagbench.errors import BadInput
 from tagbench.records.text import clean, one_line
@@ -57,7 +57,11 @@ def test_a_book_made_by_another_hand_is_read_clean(folder: Path) -> None:
     """Escapes of JSON as well as the signs themselves."""
     raw = '{"code":"TP-001-N","name":"a\\u001b[2Jb\u202ec"}'.encode()
     tag = b'{"code":"TP-001-N"}'
-    body = [table_text("parts", [Line(1, raw)]), table_text("tags", [Line(1, tag)]), END]
+    body = [
+        table_text("parts", [RecordLine(1, raw)]),
+        table_text("tags", [RecordLine(1, tag)]),
+        END,
+    ]
     folder.mkdir()
     (folder / "book.json").write_bytes(b"".join(sealed(Header(), body)))
     with Book(folder) as book:

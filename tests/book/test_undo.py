@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings, strategies as st
 
-from tagbench.book import Book, Draft
+from tagbench.book import Book, Transaction
 from tagbench.book.operations.settings import SettingForm, add_setting
 from tagbench.book.operations.strip import edit
 from tagbench.book.operations.wanting import WantForm, add_want
@@ -168,7 +168,7 @@ def _but_for_codes(tables: Tables) -> dict[str, object]:
     }
 
 
-def _do(draft: Draft, step: tuple[str, int, str]) -> None:
+def _do(draft: Transaction, step: tuple[str, int, str]) -> None:
     verb, which, text = step
     codes = sorted(draft.records.parts)
     if verb == "strip" or not codes:

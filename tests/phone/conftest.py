@@ -13,7 +13,7 @@ import pytest
 from aiohttp import ClientResponse, ClientSession, CookieJar, TCPConnector
 from yarl import URL
 
-from tagbench.book import Book, Draft
+from tagbench.book import Book, Transaction
 from tagbench.phone.events import Event
 from tagbench.phone.limits import Limits
 from tagbench.phone.pairing import Pairing
@@ -68,19 +68,19 @@ def fill(book: Book) -> Codes:
     return Codes(plate.code, shoes.code, wheel.code, bag.code, shelf.code, spare)
 
 
-def _chosen(draft: Draft) -> Any:
+def _chosen(draft: Transaction) -> Any:
     from tagbench.records import replace
 
     return replace(draft.records.desk, machine="TP")
 
 
-def _spare(draft: Draft, code: str) -> Any:
+def _spare(draft: Transaction, code: str) -> Any:
     from tagbench.records import replace
 
     return replace(draft.records.tags[code], kind="spare", printed=draft.now)
 
 
-def _plate(draft: Draft, bag: str, shoes: str) -> Part:
+def _plate(draft: Transaction, bag: str, shoes: str) -> Part:
     screws = Fastener(
         quantity=4,
         kind="screw",

@@ -15,7 +15,7 @@ from tagbench.book.csv.rows import BadRow, Row, read_rows
 from tagbench.book.operations.machines import chosen_or_made
 from tagbench.book.operations.strip import Here, StripForm, strip_in
 from tagbench.book.photos import all_or_none, take_in
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput
 from tagbench.records import Part, Photo, Tables, replace
 from tagbench.rules.rebuild.links import links_of, loop_words
@@ -101,7 +101,7 @@ def _too(error: BadRow) -> str:
     return f"; row{'s' * (verb == 'are')} {numbers}{more} {verb} bad too"
 
 
-def _taken_off(draft: Draft, plan: Plan, beside: _Beside) -> list[Part]:
+def _taken_off(draft: Transaction, plan: Plan, beside: _Beside) -> list[Part]:
     """The parts with their codes and pictures, then with what came off before them."""
     parts: list[Part] = []
     here = Here.of(draft.records, plan.forms[0][1].mark)

@@ -10,7 +10,7 @@ from tagbench.book.book import Book
 from tagbench.book.operations.care import each, said
 from tagbench.book.operations.replacing import want_replacement
 from tagbench.book.operations.strip import part_by_code
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Errand, Finish, Part, Want, replace
 from tagbench.rules import whereabouts
@@ -35,7 +35,7 @@ class AwayForm:
     price: str = ""
     """What it costs, as typed."""
 
-    def errand(self, draft: Draft, mark: str) -> Errand:
+    def errand(self, draft: Transaction, mark: str) -> Errand:
         """The errand; BadInput for nobody's name, a price or days that cannot be."""
         if not self.who.strip():
             raise BadInput("Say who has it, such as --to “Hill Plating”.")
@@ -130,7 +130,7 @@ def finish(book: Book, codes: Iterable[str], done: Finish, on: date | None = Non
     return parts
 
 
-def _at(draft: Draft, on: date | None) -> datetime:
+def _at(draft: Transaction, on: date | None) -> datetime:
     return draft.now if on is None else datetime.combine(on, time(12), draft.now.tzinfo)
 
 

@@ -9,7 +9,7 @@ from tagbench.book.book import Book
 from tagbench.book.operations.away import AwayForm
 from tagbench.book.operations.machines import chosen_or_made
 from tagbench.book.operations.strip import part_by_code
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Batch, BatchPiece, Lost, Part, Tables, replace
 from tagbench.rules.batches import (
@@ -121,7 +121,7 @@ def close(book: Book, number: int, on: date | None = None) -> tuple[Batch, list[
         return after, short
 
 
-def _give_up(draft: Draft, batch: Batch, on: date) -> Iterable[Part]:
+def _give_up(draft: Transaction, batch: Batch, on: date) -> Iterable[Part]:
     for piece, left in left_away(batch):
         part = draft.records.parts.get(piece.code)
         if part is None:
@@ -135,7 +135,7 @@ def _give_up(draft: Draft, batch: Batch, on: date) -> Iterable[Part]:
         yield part
 
 
-def _lost(draft: Draft, words: str) -> Lost:
+def _lost(draft: Transaction, words: str) -> Lost:
     return Lost(since=draft.now, last_seen=words)
 
 

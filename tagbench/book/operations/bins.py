@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from labels.code import read_code
 from labels.errors import CodeError
 from tagbench.book.book import Book
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_KINDS, BIN_MARK, Bin, Tables, replace
 from tagbench.records.text import one_line
@@ -55,7 +55,7 @@ class BinNames:
         return self._anywhere.get(same_name(name), [])
 
 
-def put_in_bin(draft: Draft, text: str, names: BinNames | None = None) -> str:
+def put_in_bin(draft: Transaction, text: str, names: BinNames | None = None) -> str:
     """The code of the bin that `text` names, made when new; empty for empty text.
 
     `text` is a code, a name, or a path from the outside in: `Shelf A / Box 2 / Bag 7`. What
@@ -67,7 +67,7 @@ def put_in_bin(draft: Draft, text: str, names: BinNames | None = None) -> str:
 
 
 def _walked(
-    draft: Draft, steps: Sequence[str], within: bool = False, names: BinNames | None = None
+    draft: Transaction, steps: Sequence[str], within: bool = False, names: BinNames | None = None
 ) -> str:
     """The innermost bin of a path; `within` when another one is to come into it."""
     if not steps:

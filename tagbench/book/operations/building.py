@@ -8,7 +8,7 @@ from datetime import date, datetime
 
 from tagbench.book.book import Book
 from tagbench.book.operations.strip import part_by_code
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Override, Part, Tables, replace
 from tagbench.rules.buying.single_use import in_stock
@@ -182,7 +182,7 @@ def _fit_words(part: Part, overruled: list[Override]) -> str:
     return f"{how} {named(part)}{anyway}"
 
 
-def _use_up_stock(draft: Draft, before: Part, after: Part) -> None:
+def _use_up_stock(draft: Transaction, before: Part, after: Part) -> None:
     """What has just been renewed is taken off the stock in the drawer."""
     for was, line in zip(before.fasteners, lines_of([after]), strict=True):
         new = line.fastener.renewed and not was.renewed
@@ -193,7 +193,7 @@ def _use_up_stock(draft: Draft, before: Part, after: Part) -> None:
                 draft.put(replace(item, quantity=left))
 
 
-def _worked_on(draft: Draft, part: Part, what: str) -> None:
+def _worked_on(draft: Transaction, part: Part, what: str) -> None:
     """Has the settings that hang on the part measured again, and its machine open."""
     if not what:
         return

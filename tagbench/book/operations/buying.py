@@ -7,7 +7,7 @@ from datetime import date
 
 from tagbench.book.book import Book
 from tagbench.book.operations.want_list import chosen_numbers, many_words, put_want, want_by_number
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput
 from tagbench.records import Part, StockItem, Want, replace
 from tagbench.rules.buying import deposits, returns, wants
@@ -108,7 +108,7 @@ def arrive(
         return here, list(parts.values())
 
 
-def _arrived(draft: Draft, number: int, on: date, today: date, count: int | None) -> Want:
+def _arrived(draft: Transaction, number: int, on: date, today: date, count: int | None) -> Want:
     want = returns.settled_by_arrival(want_by_number(draft.records, number))
     want = wants.arrive(want, on, today)
     if count is not None and count != want.quantity:
@@ -120,7 +120,7 @@ def _arrived(draft: Draft, number: int, on: date, today: date, count: int | None
     return want
 
 
-def _into_the_drawer(draft: Draft, want: Want) -> None:
+def _into_the_drawer(draft: Transaction, want: Want) -> None:
     """Single-use items go into stock, unless the want was for certain parts."""
     if want.parts:
         return

@@ -8,7 +8,7 @@ from typing import cast
 
 from tagbench.book.book import Book
 from tagbench.book.operations.machines import by_mark
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput
 from tagbench.records import CARE_STEPS, Machine, Part
 from tagbench.records.care_steps import CLEANING
@@ -63,7 +63,7 @@ def mark(
 
 
 def _what_follows(
-    draft: Draft, parts: list[Part], what: str, with_what: str, orders: Orders
+    draft: Transaction, parts: list[Part], what: str, with_what: str, orders: Orders
 ) -> list[Part]:
     """What else changes with a mark: substances remembered, wants made and dropped; the parts."""
     from tagbench.book.operations.replacing import no_longer_wanted, want_replacement
@@ -165,7 +165,7 @@ def show_cautions_again(book: Book, mark: str, ids: Iterable[str] = ()) -> Machi
     return machine
 
 
-def each(draft: Draft, codes: Iterable[str], change: Callable[[Part], Part]) -> list[Part]:
+def each(draft: Transaction, codes: Iterable[str], change: Callable[[Part], Part]) -> list[Part]:
     """Changes each part once in the draft; BadInput when no code was given."""
     wanted = list(dict.fromkeys(codes))
     if not wanted:
@@ -176,7 +176,7 @@ def each(draft: Draft, codes: Iterable[str], change: Callable[[Part], Part]) -> 
     return parts
 
 
-def moment(draft: Draft, on: date | None) -> datetime:
+def moment(draft: Transaction, on: date | None) -> datetime:
     """The draft's time, on another day when one is given."""
     if on is None or on == draft.now.date():
         return draft.now

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from tagbench.book.book import Book
 from tagbench.book.operations.strip import StripForm, part_by_code, strip_in
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput
 from tagbench.records import OwnPart, Part
 from tagbench.rules.describe.phrases import named, plural
@@ -48,7 +48,7 @@ def strip_twin(book: Book, code: str, bin_text: str = "") -> Part:
     with book.change() as draft:
         part = part_by_code(draft.records, code)
         twin = strip_in(draft, twin_form(part, bin_text))
-        draft.words = f"took off {twin.said} ({twin.code}), the twin of {part.code}"
+        draft.words = f"took off {twin.said} {twin.code}, the twin of {part.code}"
         return twin
 
 
@@ -57,7 +57,7 @@ def twin_form(part: Part, bin_text: str = "") -> StripForm:
     other = on_the_other_side(part)
     if other.position == part.position:
         raise BadInput(
-            f"{part.name} {part.code} has no other side: its position says neither left nor right."
+            f"{named(part)} has no other side: its position says neither left nor right."
         )
     return StripForm(
         name=part.name,
@@ -134,7 +134,7 @@ def take_apart(
         return whole, parts
 
 
-def _came_out(draft: Draft, whole: Part, one: OwnPart) -> Part:
+def _came_out(draft: Transaction, whole: Part, one: OwnPart) -> Part:
     form = StripForm(
         name=one.name,
         assembly=inner_assembly(whole),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from tagbench.book.book import Book
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import BIN_MARK, Machine, Tables, replace
 
@@ -131,7 +131,7 @@ def chosen(tables: Tables) -> Machine | None:
     return machine
 
 
-def chosen_or_made(draft: Draft, mark: str = "") -> Machine:
+def chosen_or_made(draft: Transaction, mark: str = "") -> Machine:
     """The machine for a new part: the named one, the chosen one, else a new one with mark A."""
     if mark:
         return by_mark(draft.records, mark)

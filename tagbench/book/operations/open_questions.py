@@ -6,6 +6,7 @@ from tagbench.book.book import Book
 from tagbench.book.operations.strip import edit
 from tagbench.errors import BadInput
 from tagbench.records import Part
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.open_questions import answered, open_question
 from tagbench.rules.scan import part_with
 from tagbench.trade.fasteners.spelling import spell
@@ -25,5 +26,5 @@ def answer_question(book: Book, code: str, line: int, text: str) -> Part:
         raise BadInput(f"{spell(fastener)} of {part.name} {code} is known; edit {code} changes it.")
     found = answered(fastener, text)
     lines = (*part.fasteners[: line - 1], found, *part.fasteners[line:])
-    words = f"measured {spell(found)} of {part.name} ({code})"
+    words = f"measured {spell(found)} of {named(part)}"
     return edit(book, code, words, lines="same", fasteners=lines)

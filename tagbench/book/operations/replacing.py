@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.records import Part, Want, replace
 from tagbench.rules.buying.part_numbers import known_numbers
 from tagbench.rules.buying.wants import want_for, with_what_is_here, without_part
 
 
-def want_replacement(draft: Draft, parts: Iterable[Part], note: str = "") -> list[Want]:
+def want_replacement(draft: Transaction, parts: Iterable[Part], note: str = "") -> list[Want]:
     """A want in the draft for each part that waits for a new one and is on no open want yet.
 
     One that is made by hand is not bought; one that came before is here.
@@ -31,7 +31,7 @@ def want_replacement(draft: Draft, parts: Iterable[Part], note: str = "") -> lis
     return made
 
 
-def look_at_what_is_here(draft: Draft, codes: Iterable[str]) -> list[Part]:
+def look_at_what_is_here(draft: Transaction, codes: Iterable[str]) -> list[Part]:
     """The parts with those codes, each put down as here whose new one has arrived already."""
     found = []
     for code in codes:
@@ -43,12 +43,12 @@ def look_at_what_is_here(draft: Draft, codes: Iterable[str]) -> list[Part]:
     return found
 
 
-def _on_open_wants(draft: Draft) -> set[str]:
+def _on_open_wants(draft: Transaction) -> set[str]:
     wants = draft.records.wants.values()
     return {code for want in wants if want.arrived is None for code in want.parts}
 
 
-def _note_on_wants(draft: Draft, codes: Collection[str], note: str) -> None:
+def _note_on_wants(draft: Transaction, codes: Collection[str], note: str) -> None:
     """A note for parts that are wanted already goes on the wants they are on."""
     for want in list(draft.records.wants.values()):
         here = want.arrived is None and not set(codes).isdisjoint(want.parts)
@@ -56,7 +56,7 @@ def _note_on_wants(draft: Draft, codes: Collection[str], note: str) -> None:
             draft.put(replace(want, note="; ".join(filter(None, (want.note, note)))))
 
 
-def no_longer_wanted(draft: Draft, codes: Collection[str]) -> None:
+def no_longer_wanted(draft: Transaction, codes: Collection[str]) -> None:
     """Takes parts off the open wants of the draft; a want with nothing left to order is dropped."""
     for want in list(draft.records.wants.values()):
         here = set(codes).intersection(want.parts) if want.arrived is None else ()

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from tagbench.book.book import Book
 from tagbench.book.operations.machines import chosen_or_made
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Setting, Tables, replace
 from tagbench.rules.paths import known_spelling
@@ -105,7 +105,7 @@ def setting_by_number(tables: Tables, number: int) -> Setting:
     return setting
 
 
-def _filled(draft: Draft, setting: Setting, form: SettingForm) -> Setting:
+def _filled(draft: Transaction, setting: Setting, form: SettingForm) -> Setting:
     usual = draft.records.machines[setting.machine].units.length
     wanted = SettingRange(None, None, usual)
     if form.range.strip():

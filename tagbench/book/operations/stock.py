@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tagbench.book.book import Book
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import StockItem, replace
 from tagbench.rules.buying.single_use import in_stock
@@ -25,7 +25,7 @@ def move_stock(book: Book, what: str, by: int) -> StockItem:
         return _counted(draft, what, have + by)
 
 
-def _counted(draft: Draft, what: str, quantity: int, note: str | None = None) -> StockItem:
+def _counted(draft: Transaction, what: str, quantity: int, note: str | None = None) -> StockItem:
     what = " ".join(what.split())
     if not what:
         raise BadInput("Say what is in the drawer, for example “cotter pin 3.2x32”.")

@@ -11,7 +11,7 @@ import msgspec
 from tagbench.book.book import Book
 from tagbench.book.operations.bins import BinNames, put_in_bin
 from tagbench.book.operations.machines import chosen_or_made
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Fastener, Part, PartNumber, Tables, Tag, replace
 from tagbench.rules.describe.phrases import named
@@ -72,7 +72,7 @@ def strip(book: Book, form: StripForm, code: str = "") -> Part:
     if not form.photos:
         with book.change(words) as draft:
             part = strip_in(draft, form, code)
-            draft.words = f"took off {part.name} ({part.code})"
+            draft.words = f"took off {named(part)}"
             return part
     from tagbench.book.photos import all_or_none, take_in
 
@@ -105,7 +105,7 @@ class Here(msgspec.Struct):
         return cls(spelled, last, BinNames(tables.bins.values()))
 
 
-def strip_in(draft: Draft, form: StripForm, code: str = "", here: Here | None = None) -> Part:
+def strip_in(draft: Transaction, form: StripForm, code: str = "", here: Here | None = None) -> Part:
     """`strip` without its pictures, inside a change already begun (the CSV import uses it)."""
     form = _in_one_line(form)
     name = _sound_name(form.name)
@@ -200,7 +200,7 @@ def _mark_of_spare(tables: Tables, code: str) -> str:
     return code.split("-", 1)[0]
 
 
-def _give_out(draft: Draft, mark: str, code: str) -> str:
+def _give_out(draft: Transaction, mark: str, code: str) -> str:
     """The code for the part, its tag in the print queue unless it was printed ahead."""
     if not code:
         return draft.new_code(mark, queued=draft.now)
@@ -311,7 +311,7 @@ def remove(book: Book, code: str) -> Part:
         return part
 
 
-def _out_of_wants(draft: Draft, code: str) -> list[str]:
+def _out_of_wants(draft: Transaction, code: str) -> list[str]:
     """Takes a part out of all wants, arrived ones too; gives them in words."""
     from tagbench.rules.buying.wants import without_part
 
@@ -325,7 +325,7 @@ def _out_of_wants(draft: Draft, code: str) -> list[str]:
     return [f"want {want.id}" for want in named]
 
 
-def _out_of_settings(draft: Draft, code: str) -> list[str]:
+def _out_of_settings(draft: Transaction, code: str) -> list[str]:
     """Takes a part out of all settings that hang on it; gives them in words."""
     named = [one for one in draft.records.settings.values() if code in one.after]
     for setting in named:

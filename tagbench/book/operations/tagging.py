@@ -11,7 +11,7 @@ from labels.stock.geometry import Stock
 from labels.stock.sheet import check_first
 from tagbench.book.book import Book
 from tagbench.book.operations.machines import chosen_or_made
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Tables, Tag, replace
 
@@ -60,7 +60,7 @@ def _mark_queued(book: Book, codes: list[str], words: str, *, queue_them: bool) 
         return after
 
 
-def tag_of(draft: Draft, code: str) -> Tag:
+def tag_of(draft: Transaction, code: str) -> Tag:
     """The tag with that code; raises NotFound when it was never given out or taken away."""
     tag = draft.records.tags.get(code)
     if tag is None or tag.kind == "gone":

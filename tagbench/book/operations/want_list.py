@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Tables, Want, replace
 
@@ -12,7 +12,7 @@ MOST_SUPPLIERS = 20
 """So many suppliers are remembered."""
 
 
-def put_want(draft: Draft, want: Want) -> None:
+def put_want(draft: Transaction, want: Want) -> None:
     """Puts a want, and its supplier at the head of those remembered."""
     draft.put(want)
     desk = draft.records.desk

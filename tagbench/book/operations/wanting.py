@@ -18,7 +18,7 @@ from tagbench.book.operations.want_list import (
     want_by_number,
     worded,
 )
-from tagbench.book.transaction import Draft
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput
 from tagbench.records import Want, replace
 from tagbench.rules.buying.deposits import with_deposit
@@ -74,7 +74,7 @@ def add_want(book: Book, form: WantForm) -> Want:
         return want
 
 
-def _filled(draft: Draft, want: Want, form: WantForm) -> Want:
+def _filled(draft: Transaction, want: Want, form: WantForm) -> Want:
     """The want with what the form says, checked against the book."""
     if form.quantity is not None and form.quantity < 1:
         raise BadInput(f"The quantity must be 1 or more, not {form.quantity}.")
@@ -118,7 +118,7 @@ def want_single_use(book: Book, mark: str = "") -> list[Want]:
         return wants
 
 
-def _want_of(draft: Draft, machine: str, row: Needed) -> Want:
+def _want_of(draft: Transaction, machine: str, row: Needed) -> Want:
     return Want(
         id=draft.new_id("wants"),
         machine=machine,
@@ -151,5 +151,5 @@ def drop_want(book: Book, numbers: Iterable[int]) -> list[Want]:
         return wants
 
 
-def _in_the_book(draft: Draft, codes: Iterable[str]) -> list[str]:
+def _in_the_book(draft: Transaction, codes: Iterable[str]) -> list[str]:
     return [code for code in codes if code in draft.records.parts]

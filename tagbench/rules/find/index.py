@@ -13,7 +13,7 @@ from tagbench.rules.bins import kept_in
 from tagbench.rules.buying.part_numbers import plain_number
 from tagbench.rules.find.fields import WEIGHTS, fields, index_words, part_words
 from tagbench.rules.find.numbers import CodeBook, NumberBook
-from tagbench.rules.find.query import LONGEST, NUMBER_SIGN, Asked, understand
+from tagbench.rules.find.query import LONGEST, NUMBER_SIGN, AskedWord, understand
 from tagbench.rules.find.vocabulary import Vocabulary
 from tagbench.rules.find.weighing import met_where, weigh
 
@@ -139,7 +139,7 @@ class Index:
         words = words[:LONGEST]
         return self.answer(words, understand(words, self._vocabulary, self._numbers), limit, mark)
 
-    def answer(self, words: str, asked: Sequence[Asked], limit: int, mark: str) -> list[Found]:
+    def answer(self, words: str, asked: Sequence[AskedWord], limit: int, mark: str) -> list[Found]:
         """The parts that answer best to a question that is understood already."""
         rarity = [self._rarity(one) for one in asked]
         scores = {
@@ -154,7 +154,7 @@ class Index:
     def _later(self, code: str) -> tuple[int, str]:
         return -self._parts[code].order, code
 
-    def _rarity(self, asked: Asked) -> float:
+    def _rarity(self, asked: AskedWord) -> float:
         """How much a word tells: 1 when few parts have it, near 0 when all have it."""
         clear = max(asked.meanings.values(), default=0.0) - 0.15
         met = sum(
@@ -166,7 +166,7 @@ class Index:
         return max(0.15, log(everything / (1 + met)) / log(1 + everything))
 
     def _first_look(
-        self, asked: Sequence[Asked], rarity: Sequence[float], mark: str
+        self, asked: Sequence[AskedWord], rarity: Sequence[float], mark: str
     ) -> Iterable[str]:
         """The codes that are worth a closer look."""
         total: dict[str, float] = {}
@@ -177,7 +177,7 @@ class Index:
             total = {code: score for code, score in total.items() if code.startswith(f"{mark}-")}
         return nlargest(LOOKED_AT, total, key=total.__getitem__)
 
-    def _met(self, asked: Asked) -> dict[str, float]:
+    def _met(self, asked: AskedWord) -> dict[str, float]:
         """Code → how well the part meets one word; kept while the person types the next."""
         key = frozenset(asked.meanings.items())
         if key not in self._met_before:
@@ -194,7 +194,7 @@ class Index:
                     best[code] = quality * weight
         return best
 
-    def _found(self, code: str, score: float, asked: Sequence[Asked]) -> Found:
+    def _found(self, code: str, score: float, asked: Sequence[AskedWord]) -> Found:
         part = self._parts[code]
         why = met_where(part, self._bins, asked)
         return Found(part, round(score, 4), kept_in(bin_of(part), self._bins), why)

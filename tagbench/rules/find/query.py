@@ -30,7 +30,7 @@ LOOSE = 0.75
 
 
 @dataclass(frozen=True)
-class Asked:
+class AskedWord:
     """One word of a query."""
 
     word: str
@@ -39,7 +39,7 @@ class Asked:
     """Compared forms it may mean, with how near each is (1 the very word)."""
 
 
-def understand(text: str, vocabulary: Vocabulary, numbers: NumberBook) -> list[Asked]:
+def understand(text: str, vocabulary: Vocabulary, numbers: NumberBook) -> list[AskedWord]:
     """The words of a query without those that say nothing, each with what it may mean."""
     text = _CALLED_A_NUMBER.sub("", text[:LONGEST])
     words = _worth_asking(split(text), vocabulary)
@@ -48,7 +48,9 @@ def understand(text: str, vocabulary: Vocabulary, numbers: NumberBook) -> list[A
         for place in range(begin, end):
             for word, quality in meanings.items():
                 asked[place][word] = max(quality, asked[place].get(word, 0.0))
-    return [Asked(word, meanings) for word, meanings in zip(words, _told_apart(asked), strict=True)]
+    return [
+        AskedWord(word, meanings) for word, meanings in zip(words, _told_apart(asked), strict=True)
+    ]
 
 
 def _told_apart(asked: Sequence[Mapping[str, float]]) -> list[Mapping[str, float]]:

@@ -11,7 +11,7 @@ from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import path
 from tagbench.rules.find.fields import WEIGHTS, fields, index_words
 from tagbench.rules.find.pairs import phrases_in
-from tagbench.rules.find.query import Asked
+from tagbench.rules.find.query import AskedWord
 from tagbench.rules.find.words import SPANNER, split, stem
 
 THE_THING, NAMED = 0.3, 0.12
@@ -26,7 +26,7 @@ def weigh(
     part: Part,
     bins: Mapping[str, Bin],
     words: Mapping[str, float],
-    asked: Sequence[Asked],
+    asked: Sequence[AskedWord],
     rarity: Sequence[float],
 ) -> float:
     """All words met, most telling first; all of the name asked for; count and kind together.
@@ -45,7 +45,7 @@ def weigh(
     return score * covered * (1 + extra + VERY_BIN * _of_bin(part, bins, asked))
 
 
-def _of_thing(part: Part, asked: Sequence[Asked]) -> float:
+def _of_thing(part: Part, asked: Sequence[AskedWord]) -> float:
     """Whether the words asked for say what the part is, and not only what it belongs to."""
     thing = head_noun(part.name)
     if not thing:
@@ -74,14 +74,14 @@ def head_noun(name: str) -> frozenset[str]:
     return frozenset({stemmed[-1], *ending})
 
 
-def _of_name(part: Part, asked: Sequence[Asked]) -> float:
+def _of_name(part: Part, asked: Sequence[AskedWord]) -> float:
     """The share of the part's name that was asked for."""
     name = {word for _, word in index_words(part.name) if " " not in word}
     met = {word for word in name if any(word in one.meanings for one in asked)}
     return len(met) / len(name) if name else 0.0
 
 
-def _of_fasteners(part: Part, asked: Sequence[Asked]) -> float:
+def _of_fasteners(part: Part, asked: Sequence[AskedWord]) -> float:
     """How near the best line of fasteners with the count asked for is in its kind or thread."""
     counts = {word for one in asked for word in one.meanings if word.isdecimal()}
     best = 0.0
@@ -101,7 +101,7 @@ _SIDES = frozenset(
 )  # fmt: skip
 
 
-def _of_bin(part: Part, bins: Mapping[str, Bin], asked: Sequence[Asked]) -> bool:
+def _of_bin(part: Part, bins: Mapping[str, Bin], asked: Sequence[AskedWord]) -> bool:
     """Whether the words asked for are just the name of a bin that the part is kept in."""
     for bin_ in path(bin_of(part), bins):
         name = {word for _, word in index_words(bin_.name) if " " not in word}
@@ -113,7 +113,7 @@ def _of_bin(part: Part, bins: Mapping[str, Bin], asked: Sequence[Asked]) -> bool
     return False
 
 
-def met_where(part: Part, bins: Mapping[str, Bin], asked: Sequence[Asked]) -> str:
+def met_where(part: Part, bins: Mapping[str, Bin], asked: Sequence[AskedWord]) -> str:
     """Where each word was met, by field: `name: backing, plate; count: 4`."""
     met: dict[str, list[str]] = {}
     tools = any(word.startswith(SPANNER) for one in asked for word in one.meanings)

@@ -17,6 +17,7 @@ from tagbench.measure.extra import HONEST, need_extra
 from tagbench.measure.waiting import drop
 from tagbench.records import GasketOutline, Part, TracedHole
 from tagbench.rules.buying.gaskets import MATERIALS
+from tagbench.rules.describe.phrases import named
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
@@ -103,7 +104,7 @@ class TraceScreen(TagbenchScreen):
 
     def show_book(self) -> None:
         part = self.part
-        name = f"{part.name} {part.code}" if part else f"{self.code} is gone"
+        name = named(part) if part else f"{self.code} is gone"
         self.query_one("#trace-heading", Static).update(f"Gasket for {name}")
         if self._kept and part is not None:
             self._take_kept(part)
@@ -352,7 +353,7 @@ class TraceScreen(TagbenchScreen):
             if self._path is not None:
                 drop(self._path)
             self.catch_up()
-            self.tell(f"Kept with {part.name} {part.code}. Ctrl+W writes it at 1:1, any time.")
+            self.tell(f"Kept with {named(part)}. Ctrl+W writes it at 1:1, any time.")
 
     @work(group=CARDS)
     async def action_write(self) -> None:
@@ -368,7 +369,7 @@ class TraceScreen(TagbenchScreen):
 
                 gasket = as_gasket(self._now(), self._material, self._thick)
                 target = Path(text).expanduser()
-                write_template(self.book, gasket, f"{part.name} {part.code}", target)
+                write_template(self.book, gasket, named(part), target)
                 self.tell(f"{target}: at 1:1; measure the scale on paper before you cut.")
 
 

@@ -86,7 +86,7 @@ APART, BEHIND = " ;(", " ;x,)"
 """What may stand before and behind a text that is put in, without a blank between."""
 
 
-class Line(NamedTuple):
+class TypedFastener(NamedTuple):
     """One fastener as it was typed, and what it was understood as."""
 
     text: str
@@ -97,16 +97,16 @@ class Line(NamedTuple):
     """Its words with two readings."""
 
 
-def read_lines(text: str, picks: Mapping[str, str] | None = None) -> list[Line]:
+def read_lines(text: str, picks: Mapping[str, str] | None = None) -> list[TypedFastener]:
     """The fasteners typed in one field. BadInput for control characters."""
     return [line for piece in typed_lines(text) for line in _read(piece, picks or {})]
 
 
-def _read(piece: str, picks: Mapping[str, str]) -> Iterator[Line]:
+def _read(piece: str, picks: Mapping[str, str]) -> Iterator[TypedFastener]:
     reading = read_fasteners(piece, picks)
     for at, fastener in enumerate(reading.lines):
         choices = tuple(choice for choice in reading.choices if choice.line == at)
-        yield Line(piece, fastener, choices)
+        yield TypedFastener(piece, fastener, choices)
 
 
 def has_size(text: str) -> bool:
@@ -170,13 +170,13 @@ class FastenerField(Vertical):
         self._picks[choice.token] = meanings[at]
         self.show_understood()
 
-    def _lines(self) -> list[Line]:
+    def _lines(self) -> list[TypedFastener]:
         """The lines typed; those that were filled in are the records they came from."""
         kept = {text: list(fasteners) for text, fasteners in self._kept.items()}
-        found: list[Line] = []
+        found: list[TypedFastener] = []
         for piece in typed_lines(self.field.value):
             if kept.get(piece):
-                found.append(Line(piece, kept[piece].pop(0)))
+                found.append(TypedFastener(piece, kept[piece].pop(0)))
             else:
                 found += _read(piece, self._picks)
         return found
@@ -220,11 +220,11 @@ class FastenerField(Vertical):
     def on_descendant_blur(self) -> None:
         self.show_understood()
 
-    def _say(self, line: Line, here: bool) -> Content:
+    def _say(self, line: TypedFastener, here: bool) -> Content:
         return say(line) + self.hints.words(line.fastener) if here else say(line)
 
 
-def say(line: Line) -> Content:
+def say(line: TypedFastener) -> Content:
     """What one fastener was understood as, what was not, and the readings that are offered."""
     fastener = line.fastener
     said = Content.from_markup("[$success]= $spelled[/]", spelled=spell(fastener))

@@ -15,7 +15,7 @@ from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.strip.screen import StripScreen
 from tests.phone.test_actions import jpeg, send_photos
 from tests.screens.driver import ScreenDriver
-from tests.screens.pocket import pocket
+from tests.screens.paired_phone import paired_phone
 
 
 def code(book: Book, name: str) -> str:
@@ -30,7 +30,7 @@ def offered(hands: ScreenDriver) -> bool:
 
 async def test_a_tag_that_is_opened_comes_up_with_a_quiet_notice(brake: Book) -> None:
     """On the same part page when the next one is opened."""
-    async with pocket(brake, name="Ann [b]") as (hands, phone):
+    async with paired_phone(brake, name="Ann [b]") as (hands, phone):
         drum, plate = code(brake, "brake drum"), code(brake, "backing plate")
         await phone.page(f"/{drum}")
         await hands.until(lambda: isinstance(hands.screen, PartScreen))
@@ -42,7 +42,7 @@ async def test_a_tag_that_is_opened_comes_up_with_a_quiet_notice(brake: Book) ->
 
 async def test_parts_and_bins_in_turn_do_not_pile_up(brake: Book) -> None:
     """Escape leads back to where the person was."""
-    async with pocket(brake) as (hands, phone):
+    async with paired_phone(brake) as (hands, phone):
         drum, bin_code = code(brake, "brake drum"), min(brake.records.bins)
         for _ in range(3):
             await phone.page(f"/{drum}")
@@ -57,7 +57,7 @@ async def test_parts_and_bins_in_turn_do_not_pile_up(brake: Book) -> None:
 
 async def test_it_waits_while_something_is_being_typed(brake: Book) -> None:
     """The field and the screen stay; one key in the footer opens it, and then it is gone."""
-    async with pocket(brake) as (hands, phone):
+    async with paired_phone(brake) as (hands, phone):
         drum = code(brake, "brake drum")
         await hands.press("f3")
         await hands.write("back")
@@ -78,7 +78,7 @@ async def test_it_waits_while_something_is_being_typed(brake: Book) -> None:
 
 async def test_it_does_not_wait_for_an_empty_field(brake: Book) -> None:
     """Nothing was typed, so nothing is disturbed."""
-    async with pocket(brake) as (hands, phone):
+    async with paired_phone(brake) as (hands, phone):
         await hands.press("f3")
         await phone.page(f"/{code(brake, 'brake drum')}")
         await hands.until(lambda: isinstance(hands.screen, PartScreen))
@@ -86,7 +86,7 @@ async def test_it_does_not_wait_for_an_empty_field(brake: Book) -> None:
 
 async def test_it_waits_behind_a_card(brake: Book) -> None:
     """The footer offers it once the card is closed."""
-    async with pocket(brake) as (hands, phone):
+    async with paired_phone(brake) as (hands, phone):
         drum = code(brake, "brake drum")
         await hands.press("f1")
         await phone.page(f"/{drum}")
@@ -100,7 +100,7 @@ async def test_it_waits_behind_a_card(brake: Book) -> None:
 
 async def test_the_last_of_several_waits(brake: Book) -> None:
     """The one in the hand."""
-    async with pocket(brake) as (hands, phone):
+    async with paired_phone(brake) as (hands, phone):
         await hands.press("f3")
         await hands.write("x")
         for name in ("brake drum", "backing plate"):
@@ -114,7 +114,7 @@ async def test_the_last_of_several_waits(brake: Book) -> None:
 async def test_a_spare_tag_waits_in_any_case(brake: Book) -> None:
     """Its form is open on the phone; here it opens the strip form when asked for."""
     [spare] = reserve_spare(brake, 1)
-    async with pocket(brake) as (hands, phone):
+    async with paired_phone(brake) as (hands, phone):
         await phone.page(f"/{spare.code}")
         await hands.until(lambda: offered(hands))
         assert hands.at(BenchScreen)
@@ -124,7 +124,7 @@ async def test_a_spare_tag_waits_in_any_case(brake: Book) -> None:
 
 async def test_nothing_waits_at_first(brake: Book) -> None:
     """The key says so."""
-    async with pocket(brake) as (hands, _):
+    async with paired_phone(brake) as (hands, _):
         await hands.press("f12")
         assert "No phone has opened" in hands.said
 
@@ -132,7 +132,7 @@ async def test_nothing_waits_at_first(brake: Book) -> None:
 @pytest.mark.parametrize("typing", [False, True])
 async def test_what_a_phone_changes_is_shown_at_once(brake: Book, typing: bool) -> None:
     """A step ticked there is ticked here; the notice keeps quiet while one types."""
-    async with pocket(brake) as (hands, phone):
+    async with paired_phone(brake) as (hands, phone):
         drum = code(brake, "brake drum")
         await hands.press("f3")
         if typing:
@@ -153,7 +153,7 @@ async def test_what_a_phone_changes_is_shown_at_once(brake: Book, typing: bool) 
 
 async def test_a_photo_from_the_phone_is_on_the_part_page_at_once(brake: Book) -> None:
     """Where there was none before."""
-    async with pocket(brake) as (hands, phone):
+    async with paired_phone(brake) as (hands, phone):
         drum = code(brake, "brake drum")
         await phone.page(f"/{drum}")
         await hands.until(lambda: "no picture yet" in hands.shown)
@@ -165,7 +165,7 @@ async def test_a_photo_from_the_phone_is_on_the_part_page_at_once(brake: Book) -
 
 async def test_what_the_bench_changes_is_on_the_page_when_it_is_loaded_again(brake: Book) -> None:
     """The other way round."""
-    async with pocket(brake) as (_, phone):
+    async with paired_phone(brake) as (_, phone):
         drum = code(brake, "brake drum")
         assert "witness mark" not in await phone.page(f"/{drum}")
         edit(brake, drum, sits_how="witness mark outwards")

@@ -22,7 +22,7 @@ from tagbench.screens.widgets.big_code import Symbol
 from tests.phone.conftest import Bench, Phone
 from tests.screens.conftest import NOW
 from tests.screens.driver import LARGE, SMALL, at_the_bench
-from tests.screens.pocket import digits, free_port, pocket, server_of, switch_on
+from tests.screens.paired_phone import digits, free_port, paired_phone, server_of, switch_on
 
 
 @pytest.fixture
@@ -115,7 +115,7 @@ async def test_the_port_can_be_chosen_and_is_remembered(brake: Book) -> None:
 
 async def test_a_phone_is_paired_with_the_digits_and_listed(brake: Book) -> None:
     """The card closes by itself, the name is shown as it is, and can be changed."""
-    async with pocket(brake, name="Ann's [b]phone[/]") as (hands, _):
+    async with paired_phone(brake, name="Ann's [b]phone[/]") as (hands, _):
         await hands.press("f10")
         assert "Ann's [b]phone[/]" in hands.shown
         assert "19:30" in hands.shown
@@ -129,7 +129,7 @@ async def test_a_phone_is_paired_with_the_digits_and_listed(brake: Book) -> None
 
 async def test_a_phone_that_is_taken_away_sees_nothing_any_more(brake: Book) -> None:
     """After a question."""
-    async with pocket(brake) as (hands, phone):
+    async with paired_phone(brake) as (hands, phone):
         assert (await phone.get("/")).status == 200
         await hands.press("f10", "ctrl+r")
         assert hands.at(ConfirmDialog)

@@ -43,7 +43,7 @@ def digits(hands: ScreenDriver) -> str:
 
 
 @asynccontextmanager
-async def pocket(
+async def paired_phone(
     book: Book, name: str = "Pocket", size: tuple[int, int] = SMALL
 ) -> AsyncIterator[tuple[ScreenDriver, Phone]]:
     """The screens on Bench, and a phone that was paired there with the digits."""
