@@ -15,6 +15,8 @@ from demo.drawings import save_picture
 from demo.parts import part_record
 from demo.story import Entry, PartNote, story
 from tagbench.book import Book
+from tagbench.book.operations.composing import take_apart
+from tagbench.book.operations.machines import set_aside
 from tagbench.book.photos import take_in
 from tagbench.records import BIN_MARK, Bin, Part, Tag, replace
 from tagbench.rules.twins import linked
@@ -50,7 +52,9 @@ class Evenings:
         with self._book, tempfile.TemporaryDirectory(prefix="tagbench-") as pictures:
             steps: list[Callable[[], object]] = [
                 partial(self._begin, evenings[0]),
+                self._write_aside,
                 *(partial(self._strip, evening, Path(pictures)) for evening in evenings),
+                self._take_apart,
                 self._print_tags,
             ]
             for number, step in enumerate(steps, 1):
@@ -88,6 +92,17 @@ class Evenings:
             for item in told.supplies():
                 d.put(replace(item, id=d.new_id("stock")))
 
+    def _write_aside(self) -> None:
+        """The other machine is written down from its two bags, and set aside."""
+        told = self._story.aside
+        self._clock = moment(told.when, self._today)
+        with self._book.change(f"wrote down what is off the {told.machine.name.lower()}") as draft:
+            draft.put(told.machine)
+            for order, note in enumerate(told.part, 1):
+                code = self._codes[note.key] = draft.new_code(told.machine.mark)
+                draft.put(part_record(note, "", code, order, self._codes, self._today))
+        set_aside(self._book, told.machine.mark, told.why)
+
     def _strip(self, evening: Evening, pictures: Path) -> None:
         """The parts of one evening, written down when the last one was in its bag."""
         names = [note.name for _, note in evening]
@@ -112,6 +127,14 @@ class Evenings:
             photo = take_in(self._book, source, part.code, caption=CAPTIONS[name], moment="before")
             photos.append(replace(photo, taken=part.removed, original="drawn for the demo"))
         return replace(part, photos=tuple(photos))
+
+    def _take_apart(self) -> None:
+        """What was kept together at first and is taken apart after all: its own parts get tags."""
+        for _, note in self._story.parts():
+            if note.apart:
+                self._clock = moment(note.apart, self._today)
+                _, parts = take_apart(self._book, self._codes[note.key])
+                self._codes |= {f"{note.key}: {part.name}": part.code for part in parts}
 
     def _print_tags(self) -> None:
         """All tags printed in one go, and some spare ones ahead for what is still to come off."""

@@ -71,6 +71,8 @@ class PartNote(Note, frozen=True, kw_only=True):
     twin: str = ""
     stack: str = ""
     together: str | None = None
+    apart: str = ""
+    """When what was kept together was taken apart after all."""
     pins: str = ""
     routing: str = ""
     diagram: str = ""
@@ -187,6 +189,15 @@ class Entry(Note, frozen=True, kw_only=True, rename={"with_what": "with"}):
     queue_bins: tuple[str, ...] = ()
 
 
+class AsideNote(Note, frozen=True, kw_only=True):
+    """Another machine, begun before this one and set aside for it."""
+
+    when: str
+    why: str
+    machine: Machine
+    part: tuple[PartNote, ...]
+
+
 class StillOn(Note, frozen=True, kw_only=True):
     """Something that is still on the machine; `bin` is a path from the outside in."""
 
@@ -203,6 +214,7 @@ class Story(Note, frozen=True, kw_only=True):
     """Everything that is told of the machine."""
 
     machine: Machine
+    aside: AsideNote
     tags: TagsNote
     desk: DeskNote
     stock: tuple[dict[str, Any], ...]

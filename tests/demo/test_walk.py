@@ -51,9 +51,12 @@ def test_the_sheet_holds_the_new_tag_for_an_independent_reader(folder: Path) -> 
         page = sheet[0].render(scale=300 / 72).to_pil()
     read = {found.text for found in zxingcpp.read_barcodes(page)}
     with Book(folder) as book:
-        assert book.records.parts_of("TP")[-1].code in read
+        newest = book.records.parts_of("TP")[-1]
+        screws = next(b for b in book.records.bins.values() if b.name == "Plate screws")
+        assert {newest.code, newest.bin, screws.code} < read
+        assert book.records.bins[newest.bin].name == "Prop stand bag"
         assert not any(tag.queued for tag in book.records.tags.values())
-    assert len(read) == 6
+    assert len(read) == 7  # the new part and its new bag, and five that were too oily to read
 
 
 def test_each_walk_takes_off_the_next_thing(folder: Path) -> None:

@@ -46,8 +46,8 @@ def test_the_strip_took_several_evenings_of_one_autumn(demo_book: Book) -> None:
 def test_the_links_hold_no_loop(demo_book: Book) -> None:
     plan = build(demo_book.records, "TP")
     place = {code: number for number, code in enumerate(plan.order)}
-    assert len(place) == len(demo_book.records.parts)
-    for part in demo_book.records.parts.values():
+    assert len(place) == len(demo_book.records.parts_of("TP"))
+    for part in demo_book.records.parts_of("TP"):
         assert all(place[part.code] < place[outer] for outer in part.behind)
 
 
@@ -110,6 +110,29 @@ def test_a_part_can_be_seen_in_every_place(demo_book: Book) -> None:
     assert sum(thread.away for thread in found.threads) == sum(p.quantity for p in batch.pieces)
     assert [item.what for item in found.loose] == ["M6 bolt 20 long"]
     assert any(overdue(part.away, NOW.date()) for part in tables.parts.values() if part.away)
+
+
+def test_what_was_kept_together_and_taken_apart_is_told_in_the_history(demo_book: Book) -> None:
+    named = {part.name: part for part in demo_book.records.parts.values()}
+    whole, gauze, felt = (named[n] for n in ("Air cleaner", "wire gauze", "felt sleeve"))
+    assert not whole.together
+    assert not whole.own_parts
+    assert named["Headlamp"].together
+    assert gauze.behind == felt.behind == (whole.code,)
+    assert {gauze.bin, felt.bin} == {whole.bin}
+    assert [line.quantity for line in felt.fasteners] == [1]
+    told = [change.words for change in demo_book.history(limit=200)]
+    assert f"took Air cleaner {whole.code} apart: 2 parts" in told
+
+
+def test_another_machine_is_set_aside_and_stays_out_of_this_one(demo_book: Book) -> None:
+    tables = demo_book.records
+    pump = tables.machines["HP"]
+    assert pump.aside is not None
+    assert pump.aside_why
+    assert tables.desk.machine == "TP"
+    assert len(tables.parts_of("HP")) == 2
+    assert count(tables, "TP").parts == len(tables.parts) - 2
 
 
 def test_the_backing_plate_can_go_on_next_and_its_screws_then(demo_book: Book) -> None:
