@@ -30,8 +30,18 @@ WORTH_A_BAR = 400
 """Parts; shorter reports are done before a bar could be read."""
 
 
-@click.command()
-@click.argument("kind", type=click.Choice(list(KINDS)))
+HELP = """Write a report; without -o as text on the screen.
+
+ABOUT names what it is about, where a report can be about less than the machine: codes of parts
+for part, inserts and flags, bins for contents and inserts, assemblies for order.
+
+\b
+KIND is one of:
+""" + "\n".join(f"  {name:10}{kind.says}" for name, kind in KINDS.items())
+
+
+@click.command(help=HELP)
+@click.argument("kind", type=click.Choice(list(KINDS)), metavar="KIND")
 @click.argument("about", nargs=-1)
 @click.option(
     "-o",
@@ -60,11 +70,7 @@ def report(
     mark: str,
     as_json: bool,
 ) -> None:
-    """Write a report; without -o as text on the screen.
-
-    ABOUT names what it is about, where a report can be about less than the machine: codes of parts
-    for part, inserts and flags, bins for contents and inserts, assemblies for order.
-    """
+    """Writes a report, or prints it as text."""
     book = workplace.book
     check_target(target, photos)
     check_about(kind, about)

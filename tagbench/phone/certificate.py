@@ -58,8 +58,9 @@ class Certificates:
         """
         if not can_encrypt():
             raise BadInput(
-                "Encrypted pages need the extra tagbench[https]; without it the pages work as "
-                "before, and tags are photographed instead of scanned."
+                "Encrypted pages need .venv/bin/pip install -e '.[https]' in the folder of this "
+                "program; without it the pages work as before, and tags are photographed instead "
+                "of scanned."
             )
         self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         authority, key = self._authority()

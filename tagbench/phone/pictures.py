@@ -139,7 +139,8 @@ def _no_picture(source: Path) -> str:
         head = file.read(12)
     if head[4:8] == b"ftyp" and head[8:] in _HEIC_BRANDS and "HEIF" not in formats():
         return (
-            "This is a HEIC picture, which needs the extra tagbench[heic] on the bench computer; "
+            "This is a HEIC picture, which the bench computer reads after: "
+            ".venv/bin/pip install -e '.[heic]'; "
             "or set the camera to JPEG."
         )
     return "This is not a picture that can be shown, or it is broken: send a JPEG or PNG."

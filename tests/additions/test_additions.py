@@ -109,7 +109,11 @@ ADDITIONS: Mapping[str, tuple[Row | NewFile, ...]] = {
         Row("trade/quantities/kinds.py", "ANGLE)", "RESISTANCE, "),
     ),
     "fastener head": (
-        Row("trade/tables/heads.csv", "wing,hand", "pancake,driver,,,pancake|pancake head\n"),
+        Row(
+            "trade/tables/heads.csv",
+            "wing,hand",
+            "pancake,driver,,,pancake|pancake head,practice\n",
+        ),
     ),
     "report": (
         NewFile("reports/weight_sheet.py", WEIGHT_SHEET),

@@ -450,7 +450,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
             self.exit()
 
     def action_large(self) -> None:
-        """Changes between large and usual keys and codes, and remembers it."""
+        """Changes between large and usual keys, codes and main facts, and remembers it."""
         from tagbench.book.operations.desk import choose_size
 
         large = not self.own_book.records.desk.large
@@ -461,7 +461,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
             return
         self.book_changed()
         high = "" if self.size.height >= HIGH else f" They show from {HIGH} lines on."
-        self.tell(f"Keys and codes are drawn {'large' if large else 'as usual'}.{high}")
+        self.tell(f"Keys, codes and main facts are drawn {'large' if large else 'as usual'}.{high}")
 
     def action_light(self) -> None:
         """Changes between light and dark, and remembers it.

@@ -14,6 +14,7 @@ from tagbench.book.operations.strip import part_by_code
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Machine, Part, Tables
 from tagbench.reports.fit_text import fitted_lines
+from tagbench.rules.describe.main_fact import tighten_shortly
 from tagbench.rules.rebuild.fit import single_use_lines
 from tagbench.rules.rebuild.guide import fit_guide
 from tagbench.rules.rebuild.links import links_of
@@ -35,7 +36,7 @@ from tagbench.screens.frame.viewer import show_in_viewer
 from tagbench.screens.shared.base import CARDS, TagbenchDialog
 from tagbench.screens.shared.wrench import WrenchDialog
 from tagbench.screens.widgets.bars import KeyBar, Notice
-from tagbench.screens.widgets.big_code import BigCode
+from tagbench.screens.widgets.big_code import BigCode, BigFact
 from tagbench.screens.widgets.facts import Facts
 from tagbench.screens.widgets.photo import PhotoView
 from tagbench.trade.torque.wrench import Lever
@@ -91,6 +92,7 @@ class FitDialog(TagbenchDialog[str]):
 
     def body(self) -> ComposeResult:
         yield BigCode(self.code, id="fit-code")
+        yield BigFact(id="fit-fact")
         yield Static("", id="card-heading", markup=False)
         yield Static("", id="fit-heading", markup=False)
         with Horizontal(id="fit-columns"):
@@ -150,6 +152,7 @@ class FitDialog(TagbenchDialog[str]):
         links = links_of(self.tables, part.machine)
         guide = fit_guide(self.tables, links, self.code, self.lever, self.book.now().date())
         self.query_one(BigCode).code = part.code
+        self.query_one(BigFact).fact = tighten_shortly(part, self.tables)
         self.query_one("#card-heading", Static).update(f"◯  Fit   {heading(part)}")
         self.query_one("#fit-heading", Static).update(part.assembly or "no assembly")
         self.query_one(Facts).show(fit_facts(self.tables, links, guide, self.renewed))

@@ -14,6 +14,7 @@ from textual.widgets import Static
 
 from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine, Tables
+from tagbench.rules.describe.main_fact import where_shortly
 from tagbench.rules.describe.part import where_fact
 from tagbench.rules.describe.phrases import plural, titled
 from tagbench.rules.scan import Opened
@@ -40,7 +41,7 @@ from tagbench.screens.frame.registry import FIT
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.shared.report import ReportDialog
-from tagbench.screens.widgets.big_code import BigCode
+from tagbench.screens.widgets.big_code import BigCode, BigFact
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Facts
 from tagbench.screens.widgets.group_rows import GroupRows, Heading
@@ -96,6 +97,7 @@ class BuildScreen(TagbenchScreen):
             yield GroupRows(self.draw, row_key, id="build-rows", empty=NOTHING, selectable=True)
             with Vertical(id="pane"):
                 yield BigCode(id="pane-code")
+                yield BigFact(id="pane-fact")
                 yield Static("", id="pane-heading", markup=False)
                 yield Facts(clipped=True, id="pane-facts")
 
@@ -154,6 +156,7 @@ class BuildScreen(TagbenchScreen):
         if code and self._lists is not None:
             part = self._lists.part(code)
             self.query_one("#pane-code", BigCode).code = part.code
+            self.query_one("#pane-fact", BigFact).fact = where_shortly(part, self.tables)
             self.query_one("#pane-heading", Static).update(heading(part))
             shown = facts(self.tables, self._lists, code, self._unit)
             self.query_one("#pane-facts", Facts).show(shown)

@@ -121,7 +121,7 @@ LARGE = Action(
     "",
     "app.large",
     "Large",
-    "Draws keys and codes large where the terminal is high, or as usual again.",
+    "Draws keys, codes and main facts large where the terminal is high, or as usual again.",
     show=False,
 )
 OWN_BOOK = Action(

@@ -15,6 +15,7 @@ from tagbench.book.operations.strip import edit, remove
 from tagbench.book.operations.tagging import queue
 from tagbench.records import Part
 from tagbench.rules.describe.fact import PartName
+from tagbench.rules.describe.main_fact import where_shortly
 from tagbench.rules.describe.part import describe_part, linked_parts, machine_of
 from tagbench.rules.open_questions import open_questions_of
 from tagbench.rules.stripping.completion import bin_path
@@ -29,7 +30,7 @@ from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
 from tagbench.screens.shared.gone import gone_words
 from tagbench.screens.shared.measure_open import MEASURE_OPEN, measure_open
-from tagbench.screens.widgets.big_code import BigCode
+from tagbench.screens.widgets.big_code import BigCode, BigFact
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Sections
 from tagbench.screens.widgets.photo import PhotoView
@@ -93,6 +94,7 @@ class PartScreen(TagbenchScreen):
         with Horizontal():
             with VerticalScroll(id="facts"):
                 yield BigCode(id="part-code")
+                yield BigFact(id="part-fact")
                 yield Static(id="heading")
                 yield Sections(id="above")
                 yield Static("Linked parts", classes="section", id="near-heading", markup=False)
@@ -126,6 +128,7 @@ class PartScreen(TagbenchScreen):
             self._show_gone()
             return
         self.query_one("#part-code", BigCode).code = part.code
+        self.query_one("#part-fact", BigFact).fact = where_shortly(part, self.tables)
         facts = describe_part(self.tables, part, self.book.now())
         self.query_one("#heading", Static).update(heading(facts))
         self.query_one("#above", Sections).show(above(facts, part, self.tables, self._lever))

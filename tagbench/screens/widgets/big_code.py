@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from rich.segment import Segment
+from textual.geometry import Size
 from textual.reactive import reactive
 from textual.strip import Strip
 from textual.widget import Widget
@@ -50,9 +51,19 @@ X #...# .#.#. ..#.. ..#.. .#.#. #...#
 Y #...# .#.#. ..#.. ..#.. ..#.. ..#..
 Z ##### ...#. ..#.. .#... #.... #####
 - ... ... ... ### ... ...
+. . . . . . #
+· . . # # . .
+, .. .. .. .. .# #.
+' # # . . . .
+/ ....# ...#. ..#.. .#... #.... .....
++ ..... ..#.. ..#.. ##### ..#.. .....
 """
 LETTERS = {line[0]: line[2:].split() for line in _DRAWN.strip().splitlines()}
+LETTERS[" "] = ["..."] * 6
+LETTERS["–"] = LETTERS["-"]
 HEIGHT = 3
+MOST_LINES = 2
+"""So many lines of large letters a fact may take."""
 
 
 def big(text: str) -> list[str]:
@@ -77,6 +88,45 @@ class BigCode(Widget):
         line = lines[y] if y < len(lines) else ""
         strip = Strip([Segment(line, self.rich_style)])
         return strip.adjust_cell_length(self.size.width, self.rich_style)
+
+
+class BigFact(Widget):
+    """One fact in large letters, on a line or two; as it is where it has no room or other signs."""
+
+    fact: reactive[str] = reactive("", layout=True)
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """As many rows as the letters take at that width."""
+        return len(self._rows(width))
+
+    def render_line(self, y: int) -> Strip:
+        """One row of the letters, or the words."""
+        rows = self._rows(self.size.width)
+        strip = Strip([Segment(rows[y] if y < len(rows) else "", self.rich_style)])
+        return strip.adjust_cell_length(self.size.width, self.rich_style)
+
+    def _rows(self, width: int) -> list[str]:
+        lines = folded(self.fact.upper(), width) if shows_signs() else []
+        rows = [row for line in lines for row in ("", *big(line))]
+        return rows[1:] or [self.fact]
+
+
+def folded(text: str, width: int) -> list[str]:
+    """The words on as many lines of large letters as they take; none where that is too many."""
+    lines: list[str] = []
+    for word in text.split():
+        if any(letter not in LETTERS for letter in word) or _width(word) > width:
+            return []
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and _width(longer) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines if len(lines) <= MOST_LINES else []
+
+
+def _width(text: str) -> int:
+    return sum(len(LETTERS[letter][0]) + 1 for letter in text)
 
 
 class Symbol(Static):

@@ -17,7 +17,7 @@ def test_the_screws_come_out_of_the_name(tmp_path: Path) -> None:
             (2, "long, 12 and 6 o'clock"),
             (3, "short, all other holes"),
         ]
-        assert book.history()[0].words == f"took off cover ({part.code})"
+        assert book.history()[0].words == f"took off cover {part.code}"
 
 
 def test_a_name_with_a_colon_and_fasteners_of_its_own_stay_as_they_are(tmp_path: Path) -> None:

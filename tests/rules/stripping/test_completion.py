@@ -92,7 +92,7 @@ def test_the_bag_before_is_the_number_before(now: str, before: str) -> None:
         ("left", "right"),
         ("Right", "Left"),
         ("front left", "front right"),
-        ("LH", "Rh"),
+        ("LH", "RH"),
         ("upper", "lower"),
         ("cleft", "cleft"),
         ("", ""),

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from tagbench.book import Book
+from tagbench.book.operations.strip import edit
+from tagbench.screens.frame.registry import FIT
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.widgets.bars import KeyBar
-from tagbench.screens.widgets.big_code import BigCode
+from tagbench.screens.widgets.big_code import BigCode, BigFact, big, folded
+from tagbench.trade.fasteners.text import parse_fasteners
 from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 
 
 async def choose_large(hands: ScreenDriver) -> None:
     """From the list of actions."""
     await hands.press("ctrl+g")
-    await hands.write("codes large")
+    await hands.write("main facts large")
     await hands.press("enter")
 
 
@@ -37,6 +40,37 @@ async def test_keys_have_two_lines_and_codes_are_large(brake: Book) -> None:
         assert large.code == code
         await choose_large(hands)
         assert not large.display
+
+
+async def test_the_main_facts_of_part_build_and_fit_grow(brake: Book) -> None:
+    """Where it is; on the fit card the torque that is given next, as it was typed."""
+    drum, screws, plate = brake.records.parts_of("TP")
+    edit(brake, plate.code, fasteners=parse_fasteners("2x M6x1x16 hex, 7-10 N·m"))
+    edit(brake, screws.code, name="screws")
+    async with at_the_bench(brake, LARGE) as hands:
+        await choose_large(hands)
+        await hands.app.open_code(drum.code)
+        await hands.settle()
+        fact = hands.screen.query_one(BigFact)
+        assert fact.display
+        assert fact.fact == "Bag 7"
+        assert big("BAG 7")[0] in hands.shown
+        await hands.app.open_screen("build")
+        await hands.press("right", "right")
+        await hands.until(lambda: bool(hands.screen.query_one("#pane-fact", BigFact).fact))
+        assert hands.screen.query_one("#pane-fact", BigFact).display
+        await hands.press("escape")
+        hands.app.screen.open_card(FIT(plate.code))
+        await hands.settle()
+        assert hands.screen.query_one(BigFact).fact == "7–10 N·m"
+        assert big("7–10 N·M")[0] in hands.shown
+
+
+def test_words_without_room_stay_as_they_are() -> None:
+    """Two lines at the most, whole words, and no sign that is not drawn."""
+    assert folded("BAG PLATE SCREWS", 60) == ["BAG PLATE", "SCREWS"]
+    assert folded("BAG PLATE SCREWS", 30) == []
+    assert folded("BAG Ø", 60) == []
 
 
 async def test_a_low_terminal_keeps_its_lines(brake: Book) -> None:
