@@ -52,5 +52,5 @@ async def test_what_shows_no_mat_is_refused_with_what_to_do_and_not_kept(
     """It is taken again at once; nothing waits."""
     del bench
     status, page = await send(phone, b"no picture", "fasteners")
-    assert (status, "no picture" in page) == (409, True)
+    assert (status, "not a picture" in page) == (409, True)
     assert waiting(folder) == []

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-import dataclasses
 from pathlib import Path
+
+import msgspec
 
 from demo.writer import write_demo
 from tagbench.phone.cache import Snapshot
@@ -40,7 +41,7 @@ def part_page(snapshot: Snapshot, part: Part) -> str:
 
 def check(tables: Tables, mark: str) -> None:
     """Nothing of any part, bin or setting is left out or worded in another way."""
-    tables = dataclasses.replace(tables, desk=replace(tables.desk, machine=mark))
+    tables = msgspec.structs.replace(tables, desk=replace(tables.desk, machine=mark))
     snapshot = Snapshot(tables, NOW.date())
     for part in tables.parts_of(mark):
         facts = describe_part(tables, part, NOW, snapshot.goes_on_after(part))

@@ -221,4 +221,4 @@ async def at_the_bench(book: Book, size: tuple[int, int] = SMALL) -> AsyncIterat
             await hands.settle()
             yield hands
             if app.is_running and app._exception is None and not app._exit:
-                assert hands.shown
+                _ = hands.shown  # what cannot be drawn fails here

@@ -19,6 +19,8 @@ from textual.widgets import Input
 
 from tagbench import screens
 from tagbench.book import Book
+from tagbench.book.operations.away import AwayForm
+from tagbench.book.operations.batches import pack
 from tagbench.book.operations.loose import write_down
 from tagbench.book.operations.measuring import read_off
 from tagbench.book.operations.photos import attach
@@ -65,7 +67,10 @@ def full_book(book: Book, picture: Path) -> tuple[str, str, str]:
     write_down(book, "M6 bolt 20 long, bench floor", "TP")
     form = StripForm(name="stay", fasteners=parse_fasteners("2 long screws"), behind=(codes.hub,))
     strip(book, form)
-    strip(book, StripForm(name="pulley"))
+    pulley = strip(
+        book, StripForm(name="pulley", bin="Box 9", fasteners=parse_fasteners("2x M6x1x20 hex"))
+    )
+    pack(book, AwayForm(who="Hill Plating"), [pulley.code])
     return codes.hub, codes.inner, book.records.parts[codes.inner].bin
 
 
@@ -154,6 +159,7 @@ async def _argument(
         "Sequence[tuple[Override, str]]": refusals,
         "OpenQuestion": open_questions(tables, "TP")[0],
         "Sequence[OpenQuestion]": open_questions(tables, "TP"),
+        "LooseItem": next(iter(tables.loose.values())),
         "Stock": next(iter(shelf(full.book).values())),
         "Mapping[str, Stock]": shelf(full.book),
         "Tables": tables,
@@ -165,6 +171,7 @@ async def _argument(
     }
     where = opening.kind.__module__
     numbered: Any = tables.loose if "count" in where else tables.settings
+    numbered = tables.batches if "away" in where else numbered
     by_name: dict[str, Any] = {
         "code": full.part,
         "number": next(iter(numbered.values())).id,
@@ -178,6 +185,7 @@ async def _argument(
         "printer": "",
         "used": "",
         "typed": "",
+        "asks": "What becomes of the order?",
         "now": "",
         "text": "2x M6x20",
         "name": "sheet.pdf",

@@ -89,6 +89,14 @@ class BatchDialog(FormDialog[str]):
         box = BOXES["done" if back == quantity else "begun" if back else "open"]
         return [columns(width, ("", 2), (box, 3), (bag_words(self.book.records, item.bag), 0))]
 
+    def action_step(self, by: int) -> None:
+        """Moves the cursor without leaving the field."""
+        self.rows.action_step(by)
+
+    def action_page(self, by: int) -> None:
+        """Moves by a screenful."""
+        self.rows.action_page(by)
+
     @on(Moved)
     def say_many(self) -> None:
         """An empty field means all of what the cursor is at."""

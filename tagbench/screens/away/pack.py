@@ -55,7 +55,7 @@ def choices(parts: Sequence[Part]) -> list[Choice]:
 
 
 class PackDialog(PickerDialog[Choice, str]):
-    """Gives words that say what was packed. Space is a letter here: Ctrl+S picks and unpicks."""
+    """Gives words that say what was packed. Space is a letter here: Ctrl+O picks and unpicks."""
 
     CSS_PATH = stylesheets("field", "card", "away")
     heading = "Pack a batch"
@@ -64,7 +64,7 @@ class PackDialog(PickerDialog[Choice, str]):
     none_found = "Nothing like that lies in the bags."
     actions = (
         Action("enter", "save", "Send", "Packs what is picked and writes the batch down."),
-        Action("ctrl+s", "pick", "Pick", "Picks what is under the cursor, or leaves it here."),
+        Action("ctrl+o", "pick", "Pick", "Picks what is under the cursor, or leaves it here."),
         Action("tab", "app.focus_next", "Next field", "Goes to the next field."),
     )
 

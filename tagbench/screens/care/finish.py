@@ -26,7 +26,7 @@ class FinishDialog(FormDialog[str]):
     CSS_PATH = stylesheets("field", "card")
     actions = (
         Action("enter", "save", "Done", "The finish was done, today or on the day that is said."),
-        Action("ctrl+n", "plan", "To do", "It is still to be done."),
+        Action("ctrl+p", "plan", "To do", "It is still to be done."),
         Action("ctrl+o", "dry_fit", "Dry fit", "Fitted for a trial, and off again: no last fit."),
         Action("ctrl+r", "drop", "Drop", "Takes the last finish of that name away."),
     )

@@ -10,7 +10,7 @@ from textual.widgets import Static
 from tagbench.book.operations import care
 from tagbench.rules.buying.open_orders import Orders
 from tagbench.screens.care.steps import marked_words
-from tagbench.screens.frame.actions import CLOSE, Action
+from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
 
@@ -22,7 +22,6 @@ class OnOrderDialog(TagbenchDialog[str]):
     actions = (
         Action("o", "mark('off')", "Call off", "Nothing comes of the order.", writes=True),
         Action("k", "mark('keep')", "Keep", "The order goes on, for the drawer.", writes=True),
-        CLOSE,
     )
 
     def __init__(self, codes: Sequence[str], asks: str) -> None:

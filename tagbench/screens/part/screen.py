@@ -78,9 +78,7 @@ class PartScreen(TagbenchScreen):
             False,
         ),
         Action("ctrl+u", "whereabouts", "Where", "With someone else, back, lost, found.", False),
-        Action(
-            "ctrl+s", "made_of", "Made of", "Stack, own parts, wires, twin; taking it apart.", False
-        ),
+        Action("m", "made_of", "Made of", "Stack, own parts, wires, twin; taking it apart.", False),
         Action("ctrl+d", "remove", "Remove", "Takes the record away, after a question.", False),
     )
 

@@ -154,7 +154,7 @@ def test_a_missing_extra_says_what_to_install(
     monkeypatch: pytest.MonkeyPatch, module: str, extra: str, call: Callable[[], object]
 ) -> None:
     monkeypatch.setitem(sys.modules, module, None)
-    with pytest.raises(NoReaderError, match=rf"needs the package {module}.*tagbench\[{extra}\]"):
+    with pytest.raises(NoReaderError, match=rf"needs the package {module}.*\[{extra}\]"):
         call()
 
 

@@ -95,6 +95,12 @@ async def open_fit(hands: ScreenDriver) -> None:
     await hands.press("ctrl+f")
 
 
+async def open_trace(hands: ScreenDriver) -> None:
+    """The outline of a gasket, before a picture is chosen."""
+    await hands.app.open_screen("trace", hands.app.book.records.parts_of("TP")[0].code)
+    await hands.settle()
+
+
 REBUILD: dict[str, Way] = {
     "build": pressing("f7"),
     "build, held up": pressing("f7", "right"),
@@ -105,6 +111,8 @@ REBUILD: dict[str, Way] = {
     "part": open_hub,
     "fit": open_fit,
     "backups": going("backups"),
+    "away": going("away"),
+    "trace": open_trace,
     "refused": pressing("f2", "enter"),
 }
 """What the other books have not."""

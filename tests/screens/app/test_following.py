@@ -142,7 +142,7 @@ async def test_what_a_phone_changes_is_shown_at_once(brake: Book, typing: bool) 
             await hands.until(lambda: isinstance(hands.screen, PartScreen))
         answer = await phone.send(f"/{drum}/care", step="degreased")
         assert answer.status == 303
-        await hands.until(lambda: hands.screen._seen == brake.revision)  # type: ignore[attr-defined]
+        await hands.until(lambda: hands.screen._seen == (brake, brake.revision))  # type: ignore[attr-defined]
         await hands.settle()
         assert ("Pocket: " in hands.said) is not typing
         if not typing:

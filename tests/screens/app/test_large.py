@@ -60,7 +60,7 @@ async def test_the_main_facts_of_part_build_and_fit_grow(brake: Book) -> None:
         await hands.until(lambda: bool(hands.screen.query_one("#pane-fact", BigFact).fact))
         assert hands.screen.query_one("#pane-fact", BigFact).display
         await hands.press("escape")
-        hands.app.screen.open_card(FIT(plate.code))
+        hands.at(PartScreen).open_card(FIT(plate.code))
         await hands.settle()
         assert hands.screen.query_one(BigFact).fact == "7–10 N·m"
         assert big("7–10 N·M")[0] in hands.shown

@@ -34,7 +34,9 @@ async def print_tags(hands: ScreenDriver, file: Path) -> None:
     await hands.fill(target=str(file))
     await hands.press("ctrl+p")
     await hands.until(file.exists)
-    await hands.until(lambda: "Printed" in hands.said)
+    await hands.until(lambda: "on paper" in hands.shown)
+    await hands.press("enter")
+    await hands.until(lambda: "noted as printed" in hands.said)
 
 
 def decoded(file: Path) -> list[str]:

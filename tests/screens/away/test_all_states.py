@@ -70,7 +70,7 @@ async def test_a_batch_goes_comes_back_short_and_is_sorted_bag_by_bag(
         await open_away(hands)
         await hands.press("n")
         await hands.write("M6x1x20")
-        await hands.press("ctrl+s", "tab")
+        await hands.press("ctrl+o", "tab")
         await hands.write("Hill Plating")
         await hands.press("tab")
         await hands.write("zinc plating")
@@ -155,7 +155,7 @@ async def test_sent_lost_found_finished_and_tried_on(book: Book, bags: list[str]
         await hands.write("RAL 5014")
         await hands.press("tab")
         await hands.write("threads")
-        await hands.press("ctrl+n", "f", "ctrl+o")
+        await hands.press("ctrl+p", "f", "ctrl+o")
         done = part(bracket)
         assert [(one.what, one.at is not None) for one in done.finishes] == [
             ("blasted", True),
@@ -171,11 +171,11 @@ async def test_twin_stack_own_parts_and_pins_in_one_card(book: Book, bags: list[
     _, _, cylinder = bags
     async with at_the_bench(book) as hands:
         await hands.scan(cylinder)
-        await hands.press("ctrl+s", "ctrl+n")
+        await hands.press("m", "ctrl+n")
         twin = book.records.parts[book.records.parts[cylinder].twin]
         assert (twin.position, twin.sits_how) == ("right", "nipple at 10 o'clock")
         await hands.scan(cylinder)
-        await hands.press("ctrl+s")
+        await hands.press("m")
         await hands.write("from the nut: shim 0.3; cup 12.5")
         await hands.press("tab")
         await hands.write("piston; 2x cup seal; bleed nipple: 1x M6x10")
@@ -190,7 +190,7 @@ async def test_twin_stack_own_parts_and_pins_in_one_card(book: Book, bags: list[
         assert "12.8 mm together" in hands.shown
         sound(book)
         before = count(book.records, "A").fasteners_out
-        await hands.press("ctrl+s", "ctrl+o")
+        await hands.press("m", "ctrl+o")
     assert len(book.records.parts) == 7
     assert count(book.records, "A").fasteners_out == before + 1
     sound(book)
