@@ -20,7 +20,7 @@ class WrongDialog(WantCard):
     actions = (
         Action("enter", "save", "Next", "It came; then: it was sent back."),
         Action("ctrl+r", "settled('refunded')", "Refunded", "The money is back: to order again."),
-        Action("ctrl+n", "settled('replaced')", "Replaced", "The right one is on its way."),
+        Action("ctrl+o", "settled('replaced')", "Replaced", "The right one is on its way."),
         Action("ctrl+b", "deposit", "Deposit back", "The deposit on the exchange piece is back."),
     )
 

@@ -206,7 +206,7 @@ async def test_a_wrong_one_came_went_back_and_the_right_one_is_reused_in_the_end
         await hands.write("spares circle")
         await hands.press("enter", "w")
         await hands.write("right-hand one")
-        await hands.press("enter", "w", "enter", "w", "ctrl+n")
+        await hands.press("enter", "w", "enter", "w", "ctrl+o")
         (want,) = book.records.wants.values()
         (wrong,) = want.wrong
         assert (wrong.what, wrong.settled) == ("right-hand one", "replaced")
