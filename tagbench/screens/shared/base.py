@@ -199,9 +199,9 @@ class TagbenchScreen(Screen[None], ScreenMixin):
 
     @on(Input.Changed)
     @on(Moved)
-    def something_else(self) -> None:
-        """What was refused may be right now."""
-        self.notice.forget_refusal()
+    def something_else(self, event: Input.Changed | Moved[Any]) -> None:
+        """What was refused before that may be right now."""
+        self.notice.forget_refusal(event.time)
 
     def on_screen_suspend(self) -> None:
         # What was said belongs to what was done then.
@@ -307,9 +307,9 @@ class TagbenchDialog(ModalScreen[Result], ScreenMixin):
 
     @on(Input.Changed)
     @on(Moved)
-    def something_else(self) -> None:
-        """What was refused may be right now."""
-        self.notice.forget_refusal()
+    def something_else(self, event: Input.Changed | Moved[Any]) -> None:
+        """What was refused before that may be right now."""
+        self.notice.forget_refusal(event.time)
 
     def action_close(self) -> None:
         """Closes the card and changes nothing."""

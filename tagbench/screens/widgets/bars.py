@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from rich.cells import cell_len, set_cell_size
 from textual.content import Content
+from textual.message import Message
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -57,6 +58,7 @@ class Notice(Static):
 
     def refuse(self, sentence: str) -> None:
         """Says why something was not done and what to do instead."""
+        self._refused = Message().time
         self._say(shortened(sentence), "✗ ", wrong=True)
 
     def caution(self, lines: Iterable[str]) -> None:
@@ -69,9 +71,12 @@ class Notice(Static):
         """Says nothing."""
         self._say("", "", wrong=False)
 
-    def forget_refusal(self) -> None:
-        """Takes a refusal away, since what it was about has changed; says nothing else."""
-        if self.has_class("-wrong"):
+    def forget_refusal(self, changed: float) -> None:
+        """Takes a refusal away, since what it was about has `changed` at that time.
+
+        One that was made because of that very change stays. Times are those of Textual's messages.
+        """
+        if self.has_class("-wrong") and self._refused < changed:
             self.clear()
 
     @property
@@ -80,6 +85,8 @@ class Notice(Static):
         return self._sentence
 
     _sentence = ""
+    _refused = 0.0
+    """When something was refused last."""
 
     def _say(self, sentence: str, mark: str, *, wrong: bool) -> None:
         self._sentence = sentence
