@@ -110,7 +110,12 @@ def _blobs(vision: Any, numbers: Any, look: Any) -> list[Any]:
     """Four-cornered masses of ink: dark modules joined with one another, the largest first."""
     size = max(look.shape)
     dark = vision.adaptiveThreshold(
-        look, 255, vision.ADAPTIVE_THRESH_MEAN_C, vision.THRESH_BINARY_INV, max(3, size // 12 * 2 + 1), 12
+        look,
+        255,
+        vision.ADAPTIVE_THRESH_MEAN_C,
+        vision.THRESH_BINARY_INV,
+        max(3, size // 12 * 2 + 1),
+        12,
     )
     found = []
     for reach in (size // 90, size // 55, size // 35):
