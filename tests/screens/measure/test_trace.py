@@ -94,7 +94,7 @@ async def test_what_is_no_picture_is_refused_in_a_sentence(brake: Book, tmp_path
     code = brake.records.parts_of("TP")[0].code
     async with at_the_bench(brake) as hands:
         screen = await traced(hands, code, words)
-        assert "is no picture" in hands.shown
+        assert "is not a picture" in hands.shown
         assert screen.outline is None
         await hands.press("right")
         assert "Ctrl+P" in hands.shown
