@@ -26,7 +26,9 @@ def add_phrase(state: ParserState, token: Token, at: int) -> int:
                 state.new(token.start)
             add_place(state, token.text)
         return 1
-    if entry.locks and _is_lock(state, entry):
+    if _is_of_its_own(state, token, at):
+        state.new(token.start)
+    elif entry.locks and _is_lock(state, entry):
         state.lock = _add_lock(state, entry)
         state.lock_token = token
         return 1
@@ -44,6 +46,18 @@ def add_phrase(state: ParserState, token: Token, at: int) -> int:
         return 2
     _describe(state, token, entry)
     return 1
+
+
+def _is_of_its_own(state: ParserState, token: Token, at: int) -> bool:
+    """The castle nut of `4 screws M5, castle nut M10`: behind a comma, with a thread or a count of
+    its own, it locks nothing."""
+    follower = state.peek(at + 1)
+    if state.join != "," or follower is None or not token.entry or not state.line.thing:
+        return False
+    if not (token.entry.locks and token.entry.kind):
+        return False
+    counted = follower.kind == "count" and follower.cross and not fold(token.text).endswith("s")
+    return counted or (follower.kind == "thread" and bool(state.line.thread))
 
 
 def _line_of(state: ParserState, token: Token, entry: Entry) -> ParsedLine:

@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tagbench.trade.fasteners.parsed_line import ParsedLine
-from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS
+from tagbench.trade.fasteners.vocabulary import (
+    NO_LENGTH,
+    RINGS,
+    THREADED_KINDS,
+    bench_words,
+    fold,
+)
+
+_NEVER_LONG = RINGS | NO_LENGTH
 
 
 def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
@@ -20,6 +28,8 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
                 continue
             if other.kind in NO_LENGTH and line.thread and line.figures:
                 continue  # M8 nut, M6x20: the second has a length and is no nut
+            if _sorted(line) and other.count and other.kind in _NEVER_LONG and not _sorted(other):
+                continue  # 3 long 1 short, 2 washers: what is long or short is no washer
             line.kind, line.kind_words = other.kind, other.kind_words
             line.head, line.drive = other.head, other.drive
             if line.thread is None:
@@ -30,6 +40,11 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
             if line.thread is None and known is not None and not line.figures:
                 line.thread, line.thread_text = known.thread, known.thread_text
     return list(lines)
+
+
+def _sorted(line: ParsedLine) -> bool:
+    """Whether it says which sort of several it is: long, short."""
+    return any(fold(word) in bench_words("sort") for said in line.place for word in said.split())
 
 
 def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
