@@ -16,8 +16,8 @@ from tagbench.errors import BadInput
 from tagbench.records import Fastener
 from tagbench.trade.fasteners.choices import Choice, Option
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
-from tagbench.trade.fasteners.line_parser import parse_lines
 from tagbench.trade.fasteners.meaning import read_line
+from tagbench.trade.fasteners.parser.lines import parse_lines
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.tokens import tidy
 from tagbench.trade.fasteners.vocabulary import open_thread

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from tagbench.trade.fasteners.parser_state import BELONGS, ParserState, tells_sort
+from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS, bench_words, fold
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
-from tagbench.trade.fasteners.parser_state import BELONGS, ParserState
+from tagbench.trade.fasteners.parser.state import BELONGS, ParserState
 from tagbench.trade.fasteners.thread_words import Option, ThreadFound
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS, fold

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from tagbench.trade.fasteners.line_counts import count_lock, locks_next
 from tagbench.trade.fasteners.parsed_line import Lock, ParsedLine
-from tagbench.trade.fasteners.parser_state import BELONGS, ParserState, tells_sort
+from tagbench.trade.fasteners.parser.counts import count_lock, locks_next
+from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
 from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import (
     THREADED_KINDS,

@@ -7,7 +7,8 @@ from fractions import Fraction
 
 import msgspec
 
-from tagbench.trade.fasteners.line_counts import (
+from tagbench.trade.fasteners.parsed_line import ParsedLine
+from tagbench.trade.fasteners.parser.counts import (
     add_count,
     begins_line,
     count_lock,
@@ -18,10 +19,14 @@ from tagbench.trade.fasteners.line_counts import (
     says_where,
     take_condition,
 )
-from tagbench.trade.fasteners.line_sizes import add_figure, add_thread
-from tagbench.trade.fasteners.line_words import add_brackets, add_phrase, add_place, continues_place
-from tagbench.trade.fasteners.parsed_line import ParsedLine
-from tagbench.trade.fasteners.parser_state import ParserState
+from tagbench.trade.fasteners.parser.sizes import add_figure, add_thread
+from tagbench.trade.fasteners.parser.state import ParserState
+from tagbench.trade.fasteners.parser.words import (
+    add_brackets,
+    add_phrase,
+    add_place,
+    continues_place,
+)
 from tagbench.trade.fasteners.shared_words import share_words
 from tagbench.trade.fasteners.tokens import Number, Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, Entry, fold
