@@ -59,11 +59,11 @@ def codes(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Book, list
     """A book of 10 000 parts, each behind the one before."""
     with Book(tmp_path_factory.mktemp("big") / "book") as book:
         written: list[str] = []
-        with book.change("many parts") as draft:
-            draft.put(Machine(mark="TP", name="Tarnbrook Packman"))
+        with book.change("many parts") as transaction:
+            transaction.put(Machine(mark="TP", name="Tarnbrook Packman"))
             for number in range(1, PARTS + 1):
-                made = part(draft.new_code("TP"), number, tuple(written[-1:]))
-                draft.put(made)
+                made = part(transaction.new_code("TP"), number, tuple(written[-1:]))
+                transaction.put(made)
                 written.append(made.code)
         yield book, written
 
@@ -208,8 +208,8 @@ def by_the_index_alone(book: Book) -> float:
 
 def test_next_and_find_are_quick_on_a_big_book(codes: tuple[Book, list[str]], loop: Loop) -> None:
     book, written = codes
-    with book.change("chose the machine") as draft:
-        draft.put(replace(draft.records.desk, machine="TP"))
+    with book.change("chose the machine") as transaction:
+        transaction.put(replace(transaction.records.desk, machine="TP"))
     server = PhoneServer(book, host="", port=0, limits=Limits(phone_burst=10**9))
     address, token = loop.run(paired(server))
     loop.run(settled(server, address, token))

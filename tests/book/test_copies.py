@@ -29,9 +29,9 @@ from tests.book.conftest import Clock, strip, strip_slowly
 @pytest.fixture
 def hub(book: Book, clock: Clock) -> Part:
     """A hub in a bag, with a backup of it made before a week of other work."""
-    with book.change("bag") as draft:
-        bag = Bin(code=draft.new_code("BIN"), name="Bag 7")
-        draft.put(bag)
+    with book.change("bag") as transaction:
+        bag = Bin(code=transaction.new_code("BIN"), name="Bag 7")
+        transaction.put(bag)
     part = strip_slowly(book, "hub", bin=bag.code)
     clock.on(minutes=11)
     strip_slowly(book, "nut")
@@ -40,14 +40,14 @@ def hub(book: Book, clock: Clock) -> Part:
 
 
 def _change(book: Book, code: str, **fields: object) -> None:
-    with book.change(f"changed {code}") as draft:
-        draft.put(replace(draft.records.parts[code], **fields))
+    with book.change(f"changed {code}") as transaction:
+        transaction.put(replace(transaction.records.parts[code], **fields))
 
 
 def _drop(book: Book, *codes: str) -> None:
-    with book.change("took away") as draft:
+    with book.change("took away") as transaction:
         for code in codes:
-            draft.drop(draft.records.parts.get(code) or draft.records.bins[code])
+            transaction.drop(transaction.records.parts.get(code) or transaction.records.bins[code])
 
 
 def _holding(book: Book, code: str) -> Path:
@@ -97,8 +97,8 @@ def test_a_backup_is_only_looked_at(book: Book, hub: Part) -> None:
     before = sorted(book.folder.rglob("*"))
     with ReadOnlyBook.of_file(path) as copy:
         assert copy.records.parts[hub.code].note == ""
-        with pytest.raises(Refused, match="only looked at"), copy.change("x") as draft:
-            draft.put(replace(hub, note="y"))
+        with pytest.raises(Refused, match="only looked at"), copy.change("x") as transaction:
+            transaction.put(replace(hub, note="y"))
     assert sorted(book.folder.rglob("*")) == before
 
 
@@ -202,9 +202,9 @@ def test_a_code_given_out_twice_gets_a_new_one(book: Book, hub: Part, other: Pat
     with Book(other) as there:
         first = strip(there, "kick start lever")
         second = strip(there, "spring", behind=(first.code,))
-        with there.change("want") as draft:
-            want = Want(id=draft.new_id("wants"), machine="TP", what="x", parts=(first.code,))
-            draft.put(want)
+        with there.change("want") as transaction:
+            want = Want(id=transaction.new_id("wants"), machine="TP", what="x", parts=(first.code,))
+            transaction.put(want)
     here = strip(book, "chain guard")
     assert here.code == first.code
     joined = join(book, other, _nobody)

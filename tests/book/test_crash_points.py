@@ -53,8 +53,8 @@ if sys.argv[2] == "half a book":
     from tagbench.book import storage
     storage.write_aside = half_aside
 book = Book(Path(sys.argv[1]))
-with book.change("dies") as draft:
-    draft.put(Part(code=draft.new_code("TP"), name="last words"))
+with book.change("dies") as transaction:
+    transaction.put(Part(code=transaction.new_code("TP"), name="last words"))
 book.checkpoint()
 """
 

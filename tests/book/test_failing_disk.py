@@ -119,8 +119,8 @@ saved = 0
 with Book(Path(sys.argv[1])) as book:
     while True:
         try:
-            with book.change("fill") as draft:
-                draft.put(Part(code=draft.new_code("TP"), name="p", note="n" * 700))
+            with book.change("fill") as transaction:
+                transaction.put(Part(code=transaction.new_code("TP"), name="p", note="n" * 700))
         except BookError as error:
             print(saved, error)
             break
@@ -153,15 +153,15 @@ from tagbench.book import Book
 from tagbench.errors import BookError
 from tagbench.records import Part
 with tempfile.TemporaryDirectory() as warm, Book(Path(warm) / "book") as book:
-    with book.change("so that everything is loaded") as draft:
-        draft.put(Part(code=draft.new_code("TP"), name="p"))
+    with book.change("so that everything is loaded") as transaction:
+        transaction.put(Part(code=transaction.new_code("TP"), name="p"))
 if os.getuid() == 0:
     os.setuid(65534)
 with Book(Path(sys.argv[1])) as book:
     print(len(book.records.parts))
     try:
-        with book.change("more") as draft:
-            draft.put(Part(code=draft.new_code("TP"), name="p"))
+        with book.change("more") as transaction:
+            transaction.put(Part(code=transaction.new_code("TP"), name="p"))
     except BookError as error:
         print(error)
 """

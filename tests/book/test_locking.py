@@ -66,10 +66,10 @@ def test_two_of_them_still_wait_for_each_other(
 ) -> None:
     """The second is told who has it and what to do."""
     monkeypatch.setattr(locking, "LOCK_SECONDS", 0.2)
-    with Book(folder) as other, other.change("first") as draft:
+    with Book(folder) as other, other.change("first") as transaction:
         with pytest.raises(BookBusy, match=f"Program {os.getpid()} on .*delete that file"):
             strip(book, "hub")
-        draft.worked_on("TP")
+        transaction.worked_on("TP")
     strip(book, "hub")
 
 

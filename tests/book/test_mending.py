@@ -248,9 +248,9 @@ def test_an_unreadable_backup_is_told_and_put_out_of_the_way(sound: Tables, fold
 def test_missing_tags_and_low_counters_are_set_right(sound: Tables, folder: Path) -> None:
     """So that no code is given out twice; as a change that is in the history."""
     first = min(sound.parts)
-    with Book(folder) as again, again.change("break") as draft:
-        draft.set("tags", first, None)
-        draft.set("desk", "desk", replace(draft.records.desk, serials={"TP": 2}))
+    with Book(folder) as again, again.change("break") as transaction:
+        transaction.set("tags", first, None)
+        transaction.set("desk", "desk", replace(transaction.records.desk, serials={"TP": 2}))
     problems = " ".join(check(folder).problems)
     assert f"The part {first} has no tag" in problems
     highest = max(int(code.split("-")[1]) for code in sound.tags if code.startswith("TP"))

@@ -82,15 +82,15 @@ def test_its_backups_are_read_and_taken_back_from(old: Path) -> None:
     """Of the old format, beside those of the new one."""
     with Book(old) as book:
         drop = book.records.parts[SPRING]
-        with book.change("took away") as draft:
-            draft.drop(drop)
+        with book.change("took away") as transaction:
+            transaction.drop(drop)
         found = copies(book)
         assert all(copy.readable for copy in found)
         oldest_with = [copy for copy in found if DRUM not in copy.differs][-1]
         with ReadOnlyBook.of_file(oldest_with.path) as copy:
             assert copy.records.parts[DRUM] == book.records.parts[DRUM]
-        with book.change("note") as draft:
-            draft.put(replace(draft.records.parts[DRUM], note="oval"))
+        with book.change("note") as transaction:
+            transaction.put(replace(transaction.records.parts[DRUM], note="oval"))
         take_part_back(book, oldest_with.path, DRUM)
         assert book.records.parts[DRUM].note == ""
     assert check(old).ok

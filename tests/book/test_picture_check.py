@@ -21,8 +21,8 @@ def photo(book: Book, tmp_path: Path) -> Photo:
     Image.effect_noise((40, 30), 60).save(source)
     part = strip(book, "hub")
     taken = take_in(book, source, part.code)
-    with book.change("photo") as draft:
-        draft.put(replace(part, photos=(taken,)))
+    with book.change("photo") as transaction:
+        transaction.put(replace(part, photos=(taken,)))
     return taken
 
 

@@ -63,18 +63,18 @@ def test_a_change_of_another_program_is_seen(book: Book, folder: Path) -> None:
 def test_a_change_starts_from_what_others_saved(book: Book, folder: Path) -> None:
     """Without asking: both fields survive."""
     part = strip(book, "hub")
-    with Book(folder) as other, other.change("side") as draft:
-        draft.put(replace(draft.records.parts[part.code], position="left"))
-    with book.change("note") as draft:
-        draft.put(replace(draft.records.parts[part.code], note="cracked"))
+    with Book(folder) as other, other.change("side") as transaction:
+        transaction.put(replace(transaction.records.parts[part.code], position="left"))
+    with book.change("note") as transaction:
+        transaction.put(replace(transaction.records.parts[part.code], note="cracked"))
     assert book.records.parts[part.code] == replace(part, position="left", note="cracked")
 
 
 def test_records_left_alone_by_others_stay_the_same_objects(book: Book, folder: Path) -> None:
     """So that taking in one change of another program is quick."""
     hub, nut = strip(book, "hub"), strip(book, "nut")
-    with Book(folder) as other, other.change("note") as draft:
-        draft.put(replace(draft.records.parts[nut.code], note="cracked"))
+    with Book(folder) as other, other.change("note") as transaction:
+        transaction.put(replace(transaction.records.parts[nut.code], note="cracked"))
     before = book.records.parts[hub.code]
     book.refresh()
     assert book.records.parts[hub.code] is before

@@ -212,8 +212,8 @@ def test_a_folder_with_other_files_is_refused_and_left_alone(tmp_path: Path) -> 
 def test_a_folder_with_a_book_is_refused_and_left_alone(tmp_path: Path) -> None:
     with Book(tmp_path / "book") as book, book.change("mine"):
         pass
-    with Book(tmp_path / "book") as book, book.change("mine") as draft:
-        draft.new_code("A")
+    with Book(tmp_path / "book") as book, book.change("mine") as transaction:
+        transaction.new_code("A")
     before = (tmp_path / "book" / "book.json").read_bytes()
     with pytest.raises(BadInput, match="already holds a book"):
         write_demo(tmp_path / "book")

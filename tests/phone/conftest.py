@@ -43,16 +43,18 @@ class Codes:
 
 def fill(book: Book) -> Codes:
     """Writes the machine, three parts, two bins and a spare tag."""
-    with book.change("filled the book") as draft:
-        draft.put(Machine(mark="TP", name="Tarnbrook Packman"))
-        draft.put(_chosen(draft))
-        shelf = Bin(code=draft.new_code("BIN"), name="Shelf A", kind="shelf")
-        bag = Bin(code=draft.new_code("BIN"), name="Front brake", kept_in=shelf.code)
-        draft.put(shelf)
-        draft.put(bag)
-        wheel = Part(code=draft.new_code("TP"), name="Front wheel", assembly="Front wheel", order=1)
+    with book.change("filled the book") as transaction:
+        transaction.put(Machine(mark="TP", name="Tarnbrook Packman"))
+        transaction.put(_chosen(transaction))
+        shelf = Bin(code=transaction.new_code("BIN"), name="Shelf A", kind="shelf")
+        bag = Bin(code=transaction.new_code("BIN"), name="Front brake", kept_in=shelf.code)
+        transaction.put(shelf)
+        transaction.put(bag)
+        wheel = Part(
+            code=transaction.new_code("TP"), name="Front wheel", assembly="Front wheel", order=1
+        )
         shoes = Part(
-            code=draft.new_code("TP"),
+            code=transaction.new_code("TP"),
             name="Brake shoes",
             assembly="Front wheel / Brake",
             quantity=2,
@@ -60,27 +62,27 @@ def fill(book: Book) -> Codes:
             bin=bag.code,
             behind=(wheel.code,),
         )
-        plate = _plate(draft, bag.code, shoes.code)
+        plate = _plate(transaction, bag.code, shoes.code)
         for part in (wheel, shoes, plate):
-            draft.put(part)
-        spare = draft.new_code("TP")
-        draft.put(_spare(draft, spare))
+            transaction.put(part)
+        spare = transaction.new_code("TP")
+        transaction.put(_spare(transaction, spare))
     return Codes(plate.code, shoes.code, wheel.code, bag.code, shelf.code, spare)
 
 
-def _chosen(draft: Transaction) -> Any:
+def _chosen(transaction: Transaction) -> Any:
     from tagbench.records import replace
 
-    return replace(draft.records.desk, machine="TP")
+    return replace(transaction.records.desk, machine="TP")
 
 
-def _spare(draft: Transaction, code: str) -> Any:
+def _spare(transaction: Transaction, code: str) -> Any:
     from tagbench.records import replace
 
-    return replace(draft.records.tags[code], kind="spare", printed=draft.now)
+    return replace(transaction.records.tags[code], kind="spare", printed=transaction.now)
 
 
-def _plate(draft: Transaction, bag: str, shoes: str) -> Part:
+def _plate(transaction: Transaction, bag: str, shoes: str) -> Part:
     screws = Fastener(
         quantity=4,
         kind="screw",
@@ -92,7 +94,7 @@ def _plate(draft: Transaction, bag: str, shoes: str) -> Part:
     )
     pin = Fastener(quantity=1, kind="cotter pin", diameter=3.2, length=32, single_use=True)
     return Part(
-        code=draft.new_code("TP"),
+        code=transaction.new_code("TP"),
         name="Brake plate",
         assembly="Front wheel / Brake",
         position="left",
@@ -101,7 +103,7 @@ def _plate(draft: Transaction, bag: str, shoes: str) -> Part:
         bin=bag,
         behind=(shoes,),
         fasteners=(screws, pin),
-        care=(CareStep(step="degreased", with_what="kerosene", at=draft.now),),
+        care=(CareStep(step="degreased", with_what="kerosene", at=transaction.now),),
         verdict="reuse",
         note="one thread is tight",
     )

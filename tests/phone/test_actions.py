@@ -233,12 +233,12 @@ async def test_a_torque_is_written_down_and_checked(phone: Phone, codes: Codes, 
 async def test_a_part_with_only_some_of_its_torques_is_told_to_be_snug(
     phone: Phone, codes: Codes, book: Book
 ) -> None:
-    with book.change("another torque") as draft:
-        part = draft.records.parts[codes.plate]
+    with book.change("another torque") as transaction:
+        part = transaction.records.parts[codes.plate]
         screws = part.fasteners[0]
         assert screws.torque is not None
         others = replace(screws, thread="M6x1", torque=replace(screws.torque, low=8.0, high=9.0))
-        draft.put(replace(part, fasteners=(screws, others)))
+        transaction.put(replace(part, fasteners=(screws, others)))
     answer = await phone.send(f"/{codes.plate}/fit", how="fitted", torque1="4.5")
     assert answer.headers["Location"] == f"/{codes.plate}?done={book.revision}"
     assert book.records.parts[codes.plate].fitted == "snug"

@@ -111,9 +111,11 @@ async def test_a_part_goes_into_a_bag_and_the_bag_into_a_box_by_two_scans_each(
     answer = await phone.send(f"/{codes.bag}/put", what=codes.wheel)
     assert answer.status == 303
     assert book.records.parts[codes.wheel].bin == codes.bag
-    with book.change("another box") as draft:
-        box = replace(draft.records.bins[codes.shelf], code=draft.new_code("BIN"), name="Box 9")
-        draft.put(box)
+    with book.change("another box") as transaction:
+        box = replace(
+            transaction.records.bins[codes.shelf], code=transaction.new_code("BIN"), name="Box 9"
+        )
+        transaction.put(box)
     await phone.page(f"/{codes.bag}")
     assert "Put bag Front brake in here" in await phone.page(f"/{box.code}")
     await phone.send(f"/{box.code}/put", what=codes.bag)
@@ -218,8 +220,8 @@ async def test_what_was_done_can_be_taken_back_and_only_that(
     page = await phone.page(answer.headers["Location"])
     assert "Degreased Brake shoes" in page
     assert "Take it back" in page
-    with book.change("something else at the bench") as draft:
-        draft.put(replace(draft.records.parts[codes.plate], note="seen"))
+    with book.change("something else at the bench") as transaction:
+        transaction.put(replace(transaction.records.parts[codes.plate], note="seen"))
     number = answer.headers["Location"].split("=")[1]
     back = await undo(phone, codes.shoes, number)
     assert back.status == 303
@@ -235,8 +237,8 @@ async def test_what_others_built_on_is_not_taken_back(
     answer = await start(phone, "/strip", name="Outer thing")
     location = answer.headers["Location"]
     code, number = location.strip("/").split("?done=")
-    with book.change("put behind it") as draft:
-        draft.put(replace(draft.records.parts[codes.wheel], behind=(code,)))
+    with book.change("put behind it") as transaction:
+        transaction.put(replace(transaction.records.parts[codes.wheel], behind=(code,)))
     refused = await undo(phone, codes.wheel, number)
     assert refused.status == 409
     assert "cannot be taken back" in await refused.text()

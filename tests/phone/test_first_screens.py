@@ -54,9 +54,9 @@ def filled(folder: Path) -> tuple[Book, Codes]:
     codes = fill(book)
     book.photos.mkdir()
     corners().save(book.photos / "plate.jpg", "JPEG")
-    with book.change("a photo") as draft:
-        plate = draft.records.parts[codes.plate]
-        draft.put(replace(plate, photos=(Photo(file="plate.jpg", caption="as it came off"),)))
+    with book.change("a photo") as transaction:
+        plate = transaction.records.parts[codes.plate]
+        transaction.put(replace(plate, photos=(Photo(file="plate.jpg", caption="as it came off"),)))
     add_setting(book, SettingForm(what="chain slack", range="20-30 mm", assembly="Chain drive"))
     return book, codes
 

@@ -39,9 +39,9 @@ async def serve(book: Book) -> Bench:
     running = Bench(server)
     server.listen(running.events.append)
     await server.start()
-    with book.change("where phones are answered") as draft:
+    with book.change("where phones are answered") as transaction:
         address = f"192.168.7.7:{server.port}"
-        draft.put(replace(draft.records.desk, phone_address=address))
+        transaction.put(replace(transaction.records.desk, phone_address=address))
     return running
 
 

@@ -115,8 +115,8 @@ async def test_find_without_words_or_hits(phone: Phone) -> None:
 
 async def test_find_sees_what_was_changed_since(phone: Phone, codes: Codes, book: Book) -> None:
     await phone.page("/find?words=plate")
-    with book.change("renamed") as draft:
-        draft.put(replace(draft.records.parts[codes.plate], name="Gudgeon"))
+    with book.change("renamed") as transaction:
+        transaction.put(replace(transaction.records.parts[codes.plate], name="Gudgeon"))
     assert "Gudgeon" in await phone.page("/find?words=gudgeon")
 
 
@@ -143,10 +143,10 @@ async def test_what_the_person_wrote_is_never_markup(
     phone: Phone, codes: Codes, book: Book
 ) -> None:
     evil = "<script>alert(1)</script>\"'><img src=x onerror=alert(1)>{{7*7}}"
-    with book.change("wrote something odd") as draft:
-        part = draft.records.parts[codes.plate]
+    with book.change("wrote something odd") as transaction:
+        part = transaction.records.parts[codes.plate]
         line = Fastener(quantity=1, note=evil, place=evil, typed=evil)
-        draft.put(
+        transaction.put(
             replace(
                 part,
                 name=evil,
@@ -159,7 +159,7 @@ async def test_what_the_person_wrote_is_never_markup(
                 readings=(Reading(what=evil),),
             )
         )
-        draft.put(replace(draft.records.bins[codes.bag], name=evil, note=evil))
+        transaction.put(replace(transaction.records.bins[codes.bag], name=evil, note=evil))
     pages = [f"/{codes.plate}", f"/{codes.shoes}", f"/{codes.bag}", f"/{codes.spare}", "/"]
     pages += ["/find?words=script", "/find?words=%3Cscript%3E%22%27%3E"]
     for path in pages:
@@ -173,16 +173,16 @@ async def test_what_the_person_wrote_is_never_markup(
 async def test_every_page_is_small_and_needs_no_script(
     phone: Phone, codes: Codes, book: Book
 ) -> None:
-    with book.change("made it long") as draft:
-        part = draft.records.parts[codes.plate]
+    with book.change("made it long") as transaction:
+        part = transaction.records.parts[codes.plate]
         lines = (
             *part.fasteners,
             *[replace(part.fasteners[0], place=f"hole {n}") for n in range(40)],
         )
-        draft.put(replace(part, fasteners=lines, note="long " * 400))
+        transaction.put(replace(part, fasteners=lines, note="long " * 400))
         for _ in range(300):
-            code = draft.new_code("TP")
-            draft.put(
+            code = transaction.new_code("TP")
+            transaction.put(
                 replace(
                     part,
                     code=code,
@@ -242,8 +242,8 @@ async def test_a_change_at_the_bench_shows_on_reload(
     phone: Phone, codes: Codes, book: Book
 ) -> None:
     await phone.page(f"/{codes.plate}")
-    with book.change("renamed") as draft:
-        draft.put(replace(draft.records.parts[codes.plate], name="Anchor plate"))
+    with book.change("renamed") as transaction:
+        transaction.put(replace(transaction.records.parts[codes.plate], name="Anchor plate"))
     assert "Anchor plate" in await phone.page(f"/{codes.plate}")
 
 
@@ -251,16 +251,16 @@ async def test_a_change_by_another_program_shows_on_reload(
     phone: Phone, codes: Codes, book: Book
 ) -> None:
     await phone.page(f"/{codes.plate}")
-    with Book(book.folder) as other, other.change("renamed") as draft:
-        draft.put(replace(draft.records.parts[codes.plate], name="Anchor plate"))
+    with Book(book.folder) as other, other.change("renamed") as transaction:
+        transaction.put(replace(transaction.records.parts[codes.plate], name="Anchor plate"))
     assert "Anchor plate" in await phone.page(f"/{codes.plate}")
 
 
 async def test_the_tag_of_a_part_that_was_taken_away_is_free(
     phone: Phone, codes: Codes, book: Book
 ) -> None:
-    with book.change("took away") as draft:
-        draft.drop(draft.records.parts[codes.plate])
+    with book.change("took away") as transaction:
+        transaction.drop(transaction.records.parts[codes.plate])
     page = await phone.page(f"/{codes.plate}")
     assert "start a part" in page
     assert "Brake plate" not in page

@@ -117,23 +117,23 @@ def _parameters(kind: type) -> list[inspect.Parameter]:
     return list(inspect.signature(vars(own)["__init__"]).parameters.values())[1:]
 
 
-async def open_card(hands: ScreenDriver, full: Full, opening: Opening) -> None:
+async def open_card(driver: ScreenDriver, full: Full, opening: Opening) -> None:
     """Lays the card over Bench; a form that is folded away in it is unfolded."""
     if opening.kind.__name__ == "PairDialog":
-        await hands.app.phone.on("127.0.0.1", 0, announce=False)
+        await driver.app.phone.on("127.0.0.1", 0, announce=False)
     arguments = {
-        one.name: await _argument(hands, full, opening, one) for one in _parameters(opening.kind)
+        one.name: await _argument(driver, full, opening, one) for one in _parameters(opening.kind)
     }
     card: Any = opening.kind
-    hands.app.push_screen(card(**arguments))
-    await hands.settle()
-    folded = [one for one in hands.screen.query(Input) if not one.region.width]
+    driver.app.push_screen(card(**arguments))
+    await driver.settle()
+    folded = [one for one in driver.screen.query(Input) if not one.region.width]
     if folded and any(NEW_KEY in one.key for one in opening.kind.all_actions()):
-        await hands.press(NEW_KEY)
+        await driver.press(NEW_KEY)
 
 
 async def _argument(
-    hands: ScreenDriver, full: Full, opening: Opening, parameter: inspect.Parameter
+    driver: ScreenDriver, full: Full, opening: Opening, parameter: inspect.Parameter
 ) -> Any:
     """What a card is opened for, by the name and type of its parameter."""
     tables = full.book.records
@@ -154,7 +154,7 @@ async def _argument(
         "Needed": drawer(tables, "TP")[0],
         "Bin": tables.bins[full.bag],
         "Phone": Phone(id=1, name="Pocket", token_hash="x", paired=NOW),
-        "PhoneServer": hands.app.phone.server,
+        "PhoneServer": driver.app.phone.server,
         "Question": torque_question(part, "N·m"),
         "Sequence[tuple[Override, str]]": refusals,
         "OpenQuestion": open_questions(tables, "TP")[0],
@@ -207,15 +207,15 @@ def part_of(full: Full) -> Part:
     return full.book.records.parts[full.part]
 
 
-async def open_screen(hands: ScreenDriver, full: Full, name: str) -> None:
+async def open_screen(driver: ScreenDriver, full: Full, name: str) -> None:
     """Goes to a screen of the registry; one that is for a record is opened for the part or bag."""
     entry = next(one for one in SCREENS if one.name == name)
     if entry.by_name:
-        await hands.app.go(name)
+        await driver.app.go(name)
     else:
         opened_for: dict[str, object] = {"bin": full.bag, "backup": _a_copy(full)}
-        await hands.app.open_screen(name, opened_for.get(name, full.part))
-    await hands.settle()
+        await driver.app.open_screen(name, opened_for.get(name, full.part))
+    await driver.settle()
 
 
 def _a_copy(full: Full) -> Path:
@@ -227,6 +227,6 @@ def _a_copy(full: Full) -> Path:
     return copy
 
 
-def fields_of(hands: ScreenDriver) -> list[Input]:
+def fields_of(driver: ScreenDriver) -> list[Input]:
     """The fields that can be typed in on the open screen or card, in the order of Tab."""
-    return [one for one in hands.screen.focus_chain if isinstance(one, Input)]
+    return [one for one in driver.screen.focus_chain if isinstance(one, Input)]

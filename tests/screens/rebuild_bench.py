@@ -55,12 +55,12 @@ def _off(book: Book, name: str, fasteners: str, behind: str = "", sits: str = ""
     return strip(book, form).code
 
 
-async def go_to_build(hands: ScreenDriver) -> None:
+async def go_to_build(driver: ScreenDriver) -> None:
     """Opens Build and waits until its lists are worked out."""
-    await hands.press("f7")
-    await hands.until(lambda: f"Order {len(hands.app.book.records.parts)}" in hands.shown)
+    await driver.press("f7")
+    await driver.until(lambda: f"Order {len(driver.app.book.records.parts)}" in driver.shown)
 
 
-async def caught_up(hands: ScreenDriver, words: str) -> None:
+async def caught_up(driver: ScreenDriver, words: str) -> None:
     """Waits until Build shows what has just been done."""
-    await hands.until(lambda: words in hands.shown)
+    await driver.until(lambda: words in driver.shown)

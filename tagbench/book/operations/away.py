@@ -35,16 +35,16 @@ class AwayForm:
     price: str = ""
     """What it costs, as typed."""
 
-    def errand(self, draft: Transaction, mark: str) -> Errand:
+    def errand(self, transaction: Transaction, mark: str) -> Errand:
         """The errand; BadInput for nobody's name, a price or days that cannot be."""
         if not self.who.strip():
             raise BadInput("Say who has it, such as --to “Hill Plating”.")
-        machine = draft.records.machines.get(mark)
+        machine = transaction.records.machines.get(mark)
         price = parse_price(self.price, machine.units.currency if machine else "")
         return Errand(
             who=" ".join(self.who.split()),
             what_for=" ".join(self.what_for.split()),
-            sent=self.sent or draft.now.date(),
+            sent=self.sent or transaction.now.date(),
             due=self.due,
             price=price.plain if price else "",
             currency=price.currency if price else "",
@@ -53,20 +53,22 @@ class AwayForm:
 
 def send(book: Book, codes: Iterable[str], form: AwayForm) -> list[Part]:
     """Parts go to someone else, all of them or, refused, none."""
-    with book.change() as draft:
+    with book.change() as transaction:
         parts = each(
-            draft, codes, lambda part: whereabouts.send(part, form.errand(draft, part.machine))
+            transaction,
+            codes,
+            lambda part: whereabouts.send(part, form.errand(transaction, part.machine)),
         )
-        draft.words = said(f"sent {{}} to {form.who.strip()}", parts)
+        transaction.words = said(f"sent {{}} to {form.who.strip()}", parts)
     return parts
 
 
 def back(book: Book, codes: Iterable[str], on: date | None = None) -> list[Part]:
     """Parts came back, today or on an earlier day."""
-    with book.change() as draft:
-        day = on or draft.now.date()
-        parts = each(draft, codes, lambda part: _back(part, day))
-        draft.words = said("{} came back", parts)
+    with book.change() as transaction:
+        day = on or transaction.now.date()
+        parts = each(transaction, codes, lambda part: _back(part, day))
+        transaction.words = said("{} came back", parts)
     return parts
 
 
@@ -84,68 +86,68 @@ def lose(
     book: Book, code: str, last_seen: str = "", *, want: bool = False
 ) -> tuple[Part, list[Want]]:
     """A part cannot be found; with `want` it is to be replaced, and goes on the want list."""
-    with book.change() as draft:
-        part = whereabouts.lose(part_by_code(draft.records, code), draft.now, last_seen)
+    with book.change() as transaction:
+        part = whereabouts.lose(part_by_code(transaction.records, code), transaction.now, last_seen)
         if want:
             part = decide(part, "replace")
-        draft.put(part)
-        wants = want_replacement(draft, [part], "it is lost") if want else []
-        draft.words = f"lost {named(part)}"
-        return draft.records.parts[code], wants
+        transaction.put(part)
+        wants = want_replacement(transaction, [part], "it is lost") if want else []
+        transaction.words = f"lost {named(part)}"
+        return transaction.records.parts[code], wants
 
 
 def found_again(book: Book, code: str) -> Part:
     """A lost part turned up."""
-    with book.change() as draft:
-        part = whereabouts.found_again(part_by_code(draft.records, code))
-        draft.put(part)
-        draft.words = f"found {named(part)} again"
+    with book.change() as transaction:
+        part = whereabouts.found_again(part_by_code(transaction.records, code))
+        transaction.put(part)
+        transaction.words = f"found {named(part)} again"
     return part
 
 
 def never_off(book: Book, codes: Iterable[str]) -> list[Part]:
     """Parts that are written down and were never taken off; their tags are not printed."""
-    with book.change() as draft:
-        parts = each(draft, codes, lambda part: whereabouts.never_off(part, draft.now))
+    with book.change() as transaction:
+        parts = each(transaction, codes, lambda part: whereabouts.never_off(part, transaction.now))
         for part in parts:
-            draft.put(replace(draft.records.tags[part.code], queued=None))
-        draft.words = said("{} was never taken off", parts)
+            transaction.put(replace(transaction.records.tags[part.code], queued=None))
+        transaction.words = said("{} was never taken off", parts)
     return parts
 
 
 def plan(book: Book, codes: Iterable[str], finish: Finish) -> list[Part]:
     """Parts are still to be blasted, painted, plated, …"""
-    with book.change() as draft:
-        parts = each(draft, codes, lambda part: plan_finish(part, finish))
-        draft.words = said(f"{{}} is to be {finish.what}", parts)
+    with book.change() as transaction:
+        parts = each(transaction, codes, lambda part: plan_finish(part, finish))
+        transaction.words = said(f"{{}} is to be {finish.what}", parts)
     return parts
 
 
 def finish(book: Book, codes: Iterable[str], done: Finish, on: date | None = None) -> list[Part]:
     """Parts were blasted, painted, plated, …, today or on an earlier day."""
-    with book.change() as draft:
-        at = _at(draft, on)
-        parts = each(draft, codes, lambda part: finish_done(part, done, at, draft.now))
-        draft.words = said(f"{done.what} {{}}", parts)
+    with book.change() as transaction:
+        at = _at(transaction, on)
+        parts = each(transaction, codes, lambda part: finish_done(part, done, at, transaction.now))
+        transaction.words = said(f"{done.what} {{}}", parts)
     return parts
 
 
-def _at(draft: Transaction, on: date | None) -> datetime:
-    return draft.now if on is None else datetime.combine(on, time(12), draft.now.tzinfo)
+def _at(transaction: Transaction, on: date | None) -> datetime:
+    return transaction.now if on is None else datetime.combine(on, time(12), transaction.now.tzinfo)
 
 
 def no_finish(book: Book, codes: Iterable[str], what: str) -> list[Part]:
     """Takes a finish off parts, done or still to do."""
-    with book.change() as draft:
-        parts = each(draft, codes, lambda part: drop_finish(part, what))
-        draft.words = said(f"{{}} without {what}", parts)
+    with book.change() as transaction:
+        parts = each(transaction, codes, lambda part: drop_finish(part, what))
+        transaction.words = said(f"{{}} without {what}", parts)
     return parts
 
 
 def dry_fit(book: Book, code: str) -> Part:
     """A part was fitted for a trial and came off again."""
-    with book.change() as draft:
-        part = dry_fitted(part_by_code(draft.records, code), draft.now)
-        draft.put(part)
-        draft.words = f"dry fitted {named(part)}"
+    with book.change() as transaction:
+        part = dry_fitted(part_by_code(transaction.records, code), transaction.now)
+        transaction.put(part)
+        transaction.words = f"dry fitted {named(part)}"
     return part

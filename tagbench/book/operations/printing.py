@@ -98,14 +98,16 @@ def note_printed(
     book: Book, codes: Sequence[str], stock: Stock, next_label: int, printer: str = ""
 ) -> None:
     """Takes printed tags from the queue and remembers where the sheet was left."""
-    with book.change(f"printed {len(codes)} tag{'s' * (len(codes) != 1)}") as draft:
-        desk = draft.records.desk
+    with book.change(f"printed {len(codes)} tag{'s' * (len(codes) != 1)}") as transaction:
+        desk = transaction.records.desk
         for code in dict.fromkeys(codes):
-            tag = tag_of(draft, code)
-            done = replace(tag, queued=None, printed=draft.now, times=tag.times + 1)
-            draft.put(replace(done, address=desk.phone_address))
+            tag = tag_of(transaction, code)
+            done = replace(tag, queued=None, printed=transaction.now, times=tag.times + 1)
+            transaction.put(replace(done, address=desk.phone_address))
         sheets = {**desk.sheets, stock.name: next_label}
-        draft.put(replace(desk, sheets=sheets, stock=stock.name, printer=printer or desk.printer))
+        transaction.put(
+            replace(desk, sheets=sheets, stock=stock.name, printer=printer or desk.printer)
+        )
 
 
 def correction(tables: Tables, printer: str) -> Correction:
@@ -122,6 +124,6 @@ def set_correction(book: Book, printer: str, found: Correction) -> None:
         scale_x=found.scale_x,
         scale_y=found.scale_y,
     )
-    with book.change(f"measured the printer {printer or 'for files'}") as draft:
-        desk = draft.records.desk
-        draft.put(replace(desk, printers={**desk.printers, printer: fit}))
+    with book.change(f"measured the printer {printer or 'for files'}") as transaction:
+        desk = transaction.records.desk
+        transaction.put(replace(desk, printers={**desk.printers, printer: fit}))

@@ -175,7 +175,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         """Says the usual cautions for taking off the part in the form, each part once."""
         if not self.form["name"].value:
             return  # of the part that was just saved all has been said
-        lines = caution_lines(cautions_for(self._draft(), "strip"), self._cautions_seen())
+        lines = caution_lines(cautions_for(self._typed_part(), "strip"), self._cautions_seen())
         if lines and lines != self._cautions:
             self.notice.caution(lines)
         self._cautions = lines
@@ -188,7 +188,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
             self.notice.caution(lines)
         self._mix_ups = lines
 
-    def _draft(self) -> Part:
+    def _typed_part(self) -> Part:
         """The part in the form as far as it is known; it has no code yet."""
         form = self.form
         return Part(code="", name=form["name"].value, assembly=form["assembly"].value)

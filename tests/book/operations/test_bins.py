@@ -14,8 +14,8 @@ from tagbench.rules.bins import kept_in_words
 
 def put(book: Book, text: str) -> str:
     """The words of the place that a part typed into this bin would be kept in."""
-    with book.change("put") as draft:
-        code = put_in_bin(draft, text)
+    with book.change("put") as transaction:
+        code = put_in_bin(transaction, text)
     return kept_in_words(code, book.records.bins)
 
 

@@ -194,8 +194,10 @@ def test_what_stands_in_the_way_is_told_without_writing(book: Book, bearing: Par
 
 def test_what_is_renewed_comes_out_of_the_drawer(book: Book, wheel: Part) -> None:
     """One cotter pin less, and only once."""
-    with book.change("bought cotter pins") as draft:
-        draft.put(StockItem(id=draft.new_id("stock"), what="cotter pin 3.2x32", quantity=5))
+    with book.change("bought cotter pins") as transaction:
+        transaction.put(
+            StockItem(id=transaction.new_id("stock"), what="cotter pin 3.2x32", quantity=5)
+        )
     fit(book, wheel.code, FitForm(snug=True, renewed=[2]))
     fit(book, wheel.code, FitForm(torqued={1: 50.0}, renewed=[2]))
     assert [item.quantity for item in book.records.stock.values()] == [4]
@@ -243,7 +245,7 @@ def test_a_replaced_part_goes_on_once_the_new_one_is_here(book: Book) -> None:
     part = strip(book, "shoe", **{**READY, "verdict": "replace", "replacement": "wanted"})
     with pytest.raises(Refused, match="replacement is not here"):
         fit(book, part.code)
-    with book.change("the shoe arrived") as draft:
-        draft.put(replace(part, replacement="here", old_piece="kept"))
+    with book.change("the shoe arrived") as transaction:
+        transaction.put(replace(part, replacement="here", old_piece="kept"))
     fit(book, part.code)
     assert [line.key for line in open_lines(count(book.records, "TP"))] == [f"old:{part.code}"]

@@ -42,8 +42,8 @@ def test_many_at_once_are_one_change_and_one_undo(book: Book) -> None:
 def test_one_refusal_leaves_all_as_they_were(book: Book) -> None:
     """The middle one is fitted: nothing of the three is marked, no want is left."""
     codes = parts(book, "shoe", "drum", "cam")
-    with book.change("fitted") as draft:
-        draft.put(replace(draft.records.parts[codes[1]], fitted="fitted"))
+    with book.change("fitted") as transaction:
+        transaction.put(replace(transaction.records.parts[codes[1]], fitted="fitted"))
     before = book.revision
     with pytest.raises(Refused, match="drum"):
         care.mark(book, codes, "replace")
@@ -67,8 +67,8 @@ def test_replace_goes_on_the_want_list_and_reuse_comes_off_it(book: Book) -> Non
     assert not book.records.wants
     book.undo()
     assert list(book.records.wants.values()) == [want]
-    with book.change("ordered") as draft:
-        draft.put(replace(want, ordered=draft.now.date()))
+    with book.change("ordered") as transaction:
+        transaction.put(replace(want, ordered=transaction.now.date()))
     care.undecided(book, [code])
     (left,) = book.records.wants.values()
     assert (left.parts, left.ordered) == ((), book.now().date())
@@ -134,9 +134,9 @@ def test_a_part_from_outside_is_taken_back_step_by_step(book: Book) -> None:
     """Without history of its care: its last step, then its verdict."""
     code = parts(book, "bearing")[0]
     clean = tick(book.records.parts[code], "degreased", book.now(), book.now())
-    with book.change("imported") as draft:
-        other = replace(clean, code=draft.new_code("TP"), verdict="reuse")
-        draft.put(other)
+    with book.change("imported") as transaction:
+        other = replace(clean, code=transaction.new_code("TP"), verdict="reuse")
+        transaction.put(other)
     take_last_back(book, [other.code])
     assert state(book.records, other.code) == ([], "reuse", "")
     # The step back is in the history now, so the verdict needs no guess either.
@@ -148,8 +148,8 @@ def test_a_fitted_part_is_not_made_dirty(book: Book) -> None:
     """Taking degreased back is refused; the part stays as it is."""
     (code,) = parts(book, "drum")
     care.mark(book, [code], "degreased")
-    with book.change("fitted") as draft:
-        draft.put(replace(draft.records.parts[code], fitted="snug"))
+    with book.change("fitted") as transaction:
+        transaction.put(replace(transaction.records.parts[code], fitted="snug"))
     with pytest.raises(Refused, match="cannot be marked dirty"):
         take_last_back(book, [code])
     assert state(book.records, code)[0] == ["degreased"]
@@ -208,9 +208,9 @@ def test_what_a_person_did_meanwhile_stays(book: Book) -> None:
     """Taking care back leaves a note that was written since."""
     (code,) = parts(book, "cam")
     care.mark(book, [code], "lubed")
-    with book.change("note") as draft:
-        part: Part = draft.records.parts[code]
-        draft.put(replace(part, note="bent"))
+    with book.change("note") as transaction:
+        part: Part = transaction.records.parts[code]
+        transaction.put(replace(part, note="bent"))
     take_last_back(book, [code])
     assert book.records.parts[code].note == "bent"
     assert book.records.parts[code].care == ()

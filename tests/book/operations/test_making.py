@@ -67,8 +67,8 @@ def test_marking_or_stepping_back_puts_no_want_on_the_list(book: Book, code: str
 def test_a_gasket_on_the_machine_is_refused(book: Book, code: str) -> None:
     """The old one would stay in; nothing is written."""
     care.mark(book, [code], "reuse")
-    with book.change("fitted") as draft:
-        draft.put(replace(draft.records.parts[code], fitted="fitted"))
+    with book.change("fitted") as transaction:
+        transaction.put(replace(transaction.records.parts[code], fitted="fitted"))
     with pytest.raises(Refused, match="take it off first"):
         making.to_make(book, code, PAPER)
     assert book.records.parts[code].make is None

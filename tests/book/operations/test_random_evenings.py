@@ -24,11 +24,11 @@ def filled(folder: Path, dice: random.Random) -> Book:
     made = random_machine(dice, dice.choice(("scattered", "dense", "deep", "wide")), on=0.0)
     coded = {one: str(make_code(MARK, int(one.split("-")[1]))) for one in made.parts}
     book = Book(folder, now=Clock())
-    with book.change("took a machine apart") as draft:
-        draft.put(Machine(mark=MARK, name="Tarnbrook Packman"))
+    with book.change("took a machine apart") as transaction:
+        transaction.put(Machine(mark=MARK, name="Tarnbrook Packman"))
         for one, part in made.parts.items():
             behind = tuple(coded[other] for other in part.behind)
-            draft.put(replace(part, code=coded[one], behind=behind))
+            transaction.put(replace(part, code=coded[one], behind=behind))
     return book
 
 
