@@ -10,12 +10,12 @@ from pathlib import Path
 import msgspec
 
 from labels.errors import StockError
-from labels.stock.geometry import Box, Edges, Hole, Kind, Stock
+from labels.stock.geometry import Box, Insets, Kind, PunchedHole, Stock
 
 __all__ = [
     "Box",
-    "Edges",
-    "Hole",
+    "Insets",
+    "PunchedHole",
     "Stock",
     "find_stock",
     "load_stock",
@@ -83,7 +83,7 @@ def whole_page(name: str) -> Stock:
     size = PAGES.get(name.lower())
     if not size:
         raise StockError(f"There is no page {name!r}; try {' or '.join(PAGES)}.")
-    edges = Edges(4.3, 4.3, 4.3, 4.3)
+    edges = Insets(4.3, 4.3, 4.3, 4.3)
     return Stock(name.lower(), "card", *size, *size, dots_per_mm=300 / 25.4, unprintable=edges)
 
 
@@ -120,6 +120,6 @@ def _stock(name: str, table: object, source: str) -> Stock:
         margin_top=row.margin[1],
         pitch_x=pitch[0],
         pitch_y=pitch[1],
-        unprintable=Edges(*row.unprintable),
-        hole=Hole(*row.hole) if row.hole else None,
+        unprintable=Insets(*row.unprintable),
+        hole=PunchedHole(*row.hole) if row.hole else None,
     )

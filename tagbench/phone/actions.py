@@ -30,7 +30,7 @@ from tagbench.phone.errors import PageError, one_line
 from tagbench.phone.events import BookChanged, Events
 from tagbench.phone.executor import Executor, Made
 from tagbench.phone.forms import Form, read_form
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.origin import check_origin
 from tagbench.phone.pages import Pages
 from tagbench.phone.pictures import clean, look_at
@@ -62,7 +62,7 @@ class Actions:
         pages: Pages,
         events: Events,
         activity: Activity,
-        limits: Limits,
+        limits: PhoneLimits,
     ) -> None:
         self._executor = executor
         self._pages = pages

@@ -17,7 +17,7 @@ from tagbench.reports.paper.blocks import (
     Block,
     Care,
     Entry,
-    Fact,
+    FactBlock,
     Heading,
     Line,
     Sheet,
@@ -146,7 +146,7 @@ def _blocks(
         ("new", [one.words for one in laid.single_use]),
     ):
         if items:
-            yield Fact(label, tuple(items), tick=True)
+            yield FactBlock(label, tuple(items), tick=True)
     yield Care((*(caution.line for caution in cautions_of(steps)), DEFER_WHOLE))
     unit = request.machine.units.torque
     for assembly, stretch in by_assembly(request, steps):
@@ -160,7 +160,7 @@ def _blocks(
             )  # fmt: skip
 
 
-def step_facts(step: Step, unit: str) -> list[Fact]:
+def step_facts(step: Step, unit: str) -> list[FactBlock]:
     """What is said of one step, label by label."""
     part = step.part
     piece = (step.new.fit, step.new.old) if step.new else ()

@@ -30,7 +30,7 @@ _BESIDE = re.compile(r"\b(?:needles?|rollers?|balls?)\b", re.I)
 _BETWEEN = re.compile(r"\s*(?:;|\n|,\s)\s*")
 
 
-class Measured(NamedTuple):
+class MeasuredStack(NamedTuple):
     """How thick a stack is."""
 
     thickness_mm: float
@@ -117,7 +117,7 @@ def going_on_lines(part: Part) -> list[str]:
     return [*steps, f"{measured(part.stack).words}; {last.replace('side side', 'side')}"]
 
 
-def measured(stack: Stack) -> Measured:
+def measured(stack: Stack) -> MeasuredStack:
     """How thick it is. Needles, rollers and balls lie beside one another and add nothing."""
     solid = [one for one in stack.pieces if not _BESIDE.search(one.what)]
     total = sum(
@@ -125,7 +125,7 @@ def measured(stack: Stack) -> Measured:
         Decimal(0),
     )
     unknown = dict.fromkeys(one.what for one in solid if one.thickness_mm is None)
-    return Measured(float(total), tuple(unknown))
+    return MeasuredStack(float(total), tuple(unknown))
 
 
 def with_stack(part: Part, text: str) -> Part:

@@ -16,7 +16,7 @@ import pytest
 from aiohttp import ClientSession, CookieJar, web
 
 from tagbench.book import Book
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.server import PhoneServer
 from tagbench.records import CareStep, Fastener, Machine, Part, Torque, replace
 from tagbench.rules.find.index import Index
@@ -155,7 +155,7 @@ def test_a_part_page_has_at_least_half_the_throughput_of_a_constant_page(
 ) -> None:
     book, written = codes
     code = written[PARTS // 2]
-    server = PhoneServer(book, host="", port=0, limits=Limits(phone_burst=10**9))
+    server = PhoneServer(book, host="", port=0, limits=PhoneLimits(phone_burst=10**9))
     address, token = loop.run(paired(server))
     text = loop.run(page_of(address, code, token))
     assert code in text
@@ -210,7 +210,7 @@ def test_next_and_find_are_quick_on_a_big_book(codes: tuple[Book, list[str]], lo
     book, written = codes
     with book.change("chose the machine") as transaction:
         transaction.put(replace(transaction.records.desk, machine="TP"))
-    server = PhoneServer(book, host="", port=0, limits=Limits(phone_burst=10**9))
+    server = PhoneServer(book, host="", port=0, limits=PhoneLimits(phone_burst=10**9))
     address, token = loop.run(paired(server))
     loop.run(settled(server, address, token))
     first = {path: loop.run(milliseconds(address, path, token)) for path in ("", "count")}

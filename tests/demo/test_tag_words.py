@@ -10,7 +10,7 @@ import numpy
 import pytest
 from PIL import Image
 
-from labels.face.artwork import Tag, draw_tag
+from labels.face.artwork import TagArtwork, draw_tag
 from labels.face.drawing import Bar
 from labels.face.fonts import Style
 from labels.face.text import least_em, text_pieces
@@ -23,7 +23,7 @@ CAPITAL_MM = 1.8
 ADDRESS = "garage.local:8017"
 
 
-def lowest_line(drawn: Tag, dots_per_mm: float) -> float:
+def lowest_line(drawn: TagArtwork, dots_per_mm: float) -> float:
     """The tallest letter of each line of words; of these the least, in mm.
 
     Letters are connected dots, told apart from the symbol by its box; those that end

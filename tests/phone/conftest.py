@@ -15,7 +15,7 @@ from yarl import URL
 
 from tagbench.book import Book, Transaction
 from tagbench.phone.events import Event
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.pairing import Pairing
 from tagbench.phone.server import PhoneServer
 from tagbench.records import Bin, CareStep, Fastener, Machine, Part, Torque
@@ -126,9 +126,9 @@ def codes(book: Book) -> Codes:
 
 
 @pytest.fixture
-def limits() -> Limits:
+def limits() -> PhoneLimits:
     """The limits of the server; a test may override this fixture."""
-    return Limits()
+    return PhoneLimits()
 
 
 @dataclass
@@ -145,7 +145,7 @@ class Bench:
 
 
 @pytest.fixture
-async def bench(book: Book, codes: Codes, limits: Limits) -> AsyncIterator[Bench]:
+async def bench(book: Book, codes: Codes, limits: PhoneLimits) -> AsyncIterator[Bench]:
     """A running server on a free port of this computer."""
     server = PhoneServer(book, host="", port=0, limits=limits)
     server.pairing = Pairing(wait_seconds=0.0)

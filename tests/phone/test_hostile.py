@@ -19,12 +19,12 @@ from hypothesis import HealthCheck, given, settings, strategies as st
 from PIL import Image
 
 from tagbench.book import Book
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.server import PhoneServer
 from tests.phone.conftest import Bench, Codes, Phone
 from tests.phone.test_pictures import png_that_says
 
-QUICK = Limits(headers_seconds=0.5, idle_seconds=0.5, form_seconds=0.5, stall_seconds=0.5)
+QUICK = PhoneLimits(headers_seconds=0.5, idle_seconds=0.5, form_seconds=0.5, stall_seconds=0.5)
 
 
 async def raw(bench: Bench, data: bytes, seconds: float = 3.0) -> bytes:
@@ -336,7 +336,7 @@ class TestSlowClients:
     """Clients that dawdle are cut off."""
 
     @pytest.fixture
-    def limits(self) -> Limits:
+    def limits(self) -> PhoneLimits:
         return QUICK
 
     async def dawdle(self, bench: Bench, first: bytes, byte: bytes) -> float:
@@ -412,8 +412,8 @@ class TestFewConnections:
     """With all connections taken, the longest-waiting one gives way."""
 
     @pytest.fixture
-    def limits(self) -> Limits:
-        return Limits(connections=10)
+    def limits(self) -> PhoneLimits:
+        return PhoneLimits(connections=10)
 
     async def test_silent_connections_do_not_lock_a_phone_out(
         self, bench: Bench, stranger: Phone

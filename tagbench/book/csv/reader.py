@@ -10,8 +10,8 @@ from pathlib import Path
 from labels.code import read_code
 from labels.errors import CodeError
 from tagbench.book.book import Book
-from tagbench.book.csv.plan import Plan, in_row, planned, split
-from tagbench.book.csv.rows import BadRow, Row, read_rows
+from tagbench.book.csv.plan import ImportPlan, in_row, planned, split
+from tagbench.book.csv.rows import BadRow, CsvRow, read_rows
 from tagbench.book.operations.machines import chosen_or_made
 from tagbench.book.operations.strip import Here, StripForm, strip_in
 from tagbench.book.photos import all_or_none, take_in
@@ -72,7 +72,7 @@ class _Beside:
             self.progress(done, count)
 
 
-def _rows(path: Path) -> list[Row]:
+def _rows(path: Path) -> list[CsvRow]:
     rows = read_rows(path)
     if not rows:
         raise BadInput(f"{path.name} has no parts below its first row.")
@@ -101,7 +101,7 @@ def _too(error: BadRow) -> str:
     return f"; row{'s' * (verb == 'are')} {numbers}{more} {verb} bad too"
 
 
-def _taken_off(transaction: Transaction, plan: Plan, beside: _Beside) -> list[Part]:
+def _taken_off(transaction: Transaction, plan: ImportPlan, beside: _Beside) -> list[Part]:
     """The parts with their codes and pictures, then with what came off before them."""
     parts: list[Part] = []
     here = Here.of(transaction.records, plan.forms[0][1].mark)
@@ -122,7 +122,7 @@ def _taken_off(transaction: Transaction, plan: Plan, beside: _Beside) -> list[Pa
     return parts
 
 
-def _behind(row: Row, codes: dict[str, str], tables: Tables) -> tuple[str, ...]:
+def _behind(row: CsvRow, codes: dict[str, str], tables: Tables) -> tuple[str, ...]:
     """The codes that a row's `behind` names: refs of this file first, then codes of the book."""
     found = []
     for name in split(row.cells["behind"]):
@@ -144,7 +144,7 @@ def _known_code(text: str, tables: Tables) -> str:
     return code if code in tables.parts else ""
 
 
-def _refuse_loops(tables: Tables, parts: list[Part], plan: Plan) -> None:
+def _refuse_loops(tables: Tables, parts: list[Part], plan: ImportPlan) -> None:
     rows = {part.code: row for part, (row, _) in zip(parts, plan.forms, strict=True)}
     links = links_of(tables, parts[0].machine)
     for odd in links.odd:

@@ -7,7 +7,7 @@ from tagbench.book.operations.machines import chosen_or_made
 from tagbench.book.operations.strip import part_by_code
 from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import LooseItem, Part, Tables, replace
-from tagbench.rules.count.fastener_lines import Line
+from tagbench.rules.count.fastener_lines import FastenerLine
 from tagbench.rules.count.loose_items import put_to_line, read_found
 from tagbench.rules.describe.phrases import named
 
@@ -55,7 +55,7 @@ def belongs_to(book: Book, number: int, code: str, line: int) -> tuple[LooseItem
         return item, part
 
 
-def refuse_not_short(line: Line) -> None:
+def refuse_not_short(line: FastenerLine) -> None:
     """Raises Refused for a line that is short of none, before anything is written down."""
     put_to_line(line.part, line.number)
 

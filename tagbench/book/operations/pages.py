@@ -9,7 +9,7 @@ from pathlib import Path
 
 from labels.boltcard.card import BoltCard, CardHole, figure
 from labels.boltcard.distances import parse_distances, solve
-from labels.boltcard.face import Card, draw_bolt_card
+from labels.boltcard.face import DrawnCard, draw_bolt_card
 from labels.boltcard.sheets import CardSheets, draw_card_sheets
 from labels.output.correction import Correction, correction_from_ruler
 from labels.output.cups import choose_printer, print_file
@@ -111,7 +111,7 @@ def print_bolt_card(
     target: Path | None = None,
     printer: str = "",
     residual: str = "",
-) -> Card | CardSheets:
+) -> DrawnCard | CardSheets:
     """Prints a bolt card to a file or on a printer; raises CardError when it cannot be drawn.
 
     On plain paper a card whose measure is known is drawn at 1:1, on as many pages as it takes.

@@ -17,7 +17,7 @@ from tagbench.rules.rebuild.new_piece import kept_lines
 from tagbench.rules.rebuild.overview import Build, build, tonight_with
 from tagbench.rules.rebuild.steps import Step, step_for
 from tagbench.screens.widgets.facts import Labelled
-from tagbench.screens.widgets.group_rows import Heading, grouped
+from tagbench.screens.widgets.group_rows import GroupHeading, grouped
 from tagbench.screens.widgets.views import View
 
 READY, TONIGHT, HELD_UP, ON, ORDER = "Ready", "Tonight", "Held up", "On", "Order"
@@ -29,7 +29,7 @@ SAYS = {
     ORDER: "The whole rebuild in order, deepest first.",
 }
 """List → what it is, in a sentence."""
-Row = str | Heading
+Row = str | GroupHeading
 """A code, or the heading of an assembly."""
 _SHORT: dict[Kind, str] = {
     "dirty": "dirty",

@@ -24,7 +24,7 @@ from tagbench.screens.widgets.rows import Rows
 
 if TYPE_CHECKING:
     from labels.output.files import Printed
-    from tagbench.screens.tags.print_job import Job
+    from tagbench.screens.tags.print_job import PrintJob
 
 SPARE_WORDS = (
     "Spare tags are printed ahead. Put one on a bag when your hands are dirty; "
@@ -163,7 +163,7 @@ def what(tag: Tag, tables: Tables) -> str:
     return tables.bins[tag.code].name if tag.code in tables.bins else ""
 
 
-def printed_words(printed: Printed, job: Job) -> str:
+def printed_words(printed: Printed, job: PrintJob) -> str:
     """What was printed, where the sheet was left, and what had to be cut."""
     tags = plural(printed.tags, "tag")
     pages = plural(printed.pages, "page")

@@ -38,7 +38,7 @@ from tagbench.screens.shared.destination import (
 )
 from tagbench.screens.tags.cards import AgainDialog, SpareDialog, StockDialog, printed_words, what
 from tagbench.screens.tags.page import PageSide
-from tagbench.screens.tags.print_job import Job, PrintRun
+from tagbench.screens.tags.print_job import PrintJob, PrintRun
 from tagbench.screens.tags.printers import PrinterDialog
 from tagbench.screens.tags.tag import TagDialog
 from tagbench.screens.widgets.columns import columns
@@ -83,7 +83,7 @@ class TagsScreen(TagbenchScreen):
         super().__init__()
         self._run: PrintRun | None = None
         """The run that is being printed."""
-        self._written: Job | None = None
+        self._written: PrintJob | None = None
         """The last file, until the person says that it is on paper."""
         self._told = ""
         """What was said of that file."""
@@ -171,12 +171,12 @@ class TagsScreen(TagbenchScreen):
                 self.tell("Printing. Ctrl+P stops it.")
                 self._print(self._run)
 
-    def _job(self) -> Job:
+    def _job(self) -> PrintJob:
         """What is to be printed; raises BadInput or StockError when it cannot be."""
         file, printer = place_named(self.page.to)
         stock, first = self.stock, self.page.first
         check_first(stock, first)
-        return Job(tuple(self.codes), stock.name, first, file, printer, self.page.cut_marks)
+        return PrintJob(tuple(self.codes), stock.name, first, file, printer, self.page.cut_marks)
 
     @work(thread=True, exclusive=True)
     def _print(self, run: PrintRun) -> None:
@@ -202,7 +202,7 @@ class TagsScreen(TagbenchScreen):
         if refused:
             self.bench_app.refuse(refused)
 
-    def _printed(self, printed: Printed, job: Job) -> None:
+    def _printed(self, printed: Printed, job: PrintJob) -> None:
         self._over()
         if job.file is None:
             self.queue.selected_keys.clear()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from tagbench.book import Book
-from tagbench.measure.lay.groups import Group, LaidGroups
+from tagbench.measure.lay.groups import LaidGroups, PieceGroup
 from tagbench.measure.waiting import keep, keep_result, waiting
 from tagbench.screens.measure.laid import LaidDialog
 from tagbench.screens.strip.screen import StripScreen
@@ -17,7 +17,9 @@ async def test_what_a_phone_sent_waits_on_bench_and_goes_to_strip(
     brake: Book, picture: Path
 ) -> None:
     """Opened by one key; once taken it waits no more."""
-    found = LaidGroups((Group(3, "M6x1x25 hex", "25.1 ±0.2 mm long"),), ("at 3, 4 mm: cut off",))
+    found = LaidGroups(
+        (PieceGroup(3, "M6x1x25 hex", "25.1 ±0.2 mm long"),), ("at 3, 4 mm: cut off",)
+    )
     keep_result(keep(brake.folder, picture, NOW), found)
     async with at_the_bench(brake) as driver:
         assert "1 photograph of the mat wait" in driver.shown

@@ -18,7 +18,7 @@ from tagbench.records import Phone as Paired, replace
 from tagbench.screens.phone.cards import PairDialog
 from tagbench.screens.phone.screen import PhoneScreen, seen_words
 from tagbench.screens.shared.confirm import ConfirmDialog
-from tagbench.screens.widgets.big_code import Symbol
+from tagbench.screens.widgets.big_code import SymbolView
 from tests.phone.conftest import Bench, Phone
 from tests.screens.conftest import NOW
 from tests.screens.driver import LARGE, SMALL, at_the_bench
@@ -148,7 +148,7 @@ async def test_the_symbol_on_the_card_pairs_in_one_scan(brake: Book, at_home: No
     async with at_the_bench(brake) as driver:
         server = await switch_on(driver, "down")
         await driver.press("ctrl+n")
-        symbol = driver.at(PairDialog).query_one(Symbol)
+        symbol = driver.at(PairDialog).query_one(SymbolView)
         lines = str(symbol.content).splitlines()
         dots = [[one in half for one in line] for line in lines for half in ("█▀", "█▄")]
         image = Image.new("L", (len(dots[0]), len(dots)), 255)
@@ -173,7 +173,7 @@ async def test_symbol_digits_and_time_left_fit_beside_each_other(
     async with at_the_bench(brake, size) as driver:
         await switch_on(driver, "down")
         await driver.press("ctrl+n")
-        symbol = driver.screen.query_one(Symbol)
+        symbol = driver.screen.query_one(SymbolView)
         assert symbol.display
         assert driver.screen.region.contains_region(symbol.region)
         assert symbol.size.height >= 18
