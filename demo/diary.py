@@ -16,7 +16,7 @@ from tagbench.rules.buying.wants import split_want
 from tagbench.rules.care.finish import dry_fitted, finish_done, plan_finish
 from tagbench.rules.care.steps import decide, soak, tick
 from tagbench.rules.count.loose_items import read_found
-from tagbench.rules.rebuild.fit import fit_part, single_use_lines
+from tagbench.rules.rebuild.fit import put_on, single_use_lines
 from tagbench.rules.whereabouts import (
     OldPiece,
     came_back,
@@ -213,9 +213,7 @@ class Diary:
             torqued = {1: entry.torqued[key]} if key in entry.torqued else None
             new = single_use_lines(part)
             transaction.put(
-                fit_part(
-                    part, transaction.now, snug=key in entry.snug, torqued=torqued, renewed=new
-                )
+                put_on(part, transaction.now, snug=key in entry.snug, torqued=torqued, renewed=new)
             )
         for key, value in entry.set.items():
             setting = transaction.records.settings[str(self._ids[key])]

@@ -81,7 +81,7 @@ class Joined:
     """Picture files that were copied."""
 
 
-def join(book: Book, folder: Path, choose: Choose) -> Joined:
+def join_copies(book: Book, folder: Path, choose: Choose) -> Joined:
     """Takes in what another copy of this book knows, as one change; the other is not touched.
 
     Raises `BadInput` when it is no copy of this book or is this book itself, `Refused` with all

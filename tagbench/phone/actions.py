@@ -16,7 +16,7 @@ from tagbench.book import Book
 from tagbench.book.operations import away
 from tagbench.book.operations.away import AwayForm
 from tagbench.book.operations.bins import move_bin
-from tagbench.book.operations.building import FitForm, fit, missing_fasteners, take_off_again
+from tagbench.book.operations.building import FitForm, fit_part, missing_fasteners, take_off_again
 from tagbench.book.operations.care import mark
 from tagbench.book.operations.composing import strip_twin, take_apart
 from tagbench.book.operations.pictures import Sent, add_sent, start_sent
@@ -293,7 +293,7 @@ class Actions:
             raise Refused("Say why it goes on all the same, so that it can be understood later.")
         torqued = self._torqued(code, form)
         wanted = FitForm(snug=how == "snug", torqued=torqued, anyway=anyway, why=form.text("why"))
-        return await self._change(session, fit, code, wanted)
+        return await self._change(session, fit_part, code, wanted)
 
     def _torqued(self, code: str, form: Form) -> dict[int, float]:
         """Line → torque, each from the field of its line."""
@@ -373,13 +373,13 @@ class Actions:
         """Goes to someone else."""
         due = parse_day(form.text("due"), self._executor.now().date())
         errand = AwayForm(form.text("who"), form.text("what_for"), due=due)
-        return await self._change(session, away.send, [code], errand)
+        return await self._change(session, away.send_away, [code], errand)
 
     async def _here(self, code: str, form: Form, session: Session) -> Made[Any]:
         """Came back from someone else, or was found again."""
         part = part_by_code(self._executor.records, code)
         if part.away is not None:
-            return await self._change(session, away.back, [code])
+            return await self._change(session, away.bring_back, [code])
         return await self._change(session, away.found_again, code)
 
     async def _lost(self, code: str, form: Form, session: Session) -> Made[Any]:

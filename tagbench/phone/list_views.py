@@ -14,7 +14,7 @@ from tagbench.records import Bin, Machine, Part, Tables
 from tagbench.rules.bench.going_on import Going, aside_words, going_on
 from tagbench.rules.bench.jobs import next_jobs
 from tagbench.rules.bins import bin_words, kept_in_words
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.rules.describe.bin import BinFacts, describe_bin
 from tagbench.rules.describe.count import CountFacts, CountLine, describe_count
 from tagbench.rules.describe.part import where_fact
@@ -124,7 +124,7 @@ def count_view(tables: Tables, today: date | None) -> CountView | None:
     machine = chosen(tables)
     if machine is None:
         return None
-    facts = describe_count(count(tables, machine.mark, today), machine)
+    facts = describe_count(machine_count(tables, machine.mark, today), machine)
     lines = (*facts.lines, *facts.questions)
     return CountView(machine, facts, lines[:OPEN_SHOWN], max(0, len(lines) - OPEN_SHOWN))
 

@@ -15,7 +15,7 @@ from tagbench.records import Part, Stack, StackPiece, replace
 from tagbench.rules.describe.phrases import quantity
 from tagbench.trade.quantities.typed import parse_length
 
-EXAMPLE = "from the nut: shim 0.3; 2x friction plate 3; 24 needle rollers"
+STACK_EXAMPLE = "from the nut: shim 0.3; 2x friction plate 3; 24 needle rollers"
 """How a stack is typed."""
 _SIDE = re.compile(
     r"\s*from\s+(?:the\s+)?(?P<side>[^:;]+?)(?P<way>\s+(?:inwards?|outwards?))?\s*:\s*", re.I
@@ -56,11 +56,11 @@ def read_stack(text: str, side: str = "") -> Stack:
     found = _SIDE.match(text)
     said = (found["side"] if found else side).strip()
     if not said:
-        raise BadInput(f"Say from which side the order runs, such as: {EXAMPLE}.")
+        raise BadInput(f"Say from which side the order runs, such as: {STACK_EXAMPLE}.")
     body = text[found.end() :] if found else text
     pieces = tuple(_piece(one) for one in _BETWEEN.split(body.strip(" ;,\n")) if one.strip())
     if len(pieces) < 2:
-        raise BadInput(f"A stack has two pieces or more, such as: {EXAMPLE}.")
+        raise BadInput(f"A stack has two pieces or more, such as: {STACK_EXAMPLE}.")
     outwards = found is not None and (found["way"] or "").strip().casefold().startswith("out")
     return Stack(side=said, pieces=pieces, first_on="first" if outwards else "last")
 

@@ -17,7 +17,7 @@ from tagbench.screens.care.steps import StepDialog
 from tagbench.screens.find.screen import FindScreen
 from tagbench.screens.shared.report import ReportDialog
 from tests.commands.conftest import Tagbench, tagbench
-from tests.phone.conftest import Codes, Phone, bench, book, codes, folder, limits, phone
+from tests.phone.conftest import Codes, PhoneClient, bench, book, codes, folder, limits, phone
 from tests.screens.conftest import brake, empty
 from tests.screens.driver import at_the_bench
 
@@ -80,7 +80,9 @@ async def test_a_care_step_has_its_key_on_the_screen(brake: Book) -> None:
         assert "Polished" in [action.description for action in next(sections(clean)).actions]
 
 
-async def test_a_care_step_is_ticked_on_the_phone(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_a_care_step_is_ticked_on_the_phone(
+    phone: PhoneClient, codes: Codes, book: Book
+) -> None:
     """Offered with its substance, and written down."""
     page = await phone.page(f"/{codes.shoes}")
     assert "Tick: polished" in page
@@ -104,7 +106,9 @@ async def test_a_kind_of_setting_is_read_and_converted(tagbench: Tagbench) -> No
     assert "kΩ" in tagbench("settings", "measure", "1", "3 mm").err
 
 
-async def test_a_kind_of_setting_on_the_phone_and_the_screen(phone: Phone, book: Book) -> None:
+async def test_a_kind_of_setting_on_the_phone_and_the_screen(
+    phone: PhoneClient, book: Book
+) -> None:
     """The page measures it in another unit; the screen says where it would stand."""
     from tagbench.book.operations.settings import SettingForm, add_setting
     from tagbench.screens.settings.cards import MeasureDialog
@@ -135,7 +139,7 @@ async def test_a_head_is_read_spelled_found_and_turned(tagbench: Tagbench) -> No
     assert danger_of("pancake head") is None
 
 
-async def test_a_head_is_typed_on_the_phone(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_a_head_is_typed_on_the_phone(phone: PhoneClient, codes: Codes, book: Book) -> None:
     """Written down, and shown on the page of the part."""
     await phone.send(f"/{codes.shoes}/fasteners", fasteners="3x M5x0.8x12 pancake")
     assert book.records.parts[codes.shoes].fasteners[0].head == "pancake"

@@ -14,7 +14,7 @@ from textual.widgets import Input
 from tagbench.book import Book
 from tagbench.screens.app.app import TagbenchApp
 from tagbench.screens.find.screen import FindScreen
-from tests.bench.test_bench_find import book as ten_thousand
+from tests.bench.test_bench_find import ten_thousand
 
 pytestmark = pytest.mark.bench
 

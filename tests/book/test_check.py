@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book, Transaction
-from tagbench.book.check import check
+from tagbench.book.check import check_book
 from tagbench.records import Bin, Part, Photo, Setting, Tag, Want, replace
 from tests.book.conftest import put_part, strip
 
 
 def _problems(book: Book) -> str:
-    report = check(book.folder)
+    report = check_book(book.folder)
     assert report.ok == (not report.problems)
     assert all(line.endswith(".") and "\n" not in line for line in report.problems)
     return "\n".join(report.problems)
@@ -130,14 +130,14 @@ def test_a_bin_loop_is_told_once(book: Book) -> None:
     """Though the bag inside it runs into it as well."""
     with book.change("break it") as transaction:
         _bin_loop(transaction)
-    assert len(check(book.folder).problems) == 1
+    assert len(check_book(book.folder).problems) == 1
 
 
 def test_checking_writes_nothing(book: Book, folder: Path) -> None:
     """It may run on a read-only folder."""
     strip(book, "hub")
     before = {path: path.stat().st_mtime_ns for path in folder.rglob("*")}
-    check(folder)
+    check_book(folder)
     assert before == {path: path.stat().st_mtime_ns for path in folder.rglob("*")}
 
 

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book, locking
-from tagbench.book.check import check
+from tagbench.book.check import check_book
 from tagbench.book.locking import LOCK_FILE, MARKER_FILE
 from tagbench.errors import BookBusy
 from tests.book.conftest import strip
@@ -58,7 +58,7 @@ def test_where_the_file_system_knows_no_locks_a_marker_stands_for_one(
     strip(book, "washer")
     assert len(book.records.parts) == 3
     assert not (folder / MARKER_FILE).exists()
-    assert check(folder).ok
+    assert check_book(folder).ok
 
 
 def test_two_of_them_still_wait_for_each_other(

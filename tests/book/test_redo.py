@@ -8,7 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings, strategies as st
 
 from tagbench.book import Book
-from tagbench.book.check import check
+from tagbench.book.check import check_book
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Phone, replace
 from tests.book.conftest import strip
@@ -85,12 +85,12 @@ def test_the_later_changes_that_hang_on_one_are_named(book: Book) -> None:
 
 def test_a_code_taken_away_can_be_used_for_its_bag_again(book: Book) -> None:
     """The tag is tied to the bag already; nobody else ever gets that code by itself."""
-    from tagbench.book.operations.strip import StripForm, strip as strip_form
+    from tagbench.book.operations.strip import StripForm, strip_part
 
     code = strip(book, "hub").code
     book.undo()
     assert strip(book, "nut").code != code
-    again = strip_form(book, StripForm(name="hub", assembly="Front wheel"), code)
+    again = strip_part(book, StripForm(name="hub", assembly="Front wheel"), code)
     assert again.code == code
     assert book.records.tags[code].kind == "part"
 
@@ -128,4 +128,4 @@ def test_any_walk_of_changes_undos_and_redos_stays_sound(
                     book.checkpoint()
             except (BadInput, StopIteration):
                 continue
-    assert check(folder).problems == ()
+    assert check_book(folder).problems == ()

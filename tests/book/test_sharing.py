@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book, locking
-from tagbench.book.check import check
+from tagbench.book.check import check_book
 from tagbench.errors import BookError
 from tagbench.records import replace
 from tests.book.conftest import strip
@@ -28,7 +28,7 @@ def test_two_programs_writing_at_once_lose_nothing(folder: Path) -> None:
         assert book.revision == 121
         names = [part.name for part in book.records.parts.values()]
         assert sum(name.startswith("one") for name in names) == 60
-    assert check(folder).ok
+    assert check_book(folder).ok
 
 
 def test_reading_while_another_program_writes_never_sees_damage(folder: Path) -> None:
@@ -97,7 +97,7 @@ def test_a_book_taken_away_whole_is_an_empty_one(book: Book, folder: Path) -> No
     assert not book.records.parts
     strip(book, "nut")
     assert book.revision == 1
-    assert check(folder).ok
+    assert check_book(folder).ok
 
 
 def test_waiting_for_another_program_ends_with_a_sentence(

@@ -161,7 +161,7 @@ def pairing_path(bench: Bench) -> str:
     return URL(bench.server.pairing_url(bench.server.invite())).path
 
 
-class Phone:
+class PhoneClient:
     """A phone's browser: keeps its cookie, reads form tokens out of pages, sends forms."""
 
     def __init__(self, bench: Bench) -> None:
@@ -210,17 +210,17 @@ class Phone:
 
 
 @pytest.fixture
-async def stranger(bench: Bench) -> AsyncIterator[Phone]:
+async def stranger(bench: Bench) -> AsyncIterator[PhoneClient]:
     """A phone that is not paired."""
-    phone = Phone(bench)
+    phone = PhoneClient(bench)
     yield phone
     await phone.session.close()
 
 
 @pytest.fixture
-async def phone(bench: Bench) -> AsyncIterator[Phone]:
+async def phone(bench: Bench) -> AsyncIterator[PhoneClient]:
     """A paired phone; what pairing told the bench is forgotten again."""
-    paired = Phone(bench)
+    paired = PhoneClient(bench)
     await paired.pair()
     bench.events.clear()
     yield paired

@@ -14,7 +14,7 @@ from tagbench.reports.part_text import bin_lines, part_lines
 from tagbench.reports.request import ReportRequest
 from tagbench.reports.settings_text import settings_lines
 from tagbench.rules.buying.holding import hold_ups
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.rules.describe.bin import describe_bin
 from tagbench.rules.describe.count import describe_count
 from tagbench.rules.describe.part import describe_part
@@ -88,7 +88,7 @@ def check_others(tables: Tables, mark: str) -> None:
             **sheets("settings", asking),
         },
     )
-    found = count(tables, mark, today)
+    found = machine_count(tables, mark, today)
     check_words(
         list(words_of_count(describe_count(found, asking.machine))),
         {

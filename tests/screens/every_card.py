@@ -25,7 +25,7 @@ from tagbench.book.operations.loose import write_down
 from tagbench.book.operations.measuring import read_off
 from tagbench.book.operations.photos import attach
 from tagbench.book.operations.stock import count_stock
-from tagbench.book.operations.strip import StripForm, edit, strip
+from tagbench.book.operations.strip import StripForm, edit, strip_part
 from tagbench.book.operations.tagging import shelf
 from tagbench.book.operations.wanting import WantForm, add_want
 from tagbench.records import Override, Part, Phone, Reading
@@ -66,8 +66,8 @@ def full_book(book: Book, picture: Path) -> tuple[str, str, str]:
     count_stock(book, "cotter pin 3.2x32", 4)
     write_down(book, "M6 bolt 20 long, bench floor", "TP")
     form = StripForm(name="stay", fasteners=parse_fasteners("2 long screws"), behind=(codes.hub,))
-    strip(book, form)
-    pulley = strip(
+    strip_part(book, form)
+    pulley = strip_part(
         book, StripForm(name="pulley", bin="Box 9", fasteners=parse_fasteners("2x M6x1x20 hex"))
     )
     pack(book, AwayForm(who="Hill Plating"), [pulley.code])

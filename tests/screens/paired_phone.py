@@ -11,7 +11,7 @@ from tagbench.book.operations.phones import answer_at
 from tagbench.phone.server import PhoneServer
 from tagbench.screens.phone.cards import PairDialog
 from tagbench.screens.widgets.big_code import BigCode
-from tests.phone.conftest import Bench, Phone
+from tests.phone.conftest import Bench, PhoneClient
 from tests.screens.driver import SMALL, ScreenDriver, at_the_bench
 
 
@@ -45,11 +45,11 @@ def digits(driver: ScreenDriver) -> str:
 @asynccontextmanager
 async def paired_phone(
     book: Book, name: str = "Pocket", size: tuple[int, int] = SMALL
-) -> AsyncIterator[tuple[ScreenDriver, Phone]]:
+) -> AsyncIterator[tuple[ScreenDriver, PhoneClient]]:
     """The screens on Bench, and a phone that was paired there with the digits."""
     answer_at(book, "", free_port(), "")
     async with at_the_bench(book, size) as driver:
-        phone = Phone(Bench(await switch_on(driver)))
+        phone = PhoneClient(Bench(await switch_on(driver)))
         try:
             await driver.press("ctrl+n")
             answer = await phone.post("/", data={"code": digits(driver), "name": name})

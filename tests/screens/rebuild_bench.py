@@ -8,7 +8,7 @@ from tagbench.book import Book
 from tagbench.book.operations.care import mark
 from tagbench.book.operations.machines import add
 from tagbench.book.operations.settings import SettingForm, add_setting
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.screens.driver import ScreenDriver
 
@@ -52,7 +52,7 @@ def _off(book: Book, name: str, fasteners: str, behind: str = "", sits: str = ""
         bin="Shelf A / Box 2",
         behind=(behind,) if behind else (),
     )
-    return strip(book, form).code
+    return strip_part(book, form).code
 
 
 async def go_to_build(driver: ScreenDriver) -> None:

@@ -1,10 +1,10 @@
-"""Parts with someone else, lost, never taken off, finished: each one change of the book."""
+"""Parts with someone else, lost, never taken off: each one change of the book."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import date
 
 from tagbench.book.book import Book
 from tagbench.book.operations.care import each, said
@@ -12,10 +12,9 @@ from tagbench.book.operations.replacing import want_replacement
 from tagbench.book.operations.strip import part_by_code
 from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, Refused
-from tagbench.records import Errand, Finish, Part, Want, replace
+from tagbench.records import Errand, Part, Want, replace
 from tagbench.rules import whereabouts
 from tagbench.rules.buying.money import parse_price
-from tagbench.rules.care.finish import drop_finish, dry_fitted, finish_done, plan_finish
 from tagbench.rules.care.steps import decide
 from tagbench.rules.describe.phrases import named
 
@@ -51,7 +50,7 @@ class AwayForm:
         )
 
 
-def send(book: Book, codes: Iterable[str], form: AwayForm) -> list[Part]:
+def send_away(book: Book, codes: Iterable[str], form: AwayForm) -> list[Part]:
     """Parts go to someone else, all of them or, refused, none."""
     with book.change() as transaction:
         parts = each(
@@ -63,7 +62,7 @@ def send(book: Book, codes: Iterable[str], form: AwayForm) -> list[Part]:
     return parts
 
 
-def back(book: Book, codes: Iterable[str], on: date | None = None) -> list[Part]:
+def bring_back(book: Book, codes: Iterable[str], on: date | None = None) -> list[Part]:
     """Parts came back, today or on an earlier day."""
     with book.change() as transaction:
         day = on or transaction.now.date()
@@ -113,41 +112,3 @@ def never_off(book: Book, codes: Iterable[str]) -> list[Part]:
             transaction.put(replace(transaction.records.tags[part.code], queued=None))
         transaction.words = said("{} was never taken off", parts)
     return parts
-
-
-def plan(book: Book, codes: Iterable[str], finish: Finish) -> list[Part]:
-    """Parts are still to be blasted, painted, plated, …"""
-    with book.change() as transaction:
-        parts = each(transaction, codes, lambda part: plan_finish(part, finish))
-        transaction.words = said(f"{{}} is to be {finish.what}", parts)
-    return parts
-
-
-def finish(book: Book, codes: Iterable[str], done: Finish, on: date | None = None) -> list[Part]:
-    """Parts were blasted, painted, plated, …, today or on an earlier day."""
-    with book.change() as transaction:
-        at = _at(transaction, on)
-        parts = each(transaction, codes, lambda part: finish_done(part, done, at, transaction.now))
-        transaction.words = said(f"{done.what} {{}}", parts)
-    return parts
-
-
-def _at(transaction: Transaction, on: date | None) -> datetime:
-    return transaction.now if on is None else datetime.combine(on, time(12), transaction.now.tzinfo)
-
-
-def no_finish(book: Book, codes: Iterable[str], what: str) -> list[Part]:
-    """Takes a finish off parts, done or still to do."""
-    with book.change() as transaction:
-        parts = each(transaction, codes, lambda part: drop_finish(part, what))
-        transaction.words = said(f"{{}} without {what}", parts)
-    return parts
-
-
-def dry_fit(book: Book, code: str) -> Part:
-    """A part was fitted for a trial and came off again."""
-    with book.change() as transaction:
-        part = dry_fitted(part_by_code(transaction.records, code), transaction.now)
-        transaction.put(part)
-        transaction.words = f"dry fitted {named(part)}"
-    return part

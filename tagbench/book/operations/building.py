@@ -18,15 +18,15 @@ from tagbench.rules.describe.phrases import named, named_codes
 from tagbench.rules.rebuild.burying import burying
 from tagbench.rules.rebuild.fit import (
     all_torqued,
-    fit_part,
     outside_words,
+    put_on,
     short_by,
     take_off,
     work_words,
 )
 from tagbench.rules.rebuild.held_up import on_machine, open_wants, own_reasons
 from tagbench.rules.rebuild.links import links_of
-from tagbench.rules.rebuild.reach import reach
+from tagbench.rules.rebuild.reach import reach_part
 from tagbench.rules.settings.standing import reopened_by
 
 
@@ -48,7 +48,7 @@ class FitForm:
     """The person's reason for overruling."""
 
 
-def fit(book: Book, code: str, form: FitForm | None = None) -> Part:
+def fit_part(book: Book, code: str, form: FitForm | None = None) -> Part:
     """Puts a part on the machine, or brings a snug one further.
 
     Raises Refused, with every reason, when the part is held up, would shut something in, or was
@@ -92,7 +92,7 @@ def take_off_again(
     """
     with book.change() as transaction:
         part = part_by_code(transaction.records, code)
-        in_the_way = reach(transaction.records, code).take_off
+        in_the_way = reach_part(transaction.records, code).take_off
         coming_off = [*in_the_way, code] if itself and on_machine(part) else in_the_way
         if not coming_off or not (on_machine(part) or with_outer):
             raise BadInput(_nothing_comes_off(part))
@@ -125,7 +125,7 @@ def refusals(book: Book, code: str, form: FitForm) -> list[tuple[Override, str]]
 
 def _fitted(part: Part, form: FitForm, at: datetime) -> Part:
     """The part as the form says; one that was given only some of its torques stays snug."""
-    after = fit_part(
+    after = put_on(
         part,
         at,
         snug=form.snug,

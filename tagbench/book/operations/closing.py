@@ -9,7 +9,7 @@ from tagbench.book.operations.machines import by_mark
 from tagbench.errors import BadInput
 from tagbench.records import Machine, replace
 from tagbench.rules.count.closing import check_closing
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 
 
 def close_machine(book: Book, mark: str, reasons: Mapping[str, str] | None = None) -> Machine:
@@ -20,7 +20,7 @@ def close_machine(book: Book, mark: str, reasons: Mapping[str, str] | None = Non
     """
     with book.change() as transaction:
         machine = by_mark(transaction.records, mark)
-        written = check_closing(count(transaction.records, machine.mark), reasons or {})
+        written = check_closing(machine_count(transaction.records, machine.mark), reasons or {})
         after = replace(machine, closed=transaction.now, closed_with=written)
         transaction.put(after)
         left = f" with {len(written)} written reasons" if written else ", nothing left open"

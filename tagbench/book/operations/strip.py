@@ -62,7 +62,7 @@ class StripForm(msgspec.Struct, frozen=True):
     """Code of the same thing on the other side."""
 
 
-def strip(book: Book, form: StripForm, code: str = "") -> Part:
+def strip_part(book: Book, form: StripForm, code: str = "") -> Part:
     """Records a part that came off, queues its tag and gives the record.
 
     `code` is a spare tag's code; without it the next code of the machine is given out.

@@ -112,7 +112,7 @@ class Count:
         return sum(missing(line.fastener) for line in self.missing)
 
 
-def count(tables: Tables, mark: str, today: date | None = None) -> Count:
+def machine_count(tables: Tables, mark: str, today: date | None = None) -> Count:
     """The count of the machine with this mark; linear in parts, links and fastener lines.
 
     With `today` the reasons say which orders are overdue.

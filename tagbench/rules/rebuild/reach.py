@@ -31,7 +31,7 @@ class Undoing:
     """Measured settings that must be measured again."""
 
 
-def reach(tables: Tables, code: str) -> Undoing:
+def reach_part(tables: Tables, code: str) -> Undoing:
     """The fewest parts to take off again to get at a part, and what that undoes.
 
     These are the parts on the machine that lie further out, over any number of links; the part

@@ -14,7 +14,7 @@ from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, titled
 from tagbench.rules.open_questions import spelled
 from tagbench.rules.rebuild.held_up import Kind, Reason
 from tagbench.rules.rebuild.new_piece import kept_lines
-from tagbench.rules.rebuild.overview import Build, build, tonight_with
+from tagbench.rules.rebuild.overview import Build, build_overview, tonight_with
 from tagbench.rules.rebuild.steps import Step, step_for
 from tagbench.screens.widgets.facts import Labelled
 from tagbench.screens.widgets.group_rows import GroupHeading, grouped
@@ -91,7 +91,7 @@ class Lists:
 
 def lists_of(tables: Tables, mark: str, revision: int, today: date) -> Lists:
     """Works the lists out in one pass over parts and links."""
-    now = build(tables, mark, today)
+    now = build_overview(tables, mark, today)
     codes = {
         READY: now.ready,
         TONIGHT: tonight_with(tables, now.links),

@@ -16,7 +16,7 @@ from tagbench.book.operations.closing import reopen_machine
 from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine, Tables
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.count.identity import Bag, Count, ThreadCount, count
+from tagbench.rules.count.identity import Bag, Count, ThreadCount, machine_count
 from tagbench.rules.count.mixed_threads import mixed_threads
 from tagbench.rules.describe.count import CountFacts, CountLine, describe_count
 from tagbench.screens.count.closing import ClosingDialog
@@ -251,7 +251,7 @@ class Counted(NamedTuple):
 
 def counted_for(tables: Tables, machine: Machine, today: date) -> Counted:
     """Counts one machine."""
-    counted = count(tables, machine.mark, today)
+    counted = machine_count(tables, machine.mark, today)
     mixed = list(mixed_threads(one.thread for one in counted.threads))
     return Counted(counted, describe_count(counted, machine), mixed, machine)
 

@@ -10,7 +10,7 @@ from textual.containers import Horizontal, Vertical
 from textual.widgets import Input, Static
 
 from tagbench.book.operations.machines import chosen
-from tagbench.book.operations.strip import strip
+from tagbench.book.operations.strip import strip_part
 from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.rules.describe.phrases import named
@@ -133,7 +133,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
     def action_save(self) -> None:
         """Writes the part down, shows its code, and empties the form for the next one."""
         with self.refusing():
-            part = strip(self.book, self.form.read(self.tables), self.spare)
+            part = strip_part(self.book, self.form.read(self.tables), self.spare)
             self.saved(part)
 
     def saved(self, part: Part) -> None:

@@ -11,7 +11,7 @@ from textual.widgets import Input, Static
 
 from labels.errors import LabelError, PrinterError
 from labels.output.correction import Correction, correction_from_ruler, ruler_inset
-from labels.output.cups import Printer, list_printers
+from labels.output.cups import Printer, known_printers
 from labels.stock.catalogue import find_stock
 from labels.stock.geometry import Stock
 from tagbench.book.operations.pages import measured_ruler, print_ruler
@@ -76,7 +76,7 @@ class PrinterDialog(TagbenchDialog[str]):
     def _ask(self) -> None:
         """Beside the screen, since the printing system may take its time."""
         try:
-            printers = list_printers()
+            printers = known_printers()
         except PrinterError as error:
             self.app.call_later(self._answer, [], str(error))
         else:

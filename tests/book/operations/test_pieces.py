@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.operations.building import FitForm, fit, take_off_again
+from tagbench.book.operations.building import FitForm, fit_part, take_off_again
 from tagbench.book.operations.buying import arrive, order
 from tagbench.book.operations.care import end_soak, mark, soak, undecided
 from tagbench.book.operations.making import made, to_make
@@ -18,7 +18,7 @@ from tagbench.rules.bench.glance import glance
 from tagbench.rules.bench.jobs import next_jobs
 from tagbench.rules.care.needs import lists_with, marks, next_step, standing_in_care
 from tagbench.rules.care.pieces import done
-from tagbench.rules.rebuild.overview import build
+from tagbench.rules.rebuild.overview import build_overview
 from tests.book.conftest import Clock, strip
 
 PAPER = Gasket(material="paper", thickness_mm=0.5, width_mm=80, height_mm=60)
@@ -32,7 +32,7 @@ def shoe(book: Book) -> Part:
 
 def ready(book: Book) -> list[str]:
     """The codes of the parts that are ready."""
-    return build(book.records, "TP").ready
+    return build_overview(book.records, "TP").ready
 
 
 def now(book: Book, part: Part) -> Part:
@@ -52,7 +52,7 @@ def test_a_part_in_the_tray_is_not_ready_on_any_soak(
     soak(book, [shoe.code], with_what="kerosene")
     clock.on(hours=26)
     assert ready(book) == []
-    [held] = build(book.records, "TP").held_up
+    [held] = build_overview(book.records, "TP").held_up
     assert "soaking since 4 May 2024, 19:30" in held.reasons[0].words
     assert [reason.kind for reason in held.reasons] == ["soaking" if soaks_before else "dirty"]
     glanced = glance(book.records, "TP")
@@ -61,7 +61,7 @@ def test_a_part_in_the_tray_is_not_ready_on_any_soak(
     assert marks(now(book, shoe)).startswith("~")
     assert standing_in_care(now(book, shoe), book.now(), ()) == "soaking 26 h"
     with pytest.raises(Refused, match="soaking since"):
-        fit(book, shoe.code)
+        fit_part(book, shoe.code)
     end_soak(book, [shoe.code])
     assert ready(book) == [shoe.code]
     assert glance(book.records, "TP").clean == 1
@@ -80,14 +80,14 @@ def test_bench_says_how_long_a_part_has_been_in_the_tray(
 def test_what_is_put_on_anyway_is_out_of_the_tray(book: Book, shoe: Part) -> None:
     """It cannot lie in two places."""
     soak(book, [shoe.code])
-    assert fit(book, shoe.code, FitForm(anyway=True)).soak is None
+    assert fit_part(book, shoe.code, FitForm(anyway=True)).soak is None
 
 
 def test_old_dirt_does_not_hold_up_the_new_part(book: Book, shoe: Part) -> None:
     """Nobody is told to wash the old one either, neither before nor after the new one is here."""
     mark(book, [shoe.code], "replace")
     assert next_step(now(book, shoe), ()) == "wait for the new one"
-    [held] = build(book.records, "TP").held_up
+    [held] = build_overview(book.records, "TP").held_up
     assert "degreased" not in " ".join(reason.words for reason in held.reasons)
     arrive(book, [1])
     assert ready(book) == [shoe.code]
@@ -184,6 +184,6 @@ def test_the_new_one_taken_off_again_is_still_the_new_one(book: Book, shoe: Part
     """Ready at once."""
     mark(book, [shoe.code], "replace")
     arrive(book, [1], on=date(2024, 5, 4))
-    fit(book, shoe.code)
+    fit_part(book, shoe.code)
     take_off_again(book, shoe.code)
     assert ready(book) == [shoe.code]

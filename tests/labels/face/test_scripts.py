@@ -10,7 +10,8 @@ from fontTools.fontBuilder import FontBuilder
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 from PIL import Image, features
 
-from labels.face import fonts, scripts, text as drawn_text
+import labels.face.text
+from labels.face import fonts, scripts
 from labels.face.artwork import TagLine, TagText, draw_tag
 from labels.face.bidi import Run, goes_left, visual_runs
 from labels.face.fonts import Style, advice, face_of, printable
@@ -80,8 +81,8 @@ def forgotten() -> object:
 def forget() -> None:
     for kept in (
         fonts._face_of_script, fonts.face_of, fonts.printable, fonts.font_for, fonts._characters,
-        scripts.find_typeface, drawn_text._reference_width, drawn_text.text_width,
-        drawn_text._piece, drawn_text._letter,
+        scripts.find_typeface, labels.face.text._reference_width, labels.face.text.text_width,
+        labels.face.text._piece, labels.face.text._letter,
     ):  # fmt: skip
         kept.cache_clear()
     fonts._OF_SCRIPTS.clear()

@@ -9,7 +9,7 @@ import pytest
 
 from tagbench.book import Book
 from tagbench.book.operations import buying, care, wanting
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.book.operations.wanting import WantForm
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Want
@@ -28,7 +28,7 @@ def book(tmp_path: Path) -> Book:
 @pytest.fixture
 def dynamo(book: Book) -> str:
     """A part to be replaced by an exchange piece that is on order."""
-    code = strip(book, StripForm("Dynamo", part_number="4711")).code
+    code = strip_part(book, StripForm("Dynamo", part_number="4711")).code
     care.mark(book, [code], "replace")
     wanting.edit_want(book, 1, WantForm(price="80.00 EUR", deposit="25.00"))
     buying.order(book, [1], due=date(2031, 3, 20))
@@ -86,7 +86,7 @@ def test_an_order_that_is_called_off_is_wanted_no_more(book: Book, dynamo: str) 
 
 
 def test_what_is_only_wanted_goes_without_a_question(book: Book) -> None:
-    code = strip(book, StripForm("Dynamo")).code
+    code = strip_part(book, StripForm("Dynamo")).code
     care.mark(book, [code], "replace")
     care.mark(book, [code], "reuse")
     assert not book.records.wants

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tagbench.book import Book
 from tagbench.book.operations.phones import answer_at
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tests.screens.conftest import NOW
 from tests.screens.driver import at_the_bench
 
@@ -36,7 +36,7 @@ async def test_what_another_process_did_shows_up(brake: Book) -> None:
     async with at_the_bench(brake) as driver:
         await driver.press("f2")
         with Book(brake.folder, now=lambda: NOW) as other:
-            strip(other, StripForm(name="silencer", assembly="Exhaust"))
+            strip_part(other, StripForm(name="silencer", assembly="Exhaust"))
         driver.app.look_for_changes()
         await driver.settle()
         assert "silencer" in driver.shown

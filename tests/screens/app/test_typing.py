@@ -7,7 +7,7 @@ from textual import events
 
 from labels.scanning.layouts import letter_by_place
 from tagbench.book import Book
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.screens.app.scanning import keyboard_language
 from tagbench.screens.care.screen import CleanScreen
 from tagbench.screens.care.steps import StepDialog
@@ -126,7 +126,7 @@ async def test_a_pasted_code_acts_like_a_scan(brake: Book) -> None:
 
 async def test_a_pasted_code_goes_where_a_code_is_taken(brake: Book) -> None:
     """The field Behind takes it instead of opening the part."""
-    strip(brake, StripForm(name="shoe", assembly=BRAKE))
+    strip_part(brake, StripForm(name="shoe", assembly=BRAKE))
     code = brake.records.parts_of("TP")[0].code
     async with at_the_bench(brake) as driver:
         await driver.press("f2")

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.records import Part, Tables
 from tagbench.rules.batches import left_away
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.rules.whereabouts import whereabouts
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.screens.driver import LARGE, SMALL, ScreenDriver, at_the_bench
@@ -29,7 +29,7 @@ def bags(book: Book) -> list[str]:
         ("Wheel cylinder", "left", "2x M5x12 pan"),
     )
     return [
-        strip(
+        strip_part(
             book,
             StripForm(
                 name,
@@ -48,7 +48,7 @@ def sound(book: Book) -> None:
     """Every part and every fastener is in exactly one place."""
     tables: Tables = book.records
     for mark in tables.machines:
-        now = count(tables, mark)
+        now = machine_count(tables, mark)
         assert sum(now.places.values()) == now.parts == len(tables.parts_of(mark))
         for row in now.threads:
             assert row.out == row.back + row.in_bag + row.away + row.lost
@@ -81,7 +81,8 @@ async def test_a_batch_goes_comes_back_short_and_is_sorted_bag_by_bag(
         assert (batch.who, batch.what_for) == ("Hill Plating", "zinc plating")
         assert sum(piece.quantity for piece in batch.pieces) == 7
         sound(book)
-        assert [row.away for row in count(book.records, "A").threads if row.thread == "M6x1"] == [7]
+        threads = machine_count(book.records, "A").threads
+        assert [row.away for row in threads if row.thread == "M6x1"] == [7]
 
         await driver.press("right", "enter")
         await driver.write("6")
@@ -113,13 +114,13 @@ async def test_something_found_is_written_down_from_anywhere_and_explained(
         (item,) = book.records.loose.values()
         assert (item.what, item.where) == ("M6 bolt 20 long", "bench floor")
         assert "half a word" in driver.shown
-        assert [one.id for one in count(book.records, "A").loose] == [1]
+        assert [one.id for one in machine_count(book.records, "A").loose] == [1]
         await open_away(driver)
         await driver.press("left", "enter")
         await driver.write("of the mower")
         await driver.press("enter")
     assert book.records.loose["1"].explained == "of the mower"
-    assert not count(book.records, "A").loose
+    assert not machine_count(book.records, "A").loose
 
 
 async def test_sent_lost_found_finished_and_tried_on(book: Book, bags: list[str]) -> None:
@@ -189,10 +190,10 @@ async def test_twin_stack_own_parts_and_pins_in_one_card(book: Book, bags: list[
         assert [one.name for one in now.own_parts] == ["piston", "cup seal", "bleed nipple"]
         assert "12.8 mm together" in driver.shown
         sound(book)
-        before = count(book.records, "A").fasteners_out
+        before = machine_count(book.records, "A").fasteners_out
         await driver.press("m", "ctrl+o")
     assert len(book.records.parts) == 7
-    assert count(book.records, "A").fasteners_out == before + 1
+    assert machine_count(book.records, "A").fasteners_out == before + 1
     sound(book)
 
 
@@ -246,7 +247,7 @@ async def test_the_lists_fit_the_terminal(
     from tagbench.book.operations import away, batches
     from tagbench.book.operations.away import AwayForm
 
-    away.send(book, [bags[2]], AwayForm("Weirside Works", "rebore"))
+    away.send_away(book, [bags[2]], AwayForm("Weirside Works", "rebore"))
     batches.pack(book, AwayForm("Hill Plating", "zinc plating"), [bags[0], bags[1]])
     async with at_the_bench(book, size) as driver:
         await open_away(driver)

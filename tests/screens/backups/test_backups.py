@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.check import check
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.check import check_book
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.records import Part, replace
 from tagbench.screens.backups.copy import BackupScreen
 from tagbench.screens.backups.screen import BackupsScreen
@@ -34,12 +34,12 @@ def week(tmp_path: Path) -> Iterator[Book]:
     """A drum and its springs, backed up; a week later the drum is noted wrong, a nut is new."""
     day = Day()
     with Book(tmp_path / "book", now=day) as book:  # type: ignore[arg-type]
-        strip(book, StripForm(name="brake drum", assembly=BRAKE, bin="Shelf A / Bag 7"))
-        strip(book, StripForm(name="return springs", assembly=BRAKE))
+        strip_part(book, StripForm(name="brake drum", assembly=BRAKE, bin="Shelf A / Bag 7"))
+        strip_part(book, StripForm(name="return springs", assembly=BRAKE))
         book.checkpoint()
         for name in ("axle nut", "speedo drive"):
             day.now += timedelta(days=7)
-            strip(book, StripForm(name=name, assembly=BRAKE))
+            strip_part(book, StripForm(name=name, assembly=BRAKE))
             book.checkpoint()
         with book.change("noted") as transaction:
             transaction.put(replace(part(book, "brake drum"), note="scored, throw away"))
@@ -105,7 +105,7 @@ async def test_one_part_is_taken_back_after_a_question(week: Book) -> None:
         assert driver.said == "Took return springs back; Ctrl+T takes that back."
         springs = part(week, "return springs")
         assert not any(one.key == springs.code for one in screen.rows.items)
-        assert check(week.folder).ok
+        assert check_book(week.folder).ok
         await driver.press("ctrl+t", "ctrl+t")
         assert springs.code not in week.records.parts
 
@@ -158,7 +158,7 @@ async def test_a_copy_is_looked_at_on_all_screens_and_never_written(week: Book) 
         assert "ONLY LOOKED AT" not in driver.shown
         await driver.press("f3")
         assert "axle nut" in driver.shown or "return springs" not in driver.shown
-        strip(week, StripForm(name="hub", assembly="Rear"))
+        strip_part(week, StripForm(name="hub", assembly="Rear"))
         driver.app.look_for_changes()
 
 

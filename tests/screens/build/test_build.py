@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.operations.building import FitForm, fit
+from tagbench.book.operations.building import FitForm, fit_part
 from tagbench.book.operations.care import mark
 from tagbench.book.operations.stock import count_stock
 from tagbench.book.operations.strip import edit
@@ -94,7 +94,7 @@ async def test_by_assembly_and_as_one_list(empty: Book) -> None:
 async def test_what_is_on_says_what_is_open_about_it(empty: Book) -> None:
     """A fitted hub without its torque, its washer not renewed."""
     codes = clutch(empty)
-    fit(empty, codes.hub)
+    fit_part(empty, codes.hub)
     async with at_the_bench(empty) as driver:
         await go_to_build(driver)
         await driver.press(*["right"] * 3)
@@ -171,7 +171,7 @@ async def test_the_way_back_to_a_part_and_what_it_undoes(empty: Book) -> None:
     codes = clutch(empty)
     for code in reversed(codes[1:]):
         torqued = {1: 44.0} if code == codes.hub else {}
-        fit(
+        fit_part(
             empty,
             code,
             FitForm(snug=code == codes.cover, torqued=torqued, renewed=[2] * bool(torqued)),
@@ -197,8 +197,8 @@ async def test_the_way_back_to_a_part_and_what_it_undoes(empty: Book) -> None:
 async def test_a_shut_in_part_is_got_back_to(empty: Book) -> None:
     """The inner cover was left out: the outer one comes off, the inner one stays off."""
     codes = clutch(empty)
-    fit(empty, codes.hub)
-    fit(empty, codes.cover, FitForm(anyway=True, why="forgot"))
+    fit_part(empty, codes.hub)
+    fit_part(empty, codes.cover, FitForm(anyway=True, why="forgot"))
     async with at_the_bench(empty) as driver:
         await go_to_build(driver)
         await driver.press(*["right"] * 4, "down", "r")

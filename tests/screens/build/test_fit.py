@@ -7,15 +7,15 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.operations.building import FitForm, fit
+from tagbench.book.operations.building import FitForm, fit_part
 from tagbench.book.operations.care import mark
 from tagbench.book.operations.machines import edit_machine
 from tagbench.book.operations.photos import attach
 from tagbench.book.operations.stock import count_stock
-from tagbench.book.operations.strip import StripForm, edit, strip
+from tagbench.book.operations.strip import StripForm, edit, strip_part
 from tagbench.records import Units
 from tagbench.rules.count.closing import open_lines
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.screens.build.fit import FitDialog
 from tagbench.screens.build.fit_cards import LinesDialog, RefusedDialog
 from tagbench.screens.build.screen import BuildScreen
@@ -34,7 +34,7 @@ async def scan_to_fit(driver: ScreenDriver, code: str) -> None:
 
 def open_keys(book: Book) -> list[str]:
     """The names of the open lines of the count."""
-    return [line.key for line in open_lines(count(book.records, "TP"))]
+    return [line.key for line in open_lines(machine_count(book.records, "TP"))]
 
 
 async def test_the_card_says_all_that_is_to_be_known(empty: Book) -> None:
@@ -95,7 +95,7 @@ async def test_a_castle_nut_is_never_turned_back(empty: Book) -> None:
     """Begin low, on to the next slot, a new cotter pin (AC 43.13-1B, 7-40 and 7-127)."""
     clutch(empty)
     pin = "castle nut M12x1.25 (clamps), 45-55 N·m"
-    axle = strip(empty, StripForm(name="axle nut", fasteners=parse_fasteners(pin))).code
+    axle = strip_part(empty, StripForm(name="axle nut", fasteners=parse_fasteners(pin))).code
     async with at_the_bench(empty, (120, 50)) as driver:
         await scan_to_fit(driver, axle)
         assert "Begin at the low figure, 45 N·m" in driver.shown
@@ -106,7 +106,7 @@ async def test_a_castle_nut_is_never_turned_back(empty: Book) -> None:
 async def test_cautions_are_on_the_card(empty: Book) -> None:
     """A brake drum: what warns, and who has the last word."""
     clutch(empty)
-    drum = strip(empty, StripForm(name="brake drum", assembly="Front wheel / Brake")).code
+    drum = strip_part(empty, StripForm(name="brake drum", assembly="Front wheel / Brake")).code
     async with at_the_bench(empty) as driver:
         await scan_to_fit(driver, drum)
         assert "! Brakes, steering, wheels" in driver.shown
@@ -192,7 +192,7 @@ async def test_a_range_is_no_torque_that_was_reached(empty: Book) -> None:
 async def test_burying_is_stopped_with_the_names_and_the_cost(empty: Book) -> None:
     """Escape leaves the part off."""
     codes = clutch(empty)
-    fit(empty, codes.hub)
+    fit_part(empty, codes.hub)
     async with at_the_bench(empty) as driver:
         await scan_to_fit(driver, codes.lever)
         await driver.press("f")
@@ -223,14 +223,14 @@ async def test_fitting_anyway_is_recorded_and_stays_open(empty: Book) -> None:
             "trial fit",
         )
         assert f"override:{codes.inner}/1" in open_keys(empty)
-        fit(empty, codes.hub, FitForm(anyway=True))
+        fit_part(empty, codes.hub, FitForm(anyway=True))
         assert f"override:{codes.inner}/1" not in open_keys(empty)
 
 
 async def test_missing_fasteners_hold_the_part_up(empty: Book) -> None:
     """Written down at once; the card leaves it off."""
     codes = clutch(empty)
-    fit(empty, codes.hub)
+    fit_part(empty, codes.hub)
     async with at_the_bench(empty, LARGE) as driver:
         await scan_to_fit(driver, codes.inner)
         await driver.press("m")
@@ -246,7 +246,7 @@ async def test_missing_fasteners_hold_the_part_up(empty: Book) -> None:
 async def test_a_part_goes_on_short_when_that_was_just_said(empty: Book) -> None:
     """Out = back + missing: one of two is back, one is lost."""
     codes = clutch(empty)
-    fit(empty, codes.hub)
+    fit_part(empty, codes.hub)
     async with at_the_bench(empty) as driver:
         await scan_to_fit(driver, codes.inner)
         await driver.press("m")
@@ -288,7 +288,7 @@ async def test_new_ones_of_several_lines_are_marked_one_by_one(empty: Book) -> N
     """Only the second one is new."""
     clutch(empty)
     two = "circlip 20; cotter pin 3.2x22"
-    wheel = strip(empty, StripForm(name="wheel", fasteners=parse_fasteners(two))).code
+    wheel = strip_part(empty, StripForm(name="wheel", fasteners=parse_fasteners(two))).code
     edit(empty, wheel, fasteners=tuple(single_use(empty, wheel)))
     mark(empty, [wheel], "degreased")
     mark(empty, [wheel], "reuse")
@@ -308,7 +308,7 @@ def single_use(book: Book, code: str) -> list[object]:
 async def test_new_ones_on_the_machine_are_written_down_at_once(empty: Book) -> None:
     """The part stays snug."""
     codes = clutch(empty)
-    fit(empty, codes.hub, FitForm(snug=True))
+    fit_part(empty, codes.hub, FitForm(snug=True))
     async with at_the_bench(empty) as driver:
         await scan_to_fit(driver, codes.hub)
         await driver.press("n")
@@ -320,7 +320,7 @@ async def test_new_ones_on_the_machine_are_written_down_at_once(empty: Book) -> 
 async def test_coming_off_again(empty: Book) -> None:
     """Its torque is to be given again."""
     codes = clutch(empty)
-    fit(empty, codes.hub, FitForm(torqued={1: 44}))
+    fit_part(empty, codes.hub, FitForm(torqued={1: 44}))
     async with at_the_bench(empty) as driver:
         await scan_to_fit(driver, codes.hub)
         assert "torqued to 44 N·m" in driver.shown
@@ -396,7 +396,7 @@ async def test_another_unit_is_remembered(empty: Book) -> None:
 async def test_what_is_not_there_is_said(empty: Book) -> None:
     """No fasteners, nothing that is used once, no picture."""
     clutch(empty)
-    bare = strip(empty, StripForm(name="dowel")).code
+    bare = strip_part(empty, StripForm(name="dowel")).code
     async with at_the_bench(empty) as driver:
         await scan_to_fit(driver, bare)
         for key, words in (("t", "no fasteners"), ("m", "none can be missing"), ("n", "once")):

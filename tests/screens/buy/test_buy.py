@@ -10,7 +10,7 @@ import pytest
 from tagbench.book import Book
 from tagbench.book.operations import buying, care, wanting
 from tagbench.book.operations.stock import count_stock
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.book.operations.wanting import WantForm
 from tagbench.records import Want
 from tagbench.screens.buy.screen import BuyScreen
@@ -254,7 +254,7 @@ async def test_part_of_an_order_arrives(empty: Book, codes: dict[str, str]) -> N
 def pinned(empty: Book, codes: dict[str, str]) -> Book:
     """Two parts with cotter pins of one size, and one pin in the drawer."""
     for name in ("axle nut", "brake rod"):
-        strip(empty, StripForm(name=name, fasteners=parse_fasteners("2x cotter pin 3.2x32")))
+        strip_part(empty, StripForm(name=name, fasteners=parse_fasteners("2x cotter pin 3.2x32")))
     count_stock(empty, "cotter pin 3.2x32", 1)
     return empty
 

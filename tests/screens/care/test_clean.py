@@ -6,7 +6,7 @@ import pytest
 
 from tagbench.book import Book
 from tagbench.book.operations import care
-from tagbench.book.operations.building import fit
+from tagbench.book.operations.building import fit_part
 from tagbench.records import replace
 from tagbench.screens.care.inspect import InspectScreen
 from tagbench.screens.care.screen import CleanScreen
@@ -255,7 +255,7 @@ async def test_a_part_on_the_machine_is_not_marked_dirty_or_replaced(
     cam = codes["brake cam"]
     care.mark(empty, [cam], "degreased")
     care.mark(empty, [cam], "reuse")
-    fit(empty, cam)
+    fit_part(empty, cam)
     async with at_the_bench(empty) as driver:
         await driver.press("f5", "m", "r")
         assert "the old one would stay in the machine" in driver.said

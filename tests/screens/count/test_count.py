@@ -7,13 +7,13 @@ from dataclasses import dataclass
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.operations.building import FitForm, fit, missing_fasteners
+from tagbench.book.operations.building import FitForm, fit_part, missing_fasteners
 from tagbench.book.operations.care import mark
 from tagbench.book.operations.settings import measure
 from tagbench.book.operations.strip import edit
 from tagbench.records import replace
 from tagbench.rules.count.closing import open_lines
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.rules.describe.count import HEADINGS
 from tagbench.screens.build.fit import FitDialog
 from tagbench.screens.count.closing import ClosingDialog
@@ -36,17 +36,17 @@ class Built:
 def built(empty: Book) -> Built:
     """Everything on and torqued, the washer renewed, the setting measured: a clean count."""
     codes = clutch(empty)
-    fit(empty, codes.hub, FitForm(torqued={1: 44}, renewed=(2,)))
-    fit(empty, codes.inner)
-    fit(empty, codes.cover, FitForm(torqued={1: 8}))
-    fit(empty, codes.lever, FitForm(torqued={1: 22}))
+    fit_part(empty, codes.hub, FitForm(torqued={1: 44}, renewed=(2,)))
+    fit_part(empty, codes.inner)
+    fit_part(empty, codes.cover, FitForm(torqued={1: 8}))
+    fit_part(empty, codes.lever, FitForm(torqued={1: 22}))
     measure(empty, 1, "4 mm")
     return Built(empty, codes)
 
 
 def open_keys(book: Book) -> list[str]:
     """The names of the open lines."""
-    return [line.key for line in open_lines(count(book.records, "TP"))]
+    return [line.key for line in open_lines(machine_count(book.records, "TP"))]
 
 
 async def to_line(driver: ScreenDriver, words: str) -> None:
@@ -89,7 +89,7 @@ def every_kind_open(built: Built) -> None:
     nut, washer = hub.fasteners
     changed = (replace(nut, torqued=60.0), replace(washer, renewed=False))
     edit(book, codes.hub, fasteners=changed, fitted="fitted")
-    fit(book, codes.hub, FitForm(torqued={1: 60}, anyway=True, why="bulletin"))
+    fit_part(book, codes.hub, FitForm(torqued={1: 60}, anyway=True, why="bulletin"))
     inner = book.records.parts[codes.inner].fasteners
     edit(book, codes.inner, fasteners=(replace(inner[0], back=1),))
     edit(book, codes.inner, verdict="replace", replacement="here", old_piece="kept")
@@ -103,7 +103,8 @@ def every_kind_open(built: Built) -> None:
 async def test_every_kind_of_open_line_stands_under_its_heading(built: Built) -> None:
     """Lost, in the bag, only snug, torque, single-use, setting, overruled, old piece."""
     every_kind_open(built)
-    kinds = {line.key.partition(":")[0] for line in open_lines(count(built.book.records, "TP"))}
+    count = machine_count(built.book.records, "TP")
+    kinds = {line.key.partition(":")[0] for line in open_lines(count)}
     assert kinds == set(HEADINGS) - {"off", "over", "away", "found"}
     async with at_the_bench(built.book, LARGE) as driver:
         await driver.press("f8")
@@ -158,11 +159,11 @@ async def test_lines_are_put_right_one_after_the_other(built: Built) -> None:
 
 async def test_a_long_kind_is_folded_so_that_it_hides_no_other(empty: Book) -> None:
     """Nine parts off are one line until Enter unfolds them."""
-    from tagbench.book.operations.strip import StripForm, strip
+    from tagbench.book.operations.strip import StripForm, strip_part
 
     clutch(empty)
     for number in range(5):
-        strip(empty, StripForm(name=f"dowel {number}"))
+        strip_part(empty, StripForm(name=f"dowel {number}"))
     async with at_the_bench(empty) as driver:
         await driver.press("f8")
         assert "+ Off the machine   (9)" in driver.shown
@@ -174,7 +175,7 @@ async def test_a_long_kind_is_folded_so_that_it_hides_no_other(empty: Book) -> N
 async def test_fasteners_by_thread_add_up(empty: Book) -> None:
     """Out = back + in the bag + lost, for each thread."""
     codes = clutch(empty)
-    fit(empty, codes.hub)
+    fit_part(empty, codes.hub)
     missing_fasteners(empty, codes.cover, {1: 1})
     async with at_the_bench(empty) as driver:
         await driver.press("f8", "right")
@@ -284,11 +285,13 @@ async def test_a_replaced_part_leaves_its_old_piece_in_the_count(empty: Book) ->
 
 async def test_threads_that_are_mixed_up_are_warned_of(empty: Book) -> None:
     """M5x0.8 and #10-32 UNF start in each other's holes: 4.826 mm against 5 mm (ASME B1.1)."""
-    from tagbench.book.operations.strip import StripForm, strip
+    from tagbench.book.operations.strip import StripForm, strip_part
     from tagbench.trade.fasteners.text import parse_fasteners
 
     clutch(empty)
-    strip(empty, StripForm(name="magneto cover", fasteners=parse_fasteners("3x #10-32 x 5/8 pan")))
+    strip_part(
+        empty, StripForm(name="magneto cover", fasteners=parse_fasteners("3x #10-32 x 5/8 pan"))
+    )
     async with at_the_bench(empty) as driver:
         await driver.press("f8", "right")
         assert "Take care: M5x0.8 and #10-32 UNF" in driver.shown

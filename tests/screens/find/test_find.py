@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tagbench.book import Book
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.screens.find.screen import FindScreen
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.widgets.rows import Rows
@@ -40,7 +40,7 @@ async def test_what_was_just_written_down_is_found(brake: Book) -> None:
         await driver.press("f3")
         await driver.write("kick start lever")
         assert "kick start lever" not in found(driver)
-        strip(brake, StripForm(name="kick start lever"))
+        strip_part(brake, StripForm(name="kick start lever"))
         driver.app.book_changed()
         await driver.settle()
         assert found(driver)[0] == "kick start lever"

@@ -7,7 +7,7 @@ from pathlib import Path
 from textual.widgets import Input
 
 from tagbench.book import Book
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.screens.part.bolt_card import BoltCardDialog
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.labels import raster
@@ -19,7 +19,7 @@ SCREWS = "3x M6x1x45 hex (12, 4 and 8 o'clock); 2x M6x1x20 hex (2 and 10 o'clock
 def cover(book: Book, fasteners: str) -> str:
     """The code of a crankcase cover held by these fasteners."""
     form = StripForm(name="crankcase cover", fasteners=parse_fasteners(fasteners))
-    return strip(book, form).code
+    return strip_part(book, form).code
 
 
 async def set_to(driver: ScreenDriver, name: str, text: str) -> None:

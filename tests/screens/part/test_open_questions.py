@@ -6,7 +6,7 @@ import pytest
 
 from tagbench.book import Book
 from tagbench.book.operations.machines import add
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.book.operations.wanting import WantForm, add_want
 from tagbench.records import Fastener
 from tagbench.screens.shared.measure_open import (
@@ -23,7 +23,7 @@ def cover(empty: Book) -> str:
     """A cover held by four screws of an unknown thread in two lines, and a pin of unknown size."""
     add(empty, "Tarnbrook Packman", "TP")
     lines = parse_fasteners("3 long screws 1 short; split pin")
-    return strip(empty, StripForm(name="points cover", fasteners=lines)).code
+    return strip_part(empty, StripForm(name="points cover", fasteners=lines)).code
 
 
 def line(book: Book, code: str, at: int) -> Fastener:

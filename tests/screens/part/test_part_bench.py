@@ -6,7 +6,7 @@ import pytest
 
 from tagbench.book import Book
 from tagbench.book.operations.machines import edit_machine
-from tagbench.book.operations.strip import StripForm, edit, strip
+from tagbench.book.operations.strip import StripForm, edit, strip_part
 from tagbench.records import Part, Units, replace
 from tagbench.screens.build.lay_out import LayOutDialog
 from tagbench.screens.part.screen import PartScreen
@@ -24,7 +24,7 @@ AXLE = "castle nut M12x1.25 + cotter pin, 43-58 lbf·ft [manual p. 12]"
 def axle(brake: Book) -> Part:
     """An axle with a castle nut, in the brake's assembly."""
     form = StripForm(name="axle", assembly="Front wheel / Brake", fasteners=parse_fasteners(AXLE))
-    return strip(brake, form)
+    return strip_part(brake, form)
 
 
 async def look_at(driver: ScreenDriver, part: Part) -> str:
@@ -111,7 +111,7 @@ async def test_a_part_without_torques_has_no_such_sections(brake: Book) -> None:
 async def test_single_use_and_thread_lock_are_noted(brake: Book) -> None:
     """Common practice, no source."""
     fasteners = parse_fasteners("2x M8x20 hex + thread lock; M6x20 hex + lock washer")
-    part = strip(brake, StripForm(name="bracket", fasteners=fasteners))
+    part = strip_part(brake, StripForm(name="bracket", fasteners=fasteners))
     async with at_the_bench(brake, TALL) as driver:
         shown = await look_at(driver, part)
         assert "Thread lock: degrease both threads" in shown
@@ -129,7 +129,7 @@ async def test_the_bench_is_laid_out_for_the_whole_assembly(brake: Book, axle: P
         assert "slot 1.2 mm" in shown
         assert "backing plate screws" in shown
         await driver.press("escape")
-    alone = strip(brake, StripForm(name="odd bolt", fasteners=parse_fasteners("M8x20 hex")))
+    alone = strip_part(brake, StripForm(name="odd bolt", fasteners=parse_fasteners("M8x20 hex")))
     async with at_the_bench(brake, TALL) as driver:
         await look_at(driver, alone)
         await driver.press("ctrl+a")

@@ -14,12 +14,12 @@ from tagbench.book import Book
 from tagbench.book.operations.phones import answer_at, pair
 from tagbench.book.operations.tagging import queued
 from tagbench.phone import addresses
-from tagbench.records import Phone as Paired, replace
+from tagbench.records import Phone, replace
 from tagbench.screens.phone.cards import PairDialog
 from tagbench.screens.phone.screen import PhoneScreen, seen_words
 from tagbench.screens.shared.confirm import ConfirmDialog
 from tagbench.screens.widgets.big_code import SymbolView
-from tests.phone.conftest import Bench, Phone
+from tests.phone.conftest import Bench, PhoneClient
 from tests.screens.conftest import NOW
 from tests.screens.driver import LARGE, SMALL, at_the_bench
 from tests.screens.paired_phone import digits, free_port, paired_phone, server_of, switch_on
@@ -156,7 +156,7 @@ async def test_the_symbol_on_the_card_pairs_in_one_scan(brake: Book, at_home: No
         large = image.resize((image.width * 6, image.height * 6), Image.Resampling.NEAREST)
         [link] = [found.text for found in zxingcpp.read_barcodes(large)]
         assert link.startswith(f"HTTP://192.0.2.17:{server.port}/PAIR/")
-        phone = Phone(Bench(server))
+        phone = PhoneClient(Bench(server))
         async with phone.session.get(link.replace("192.0.2.17", "127.0.0.1")) as answer:
             assert answer.status == 200
         await phone.session.close()
@@ -185,7 +185,7 @@ async def test_a_closed_card_pairs_nobody(brake: Book) -> None:
     """The digits end with the card, and an older card's digits with the next one."""
     answer_at(brake, "", free_port(), "")
     async with at_the_bench(brake) as driver:
-        phone = Phone(Bench(await switch_on(driver)))
+        phone = PhoneClient(Bench(await switch_on(driver)))
         await driver.press("ctrl+n")
         first = digits(driver)
         await driver.press("ctrl+n")
@@ -234,7 +234,7 @@ async def test_tags_with_an_older_address_are_offered_to_be_printed_anew(
 
 def test_when_a_phone_was_last_here() -> None:
     """Today by the clock, earlier by the day."""
-    phone = Paired(id=1, name="Pocket", token_hash="0", paired=NOW, seen=NOW)
+    phone = Phone(id=1, name="Pocket", token_hash="0", paired=NOW, seen=NOW)
     assert seen_words(phone, NOW) == "19:30"
     assert seen_words(phone, NOW + timedelta(days=1)) == "yesterday 19:30"
     assert seen_words(phone, NOW + timedelta(days=9)) == "3 Nov 2025"

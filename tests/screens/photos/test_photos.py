@@ -9,7 +9,7 @@ import pytest
 from PIL import Image
 
 from tagbench.book import Book
-from tagbench.book.check import check
+from tagbench.book.check import check_book
 from tagbench.book.operations.photos import attach
 from tagbench.records import Photo, replace
 from tagbench.screens.photos.folder import PhotosFolderScreen
@@ -201,4 +201,4 @@ async def test_a_missing_picture_is_said_and_found_by_the_check(
     async with at_the_bench(empty) as driver:
         await driver.app.push_screen(PhotosScreen(codes["chain"]))
         await driver.until(lambda: f"{photo.file} cannot be" in driver.shown)
-    assert any(photo.file in problem for problem in check(empty.folder).problems)
+    assert any(photo.file in problem for problem in check_book(empty.folder).problems)

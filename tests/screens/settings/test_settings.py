@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.operations.building import FitForm, fit, take_off_again
+from tagbench.book.operations.building import FitForm, fit_part, take_off_again
 from tagbench.book.operations.settings import SettingForm, add_setting, measure
 from tagbench.screens.settings.cards import SettingDialog
 from tagbench.screens.settings.screen import SettingsScreen
@@ -28,7 +28,7 @@ async def measured(driver: ScreenDriver, text: str) -> None:
 )
 async def test_a_value_is_inside_low_or_high(empty: Book, text: str, state: str) -> None:
     """Against 3-5 mm; another unit is converted (1/8 in is 3.175 mm, by the inch of 25.4 mm)."""
-    fit(empty, clutch(empty).hub)
+    fit_part(empty, clutch(empty).hub)
     async with at_the_bench(empty) as driver:
         await driver.press("f9")
         assert "not measured" in driver.shown
@@ -53,7 +53,7 @@ async def test_the_card_says_it_while_one_types(empty: Book) -> None:
 
 async def test_a_value_outside_stays_open(empty: Book) -> None:
     """It is written down all the same; the head line counts it."""
-    fit(empty, clutch(empty).hub)
+    fit_part(empty, clutch(empty).hub)
     async with at_the_bench(empty) as driver:
         await driver.press("f9")
         await measured(driver, "6")
@@ -65,13 +65,13 @@ async def test_a_value_outside_stays_open(empty: Book) -> None:
 async def test_refitting_a_part_re_opens_its_setting(empty: Book) -> None:
     """The hub came off and went on again: the free play is to be measured again, and why."""
     codes = clutch(empty)
-    fit(empty, codes.hub, FitForm(torqued={1: 44}))
+    fit_part(empty, codes.hub, FitForm(torqued={1: 44}))
     measure(empty, 1, "4 mm")
     async with at_the_bench(empty, LARGE) as driver:
         await driver.press("f9")
         assert "inside" in driver.shown
         take_off_again(empty, codes.hub)
-        fit(empty, codes.hub)
+        fit_part(empty, codes.hub)
         driver.app.book_changed()
         await driver.settle()
         assert "measure again" in driver.shown
@@ -81,7 +81,7 @@ async def test_refitting_a_part_re_opens_its_setting(empty: Book) -> None:
 
 async def test_rechecking_by_hand_wants_a_reason(empty: Book) -> None:
     """R, then why."""
-    fit(empty, clutch(empty).hub)
+    fit_part(empty, clutch(empty).hub)
     measure(empty, 1, "4 mm")
     async with at_the_bench(empty) as driver:
         await driver.press("f9", "r", "enter")

@@ -11,7 +11,7 @@ import pytest
 from tagbench.book import Book
 from tagbench.book.autosave import Autosave, UnsavedForm
 from tagbench.book.operations.machines import add
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.records import Part
 from tagbench.screens.build.fit import FitDialog
 from tagbench.screens.build.fit_cards import LinesDialog
@@ -63,7 +63,7 @@ def latest(book: Book) -> Part:
 def begun(empty: Book) -> Book:
     """A machine from whose rear brake something has come off into a bag."""
     add(empty, "Tarnbrook Packman", "TP")
-    strip(empty, StripForm(name="brake drum", assembly="Rear wheel / Brake", bin=SHELF))
+    strip_part(empty, StripForm(name="brake drum", assembly="Rear wheel / Brake", bin=SHELF))
     return empty
 
 
@@ -122,7 +122,7 @@ async def test_the_same_again_on_the_other_side_takes_two_keys(begun: Book) -> N
         fasteners=parse_fasteners("2x M6x20 hex"),
         sits_how="long end up",
     )
-    strip(begun, form)
+    strip_part(begun, form)
     async with at_the_bench(begun) as driver:
         await driver.press("f2")
         with counting(driver, 2) as counted:
@@ -141,7 +141,7 @@ async def test_scan_snug_torque_takes_five_keys_and_two_scans(begun: Book) -> No
     form = StripForm(
         name="axle clamp", assembly=BRAKE, fasteners=parse_fasteners("2x M8x25 hex 20-25 N·m")
     )
-    clamp = strip(begun, form).code
+    clamp = strip_part(begun, form).code
     for step in ("degreased", "reuse"):
         mark(begun, [clamp], step)
     async with at_the_bench(begun) as driver:
@@ -229,7 +229,7 @@ async def test_the_last_part_is_offered_across_assemblies(begun: Book) -> None:
 
 async def test_a_scan_in_behind_is_added_and_elsewhere_opens_the_record(begun: Book) -> None:
     first = latest(begun).code
-    second = strip(begun, StripForm(name="spring", assembly=BRAKE)).code
+    second = strip_part(begun, StripForm(name="spring", assembly=BRAKE)).code
     async with at_the_bench(begun) as driver:
         await driver.press("f2")
         await driver.fill(name="nut", behind=first)

@@ -9,7 +9,7 @@ from textual.widgets import Input
 
 from labels.output.preview import half_blocks
 from tagbench.book import Book
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.book.operations.tagging import queued, set_sheet
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.shared.confirm import ConfirmDialog
@@ -49,7 +49,7 @@ async def test_marks_and_a_typed_label_are_seen_on_the_page(brake: Book) -> None
         await driver.tab_to("first")
         await driver.press("backspace")
         await driver.write("9")
-        strip(brake, StripForm(name="kick start lever"))
+        strip_part(brake, StripForm(name="kick start lever"))
         driver.app.book_changed()
         await driver.settle()
         assert driver.field("first") == "9"
