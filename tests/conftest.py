@@ -3,6 +3,23 @@
 from __future__ import annotations
 
 import gc
+from collections import Counter
+
+import pytest
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Of a test marked `sampled(n)` each nth case is in every run, the others are `slow`."""
+    seen: Counter[str] = Counter()
+    for item in items:
+        sampled = item.get_closest_marker("sampled")
+        if sampled is None:
+            continue
+        test = item.nodeid.partition("[")[0]
+        if seen[test] % sampled.args[0]:
+            item.add_marker(pytest.mark.slow)
+        seen[test] += 1
 
 
 def pytest_collection_finish() -> None:
