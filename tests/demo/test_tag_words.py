@@ -54,6 +54,7 @@ def lowest_line(drawn: TagArtwork, dots_per_mm: float) -> float:
     return min(tallest) / dots_per_mm
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("name", list(shipped_stock()))
 def test_capitals_of_all_words_are_high_enough_on_every_stock(name: str, demo_book: Book) -> None:
     stock, tables = shipped_stock()[name], demo_book.records
@@ -65,6 +66,7 @@ def test_capitals_of_all_words_are_high_enough_on_every_stock(name: str, demo_bo
     assert low == {}
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("name", list(shipped_stock()))
 def test_nothing_is_left_out_whole_and_what_is_cut_is_told(name: str, demo_book: Book) -> None:
     tables = demo_book.records

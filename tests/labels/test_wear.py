@@ -29,6 +29,7 @@ def smudged(drawn: TagArtwork) -> Image.Image:
     return wear.smudged(drawn, seed=sum(map(ord, drawn.text.code)))
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("name", STOCKS)
 @pytest.mark.parametrize("condition", CONDITIONS)
 @pytest.mark.parametrize("reader", READERS)

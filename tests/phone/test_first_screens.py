@@ -78,6 +78,7 @@ def pages(codes: Codes) -> dict[str, str]:
     }
 
 
+@pytest.mark.sampled(3)
 def test_every_page(browser: tuple[Chrome, str], tmp_path: Path) -> None:
     driver, name = browser
     book, codes = filled(tmp_path / "book")

@@ -252,6 +252,7 @@ print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before)
 """
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize(
     ("mode", "size", "form", "how"),
     [

@@ -500,6 +500,7 @@ def lived(folder: Path, seed: int, actions: int) -> Counter[str]:
     return garage.done
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("seed", range(30))
 def test_nothing_is_ever_in_two_places(seed: int, tmp_path: Path) -> None:
     """Each part and each fastener in exactly one, through every verb in any order."""

@@ -35,8 +35,8 @@ class LineFacts(NamedTuple):
     torque: Fact
     """Its torque as it was typed, then in the machine's unit: `8–10 N·m (manual p. 12)`."""
     remarks: tuple[Fact, ...]
-    """What is not yet known of it, and how far it is: torqued or not yet, lost, in the bag, renewed
-    or not."""
+    """What is not yet known of it, which of two readings was chosen (`“8mm” taken as M8x1.25
+    thread`), and how far it is: torqued or not yet, lost, in the bag, renewed or not."""
     quantity: int
     """How many there are."""
     short: int
@@ -118,6 +118,8 @@ def _remarks(line: FastenerLine) -> Iterator[Fact]:
     if question := open_question(fastener):
         # Once all are back it is a fact that holds up nothing.
         yield Fact("not known", question, "open" if missing(fastener) else "")
+    for choice in fastener.chosen:
+        yield Fact("taken as", choice.replace("”: ", "” taken as ", 1))
     if fastener.measured:
         yield Fact("measured", fastener.measured)
     if fastener.torqued is not None:

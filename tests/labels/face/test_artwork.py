@@ -36,6 +36,7 @@ def assert_quiet(drawn: TagArtwork) -> None:
     assert ink_in(image, outer) == ink_in(image, drawn.symbol_box)
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("name", STOCKS)
 @pytest.mark.parametrize("face", FACES)
 def test_each_face_on_each_stock(name: str, face: str) -> None:
@@ -66,6 +67,7 @@ ODD = [
 ]  # fmt: skip
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("stock", ODD, ids=lambda stock: stock.name)
 @pytest.mark.parametrize("face", FACES)
 def test_each_face_on_tiny_and_upright_labels(stock: Stock, face: str) -> None:

@@ -82,6 +82,14 @@ def test_what_is_open_about_a_part_on_the_machine_is_said_with_its_figures() -> 
     assert describe_rebuild(tables(on), part(2), [])[0].words == "ready to go on"
 
 
+def test_a_line_says_which_of_two_readings_was_chosen() -> None:
+    """With the person's own word, on every front end; it holds up nothing."""
+    line = Fastener(thread="M8x1.25", quantity=2, chosen=("“8mm”: M8x1.25 thread",))
+    [told] = describe_part(tables(), part(1, fasteners=(line,)), NOW).fasteners
+    assert "“8mm” taken as M8x1.25 thread" in told.words
+    assert {remark.state for remark in told.remarks} == {""}
+
+
 def test_labels_stand_once_over_facts_of_one_name() -> None:
     """As a table of text wants it."""
     facts = [Fact("care", "degreased"), Fact("care", "lubed"), Fact("note", "bent")]

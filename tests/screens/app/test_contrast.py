@@ -141,6 +141,7 @@ EACH_THEME = pytest.mark.parametrize("theme", ["dark", "light"])
 EACH_KIND = pytest.mark.parametrize("themes", [THEMES, THEMES_16], ids=["many", "16 colours"])
 
 
+@pytest.mark.sampled(3)
 @EACH_THEME
 @EACH_KIND
 async def test_every_word_drawn_has_its_contrast(
@@ -151,6 +152,7 @@ async def test_every_word_drawn_has_its_contrast(
         await check_all(driver, themes, theme, test_look.WAYS)
 
 
+@pytest.mark.sampled(3)
 @EACH_THEME
 @EACH_KIND
 async def test_in_the_middle_of_the_job_too(
@@ -161,6 +163,7 @@ async def test_in_the_middle_of_the_job_too(
         await check_all(driver, themes, theme, test_look_middle.WAYS)
 
 
+@pytest.mark.sampled(3)
 @EACH_THEME
 @EACH_KIND
 async def test_and_at_its_end(empty: Book, themes: dict[str, Theme], theme: str) -> None:

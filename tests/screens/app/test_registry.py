@@ -71,6 +71,7 @@ def test_no_key_belongs_to_a_terminal() -> None:
     assert not [key for key in used if key.isdigit()]
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("entry", [entry for entry in SCREENS if entry.by_name])
 async def test_keys_that_edit_a_field_are_left_to_it(brake: Book, entry: ScreenEntry) -> None:
     """On every screen that has a field."""
