@@ -19,6 +19,7 @@ from tagbench.rules.care.needs import (
     counted,
     filtered,
     next_step,
+    step_letters,
     waiting_codes,
 )
 from tagbench.rules.days import parse_day, parse_moment
