@@ -13,9 +13,9 @@ from tagbench.book.backups import BACKUP_FOLDER, keep_now, link_or_copy
 from tagbench.book.damage import memory_of, newest_good, too_new
 from tagbench.book.disk import ASIDE, BOOK_FILE
 from tagbench.book.durable import put_in_place, sync_folder, write_aside
-from tagbench.book.end_mark import EndMark
 from tagbench.book.history import History, first_seal
 from tagbench.book.history_check import Annals, annals, changes_words, history_faults
+from tagbench.book.history_end import HistoryEnd
 from tagbench.book.layout import SCHEMA, UNSEALED_SCHEMA, Header
 from tagbench.book.memory import Memory
 from tagbench.book.salvage import codes_in, revision_of, whole_records
@@ -81,7 +81,7 @@ def set_right(folder: Path, now: datetime) -> Mended:
     known = annals(history)
     base = _base(folder, data, known)
     before = base.memory.header
-    marked = EndMark(folder).read()
+    marked = HistoryEnd(folder).read()
     reached = max(marked, revision_of(data) if base.damage else 0)
     whole = not base.damage and _holds_the_beginning(before, history, known)
     proven = whole or 0 < marked <= known.last
@@ -253,7 +253,7 @@ def _write(
     write_book_aside(aside, plan.header, base.memory.rows)
     put_in_place(aside, path)
     sync_folder(folder)
-    EndMark(folder).write(plan.header.revision)
+    HistoryEnd(folder).write(plan.header.revision)
     keep_now(path, plan.header.revision, now)
     if plan.new_history:
         history.path.unlink(missing_ok=True)

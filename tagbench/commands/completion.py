@@ -42,9 +42,9 @@ def marks(book: Book) -> Offer:
 
 def stocks(book: Book) -> Offer:
     """The label stock there is, the person's own included."""
-    from tagbench.book.operations.tagging import shelf
+    from tagbench.book.operations.tagging import known_stock
 
-    for stock in shelf(book).values():
+    for stock in known_stock(book).values():
         yield stock.name, f"{stock.label_width:g} x {stock.label_height:g} mm"
 
 

@@ -17,7 +17,7 @@ from tagbench.book.operations import away
 from tagbench.book.operations.away import AwayForm
 from tagbench.book.operations.bins import move_bin
 from tagbench.book.operations.building import FitForm, fit_part, missing_fasteners, take_off_again
-from tagbench.book.operations.care import mark
+from tagbench.book.operations.care import tick_off
 from tagbench.book.operations.composing import strip_twin, take_apart
 from tagbench.book.operations.pictures import Sent, add_sent, start_sent
 from tagbench.book.operations.settings import measure
@@ -273,7 +273,7 @@ class Actions:
         if step not in CARE_STEPS:
             raise BadInput(f"Tick one of {', '.join(CARE_STEPS)}.")
         with_what = form.text("with_what")
-        return await self._change(session, mark, [code], step, with_what=with_what)
+        return await self._change(session, tick_off, [code], step, with_what=with_what)
 
     async def _verdict(self, code: str, form: Form, session: Session) -> Made[Any]:
         verdict = form.text("verdict")
@@ -282,7 +282,7 @@ class Actions:
         orders = form.text("orders")
         if orders not in ORDERS:
             raise BadInput("Say whether the order is kept or called off: keep or off.")
-        return await self._change(session, mark, [code], verdict, orders=orders)
+        return await self._change(session, tick_off, [code], verdict, orders=orders)
 
     async def _fit(self, code: str, form: Form, session: Session) -> Made[Any]:
         how = form.text("how")

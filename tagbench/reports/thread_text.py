@@ -64,14 +64,14 @@ def named_lines(named: NamedThread) -> Iterator[str]:
     """What a measured thread may be, best first, each with its limits and what tells it apart."""
     yield named.sentence
     for one in named.candidates:
-        yield f"  {candidate_mark(one)} {one.designation:15} {candidate_words(one)}"
+        yield f"  {candidate_sign(one)} {one.designation:15} {candidate_words(one)}"
         if one.note:
             yield f"      {one.note}"
     if named.across.note:
         yield named.across.note
 
 
-def candidate_mark(one: ThreadCandidate) -> str:
+def candidate_sign(one: ThreadCandidate) -> str:
     """A sign beside the words: whether the reading lies inside the limits."""
     return "=" if one.inside_limits else "~"
 

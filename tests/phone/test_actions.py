@@ -324,8 +324,8 @@ async def test_a_deed_that_does_not_fit_the_tag_is_told(
 
 
 async def test_a_deed_opened_as_a_page_leads_to_the_tag(phone: PhoneClient, codes: Codes) -> None:
-    for deed in ("fit", "care", "short", "photos", "start"):
-        answer = await phone.get(f"/{codes.plate.lower()}/{deed}")
+    for page in ("fit", "care", "short", "photos", "start"):
+        answer = await phone.get(f"/{codes.plate.lower()}/{page}")
         assert (answer.status, answer.headers["Location"]) == (303, f"/{codes.plate}")
 
 

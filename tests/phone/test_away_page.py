@@ -32,7 +32,7 @@ async def test_a_batch_is_counted_and_ticked_bag_by_bag(
 
 
 async def test_an_order_goes_its_way(phone: PhoneClient, codes: Codes, book: Book) -> None:
-    care.mark(book, [codes.shoes], "replace")
+    care.tick_off(book, [codes.shoes], "replace")
     number = max(map(int, book.records.wants))
     buying.order(book, [number], due=date(2199, 1, 1))
     await phone.send("/away/wrong", id=str(number), what="left-hand one")

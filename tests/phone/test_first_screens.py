@@ -87,13 +87,13 @@ def test_every_page(browser: tuple[Chrome, str], tmp_path: Path) -> None:
         for dark in (False, True):
             show_dark(driver, dark)
             driver.delete_all_cookies()
-            looks = "dark" if dark else "light"
+            theme = "dark" if dark else "light"
             driver.get(served.origin + "/")
-            faults += check(driver, f"pair-{name}-{looks}", dark)
+            faults += check(driver, f"pair-{name}-{theme}", dark)
             driver.get(served.server.pairing_url(served.server.invite()))
             for page, path in pages(codes).items():
                 driver.get(served.origin + path)
-                faults += check(driver, f"{page}-{name}-{looks}", dark)
+                faults += check(driver, f"{page}-{name}-{theme}", dark)
         driver.get("about:blank")
     assert not faults, "\n".join(faults)
 

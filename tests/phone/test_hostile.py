@@ -154,10 +154,10 @@ async def test_a_change_needs_the_token_of_this_very_phone(
     await stranger.pair()
     foreign = await stranger.token(codes.plate)
     revision = book.revision
-    for deed in ("care", "fit", "short", "photos"):
+    for page in ("care", "fit", "short", "photos"):
         for form in ({}, {"form": ""}, {"form": "0" * 64}, {"form": foreign}, {"form": "é"}):
             fields = {"step": "lubed", "how": "fitted", "line": "1", "short": "1", **form}
-            answer = await phone.post(f"/{codes.plate}/{deed}", data=fields)
+            answer = await phone.post(f"/{codes.plate}/{page}", data=fields)
             assert answer.status == 403
             no_detail(await answer.text())
     assert book.revision == revision
@@ -490,9 +490,9 @@ async def test_what_is_no_request_gets_a_bare_answer(
 async def test_broken_forms_are_refused_in_one_sentence(
     phone: PhoneClient, codes: Codes, kind: str, body: bytes
 ) -> None:
-    for deed in ("photos", "care"):
+    for page in ("photos", "care"):
         answer = await phone.post(
-            f"/{codes.plate}/{deed}", data=body, headers={"Content-Type": kind}
+            f"/{codes.plate}/{page}", data=body, headers={"Content-Type": kind}
         )
         assert answer.status in (400, 403, 413, 415)
         no_detail(await answer.text())
@@ -512,10 +512,10 @@ class Talking:
     def get(self, path: str) -> tuple[int, str]:
         return self.runner.run(self._said(self.phone.get(path)))
 
-    def form(self, deed: str, fields: dict[str, str], spare: bool) -> tuple[int, str]:
+    def form(self, page: str, fields: dict[str, str], spare: bool) -> tuple[int, str]:
         code = self.codes.spare if spare else self.codes.plate
         data = {"form": self.token, **fields}
-        return self.runner.run(self._said(self.phone.post(f"/{code}/{deed}", data=data)))
+        return self.runner.run(self._said(self.phone.post(f"/{code}/{page}", data=data)))
 
     @staticmethod
     async def _said(waiting: object) -> tuple[int, str]:
@@ -561,7 +561,7 @@ def test_made_up_paths(path: str, talk: Talking) -> None:
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 @given(
-    deed=st.sampled_from(["care", "fit", "short", "photos", "start", "photo/1", ""]),
+    page=st.sampled_from(["care", "fit", "short", "photos", "start", "photo/1", ""]),
     fields=st.dictionaries(
         st.sampled_from(["step", "how", "line", "short", "why", "anyway", "name", "assembly", "x"]),
         st.text(max_size=40),
@@ -569,7 +569,7 @@ def test_made_up_paths(path: str, talk: Talking) -> None:
     ),
     spare=st.booleans(),
 )
-def test_made_up_forms(deed: str, fields: dict[str, str], spare: bool, talk: Talking) -> None:
-    status, text = talk.form(deed, fields, spare)
+def test_made_up_forms(page: str, fields: dict[str, str], spare: bool, talk: Talking) -> None:
+    status, text = talk.form(page, fields, spare)
     assert status in (303, 400, 403, 404, 405, 409, 413, 415)
     no_detail(text)

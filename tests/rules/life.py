@@ -66,12 +66,12 @@ class Life:
                 self.do(self.dice.choice(verbs))
             self.compare()
 
-    def do(self, deed: Callable[[Life], None]) -> None:
-        """One deed in the book and in the ledger; refused in both or in neither."""
+    def do(self, action: Callable[[Life], None]) -> None:
+        """One action in the book and in the ledger; refused in both or in neither."""
         before, revision = deepcopy(self.ledger), self.book.revision
         self.turned: set[str] = set()
-        self.told.append(deed.__name__)
-        deed(self)
+        self.told.append(action.__name__)
+        action(self)
         self.open_what_was_worked_on(before)
         if self.book.revision > revision:
             self.past.append(before)
@@ -98,11 +98,11 @@ class Life:
             self.future.append(self.ledger)
             self.ledger = self.past.pop()
 
-    def refused(self, deed: Callable[[], object], wanted: bool) -> bool:
+    def refused(self, action: Callable[[], object], wanted: bool) -> bool:
         """Whether the book refuses, which it must do exactly when the ledger says so."""
         revision = self.book.revision
         try:
-            deed()
+            action()
         except BadInput as error:
             assert wanted, f"refused: {error}"
             assert self.book.revision == revision

@@ -34,8 +34,8 @@ def bag(book: Book, *names: str, fasteners: str = "") -> list[str]:
         strip_part(book, StripForm(name, bin="bag 3", fasteners=parse_fasteners(fasteners))).code
         for name in names
     ]
-    care.mark(book, codes, "degreased")
-    care.mark(book, codes, "reuse")
+    care.tick_off(book, codes, "degreased")
+    care.tick_off(book, codes, "reuse")
     return codes
 
 
@@ -79,7 +79,7 @@ def test_fasteners_that_stayed_in_the_bag_are_said_as_such(book: Book) -> None:
 
 def test_old_and_new_piece_each_lie_where_they_are(book: Book) -> None:
     (lever,) = bag(book, "Lever")
-    care.mark(book, [lever], "replace")
+    care.tick_off(book, [lever], "replace")
     assert on_the_tag(book) == "old Lever"
     (want,) = book.records.wants.values()
     arrive(book, [want.id])

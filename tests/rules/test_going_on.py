@@ -47,7 +47,7 @@ def test_what_was_done_last_is_gone_on_with_where_it_is_done(book: Book, clock: 
     first = strip_part(book, StripForm("Lever", assembly="Engine")).code
     assert going_on(book.records, "TP", book.now())[0].place == "strip"
     clock.now += timedelta(days=1)
-    care.mark(book, [first], "degreased")
+    care.tick_off(book, [first], "degreased")
     clock.now += timedelta(days=1)
     (last,) = going_on(book.records, "TP", book.now())
     assert last.words == "last, yesterday: degreased Lever TP-001-N, Engine"
@@ -58,7 +58,7 @@ def test_soaks_what_is_due_and_what_is_left_over_are_told(book: Book, clock: Clo
     codes = [strip_part(book, StripForm(name)).code for name in ("Jet", "Cylinder", "Seal")]
     care.soak(book, [codes[0]], hours=24)
     away.send_away(book, [codes[1]], AwayForm("Weirside", "rebore", due=date(2031, 3, 12)))
-    care.mark(book, [codes[2]], "replace")
+    care.tick_off(book, [codes[2]], "replace")
     buying.order(book, [1], due=date(2031, 4, 20))
     loose.write_down(book, "M6 bolt 20 long, floor")
     clock.now += timedelta(days=5)
@@ -71,7 +71,7 @@ def test_soaks_what_is_due_and_what_is_left_over_are_told(book: Book, clock: Clo
 
 def test_a_deposit_that_is_out_is_told_until_it_is_back(book: Book) -> None:
     code = strip_part(book, StripForm("Dynamo")).code
-    care.mark(book, [code], "replace")
+    care.tick_off(book, [code], "replace")
     wanting.edit_want(book, 1, wanting.WantForm(deposit="25"))
     buying.order(book, [1])
     buying.arrive(book, [1])

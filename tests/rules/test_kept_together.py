@@ -9,7 +9,7 @@ import pytest
 from tagbench.book import Book
 from tagbench.book.operations import away, building, composing
 from tagbench.book.operations.building import FitForm
-from tagbench.book.operations.care import mark
+from tagbench.book.operations.care import tick_off
 from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.errors import BadInput, Refused
 from tagbench.rules.count.identity import machine_count
@@ -69,8 +69,8 @@ def test_taken_apart_each_part_has_all_that_was_known(book: Book, carburettor: s
 def test_its_own_parts_go_on_before_it(book: Book, carburettor: str) -> None:
     _, parts = composing.take_apart(book, carburettor)
     codes = [carburettor, *(one.code for one in parts)]
-    mark(book, codes, "degreased")
-    mark(book, codes, "reuse")
+    tick_off(book, codes, "degreased")
+    tick_off(book, codes, "reuse")
     with pytest.raises(Refused, match="bowl"):
         building.fit_part(book, carburettor)
     for one in parts:
@@ -93,8 +93,8 @@ def test_it_is_refused_where_it_cannot_be(book: Book, carburettor: str) -> None:
 
 
 def test_a_snug_one_cannot_be_taken_apart(book: Book, carburettor: str) -> None:
-    mark(book, [carburettor], "degreased")
-    mark(book, [carburettor], "reuse")
+    tick_off(book, [carburettor], "degreased")
+    tick_off(book, [carburettor], "reuse")
     building.fit_part(book, carburettor, FitForm(snug=True))
     with pytest.raises(Refused, match="take it off first"):
         composing.take_apart(book, carburettor)

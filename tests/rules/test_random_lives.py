@@ -142,7 +142,7 @@ def tick(life: Life) -> None:
         return
     step = life.dice.choice(STEPS)
     early = life.today < one.removed
-    if not life.refused(lambda: care.mark(life.book, [one.code], step), early):
+    if not life.refused(lambda: care.tick_off(life.book, [one.code], step), early):
         one.care = one.care | {(step, life.today, one.is_new)}
         if step == "degreased" and one.soaks:
             one.soak = None
@@ -159,7 +159,8 @@ def decide(life: Life) -> None:
     gone = verdict == "reuse" and one.old == "gone"
     orders: Orders = "keep" if verdict == "reuse" else ""
     if life.refused(
-        lambda: care.mark(life.book, [one.code], verdict, orders=orders), other and (stays or gone)
+        lambda: care.tick_off(life.book, [one.code], verdict, orders=orders),
+        other and (stays or gone),
     ):
         return
     if verdict == "reuse":
@@ -425,7 +426,7 @@ def keep(life: Life) -> None:
         known[code] = (known[code][0], into)
 
 
-DEEDS: list[Callable[[Life], None]] = [
+ACTIONS: list[Callable[[Life], None]] = [
     *[take_off_first] * 5,
     take_in,
     link,
@@ -450,12 +451,12 @@ DEEDS: list[Callable[[Life], None]] = [
 ]
 
 
-def lived(folder: Path, seed: int, deeds: int) -> None:
+def lived(folder: Path, seed: int, actions: int) -> None:
     """One life; a difference is told with the seed and what was done last."""
     life = Life(folder, seed)
     with life.book:
         try:
-            life.live(deeds, DEEDS)
+            life.live(actions, ACTIONS)
         except (AssertionError, BadInput) as difference:
             last = ", ".join(life.told[-12:])
             raise AssertionError(f"seed {seed} after {last}: {difference}") from difference

@@ -104,9 +104,9 @@ class Garage:
         record = self.some(of)
         return record.id if record is not None else 1
 
-    def live(self, deeds: int) -> None:
+    def live(self, actions: int) -> None:
         """Tries so many things, and counts by hand after each."""
-        for _ in range(deeds):
+        for _ in range(actions):
             self.time += timedelta(hours=self.pick(1, 5, 30))
             self.attempt(self.dice.choice(VERBS))
             self.count_by_hand()
@@ -311,13 +311,13 @@ def dry_fit(g: Garage) -> None:
 
 
 def tick(g: Garage) -> None:
-    care.mark(g.book, [g.code()], g.pick("degreased", "degreased", "inspected", "lubed"))
+    care.tick_off(g.book, [g.code()], g.pick("degreased", "degreased", "inspected", "lubed"))
 
 
 def decide(g: Garage) -> None:
     verdict = g.pick("reuse", "replace")
     orders: Orders = g.pick("", "keep", "off") if verdict == "reuse" else ""
-    care.mark(g.book, [g.code()], verdict, orders=orders)
+    care.tick_off(g.book, [g.code()], verdict, orders=orders)
 
 
 def undecide(g: Garage) -> None:
@@ -488,12 +488,12 @@ VERBS: tuple[Callable[[Garage], object], ...] = (
 )
 
 
-def lived(folder: Path, seed: int, deeds: int) -> Counter[str]:
+def lived(folder: Path, seed: int, actions: int) -> Counter[str]:
     """One life; a fault is told with the seed and what was done last."""
     garage = Garage(folder, seed)
     with garage.book:
         try:
-            garage.live(deeds)
+            garage.live(actions)
         except Exception as fault:
             last = ", ".join(garage.told[-12:])
             raise AssertionError(f"seed {seed} after {last}: {fault!r}") from fault

@@ -26,7 +26,7 @@ from tagbench.book.operations.measuring import read_off
 from tagbench.book.operations.photos import attach
 from tagbench.book.operations.stock import count_stock
 from tagbench.book.operations.strip import StripForm, edit, strip_part
-from tagbench.book.operations.tagging import shelf
+from tagbench.book.operations.tagging import known_stock
 from tagbench.book.operations.wanting import WantForm, add_want
 from tagbench.records import Override, Part, Phone, Reading
 from tagbench.rules.buying.single_use import drawer
@@ -160,8 +160,8 @@ async def _argument(
         "OpenQuestion": open_questions(tables, "TP")[0],
         "Sequence[OpenQuestion]": open_questions(tables, "TP"),
         "LooseItem": next(iter(tables.loose.values())),
-        "Stock": next(iter(shelf(full.book).values())),
-        "Mapping[str, Stock]": shelf(full.book),
+        "Stock": next(iter(known_stock(full.book).values())),
+        "Mapping[str, Stock]": known_stock(full.book),
         "Tables": tables,
         "Collection[int]": [],
         "Sequence[str]": [full.part],

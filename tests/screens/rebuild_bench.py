@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from tagbench.book import Book
-from tagbench.book.operations.care import mark
+from tagbench.book.operations.care import tick_off
 from tagbench.book.operations.machines import add
 from tagbench.book.operations.settings import SettingForm, add_setting
 from tagbench.book.operations.strip import StripForm, strip_part
@@ -37,8 +37,8 @@ def clutch(book: Book, *, clean: bool = True) -> Clutch:
     hub = _off(book, "Clutch hub", "nut M14x1.5, 40-48 N·m; tab washer 14.5", inner)
     codes = Clutch(lever, cover, inner, hub)
     if clean:
-        mark(book, codes, "degreased")
-        mark(book, codes, "reuse")
+        tick_off(book, codes, "degreased")
+        tick_off(book, codes, "reuse")
     add_setting(book, SettingForm("clutch free play", "3-5 mm", CLUTCH, after=(hub,)))
     return codes
 

@@ -23,7 +23,7 @@ KNOWN = steps.steps_known()
 """What a part can be marked: a step of care, reuse or replace."""
 
 
-def mark(
+def tick_off(
     book: Book,
     codes: Iterable[str],
     what: str,
@@ -54,7 +54,7 @@ def mark(
         if what == "reuse" and not orders:
             refuse_on_order(transaction.records, codes)
         parts = each(
-            transaction, codes, lambda part: _marked(part, what, at, transaction.now, with_what)
+            transaction, codes, lambda part: _ticked_off(part, what, at, transaction.now, with_what)
         )
         parts = _what_follows(transaction, parts, what, with_what, orders)
         transaction.words = said(
@@ -88,7 +88,7 @@ def _what_follows(
     return parts
 
 
-def _marked(part: Part, what: str, at: datetime, now: datetime, with_what: str) -> Part:
+def _ticked_off(part: Part, what: str, at: datetime, now: datetime, with_what: str) -> Part:
     if what in CARE_STEPS:
         return steps.tick(part, what, at, now, with_what)
     return steps.decide(part, cast(steps.Verdict, what))

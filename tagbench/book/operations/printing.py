@@ -14,7 +14,7 @@ from labels.stock.catalogue import find_stock
 from labels.stock.geometry import Stock
 from labels.stock.sheet import check_first
 from tagbench.book.book import Book
-from tagbench.book.operations.tagging import first_label, shelf, tag_of
+from tagbench.book.operations.tagging import first_label, known_stock, tag_of
 from tagbench.errors import BadInput
 from tagbench.records import PrinterFit, Tables, replace
 from tagbench.rules.tag_text import tag_text
@@ -26,7 +26,7 @@ FILE_ENDINGS = (".pdf", ".png")
 
 def check_place(book: Book, stock_name: str, target: Path | None, first: int | None) -> Stock:
     """The stock, when tags can be printed there; else the reason, before a code is given out."""
-    stock = find_stock(stock_name, shelf(book))
+    stock = find_stock(stock_name, known_stock(book))
     if first is not None:
         check_first(stock, first)
     if target is not None:
@@ -68,7 +68,7 @@ def print_tags(
         raise BadInput("No tag waits to be printed; name codes, or use --all or --spare N.")
     texts = [tag_text(tables, code, tables.desk.phone_address) for code in codes]
     start = first_label(tables, stock) if first is None else first
-    others = tuple(shelf(book).values())
+    others = tuple(known_stock(book).values())
 
     def write(file: Path, corrected_for: str) -> Printed:
         return write_tags(

@@ -21,7 +21,7 @@ PLAIN_PAPER = ("a4", "letter")
 MOST_SPARE = 500
 
 
-def shelf(book: Book) -> dict[str, Stock]:
+def known_stock(book: Book) -> dict[str, Stock]:
     """All stock by name: plain paper, the shipped labels, then the user's own from config and book
     folder."""
     places = (platformdirs.user_config_path("tagbench"), book.folder)
@@ -86,7 +86,7 @@ def reserve_spare(book: Book, count: int, mark: str = "") -> list[Tag]:
 
 def set_sheet(book: Book, stock_name: str, first: int) -> None:
     """Says which label of the half-used sheet is the first free one."""
-    stock = find_stock(stock_name, shelf(book))
+    stock = find_stock(stock_name, known_stock(book))
     check_first(stock, first)
     with book.change(f"{stock.name}: first free label is {first}") as transaction:
         desk = transaction.records.desk

@@ -45,7 +45,7 @@ _WORK = {
 """What comes next for a part → the step of work that cautions are asked for."""
 
 
-def marks(part: Part) -> str:
+def step_letters(part: Part) -> str:
     """`D I L` with a dot for each step not done, and `~` for a part that soaks: `D · ·`."""
     return " ".join(_letter(part, kind) for kind in CARE)
 

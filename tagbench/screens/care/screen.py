@@ -19,8 +19,8 @@ from tagbench.rules.care.needs import (
     by_assembly,
     counted,
     filtered,
-    marks,
     standing_in_care,
+    step_letters,
     waiting_codes,
     work_on,
 )
@@ -258,7 +258,7 @@ def draw_heading(heading: GroupHeading, clean: str, width: int) -> str:
 
 def draw_part(part: Part, standing: str, aside: str, width: int) -> str:
     """Code, marks, what, where it stands; `aside` only when there is room."""
-    cells = [(part.code, 9), (marks(part), 5), (titled(part), 0), (standing, STANDING)]
+    cells = [(part.code, 9), (step_letters(part), 5), (titled(part), 0), (standing, STANDING)]
     if width > ROOMY:
         cells.append((aside, WHERE))
     return columns(width, *cells, gap=2)

@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.widgets import Label, Static
 
 from tagbench.errors import BadInput
-from tagbench.reports.thread_text import candidate_mark, limits_words, pitch_words
+from tagbench.reports.thread_text import candidate_sign, limits_words, pitch_words
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import ScreenMixin
@@ -84,7 +84,7 @@ class MeasureThreadDialog(PickerDialog[ThreadCandidate, str]):
 
     def draw(self, item: ThreadCandidate, width: int) -> list[str]:
         """Two lines: the thread, its limits and pitch; what is to be said about it."""
-        name = f"{candidate_mark(item)} {item.designation}"
+        name = f"{candidate_sign(item)} {item.designation}"
         pitch = pitch_words(item.designation, item.pitch_mm, short=True)
         angle = f"{item.angle_deg:g}°"
         cells = [(name, 16), (limits_words(item), 17), (pitch, 0), (angle, -5)]

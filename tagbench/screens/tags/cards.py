@@ -42,14 +42,14 @@ class StockDialog(TagbenchDialog[Stock]):
     heading = "Labels"
     actions = (Action("enter", "", "Take", "Takes the labels under the cursor."),)
 
-    def __init__(self, shelf: Mapping[str, Stock], used: str) -> None:
+    def __init__(self, known: Mapping[str, Stock], used: str) -> None:
         super().__init__()
-        self._shelf = shelf
+        self._known = known
         self._used = used
 
     def body(self) -> ComposeResult:
         rows = Rows(self.draw, lambda stock: stock.name, id="stocks")
-        rows.show_at(list(self._shelf.values()), self._used)
+        rows.show_at(list(self._known.values()), self._used)
         yield rows
 
     def draw(self, stock: Stock, width: int) -> list[str]:

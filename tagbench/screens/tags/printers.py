@@ -16,7 +16,7 @@ from labels.stock.catalogue import find_stock
 from labels.stock.geometry import Stock
 from tagbench.book.operations.pages import measured_ruler, print_ruler
 from tagbench.book.operations.printing import TO_FILE, correction, set_correction
-from tagbench.book.operations.tagging import shelf
+from tagbench.book.operations.tagging import known_stock
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
@@ -153,7 +153,7 @@ class RulerDialog(FormDialog[str]):
     @property
     def stock(self) -> Stock:
         """The label stock in use, whose page is measured."""
-        return find_stock(self.tables.desk.stock, shelf(self.book))
+        return find_stock(self.tables.desk.stock, known_stock(self.book))
 
     def _meant(self, name: str) -> float:
         """What the length is on a printer that is not off, mm."""

@@ -16,10 +16,10 @@ from labels.stock.sheet import check_first, next_label, page_count
 from tagbench.book.operations.printing import note_printed
 from tagbench.book.operations.tagging import (
     first_label,
+    known_stock,
     queued,
     reserve_spare,
     set_sheet,
-    shelf,
     unqueue,
 )
 from tagbench.errors import BadInput, TagbenchError
@@ -126,7 +126,7 @@ class TagsScreen(TagbenchScreen):
     @property
     def stock(self) -> Stock:
         """The label stock in use; raises StockError when it is gone from the stock file."""
-        return find_stock(self.tables.desk.stock, shelf(self.book))
+        return find_stock(self.tables.desk.stock, known_stock(self.book))
 
     @on(SelectionChanged)
     @on(Moved)
@@ -226,7 +226,7 @@ class TagsScreen(TagbenchScreen):
             job = self._written or self._job()
             if not job.codes:
                 raise BadInput(NOTHING)
-            stock = find_stock(job.stock, shelf(self.book))
+            stock = find_stock(job.stock, known_stock(self.book))
             after = next_label(stock, job.first, len(job.codes))
             words = ON_PAPER.format(
                 what=self._told if self._written else f"{plural(len(job.codes), 'tag')}.",
@@ -281,7 +281,7 @@ class TagsScreen(TagbenchScreen):
     async def action_labels(self) -> None:
         """Shows the label stock and uses the one that is chosen."""
         with self.refusing():
-            stock = await self.ask(StockDialog(shelf(self.book), self.tables.desk.stock))
+            stock = await self.ask(StockDialog(known_stock(self.book), self.tables.desk.stock))
             if stock is not None:
                 set_sheet(self.book, stock.name, first_label(self.tables, stock))
                 self.catch_up()

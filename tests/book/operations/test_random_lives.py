@@ -58,7 +58,7 @@ VERBS: dict[str, Verb] = {
     "back": lambda book, code, dice: away.bring_back(book, [code]),
     "lose": lambda book, code, dice: away.lose(book, code, want=dice.random() < 0.5),
     "found": lambda book, code, dice: away.found_again(book, code),
-    "care": lambda book, code, dice: care.mark(
+    "care": lambda book, code, dice: care.tick_off(
         book, [code], dice.choice(("degreased", "inspected", "reuse", "replace"))
     ),
     "undecide": lambda book, code, dice: care.undecided(book, [code]),

@@ -10,7 +10,7 @@ import pytest
 from tagbench.book import Book
 from tagbench.book.operations.building import FitForm, fit_part, missing_fasteners, take_off_again
 from tagbench.book.operations.buying import arrive
-from tagbench.book.operations.care import mark
+from tagbench.book.operations.care import tick_off
 from tagbench.book.operations.closing import close_machine
 from tagbench.book.operations.settings import (
     SettingForm,
@@ -150,7 +150,7 @@ WORK: dict[str, Callable[[Book, Part, Setting], object]] = {
     "torque once more": lambda book, hub, _: fit_part(book, hub.code, FitForm(torqued={1: 20.0})),
     "take off": lambda book, hub, _: take_off_again(book, hub.code),
     "short": lambda book, hub, _: missing_fasteners(book, hub.code, {1: 1}),
-    "lubed": lambda book, hub, _: mark(book, [hub.code], "lubed", with_what="grease"),
+    "lubed": lambda book, hub, _: tick_off(book, [hub.code], "lubed", with_what="grease"),
     "strip": lambda book, _, __: strip_part(book, StripForm("horn")),
     "fasteners": lambda book, hub, _: edit(book, hub.code, fasteners=(BOLTS,), lines="others"),
     "remove": lambda book, hub, _: remove(book, hub.code),
@@ -172,7 +172,7 @@ def test_a_closed_machine_that_is_worked_on_is_open_and_says_so_once(
     work(book, hub, setting)
     assert book.records.machines["TP"].closed is None
     assert book.history()[0].words.count("Tarnbrook Packman is open again") == 1
-    mark(book, [strip(book, "spring").code], "degreased")
+    tick_off(book, [strip(book, "spring").code], "degreased")
     assert "open again" not in book.history()[0].words
     book.undo()
     book.undo()
@@ -204,7 +204,7 @@ def test_closing_does_not_come_back_over_later_work(book: Book, hub: Part) -> No
     on(book, hub)
     setting = slack(book, hub)
     close_machine(book, "TP")
-    mark(book, [hub.code], "lubed")
+    tick_off(book, [hub.code], "lubed")
     number = book.revision
     measure(book, setting.id, "26 mm")
     book.undo(number)

@@ -17,7 +17,7 @@ from labels.face.bidi import Run, goes_left, visual_runs
 from labels.face.fonts import Style, advice, face_of, printable
 from labels.face.text import text_pieces, text_width, wrap
 from labels.stock.catalogue import find_stock
-from tests.approved_looks import looks_approved
+from tests.approved_pictures import matches_approved
 
 APPROVED = Path(__file__).parent / "approved"
 NAMES = {
@@ -111,7 +111,7 @@ def test_a_name_is_drawn_whole_and_the_code_stays_readable(script: str, stock: s
 def test_a_name_looks_as_it_was_approved(script: str) -> None:
     """Letters joined, marks over their letters, right to left."""
     image = draw_tag(tag(NAMES[script]), find_stock("roll-62x29-300")).image
-    assert looks_approved(image.convert("L").reduce(2), APPROVED / f"{script}.png") == ""
+    assert matches_approved(image.convert("L").reduce(2), APPROVED / f"{script}.png") == ""
 
 
 @pytest.mark.skipif(not features.check("raqm"), reason="needs raqm's shaping")

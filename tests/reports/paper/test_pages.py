@@ -18,7 +18,7 @@ from tagbench.reports.kinds import KINDS, report_text, write_report
 from tagbench.reports.paper.blocks import LARGE
 from tagbench.reports.photo_data import jpeg, reduced
 from tagbench.reports.request import ReportRequest
-from tests.approved_looks import looks_approved
+from tests.approved_pictures import matches_approved
 from tests.labels import raster
 from tests.rules.machines import code
 
@@ -72,7 +72,7 @@ def test_a_report_looks_as_it_was_approved(
 ) -> None:
     """The first page of each."""
     page = raster.pages(written(kind, pictured, tmp_path), 60)[0]
-    assert looks_approved(page, APPROVED / f"{kind}.png") == ""
+    assert matches_approved(page, APPROVED / f"{kind}.png") == ""
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ import pytest
 
 from tagbench.book import Book
 from tagbench.book.operations.building import FitForm, fit_part
-from tagbench.book.operations.care import mark
+from tagbench.book.operations.care import tick_off
 from tagbench.book.operations.stock import count_stock
 from tagbench.book.operations.strip import edit
 from tagbench.records import replace
@@ -70,8 +70,8 @@ async def test_tonight_goes_on_from_step_to_step(empty: Book) -> None:
 async def test_tonight_stops_at_what_is_not_here(empty: Book) -> None:
     """A dirty inner cover keeps all further out from going on."""
     codes = clutch(empty, clean=False)
-    mark(empty, [codes.hub, codes.cover, codes.lever], "degreased")
-    mark(empty, codes, "reuse")
+    tick_off(empty, [codes.hub, codes.cover, codes.lever], "degreased")
+    tick_off(empty, codes, "reuse")
     async with at_the_bench(empty) as driver:
         await go_to_build(driver)
         assert "Tonight 1" in driver.shown

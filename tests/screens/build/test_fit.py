@@ -8,7 +8,7 @@ import pytest
 
 from tagbench.book import Book
 from tagbench.book.operations.building import FitForm, fit_part
-from tagbench.book.operations.care import mark
+from tagbench.book.operations.care import tick_off
 from tagbench.book.operations.machines import edit_machine
 from tagbench.book.operations.photos import attach
 from tagbench.book.operations.stock import count_stock
@@ -290,8 +290,8 @@ async def test_new_ones_of_several_lines_are_marked_one_by_one(empty: Book) -> N
     two = "circlip 20; cotter pin 3.2x22"
     wheel = strip_part(empty, StripForm(name="wheel", fasteners=parse_fasteners(two))).code
     edit(empty, wheel, fasteners=tuple(single_use(empty, wheel)))
-    mark(empty, [wheel], "degreased")
-    mark(empty, [wheel], "reuse")
+    tick_off(empty, [wheel], "degreased")
+    tick_off(empty, [wheel], "reuse")
     async with at_the_bench(empty) as driver:
         await scan_to_fit(driver, wheel)
         await driver.press("n", "space", "enter", "s")

@@ -6,7 +6,7 @@ import random
 from typing import NamedTuple
 
 from tagbench.book import Book
-from tagbench.book.operations.care import mark
+from tagbench.book.operations.care import tick_off
 from tagbench.book.operations.settings import SettingForm, add_setting
 from tagbench.records import Part
 from tagbench.rules.rebuild.fit import single_use_lines
@@ -122,8 +122,8 @@ async def test_ten_parts_off_and_on_again(empty: Book) -> None:
         assert [part.name for part in parts] == [off.name for off in CAME_OFF]
         links = [part.behind for part in parts]
         assert links == [(), *((part.code,) for part in parts[:-1])]
-        mark(empty, empty.records.parts, "degreased")
-        mark(empty, empty.records.parts, "reuse")
+        tick_off(empty, empty.records.parts, "degreased")
+        tick_off(empty, empty.records.parts, "reuse")
         add_setting(empty, SettingForm("clutch free play", "3-5 mm", after=(parts[-1].code,)))
 
         await go_to_build(driver)

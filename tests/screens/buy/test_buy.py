@@ -24,8 +24,8 @@ from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 def codes(empty: Book) -> dict[str, str]:
     """Name → code of the parts on the table; sprocket and cam are to be replaced."""
     codes = dirty_table(empty)
-    care.mark(empty, [codes["rear sprocket"]], "replace")
-    care.mark(empty, [codes["brake cam"]], "replace")
+    care.tick_off(empty, [codes["rear sprocket"]], "replace")
+    care.tick_off(empty, [codes["brake cam"]], "replace")
     return codes
 
 

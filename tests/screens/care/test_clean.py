@@ -62,7 +62,7 @@ async def test_each_step_has_its_day_and_stands_in_the_history(
 async def test_the_last_is_taken_back_step_by_step(empty: Book, codes: dict[str, str]) -> None:
     """One key for each step back."""
     shoe = codes["brake shoe"]
-    care.mark(empty, [shoe], "degreased", with_what="kerosene")
+    care.tick_off(empty, [shoe], "degreased", with_what="kerosene")
     async with at_the_bench(empty) as driver:
         await driver.press("f5", "i", "u", "b")
         assert empty.records.parts[shoe].verdict == "undecided"
@@ -74,7 +74,7 @@ async def test_the_last_is_taken_back_step_by_step(empty: Book, codes: dict[str,
 
 async def test_many_at_once_are_one_step(empty: Book, codes: dict[str, str]) -> None:
     """Space on a heading marks all under it; one undo takes all back."""
-    care.mark(empty, [codes["chain"]], "degreased", with_what="kerosene")
+    care.tick_off(empty, [codes["chain"]], "degreased", with_what="kerosene")
     async with at_the_bench(empty) as driver:
         await driver.press("f5", "up", "space")
         assert "2 selected; a key acts on all of them." in driver.shown
@@ -100,7 +100,7 @@ async def test_all_of_a_list_can_be_marked(empty: Book, codes: dict[str, str]) -
 
 async def test_the_lists_hold_what_they_say(empty: Book, codes: dict[str, str]) -> None:
     """The names of the lists with their counts; a part that is done leaves its list."""
-    care.mark(empty, [codes["chain"]], "degreased", with_what="kerosene")
+    care.tick_off(empty, [codes["chain"]], "degreased", with_what="kerosene")
     async with at_the_bench(empty) as driver:
         await driver.press("f5")
         for words in ("▸All 5", "Still dirty 4", "Not inspected 5", "Undecided 5", "To lube 1"):
@@ -120,9 +120,9 @@ async def test_the_lists_hold_what_they_say(empty: Book, codes: dict[str, str]) 
 
 async def test_where_each_part_stands_is_said_in_words(empty: Book, codes: dict[str, str]) -> None:
     """And with marks, not with colour alone."""
-    care.mark(empty, [codes["chain"]], "degreased", with_what="kerosene")
-    care.mark(empty, [codes["chain"]], "inspected")
-    care.mark(empty, [codes["rear sprocket"]], "replace")
+    care.tick_off(empty, [codes["chain"]], "degreased", with_what="kerosene")
+    care.tick_off(empty, [codes["chain"]], "inspected")
+    care.tick_off(empty, [codes["rear sprocket"]], "replace")
     async with at_the_bench(empty) as driver:
         await driver.press("f5")
         lines = driver.shown.splitlines()
@@ -179,7 +179,7 @@ async def test_another_substance_and_day(empty: Book, codes: dict[str, str]) -> 
 async def test_the_card_knows_every_step(empty: Book, codes: dict[str, str]) -> None:
     """A verdict can be taken back; a word that is no step is refused."""
     shoe = codes["brake shoe"]
-    care.mark(empty, [shoe], "reuse")
+    care.tick_off(empty, [shoe], "reuse")
     async with at_the_bench(empty) as driver:
         await driver.press("f5", "w")
         await driver.tab_to("step")
@@ -253,8 +253,8 @@ async def test_a_part_on_the_machine_is_not_marked_dirty_or_replaced(
 ) -> None:
     """A clear sentence, and nothing of the many is marked."""
     cam = codes["brake cam"]
-    care.mark(empty, [cam], "degreased")
-    care.mark(empty, [cam], "reuse")
+    care.tick_off(empty, [cam], "degreased")
+    care.tick_off(empty, [cam], "reuse")
     fit_part(empty, cam)
     async with at_the_bench(empty) as driver:
         await driver.press("f5", "m", "r")

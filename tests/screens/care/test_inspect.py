@@ -101,7 +101,7 @@ async def test_what_cannot_be_is_refused_and_stays_in_the_form(
 
 async def test_the_care_keys_work_here_too(empty: Book, codes: dict[str, str]) -> None:
     """On this part alone, and the heading says so."""
-    care.mark(empty, [codes["chain"]], "degreased", with_what="kerosene")
+    care.tick_off(empty, [codes["chain"]], "degreased", with_what="kerosene")
     async with at_the_bench(empty) as driver:
         await driver.press("f5", "enter", "d", "i", "r")
         assert steps(empty, codes["brake shoe"]) == ["degreased", "inspected"]

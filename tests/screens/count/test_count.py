@@ -8,7 +8,7 @@ import pytest
 
 from tagbench.book import Book
 from tagbench.book.operations.building import FitForm, fit_part, missing_fasteners
-from tagbench.book.operations.care import mark
+from tagbench.book.operations.care import tick_off
 from tagbench.book.operations.settings import measure
 from tagbench.book.operations.strip import edit
 from tagbench.records import replace
@@ -276,7 +276,7 @@ async def test_reasons_outlast_the_card(built: Built) -> None:
 async def test_a_replaced_part_leaves_its_old_piece_in_the_count(empty: Book) -> None:
     """Until it is gone."""
     codes = clutch(empty)
-    mark(empty, [codes.hub], "replace")
+    tick_off(empty, [codes.hub], "replace")
     edit(empty, codes.hub, old_piece="kept")
     async with at_the_bench(empty) as driver:
         await driver.press("f8")

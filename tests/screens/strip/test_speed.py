@@ -136,14 +136,14 @@ async def test_the_same_again_on_the_other_side_takes_two_keys(begun: Book) -> N
 
 
 async def test_scan_snug_torque_takes_five_keys_and_two_scans(begun: Book) -> None:
-    from tagbench.book.operations.care import mark
+    from tagbench.book.operations.care import tick_off
 
     form = StripForm(
         name="axle clamp", assembly=BRAKE, fasteners=parse_fasteners("2x M8x25 hex 20-25 N·m")
     )
     clamp = strip_part(begun, form).code
     for step in ("degreased", "reuse"):
-        mark(begun, [clamp], step)
+        tick_off(begun, [clamp], step)
     async with at_the_bench(begun) as driver:
         await driver.press("f7")
         with counting(driver, 5) as counted:
