@@ -9,7 +9,7 @@ from math import log
 
 from tagbench.records import Bin, Part, Tables
 from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import kept_in, path
+from tagbench.rules.bins import bins_around, kept_in
 from tagbench.rules.buying.part_numbers import plain_number
 from tagbench.rules.find.fields import WEIGHTS, fields, index_words, part_words
 from tagbench.rules.find.numbers import (
@@ -190,7 +190,7 @@ class Index:
         return {
             code: EXACT
             for code, part in (self._parts.items() if asked else ())
-            if any(one.code in asked for one in path(bin_of(part), self._bins))
+            if any(one.code in asked for one in bins_around(bin_of(part), self._bins))
         }
 
     def _later(self, code: str) -> tuple[int, str]:
