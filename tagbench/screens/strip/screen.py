@@ -80,11 +80,8 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
                 yield Static("Came off, last first", classes="section", markup=False)
                 yield Rows(draw_part, lambda part: part.code, id="came-off", empty="nothing so far")
 
-    def on_mount(self) -> None:
-        super().on_mount()
-        self.offer_unsaved()
-
     def show_book(self) -> None:
+        self.offer_unsaved()
         mark = self.mark
         parts = self.tables.parts_of(mark) if mark else []
         self.form.propose(self.tables, parts, self.tables.machines.get(mark))
