@@ -17,6 +17,11 @@ from pathlib import Path
 
 import msgspec
 
+try:  # as `hashlib` gives it, without reading OpenSSL for it
+    from _blake2 import blake2b
+except ImportError:
+    from hashlib import blake2b
+
 from tagbench.book.durable import append, cut, sync_folder, write_aside
 from tagbench.book.typed import NO_JSON
 from tagbench.records import TABLES, Change
@@ -79,8 +84,6 @@ def _change_decoder() -> msgspec.json.Decoder[Change]:
 
 def seal_of(before: str, body: bytes) -> str:
     """The seal of a change behind a line with the seal `before`."""
-    from hashlib import blake2b
-
     return blake2b(before.encode() + body, digest_size=_SEAL_BYTES).hexdigest()
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import click
 
 from tagbench.book.operations.care import KNOWN, end_soak, mark, soak, undecided
-from tagbench.book.operations.care_back import take_last_back
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
@@ -55,7 +54,12 @@ def mark_command(
     if word in ("undecided", "back"):
         if with_what or day or orders:
             raise BadInput(f"--with, --on and --order do not go with {word}.")
-        parts = (undecided if word == "undecided" else take_last_back)(book, wanted)
+        if word == "back":
+            from tagbench.book.operations.care_back import take_last_back
+
+            parts = take_last_back(book, wanted)
+        else:
+            parts = undecided(book, wanted)
     else:
         on = parse_day(day, book.now().date())
         try:

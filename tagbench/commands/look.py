@@ -12,7 +12,6 @@ import click
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Bin, Part, Tables, to_json
-from tagbench.reports.part_text import bin_lines, part_lines
 from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.describe.part import where_fact
@@ -152,6 +151,8 @@ def print_opened(
     tables: Tables, opened: Opened, now: datetime, as_json: bool, bare: bool = False
 ) -> None:
     """Prints a record; `bare` leaves out the code and kind around it."""
+    from tagbench.reports.part_text import bin_lines, part_lines
+
     record = opened.record
     if as_json and not bare:
         value = opened_json(tables, opened)

@@ -66,8 +66,6 @@ def _what_follows(
     draft: Transaction, parts: list[Part], what: str, with_what: str, orders: Orders
 ) -> list[Part]:
     """What else changes with a mark: substances remembered, wants made and dropped; the parts."""
-    from tagbench.book.operations.replacing import no_longer_wanted, want_replacement
-
     codes = [part.code for part in parts]
     if what in CARE_STEPS:
         draft.put(remember(draft.records.desk, what, with_what))
