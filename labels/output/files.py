@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from labels.errors import OutputError
-from labels.face.artwork import Tag, draw_tag
+from labels.face.artwork import TagArtwork, draw_tag
 from labels.face.drawing import Drawing
 from labels.face.flow import Cut
 from labels.face.fonts import advice
@@ -72,7 +72,7 @@ class _Tally:
             if self.progress:
                 self.progress(done, len(self.texts))
 
-    def _note(self, tag: Tag) -> None:
+    def _note(self, tag: TagArtwork) -> None:
         self.module_mm = min(self.module_mm or tag.fit.module_mm, tag.fit.module_mm)
         self.level = min(self.level, tag.fit.level, key="LMQH".index)
         self.cuts += [CutText(tag.text.code, cut) for cut in tag.cuts]

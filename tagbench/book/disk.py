@@ -16,7 +16,6 @@ import msgspec
 
 from tagbench.book.damage import read_book, reading_history, told
 from tagbench.book.durable import put_in_place, sync_folder, write_aside
-from tagbench.book.end_mark import EndMark
 from tagbench.book.history import (
     History,
     Tail,
@@ -27,6 +26,7 @@ from tagbench.book.history import (
     looks_whole,
     unreadable,
 )
+from tagbench.book.history_end import HistoryEnd
 from tagbench.book.layout import SCHEMA, UNSEALED_SCHEMA, Header
 from tagbench.book.locking import BookLock
 from tagbench.book.memory import Memory
@@ -67,7 +67,7 @@ class Disk:
         """After so many of them a save brings `book.json` up to date by itself."""
         self._aside = folder / ASIDE
         self._next = folder / NEXT
-        self._end_mark = EndMark(folder)
+        self._history_end = HistoryEnd(folder)
         self._memory = Memory()
         self._lock = BookLock(folder)
         self._identity: Identity | None = None
@@ -149,7 +149,7 @@ class Disk:
                 return
             memory = Memory()
             memory.load(data)
-        header, marked = memory.header, self._end_mark.read()
+        header, marked = memory.header, self._history_end.read()
         with reading_history(self.folder):
             if header.schema == UNSEALED_SCHEMA:
                 tail = self._unsealed_tail(header)
@@ -238,7 +238,7 @@ class Disk:
             checksum=checksum,
         )
         self.waiting += 1
-        self._end_mark.write(change.number)
+        self._history_end.write(change.number)
         self._identity = self._identity_now()
         if self.waiting >= self.latest:
             with suppress(OSError):  # it is in the history; the next change tries again

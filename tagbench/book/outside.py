@@ -7,8 +7,8 @@ from pathlib import Path
 
 from tagbench.book.disk import BOOK_FILE
 from tagbench.book.durable import FORBIDDEN, FULL, put_in_place, write_aside
-from tagbench.book.end_mark import END_FILE
 from tagbench.book.history import HISTORY_FILE
+from tagbench.book.history_end import END_FILE
 from tagbench.book.locking import LOCK_FILE
 from tagbench.errors import BadInput, BookError
 

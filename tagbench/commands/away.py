@@ -8,8 +8,8 @@ from typing import Any
 
 import click
 
-from tagbench.book.operations import away as operations, batches
-from tagbench.book.operations.away import AwayForm
+from tagbench.book.operations import batches
+from tagbench.book.operations.away import AwayForm, bring_back, send_away
 from tagbench.commands.base import (
     Workplace,
     json_option,
@@ -89,7 +89,7 @@ def away(ctx: click.Context, workplace: Workplace, mark: str, as_json: bool) -> 
 def send(workplace: Workplace, /, codes: tuple[str, ...], as_json: bool, **form: Any) -> None:
     """Parts go to someone else."""
     wanted = [part_meant(workplace.book.records, code).code for code in codes]
-    sent = operations.send(workplace.book, wanted, read_form(workplace, **form))
+    sent = send_away(workplace.book, wanted, read_form(workplace, **form))
     show_parts(workplace, sent, as_json)
 
 
@@ -102,7 +102,7 @@ def back(workplace: Workplace, codes: tuple[str, ...], day: str, as_json: bool) 
     """Parts came back."""
     wanted = [part_meant(workplace.book.records, code).code for code in codes]
     on = parse_day(day, workplace.book.now().date())
-    show_parts(workplace, operations.back(workplace.book, wanted, on), as_json)
+    show_parts(workplace, bring_back(workplace.book, wanted, on), as_json)
 
 
 @away.command()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from tagbench.book.operations.care import KNOWN, end_soak, mark, soak, undecided
+from tagbench.book.operations.care import KNOWN, end_soak, soak, tick_off, undecided
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
@@ -13,7 +13,14 @@ from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.buying.open_orders import ORDERS, OnOrder, Orders
 from tagbench.rules.care.cautions import caution_lines, cautions_for_all
-from tagbench.rules.care.needs import FILTERS, counted, filtered, marks, next_step, waiting_codes
+from tagbench.rules.care.needs import (
+    FILTERS,
+    counted,
+    filtered,
+    next_step,
+    step_letters,
+    waiting_codes,
+)
 from tagbench.rules.days import parse_day, parse_moment
 from tagbench.rules.describe.care import care_words
 
@@ -63,7 +70,7 @@ def mark_command(
     else:
         on = parse_day(day, book.now().date())
         try:
-            parts = mark(book, wanted, word, with_what=with_what, on=on, orders=orders or "")
+            parts = tick_off(book, wanted, word, with_what=with_what, on=on, orders=orders or "")
         except OnOrder as asks:
             raise OnOrder(f"{asks} Use --order keep or --order off.") from None
     show_care(workplace, parts, as_json)
@@ -79,7 +86,9 @@ def show_care(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
         print_json(plain[0] if len(plain) == 1 else plain)
         return
     for part in parts:
-        click.echo(f"{part.code}  {marks(part)}  {part.name}: {care_words(part, book.now())}")
+        click.echo(
+            f"{part.code}  {step_letters(part)}  {part.name}: {care_words(part, book.now())}"
+        )
 
 
 def show_cautions(workplace: Workplace, parts: list[Part], step: str, with_what: str) -> None:
@@ -156,4 +165,4 @@ def care(workplace: Workplace, name: str, mark: str, as_json: bool) -> None:
         step = next_step(part, wanted)
         said = f"  → {step}" if step else ""
         words = care_words(part, book.now())
-        click.echo(f"{part.code}  {marks(part)}  {part.name}: {words}{said}")
+        click.echo(f"{part.code}  {step_letters(part)}  {part.name}: {words}{said}")

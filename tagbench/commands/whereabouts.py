@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import click
 
-from tagbench.book.operations import away as operations, loose
+from tagbench.book.operations import finishing, loose
+from tagbench.book.operations.away import found_again, lose, never_off
 from tagbench.book.operations.care import old_piece_gone
 from tagbench.commands.away import code_and_line, show_parts
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
@@ -33,9 +34,9 @@ def lost(
         raise BadInput("--found goes alone.")
     code = part_meant(workplace.book.records, code).code
     if found:
-        part = operations.found_again(workplace.book, code)
+        part = found_again(workplace.book, code)
     else:
-        part, _ = operations.lose(workplace.book, code, last_seen, want=want)
+        part, _ = lose(workplace.book, code, last_seen, want=want)
     show_parts(workplace, [part], as_json)
 
 
@@ -46,7 +47,7 @@ def lost(
 def stays(workplace: Workplace, codes: tuple[str, ...], as_json: bool) -> None:
     """Parts that are written down but never taken off, such as the half of a case that stays."""
     wanted = [part_meant(workplace.book.records, code).code for code in codes]
-    show_parts(workplace, operations.never_off(workplace.book, wanted), as_json)
+    show_parts(workplace, never_off(workplace.book, wanted), as_json)
 
 
 @click.command()
@@ -93,11 +94,11 @@ def finish(
     if plan and (drop or day):
         raise BadInput("--plan goes without --drop and --on.")
     if drop:
-        parts = operations.no_finish(book, wanted, what)
+        parts = finishing.no_finish(book, wanted, what)
     elif plan:
-        parts = operations.plan(book, wanted, coat)
+        parts = finishing.plan(book, wanted, coat)
     else:
-        parts = operations.finish(book, wanted, coat, parse_day(day, book.now().date()))
+        parts = finishing.finish(book, wanted, coat, parse_day(day, book.now().date()))
     if as_json:
         show_parts(workplace, parts, as_json)
         return

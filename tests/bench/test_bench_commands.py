@@ -73,15 +73,15 @@ main()
 
 def write_book(folder: Path, tables: Tables) -> None:
     """A book of these parts and bins, each with its tag."""
-    with Book(folder) as book, book.change("many parts") as draft:
-        draft.put(Machine(mark="TP", name="Tarnbrook Packman"))
+    with Book(folder) as book, book.change("many parts") as transaction:
+        transaction.put(Machine(mark="TP", name="Tarnbrook Packman"))
         for table, records in (("bins", tables.bins), ("parts", tables.parts)):
             for code, record in records.items():
                 kind = "bin" if isinstance(record, Bin) else "part"
-                draft.set(table, code, record)
-                draft.set("tags", code, replace(Tag(code=code), kind=kind))
+                transaction.set(table, code, record)
+                transaction.set("tags", code, replace(Tag(code=code), kind=kind))
         counters = {"TP": len(tables.parts), "BIN": len(tables.bins)}
-        draft.put(replace(draft.records.desk, serials=counters, machine="TP"))
+        transaction.put(replace(transaction.records.desk, serials=counters, machine="TP"))
 
 
 def write_peer(path: Path, tables: Tables) -> None:

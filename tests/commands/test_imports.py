@@ -31,10 +31,10 @@ MAY = {
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
     """A book of one part with two lines of fasteners."""
-    with Book(tmp_path / "book") as book, book.change("a part") as draft:
-        draft.put(Machine(mark="TP", name="Tarnbrook Packman"))
+    with Book(tmp_path / "book") as book, book.change("a part") as transaction:
+        transaction.put(Machine(mark="TP", name="Tarnbrook Packman"))
         lines = (Fastener(quantity=4, thread="M5x0.8", length=12), Fastener(kind="circlip"))
-        draft.put(Part(code=draft.new_code("TP"), name="hub", order=1, fasteners=lines))
+        transaction.put(Part(code=transaction.new_code("TP"), name="hub", order=1, fasteners=lines))
     return tmp_path / "book"
 
 

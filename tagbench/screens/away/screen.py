@@ -138,7 +138,7 @@ class AwayScreen(TagbenchScreen):
             self.refuse("Choose a part that somebody has; a batch is sorted with Enter.")
             return
         with self.refusing():
-            away.back(self.book, [part.code])
+            away.bring_back(self.book, [part.code])
             self.finished(f"{named(part)} is here again.")
 
     def action_pack(self) -> None:

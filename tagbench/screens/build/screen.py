@@ -44,7 +44,7 @@ from tagbench.screens.shared.report import ReportDialog
 from tagbench.screens.widgets.big_code import BigCode, BigFact
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Facts
-from tagbench.screens.widgets.group_rows import GroupRows, Heading
+from tagbench.screens.widgets.group_rows import GroupHeading, GroupRows
 from tagbench.screens.widgets.views import Views
 
 NOTHING = "There is nothing here."
@@ -178,8 +178,8 @@ class BuildScreen(TagbenchScreen):
 
     def draw(self, row: Row, width: int) -> list[str | Text]:
         """One line: code, name, and what is worth saying in this list."""
-        if isinstance(row, Heading) or self._lists is None:
-            return [Text(row.words if isinstance(row, Heading) else row, style="bold")]
+        if isinstance(row, GroupHeading) or self._lists is None:
+            return [Text(row.words if isinstance(row, GroupHeading) else row, style="bold")]
         part = self._lists.part(row)
         cells = [(row, 9), (titled(part), max(20, width // 3)), (self._said(row), 0)]
         if self.view in (TONIGHT, ORDER):
@@ -218,7 +218,7 @@ class BuildScreen(TagbenchScreen):
     @on(RowOpened)
     def open_row(self, message: RowOpened[Row]) -> None:
         """Opens the fit card of a part; folds or unfolds an assembly."""
-        if isinstance(message.item, Heading):
+        if isinstance(message.item, GroupHeading):
             self._folded ^= {message.item.name}
             self._show_rows()
         else:
@@ -269,4 +269,4 @@ class BuildScreen(TagbenchScreen):
 
 def row_key(row: Row) -> str:
     """The code, or the name of the heading."""
-    return row.key if isinstance(row, Heading) else row
+    return row.key if isinstance(row, GroupHeading) else row

@@ -16,7 +16,7 @@ from tagbench.book.operations.closing import reopen_machine
 from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine, Tables
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.count.identity import Bag, Count, ThreadCount, count
+from tagbench.rules.count.identity import Bag, Count, ThreadCount, machine_count
 from tagbench.rules.count.mixed_threads import mixed_threads
 from tagbench.rules.describe.count import CountFacts, CountLine, describe_count
 from tagbench.screens.count.closing import ClosingDialog
@@ -36,7 +36,7 @@ from tagbench.screens.shared.measure_open import (
 )
 from tagbench.screens.shared.report import ReportDialog
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.group_rows import GroupRows, Heading, grouped
+from tagbench.screens.widgets.group_rows import GroupHeading, GroupRows, grouped
 from tagbench.screens.widgets.views import View, Views
 
 REOPENING = "{} is closed. Open it again? The written reasons are dropped."
@@ -50,7 +50,7 @@ SAYS = {
 }
 """List → what it is, in a sentence."""
 Item = CountLine | ThreadCount | Bag
-Row = Item | Heading
+Row = Item | GroupHeading
 
 
 class CountScreen(TagbenchScreen):
@@ -110,7 +110,7 @@ class CountScreen(TagbenchScreen):
         if self._folded is None:
             kinds = rows(self._count, self._open_lines, OPEN, ())
             self._folded = {
-                row.name for row in kinds if isinstance(row, Heading) and row.count > LONG
+                row.name for row in kinds if isinstance(row, GroupHeading) and row.count > LONG
             }
         way_on = "" if told.lines or machine.closed else " C closes the machine."
         unknown = f"; {told.unknown.words} (T)" if told.unknown.words else ""
@@ -138,7 +138,7 @@ class CountScreen(TagbenchScreen):
 
     def draw(self, row: Row, width: int) -> list[str | Text]:
         """One line."""
-        if isinstance(row, Heading):
+        if isinstance(row, GroupHeading):
             return [Text(row.words, style="bold")]
         if isinstance(row, ThreadCount):
             figures = (f"{row.out} out", f"{row.back} back", f"{row.in_bag} in bag")
@@ -167,7 +167,7 @@ class CountScreen(TagbenchScreen):
     async def open_row(self, message: RowOpened[Row]) -> None:
         """Goes to where a line is put right; folds or unfolds a heading; opens a bag."""
         row = message.item
-        if isinstance(row, Heading):
+        if isinstance(row, GroupHeading):
             self._folded = (self._folded or set()) ^ {row.name}
             self._show_rows()
         elif isinstance(row, CountLine):
@@ -251,7 +251,7 @@ class Counted(NamedTuple):
 
 def counted_for(tables: Tables, machine: Machine, today: date) -> Counted:
     """Counts one machine."""
-    counted = count(tables, machine.mark, today)
+    counted = machine_count(tables, machine.mark, today)
     mixed = list(mixed_threads(one.thread for one in counted.threads))
     return Counted(counted, describe_count(counted, machine), mixed, machine)
 

@@ -30,7 +30,7 @@ from tagbench.trade.quantities.typed import parse_length
 from tagbench.trade.threads.clearance import nearest_punch_mm
 
 if TYPE_CHECKING:
-    from tagbench.measure.rectification import Sheet
+    from tagbench.measure.rectification import RectifiedSheet
 
 STEP, LEAST, MOST = 0.05, 0.1, 0.9
 """How much the threshold is changed at a time, and between what."""
@@ -74,7 +74,7 @@ class TraceScreen(TagbenchScreen):
         self.busy = False
         """Whether a picture is being followed."""
         self._kept = True
-        self._sheet: Sheet | None = None
+        self._sheet: RectifiedSheet | None = None
         self._picture = ""
         self._path: Path | None = None
         self._threshold, self._tear = 0.5, 0.0
@@ -233,7 +233,9 @@ class TraceScreen(TagbenchScreen):
             with self.refusing():
                 self.open_picture(path, _dpi(text))
 
-    def _traced(self, sheet: Sheet, outline: GasketOutline, notes: tuple[str, ...]) -> None:
+    def _traced(
+        self, sheet: RectifiedSheet, outline: GasketOutline, notes: tuple[str, ...]
+    ) -> None:
         self._sheet, self.outline, self._kept, self.busy = sheet, outline, False, False
         self.draw_outline()
         self.tell(" ".join(notes) or "Look it over: which face is up? Ctrl+O keeps it.")

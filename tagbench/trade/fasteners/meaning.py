@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 
 from tagbench.records import Fastener
-from tagbench.trade.fasteners.choices import GRIPS, MOST_PIECES, Choice, Meaning, Option
+from tagbench.trade.fasteners.choices import GRIPS, MOST_PIECES, Meaning, Option, WordChoice
 from tagbench.trade.fasteners.own_sizes import (
     bearing_size,
     numbered_size,
@@ -41,7 +41,7 @@ _PIPE = re.compile(r"^(?:G|R|Rp|Rc)\s?[0-9]|BSP|NPT|gas\b", re.IGNORECASE)
 
 def read_line(
     line: ParsedLine, at: int, picks: Mapping[str, str], typed: str
-) -> tuple[Fastener, tuple[Choice, ...]]:
+) -> tuple[Fastener, tuple[WordChoice, ...]]:
     """The record of one line, and the choices in it."""
     said = Meaning(line, at, picks, words=list(line.words))
     if line.count:
@@ -298,7 +298,7 @@ def _slips(said: Meaning) -> None:
             said.apply(meaning)
             said.words.remove(word)
             said.chosen.append(f"“{word}”: {near}")
-        said.choices.append(Choice(said.at, word, (Option(near, meaning),), taken))
+        said.choices.append(WordChoice(said.at, word, (Option(near, meaning),), taken))
 
 
 def _record(said: Meaning, kind: str, typed: str) -> Fastener:

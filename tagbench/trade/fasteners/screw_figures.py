@@ -9,9 +9,9 @@ from tagbench.errors import BadInput
 from tagbench.trade.fasteners.choices import (
     INCHES_AT_MOST,
     MOST_PIECES,
-    Choice,
     Meaning,
     Option,
+    WordChoice,
     count_options,
     mm,
     plain,
@@ -193,7 +193,7 @@ def _offer_threads(said: Meaning, text: str, first: Number, unit: str, kept: boo
             said.fields.pop("diameter", None)
             said.chosen.append(f"“{text}”: {taken.partition(':')[2]} thread")
         if options:
-            said.choices.append(Choice(said.at, text, tuple(options), taken))
+            said.choices.append(WordChoice(said.at, text, tuple(options), taken))
         return
     options.append(
         Option(

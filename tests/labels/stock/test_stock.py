@@ -112,10 +112,10 @@ def written(folder: Path, text: str) -> Path:
     return path
 
 
-def test_stock_of_ones_own_joins_the_shelf(tmp_path: Path) -> None:
-    shelf = load_stock([written(tmp_path, ONE)])
-    assert find_stock("my-2x2-50.5x30", shelf).labels_per_page == 4
-    assert set(SHIPPED) <= set(shelf)
+def test_stock_of_ones_own_joins_the_known(tmp_path: Path) -> None:
+    known = load_stock([written(tmp_path, ONE)])
+    assert find_stock("my-2x2-50.5x30", known).labels_per_page == 4
+    assert set(SHIPPED) <= set(known)
 
 
 @pytest.mark.parametrize(

@@ -29,7 +29,7 @@ from tagbench.trade.fasteners.parser.words import (
 )
 from tagbench.trade.fasteners.shared_words import share_words
 from tagbench.trade.fasteners.tokens import Number, Token, count_alone, tokens
-from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, Entry, fold
+from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, PhraseMeaning, fold
 
 #: More than so many of one length are not listed by their length.
 _LIKELY_COUNT = 12
@@ -241,7 +241,9 @@ def _parted(found: list[Token]) -> list[Token]:
             figure, _, word = token.text.partition(" ")
             end = token.start + len(figure)
             parted.append(msgspec.structs.replace(token, text=figure, end=end, behind=""))
-            parted.append(Token("phrase", word, end + 1, token.end, entry=Entry(place=True)))
+            parted.append(
+                Token("phrase", word, end + 1, token.end, entry=PhraseMeaning(place=True))
+            )
         else:
             parted.append(token)
     return parted

@@ -8,7 +8,7 @@ from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_so
 from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import (
     THREADED_KINDS,
-    Entry,
+    PhraseMeaning,
     bench_words,
     fold,
     nearest_word,
@@ -16,7 +16,7 @@ from tagbench.trade.fasteners.vocabulary import (
 
 
 def add_phrase(state: ParserState, token: Token, at: int) -> int:
-    entry = token.entry or Entry()
+    entry = token.entry or PhraseMeaning()
     line = state.line
     if entry.opens:
         return _opened(state, token, at)
@@ -60,7 +60,7 @@ def _is_of_its_own(state: ParserState, token: Token, at: int) -> bool:
     return counted or (follower.kind == "thread" and bool(state.line.thread))
 
 
-def _line_of(state: ParserState, token: Token, entry: Entry) -> ParsedLine:
+def _line_of(state: ParserState, token: Token, entry: PhraseMeaning) -> ParsedLine:
     """The line that a kind or a metal belongs to, which may be a new one."""
     before = state.line
     if not (_is_other_metal(state, entry) or _is_next_kind(state, entry)):
@@ -71,7 +71,7 @@ def _line_of(state: ParserState, token: Token, entry: Entry) -> ParsedLine:
     return line
 
 
-def _is_other_metal(state: ParserState, entry: Entry) -> bool:
+def _is_other_metal(state: ParserState, entry: PhraseMeaning) -> bool:
     """The fibre of `copper washers 3/8 x 4 & fibre 1/2 x 2`."""
     line = state.line
     other = entry.material and not entry.kind and entry.material not in line.material
@@ -80,7 +80,7 @@ def _is_other_metal(state: ParserState, entry: Entry) -> bool:
     )
 
 
-def _is_next_kind(state: ParserState, entry: Entry) -> bool:
+def _is_next_kind(state: ParserState, entry: PhraseMeaning) -> bool:
     """`plain washers M6 (2) spring washers M6 (2)`: a counted line is closed by its brackets."""
     line, before = state.line, state.before
     counted = before is not None and before.kind == "place" and count_alone(before.name)
@@ -96,7 +96,7 @@ def _is_next_sort(state: ParserState, token: Token) -> bool:
     return tells_sort(token) and bool(first) and first[0] in bench_words("sort")
 
 
-def _is_metal_of_lock(state: ParserState, entry: Entry, at: int) -> bool:
+def _is_metal_of_lock(state: ParserState, entry: PhraseMeaning, at: int) -> bool:
     """`studs with brass nuts`: the metal is that of the nuts."""
     if not entry.material or entry.kind or not locks_next(state, at - 1):
         return False
@@ -110,7 +110,7 @@ def _is_metal_of_lock(state: ParserState, entry: Entry, at: int) -> bool:
     return True
 
 
-def _describe(state: ParserState, token: Token, entry: Entry) -> None:
+def _describe(state: ParserState, token: Token, entry: PhraseMeaning) -> None:
     line = state.line
     if fold(token.text) == "rh" and _is_right_hand(state):
         line.place.append(token.text)
@@ -141,7 +141,7 @@ def _say(state: ParserState, field: str, value: str, token: Token) -> None:
     setattr(line, field, f"{before} {value}".strip())
 
 
-def _is_lock(state: ParserState, entry: Entry) -> bool:
+def _is_lock(state: ParserState, entry: PhraseMeaning) -> bool:
     line = state.line
     if state.repeat:
         return True
@@ -171,7 +171,7 @@ def _named_before(state: ParserState) -> bool:
     return any(line.kind for line in state.lines[:-1])
 
 
-def _add_lock(state: ParserState, entry: Entry) -> Lock:
+def _add_lock(state: ParserState, entry: PhraseMeaning) -> Lock:
     line = state.line
     made = [Lock(entry.locks) for _ in range(max(state.repeat, 1))]
     line.locks += made
@@ -179,7 +179,7 @@ def _add_lock(state: ParserState, entry: Entry) -> Lock:
     return made[-1]
 
 
-def _take_kind(state: ParserState, token: Token, entry: Entry) -> bool:
+def _take_kind(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
     line = state.line
     if not line.kind:
         line.kind, line.kind_words = entry.kind, token.text
