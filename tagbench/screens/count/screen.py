@@ -35,6 +35,7 @@ from tagbench.screens.shared.measure_open import (
     question_named,
 )
 from tagbench.screens.shared.report import ReportDialog
+from tagbench.screens.shared.several_lists import SeveralLists
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.group_rows import GroupHeading, GroupRows, grouped
 from tagbench.screens.widgets.views import View, Views
@@ -53,7 +54,7 @@ Item = CountLine | ThreadCount | Bag
 Row = Item | GroupHeading
 
 
-class CountScreen(TagbenchScreen):
+class CountScreen(TagbenchScreen, SeveralLists):
     """What is open, the fasteners by thread, the bags."""
 
     screen_name = "count"
@@ -153,14 +154,8 @@ class CountScreen(TagbenchScreen):
 
     # Moving about
 
-    def action_turn(self, by: int) -> None:
-        """Goes to the next list or the one before."""
-        self.query_one(Views).turn(by)
-        self._show_rows(first=True)
-
-    def action_open_view(self, name: str) -> None:
-        """Goes to the list that was clicked."""
-        self.query_one(Views).open(name)
+    def show_list(self) -> None:
+        """Shows the list that is open now, from its first row on."""
         self._show_rows(first=True)
 
     @on(RowOpened)
