@@ -9,7 +9,7 @@ from fractions import Fraction
 import msgspec
 
 from tagbench.records import Fastener, Torque
-from tagbench.trade.fasteners.parsed_line import is_plural
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.vocabulary import (
     LONG_RINGS,
     NUMBERED,

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from tagbench.trade.fasteners.parsed_line import is_plural
 from tagbench.trade.fasteners.parser.state import BELONGS, Each, ParserState, tells_sort
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import (
     NO_LENGTH,
