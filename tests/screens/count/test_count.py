@@ -149,7 +149,7 @@ async def test_lines_are_put_right_one_after_the_other(built: Built) -> None:
         await hands.press("enter")
         await to_line(hands, "is still about")
         await hands.press("enter")
-        assert "out of the workshop?" in hands.shown
+        assert "So far: still about." in hands.shown
         await hands.press("enter")
         left = open_keys(built.book)
         for key in (f"bag:{built.codes.inner}/1", "setting:1", f"old:{built.codes.inner}"):
