@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 
 from tagbench.records import Fastener
-from tagbench.trade.fasteners.choices import GRIPS, MOST_PIECES, Choice, Meaning, Option
+from tagbench.trade.fasteners.choices import GRIPS, MOST_PIECES, Meaning, Option, WordChoice
 from tagbench.trade.fasteners.kept_words import in_order
 from tagbench.trade.fasteners.own_sizes import (
     bearing_size,
@@ -42,7 +42,7 @@ _PIPE = re.compile(r"^(?:G|R|Rp|Rc)\s?[0-9]|BSP|NPT|gas\b", re.IGNORECASE)
 
 def read_line(
     line: ParsedLine, at: int, picks: Mapping[str, str], typed: str
-) -> tuple[Fastener, tuple[Choice, ...]]:
+) -> tuple[Fastener, tuple[WordChoice, ...]]:
     """The record of one line, and the choices in it."""
     said = Meaning(line, at, picks, words=list(line.words))
     if line.count:
@@ -312,7 +312,7 @@ def _offer_count(said: Meaning, token: str, options: Sequence[Option]) -> None:
     if taken:
         said.apply(taken)
         said.chosen.append(f"“{token}”: {taken.removeprefix('count:')} of them")
-    said.choices.append(Choice(said.at, token, tuple(options), taken))
+    said.choices.append(WordChoice(said.at, token, tuple(options), taken))
 
 
 _EACH_SIDE = re.compile(
@@ -351,7 +351,7 @@ def _slips(said: Meaning) -> None:
             said.apply(meaning)
             said.words.remove(word)
             said.chosen.append(f"“{word}”: {near}")
-        said.choices.append(Choice(said.at, word, (Option(near, meaning),), taken))
+        said.choices.append(WordChoice(said.at, word, (Option(near, meaning),), taken))
 
 
 def _record(said: Meaning, kind: str, typed: str) -> Fastener:

@@ -9,9 +9,9 @@ from tagbench.errors import BadInput
 from tagbench.trade.fasteners.choices import (
     INCHES_AT_MOST,
     MOST_PIECES,
-    Choice,
     Meaning,
     Option,
+    WordChoice,
     count_options,
     mm,
     plain,
@@ -208,7 +208,7 @@ def _offer_threads(said: Meaning, text: str, first: Number, unit: str, kept: boo
             said.fields.pop("diameter", None)
             said.chosen.append(f"“{text}”: {taken.partition(':')[2]} thread")
         if options:
-            said.choices.append(Choice(said.at, text, tuple(options), taken))
+            said.choices.append(WordChoice(said.at, text, tuple(options), taken))
         return
     options.append(
         Option(
@@ -365,7 +365,7 @@ def _figure_of_nut(said: Meaning, figure: Figure, number: Number) -> None:
     """A nut has no length: a lone figure is a spanner or a count."""
     spanner, count = _spanner_option(said, number), count_options(said, number)
     token = figure.token
-    if token.cross and count:  # Muttern M8 x12
+    if token.cross and count and figure.behind_kind:  # Muttern M8 x12
         said.doubt(token.text, [*count, *spanner], assume=True)
     elif spanner and (number.unit or "/" in number.text):
         said.doubt(token.text, spanner, assume=True)

@@ -95,7 +95,8 @@ def _may_be_like(line: ParsedLine, other: ParsedLine) -> bool:
     if line.thread and line.place and line.count is None and not other.surely_plural:
         return False
     sized = line.thread is not None and bool(line.figures)
-    if sized and other.start > line.start and not other.surely_plural:
+    counted = other.count is not None and line.count is not None and other.thread is not None
+    if sized and other.start > line.start and (counted or not other.surely_plural):
         return False  # five M5 x 16 + one M5 x 20 dowel bolt  # cable adjuster M7, nut M7
     if other.kind in NO_LENGTH and line.thread and line.figures:
         return False  # M8 nut, M6x20: the second has a length and is no nut

@@ -14,7 +14,7 @@ from tagbench.trade.threads.sizes import all_threads, inch_by_size, metric_by_di
 from tagbench.trade.threads.thread import Thread
 
 
-class Option(msgspec.Struct, frozen=True):
+class ThreadOption(msgspec.Struct, frozen=True):
     """One thread that a text may name, and how many pieces that reading leaves."""
 
     thread: str
@@ -30,7 +30,7 @@ class ThreadFound(msgspec.Struct, frozen=True):
     """How its size is typed, without pitch and length."""
     thread: Thread | None = None
     """The thread when there is no doubt."""
-    options: tuple[Option, ...] = ()
+    options: tuple[ThreadOption, ...] = ()
     """The threads it may be when there is, likeliest first."""
     count: int = 0
     """How many are said with it: the 2 of `2 1/4 BSF`, which can be no size."""
@@ -129,7 +129,7 @@ def _metric_at(text: str, at: int) -> ThreadFound | None:
     second = _one_metric_at(text, text.index("M", first.end))
     if first.thread is None or second is None or second.thread is None:
         return first
-    either = Option(first.thread.designation), Option(second.thread.designation)
+    either = ThreadOption(first.thread.designation), ThreadOption(second.thread.designation)
     return ThreadFound(second.end, text[at : second.end], options=either)  # M5/M6
 
 
@@ -151,7 +151,7 @@ def _one_metric_at(text: str, at: int) -> ThreadFound | None:
     coarse = _coarse(size)
     end = found.end("size")
     if coarse is None:
-        known = tuple(Option(one.designation) for one in metric_by_diameter().get(size, ()))
+        known = tuple(ThreadOption(one.designation) for one in metric_by_diameter().get(size, ()))
         return ThreadFound(end, f"M{found['size']}", options=known)
     whole = _found(text, coarse.designation, end, found["size"])
     return whole and msgspec.structs.replace(whole, bare=True)
@@ -177,7 +177,7 @@ def _by_word(text: str, found: re.Match[str], size: float) -> ThreadFound:
         sure = _found(text, known[0].designation, found.end(), found["size"])
         if sure:
             return sure
-    options = tuple(Option(one.designation) for one in known)
+    options = tuple(ThreadOption(one.designation) for one in known)
     return ThreadFound(found.end(), f"M{found['size']} {word}", options=options)
 
 
@@ -225,7 +225,7 @@ def _pipe_at(text: str, at: int) -> ThreadFound | None:
     else:
         names = [f"G {size}", f"R {size}"] + ([f"{size} NPT"] if name == "PIPE THREAD" else [])
     if len(names) > 1:
-        return ThreadFound(found.end(), found[0], options=tuple(Option(one) for one in names))
+        return ThreadFound(found.end(), found[0], options=tuple(ThreadOption(one) for one in names))
     return ThreadFound(found.end(), found[0], pipe_thread(names[0]))
 
 
@@ -294,7 +294,10 @@ def _mixed_at(text: str, at: int, mixed: re.Match[str]) -> ThreadFound | None:
     whole = _scanned(f"{text[: mixed.end() - 1]}-{text[mixed.end() :]}", at)
     if whole is None or whole.thread is None or not whole.thread.series:
         return ThreadFound(fraction.end, fraction.size, fraction.thread, count=count)
-    options = (Option(fraction.thread.designation, count), Option(whole.thread.designation))
+    options = (
+        ThreadOption(fraction.thread.designation, count),
+        ThreadOption(whole.thread.designation),
+    )
     return ThreadFound(fraction.end, text[at : fraction.end], options=options)
 
 
@@ -314,7 +317,7 @@ def _per_inch(found: re.Match[str]) -> ThreadFound:
     if len(fitting) == 1:
         return ThreadFound(found.end(), found[0], fitting[0])
     return ThreadFound(
-        found.end(), found[0], options=tuple(Option(one.designation) for one in fitting)
+        found.end(), found[0], options=tuple(ThreadOption(one.designation) for one in fitting)
     )
 
 

@@ -15,7 +15,7 @@ from tagbench.records import Torque
 from tagbench.trade.fasteners.patterns import NUMBER, UNIT, patterns
 from tagbench.trade.fasteners.thread_words import ThreadFound, thread_at
 from tagbench.trade.fasteners.vocabulary import (
-    Entry,
+    PhraseMeaning,
     bench_words,
     fold,
     look_up,
@@ -59,7 +59,7 @@ class Token(msgspec.Struct, frozen=True):
     """Grade, standard, tool, bearing number, quoted words, place, note."""
     thread: ThreadFound | None = None
     torque: Torque | None = None
-    entry: Entry | None = None
+    entry: PhraseMeaning | None = None
 
     @property
     def many(self) -> int:
@@ -510,7 +510,7 @@ def _wordy(text: str, at: int) -> Token | None:
             continue
         end = found.end()
         kind = {"unknown_thread": "phrase"}.get(name, name)
-        entry = Entry(noise=True) if kind == "phrase" else None
+        entry = PhraseMeaning(noise=True) if kind == "phrase" else None
         said = found[1] if name in ("note", "once") else found[0]
         return Token(kind, found[0], at, end, name=said, entry=entry)
     return _phrase(text, at)

@@ -6,7 +6,13 @@ from tagbench.trade.fasteners.parsed_line import Lock
 from tagbench.trade.fasteners.parser.counts import locks_next
 from tagbench.trade.fasteners.parser.state import BELONGS, ParserState
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import NO_LENGTH, RINGS, THREADED_KINDS, Entry, fold
+from tagbench.trade.fasteners.vocabulary import (
+    NO_LENGTH,
+    RINGS,
+    THREADED_KINDS,
+    PhraseMeaning,
+    fold,
+)
 
 
 def is_of_its_own(state: ParserState, token: Token, at: int) -> bool:
@@ -21,7 +27,7 @@ def is_of_its_own(state: ParserState, token: Token, at: int) -> bool:
     return counted or (follower.kind == "thread" and bool(state.line.thread))
 
 
-def is_metal_of_lock(state: ParserState, entry: Entry, at: int) -> bool:
+def is_metal_of_lock(state: ParserState, entry: PhraseMeaning, at: int) -> bool:
     """`studs with brass nuts`: the metal is that of the nuts."""
     if not entry.material or entry.kind or not locks_next(state, at - 1):
         return False
@@ -39,7 +45,7 @@ def is_metal_of_lock(state: ParserState, entry: Entry, at: int) -> bool:
 _UNLOCKED = RINGS - {kind for kind in RINGS if "washer" in kind} - {"shim"} | {"spring"}
 
 
-def is_lock(state: ParserState, entry: Entry) -> bool:
+def is_lock(state: ParserState, entry: PhraseMeaning) -> bool:
     line = state.line
     if line.kind in _UNLOCKED:
         return False
@@ -76,7 +82,7 @@ def _named_before(state: ParserState) -> bool:
     return any(line.kind for line in state.lines[:-1])
 
 
-def add_lock(state: ParserState, entry: Entry) -> Lock:
+def add_lock(state: ParserState, entry: PhraseMeaning) -> Lock:
     line = state.line
     made = [Lock(entry.locks) for _ in range(max(state.repeat, 1))]
     line.locks += made

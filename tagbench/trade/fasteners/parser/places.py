@@ -11,12 +11,12 @@ from tagbench.trade.fasteners.parser.lists import begins_with_place
 from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.state import ParserState, tells_sort
 from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
-from tagbench.trade.fasteners.vocabulary import Entry, bench_words, fold, nearest_word
+from tagbench.trade.fasteners.vocabulary import PhraseMeaning, bench_words, fold, nearest_word
 
 
 def add_place_word(state: ParserState, token: Token, at: int) -> int:
     """Takes a word that says where: a place, or one that opens a place."""
-    entry = token.entry or Entry()
+    entry = token.entry or PhraseMeaning()
     if begins_with_place(state, at):
         state.new(token.start)
     if entry.opens:

@@ -13,7 +13,7 @@ from tagbench.trade.fasteners.tokens import Number, Token, count_alone
 from tagbench.trade.fasteners.vocabulary import (
     RINGS,
     THREADED_KINDS,
-    Entry,
+    PhraseMeaning,
     bench_words,
     fold,
     look_up,
@@ -23,7 +23,7 @@ from tagbench.trade.fasteners.vocabulary import (
 _LIKELY_COUNT = 12
 _LEFT = frozenset(("lh", "lhs", "l/h"))
 _RIGHT = frozenset(("rh", "rhs", "r/h"))
-_PLACE = Entry(place=True)
+_PLACE = PhraseMeaning(place=True)
 
 
 def prepared(found: list[Token], text: str) -> list[Token]:
@@ -120,7 +120,9 @@ def _prepositions(found: list[Token]) -> list[Token]:
             number = Number(token.numbers[0].value, token.numbers[0].text, "")
             end = token.start + len(typed[1])
             made.append(msgspec.structs.replace(token, text=typed[1], end=end, numbers=(number,)))
-            made.append(Token("phrase", typed[2], end + 1, token.end, entry=Entry(opens=True)))
+            made.append(
+                Token("phrase", typed[2], end + 1, token.end, entry=PhraseMeaning(opens=True))
+            )
         else:
             made.append(token)
     return made
@@ -130,7 +132,7 @@ def _nipples(found: list[Token]) -> list[Token]:
     """Beside spokes a nipple is theirs."""
     if not any(token.entry and token.entry.kind == "spoke" for token in found):
         return found
-    said = Entry(kind="spoke nipple")
+    said = PhraseMeaning(kind="spoke nipple")
     return [
         msgspec.structs.replace(token, kind="phrase", name=f"spoke {token.text}", entry=said)
         if fold(token.text) in ("nipple", "nipples", "nippel")
@@ -349,7 +351,9 @@ def _parted(found: list[Token]) -> list[Token]:
             figure, _, word = token.text.partition(" ")
             end = token.start + len(figure)
             parted.append(msgspec.structs.replace(token, text=figure, end=end, behind=""))
-            parted.append(Token("phrase", word, end + 1, token.end, entry=Entry(place=True)))
+            parted.append(
+                Token("phrase", word, end + 1, token.end, entry=PhraseMeaning(place=True))
+            )
         else:
             parted.append(token)
     return parted

@@ -7,7 +7,7 @@ import msgspec
 from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.parser.counts import count_lock
 from tagbench.trade.fasteners.parser.state import BELONGS, ParserState
-from tagbench.trade.fasteners.thread_words import Option, ThreadFound
+from tagbench.trade.fasteners.thread_words import ThreadFound, ThreadOption
 from tagbench.trade.fasteners.tokens import Token, count_alone
 from tagbench.trade.fasteners.vocabulary import NO_LENGTH, RINGS, THREADED_KINDS, fold
 
@@ -247,7 +247,7 @@ def _is_other_reading(state: ParserState, token: Token) -> bool:
     second = new.thread if new else None
     if first is None or second is None:
         return False
-    options = (Option(first.designation), Option(second.designation))
+    options = (ThreadOption(first.designation), ThreadOption(second.designation))
     between = line.words.pop()
     line.thread_text = f"{line.thread_text} {between} {token.text}"
     line.thread = ThreadFound(token.end, line.thread_text, options=options)

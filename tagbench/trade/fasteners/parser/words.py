@@ -16,7 +16,7 @@ from tagbench.trade.fasteners.tokens import Token, count_alone
 from tagbench.trade.fasteners.vocabulary import (
     RINGS,
     THREADED_KINDS,
-    Entry,
+    PhraseMeaning,
     fold,
     nearest_word,
 )
@@ -28,7 +28,7 @@ _SOFT = frozenset(("rubber", "felt", "leather", "paper", "cork", "fibre"))
 
 
 def add_phrase(state: ParserState, token: Token, at: int) -> int:
-    entry = token.entry or Entry()
+    entry = token.entry or PhraseMeaning()
     if _is_same_kind_again(state, at):
         state.new(token.start)
     if entry.opens or entry.place:
@@ -47,7 +47,7 @@ def add_phrase(state: ParserState, token: Token, at: int) -> int:
     return _add_name(state, token, entry, at)
 
 
-def _says_which_nut(state: ParserState, token: Token, entry: Entry) -> bool:
+def _says_which_nut(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
     """The castle of `axle nut, castle`."""
     named = "nut" in fold(token.text) or is_plural(token.text)
     return state.join == "," and is_finer_nut(state.line.kind, entry.kind) and not named
@@ -71,7 +71,7 @@ def _is_same_kind_again(state: ParserState, at: int) -> bool:
     return False
 
 
-def _add_name(state: ParserState, token: Token, entry: Entry, at: int) -> int:
+def _add_name(state: ParserState, token: Token, entry: PhraseMeaning, at: int) -> int:
     """Takes a word that says what it is, how its head looks or what it is made of."""
     line = state.line
     if state.lock is not None and entry.material and not state.join and not entry.kind:
@@ -115,7 +115,7 @@ def _header_is_place(state: ParserState) -> None:
     line.header = False
 
 
-def _line_of(state: ParserState, token: Token, entry: Entry) -> None:
+def _line_of(state: ParserState, token: Token, entry: PhraseMeaning) -> None:
     """Begins another line where a kind or a metal is not of this one."""
     before = state.line
     if not (
@@ -129,7 +129,7 @@ def _line_of(state: ParserState, token: Token, entry: Entry) -> None:
         line.kind, line.kind_words = before.kind, before.kind_words
 
 
-def _is_other_metal(state: ParserState, entry: Entry) -> bool:
+def _is_other_metal(state: ParserState, entry: PhraseMeaning) -> bool:
     """The fibre of `copper washers 3/8 x 4 & fibre 1/2 x 2`."""
     line = state.line
     other = entry.material and not entry.kind and entry.material not in line.material
@@ -138,7 +138,7 @@ def _is_other_metal(state: ParserState, entry: Entry) -> bool:
     )
 
 
-def _is_unthreaded_next(state: ParserState, entry: Entry) -> bool:
+def _is_unthreaded_next(state: ParserState, entry: PhraseMeaning) -> bool:
     """The key of `grub M5x5, key 3x3`: what has a thread and a length is none."""
     line = state.line
     sized = line.thread is not None and any(figure.adjacent for figure in line.figures)
@@ -146,14 +146,14 @@ def _is_unthreaded_next(state: ParserState, entry: Entry) -> bool:
     return bool(other and not line.kind and sized and state.join)
 
 
-def _is_next_kind(state: ParserState, entry: Entry) -> bool:
+def _is_next_kind(state: ParserState, entry: PhraseMeaning) -> bool:
     """`plain washers M6 (2) spring washers M6 (2)`: a counted line is closed by its brackets."""
     line, before = state.line, state.before
     counted = before is not None and before.kind == "place" and count_alone(before.name)
     return bool(entry.kind and counted and line.kind and (line.thread or line.figures))
 
 
-def _describe(state: ParserState, token: Token, entry: Entry) -> None:
+def _describe(state: ParserState, token: Token, entry: PhraseMeaning) -> None:
     line = state.line
     if fold(token.text) == "rh" and _is_right_hand(state):
         line.place.append(token.text)
@@ -212,7 +212,7 @@ def _say(state: ParserState, field: str, value: str, token: Token) -> None:
     setattr(line, field, f"{before} {value}".strip())
 
 
-def _take_kind(state: ParserState, token: Token, entry: Entry) -> bool:
+def _take_kind(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
     line = state.line
     if not line.kind:
         line.kind_with = state.join in BELONGS and not line.thread and bool(line.count)
