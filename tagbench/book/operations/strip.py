@@ -240,6 +240,7 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
     """
     from tagbench.rules.rebuild.corrected_lines import corrected_lines
     from tagbench.rules.rebuild.links import refuse_loop
+    from tagbench.trade.fasteners.sizes_from import keep_measured
 
     with book.change(words or f"changed {code}") as draft:
         part = part_by_code(draft.records, code)
@@ -249,7 +250,8 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
                 fields[field] = put_in_bin(draft, fields[field])
         if "fasteners" in fields:
             _refuse_away(part)
-            fields["fasteners"] = corrected_lines(part, fields["fasteners"], lines)
+            fasteners = keep_measured(part.fasteners, fields["fasteners"])
+            fields["fasteners"] = corrected_lines(part, fasteners, lines)
         if "assembly" in fields:
             known = [other.assembly for other in draft.records.parts_of(part.machine)]
             fields["assembly"] = known_spelling(fields["assembly"], known)
