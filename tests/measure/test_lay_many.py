@@ -101,9 +101,9 @@ class Tally:
     ("way", "seeds", "most_pointed_out", "least"),
     [
         # stacked slices in a grid: lengths, diameters, pitches, rings
-        (rendered, range(200, 204), 0.15, (0.9, 0.95, 0.95, 0.95)),
+        (rendered, range(200, 204), 0.15, (0.85, 0.95, 0.95, 0.95)),
         # mirroring surfaces, strewn; a bright shank beside its own shadow is pointed out
-        (other, range(300, 303), 0.5, (0.8, 0.75, 0.95, 0.85)),
+        (other, range(300, 303), 0.65, (0.8, 0.6, 0.9, 0.75)),
     ],
     ids=["slices", "surfaces"],
 )

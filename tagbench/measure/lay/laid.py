@@ -32,6 +32,8 @@ _UNDER_NAME, _OVER_NAME = 0.4, 0.12
 RIM_LOST = "a nut or a ring whose rim is lost in its shadow or shine: move it, or the light"
 _SHORT, _SHORT_UNREAD = 0.6, 1.5
 """What is shorter than so many diameters, with a thread and without one, is no screw for sure."""
+_SAME_PITCH = 0.02
+"""Over its turns a pitch is read to so much (share): 26 threads an inch are not 1 mm."""
 NOT_READABLE = "pitch not readable"
 
 
@@ -190,7 +192,7 @@ def nut_threads(across_mm: float) -> tuple[Candidate, ...]:
 def _named_screw(screw: Screw, place: tuple[float, float]) -> Measured | str:
     doubt = max(_LEAST_DOUBT_MM, screw.diameter_doubt)
     candidates = thread_candidates(screw.diameter, screw.thread.pitch, doubt)
-    if screw.thread.pitch and not any(one.inside_limits for one in candidates):
+    if screw.thread.pitch and not fits_a_thread(screw.thread.pitch, candidates):
         # the pitch is read from many turns: it is the diameter that a shadow may have widened
         return (
             f"its pitch of {screw.thread.pitch:.2f} mm and its diameter of about "
@@ -215,6 +217,13 @@ def _named_screw(screw: Screw, place: tuple[float, float]) -> Measured | str:
         length_uncertainty=round(length_doubt, 2), candidates=candidates,
         note="; ".join(notes),
     )  # fmt: skip
+
+
+def fits_a_thread(pitch: float, candidates: tuple[Candidate, ...]) -> bool:
+    """Whether a thread of this pitch is as thick as was measured."""
+    return any(
+        one.inside_limits and abs(one.pitch_mm / pitch - 1) < _SAME_PITCH for one in candidates
+    )
 
 
 def thread_candidates(diameter: float, pitch: float | None, doubt: float) -> tuple[Candidate, ...]:
