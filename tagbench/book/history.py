@@ -22,7 +22,7 @@ try:  # as `hashlib` gives it, without reading OpenSSL for it
 except ImportError:
     from hashlib import blake2b
 
-from tagbench.book.durable import append, cut, sync_folder, write_aside
+from tagbench.book.durable import append, cut, sync_folder, write_new
 from tagbench.book.typed import NO_JSON
 from tagbench.records import TABLES, Change
 
@@ -200,7 +200,7 @@ class History:
             file.seek(start)
             rest = file.read()
         target.parent.mkdir(exist_ok=True)
-        write_aside(target, [rest])
+        write_new(target, [rest])
         cut(self.path, start)
 
     def backwards(self) -> Iterator[tuple[int, bytes]]:

@@ -28,7 +28,6 @@ _LEAST_DOUBT_MM = 0.1
 _SLIM = 1.45
 _THIN_WALL = 0.1
 _UNDER_NAME, _OVER_NAME = 0.4, 0.12
-NOT_READABLE = "pitch not readable"
 
 
 @dataclass(frozen=True, slots=True)

@@ -290,6 +290,14 @@ def _ask_how_many(said: Meaning) -> None:
         ]
         _offer_count(said, typed, options)
         return
+    side = next(filter(None, map(_EACH_SIDE.search, line.place)), None)
+    many = line.count or 1
+    if side and (side[1].lower() != "both" or many % 2):  # 2 nuts each end of the axle
+        options = [
+            Option(f"{count} of them in all", f"count:{count}") for count in (2 * many, many)
+        ]
+        _offer_count(said, side[0], options)
+        return
     asked = any("count" in one.meaning for choice in said.choices for one in choice.options)
     if "quantity" in said.fields or asked or not line.surely_plural:
         return
@@ -307,6 +315,11 @@ def _offer_count(said: Meaning, token: str, options: Sequence[Option]) -> None:
     said.choices.append(WordChoice(said.at, token, tuple(options), taken))
 
 
+_EACH_SIDE = re.compile(
+    r"\b(each|both|either|per|jede[rm]?|beide[n]?|chaque|cada|ogni)\s(?:side|end|seite|ende"
+    r"|c[oô]t[eé]|bout|lado|lato)(?:s|n)?\b",
+    re.IGNORECASE,
+)
 #: Offered where several are named and not counted.
 _HOW_MANY = (2, 3, 4, 5, 6, 8, 1)
 
@@ -314,6 +327,8 @@ _HOW_MANY = (2, 3, 4, 5, 6, 8, 1)
 def _slips(said: Meaning) -> None:
     """Offers the known word that a slip of the keys probably stands for."""
     for word in said.line.words:
+        if fold(word) in bench_words("condition"):
+            continue
         near = nearest_word(word) if word.isalpha() else ""
         entry = look_up((near,)) if near else None
         if entry is None or entry[1].place or entry[1].noise:

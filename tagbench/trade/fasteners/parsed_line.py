@@ -5,17 +5,10 @@ from __future__ import annotations
 import msgspec
 
 from tagbench.records import Torque
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.thread_words import ThreadFound
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import fold
-
-#: Words of one thing that end in s.
-_SINGULAR = frozenset(("vis", "circlips", "nails", "plus"))
-#: How words of several things end in German and Italian.
-_PLURALS = (
-    "schrauben", "muttern", "scheiben", "federn", "nieten", "splinte", "schellen", "stifte",
-    "viti", "dadi", "bulloni", "rondelle", "rivetti", "molle", "spine",
-)  # fmt: skip
 
 
 class Lock(msgspec.Struct):
@@ -116,11 +109,3 @@ class ParsedLine(msgspec.Struct):
     def surely_plural(self) -> bool:
         """Whether there are several, so that a count is missing when none was said."""
         return is_plural(self.kind_words)
-
-
-def is_plural(words: str) -> bool:
-    """Whether a word of the bench says several: bolts, Schrauben, dadi."""
-    word = (fold(words).split() or [""])[-1]
-    if word.endswith("s"):
-        return word not in _SINGULAR and not word.endswith(("ss", "cs", "ms"))
-    return word.endswith(_PLURALS)

@@ -21,7 +21,7 @@ _COUNT_UNITS = (
     r"|piezas?\b|mal\b|fois\b"
 )
 _AND = (
-    r"and|with|plus|incl|including|c/w|w/|und|mit|et|avec|con|sowie|\bw"
+    r"and|then|with|plus|incl|including|c/w|w/|und|dann|mit|et|puis|avec|con|sowie|\bw"
     r"|(?-i:y|e(?!\s(?:circlip|clip|ring|type)))"
 )
 _FIGURES = (
@@ -69,7 +69,7 @@ _SOURCES = {
     "tpi": r"([0-9]{1,2}(?:\.5)?)\s?(?:tpi|t\.p\.i|threads\s(?:per|to the)\sinch)\b",
     "bearing": rf"((?:{_BASIC}){_SEALS})(?![\w.,])",
     "count": rf"(?P<count>[0-9]{{1,4}})\s?(?:{_COUNT_UNITS}"
-    r"|x(?=\s?[(#Ø“]|\s?M[0-9\s]|\s?[A-Za-zÀ-ÿ]{2}|$|\s+[^\s0-9.,])|-(?=M[0-9]))",
+    r"|x(?=\s?[(#Ø“]|\s?M[0-9\s]|\s?[A-Za-zÀ-ÿ]{2}|$|\s?[,;]|\s+[^\s0-9.,])|-(?=M[0-9]))",
     "count_metric": r"(?P<count>[1-9][0-9]?)(?=(?-i:M)[0-9])",
     "count_slash": r"(?P<count>[0-9]{1,3})\s?/\s?(?=M[0-9])",
     "count_tight": r"(?P<count>[0-9]{1,4})x\s+(?=[0-9.])",
@@ -79,7 +79,7 @@ _SOURCES = {
     "qty": r"(?:qty|quantity|anzahl|menge|qté|cant)\b[.:]?\s?(?P<count>[0-9]{1,4})(?![\w.,/])",
     "setof": r"(?:a\s)?(?:set\sof|all|pack\sof|bag\sof)\s(?P<count>[0-9]{1,3})(?![\w.,/])",
     "reference": r"(?:(?:part|pt|serial|cat|order|drawing|frame|engine)\s?(?:no|nr|number|num)\b\.?"
-    r"|p/n|page|pages|pg\.|p\.|fig(?:ure)?\b\.?|item|bag|hole|holes|tin|box|tray|jar|photo|pic(?:ture)?"
+    r"|p/n|page|pages|pg\.|p\.|fig(?:ure)?\b\.?|item|bag|hole|holes(?:\s[0-9]{1,2}(?=[\s,]+[0-9]{1,2}\b))*|tin|box|tray|jar|photo|pic(?:ture)?"
     r"|ref\.?|pos(?:ition)?\b\.?|step|sheet|cyl(?:inder)?\b\.?|gear|bild|seite|loch|tüte|dose"
     r"|trou|sac|bo[iî]te|pagina|página|foro|agujero|bolsa|sacchetto|scatola)\s?[:#]?\s?"
     r"[0-9][\w./-]*(?:\s?(?:and|&|\+|,)\s?[0-9]{1,2}(?![\w./]|\s?(?:x|off|M[0-9])|\s[A-Za-z]))*",

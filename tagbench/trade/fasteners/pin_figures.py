@@ -24,6 +24,8 @@ from tagbench.trade.published import read_table
 
 #: Gauge numbers of wood and tapping screws go up to here.
 _GAUGES = 24
+#: More than so many pins or rivets are seldom in one bag.
+_LIKELY_COUNT = 12
 
 
 def read_pin(said: Meaning, figures: list[Figure]) -> None:
@@ -100,6 +102,16 @@ def _single(said: Meaning, figure: Figure, number: Number) -> None:
         label = f"{plain(number)} {number.unit}"
         long = Option(f"{label} long", f"length:{label}")
         said.doubt(token.text, [long, Option(f"{label} across", f"diameter:{label}")])
+    elif (
+        said.line.surely_plural
+        and figure.behind_kind
+        and not figure.token.cross
+        and 1 < number.whole <= _LIKELY_COUNT
+        and count_options(said, number)
+    ):
+        label = f"{plain(number)} {unit}"
+        size = Option(f"{label} across", f"diameter:{label}")
+        said.doubt(token.text, [*count_options(said, number), size])  # rivets 6
     elif kind == "connecting link" and number.text in _chain_names():
         said.fields["number"] = number.text
     elif (
@@ -158,6 +170,8 @@ def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
     free = bool(numbers[0].whole) and said.line.count is None and "quantity" not in said.fields
     if kind == "ball" and len(numbers) == 2 and _balls(said, token, numbers):
         return
+    if kind in GRIPS and _is_size_and_count(said, token, numbers):
+        return
     most = 3 if kind in ("key", "spring") else 2
     if _is_count_first(said, token, numbers):
         return
@@ -205,6 +219,16 @@ def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
         said.doubt(token.text, [_sized(numbers, inches), _counted(numbers, inches)])
         return
     _in_order(said, numbers, inches)
+
+
+def _is_size_and_count(said: Meaning, token: Token, numbers: list[Number]) -> bool:
+    """`hose clip 1/2" x 2`: a clip has one size."""
+    ends_in_count = re.search(r"\sx\s?[0-9]+$", token.text) is not None
+    if len(numbers) != 2 or not ends_in_count or said.line.count is not None:
+        return False
+    said.size("diameter", numbers[0])
+    said.fields["quantity"] = int(numbers[1].text)
+    return True
 
 
 def _balls(said: Meaning, token: Token, numbers: list[Number]) -> bool:

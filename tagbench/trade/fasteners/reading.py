@@ -20,7 +20,7 @@ from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
 from tagbench.trade.fasteners.meaning import read_line
 from tagbench.trade.fasteners.parser.lines import parse_lines
 from tagbench.trade.fasteners.patterns import patterns
-from tagbench.trade.fasteners.tokens import tidy
+from tagbench.trade.fasteners.tokens import count_alone, tidy
 from tagbench.trade.fasteners.vocabulary import open_thread
 
 __all__ = [
@@ -169,11 +169,18 @@ def typed_lines(text: str) -> list[str]:
             else:
                 cut[-1] += sign
         for piece in cut:
-            if pieces and patterns()["unknown_thread"].fullmatch(piece.strip()):
+            if pieces and (
+                patterns()["unknown_thread"].fullmatch(piece.strip()) or _is_count(piece.strip())
+            ):
                 pieces[-1] += f", {piece.strip()}"  # says it of the line before
             else:
                 pieces.append(piece)
     return [piece.strip() for piece in pieces if piece.strip(" ;,")]
+
+
+def _is_count(piece: str) -> bool:
+    """Whether a piece says nothing but how many: the `4 off` of `seat bolts; 4 off`."""
+    return bool(count_alone(piece)) and not piece.isalpha()
 
 
 def _check(text: str) -> None:

@@ -13,6 +13,7 @@ from tagbench.trade.fasteners.vocabulary import (
     fold,
     fold_words,
     look_up,
+    nearest_word,
 )
 
 _NEVER_LONG = RINGS | NO_LENGTH
@@ -22,7 +23,7 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
     """Gives kind, head, drive and thread to the lines that do not say them."""
     lines = _broken_down(lines)
     for at, line in enumerate(lines):
-        if line.thing_named or not _says_no_kind(line):
+        if line.thing_named or not _says_no_kind(line) or _names_unknown(line):
             continue
         others = [*reversed(lines[:at]), *lines[at + 1 :]]
         like = next((other for other in others if _may_be_like(line, other)), None)
@@ -38,6 +39,15 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
 
 def _says_no_kind(line: ParsedLine) -> bool:
     return not (line.kind or line.gauge or line.bearing or line.standard or line.head)
+
+
+def _names_unknown(line: ParsedLine) -> bool:
+    """The 2 of `2 silentblocs + 2 screws M8` are no screws."""
+    if line.count is None or line.thread or line.figures or line.place or not line.words:
+        return False
+    first = fold(line.words[0])
+    known = any(first in bench_words(role) for role in ("condition", "hedge", "sizes", "all"))
+    return first.isalpha() and len(first) > 2 and not known and not nearest_word(first)
 
 
 def _takes_thread(line: ParsedLine) -> bool:
@@ -89,6 +99,8 @@ def _sorted(line: ParsedLine) -> bool:
 def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     """`8 screws 5mm - 4 long 4 short` are eight in two lines, and not sixteen."""
     whole, *parts = lines
+    if _sorted(whole):
+        return lines  # M6 bolts 4 long 3 short 1 medium
     sorts = [part for part in parts if part.place and not (part.thing or part.words)]
     pairs = [part for part in parts if part.figures and part.figures[0].token.many]
     if whole.header and not whole.figures and len(pairs) == len(parts):

@@ -262,9 +262,20 @@ def _scanned(text: str, at: int) -> ThreadFound | None:
         found = scan_thread(text, at)
     except BadInput:
         return None
-    if found is None or _runs_on(text, found.end):
+    if found is None or _runs_on(text, found.end) or _is_no_thread(text, at, found.end):
         return None
     return ThreadFound(found.end, text[at : found.end], found.thread)
+
+
+_COUNTED = re.compile(r"\s?-?(?:off|pcs?|pieces?|ea|each)\b", re.IGNORECASE)
+_RANGE = re.compile(r"[1-9]-[1-6]")
+
+
+def _is_no_thread(text: str, at: int, end: int) -> bool:
+    """The 3 of `UNF 3 off` is a count; `3-4 M6x16` are three or four."""
+    if text[at].isalpha() and _COUNTED.match(text, end):
+        return True
+    return _RANGE.fullmatch(text[at:end]) is not None
 
 
 def _runs_on(text: str, end: int) -> bool:

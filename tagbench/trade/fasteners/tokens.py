@@ -83,7 +83,7 @@ _VULGAR = MappingProxyType(
 )  # fmt: skip
 
 #: `2 pairs of M6x20` are four.
-_PAIRS = re.compile(r"\b([0-9]{1,2})\spairs?\b(?:\sof\b)?", re.IGNORECASE)
+_PAIRS = re.compile(r"\b([0-9]{1,2})\s(?:pairs?|prs?)\b(?:\sof\b)?", re.IGNORECASE)
 #: `4 x (M6x20 + washer)`: the brackets hold all that there are four of.
 _BRACKETED_LINE = re.compile(
     r"^([0-9]{1,3}\s?x?)\s?\((?=M\s?[0-9]|[0-9#])([^()]*)\)$", re.IGNORECASE
@@ -503,6 +503,8 @@ def _phrase(text: str, at: int) -> Token | None:
     if found is None:
         return None
     pieces = list(patterns()["one_word"].finditer(text, at, found.end()))
+    if len(pieces) > 1 and text[pieces[-1].end() : pieces[-1].end() + 1].isdigit():
+        pieces.pop()  # the M of rondelles M8
     words = tuple(fold(piece[0]) for piece in pieces)
     said = look_up(words)
     if (said is None or said[0] < 2) and (number := _count_word(text, at, pieces, words)):
@@ -518,7 +520,7 @@ def _phrase(text: str, at: int) -> Token | None:
 
 
 #: What may stand before a number word: a pair, all four, half a dozen, un par.
-_BEFORE_COUNT = frozenset(("a", "all", "half", "ein", "un", "una", "une"))
+_BEFORE_COUNT = frozenset(("a", "one", "all", "half", "ein", "un", "una", "une"))
 _PAIR = 2
 
 
@@ -527,14 +529,14 @@ def _count_word(
 ) -> Token | None:
     counts, first = bench_words("count"), 0
     while first < len(words) - 1 and words[first] in _BEFORE_COUNT and words[first + 1] in counts:
-        if words[first] in counts and counts[words[first + 1]] != _PAIR:
+        if words[first] in counts and counts[words[first + 1]] not in (_PAIR, 12):
             break  # "uno corto" is one, "un par" is two
         first += 1
         if first > 1:
             break
     if words[first] in ("half", "a") and words[first + 1 : first + 3] == ("a", "dozen"):
         first += 2
-    if words[first] not in counts:
+    if words[first] not in counts or (words[first] == "neuf" and not _opens_item(text, at)):
         return None
     count = counts[words[first]]
     count = count // 2 if "half" in words[:first] else count
@@ -543,6 +545,11 @@ def _count_word(
         last += 1
     end = pieces[last].end()
     return Token("count", text[at:end], at, end, count=count, name="word")
+
+
+def _opens_item(text: str, at: int) -> bool:
+    """The neuf of `neuf vis` is nine, that of `joint neuf` is new."""
+    return not at or bool(re.search(r"(?:[,;:+&]|\bet|\bles)\s?$", text[:at]))
 
 
 _COUNT_ALONE = re.compile(
@@ -555,4 +562,5 @@ def count_alone(place: str) -> int:
     """How many a text in brackets says, `x4` or `4 off`, when that is all it says; else 0."""
     place = place.rstrip(".")
     found = _COUNT_ALONE.fullmatch(place)
-    return int(found["count"]) if found else bench_words("count").get(fold(place), 0)
+    word = "" if fold(place) == "neuf" else fold(place)
+    return int(found["count"]) if found else bench_words("count").get(word, 0)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from tagbench.trade.fasteners.parser.state import BELONGS, Each, ParserState, tells_sort
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import (
     NO_LENGTH,
@@ -59,7 +60,8 @@ def note_per_side(state: ParserState, token: Token) -> None:
         line.place.append(token.text)
     elif line.per_side is None and (line.count is None or token.count == 1):
         line.count = token.count
-        line.place.append(token.text[len(str(token.count)) :].strip() or token.text)
+        _, _, where = token.text.partition(" ")
+        line.place.append(where or token.text)
         line.per_side = line.place[-1], token.count
     else:
         line.words.append(token.text)
@@ -105,11 +107,12 @@ def may_be_length(state: ParserState, token: Token) -> bool:
 def take_condition(state: ParserState, token: Token, at: int) -> bool:
     """`1 missing` behind a line says something of it and counts nothing new."""
     follower = state.peek(at + 1)
-    if (
-        follower is None
-        or not state.line.core
-        or fold(follower.text) not in bench_words("condition")
-    ):
+    if follower is None or not state.line.core:
+        return False
+    one_of_them = token.count == 1 or (token.numbers and token.numbers[0].whole == 1)
+    other = one_of_them and (state.line.count or 0) > 1 and state.line.thing
+    differs = other and fold(follower.text).split()[0] in bench_words("comparative")
+    if fold(follower.text) not in bench_words("condition") and not differs:
         return False
     state.line.words.append(state.text[token.start : follower.end])
     return True
@@ -120,7 +123,7 @@ def count_lock(state: ParserState, count: int) -> bool:
     line, token = state.line, state.lock_token
     if state.lock is None or token is None or token.entry is None or line.count is None:
         return False
-    if not token.entry.kind or not fold(token.text).endswith("s"):
+    if not token.entry.kind or not is_plural(token.text):
         return False
     if count != line.count:
         line.locks.remove(state.lock)
@@ -139,6 +142,7 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
         return
     if (
         locks_next(state, at)
+        and (line.kind not in RINGS)
         and state.join in BELONGS
         and ((line.count or 1) == 1 or _is_on_each(state, at))
         and count <= _REPEATED_AT_MOST
@@ -153,6 +157,7 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     headed = line.header and line.count is None and not line.figures
     opens = bool(line.thing) and begins_line(state, follower) and not behind and not headed
     opens = opens and bool(not goes_on or of_others)
+    opens = opens and not (token.cross and token.text[0] in "xX" and not state.join)
     slip = follower is not None and bool(state.join) and is_slip(follower)
     if line.count is not None or opens or slip:
         line = state.new(token.start)
@@ -197,8 +202,8 @@ def begins_line(state: ParserState, follower: Token | None) -> bool:
 
 def is_count(state: ParserState, number: int, follower: Token) -> bool:
     line = state.line
-    if number > _MOST:
-        return False
+    if number > _MOST or (line.figures and not (line.kind or line.thread)):
+        return False  # 45, 45, 55, 70 M6
     if is_slip(follower) and (line.thing or line.words) and state.join:
         return True
     if follower.kind == "join":

@@ -117,7 +117,7 @@ def _simple(state: ParserState, token: Token, at: int) -> None:
         return
     match token.kind:
         case "tool":
-            line.tools.append(token.name)
+            _add_tool(state, token)
         case "note":
             line.notes.append(token.name)
         case "once":
@@ -126,7 +126,7 @@ def _simple(state: ParserState, token: Token, at: int) -> None:
             _handed(state, token, state.peek(at + 1))
         case "quoted":
             line.words.append(token.name)
-        case "word" if state.join and line.thing and fold(token.text) in bench_words("ditto"):
+        case "word" if state.join and line.thing and _says_ditto(state, token, at):
             state.new(token.start).ditto = True
         case "word" if state.join and line.core and fold(token.text) in bench_words("all"):
             state.new(token.start).for_all = True
@@ -134,6 +134,22 @@ def _simple(state: ParserState, token: Token, at: int) -> None:
             line.place[-1] = f"{line.place[-1]} {token.text}"
         case _:
             line.words.append(token.text)
+
+
+def _says_ditto(state: ParserState, token: Token, at: int) -> bool:
+    """`ditto`, and the same of `2 front, same rear`."""
+    if fold(token.text) in bench_words("ditto"):
+        return True
+    follower = state.peek(at + 1)
+    placed = follower is not None and bool(follower.entry and follower.entry.place)
+    return fold(token.text) == "same" and placed
+
+
+def _add_tool(state: ParserState, token: Token) -> None:
+    line = state.line
+    if state.join and line.kind and line.tools:
+        line = state.new(token.start)  # 14 AF nut, 8 AF bolt
+    line.tools.append(token.name)
 
 
 def _only_one(state: ParserState, token: Token, at: int) -> bool:
@@ -245,9 +261,18 @@ def _numbers(state: ParserState, token: Token, at: int) -> int:
     single = token.numbers[0].whole if len(token.numbers) == 1 and not token.cross else 0
     follower = state.peek(at + 1)
     used = 0
+    if single and follower is None and _closes_with_count(state):
+        state.line.count = single
+        return 1
     if single and not token.behind and follower is not None:
         used = _lone_number(state, token, single, follower, at)
     return used or add_figure(state, token, at)
+
+
+def _closes_with_count(state: ParserState) -> bool:
+    """The 5 of `M5 screws - 5`."""
+    line = state.line
+    return state.join in ("-", ":") and line.count is None and line.surely_plural
 
 
 def _lone_number(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.state import Each, ParserState, tells_sort
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, fold
+from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_words, fold
 
 _BOTH_SIDES = ({"links", "rechts"}, {"left", "right"}, {"gauche", "droite"})
 _COUNTED = ("count", "numbers", "thread")
@@ -26,7 +26,11 @@ def places_first(state: ParserState) -> bool:
 
 
 def _is_sort(token: Token) -> bool:
-    return bool(token.entry and token.entry.place and tells_sort(token))
+    """Whether it says which side or end: front, vorne, inside."""
+    if not (token.entry and token.entry.place):
+        return False
+    first, *_ = fold(token.text).split() or [""]
+    return tells_sort(token) or first in bench_words("place")
 
 
 def _is_place_of_next(found: Sequence[Token], at: int) -> bool:

@@ -31,7 +31,13 @@ def _is_part_listed(state: ParserState, token: Token) -> bool:
     line = state.line
     if line.words and state.before is not None and not state.join:
         return state.before.entry is not None and line.words[-1] == state.before.text
-    if state.join not in (",", "+", "&", "and") or not (line.thing and line.place):
+    if state.join not in (",", "+", "&", "and") or not line.thing:
+        return False
+    after = [one for one in state.tokens if one.start >= token.end]
+    in_list = (
+        bool(after) and after[0].name == "," and any(one.entry and one.entry.kind for one in after)
+    )
+    if not (line.place or (in_list and line.kind)):
         return False
     said = fold(token.text)
     known = said in bench_words("place") or said in bench_words("pair of sides")
@@ -61,6 +67,8 @@ def add_place(state: ParserState, said: str) -> None:
         line.place.append(said)
 
 
+#: Before a size they say nothing of their own: rondelles de 8.
+_OF = ("de", "di", "da", "von", "en", "an", "am", "zu")
 _FOR = ("for", "für", "fuer", "pour", "para", "per")
 
 
@@ -80,7 +88,10 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
                 break
         end += 1
     if end == at + 1:
-        state.line.words.append(token.text)
+        size = state.peek(end)
+        sized = size is not None and (size.numbers or size.thread)
+        if not (sized and fold(token.text) in _OF):
+            state.line.words.append(token.text)
         return 1
     said = state.text[token.start : state.tokens[end - 1].end]
     if state.line.core or state.line.count is not None:

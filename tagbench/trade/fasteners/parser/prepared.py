@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 
 import msgspec
 
 from tagbench.trade.fasteners.parser.remarks import with_remarks
-from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import RINGS, PhraseMeaning, bench_words, fold, look_up
+from tagbench.trade.fasteners.tokens import Number, Token, count_alone
+from tagbench.trade.fasteners.vocabulary import (
+    RINGS,
+    THREADED_KINDS,
+    PhraseMeaning,
+    bench_words,
+    fold,
+    look_up,
+)
 
 #: More than so many of one length are not listed by their length.
 _LIKELY_COUNT = 12
@@ -20,7 +28,7 @@ _PLACE = PhraseMeaning(place=True)
 def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
     found = with_remarks(found, text)
-    found = _sizes(found)
+    found = _bracketed_counts(_sizes(found))
     found = _nipples(_hands(_parted(found)))
     if any(token.kind == "join" for token in found):
         found = _shared_nouns(found)
@@ -29,6 +37,8 @@ def prepared(found: list[Token], text: str) -> list[Token]:
     found = _hedged(found)
     if any(token.entry and token.entry.kind in RINGS for token in found):
         found = _rings(found)
+    if any(token.many for token in found):
+        found = _counted_sizes(found)
     return found
 
 
@@ -37,6 +47,8 @@ def _shared_nouns(found: list[Token]) -> list[Token]:
     made = list(found)
     for at in range(len(found) - 3, -1, -1):
         first, join, last = made[at], made[at + 1], made[at + 2]
+        if _number(last) and at + 3 < len(made):  # 4 plain, 4 spring washers
+            last = made[at + 3]
         if join.kind != "join" or join.name == ":" or not (last.entry and last.entry.kind):
             continue
         if first.entry and (first.entry.kind or first.entry.place or first.entry.material):
@@ -61,6 +73,31 @@ def _sizes(found: list[Token]) -> list[Token]:
             text = f"{before.text} {token.text}"
             made[-1] = Token("word", text, before.start, token.end)
         else:
+            made.append(token)
+    return made
+
+
+def _bracketed_counts(found: list[Token]) -> list[Token]:
+    """`M6: 45(4) 55(2) 70(1)`: lengths with their counts in brackets are pairs."""
+    pairs = [
+        at
+        for at in range(len(found) - 1)
+        if found[at].numbers
+        and _number(found[at])
+        and found[at + 1].kind == "place"
+        and count_alone(found[at + 1].name)
+    ]
+    if len(pairs) < 2 or not any(token.thread for token in found):
+        return found
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        if at in pairs:
+            count = count_alone(found[at + 1].name)
+            numbers = (Number(Fraction(count), str(count), ""), token.numbers[0])
+            text = f"{count} x {token.text}"
+            end = found[at + 1].end
+            made.append(msgspec.structs.replace(token, text=text, end=end, numbers=numbers))
+        elif at - 1 not in pairs:
             made.append(token)
     return made
 
@@ -102,7 +139,7 @@ def _number(token: Token | None) -> int:
         return 0
     if token.count:
         return token.count
-    alone = len(token.numbers) == 1 and not token.behind
+    alone = len(token.numbers) == 1 and not token.behind and not token.cross
     return token.numbers[0].whole if alone else 0
 
 
@@ -155,7 +192,7 @@ def _says(token: Token, role: str) -> bool:
 
 def _is_several(token: Token, number: int) -> bool:
     """The sets of `2 sets`, where `2 set screws` are no sets."""
-    return number == 1 or fold(token.text)[-1:] in "sxe"
+    return number == 1 or fold(token.text)[-1:] in "sxez"
 
 
 def _merged(first: Token, last: Token, name: str, count: int, text: str = "") -> Token:
@@ -181,6 +218,28 @@ def _hedged(found: list[Token]) -> list[Token]:
             made[-2:] = [hedge]
             token = msgspec.structs.replace(token, cross="spaced")
         made.append(token)
+    return made
+
+
+def _counted_sizes(found: list[Token]) -> list[Token]:
+    """The 1 of `1 x 8mm circlip`, which no circlip is wide."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        follower = found[at + 1] if at + 1 < len(found) else None
+        kind = follower.entry.kind if follower is not None and follower.entry else ""
+        most = 12 if kind == "circlip" else 2 if kind in RINGS else 1
+        counts = kind and kind not in THREADED_KINDS and 0 < token.many <= most
+        if counts and len(token.numbers) == 2 and token.numbers[1].unit and not token.cross:
+            first, _, rest = token.text.partition("x")
+            end = token.start + len(first) + 1
+            made.append(Token("count", f"{first}x", token.start, end, count=token.many))
+            made.append(
+                msgspec.structs.replace(
+                    token, text=rest.strip(), start=end, numbers=token.numbers[1:]
+                )
+            )
+        else:
+            made.append(token)
     return made
 
 

@@ -81,4 +81,5 @@ def _is_weak(token: Token) -> bool:
         return True
     if fold(token.text) in bench_words("weak"):
         return True
-    return bool(token.entry and (token.entry.noise or token.entry.place))
+    entry = token.entry
+    return entry is not None and (entry.noise or entry.place or entry.opens)

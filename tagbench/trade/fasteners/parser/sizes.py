@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import msgspec
+
 from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.parser.counts import count_lock
 from tagbench.trade.fasteners.parser.state import BELONGS, ParserState
@@ -16,6 +18,8 @@ _PAIR = 2
 
 def add_figure(state: ParserState, token: Token, at: int) -> int:
     line = state.line
+    if _is_size_of_bolt(state, token):
+        state.lock = None  # 2 bolts & nuts 5/16 x 2
     if state.lock is not None and token.kind == "numbers" and not token.cross:
         many = token.numbers[0].whole if len(token.numbers) == 1 and not state.join else 0
         if many and (count_lock(state, many) or _is_count_of_lock(state, token)):
@@ -26,7 +30,9 @@ def add_figure(state: ParserState, token: Token, at: int) -> int:
         else:
             line.words.append(state.text[token.start : token.end])
         return 1
-    if _is_next_of_list(state, token, at):
+    if _is_size_of_next(state, at):
+        line = state.new(token.start)
+    elif _is_next_of_list(state, token, at):
         _next_of_list(state, line, token)
     listed = line is not state.lines[-1]
     line = state.line
@@ -37,14 +43,32 @@ def add_figure(state: ParserState, token: Token, at: int) -> int:
         pairs if line.count is None else bool(state.join and (line.figures or line.header))
     )
     if pair and screw and listed_pair and len(line.text) > token.start:
+        sized = not line.thread and bool(line.figures) and not line.figures[0].token.many
         _next_of_list(state, line, token)  # M6 bolts: 3x20 2x35
         line = state.line
         line.listed = False
+        if sized and line.kind in THREADED_KINDS:  # bolts 7/16 x 4, plus 2 x 3-1/2
+            line.count = token.many
+            token = msgspec.structs.replace(token, numbers=token.numbers[1:], behind="long")
     adjacent = state.before is not None and state.before.kind == "thread" and not state.join
     follower = state.peek(at + 1)
     last = follower is None or follower.kind in ("join", "place", "torque", "note", "quoted")
     line.figures.append(Figure(token, adjacent or listed, bool(line.kind), last))
     return 1
+
+
+def _is_size_of_bolt(state: ParserState, token: Token) -> bool:
+    line = state.line
+    free = line.thread is None and not line.figures and line.kind in THREADED_KINDS
+    return free and _locked_by_nut(state) and len(token.numbers) > 1
+
+
+def _is_size_of_next(state: ParserState, at: int) -> bool:
+    """The second 5/16 of `5/16 flat washers (6) + 5/16 lock washers (6)`."""
+    line, follower = state.line, state.peek(at + 1)
+    closed = line.kind and line.count is not None and line.figures
+    named = follower is not None and follower.entry is not None and bool(follower.entry.kind)
+    return bool(state.join and closed and named)
 
 
 def _is_count_of_lock(state: ParserState, token: Token) -> bool:

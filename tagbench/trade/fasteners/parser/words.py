@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from tagbench.trade.fasteners.parsed_line import is_plural
 from tagbench.trade.fasteners.parser.locking import (
     add_lock,
     is_finer_nut,
@@ -12,6 +11,7 @@ from tagbench.trade.fasteners.parser.locking import (
 )
 from tagbench.trade.fasteners.parser.places import add_place_word
 from tagbench.trade.fasteners.parser.state import ParserState
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token, count_alone
 from tagbench.trade.fasteners.vocabulary import (
     RINGS,
@@ -166,6 +166,8 @@ def _is_cap(state: ParserState, token: Token) -> bool:
     before = state.before
     if fold(token.text) not in ("cap", "caps") or before is None:
         return False
+    if state.join and state.line.kind not in ("", "screw", "bolt"):
+        return True
     if before.kind == "word":
         return not nearest_word(before.text)  # sockt cap
     entry = before.entry
