@@ -7,9 +7,6 @@ from bisect import bisect_left, insort
 from collections import Counter, defaultdict
 from collections.abc import Iterable
 
-from rapidfuzz import process
-from rapidfuzz.distance import OSA
-
 from tagbench.rules.buying.part_numbers import plain_number
 
 EXACT, NO_CHECK, NEAR = 3.0, 2.8, 2.0
@@ -130,6 +127,9 @@ class CodeBook:
             return near
         (only,) = near
         others = [code for code in self._plain if self._plain[code] != only]
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
         closest = process.extractOne(plain, others, scorer=OSA.distance, score_cutoff=3)
         return near | {self._plain[closest[0]]: NEAR - 0.1} if closest else {}
 
@@ -155,6 +155,9 @@ class CodeBook:
     def _one_slip(self, plain: str) -> dict[str, float]:
         if len(plain) < 5 or sum(sign.isdigit() for sign in plain) < 3:
             return {}
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
         near = process.extract(
             plain, list(self._plain), scorer=OSA.distance, score_cutoff=1, limit=5
         )
@@ -194,6 +197,9 @@ class NumberBook:
         inside = {number: 0.7 for number in self._sorted if _stands_in(plain, number)}
         if inside or len(plain) < 6:
             return dict(list(inside.items())[:MOST])
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
         near = process.extract(plain, self._sorted, scorer=OSA.distance, score_cutoff=1, limit=MOST)
         return {number: 0.75 for number, _, _ in near}
 

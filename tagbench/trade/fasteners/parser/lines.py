@@ -72,11 +72,17 @@ def _take(state: ParserState, at: int) -> int:
             _words_are_place(state)
         elif state.join == ":":
             line.header = True
+            if line.kind and line.count is not None and not line.figures:
+                line.total = True
+                state.new(token.end)  # 3 circlips: 1 x 15, 2 x 14
         return at + 1
     used = _dispatch(state, token, at)
     state.line.end = max(state.line.end, state.tokens[at + used - 1].end)
     if fold(token.text) not in bench_words("hedge"):  # M6 x approx 20
         state.before = state.tokens[at + used - 1]
+    said_again = token.kind == "thread" and state.line.thread is not token.thread
+    if (token.kind == "word" and used == 1) or said_again:
+        return at + used  # & casle nut: what follows is still behind the &
     if token.kind not in ("count", "numbers") or not state.repeat:
         state.join = "" if token.kind != "count" else state.join
     return at + used

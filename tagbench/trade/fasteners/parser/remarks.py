@@ -8,6 +8,8 @@ from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import bench_words, fold
 
 _CLAUSE_ENDS = frozenset((",", ";", ".", ":", "|", "-"))
+#: They begin a note as often as they go on with one.
+_PARTICIPLES = frozenset(("cut", "used", "came", "stuck"))
 _AND = frozenset(("and", "&", "+", "und", "et", "y", "e"))
 
 
@@ -52,10 +54,13 @@ def _remark_in(clause: Sequence[Token], told: bool) -> int:
     for at, token in enumerate(clause):
         if _is_negation(token) and at + 1 < len(clause):
             return at
-        with_it = told and at and _is_with(token) and all(map(_is_weak, clause[:at]))
+        bare = all(one.kind != "count" or one.name == "word" for one in clause[:at])
+        with_it = told and at and bare and _is_with(token) and all(map(_is_weak, clause[:at]))
         if not _is_verb(token) and not with_it:
             continue
         subject = clause[:at]
+        if not (told or subject) and fold(token.text) in _PARTICIPLES:
+            continue  # cut down M6x30
         return 0 if told and all(map(_is_weak, subject)) else at
     return len(clause)
 
@@ -77,7 +82,7 @@ def _is_with(token: Token) -> bool:
 
 def _is_weak(token: Token) -> bool:
     """Whether it names no thing: the others, one, two."""
-    if token.kind == "count" or (len(token.numbers) == 1 and not token.numbers[0].unit):
+    if token.kind in ("count", "quoted") or (len(token.numbers) == 1 and not token.numbers[0].unit):
         return True
     if fold(token.text) in bench_words("weak"):
         return True
