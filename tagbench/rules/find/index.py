@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from heapq import nlargest
 from math import log
 
-from tagbench.records import Bin, Part, Tables
+from tagbench.records import BIN_MARK, Bin, Part, Tables
 from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import bins_around, kept_in
+from tagbench.rules.bins import bins_around, kept_in, same_name
 from tagbench.rules.buying.part_numbers import plain_number
 from tagbench.rules.find.fields import WEIGHTS, fields, index_words, part_words
 from tagbench.rules.find.numbers import (
@@ -48,11 +48,6 @@ class Found:
     """Where the words were met: `name: backing, plate; count: 4`."""
     slip: bool = False
     """Whether its code is only like the one that was typed, which is not in the book."""
-
-
-def _unchecked(code: str) -> str:
-    """`BIN005`: a code without hyphens and check character."""
-    return code.rpartition("-")[0].replace("-", "")
 
 
 class Index:
@@ -185,8 +180,11 @@ class Index:
 
     def _kept_in_bin(self, words: str) -> dict[str, float]:
         """The parts in the bin whose code was typed, and in the bins within it."""
-        plain = plain_number(words)
-        asked = {code for code in self._bins if plain in (code.replace("-", ""), _unchecked(code))}
+        named = (same_name(bin_.name) for bin_ in self._bins.values())
+        if not plain_number(words).startswith(BIN_MARK) or same_name(words) in named:
+            return {}
+        codes = CodeBook(self._bins).meant(words)
+        asked = {code for code, score in codes.items() if score > NEAR}
         return {
             code: EXACT
             for code, part in (self._parts.items() if asked else ())

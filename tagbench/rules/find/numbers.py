@@ -17,6 +17,8 @@ _FIGURES = frozenset("0123456789OQILSZBG")
 """Figures, and letters that are taken for one."""
 _BEHIND_MARK = re.compile(r"[-_./ ]?(?=[A-Z]*[0-9])[0-9OQILSZBG]{1,6}(?:[-_./ ]?[0-9A-Z])?")
 """What stands behind the mark in a code, `-011-W`, `11`, ` 011`; at least one true figure."""
+_BEHIND_LETTER = re.compile(r"-[0-9OQILSZBG]{1,6}(?:-?[0-9A-Z])?|[0-9]{3}[0-9A-Z]?")
+"""The same behind a mark of one letter, which may as well be the M of a thread."""
 _OF_NO_MARK = re.compile(r"[A-Z]{2,3}-[0-9]{3,6}(?:-[0-9A-Z])?")
 """`XX-011-W`, a whole code whatever its mark."""
 _SHORT = re.compile(r"[0-9]{1,4}")
@@ -24,7 +26,7 @@ _CALLED_A_CODE = re.compile(r"\s*(?:tags?|codes?|labels?|bags?)\s+(?=\S*[0-9])",
 """What a code is called before it is typed."""
 _LETTERS_AND_FIGURE = re.compile(r"(?!no|nr)[a-z]{2,3}\s?[0-9]{1,6}", re.IGNORECASE)
 """`xx 61`, which is a code unless the letters are a word of the book."""
-_PARTED = re.compile(r"[0-9]{3}[-_./ ]\w\Z")
+_PARTED = re.compile(r"(?:[-_./ ][0-9]{1,6}|[0-9]{3})[-_./ ]\w\Z")
 """A check character behind its hyphen."""
 _SERIAL_WIDTH = 3
 """Shorter numbers are filled up with zeros to so many figures; longer ones begin with none."""
@@ -108,10 +110,9 @@ class CodeBook:
         if _OF_NO_MARK.fullmatch(typed):
             return True
         return any(
-            len(mark) > 1
+            typed.startswith(mark)
             and not mark.isdecimal()
-            and typed.startswith(mark)
-            and _BEHIND_MARK.fullmatch(typed, len(mark))
+            and (_BEHIND_MARK if len(mark) > 1 else _BEHIND_LETTER).fullmatch(typed, len(mark))
             for mark in self._marks
         )
 
@@ -142,7 +143,7 @@ class CodeBook:
             tail = rest[-1:]
             digits = rest[:-1].translate(_SLIPS)
             known = digits.isdecimal() and (mark, int(digits)) in self._serials
-            if known and len(digits) >= 3:
+            if known and (parted or len(digits) >= _SERIAL_WIDTH):
                 yield self._serials[mark, int(digits)], tail
             whole = rest.translate(_SLIPS)
             if parted or (whole[:1] == "0" and len(whole) > _SERIAL_WIDTH):
