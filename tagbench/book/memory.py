@@ -92,7 +92,7 @@ def _decoded(tables: Mapping[str, msgspec.Raw], unseen: bool) -> Rows:
 def _records(table: str, raw: msgspec.Raw, unseen: bool) -> Collection[Record]:
     """The records of a table, all at once where nothing is wrong with them, else one by one."""
     if not unseen:
-        with suppress(NO_JSON):
+        with suppress(*NO_JSON):
             if len(bytes(raw)) >= LARGE:
                 return _piece_by_piece(table, bytes(raw))
             return table_decoder(table).decode(raw).values()

@@ -35,7 +35,9 @@ def reduced(path: Path, longest: int = LONGEST_SIDE) -> Image.Image:
     """
     try:
         with Image.open(path) as picture:
-            picture.draft("RGB", (longest, longest))
+            scale = longest / max(picture.size)
+            across, down = (max(1, int(side * scale)) for side in picture.size)
+            picture.draft("RGB", (across, down))
             small = picture.convert("RGB")
             if max(small.size) > SPARE * longest:
                 small.thumbnail((longest, longest), reducing_gap=2.0)

@@ -51,7 +51,8 @@ def protocol_of(answer: str) -> Protocol:
 
 
 def _ask() -> str:
-    from textual_image._terminal import capture_mode, read
+    # One of its two modules has them, by the system; it does not export them.
+    from textual_image._terminal import capture_mode, read  # type: ignore[attr-defined]
 
     if sys.__stdin__ is None or sys.__stdout__ is None:
         return ""

@@ -15,6 +15,9 @@ from textual.strip import Strip
 class LongText(ScrollView, can_focus=True):
     """Lines of plain text under each other; the keys of a scrolled page go through them."""
 
+    # Else the lines would be wrapped before it is known that the bar takes some of their width.
+    DEFAULT_CSS = "LongText { scrollbar-gutter: stable; }"
+
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002 - Textual's own name for it
         super().__init__(id=id)
         self._text: Sequence[str] = ()
