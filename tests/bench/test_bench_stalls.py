@@ -80,6 +80,7 @@ def megabytes(program: str, folder: Path) -> Callable[[], float]:
     return lambda: float(subprocess.run(command, capture_output=True, check=True).stdout)
 
 
+@pytest.mark.timeout(900)  # writing the large book down takes longer than all the rest
 @pytest.mark.parametrize("count", [LARGE, 100_000])
 def test_memory_of_an_open_book(folders: Callable[[int], Path], count: int) -> None:
     """Against the same file as plain lists and dictionaries."""

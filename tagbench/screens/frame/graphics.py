@@ -54,7 +54,9 @@ def _ask() -> str:
     # One of its two modules has them, by the system; it does not export them.
     from textual_image._terminal import capture_mode, read  # type: ignore[attr-defined]
 
-    if sys.__stdin__ is None or sys.__stdout__ is None:
+    if not (
+        sys.__stdin__ and sys.__stdout__ and sys.__stdin__.isatty() and sys.__stdout__.isatty()
+    ):
         return ""
     answer = ""
     with capture_mode():
