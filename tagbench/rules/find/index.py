@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from heapq import nlargest
 from math import log
+from sys import intern
 
 from tagbench.records import BIN_MARK, Bin, Part, Tables
 from tagbench.rules.bin_contents import bin_of
@@ -56,7 +57,7 @@ class Index:
     def __init__(self, tables: Tables | None = None) -> None:
         self._parts: dict[str, Part] = {}
         self._bins: Mapping[str, Bin] = {}
-        self._words: dict[str, dict[str, float]] = {}
+        self._words: dict[str, tuple[str, ...]] = {}
         self._postings: dict[str, dict[str, float]] = {}
         self._vocabulary = Vocabulary()
         self._numbers = NumberBook()
@@ -78,9 +79,6 @@ class Index:
         index._bins = tables.bins
         index._postings = postings
         index._codes = codes
-        for word, known in postings.items():
-            for code, weight in known.items():
-                index._words.setdefault(code, {})[word] = weight
         return index
 
     def refresh(self, tables: Tables) -> int:
@@ -118,11 +116,11 @@ class Index:
         """Puts in one part, or puts it in anew after a change."""
         self.drop(part.code)
         self._met_before.clear()
-        words = self._worked_out(part)
+        words = {intern(word): weight for word, weight in self._worked_out(part).items()}
         for _, text in fields(part, self._bins):
             self._vocabulary.add(index_words(text))
         self._parts[part.code] = part
-        self._words[part.code] = words
+        self._words[part.code] = tuple(words)
         self._codes.add(part.code)
         for word, weight in words.items():
             self._postings.setdefault(word, {})[part.code] = weight
@@ -139,7 +137,7 @@ class Index:
 
     def drop(self, code: str) -> None:
         """Takes a part out; nothing happens when it is not there."""
-        for word in self._words.pop(code, {}):
+        for word in self._words.pop(code, ()):
             self._postings[word].pop(code, None)
             self._met_before.clear()
         if self._parts.pop(code, None) is not None:
@@ -154,10 +152,11 @@ class Index:
         """The parts that answer best to a question that is understood already."""
         rarity = [self._rarity(one) for one in asked]
         by_words = () if self._is_code(words, asked) else self._first_look(asked, rarity, mark)
-        scores = {
-            code: weigh(self._parts[code], self._bins, self._words.get(code, {}), asked, rarity)
-            for code in by_words
-        }
+        where = self._where(asked)
+        scores = {}
+        for code in by_words:
+            here = {word: codes[code] for word, codes in where.items() if code in codes}
+            scores[code] = weigh(self._parts[code], self._bins, here, asked, rarity)
         meant = self._codes.meant(code_in(words)) | self._kept_in_bin(code_in(words))
         scores |= {code: score for code, score in meant.items() if code.startswith(mark)}
         best = nlargest(limit, scores, key=lambda code: (scores[code], self._later(code)))
@@ -190,6 +189,11 @@ class Index:
             for code, part in (self._parts.items() if asked else ())
             if any(one.code in asked for one in bins_around(bin_of(part), self._bins))
         }
+
+    def _where(self, asked: Sequence[AskedWord]) -> dict[str, Mapping[str, float]]:
+        """Word that the question may mean → code → its weight there."""
+        meant = {word for one in asked for word in one.meanings}
+        return {word: self._postings[word] for word in meant if word in self._postings}
 
     def _later(self, code: str) -> tuple[int, str]:
         return -self._parts[code].order, code
