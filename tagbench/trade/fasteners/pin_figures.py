@@ -97,7 +97,8 @@ def _single(said: Meaning, figure: Figure, number: Number) -> None:
             length = Option(f"{number.text} in long", f"length:{plain(number)} in")
             said.doubt(token.text, [*options, length], assume=" " not in token.text)
         else:
-            said.doubt(token.text, options, assume=True)
+            likely = bool(token.cross) or number.whole <= _LIKELY_COUNT
+            said.doubt(token.text, options, assume=likely)
     elif kind == "spring" and number.unit and not figure.token.cross:
         label = f"{plain(number)} {number.unit}"
         long = Option(f"{label} long", f"length:{label}")

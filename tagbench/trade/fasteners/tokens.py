@@ -114,7 +114,7 @@ _RING_WORDS = re.compile(
 def _slashed(found: re.Match[str], text: str) -> str:
     date = patterns()["date"].fullmatch(found[0])
     sizes = _RING_WORDS.search(text) and float(found[1]) < float(found[2])
-    if date and not sizes:
+    if (date and not sizes) or not _RING_WORDS.search(text):
         return found[0]
     return f"{found[1]}x{found[2]}x{found[3]}"
 

@@ -121,12 +121,12 @@ def take_condition(state: ParserState, token: Token, at: int) -> bool:
     return True
 
 
-def count_lock(state: ParserState, count: int) -> bool:
+def count_lock(state: ParserState, count: int, bracketed: bool = False) -> bool:
     """`M8 bolts x4 & nuts x4` is a nut on each; `washers x8` are a line of their own."""
     line, token = state.line, state.lock_token
     if state.lock is None or token is None or token.entry is None or line.count is None:
         return False
-    if not token.entry.kind or not is_plural(token.text):
+    if not token.entry.kind or not (bracketed or is_plural(token.text)):
         return False
     if count != line.count:
         line.locks.remove(state.lock)
@@ -146,6 +146,7 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     if (
         locks_next(state, at)
         and (line.kind not in RINGS)
+        and bool(line.kind or line.thread or line.head)
         and (state.join in BELONGS or (state.join and _is_on_each(state, at)))
         and ((line.count or 1) == 1 or _is_on_each(state, at))
         and count <= _REPEATED_AT_MOST
@@ -166,6 +167,9 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
         line.words, line.thing_named, line.count = [word], True, count
         return
     opens = opens and not (token.cross and token.text[0] in "xX" and not state.join)
+    after = state.peek(at + 2)
+    if follower is not None and follower.kind == "numbers" and after is not None:
+        opens = opens and fold(after.text) not in bench_words("condition")  # 2 off 1 damaged
     slip = follower is not None and bool(state.join) and is_slip(follower)
     if line.count is not None or opens or slip:
         line = state.new(token.start)
@@ -218,7 +222,11 @@ def begins_line(state: ParserState, follower: Token | None) -> bool:
     entry = follower.entry
     if entry is None:
         return False
-    return bool(entry.kind or entry.locks or entry.head or (entry.place and tells_sort(follower)))
+    if entry.material and not entry.kind and state.join:
+        after = next((one for one in state.tokens if one.start >= follower.end), None)
+        entry = after.entry if after is not None and after.entry else entry
+    sort = entry.place and tells_sort(follower)
+    return bool(entry.kind or entry.locks or entry.head or sort)
 
 
 def is_count(state: ParserState, number: int, follower: Token) -> bool:
@@ -247,10 +255,15 @@ def _counts_next(state: ParserState, follower: Token) -> bool:
     """Whether what stands behind a number begins a line of its own, which it counts."""
     line, entry = state.line, follower.entry
     known = line.count is not None
+    if entry is not None and entry.material and not entry.kind:  # 2 plastic bushes
+        after = next((one for one in state.tokens if one.start >= follower.end), None)
+        entry = after.entry if after is not None and after.entry else entry
     if entry is not None and (entry.kind or entry.locks):
         return bool(line.kind or line.thread or known)
     if entry is not None and entry.head and state.join and known:
         return True
+    if entry is not None and entry.opens and not line.thread and line.surely_plural:
+        return known or bool(state.join)  # balls, 17 in top race 16 in bottom
     if entry is not None and entry.place and tells_sort(follower):
         return known
     return follower.kind == "thread" and (known or bool(state.join) or bool(line.kind))

@@ -47,7 +47,7 @@ _UNLOCKED = RINGS - {kind for kind in RINGS if "washer" in kind} - {"shim"} | {"
 
 def is_lock(state: ParserState, entry: PhraseMeaning) -> bool:
     line = state.line
-    if line.kind in _UNLOCKED:
+    if line.kind in _UNLOCKED or state.join == "|":
         return False
     if state.repeat:
         return True
@@ -67,7 +67,9 @@ def is_lock(state: ParserState, entry: PhraseMeaning) -> bool:
         )
     if state.join in BELONGS and line.count and line.place and _named_before(state):
         return True  # studs 2 long 2 short with nuts
-    nut_of_screw = bool(line.head or line.drive) and entry.kind in NO_LENGTH and bool(state.join)
+    long = any(figure.adjacent and figure.token.cross for figure in line.figures)
+    nut_of_screw = bool(line.head or line.drive or long) and entry.kind in NO_LENGTH
+    nut_of_screw = nut_of_screw and bool(state.join)
     if nut_of_screw and line.thread is not None:
         return True  # cheese heads 2BA, 6, brass nuts
     if state.join in BELONGS and (line.head or line.drive) and entry.kind not in THREADED_KINDS:

@@ -41,7 +41,8 @@ def _is_part_listed(state: ParserState, token: Token) -> bool:
     in_list = (
         bool(after) and after[0].name == "," and any(one.entry and one.entry.kind for one in after)
     )
-    if not (line.place or (in_list and line.kind)):
+    named = [one for one in state.lines if one.kind]
+    if not (line.place or (in_list and line.kind) or (len(named) > 2 and state.join == ",")):
         return False
     said = fold(token.text)
     known = said in bench_words("place") or said in bench_words("pair of sides")
@@ -176,7 +177,7 @@ def _add_bracketed(state: ParserState, said: Token) -> bool:
 
 def _add_bracketed_count(state: ParserState, token: Token, count: int) -> None:
     line = state.line
-    if count_lock(state, count):
+    if count_lock(state, count, bracketed=True):
         return
     if line.thing and line.count is not None and _begins_next(state, token):
         state.new(token.start).count = count

@@ -29,7 +29,7 @@ _PLACE = PhraseMeaning(place=True)
 def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
     found = with_remarks(found, text)
-    found = _bracketed_counts(_sizes(_prepositions(found)))
+    found = _bracketed_counts(_sizes(_prepositions(_hex_keys(found))))
     found = _nipples(_hands(_parted(found)))
     if any(token.kind == "join" for token in found):
         found = _shared_nouns(found)
@@ -50,13 +50,16 @@ def _shared_nouns(found: list[Token]) -> list[Token]:
     made = list(found)
     for at in range(len(found) - 3, -1, -1):
         first, join, last = made[at], made[at + 1], made[at + 2]
-        if _number(last) and at + 3 < len(made):  # 4 plain, 4 spring washers
+        counted = bool(_number(last)) and at + 3 < len(made)
+        if counted:  # 4 plain, 4 spring washers
             last = made[at + 3]
         if join.kind != "join" or join.name == ":" or not (last.entry and last.entry.kind):
             continue
         if first.entry and (first.entry.kind or first.entry.place or first.entry.material):
             continue
-        if join.name == "+" or (at and made[at - 1].kind not in ("count", "numbers", "join")):
+        if (join.name == "+" and not counted) or (
+            at and made[at - 1].kind not in ("count", "numbers", "join")
+        ):
             continue
         noun = fold(last.text).split()[-1]
         both = (*fold(first.text).split(), noun)
@@ -116,12 +119,36 @@ def _prepositions(found: list[Token]) -> list[Token]:
         goes_on = follower is not None and (
             follower.kind == "word" or bool(follower.entry and follower.entry.place)
         )
-        if typed and thread is not None and thread.system == "ISO metric" and goes_on:
+        metric = thread is not None and thread.system == "ISO metric"
+        placed = follower is not None and bool(follower.entry and follower.entry.place)
+        if typed and ((metric and goes_on) or (placed and token.numbers[0].value > 6)):
             number = Number(token.numbers[0].value, token.numbers[0].text, "")
             end = token.start + len(typed[1])
             made.append(msgspec.structs.replace(token, text=typed[1], end=end, numbers=(number,)))
             made.append(
                 Token("phrase", typed[2], end + 1, token.end, entry=PhraseMeaning(opens=True))
+            )
+        else:
+            made.append(token)
+    return made
+
+
+def _hex_keys(found: list[Token]) -> list[Token]:
+    """The .050 key of `6-32 set screw, .050 key` is what turns it."""
+    made: list[Token] = []
+    for token in found:
+        before = made[-1] if made else None
+        turned = any(
+            one.entry and (one.entry.kind == "set screw" or one.entry.head in ("grub", "socket"))
+            for one in made
+        )
+        key = token.entry is not None and fold(token.text) == "key" and turned
+        if key and before is not None and len(before.numbers) == 1 and not before.cross:
+            size = before.numbers[0]
+            unit = size.unit or ("in" if "/" in size.text or size.value < 1 else "mm")
+            name = f"hex key {size.text} {unit}"
+            made[-1] = Token(
+                "tool", f"{before.text} {token.text}", before.start, token.end, name=name
             )
         else:
             made.append(token)

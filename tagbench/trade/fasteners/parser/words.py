@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.locking import (
     add_lock,
     is_finer_nut,
@@ -80,7 +81,7 @@ def _add_name(state: ParserState, token: Token, entry: PhraseMeaning, at: int) -
     state.lock = None
     if line.header and entry.kind and line.kind not in ("", entry.kind) and not line.figures:
         _header_is_place(state)
-    if entry.head and _is_cap(state, token):
+    if (entry.head and _is_cap(state, token)) or token.text == "va":
         line.words.append(token.text)
         return 1
     _line_of(state, token, entry)
@@ -212,13 +213,17 @@ def _say(state: ParserState, field: str, value: str, token: Token) -> None:
     setattr(line, field, f"{before} {value}".strip())
 
 
+def _are_washers(line: ParsedLine) -> bool:
+    return "washer" in line.kind and is_plural(line.kind_words)
+
+
 def _take_kind(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
     line = state.line
     if not line.kind:
         line.kind_with = state.join in BELONGS and not line.thread and bool(line.count)
         line.kind, line.kind_words = entry.kind, token.name or token.text
         line.counted_first = line.count is not None and not line.figures and not line.thread
-        if entry.kind == "spring" and any("washer" in one.kind for one in state.lines):
+        if entry.kind == "spring" and any(map(_are_washers, state.lines)):
             # washers: 4 flat, 4 spring
             line.kind, line.kind_words = "lock washer", f"{token.text} washer"
         return True
