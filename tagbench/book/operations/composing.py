@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from tagbench.book.book import Book
 from tagbench.book.operations.strip import StripForm, part_by_code, strip_in
@@ -23,24 +24,57 @@ from tagbench.rules.twins import linked, parted
 from tagbench.rules.wiring import written
 
 
+@dataclass(frozen=True, slots=True)
+class MadeOf:
+    """What a part is made of, as typed; None leaves as it is, an empty text takes out."""
+
+    stack: str | None = None
+    """Shims, washers, plates in their order."""
+    own_parts: str | None = None
+    """Parts of a sub-assembly that stays in one piece."""
+    wires: tuple[str, str, str] | None = None
+    """Pins, routing and diagram of a connector or cable."""
+    twin: str | None = None
+    """Code of its twin; empty for none."""
+
+
+def write_made_of(book: Book, code: str, form: MadeOf) -> Part:
+    """Writes all of it down as one change, so that it is taken back as one."""
+    with book.change() as draft:
+        said = []
+        if form.stack is not None:
+            said.append(_write_stack(draft, code, form.stack))
+        if form.own_parts is not None:
+            said.append(_keep_in_one(draft, code, form.own_parts))
+        if form.wires is not None:
+            said.append(_write_pins(draft, code, *form.wires))
+        if form.twin is not None:
+            said.append(_link_twins(draft, code, form.twin))
+        draft.words = "; ".join(said)
+        return part_by_code(draft.records, code)
+
+
 def link_twins(book: Book, code: str, other: str) -> tuple[Part, Part]:
     """Notes that two parts are the same thing, left and right."""
-    with book.change() as draft:
-        both = linked(part_by_code(draft.records, code), part_by_code(draft.records, other))
-        for part in both:
-            draft.put(part)
-        draft.words = f"{named(both[0])} and {named(both[1])} are twins"
-        return both
+    part = write_made_of(book, code, MadeOf(twin=other))
+    return part, part_by_code(book.records, other)
 
 
 def part_twins(book: Book, code: str) -> Part:
     """Forgets that a part has a twin."""
-    with book.change() as draft:
-        both = parted(draft.records, part_by_code(draft.records, code))
-        for part in both:
-            draft.put(part)
-        draft.words = f"{named(both[0])} has no twin any more"
-        return both[0]
+    return write_made_of(book, code, MadeOf(twin=""))
+
+
+def _link_twins(draft: Transaction, code: str, other: str) -> str:
+    part = part_by_code(draft.records, code)
+    both = (
+        linked(part, part_by_code(draft.records, other)) if other else parted(draft.records, part)
+    )
+    for one in both:
+        draft.put(one)
+    if not other:
+        return f"{named(part)} has no twin any more"
+    return f"{named(both[0])} and {named(both[1])} are twins"
 
 
 def strip_twin(book: Book, code: str, bin_text: str = "") -> Part:
@@ -75,33 +109,40 @@ def twin_form(part: Part, bin_text: str = "") -> StripForm:
 
 def write_stack(book: Book, code: str, text: str) -> Part:
     """Writes a stack down as typed; an empty text takes it out."""
-    with book.change() as draft:
-        part = with_stack(part_by_code(draft.records, code), text)
-        draft.put(part)
-        told = stack_words(part.stack) if part.stack else "no stack any more"
-        draft.words = f"stack of {named(part)}: {told}"
-        return part
+    return write_made_of(book, code, MadeOf(stack=text))
+
+
+def _write_stack(draft: Transaction, code: str, text: str) -> str:
+    part = with_stack(part_by_code(draft.records, code), text)
+    draft.put(part)
+    return (
+        f"stack of {named(part)}: {stack_words(part.stack) if part.stack else 'no stack any more'}"
+    )
 
 
 def write_pins(book: Book, code: str, pins: str, routing: str = "", diagram: str = "") -> Part:
     """Writes pins and routing of a connector or cable down as typed; all empty takes them out."""
-    with book.change() as draft:
-        part = written(part_by_code(draft.records, code), pins, routing, diagram)
-        draft.put(part)
-        many = len(part.wiring.pins) if part.wiring else 0
-        told = plural(many, "pin") if many else "routing" if part.wiring else "nothing any more"
-        draft.words = f"wired {named(part)}: {told}"
-        return part
+    return write_made_of(book, code, MadeOf(wires=(pins, routing, diagram)))
+
+
+def _write_pins(draft: Transaction, code: str, pins: str, routing: str, diagram: str) -> str:
+    part = written(part_by_code(draft.records, code), pins, routing, diagram)
+    draft.put(part)
+    many = len(part.wiring.pins) if part.wiring else 0
+    told = plural(many, "pin") if many else "routing" if part.wiring else "nothing any more"
+    return f"wired {named(part)}: {told}"
 
 
 def keep_in_one(book: Book, code: str, own_parts: str = "") -> Part:
     """A sub-assembly stays in one piece; its own parts as typed, or none known."""
-    with book.change() as draft:
-        part = keep_together(part_by_code(draft.records, code), read_own_parts(own_parts))
-        draft.put(part)
-        known = f", {plural(len(part.own_parts), 'own part')} known" if part.own_parts else ""
-        draft.words = f"kept {named(part)} in one piece{known}"
-        return part
+    return write_made_of(book, code, MadeOf(own_parts=own_parts))
+
+
+def _keep_in_one(draft: Transaction, code: str, own_parts: str) -> str:
+    part = keep_together(part_by_code(draft.records, code), read_own_parts(own_parts))
+    draft.put(part)
+    known = f", {plural(len(part.own_parts), 'own part')} known" if part.own_parts else ""
+    return f"kept {named(part)} in one piece{known}"
 
 
 def no_sub_assembly(book: Book, code: str) -> Part:
@@ -114,17 +155,24 @@ def no_sub_assembly(book: Book, code: str) -> Part:
 
 
 def take_apart(
-    book: Book, code: str, names: Sequence[str] = (), own_parts: str = ""
+    book: Book,
+    code: str,
+    names: Sequence[str] = (),
+    own_parts: str = "",
+    *,
+    instead: bool = False,
 ) -> tuple[Part, list[Part]]:
     """Own parts of a sub-assembly come off it: all of them, or those of these `names`.
 
-    `own_parts` adds some that were not known. Each gets a code and a tag; it came from the
-    sub-assembly, is behind it, lies in its bag, and takes along all that was known of it.
+    `own_parts` adds some that were not known, or is all that is in it (`instead`). Each gets
+    a code and a tag; it came from the sub-assembly, is behind it, lies in its bag, and takes along
+    all that was known of it.
     """
     with book.change() as draft:
         whole = part_by_code(draft.records, code)
-        if own_parts:
-            whole = keep_together(whole, (*whole.own_parts, *read_own_parts(own_parts)))
+        if own_parts or instead:
+            known = () if instead else whole.own_parts
+            whole = keep_together(whole, (*known, *read_own_parts(own_parts)))
         whole, out = taken_apart(whole, names)
         draft.put(whole)
         parts = [_came_out(draft, whole, one) for one in out]
