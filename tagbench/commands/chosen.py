@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any, TypeVar
 
 import click
 
 from tagbench.book.operations.machines import by_mark, chosen
+from tagbench.commands.base import Workplace
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Machine, Part, Tables
 from tagbench.rules.scan import part_with, short_form, typed_code
@@ -50,3 +51,8 @@ def key_meant(text: str, *books: Tables) -> str:
     it was typed."""
     found = (short_form(tables, text) for tables in books)
     return next(filter(None, found), text.strip().upper())
+
+
+def codes_meant(workplace: Workplace, codes: Iterable[str]) -> tuple[str, ...]:
+    """The codes of parts that were typed, in their one spelling."""
+    return tuple(part_meant(workplace.book.records, code).code for code in codes)

@@ -57,17 +57,17 @@ def marks(book: Book) -> Offer:
 
 def stocks(book: Book) -> Offer:
     """The label stock there is, the person's own included."""
-    from tagbench.book.operations.tagging import shelf
+    from tagbench.book.operations.tagging import known_stock
 
-    for stock in shelf(book).values():
+    for stock in known_stock(book).values():
         yield stock.name, f"{stock.label_width:g} x {stock.label_height:g} mm"
 
 
 def printers(_book: Book) -> Offer:
     """The printers of the system."""
-    from labels.output.cups import list_printers
+    from labels.output.cups import known_printers
 
-    return ((one.name, "default" if one.is_default else "") for one in list_printers())
+    return ((one.name, "default" if one.is_default else "") for one in known_printers())
 
 
 def part_kinds(_book: Book) -> Offer:
@@ -246,9 +246,9 @@ def bin_kinds(_book: Book) -> Offer:
 
 def usual_items(_book: Book) -> Offer:
     """What there are usual figures for."""
-    from tagbench.commands.usual import ITEMS
+    from tagbench.trade.wear.usual import items
 
-    return plain(ITEMS)
+    return plain(items())
 
 
 def days(_book: Book) -> Offer:

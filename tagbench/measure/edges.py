@@ -12,7 +12,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from tagbench.measure.rectification import Sheet
+from tagbench.measure.rectification import RectifiedSheet
 from tagbench.measure.solver import Array
 
 Light = NDArray[np.float32]
@@ -38,7 +38,7 @@ class Edge:
     """How wide the edge is drawn by blur: standard deviation, mm."""
 
 
-def edge_light(sheet: Sheet, body: Array) -> Light:
+def edge_light(sheet: RectifiedSheet, body: Array) -> Light:
     """One value a pixel in which the body's edges stand out."""
     pixels = sheet.pixels
     if pixels.ndim == 2:
@@ -106,7 +106,7 @@ def signed_area(points: Array) -> float:
 
 
 def refine(
-    light: Light, sheet: Sheet, rough: Array, *, body_inside: bool, reach: float = 1.0,
+    light: Light, sheet: RectifiedSheet, rough: Array, *, body_inside: bool, reach: float = 1.0,
     along: float = 0.35,
 ) -> Edge:  # fmt: skip
     """A rough closed outline (mm) moved to where the light passes half way.
@@ -131,7 +131,7 @@ def refine(
 
 
 def sharpen(
-    light: Light, sheet: Sheet, rough: Array, *, along: float = 0.25, reach: float = 0.45
+    light: Light, sheet: RectifiedSheet, rough: Array, *, along: float = 0.25, reach: float = 0.45
 ) -> Array:
     """A rough closed outline moved to where the light changes fastest across it: for metal, that
     may be darker or brighter than what lies beside it from one place to the next."""
@@ -170,7 +170,7 @@ def _peak(steep: Array, offsets: Array, step: float) -> Array:
 
 
 def _crossings(
-    light: Light, sheet: Sheet, points: Array, outward: Array, far: float, along: float
+    light: Light, sheet: RectifiedSheet, points: Array, outward: Array, far: float, along: float
 ) -> tuple[Array, NDArray[np.bool_], float]:
     """How far each point must move outward, mm; whether an edge was found; and the blur."""
     step = min(0.06, 0.5 / sheet.per_mm)

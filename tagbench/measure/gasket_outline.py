@@ -10,7 +10,7 @@ from tagbench.measure.circles import Circle, fit_circle
 from tagbench.measure.edges import Light, edge_light, evenly, normals, refine, signed_area
 from tagbench.measure.outlines import Body, bodies, largest_body, mask_of
 from tagbench.measure.paper import part_from_paper
-from tagbench.measure.rectification import Progress, Sheet
+from tagbench.measure.rectification import Progress, RectifiedSheet
 from tagbench.measure.solver import Array
 
 LARGEST_BOLT_HOLE_MM = 18.0
@@ -21,7 +21,7 @@ _ROUND_MM, _ROUND_SHARE = 0.10, 0.02
 
 
 @dataclass(frozen=True, slots=True)
-class Hole:
+class BoltHole:
     """A bolt hole."""
 
     x: float
@@ -42,7 +42,7 @@ class Outline:
     """A gasket, mm, x to the right and y up, 0, 0 at the lower left of its outer edge."""
 
     outer: Array
-    holes: tuple[Hole, ...]
+    holes: tuple[BoltHole, ...]
     openings: tuple[Opening, ...]
     notes: tuple[str, ...] = ()
 
@@ -61,7 +61,10 @@ class Outline:
 
 
 def find_outline(
-    sheet: Sheet, threshold: float = 0.5, close_mm: float = 0.0, told: Progress = lambda _: None
+    sheet: RectifiedSheet,
+    threshold: float = 0.5,
+    close_mm: float = 0.0,
+    told: Progress = lambda _: None,
 ) -> Outline:
     """The gasket on a sheet. `threshold` is how much (0 paper, 1 gasket) counts as gasket,
     `close_mm` how wide a tear is closed. BadInput where none is seen or it is cut off."""
@@ -91,7 +94,7 @@ def _left_out(others: list[Body], body: Body) -> list[str]:
 
 
 def _drawn(
-    light: Light, sheet: Sheet, body: Body, found: list[Body]
+    light: Light, sheet: RectifiedSheet, body: Body, found: list[Body]
 ) -> tuple[Array, list[Array], list[str]]:
     """Lines that were drawn: the middle of the stroke counts."""
     outer = _middle_line(light, sheet, body)
@@ -103,7 +106,7 @@ def _drawn(
     return outer, inside, ["A drawn line was followed: the middle of the stroke counts."]
 
 
-def _middle_line(light: Light, sheet: Sheet, ring: Body) -> Array:
+def _middle_line(light: Light, sheet: RectifiedSheet, ring: Body) -> Array:
     largest = max(ring.gaps, key=lambda gap: abs(signed_area(gap)))
     outer = refine(light, sheet, ring.outer, body_inside=True, reach=0.8).points
     inner = refine(light, sheet, largest, body_inside=False, reach=0.8).points
@@ -135,7 +138,7 @@ def _turned_up(outer: Array, gaps: list[Array], notes: list[str]) -> Outline:
             circle.spread < _ROUND_MM + _ROUND_SHARE * circle.radius
         )
         if is_round and 2 * circle.radius <= LARGEST_BOLT_HOLE_MM:
-            holes.append(Hole(circle.x, circle.y, 2 * circle.radius))
+            holes.append(BoltHole(circle.x, circle.y, 2 * circle.radius))
         else:
             openings.append(Opening(points, circle if is_round else None))
     holes.sort(key=lambda hole: (-round(hole.y / 3), hole.x))

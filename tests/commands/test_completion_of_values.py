@@ -27,7 +27,7 @@ Parameter = tuple[str, click.Parameter]
 FREE = {
     "what a person says": "name what text note why caption last_seen maker model serial what_for "
     "source differs diagram routing part_number sits_how number by words designation new_name",
-    "a figure with its unit": "across angle arms before bolts bore castle_nut centres circle close "
+    "a figure with its unit": "across angle around arms before bolts bore castle_nut centres circle close "
     "copies count counts cross_holes dpi distances dropped engaged estimate extension figures "
     "height high hole holes hours length level limit low maximum minimum new now offset "
     "outline piston pitch pulleys quantity range_text reading readings rod short since size "
@@ -165,7 +165,7 @@ def asked(
         ("machine add torque_unit", "lbf·ft"),
         ("backups take", "all"),
         ("phone host", "home"),
-        ("usual what", "timing"),
+        ("usual what", "ring gap"),
     ],
 )
 def test_values_are_those_of_the_book(

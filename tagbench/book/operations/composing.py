@@ -40,18 +40,18 @@ class MadeOf:
 
 def write_made_of(book: Book, code: str, form: MadeOf) -> Part:
     """Writes all of it down as one change, so that it is taken back as one."""
-    with book.change() as draft:
+    with book.change() as transaction:
         said = []
         if form.stack is not None:
-            said.append(_write_stack(draft, code, form.stack))
+            said.append(_write_stack(transaction, code, form.stack))
         if form.own_parts is not None:
-            said.append(_keep_in_one(draft, code, form.own_parts))
+            said.append(_keep_in_one(transaction, code, form.own_parts))
         if form.wires is not None:
-            said.append(_write_pins(draft, code, *form.wires))
+            said.append(_write_pins(transaction, code, *form.wires))
         if form.twin is not None:
-            said.append(_link_twins(draft, code, form.twin))
-        draft.words = "; ".join(said)
-        return part_by_code(draft.records, code)
+            said.append(_link_twins(transaction, code, form.twin))
+        transaction.words = "; ".join(said)
+        return part_by_code(transaction.records, code)
 
 
 def link_twins(book: Book, code: str, other: str) -> tuple[Part, Part]:
@@ -65,13 +65,15 @@ def part_twins(book: Book, code: str) -> Part:
     return write_made_of(book, code, MadeOf(twin=""))
 
 
-def _link_twins(draft: Transaction, code: str, other: str) -> str:
-    part = part_by_code(draft.records, code)
+def _link_twins(transaction: Transaction, code: str, other: str) -> str:
+    part = part_by_code(transaction.records, code)
     both = (
-        linked(part, part_by_code(draft.records, other)) if other else parted(draft.records, part)
+        linked(part, part_by_code(transaction.records, other))
+        if other
+        else parted(transaction.records, part)
     )
     for one in both:
-        draft.put(one)
+        transaction.put(one)
     if not other:
         return f"{named(part)} has no twin any more"
     return f"{named(both[0])} and {named(both[1])} are twins"
@@ -79,10 +81,10 @@ def _link_twins(draft: Transaction, code: str, other: str) -> str:
 
 def strip_twin(book: Book, code: str, bin_text: str = "") -> Part:
     """The other side of a part came off: its words mirrored, and the two linked."""
-    with book.change() as draft:
-        part = part_by_code(draft.records, code)
-        twin = strip_in(draft, twin_form(part, bin_text))
-        draft.words = f"took off {twin.said} {twin.code}, the twin of {part.code}"
+    with book.change() as transaction:
+        part = part_by_code(transaction.records, code)
+        twin = strip_in(transaction, twin_form(part, bin_text))
+        transaction.words = f"took off {twin.said} {twin.code}, the twin of {part.code}"
         return twin
 
 
@@ -112,9 +114,9 @@ def write_stack(book: Book, code: str, text: str) -> Part:
     return write_made_of(book, code, MadeOf(stack=text))
 
 
-def _write_stack(draft: Transaction, code: str, text: str) -> str:
-    part = with_stack(part_by_code(draft.records, code), text)
-    draft.put(part)
+def _write_stack(transaction: Transaction, code: str, text: str) -> str:
+    part = with_stack(part_by_code(transaction.records, code), text)
+    transaction.put(part)
     return (
         f"stack of {named(part)}: {stack_words(part.stack) if part.stack else 'no stack any more'}"
     )
@@ -125,9 +127,9 @@ def write_pins(book: Book, code: str, pins: str, routing: str = "", diagram: str
     return write_made_of(book, code, MadeOf(wires=(pins, routing, diagram)))
 
 
-def _write_pins(draft: Transaction, code: str, pins: str, routing: str, diagram: str) -> str:
-    part = written(part_by_code(draft.records, code), pins, routing, diagram)
-    draft.put(part)
+def _write_pins(transaction: Transaction, code: str, pins: str, routing: str, diagram: str) -> str:
+    part = written(part_by_code(transaction.records, code), pins, routing, diagram)
+    transaction.put(part)
     many = len(part.wiring.pins) if part.wiring else 0
     told = plural(many, "pin") if many else "routing" if part.wiring else "nothing any more"
     return f"wired {named(part)}: {told}"
@@ -138,19 +140,19 @@ def keep_in_one(book: Book, code: str, own_parts: str = "") -> Part:
     return write_made_of(book, code, MadeOf(own_parts=own_parts))
 
 
-def _keep_in_one(draft: Transaction, code: str, own_parts: str) -> str:
-    part = keep_together(part_by_code(draft.records, code), read_own_parts(own_parts))
-    draft.put(part)
+def _keep_in_one(transaction: Transaction, code: str, own_parts: str) -> str:
+    part = keep_together(part_by_code(transaction.records, code), read_own_parts(own_parts))
+    transaction.put(part)
     known = f", {plural(len(part.own_parts), 'own part')} known" if part.own_parts else ""
     return f"kept {named(part)} in one piece{known}"
 
 
 def no_sub_assembly(book: Book, code: str) -> Part:
     """What was kept together is one thing after all."""
-    with book.change() as draft:
-        part = not_together(part_by_code(draft.records, code))
-        draft.put(part)
-        draft.words = f"{named(part)} is one part"
+    with book.change() as transaction:
+        part = not_together(part_by_code(transaction.records, code))
+        transaction.put(part)
+        transaction.words = f"{named(part)} is one part"
         return part
 
 
@@ -168,21 +170,21 @@ def take_apart(
     a code and a tag; it came from the sub-assembly, is behind it, lies in its bag, and takes along
     all that was known of it.
     """
-    with book.change() as draft:
-        whole = part_by_code(draft.records, code)
+    with book.change() as transaction:
+        whole = part_by_code(transaction.records, code)
         if own_parts or instead:
             known = () if instead else whole.own_parts
             whole = keep_together(whole, (*known, *read_own_parts(own_parts)))
         whole, out = taken_apart(whole, names)
-        draft.put(whole)
-        parts = [_came_out(draft, whole, one) for one in out]
+        transaction.put(whole)
+        parts = [_came_out(transaction, whole, one) for one in out]
         many = plural(len(parts), "part")
         left = f", {plural(len(whole.own_parts), 'part')} still in it" if whole.own_parts else ""
-        draft.words = f"took {named(whole)} apart: {many}{left}"
+        transaction.words = f"took {named(whole)} apart: {many}{left}"
         return whole, parts
 
 
-def _came_out(draft: Transaction, whole: Part, one: OwnPart) -> Part:
+def _came_out(transaction: Transaction, whole: Part, one: OwnPart) -> Part:
     form = StripForm(
         name=one.name,
         assembly=inner_assembly(whole),
@@ -194,4 +196,4 @@ def _came_out(draft: Transaction, whole: Part, one: OwnPart) -> Part:
         behind=(whole.code,),
         mark=whole.machine,
     )
-    return strip_in(draft, form)
+    return strip_in(transaction, form)

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from tagbench.records import Fastener, Machine, Torque, replace
 from tagbench.rules.count.fastener_lines import (
-    Line,
+    FastenerLine,
     away,
     in_bag,
     lost,
@@ -55,7 +55,7 @@ class LineFacts(NamedTuple):
         return ", ".join(filter(None, said))
 
 
-def describe_line(line: Line, machine: Machine) -> LineFacts:
+def describe_line(line: FastenerLine, machine: Machine) -> LineFacts:
     """One line of a part's fasteners, in the units of its machine."""
     from tagbench.trade.fasteners.spelling import spell
 
@@ -113,8 +113,8 @@ def unit_given_in(fastener: Fastener) -> str:
     return fastener.torque.unit if fastener.torque else PLAIN_UNIT
 
 
-def _how_known(fastener: Fastener) -> Iterator[Fact]:
-    """What is not known of it, which of two readings was chosen, where its sizes come from."""
+def _identity(fastener: Fastener) -> Iterator[Fact]:
+    """How it is known what it is, and what is not known."""
     if question := open_question(fastener):
         # Once all are back it is a fact that holds up nothing.
         yield Fact("not known", question, "open" if missing(fastener) else "")
@@ -124,9 +124,9 @@ def _how_known(fastener: Fastener) -> Iterator[Fact]:
         yield Fact("measured", fastener.measured)
 
 
-def _remarks(line: Line) -> Iterator[Fact]:
+def _remarks(line: FastenerLine) -> Iterator[Fact]:
     fastener, on = line.fastener, line.part.fitted != "off"
-    yield from _how_known(fastener)
+    yield from _identity(fastener)
     if fastener.torqued is not None:
         from tagbench.trade.torque.passes import torqued_words
 

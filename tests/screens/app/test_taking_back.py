@@ -18,11 +18,12 @@ import pytest
 from textual.widgets import Input
 
 from tagbench.book import Book
-from tagbench.book.operations.away import AwayForm, finish, send
+from tagbench.book.operations.away import AwayForm, send_away
 from tagbench.book.operations.bins import move_bin
-from tagbench.book.operations.building import FitForm, fit, missing_fasteners
+from tagbench.book.operations.building import FitForm, fit_part, missing_fasteners
 from tagbench.book.operations.buying import order, wrong_came
-from tagbench.book.operations.care import acknowledge_cautions, mark, soak, undecided
+from tagbench.book.operations.care import acknowledge_cautions, soak, tick_off, undecided
+from tagbench.book.operations.finishing import finish
 from tagbench.book.operations.machines import add
 from tagbench.book.operations.making import to_make
 from tagbench.book.operations.numbering import add_number
@@ -67,11 +68,11 @@ def _ordered(full: Full) -> None:
 
 def _on_the_machine(full: Full) -> None:
     for code in (full.part, full.other):
-        fit(full.book, code, FitForm(anyway=True, why="trial"))
+        fit_part(full.book, code, FitForm(anyway=True, why="trial"))
 
 
 def _to_make(full: Full) -> None:
-    mark(full.book, [full.part], "replace")
+    tick_off(full.book, [full.part], "replace")
     gasket = Gasket(material="cork", thickness_mm=1, width_mm=90, height_mm=60)
     to_make(full.book, full.part, gasket)
     add_want(full.book, WantForm(what="felt seal"))
@@ -83,9 +84,9 @@ BEFORE: dict[str, Callable[[Full], object]] = {
     "BuyScreen n": _ordered,
     "WrongDialog enter": _ordered,
     "WrongDialog ctrl+r": lambda full: wrong_came(full.book, 1, "left-hand one"),
-    "AwayScreen h": lambda full: send(full.book, [full.other], AwayForm(who="Hill Plating")),
-    "CleanScreen x": lambda full: mark(full.book, list(full.book.records.parts), "replace"),
-    "InspectScreen x": lambda full: mark(full.book, [full.part], "replace"),
+    "AwayScreen h": lambda full: send_away(full.book, [full.other], AwayForm(who="Hill Plating")),
+    "CleanScreen x": lambda full: tick_off(full.book, list(full.book.records.parts), "replace"),
+    "InspectScreen x": lambda full: tick_off(full.book, [full.part], "replace"),
     "CautionsScreen ctrl+r": lambda full: acknowledge_cautions(full.book, ["brake dust"], "TP"),
     "PartScreen ctrl+b": lambda full: edit(full.book, full.part, bin=""),
     "PartScreen ctrl+r": lambda full: unqueue(full.book, [full.part]),
@@ -157,79 +158,79 @@ def must_write(name: str, action: Action) -> bool:
     return name not in NOT_HERE and bool(action.writes or TAKES_AWAY.search(words))
 
 
-async def fill(hands: ScreenDriver, full: Full) -> None:
+async def fill(driver: ScreenDriver, full: Full) -> None:
     """Types into the fields what `TYPED` says, else into each empty one what its example shows."""
-    typed = TYPED.get(type(hands.screen).__name__, {})
-    for field in hands.screen.query(Input):
+    typed = TYPED.get(type(driver.screen).__name__, {})
+    for field in driver.screen.query(Input):
         shown = field.placeholder.removeprefix("e.g. ")
         row = field.parent
         text = typed.get(field.id or "")
         if text is None and shown != field.placeholder and not field.value:
             lists = isinstance(row, Field) and row.takes_list
             text = shown if lists else re.split(r", |;| or ", shown)[0]
-        if text is None and type(hands.screen).__name__ == "PhotoDialog":
+        if text is None and type(driver.screen).__name__ == "PhotoDialog":
             text = str(full.book.photos / full.book.records.parts[full.part].photos[0].file)
         if text is not None and field.region:
             field.focus()
-            await hands.settle()
+            await driver.settle()
             field.value = ""
-            await hands.write(text)
+            await driver.write(text)
 
 
-async def go_on(hands: ScreenDriver, full: Full, here: Any, revision: int) -> bool:
+async def go_on(driver: ScreenDriver, full: Full, here: Any, revision: int) -> bool:
     """Answers the cards that opened, until the book has changed; whether one of them asked."""
     asked = False
     for _ in range(DEEPEST):
-        card = hands.screen
+        card = driver.screen
         if full.book.revision != revision or card is here or not isinstance(card, TagbenchDialog):
             break
         asked = asked or isinstance(card, ConfirmDialog)
-        await fill(hands, full)
-        await hands.press("down", "enter")
+        await fill(driver, full)
+        await driver.press("down", "enter")
     return asked
 
 
-async def taken_back(hands: ScreenDriver, before: dict[str, Any]) -> str:
+async def taken_back(driver: ScreenDriver, before: dict[str, Any]) -> str:
     """Presses the key that the notice names; what is wrong with it."""
-    notice = hands.screen.query_one(Notice)
+    notice = driver.screen.query_one(Notice)
     said = f"{notice.sentence} {notice.way_back}"
     if said.count("Ctrl+T") != 1:
         return f"does not name the way back once: “{said}”"
-    await hands.press("ctrl+t")
-    if not isinstance(hands.screen, HistoryDialog):
-        return f"Ctrl+T does nothing on {hands.screen}: “{said}”"
-    await hands.press("ctrl+t")
-    after = state(hands.app.book)
+    await driver.press("ctrl+t")
+    if not isinstance(driver.screen, HistoryDialog):
+        return f"Ctrl+T does nothing on {driver.screen}: “{said}”"
+    await driver.press("ctrl+t")
+    after = state(driver.app.book)
     wrong = [name for name in before if before[name] != after[name]]
     return f"{wrong} not as before: “{said}”" if wrong else ""
 
 
 async def walk(
-    hands: ScreenDriver, full: Full, opened: Callable[[], Any], kind: type[ScreenMixin]
+    driver: ScreenDriver, full: Full, opened: Callable[[], Any], kind: type[ScreenMixin]
 ) -> list[str]:
     """What is wrong with the actions of one screen or card."""
     wrong = []
     for action in own_actions(kind):
         name = f"{kind.__name__} {action.first_key}"
-        while len(hands.app.screen_stack) > 1:
-            await hands.app.pop_screen()
+        while len(driver.app.screen_stack) > 1:
+            await driver.app.pop_screen()
         if prepare := BEFORE.get(name):
             prepare(full)
         await opened()
-        await hands.press(*FIRST.get(name, ()))
-        here, revision, before = hands.screen, full.book.revision, state(full.book)
+        await driver.press(*FIRST.get(name, ()))
+        here, revision, before = driver.screen, full.book.revision, state(full.book)
         if isinstance(here, TagbenchDialog) or kind.__name__ in TYPED:
-            await fill(hands, full)
-        await hands.press(action.first_key)
-        opened_card = hands.screen is not here and isinstance(hands.screen, TagbenchDialog)
-        asked = await go_on(hands, full, here, revision)
+            await fill(driver, full)
+        await driver.press(action.first_key)
+        opened_card = driver.screen is not here and isinstance(driver.screen, TagbenchDialog)
+        asked = await go_on(driver, full, here, revision)
         changes = full.book.history(limit=full.book.revision - revision)
         if changes and not (opened_card and all(map(is_preference, changes))):
-            if found := await taken_back(hands, before):
+            if found := await taken_back(driver, before):
                 wrong.append(f"{name} {action.description}: {found}")
                 return wrong  # what is behind it would find another book
         elif not changes and not opened_card and not asked and must_write(name, action):
-            said = hands.screen.query_one(Notice).sentence
+            said = driver.screen.query_one(Notice).sentence
             wrong.append(f"{name} {action.description} wrote nothing: “{said}”")
     return wrong
 
@@ -247,12 +248,12 @@ async def test_what_a_key_of_a_screen_writes_can_be_taken_back(
     full: Full, entry: ScreenEntry
 ) -> None:
     """Each key, one by one."""
-    async with at_the_bench(full.book, LARGE) as hands:
+    async with at_the_bench(full.book, LARGE) as driver:
 
         async def opened() -> None:
-            await open_screen(hands, full, entry.name)
+            await open_screen(driver, full, entry.name)
 
-        assert not await walk(hands, full, opened, entry.kind())
+        assert not await walk(driver, full, opened, entry.kind())
 
 
 @pytest.mark.usefixtures("at_home")
@@ -261,44 +262,44 @@ async def test_what_a_key_of_a_card_writes_can_be_taken_back(full: Full, opening
     """Each key, one by one."""
     if opening.kind is HistoryDialog:
         return  # the next test
-    async with at_the_bench(full.book, LARGE) as hands:
+    async with at_the_bench(full.book, LARGE) as driver:
 
         async def opened() -> None:
-            await open_card(hands, full, opening)
+            await open_card(driver, full, opening)
 
-        assert not await walk(hands, full, opened, opening.kind)
+        assert not await walk(driver, full, opened, opening.kind)
 
 
 async def test_what_was_taken_back_is_put_back_with_the_keys_that_are_named(full: Full) -> None:
     """Ctrl+T, then Ctrl+Y on its card."""
     edit(full.book, full.part, note="rattled more")
     before = state(full.book)
-    async with at_the_bench(full.book) as hands:
-        await hands.press("ctrl+t", "ctrl+t")
+    async with at_the_bench(full.book) as driver:
+        await driver.press("ctrl+t", "ctrl+t")
         assert full.book.records.parts[full.part].note == "rattled"
-        assert "Ctrl+T, Ctrl+Y puts it back." in " ".join(hands.shown.split())
-        await hands.press("ctrl+t", "ctrl+y")
+        assert "Ctrl+T, Ctrl+Y puts it back." in " ".join(driver.shown.split())
+        await driver.press("ctrl+t", "ctrl+y")
         assert state(full.book) == before
-        assert "Ctrl+T takes it back." in " ".join(hands.shown.split())
+        assert "Ctrl+T takes it back." in " ".join(driver.shown.split())
 
 
 async def test_what_writes_nothing_names_no_key(full: Full) -> None:
     """Nor does what only changes how the screens look."""
-    async with at_the_bench(full.book, LARGE) as hands:
-        await hands.press("f4", "c")
-        assert hands.said == "With cut marks."
-        assert not hands.screen.query_one(Notice).way_back
-        hands.app.action_large()
-        await hands.settle()
-        assert "are drawn" in hands.said
-        assert not hands.screen.query_one(Notice).way_back
+    async with at_the_bench(full.book, LARGE) as driver:
+        await driver.press("f4", "c")
+        assert driver.said == "With cut marks."
+        assert not driver.screen.query_one(Notice).way_back
+        driver.app.action_large()
+        await driver.settle()
+        assert "are drawn" in driver.said
+        assert not driver.screen.query_one(Notice).way_back
 
 
 @pytest.mark.parametrize("opening", openings(), ids=str)
 async def test_no_key_of_a_card_with_fields_edits_a_field(full: Full, opening: Opening) -> None:
     """The field would take it, and the card would never get it."""
-    async with at_the_bench(full.book, LARGE) as hands:
-        await open_card(hands, full, opening)
-        if hands.screen.query(Input):
+    async with at_the_bench(full.book, LARGE) as driver:
+        await open_card(driver, full, opening)
+        if driver.screen.query(Input):
             used = {key for action in own_actions(opening.kind) for key in action.key.split(",")}
             assert not used & FIELD_KEYS
