@@ -19,9 +19,9 @@ from textual.theme import Theme
 
 from labels.errors import LabelError
 from tagbench.errors import TagbenchError
-from tagbench.screens.app.scanning import ScanningApp, event_time
+from tagbench.screens.app.scanning import Arrived, ScanningApp, event_time
 from tagbench.screens.app.too_small import TooSmall, fits
-from tagbench.screens.frame.actions import ANYWHERE, Action, bindings
+from tagbench.screens.frame.actions import ANYWHERE, TAKE_BACK, Action, bindings
 from tagbench.screens.frame.graphics import look_at_terminal, picture_widget
 from tagbench.screens.frame.registry import SCREENS, screen_entry
 from tagbench.screens.frame.styles import stylesheets
@@ -85,6 +85,8 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         self._given = book
         self._alone = False
         """Whether the process has nothing else to do."""
+        self._revision_then = 0
+        """The revision of the book before the last key or click."""
         self._signal = 0
         """The signal that ended the screens."""
         if not shows_signs():
@@ -312,6 +314,36 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
 
     # Saying something on whatever is open
 
+    async def _take(self, arrived: Arrived) -> None:
+        self._revision_then = self.own_book.revision
+        await super()._take(arrived)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Notes what the book is like before a click does something; see `way_back`."""
+        if isinstance(event, events.MouseDown) and self.book_is_here:
+            self._revision_then = self.own_book.revision
+        await super().on_event(event)
+
+    @property
+    def way_back(self) -> str:
+        """Which key takes back what the last key or click wrote; empty when it wrote nothing.
+
+        Said behind whatever a screen or card tells, so that no action can forget to say it.
+        """
+        book = self.own_book
+        many = book.revision - self._revision_then
+        if many <= 0:
+            return ""
+        from tagbench.book.undoing import is_preference
+        from tagbench.screens.app.history import PUT_BACK
+
+        for change in book.history(limit=many):
+            if change.takes_back:
+                return f"{TAKE_BACK.key_words}, {PUT_BACK.key_words} puts it back."
+            if not is_preference(change):
+                return f"{TAKE_BACK.key_words} takes it back."
+        return ""
+
     def tell(self, sentence: str) -> None:
         """Says what was done on the notice line of the open screen or dialog."""
         if isinstance(self.screen, ScreenMixin):
@@ -448,6 +480,8 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         done = await self.push_screen_wait(HistoryDialog())
         if done is not None:
             self.book_changed()
+            if isinstance(self.screen, TagbenchDialog):
+                self.screen.catch_up()
             self.tell(done.words)
 
     @work(group=CARDS)

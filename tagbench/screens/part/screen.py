@@ -230,6 +230,7 @@ class PartScreen(TagbenchScreen):
             with self.refusing():
                 remove(self.book, self.code)
                 self.bench_app.back()
+                self.bench_app.call_later(self.bench_app.tell, f"Took away {self.code}.")
 
     @work(group=CARDS)
     async def action_measure_open(self) -> None:
@@ -249,6 +250,7 @@ class PartScreen(TagbenchScreen):
             if wrench is not None:
                 self._lever = wrench.lever
                 self.show_book()
+                self.finished(wrench.words)
 
     def action_lay_out(self) -> None:
         """Lists what to have on the bench for the parts of its assembly that are still off."""
