@@ -156,7 +156,7 @@ def _check_numbers(stock: Stock) -> None:
     for name, values in figures.items():
         for value in values:
             if not isfinite(value):
-                raise StockError(f"Stock {stock.name}: {name} has {value}, which is no length.")
+                raise StockError(f"Stock {stock.name}: {name} has {value}, which is not a length.")
 
 
 def _check_dots(stock: Stock) -> None:

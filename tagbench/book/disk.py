@@ -14,8 +14,9 @@ from pathlib import Path
 
 import msgspec
 
+from labels.atomic_write import atomic_write, put_in_place
 from tagbench.book.damage import read_book, reading_history, told
-from tagbench.book.durable import put_in_place, sync_folder, write_aside
+from tagbench.book.durable import sync_folder
 from tagbench.book.history import (
     History,
     Tail,
@@ -27,14 +28,14 @@ from tagbench.book.history import (
     unreadable,
 )
 from tagbench.book.history_end import HistoryEnd
-from tagbench.book.layout import SCHEMA, UNSEALED_SCHEMA, Header
+from tagbench.book.layout import SCHEMA, UNSEALED_SCHEMA, Header, header_in
 from tagbench.book.locking import BookLock
 from tagbench.book.memory import Memory
 from tagbench.errors import BookDamaged
 from tagbench.records import Change, Record, Tables
 
 BOOK_FILE = "book.json"
-ASIDE = "book.json.new"
+NEW_BOOK_FILE = "book.json.new"
 NEXT = "book.json.next"
 NOT_FOLLOWED = "Everything is saved in history.jsonl, but book.json was not brought up to date"
 LATEST = 50
@@ -65,7 +66,7 @@ class Disk:
         """Changes in the history that are not in `book.json` yet."""
         self.latest = LATEST
         """After so many of them a save brings `book.json` up to date by itself."""
-        self._aside = folder / ASIDE
+        self._new = folder / NEW_BOOK_FILE
         self._next = folder / NEXT
         self._history_end = HistoryEnd(folder)
         self._memory = Memory()
@@ -97,6 +98,11 @@ class Disk:
             yield
 
     # Reading
+
+    @property
+    def is_behind(self) -> bool:
+        """Whether the files are not those that were last read or saved; a look at each, no more."""
+        return self._identity is not None and self._identity_now() != self._identity
 
     def take_in(self) -> bool:
         """Reads what another program saved; True when there was something."""
@@ -131,10 +137,7 @@ class Disk:
     def _is_ours(self) -> bool:
         """Whether another program only brought `book.json` up to a change that is known here."""
         with read_book(self.folder, self.path) as data:
-            memory = Memory()
-            if data is not None:
-                memory.load(data)
-        header = memory.header
+            header = Header() if data is None else header_in(data)
         if header.revision > self.revision or header.first != self._memory.header.first:
             return False
         self._in_file = header
@@ -285,9 +288,8 @@ class Disk:
         for change in known:
             line, seal = encoded(change, seal)
             pieces.append(line)
-        aside = self.history.path.with_suffix(".new")
-        write_aside(aside, pieces)
-        put_in_place(aside, self.history.path)
+        with atomic_write(self.history.path) as file:
+            file.writelines(pieces)
         whole = b"".join(pieces)
         self._tail = Tail(end=len(whole), seal=seal, checksum=zlib.crc32(whole))
         self._memory.header = msgspec.structs.replace(
@@ -314,10 +316,10 @@ class Disk:
 
         Raises `BookError` when it cannot be written.
         """
-        from tagbench.book.storage import write_book_aside
+        from tagbench.book.storage import write_book
 
         with told(self.folder, NOT_FOLLOWED):
-            write_book_aside(self._next, snapshot.header, snapshot.rows)
+            write_book(self._next, snapshot.header, snapshot.rows)
 
     def put_next(self, snapshot: _Snapshot, at: datetime) -> None:
         """Puts what `write_next` wrote in place, unless another program went further meanwhile.
@@ -330,14 +332,14 @@ class Disk:
             self._next.unlink(missing_ok=True)
 
     def _put(self, snapshot: _Snapshot, at: datetime) -> None:
-        from tagbench.book.storage import write_book_aside
+        from tagbench.book.storage import write_book
 
         try:
-            write_book_aside(self._aside, snapshot.header, snapshot.rows)
-            self._put_in_place(self._aside, snapshot, at)
+            write_book(self._new, snapshot.header, snapshot.rows)
+            self._put_in_place(self._new, snapshot, at)
         except BaseException:
             with suppress(OSError):
-                self._aside.unlink(missing_ok=True)
+                self._new.unlink(missing_ok=True)
             raise
 
     def _put_in_place(self, written: Path, snapshot: _Snapshot, at: datetime) -> None:
@@ -352,16 +354,17 @@ class Disk:
         self.waiting = self.revision - snapshot.header.revision
         self._identity = self._identity_now()
 
-    def changes(self, key: str = "") -> Iterator[Change]:
+    def changes(self, key: str = "", *, whole: bool = True) -> Iterator[Change]:
         """The history, newest change first; it ends with a word about a line that is damaged.
 
-        With a key, changes that do not even mention it are left out.
+        With a key, changes that do not even mention it are left out, and unless they are wanted
+        `whole` such edits too.
         """
         number, named = self.revision, key.encode()
         for start, line in self.history.backwards():
             if start >= self._tail.end or (named not in line and looks_whole(line)):
                 continue
-            change = decoded(line)
+            change = decoded(line, "" if whole else key)
             if change is None:
                 yield unreadable(number)
                 return

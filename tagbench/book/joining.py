@@ -30,8 +30,6 @@ Choose = Callable[["Conflict"], Side | None]
 
 NAMED = 12
 """How many records are named before it only says how many more."""
-_OWN = ("desk", "phones", "tags")
-"""Tables that belong to one copy, or follow from the other tables."""
 
 
 @dataclass(frozen=True)

@@ -9,17 +9,18 @@ from pathlib import Path
 
 import msgspec
 
+from labels.atomic_write import atomic_write, put_in_place
 from tagbench.book.backups import BACKUP_FOLDER, keep_now, link_or_copy
 from tagbench.book.damage import memory_of, newest_good, too_new
-from tagbench.book.disk import ASIDE, BOOK_FILE
-from tagbench.book.durable import put_in_place, sync_folder, write_aside
+from tagbench.book.disk import BOOK_FILE, NEW_BOOK_FILE
+from tagbench.book.durable import sync_folder
 from tagbench.book.history import History, first_seal
 from tagbench.book.history_check import Annals, annals, changes_words, history_faults
 from tagbench.book.history_end import HistoryEnd
 from tagbench.book.layout import SCHEMA, UNSEALED_SCHEMA, Header
 from tagbench.book.memory import Memory
 from tagbench.book.salvage import codes_in, revision_of, whole_records
-from tagbench.book.storage import write_book_aside
+from tagbench.book.storage import write_book
 from tagbench.book.typed import rows_of
 from tagbench.errors import BookDamaged, BookTooNew
 from tagbench.records import Edit, to_plain
@@ -242,7 +243,7 @@ def _write(
     folder: Path, base: Base, plan: MendingPlan, known: Annals, now: datetime
 ) -> Iterator[str]:
     """Keeps what is damaged, then puts the mended book in place, then the history."""
-    path, history, aside = folder / BOOK_FILE, History(folder), folder / ASIDE
+    path, history, new = folder / BOOK_FILE, History(folder), folder / NEW_BOOK_FILE
     stamp = _stamp(now)
     place = folder / BACKUP_FOLDER
     place.mkdir(exist_ok=True)
@@ -250,8 +251,8 @@ def _write(
         link_or_copy(path, place / _damaged_name(stamp))
     if plan.new_history and known.size:
         link_or_copy(history.path, place / f"history-{stamp}.jsonl")
-    write_book_aside(aside, plan.header, base.memory.rows)
-    put_in_place(aside, path)
+    write_book(new, plan.header, base.memory.rows)
+    put_in_place(new, path)
     sync_folder(folder)
     HistoryEnd(folder).write(plan.header.revision)
     keep_now(path, plan.header.revision, now)
@@ -263,8 +264,8 @@ def _write(
         yield f"The history begins anew, earlier changes cannot be taken back{kept}."
     elif known.plain:
         link_or_copy(history.path, place / f"history-{stamp}.jsonl")
-        write_aside(history.path.with_suffix(".new"), [known.plain[: plan.header.history]])
-        put_in_place(history.path.with_suffix(".new"), history.path)
+        with atomic_write(history.path) as file:
+            file.write(known.plain[: plan.header.history])
         yield (
             "The history has plain ends of lines again; "
             f"{BACKUP_FOLDER}/history-{stamp}.jsonl is what it was."

@@ -6,7 +6,7 @@ import click
 
 from tagbench.book.operations.care import KNOWN, end_soak, soak, tick_off, undecided
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option, part_meant
+from tagbench.commands.chosen import codes_meant, machine_meant, machine_option
 from tagbench.errors import BadInput
 from tagbench.records import Part
 from tagbench.rules.bin_contents import bin_of
@@ -56,7 +56,7 @@ def mark_command(
     `undecided` takes the verdict back, `back` the last care of each part.
     """
     book = workplace.book
-    wanted = [part_meant(book.records, code).code for code in codes]
+    wanted = codes_meant(workplace, codes)
     word = what.casefold()
     if word in ("undecided", "back"):
         if with_what or day or orders:
@@ -123,7 +123,7 @@ def soak_command(
 ) -> None:
     """Put parts to soak, or take them out again."""
     book = workplace.book
-    wanted = [part_meant(book.records, code).code for code in codes]
+    wanted = codes_meant(workplace, codes)
     if dirty and not out:
         raise BadInput("--dirty goes with --out.")
     if out:

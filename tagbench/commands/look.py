@@ -41,6 +41,8 @@ def find(workplace: Workplace, words: tuple[str, ...], limit: int, as_json: bool
         return
     if not found:
         raise NotFound(f"Nothing fits “{' '.join(words)}”; try fewer words.")
+    if found[0].slip:
+        click.echo(f"No part has the code {' '.join(words)}; these are near it:")
     for one in found:
         for line in found_lines(tables, one.part):
             click.echo(line)

@@ -9,7 +9,7 @@ from tagbench.book.operations.away import found_again, lose, never_off
 from tagbench.book.operations.care import old_piece_gone
 from tagbench.commands.away import code_and_line, show_parts
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option, part_meant
+from tagbench.commands.chosen import codes_meant, machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Finish
 from tagbench.reports.away_text import loose_lines
@@ -46,7 +46,7 @@ def lost(
 @pass_workplace
 def stays(workplace: Workplace, codes: tuple[str, ...], as_json: bool) -> None:
     """Parts that are written down but never taken off, such as the half of a case that stays."""
-    wanted = [part_meant(workplace.book.records, code).code for code in codes]
+    wanted = codes_meant(workplace, codes)
     show_parts(workplace, never_off(workplace.book, wanted), as_json)
 
 
@@ -57,7 +57,7 @@ def stays(workplace: Workplace, codes: tuple[str, ...], as_json: bool) -> None:
 @pass_workplace
 def old(workplace: Workplace, codes: tuple[str, ...], where: OldPiece, as_json: bool) -> None:
     """Where the old piece of a replaced part is: thrown out (gone), a pattern, given back."""
-    wanted = [part_meant(workplace.book.records, code).code for code in codes]
+    wanted = codes_meant(workplace, codes)
     parts = old_piece_gone(workplace.book, wanted, where)
     if as_json:
         show_parts(workplace, parts, as_json)
@@ -89,7 +89,7 @@ def finish(
 ) -> None:
     """Parts were blasted, painted, plated, polished, or are to be: WHAT, or a step by its name."""
     book = workplace.book
-    wanted = [part_meant(book.records, code).code for code in codes]
+    wanted = codes_meant(workplace, codes)
     coat = Finish(what=what or "?", with_what=with_what, masked=bare)
     if plan and (drop or day):
         raise BadInput("--plan goes without --drop and --on.")

@@ -17,6 +17,7 @@ DYING = """
 import os, signal, sys
 from pathlib import Path
 from tagbench.book import Book, backups, disk, durable, history
+from labels.atomic_write import put_in_place
 from tagbench.records import Part
 
 def die(*_):
@@ -37,21 +38,21 @@ class Dying(disk.History):
         if sys.argv[2] == "after the history":
             die()
 
-def after_replace(aside, target):
-    durable.put_in_place(aside, target)
-    if aside.parent.joinpath("history.jsonl").exists():
+def after_replace(written, target):
+    put_in_place(written, target)
+    if written.parent.joinpath("history.jsonl").exists():
         die()
 
 disk.History = Dying
 if sys.argv[2] == "after the rename":
     disk.put_in_place = after_replace
 if sys.argv[2] == "half a book":
-    def half_aside(path, pieces):
+    def half_written(path, pieces):
         if b"last words" in b"".join(pieces):
             half(path, b"".join(pieces))
-        durable.write_aside(path, pieces)
+        durable.write_new(path, pieces)
     from tagbench.book import storage
-    storage.write_aside = half_aside
+    storage.write_new = half_written
 book = Book(Path(sys.argv[1]))
 with book.change("dies") as transaction:
     transaction.put(Part(code=transaction.new_code("TP"), name="last words"))

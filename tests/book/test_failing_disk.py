@@ -26,7 +26,7 @@ def _files(folder: Path) -> dict[str, bytes]:
     }
 
 
-WRITTEN_IN = {"write_book_aside": storage, "back_up": backups}
+WRITTEN_IN = {"write_book": storage, "back_up": backups}
 """The step of a save → the module that it is read from."""
 
 
@@ -64,7 +64,7 @@ def test_a_failing_flush_leaves_everything_as_it_was(
     assert [change.number for change in book.history()] == [3, 2, 1]
 
 
-@pytest.mark.parametrize("step", ["write_book_aside", "back_up", "put_in_place", "sync_folder"])
+@pytest.mark.parametrize("step", ["write_book", "back_up", "put_in_place", "sync_folder"])
 def test_a_book_file_that_cannot_follow_unsays_nothing(
     book: Book, folder: Path, monkeypatch: pytest.MonkeyPatch, step: str
 ) -> None:
@@ -85,7 +85,7 @@ def test_a_book_file_that_cannot_follow_unsays_nothing(
         assert len(again.records.parts) == 3
 
 
-@pytest.mark.parametrize("step", ["write_book_aside", "put_in_place"])
+@pytest.mark.parametrize("step", ["write_book", "put_in_place"])
 def test_fifty_changes_go_on_while_the_book_file_cannot_follow(
     book: Book, folder: Path, monkeypatch: pytest.MonkeyPatch, step: str
 ) -> None:

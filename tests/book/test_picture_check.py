@@ -54,7 +54,7 @@ def test_a_damaged_picture_is_told_and_comes_back(book: Book, photo: Photo, dama
 
 def test_left_over_and_half_copied_files_are_named_and_swept(book: Book, photo: Photo) -> None:
     """They are no fault, so the book is sound all the same; nothing whole is thrown away."""
-    half = book.photos / ".incoming-x1"
+    half = book.photos / ".TP-009-1-2.jpg.77.part"
     half.write_bytes(b"half")
     orphan = book.photos / "TP-009-1-1.jpg"
     orphan.write_bytes(b"picture")

@@ -240,12 +240,12 @@ MEASURE = """
 import resource, sys
 from pathlib import Path
 from tagbench.errors import BadInput
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.pictures import clean, look_at
 before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
 try:
-    clean(Path(sys.argv[1]), Path(sys.argv[2]), Limits())
-    look_at(Path(sys.argv[1]), Limits())
+    clean(Path(sys.argv[1]), Path(sys.argv[2]), PhoneLimits())
+    look_at(Path(sys.argv[1]), PhoneLimits())
 except BadInput as error:
     print(error, file=sys.stderr)
 print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before)

@@ -85,10 +85,12 @@ def test_half_typed_forms_come_first(book: Book) -> None:
     kept = Autosave(book.folder)
     kept.save("strip", UnsavedForm(book.now(), {"name": "Cam"}))
     kept.save("edit TP-001-N", UnsavedForm(book.now(), {"name": "Lever arm"}))
+    kept.save("made of TP-001-N", UnsavedForm(book.now(), {"own-parts": "2 balls"}))
     told = words(book, kept.forms())
-    assert set(told[:2]) == {
+    assert set(told[:3]) == {
         "half-typed: a part that came off",
         "half-typed: edit of TP-001-N",
+        "half-typed: what TP-001-N is made of",
     }
 
 

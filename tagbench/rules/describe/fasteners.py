@@ -113,8 +113,8 @@ def unit_given_in(fastener: Fastener) -> str:
     return fastener.torque.unit if fastener.torque else PLAIN_UNIT
 
 
-def _remarks(line: FastenerLine) -> Iterator[Fact]:
-    fastener, on = line.fastener, line.part.fitted != "off"
+def _identity(fastener: Fastener) -> Iterator[Fact]:
+    """How it is known what it is, and what is not known."""
     if question := open_question(fastener):
         # Once all are back it is a fact that holds up nothing.
         yield Fact("not known", question, "open" if missing(fastener) else "")
@@ -122,6 +122,11 @@ def _remarks(line: FastenerLine) -> Iterator[Fact]:
         yield Fact("taken as", choice.replace("”: ", "” taken as ", 1))
     if fastener.measured:
         yield Fact("measured", fastener.measured)
+
+
+def _remarks(line: FastenerLine) -> Iterator[Fact]:
+    fastener, on = line.fastener, line.part.fitted != "off"
+    yield from _identity(fastener)
     if fastener.torqued is not None:
         from tagbench.trade.torque.passes import torqued_words
 

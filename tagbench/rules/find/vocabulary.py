@@ -16,6 +16,14 @@ SLIP, TWO_SLIPS, SLIP_IN_BEGINNING = 0.8, 0.6, 0.55
 
 FEW = 2_000
 """So many words are compared one by one before a library is read that does it quicker."""
+BEGUN = 0.85
+"""From so near on a word begins another one, and no further slips are looked for."""
+LONG = 8
+"""From so many letters on a word may have three slips."""
+FAR: Mapping[int, float] = {0: 1.0, 1: SLIP, 2: 0.55, 3: 0.4}
+"""Slips → how near a word counts that is looked for because nothing nearer is there."""
+FAR_ENDS = (0.4, 0.7, 1.0)
+"""By how much that is less where neither, one or both of its ends are as typed."""
 
 
 class Vocabulary:
@@ -56,6 +64,9 @@ class Vocabulary:
         near: dict[str, float] = {}
         for compared, quality in self._candidates(word):
             near[compared] = max(quality, near.get(compared, 0.0))
+        if len(word) > 3 and word.isalpha() and not self._is_met(word, near):
+            for compared, quality in self._far_slips(word):
+                near[compared] = max(quality, near.get(compared, 0.0))
         # A mere beginning of one or two letters says too little to go on to other words.
         sure = near if len(word) > 2 else {stem(word): 1.0}
         for compared, quality in list(sure.items()):
@@ -99,6 +110,22 @@ class Vocabulary:
                 if off:
                     for form in beginnings[begun]:
                         yield self._stems[form], SLIP_IN_BEGINNING
+
+    def _is_met(self, word: str, near: Mapping[str, float]) -> bool:
+        """Whether it is a word of the book, or begins one."""
+        itself = stem(word)
+        known = word in self._stems or itself in self._stems
+        return known or any(q > BEGUN for form, q in near.items() if form != itself)
+
+    def _far_slips(self, word: str) -> Iterable[tuple[str, float]]:
+        """Two slips, three in a long word, for a word that nothing is met by otherwise."""
+        size = len(word)
+        allowed = 2 if size < LONG else 3
+        lengths = range(max(4, size - allowed), size + allowed + 1)
+        forms = [form for length in lengths for form in self._by_length.get(length, ())]
+        for form, slips, _ in _near(word, forms, allowed):
+            ends = (word[0] == form[0]) + (word[-1] == form[-1])
+            yield self._stems[form], FAR[slips] * FAR_ENDS[ends]
 
     def _short_slips(self, word: str) -> Iterable[tuple[str, float]]:
         """Three letters: only two changed round, or one letter missing, are taken for a slip."""

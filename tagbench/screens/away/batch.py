@@ -115,7 +115,7 @@ class BatchDialog(FormDialog[str]):
     def _do(self, row: SizeRow) -> None:
         typed = self["many"].value
         if typed and not typed.isdecimal():
-            self.refuse(f"“{typed}” is no whole number of pieces.")
+            self.refuse(f"“{typed}” is not a whole number of pieces.")
             return
         with self.refusing():
             if row.bag is None:

@@ -41,6 +41,7 @@ from tagbench.screens.frame.registry import FIT
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.shared.report import ReportDialog
+from tagbench.screens.shared.several_lists import SeveralLists
 from tagbench.screens.widgets.big_code import BigCode, BigFact
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Facts
@@ -54,7 +55,7 @@ ROOMY = 80
 """From so many columns on a row also says where the part goes."""
 
 
-class BuildScreen(TagbenchScreen):
+class BuildScreen(TagbenchScreen, SeveralLists):
     """The lists of the rebuild, with all about the part under the cursor beneath."""
 
     screen_name = "build"
@@ -118,7 +119,7 @@ class BuildScreen(TagbenchScreen):
         if machine is not None:
             self.work_out(self.tables, machine.mark, self.book.revision)
 
-    @work(thread=True, exclusive=True)
+    @work(thread=True, exclusive=True, description="see its name")
     def work_out(self, tables: Tables, mark: str, revision: int) -> None:
         """Works the lists out beside the screen, so that a large machine does not hold it up."""
         self.post_message(self.WorkedOut(lists_of(tables, mark, revision, self.book.now().date())))
@@ -200,14 +201,8 @@ class BuildScreen(TagbenchScreen):
 
     # Moving about
 
-    def action_turn(self, by: int) -> None:
-        """Goes to the next list or the one before."""
-        self.query_one(Views).turn(by)
-        self._show_rows(first=True)
-
-    def action_open_view(self, name: str) -> None:
-        """Goes to the list that was clicked."""
-        self.query_one(Views).open(name)
+    def show_list(self) -> None:
+        """Shows the list that is open now, from its first row on."""
         self._show_rows(first=True)
 
     def action_group(self) -> None:

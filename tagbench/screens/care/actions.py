@@ -11,10 +11,12 @@ from tagbench.records.care_steps import CARE
 from tagbench.rules.buying.open_orders import OnOrder
 from tagbench.rules.care.substances import used_last
 from tagbench.rules.describe.phrases import named_parts
+from tagbench.rules.whereabouts import put_old_piece
 from tagbench.screens.care.on_order import OnOrderDialog
 from tagbench.screens.care.steps import SoakDialog, SoakOutDialog, StepDialog, ticked_words
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.shared.multi_select import MultiSelectScreen
+from tagbench.screens.shared.old_piece import OldPieceDialog
 
 CARE_KEYS = (
     *(
@@ -43,7 +45,7 @@ CARE_KEYS = (
 MORE_CARE_KEYS = (
     Action("c", "cautions", "Cautions", "All cautions, with their sources.", False),
     Action(
-        "x", "old_piece", "Old gone", "The replaced old piece was let go.", show=False, writes=True
+        "x", "old_piece", "Old piece", "Where the old piece went: out, pattern, back.", show=False
     ),
     Action("o", "part", "Part", "Opens the page of the part.", show=False),
     Action("f", "finish", "Finish", "Blasted, painted, plated, …; and a dry fit.", show=False),
@@ -122,12 +124,13 @@ class CareScreen(MultiSelectScreen):
         await self.bench_app.open_screen("away")
 
     def action_old_piece(self) -> None:
-        """Writes down that the old pieces of the chosen parts were let go."""
+        """Asks where the old pieces of the chosen parts went."""
         parts = self._some()
         if parts:
             with self.refusing():
-                changed = care.old_piece_gone(self.book, [part.code for part in parts])
-                self.finished(f"The old piece is gone: {named_parts(changed)}.")
+                for part in parts:
+                    put_old_piece(part, "gone")
+                self.open_card(OldPieceDialog(parts))
 
     async def action_cautions(self) -> None:
         """Opens the page of all cautions."""

@@ -33,6 +33,7 @@ from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.multi_select import second_bar
+from tagbench.screens.shared.several_lists import SeveralLists
 from tagbench.screens.widgets.bars import KeyBar
 from tagbench.screens.widgets.caution_lines import CautionLines
 from tagbench.screens.widgets.columns import columns
@@ -56,7 +57,7 @@ STANDING, WHERE = 26, 26
 Row = Part | GroupHeading
 
 
-class CleanScreen(CareScreen):
+class CleanScreen(CareScreen, SeveralLists):
     """Lists of parts by what they need; one key for each step, on one part or on many."""
 
     screen_name = "clean"
@@ -162,17 +163,8 @@ class CleanScreen(CareScreen):
         self.rows.select_all()
         self.show_about()
 
-    def action_turn(self, by: int) -> None:
-        """Goes to the next list or the one before."""
-        self.views.turn(by)
-        self._turned()
-
-    def action_open_view(self, name: str) -> None:
-        """Goes to the list that was clicked."""
-        self.views.open(name)
-        self._turned()
-
-    def _turned(self) -> None:
+    def show_list(self) -> None:
+        """Shows the list that is open now, from its first row on."""
         self.clear_selection()
         self.rows.show_first(self._rows())
         self.show_about()
@@ -203,7 +195,7 @@ class CleanScreen(CareScreen):
         if not self.rows.find(opened.code):
             self._folded.clear()
             self.views.open("All")
-            self._turned()
+            self.show_list()
             self.rows.find(opened.code)
         self.tell(f"{opened.record.name} {opened.code}.")
         return True

@@ -11,7 +11,6 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.widgets import Static
 
-from tagbench.book.operations.care import old_piece_gone
 from tagbench.book.operations.closing import reopen_machine
 from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine, Tables
@@ -34,7 +33,9 @@ from tagbench.screens.shared.measure_open import (
     measure_open,
     question_named,
 )
+from tagbench.screens.shared.old_piece import OldPieceDialog
 from tagbench.screens.shared.report import ReportDialog
+from tagbench.screens.shared.several_lists import SeveralLists
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.group_rows import GroupHeading, GroupRows, grouped
 from tagbench.screens.widgets.views import View, Views
@@ -53,7 +54,7 @@ Item = CountLine | ThreadCount | Bag
 Row = Item | GroupHeading
 
 
-class CountScreen(TagbenchScreen):
+class CountScreen(TagbenchScreen, SeveralLists):
     """What is open, the fasteners by thread, the bags."""
 
     screen_name = "count"
@@ -153,14 +154,8 @@ class CountScreen(TagbenchScreen):
 
     # Moving about
 
-    def action_turn(self, by: int) -> None:
-        """Goes to the next list or the one before."""
-        self.query_one(Views).turn(by)
-        self._show_rows(first=True)
-
-    def action_open_view(self, name: str) -> None:
-        """Goes to the list that was clicked."""
-        self.query_one(Views).open(name)
+    def show_list(self) -> None:
+        """Shows the list that is open now, from its first row on."""
         self._show_rows(first=True)
 
     @on(RowOpened)
@@ -182,21 +177,13 @@ class CountScreen(TagbenchScreen):
         if kind == "setting":
             self.open_card(MEASURE_SETTING(int(line.about)))
         elif kind == "old":
-            self._ask_for_old_piece(line.about)
+            self.open_card(OldPieceDialog([self.tables.parts[line.about]]))
         elif kind == "found":
             self.open_card(ExplainDialog(int(line.about)))
         elif kind == "thread":
             self._measure_line(line.key)
         else:
             self.open_card(FIT(line.about))
-
-    @work(group=CARDS)
-    async def _ask_for_old_piece(self, code: str) -> None:
-        words = f"Is the old {self.tables.parts[code].said} {code} out of the workshop?"
-        if await confirmed(self, "Old piece", words, "It is gone"):
-            with self.refusing():
-                old_piece_gone(self.book, [code])
-                self.catch_up()
 
     @work(group=CARDS)
     async def _measure_line(self, key: str) -> None:

@@ -226,7 +226,7 @@ class TraceScreen(TagbenchScreen):
             LengthDialog(
                 "No mat is seen. Is it a flatbed scan?",
                 "Dots an inch",
-                "300; Esc if it is no scan",
+                "300; Esc if it is not a scan",
             )
         )
         if text:
@@ -379,7 +379,9 @@ def _dpi(text: str) -> float:
     try:
         return float(text.casefold().removesuffix("dpi").strip())
     except ValueError:
-        raise BadInput(f"“{text}” is no number of dots an inch; 300 is right for most.") from None
+        raise BadInput(
+            f"“{text}” is not a number of dots an inch; 300 is right for most."
+        ) from None
 
 
 def _content(drawn: object, here: int) -> Content:

@@ -153,7 +153,8 @@ def lexicon() -> Mapping[Phrase, PhraseMeaning]:
         "place": PhraseMeaning(place=True),
         "sort": PhraseMeaning(place=True),
     }
-    for role, said in (roles | {"opens": PhraseMeaning(opens=True)}).items():
+    roles |= {"pair of sides": PhraseMeaning(place=True), "opens": PhraseMeaning(opens=True)}
+    for role, said in roles.items():
         found |= {tuple(fold_words(word)): said for word in bench_words(role)}
     for phrase, fields in phrases().items():
         said = msgspec.convert(dict(fields), PhraseMeaning)
@@ -169,7 +170,7 @@ def lexicon() -> Mapping[Phrase, PhraseMeaning]:
 
 def _locks(fields: Mapping[str, str]) -> str:
     kind, material = fields.get("kind", ""), fields.get("material", "")
-    if kind == "washer" and material in _CRUSHED_MATERIALS:
+    if kind == "washer" and material:
         return f"{material} washer"
     if kind in _LOCKS:
         return _LOCKS[kind]
@@ -220,9 +221,30 @@ def look_up(words: tuple[str, ...]) -> tuple[int, PhraseMeaning] | None:
         for ending in _ENDINGS if len(last) > 3 else ("s",):
             if last.endswith(ending) and len(last) > len(ending) + 1:
                 singular = (*phrase[:-1], last[: -len(ending)])
-                if singular in known and not (length == 1 and known[singular].noise):
+                small = length == 1 and singular in known
+                if small and (known[singular].noise or known[singular].opens):
+                    continue
+                if singular in known:
                     return length, known[singular]
+        if length > 1 and (said := _stemmed().get(tuple(map(_stem, phrase)))) is not None:
+            return length, said
     return _compound(words[0]) if words else None
+
+
+def _stem(word: str) -> str:
+    """A word without its ending, so that écrous frein is écrou frein, viti autofilettanti one."""
+    plain = word[:-1] if len(word) > 4 and word[-1] in "snx" else word
+    return plain[:-1] if len(plain) > 4 and plain[-1] in "aeio" else plain
+
+
+@cache
+def _stemmed() -> Mapping[Phrase, PhraseMeaning]:
+    """Phrases of other languages of several words, each word without its ending."""
+    return {
+        tuple(map(_stem, phrase)): entry
+        for phrase, entry in lexicon().items()
+        if len(phrase) > 1 and entry.foreign and entry.kind
+    }
 
 
 def _compound(word: str) -> tuple[int, PhraseMeaning] | None:

@@ -265,13 +265,20 @@ async def test_a_part_on_the_machine_is_not_marked_dirty_or_replaced(
         assert "take it off" in driver.said
 
 
-async def test_the_old_piece_is_let_go(empty: Book, codes: dict[str, str]) -> None:
-    """Only of a part that is replaced."""
+async def test_where_the_old_piece_went(empty: Book, codes: dict[str, str]) -> None:
+    """Kept as a pattern, given back, thrown out; only of a part that is replaced, and what was
+    thrown out cannot be kept."""
     shoe = codes["brake shoe"]
     async with at_the_bench(empty) as driver:
         await driver.press("f5", "x")
         assert "there is no old piece" in driver.said
-        await driver.press("r", "x")
+        await driver.press("r")
+        for key, where in (("p", "pattern"), ("e", "exchanged"), ("enter", "gone")):
+            await driver.press("x", key)
+            assert empty.records.parts[shoe].old_piece == where
+        await driver.press("x", "k")
+        assert "cannot be kept" in driver.said
+        await driver.press("escape")
         assert empty.records.parts[shoe].old_piece == "gone"
 
 

@@ -305,6 +305,21 @@ async def test_a_half_typed_form_that_is_not_wanted_is_gone(begun: Book) -> None
         assert Autosave(begun.folder).load("strip") is None
 
 
+async def test_what_is_offered_stays_on_the_disk_until_it_is_answered(begun: Book) -> None:
+    """A second crash while the question stands loses nothing."""
+    saved = UnsavedForm(NOW, {"name": "piston"})
+    Autosave(begun.folder).save("strip", saved)
+    async with at_the_bench(begun) as driver:
+        await driver.press("f2")
+        driver.at(ConfirmDialog)
+        strip = driver.app.screen_stack[-2]
+        assert isinstance(strip, StripScreen)
+        strip._write_typed()
+        assert Autosave(begun.folder).load("strip") == saved
+        await driver.press("enter")
+        assert driver.field("name") == "piston"
+
+
 async def test_a_disk_that_refuses_is_said_once_and_stops_nothing(begun: Book) -> None:
     (Path(begun.folder) / "unsaved").write_text("in the way")
     async with at_the_bench(begun) as driver:

@@ -55,6 +55,8 @@ def _told(fastener: Fastener) -> dict[str, str]:
 
 
 def _wanted(text: str) -> list[dict[str, str]]:
+    if not text:
+        return []
     lines = [[field.strip() for field in line.split(" · ")] for line in text.split(";;")]
     return [
         {name: value or name for name, _, value in (field.partition("=") for field in line) if name}
