@@ -17,6 +17,7 @@ from asyncio import events
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
 from textual.app import App, ComposeResult
@@ -169,18 +170,20 @@ class Stalls:
 @contextmanager
 def watched() -> Iterator[Stalls]:
     """Times every callback of the event loop by the processor time of its thread."""
-    stalls, run = Stalls(), events.Handle._run  # type: ignore[attr-defined]
+    stalls = Stalls()
+    kind: Any = events.Handle
+    run = kind._run
 
     def timed(handle: events.Handle) -> None:
         start = time.thread_time()
         run(handle)
         stalls.longest = max(stalls.longest, (time.thread_time() - start) * 1e3)
 
-    events.Handle._run = timed  # type: ignore[attr-defined]
+    kind._run = timed
     try:
         yield stalls
     finally:
-        events.Handle._run = run  # type: ignore[attr-defined]
+        kind._run = run
 
 
 class BareForm(Screen[None]):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from tagbench.book import Book, memory
@@ -80,7 +81,7 @@ def test_a_table_that_others_laid_out_is_read_whole(
     spread = bytes(tables["parts"]).replace(b',"', b',\n"')
     monkeypatch.setattr(memory, "LARGE", 1)
     monkeypatch.setattr(memory, "PIECE", 700)
-    rows = memory._decoded({"parts": memory.msgspec.Raw(spread)}, unseen=False)
+    rows = memory._decoded({"parts": msgspec.Raw(spread)}, unseen=False)
     assert list(map(as_written, rows["parts"].values())) == list(
         map(as_written, loaded(data).tables.parts.values())
     )
