@@ -16,7 +16,7 @@ from tagbench.rules.buying.wants import split_want
 from tagbench.rules.care.finish import dry_fitted, finish_done, plan_finish
 from tagbench.rules.care.steps import decide, soak, tick
 from tagbench.rules.count.loose_items import read_found
-from tagbench.rules.rebuild.fit import fit_part, single_use_lines
+from tagbench.rules.rebuild.fit import put_on, single_use_lines
 from tagbench.rules.whereabouts import (
     OldPiece,
     came_back,
@@ -42,10 +42,10 @@ class Diary:
         self._mark = story.machine.mark
         self._ids: dict[str, int] = {}
 
-    def add_settings(self, draft: Transaction) -> None:
+    def add_settings(self, transaction: Transaction) -> None:
         """Writes down the adjustments with their ranges, none of them measured yet."""
         for note in self._settings.values():
-            number = self._ids[note.key] = draft.new_id("settings")
+            number = self._ids[note.key] = transaction.new_id("settings")
             setting = Setting(
                 id=number,
                 machine=self._mark,
@@ -59,32 +59,32 @@ class Diary:
                 after=tuple(self._codes[key] for key in note.after),
                 note=note.note,
             )
-            draft.put(setting)
+            transaction.put(setting)
 
-    def carry_out(self, draft: Transaction, entry: Entry) -> None:
-        """Does what one entry tells; the draft's clock stands at its time."""
-        self._care(draft, entry)
-        self._finish(draft, entry)
-        self._elsewhere(draft, entry)
-        self._buying(draft, entry)
-        self._building(draft, entry)
-        self._queue(draft, entry)
+    def carry_out(self, transaction: Transaction, entry: Entry) -> None:
+        """Does what one entry tells; the transaction's clock stands at its time."""
+        self._care(transaction, entry)
+        self._finish(transaction, entry)
+        self._elsewhere(transaction, entry)
+        self._buying(transaction, entry)
+        self._building(transaction, entry)
+        self._queue(transaction, entry)
 
-    def _care(self, draft: Transaction, entry: Entry) -> None:
-        at = draft.now
+    def _care(self, transaction: Transaction, entry: Entry) -> None:
+        at = transaction.now
         for step, keys in _steps(entry):
             with_what = "" if step == "inspected" else entry.with_what
-            for part in self._told(draft, keys):
-                draft.put(tick(part, step, at, at, with_what))
-        for key, part in zip(entry.measured, self._told(draft, entry.measured), strict=True):
-            draft.put(self._measured(part, key, at))
-        for part in self._told(draft, entry.reuse):
-            draft.put(decide(part, "reuse"))
-        for part in self._told(draft, entry.replace):
-            draft.put(decide(part, "replace"))
-        for part in self._told(draft, entry.soak):
-            tray = draft.records.bins[part.bin].name
-            draft.put(soak(part, at, at, entry.hours, tray, entry.with_what))
+            for part in self._told(transaction, keys):
+                transaction.put(tick(part, step, at, at, with_what))
+        for key, part in zip(entry.measured, self._told(transaction, entry.measured), strict=True):
+            transaction.put(self._measured(part, key, at))
+        for part in self._told(transaction, entry.reuse):
+            transaction.put(decide(part, "reuse"))
+        for part in self._told(transaction, entry.replace):
+            transaction.put(decide(part, "replace"))
+        for part in self._told(transaction, entry.soak):
+            tray = transaction.records.bins[part.bin].name
+            transaction.put(soak(part, at, at, entry.hours, tray, entry.with_what))
 
     def _measured(self, part: Part, key: str, at: datetime) -> Part:
         told = self._parts[key].readings
@@ -94,60 +94,62 @@ class Diary:
         ]
         return replace(part, readings=tuple(readings))
 
-    def _finish(self, draft: Transaction, entry: Entry) -> None:
+    def _finish(self, transaction: Transaction, entry: Entry) -> None:
         coat = Finish(what=entry.finish or "?", with_what=entry.with_what, masked=entry.bare)
-        for part in self._told(draft, entry.to_finish):
-            draft.put(plan_finish(part, coat))
-        for part in self._told(draft, entry.finished):
-            draft.put(finish_done(part, coat, draft.now, draft.now))
-        for part in self._told(draft, entry.dry_fitted):
-            draft.put(dry_fitted(part, draft.now))
+        for part in self._told(transaction, entry.to_finish):
+            transaction.put(plan_finish(part, coat))
+        for part in self._told(transaction, entry.finished):
+            transaction.put(finish_done(part, coat, transaction.now, transaction.now))
+        for part in self._told(transaction, entry.dry_fitted):
+            transaction.put(dry_fitted(part, transaction.now))
 
-    def _elsewhere(self, draft: Transaction, entry: Entry) -> None:
+    def _elsewhere(self, transaction: Transaction, entry: Entry) -> None:
         """Never taken off, with someone else, in a batch, back again, lost, found on the bench."""
-        for part in self._told(draft, entry.stays):
-            draft.put(never_off(part, draft.now))
-        errand = self._errand(draft, entry)
+        for part in self._told(transaction, entry.stays):
+            transaction.put(never_off(part, transaction.now))
+        errand = self._errand(transaction, entry)
         if errand is not None:
-            for part in self._told(draft, entry.sent):
-                draft.put(send(part, errand))
+            for part in self._told(transaction, entry.sent):
+                transaction.put(send(part, errand))
             if entry.packed:
-                self._pack(draft, entry.packed, errand)
-        for part in self._told(draft, entry.back):
-            draft.put(came_back(part, draft.now.date()))
+                self._pack(transaction, entry.packed, errand)
+        for part in self._told(transaction, entry.back):
+            transaction.put(came_back(part, transaction.now.date()))
         for key, last_seen in entry.lost.items():
-            draft.put(lose(draft.records.parts[self._codes[key]], draft.now, last_seen))
+            transaction.put(
+                lose(transaction.records.parts[self._codes[key]], transaction.now, last_seen)
+            )
         if entry.found:
             what, where, fastener = read_found(entry.found)
             item = LooseItem(
-                id=draft.new_id("loose"),
+                id=transaction.new_id("loose"),
                 machine=self._mark,
                 what=what,
                 where=where,
                 fastener=fastener,
-                found=draft.now,
+                found=transaction.now,
             )
-            draft.put(replace(item, explained=entry.explained))
+            transaction.put(replace(item, explained=entry.explained))
 
-    def _errand(self, draft: Transaction, entry: Entry) -> Errand | None:
+    def _errand(self, transaction: Transaction, entry: Entry) -> Errand | None:
         if not entry.who:
             return None
         return Errand(
             who=entry.who,
             what_for=entry.what_for,
-            sent=draft.now.date(),
+            sent=transaction.now.date(),
             due=day_of(entry.due, self._now) if entry.due else None,
             price=entry.price,
-            currency=draft.records.machines[self._mark].units.currency if entry.price else "",
+            currency=transaction.records.machines[self._mark].units.currency if entry.price else "",
         )
 
-    def _pack(self, draft: Transaction, keys: tuple[str, ...], errand: Errand) -> None:
-        pieces = pieces_in_bags(self._told(draft, keys))
+    def _pack(self, transaction: Transaction, keys: tuple[str, ...], errand: Errand) -> None:
+        pieces = pieces_in_bags(self._told(transaction, keys))
         for piece in pieces:
-            part = draft.records.parts[piece.code]
-            draft.put(gone_from_bag(part, piece.line, piece.quantity))
+            part = transaction.records.parts[piece.code]
+            transaction.put(gone_from_bag(part, piece.line, piece.quantity))
         batch = Batch(
-            id=draft.new_id("batches"),
+            id=transaction.new_id("batches"),
             machine=self._mark,
             who=errand.who,
             what_for=errand.what_for,
@@ -155,38 +157,40 @@ class Diary:
             due=errand.due,
             pieces=tuple(pieces),
         )
-        draft.put(batch)
+        transaction.put(batch)
 
-    def _buying(self, draft: Transaction, entry: Entry) -> None:
+    def _buying(self, transaction: Transaction, entry: Entry) -> None:
         for key in entry.want:
-            self._want(draft, key)
+            self._want(transaction, key)
         for key in entry.ordered:
             due = day_of(entry.due, self._now)
-            want = self._want(draft, key)
-            draft.put(replace(want, ordered=draft.now.date(), ordered_as=want.number, due=due))
+            want = self._want(transaction, key)
+            transaction.put(
+                replace(want, ordered=transaction.now.date(), ordered_as=want.number, due=due)
+            )
         for key in entry.arrived:
-            want = replace(self._want(draft, key), arrived=draft.now.date())
-            draft.put(want)
+            want = replace(self._want(transaction, key), arrived=transaction.now.date())
+            transaction.put(want)
             for code in want.parts:
-                draft.put(replace(draft.records.parts[code], replacement="here"))
+                transaction.put(replace(transaction.records.parts[code], replacement="here"))
         for key, many in entry.some_came.items():
-            here, rest = split_want(self._want(draft, key), many, draft.new_id("wants"))
-            draft.put(replace(here, arrived=draft.now.date()))
+            here, rest = split_want(self._want(transaction, key), many, transaction.new_id("wants"))
+            transaction.put(replace(here, arrived=transaction.now.date()))
             if rest is not None:
-                draft.put(rest)
+                transaction.put(rest)
         for key, what in entry.wrong.items():
-            today = draft.now.date()
-            draft.put(wrong_came(self._want(draft, key), today, today, what))
+            today = transaction.now.date()
+            transaction.put(wrong_came(self._want(transaction, key), today, today, what))
         for where, keys in _old_pieces(entry):
-            for part in self._told(draft, keys):
-                draft.put(put_old_piece(part, where))
+            for part in self._told(transaction, keys):
+                transaction.put(put_old_piece(part, where))
 
-    def _want(self, draft: Transaction, key: str) -> Want:
+    def _want(self, transaction: Transaction, key: str) -> Want:
         """The want, written down when it is first spoken of."""
         if key in self._ids:
-            return draft.records.wants[str(self._ids[key])]
+            return transaction.records.wants[str(self._ids[key])]
         note = self._wants[key]
-        self._ids[key] = draft.new_id("wants")
+        self._ids[key] = transaction.new_id("wants")
         want = Want(
             id=self._ids[key],
             machine=self._mark,
@@ -197,32 +201,36 @@ class Diary:
             supplier=note.supplier,
             price=note.price,
             deposit=note.deposit,
-            currency=draft.records.machines[self._mark].units.currency if note.price else "",
+            currency=transaction.records.machines[self._mark].units.currency if note.price else "",
             note=note.note,
         )
-        draft.put(want)
+        transaction.put(want)
         return want
 
-    def _building(self, draft: Transaction, entry: Entry) -> None:
+    def _building(self, transaction: Transaction, entry: Entry) -> None:
         on = (*entry.fitted, *entry.snug)
-        for key, part in zip(on, self._told(draft, on), strict=True):
+        for key, part in zip(on, self._told(transaction, on), strict=True):
             torqued = {1: entry.torqued[key]} if key in entry.torqued else None
             new = single_use_lines(part)
-            draft.put(
-                fit_part(part, draft.now, snug=key in entry.snug, torqued=torqued, renewed=new)
+            transaction.put(
+                put_on(part, transaction.now, snug=key in entry.snug, torqued=torqued, renewed=new)
             )
         for key, value in entry.set.items():
-            setting = draft.records.settings[str(self._ids[key])]
+            setting = transaction.records.settings[str(self._ids[key])]
             why = entry.recheck.get(key, "")
-            draft.put(replace(setting, measured=value, measured_at=draft.now, recheck=why))
+            transaction.put(
+                replace(setting, measured=value, measured_at=transaction.now, recheck=why)
+            )
 
-    def _queue(self, draft: Transaction, entry: Entry) -> None:
+    def _queue(self, transaction: Transaction, entry: Entry) -> None:
         for key in (*entry.queue, *entry.queue_bins):
-            draft.put(replace(draft.records.tags[self._codes[key]], queued=draft.now))
+            transaction.put(
+                replace(transaction.records.tags[self._codes[key]], queued=transaction.now)
+            )
 
-    def _told(self, draft: Transaction, keys: tuple[str, ...]) -> Iterator[Part]:
+    def _told(self, transaction: Transaction, keys: tuple[str, ...]) -> Iterator[Part]:
         """The parts with these keys, each as it is when its turn comes."""
-        return (draft.records.parts[self._codes[key]] for key in keys)
+        return (transaction.records.parts[self._codes[key]] for key in keys)
 
 
 def _steps(entry: Entry) -> tuple[tuple[Step, tuple[str, ...]], ...]:

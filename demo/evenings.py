@@ -96,11 +96,13 @@ class Evenings:
         """The other machine is written down from its two bags, and set aside."""
         told = self._story.aside
         self._clock = moment(told.when, self._today)
-        with self._book.change(f"wrote down what is off the {told.machine.name.lower()}") as draft:
-            draft.put(told.machine)
+        with self._book.change(
+            f"wrote down what is off the {told.machine.name.lower()}"
+        ) as transaction:
+            transaction.put(told.machine)
             for order, note in enumerate(told.part, 1):
-                code = self._codes[note.key] = draft.new_code(told.machine.mark)
-                draft.put(part_record(note, "", code, order, self._codes, self._today))
+                code = self._codes[note.key] = transaction.new_code(told.machine.mark)
+                transaction.put(part_record(note, "", code, order, self._codes, self._today))
         set_aside(self._book, told.machine.mark, told.why)
 
     def _strip(self, evening: Evening, pictures: Path) -> None:
@@ -108,16 +110,16 @@ class Evenings:
         names = [note.name for _, note in evening]
         words = f"took off {len(names)} parts, from {names[0]} to {names[-1]}"
         self._clock = moment(evening[-1][1].off, self._today) + timedelta(minutes=5)
-        with self._book.change(words) as draft:
+        with self._book.change(words) as transaction:
             for assembly, note in evening:
-                code = self._codes[note.key] = draft.new_code(self._story.machine.mark)
+                code = self._codes[note.key] = transaction.new_code(self._story.machine.mark)
                 self._order += 1
                 part = part_record(note, assembly, code, self._order, self._codes, self._today)
                 part = self._with_photos(part, note, pictures)
                 if note.twin:
-                    part, twin = linked(part, draft.records.parts[self._codes[note.twin]])
-                    draft.put(twin)
-                draft.put(part)
+                    part, twin = linked(part, transaction.records.parts[self._codes[note.twin]])
+                    transaction.put(twin)
+                transaction.put(part)
 
     def _with_photos(self, part: Part, note: PartNote, pictures: Path) -> Part:
         photos = []
@@ -140,14 +142,16 @@ class Evenings:
         """All tags printed in one go, and some spare ones ahead for what is still to come off."""
         told = self._story.tags
         self._clock = moment(told.printed, self._today)
-        with self._book.change(f"printed {len(self._codes)} tags") as draft:
+        with self._book.change(f"printed {len(self._codes)} tags") as transaction:
             for code in self._codes.values():
-                draft.put(self._printed(draft.records.tags[code]))
+                transaction.put(self._printed(transaction.records.tags[code]))
         self._clock = moment(told.spare_printed, self._today)
-        with self._book.change(f"set aside and printed {told.spare} spare tags") as draft:
+        with self._book.change(f"set aside and printed {told.spare} spare tags") as transaction:
             for _ in range(told.spare):
-                code = draft.new_code(self._story.machine.mark)
-                draft.put(replace(self._printed(draft.records.tags[code]), kind="spare"))
+                code = transaction.new_code(self._story.machine.mark)
+                transaction.put(
+                    replace(self._printed(transaction.records.tags[code]), kind="spare")
+                )
 
     def _printed(self, tag: Tag) -> Tag:
         return replace(tag, queued=None, printed=self._clock, times=1)
@@ -156,13 +160,13 @@ class Evenings:
         diary = Diary(self._story, self._codes, self._today)
         entries = self._story.entry
         self._clock += timedelta(minutes=20)
-        with self._book.change("wrote down the settings from the maker's manual") as draft:
-            diary.add_settings(draft)
+        with self._book.change("wrote down the settings from the maker's manual") as transaction:
+            diary.add_settings(transaction)
         for number, entry in enumerate(entries, 1):
             self._write_entry(diary, entry)
             self._progress(0.5 + number / len(entries) / 2)
 
     def _write_entry(self, diary: Diary, entry: Entry) -> None:
         self._clock = moment(entry.when, self._today)
-        with self._book.change(entry.words) as draft:
-            diary.carry_out(draft, entry)
+        with self._book.change(entry.words) as transaction:
+            diary.carry_out(transaction, entry)

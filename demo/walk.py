@@ -13,7 +13,7 @@ from labels.scanning.reading import read_file
 from labels.symbols.payload import payload
 from tagbench.book import Book
 from tagbench.book.operations.printing import print_tags
-from tagbench.book.operations.strip import StripForm, last_from, strip
+from tagbench.book.operations.strip import StripForm, last_from, strip_part
 from tagbench.book.operations.tagging import queued
 from tagbench.records import Part, Tables
 from tagbench.reports.part_text import part_lines
@@ -72,7 +72,7 @@ def _take_off(book: Book, out: Out) -> Part:
         f"strip {_quoted(told.name)} --from {_quoted(told.assembly)}"
         f" --fasteners {_quoted(told.fasteners)} --bin {_quoted(told.bin)}",
     )
-    part = strip(book, _form(book.records, told))
+    part = strip_part(book, _form(book.records, told))
     held = ", ".join(spell(fastener) for fastener in part.fasteners)
     out(f"    {part.code}  {part.name}, held by {held}")
     out(f"    {kept_in_words(part.bin, book.records.bins)}")

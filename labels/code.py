@@ -121,7 +121,9 @@ class _Reading(NamedTuple):
     def agrees(self) -> bool:
         """Whether the check character is right; a long serial that starts with 0 is nobody's."""
         canonical = f"{int(self.serial):03d}"
-        typed = {self.check, self.check.translate(_SLIPS)}
+        typed = {self.check}
+        if self.check in NEVER_LAST:
+            typed.add(self.check.translate(_SLIPS))
         return self.code.check in typed and self.serial == canonical
 
 
@@ -129,8 +131,8 @@ def read_code(text: str, marks: Iterable[str] = ()) -> str:
     """The canonical spelling of a code as a person typed it.
 
     Hyphens, spaces and case do not matter; letters that look like digits (O Q I L S Z B G) are
-    read as them in the number and the check character, and the same slips in the mark are mended
-    where that gives one of the known `marks`. Leading zeros may
+    read as them in the number, those that no new code ends in as the check character too, and the
+    same slips in the mark are mended where that gives one of the known `marks`. Leading zeros may
     be left out where the hyphens say which part is the serial (`tp-17-7`). The check character
     is otherwise taken as typed, so that every other single wrong character is caught.
 

@@ -3,6 +3,40 @@
 from __future__ import annotations
 
 import gc
+import os
+import shutil
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+MEMORY = Path("/dev/shm")
+ROOM = 2 * 2**30
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """The books of the tests are written to memory where there is room for them.
+
+    A book waits for the disk at each save: half of the time of a run was spent there.
+    """
+    if config.getoption("basetemp") or "PYTEST_DEBUG_TEMPROOT" in os.environ:
+        return
+    if os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > ROOM:
+        os.environ["PYTEST_DEBUG_TEMPROOT"] = str(MEMORY)
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Of a test marked `sampled(n)` each nth case is in every run, the others are `slow`."""
+    seen: Counter[str] = Counter()
+    for item in items:
+        sampled = item.get_closest_marker("sampled")
+        if sampled is None:
+            continue
+        test = item.nodeid.partition("[")[0]
+        if seen[test] % sampled.args[0]:
+            item.add_marker(pytest.mark.slow)
+        seen[test] += 1
 
 
 def pytest_collection_finish() -> None:

@@ -61,7 +61,7 @@ class BoltCard:
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class HolePattern:
     """Holes and outline in one measure: x to the right, y downwards."""
 
     points: tuple[Point, ...]
@@ -134,7 +134,7 @@ def spell_place(hole: CardHole) -> str:
     return f"{hour or 12}:{minute:02}" if minute else f"{hour or 12} o'clock"
 
 
-def figure(card: BoltCard) -> Figure:
+def figure(card: BoltCard) -> HolePattern:
     """The card's holes in one measure. Raises `CardError` when they cannot be drawn together."""
     if not card.holes:
         raise CardError("A bolt card needs at least one hole.")
@@ -153,10 +153,10 @@ def figure(card: BoltCard) -> Figure:
         outline = tuple((-x, y) for x, y in outline)
     true_size = bool(measured) or card.circle_mm is not None
     rings = tuple(hole.ring_mm or RING_MM for hole in card.holes)
-    return Figure(points, outline, not measured, true_size, rings)
+    return HolePattern(points, outline, not measured, true_size, rings)
 
 
-def check_distances(shape: Figure) -> list[tuple[int, int, float]]:
+def check_distances(shape: HolePattern) -> list[tuple[int, int, float]]:
     """The two distances between holes to check on paper with a rule: the longest, and the longest
     of those that lead another way; indexes and mm. Fewer where there are fewer holes."""
     pairs = sorted(

@@ -66,7 +66,9 @@ def parse_distances(text: str, count: int) -> dict[tuple[int, int], float]:
             continue
         match = _DISTANCE.fullmatch(typed)
         if not match:
-            raise CardError(f"'{typed.strip()}' is no distance; write two holes and mm: A-B 80.5.")
+            raise CardError(
+                f"'{typed.strip()}' is not a distance; write two holes and mm: A-B 80.5."
+            )
         one, other = match[1].upper(), match[2].upper()
         for name in (one, other):
             if name not in places:

@@ -6,7 +6,7 @@ from math import ceil
 
 from PIL import Image
 
-from labels.boltcard.card import BoltCard, Figure, check_distances, figure
+from labels.boltcard.card import BoltCard, HolePattern, check_distances, figure
 from labels.boltcard.figure import FigureSketch
 from labels.boltcard.shapes import letters
 from labels.face.canvas import largest_style, symbol_picture
@@ -29,7 +29,7 @@ TRUE_SIZE = "1:1 when printed at 100 %."
 
 
 @dataclass(frozen=True, slots=True)
-class Card:
+class DrawnCard:
     """A drawn bolt card."""
 
     drawing: Drawing
@@ -47,7 +47,7 @@ class Card:
         return self.drawing.image()
 
 
-def draw_bolt_card(card: BoltCard, stock: Stock, others: Iterable[Stock] = ()) -> Card:
+def draw_bolt_card(card: BoltCard, stock: Stock, others: Iterable[Stock] = ()) -> DrawnCard:
     """Draw a bolt card on one label of a stock.
 
     Raises `CardError` where the holes cannot be drawn, or do not fit at 1:1 (naming the nearest
@@ -74,10 +74,10 @@ def draw_bolt_card(card: BoltCard, stock: Stock, others: Iterable[Stock] = ()) -
     said = _Said(plain(card.title), plain(card.note), " · ".join(left_over), scale)
     cuts = _draw_words(drawing, card.code, said, parts.words, fit)
     order = tuple(at + 1 for at in shape.order)
-    return Card(drawing, order, shape.true_size, fit, cuts, tuple(strange))
+    return DrawnCard(drawing, order, shape.true_size, fit, cuts, tuple(strange))
 
 
-def _scale_words(shape: Figure) -> str:
+def _scale_words(shape: HolePattern) -> str:
     """That it is 1:1, and two distances between holes to check that with a rule."""
     checks = ", ".join(
         f"{letters(a)}–{letters(b)} {length:.1f}" for a, b, length in check_distances(shape)

@@ -6,7 +6,7 @@ from math import atan2, cos, hypot, pi, sin, tau
 
 from PIL import Image, ImageDraw
 
-from labels.boltcard.card import RING_MM, Figure
+from labels.boltcard.card import RING_MM, HolePattern
 from labels.boltcard.shapes import Shape, beside, box_shape, letters, round_shape
 from labels.boltcard.tightening import Point
 from labels.errors import CardError
@@ -42,7 +42,7 @@ class FigureSketch:
         self._ring_of: dict[Point, float] = {}
         """Place of a hole → radius of its ring in dots."""
 
-    def draw(self, shape: Figure, names: list[str], others: Iterable[Stock]) -> list[str]:
+    def draw(self, shape: HolePattern, names: list[str], others: Iterable[Stock]) -> list[str]:
         """Draw everything; gives the screws, with their letters, that found no room beside their
         hole, for the list of words."""
         places, outline, middle = self._placed(shape, others)
@@ -68,7 +68,7 @@ class FigureSketch:
         return millimetres * self._stock.dots_per_mm
 
     def _placed(
-        self, shape: Figure, others: Iterable[Stock]
+        self, shape: HolePattern, others: Iterable[Stock]
     ) -> tuple[list[Point], list[Point], Point]:
         """Holes, outline and middle in dots; 1:1 where the measure is mm."""
         room = self._room
@@ -116,7 +116,7 @@ class FigureSketch:
         )
 
     def _draw_outline(
-        self, shape: Figure, places: list[Point], outline: list[Point], middle: Point
+        self, shape: HolePattern, places: list[Point], outline: list[Point], middle: Point
     ) -> None:
         thick = max(1, round(self._mm(0.25)))
         if shape.round:

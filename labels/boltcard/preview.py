@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator
 from itertools import pairwise
 from math import cos, sin, tau
 
-from labels.boltcard.card import Figure
+from labels.boltcard.card import HolePattern
 from labels.boltcard.tightening import Point
 
 _BRAILLE = 0x2800
@@ -17,7 +17,7 @@ _STEPS = 240
 """Pieces of a drawn circle."""
 
 
-def card_preview(shape: Figure, width: int, height: int) -> list[str]:
+def card_preview(shape: HolePattern, width: int, height: int) -> list[str]:
     """The figure as `height` lines of at most `width` characters.
 
     The numbers are the order of tightening, as in the discs on the card. An arrow at the left
@@ -35,7 +35,7 @@ def card_preview(shape: Figure, width: int, height: int) -> list[str]:
     return ["".join(row).rstrip() for row in rows]
 
 
-def _placing(shape: Figure, room: Point) -> Callable[[Point], tuple[int, int]]:
+def _placing(shape: HolePattern, room: Point) -> Callable[[Point], tuple[int, int]]:
     """A function from the figure's measure to dots: as large as there is room, in the middle."""
     points = [*shape.points, *shape.outline]
     if shape.round:
@@ -53,7 +53,7 @@ def _placing(shape: Figure, room: Point) -> Callable[[Point], tuple[int, int]]:
     return place
 
 
-def _line(shape: Figure) -> Iterator[Point]:
+def _line(shape: HolePattern) -> Iterator[Point]:
     """Points along the bolt circle or the outline, close beside each other."""
     if shape.round:
         x, y = shape.points[0]

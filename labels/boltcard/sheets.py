@@ -11,7 +11,7 @@ from math import ceil
 
 from PIL import Image
 
-from labels.boltcard.card import BoltCard, Figure, check_distances, figure
+from labels.boltcard.card import BoltCard, HolePattern, check_distances, figure
 from labels.boltcard.figure import FigureSketch
 from labels.boltcard.shapes import letters
 from labels.errors import CardError
@@ -70,7 +70,7 @@ def draw_card_sheets(card: BoltCard, stock: Stock, residual: str = "") -> CardSh
 
 
 class _Sheets:
-    def __init__(self, card: BoltCard, shape: Figure, stock: Stock, residual: str) -> None:
+    def __init__(self, card: BoltCard, shape: HolePattern, stock: Stock, residual: str) -> None:
         self.card, self.shape, self.stock = card, shape, stock
         self.residual = residual
         self.dots = stock.dots_per_mm

@@ -13,11 +13,11 @@ from labels.face.tagtext import TagKind, TagLine, TagText
 from labels.stock.geometry import Stock
 from labels.stock.sizing import Fit, fit_symbol
 
-__all__ = ["Cut", "Tag", "TagKind", "TagLine", "TagText", "draw_tag"]
+__all__ = ["Cut", "TagArtwork", "TagKind", "TagLine", "TagText", "draw_tag"]
 
 
 @dataclass(frozen=True, slots=True)
-class Tag:
+class TagArtwork:
     """A drawn tag, and what the person should know about it."""
 
     text: TagText
@@ -37,7 +37,7 @@ class Tag:
         return self.drawing.image()
 
 
-def draw_tag(text: TagText, stock: Stock, others: Iterable[Stock] = ()) -> Tag:
+def draw_tag(text: TagText, stock: Stock, others: Iterable[Stock] = ()) -> TagArtwork:
     """Draw one tag for a stock.
 
     Raises `FitError`, naming the nearest of `others` that can, when the stock cannot hold the
@@ -46,7 +46,7 @@ def draw_tag(text: TagText, stock: Stock, others: Iterable[Stock] = ()) -> Tag:
     fit = fit_symbol(text.payload or text.code, stock, others)
     plain, strange = _plain(text)
     face = draw_face(plain, stock, fit)
-    return Tag(text, face.drawing, fit, face.cuts, strange, face.symbol_box)
+    return TagArtwork(text, face.drawing, fit, face.cuts, strange, face.symbol_box)
 
 
 def _plain(text: TagText) -> tuple[TagText, tuple[str, ...]]:

@@ -45,7 +45,7 @@ class Bar(NamedTuple):
     ink: int = BLACK
 
 
-class Photo(NamedTuple):
+class PlacedPhoto(NamedTuple):
     """A photograph as JPEG bytes in RGB, stretched over a rectangle of dots."""
 
     jpeg: bytes
@@ -56,7 +56,7 @@ class Photo(NamedTuple):
     height: int
 
 
-Mark = Dots | Bar | Photo
+Mark = Dots | Bar | PlacedPhoto
 
 
 @dataclass(slots=True)
@@ -86,7 +86,7 @@ class Drawing:
             if isinstance(mark, Bar):
                 whole.paste(mark.ink, (mark.x, mark.y, mark.x + mark.width, mark.y + mark.height))
                 continue
-            if isinstance(mark, Photo):
+            if isinstance(mark, PlacedPhoto):
                 shown = Image.open(BytesIO(mark.jpeg)).convert("L")
                 dithered = shown.resize((mark.width, mark.height)).convert("1")
                 whole.paste(dithered, (mark.x, mark.y))

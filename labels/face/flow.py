@@ -39,7 +39,7 @@ class Words:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class PlacedLine:
     """A line that has found its place."""
 
     text: str
@@ -69,10 +69,10 @@ class Cut:
 
 
 @dataclass(frozen=True, slots=True)
-class Setting:
+class PlacedText:
     """Words in their place."""
 
-    lines: tuple[Line, ...]
+    lines: tuple[PlacedLine, ...]
     bottom: int
     cuts: tuple[Cut, ...] = ()
 
@@ -86,14 +86,14 @@ class Flow:
         self.obstacle = obstacle
         self.smallest = smallest
 
-    def set_words(self, words: Sequence[Words], top: int) -> Setting:
+    def set_words(self, words: Sequence[Words], top: int) -> PlacedText:
         """Set all the words from `top` down, at the largest scale at which nothing is cut."""
         for scale in SCALES:
             setting = self._at_scale(words, top, scale, cutting=False)
             if setting:
                 return setting
         kept = self._with_room(words, top)
-        final = self._at_scale(kept, top, SCALES[-1], cutting=True) or Setting((), top)
+        final = self._at_scale(kept, top, SCALES[-1], cutting=True) or PlacedText((), top)
         lost = tuple(Cut(item.name, item.text, "") for item in words[len(kept) :])
         return replace(final, cuts=final.cuts + lost)
 
@@ -108,8 +108,8 @@ class Flow:
 
     def _at_scale(
         self, words: Sequence[Words], top: int, scale: float, *, cutting: bool
-    ) -> Setting | None:
-        lines: list[Line] = []
+    ) -> PlacedText | None:
+        lines: list[PlacedLine] = []
         cuts: list[Cut] = []
         y = top
         for at, item in enumerate(words):
@@ -126,7 +126,7 @@ class Flow:
                     cuts.append(Cut(item.name, item.text, shown))
             lines += found
             y = y_after
-        return Setting(tuple(lines), y, tuple(cuts))
+        return PlacedText(tuple(lines), y, tuple(cuts))
 
     def _least_height(self, item: Words) -> int:
         return _height(self.smallest) + round(item.gap * SCALES[-1])
@@ -136,7 +136,7 @@ class Flow:
         beside = y < self.obstacle.bottom
         return (self.obstacle.right if beside else self.area.left), self.area.right
 
-    def _one(self, item: Words, size: int, y: int, limit: int) -> tuple[list[Line], int, str]:
+    def _one(self, item: Words, size: int, y: int, limit: int) -> tuple[list[PlacedLine], int, str]:
         """Set one thing: on one line if narrower or slightly smaller letters allow it."""
         left, right = self.span(y, _height(size))
         style = self._fitting(item, size, right - left - _side_room(item, size))
@@ -154,10 +154,12 @@ class Flow:
                 return style
         return None
 
-    def _lines(self, item: Words, style: Style, y: int, limit: int) -> tuple[list[Line], int, str]:
+    def _lines(
+        self, item: Words, style: Style, y: int, limit: int
+    ) -> tuple[list[PlacedLine], int, str]:
         """Lines until the text, the lines allowed, or the room is used up; and what is left."""
-        lines: list[Line] = []
-        boxes: list[Line] = []
+        lines: list[PlacedLine] = []
+        boxes: list[PlacedLine] = []
         rest = item.text
         height = _height(style.size)
         while rest and len(lines) < item.most_lines and y + height <= limit:
@@ -169,11 +171,11 @@ class Flow:
                 room = _side_room(item, style.size)
                 left, right = (left, right - room) if box.x > left + room else (left + room, right)
             text, rest = wrap(rest, right - left, style)
-            lines.append(Line(text, style, left, baseline, item.name))
+            lines.append(PlacedLine(text, style, left, baseline, item.name))
             y += height
         return boxes + lines, y, rest
 
-    def _one_cut(self, item: Words, y: int, limit: int) -> tuple[list[Line], int, str]:
+    def _one_cut(self, item: Words, y: int, limit: int) -> tuple[list[PlacedLine], int, str]:
         """As much as goes in at the smallest size, the last line ending with …"""
         style = Style(self.smallest, item.bold, _NARROWER[-1])
         lines, y_after, rest = self._lines(item, style, y, limit)
@@ -185,11 +187,11 @@ class Flow:
                 right -= _side_room(item, style.size)
             joint = "" if last.text.endswith(HYPHEN) else " "
             shown = cut(f"{last.text.rstrip(HYPHEN)}{joint}{rest}", right - last.x, style)
-            lines[-1] = Line(shown, style, last.x, last.baseline, last.name)
+            lines[-1] = PlacedLine(shown, style, last.x, last.baseline, last.name)
         return lines, y_after, _said(lines)
 
 
-def _said(lines: Sequence[Line]) -> str:
+def _said(lines: Sequence[PlacedLine]) -> str:
     """What stands on the lines, without the hyphens that breaking words put there."""
     said = "".join(f"{line.text} " for line in lines if not line.boxed).rstrip()
     return said.replace(f"{HYPHEN} ", "")
@@ -218,12 +220,12 @@ def _side_room(item: Words, size: int) -> int:
     return text_width(item.side.upper(), _side_style(size)) + 4 * _padding(size)
 
 
-def _side_line(item: Words, size: int, left: int, right: int, baseline: int) -> Line:
+def _side_line(item: Words, size: int, left: int, right: int, baseline: int) -> PlacedLine:
     word, style, padding = item.side.upper(), _side_style(size), _padding(size)
     x = left + padding
     if item.side.lower() in _AT_THE_END:
         x = right - padding - text_width(word, style)
-    return Line(word, style, x, baseline, item.name, padding)
+    return PlacedLine(word, style, x, baseline, item.name, padding)
 
 
 def _height(size: int) -> int:

@@ -5,7 +5,7 @@ from math import ceil
 
 from labels.face.canvas import Canvas, largest_style, symbol_picture
 from labels.face.drawing import WHITE, Drawing
-from labels.face.flow import Cut, Flow, Line, Obstacle, Setting, Words
+from labels.face.flow import Cut, Flow, Obstacle, PlacedLine, PlacedText, Words
 from labels.face.fonts import RISE
 from labels.face.marks import LEAST_CAPITAL_MM, TINY_CAPITAL_MM, draw_band, draw_rules
 from labels.face.tagtext import TagLine, TagText
@@ -59,7 +59,7 @@ def draw_face(text: TagText, stock: Stock, fit: Fit) -> Face:
     return Face(label.drawing, cuts, box)
 
 
-def _write(label: Canvas, line: Line) -> None:
+def _write(label: Canvas, line: PlacedLine) -> None:
     """A line of words; a boxed one white on black."""
     if line.boxed:
         high = round(RISE * line.style.size) + 2 * (line.boxed // 2)
@@ -71,7 +71,9 @@ def _write(label: Canvas, line: Line) -> None:
     label.drawing.text(line.x, line.baseline, line.text, line.style)
 
 
-def _code_and_words(text: TagText, label: Canvas, flow: Flow, top: int) -> tuple[Line, Setting]:
+def _code_and_words(
+    text: TagText, label: Canvas, flow: Flow, top: int
+) -> tuple[PlacedLine, PlacedText]:
     """The code gives way before the words do: the largest code at which nothing is cut.
 
     Where something is cut even below the smallest code, the lines run on as one if that saves
@@ -120,25 +122,25 @@ def _code_top(area: Area, fit: Fit, box: SymbolBox) -> int:
     return box[1] if box[1] <= max(area.top, fit.quiet) else area.top
 
 
-def _code_line(flow: Flow, code: str, top: int, share: float) -> Line:
+def _code_line(flow: Flow, code: str, top: int, share: float) -> PlacedLine:
     """The code as large as its room allows, its capitals at most a share of the height."""
     left, right = flow.span(top, 1)
     style = largest_style(code, right - left, flow.area.height * share / RISE)
     # The ink of the first letter starts at the edge, like the smaller words below it.
     start = left - text_pieces(code, style)[0][1]
-    return Line(code, style, start, top + ceil(RISE * style.size))
+    return PlacedLine(code, style, start, top + ceil(RISE * style.size))
 
 
-def _below(code: Line) -> int:
+def _below(code: PlacedLine) -> int:
     """Where the words below the code may start."""
     return code.baseline + max(tail(code.text, code.style), round(0.12 * code.style.size))
 
 
-def _set(text: TagText, label: Canvas, flow: Flow, code: Line) -> Setting:
+def _set(text: TagText, label: Canvas, flow: Flow, code: PlacedLine) -> PlacedText:
     return flow.set_words(_words(text, label.base, code.style.size), _below(code))
 
 
-def _set_joined(text: TagText, label: Canvas, flow: Flow, code: Line) -> Setting:
+def _set_joined(text: TagText, label: Canvas, flow: Flow, code: PlacedLine) -> PlacedText:
     """All lines after the name run on as one, for labels that are wide but low."""
     whole = _BETWEEN.join(line.text for line in text.lines)
     side = next((line.side for line in text.lines if line.side), "")
@@ -160,7 +162,7 @@ def _parted(cut: Cut, lines: tuple[TagLine, ...]) -> list[Cut]:
     return cuts
 
 
-def _fewer_cuts(one: Setting, other: Setting) -> Setting:
+def _fewer_cuts(one: PlacedText, other: PlacedText) -> PlacedText:
     return other if len(other.cuts) < len(one.cuts) else one
 
 

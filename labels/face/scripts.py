@@ -82,7 +82,7 @@ SCRIPTS = (
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundTypeface:
     """A typeface on this computer."""
 
     regular: Path
@@ -98,11 +98,11 @@ def script_of(character: str) -> Script | None:
 
 
 @cache
-def find_typeface(script: Script) -> Found | None:
+def find_typeface(script: Script) -> FoundTypeface | None:
     """The first typeface on this computer that draws a script; None where there is none."""
     for path in (*_in_package(script.package), *_in_folders(script.files), *_by_fontconfig(script)):
         bold = path.with_name(path.name.replace("-Regular", "-Bold"))
-        return Found(path, bold if bold.is_file() else path)
+        return FoundTypeface(path, bold if bold.is_file() else path)
     return None
 
 

@@ -31,7 +31,7 @@ _INKED = 140
 """A reduced dot is inked when it is darker than this (0 black, 255 white): a touch bold."""
 
 
-class Piece(NamedTuple):
+class GlyphRun(NamedTuple):
     """A few letters, drawn: the dots (1 is ink), and where they lie from the pen."""
 
     dots: Image.Image | None
@@ -42,7 +42,7 @@ class Piece(NamedTuple):
 class Letter(NamedTuple):
     """One small letter, and how far the pen goes for it in whole dots."""
 
-    piece: Piece
+    piece: GlyphRun
     advance: int
 
 
@@ -114,7 +114,7 @@ def tail(text: str, style: Style) -> int:
 
 
 @lru_cache(maxsize=2048)
-def _piece(text: str, style: Style) -> Piece:
+def _piece(text: str, style: Style) -> GlyphRun:
     if style.size >= _COARSE or text.isspace():
         return _drawn(text, style)
     if drawn_whole(text):
@@ -126,7 +126,7 @@ def _piece(text: str, style: Style) -> Piece:
             placed.append((piece.dots, pen + piece.right, piece.down))
         pen += advance
     if not placed:
-        return Piece(None, 0, 0)
+        return GlyphRun(None, 0, 0)
     left = min(right for _, right, _ in placed)
     top = min(down for _, _, down in placed)
     width = max(right + dots.width for dots, right, _ in placed) - left
@@ -134,7 +134,7 @@ def _piece(text: str, style: Style) -> Piece:
     whole = Image.new("1", (width, height))
     for dots, right, down in placed:
         whole.paste(1, (right - left, down - top), dots)
-    return Piece(whole, left, top)
+    return GlyphRun(whole, left, top)
 
 
 def _letters(text: str) -> list[str]:
@@ -159,7 +159,7 @@ def _letter(letter: str, style: Style) -> Letter:
     return Letter(piece._replace(right=right), max(width, right + piece.dots.width + _APART))
 
 
-def _reduced(text: str, style: Style) -> Piece:
+def _reduced(text: str, style: Style) -> GlyphRun:
     """Small letters, drawn larger and reduced; rows and columns left blank are taken off."""
     large = _drawn(text, style._replace(size=style.size * _FINER))
     if not large.dots:
@@ -172,14 +172,14 @@ def _reduced(text: str, style: Style) -> Piece:
     dots = room.reduce(_FINER).point(_THRESHOLD, "1")
     inked = dots.getbbox()
     if not inked:
-        return Piece(None, 0, 0)
-    return Piece(dots.crop(inked), left + inked[0], top + inked[1])
+        return GlyphRun(None, 0, 0)
+    return GlyphRun(dots.crop(inked), left + inked[0], top + inked[1])
 
 
 _THRESHOLD = [255 if shade < _INKED else 0 for shade in range(256)]
 
 
-def _drawn(text: str, style: Style) -> Piece:
+def _drawn(text: str, style: Style) -> GlyphRun:
     ordered = runs(text)
     leftwards = goes_left(text)
     if leftwards:
@@ -198,12 +198,12 @@ def _drawn(text: str, style: Style) -> Piece:
     top = min(int(box[1]) for box in boxes)
     bottom = max(int(box[3]) for box in boxes)
     if right <= left or bottom <= top or text.isspace():
-        return Piece(None, 0, 0)
+        return GlyphRun(None, 0, 0)
     dots = Image.new("1", (right - left, bottom - top))
     draw = ImageDraw.Draw(dots)
     for start, (font, part) in zip(starts, parts, strict=True):
         draw.text((start - left, -top), part, font=font, fill=1, anchor="ls")
-    return Piece(dots, left, top)
+    return GlyphRun(dots, left, top)
 
 
 def wrap(text: str, room: int, style: Style) -> tuple[str, str]:

@@ -39,7 +39,7 @@ class Printer:
     is_default: bool = False
 
 
-def list_printers() -> list[Printer]:
+def known_printers() -> list[Printer]:
     """The printers, the default first; empty when there is none.
 
     Raises `PrinterError` where CUPS is not installed or does not answer.
@@ -90,7 +90,7 @@ def print_file(path: Path, stock: Stock, printer: str = "", *, copies: int = 1) 
 
 def choose_printer(name: str = "") -> str:
     """The name of the printer to use; raises `PrinterError` when there is none such."""
-    printers = list_printers()
+    printers = known_printers()
     if not printers:
         raise PrinterError("There is no printer set up; write the tags to a PDF file instead.")
     names = [printer.name for printer in printers]

@@ -5,14 +5,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from labels.errors import OutputError
-from labels.face.artwork import Tag, draw_tag
+from labels.face.artwork import TagArtwork, draw_tag
 from labels.face.drawing import Drawing
 from labels.face.flow import Cut
 from labels.face.fonts import advice
 from labels.face.tagtext import TagText
 from labels.face.text import drawn_whole, joins_letters
-from labels.output.atomic_write import written_aside
 from labels.output.correction import NONE, Correction
+from labels.output.output_file import output_file
 from labels.output.pdf import PdfWriter
 from labels.output.png import numbered, page_image, write_png
 from labels.stock.geometry import Stock
@@ -72,7 +72,7 @@ class _Tally:
             if self.progress:
                 self.progress(done, len(self.texts))
 
-    def _note(self, tag: Tag) -> None:
+    def _note(self, tag: TagArtwork) -> None:
         self.module_mm = min(self.module_mm or tag.fit.module_mm, tag.fit.module_mm)
         self.level = min(self.level, tag.fit.level, key="LMQH".index)
         self.cuts += [CutText(tag.text.code, cut) for cut in tag.cuts]
@@ -133,7 +133,7 @@ def write_pages(
     """Write pages (as many as `count` says) to a PDF, or to one PNG a page."""
     kind = target.suffix.lower()
     if kind == ".pdf":
-        with written_aside(target) as stream:
+        with output_file(target) as stream:
             writer = PdfWriter(stream, title, dots_per_mm, correction)
             for page in pages:
                 writer.add(page)

@@ -11,7 +11,7 @@ from typing import BinaryIO
 
 from PIL import Image
 
-from labels.face.drawing import Bar, Drawing, Mark, Photo
+from labels.face.drawing import Bar, Drawing, Mark, PlacedPhoto
 from labels.output.correction import NONE, Correction
 from labels.stock.geometry import Box
 from labels.stock.sheet import Page, Stroke
@@ -77,7 +77,7 @@ class PdfWriter:
         wide, high = mark.width - 2 * _EASE, mark.height - 2 * _EASE
         if isinstance(mark, Bar):
             return f"{mark.ink} g {x:.2f} {y:.2f} {wide:.2f} {high:.2f} re f"
-        if isinstance(mark, Photo):
+        if isinstance(mark, PlacedPhoto):
             number = self._photo(mark)
             used[number] = None
             return f"q {wide:.2f} 0 0 {high:.2f} {x:.2f} {y:.2f} cm /P{number} Do Q"
@@ -85,7 +85,7 @@ class PdfWriter:
         used[number] = None
         return f"q {mark.ink} g {wide:.2f} 0 0 {high:.2f} {x:.2f} {y:.2f} cm /P{number} Do Q"
 
-    def _photo(self, mark: Photo) -> int:
+    def _photo(self, mark: PlacedPhoto) -> int:
         """The number of a photograph, whose JPEG bytes go into the file as they are."""
         wide, high = mark.pixels
         head = (

@@ -5,8 +5,8 @@ from pathlib import Path
 from PIL import Image, ImageDraw
 
 from labels.face.drawing import BLACK, WHITE
-from labels.output.atomic_write import written_aside
 from labels.output.correction import NONE, Correction
+from labels.output.output_file import output_file
 from labels.stock.sheet import Page
 
 
@@ -28,9 +28,9 @@ def page_image(page: Page, dots_per_mm: float, correction: Correction = NONE) ->
 
 
 def write_png(image: Image.Image, path: Path, dots_per_mm: float) -> None:
-    """Write one picture, with its dots per inch, aside and then in its place."""
+    """Write one picture, with its dots per inch."""
     dots_per_inch = dots_per_mm * 25.4
-    with written_aside(path) as stream:
+    with output_file(path) as stream:
         image.save(stream, format="PNG", dpi=(dots_per_inch, dots_per_inch))
 
 

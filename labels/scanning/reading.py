@@ -8,7 +8,7 @@ import time
 import warnings
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib import import_module
 from os import environ
 from pathlib import Path
@@ -95,12 +95,15 @@ def read_picture(picture: Image.Image, page: int = 1) -> list[Seen]:
 
 
 def _second_pass(reader: ModuleType, picture: Image.Image, page: int) -> dict[str, Seen]:
-    """What is found where the first pass found nothing: glare painted over, corners pulled square,
-    and OpenCV's reader asked too. The first that is read ends it."""
+    """What is found where the first pass found nothing: ink told from paper under glare, symbols
+    drawn anew from their known patterns. The first that is read ends it."""
     for look in second_looks(_grey(picture)):
-        read = [seen.text for seen in _read(reader, look.picture, page)]
-        for text in filter(None, (*read, look.decoded)):
-            return {text: Seen(text, look.x, look.y, page)}
+        if isinstance(look, Image.Image):
+            for seen in _read(reader, look, page):
+                return {seen.text: seen}
+        else:
+            for seen in _read(reader, look.symbol, page):
+                return {seen.text: replace(seen, x=look.x, y=look.y)}
     return {}
 
 

@@ -1,4 +1,4 @@
-"""The shelf of label stock: what is shipped, and what a person adds in a TOML file of their own."""
+"""The known of label stock: what is shipped, and what a person adds in a TOML file of their own."""
 
 import tomllib
 from collections.abc import Iterable, Mapping
@@ -10,12 +10,12 @@ from pathlib import Path
 import msgspec
 
 from labels.errors import StockError
-from labels.stock.geometry import Box, Edges, Hole, Kind, Stock
+from labels.stock.geometry import Box, Insets, Kind, PunchedHole, Stock
 
 __all__ = [
     "Box",
-    "Edges",
-    "Hole",
+    "Insets",
+    "PunchedHole",
     "Stock",
     "find_stock",
     "load_stock",
@@ -57,14 +57,14 @@ def load_stock(extra_files: Iterable[Path] = ()) -> dict[str, Stock]:
 
     Raises `StockError` for a file that cannot be read or geometry that does not close.
     """
-    shelf = dict(shipped_stock())
+    known = dict(shipped_stock())
     for path in extra_files:
         try:
             text = path.read_text(encoding="utf-8-sig")  # some editors put a mark first
         except (OSError, UnicodeDecodeError) as error:
             raise StockError(f"The stock file {path} cannot be read: {error}.") from error
-        shelf.update(_read(text, str(path)))
-    return shelf
+        known.update(_read(text, str(path)))
+    return known
 
 
 def _read(text: str, source: str) -> dict[str, Stock]:
@@ -83,16 +83,16 @@ def whole_page(name: str) -> Stock:
     size = PAGES.get(name.lower())
     if not size:
         raise StockError(f"There is no page {name!r}; try {' or '.join(PAGES)}.")
-    edges = Edges(4.3, 4.3, 4.3, 4.3)
+    edges = Insets(4.3, 4.3, 4.3, 4.3)
     return Stock(name.lower(), "card", *size, *size, dots_per_mm=300 / 25.4, unprintable=edges)
 
 
-def find_stock(name: str, shelf: Mapping[str, Stock] | None = None) -> Stock:
+def find_stock(name: str, known: Mapping[str, Stock] | None = None) -> Stock:
     """The stock of that name; raises `StockError` naming close ones."""
-    shelf = shipped_stock() if shelf is None else shelf
-    if name in shelf:
-        return shelf[name]
-    close = get_close_matches(name.lower(), shelf, n=3, cutoff=0.4) or sorted(shelf)
+    known = shipped_stock() if known is None else known
+    if name in known:
+        return known[name]
+    close = get_close_matches(name.lower(), known, n=3, cutoff=0.4) or sorted(known)
     raise StockError(f"There is no label stock {name!r}; try {', '.join(close)}.")
 
 
@@ -120,6 +120,6 @@ def _stock(name: str, table: object, source: str) -> Stock:
         margin_top=row.margin[1],
         pitch_x=pitch[0],
         pitch_y=pitch[1],
-        unprintable=Edges(*row.unprintable),
-        hole=Hole(*row.hole) if row.hole else None,
+        unprintable=Insets(*row.unprintable),
+        hole=PunchedHole(*row.hole) if row.hole else None,
     )

@@ -14,7 +14,7 @@ SLACK_MM = 0.05
 
 
 @dataclass(frozen=True, slots=True)
-class Hole:
+class PunchedHole:
     """A punched hole: its centre from the label's left and top edge, and its diameter, in mm."""
 
     x_mm: float
@@ -41,7 +41,7 @@ class Box:
 
 
 @dataclass(frozen=True, slots=True)
-class Edges:
+class Insets:
     """Four distances in mm, measured inwards from the edges."""
 
     left: float = 0.0
@@ -67,8 +67,8 @@ class Stock:
     margin_top: float = 0.0
     pitch_x: float = 0.0
     pitch_y: float = 0.0
-    unprintable: Edges = field(default_factory=Edges)
-    hole: Hole | None = None
+    unprintable: Insets = field(default_factory=Insets)
+    hole: PunchedHole | None = None
 
     def __post_init__(self) -> None:
         check_closes(self)
@@ -106,14 +106,14 @@ class Stock:
         )
 
     @property
-    def keep_clear(self) -> Edges:
+    def keep_clear(self) -> Insets:
         """The edge of every label that stays blank, because on some label no printer reaches it.
 
         It is the same for all labels of the page, so that all tags look alike.
         """
         first, last = self.place(1), self.place(self.labels_per_page)
         edge = self.unprintable
-        return Edges(
+        return Insets(
             max(0.0, edge.left - first.x),
             max(0.0, edge.top - first.y),
             max(0.0, last.right - (self.page_width - edge.right)),
@@ -156,7 +156,7 @@ def _check_numbers(stock: Stock) -> None:
     for name, values in figures.items():
         for value in values:
             if not isfinite(value):
-                raise StockError(f"Stock {stock.name}: {name} has {value}, which is no length.")
+                raise StockError(f"Stock {stock.name}: {name} has {value}, which is not a length.")
 
 
 def _check_dots(stock: Stock) -> None:
@@ -216,7 +216,7 @@ def _check_edges(stock: Stock) -> None:
             )
 
 
-def _check_hole(stock: Stock, hole: Hole) -> None:
+def _check_hole(stock: Stock, hole: PunchedHole) -> None:
     """The hole, at whatever edge, lies on the label whole."""
     if hole.diameter_mm <= 0:
         raise StockError(

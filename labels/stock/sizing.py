@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from labels.errors import FitError
-from labels.stock.geometry import Hole, Stock
+from labels.stock.geometry import PunchedHole, Stock
 from labels.symbols.symbol import QUIET_MODULES, Level, best_level, modules_along, version_for
 
 LEAST_MM = 0.33
@@ -75,7 +75,7 @@ def ink_area(stock: Stock) -> Area:
 
 
 def _beside_the_hole(
-    stock: Stock, hole: Hole, edges: tuple[float, float, float, float]
+    stock: Stock, hole: PunchedHole, edges: tuple[float, float, float, float]
 ) -> tuple[float, float, float, float]:
     """The blank edges (left, top, right, bottom, mm) once the hole's side is taken away too."""
     left, top, right, bottom = edges

@@ -16,7 +16,7 @@ WHOLE_PAYLOAD = re.compile(rf"(\][A-Z]\w)?(HTTPS?://[^\s/]+/(\S*/)?)?{CODE_PATTE
 """A text that is one payload and nothing else."""
 _SCHEMES = ("HTTP://", "HTTPS://")
 _BEHIND_MARK = re.compile(r"-(?:[0-9OIL]*|[0-9OIL]{3,}-[0-9A-Z]?)")
-_WRITTEN = re.compile(rf"(?<![0-9A-Z]){CODE_PATTERN}(?![0-9A-Z])")
+_WRITTEN = re.compile(rf"(?<!\w){CODE_PATTERN}(?!\w)")
 # Some scanners put the kind of symbol first (ISO/IEC 15424): ]Q1 before a QR code.
 _SYMBOLOGY = re.compile(r"^\][A-Za-z][0-9A-Za-z]")
 _HOST = re.compile(r"[0-9A-Z]([0-9A-Z-]*[0-9A-Z])?(\.[0-9A-Z]([0-9A-Z-]*[0-9A-Z])?)*")

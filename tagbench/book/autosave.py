@@ -7,14 +7,14 @@ One file a form, `unsaved/<form>.json`, is replaced whole, so that it is the old
 from __future__ import annotations
 
 import contextlib
-import os
 import re
 from datetime import datetime
 from pathlib import Path
 
 import msgspec
 
-from tagbench.book.durable import put_in_place, reason, write_aside
+from labels.atomic_write import atomic_write
+from tagbench.book.durable import reason
 from tagbench.errors import BookError
 
 FOLDER = "unsaved"
@@ -41,11 +41,10 @@ class Autosave:
     def save(self, form: str, unsaved: UnsavedForm) -> None:
         """Writes a form down and flushes it; raises BookError when the disk refuses."""
         target = self._file(form)
-        aside = target.with_suffix(f".{os.getpid()}.part")
         try:
             self.folder.mkdir(parents=True, exist_ok=True)
-            write_aside(aside, [msgspec.json.encode(unsaved)])
-            put_in_place(aside, target)
+            with atomic_write(target) as file:
+                file.write(msgspec.json.encode(unsaved))
         except OSError as error:
             why = reason(error, self.folder, "written")
             raise BookError(f"What you type is not kept until Enter: {why}.") from error

@@ -9,6 +9,8 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import NamedTuple
 
+from labels.atomic_write import atomic_write
+
 BACKUP_FOLDER = "backups"
 KEEP_NEWEST = 10
 KEEP_DAYS = 14
@@ -87,13 +89,10 @@ def link_or_copy(source: Path, target: Path) -> None:
     except FileExistsError:
         return
     except OSError:  # a file system without hard links, or on another device
-        aside = target.with_suffix(".new")
         import shutil
 
-        shutil.copyfile(source, aside)
-        with aside.open("rb") as file:
-            os.fsync(file.fileno())
-        aside.replace(target)
+        with source.open("rb") as original, atomic_write(target) as copy:
+            shutil.copyfileobj(original, copy)
 
 
 def _too_many(known: list[Backup], now: datetime) -> list[Backup]:

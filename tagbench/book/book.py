@@ -101,15 +101,15 @@ class Book:
 
     @contextmanager
     def change(self, words: str = "") -> Iterator[Transaction]:
-        """One change: what the draft holds at the end is saved whole, or nothing of it is."""
+        """One change: what the transaction holds at the end is saved whole, or nothing of it is."""
         from tagbench.book.reopening import open_again
         from tagbench.book.transaction import Transaction
 
         with self._exclusive():
-            draft = Transaction(self.records, self.now(), words)
-            yield draft
-            open_again(draft)
-            self._save(draft)
+            transaction = Transaction(self.records, self.now(), words)
+            yield transaction
+            open_again(transaction)
+            self._save(transaction)
 
     def undo(self, number: int = 0) -> Change:
         """Takes back the last change not yet taken back (or the one with that number).
@@ -153,23 +153,23 @@ class Book:
         from tagbench.book.transaction import Transaction
         from tagbench.book.undoing import still_holding, take_back
 
-        draft = Transaction(self.records, self.now(), words)
-        take_back(draft, target, self._disk.changes)
-        open_again(draft)
-        stay_open(draft, still_holding(self._disk.changes(), target.number))
-        self._save(draft, **reverses)
+        transaction = Transaction(self.records, self.now(), words)
+        take_back(transaction, target, self._disk.changes)
+        open_again(transaction)
+        stay_open(transaction, still_holding(self._disk.changes(), target.number))
+        self._save(transaction, **reverses)
 
-    def _save(self, draft: Transaction, **reverses: int) -> None:
-        edits = draft.edits()
+    def _save(self, transaction: Transaction, **reverses: int) -> None:
+        edits = transaction.edits()
         if edits or reverses:
             change = Change(
                 number=self.revision + 1,
-                at=draft.now,
-                words=_cut(draft.words),
+                at=transaction.now,
+                words=_cut(transaction.words),
                 edits=edits,
                 **reverses,
             )
-            self._disk.save(change, draft.changed)
+            self._disk.save(change, transaction.changed)
             self._saved = True
             if self._terms.saved is not None:
                 self._terms.saved.append(change)

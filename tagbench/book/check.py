@@ -46,7 +46,7 @@ class Report:
         }
 
 
-def check(folder: Path) -> Report:
+def check_book(folder: Path) -> Report:
     """Verifies the book in a folder and writes nothing.
 
     Raises `NotFound` when there is no book, `BookTooNew` for a newer one.
@@ -71,7 +71,7 @@ def check(folder: Path) -> Report:
     return Report(not problems, tuple(problems), notes=tuple(notes))
 
 
-def mend(folder: Path) -> Report:
+def mend_book(folder: Path) -> Report:
     """Mends what can be mended without guessing; names what was lost and what is left to do.
 
     A damaged file is kept in `backups/`. Raises `NotFound`, `BookTooNew`, or `BookError` when
@@ -88,7 +88,7 @@ def mend(folder: Path) -> Report:
     with Book(folder) as book:
         mended += retag(book, files.codes, files.lossy)
         mended += mend_pictures(book)
-    found = check(folder)
+    found = check_book(folder)
     return Report(found.ok, found.problems, tuple(mended), found.notes, files.lossy)
 
 

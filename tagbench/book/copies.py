@@ -130,13 +130,13 @@ def take_record_back(book: Book, path: Path, table: str, key: str) -> Record:
     record = rows_of(tables)[table].get(key)
     if record is None:
         raise BadInput(f"{path.name} holds no {key}; the command backups shows what differs.")
-    with book.change(f"took {record_name(record)} ({key}) back from {path.name}") as draft:
-        before = set(faults(draft.records))
+    with book.change(f"took {record_name(record)} ({key}) back from {path.name}") as transaction:
+        before = set(faults(transaction.records))
         if isinstance(record, Part | Bin):
-            for missing in _bins_of(record, tables, draft):
-                draft.put_back(missing)
-        draft.put_back(record)
-        _refuse_new_faults(draft, before, key)
+            for missing in _bins_of(record, tables, transaction):
+                transaction.put_back(missing)
+        transaction.put_back(record)
+        _refuse_new_faults(transaction, before, key)
     return record
 
 
@@ -146,21 +146,21 @@ def take_all_back(book: Book, path: Path) -> int:
     Codes given out since stay given out. Gives the number of records that were changed.
     """
     tables = read_copy(path).tables
-    with book.change(f"took the whole book back from {path.name}") as draft:
-        before = set(faults(draft.records))
+    with book.change(f"took the whole book back from {path.name}") as transaction:
+        before = set(faults(transaction.records))
         count = 0
         wanted = rows_of(tables)
         for table in WRITTEN:
-            now = dict(draft.records_by(table))
+            now = dict(transaction.records_by(table))
             for key, record in now.items():
                 if key not in wanted[table]:
-                    draft.drop(record)
+                    transaction.drop(record)
                     count += 1
             for key, record in wanted[table].items():
                 if now.get(key) != record:
-                    draft.put_back(record)
+                    transaction.put_back(record)
                     count += 1
-        _refuse_new_faults(draft, before, "the whole book")
+        _refuse_new_faults(transaction, before, "the whole book")
     return count
 
 
@@ -175,18 +175,18 @@ def strangers(folder: Path) -> list[Path]:
     )
 
 
-def _bins_of(record: Part | Bin, tables: Tables, draft: Transaction) -> Iterable[Bin]:
+def _bins_of(record: Part | Bin, tables: Tables, transaction: Transaction) -> Iterable[Bin]:
     """The bins around a record that are in the copy and gone from the book, outermost first."""
     around: list[Bin] = []
     code = record.bin if isinstance(record, Part) else record.kept_in
-    while code and code not in draft.records.bins and code in tables.bins:
+    while code and code not in transaction.records.bins and code in tables.bins:
         around.append(tables.bins[code])
         code = tables.bins[code].kept_in
     return reversed(around)
 
 
-def _refuse_new_faults(draft: Transaction, before: set[str], what: str) -> None:
-    new = [fault for fault in faults(draft.records) if fault not in before]
+def _refuse_new_faults(transaction: Transaction, before: set[str], what: str) -> None:
+    new = [fault for fault in faults(transaction.records) if fault not in before]
     if new:
         raise Refused(f"{what} cannot be taken back as it was: {new[0]}")
 

@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tagbench.book.durable import reason
-from tagbench.book.end_mark import EndMark
 from tagbench.book.history import HISTORY_FILE
+from tagbench.book.history_end import HistoryEnd
 from tagbench.book.memory import Memory
 from tagbench.errors import BookDamaged, BookError, BookTooNew
 
@@ -80,7 +80,7 @@ def _left_behind(folder: Path) -> bool:
 
     history = folder / HISTORY_FILE
     written = history.exists() and history.stat().st_size > 0
-    return written or bool(backups(folder)) or EndMark(folder).read() > 0
+    return written or bool(backups(folder)) or HistoryEnd(folder).read() > 0
 
 
 def way_out(folder: Path) -> str:

@@ -14,9 +14,9 @@ from pathlib import Path
 
 import msgspec
 
+from labels.atomic_write import atomic_write, put_in_place
 from tagbench.book.damage import read_book, reading_history, told
-from tagbench.book.durable import put_in_place, sync_folder, write_aside
-from tagbench.book.end_mark import EndMark
+from tagbench.book.durable import sync_folder
 from tagbench.book.history import (
     History,
     Tail,
@@ -27,6 +27,7 @@ from tagbench.book.history import (
     looks_whole,
     unreadable,
 )
+from tagbench.book.history_end import HistoryEnd
 from tagbench.book.layout import SCHEMA, UNSEALED_SCHEMA, Header
 from tagbench.book.locking import BookLock
 from tagbench.book.memory import Memory
@@ -34,7 +35,7 @@ from tagbench.errors import BookDamaged
 from tagbench.records import Change, Record, Tables
 
 BOOK_FILE = "book.json"
-ASIDE = "book.json.new"
+NEW_BOOK_FILE = "book.json.new"
 NEXT = "book.json.next"
 NOT_FOLLOWED = "Everything is saved in history.jsonl, but book.json was not brought up to date"
 LATEST = 50
@@ -65,9 +66,9 @@ class Disk:
         """Changes in the history that are not in `book.json` yet."""
         self.latest = LATEST
         """After so many of them a save brings `book.json` up to date by itself."""
-        self._aside = folder / ASIDE
+        self._new = folder / NEW_BOOK_FILE
         self._next = folder / NEXT
-        self._end_mark = EndMark(folder)
+        self._history_end = HistoryEnd(folder)
         self._memory = Memory()
         self._lock = BookLock(folder)
         self._identity: Identity | None = None
@@ -149,7 +150,7 @@ class Disk:
                 return
             memory = Memory()
             memory.load(data)
-        header, marked = memory.header, self._end_mark.read()
+        header, marked = memory.header, self._history_end.read()
         with reading_history(self.folder):
             if header.schema == UNSEALED_SCHEMA:
                 tail = self._unsealed_tail(header)
@@ -238,7 +239,7 @@ class Disk:
             checksum=checksum,
         )
         self.waiting += 1
-        self._end_mark.write(change.number)
+        self._history_end.write(change.number)
         self._identity = self._identity_now()
         if self.waiting >= self.latest:
             with suppress(OSError):  # it is in the history; the next change tries again
@@ -285,9 +286,8 @@ class Disk:
         for change in known:
             line, seal = encoded(change, seal)
             pieces.append(line)
-        aside = self.history.path.with_suffix(".new")
-        write_aside(aside, pieces)
-        put_in_place(aside, self.history.path)
+        with atomic_write(self.history.path) as file:
+            file.writelines(pieces)
         whole = b"".join(pieces)
         self._tail = Tail(end=len(whole), seal=seal, checksum=zlib.crc32(whole))
         self._memory.header = msgspec.structs.replace(
@@ -314,10 +314,10 @@ class Disk:
 
         Raises `BookError` when it cannot be written.
         """
-        from tagbench.book.storage import write_book_aside
+        from tagbench.book.storage import write_book
 
         with told(self.folder, NOT_FOLLOWED):
-            write_book_aside(self._next, snapshot.header, snapshot.rows)
+            write_book(self._next, snapshot.header, snapshot.rows)
 
     def put_next(self, snapshot: _Snapshot, at: datetime) -> None:
         """Puts what `write_next` wrote in place, unless another program went further meanwhile.
@@ -330,14 +330,14 @@ class Disk:
             self._next.unlink(missing_ok=True)
 
     def _put(self, snapshot: _Snapshot, at: datetime) -> None:
-        from tagbench.book.storage import write_book_aside
+        from tagbench.book.storage import write_book
 
         try:
-            write_book_aside(self._aside, snapshot.header, snapshot.rows)
-            self._put_in_place(self._aside, snapshot, at)
+            write_book(self._new, snapshot.header, snapshot.rows)
+            self._put_in_place(self._new, snapshot, at)
         except BaseException:
             with suppress(OSError):
-                self._aside.unlink(missing_ok=True)
+                self._new.unlink(missing_ok=True)
             raise
 
     def _put_in_place(self, written: Path, snapshot: _Snapshot, at: datetime) -> None:

@@ -1,58 +1,24 @@
-"""Writing so that it survives a crash: aside, flushed to the disk, then put in place."""
+"""Writing so that it survives a crash: new files, folders and ends of files flushed to the disk."""
 
 from __future__ import annotations
 
-import contextlib
 import errno
 import os
-import stat
 from collections.abc import Iterable
 from pathlib import Path
 
-try:
-    import fcntl
-except ImportError:  # Windows, where fsync reaches the disk
-    fcntl = None  # type: ignore[assignment]
+from labels.atomic_write import FULL, flush_to_disk, new_file
 
-#: What a disk answers that has no room.
-FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 #: What it answers where nothing may be written.
 FORBIDDEN = {errno.EACCES, errno.EPERM, errno.EROFS}
 #: What file systems answer that cannot flush a folder; the rename itself is still in order.
 _NO_FOLDER_SYNC = {errno.EINVAL, errno.ENOTSUP, errno.EBADF, errno.EACCES}
 
 
-def write_aside(path: Path, pieces: Iterable[bytes]) -> None:
+def write_new(path: Path, pieces: Iterable[bytes]) -> None:
     """Writes a new file and flushes it to the disk; takes it away again when that fails."""
-    try:
-        with path.open("wb") as file:
-            file.writelines(pieces)
-            file.flush()
-            flush_to_disk(file.fileno())
-    except BaseException:
-        with contextlib.suppress(OSError):
-            path.unlink()
-        raise
-
-
-def flush_to_disk(handle: int) -> None:
-    """Waits until a file is on the disk itself, not only in its cache.
-
-    On macOS that takes a request of its own (see fcntl(2) there, F_FULLFSYNC).
-    """
-    full = getattr(fcntl, "F_FULLFSYNC", None)
-    if full is not None:
-        with contextlib.suppress(OSError):  # not every file system knows it; fsync always works
-            fcntl.fcntl(handle, full)
-            return
-    os.fsync(handle)
-
-
-def put_in_place(aside: Path, target: Path) -> None:
-    """Renames over the target in one step, keeping who may read it; the folder is not flushed."""
-    with contextlib.suppress(FileNotFoundError):
-        aside.chmod(stat.S_IMODE(target.stat().st_mode))
-    aside.replace(target)
+    with new_file(path) as file:
+        file.writelines(pieces)
 
 
 def sync_folder(folder: Path) -> None:

@@ -17,7 +17,12 @@ from pathlib import Path
 
 import msgspec
 
-from tagbench.book.durable import append, cut, sync_folder, write_aside
+try:  # as `hashlib` gives it, without reading OpenSSL for it
+    from _blake2 import blake2b
+except ImportError:
+    from hashlib import blake2b
+
+from tagbench.book.durable import append, cut, sync_folder, write_new
 from tagbench.book.typed import NO_JSON
 from tagbench.records import TABLES, Change
 
@@ -79,8 +84,6 @@ def _change_decoder() -> msgspec.json.Decoder[Change]:
 
 def seal_of(before: str, body: bytes) -> str:
     """The seal of a change behind a line with the seal `before`."""
-    from hashlib import blake2b
-
     return blake2b(before.encode() + body, digest_size=_SEAL_BYTES).hexdigest()
 
 
@@ -197,7 +200,7 @@ class History:
             file.seek(start)
             rest = file.read()
         target.parent.mkdir(exist_ok=True)
-        write_aside(target, [rest])
+        write_new(target, [rest])
         cut(self.path, start)
 
     def backwards(self) -> Iterator[tuple[int, bytes]]:

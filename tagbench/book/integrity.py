@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from labels.code import parse_code
 from labels.errors import CodeError
 from tagbench.records import Tables
-from tagbench.rules.bins import kept_in_words, path, same_name
+from tagbench.rules.bins import bins_around, kept_in_words, same_name
 from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.links import links_between, loop_words
 from tagbench.rules.rebuild.loops import loops
@@ -88,13 +88,13 @@ def _bins(tables: Tables) -> Iterator[str]:
     for bin_ in tables.bins.values():
         if bin_.kept_in and bin_.kept_in not in tables.bins:
             yield f"The bin {bin_.code} is kept in {bin_.kept_in}, which is not in the book."
-        elif bin_.kept_in and path(bin_.code, tables.bins)[-1].kept_in:
+        elif bin_.kept_in and bins_around(bin_.code, tables.bins)[-1].kept_in:
             yield from _bin_loop(tables, bin_.code)
 
 
 def _bin_loop(tables: Tables, code: str) -> Iterator[str]:
     """A path that does not end runs into a loop; told once, at its first code."""
-    loop = path(code, tables.bins)
+    loop = bins_around(code, tables.bins)
     last = loop[-1].kept_in
     codes = [bin_.code for bin_ in loop]
     if last in codes and code == min(codes[codes.index(last) :]):

@@ -30,8 +30,6 @@ Choose = Callable[["Conflict"], Side | None]
 
 NAMED = 12
 """How many records are named before it only says how many more."""
-_OWN = ("desk", "phones", "tags")
-"""Tables that belong to one copy, or follow from the other tables."""
 
 
 @dataclass(frozen=True)
@@ -81,7 +79,7 @@ class Joined:
     """Picture files that were copied."""
 
 
-def join(book: Book, folder: Path, choose: Choose) -> Joined:
+def join_copies(book: Book, folder: Path, choose: Choose) -> Joined:
     """Takes in what another copy of this book knows, as one change; the other is not touched.
 
     Raises `BadInput` when it is no copy of this book or is this book itself, `Refused` with all
@@ -92,8 +90,8 @@ def join(book: Book, folder: Path, choose: Choose) -> Joined:
     with Book(folder) as other:
         parted = _parted_after(book, other)
         joined = Joined(parted)
-        with book.change(f"joined with the copy in {folder.name}") as draft:
-            _Joining(draft, other, rows_before(other, parted), joined, choose).run()
+        with book.change(f"joined with the copy in {folder.name}") as transaction:
+            _Joining(transaction, other, rows_before(other, parted), joined, choose).run()
         _copy_photos(book, other, joined)
     return joined
 
@@ -114,13 +112,13 @@ class _Joining:
 
     def __init__(
         self,
-        draft: Transaction,
+        transaction: Transaction,
         other: Book,
         parting: Mapping[str, Mapping[str, Record]],
         joined: Joined,
         choose: Choose,
     ) -> None:
-        self.draft, self.joined, self.choose = draft, joined, choose
+        self.transaction, self.joined, self.choose = transaction, joined, choose
         self.parting = parting
         self.theirs = rows_of(other.records)
         self.open: list[Conflict] = []
@@ -128,7 +126,7 @@ class _Joining:
 
     def run(self) -> None:
         """Joins all tables; raises `Refused` where that cannot be done."""
-        before = set(faults(self.draft.records))
+        before = set(faults(self.transaction.records))
         changed = list(self._changed_there())
         self._count_past_the_other()
         for table, key in changed:
@@ -138,11 +136,11 @@ class _Joining:
             self._join(table, key)
         if self.open:
             raise Refused(_ask(self.open))
-        new = [fault for fault in faults(self.draft.records) if fault not in before]
+        new = [fault for fault in faults(self.transaction.records) if fault not in before]
         if new:
             raise Refused(f"The copies cannot be joined as they are: {new[0]}")
         self.joined.renamed = dict(self.renamed)
-        self.draft.words += f": {len(self.joined.taken) + len(self.joined.merged)} records"
+        self.transaction.words += f": {len(self.joined.taken) + len(self.joined.merged)} records"
 
     def _changed_there(self) -> Iterator[tuple[str, str]]:
         """Machines and bins first, so that what names them finds them."""
@@ -156,23 +154,25 @@ class _Joining:
         """No new code or number may be one that the other copy gave out."""
         theirs = self.theirs["desk"]["desk"]
         assert isinstance(theirs, Desk)
-        self.draft.put(replace(self.draft.records.desk, serials=theirs.serials, ids=theirs.ids))
+        self.transaction.put(
+            replace(self.transaction.records.desk, serials=theirs.serials, ids=theirs.ids)
+        )
 
     def _is_given_twice(self, table: str, key: str) -> bool:
-        here = self.draft.records_by(table).get(key)
+        here = self.transaction.records_by(table).get(key)
         both_new = key not in self.parting[table] and here is not None
         return both_new and table != "machines" and here != self.theirs[table][key]
 
     def _give_anew(self, table: str, key: str) -> None:
         if table in ("parts", "bins"):
-            self.renamed[key] = self.draft.new_code(key.split("-")[0])
+            self.renamed[key] = self.transaction.new_code(key.split("-")[0])
         else:
-            self.renamed[f"{table} {key}"] = str(self.draft.new_id(table))
+            self.renamed[f"{table} {key}"] = str(self.transaction.new_id(table))
 
     def _join(self, table: str, key: str) -> None:
         there = self._as_here(table, key)
         new_key = self.renamed.get(key if table in ("parts", "bins") else f"{table} {key}", key)
-        here = self.draft.records_by(table).get(new_key)
+        here = self.transaction.records_by(table).get(new_key)
         parting = self.parting[table].get(key) if new_key == key else None
         if there == here:
             return
@@ -195,18 +195,18 @@ class _Joining:
 
     def _take(self, table: str, key: str, record: Record | None) -> None:
         if record is None:
-            gone = self.draft.records_by(table).get(key)
+            gone = self.transaction.records_by(table).get(key)
             if gone is not None:
-                self.draft.drop(gone)
+                self.transaction.drop(gone)
             return
         if isinstance(record, Part | Bin):
             tag = self.theirs["tags"].get(key)
-            known = self.draft.records.tags.get(key)
+            known = self.transaction.records.tags.get(key)
             if isinstance(tag, Tag) and (known is None or known.kind == "gone"):
-                self.draft.set("tags", key, tag)
+                self.transaction.set("tags", key, tag)
             elif key in self.renamed.values() and known is not None:
-                self.draft.set("tags", key, replace(known, queued=self.draft.now))
-        self.draft.put(record)
+                self.transaction.set("tags", key, replace(known, queued=self.transaction.now))
+        self.transaction.put(record)
 
     def _as_here(self, table: str, key: str) -> Record | None:
         """The other copy's record, with the new codes of what was given out twice."""

@@ -9,17 +9,18 @@ from pathlib import Path
 
 import msgspec
 
+from labels.atomic_write import atomic_write, put_in_place
 from tagbench.book.backups import BACKUP_FOLDER, keep_now, link_or_copy
 from tagbench.book.damage import memory_of, newest_good, too_new
-from tagbench.book.disk import ASIDE, BOOK_FILE
-from tagbench.book.durable import put_in_place, sync_folder, write_aside
-from tagbench.book.end_mark import EndMark
+from tagbench.book.disk import BOOK_FILE, NEW_BOOK_FILE
+from tagbench.book.durable import sync_folder
 from tagbench.book.history import History, first_seal
 from tagbench.book.history_check import Annals, annals, changes_words, history_faults
+from tagbench.book.history_end import HistoryEnd
 from tagbench.book.layout import SCHEMA, UNSEALED_SCHEMA, Header
 from tagbench.book.memory import Memory
 from tagbench.book.salvage import codes_in, revision_of, whole_records
-from tagbench.book.storage import write_book_aside
+from tagbench.book.storage import write_book
 from tagbench.book.typed import rows_of
 from tagbench.errors import BookDamaged, BookTooNew
 from tagbench.records import Edit, to_plain
@@ -43,7 +44,7 @@ class Base:
 
 
 @dataclass(frozen=True)
-class Plan:
+class MendingPlan:
     """What the mended book will be."""
 
     header: Header
@@ -81,7 +82,7 @@ def set_right(folder: Path, now: datetime) -> Mended:
     known = annals(history)
     base = _base(folder, data, known)
     before = base.memory.header
-    marked = EndMark(folder).read()
+    marked = HistoryEnd(folder).read()
     reached = max(marked, revision_of(data) if base.damage else 0)
     whole = not base.damage and _holds_the_beginning(before, history, known)
     proven = whole or 0 < marked <= known.last
@@ -143,7 +144,7 @@ def _holds_the_beginning(header: Header, history: History, known: Annals) -> boo
     )
 
 
-def _planned(base: Base, known: Annals, reached: int, proven: bool) -> Plan:
+def _planned(base: Base, known: Annals, reached: int, proven: bool) -> MendingPlan:
     """`reached` is the last change that a damaged book.json or the end mark still names.
 
     `proven`: it is certain that the history lacks nothing at its end.
@@ -181,7 +182,7 @@ def _planned(base: Base, known: Annals, reached: int, proven: bool) -> Plan:
         )
     lost = set(range(start + 1, last + 1)) - set(taken)
     doubtful = base.partial or not proven or foreign
-    return Plan(header, tuple(taken), tuple(sorted(lost)), not unbroken, doubtful, foreign)
+    return MendingPlan(header, tuple(taken), tuple(sorted(lost)), not unbroken, doubtful, foreign)
 
 
 def _is_of_another_copy(header: Header, known: Annals) -> bool:
@@ -190,7 +191,7 @@ def _is_of_another_copy(header: Header, known: Annals) -> bool:
     return bool(seal and header.chain and seal != header.chain)
 
 
-def _said_of_book(base: Base, plan: Plan, there: bool, stamp: str) -> Iterator[str]:
+def _said_of_book(base: Base, plan: MendingPlan, there: bool, stamp: str) -> Iterator[str]:
     taken = changes_words(list(plan.taken))
     if not base.damage:
         if plan.taken:
@@ -202,7 +203,7 @@ def _said_of_book(base: Base, plan: Plan, there: bool, stamp: str) -> Iterator[s
     yield f"It was built anew {base.words}{more}."
 
 
-def _said_of_loss(base: Base, plan: Plan, data: bytes) -> Iterator[str]:
+def _said_of_loss(base: Base, plan: MendingPlan, data: bytes) -> Iterator[str]:
     if plan.foreign:
         yield (
             "history.jsonl belongs to another copy of this book; none of it was taken in, "
@@ -238,9 +239,11 @@ def _different(memory: Memory, data: bytes) -> list[str]:
     ]
 
 
-def _write(folder: Path, base: Base, plan: Plan, known: Annals, now: datetime) -> Iterator[str]:
+def _write(
+    folder: Path, base: Base, plan: MendingPlan, known: Annals, now: datetime
+) -> Iterator[str]:
     """Keeps what is damaged, then puts the mended book in place, then the history."""
-    path, history, aside = folder / BOOK_FILE, History(folder), folder / ASIDE
+    path, history, new = folder / BOOK_FILE, History(folder), folder / NEW_BOOK_FILE
     stamp = _stamp(now)
     place = folder / BACKUP_FOLDER
     place.mkdir(exist_ok=True)
@@ -248,10 +251,10 @@ def _write(folder: Path, base: Base, plan: Plan, known: Annals, now: datetime) -
         link_or_copy(path, place / _damaged_name(stamp))
     if plan.new_history and known.size:
         link_or_copy(history.path, place / f"history-{stamp}.jsonl")
-    write_book_aside(aside, plan.header, base.memory.rows)
-    put_in_place(aside, path)
+    write_book(new, plan.header, base.memory.rows)
+    put_in_place(new, path)
     sync_folder(folder)
-    EndMark(folder).write(plan.header.revision)
+    HistoryEnd(folder).write(plan.header.revision)
     keep_now(path, plan.header.revision, now)
     if plan.new_history:
         history.path.unlink(missing_ok=True)
@@ -261,8 +264,8 @@ def _write(folder: Path, base: Base, plan: Plan, known: Annals, now: datetime) -
         yield f"The history begins anew, earlier changes cannot be taken back{kept}."
     elif known.plain:
         link_or_copy(history.path, place / f"history-{stamp}.jsonl")
-        write_aside(history.path.with_suffix(".new"), [known.plain[: plan.header.history]])
-        put_in_place(history.path.with_suffix(".new"), history.path)
+        with atomic_write(history.path) as file:
+            file.write(known.plain[: plan.header.history])
         yield (
             "The history has plain ends of lines again; "
             f"{BACKUP_FOLDER}/history-{stamp}.jsonl is what it was."

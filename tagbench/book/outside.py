@@ -5,10 +5,11 @@ from __future__ import annotations
 import errno
 from pathlib import Path
 
+from labels.atomic_write import FULL, atomic_write
 from tagbench.book.disk import BOOK_FILE
-from tagbench.book.durable import FORBIDDEN, FULL, put_in_place, write_aside
-from tagbench.book.end_mark import END_FILE
+from tagbench.book.durable import FORBIDDEN
 from tagbench.book.history import HISTORY_FILE
+from tagbench.book.history_end import END_FILE
 from tagbench.book.locking import LOCK_FILE
 from tagbench.errors import BadInput, BookError
 
@@ -24,12 +25,10 @@ def write_file(path: Path, data: bytes) -> None:
     """
     if path.name in BOOK_FILES and (path.parent / BOOK_FILE).exists():
         raise BadInput(f"{path} belongs to the book that is there; choose another name or place.")
-    aside = path.with_name(f".{path.name}.new")
     try:
-        write_aside(aside, [data])
-        put_in_place(aside, path)
+        with atomic_write(path) as file:
+            file.write(data)
     except OSError as error:
-        aside.unlink(missing_ok=True)
         raise BookError(f"{path} was not written because {_reason(error, path)}.") from error
 
 

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-import os
 import shutil
-import tempfile
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -14,6 +12,7 @@ from hashlib import blake2b
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
+from labels.atomic_write import atomic_write
 from tagbench.book.backups import BACKUP_FOLDER, link_or_copy
 from tagbench.book.damage import told
 from tagbench.book.durable import sync_folder
@@ -44,8 +43,6 @@ MOST_PIXELS = 50_000_000
 DECODED_SIDE = 1024
 """A plain JPEG is decoded to about this long a side, which reads it to its end all the same."""
 CHECKSUM_BYTES = 16
-INCOMING = ".incoming-"
-"""How the name of a picture begins while it is being copied."""
 
 
 def take_in(
@@ -184,20 +181,11 @@ def _formats() -> list[str]:
 
 
 def _copied(source: Path, photos: Path, code: str, ending: str) -> str:
-    """Copies aside, flushes, and renames to the first free name of that code."""
+    """Copies it whole, under the first free name of that code."""
     photos.mkdir(parents=True, exist_ok=True)
-    handle, aside = tempfile.mkstemp(prefix=INCOMING, dir=photos)
-    try:
-        with os.fdopen(handle, "wb") as target, source.open("rb") as original:
-            shutil.copyfileobj(original, target)
-            target.flush()
-            os.fsync(target.fileno())
-        Path(aside).chmod(0o644)
-        name = _free_name(photos, code, ending)
-        Path(aside).replace(photos / name)
-    except BaseException:
-        Path(aside).unlink(missing_ok=True)
-        raise
+    name = _free_name(photos, code, ending)
+    with source.open("rb") as original, atomic_write(photos / name) as target:
+        shutil.copyfileobj(original, target)
     sync_folder(photos)
     return name
 

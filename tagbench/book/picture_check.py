@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+from labels.atomic_write import PART
 from tagbench.book.backups import BACKUP_FOLDER, link_or_copy
 from tagbench.book.book import Book
-from tagbench.book.photos import INCOMING, is_whole
+from tagbench.book.photos import is_whole
 from tagbench.records import Photo
 
 ORPHANS = "left-over-photos"
@@ -82,7 +83,7 @@ def _files(book: Book) -> list[Path]:
 
 
 def _half_copies(book: Book) -> list[Path]:
-    return [path for path in _files(book) if path.name.startswith(INCOMING)]
+    return [path for path in _files(book) if path.suffix == PART]
 
 
 def _orphans(book: Book) -> list[Path]:
@@ -90,5 +91,5 @@ def _orphans(book: Book) -> list[Path]:
     return [
         path
         for path in _files(book)
-        if path.name not in named and not path.name.startswith((INCOMING, "damaged-"))
+        if path.name not in named and path.suffix != PART and not path.name.startswith("damaged-")
     ]

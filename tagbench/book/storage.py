@@ -1,4 +1,4 @@
-"""The storage seam of TinyDB: the tables of a book file, written aside whole."""
+"""The storage seam of TinyDB: the tables of a book file, written whole beside its place."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from tinydb import TinyDB
 from tinydb.storages import Storage
 from tinydb.table import Table
 
-from tagbench.book.durable import write_aside
+from tagbench.book.durable import write_new
 from tagbench.book.layout import END, Header, RecordLine, sealed, table_text
 from tagbench.records import Record
 
@@ -19,7 +19,7 @@ Lines = dict[str, RecordLine]
 
 
 class BookStorage(Storage):
-    """Keeps TinyDB's tables in memory; `commit_aside` writes them to a file as they are."""
+    """Keeps TinyDB's tables in memory; `commit` writes them to a file as they are."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -36,10 +36,10 @@ class BookStorage(Storage):
             for name, rows in data.items()
         }
 
-    def commit_aside(self, aside: Path, header: Header) -> None:
+    def commit(self, path: Path, header: Header) -> None:
         """Writes and flushes the whole book beside its place."""
         body = [table_text(name, rows.values()) for name, rows in self._tables.items() if rows]
-        write_aside(aside, sealed(header, [*body, END]))
+        write_new(path, sealed(header, [*body, END]))
 
 
 def _as_lines(rows: Mapping[str, Any]) -> Lines:
@@ -81,7 +81,7 @@ class BookDB(TinyDB):
         return table
 
 
-def write_book_aside(aside: Path, header: Header, rows: Mapping[str, Mapping[str, Record]]) -> None:
+def write_book(path: Path, header: Header, rows: Mapping[str, Mapping[str, Record]]) -> None:
     """Writes and flushes a whole book file beside its place.
 
     TinyDB's document numbers are counted anew each time, since they are no identity.
@@ -98,4 +98,4 @@ def write_book_aside(aside: Path, header: Header, rows: Mapping[str, Mapping[str
             )
     storage = db.storage
     assert isinstance(storage, BookStorage)
-    storage.commit_aside(aside, header)
+    storage.commit(path, header)

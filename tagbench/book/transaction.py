@@ -43,7 +43,7 @@ class Transaction:
 
     @property
     def records(self) -> Tables:
-        """All records, with what this draft has put and dropped so far."""
+        """All records, with what this transaction has put and dropped so far."""
         if self._shown is None:
             self._shown = snapshot(self._all_rows())
         return self._shown

@@ -129,24 +129,24 @@ def _names_change(edit: Edit) -> bool:
     return any(edit.before.get(name) != edit.after.get(name) for name in _NAMING[edit.table])
 
 
-def take_back(draft: Transaction, change: Change, newest: Newest) -> None:
+def take_back(transaction: Transaction, change: Change, newest: Newest) -> None:
     """Puts the records of a change back as they were before it.
 
     Fields that others changed since are left as they are. Where later changes touched the same
     field, or the book would not agree with itself any more, `Refused` is raised with the changes
     that would have to go first, and nothing is taken back.
     """
-    before = draft.records
+    before = transaction.records
     for edit in change.edits:
-        current = draft.records_by(edit.table).get(edit.key)
+        current = transaction.records_by(edit.table).get(edit.key)
         restored = _restored(edit, current)
         if restored is _CHANGED_SINCE:
             raise Refused(_hangs_on(change, _later(newest(), change)))
-        draft.set(edit.table, edit.key, restored)
+        transaction.set(edit.table, edit.key, restored)
     if not any(_names_change(edit) for edit in change.edits):
         return
     known = set(faults(before))
-    new = next((fault for fault in faults(draft.records) if fault not in known), "")
+    new = next((fault for fault in faults(transaction.records) if fault not in known), "")
     if new:
         raise Refused(f"{_hangs_on(change, _later(newest(), change))} Otherwise: {new}")
 

@@ -8,8 +8,8 @@ from typing import Any
 
 import click
 
-from tagbench.book.operations import away as operations, batches
-from tagbench.book.operations.away import AwayForm
+from tagbench.book.operations import batches
+from tagbench.book.operations.away import AwayForm, bring_back, send_away
 from tagbench.commands.base import (
     Workplace,
     json_option,
@@ -18,7 +18,7 @@ from tagbench.commands.base import (
     print_answer,
     print_json,
 )
-from tagbench.commands.chosen import machine_meant, machine_option, part_meant
+from tagbench.commands.chosen import codes_meant, machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Batch, Part, to_json
 from tagbench.reports.away_text import away_lines, batch_lines, batch_rows
@@ -88,8 +88,8 @@ def away(ctx: click.Context, workplace: Workplace, mark: str, as_json: bool) -> 
 @pass_workplace
 def send(workplace: Workplace, /, codes: tuple[str, ...], as_json: bool, **form: Any) -> None:
     """Parts go to someone else."""
-    wanted = [part_meant(workplace.book.records, code).code for code in codes]
-    sent = operations.send(workplace.book, wanted, read_form(workplace, **form))
+    wanted = codes_meant(workplace, codes)
+    sent = send_away(workplace.book, wanted, read_form(workplace, **form))
     show_parts(workplace, sent, as_json)
 
 
@@ -100,9 +100,9 @@ def send(workplace: Workplace, /, codes: tuple[str, ...], as_json: bool, **form:
 @pass_workplace
 def back(workplace: Workplace, codes: tuple[str, ...], day: str, as_json: bool) -> None:
     """Parts came back."""
-    wanted = [part_meant(workplace.book.records, code).code for code in codes]
+    wanted = codes_meant(workplace, codes)
     on = parse_day(day, workplace.book.now().date())
-    show_parts(workplace, operations.back(workplace.book, wanted, on), as_json)
+    show_parts(workplace, bring_back(workplace.book, wanted, on), as_json)
 
 
 @away.command()
@@ -124,13 +124,12 @@ def pack(
     **form: Any,
 ) -> None:
     """Pack a batch: the fasteners in the bags of CODEs, or a --size out of every bag."""
-    tables = workplace.book.records
     batch = batches.pack(
         workplace.book,
         read_form(workplace, **form),
-        [part_meant(tables, code).code for code in codes],
+        codes_meant(workplace, codes),
         sizes,
-        [part_meant(tables, code).code for code in parts],
+        codes_meant(workplace, parts),
         mark.strip().upper(),
     )
     show_batch(workplace, batch, as_json)

@@ -10,7 +10,7 @@ from tagbench.commands.rebuild_json import build_json
 from tagbench.commands.steps_json import layout_json, step_json
 from tagbench.reports.build_text import build_lines, order_lines, steps_lines
 from tagbench.rules.rebuild.links import links_of
-from tagbench.rules.rebuild.overview import build as where_it_stands, tonight
+from tagbench.rules.rebuild.overview import build_overview, tonight
 from tagbench.rules.rebuild.picture import picture
 from tagbench.rules.rebuild.steps import lay_out, next_steps
 from tagbench.rules.scan import typed_code
@@ -40,7 +40,7 @@ def build(
         code = typed_code(tables, around)
         click.echo(picture(links_of(tables, code.split("-", 1)[0]), code, depth))
         return
-    now = where_it_stands(tables, machine.mark, workplace.book.now().date())
+    now = build_overview(tables, machine.mark, workplace.book.now().date())
     coming = next_steps(tables, machine.mark, steps or 0)
     if as_json:
         plain = build_json(now, tonight(tables, machine.mark))

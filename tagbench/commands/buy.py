@@ -12,7 +12,7 @@ from tagbench.book.operations import buying, wanting
 from tagbench.book.operations.wanting import WantForm
 from tagbench.book.outside import write_file
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
-from tagbench.commands.chosen import machine_meant, machine_option, part_meant
+from tagbench.commands.chosen import codes_meant, machine_meant, machine_option
 from tagbench.commands.want_text import shop_json, show_wants, want_json, want_line
 from tagbench.errors import BadInput
 from tagbench.rules.buying.holding import hold_ups
@@ -57,11 +57,6 @@ def wants(
             click.echo(f"     {total.supplier or 'no supplier yet'}: {amount}")
     if not chosen:
         click.echo("Nothing is wanted; add with: wants add “felt seal” --for CODE")
-
-
-def codes_meant(workplace: Workplace, codes: tuple[str, ...]) -> tuple[str, ...]:
-    """The codes that were typed, in their one spelling."""
-    return tuple(part_meant(workplace.book.records, code).code for code in codes)
 
 
 _FIELDS = (

@@ -4,17 +4,23 @@ from __future__ import annotations
 
 import click
 
-from tagbench.book.operations.care import KNOWN, end_soak, mark, soak, undecided
-from tagbench.book.operations.care_back import take_last_back
+from tagbench.book.operations.care import KNOWN, end_soak, soak, tick_off, undecided
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option, part_meant
+from tagbench.commands.chosen import codes_meant, machine_meant, machine_option
 from tagbench.errors import BadInput
 from tagbench.records import Part
 from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.buying.open_orders import ORDERS, OnOrder, Orders
 from tagbench.rules.care.cautions import caution_lines, cautions_for_all
-from tagbench.rules.care.needs import FILTERS, counted, filtered, marks, next_step, waiting_codes
+from tagbench.rules.care.needs import (
+    FILTERS,
+    counted,
+    filtered,
+    next_step,
+    step_letters,
+    waiting_codes,
+)
 from tagbench.rules.days import parse_day, parse_moment
 from tagbench.rules.describe.care import care_words
 
@@ -50,16 +56,21 @@ def mark_command(
     `undecided` takes the verdict back, `back` the last care of each part.
     """
     book = workplace.book
-    wanted = [part_meant(book.records, code).code for code in codes]
+    wanted = codes_meant(workplace, codes)
     word = what.casefold()
     if word in ("undecided", "back"):
         if with_what or day or orders:
             raise BadInput(f"--with, --on and --order do not go with {word}.")
-        parts = (undecided if word == "undecided" else take_last_back)(book, wanted)
+        if word == "back":
+            from tagbench.book.operations.care_back import take_last_back
+
+            parts = take_last_back(book, wanted)
+        else:
+            parts = undecided(book, wanted)
     else:
         on = parse_day(day, book.now().date())
         try:
-            parts = mark(book, wanted, word, with_what=with_what, on=on, orders=orders or "")
+            parts = tick_off(book, wanted, word, with_what=with_what, on=on, orders=orders or "")
         except OnOrder as asks:
             raise OnOrder(f"{asks} Use --order keep or --order off.") from None
     show_care(workplace, parts, as_json)
@@ -75,7 +86,9 @@ def show_care(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
         print_json(plain[0] if len(plain) == 1 else plain)
         return
     for part in parts:
-        click.echo(f"{part.code}  {marks(part)}  {part.name}: {care_words(part, book.now())}")
+        click.echo(
+            f"{part.code}  {step_letters(part)}  {part.name}: {care_words(part, book.now())}"
+        )
 
 
 def show_cautions(workplace: Workplace, parts: list[Part], step: str, with_what: str) -> None:
@@ -110,7 +123,7 @@ def soak_command(
 ) -> None:
     """Put parts to soak, or take them out again."""
     book = workplace.book
-    wanted = [part_meant(book.records, code).code for code in codes]
+    wanted = codes_meant(workplace, codes)
     if dirty and not out:
         raise BadInput("--dirty goes with --out.")
     if out:
@@ -152,4 +165,4 @@ def care(workplace: Workplace, name: str, mark: str, as_json: bool) -> None:
         step = next_step(part, wanted)
         said = f"  → {step}" if step else ""
         words = care_words(part, book.now())
-        click.echo(f"{part.code}  {marks(part)}  {part.name}: {words}{said}")
+        click.echo(f"{part.code}  {step_letters(part)}  {part.name}: {words}{said}")

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any, TypeVar
 
 import click
 
 from tagbench.book.operations.machines import by_mark, chosen
+from tagbench.commands.base import Workplace
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Machine, Part, Tables
 from tagbench.rules.scan import part_with, typed_code
@@ -43,3 +44,8 @@ def machine_meant(tables: Tables, mark: str) -> Machine:
 def part_meant(tables: Tables, text: str) -> Part:
     """The part with the code that was typed; BadInput when it is a bin's or a spare tag's."""
     return part_with(tables, typed_code(tables, text))
+
+
+def codes_meant(workplace: Workplace, codes: Iterable[str]) -> tuple[str, ...]:
+    """The codes of parts that were typed, in their one spelling."""
+    return tuple(part_meant(workplace.book.records, code).code for code in codes)

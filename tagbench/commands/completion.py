@@ -42,17 +42,17 @@ def marks(book: Book) -> Offer:
 
 def stocks(book: Book) -> Offer:
     """The label stock there is, the person's own included."""
-    from tagbench.book.operations.tagging import shelf
+    from tagbench.book.operations.tagging import known_stock
 
-    for stock in shelf(book).values():
+    for stock in known_stock(book).values():
         yield stock.name, f"{stock.label_width:g} x {stock.label_height:g} mm"
 
 
-def kinds(_book: Book) -> Offer:
+def part_kinds(_book: Book) -> Offer:
     """The kinds of parts that the inspection lists know."""
-    from tagbench.rules.care.inspecting import kinds as known
+    from tagbench.rules.care.inspecting import kinds
 
-    return ((name, "") for name in known())
+    return ((name, "") for name in kinds())
 
 
 def assemblies(book: Book) -> Offer:
@@ -68,7 +68,7 @@ VALUES: dict[str, Callable[[Book], Offer]] = {
     "text_or_image": codes,
     "mark": marks,
     "stock": stocks,
-    "kind": kinds,
+    "kind": part_kinds,
     "assembly": assemblies,
 }
 """Name of a parameter → what is offered for it."""

@@ -22,7 +22,7 @@ from tagbench.rules.wiring import pin_rows, pin_words, spell_pins, wired_parts
 @click.argument("other", default="")
 @click.option("--new", is_flag=True, help="The other side came off: same again, words mirrored.")
 @click.option("--bin", "bin_text", default="", help="With --new: the bag it went into.")
-@click.option("--apart", is_flag=True, help="They are no twins.")
+@click.option("--apart", is_flag=True, help="They are not twins.")
 @json_option
 @pass_workplace
 def twin(

@@ -11,7 +11,7 @@ from tagbench.commands.rebuild_json import count_json, missed_json
 from tagbench.errors import BadInput
 from tagbench.reports.count_text import count_lines, missed_lines
 from tagbench.rules.count.found_fastener import Missed, which_miss, which_miss_measured
-from tagbench.rules.count.identity import count as counted
+from tagbench.rules.count.identity import machine_count
 
 
 @click.command()
@@ -51,7 +51,7 @@ def count(
         machine = close_machine(book, machine.mark, dict(map(read_reason, reason)))
     elif reopen:
         machine = reopen_machine(book, machine.mark)
-    found = counted(book.records, machine.mark, book.now().date())
+    found = machine_count(book.records, machine.mark, book.now().date())
     print_answer(as_json, count_json(found, machine), count_lines(book.records, found, machine))
 
 

@@ -6,8 +6,8 @@ from datetime import date
 
 import click
 
-from tagbench.book.operations.away import dry_fit
-from tagbench.book.operations.building import FitForm, fit as fit_part, take_off_again
+from tagbench.book.operations.building import FitForm, fit_part, take_off_again
+from tagbench.book.operations.finishing import dry_fit
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_answer
 from tagbench.commands.chosen import machine_meant, part_meant
 from tagbench.commands.rebuild_json import undoing_json
@@ -21,7 +21,7 @@ from tagbench.rules.rebuild.fit import single_use_lines
 from tagbench.rules.rebuild.fit_text import read_shorts, read_torques
 from tagbench.rules.rebuild.guide import fit_guide
 from tagbench.rules.rebuild.links import links_of
-from tagbench.rules.rebuild.reach import reach as in_the_way
+from tagbench.rules.rebuild.reach import reach_part
 
 
 @click.command()
@@ -96,7 +96,7 @@ def reach(workplace: Workplace, code: str, take_off: bool, as_json: bool) -> Non
     """What must come off again to get at a part, in order, and what that undoes."""
     book = workplace.book
     part = part_meant(book.records, code)
-    undoing = in_the_way(book.records, part.code)
+    undoing = reach_part(book.records, part.code)
     if take_off:
         take_off_again(book, part.code, with_outer=True)
     print_answer(

@@ -11,7 +11,7 @@ from tagbench.commands.base import json_option, print_answer
 from tagbench.measure.extra import HONEST
 
 if TYPE_CHECKING:
-    from tagbench.measure.lay.laid import Laid, Measured
+    from tagbench.measure.lay.laid import Laid, MeasuredPiece
 
 
 @click.command()
@@ -57,7 +57,7 @@ def laid_json(laid: Laid) -> dict[str, Any]:
     }
 
 
-def _piece_json(piece: Measured) -> dict[str, Any]:
+def _piece_json(piece: MeasuredPiece) -> dict[str, Any]:
     return {
         "kind": piece.kind,
         "name": piece.name,
@@ -93,7 +93,7 @@ def laid_lines(laid: Laid) -> list[str]:
     return [*lines, HONEST]
 
 
-def _words(number: int, piece: Measured) -> str:
+def _words(number: int, piece: MeasuredPiece) -> str:
     figures = []
     if piece.length is not None:
         figures.append(f"{piece.length:.1f} ±{piece.length_uncertainty:g} mm long")

@@ -12,7 +12,6 @@ import click
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Bin, Part, Tables, to_json
-from tagbench.reports.part_text import bin_lines, part_lines
 from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
 from tagbench.rules.describe.part import where_fact
@@ -42,6 +41,8 @@ def find(workplace: Workplace, words: tuple[str, ...], limit: int, as_json: bool
         return
     if not found:
         raise NotFound(f"Nothing fits “{' '.join(words)}”; try fewer words.")
+    if found[0].slip:
+        click.echo(f"No part has the code {' '.join(words)}; these are near it:")
     for one in found:
         for line in found_lines(tables, one.part):
             click.echo(line)
@@ -152,6 +153,8 @@ def print_opened(
     tables: Tables, opened: Opened, now: datetime, as_json: bool, bare: bool = False
 ) -> None:
     """Prints a record; `bare` leaves out the code and kind around it."""
+    from tagbench.reports.part_text import bin_lines, part_lines
+
     record = opened.record
     if as_json and not bare:
         value = opened_json(tables, opened)

@@ -46,14 +46,14 @@ def check(
     as_json: bool,
 ) -> None:
     """Verify the book; put it right from its backups and history, or join it with another copy."""
-    from tagbench.book import check as checking
+    from tagbench.book.check import check_book, mend_book
 
     if other is not None:
         join(workplace, other, take, as_json)
         return
     if take:
         raise BadInput("--take goes with --join.")
-    report = checking.mend(workplace.folder) if mend else checking.check(workplace.folder)
+    report = mend_book(workplace.folder) if mend else check_book(workplace.folder)
     print_answer(
         as_json,
         report.to_json(),
@@ -69,7 +69,7 @@ def check(
 
 def join(workplace: Workplace, folder: Path, take: tuple[str, ...], as_json: bool) -> None:
     """Joins the book with another copy and says what came of it."""
-    from tagbench.book.joining import Conflict, Side, join as join_copies
+    from tagbench.book.joining import Conflict, Side, join_copies
 
     sides: dict[str, Side] = {}
     for text in take:

@@ -24,12 +24,12 @@ def printer() -> None:
 @pass_workplace
 def list_printers(workplace: Workplace, as_json: bool) -> None:
     """List the printers that CUPS knows."""
-    from labels.output.cups import list_printers as known
+    from labels.output.cups import known_printers
 
     fits = workplace.book.records.desk.printers
     rows = [
         {"name": one.name, "default": one.is_default, "measured": one.name in fits}
-        for one in known()
+        for one in known_printers()
     ]
     if as_json:
         print_json(rows)

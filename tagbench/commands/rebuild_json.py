@@ -6,7 +6,7 @@ from typing import Any
 
 from tagbench.records import Machine, Part, to_json
 from tagbench.rules.count.closing import OpenLine, open_lines, unexplained
-from tagbench.rules.count.fastener_lines import Line, away, came_back, in_bag, lost, missing
+from tagbench.rules.count.fastener_lines import FastenerLine, away, came_back, in_bag, lost, missing
 from tagbench.rules.count.found_fastener import Missed
 from tagbench.rules.count.identity import Count
 from tagbench.rules.rebuild.overview import Build
@@ -82,7 +82,7 @@ def count_json(count: Count, machine: Machine) -> dict[str, Any]:
     }
 
 
-def line_json(line: Line) -> dict[str, Any]:
+def line_json(line: FastenerLine) -> dict[str, Any]:
     """A fastener line of a part, with what is missing of it."""
     fastener = line.fastener
     return {

@@ -6,7 +6,7 @@ from typing import Any
 
 from tagbench.commands.rebuild_json import line_json
 from tagbench.records import to_json
-from tagbench.rules.count.fastener_lines import Line, renewed_items
+from tagbench.rules.count.fastener_lines import FastenerLine, renewed_items
 from tagbench.rules.rebuild.guide import FitGuide
 from tagbench.rules.rebuild.steps import LayOut, Step
 
@@ -67,7 +67,7 @@ def layout_json(laid: LayOut) -> dict[str, Any]:
     }
 
 
-def torque_json(line: Line) -> dict[str, Any]:
+def torque_json(line: FastenerLine) -> dict[str, Any]:
     """A fastener line with its torque."""
     torque = line.fastener.torque
     return {**line_json(line), "torque": to_json(torque) if torque else None}

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from tagbench.book.operations.strip import StripForm, last_from, strip
+from tagbench.book.operations.strip import StripForm, last_from, strip_part
 from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
 from tagbench.commands.chosen import machine_option
 from tagbench.errors import BadInput
@@ -74,7 +74,7 @@ def strip_command(
         photos=photo,
         mark=mark.strip().upper(),
     )
-    part = strip(book, form, typed_code(book.records, code) if code else "")
+    part = strip_part(book, form, typed_code(book.records, code) if code else "")
     tell_part(book.records, part, as_json, read)
 
 

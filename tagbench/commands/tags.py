@@ -63,8 +63,8 @@ def tags(
     if bool(target) == bool(printer):
         raise BadInput("Say where to: -o FILE.pdf (or .png), or --printer NAME.")
     book = workplace.book
-    shelf_stock = printing.check_place(book, stock or book.records.desk.stock, target, first)
-    start = tagging.first_label(book.records, shelf_stock) if first is None else first
+    label_stock = printing.check_place(book, stock or book.records.desk.stock, target, first)
+    start = tagging.first_label(book.records, label_stock) if first is None else first
     wanted = wanted_codes(workplace, codes, every, spare, mark)
     with tag_progress(len(wanted)) as progress:
         run = printing.print_tags(
@@ -78,7 +78,7 @@ def tags(
             progress=progress,
             used=printed or not target,
         )
-    tell(run, wanted, Labels(shelf_stock.name, start, printed or not target), printer, as_json)
+    tell(run, wanted, Labels(label_stock.name, start, printed or not target), printer, as_json)
 
 
 def note_file(
@@ -194,7 +194,7 @@ def print_stock(workplace: Workplace, as_json: bool) -> None:
             "labels_per_page": stock.labels_per_page,
             "first_free": tagging.first_label(book.records, stock),
         }
-        for stock in tagging.shelf(book).values()
+        for stock in tagging.known_stock(book).values()
     ]
     print_answer(
         as_json,

@@ -21,7 +21,6 @@ from tagbench.trade.wear.timing import timing
 from tagbench.trade.wear.tyre import tyre_date
 from tagbench.trade.wear.usual import (
     MAKER,
-    items,
     piston_clearance,
     spring_loss,
     usual_figures,
@@ -145,6 +144,3 @@ _WORKED: dict[str, Callable[[str, dict[str, str]], Plain]] = {
     "compression": _compression,
 }
 """What is worked out; everything else is looked up among `items`."""
-
-ITEMS = (*_WORKED, *items())
-"""Everything that can be asked."""

@@ -25,7 +25,7 @@ Plain = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
+class TypedLimits:
     """The limits as they were typed."""
 
     minimum: Quantity | None
@@ -62,7 +62,7 @@ def wear(
     """
     if sum([bool(drum), bool(lining), bool(level)]) > 1:
         raise BadInput("Choose one: --drum, --lining or --level.")
-    limits = Limits(one(minimum), one(maximum), one(uncertainty) or CALIPER)
+    limits = TypedLimits(one(minimum), one(maximum), one(uncertainty) or CALIPER)
     if level:
         if readings:
             raise BadInput("With --level give all readings there: --level “top 52.03 52.05 mm”.")
@@ -83,7 +83,7 @@ def one(text: str) -> Quantity | None:
     return parse_length(text, "mm") if text.strip() else None
 
 
-def of_any(readings: tuple[Quantity, ...], limits: Limits) -> Plain:
+def of_any(readings: tuple[Quantity, ...], limits: TypedLimits) -> Plain:
     """Readings against the limits that were typed."""
     found = judge_all(readings, limits.minimum, limits.maximum, limits.uncertainty)
     told: Plain = to_builtins(found)
@@ -91,7 +91,7 @@ def of_any(readings: tuple[Quantity, ...], limits: Limits) -> Plain:
 
 
 def of_brake(
-    readings: tuple[Quantity, ...], drum: str, lining: Lining | None, limits: Limits
+    readings: tuple[Quantity, ...], drum: str, lining: Lining | None, limits: TypedLimits
 ) -> Plain:
     """A drum or a lining, with where its limit came from."""
     if lining:
@@ -112,7 +112,7 @@ def brake_plain(found: BrakeWear) -> Plain:
     return {**told, **limit, "typical": found.typical, "sentence": words}
 
 
-def of_bore(texts: tuple[str, ...], limits: Limits) -> Plain:
+def of_bore(texts: tuple[str, ...], limits: TypedLimits) -> Plain:
     """Out-of-round and taper, and the verdict when there is a limit."""
     levels = parse_levels(texts)
     told: Plain = to_builtins(roundness(levels))

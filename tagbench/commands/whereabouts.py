@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import click
 
-from tagbench.book.operations import away as operations, loose
+from tagbench.book.operations import finishing, loose
+from tagbench.book.operations.away import found_again, lose, never_off
 from tagbench.book.operations.care import old_piece_gone
 from tagbench.commands.away import code_and_line, show_parts
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
-from tagbench.commands.chosen import machine_meant, machine_option, part_meant
+from tagbench.commands.chosen import codes_meant, machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Finish
 from tagbench.reports.away_text import loose_lines
@@ -33,9 +34,9 @@ def lost(
         raise BadInput("--found goes alone.")
     code = part_meant(workplace.book.records, code).code
     if found:
-        part = operations.found_again(workplace.book, code)
+        part = found_again(workplace.book, code)
     else:
-        part, _ = operations.lose(workplace.book, code, last_seen, want=want)
+        part, _ = lose(workplace.book, code, last_seen, want=want)
     show_parts(workplace, [part], as_json)
 
 
@@ -45,8 +46,8 @@ def lost(
 @pass_workplace
 def stays(workplace: Workplace, codes: tuple[str, ...], as_json: bool) -> None:
     """Parts that are written down but never taken off, such as the half of a case that stays."""
-    wanted = [part_meant(workplace.book.records, code).code for code in codes]
-    show_parts(workplace, operations.never_off(workplace.book, wanted), as_json)
+    wanted = codes_meant(workplace, codes)
+    show_parts(workplace, never_off(workplace.book, wanted), as_json)
 
 
 @click.command()
@@ -56,7 +57,7 @@ def stays(workplace: Workplace, codes: tuple[str, ...], as_json: bool) -> None:
 @pass_workplace
 def old(workplace: Workplace, codes: tuple[str, ...], where: OldPiece, as_json: bool) -> None:
     """Where the old piece of a replaced part is: thrown out (gone), a pattern, given back."""
-    wanted = [part_meant(workplace.book.records, code).code for code in codes]
+    wanted = codes_meant(workplace, codes)
     parts = old_piece_gone(workplace.book, wanted, where)
     if as_json:
         show_parts(workplace, parts, as_json)
@@ -88,16 +89,16 @@ def finish(
 ) -> None:
     """Parts were blasted, painted, plated, polished, or are to be: WHAT, or a step by its name."""
     book = workplace.book
-    wanted = [part_meant(book.records, code).code for code in codes]
+    wanted = codes_meant(workplace, codes)
     coat = Finish(what=what or "?", with_what=with_what, masked=bare)
     if plan and (drop or day):
         raise BadInput("--plan goes without --drop and --on.")
     if drop:
-        parts = operations.no_finish(book, wanted, what)
+        parts = finishing.no_finish(book, wanted, what)
     elif plan:
-        parts = operations.plan(book, wanted, coat)
+        parts = finishing.plan(book, wanted, coat)
     else:
-        parts = operations.finish(book, wanted, coat, parse_day(day, book.now().date()))
+        parts = finishing.finish(book, wanted, coat, parse_day(day, book.now().date()))
     if as_json:
         show_parts(workplace, parts, as_json)
         return

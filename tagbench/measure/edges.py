@@ -12,7 +12,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from tagbench.measure.rectification import Sheet
+from tagbench.measure.rectification import RectifiedSheet
 from tagbench.measure.solver import Array
 
 Light = NDArray[np.float32]
@@ -46,7 +46,7 @@ class Edge:
     """How wide the edge is drawn by blur: standard deviation, mm."""
 
 
-def edge_light(sheet: Sheet, body: Array) -> Light:
+def edge_light(sheet: RectifiedSheet, body: Array) -> Light:
     """One value a pixel in which the body's edges stand out."""
     pixels = sheet.pixels
     if pixels.ndim == 2:
@@ -114,7 +114,7 @@ def signed_area(points: Array) -> float:
 
 
 def refine(
-    light: Light, sheet: Sheet, rough: Array, *, body_inside: bool, reach: float = 1.0,
+    light: Light, sheet: RectifiedSheet, rough: Array, *, body_inside: bool, reach: float = 1.0,
     along: float = 0.35,
 ) -> Edge:  # fmt: skip
     """A rough closed outline (mm) moved to where the light passes half way.
@@ -139,7 +139,7 @@ def refine(
 
 
 def sharpen(
-    light: Light, sheet: Sheet, rough: Array, *, along: float = 0.25, inward: float = 1.1
+    light: Light, sheet: RectifiedSheet, rough: Array, *, along: float = 0.25, inward: float = 1.1
 ) -> Array:
     """A rough closed outline moved to where the light changes fastest across it: for metal, that
     may be darker or brighter than what lies beside it from one place to the next.
@@ -171,7 +171,7 @@ def sharpen(
     return points
 
 
-def has_edge(light: Light, sheet: Sheet, outline: Array, near: float) -> NDArray[np.bool_]:
+def has_edge(light: Light, sheet: RectifiedSheet, outline: Array, near: float) -> NDArray[np.bool_]:
     """At which points of a closed outline, evenly spaced, an edge is really seen so near (mm)."""
     step = min(0.05, 0.4 / sheet.per_mm)
     outward = -normals(outline) * (1 if signed_area(outline) > 0 else -1)
@@ -220,7 +220,7 @@ def _peak(steep: Array, offsets: Array, step: float) -> Array:
 
 
 def _crossings(
-    light: Light, sheet: Sheet, points: Array, outward: Array, far: float, along: float
+    light: Light, sheet: RectifiedSheet, points: Array, outward: Array, far: float, along: float
 ) -> tuple[Array, NDArray[np.bool_], float]:
     """How far each point must move outward, mm; whether an edge was found; and the blur."""
     step = min(0.06, 0.5 / sheet.per_mm)

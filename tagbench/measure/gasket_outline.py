@@ -11,7 +11,7 @@ from tagbench.measure.circles import Circle, fit_circle
 from tagbench.measure.edges import Light, edge_light, evenly, normals, refine, signed_area
 from tagbench.measure.outlines import Body, bodies, largest_body, mask_of
 from tagbench.measure.paper import Parted, part_from_paper
-from tagbench.measure.rectification import Progress, Sheet
+from tagbench.measure.rectification import Progress, RectifiedSheet
 from tagbench.measure.solver import Array
 
 LARGEST_BOLT_HOLE_MM = 18.0
@@ -24,7 +24,7 @@ _ROUND_MM, _ROUND_SHARE = 0.10, 0.02
 
 
 @dataclass(frozen=True, slots=True)
-class Hole:
+class BoltHole:
     """A bolt hole."""
 
     x: float
@@ -45,7 +45,7 @@ class Outline:
     """A gasket, mm, x to the right and y up, 0, 0 at the lower left of its outer edge."""
 
     outer: Array
-    holes: tuple[Hole, ...]
+    holes: tuple[BoltHole, ...]
     openings: tuple[Opening, ...]
     notes: tuple[str, ...] = ()
 
@@ -64,7 +64,10 @@ class Outline:
 
 
 def find_outline(
-    sheet: Sheet, threshold: float = 0.5, close_mm: float = 0.0, told: Progress = lambda _: None
+    sheet: RectifiedSheet,
+    threshold: float = 0.5,
+    close_mm: float = 0.0,
+    told: Progress = lambda _: None,
 ) -> Outline:
     """The gasket on a sheet. `threshold` is how much (0 paper, 1 gasket) counts as gasket,
     `close_mm` how wide a tear is closed. BadInput where none is seen or it is cut off."""
@@ -100,7 +103,7 @@ def _left_out(others: list[Body], body: Body) -> list[str]:
     ]
 
 
-def _tears(sheet: Sheet, parted: Parted, threshold: float, body: Body) -> list[str]:
+def _tears(sheet: RectifiedSheet, parted: Parted, threshold: float, body: Body) -> list[str]:
     """A note where closing narrow gaps makes openings that were none."""
     mask, _ = mask_of(parted, threshold, _TEAR_MM)
     closed = bodies(sheet, mask, _SMALLEST_GASKET_MM2 / 10)
@@ -113,7 +116,7 @@ def _tears(sheet: Sheet, parted: Parted, threshold: float, body: Body) -> list[s
 
 
 def _drawn(
-    light: Light, sheet: Sheet, body: Body, found: list[Body]
+    light: Light, sheet: RectifiedSheet, body: Body, found: list[Body]
 ) -> tuple[Array, list[Array], list[str]]:
     """Lines that were drawn: the middle of the stroke counts."""
     outer = _middle_line(light, sheet, body)
@@ -130,7 +133,7 @@ def _drawn(
     return outer, inside, ["A drawn line was followed: the middle of the stroke counts."]
 
 
-def _middle_line(light: Light, sheet: Sheet, ring: Body) -> Array:
+def _middle_line(light: Light, sheet: RectifiedSheet, ring: Body) -> Array:
     largest = max(ring.gaps, key=lambda gap: abs(signed_area(gap)))
     outer = refine(light, sheet, ring.outer, body_inside=True, reach=0.8).points
     inner = refine(light, sheet, largest, body_inside=False, reach=0.8).points
@@ -144,7 +147,7 @@ def _around(points: Array) -> float:
     return float(np.linalg.norm(points - np.roll(points, 1, axis=0), axis=1).sum())
 
 
-def _widened(light: Light, sheet: Sheet, gap: Array, by: float) -> Array:
+def _widened(light: Light, sheet: RectifiedSheet, gap: Array, by: float) -> Array:
     """The middle of the stroke round a gap, where only its inner edge is seen all round."""
     points = refine(light, sheet, gap, body_inside=False, reach=0.8).points
     if signed_area(points) < 0:
@@ -174,7 +177,7 @@ def _turned_up(outer: Array, gaps: list[Array], notes: list[str]) -> Outline:
             circle.spread < _ROUND_MM + _ROUND_SHARE * circle.radius
         )
         if is_round and 2 * circle.radius <= LARGEST_BOLT_HOLE_MM:
-            holes.append(Hole(circle.x, circle.y, 2 * circle.radius))
+            holes.append(BoltHole(circle.x, circle.y, 2 * circle.radius))
         else:
             openings.append(Opening(points, circle if is_round else None))
     holes.sort(key=lambda hole: (-round(hole.y / 3), hole.x))

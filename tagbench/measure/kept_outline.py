@@ -10,7 +10,7 @@ from tagbench.errors import BadInput
 from tagbench.measure.edges import evenly, normals, signed_area
 from tagbench.measure.gasket_outline import Outline
 from tagbench.measure.paths import Path, fit_path, flattened
-from tagbench.measure.rectification import Sheet
+from tagbench.measure.rectification import RectifiedSheet
 from tagbench.measure.solver import Array
 from tagbench.records import Gasket, GasketHole, GasketOutline, TracedHole, replace
 from tagbench.rules.buying.gaskets import LARGEST_PUNCH_MM
@@ -20,7 +20,7 @@ MOST_OFFSET_MM = 20.0
 _SIZED = re.compile(r"\s*(?P<which>all|[0-9]{1,3})\s*=\s*(?P<size>.+)", re.IGNORECASE)
 
 
-def kept(outline: Outline, sheet: Sheet, picture: str) -> GasketOutline:
+def kept(outline: Outline, sheet: RectifiedSheet, picture: str) -> GasketOutline:
     """An outline as a record, with lines and arcs fitted."""
     openings = []
     for opening in outline.openings:

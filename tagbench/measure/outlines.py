@@ -10,7 +10,7 @@ import numpy as np
 from tagbench.errors import BadInput
 from tagbench.measure.edges import signed_area
 from tagbench.measure.paper import Mask, Parted
-from tagbench.measure.rectification import Sheet
+from tagbench.measure.rectification import RectifiedSheet
 from tagbench.measure.solver import Array
 
 _FINER = 3
@@ -76,7 +76,7 @@ def mask_of(parted: Parted, level: float = 0.5, close_mm: float = 0.0) -> tuple[
     return np.ascontiguousarray(mask), per_mm
 
 
-def bodies(sheet: Sheet, mask: Mask, smallest: float) -> list[Body]:
+def bodies(sheet: RectifiedSheet, mask: Mask, smallest: float) -> list[Body]:
     """What lies on the paper, the largest first, pieces under `smallest` mm² left out."""
     scale = mask.shape[1] / sheet.pixels.shape[1]
     contours, tree = cv2.findContours(mask, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
@@ -103,13 +103,13 @@ def bodies(sheet: Sheet, mask: Mask, smallest: float) -> list[Body]:
     return sorted(found, key=lambda body: -body.filled)
 
 
-def _placed(contour: Array, sheet: Sheet, scale: float) -> Array:
+def _placed(contour: Array, sheet: RectifiedSheet, scale: float) -> Array:
     """A contour of the finer grid in mm; half a pixel of either grid is minded."""
     pixels = (contour.reshape(-1, 2).astype(float) + 0.5) / scale - 0.5
     return sheet.to_mm(pixels)
 
 
-def _at_edge(outer: Array, sheet: Sheet, edge: Mask) -> bool:
+def _at_edge(outer: Array, sheet: RectifiedSheet, edge: Mask) -> bool:
     places = np.round(sheet.to_pixels(outer)).astype(int)
     high, wide = edge.shape
     places = np.clip(places, 0, (wide - 1, high - 1))

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tagbench.errors import BadInput
-from tagbench.measure.rectification import Sheet
+from tagbench.measure.rectification import RectifiedSheet
 
 Field = NDArray[Any]
 Mask = NDArray[np.uint8]
@@ -47,7 +47,7 @@ class Parted:
     """The paper's own light under all, log."""
 
 
-def part_from_paper(sheet: Sheet) -> Parted:
+def part_from_paper(sheet: RectifiedSheet) -> Parted:
     """Tell paper from what lies on it; BadInput where nothing does."""
     channels, per_mm, valid = _channels(sheet)
     edge = _edge_ring(valid, per_mm)
@@ -71,7 +71,7 @@ def part_from_paper(sheet: Sheet) -> Parted:
     return Parted(differs, per_mm, body, np.asarray(under[..., 0], np.float32))
 
 
-def _channels(sheet: Sheet) -> tuple[Field, float, Mask]:
+def _channels(sheet: RectifiedSheet) -> tuple[Field, float, Mask]:
     """Log of light and two of colour, which shadows leave alone; coarse and smoothed."""
     scale = min(1.0, COARSE_PER_MM / sheet.per_mm)
     high, wide = sheet.pixels.shape[:2]

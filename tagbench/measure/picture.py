@@ -32,7 +32,7 @@ _SCREEN_DPI = 100
 
 
 @dataclass(frozen=True, slots=True)
-class Picture:
+class UprightPicture:
     """A picture, turned upright as its file says."""
 
     pixels: Pixels
@@ -58,7 +58,7 @@ class Picture:
         return self.pixels.shape[1], self.pixels.shape[0]
 
 
-def open_picture(path: Path) -> Picture:
+def open_picture(path: Path) -> UprightPicture:
     """The picture of a file; BadInput where it is none, too small or too large."""
     if not path.is_file():
         raise BadInput(f"There is no picture {path}; check the name.")
@@ -79,7 +79,7 @@ def open_picture(path: Path) -> Picture:
         raise BadInput(f"{path.name} cannot be read as a picture: {why}; take it again.") from None
 
 
-def _read(image: Image.Image, name: str) -> Picture:
+def _read(image: Image.Image, name: str) -> UprightPicture:
     dpi = None if by_camera(image) else _dpi(image)
     turned = image.getexif().get(ExifTags.Base.Orientation, 1) not in (0, 1)
     upright = ImageOps.exif_transpose(image) if turned else image
@@ -96,11 +96,11 @@ def _read(image: Image.Image, name: str) -> Picture:
         focal = told / _DIAGONAL_35 * float(np.hypot(*upright.size))
     if upright.mode in ("1", "L", "I", "F") or upright.mode.startswith("I;16"):
         grey = _eight_bits(upright)
-        return Picture(grey, dpi, focal, name)
+        return UprightPicture(grey, dpi, focal, name)
     import cv2
 
     colour = cv2.cvtColor(np.asarray(_flat(upright)), cv2.COLOR_RGB2BGR)
-    return Picture(np.asarray(colour), dpi, focal, name)
+    return UprightPicture(np.asarray(colour), dpi, focal, name)
 
 
 def _eight_bits(image: Image.Image) -> Pixels:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from tagbench.errors import BadInput
 from tagbench.measure.camera import Camera, fit_camera
 from tagbench.measure.mat import plain_middle
-from tagbench.measure.picture import Picture, Pixels
+from tagbench.measure.picture import Pixels, UprightPicture
 from tagbench.measure.solver import Array
 from tagbench.measure.symbols import MatSeen, see_mat
 
@@ -31,7 +31,7 @@ Progress = Callable[[str], None]
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class RectifiedSheet:
     """The plane that pieces lie on, straightened: so many pixels a mm everywhere."""
 
     pixels: Pixels
@@ -72,8 +72,8 @@ class Sheet:
 
 
 def straighten(
-    picture: Picture, dpi: float | None = None, told: Progress = lambda _: None
-) -> Sheet:
+    picture: UprightPicture, dpi: float | None = None, told: Progress = lambda _: None
+) -> RectifiedSheet:
     """The sheet of a picture: by the mat in it, or as a scan of so many dots an inch.
 
     BadInput where neither gives a scale that holds, with what to do.
@@ -102,7 +102,7 @@ def straighten(
     return _by_mat(picture, seen)
 
 
-def _by_mat(picture: Picture, seen: MatSeen) -> Sheet:
+def _by_mat(picture: UprightPicture, seen: MatSeen) -> RectifiedSheet:
     camera = fit_camera(seen.mat, seen.seen, seen.homography, picture.size, picture.focal)
     off = np.linalg.norm(camera.to_picture(seen.mat) - seen.seen, axis=1)
     scale = np.array([_density(camera, point)[1] for point in seen.mat])
@@ -120,7 +120,7 @@ def _by_mat(picture: Picture, seen: MatSeen) -> Sheet:
     wide = round((box.width + 2 * MORE_MM) * per_mm)
     high = round((box.height + 2 * MORE_MM) * per_mm)
     pixels, valid = _warped(picture.pixels, camera, (wide, high), per_mm, (left, top))
-    return Sheet(
+    return RectifiedSheet(
         pixels, per_mm, left, top, valid, camera, residual, seen.symbols, "mat", least
     )  # fmt: skip
 
@@ -158,7 +158,9 @@ def _warped(
     return np.asarray(sheet), np.asarray(inside)
 
 
-def _scan(picture: Picture, dots: tuple[float, float], seen: MatSeen | None) -> Sheet:
+def _scan(
+    picture: UprightPicture, dots: tuple[float, float], seen: MatSeen | None
+) -> RectifiedSheet:
     across, down = dots[0] / 25.4, dots[1] / 25.4
     if seen is not None and seen.symbols >= FEWEST_SYMBOLS:
         _check_scale(picture, (across, down), seen)
@@ -168,12 +170,12 @@ def _scan(picture: Picture, dots: tuple[float, float], seen: MatSeen | None) -> 
         size = round(pixels.shape[1] * per_mm / across), round(pixels.shape[0] * per_mm / down)
         pixels = np.asarray(cv2.resize(pixels, size, interpolation=cv2.INTER_AREA))
     valid = np.full(pixels.shape[:2], 255, np.uint8)
-    return Sheet(
+    return RectifiedSheet(
         pixels, per_mm, 0.5 / per_mm, 0.5 / per_mm, valid, None, 0.0, 0, "scan", min(across, down)
     )  # fmt: skip
 
 
-def _check_scale(picture: Picture, per_mm: tuple[float, float], seen: MatSeen) -> None:
+def _check_scale(picture: UprightPicture, per_mm: tuple[float, float], seen: MatSeen) -> None:
     """BadInput where the mat in a scan says that its dots an inch are others."""
     mm = seen.mat - seen.mat.mean(axis=0)
     dots = seen.seen - seen.seen.mean(axis=0)

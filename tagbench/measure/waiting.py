@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
+from labels.atomic_write import atomic_write
+
 if TYPE_CHECKING:
     from tagbench.measure.lay.groups import LaidGroups
 
@@ -54,18 +56,15 @@ def keep(book: Path, picture: Path, at: datetime) -> Path:
         target := folder / f"{stem}{f' {number}' if number > 1 else ''}{suffix or '.jpg'}"
     ).exists():
         number += 1
-    part = target.with_name(target.name + ".part")
-    shutil.copyfile(picture, part)
-    part.replace(target)
+    with picture.open("rb") as original, atomic_write(target) as copy:
+        shutil.copyfileobj(original, copy)
     return target
 
 
 def keep_result(picture: Path, found: LaidGroups) -> None:
     """Writes the result beside its photograph."""
-    target = picture.with_suffix(_RESULT)
-    part = target.with_name(target.name + ".part")
-    part.write_bytes(msgspec.json.encode(found))
-    part.replace(target)
+    with atomic_write(picture.with_suffix(_RESULT)) as file:
+        file.write(msgspec.json.encode(found))
 
 
 def measured(picture: Path, told: Callable[[str], None] = lambda _: None) -> LaidGroups:

@@ -16,8 +16,8 @@ from tagbench.book import Book
 from tagbench.book.operations import away
 from tagbench.book.operations.away import AwayForm
 from tagbench.book.operations.bins import move_bin
-from tagbench.book.operations.building import FitForm, fit, missing_fasteners, take_off_again
-from tagbench.book.operations.care import mark
+from tagbench.book.operations.building import FitForm, fit_part, missing_fasteners, take_off_again
+from tagbench.book.operations.care import tick_off
 from tagbench.book.operations.composing import strip_twin, take_apart
 from tagbench.book.operations.pictures import Sent, add_sent, start_sent
 from tagbench.book.operations.settings import measure
@@ -30,7 +30,7 @@ from tagbench.phone.errors import PageError, one_line
 from tagbench.phone.events import BookChanged, Events
 from tagbench.phone.executor import Executor, Made
 from tagbench.phone.forms import Form, read_form
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.origin import check_origin
 from tagbench.phone.pages import Pages
 from tagbench.phone.pictures import clean, look_at
@@ -62,7 +62,7 @@ class Actions:
         pages: Pages,
         events: Events,
         activity: Activity,
-        limits: Limits,
+        limits: PhoneLimits,
     ) -> None:
         self._executor = executor
         self._pages = pages
@@ -273,7 +273,7 @@ class Actions:
         if step not in CARE_STEPS:
             raise BadInput(f"Tick one of {', '.join(CARE_STEPS)}.")
         with_what = form.text("with_what")
-        return await self._change(session, mark, [code], step, with_what=with_what)
+        return await self._change(session, tick_off, [code], step, with_what=with_what)
 
     async def _verdict(self, code: str, form: Form, session: Session) -> Made[Any]:
         verdict = form.text("verdict")
@@ -282,7 +282,7 @@ class Actions:
         orders = form.text("orders")
         if orders not in ORDERS:
             raise BadInput("Say whether the order is kept or called off: keep or off.")
-        return await self._change(session, mark, [code], verdict, orders=orders)
+        return await self._change(session, tick_off, [code], verdict, orders=orders)
 
     async def _fit(self, code: str, form: Form, session: Session) -> Made[Any]:
         how = form.text("how")
@@ -293,7 +293,7 @@ class Actions:
             raise Refused("Say why it goes on all the same, so that it can be understood later.")
         torqued = self._torqued(code, form)
         wanted = FitForm(snug=how == "snug", torqued=torqued, anyway=anyway, why=form.text("why"))
-        return await self._change(session, fit, code, wanted)
+        return await self._change(session, fit_part, code, wanted)
 
     def _torqued(self, code: str, form: Form) -> dict[int, float]:
         """Line → torque, each from the field of its line."""
@@ -373,13 +373,13 @@ class Actions:
         """Goes to someone else."""
         due = parse_day(form.text("due"), self._executor.now().date())
         errand = AwayForm(form.text("who"), form.text("what_for"), due=due)
-        return await self._change(session, away.send, [code], errand)
+        return await self._change(session, away.send_away, [code], errand)
 
     async def _here(self, code: str, form: Form, session: Session) -> Made[Any]:
         """Came back from someone else, or was found again."""
         part = part_by_code(self._executor.records, code)
         if part.away is not None:
-            return await self._change(session, away.back, [code])
+            return await self._change(session, away.bring_back, [code])
         return await self._change(session, away.found_again, code)
 
     async def _lost(self, code: str, form: Form, session: Session) -> Made[Any]:

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 import platformdirs
 
-from tagbench.book.durable import write_aside
+from labels.atomic_write import atomic_write
 from tagbench.errors import BadInput
 
 if TYPE_CHECKING:
@@ -102,11 +102,8 @@ class Certificates:
     @staticmethod
     def _write(path: Path, data: bytes) -> None:
         """Writes it whole or not at all; only this user can read it from the first byte on."""
-        aside = path.with_name(f".{path.name}.new")
-        aside.unlink(missing_ok=True)
-        aside.touch(mode=0o600)
-        write_aside(aside, [data])
-        aside.replace(path)
+        with atomic_write(path, mode=0o600) as file:
+            file.write(data)
 
 
 def _new_authority() -> tuple[x509.Certificate, EllipticCurvePrivateKey]:

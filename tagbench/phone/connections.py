@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 from aiohttp import web
 
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 
 log = logging.getLogger("tagbench.phone")
 
@@ -22,7 +22,7 @@ class Connection(web.RequestHandler):
 
     __slots__ = ("busy", "ends")
 
-    def __init__(self, server: web.Server, limits: Limits) -> None:
+    def __init__(self, server: web.Server, limits: PhoneLimits) -> None:
         loop = asyncio.get_running_loop()
         super().__init__(
             server,
@@ -68,7 +68,7 @@ class Connection(web.RequestHandler):
 class Connections:
     """All connections of a server; those that are too slow or too many are cut off."""
 
-    def __init__(self, limits: Limits) -> None:
+    def __init__(self, limits: PhoneLimits) -> None:
         self._limits = limits
         self._open: set[Connection] = set()
         self._look_every = min(

@@ -14,7 +14,7 @@ from typing import Generic, NamedTuple, ParamSpec, TypeVar
 from tagbench.book import Book
 from tagbench.errors import BookBusy
 from tagbench.phone.errors import PageError
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 from tagbench.records import Change, Phone, Tables
 
 P = ParamSpec("P")
@@ -43,7 +43,7 @@ class Executor:
     seconds; none of them keeps a page waiting. One photo at a time bounds the memory.
     """
 
-    def __init__(self, book: Book, limits: Limits) -> None:
+    def __init__(self, book: Book, limits: PhoneLimits) -> None:
         self.book = book
         self._limits = limits
         self._book_file = str(book.folder / "book.json")

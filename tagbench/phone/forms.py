@@ -20,7 +20,7 @@ from aiohttp import BodyPartReader, MultipartReader, web
 from aiohttp.http_exceptions import HttpProcessingError
 
 from tagbench.phone.errors import FORGED, TOO_LARGE, TOO_SLOW, UNREADABLE, PageError
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 
 T = TypeVar("T")
 TOKEN_FIELD = "form"
@@ -57,7 +57,7 @@ class Form:
 
 @asynccontextmanager
 async def read_form(
-    request: web.Request, token: str, limits: Limits, uploads: asyncio.Semaphore
+    request: web.Request, token: str, limits: PhoneLimits, uploads: asyncio.Semaphore
 ) -> AsyncIterator[Form]:
     """The form of a request, once its token is right; its photos are gone at the end.
 
@@ -106,7 +106,7 @@ def refuse_length(request: web.Request, most: int) -> None:
         raise PageError(413, TOO_LARGE)
 
 
-async def read_fields(request: web.Request, limits: Limits) -> dict[str, str]:
+async def read_fields(request: web.Request, limits: PhoneLimits) -> dict[str, str]:
     """The fields of a form without photos, limited in size and time."""
     refuse_length(request, limits.form_bytes)
     body = bytearray()
@@ -126,7 +126,7 @@ async def read_fields(request: web.Request, limits: Limits) -> dict[str, str]:
     return {name: _typed(text, limits) for name, text in pairs}
 
 
-def _typed(text: str, limits: Limits) -> str:
+def _typed(text: str, limits: PhoneLimits) -> str:
     if len(text.encode()) > limits.field_bytes:
         raise PageError(413, "One of the texts is too long; shorten it.")
     plain = text.replace("\r\n", "\n")
@@ -143,7 +143,7 @@ def _checked(form: Form, token: str) -> Form:
 class _Upload:
     """One multipart form being read; the token must come before the first photo."""
 
-    def __init__(self, request: web.Request, token: str, limits: Limits, folder: Path) -> None:
+    def __init__(self, request: web.Request, token: str, limits: PhoneLimits, folder: Path) -> None:
         self.request = request
         self.token = token
         self.limits = limits

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True)
-class Limits:
+class PhoneLimits:
     """Sizes in bytes, times in seconds. The defaults leave the phones of one garage plenty."""
 
     connections: int = 160

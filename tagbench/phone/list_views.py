@@ -9,12 +9,12 @@ from typing import NamedTuple
 from tagbench.book.operations.machines import chosen
 from tagbench.phone.addresses import dead_tags
 from tagbench.phone.cache import Snapshot
-from tagbench.phone.part_view import Named, part_links, screws_of
+from tagbench.phone.part_view import PartLink, part_links, screws_of
 from tagbench.records import Bin, Machine, Part, Tables
 from tagbench.rules.bench.going_on import Going, aside_words, going_on
 from tagbench.rules.bench.jobs import next_jobs
 from tagbench.rules.bins import bin_words, kept_in_words
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.rules.describe.bin import BinFacts, describe_bin
 from tagbench.rules.describe.count import CountFacts, CountLine, describe_count
 from tagbench.rules.describe.part import where_fact
@@ -43,7 +43,7 @@ class BinView:
     facts: BinFacts
     """What is said about it."""
     bins: tuple[tuple[str, str], ...]
-    parts: tuple[Named, ...]
+    parts: tuple[PartLink, ...]
     more: int
 
 
@@ -63,7 +63,7 @@ def bin_view(tables: Tables, one: Bin) -> BinView:
     )
 
 
-class Row(NamedTuple):
+class ListRow(NamedTuple):
     """A part in a list: what to do, where it is, its screws, and why it was found."""
 
     code: str
@@ -75,10 +75,10 @@ class Row(NamedTuple):
     why: str
 
 
-def row(tables: Tables, part: Part, do: str = "", why: str = "") -> Row:
+def row(tables: Tables, part: Part, do: str = "", why: str = "") -> ListRow:
     """A part as a row of a list."""
     kept = where_fact(tables, part).words
-    return Row(part.code, counted(part), do, came_from(part), kept, screws_of(part), why)
+    return ListRow(part.code, counted(part), do, came_from(part), kept, screws_of(part), why)
 
 
 @dataclass(frozen=True)
@@ -86,7 +86,7 @@ class NextView:
     """What can be done now."""
 
     machine: Machine | None
-    rows: tuple[Row, ...]
+    rows: tuple[ListRow, ...]
     dead: int
     """Tags whose symbol does not open by a phone's camera."""
     going: tuple[Going, ...] = ()
@@ -124,7 +124,7 @@ def count_view(tables: Tables, today: date | None) -> CountView | None:
     machine = chosen(tables)
     if machine is None:
         return None
-    facts = describe_count(count(tables, machine.mark, today), machine)
+    facts = describe_count(machine_count(tables, machine.mark, today), machine)
     lines = (*facts.lines, *facts.questions)
     return CountView(machine, facts, lines[:OPEN_SHOWN], max(0, len(lines) - OPEN_SHOWN))
 

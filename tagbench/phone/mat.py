@@ -15,7 +15,7 @@ from tagbench.measure.waiting import keep, keep_result, measured
 from tagbench.phone.events import Events, MatPhotographed
 from tagbench.phone.executor import Executor
 from tagbench.phone.forms import Form, read_form
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.origin import check_origin
 from tagbench.phone.pictures import LOOKED_AT_SIDE, clean
 from tagbench.phone.sessions import session_of
@@ -28,7 +28,7 @@ WAITS = "It waits on the bench: F11 there opens it, and nothing is written down 
 class MatPages:
     """The form for a photograph of the mat, and what was seen in it."""
 
-    def __init__(self, executor: Executor, events: Events, limits: Limits) -> None:
+    def __init__(self, executor: Executor, events: Events, limits: PhoneLimits) -> None:
         self._executor = executor
         self._events = events
         self._limits = limits

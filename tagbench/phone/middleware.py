@@ -25,7 +25,7 @@ from tagbench.phone.errors import (
     RefusalLog,
 )
 from tagbench.phone.executor import BUSY, Executor
-from tagbench.phone.limits import Limits, Rate
+from tagbench.phone.limits import PhoneLimits, Rate
 from tagbench.phone.sessions import (
     find_session,
     is_paired,
@@ -57,7 +57,7 @@ class Middleware:
     """
 
     def __init__(
-        self, executor: Executor, connections: Connections, stranger: Handler, limits: Limits
+        self, executor: Executor, connections: Connections, stranger: Handler, limits: PhoneLimits
     ) -> None:
         self.names: Collection[str] = ()
         self.ports: dict[str, int] = {}

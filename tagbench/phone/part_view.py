@@ -13,7 +13,7 @@ from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.rules.care.pieces import needs_washing
 from tagbench.rules.care.substances import offered
-from tagbench.rules.count.fastener_lines import Line, lines_of
+from tagbench.rules.count.fastener_lines import FastenerLine, lines_of
 from tagbench.rules.describe.fact import Fact
 from tagbench.rules.describe.fasteners import LineFacts
 from tagbench.rules.describe.part import PartFacts, describe_part, describe_rebuild, machine_of
@@ -31,7 +31,7 @@ PHOTOS_SHOWN = 8
 """So many photos are shown, the newest ones."""
 
 
-class Named(NamedTuple):
+class PartLink(NamedTuple):
     """Another part, as a link."""
 
     code: str
@@ -44,7 +44,7 @@ class Named(NamedTuple):
     """Its fasteners in short form."""
 
 
-class FastenerLine(NamedTuple):
+class FastenerText(NamedTuple):
     """One line of a part's fasteners, and how it goes in."""
 
     facts: LineFacts
@@ -76,11 +76,11 @@ class PartView:
     facts: PartFacts
     state: str
     rebuild: tuple[Fact, ...]
-    after: tuple[Named, ...]
-    before: tuple[Named, ...]
+    after: tuple[PartLink, ...]
+    before: tuple[PartLink, ...]
     more_after: int
     more_before: int
-    fasteners: tuple[FastenerLine, ...]
+    fasteners: tuple[FastenerText, ...]
     torque_unit: str
     care: tuple[CareLine, ...]
     photos: tuple[tuple[int, Photo], ...]
@@ -124,10 +124,10 @@ def part_view(snapshot: Snapshot, part: Part, now: datetime) -> PartView:
     )
 
 
-def part_links(parts: Sequence[Part]) -> tuple[Named, ...]:
+def part_links(parts: Sequence[Part]) -> tuple[PartLink, ...]:
     """Parts as links."""
     return tuple(
-        Named(part.code, part.said, part.fitted != "off", screws_of(part)) for part in parts
+        PartLink(part.code, part.said, part.fitted != "off", screws_of(part)) for part in parts
     )
 
 
@@ -136,9 +136,9 @@ def screws_of(part: Part) -> str:
     return "; ".join(spell(replace(line, place="", torque=None)) for line in part.fasteners)
 
 
-def _fastener_line(line: Line, told: LineFacts, machine: Machine) -> FastenerLine:
+def _fastener_line(line: FastenerLine, told: LineFacts, machine: Machine) -> FastenerText:
     fastener = line.fastener
-    return FastenerLine(
+    return FastenerText(
         facts=told,
         torque=_torque(fastener, machine),
         steps=line_guide(line, machine).steps,

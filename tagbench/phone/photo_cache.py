@@ -11,7 +11,7 @@ from pathlib import Path
 from PIL import Image, ImageOps
 
 from tagbench.errors import BadInput, NotFound
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.pictures import opened
 from tagbench.records import Part
 
@@ -65,7 +65,7 @@ class PhotoCache:
 
 
 def _shrunk(path: Path) -> bytes:
-    with opened(path, Limits(), SIDE, ("WEBP", "GIF", "BMP", "TIFF")) as image:
+    with opened(path, PhoneLimits(), SIDE, ("WEBP", "GIF", "BMP", "TIFF")) as image:
         # Made small before anything else, so that no second copy of all its pixels is held.
         image.thumbnail((SIDE, SIDE), Image.Resampling.LANCZOS)
         upright = ImageOps.exif_transpose(image).convert("RGB")

@@ -16,7 +16,7 @@ from PIL import Image, ImageCms, ImageOps
 
 from tagbench.book.exif import taken
 from tagbench.errors import BadInput
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 
 FORMATS = ("JPEG", "PNG")
 """What is decoded; of a JPEG with a second picture in it (MPO) the first one."""
@@ -33,7 +33,7 @@ _HEIC_BRANDS = (b"heic", b"heix", b"hevc", b"mif1", b"msf1")
 
 
 @dataclass(frozen=True)
-class Picture:
+class KeptPicture:
     """A photo fit to be kept."""
 
     path: Path
@@ -53,7 +53,7 @@ def formats() -> tuple[str, ...]:
     return (*FORMATS, "HEIF")
 
 
-def clean(source: Path, target: Path, limits: Limits) -> Picture:
+def clean(source: Path, target: Path, limits: PhoneLimits) -> KeptPicture:
     """Decodes `source` and writes it to `target` as it may be kept.
 
     Raises BadInput when it is no picture, is broken, or has too many pixels (told from its
@@ -63,10 +63,10 @@ def clean(source: Path, target: Path, limits: Limits) -> Picture:
         when = taken(image)
         plain = _plain(image, limits.photo_side)
     plain.save(target, "JPEG", quality=QUALITY, optimize=True)
-    return Picture(target, when)
+    return KeptPicture(target, when)
 
 
-def look_at(source: Path, limits: Limits) -> Image.Image:
+def look_at(source: Path, limits: PhoneLimits) -> Image.Image:
     """A photo of tags, upright and grey, large enough for their symbols to be read.
 
     Raises BadInput like `clean`.
@@ -78,7 +78,7 @@ def look_at(source: Path, limits: Limits) -> Image.Image:
 
 @contextmanager
 def opened(
-    source: Path, limits: Limits, side: int, more_formats: Sequence[str] = ()
+    source: Path, limits: PhoneLimits, side: int, more_formats: Sequence[str] = ()
 ) -> Iterator[Image.Image]:
     """A picture that is to become `side` pixels long; what is broken is told as BadInput.
 
@@ -96,7 +96,7 @@ def opened(
         raise BadInput(_no_picture(source)) from error
 
 
-def _refuse_size(image: Image.Image, limits: Limits, side: int) -> None:
+def _refuse_size(image: Image.Image, limits: PhoneLimits, side: int) -> None:
     """Looks at the pixels that decoding would take; a JPEG is decoded at a fraction of its size."""
     if image.width * image.height > limits.photo_pixels:
         raise BadInput(_too_many(limits.photo_pixels))

@@ -35,7 +35,7 @@ from tagbench.phone.connections import Connections
 from tagbench.phone.events import AddressChanged, Events, Listener
 from tagbench.phone.executor import Executor
 from tagbench.phone.forms import sweep_uploads
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.mat import MatPages
 from tagbench.phone.middleware import Middleware
 from tagbench.phone.pages import OwnAddresses, Pages
@@ -70,7 +70,7 @@ class PhoneServer:
         announce: bool | None = None,
         encrypt: bool | None = None,
         certificates: Certificates | None = None,
-        limits: Limits | None = None,
+        limits: PhoneLimits | None = None,
     ) -> None:
         desk = book.records.desk
         self.host = spell_host(desk.phone_host if host is None else host)
@@ -87,7 +87,7 @@ class PhoneServer:
         self._encrypt = wanted
         self.encrypted_port = 0
         """Where encrypted pages are answered; 0 when they are not."""
-        self._limits = limits or Limits()
+        self._limits = limits or PhoneLimits()
         self._events = Events()
         self._announcer = Announcer()
         self._server: asyncio.Server | None = None

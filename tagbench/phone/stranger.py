@@ -13,7 +13,7 @@ from tagbench.errors import TagbenchError
 from tagbench.phone.errors import PageError
 from tagbench.phone.events import Events, PairingSpent, PhonePaired
 from tagbench.phone.forms import read_fields
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.origin import check_origin, was_opened_by_hand
 from tagbench.phone.pairing import Handovers, Outcome, Pairing
 from tagbench.phone.sessions import give_token, kind_of, new_token, token_hash
@@ -42,7 +42,7 @@ class StrangerPage:
         handovers: Handovers,
         pair: Pair,
         events: Events,
-        limits: Limits,
+        limits: PhoneLimits,
     ) -> None:
         self._pairing = pairing
         self._handovers = handovers

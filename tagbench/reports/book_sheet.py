@@ -94,14 +94,14 @@ def _blocks(request: ReportRequest) -> Iterator[Block]:
         )
 
 
-def told_facts(told: Iterable[Fact]) -> tuple[blocks.Fact, ...]:
+def told_facts(told: Iterable[Fact]) -> tuple[blocks.FactBlock, ...]:
     """Facts for paper: those of one label under one another, with boxes where they can be
     ticked."""
-    found: list[blocks.Fact] = []
+    found: list[blocks.FactBlock] = []
     for fact in told:
         lines = tuple(fact.boxed.splitlines())
         if found and found[-1].label == fact.label:
-            found[-1] = blocks.Fact(fact.label, (*found[-1].lines, *lines))
+            found[-1] = blocks.FactBlock(fact.label, (*found[-1].lines, *lines))
         else:
-            found.append(blocks.Fact(fact.label, lines))
+            found.append(blocks.FactBlock(fact.label, lines))
     return tuple(found)

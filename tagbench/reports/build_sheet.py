@@ -17,7 +17,7 @@ from tagbench.reports.paper.blocks import (
     Block,
     Care,
     Entry,
-    Fact,
+    FactBlock,
     Heading,
     Line,
     Sheet,
@@ -28,7 +28,7 @@ from tagbench.rules.bolt_card import holes_in_words
 from tagbench.rules.care.cautions import DEFER_WHOLE, Caution, cautions_for_all
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, counted, day, named, plural
 from tagbench.rules.rebuild.held_up import Reason
-from tagbench.rules.rebuild.overview import build
+from tagbench.rules.rebuild.overview import build_overview
 from tagbench.rules.rebuild.steps import Step, all_steps, lay_out
 from tagbench.trade.fasteners.spelling import spell, spell_all
 
@@ -48,7 +48,7 @@ def steps_of(request: ReportRequest) -> list[Step]:
 def reasons_of(request: ReportRequest) -> Mapping[str, tuple[Reason, ...]]:
     """Code → why the part is held up, apart from the steps that come before it on the sheet."""
     today = request.printed.date()
-    held = build(request.tables, request.machine.mark, today).held_up
+    held = build_overview(request.tables, request.machine.mark, today).held_up
     return {one.code: tuple(why for why in one.reasons if why.kind != "deeper") for one in held}
 
 
@@ -146,7 +146,7 @@ def _blocks(
         ("new", [one.words for one in laid.single_use]),
     ):
         if items:
-            yield Fact(label, tuple(items), tick=True)
+            yield FactBlock(label, tuple(items), tick=True)
     yield Care((*(caution.line for caution in cautions_of(steps)), DEFER_WHOLE))
     unit = request.machine.units.torque
     for assembly, stretch in by_assembly(request, steps):
@@ -160,7 +160,7 @@ def _blocks(
             )  # fmt: skip
 
 
-def step_facts(step: Step, unit: str) -> list[Fact]:
+def step_facts(step: Step, unit: str) -> list[FactBlock]:
     """What is said of one step, label by label."""
     part = step.part
     piece = (step.new.fit, step.new.old) if step.new else ()

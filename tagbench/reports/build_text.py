@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from tagbench.records import Machine, Tables
 from tagbench.rules.bolt_card import holes_in_words
-from tagbench.rules.count.fastener_lines import Line, renewed_items, wants_torque
+from tagbench.rules.count.fastener_lines import FastenerLine, renewed_items, wants_torque
 from tagbench.rules.describe.fact import BOXES, PART_STATES
 from tagbench.rules.describe.fasteners import torque_words
 from tagbench.rules.describe.phrases import came_from, counted, named, plural
@@ -85,7 +85,7 @@ def piece_lines(step: Step) -> Iterator[str]:
         yield from listed("piece", filter(None, [step.new.fit, step.new.old]))
 
 
-def torque_lines(lines: Iterable[Line], unit: str) -> Iterator[str]:
+def torque_lines(lines: Iterable[FastenerLine], unit: str) -> Iterator[str]:
     """`axle nut, castle nut M12x1.25: 45–55 N·m`, in the person's unit."""
     for line in lines:
         if line.fastener.torque:
@@ -94,7 +94,7 @@ def torque_lines(lines: Iterable[Line], unit: str) -> Iterator[str]:
             yield f"{line.part.said}, {line.named}: {wanted}{f'; {stage}' if stage else ''}"
 
 
-def renew_lines(lines: Iterable[Line]) -> Iterator[str]:
+def renew_lines(lines: Iterable[FastenerLine]) -> Iterator[str]:
     """`2 lock washer for M6x1`: what is single-use, with how many."""
     for line in lines:
         for item in renewed_items(line):

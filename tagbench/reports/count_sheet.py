@@ -10,7 +10,7 @@ from tagbench.reports.paper.blocks import Block, Care, Heading, Line, Sheet, Tab
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.count.fastener_lines import away, in_bag, lines_of, lost, missing
-from tagbench.rules.count.identity import Count, count
+from tagbench.rules.count.identity import Count, machine_count
 from tagbench.rules.count.mixed_threads import mixed_threads
 from tagbench.rules.describe.count import NOTHING_OPEN, describe_count
 from tagbench.rules.describe.phrases import day, moment
@@ -25,7 +25,7 @@ COLUMNS = (
 def text(request: ReportRequest) -> Iterator[str]:
     """The count in plain lines."""
     yield f"Count sheet, {day(request.printed)}"
-    found = count(request.tables, request.machine.mark, request.printed.date())
+    found = machine_count(request.tables, request.machine.mark, request.printed.date())
     yield from count_lines(request.tables, found, request.machine, keys=False)
 
 
@@ -47,7 +47,7 @@ def rows(request: ReportRequest) -> Iterator[Row]:
 
 def page(request: ReportRequest) -> str:
     """The count as a page to print."""
-    found = count(request.tables, request.machine.mark, request.printed.date())
+    found = machine_count(request.tables, request.machine.mark, request.printed.date())
     return render(
         "count.html",
         request,
@@ -62,7 +62,7 @@ def page(request: ReportRequest) -> str:
 
 def sheet(request: ReportRequest) -> Sheet:
     """The count on paper."""
-    found = count(request.tables, request.machine.mark, request.printed.date())
+    found = machine_count(request.tables, request.machine.mark, request.printed.date())
     title = f"Count sheet — {request.machine_words}"
     return Sheet(title, day(request.printed), _blocks(request, found))
 

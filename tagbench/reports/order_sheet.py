@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from tagbench.errors import NotFound
 from tagbench.records import Part, replace
-from tagbench.reports.paper.blocks import Block, Card, Heading, Line, NewPage, Order, Sheet
+from tagbench.reports.paper.blocks import Block, Heading, Line, NewPage, Order, OrderCard, Sheet
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, counted, day, named, plural
 from tagbench.rules.paths import within
@@ -59,7 +59,7 @@ def _blocks(request: ReportRequest) -> Iterator[Block]:
         request.progress(done, total)
 
 
-def _cards(request: ReportRequest, links: Links, parts: list[Part]) -> Iterator[Card]:
+def _cards(request: ReportRequest, links: Links, parts: list[Part]) -> Iterator[OrderCard]:
     number_of = {part.code: number for number, part in enumerate(parts, 1)}
     for number, part in enumerate(parts, 1):
         deeper = [links.parts[at] for at in links.deeper[links.at(part.code)]]
@@ -70,7 +70,7 @@ def _cards(request: ReportRequest, links: Links, parts: list[Part]) -> Iterator[
         words += [spell_all(screws)] if screws else []
         words += [f"also covers {named(one)} ({one.assembly or NO_ASSEMBLY})" for one in outside]
         picture = next((file for _, file in request.pictures(part)), None)
-        yield Card(number, counted(part), part.code, tuple(words), picture, here)
+        yield OrderCard(number, counted(part), part.code, tuple(words), picture, here)
 
 
 def _assemblies(request: ReportRequest) -> Iterator[tuple[str, list[Part]]]:

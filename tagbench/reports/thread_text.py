@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tagbench.trade.threads import Candidate, parse_thread
-from tagbench.trade.threads.caliper import Named
+from tagbench.trade.threads import ThreadCandidate, parse_thread
+from tagbench.trade.threads.caliper import NamedThread
 from tagbench.trade.threads.card import ThreadCard
 from tagbench.trade.tools.spanners import AcrossFlats
 
@@ -60,29 +60,29 @@ def pitch_words(designation: str, pitch_mm: float, *, short: bool = False) -> st
     return f"{count} tpi" if short else f"{count} threads per inch ({pitch_mm:.3f} mm)"
 
 
-def named_lines(named: Named) -> Iterator[str]:
+def named_lines(named: NamedThread) -> Iterator[str]:
     """What a measured thread may be, best first, each with its limits and what tells it apart."""
     yield named.sentence
     for one in named.candidates:
-        yield f"  {candidate_mark(one)} {one.designation:15} {candidate_words(one)}"
+        yield f"  {candidate_sign(one)} {one.designation:15} {candidate_words(one)}"
         if one.note:
             yield f"      {one.note}"
     if named.across.note:
         yield named.across.note
 
 
-def candidate_mark(one: Candidate) -> str:
+def candidate_sign(one: ThreadCandidate) -> str:
     """A sign beside the words: whether the reading lies inside the limits."""
     return "=" if one.inside_limits else "~"
 
 
-def candidate_words(one: Candidate) -> str:
+def candidate_words(one: ThreadCandidate) -> str:
     """`new 4.83 to 4.98 mm, pitch 0.8 mm, 60°`."""
     pitch = pitch_words(one.designation, one.pitch_mm)
     return f"new {limits_words(one)}, pitch {pitch}, {one.angle_deg:g}°"
 
 
-def limits_words(one: Candidate) -> str:
+def limits_words(one: ThreadCandidate) -> str:
     """`4.83 to 4.98 mm`: what a new one measures."""
     return f"{one.limit_min_mm:.2f} to {one.limit_max_mm:.2f} mm"
 

@@ -11,7 +11,7 @@ from tagbench.records import Bin
 Bins = Mapping[str, Bin]
 
 
-def path(code: str, bins: Bins) -> tuple[Bin, ...]:
+def bins_around(code: str, bins: Bins) -> tuple[Bin, ...]:
     """The bin and everything that holds it, outermost last; empty when the code is none of a bin.
 
     A loop in damaged data ends the path instead of running on.
@@ -21,6 +21,15 @@ def path(code: str, bins: Bins) -> tuple[Bin, ...]:
         found.append(bins[code])
         code = found[-1].kept_in
     return tuple(found)
+
+
+def typed_path(code: str, bins: Bins) -> str:
+    """A bin as it is typed: from the outside in, `Shelf A / Box 2 / Bag 7`.
+
+    The code where a name would be cut when it is read again.
+    """
+    names = [bin_.name for bin_ in reversed(bins_around(code, bins))]
+    return code if any(len(names_in_path(name)) > 1 for name in names) else " / ".join(names)
 
 
 def names_in_path(text: str) -> list[str]:
@@ -42,12 +51,12 @@ def bin_words(bin_: Bin) -> str:
 
 def kept_in(code: str, bins: Bins) -> tuple[str, ...]:
     """The whole path in words, outermost last: `("bag Front brake 3", "box 2", "shelf A")`."""
-    return tuple(map(bin_words, path(code, bins)))
+    return tuple(map(bin_words, bins_around(code, bins)))
 
 
 def kept_in_words(code: str, bins: Bins) -> str:
     """`in bag Front brake 3, in box 2, on shelf A`, or `in no bin`."""
-    said = (f"{_in_or_on(bin_)} {bin_words(bin_)}" for bin_ in path(code, bins))
+    said = (f"{_in_or_on(bin_)} {bin_words(bin_)}" for bin_ in bins_around(code, bins))
     return ", ".join(said) or "in no bin"
 
 
@@ -66,7 +75,7 @@ def check_move(code: str, into: str, bins: Bins) -> None:
     for wanted in (code, into):
         if wanted and wanted not in bins:
             raise NotFound(f"No bin has the code {wanted}; list the bins to see their codes.")
-    chain = path(into, bins)
+    chain = bins_around(into, bins)
     if any(bin_.code == code for bin_ in chain):
         upto = [bin_words(bin_) for bin_ in chain[: [b.code for b in chain].index(code) + 1]]
         loop = " in ".join([bin_words(bins[code]), *upto])
@@ -83,5 +92,5 @@ def codes_within(code: str, bins: Bins) -> frozenset[str]:
     return frozenset(
         inner
         for inner in bins
-        if inner != code and any(outer.code == code for outer in path(inner, bins)[1:])
+        if inner != code and any(outer.code == code for outer in bins_around(inner, bins)[1:])
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import date, datetime, time as clock, timedelta
+from datetime import date, datetime, time, timedelta
 
 from tagbench.errors import BadInput
 
@@ -63,7 +63,7 @@ def parse_moment(text: str, now: datetime) -> datetime | None:
         raise BadInput(f'"{text}" is not a time; {_MOMENTS}.')
     day = parse_day(found["day"] or "today", now.date()) or now.date()
     try:
-        time = clock(int(found["hour"]), int(found["minute"]))
+        at = time(int(found["hour"]), int(found["minute"]))
     except ValueError:
         raise BadInput(f'There is no such time as "{text}"; {_MOMENTS}.') from None
-    return datetime.combine(day, time, now.tzinfo)
+    return datetime.combine(day, at, now.tzinfo)

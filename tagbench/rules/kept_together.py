@@ -15,7 +15,7 @@ from tagbench.rules.describe.phrases import named, plural, quantity
 from tagbench.rules.paths import SEPARATOR
 from tagbench.rules.whereabouts import elsewhere_words, whereabouts
 
-EXAMPLE = "bowl: 4x M4x12 pan; float; 2x jet"
+OWN_PARTS_EXAMPLE = "bowl: 4x M4x12 pan; float; 2x jet"
 """How own parts are typed."""
 _COUNT = re.compile(r"(?P<count>\d{1,3})\s*(?:[x×]\s*|\s+)(?=[^\W\d])", re.IGNORECASE)
 
@@ -41,7 +41,7 @@ def _own_part(text: str) -> OwnPart:
     count = int(counted["count"]) if counted else 1
     what = " ".join((name.strip()[counted.end() :] if counted else name).split())
     if not what or not count:
-        raise BadInput(f"“{text.strip()}” names no part; write for example {EXAMPLE}.")
+        raise BadInput(f"“{text.strip()}” names no part; write for example {OWN_PARTS_EXAMPLE}.")
     return OwnPart(name=what, quantity=count, fasteners=read_fasteners(held).lines)
 
 
@@ -107,7 +107,9 @@ def taken_apart(part: Part, names: Iterable[str] = ()) -> tuple[Part, list[OwnPa
     wanted = {name.strip().casefold() for name in names}
     there = {one.name.casefold() for one in part.own_parts}
     if not there:
-        raise Refused(f"No own part of {named(part)} is written down; say which: {EXAMPLE}.")
+        raise Refused(
+            f"No own part of {named(part)} is written down; say which: {OWN_PARTS_EXAMPLE}."
+        )
     if missing := wanted - there:
         known = ", ".join(one.name for one in part.own_parts)
         raise BadInput(f"{named(part)} has no {sorted(missing)[0]}; it has {known}.")

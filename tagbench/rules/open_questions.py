@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Part, Tables, replace
-from tagbench.rules.count.fastener_lines import Line, lines_of, missing
+from tagbench.rules.count.fastener_lines import FastenerLine, lines_of, missing
 from tagbench.rules.describe.phrases import named, plural
 
 THREAD, SIZE = "thread not yet known", "size not yet known"
@@ -25,7 +25,7 @@ SIZED_KINDS = frozenset(
 class OpenQuestion(NamedTuple):
     """A line of fasteners that nobody has named the thread or size of yet."""
 
-    line: Line
+    line: FastenerLine
     """The line."""
 
     @property

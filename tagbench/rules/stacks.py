@@ -15,7 +15,7 @@ from tagbench.records import Part, Stack, StackPiece, replace
 from tagbench.rules.describe.phrases import quantity
 from tagbench.trade.quantities.typed import parse_length
 
-EXAMPLE = "from the nut: shim 0.3; 2x friction plate 3; 24 needle rollers"
+STACK_EXAMPLE = "from the nut: shim 0.3; 2x friction plate 3; 24 needle rollers"
 """How a stack is typed."""
 _SIDE = re.compile(
     r"\s*from\s+(?:the\s+)?(?P<side>[^:;]+?)(?P<way>\s+(?:inwards?|outwards?))?\s*:\s*", re.I
@@ -30,7 +30,7 @@ _BESIDE = re.compile(r"\b(?:needles?|rollers?|balls?)\b", re.I)
 _BETWEEN = re.compile(r"\s*(?:;|\n|,\s)\s*")
 
 
-class Measured(NamedTuple):
+class MeasuredStack(NamedTuple):
     """How thick a stack is."""
 
     thickness_mm: float
@@ -56,11 +56,11 @@ def read_stack(text: str, side: str = "") -> Stack:
     found = _SIDE.match(text)
     said = (found["side"] if found else side).strip()
     if not said:
-        raise BadInput(f"Say from which side the order runs, such as: {EXAMPLE}.")
+        raise BadInput(f"Say from which side the order runs, such as: {STACK_EXAMPLE}.")
     body = text[found.end() :] if found else text
     pieces = tuple(_piece(one) for one in _BETWEEN.split(body.strip(" ;,\n")) if one.strip())
     if len(pieces) < 2:
-        raise BadInput(f"A stack has two pieces or more, such as: {EXAMPLE}.")
+        raise BadInput(f"A stack has two pieces or more, such as: {STACK_EXAMPLE}.")
     outwards = found is not None and (found["way"] or "").strip().casefold().startswith("out")
     return Stack(side=said, pieces=pieces, first_on="first" if outwards else "last")
 
@@ -117,7 +117,7 @@ def going_on_lines(part: Part) -> list[str]:
     return [*steps, f"{measured(part.stack).words}; {last.replace('side side', 'side')}"]
 
 
-def measured(stack: Stack) -> Measured:
+def measured(stack: Stack) -> MeasuredStack:
     """How thick it is. Needles, rollers and balls lie beside one another and add nothing."""
     solid = [one for one in stack.pieces if not _BESIDE.search(one.what)]
     total = sum(
@@ -125,7 +125,7 @@ def measured(stack: Stack) -> Measured:
         Decimal(0),
     )
     unknown = dict.fromkeys(one.what for one in solid if one.thickness_mm is None)
-    return Measured(float(total), tuple(unknown))
+    return MeasuredStack(float(total), tuple(unknown))
 
 
 def with_stack(part: Part, text: str) -> Part:

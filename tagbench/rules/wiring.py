@@ -13,7 +13,7 @@ from tagbench.errors import BadInput
 from tagbench.records import Part, Pin, Tables, Wiring, replace
 from tagbench.trade.wire_colours import colour_words, is_colour, read_colour
 
-EXAMPLE = "1 BN tail lamp; 2 BK earth; 3 BUYE horn (diagram GN)"
+PINS_EXAMPLE = "1 BN tail lamp; 2 BK earth; 3 BUYE horn (diagram GN)"
 """How pins are typed."""
 _DRAWN = re.compile(
     r"\s*[(\[]\s*(?:the\s+)?(?:diagram|drawn|drawing)\s*(?:says|has|is)?\s*:?\s*(?P<drawn>[^)\]]*)[)\]]\s*$",
@@ -45,7 +45,7 @@ def read_pins(text: str) -> tuple[Pin, ...]:
     names = [one.pin.casefold() for one in pins]
     for name in names:
         if names.count(name) > 1:
-            raise BadInput(f"Pin {name} is written twice; each pin once, such as: {EXAMPLE}.")
+            raise BadInput(f"Pin {name} is written twice; each pin once, such as: {PINS_EXAMPLE}.")
     return pins
 
 
@@ -54,7 +54,9 @@ def _pin(text: str) -> Pin:
     body = text[: drawn.start()] if drawn else text
     found = _PIN.fullmatch(body.strip())
     if found is None:
-        raise BadInput(f"“{text.strip()}” is not a pin; write pin, colour, where to: {EXAMPLE}.")
+        raise BadInput(
+            f"“{text.strip()}” is not a pin; write pin, colour, where to: {PINS_EXAMPLE}."
+        )
     colour, goes_to = _colour_first(found["rest"].split())
     if not colour:
         read_colour(found["rest"].split()[0])  # says which colours there are

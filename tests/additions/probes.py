@@ -17,7 +17,7 @@ from tagbench.screens.care.steps import StepDialog
 from tagbench.screens.find.screen import FindScreen
 from tagbench.screens.shared.report import ReportDialog
 from tests.commands.conftest import Tagbench, tagbench
-from tests.phone.conftest import Codes, Phone, bench, book, codes, folder, limits, phone
+from tests.phone.conftest import Codes, PhoneClient, bench, book, codes, folder, limits, phone
 from tests.screens.conftest import brake, empty
 from tests.screens.driver import at_the_bench
 
@@ -68,19 +68,21 @@ def test_a_care_step_is_marked_by_command(tagbench: Tagbench) -> None:
 
 async def test_a_care_step_has_its_key_on_the_screen(brake: Book) -> None:
     """Its key marks it, the key bar and the help name it, and it has its list."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f5")
-        clean = hands.at(CleanScreen)
-        assert "To polish 3" in hands.shown
-        await hands.press("down", "h")
-        assert hands.at(StepDialog).step == "polished"  # nothing was used before, so it asks
-        await hands.press("enter")
+    async with at_the_bench(brake) as driver:
+        await driver.press("f5")
+        clean = driver.at(CleanScreen)
+        assert "To polish 3" in driver.shown
+        await driver.press("down", "h")
+        assert driver.at(StepDialog).step == "polished"  # nothing was used before, so it asks
+        await driver.press("enter")
         marked = [part for part in brake.records.parts.values() if part.care]
         assert [part.care[0].step for part in marked] == ["polished"]
         assert "Polished" in [action.description for action in next(sections(clean)).actions]
 
 
-async def test_a_care_step_is_ticked_on_the_phone(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_a_care_step_is_ticked_on_the_phone(
+    phone: PhoneClient, codes: Codes, book: Book
+) -> None:
     """Offered with its substance, and written down."""
     page = await phone.page(f"/{codes.shoes}")
     assert "Tick: polished" in page
@@ -104,17 +106,19 @@ async def test_a_kind_of_setting_is_read_and_converted(tagbench: Tagbench) -> No
     assert "kΩ" in tagbench("settings", "measure", "1", "3 mm").err
 
 
-async def test_a_kind_of_setting_on_the_phone_and_the_screen(phone: Phone, book: Book) -> None:
+async def test_a_kind_of_setting_on_the_phone_and_the_screen(
+    phone: PhoneClient, book: Book
+) -> None:
     """The page measures it in another unit; the screen says where it would stand."""
     from tagbench.book.operations.settings import SettingForm, add_setting
     from tagbench.screens.settings.cards import MeasureDialog
 
     add_setting(book, SettingForm(what="plug cap", range="4-6 kohm", mark="TP"))
     assert "plug cap" in await phone.page("/settings")
-    async with at_the_bench(book) as hands:
-        await hands.press("f9", "down", "enter")
-        card = hands.at(MeasureDialog)
-        await hands.write("7000 ohm")
+    async with at_the_bench(book) as driver:
+        await driver.press("f9", "down", "enter")
+        card = driver.at(MeasureDialog)
+        await driver.write("7000 ohm")
         assert "over the range" in str(card.query_one("#measure-says", Static).render())
 
 
@@ -135,7 +139,7 @@ async def test_a_head_is_read_spelled_found_and_turned(tagbench: Tagbench) -> No
     assert danger_of("pancake head") is None
 
 
-async def test_a_head_is_typed_on_the_phone(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_a_head_is_typed_on_the_phone(phone: PhoneClient, codes: Codes, book: Book) -> None:
     """Written down, and shown on the page of the part."""
     await phone.send(f"/{codes.shoes}/fasteners", fasteners="3x M5x0.8x12 pancake")
     assert book.records.parts[codes.shoes].fasteners[0].head == "pancake"
@@ -150,28 +154,28 @@ async def test_a_report_is_written_from_commands_and_screens(
 ) -> None:
     """The command lists it; the card of the screens turns to it; the whole book too."""
     assert "weights" in tagbench("report", "--help").out
-    async with at_the_bench(brake) as hands:
-        await hands.press("f8", "p")
-        card = hands.at(ReportDialog)
+    async with at_the_bench(brake) as driver:
+        await driver.press("f8", "p")
+        card = driver.at(ReportDialog)
         titles = []
         for _ in range(20):
             titles.append(card.heading)
-            await hands.press("ctrl+r")
+            await driver.press("ctrl+r")
         assert {"Weight sheet", "Whole book"} <= set(titles)
 
 
 async def test_a_screen_is_gone_to_by_name_and_listed(brake: Book) -> None:
     """Help and the list under Ctrl+G have it."""
-    async with at_the_bench(brake) as hands:
-        await hands.app.go("weigh")
-        await hands.settle()
-        assert "the scales show nothing yet" in hands.shown
-        await hands.press("f3")
-        named = [action for one in sections(hands.at(FindScreen)) for action in one.actions]
+    async with at_the_bench(brake) as driver:
+        await driver.app.go("weigh")
+        await driver.settle()
+        assert "the scales show nothing yet" in driver.shown
+        await driver.press("f3")
+        named = [action for one in sections(driver.at(FindScreen)) for action in one.actions]
         assert "Weigh" in [action.description for action in named]
-        await hands.press("ctrl+g")
-        await hands.write("weigh")
-        assert "Weigh" in hands.shown
+        await driver.press("ctrl+g")
+        await driver.write("weigh")
+        assert "Weigh" in driver.shown
 
 
 def test_a_command_is_run_and_listed(tagbench: Tagbench) -> None:

@@ -136,8 +136,8 @@ ADDITIONS: Mapping[str, tuple[Row | NewFile, ...]] = {
         NewFile("commands/weigh.py", WEIGH_COMMAND),
         Row(
             "commands/registry.py",
-            '            "soak": Entry(',
-            '            "weigh": Entry("weigh:weigh", "Put a part on the scales."),\n',
+            '            "soak": CommandEntry(',
+            '            "weigh": CommandEntry("weigh:weigh", "Put a part on the scales."),\n',
         ),
     ),
 }

@@ -43,10 +43,10 @@ def _part(code: str, number: int) -> Part:
 def big(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A book of 10 000 parts with two lines of fasteners each."""
     folder = tmp_path_factory.mktemp("big") / "book"
-    with Book(folder) as book, book.change("many parts") as draft:
-        draft.put(Machine(mark="TP", name="Tarnbrook Packman"))
+    with Book(folder) as book, book.change("many parts") as transaction:
+        transaction.put(Machine(mark="TP", name="Tarnbrook Packman"))
         for number in range(1, PARTS + 1):
-            draft.put(_part(draft.new_code("TP"), number))
+            transaction.put(_part(transaction.new_code("TP"), number))
     return folder
 
 
@@ -79,13 +79,15 @@ def test_one_durable_save_is_faster_than_a_stock_insert(
     with Book(big) as book:
 
         def strip() -> None:
-            with book.change("took off") as draft:
-                draft.put(_part(draft.new_code("TP"), len(draft.records.parts) + 1))
+            with book.change("took off") as transaction:
+                transaction.put(
+                    _part(transaction.new_code("TP"), len(transaction.records.parts) + 1)
+                )
 
         def lubed() -> None:
             part = next(iter(book.records.parts.values()))
-            with book.change("note") as draft:
-                draft.put(replace(part, note=f"{part.note[-40:]}+"))
+            with book.change("note") as transaction:
+                transaction.put(replace(part, note=f"{part.note[-40:]}+"))
 
         theirs, *ours = _medians(lambda: parts.insert(plain), strip, lubed)
     for verb, seconds in zip(("strip", "lubed"), ours, strict=True):
@@ -127,8 +129,8 @@ def test_taking_in_another_programs_change_is_quicker_than_opening(big: Path) ->
             nonlocal number
             number += 1
             part = next(iter(other.records.parts.values()))
-            with other.change("note") as draft:
-                draft.put(replace(part, note=str(number)))
+            with other.change("note") as transaction:
+                transaction.put(replace(part, note=str(number)))
 
         def take_in() -> None:
             assert book.refresh()
@@ -138,16 +140,16 @@ def test_taking_in_another_programs_change_is_quicker_than_opening(big: Path) ->
     assert taking_in < opening
 
 
-def test_a_draft_does_not_grow_with_the_book(big: Path, tmp_path: Path) -> None:
+def test_a_transaction_does_not_grow_with_the_book(big: Path, tmp_path: Path) -> None:
     """Three hundred puts cost about the same in a book of one part and of ten thousand."""
-    with Book(tmp_path / "small") as small, small.change("one part") as draft:
-        draft.put(_part(draft.new_code("TP"), 1))
+    with Book(tmp_path / "small") as small, small.change("one part") as transaction:
+        transaction.put(_part(transaction.new_code("TP"), 1))
 
     def puts(book: Book) -> None:
         part = next(iter(book.records.parts.values()))
-        with suppress(ZeroDivisionError), book.change("nothing") as draft:
+        with suppress(ZeroDivisionError), book.change("nothing") as transaction:
             for number in range(300):
-                draft.put(replace(part, note=str(number)))
+                transaction.put(replace(part, note=str(number)))
             raise ZeroDivisionError
 
     with Book(tmp_path / "small") as small, Book(big) as book:

@@ -16,9 +16,9 @@ import networkx as nx
 import pytest
 
 from tagbench.records import CareStep, Fastener, Part, Tables
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.rules.rebuild.order import order
-from tagbench.rules.rebuild.overview import build
+from tagbench.rules.rebuild.overview import build_overview
 from tests.rules.machines import MARK, code
 
 pytestmark = pytest.mark.bench
@@ -166,21 +166,21 @@ def test_order_is_no_slower_than_a_plain_topological_sort(machine: Tables) -> No
 def test_ready_list_is_no_slower(machine: Tables) -> None:
     """Ready, and held up with every reason, in rebuild order; the answers agree."""
     ready, held_up = nx_ready(machine)
-    found = build(machine, MARK)
+    found = build_overview(machine, MARK)
     assert set(found.ready) == set(ready)
     assert {one.code for one in found.held_up} == set(held_up)
-    compare("ready", lambda: build(machine, MARK), lambda: nx_ready(machine))
+    compare("ready", lambda: build_overview(machine, MARK), lambda: nx_ready(machine))
 
 
 def test_count_is_no_slower(machine: Tables) -> None:
     """The same lists and figures; the answers agree."""
-    peer, found = nx_count(machine), count(machine, MARK)
+    peer, found = nx_count(machine), machine_count(machine, MARK)
     assert (found.fasteners_out, found.fasteners_back) == (peer["out"], peer["back"])
     assert len(found.missing) == len(peer["missing"])
-    compare("count", lambda: count(machine, MARK), lambda: nx_count(machine))
+    compare("count", lambda: machine_count(machine, MARK), lambda: nx_count(machine))
 
 
-@pytest.mark.parametrize("what", [order, build, count])
+@pytest.mark.parametrize("what", [order, build_overview, machine_count])
 def test_time_grows_with_the_machine_and_not_with_its_square(
     what: Callable[[Tables, str], object],
 ) -> None:

@@ -43,10 +43,10 @@ def books(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[float, Book
 def _book(folder: Path, share: float) -> Book:
     book = Book(folder / "book")
     add(book, "Tarnbrook Packman", MARK)
-    with book.change("a machine of 10 000 parts") as draft:
+    with book.change("a machine of 10 000 parts") as transaction:
         for part in big_machine(share).parts.values():
             behind = tuple(map(_checked, part.behind))
-            draft.put(replace(part, code=_checked(part.code), behind=behind))
+            transaction.put(replace(part, code=_checked(part.code), behind=behind))
     return book
 
 
@@ -58,14 +58,14 @@ def _checked(code: str) -> str:
 
 async def opening(book: Book) -> float:
     """Seconds from the key until the lists stand there."""
-    async with at_the_bench(book, LARGE) as hands:
+    async with at_the_bench(book, LARGE) as driver:
         gc.collect()
         begin = time.perf_counter()
-        await hands.app.go("build")
-        screen = hands.at(BuildScreen)
+        await driver.app.go("build")
+        screen = driver.at(BuildScreen)
         while not screen.query_one(Views).total:
-            await hands.pilot.pause(0.001)
-        await hands.pilot.pause(0)
+            await driver.pilot.pause(0.001)
+        await driver.pilot.pause(0)
         return time.perf_counter() - begin
 
 

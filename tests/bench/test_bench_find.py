@@ -34,7 +34,7 @@ THREADS = ("M4x0.7", "M5x0.8", "M6x1", "M8x1.25", "1/4-20 UNC", "5/16-18 UNC")
 KINDS = ("screw", "bolt", "nut", "stud", "cotter pin", "washer")
 
 
-def book() -> Tables:
+def ten_thousand() -> Tables:
     """Ten thousand invented parts in four hundred bags."""
     return book_of(PARTS)
 
@@ -111,7 +111,7 @@ def with_slip(word: str, dice: random.Random) -> str:
 def questions(count: int) -> list[tuple[str, Part]]:
     """Questions with slips, each with the part it is about, in any order of words."""
     dice = random.Random(98)
-    parts = list(book().parts.values())
+    parts = list(ten_thousand().parts.values())
     found = []
     for _ in range(count):
         part = dice.choice(parts)
@@ -124,7 +124,7 @@ def questions(count: int) -> list[tuple[str, Part]]:
 
 def answers(code: str, wanted: Part) -> bool:
     """Whether that part is the one asked about, or one alike in all that was asked."""
-    part = book().parts[code]
+    part = ten_thousand().parts[code]
     same_place = wanted.position in ("", part.position)
     return same_place and (part.name, part.assembly) == (wanted.name, wanted.assembly)
 
@@ -141,7 +141,7 @@ def timed(find: Callable[[str], object], typed: list[str]) -> list[float]:
 
 def test_each_keystroke_is_quick_and_first_hits_are_better() -> None:
     """Under 16 ms a keystroke and no slower than FTS5; more right first hits on the same slips."""
-    index, peer = Index(book()), Peer(book())
+    index, peer = Index(ten_thousand()), Peer(ten_thousand())
     asked = questions(60)
     typed = [text[:end] for text, _ in asked[:12] for end in range(1, len(text) + 1)]
     index.find("a")
@@ -162,7 +162,7 @@ def test_each_keystroke_is_quick_and_first_hits_are_better() -> None:
 
 def test_one_changed_part_is_taken_in_at_once() -> None:
     """After a change of one part, the index is fresh again in a small part of a rebuild."""
-    tables = book()
+    tables = ten_thousand()
     begun = time.perf_counter()
     index = Index(tables)
     whole = time.perf_counter() - begun

@@ -16,7 +16,7 @@ import pytest
 from aiohttp import ClientSession, CookieJar, web
 
 from tagbench.book import Book
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.server import PhoneServer
 from tagbench.records import CareStep, Fastener, Machine, Part, Torque, replace
 from tagbench.rules.find.index import Index
@@ -59,11 +59,11 @@ def codes(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Book, list
     """A book of 10 000 parts, each behind the one before."""
     with Book(tmp_path_factory.mktemp("big") / "book") as book:
         written: list[str] = []
-        with book.change("many parts") as draft:
-            draft.put(Machine(mark="TP", name="Tarnbrook Packman"))
+        with book.change("many parts") as transaction:
+            transaction.put(Machine(mark="TP", name="Tarnbrook Packman"))
             for number in range(1, PARTS + 1):
-                made = part(draft.new_code("TP"), number, tuple(written[-1:]))
-                draft.put(made)
+                made = part(transaction.new_code("TP"), number, tuple(written[-1:]))
+                transaction.put(made)
                 written.append(made.code)
         yield book, written
 
@@ -155,7 +155,7 @@ def test_a_part_page_has_at_least_half_the_throughput_of_a_constant_page(
 ) -> None:
     book, written = codes
     code = written[PARTS // 2]
-    server = PhoneServer(book, host="", port=0, limits=Limits(phone_burst=10**9))
+    server = PhoneServer(book, host="", port=0, limits=PhoneLimits(phone_burst=10**9))
     address, token = loop.run(paired(server))
     text = loop.run(page_of(address, code, token))
     assert code in text
@@ -208,9 +208,9 @@ def by_the_index_alone(book: Book) -> float:
 
 def test_next_and_find_are_quick_on_a_big_book(codes: tuple[Book, list[str]], loop: Loop) -> None:
     book, written = codes
-    with book.change("chose the machine") as draft:
-        draft.put(replace(draft.records.desk, machine="TP"))
-    server = PhoneServer(book, host="", port=0, limits=Limits(phone_burst=10**9))
+    with book.change("chose the machine") as transaction:
+        transaction.put(replace(transaction.records.desk, machine="TP"))
+    server = PhoneServer(book, host="", port=0, limits=PhoneLimits(phone_burst=10**9))
     address, token = loop.run(paired(server))
     loop.run(settled(server, address, token))
     first = {path: loop.run(milliseconds(address, path, token)) for path in ("", "count")}

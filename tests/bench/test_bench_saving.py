@@ -28,13 +28,13 @@ def _book_of(folder: Path, count: int) -> Book:
     """An open book of so many parts, each with its tag."""
     book = Book(folder)
     book.leave_checkpoints_to_others()
-    with book.change("many parts") as draft:
-        draft.put(Machine(mark="TP", name="Tarnbrook Packman"))
+    with book.change("many parts") as transaction:
+        transaction.put(Machine(mark="TP", name="Tarnbrook Packman"))
         for number in range(1, count + 1):
             code = make_code("TP", number)
-            draft.set("tags", code, Tag(code=code))
-            draft.set("parts", code, _part(code, number))
-        draft.put(replace(draft.records.desk, serials={"TP": count}))
+            transaction.set("tags", code, Tag(code=code))
+            transaction.set("parts", code, _part(code, number))
+        transaction.put(replace(transaction.records.desk, serials={"TP": count}))
     book.checkpoint()
     return book
 
@@ -59,8 +59,8 @@ def test_one_save_against_a_full_commit(
     theirs: list[float] = []
     for turn in range(ROUNDS):
         start = time.perf_counter()
-        with book.change("one") as draft:
-            draft.put(_part(draft.new_code("TP"), turn))
+        with book.change("one") as transaction:
+            transaction.put(_part(transaction.new_code("TP"), turn))
         ours.append(time.perf_counter() - start)
         start = time.perf_counter()
         peer.execute("insert into parts values (?, ?, ?, ?)", (f"N{turn}", "p", "Hub", "n" * 80))

@@ -14,7 +14,7 @@ from textual.widgets import Input
 from tagbench.book import Book
 from tagbench.screens.app.app import TagbenchApp
 from tagbench.screens.find.screen import FindScreen
-from tests.bench.test_bench_find import book as ten_thousand
+from tests.bench.test_bench_find import ten_thousand
 
 pytestmark = pytest.mark.bench
 
@@ -73,9 +73,9 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A book of 10 000 parts on the disk."""
     where = tmp_path_factory.mktemp("large") / "book"
     tables = ten_thousand()
-    with Book(where) as book, book.change("ten thousand parts") as draft:
+    with Book(where) as book, book.change("ten thousand parts") as transaction:
         for record in (*tables.bins.values(), *tables.parts.values()):
-            draft.put(record)
+            transaction.put(record)
     return where
 
 

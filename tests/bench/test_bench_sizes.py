@@ -15,7 +15,7 @@ from tagbench.book.csv.reader import read_csv
 from tagbench.records import Bin, Part, Tables, Want
 from tagbench.rules.buying.holding import hold_ups
 from tagbench.rules.find.index import Index
-from tests.bench.rows import TABLE, TURNS, Row, in_turns
+from tests.bench.rows import TABLE, TURNS, grows, milliseconds
 from tests.bench.test_bench_find import book_of
 
 pytestmark = pytest.mark.bench
@@ -54,11 +54,10 @@ def test_hold_ups_of_all_wants(count: int) -> None:
         return list(networkx.topological_sort(graph))
 
     turns = TURNS if count < SIZES[-1] else 2
-    ours, peer = in_turns(lambda: hold_ups(tables, "TP"), theirs, turns=turns)
-    what = "hold-ups of all wants, against networkx sorting once"
-    TABLE.add(Row(what, count, ours, peer, 0))
+    what, mine = "hold-ups of all wants", milliseconds(lambda: hold_ups(tables, "TP"))
+    TABLE.compare(what, "networkx sorting once", count, mine, milliseconds(theirs), turns=turns)
     if count == SIZES[-1]:
-        assert TABLE.exponent(what) < EXPONENT + 0.15
+        grows(what, EXPONENT)
 
 
 @pytest.mark.parametrize("count", ROWS)
@@ -84,11 +83,11 @@ def test_a_list_comes_in(tmp_path: Path, count: int) -> None:
             with source.open(newline="", encoding="utf-8") as file:
                 list(csv.DictReader(file))
 
-    seconds, peer = in_turns(ours, theirs, turns=TURNS if count < ROWS[-1] else 1)
-    what = "CSV taken in, against csv reading it ten times"
-    TABLE.add(Row(what, count, seconds, peer, 0))
+    turns = TURNS if count < ROWS[-1] else 1
+    what, peer = "CSV taken in", "csv reading it ten times"
+    TABLE.compare(what, peer, count, milliseconds(ours), milliseconds(theirs), turns=turns)
     if count == ROWS[-1]:
-        assert TABLE.exponent(what) < EXPONENT
+        grows(what, EXPONENT)
 
 
 @pytest.mark.parametrize("count", SIZES)
@@ -103,5 +102,5 @@ def test_a_bin_is_renamed(count: int) -> None:
         bins = {**tables.bins, code: Bin(code=code, name=f"Tin {next(names)}")}
         index.refresh(Tables(parts=tables.parts, bins=bins))
 
-    seconds, peer = in_turns(ours, lambda: dict(tables.parts), turns=TURNS)
-    TABLE.add(Row("a bin renamed in the find index, against one copy", count, seconds, peer, 0))
+    copying = milliseconds(lambda: dict(tables.parts))
+    TABLE.compare("a bag renamed in find", "one copy", count, milliseconds(ours), copying)

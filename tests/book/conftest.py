@@ -42,19 +42,19 @@ def book(folder: Path, clock: Clock) -> Iterator[Book]:
         yield opened
 
 
-def put_part(draft: Transaction, name: str, **fields: object) -> Part:
-    """A new part of the machine TP in a draft."""
-    if "TP" not in draft.records.machines:
-        draft.put(Machine(mark="TP", name="Tarnbrook Packman"))
-    part = Part(code=draft.new_code("TP"), name=name, **fields)  # type: ignore[arg-type]
-    draft.put(part)
+def put_part(transaction: Transaction, name: str, **fields: object) -> Part:
+    """A new part of the machine TP in a transaction."""
+    if "TP" not in transaction.records.machines:
+        transaction.put(Machine(mark="TP", name="Tarnbrook Packman"))
+    part = Part(code=transaction.new_code("TP"), name=name, **fields)  # type: ignore[arg-type]
+    transaction.put(part)
     return part
 
 
 def strip(book: Book, name: str, **fields: object) -> Part:
     """Records one part as a change of its own."""
-    with book.change(f"took off {name}") as draft:
-        return put_part(draft, name, **fields)
+    with book.change(f"took off {name}") as transaction:
+        return put_part(transaction, name, **fields)
 
 
 def strip_slowly(book: Book, name: str, **fields: object) -> Part:

@@ -15,9 +15,11 @@ def strip_on(folder: Path, name: str, count: int) -> None:
     """Records parts one after the other and prints each code once it has been acknowledged."""
     with Book(folder) as book:
         for number in range(count):
-            with book.change(f"{name} {number}") as draft:
-                part = Part(code=draft.new_code("TP"), name=f"{name} {number}", note="n" * 2000)
-                draft.put(part)
+            with book.change(f"{name} {number}") as transaction:
+                part = Part(
+                    code=transaction.new_code("TP"), name=f"{name} {number}", note="n" * 2000
+                )
+                transaction.put(part)
             print(part.code, flush=True)
 
 

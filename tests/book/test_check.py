@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book, Transaction
-from tagbench.book.check import check
+from tagbench.book.check import check_book
 from tagbench.records import Bin, Part, Photo, Setting, Tag, Want, replace
 from tests.book.conftest import put_part, strip
 
 
 def _problems(book: Book) -> str:
-    report = check(book.folder)
+    report = check_book(book.folder)
     assert report.ok == (not report.problems)
     assert all(line.endswith(".") and "\n" not in line for line in report.problems)
     return "\n".join(report.problems)
@@ -21,43 +21,47 @@ def _problems(book: Book) -> str:
 
 def test_a_sound_book_has_no_problems(book: Book) -> None:
     """With a part behind another, a bin in a bin, a want and a setting."""
-    with book.change("all kinds") as draft:
-        shelf = Bin(code=draft.new_code("BIN"), name="Shelf A", kind="shelf")
-        bag = Bin(code=draft.new_code("BIN"), name="Bag 1", kept_in=shelf.code)
-        draft.put(shelf)
-        draft.put(bag)
-        nut = put_part(draft, "axle nut", bin=bag.code)
-        put_part(draft, "wheel", behind=(nut.code,))
-        draft.put(Want(id=draft.new_id("wants"), machine="TP", what="nut", parts=(nut.code,)))
-        draft.put(Setting(id=draft.new_id("settings"), machine="TP", what="chain slack"))
-        draft.put(replace(draft.records.desk, machine="TP"))
+    with book.change("all kinds") as transaction:
+        shelf = Bin(code=transaction.new_code("BIN"), name="Shelf A", kind="shelf")
+        bag = Bin(code=transaction.new_code("BIN"), name="Bag 1", kept_in=shelf.code)
+        transaction.put(shelf)
+        transaction.put(bag)
+        nut = put_part(transaction, "axle nut", bin=bag.code)
+        put_part(transaction, "wheel", behind=(nut.code,))
+        transaction.put(
+            Want(id=transaction.new_id("wants"), machine="TP", what="nut", parts=(nut.code,))
+        )
+        transaction.put(
+            Setting(id=transaction.new_id("settings"), machine="TP", what="chain slack")
+        )
+        transaction.put(replace(transaction.records.desk, machine="TP"))
     assert _problems(book) == ""
 
 
-def _loop(draft: Transaction) -> None:
-    a, b = put_part(draft, "hub"), put_part(draft, "drum")
-    draft.put(replace(a, behind=(b.code,)))
-    draft.put(replace(b, behind=(a.code,)))
+def _loop(transaction: Transaction) -> None:
+    a, b = put_part(transaction, "hub"), put_part(transaction, "drum")
+    transaction.put(replace(a, behind=(b.code,)))
+    transaction.put(replace(b, behind=(a.code,)))
 
 
-def _bin_loop(draft: Transaction) -> None:
-    a, b, c = (Bin(code=draft.new_code("BIN"), name=name) for name in "ABC")
+def _bin_loop(transaction: Transaction) -> None:
+    a, b, c = (Bin(code=transaction.new_code("BIN"), name=name) for name in "ABC")
     for inner, outer in ((a, b), (b, c), (c, b)):
-        draft.put(replace(inner, kept_in=outer.code))
+        transaction.put(replace(inner, kept_in=outer.code))
 
 
-def _lonely_tag(draft: Transaction) -> None:
-    draft.new_code("TP")
+def _lonely_tag(transaction: Transaction) -> None:
+    transaction.new_code("TP")
 
 
-def _wrong_tag(draft: Transaction) -> None:
-    part = put_part(draft, "hub")
-    draft.set("tags", part.code, Tag(code=part.code, kind="spare"))
+def _wrong_tag(transaction: Transaction) -> None:
+    part = put_part(transaction, "hub")
+    transaction.set("tags", part.code, Tag(code=part.code, kind="spare"))
 
 
 def _photo(name: str) -> object:
-    def put(draft: Transaction) -> None:
-        put_part(draft, "hub", photos=(Photo(file=name),))
+    def put(transaction: Transaction) -> None:
+        put_part(transaction, "hub", photos=(Photo(file=name),))
 
     return put
 
@@ -65,36 +69,49 @@ def _photo(name: str) -> object:
 @pytest.mark.parametrize(
     ("breaking", "told"),
     [
-        (lambda draft: put_part(draft, "hub", behind=("TP-009-1",)), "TP-009-1, which is not in"),
-        (lambda draft: put_part(draft, "hub", bin="BIN-009-0"), "BIN-009-0, which is not in"),
+        (
+            lambda transaction: put_part(transaction, "hub", behind=("TP-009-1",)),
+            "TP-009-1, which is not in",
+        ),
+        (
+            lambda transaction: put_part(transaction, "hub", bin="BIN-009-0"),
+            "BIN-009-0, which is not in",
+        ),
         (_loop, "is behind drum"),
         (_bin_loop, "kept in each other in a loop: BIN-"),
         (_lonely_tag, "no part has that code"),
         (_wrong_tag, "a tag that says spare"),
         (_photo("TP-002-L-1.jpg"), "TP-002-L-1.jpg of TP-002-L is missing"),
         (_photo("../elsewhere.jpg"), "outside of the photos folder"),
-        (lambda draft: draft.set("machines", "TP", None), "no machine has it"),
+        (lambda transaction: transaction.set("machines", "TP", None), "no machine has it"),
         (
-            lambda draft: draft.put(
-                Bin(code=draft.new_code("BIN"), name="Bag", kept_in="BIN-009-0")
+            lambda transaction: transaction.put(
+                Bin(code=transaction.new_code("BIN"), name="Bag", kept_in="BIN-009-0")
             ),
             "kept in BIN-009-0, which",
         ),
         (
-            lambda draft: draft.put(Want(id=1, machine="TP", what="nut", parts=("TP-009-1",))),
+            lambda transaction: transaction.put(
+                Want(id=1, machine="TP", what="nut", parts=("TP-009-1",))
+            ),
             "The want 1 names TP-009-1",
         ),
         (
-            lambda draft: draft.put(Want(id=1, machine="XX", what="nut")),
+            lambda transaction: transaction.put(Want(id=1, machine="XX", what="nut")),
             "for the machine XX",
         ),
-        (lambda draft: draft.put(Want(id=7, machine="TP", what="nut")), "counter of the wants"),
         (
-            lambda draft: draft.put(replace(draft.records.desk, machine="XX")),
+            lambda transaction: transaction.put(Want(id=7, machine="TP", what="nut")),
+            "counter of the wants",
+        ),
+        (
+            lambda transaction: transaction.put(replace(transaction.records.desk, machine="XX")),
             "chosen machine XX",
         ),
         (
-            lambda draft: draft.set("parts", "TP-017-X", Part(code="TP-017-X", name="hub")),
+            lambda transaction: transaction.set(
+                "parts", "TP-017-X", Part(code="TP-017-X", name="hub")
+            ),
             "The code TP-017-X cannot be right",
         ),
     ],
@@ -104,31 +121,31 @@ def test_each_fault_is_found(book: Book, breaking: object, told: str) -> None:
     strip(book, "sound part")
     assert _problems(book) == ""
     assert callable(breaking)
-    with book.change("break it") as draft:
-        breaking(draft)
+    with book.change("break it") as transaction:
+        breaking(transaction)
     assert told in _problems(book)
 
 
 def test_a_bin_loop_is_told_once(book: Book) -> None:
     """Though the bag inside it runs into it as well."""
-    with book.change("break it") as draft:
-        _bin_loop(draft)
-    assert len(check(book.folder).problems) == 1
+    with book.change("break it") as transaction:
+        _bin_loop(transaction)
+    assert len(check_book(book.folder).problems) == 1
 
 
 def test_checking_writes_nothing(book: Book, folder: Path) -> None:
     """It may run on a read-only folder."""
     strip(book, "hub")
     before = {path: path.stat().st_mtime_ns for path in folder.rglob("*")}
-    check(folder)
+    check_book(folder)
     assert before == {path: path.stat().st_mtime_ns for path in folder.rglob("*")}
 
 
 def test_a_history_that_tells_another_story_is_found(book: Book, folder: Path) -> None:
     """Whether `book.json` has followed the altered change or not."""
     part = strip(book, "hub")
-    with book.change("note") as draft:
-        draft.put(replace(part, note="cracked"))
+    with book.change("note") as transaction:
+        transaction.put(replace(part, note="cracked"))
     path = folder / "history.jsonl"
     whole = path.read_bytes()
     path.write_bytes(whole.replace(b"cracked", b"chipped"))

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.check import check
+from tagbench.book.check import check_book
 from tagbench.book.copies import (
     ReadOnlyBook,
     copies,
@@ -19,7 +19,7 @@ from tagbench.book.copies import (
     take_all_back,
     take_part_back,
 )
-from tagbench.book.joining import Conflict, Side, join
+from tagbench.book.joining import Conflict, Side, join_copies
 from tagbench.book.rewinding import records_on
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Bin, Part, Want, replace
@@ -29,9 +29,9 @@ from tests.book.conftest import Clock, strip, strip_slowly
 @pytest.fixture
 def hub(book: Book, clock: Clock) -> Part:
     """A hub in a bag, with a backup of it made before a week of other work."""
-    with book.change("bag") as draft:
-        bag = Bin(code=draft.new_code("BIN"), name="Bag 7")
-        draft.put(bag)
+    with book.change("bag") as transaction:
+        bag = Bin(code=transaction.new_code("BIN"), name="Bag 7")
+        transaction.put(bag)
     part = strip_slowly(book, "hub", bin=bag.code)
     clock.on(minutes=11)
     strip_slowly(book, "nut")
@@ -40,14 +40,14 @@ def hub(book: Book, clock: Clock) -> Part:
 
 
 def _change(book: Book, code: str, **fields: object) -> None:
-    with book.change(f"changed {code}") as draft:
-        draft.put(replace(draft.records.parts[code], **fields))
+    with book.change(f"changed {code}") as transaction:
+        transaction.put(replace(transaction.records.parts[code], **fields))
 
 
 def _drop(book: Book, *codes: str) -> None:
-    with book.change("took away") as draft:
+    with book.change("took away") as transaction:
         for code in codes:
-            draft.drop(draft.records.parts.get(code) or draft.records.bins[code])
+            transaction.drop(transaction.records.parts.get(code) or transaction.records.bins[code])
 
 
 def _holding(book: Book, code: str) -> Path:
@@ -72,7 +72,7 @@ def test_one_part_from_last_week_is_taken_back_with_its_bag(book: Book, hub: Par
     assert take_part_back(book, path, hub.code) == hub
     assert book.records.parts[hub.code] == hub
     assert book.records.bins[hub.bin].name == "Bag 7"
-    assert check(book.folder).problems == ()
+    assert check_book(book.folder).problems == ()
     book.undo()
     assert hub.code not in book.records.parts
 
@@ -87,7 +87,7 @@ def test_the_whole_book_is_taken_back_and_codes_stay_given_out(book: Book, hub: 
     assert book.records.parts == before.parts
     assert book.records.tags[later.code].kind == "gone"
     assert strip(book, "after").code not in {later.code, *before.parts}
-    assert check(book.folder).problems == ()
+    assert check_book(book.folder).problems == ()
 
 
 def test_a_backup_is_only_looked_at(book: Book, hub: Part) -> None:
@@ -97,8 +97,8 @@ def test_a_backup_is_only_looked_at(book: Book, hub: Part) -> None:
     before = sorted(book.folder.rglob("*"))
     with ReadOnlyBook.of_file(path) as copy:
         assert copy.records.parts[hub.code].note == ""
-        with pytest.raises(Refused, match="only looked at"), copy.change("x") as draft:
-            draft.put(replace(hub, note="y"))
+        with pytest.raises(Refused, match="only looked at"), copy.change("x") as transaction:
+            transaction.put(replace(hub, note="y"))
     assert sorted(book.folder.rglob("*")) == before
 
 
@@ -138,7 +138,7 @@ def test_files_of_a_sync_program_are_noticed(book: Book, hub: Part) -> None:
         "book (conflicted copy 2026-01-02).json",
         "book.sync-conflict-1.json",
     ]
-    assert "another copy" in " ".join(check(book.folder).problems)
+    assert "another copy" in " ".join(check_book(book.folder).problems)
 
 
 # Two copies that met
@@ -164,12 +164,12 @@ def test_what_only_one_copy_changed_is_taken(book: Book, hub: Part, other: Path)
         _change(there, nut.code, note="14 mm spanner")
     _change(book, hub.code, note="cracked")
     before = (other / "history.jsonl").read_bytes()
-    joined = join(book, other, _nobody)
+    joined = join_copies(book, other, _nobody)
     assert book.records.parts[nut.code].note == "14 mm spanner"
     assert book.records.parts[hub.code].note == "cracked"
     assert joined.taken == [nut.code]
     assert (other / "history.jsonl").read_bytes() == before
-    assert check(book.folder).problems == ()
+    assert check_book(book.folder).problems == ()
 
 
 def test_different_fields_of_one_record_are_merged(book: Book, hub: Part, other: Path) -> None:
@@ -177,7 +177,7 @@ def test_different_fields_of_one_record_are_merged(book: Book, hub: Part, other:
     with Book(other) as there:
         _change(there, hub.code, position="left")
     _change(book, hub.code, note="cracked")
-    assert join(book, other, _nobody).merged == [hub.code]
+    assert join_copies(book, other, _nobody).merged == [hub.code]
     assert book.records.parts[hub.code] == replace(hub, note="cracked", position="left")
 
 
@@ -191,9 +191,9 @@ def test_the_same_field_is_asked_about(
     _change(book, hub.code, note="cracked")
     revision = book.revision
     with pytest.raises(Refused, match=f"{hub.code} .*“cracked” here.*“welded” there"):
-        join(book, other, _nobody)
+        join_copies(book, other, _nobody)
     assert book.revision == revision
-    assert join(book, other, lambda _: side).chosen == [hub.code]
+    assert join_copies(book, other, lambda _: side).chosen == [hub.code]
     assert book.records.parts[hub.code].note == note
 
 
@@ -202,12 +202,12 @@ def test_a_code_given_out_twice_gets_a_new_one(book: Book, hub: Part, other: Pat
     with Book(other) as there:
         first = strip(there, "kick start lever")
         second = strip(there, "spring", behind=(first.code,))
-        with there.change("want") as draft:
-            want = Want(id=draft.new_id("wants"), machine="TP", what="x", parts=(first.code,))
-            draft.put(want)
+        with there.change("want") as transaction:
+            want = Want(id=transaction.new_id("wants"), machine="TP", what="x", parts=(first.code,))
+            transaction.put(want)
     here = strip(book, "chain guard")
     assert here.code == first.code
-    joined = join(book, other, _nobody)
+    joined = join_copies(book, other, _nobody)
     assert book.records.parts[here.code].name == "chain guard"
     lever = next(p for p in book.records.parts.values() if p.name == "kick start lever")
     spring = next(p for p in book.records.parts.values() if p.name == "spring")
@@ -216,7 +216,7 @@ def test_a_code_given_out_twice_gets_a_new_one(book: Book, hub: Part, other: Pat
     assert spring.behind == (lever.code,)
     assert [w.parts for w in book.records.wants.values()] == [(lever.code,)]
     assert book.records.tags[lever.code].queued is not None
-    assert check(book.folder).problems == ()
+    assert check_book(book.folder).problems == ()
 
 
 def test_links_that_would_close_a_loop_are_refused(book: Book, hub: Part, other: Path) -> None:
@@ -226,7 +226,7 @@ def test_links_that_would_close_a_loop_are_refused(book: Book, hub: Part, other:
         _change(there, nut.code, behind=(hub.code,))
     _change(book, hub.code, behind=(nut.code,))
     with pytest.raises(Refused, match="loop"):
-        join(book, other, _nobody)
+        join_copies(book, other, _nobody)
 
 
 def test_what_is_no_copy_is_refused(book: Book, hub: Part, tmp_path: Path) -> None:
@@ -234,9 +234,9 @@ def test_what_is_no_copy_is_refused(book: Book, hub: Part, tmp_path: Path) -> No
     with Book(tmp_path / "else") as stranger:
         strip(stranger, "hub")
     with pytest.raises(BadInput, match="no change in common"):
-        join(book, tmp_path / "else", _nobody)
+        join_copies(book, tmp_path / "else", _nobody)
     with pytest.raises(BadInput, match="this book itself"):
-        join(book, book.folder, _nobody)
+        join_copies(book, book.folder, _nobody)
 
 
 def test_another_copys_history_is_never_replayed(book: Book, hub: Part, other: Path) -> None:
@@ -248,11 +248,11 @@ def test_another_copys_history_is_never_replayed(book: Book, hub: Part, other: P
     book.checkpoint()
     mine = book.records
     shutil.copy2(other / "history.jsonl", book.folder / "history.jsonl")
-    problems = " ".join(check(book.folder).problems)
+    problems = " ".join(check_book(book.folder).problems)
     assert "history.jsonl" in problems
-    from tagbench.book.check import mend
+    from tagbench.book.check import mend_book
 
-    said = " ".join(mend(book.folder).mended)
+    said = " ".join(mend_book(book.folder).mended)
     assert "belongs to another copy" in said
     with Book(book.folder) as again:
         assert again.records.parts == mine.parts

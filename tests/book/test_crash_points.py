@@ -10,13 +10,14 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.check import check, mend
+from tagbench.book.check import check_book, mend_book
 from tests.book.conftest import strip
 
 DYING = """
 import os, signal, sys
 from pathlib import Path
 from tagbench.book import Book, backups, disk, durable, history
+from labels.atomic_write import put_in_place
 from tagbench.records import Part
 
 def die(*_):
@@ -37,24 +38,24 @@ class Dying(disk.History):
         if sys.argv[2] == "after the history":
             die()
 
-def after_replace(aside, target):
-    durable.put_in_place(aside, target)
-    if aside.parent.joinpath("history.jsonl").exists():
+def after_replace(written, target):
+    put_in_place(written, target)
+    if written.parent.joinpath("history.jsonl").exists():
         die()
 
 disk.History = Dying
 if sys.argv[2] == "after the rename":
     disk.put_in_place = after_replace
 if sys.argv[2] == "half a book":
-    def half_aside(path, pieces):
+    def half_written(path, pieces):
         if b"last words" in b"".join(pieces):
             half(path, b"".join(pieces))
-        durable.write_aside(path, pieces)
+        durable.write_new(path, pieces)
     from tagbench.book import storage
-    storage.write_aside = half_aside
+    storage.write_new = half_written
 book = Book(Path(sys.argv[1]))
-with book.change("dies") as draft:
-    draft.put(Part(code=draft.new_code("TP"), name="last words"))
+with book.change("dies") as transaction:
+    transaction.put(Part(code=transaction.new_code("TP"), name="last words"))
 book.checkpoint()
 """
 
@@ -85,7 +86,7 @@ def test_dying_in_a_later_change(folder: Path, step: str) -> None:
         assert book.records.parts[hub.code] == hub
         strip(book, "nut")
         assert [change.number for change in book.history()] == list(range(book.revision, 0, -1))
-    assert check(folder).ok
+    assert check_book(folder).ok
     with Book(folder) as book:
         while book.history()[0].words != "took back: took off hub":
             book.undo()
@@ -99,7 +100,7 @@ def test_dying_in_the_very_first_change(folder: Path, step: str) -> None:
     with Book(folder) as book:
         assert len(book.records.parts) == STEPS[step]
         strip(book, "hub")
-    assert check(folder).ok
+    assert check_book(folder).ok
 
 
 @pytest.mark.parametrize("step", STEPS)
@@ -108,8 +109,8 @@ def test_mending_after_a_crash_loses_nothing(folder: Path, step: str) -> None:
     with Book(folder) as book:
         strip(book, "hub")
     _die(folder, step)
-    report = mend(folder)
+    report = mend_book(folder)
     assert [problem for problem in report.problems if "lost" in problem] == []
     with Book(folder) as book:
         assert len(book.records.parts) == 1 + STEPS[step]
-    assert mend(folder).mended == ()
+    assert mend_book(folder).mended == ()

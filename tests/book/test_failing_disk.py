@@ -12,8 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from tagbench.book import Book, backups, disk as disk_module, storage
-from tagbench.book.check import check
+from tagbench.book import Book, backups, disk, storage
+from tagbench.book.check import check_book
 from tagbench.errors import BookError
 from tests.book.conftest import strip, strip_slowly
 
@@ -26,7 +26,7 @@ def _files(folder: Path) -> dict[str, bytes]:
     }
 
 
-WRITTEN_IN = {"write_book_aside": storage, "back_up": backups}
+WRITTEN_IN = {"write_book": storage, "back_up": backups}
 """The step of a save → the module that it is read from."""
 
 
@@ -64,7 +64,7 @@ def test_a_failing_flush_leaves_everything_as_it_was(
     assert [change.number for change in book.history()] == [3, 2, 1]
 
 
-@pytest.mark.parametrize("step", ["write_book_aside", "back_up", "put_in_place", "sync_folder"])
+@pytest.mark.parametrize("step", ["write_book", "back_up", "put_in_place", "sync_folder"])
 def test_a_book_file_that_cannot_follow_unsays_nothing(
     book: Book, folder: Path, monkeypatch: pytest.MonkeyPatch, step: str
 ) -> None:
@@ -73,7 +73,7 @@ def test_a_book_file_that_cannot_follow_unsays_nothing(
     old = (folder / "book.json").read_bytes()
     strip(book, "nut")
     with monkeypatch.context() as patch:
-        patch.setattr(WRITTEN_IN.get(step, disk_module), step, _failing(print, 1, errno.ENOSPC))
+        patch.setattr(WRITTEN_IN.get(step, disk), step, _failing(print, 1, errno.ENOSPC))
         with pytest.raises(BookError, match=r"^Everything is saved .* the disk is full"):
             book.checkpoint()
     strip(book, "washer")
@@ -85,7 +85,7 @@ def test_a_book_file_that_cannot_follow_unsays_nothing(
         assert len(again.records.parts) == 3
 
 
-@pytest.mark.parametrize("step", ["write_book_aside", "put_in_place"])
+@pytest.mark.parametrize("step", ["write_book", "put_in_place"])
 def test_fifty_changes_go_on_while_the_book_file_cannot_follow(
     book: Book, folder: Path, monkeypatch: pytest.MonkeyPatch, step: str
 ) -> None:
@@ -96,10 +96,10 @@ def test_fifty_changes_go_on_while_the_book_file_cannot_follow(
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
     with monkeypatch.context() as patch:
-        patch.setattr(WRITTEN_IN.get(step, disk_module), step, full)
-        for number in range(disk_module.LATEST + 3):
+        patch.setattr(WRITTEN_IN.get(step, disk), step, full)
+        for number in range(disk.LATEST + 3):
             strip(book, f"nut {number}")
-        assert book.waiting == disk_module.LATEST + 3
+        assert book.waiting == disk.LATEST + 3
     strip(book, "one more")
     assert book.waiting == 0
     with Book(folder) as again:
@@ -119,8 +119,8 @@ saved = 0
 with Book(Path(sys.argv[1])) as book:
     while True:
         try:
-            with book.change("fill") as draft:
-                draft.put(Part(code=draft.new_code("TP"), name="p", note="n" * 700))
+            with book.change("fill") as transaction:
+                transaction.put(Part(code=transaction.new_code("TP"), name="p", note="n" * 700))
         except BookError as error:
             print(saved, error)
             break
@@ -143,7 +143,7 @@ def test_a_file_size_limit_behaves_like_a_full_disk(folder: Path, limit: int) ->
     with Book(folder) as book:
         assert len(book.records.parts) == book.revision == int(saved) > 0
         strip(book, "after room was made")
-    assert check(folder).ok
+    assert check_book(folder).ok
 
 
 FORBIDDEN = """
@@ -153,15 +153,15 @@ from tagbench.book import Book
 from tagbench.errors import BookError
 from tagbench.records import Part
 with tempfile.TemporaryDirectory() as warm, Book(Path(warm) / "book") as book:
-    with book.change("so that everything is loaded") as draft:
-        draft.put(Part(code=draft.new_code("TP"), name="p"))
+    with book.change("so that everything is loaded") as transaction:
+        transaction.put(Part(code=transaction.new_code("TP"), name="p"))
 if os.getuid() == 0:
     os.setuid(65534)
 with Book(Path(sys.argv[1])) as book:
     print(len(book.records.parts))
     try:
-        with book.change("more") as draft:
-            draft.put(Part(code=draft.new_code("TP"), name="p"))
+        with book.change("more") as transaction:
+            transaction.put(Part(code=transaction.new_code("TP"), name="p"))
     except BookError as error:
         print(error)
 """

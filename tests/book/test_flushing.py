@@ -9,7 +9,8 @@ from types import SimpleNamespace
 
 import pytest
 
-from tagbench.book import Book, durable
+from labels import atomic_write
+from tagbench.book import Book
 from tests.book.conftest import strip
 
 
@@ -74,9 +75,9 @@ def test_macos_is_asked_to_flush_the_disk_itself(
     """With F_FULLFSYNC where there is one (Apple's fcntl(2)), with fsync where that fails."""
     asked: list[tuple[int, int]] = []
     system = SimpleNamespace(F_FULLFSYNC=51, fcntl=lambda *call: asked.append(call))
-    monkeypatch.setattr(durable, "fcntl", system)
+    monkeypatch.setattr(atomic_write, "fcntl", system)
     with (tmp_path / "file").open("wb") as file:
-        durable.flush_to_disk(file.fileno())
+        atomic_write.flush_to_disk(file.fileno())
         assert asked == [(file.fileno(), 51)]
 
         def refuse(*_: int) -> None:
@@ -85,7 +86,7 @@ def test_macos_is_asked_to_flush_the_disk_itself(
         flushed: list[int] = []
         monkeypatch.setattr(system, "fcntl", refuse)
         monkeypatch.setattr(os, "fsync", flushed.append)
-        durable.flush_to_disk(file.fileno())
+        atomic_write.flush_to_disk(file.fileno())
         assert flushed == [file.fileno()]
 
 

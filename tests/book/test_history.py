@@ -24,8 +24,8 @@ def test_history_of_one_record(book: Book, clock: Clock) -> None:
     hub = strip(book, "hub")
     strip(book, "nut")
     clock.on(days=3)
-    with book.change("note") as draft:
-        draft.put(replace(hub, note="cracked"))
+    with book.change("note") as transaction:
+        transaction.put(replace(hub, note="cracked"))
     changes = book.history(hub.code)
     assert [change.words for change in changes] == ["note", "took off hub"]
     assert changes[0].at == clock.time
@@ -52,8 +52,10 @@ def test_a_long_history_is_read_from_its_end(book: Book, folder: Path) -> None:
     """Lines longer and shorter than the blocks it is read in come back whole."""
     hub = strip(book, "hub")
     for number in range(6):
-        with book.change(f"note {number}") as draft:
-            draft.put(replace(draft.records.parts[hub.code], note="ü" * (number * 20_000)))
+        with book.change(f"note {number}") as transaction:
+            transaction.put(
+                replace(transaction.records.parts[hub.code], note="ü" * (number * 20_000))
+            )
     changes = book.history(hub.code)
     assert [change.words for change in changes[:-1]] == [f"note {n}" for n in range(5, -1, -1)][
         : len(changes) - 1

@@ -7,7 +7,7 @@ import time
 from pathlib import Path
 
 from tagbench.book import Book
-from tagbench.book.check import check, mend
+from tagbench.book.check import check_book, mend_book
 from tests.book.programs import start
 
 ROUNDS = 15
@@ -32,8 +32,8 @@ def test_kill_during_saves_loses_no_acknowledged_change(folder: Path) -> None:
             )
     assert len(acknowledged) > 2 * ROUNDS
     assert len(set(acknowledged)) == len(acknowledged)
-    mend(folder)
-    assert check(folder).problems == () or _only_machine(check(folder).problems)
+    mend_book(folder)
+    assert check_book(folder).problems == () or _only_machine(check_book(folder).problems)
 
 
 def _only_machine(problems: tuple[str, ...]) -> bool:

@@ -18,8 +18,8 @@ from tagbench.book import Book
 with Book(Path(sys.argv[1])) as book:
     assert len(book.records.parts) == 1
     book.refresh()
-    with book.change("note") as draft:
-        draft.new_code("TP")
+    with book.change("note") as transaction:
+        transaction.new_code("TP")
 print(*[name for name in {HEAVY!r} if name in sys.modules])
 """
 

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book, locking
-from tagbench.book.check import check
+from tagbench.book.check import check_book
 from tagbench.book.locking import LOCK_FILE, MARKER_FILE
 from tagbench.errors import BookBusy
 from tests.book.conftest import strip
@@ -58,7 +58,7 @@ def test_where_the_file_system_knows_no_locks_a_marker_stands_for_one(
     strip(book, "washer")
     assert len(book.records.parts) == 3
     assert not (folder / MARKER_FILE).exists()
-    assert check(folder).ok
+    assert check_book(folder).ok
 
 
 def test_two_of_them_still_wait_for_each_other(
@@ -66,10 +66,10 @@ def test_two_of_them_still_wait_for_each_other(
 ) -> None:
     """The second is told who has it and what to do."""
     monkeypatch.setattr(locking, "LOCK_SECONDS", 0.2)
-    with Book(folder) as other, other.change("first") as draft:
+    with Book(folder) as other, other.change("first") as transaction:
         with pytest.raises(BookBusy, match=f"Program {os.getpid()} on .*delete that file"):
             strip(book, "hub")
-        draft.worked_on("TP")
+        transaction.worked_on("TP")
     strip(book, "hub")
 
 

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.check import check, mend
+from tagbench.book.check import check_book, mend_book
 from tagbench.book.copies import ReadOnlyBook, copies, take_part_back
 from tagbench.book.rewinding import records_on
 from tagbench.errors import BookDamaged, BookTooNew
@@ -42,7 +42,7 @@ def test_it_is_read_as_it_is_and_looking_changes_nothing(old: Path) -> None:
     """Records, history, pictures, days gone by, and the check."""
     before = {path: path.read_bytes() for path in old.rglob("*") if path.is_file()}
     assert schema(old) == 1
-    report = check(old)
+    report = check_book(old)
     assert report.ok, report.problems
     with Book(old) as book:
         assert not book.fault
@@ -65,14 +65,14 @@ def test_the_first_change_seals_it_and_nothing_is_lost(old: Path) -> None:
         nut = strip(book, "nut")
         assert {**before.parts, nut.code: nut} == book.records.parts
     assert schema(old) == 2
-    assert check(old).ok
+    assert check_book(old).ok
     with Book(old) as book:
         book.undo(6)
         assert book.records.parts[PLATE].note == ""
         book.undo()
         assert nut.code not in book.records.parts
         book.redo()
-    report = check(old)
+    report = check_book(old)
     assert report.ok, report.problems
     with Book(old) as book:
         assert len(book.history()) == 13
@@ -82,18 +82,18 @@ def test_its_backups_are_read_and_taken_back_from(old: Path) -> None:
     """Of the old format, beside those of the new one."""
     with Book(old) as book:
         drop = book.records.parts[SPRING]
-        with book.change("took away") as draft:
-            draft.drop(drop)
+        with book.change("took away") as transaction:
+            transaction.drop(drop)
         found = copies(book)
         assert all(copy.readable for copy in found)
         oldest_with = [copy for copy in found if DRUM not in copy.differs][-1]
         with ReadOnlyBook.of_file(oldest_with.path) as copy:
             assert copy.records.parts[DRUM] == book.records.parts[DRUM]
-        with book.change("note") as draft:
-            draft.put(replace(draft.records.parts[DRUM], note="oval"))
+        with book.change("note") as transaction:
+            transaction.put(replace(transaction.records.parts[DRUM], note="oval"))
         take_part_back(book, oldest_with.path, DRUM)
         assert book.records.parts[DRUM].note == ""
-    assert check(old).ok
+    assert check_book(old).ok
 
 
 def test_damaged_it_is_recognised_and_mended(old: Path) -> None:
@@ -113,7 +113,7 @@ def test_damaged_it_is_recognised_and_mended(old: Path) -> None:
         if told.type is BookTooNew:  # the figure of the format cannot be told from a newer book
             shutil.rmtree(folder)
             continue
-        report = mend(folder)
+        report = mend_book(folder)
         assert report.ok, report.problems
         with Book(folder) as book:
             assert book.records.parts == whole
@@ -125,10 +125,10 @@ def test_without_its_book_file_the_history_brings_it_back(old: Path) -> None:
     with Book(old) as book:
         whole = book.records.parts
     (old / "book.json").unlink()
-    report = mend(old)
+    report = mend_book(old)
     assert report.ok, report.problems
     with Book(old) as book:
         assert book.records.parts == whole
         strip(book, "nut")
     assert schema(old) == 2
-    assert check(old).ok
+    assert check_book(old).ok

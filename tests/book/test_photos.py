@@ -171,7 +171,9 @@ def test_taken_times_survive_the_book(book: Book, picture: Path) -> None:
     """The record goes through the file and back."""
     part = strip(book, "hub")
     photo = take_in(book, picture, part.code)
-    with book.change("photo") as draft:
-        draft.put(replace(part, photos=(replace(photo, taken=datetime(2024, 1, 2, tzinfo=UTC)),)))
+    with book.change("photo") as transaction:
+        transaction.put(
+            replace(part, photos=(replace(photo, taken=datetime(2024, 1, 2, tzinfo=UTC)),))
+        )
     with Book(book.folder) as again:
         assert again.records.parts[part.code].photos[0].taken == datetime(2024, 1, 2, tzinfo=UTC)

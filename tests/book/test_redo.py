@@ -8,7 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings, strategies as st
 
 from tagbench.book import Book
-from tagbench.book.check import check
+from tagbench.book.check import check_book
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Phone, replace
 from tests.book.conftest import strip
@@ -52,8 +52,10 @@ def test_a_phone_that_pairs_does_not_end_redo(book: Book) -> None:
     """It is no work on the machine."""
     strip(book, "hub")
     book.undo()
-    with book.change("paired a phone") as draft:
-        draft.put(Phone(id=draft.new_id("phones"), name="P", token_hash="x", paired=draft.now))
+    with book.change("paired a phone") as transaction:
+        transaction.put(
+            Phone(id=transaction.new_id("phones"), name="P", token_hash="x", paired=transaction.now)
+        )
     assert book.redo().words == "took off hub"
 
 
@@ -70,8 +72,8 @@ def test_redo_works_in_another_program(book: Book, folder: Path) -> None:
 def test_the_later_changes_that_hang_on_one_are_named(book: Book) -> None:
     """By number and words, so that they can be taken back first; then it goes."""
     hub = strip(book, "hub")
-    with book.change("note") as draft:
-        draft.put(replace(hub, note="cracked"))
+    with book.change("note") as transaction:
+        transaction.put(replace(hub, note="cracked"))
     strip(book, "nut", behind=(hub.code,))
     with pytest.raises(Refused, match=r"3 “took off nut”; 2 “note”") as caught:
         book.undo(1)
@@ -83,12 +85,12 @@ def test_the_later_changes_that_hang_on_one_are_named(book: Book) -> None:
 
 def test_a_code_taken_away_can_be_used_for_its_bag_again(book: Book) -> None:
     """The tag is tied to the bag already; nobody else ever gets that code by itself."""
-    from tagbench.book.operations.strip import StripForm, strip as strip_form
+    from tagbench.book.operations.strip import StripForm, strip_part
 
     code = strip(book, "hub").code
     book.undo()
     assert strip(book, "nut").code != code
-    again = strip_form(book, StripForm(name="hub", assembly="Front wheel"), code)
+    again = strip_part(book, StripForm(name="hub", assembly="Front wheel"), code)
     assert again.code == code
     assert book.records.tags[code].kind == "part"
 
@@ -111,9 +113,9 @@ def test_any_walk_of_changes_undos_and_redos_stays_sound(
                     strip(book, "part", behind=tuple(list(book.records.parts)[-1:]))
                     states.clear()
                 elif verb == "c":
-                    with book.change("note") as draft:
-                        part = next(iter(draft.records.parts.values()))
-                        draft.put(replace(part, note=f"note {book.revision}"))
+                    with book.change("note") as transaction:
+                        part = next(iter(transaction.records.parts.values()))
+                        transaction.put(replace(part, note=f"note {book.revision}"))
                     states.clear()
                 elif verb == "u":
                     states.append((book.records.parts, book.undo().number))
@@ -126,4 +128,4 @@ def test_any_walk_of_changes_undos_and_redos_stays_sound(
                     book.checkpoint()
             except (BadInput, StopIteration):
                 continue
-    assert check(folder).problems == ()
+    assert check_book(folder).problems == ()

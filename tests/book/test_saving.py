@@ -25,12 +25,12 @@ def test_nothing_is_written_before_the_first_change(folder: Path) -> None:
 
 
 def test_a_change_without_edits_writes_nothing(book: Book, folder: Path) -> None:
-    """A draft that puts back what was there is no change."""
+    """A transaction that puts back what was there is no change."""
     part = strip(book, "hub nut")
     before = (folder / "book.json").read_bytes()
-    with book.change("looked") as draft:
-        draft.put(replace(part, name="other"))
-        draft.put(part)
+    with book.change("looked") as transaction:
+        transaction.put(replace(part, name="other"))
+        transaction.put(part)
     assert book.revision == 1
     assert (folder / "book.json").read_bytes() == before
 
@@ -76,8 +76,8 @@ def test_an_error_inside_a_change_saves_nothing(book: Book, folder: Path) -> Non
     strip(book, "hub nut")
     before = (folder / "book.json").read_bytes(), (folder / "history.jsonl").read_bytes()
     records = book.records
-    with pytest.raises(ZeroDivisionError), book.change("broke") as draft:
-        draft.put(Part(code=draft.new_code("TP"), name="half done"))
+    with pytest.raises(ZeroDivisionError), book.change("broke") as transaction:
+        transaction.put(Part(code=transaction.new_code("TP"), name="half done"))
         raise ZeroDivisionError
     assert book.records is records
     assert before == ((folder / "book.json").read_bytes(), (folder / "history.jsonl").read_bytes())
@@ -105,9 +105,9 @@ def test_a_bad_field_is_named_with_its_path(book: Book) -> None:
     bad = Part(code="TP-001-N", name="hub", fasteners=(Fastener(quantity=1), Fastener(quantity=0)))
     with (
         pytest.raises(BadInput, match=r"parts TP-001-N: fasteners\[1\]\.quantity: expected"),
-        book.change("bad") as draft,
+        book.change("bad") as transaction,
     ):
-        draft.put(bad)
+        transaction.put(bad)
     assert book.revision == 0
 
 
@@ -116,8 +116,8 @@ def test_what_json_cannot_hold_is_refused(book: Book, bad: object) -> None:
     """Half a surrogate pair and not-a-number would not come back as they went in."""
     field = "note" if isinstance(bad, str) else "fasteners"
     value = bad if isinstance(bad, str) else (Fastener(length=bad),)  # type: ignore[arg-type]
-    with pytest.raises(BadInput), book.change("bad") as draft:
-        draft.put(Part(code=draft.new_code("TP"), name="hub", **{field: value}))  # type: ignore[arg-type]
+    with pytest.raises(BadInput), book.change("bad") as transaction:
+        transaction.put(Part(code=transaction.new_code("TP"), name="hub", **{field: value}))  # type: ignore[arg-type]
     assert book.revision == 0
 
 
@@ -132,12 +132,12 @@ def test_revision_grows_and_counts_changes(book: Book) -> None:
 
 def test_all_tables_come_back(book: Book, folder: Path) -> None:
     """Bins, wants and the desk are stored like parts."""
-    with book.change("set up") as draft:
-        shelf = Bin(code=draft.new_code("BIN"), name="Shelf A", kind="shelf")
-        draft.put(shelf)
-        want = Want(id=draft.new_id("wants"), machine="TP", what="cotter pin 3.2x32")
-        draft.put(want)
-        draft.put(replace(draft.records.desk, theme="light"))
+    with book.change("set up") as transaction:
+        shelf = Bin(code=transaction.new_code("BIN"), name="Shelf A", kind="shelf")
+        transaction.put(shelf)
+        want = Want(id=transaction.new_id("wants"), machine="TP", what="cotter pin 3.2x32")
+        transaction.put(want)
+        transaction.put(replace(transaction.records.desk, theme="light"))
     with Book(folder) as again:
         assert again.records.bins == {shelf.code: shelf}
         assert again.records.wants == {"1": want}
@@ -147,8 +147,8 @@ def test_all_tables_come_back(book: Book, folder: Path) -> None:
 def test_dropped_records_leave_the_file(book: Book, folder: Path) -> None:
     """Only the tag of a part that was taken away stays."""
     part = strip(book, "hub nut")
-    with book.change("took away") as draft:
-        draft.drop(part)
+    with book.change("took away") as transaction:
+        transaction.drop(part)
     book.checkpoint()
     stored = json.loads((folder / "book.json").read_text(encoding="utf-8"))
     assert "parts" not in stored
@@ -179,10 +179,10 @@ def test_a_change_inside_a_change_is_a_mistake(book: Book) -> None:
 
 def test_words_may_be_set_late_and_are_cut_when_too_long(book: Book, clock: Clock) -> None:
     """A name of 400 letters does not stop a change from being saved."""
-    with book.change() as draft:
-        part = Part(code=draft.new_code("TP"), name="x" * 400)
-        draft.put(part)
-        draft.words = f"took off {part.name}"
+    with book.change() as transaction:
+        part = Part(code=transaction.new_code("TP"), name="x" * 400)
+        transaction.put(part)
+        transaction.words = f"took off {part.name}"
     change = book.history()[0]
     assert len(change.words) == 400
     assert change.words.endswith("…")

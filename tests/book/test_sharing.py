@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book, locking
-from tagbench.book.check import check
+from tagbench.book.check import check_book
 from tagbench.errors import BookError
 from tagbench.records import replace
 from tests.book.conftest import strip
@@ -28,7 +28,7 @@ def test_two_programs_writing_at_once_lose_nothing(folder: Path) -> None:
         assert book.revision == 121
         names = [part.name for part in book.records.parts.values()]
         assert sum(name.startswith("one") for name in names) == 60
-    assert check(folder).ok
+    assert check_book(folder).ok
 
 
 def test_reading_while_another_program_writes_never_sees_damage(folder: Path) -> None:
@@ -63,18 +63,18 @@ def test_a_change_of_another_program_is_seen(book: Book, folder: Path) -> None:
 def test_a_change_starts_from_what_others_saved(book: Book, folder: Path) -> None:
     """Without asking: both fields survive."""
     part = strip(book, "hub")
-    with Book(folder) as other, other.change("side") as draft:
-        draft.put(replace(draft.records.parts[part.code], position="left"))
-    with book.change("note") as draft:
-        draft.put(replace(draft.records.parts[part.code], note="cracked"))
+    with Book(folder) as other, other.change("side") as transaction:
+        transaction.put(replace(transaction.records.parts[part.code], position="left"))
+    with book.change("note") as transaction:
+        transaction.put(replace(transaction.records.parts[part.code], note="cracked"))
     assert book.records.parts[part.code] == replace(part, position="left", note="cracked")
 
 
 def test_records_left_alone_by_others_stay_the_same_objects(book: Book, folder: Path) -> None:
     """So that taking in one change of another program is quick."""
     hub, nut = strip(book, "hub"), strip(book, "nut")
-    with Book(folder) as other, other.change("note") as draft:
-        draft.put(replace(draft.records.parts[nut.code], note="cracked"))
+    with Book(folder) as other, other.change("note") as transaction:
+        transaction.put(replace(transaction.records.parts[nut.code], note="cracked"))
     before = book.records.parts[hub.code]
     book.refresh()
     assert book.records.parts[hub.code] is before
@@ -97,7 +97,7 @@ def test_a_book_taken_away_whole_is_an_empty_one(book: Book, folder: Path) -> No
     assert not book.records.parts
     strip(book, "nut")
     assert book.revision == 1
-    assert check(folder).ok
+    assert check_book(folder).ok
 
 
 def test_waiting_for_another_program_ends_with_a_sentence(

@@ -19,8 +19,8 @@ from tests.book.conftest import put_part, strip
 def test_undo_takes_back_the_last_change_in_words(book: Book) -> None:
     """The returned change says what was taken back; the history says so too."""
     part = strip(book, "hub")
-    with book.change(f"lubed {part.code}") as draft:
-        draft.put(replace(part, note="greased"))
+    with book.change(f"lubed {part.code}") as transaction:
+        transaction.put(replace(part, note="greased"))
     assert book.undo().words == f"lubed {part.code}"
     assert book.records.parts[part.code] == part
     last = book.history()[0]
@@ -54,8 +54,8 @@ def test_undo_after_a_new_change_takes_back_that_one_first(book: Book) -> None:
 def test_undo_brings_a_dropped_part_back_with_its_tag(book: Book) -> None:
     """The tag is a part's again."""
     part = strip(book, "hub")
-    with book.change("took away") as draft:
-        draft.drop(part)
+    with book.change("took away") as transaction:
+        transaction.drop(part)
     book.undo()
     assert book.records.parts == {part.code: part}
     assert book.records.tags[part.code].kind == "part"
@@ -64,10 +64,10 @@ def test_undo_brings_a_dropped_part_back_with_its_tag(book: Book) -> None:
 def test_undo_of_a_chosen_change_leaves_later_fields_alone(book: Book, folder: Path) -> None:
     """Another program changed another field meanwhile: both survive."""
     part = strip(book, "hub")
-    with book.change("note") as draft:
-        draft.put(replace(part, note="cracked"))
-    with Book(folder) as other, other.change("side") as draft:
-        draft.put(replace(draft.records.parts[part.code], position="left"))
+    with book.change("note") as transaction:
+        transaction.put(replace(part, note="cracked"))
+    with Book(folder) as other, other.change("side") as transaction:
+        transaction.put(replace(transaction.records.parts[part.code], position="left"))
     book.undo(2)
     assert book.records.parts[part.code] == replace(part, position="left")
 
@@ -75,10 +75,10 @@ def test_undo_of_a_chosen_change_leaves_later_fields_alone(book: Book, folder: P
 def test_undo_does_not_overwrite_what_was_changed_since(book: Book, folder: Path) -> None:
     """The same field was changed again by someone else: refused, nothing is lost."""
     part = strip(book, "hub")
-    with book.change("note") as draft:
-        draft.put(replace(part, note="cracked"))
-    with Book(folder) as other, other.change("note again") as draft:
-        draft.put(replace(draft.records.parts[part.code], note="welded"))
+    with book.change("note") as transaction:
+        transaction.put(replace(part, note="cracked"))
+    with Book(folder) as other, other.change("note again") as transaction:
+        transaction.put(replace(transaction.records.parts[part.code], note="welded"))
     revision = book.revision
     with pytest.raises(Refused, match="3 “note again”"):
         book.undo(2)
@@ -97,9 +97,9 @@ def test_undo_of_a_strip_is_refused_while_others_name_the_part(book: Book) -> No
 
 def test_undo_of_a_bin_is_refused_while_it_holds_parts(book: Book) -> None:
     """Else the part would lie nowhere."""
-    with book.change("bin") as draft:
-        bag = Bin(code=draft.new_code("BIN"), name="Bag 1")
-        draft.put(bag)
+    with book.change("bin") as transaction:
+        bag = Bin(code=transaction.new_code("BIN"), name="Bag 1")
+        transaction.put(bag)
     strip(book, "hub", bin=bag.code)
     with pytest.raises(Refused, match="2 “took off hub”"):
         book.undo(1)
@@ -149,9 +149,9 @@ def test_undo_works_in_a_program_started_later(book: Book, folder: Path) -> None
 
 def test_undo_leaves_the_print_queue_of_others_alone(book: Book) -> None:
     """The tag of a part taken back is no longer waiting to be printed."""
-    with book.change("strip") as draft:
-        part = put_part(draft, "hub")
-        draft.put(replace(draft.records.tags[part.code], queued=draft.now))
+    with book.change("strip") as transaction:
+        part = put_part(transaction, "hub")
+        transaction.put(replace(transaction.records.tags[part.code], queued=transaction.now))
     book.undo()
     assert book.records.tags[part.code].queued is None
 
@@ -168,23 +168,23 @@ def _but_for_codes(tables: Tables) -> dict[str, object]:
     }
 
 
-def _do(draft: Transaction, step: tuple[str, int, str]) -> None:
+def _do(transaction: Transaction, step: tuple[str, int, str]) -> None:
     verb, which, text = step
-    codes = sorted(draft.records.parts)
+    codes = sorted(transaction.records.parts)
     if verb == "strip" or not codes:
-        put_part(draft, text, note=text)
+        put_part(transaction, text, note=text)
         return
-    part = draft.records.parts[codes[which % len(codes)]]
+    part = transaction.records.parts[codes[which % len(codes)]]
     if verb == "drop":
-        draft.drop(part)
+        transaction.drop(part)
     elif verb == "name":
-        draft.put(replace(part, name=text, position=""))
+        transaction.put(replace(part, name=text, position=""))
     elif verb == "bin":
-        bag = Bin(code=draft.new_code("BIN"), name=text)
-        draft.put(bag)
-        draft.put(replace(part, bin=bag.code))
+        bag = Bin(code=transaction.new_code("BIN"), name=text)
+        transaction.put(bag)
+        transaction.put(replace(part, bin=bag.code))
     else:
-        draft.put(replace(draft.records.desk, suppliers=(text,)))
+        transaction.put(replace(transaction.records.desk, suppliers=(text,)))
 
 
 STEPS = st.lists(
@@ -213,9 +213,9 @@ def test_undo_restores_every_state_on_the_way_back(
         states = [_but_for_codes(book.records)]
         for steps in changes:
             before = book.revision
-            with book.change("some steps") as draft:
+            with book.change("some steps") as transaction:
                 for step in steps:
-                    _do(draft, step)
+                    _do(transaction, step)
             if book.revision > before:
                 states.append(_but_for_codes(book.records))
         while len(states) > 1:

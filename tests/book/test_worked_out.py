@@ -15,11 +15,11 @@ from tagbench.rules.rebuild.links import links_of
 def folder(tmp_path: Path) -> Path:
     """A book of two parts, the second behind the first."""
     folder = tmp_path / "book"
-    with Book(folder) as book, book.change("two parts") as draft:
-        draft.put(Machine(mark="TP", name="Tarnbrook Packman"))
-        first = draft.new_code("TP")
-        draft.put(Part(code=first, name="nut", order=1))
-        draft.put(Part(code=draft.new_code("TP"), name="hub", order=2, behind=(first,)))
+    with Book(folder) as book, book.change("two parts") as transaction:
+        transaction.put(Machine(mark="TP", name="Tarnbrook Packman"))
+        first = transaction.new_code("TP")
+        transaction.put(Part(code=first, name="nut", order=1))
+        transaction.put(Part(code=transaction.new_code("TP"), name="hub", order=2, behind=(first,)))
     return folder
 
 
@@ -40,14 +40,14 @@ def test_a_change_an_undo_and_another_program_are_seen_at_once(folder: Path) -> 
     with Book(folder) as book, Book(folder) as other:
         assert _told(book) == (["nut", "hub"], [[], [0]])
         hub = book.records.parts_of("TP")[1]
-        with book.change("moved") as draft:
-            draft.put(replace(hub, order=0, behind=()))
+        with book.change("moved") as transaction:
+            transaction.put(replace(hub, order=0, behind=()))
         assert _told(book) == (["hub", "nut"], [[], []])
         book.undo()
         assert _told(book) == (["nut", "hub"], [[], [0]])
         assert other.refresh()
-        with other.change("renamed") as draft:
-            draft.put(replace(hub, name="wheel"))
+        with other.change("renamed") as transaction:
+            transaction.put(replace(hub, name="wheel"))
         assert _told(other)[0] == ["nut", "wheel"]
         assert _told(book)[0] == ["nut", "hub"]
         assert book.refresh()
@@ -55,14 +55,14 @@ def test_a_change_an_undo_and_another_program_are_seen_at_once(folder: Path) -> 
 
 
 def test_nothing_is_kept_while_a_change_is_being_made(folder: Path) -> None:
-    """A draft is asked, goes on, and is asked again; what is handed out is nobody else's."""
-    with Book(folder) as book, book.change("more") as draft:
-        _, hub = draft.records.parts_of("TP")
-        draft.put(replace(hub, name="drum"))
-        assert [part.name for part in draft.records.parts_of("TP")] == ["nut", "drum"]
-        draft.put(replace(hub, name="wheel", behind=()))
-        assert [part.name for part in draft.records.parts_of("TP")] == ["nut", "wheel"]
-        assert links_of(draft.records, "TP").outer == [[], []]
-        draft.records.parts_of("TP").clear()
+    """A transaction is asked, goes on, and is asked again; what is handed out is nobody else's."""
+    with Book(folder) as book, book.change("more") as transaction:
+        _, hub = transaction.records.parts_of("TP")
+        transaction.put(replace(hub, name="drum"))
+        assert [part.name for part in transaction.records.parts_of("TP")] == ["nut", "drum"]
+        transaction.put(replace(hub, name="wheel", behind=()))
+        assert [part.name for part in transaction.records.parts_of("TP")] == ["nut", "wheel"]
+        assert links_of(transaction.records, "TP").outer == [[], []]
+        transaction.records.parts_of("TP").clear()
         book.records.parts_of("TP").clear()
         assert len(book.records.parts_of("TP")) == 2

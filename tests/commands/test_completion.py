@@ -8,7 +8,8 @@ from pathlib import Path
 import click
 import pytest
 
-from tagbench.cli import EXIT_CODES, WIDEST, tagbench as group
+from tagbench import cli
+from tagbench.cli import EXIT_CODES, WIDEST
 from tagbench.commands.registry import MOMENTS
 from tagbench.errors import BadInput, BookError, ExitCode, NotFound, Refused
 from tests.commands.conftest import Tagbench
@@ -23,7 +24,7 @@ def completed(
     monkeypatch.setenv("COMP_CWORD", str(len(typed) - 1))
     monkeypatch.setenv("_TAGBENCH_COMPLETE", "bash_complete")
     with pytest.raises(SystemExit):
-        group.main(args=[], prog_name="tagbench", standalone_mode=False)
+        cli.tagbench.main(args=[], prog_name="tagbench", standalone_mode=False)
     told = (line.partition(",") for line in capsys.readouterr().out.splitlines())
     return [value for kind, _, value in told if kind == "plain"]
 
@@ -96,7 +97,7 @@ def test_there_is_one_table_of_exit_codes() -> None:
 def test_every_command_keeps_the_table(tagbench: Tagbench, name: str) -> None:
     """Its help is done, an option that there is not is bad input, in one line."""
     try:
-        group.get_command(click.Context(group), name)
+        cli.tagbench.get_command(click.Context(cli.tagbench), name)
     except ModuleNotFoundError:
         pytest.skip("its module is not here yet")
     assert tagbench(name, "--help").code == ExitCode.DONE

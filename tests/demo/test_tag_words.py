@@ -10,7 +10,7 @@ import numpy
 import pytest
 from PIL import Image
 
-from labels.face.artwork import Tag, draw_tag
+from labels.face.artwork import TagArtwork, draw_tag
 from labels.face.drawing import Bar
 from labels.face.fonts import Style
 from labels.face.text import least_em, text_pieces
@@ -23,7 +23,7 @@ CAPITAL_MM = 1.8
 ADDRESS = "garage.local:8017"
 
 
-def lowest_line(drawn: Tag, dots_per_mm: float) -> float:
+def lowest_line(drawn: TagArtwork, dots_per_mm: float) -> float:
     """The tallest letter of each line of words; of these the least, in mm.
 
     Letters are connected dots, told apart from the symbol by its box; those that end
@@ -54,6 +54,7 @@ def lowest_line(drawn: Tag, dots_per_mm: float) -> float:
     return min(tallest) / dots_per_mm
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("name", list(shipped_stock()))
 def test_capitals_of_all_words_are_high_enough_on_every_stock(name: str, demo_book: Book) -> None:
     stock, tables = shipped_stock()[name], demo_book.records
@@ -65,6 +66,7 @@ def test_capitals_of_all_words_are_high_enough_on_every_stock(name: str, demo_bo
     assert low == {}
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("name", list(shipped_stock()))
 def test_nothing_is_left_out_whole_and_what_is_cut_is_told(name: str, demo_book: Book) -> None:
     tables = demo_book.records

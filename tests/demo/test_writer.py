@@ -11,18 +11,18 @@ from PIL import Image
 from demo.writer import STAGING, is_demo, write_demo
 from labels.code import may_be_issued, parse_code
 from tagbench.book import Book
-from tagbench.book.check import check
+from tagbench.book.check import check_book
 from tagbench.errors import BadInput, BookError
 from tagbench.rules.bins import kept_in
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.rules.find.index import Index
-from tagbench.rules.rebuild.overview import build
+from tagbench.rules.rebuild.overview import build_overview
 from tagbench.rules.whereabouts import overdue
 from tests.demo.conftest import NOW
 
 
 def test_it_is_a_sound_book(demo_book: Book) -> None:
-    report = check(demo_book.folder)
+    report = check_book(demo_book.folder)
     assert report.ok, report.problems
     assert is_demo(demo_book.folder)
 
@@ -44,7 +44,7 @@ def test_the_strip_took_several_evenings_of_one_autumn(demo_book: Book) -> None:
 
 
 def test_the_links_hold_no_loop(demo_book: Book) -> None:
-    plan = build(demo_book.records, "TP")
+    plan = build_overview(demo_book.records, "TP")
     place = {code: number for number, code in enumerate(plan.order)}
     assert len(place) == len(demo_book.records.parts_of("TP"))
     for part in demo_book.records.parts_of("TP"):
@@ -75,7 +75,7 @@ def test_every_screen_has_something_to_show(demo_book: Book) -> None:
     """Ready, held up, on the machine, snug, dirty, soaking, wanted, overdue, short, to make."""
     tables = demo_book.records
     parts, wants = tables.parts.values(), tables.wants.values()
-    plan = build(tables, "TP")
+    plan = build_overview(tables, "TP")
     assert len(plan.ready) >= 3
     assert len(plan.held_up) >= 10
     assert [part.name for part in parts if part.fitted == "snug"] == ["Steering head lock nut"]
@@ -97,7 +97,7 @@ def test_every_screen_has_something_to_show(demo_book: Book) -> None:
 def test_a_part_can_be_seen_in_every_place(demo_book: Book) -> None:
     """On, never off, here, to come, with someone else, lost; old pieces in each of their ways."""
     tables = demo_book.records
-    found = count(tables, tables.desk.machine)
+    found = machine_count(tables, tables.desk.machine)
     assert all(found.places.values()), found.places
     olds = {part.old_piece for part in tables.parts.values()}
     assert olds >= {"gone", "pattern", "exchanged", "kept"}
@@ -132,11 +132,11 @@ def test_another_machine_is_set_aside_and_stays_out_of_this_one(demo_book: Book)
     assert pump.aside_why
     assert tables.desk.machine == "TP"
     assert len(tables.parts_of("HP")) == 2
-    assert count(tables, "TP").parts == len(tables.parts) - 2
+    assert machine_count(tables, "TP").parts == len(tables.parts) - 2
 
 
 def test_the_backing_plate_can_go_on_next_and_its_screws_then(demo_book: Book) -> None:
-    plan = build(demo_book.records, "TP")
+    plan = build_overview(demo_book.records, "TP")
     named = {part.name: part.code for part in demo_book.records.parts.values()}
     assert named["Backing plate"] in plan.ready
     waiting = {one.code: one.reasons for one in plan.held_up}
@@ -212,8 +212,8 @@ def test_a_folder_with_other_files_is_refused_and_left_alone(tmp_path: Path) -> 
 def test_a_folder_with_a_book_is_refused_and_left_alone(tmp_path: Path) -> None:
     with Book(tmp_path / "book") as book, book.change("mine"):
         pass
-    with Book(tmp_path / "book") as book, book.change("mine") as draft:
-        draft.new_code("A")
+    with Book(tmp_path / "book") as book, book.change("mine") as transaction:
+        transaction.new_code("A")
     before = (tmp_path / "book" / "book.json").read_bytes()
     with pytest.raises(BadInput, match="already holds a book"):
         write_demo(tmp_path / "book")

@@ -132,9 +132,9 @@ def an_evening(folder: Path, acknowledge: Callable[[str], None]) -> None:
         acknowledge(state(book))
         book.checkpoint()
         now += timedelta(minutes=11)
-    with book.change("note") as draft:
-        part = next(iter(draft.records.parts.values()))
-        draft.put(replace(part, note="cracked"))
+    with book.change("note") as transaction:
+        part = next(iter(transaction.records.parts.values()))
+        transaction.put(replace(part, note="cracked"))
     acknowledge(state(book))
     book.undo()
     acknowledge(state(book))

@@ -104,6 +104,7 @@ LONG_INPUT = [
 ]
 
 
+@pytest.mark.sampled(5)
 @pytest.mark.parametrize("words", LONG_INPUT, ids=lambda words: " ".join(w[:12] for w in words))
 def test_long_input_is_answered_or_refused(run: object, words: tuple[str, ...]) -> None:
     """Long digits, words of 100 000 characters, paths of 200 bins."""
@@ -122,6 +123,7 @@ def test_long_options_before_the_command_too(place: Path, words: tuple[str, ...]
 # Streams without an end
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.skipif(not Path("/dev/zero").exists(), reason="needs an endless stream")
 @pytest.mark.parametrize(
     "words",
@@ -225,6 +227,7 @@ def test_a_pdf_of_many_or_giant_pages(run: object, place: Path, pages: int, side
 COMMANDS = [("scan",), ("photos", "add", "TP-001-N"), ("trace", "-o", "t.pdf"), ("lay",)]
 
 
+@pytest.mark.sampled(5)
 @pytest.mark.parametrize("words", COMMANDS, ids=" ".join)
 @pytest.mark.parametrize("side", [9_000, 15_000, 60_000, 2_000_000_000])
 def test_a_picture_that_promises_too_much(
@@ -255,6 +258,7 @@ def test_a_large_photograph_is_taken(run: object, place: Path, words: tuple[str,
 SPEAKING = [("show", "TP-001-N"), ("--help",), ("history",), ("torque", "8 N·m"), ("show", "…")]
 
 
+@pytest.mark.sampled(5)
 @pytest.mark.parametrize("encoding", ["cp1252", "ascii", "latin-1", "utf-16"])
 @pytest.mark.parametrize("words", SPEAKING, ids=" ".join)
 def test_any_encoding_of_the_output_will_do(

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.check import check, mend
+from tagbench.book.check import check_book, mend_book
 from tagbench.errors import BookDamaged, BookError, BookTooNew
 from tests.book.conftest import strip
 from tests.faults.harness import (
@@ -51,7 +51,7 @@ def test_a_program_that_dies_before_any_call_loses_nothing(tmp_path: Path, round
         with Book(folder) as book:
             ok = last == state(book) or _one_further(folder, acknowledged, state(book))
             strip(book, "after")
-        ok = ok and not mend(folder).problems
+        ok = ok and not mend_book(folder).problems
         table.survive() if ok else table.lose(f"call {number}")
         if not died:
             break
@@ -92,7 +92,8 @@ def test_a_call_that_fails_is_told_and_loses_nothing(tmp_path: Path, round_: str
                     assert str(error).startswith("Everything is saved")
             with Book(folder) as again:
                 ok = state(again) == told and (told != before) == saved
-            table.survive() if ok and check(folder).ok else table.lose(f"{code} at call {number}")
+            safe = ok and check_book(folder).ok
+            table.survive() if safe else table.lose(f"{code} at call {number}")
             if len(made) < number:
                 break
             number += step
@@ -188,7 +189,7 @@ def _opening_tells(folder: Path) -> bool:
 
 def _mended_well(folder: Path, whole: str, last: int) -> tuple[bool, str]:
     try:
-        report = mend(folder)
+        report = mend_book(folder)
     except BookTooNew:
         return True, ""  # a figure that says so cannot be told from a newer book
     except BookError as error:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from labels.face.artwork import Tag
+from labels.face.artwork import TagArtwork
 from tests.labels import wear
 
 Picture = NDArray[np.float64]
@@ -21,7 +21,9 @@ BAND, LIGHT = 0.14, 160.0
 adds to a picture of 255 shades: its middle is white paper and ink hardly darker."""
 
 
-def seen_askew(drawn: Tag, seed: int, perspective: float = 0.3, bands: int = 2) -> Image.Image:
+def seen_askew(
+    drawn: TagArtwork, seed: int, perspective: float = 0.3, bands: int = 2
+) -> Image.Image:
     """The tag with its far edge shorter by `perspective`, and so many bands of glare over its
     symbol."""
     random = np.random.default_rng(seed)

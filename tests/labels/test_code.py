@@ -124,6 +124,13 @@ def test_one_wrong_character_never_gives_another_code(
         assert read_code(changed) == code
 
 
+def test_a_letter_that_new_codes_end_in_is_no_digit_there() -> None:
+    """L and D look like 1 and 0, but codes do end in them: NIE-293-1 must not be read."""
+    assert read_code("NIL-293-L") == "NIL-293-L"
+    with pytest.raises(CodeError):
+        read_code("NIE-293-L")
+
+
 @pytest.mark.parametrize(
     ("mark", "serial"), [("O1", 7), ("I0", 17), ("T2P", 110), ("1", 1), ("A1", 17), ("L", 100)]
 )

@@ -9,13 +9,13 @@ from collections.abc import Callable
 import pytest
 from PIL import Image
 
-from labels.face.artwork import Tag, draw_tag
+from labels.face.artwork import TagArtwork, draw_tag
 from labels.stock.catalogue import find_stock
 from tests.labels import wear
 from tests.labels.readers import READERS
 from tests.labels.samples import many
 
-CONDITIONS: dict[str, Callable[[Tag], Image.Image]] = {
+CONDITIONS: dict[str, Callable[[TagArtwork], Image.Image]] = {
     "as printed": wear.on_paper,
     "ink spread 1 dot": lambda drawn: wear.ink_spread(wear.on_paper(drawn)),
     "blur 1 dot": lambda drawn: wear.blurred(wear.on_paper(drawn)),
@@ -25,10 +25,11 @@ CONDITIONS: dict[str, Callable[[Tag], Image.Image]] = {
 STOCKS = ("roll-50x30-203", "roll-62x29-300", "a4-3x8-70x37")
 
 
-def smudged(drawn: Tag) -> Image.Image:
+def smudged(drawn: TagArtwork) -> Image.Image:
     return wear.smudged(drawn, seed=sum(map(ord, drawn.text.code)))
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("name", STOCKS)
 @pytest.mark.parametrize("condition", CONDITIONS)
 @pytest.mark.parametrize("reader", READERS)

@@ -5,12 +5,12 @@ from math import cos, hypot, sin, tau
 
 from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
-from labels.face.artwork import Tag
+from labels.face.artwork import TagArtwork
 
 FINDER = 7
 
 
-def on_paper(drawn: Tag) -> Image.Image:
+def on_paper(drawn: TagArtwork) -> Image.Image:
     """The tag in grey with some bench round it, at the printer's own resolution."""
     label = drawn.image.convert("L")
     edge = label.height // 4
@@ -47,7 +47,7 @@ def greasy(picture: Image.Image) -> Image.Image:
     return picture.point([95 + shade * 45 // 255 for shade in range(256)])
 
 
-def smudged(drawn: Tag, seed: int, share: float = 0.1, spots: int = 1) -> Image.Image:
+def smudged(drawn: TagArtwork, seed: int, share: float = 0.1, spots: int = 1) -> Image.Image:
     """A tenth of the symbol gone under round smudges, away from the finder patterns: half of
     them grease (dark), half of them rubbed off (light)."""
     random.seed(seed)

@@ -13,7 +13,7 @@ import cv2
 import numpy as np
 import pytest
 
-from tagbench.measure.lay.laid import Measured, Unclear, measure_laid
+from tagbench.measure.lay.laid import MeasuredPiece, Unclear, measure_laid
 from tagbench.measure.picture import open_picture
 from tagbench.measure.rectification import straighten
 from tests.measure.laid_scenes import Known, laid_scene, laid_shot
@@ -62,7 +62,7 @@ class Tally:
         sheet = straighten(open_picture(path))
         laid = measure_laid(sheet)
         low = sheet.top + sheet.pixels.shape[0] / sheet.per_mm
-        left: list[Measured | Unclear] = [*laid.pieces, *laid.unclear]
+        left: list[MeasuredPiece | Unclear] = [*laid.pieces, *laid.unclear]
         self.total += len(known)
         for one in known:
             near = [np.hypot(p.x + sheet.left - one.at[0], low - p.y - one.at[1]) for p in left]
@@ -74,9 +74,9 @@ class Tally:
                 self.pointed_out += 1
             else:
                 self._compare(piece, one)
-        self.invented += sum(isinstance(piece, Measured) for piece in left)
+        self.invented += sum(isinstance(piece, MeasuredPiece) for piece in left)
 
-    def _compare(self, piece: Measured, one: Known) -> None:
+    def _compare(self, piece: MeasuredPiece, one: Known) -> None:
         if one.screw is None:
             outside = piece.outside or piece.across_flats or 0.0
             self.rings.append(abs(outside - one.outside))

@@ -93,8 +93,8 @@ def _one_font(folder: Path) -> Path:
 
 def show_dark(driver: webdriver.Chrome, dark: bool) -> None:
     """Gives the browser the dark or light looks that its owner has chosen."""
-    looks = [{"name": "prefers-color-scheme", "value": "dark" if dark else "light"}]
-    driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": looks})
+    media = [{"name": "prefers-color-scheme", "value": "dark" if dark else "light"}]
+    driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": media})
 
 
 class Served:

@@ -15,7 +15,7 @@ from yarl import URL
 
 from tagbench.book import Book, Transaction
 from tagbench.phone.events import Event
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.pairing import Pairing
 from tagbench.phone.server import PhoneServer
 from tagbench.records import Bin, CareStep, Fastener, Machine, Part, Torque
@@ -43,16 +43,18 @@ class Codes:
 
 def fill(book: Book) -> Codes:
     """Writes the machine, three parts, two bins and a spare tag."""
-    with book.change("filled the book") as draft:
-        draft.put(Machine(mark="TP", name="Tarnbrook Packman"))
-        draft.put(_chosen(draft))
-        shelf = Bin(code=draft.new_code("BIN"), name="Shelf A", kind="shelf")
-        bag = Bin(code=draft.new_code("BIN"), name="Front brake", kept_in=shelf.code)
-        draft.put(shelf)
-        draft.put(bag)
-        wheel = Part(code=draft.new_code("TP"), name="Front wheel", assembly="Front wheel", order=1)
+    with book.change("filled the book") as transaction:
+        transaction.put(Machine(mark="TP", name="Tarnbrook Packman"))
+        transaction.put(_chosen(transaction))
+        shelf = Bin(code=transaction.new_code("BIN"), name="Shelf A", kind="shelf")
+        bag = Bin(code=transaction.new_code("BIN"), name="Front brake", kept_in=shelf.code)
+        transaction.put(shelf)
+        transaction.put(bag)
+        wheel = Part(
+            code=transaction.new_code("TP"), name="Front wheel", assembly="Front wheel", order=1
+        )
         shoes = Part(
-            code=draft.new_code("TP"),
+            code=transaction.new_code("TP"),
             name="Brake shoes",
             assembly="Front wheel / Brake",
             quantity=2,
@@ -60,27 +62,27 @@ def fill(book: Book) -> Codes:
             bin=bag.code,
             behind=(wheel.code,),
         )
-        plate = _plate(draft, bag.code, shoes.code)
+        plate = _plate(transaction, bag.code, shoes.code)
         for part in (wheel, shoes, plate):
-            draft.put(part)
-        spare = draft.new_code("TP")
-        draft.put(_spare(draft, spare))
+            transaction.put(part)
+        spare = transaction.new_code("TP")
+        transaction.put(_spare(transaction, spare))
     return Codes(plate.code, shoes.code, wheel.code, bag.code, shelf.code, spare)
 
 
-def _chosen(draft: Transaction) -> Any:
+def _chosen(transaction: Transaction) -> Any:
     from tagbench.records import replace
 
-    return replace(draft.records.desk, machine="TP")
+    return replace(transaction.records.desk, machine="TP")
 
 
-def _spare(draft: Transaction, code: str) -> Any:
+def _spare(transaction: Transaction, code: str) -> Any:
     from tagbench.records import replace
 
-    return replace(draft.records.tags[code], kind="spare", printed=draft.now)
+    return replace(transaction.records.tags[code], kind="spare", printed=transaction.now)
 
 
-def _plate(draft: Transaction, bag: str, shoes: str) -> Part:
+def _plate(transaction: Transaction, bag: str, shoes: str) -> Part:
     screws = Fastener(
         quantity=4,
         kind="screw",
@@ -92,7 +94,7 @@ def _plate(draft: Transaction, bag: str, shoes: str) -> Part:
     )
     pin = Fastener(quantity=1, kind="cotter pin", diameter=3.2, length=32, single_use=True)
     return Part(
-        code=draft.new_code("TP"),
+        code=transaction.new_code("TP"),
         name="Brake plate",
         assembly="Front wheel / Brake",
         position="left",
@@ -101,7 +103,7 @@ def _plate(draft: Transaction, bag: str, shoes: str) -> Part:
         bin=bag,
         behind=(shoes,),
         fasteners=(screws, pin),
-        care=(CareStep(step="degreased", with_what="kerosene", at=draft.now),),
+        care=(CareStep(step="degreased", with_what="kerosene", at=transaction.now),),
         verdict="reuse",
         note="one thread is tight",
     )
@@ -124,9 +126,9 @@ def codes(book: Book) -> Codes:
 
 
 @pytest.fixture
-def limits() -> Limits:
+def limits() -> PhoneLimits:
     """The limits of the server; a test may override this fixture."""
-    return Limits()
+    return PhoneLimits()
 
 
 @dataclass
@@ -143,7 +145,7 @@ class Bench:
 
 
 @pytest.fixture
-async def bench(book: Book, codes: Codes, limits: Limits) -> AsyncIterator[Bench]:
+async def bench(book: Book, codes: Codes, limits: PhoneLimits) -> AsyncIterator[Bench]:
     """A running server on a free port of this computer."""
     server = PhoneServer(book, host="", port=0, limits=limits)
     server.pairing = Pairing(wait_seconds=0.0)
@@ -159,7 +161,7 @@ def pairing_path(bench: Bench) -> str:
     return URL(bench.server.pairing_url(bench.server.invite())).path
 
 
-class Phone:
+class PhoneClient:
     """A phone's browser: keeps its cookie, reads form tokens out of pages, sends forms."""
 
     def __init__(self, bench: Bench) -> None:
@@ -208,17 +210,17 @@ class Phone:
 
 
 @pytest.fixture
-async def stranger(bench: Bench) -> AsyncIterator[Phone]:
+async def stranger(bench: Bench) -> AsyncIterator[PhoneClient]:
     """A phone that is not paired."""
-    phone = Phone(bench)
+    phone = PhoneClient(bench)
     yield phone
     await phone.session.close()
 
 
 @pytest.fixture
-async def phone(bench: Bench) -> AsyncIterator[Phone]:
+async def phone(bench: Bench) -> AsyncIterator[PhoneClient]:
     """A paired phone; what pairing told the bench is forgotten again."""
-    paired = Phone(bench)
+    paired = PhoneClient(bench)
     await paired.pair()
     bench.events.clear()
     yield paired

@@ -15,11 +15,11 @@ from aiohttp import ClientResponse, FormData
 from PIL import Image
 
 from tagbench.book import Book
-from tagbench.book.operations.building import FitForm, fit
+from tagbench.book.operations.building import FitForm, fit_part
 from tagbench.errors import Refused
 from tagbench.phone.events import BookChanged
 from tagbench.records import replace
-from tests.phone.conftest import Bench, Codes, Phone
+from tests.phone.conftest import Bench, Codes, PhoneClient
 from tests.phone.test_pictures import corners, exif, seen_corners
 
 
@@ -29,7 +29,9 @@ def jpeg(side: int = 200, **how: object) -> bytes:
     return out.getvalue()
 
 
-async def send_photos(phone: Phone, path: str, *photos: bytes, **fields: str) -> ClientResponse:
+async def send_photos(
+    phone: PhoneClient, path: str, *photos: bytes, **fields: str
+) -> ClientResponse:
     form = FormData()
     form.add_field("form", await phone.token(path.split("/")[1]))
     for name, value in fields.items():
@@ -39,7 +41,9 @@ async def send_photos(phone: Phone, path: str, *photos: bytes, **fields: str) ->
     return await phone.post(path, data=form)
 
 
-async def test_several_photos_at_once(phone: Phone, codes: Codes, book: Book, bench: Bench) -> None:
+async def test_several_photos_at_once(
+    phone: PhoneClient, codes: Codes, book: Book, bench: Bench
+) -> None:
     answer = await send_photos(phone, f"/{codes.plate}/photos", jpeg(), jpeg(100, exif=exif(6)))
     assert (answer.status, answer.headers["Location"]) == (
         303,
@@ -59,14 +63,14 @@ async def test_several_photos_at_once(phone: Phone, codes: Codes, book: Book, be
     )
 
 
-async def test_photos_are_one_step_of_undo(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_photos_are_one_step_of_undo(phone: PhoneClient, codes: Codes, book: Book) -> None:
     await send_photos(phone, f"/{codes.plate}/photos", jpeg(), jpeg())
     book.undo()
     assert book.records.parts[codes.plate].photos == ()
 
 
 async def test_a_photo_is_shown_upright_and_small(
-    phone: Phone, codes: Codes, tmp_path: Path, book: Book
+    phone: PhoneClient, codes: Codes, tmp_path: Path, book: Book
 ) -> None:
     await send_photos(phone, f"/{codes.plate}/photos", jpeg(3000))
     page = await phone.page(f"/{codes.plate}?done={book.revision}")
@@ -83,7 +87,9 @@ async def test_a_photo_is_shown_upright_and_small(
     assert again.status == 304
 
 
-async def test_photos_that_are_not_there_are_told(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_photos_that_are_not_there_are_told(
+    phone: PhoneClient, codes: Codes, book: Book
+) -> None:
     await send_photos(phone, f"/{codes.plate}/photos", jpeg())
     for number in ("0", "2", "999"):
         assert (await phone.get(f"/{codes.plate}/photo/{number}")).status == 404
@@ -92,7 +98,7 @@ async def test_photos_that_are_not_there_are_told(phone: Phone, codes: Codes, bo
     assert "missing or broken" in await phone.page(f"/{codes.plate}/photo/1", 404)
 
 
-async def test_sending_no_photo_is_told(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_sending_no_photo_is_told(phone: PhoneClient, codes: Codes, book: Book) -> None:
     revision = book.revision
     answer = await send_photos(phone, f"/{codes.plate}/photos", b"")
     assert answer.status == 409
@@ -100,7 +106,9 @@ async def test_sending_no_photo_is_told(phone: Phone, codes: Codes, book: Book) 
     assert book.revision == revision
 
 
-async def test_what_is_no_photo_keeps_none_of_them(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_what_is_no_photo_keeps_none_of_them(
+    phone: PhoneClient, codes: Codes, book: Book
+) -> None:
     answer = await send_photos(phone, f"/{codes.plate}/photos", jpeg(), b"not a picture")
     assert answer.status == 409
     assert "Photo 2: This is not a picture" in await answer.text()
@@ -108,7 +116,7 @@ async def test_what_is_no_photo_keeps_none_of_them(phone: Phone, codes: Codes, b
 
 
 async def test_a_full_disk_is_told_and_loses_nothing(
-    phone: Phone, codes: Codes, book: Book, monkeypatch: pytest.MonkeyPatch
+    phone: PhoneClient, codes: Codes, book: Book, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     await send_photos(phone, f"/{codes.plate}/photos", jpeg())
 
@@ -135,7 +143,7 @@ async def test_a_full_disk_is_told_and_loses_nothing(
 
 
 async def test_a_spare_tag_starts_a_part(
-    phone: Phone, codes: Codes, book: Book, bench: Bench
+    phone: PhoneClient, codes: Codes, book: Book, bench: Bench
 ) -> None:
     answer = await send_photos(
         phone, f"/{codes.spare}/start", jpeg(), name="Speedometer drive", assembly="front wheel"
@@ -152,7 +160,7 @@ async def test_a_spare_tag_starts_a_part(
 
 
 async def test_lines_typed_into_a_field_stay_one_line_in_the_log(
-    phone: Phone, codes: Codes, caplog: pytest.LogCaptureFixture
+    phone: PhoneClient, codes: Codes, caplog: pytest.LogCaptureFixture
 ) -> None:
     caplog.set_level("INFO")
     forged = "x\r\n12:00:00  paired the phone nobody\x1b[2J"
@@ -164,7 +172,7 @@ async def test_lines_typed_into_a_field_stay_one_line_in_the_log(
 
 
 async def test_a_spare_tag_without_a_name_asks_again_and_keeps_what_was_typed(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     answer = await send_photos(phone, f"/{codes.spare}/start", jpeg(), name=" ", assembly="Engine")
     assert answer.status == 409
@@ -175,13 +183,17 @@ async def test_a_spare_tag_without_a_name_asks_again_and_keeps_what_was_typed(
     assert not list(book.photos.glob("*"))
 
 
-async def test_a_tag_in_use_cannot_be_started_again(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_a_tag_in_use_cannot_be_started_again(
+    phone: PhoneClient, codes: Codes, book: Book
+) -> None:
     answer = await phone.send(f"/{codes.plate}/start", name="Another")
     assert answer.status == 409
     assert "already on Brake plate" in await answer.text()
 
 
-async def test_a_care_step_is_ticked(phone: Phone, codes: Codes, book: Book, bench: Bench) -> None:
+async def test_a_care_step_is_ticked(
+    phone: PhoneClient, codes: Codes, book: Book, bench: Bench
+) -> None:
     answer = await phone.send(f"/{codes.shoes}/care", step="degreased", with_what="kerosene")
     assert answer.status == 303
     [done] = book.records.parts[codes.shoes].care
@@ -199,7 +211,7 @@ async def test_a_care_step_is_ticked(phone: Phone, codes: Codes, book: Book, ben
 
 @pytest.mark.parametrize("step", ["", "reuse", "polished", "Degreased"])
 async def test_what_is_no_care_step_is_not_ticked(
-    phone: Phone, codes: Codes, book: Book, step: str
+    phone: PhoneClient, codes: Codes, book: Book, step: str
 ) -> None:
     revision = book.revision
     assert (await phone.send(f"/{codes.shoes}/care", step=step)).status == 409
@@ -208,7 +220,7 @@ async def test_what_is_no_care_step_is_not_ticked(
 
 @pytest.mark.parametrize(("how", "said"), [("fitted", "Fitted"), ("snug", "Snug")])
 async def test_a_ready_part_goes_on(
-    phone: Phone, codes: Codes, book: Book, how: str, said: str
+    phone: PhoneClient, codes: Codes, book: Book, how: str, said: str
 ) -> None:
     answer = await phone.send(f"/{codes.plate}/fit", how=how)
     assert answer.status == 303
@@ -216,7 +228,9 @@ async def test_a_ready_part_goes_on(
     assert said in await phone.page(answer.headers["Location"])
 
 
-async def test_a_torque_is_written_down_and_checked(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_a_torque_is_written_down_and_checked(
+    phone: PhoneClient, codes: Codes, book: Book
+) -> None:
     refused = await phone.send(f"/{codes.plate}/fit", how="fitted", torque1="9 N·m")
     assert refused.status == 409
     text = await refused.text()
@@ -231,24 +245,24 @@ async def test_a_torque_is_written_down_and_checked(phone: Phone, codes: Codes, 
 
 
 async def test_a_part_with_only_some_of_its_torques_is_told_to_be_snug(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
-    with book.change("another torque") as draft:
-        part = draft.records.parts[codes.plate]
+    with book.change("another torque") as transaction:
+        part = transaction.records.parts[codes.plate]
         screws = part.fasteners[0]
         assert screws.torque is not None
         others = replace(screws, thread="M6x1", torque=replace(screws.torque, low=8.0, high=9.0))
-        draft.put(replace(part, fasteners=(screws, others)))
+        transaction.put(replace(part, fasteners=(screws, others)))
     answer = await phone.send(f"/{codes.plate}/fit", how="fitted", torque1="4.5")
     assert answer.headers["Location"] == f"/{codes.plate}?done={book.revision}"
     assert book.records.parts[codes.plate].fitted == "snug"
 
 
 async def test_a_refusal_has_the_same_words_as_at_the_bench(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     with pytest.raises(Refused) as refused:
-        fit(book, codes.shoes, FitForm())
+        fit_part(book, codes.shoes, FitForm())
     answer = await phone.send(f"/{codes.shoes}/fit", how="fitted")
     assert answer.status == 409
     page = await answer.text()
@@ -258,7 +272,7 @@ async def test_a_refusal_has_the_same_words_as_at_the_bench(
 
 
 async def test_fit_anyway_wants_a_reason_and_is_written_down(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     bare = await phone.send(f"/{codes.shoes}/fit", how="snug", anyway="yes")
     assert bare.status == 409
@@ -272,7 +286,7 @@ async def test_fit_anyway_wants_a_reason_and_is_written_down(
     assert {one.why for one in part.overrides} == {"only a trial"}
 
 
-async def test_short_by_n(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_short_by_n(phone: PhoneClient, codes: Codes, book: Book) -> None:
     answer = await phone.send(f"/{codes.plate}/short", line="1", short="2")
     assert answer.status == 303
     assert book.records.parts[codes.plate].fasteners[0].short == 2
@@ -287,7 +301,7 @@ async def test_short_by_n(phone: Phone, codes: Codes, book: Book) -> None:
     [("1", "5"), ("3", "1"), ("0", "1"), ("1", "-1"), ("1", "x"), ("", ""), ("٣", "1")],
 )
 async def test_impossible_numbers_are_told(
-    phone: Phone, codes: Codes, book: Book, line: str, short: str
+    phone: PhoneClient, codes: Codes, book: Book, line: str, short: str
 ) -> None:
     revision = book.revision
     answer = await phone.send(f"/{codes.plate}/short", line=line, short=short)
@@ -296,7 +310,7 @@ async def test_impossible_numbers_are_told(
 
 
 async def test_a_deed_that_does_not_fit_the_tag_is_told(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     token, revision = await phone.token(codes.plate), book.revision
     for path in (f"/{codes.bag}/fit", f"/{codes.spare}/fit", f"/{codes.bag}/short", "/find"):
@@ -309,14 +323,14 @@ async def test_a_deed_that_does_not_fit_the_tag_is_told(
     assert book.revision == revision
 
 
-async def test_a_deed_opened_as_a_page_leads_to_the_tag(phone: Phone, codes: Codes) -> None:
-    for deed in ("fit", "care", "short", "photos", "start"):
-        answer = await phone.get(f"/{codes.plate.lower()}/{deed}")
+async def test_a_deed_opened_as_a_page_leads_to_the_tag(phone: PhoneClient, codes: Codes) -> None:
+    for page in ("fit", "care", "short", "photos", "start"):
+        answer = await phone.get(f"/{codes.plate.lower()}/{page}")
         assert (answer.status, answer.headers["Location"]) == (303, f"/{codes.plate}")
 
 
 async def test_many_phones_at_once_lose_nothing(bench: Bench, codes: Codes, book: Book) -> None:
-    phones = [Phone(bench) for _ in range(6)]
+    phones = [PhoneClient(bench) for _ in range(6)]
     for one in phones:
         await one.pair()
     answers = await asyncio.gather(

@@ -119,9 +119,9 @@ async def test_on_the_home_network_the_name_is_announced_unless_that_was_decline
     assert server.address == f"{local_name()}.local:{server.port}"
     assert len(network.announced) == 1
     await server.stop()
-    with book.change("used by its number") as draft:
-        desk = draft.records.desk
-        draft.put(replace(desk, phone_host="0.0.0.0", phone_address="192.168.7.7:8017"))
+    with book.change("used by its number") as transaction:
+        desk = transaction.records.desk
+        transaction.put(replace(desk, phone_host="0.0.0.0", phone_address="192.168.7.7:8017"))
     assert PhoneServer(book).name == ""
 
 

@@ -14,17 +14,17 @@ from labels.symbols.symbol import QUIET_MODULES, make_symbol
 from tagbench.book import Book
 from tagbench.book.operations.settings import SettingForm, add_setting
 from tagbench.records import replace
-from tests.phone.conftest import Bench, Codes, Phone
+from tests.phone.conftest import Bench, Codes, PhoneClient
 from tests.phone.test_actions import jpeg
 
 
-async def token_on(phone: Phone, path: str) -> str:
+async def token_on(phone: PhoneClient, path: str) -> str:
     found = re.search(r'name="form" value="([0-9a-f]+)"', await phone.page(path))
     assert found is not None
     return found[1]
 
 
-async def start(phone: Phone, path: str, *photos: bytes, **fields: str) -> ClientResponse:
+async def start(phone: PhoneClient, path: str, *photos: bytes, **fields: str) -> ClientResponse:
     """A part started as its form sends it."""
     form = FormData(default_to_multipart=True)
     form.add_field("form", await token_on(phone, path.removesuffix("/start")))
@@ -36,7 +36,7 @@ async def start(phone: Phone, path: str, *photos: bytes, **fields: str) -> Clien
 
 
 async def test_a_part_is_started_with_all_that_is_known_at_the_machine(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     answer = await start(
         phone,
@@ -69,7 +69,7 @@ async def test_a_part_is_started_with_all_that_is_known_at_the_machine(
 
 
 async def test_a_part_without_a_tag_gets_the_next_code_and_its_tag_is_queued(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     answer = await start(phone, "/strip", name="Tail lamp", assembly="Electrics")
     code = answer.headers["Location"].split("?")[0].strip("/")
@@ -79,7 +79,7 @@ async def test_a_part_without_a_tag_gets_the_next_code_and_its_tag_is_queued(
 
 
 async def test_what_came_off_last_is_offered_as_what_had_to_come_off_first(
-    phone: Phone, codes: Codes
+    phone: PhoneClient, codes: Codes
 ) -> None:
     page = await phone.page("/strip")
     assert "Brake plate had to come off first" in page
@@ -87,7 +87,7 @@ async def test_what_came_off_last_is_offered_as_what_had_to_come_off_first(
 
 
 async def test_fasteners_are_echoed_before_anything_is_written(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     revision = book.revision
     answer = await start(
@@ -103,7 +103,7 @@ async def test_fasteners_are_echoed_before_anything_is_written(
 
 
 async def test_a_part_goes_into_a_bag_and_the_bag_into_a_box_by_two_scans_each(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     await phone.page(f"/{codes.wheel}")
     page = await phone.page(f"/{codes.bag}")
@@ -111,16 +111,20 @@ async def test_a_part_goes_into_a_bag_and_the_bag_into_a_box_by_two_scans_each(
     answer = await phone.send(f"/{codes.bag}/put", what=codes.wheel)
     assert answer.status == 303
     assert book.records.parts[codes.wheel].bin == codes.bag
-    with book.change("another box") as draft:
-        box = replace(draft.records.bins[codes.shelf], code=draft.new_code("BIN"), name="Box 9")
-        draft.put(box)
+    with book.change("another box") as transaction:
+        box = replace(
+            transaction.records.bins[codes.shelf], code=transaction.new_code("BIN"), name="Box 9"
+        )
+        transaction.put(box)
     await phone.page(f"/{codes.bag}")
     assert "Put bag Front brake in here" in await phone.page(f"/{box.code}")
     await phone.send(f"/{box.code}/put", what=codes.bag)
     assert book.records.bins[codes.bag].kept_in == box.code
 
 
-async def test_a_part_is_put_into_a_bin_by_its_name(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_a_part_is_put_into_a_bin_by_its_name(
+    phone: PhoneClient, codes: Codes, book: Book
+) -> None:
     await phone.send(f"/{codes.wheel}/put", into="Shelf A / Box 3")
     bin_ = book.records.bins[book.records.parts[codes.wheel].bin]
     assert (bin_.name, bin_.kept_in) == ("Box 3", codes.shelf)
@@ -129,13 +133,17 @@ async def test_a_part_is_put_into_a_bin_by_its_name(phone: Phone, codes: Codes, 
     assert "Say which bag, box or shelf" in await nothing.text()
 
 
-async def test_a_shelf_does_not_go_into_its_own_bag(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_a_shelf_does_not_go_into_its_own_bag(
+    phone: PhoneClient, codes: Codes, book: Book
+) -> None:
     refused = await phone.send(f"/{codes.bag}/put", what=codes.shelf)
     assert refused.status == 409
     assert "cannot be kept in itself" in await refused.text()
 
 
-async def test_the_mirror_twin_comes_off_in_one_tap(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_the_mirror_twin_comes_off_in_one_tap(
+    phone: PhoneClient, codes: Codes, book: Book
+) -> None:
     answer = await phone.send(f"/{codes.plate}/twin")
     code = answer.headers["Location"].split("?")[0].strip("/")
     twin, part = book.records.parts[code], book.records.parts[codes.plate]
@@ -145,14 +153,14 @@ async def test_the_mirror_twin_comes_off_in_one_tap(phone: Phone, codes: Codes, 
     assert (await phone.send(f"/{codes.shoes}/twin")).status == 409
 
 
-async def test_reuse_or_replace(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_reuse_or_replace(phone: PhoneClient, codes: Codes, book: Book) -> None:
     await phone.send(f"/{codes.shoes}/verdict", verdict="replace")
     assert book.records.parts[codes.shoes].verdict == "replace"
     assert (await phone.send(f"/{codes.shoes}/verdict", verdict="scrap")).status == 409
 
 
 async def test_other_words_for_the_fasteners_keep_what_is_the_same(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     page = await phone.page(f"/{codes.plate}")
     found = re.search(r"<textarea[^>]*>(.*?)</textarea>", page, re.DOTALL)
@@ -165,14 +173,14 @@ async def test_other_words_for_the_fasteners_keep_what_is_the_same(
     assert (after[2].quantity, after[2].thread) == (2, "M4x0.7")
 
 
-async def test_the_count_names_what_is_open(phone: Phone, codes: Codes) -> None:
+async def test_the_count_names_what_is_open(phone: PhoneClient, codes: Codes) -> None:
     page = await phone.page("/count")
     assert "3 parts = 0 on + 3 off" in page
     assert "5 fasteners out = 0 back + 5 in the bag + 0 lost" in page
     assert f'href="/{codes.plate}"' in page
 
 
-async def test_a_setting_is_measured(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_a_setting_is_measured(phone: PhoneClient, codes: Codes, book: Book) -> None:
     setting = add_setting(book, SettingForm(what="chain slack", range="20-30 mm", mark="TP"))
     page = await phone.page("/settings")
     assert "chain slack" in page
@@ -191,7 +199,7 @@ async def test_a_setting_is_measured(phone: Phone, codes: Codes, book: Book) -> 
 
 
 async def test_the_torque_field_takes_its_own_example_and_a_decimal_comma(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     page = await phone.page(f"/{codes.plate}")
     found = re.search(r'name="torque1" inputmode="decimal"[^>]* placeholder="([^"]+)"', page)
@@ -206,20 +214,20 @@ async def test_the_torque_field_takes_its_own_example_and_a_decimal_comma(
 # Taking back
 
 
-async def undo(phone: Phone, code: str, number: str) -> ClientResponse:
+async def undo(phone: PhoneClient, code: str, number: str) -> ClientResponse:
     return await phone.post("/undo", data={"form": await phone.token(code), "change": number})
 
 
 async def test_what_was_done_can_be_taken_back_and_only_that(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     before = book.records.parts[codes.shoes]
     answer = await phone.send(f"/{codes.shoes}/care", step="degreased")
     page = await phone.page(answer.headers["Location"])
     assert "Degreased Brake shoes" in page
     assert "Take it back" in page
-    with book.change("something else at the bench") as draft:
-        draft.put(replace(draft.records.parts[codes.plate], note="seen"))
+    with book.change("something else at the bench") as transaction:
+        transaction.put(replace(transaction.records.parts[codes.plate], note="seen"))
     number = answer.headers["Location"].split("=")[1]
     back = await undo(phone, codes.shoes, number)
     assert back.status == 303
@@ -230,13 +238,13 @@ async def test_what_was_done_can_be_taken_back_and_only_that(
 
 
 async def test_what_others_built_on_is_not_taken_back(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     answer = await start(phone, "/strip", name="Outer thing")
     location = answer.headers["Location"]
     code, number = location.strip("/").split("?done=")
-    with book.change("put behind it") as draft:
-        draft.put(replace(draft.records.parts[codes.wheel], behind=(code,)))
+    with book.change("put behind it") as transaction:
+        transaction.put(replace(transaction.records.parts[codes.wheel], behind=(code,)))
     refused = await undo(phone, codes.wheel, number)
     assert refused.status == 409
     assert "cannot be taken back" in await refused.text()
@@ -245,14 +253,14 @@ async def test_what_others_built_on_is_not_taken_back(
 
 @pytest.mark.parametrize("number", ["1", "", "x", "-1", "999999", "٣"])
 async def test_what_another_did_is_not_taken_back(
-    phone: Phone, codes: Codes, book: Book, number: str
+    phone: PhoneClient, codes: Codes, book: Book, number: str
 ) -> None:
     revision = book.revision
     assert (await undo(phone, codes.shoes, number)).status == 409
     assert book.revision == revision
 
 
-async def test_a_part_that_came_off_again(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_a_part_that_came_off_again(phone: PhoneClient, codes: Codes, book: Book) -> None:
     assert "Came off again" not in await phone.page(f"/{codes.plate}")
     off = await phone.send(f"/{codes.plate}/off")
     assert off.status == 409
@@ -290,7 +298,7 @@ def photo_of(*texts: str) -> bytes:
     return out.getvalue()
 
 
-async def photograph(phone: Phone, *photos: bytes) -> ClientResponse:
+async def photograph(phone: PhoneClient, *photos: bytes) -> ClientResponse:
     form = FormData(default_to_multipart=True)
     form.add_field("form", await token_on(phone, "/scan"))
     for photo in photos:
@@ -300,13 +308,13 @@ async def photograph(phone: Phone, *photos: bytes) -> ClientResponse:
 
 @pytest.mark.parametrize("address", ["", "OLD.LOCAL:9000", "192.168.1.77:8017"])
 async def test_a_photographed_tag_opens_whatever_address_stands_in_it(
-    phone: Phone, codes: Codes, address: str
+    phone: PhoneClient, codes: Codes, address: str
 ) -> None:
     answer = await photograph(phone, photo_of(payload(codes.plate, address)))
     assert (answer.status, answer.headers["Location"]) == (303, f"/{codes.plate}")
 
 
-async def test_several_tags_in_one_photo_are_a_list(phone: Phone, codes: Codes) -> None:
+async def test_several_tags_in_one_photo_are_a_list(phone: PhoneClient, codes: Codes) -> None:
     tags = photo_of(codes.plate, payload(codes.bag, "old.local:1"), codes.spare)
     answer = await photograph(phone, tags)
     assert answer.status == 200
@@ -317,7 +325,7 @@ async def test_several_tags_in_one_photo_are_a_list(phone: Phone, codes: Codes) 
 
 
 async def test_a_photo_without_a_tag_or_of_a_foreign_one_is_told(
-    phone: Phone, codes: Codes, bench: Bench
+    phone: PhoneClient, codes: Codes, bench: Bench
 ) -> None:
     blank = await photograph(phone, jpeg())
     assert blank.status == 409
@@ -331,7 +339,7 @@ async def test_a_photo_without_a_tag_or_of_a_foreign_one_is_told(
 
 @pytest.mark.parametrize("path", ["/", "/find", "/nothing/here", "/TP-001-1", "/CODE"])
 async def test_every_page_leads_to_photographing_a_tag(
-    phone: Phone, codes: Codes, path: str
+    phone: PhoneClient, codes: Codes, path: str
 ) -> None:
     answer = await phone.get(path.replace("CODE", codes.plate))
     assert 'href="/scan"' in await answer.text()

@@ -10,11 +10,11 @@ from tagbench.book.operations.away import AwayForm
 from tagbench.book.operations.strip import edit
 from tagbench.rules.whereabouts import whereabouts
 from tagbench.trade.fasteners.text import parse_fasteners
-from tests.phone.conftest import Codes, Phone
+from tests.phone.conftest import Codes, PhoneClient
 
 
 async def test_a_batch_is_counted_and_ticked_bag_by_bag(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     batches.pack(book, AwayForm("Hill Plating", "zinc plating"), [codes.plate])
     page = await phone.page("/away")
@@ -31,8 +31,8 @@ async def test_a_batch_is_counted_and_ticked_bag_by_bag(
     assert again.status == 409
 
 
-async def test_an_order_goes_its_way(phone: Phone, codes: Codes, book: Book) -> None:
-    care.mark(book, [codes.shoes], "replace")
+async def test_an_order_goes_its_way(phone: PhoneClient, codes: Codes, book: Book) -> None:
+    care.tick_off(book, [codes.shoes], "replace")
     number = max(map(int, book.records.wants))
     buying.order(book, [number], due=date(2199, 1, 1))
     await phone.send("/away/wrong", id=str(number), what="left-hand one")
@@ -48,7 +48,9 @@ async def test_an_order_goes_its_way(phone: Phone, codes: Codes, book: Book) -> 
     assert str(number) not in book.records.wants
 
 
-async def test_something_found_is_written_down_and_explained(phone: Phone, book: Book) -> None:
+async def test_something_found_is_written_down_and_explained(
+    phone: PhoneClient, book: Book
+) -> None:
     await phone.send("/away/found", found="M6 bolt 20 long, bench floor")
     assert "M6 bolt 20 long" in await phone.page("/away")
     refused = await phone.send("/away/explain", id="1", why="")
@@ -58,7 +60,7 @@ async def test_something_found_is_written_down_and_explained(phone: Phone, book:
 
 
 async def test_a_part_goes_comes_back_is_lost_and_found(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     await phone.send(f"/{codes.shoes}/sent", who="Hill Plating", due="in 2 weeks")
     assert whereabouts(book.records.parts[codes.shoes]) == "away"
@@ -71,7 +73,7 @@ async def test_a_part_goes_comes_back_is_lost_and_found(
 
 
 async def test_the_page_of_a_part_says_what_it_is_made_of(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     edit(book, codes.shoes, position="left", sits_how="peg at 2 o'clock")
     edit(book, codes.shoes, fasteners=parse_fasteners("M6: 2x45 at 12 and 6, 3x25 else"))

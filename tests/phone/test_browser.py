@@ -10,7 +10,7 @@ from PIL import Image
 from selenium.common.exceptions import WebDriverException
 from selenium.webdriver import Chrome
 from selenium.webdriver.common.by import By
-from selenium.webdriver.support import expected_conditions as become
+from selenium.webdriver.support import expected_conditions
 from selenium.webdriver.support.ui import WebDriverWait
 
 from tagbench.book import Book
@@ -69,7 +69,7 @@ class Hand:
         self.driver.execute_script("arguments[0].scrollIntoView({block: 'center'})", button)
         button.click()
         WebDriverWait(self.driver, 10, ignored_exceptions=(WebDriverException,)).until(
-            become.staleness_of(button)
+            expected_conditions.staleness_of(button)
         )
 
     def unfold(self, words: str) -> None:

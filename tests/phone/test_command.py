@@ -165,9 +165,9 @@ def test_phones_are_listed_and_taken_away(
 def test_tags_with_an_older_address_are_counted_and_queued(
     book: Book, codes: Codes, folder: Path
 ) -> None:
-    with book.change("printed") as draft:
-        tag = replace(draft.records.tags[codes.plate], printed=draft.now, queued=None)
-        draft.put(replace(tag, address="old.local:8017"))
+    with book.change("printed") as transaction:
+        tag = replace(transaction.records.tags[codes.plate], printed=transaction.now, queued=None)
+        transaction.put(replace(tag, address="old.local:8017"))
     port = str(free_port())
     with phone_command(folder, "--port", port) as running:
         told = running.until("carry another address")

@@ -27,7 +27,7 @@ from tagbench.phone.certificate import Certificates
 from tagbench.phone.pairing import Pairing
 from tagbench.phone.server import PhoneServer
 from tests.phone.browser import Served, chromium, need_chromium
-from tests.phone.conftest import Bench, Codes, Phone
+from tests.phone.conftest import Bench, Codes, PhoneClient
 from tests.phone.test_at_the_machine import photo_of
 
 
@@ -61,7 +61,7 @@ def encrypted(bench: Bench, host: str = "127.0.0.1") -> str:
 
 
 async def test_a_phone_that_knows_the_certificate_is_answered(
-    bench: Bench, certificates: Certificates, phone: Phone, codes: Codes
+    bench: Bench, certificates: Certificates, phone: PhoneClient, codes: Codes
 ) -> None:
     context = trusting(certificates)
     [cookie] = [one.value for one in phone.session.cookie_jar]
@@ -142,7 +142,7 @@ def test_without_the_extra_that_is_told(
 
 
 async def test_the_policy_is_opened_on_the_camera_page_alone(
-    bench: Bench, certificates: Certificates, phone: Phone, codes: Codes
+    bench: Bench, certificates: Certificates, phone: PhoneClient, codes: Codes
 ) -> None:
     [cookie] = [one.value for one in phone.session.cookie_jar]
     async with ClientSession(cookies={"tagbench_phone": cookie}) as session:
@@ -158,7 +158,7 @@ async def test_the_policy_is_opened_on_the_camera_page_alone(
 
 
 async def test_the_phone_gets_the_certificate_and_never_the_key(
-    bench: Bench, phone: Phone, stranger: Phone, certificates: Certificates
+    bench: Bench, phone: PhoneClient, stranger: PhoneClient, certificates: Certificates
 ) -> None:
     assert "/certificate.crt" in await phone.page("/certificate")
     async with phone.session.get(bench.origin + "/certificate.crt") as answer:
@@ -173,7 +173,7 @@ async def test_without_encryption_nothing_of_it_is_offered(
     server = PhoneServer(book, host="", port=0, certificates=certificates)
     await server.start()
     assert server.encrypted_port == 0
-    plain = Phone(Bench(server))
+    plain = PhoneClient(Bench(server))
     await plain.pair()
     assert "certificate" not in await plain.page("/scan")
     for path in ("/certificate", "/certificate.crt", "/camera"):

@@ -54,9 +54,9 @@ def filled(folder: Path) -> tuple[Book, Codes]:
     codes = fill(book)
     book.photos.mkdir()
     corners().save(book.photos / "plate.jpg", "JPEG")
-    with book.change("a photo") as draft:
-        plate = draft.records.parts[codes.plate]
-        draft.put(replace(plate, photos=(Photo(file="plate.jpg", caption="as it came off"),)))
+    with book.change("a photo") as transaction:
+        plate = transaction.records.parts[codes.plate]
+        transaction.put(replace(plate, photos=(Photo(file="plate.jpg", caption="as it came off"),)))
     add_setting(book, SettingForm(what="chain slack", range="20-30 mm", assembly="Chain drive"))
     return book, codes
 
@@ -78,6 +78,7 @@ def pages(codes: Codes) -> dict[str, str]:
     }
 
 
+@pytest.mark.sampled(3)
 def test_every_page(browser: tuple[Chrome, str], tmp_path: Path) -> None:
     driver, name = browser
     book, codes = filled(tmp_path / "book")
@@ -86,13 +87,13 @@ def test_every_page(browser: tuple[Chrome, str], tmp_path: Path) -> None:
         for dark in (False, True):
             show_dark(driver, dark)
             driver.delete_all_cookies()
-            looks = "dark" if dark else "light"
+            theme = "dark" if dark else "light"
             driver.get(served.origin + "/")
-            faults += check(driver, f"pair-{name}-{looks}", dark)
+            faults += check(driver, f"pair-{name}-{theme}", dark)
             driver.get(served.server.pairing_url(served.server.invite()))
             for page, path in pages(codes).items():
                 driver.get(served.origin + path)
-                faults += check(driver, f"{page}-{name}-{looks}", dark)
+                faults += check(driver, f"{page}-{name}-{theme}", dark)
         driver.get("about:blank")
     assert not faults, "\n".join(faults)
 

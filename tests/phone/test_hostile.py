@@ -19,12 +19,12 @@ from hypothesis import HealthCheck, given, settings, strategies as st
 from PIL import Image
 
 from tagbench.book import Book
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.server import PhoneServer
-from tests.phone.conftest import Bench, Codes, Phone
+from tests.phone.conftest import Bench, Codes, PhoneClient
 from tests.phone.test_pictures import png_that_says
 
-QUICK = Limits(headers_seconds=0.5, idle_seconds=0.5, form_seconds=0.5, stall_seconds=0.5)
+QUICK = PhoneLimits(headers_seconds=0.5, idle_seconds=0.5, form_seconds=0.5, stall_seconds=0.5)
 
 
 async def raw(bench: Bench, data: bytes, seconds: float = 3.0) -> bytes:
@@ -50,7 +50,7 @@ def request_line(path: str, bench: Bench, cookie: str = "", method: str = "GET")
     return f"{head}Cookie: tagbench_phone={cookie}\r\n\r\n".encode("utf-8", "surrogateescape")
 
 
-def cookie_of(phone: Phone) -> str:
+def cookie_of(phone: PhoneClient) -> str:
     [cookie] = phone.session.cookie_jar
     return cookie.value
 
@@ -97,7 +97,7 @@ TRAVERSALS = [
 
 @pytest.mark.parametrize("path", TRAVERSALS)
 async def test_no_path_reaches_the_file_system(
-    path: str, phone: Phone, bench: Bench, book: Book, codes: Codes
+    path: str, phone: PhoneClient, bench: Bench, book: Book, codes: Codes
 ) -> None:
     (book.folder / "photos").mkdir(exist_ok=True)
     (book.folder / "photos" / f"{codes.plate}-1.jpg").write_bytes(b"root:secret picture")
@@ -126,7 +126,7 @@ async def test_no_path_reaches_the_file_system(
     ],
 )
 async def test_a_wrong_host_is_refused_before_anything_else(
-    host: str, phone: Phone, bench: Bench, codes: Codes
+    host: str, phone: PhoneClient, bench: Bench, codes: Codes
 ) -> None:
     sent = (
         f"GET /{codes.plate} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n"
@@ -138,7 +138,7 @@ async def test_a_wrong_host_is_refused_before_anything_else(
     no_detail(answer)
 
 
-async def test_no_host_or_two_hosts_are_refused(phone: Phone, bench: Bench) -> None:
+async def test_no_host_or_two_hosts_are_refused(phone: PhoneClient, bench: Bench) -> None:
     good = f"127.0.0.1:{bench.server.port}"
     for lines in ("", f"Host: {good}\r\nHost: evil.example\r\n", f"Host: {good}\r\n Host: x\r\n"):
         sent = f"GET / HTTP/1.1\r\n{lines}Connection: close\r\n\r\n"
@@ -149,21 +149,23 @@ async def test_no_host_or_two_hosts_are_refused(phone: Phone, bench: Bench) -> N
 
 
 async def test_a_change_needs_the_token_of_this_very_phone(
-    phone: Phone, stranger: Phone, codes: Codes, book: Book
+    phone: PhoneClient, stranger: PhoneClient, codes: Codes, book: Book
 ) -> None:
     await stranger.pair()
     foreign = await stranger.token(codes.plate)
     revision = book.revision
-    for deed in ("care", "fit", "short", "photos"):
+    for page in ("care", "fit", "short", "photos"):
         for form in ({}, {"form": ""}, {"form": "0" * 64}, {"form": foreign}, {"form": "é"}):
             fields = {"step": "lubed", "how": "fitted", "line": "1", "short": "1", **form}
-            answer = await phone.post(f"/{codes.plate}/{deed}", data=fields)
+            answer = await phone.post(f"/{codes.plate}/{page}", data=fields)
             assert answer.status == 403
             no_detail(await answer.text())
     assert book.revision == revision
 
 
-async def test_another_site_cannot_send_a_form(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_another_site_cannot_send_a_form(
+    phone: PhoneClient, codes: Codes, book: Book
+) -> None:
     revision, token = book.revision, await phone.token(codes.plate)
     for headers in (
         {"Origin": "http://evil.example"},
@@ -194,7 +196,7 @@ def upload(token: str, *photos: bytes) -> FormData:
 
 
 async def test_a_photo_before_the_token_is_not_taken(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     form = FormData()
     form.add_field("photo", picture(), filename="a.jpg", content_type="image/jpeg")
@@ -219,7 +221,7 @@ def multipart_head(token: str) -> bytes:
 
 
 async def test_an_upload_of_a_gigabyte_that_says_so_is_refused_unread(
-    phone: Phone, codes: Codes
+    phone: PhoneClient, codes: Codes
 ) -> None:
     token, sent = await phone.token(codes.plate), [0]
     headers = {
@@ -237,7 +239,7 @@ async def test_an_upload_of_a_gigabyte_that_says_so_is_refused_unread(
 
 
 async def test_an_upload_of_a_gigabyte_in_pieces_is_refused_early(
-    phone: Phone, codes: Codes, tmp_path: Path
+    phone: PhoneClient, codes: Codes, tmp_path: Path
 ) -> None:
     token, sent = await phone.token(codes.plate), [0]
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
@@ -258,7 +260,7 @@ async def test_an_upload_of_a_gigabyte_in_pieces_is_refused_early(
     assert grown_kib < 64 * 1024
 
 
-async def test_a_small_form_that_never_ends_is_cut(phone: Phone, codes: Codes) -> None:
+async def test_a_small_form_that_never_ends_is_cut(phone: PhoneClient, codes: Codes) -> None:
     sent = [0]
     headers = {"Content-Type": "application/x-www-form-urlencoded"}
     with contextlib.suppress(ClientError):
@@ -270,7 +272,7 @@ async def test_a_small_form_that_never_ends_is_cut(phone: Phone, codes: Codes) -
 
 
 async def test_a_decompression_bomb_is_refused_and_nothing_kept(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     form = upload(await phone.token(codes.plate), picture(), png_that_says(60_000, 60_000))
     answer = await phone.post(f"/{codes.plate}/photos", data=form)
@@ -280,7 +282,7 @@ async def test_a_decompression_bomb_is_refused_and_nothing_kept(
     assert not list(book.photos.glob("*")) if book.photos.exists() else True
 
 
-async def test_a_squeezed_body_is_not_unpacked(phone: Phone, codes: Codes) -> None:
+async def test_a_squeezed_body_is_not_unpacked(phone: PhoneClient, codes: Codes) -> None:
     headers = {
         "Content-Type": "application/x-www-form-urlencoded",
         "Content-Encoding": "gzip",
@@ -290,7 +292,7 @@ async def test_a_squeezed_body_is_not_unpacked(phone: Phone, codes: Codes) -> No
 
 
 async def test_too_many_photos_or_fields_are_refused(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     token = await phone.token(codes.plate)
     answer = await phone.post(f"/{codes.plate}/photos", data=upload(token, *[picture()] * 13))
@@ -307,7 +309,7 @@ async def test_too_many_photos_or_fields_are_refused(
 
 
 async def test_five_hundred_scans_at_once_are_all_answered(
-    phone: Phone, codes: Codes, bench: Bench
+    phone: PhoneClient, codes: Codes, bench: Bench
 ) -> None:
     begun = time.monotonic()
     answers = await asyncio.gather(
@@ -323,7 +325,7 @@ async def test_five_hundred_scans_at_once_are_all_answered(
 
 
 async def test_five_hundred_strangers_at_once_are_slowed_and_learn_nothing(
-    stranger: Phone, phone: Phone, codes: Codes
+    stranger: PhoneClient, phone: PhoneClient, codes: Codes
 ) -> None:
     answers = await asyncio.gather(*(stranger.get(f"/{codes.plate}") for _ in range(500)))
     assert {answer.status for answer in answers} == {403, 429}
@@ -336,7 +338,7 @@ class TestSlowClients:
     """Clients that dawdle are cut off."""
 
     @pytest.fixture
-    def limits(self) -> Limits:
+    def limits(self) -> PhoneLimits:
         return QUICK
 
     async def dawdle(self, bench: Bench, first: bytes, byte: bytes) -> float:
@@ -365,14 +367,14 @@ class TestSlowClients:
         assert await self.dawdle(bench, b"", b"") < 2.0
 
     async def test_a_byte_at_a_time_in_a_form(
-        self, bench: Bench, phone: Phone, codes: Codes
+        self, bench: Bench, phone: PhoneClient, codes: Codes
     ) -> None:
         head = request_line(f"/{codes.plate}/care", bench, cookie_of(phone), "POST")[:-2]
         head += b"Content-Type: application/x-www-form-urlencoded\r\nContent-Length: 9999\r\n\r\n"
         assert await self.dawdle(bench, head, b"a") < 4.0
 
     async def test_a_byte_at_a_time_in_a_photo(
-        self, bench: Bench, phone: Phone, codes: Codes
+        self, bench: Bench, phone: PhoneClient, codes: Codes
     ) -> None:
         body = multipart_head(await phone.token(codes.plate))
         head = request_line(f"/{codes.plate}/photos", bench, cookie_of(phone), "POST")[:-2]
@@ -380,7 +382,7 @@ class TestSlowClients:
         assert await self.dawdle(bench, head + body, b"a") < 5.0
 
     async def test_a_client_that_never_reads_its_answers(
-        self, bench: Bench, phone: Phone, codes: Codes
+        self, bench: Bench, phone: PhoneClient, codes: Codes
     ) -> None:
         sock = socket.socket()
         sock.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 4096)
@@ -399,7 +401,9 @@ class TestSlowClients:
         assert time.monotonic() - begun < 4
         sock.close()
 
-    async def test_the_others_are_answered_meanwhile(self, bench: Bench, phone: Phone) -> None:
+    async def test_the_others_are_answered_meanwhile(
+        self, bench: Bench, phone: PhoneClient
+    ) -> None:
         slow = [
             asyncio.create_task(self.dawdle(bench, b"GET / HTTP/1.1\r\n", b"a")) for _ in range(50)
         ]
@@ -412,11 +416,11 @@ class TestFewConnections:
     """With all connections taken, the longest-waiting one gives way."""
 
     @pytest.fixture
-    def limits(self) -> Limits:
-        return Limits(connections=10)
+    def limits(self) -> PhoneLimits:
+        return PhoneLimits(connections=10)
 
     async def test_silent_connections_do_not_lock_a_phone_out(
-        self, bench: Bench, stranger: Phone
+        self, bench: Bench, stranger: PhoneClient
     ) -> None:
         held = [await asyncio.open_connection("127.0.0.1", bench.server.port) for _ in range(40)]
         assert (await stranger.get("/")).status == 403
@@ -448,7 +452,7 @@ class TestFewConnections:
     ],
 )
 async def test_what_is_no_request_gets_a_bare_answer(
-    sent: bytes, bench: Bench, stranger: Phone
+    sent: bytes, bench: Bench, stranger: PhoneClient
 ) -> None:
     answer = (await raw(bench, sent)).decode("latin-1")
     no_detail(answer)
@@ -484,11 +488,11 @@ async def test_what_is_no_request_gets_a_bare_answer(
 )
 @pytest.mark.filterwarnings("ignore::aiohttp.multipart.BadContentDispositionHeader")
 async def test_broken_forms_are_refused_in_one_sentence(
-    phone: Phone, codes: Codes, kind: str, body: bytes
+    phone: PhoneClient, codes: Codes, kind: str, body: bytes
 ) -> None:
-    for deed in ("photos", "care"):
+    for page in ("photos", "care"):
         answer = await phone.post(
-            f"/{codes.plate}/{deed}", data=body, headers={"Content-Type": kind}
+            f"/{codes.plate}/{page}", data=body, headers={"Content-Type": kind}
         )
         assert answer.status in (400, 403, 413, 415)
         no_detail(await answer.text())
@@ -497,7 +501,9 @@ async def test_broken_forms_are_refused_in_one_sentence(
 class Talking:
     """Talks to the server from a test that is not asynchronous, since hypothesis wants that."""
 
-    def __init__(self, phone: Phone, codes: Codes, token: str, runner: asyncio.Runner) -> None:
+    def __init__(
+        self, phone: PhoneClient, codes: Codes, token: str, runner: asyncio.Runner
+    ) -> None:
         self.phone = phone
         self.codes = codes
         self.token = token
@@ -506,10 +512,10 @@ class Talking:
     def get(self, path: str) -> tuple[int, str]:
         return self.runner.run(self._said(self.phone.get(path)))
 
-    def form(self, deed: str, fields: dict[str, str], spare: bool) -> tuple[int, str]:
+    def form(self, page: str, fields: dict[str, str], spare: bool) -> tuple[int, str]:
         code = self.codes.spare if spare else self.codes.plate
         data = {"form": self.token, **fields}
-        return self.runner.run(self._said(self.phone.post(f"/{code}/{deed}", data=data)))
+        return self.runner.run(self._said(self.phone.post(f"/{code}/{page}", data=data)))
 
     @staticmethod
     async def _said(waiting: object) -> tuple[int, str]:
@@ -522,10 +528,10 @@ def talk(book: Book, codes: Codes) -> Iterator[Talking]:
     """A server and a paired phone on a loop of their own, kept while hypothesis makes requests."""
     with asyncio.Runner() as runner:
 
-        async def begin() -> tuple[Phone, str, PhoneServer]:
+        async def begin() -> tuple[PhoneClient, str, PhoneServer]:
             server = PhoneServer(book, host="", port=0)
             await server.start()
-            phone = Phone(Bench(server))
+            phone = PhoneClient(Bench(server))
             await phone.pair()
             return phone, await phone.token(codes.plate), server
 
@@ -555,7 +561,7 @@ def test_made_up_paths(path: str, talk: Talking) -> None:
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 @given(
-    deed=st.sampled_from(["care", "fit", "short", "photos", "start", "photo/1", ""]),
+    page=st.sampled_from(["care", "fit", "short", "photos", "start", "photo/1", ""]),
     fields=st.dictionaries(
         st.sampled_from(["step", "how", "line", "short", "why", "anyway", "name", "assembly", "x"]),
         st.text(max_size=40),
@@ -563,7 +569,7 @@ def test_made_up_paths(path: str, talk: Talking) -> None:
     ),
     spare=st.booleans(),
 )
-def test_made_up_forms(deed: str, fields: dict[str, str], spare: bool, talk: Talking) -> None:
-    status, text = talk.form(deed, fields, spare)
+def test_made_up_forms(page: str, fields: dict[str, str], spare: bool, talk: Talking) -> None:
+    status, text = talk.form(page, fields, spare)
     assert status in (303, 400, 403, 404, 405, 409, 413, 415)
     no_detail(text)

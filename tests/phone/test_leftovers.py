@@ -12,7 +12,7 @@ import pytest
 
 from tagbench.phone.errors import RefusalLog
 from tagbench.phone.forms import UPLOAD_PREFIX, sweep_uploads
-from tests.phone.conftest import Codes, Phone
+from tests.phone.conftest import Codes, PhoneClient
 
 
 def test_uploads_of_a_killed_program_are_swept_and_no_others() -> None:
@@ -51,7 +51,7 @@ def test_refusals_are_counted_in_the_log(caplog: pytest.LogCaptureFixture) -> No
 
 
 async def test_a_flood_of_refused_requests_is_a_few_lines(
-    phone: Phone, codes: Codes, caplog: pytest.LogCaptureFixture
+    phone: PhoneClient, codes: Codes, caplog: pytest.LogCaptureFixture
 ) -> None:
     for number in range(200):
         await phone.get(f"/TP-{number:03}-1")

@@ -10,12 +10,12 @@ from aiohttp import FormData
 from tagbench.measure.waiting import measured, waiting
 from tagbench.phone.events import MatPhotographed
 from tests.measure.conftest import gasket_picture, laid_picture
-from tests.phone.conftest import Bench, Phone
+from tests.phone.conftest import Bench, PhoneClient
 
 __all__ = ["gasket_picture", "laid_picture"]  # rendered pictures
 
 
-async def send(phone: Phone, picture: bytes, what: str) -> tuple[int, str]:
+async def send(phone: PhoneClient, picture: bytes, what: str) -> tuple[int, str]:
     """The form of the page, filled and sent."""
     token = re.search(r'name="form" value="([0-9a-f]+)"', await phone.page("/mat"))
     assert token is not None
@@ -28,7 +28,7 @@ async def send(phone: Phone, picture: bytes, what: str) -> tuple[int, str]:
 
 
 async def test_a_photographed_mat_is_measured_and_waits_on_the_bench(
-    bench: Bench, phone: Phone, folder: Path, laid_picture: Path, gasket_picture: Path
+    bench: Bench, phone: PhoneClient, folder: Path, laid_picture: Path, gasket_picture: Path
 ) -> None:
     """Screws and a gasket; both stand there, and the result is not reckoned a second time."""
     status, page = await send(phone, laid_picture.read_bytes(), "fasteners")
@@ -47,7 +47,7 @@ async def test_a_photographed_mat_is_measured_and_waits_on_the_bench(
 
 
 async def test_what_shows_no_mat_is_refused_with_what_to_do_and_not_kept(
-    bench: Bench, phone: Phone, folder: Path
+    bench: Bench, phone: PhoneClient, folder: Path
 ) -> None:
     """It is taken again at once; nothing waits."""
     del bench

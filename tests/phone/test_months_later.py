@@ -14,7 +14,7 @@ from tagbench.phone.addresses import dead_tags
 from tagbench.phone.pairing import Pairing
 from tagbench.phone.server import PhoneServer
 from tagbench.records import replace
-from tests.phone.conftest import Bench, Codes, Phone
+from tests.phone.conftest import Bench, Codes, PhoneClient
 from tests.phone.test_at_the_machine import photograph, token_on
 
 DOTS_PER_INCH = 200
@@ -39,9 +39,9 @@ async def serve(book: Book) -> Bench:
     running = Bench(server)
     server.listen(running.events.append)
     await server.start()
-    with book.change("where phones are answered") as draft:
+    with book.change("where phones are answered") as transaction:
         address = f"192.168.7.7:{server.port}"
-        draft.put(replace(draft.records.desk, phone_address=address))
+        transaction.put(replace(transaction.records.desk, phone_address=address))
     return running
 
 
@@ -50,7 +50,7 @@ async def test_months_later_a_tag_opens_by_its_picture_and_nothing_is_forgotten(
 ) -> None:
     # An evening in spring: pair, print, put away.
     bench = await serve(book)
-    phone = Phone(bench)
+    phone = PhoneClient(bench)
     await phone.pair()
     photo = printed(book, [codes.plate, codes.shoes, codes.bag], tmp_path)
     first = book.records.desk.phone_address
@@ -86,7 +86,7 @@ async def test_months_later_a_tag_opens_by_its_picture_and_nothing_is_forgotten(
         assert dead_tags(later.records, now) == []
 
         # A new phone at the new address is paired at the machine, and leads on to the tag.
-        other = Phone(bench)
+        other = PhoneClient(bench)
         code = bench.server.invite().spaced
         assert "press F10, then Ctrl+N" in await other.page(f"/{codes.plate}", 403)
         welcome = await other.post(f"/{codes.plate}", data={"code": code})
@@ -105,7 +105,7 @@ async def test_months_later_a_tag_opens_by_its_picture_and_nothing_is_forgotten(
 
 
 async def test_a_phone_paired_at_the_number_is_known_at_the_name(
-    phone: Phone, bench: Bench, codes: Codes, book: Book
+    phone: PhoneClient, bench: Bench, codes: Codes, book: Book
 ) -> None:
     """By a one-time link that only the paired phone is shown; nobody pairs again."""
     page = await phone.page("/")
@@ -113,14 +113,14 @@ async def test_a_phone_paired_at_the_number_is_known_at_the_name(
     assert (await phone.get("/name")).headers["Location"] == "/"
     [cookie] = [one.value for one in phone.session.cookie_jar]
     link = f"/pair/{bench.server.handovers.offer(cookie)}"
-    elsewhere = Phone(bench)
+    elsewhere = PhoneClient(bench)
     prefetched = await elsewhere.get(link, headers={"Sec-Purpose": "prefetch"})
     assert prefetched.status == 403
     answer = await elsewhere.get(link)
     assert (answer.status, answer.headers["Location"]) == (303, "/")
     assert "Next on the bench" in await elsewhere.page("/")
     assert len(book.records.phones) == 1
-    again = Phone(bench)
+    again = PhoneClient(bench)
     assert (await again.get(link)).status == 403
     for one in (elsewhere, again):
         await one.session.close()

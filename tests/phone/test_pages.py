@@ -12,7 +12,7 @@ from tagbench.book import Book
 from tagbench.phone.events import TagOpened
 from tagbench.records import Fastener, PartNumber, Reading, replace
 from tagbench.rules.describe.part import describe_part
-from tests.phone.conftest import Bench, Codes, Phone
+from tests.phone.conftest import Bench, Codes, PhoneClient
 from tests.rules.describe.books import missing_words, plain_text
 
 SMALL = 50_000
@@ -41,7 +41,7 @@ class Text(HTMLParser):
         return " ".join(" ".join(self.words).split())
 
 
-async def test_the_part_page_tells_everything(phone: Phone, codes: Codes) -> None:
+async def test_the_part_page_tells_everything(phone: PhoneClient, codes: Codes) -> None:
     seen = Text(await phone.page(f"/{codes.plate}")).plain
     for words in (
         codes.plate,
@@ -63,7 +63,7 @@ async def test_the_part_page_tells_everything(phone: Phone, codes: Codes) -> Non
         assert words in seen
 
 
-async def test_what_holds_a_part_up_is_told_in_full(phone: Phone, codes: Codes) -> None:
+async def test_what_holds_a_part_up_is_told_in_full(phone: PhoneClient, codes: Codes) -> None:
     page = await phone.page(f"/{codes.shoes}")
     seen = Text(page).plain
     assert "Held up" in seen
@@ -72,7 +72,7 @@ async def test_what_holds_a_part_up_is_told_in_full(phone: Phone, codes: Codes) 
     assert f"/{codes.plate}" in Text(page).links
 
 
-async def test_the_bin_page_tells_what_is_in_it(phone: Phone, codes: Codes) -> None:
+async def test_the_bin_page_tells_what_is_in_it(phone: PhoneClient, codes: Codes) -> None:
     page = await phone.page(f"/{codes.bag}")
     seen = Text(page).plain
     for words in ("bag Front brake", "on Shelf A", "Brake plate", "Brake shoes"):
@@ -83,13 +83,13 @@ async def test_the_bin_page_tells_what_is_in_it(phone: Phone, codes: Codes) -> N
     assert "2 more parts" in shelf
 
 
-async def test_a_spare_tag_offers_to_start_a_part(phone: Phone, codes: Codes) -> None:
+async def test_a_spare_tag_offers_to_start_a_part(phone: PhoneClient, codes: Codes) -> None:
     page = await phone.page(f"/{codes.spare}")
     assert "start a part" in page
     assert '<option value="Front wheel / Brake">' in page
 
 
-async def test_next_on_the_bench(phone: Phone, codes: Codes) -> None:
+async def test_next_on_the_bench(phone: PhoneClient, codes: Codes) -> None:
     page = await phone.page("/")
     seen = Text(page).plain
     assert "Tarnbrook Packman" in seen
@@ -97,56 +97,60 @@ async def test_next_on_the_bench(phone: Phone, codes: Codes) -> None:
     assert "Degrease 2 × Brake shoes" in seen
 
 
-async def test_find_forgives_slips(phone: Phone, codes: Codes) -> None:
+async def test_find_forgives_slips(phone: PhoneClient, codes: Codes) -> None:
     page = await phone.page("/find?words=4+screws+brak+palte")
     links = [link for link in Text(page).links if link.startswith("/TP")]
     assert links[0] == f"/{codes.plate}"
 
 
-async def test_find_opens_a_code_that_was_typed(phone: Phone, codes: Codes) -> None:
+async def test_find_opens_a_code_that_was_typed(phone: PhoneClient, codes: Codes) -> None:
     answer = await phone.get(f"/find?words={codes.plate.lower().replace('-', '')}")
     assert (answer.status, answer.headers["Location"]) == (303, f"/{codes.plate}")
 
 
-async def test_find_without_words_or_hits(phone: Phone) -> None:
+async def test_find_without_words_or_hits(phone: PhoneClient) -> None:
     assert "Find a part" in await phone.page("/find")
     assert "try fewer words" in await phone.page("/find?words=xyzzyq")
 
 
-async def test_find_sees_what_was_changed_since(phone: Phone, codes: Codes, book: Book) -> None:
+async def test_find_sees_what_was_changed_since(
+    phone: PhoneClient, codes: Codes, book: Book
+) -> None:
     await phone.page("/find?words=plate")
-    with book.change("renamed") as draft:
-        draft.put(replace(draft.records.parts[codes.plate], name="Gudgeon"))
+    with book.change("renamed") as transaction:
+        transaction.put(replace(transaction.records.parts[codes.plate], name="Gudgeon"))
     assert "Gudgeon" in await phone.page("/find?words=gudgeon")
 
 
-async def test_a_code_is_found_however_it_is_written(phone: Phone, codes: Codes) -> None:
+async def test_a_code_is_found_however_it_is_written(phone: PhoneClient, codes: Codes) -> None:
     mark, serial, check = codes.plate.split("-")
     slipped = f"{mark}-{serial.replace('0', 'O')}-{check}"
     for way in (codes.plate.lower(), mark + serial + check, slipped, f"{codes.plate}/"):
         assert "Brake plate" in await phone.page(f"/{way}")
 
 
-async def test_a_wrong_check_character_offers_the_likely_code(phone: Phone, codes: Codes) -> None:
+async def test_a_wrong_check_character_offers_the_likely_code(
+    phone: PhoneClient, codes: Codes
+) -> None:
     wrong = codes.plate[:-1] + ("A" if codes.plate[-1] != "A" else "B")
     page = await phone.page(f"/{wrong}", 404)
     assert "wrong check character" in page
     assert f'href="/{codes.plate}"' in page
 
 
-async def test_a_sound_code_of_another_book_is_told(phone: Phone, codes: Codes) -> None:
+async def test_a_sound_code_of_another_book_is_told(phone: PhoneClient, codes: Codes) -> None:
     assert "never gave it out" in await phone.page(f"/{make_code('TP', 901)}", 404)
     assert "not in this book" in await phone.page(f"/{make_code('QQ', 1)}", 404)
 
 
 async def test_what_the_person_wrote_is_never_markup(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     evil = "<script>alert(1)</script>\"'><img src=x onerror=alert(1)>{{7*7}}"
-    with book.change("wrote something odd") as draft:
-        part = draft.records.parts[codes.plate]
+    with book.change("wrote something odd") as transaction:
+        part = transaction.records.parts[codes.plate]
         line = Fastener(quantity=1, note=evil, place=evil, typed=evil)
-        draft.put(
+        transaction.put(
             replace(
                 part,
                 name=evil,
@@ -159,7 +163,7 @@ async def test_what_the_person_wrote_is_never_markup(
                 readings=(Reading(what=evil),),
             )
         )
-        draft.put(replace(draft.records.bins[codes.bag], name=evil, note=evil))
+        transaction.put(replace(transaction.records.bins[codes.bag], name=evil, note=evil))
     pages = [f"/{codes.plate}", f"/{codes.shoes}", f"/{codes.bag}", f"/{codes.spare}", "/"]
     pages += ["/find?words=script", "/find?words=%3Cscript%3E%22%27%3E"]
     for path in pages:
@@ -171,18 +175,18 @@ async def test_what_the_person_wrote_is_never_markup(
 
 
 async def test_every_page_is_small_and_needs_no_script(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
-    with book.change("made it long") as draft:
-        part = draft.records.parts[codes.plate]
+    with book.change("made it long") as transaction:
+        part = transaction.records.parts[codes.plate]
         lines = (
             *part.fasteners,
             *[replace(part.fasteners[0], place=f"hole {n}") for n in range(40)],
         )
-        draft.put(replace(part, fasteners=lines, note="long " * 400))
+        transaction.put(replace(part, fasteners=lines, note="long " * 400))
         for _ in range(300):
-            code = draft.new_code("TP")
-            draft.put(
+            code = transaction.new_code("TP")
+            transaction.put(
                 replace(
                     part,
                     code=code,
@@ -199,7 +203,7 @@ async def test_every_page_is_small_and_needs_no_script(
 
 
 @pytest.mark.parametrize("path", ["/", "/CODE", "/find?words=x", "/nothing/here", "/TP-1-1"])
-async def test_every_answer_carries_its_armour(phone: Phone, codes: Codes, path: str) -> None:
+async def test_every_answer_carries_its_armour(phone: PhoneClient, codes: Codes, path: str) -> None:
     answer = await phone.get(path.replace("CODE", codes.plate))
     policy = answer.headers["Content-Security-Policy"]
     assert "default-src 'none'" in policy
@@ -212,7 +216,9 @@ async def test_every_answer_carries_its_armour(phone: Phone, codes: Codes, path:
     assert "aiohttp" not in answer.headers["Server"]
 
 
-async def test_opening_a_tag_tells_the_bench(phone: Phone, codes: Codes, bench: Bench) -> None:
+async def test_opening_a_tag_tells_the_bench(
+    phone: PhoneClient, codes: Codes, bench: Bench
+) -> None:
     for code, kind in ((codes.plate, "part"), (codes.bag, "bin"), (codes.spare, "spare")):
         await phone.page(f"/{code.lower()}")
         event = bench.events[-1]
@@ -230,7 +236,7 @@ async def test_opening_a_tag_tells_the_bench(phone: Phone, codes: Codes, bench: 
     ],
 )
 async def test_what_nobody_opened_does_not_move_the_bench(
-    phone: Phone, codes: Codes, bench: Bench, headers: dict[str, str]
+    phone: PhoneClient, codes: Codes, bench: Bench, headers: dict[str, str]
 ) -> None:
     assert (await phone.get(f"/{codes.plate}", headers=headers)).status == 200
     assert (await phone._sent("HEAD", f"/{codes.plate}")).status == 200
@@ -239,35 +245,35 @@ async def test_what_nobody_opened_does_not_move_the_bench(
 
 
 async def test_a_change_at_the_bench_shows_on_reload(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     await phone.page(f"/{codes.plate}")
-    with book.change("renamed") as draft:
-        draft.put(replace(draft.records.parts[codes.plate], name="Anchor plate"))
+    with book.change("renamed") as transaction:
+        transaction.put(replace(transaction.records.parts[codes.plate], name="Anchor plate"))
     assert "Anchor plate" in await phone.page(f"/{codes.plate}")
 
 
 async def test_a_change_by_another_program_shows_on_reload(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     await phone.page(f"/{codes.plate}")
-    with Book(book.folder) as other, other.change("renamed") as draft:
-        draft.put(replace(draft.records.parts[codes.plate], name="Anchor plate"))
+    with Book(book.folder) as other, other.change("renamed") as transaction:
+        transaction.put(replace(transaction.records.parts[codes.plate], name="Anchor plate"))
     assert "Anchor plate" in await phone.page(f"/{codes.plate}")
 
 
 async def test_the_tag_of_a_part_that_was_taken_away_is_free(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
-    with book.change("took away") as draft:
-        draft.drop(draft.records.parts[codes.plate])
+    with book.change("took away") as transaction:
+        transaction.drop(transaction.records.parts[codes.plate])
     page = await phone.page(f"/{codes.plate}")
     assert "start a part" in page
     assert "Brake plate" not in page
 
 
 async def test_every_part_is_told_in_the_words_of_all_front_ends(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     """The page shows every word of what the rules say about a part."""
     for code in (codes.plate, codes.shoes, codes.wheel):
@@ -275,6 +281,6 @@ async def test_every_part_is_told_in_the_words_of_all_front_ends(
         assert not missing_words(facts, plain_text(await phone.page(f"/{code}")))
 
 
-async def test_a_book_without_machine_has_a_page_too(phone: Phone, book: Book) -> None:
+async def test_a_book_without_machine_has_a_page_too(phone: PhoneClient, book: Book) -> None:
     book.undo()
     assert "Nothing can be done right now" in await phone.page("/")

@@ -16,11 +16,11 @@ from PIL import Image, ImageCms
 from PIL.PngImagePlugin import PngInfo
 
 from tagbench.errors import BadInput
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.pictures import clean, formats
 
-LIMITS = Limits()
-SMALL = Limits(photo_side=64, photo_pixels=1_000_000)
+LIMITS = PhoneLimits()
+SMALL = PhoneLimits(photo_side=64, photo_pixels=1_000_000)
 RED, GREEN, BLUE, WHITE = (230, 20, 20), (20, 200, 20), (20, 20, 230), (250, 250, 250)
 
 
@@ -240,18 +240,19 @@ MEASURE = """
 import resource, sys
 from pathlib import Path
 from tagbench.errors import BadInput
-from tagbench.phone.limits import Limits
+from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.pictures import clean, look_at
 before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
 try:
-    clean(Path(sys.argv[1]), Path(sys.argv[2]), Limits())
-    look_at(Path(sys.argv[1]), Limits())
+    clean(Path(sys.argv[1]), Path(sys.argv[2]), PhoneLimits())
+    look_at(Path(sys.argv[1]), PhoneLimits())
 except BadInput as error:
     print(error, file=sys.stderr)
 print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before)
 """
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize(
     ("mode", "size", "form", "how"),
     [

@@ -11,7 +11,7 @@ from filelock import FileLock
 
 from tagbench.book import Book
 from tagbench.book.operations.phones import forget
-from tests.phone.conftest import Bench, Codes, Phone
+from tests.phone.conftest import Bench, Codes, PhoneClient
 
 
 async def forget_elsewhere(folder: Path, number: int) -> None:
@@ -24,7 +24,7 @@ async def forget_elsewhere(folder: Path, number: int) -> None:
 
 
 async def test_after_another_program_took_it_away_not_one_page_is_shown(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     assert "Brake plate" in await phone.page(f"/{codes.plate}")
     [paired] = book.records.phones.values()
@@ -34,7 +34,7 @@ async def test_after_another_program_took_it_away_not_one_page_is_shown(
 
 
 async def test_after_another_program_took_it_away_not_one_change_is_made(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     token = await phone.token(codes.shoes)
     [paired] = book.records.phones.values()
@@ -47,7 +47,7 @@ async def test_after_another_program_took_it_away_not_one_change_is_made(
 
 
 async def test_a_change_that_was_let_in_is_stopped_when_the_phone_goes_meanwhile(
-    phone: Phone, codes: Codes, book: Book, bench: Bench
+    phone: PhoneClient, codes: Codes, book: Book, bench: Bench
 ) -> None:
     """It waits for the book; the phone is taken away before it gets it."""
     token = await phone.token(codes.shoes)
@@ -69,7 +69,7 @@ async def test_a_change_that_was_let_in_is_stopped_when_the_phone_goes_meanwhile
 
 
 async def test_a_locked_book_is_told_within_two_seconds_and_nothing_is_kept(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     token, revision = await phone.token(codes.shoes), book.revision
     loop = asyncio.get_running_loop()

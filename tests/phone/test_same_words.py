@@ -12,7 +12,7 @@ from tagbench.phone.list_views import bin_view, bins_used_last, count_view, sett
 from tagbench.phone.part_view import part_view
 from tagbench.phone.templates import render
 from tagbench.records import Part, Tables, replace
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.rules.describe.bin import describe_bin
 from tagbench.rules.describe.count import describe_count
 from tagbench.rules.describe.part import describe_part
@@ -52,7 +52,7 @@ def check(tables: Tables, mark: str) -> None:
     settings = plain_text(render("settings.html", typed={}, view=settings_view(tables)))
     for state in settings_of(tables, mark):
         assert not not_said(words_of_setting(describe_state(tables, state)), settings)
-    counted = describe_count(count(tables, mark, NOW.date()), tables.machines[mark])
+    counted = describe_count(machine_count(tables, mark, NOW.date()), tables.machines[mark])
     if len(counted.lines) <= 100:  # of more the page says how many there are
         page = plain_text(render("count.html", view=count_view(tables, NOW.date())))
         assert not not_said(words_of_count(counted), page)

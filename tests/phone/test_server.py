@@ -13,7 +13,7 @@ from tagbench.errors import BadInput, TagbenchError
 from tagbench.phone.addresses import local_name
 from tagbench.phone.events import Event, PhonePaired
 from tagbench.phone.server import PhoneServer
-from tests.phone.conftest import Bench, Codes, Phone
+from tests.phone.conftest import Bench, Codes, PhoneClient
 
 
 async def test_it_is_off_until_it_is_started_and_after_it_is_stopped(book: Book) -> None:
@@ -100,10 +100,10 @@ async def test_host_port_and_address_are_remembered(book: Book, codes: Codes) ->
 async def test_a_listener_can_stop_listening(bench: Bench) -> None:
     heard: list[Event] = []
     end = bench.server.listen(heard.append)
-    first = Phone(bench)
+    first = PhoneClient(bench)
     await first.pair()
     end()
-    second = Phone(bench)
+    second = PhoneClient(bench)
     await second.pair()
     for phone in (first, second):
         await phone.session.close()
@@ -120,7 +120,7 @@ async def test_stopping_ends_the_invitation(book: Book) -> None:
 
 
 async def test_last_visits_are_written_down_in_the_end_and_are_no_step_of_undo(
-    bench: Bench, phone: Phone, book: Book, codes: Codes
+    bench: Bench, phone: PhoneClient, book: Book, codes: Codes
 ) -> None:
     revision = book.revision
     await phone.page("/")
@@ -132,7 +132,7 @@ async def test_last_visits_are_written_down_in_the_end_and_are_no_step_of_undo(
 
 
 async def test_the_event_loop_is_never_held_up_for_long(
-    phone: Phone, codes: Codes, book: Book
+    phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     """The screens run on the same loop, so it must keep turning while phones are served."""
     longest = 0.0
@@ -157,13 +157,13 @@ async def test_the_event_loop_is_never_held_up_for_long(
 
 
 async def test_the_log_names_the_phone_and_no_token(
-    phone: Phone, codes: Codes, caplog: pytest.LogCaptureFixture, bench: Bench
+    phone: PhoneClient, codes: Codes, caplog: pytest.LogCaptureFixture, bench: Bench
 ) -> None:
     caplog.set_level("DEBUG")
     await phone.page(f"/{codes.plate}")
     await phone.send(f"/{codes.plate}/short", line="1", short="1")
     invitation = bench.server.invite()
-    other = Phone(bench)
+    other = PhoneClient(bench)
     await other.get(f"/pair/{invitation.secret}")
     await other.get("/nothing", headers={"Cookie": f"tagbench_phone={'t' * 43}"})
     await other.session.close()

@@ -11,11 +11,11 @@ from tagbench.book import Book
 from tagbench.book.operations.phones import MOST, pair
 from tagbench.errors import BookError
 from tagbench.phone.events import PairingSpent, PhonePaired, TagOpened
-from tests.phone.conftest import Bench, Codes, Phone, pairing_path
+from tests.phone.conftest import Bench, Codes, PhoneClient, pairing_path
 
 
 async def test_every_path_gives_a_stranger_the_same_page(
-    stranger: Phone, codes: Codes, bench: Bench
+    stranger: PhoneClient, codes: Codes, bench: Bench
 ) -> None:
     paths = ["/", f"/{codes.plate}", f"/{codes.bag}", f"/{codes.spare}", "/TP-999-X", "/find"]
     paths += [f"/{codes.plate}/photo/1", "/style.css", "/../../etc/passwd", "/pair/wrong", "/x/y/z"]
@@ -28,7 +28,9 @@ async def test_every_path_gives_a_stranger_the_same_page(
     assert bench.events == []
 
 
-async def test_the_strangers_page_names_nothing_of_the_book(stranger: Phone, codes: Codes) -> None:
+async def test_the_strangers_page_names_nothing_of_the_book(
+    stranger: PhoneClient, codes: Codes
+) -> None:
     text = await stranger.page(f"/{codes.plate}", 403)
     assert "Pair this phone" in text
     for word in ("tagbench", "Tarnbrook", "Packman", codes.plate, "Brake", "aiohttp", "Python"):
@@ -37,7 +39,7 @@ async def test_the_strangers_page_names_nothing_of_the_book(stranger: Phone, cod
 
 @pytest.mark.parametrize("method", ["POST", "PUT", "DELETE", "PATCH", "OPTIONS", "TRACE"])
 async def test_no_method_gives_a_stranger_more(
-    stranger: Phone, codes: Codes, method: str, book: Book
+    stranger: PhoneClient, codes: Codes, method: str, book: Book
 ) -> None:
     revision = book.revision
     answer = await stranger._sent(method, f"/{codes.plate}/fit", data={"how": "fitted"})
@@ -46,7 +48,7 @@ async def test_no_method_gives_a_stranger_more(
     assert book.revision == revision
 
 
-async def test_a_head_request_does_not_use_the_link_up(stranger: Phone, bench: Bench) -> None:
+async def test_a_head_request_does_not_use_the_link_up(stranger: PhoneClient, bench: Bench) -> None:
     path = pairing_path(bench)
     assert (await stranger._sent("HEAD", path)).status == 403
     assert (await stranger.get(path, headers={"Sec-Purpose": "prefetch"})).status == 403
@@ -54,7 +56,9 @@ async def test_a_head_request_does_not_use_the_link_up(stranger: Phone, bench: B
     assert (await stranger.get(path)).status == 303
 
 
-async def test_one_scan_pairs(stranger: Phone, bench: Bench, book: Book, codes: Codes) -> None:
+async def test_one_scan_pairs(
+    stranger: PhoneClient, bench: Bench, book: Book, codes: Codes
+) -> None:
     path = pairing_path(bench)
     answer = await stranger.get(path)
     assert (answer.status, answer.headers["Location"]) == (303, "/")
@@ -64,16 +68,18 @@ async def test_one_scan_pairs(stranger: Phone, bench: Bench, book: Book, codes: 
     assert bench.events == [PhonePaired(paired)]
 
 
-async def test_the_link_is_good_for_one_phone(stranger: Phone, bench: Bench, phone: Phone) -> None:
+async def test_the_link_is_good_for_one_phone(
+    stranger: PhoneClient, bench: Bench, phone: PhoneClient
+) -> None:
     path = pairing_path(bench)
-    other = Phone(bench)
+    other = PhoneClient(bench)
     assert (await other.get(path)).status == 303
     await other.session.close()
     assert (await stranger.get(path)).status == 403
 
 
 async def test_six_digits_pair_and_lead_on_to_the_tag_that_was_scanned(
-    stranger: Phone, bench: Bench, book: Book, codes: Codes
+    stranger: PhoneClient, bench: Bench, book: Book, codes: Codes
 ) -> None:
     code = bench.server.invite().spaced
     answer = await stranger.post(f"/{codes.plate}", data={"code": code, "name": "My old one"})
@@ -85,7 +91,7 @@ async def test_six_digits_pair_and_lead_on_to_the_tag_that_was_scanned(
 
 @pytest.mark.parametrize("path", ["//evil.example/x", "/evil.example", "/\\evil.example", "/.."])
 async def test_pairing_never_leads_to_another_site(
-    stranger: Phone, bench: Bench, path: str
+    stranger: PhoneClient, bench: Bench, path: str
 ) -> None:
     code = bench.server.invite().code
     answer = await stranger.post(path, data={"code": code})
@@ -95,7 +101,7 @@ async def test_pairing_never_leads_to_another_site(
 
 
 async def test_a_wrong_code_is_told_and_five_end_the_tries_of_that_phone(
-    stranger: Phone, bench: Bench
+    stranger: PhoneClient, bench: Bench
 ) -> None:
     invitation = bench.server.invite()
     wrong = "000000" if invitation.code != "000000" else "111111"
@@ -113,7 +119,7 @@ async def test_a_wrong_code_is_told_and_five_end_the_tries_of_that_phone(
 
 
 async def test_the_bench_is_told_when_the_digits_are_spent(
-    stranger: Phone, bench: Bench, monkeypatch: pytest.MonkeyPatch
+    stranger: PhoneClient, bench: Bench, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("tagbench.phone.pairing.ATTEMPTS_OF_ALL", 3)
     invitation = bench.server.invite()
@@ -123,7 +129,7 @@ async def test_the_bench_is_told_when_the_digits_are_spent(
     assert bench.events == [PairingSpent("127.0.0.1")]
 
 
-async def test_closed_pairing_looks_like_a_wrong_code(stranger: Phone, bench: Bench) -> None:
+async def test_closed_pairing_looks_like_a_wrong_code(stranger: PhoneClient, bench: Bench) -> None:
     closed = await (await stranger.post("/", data={"code": "123456"})).text()
     while bench.server.invite().code == "123456":
         pass
@@ -131,7 +137,7 @@ async def test_closed_pairing_looks_like_a_wrong_code(stranger: Phone, bench: Be
     assert closed == wrong
 
 
-async def test_another_site_cannot_type_the_code(stranger: Phone, bench: Bench) -> None:
+async def test_another_site_cannot_type_the_code(stranger: PhoneClient, bench: Bench) -> None:
     code = bench.server.invite().code
     for headers in ({"Origin": "http://evil.example"}, {"Sec-Fetch-Site": "cross-site"}):
         answer = await stranger.post("/", data={"code": code}, headers=headers)
@@ -140,7 +146,7 @@ async def test_another_site_cannot_type_the_code(stranger: Phone, bench: Bench) 
 
 
 async def test_the_cookie_is_for_this_server_alone_and_not_for_scripts(
-    stranger: Phone, bench: Bench
+    stranger: PhoneClient, bench: Bench
 ) -> None:
     path = pairing_path(bench)
     cookie = (await stranger.get(path)).headers["Set-Cookie"]
@@ -151,7 +157,7 @@ async def test_the_cookie_is_for_this_server_alone_and_not_for_scripts(
 
 
 async def test_only_the_hash_of_the_token_is_kept(
-    phone: Phone, book: Book, bench: Bench, caplog: pytest.LogCaptureFixture
+    phone: PhoneClient, book: Book, bench: Bench, caplog: pytest.LogCaptureFixture
 ) -> None:
     caplog.set_level("DEBUG")
     await phone.page("/")
@@ -164,14 +170,14 @@ async def test_only_the_hash_of_the_token_is_kept(
     assert cookie not in caplog.text
 
 
-async def test_a_made_up_token_is_a_strangers(stranger: Phone) -> None:
+async def test_a_made_up_token_is_a_strangers(stranger: PhoneClient) -> None:
     for value in ("x" * 43, "", "' or 1", "x" * 5000, "a" * 42):
         answer = await stranger.get("/", headers={"Cookie": f"tagbench_phone={value}"})
         assert answer.status == 403
 
 
 async def test_a_phone_that_is_taken_away_is_a_stranger_at_once(
-    phone: Phone, bench: Bench, book: Book
+    phone: PhoneClient, bench: Bench, book: Book
 ) -> None:
     [paired] = bench.server.phones()
     bench.server.forget(paired.id)
@@ -179,7 +185,9 @@ async def test_a_phone_that_is_taken_away_is_a_stranger_at_once(
     assert not book.records.phones
 
 
-async def test_phones_are_listed_with_when_they_were_last_here(phone: Phone, bench: Bench) -> None:
+async def test_phones_are_listed_with_when_they_were_last_here(
+    phone: PhoneClient, bench: Bench
+) -> None:
     await phone.page("/")
     [paired] = bench.server.phones()
     assert paired.seen is not None
@@ -187,14 +195,14 @@ async def test_phones_are_listed_with_when_they_were_last_here(phone: Phone, ben
 
 
 async def test_a_second_phone_of_the_same_name_gets_a_number(
-    phone: Phone, stranger: Phone, book: Book
+    phone: PhoneClient, stranger: PhoneClient, book: Book
 ) -> None:
     await stranger.pair()
     assert [one.name for one in book.records.phones.values()] == ["phone", "phone 2"]
 
 
 async def test_a_name_with_control_characters_is_made_plain(
-    stranger: Phone, bench: Bench, book: Book
+    stranger: PhoneClient, bench: Bench, book: Book
 ) -> None:
     code = bench.server.invite().code
     await stranger.post("/", data={"code": code, "name": "\x1b[31m Bob\r\n\t" + "x" * 100})
@@ -204,7 +212,7 @@ async def test_a_name_with_control_characters_is_made_plain(
 
 
 async def test_a_book_that_cannot_be_written_is_told_to_who_has_the_code(
-    stranger: Phone, bench: Bench, book: Book, monkeypatch: pytest.MonkeyPatch
+    stranger: PhoneClient, bench: Bench, book: Book, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def fails(*_: object) -> None:
         raise BookError("The book is read-only; allow writing it.")
@@ -217,7 +225,7 @@ async def test_a_book_that_cannot_be_written_is_told_to_who_has_the_code(
 
 
 async def test_there_is_an_end_to_how_many_phones_are_paired(
-    stranger: Phone, bench: Bench, book: Book
+    stranger: PhoneClient, bench: Bench, book: Book
 ) -> None:
     for number in range(MOST):
         pair(book, "phone", f"{number:064x}")

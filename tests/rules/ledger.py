@@ -1,7 +1,7 @@
 """A ledger of a garage, kept by hand from the words of the design: it knows nothing of tagbench.
 
 Plain dictionaries and sets, the slow way: links are walked anew for each question, nothing is kept
-that can be worked out. What the book says after each deed is held against it.
+that can be worked out. What the book says after each action is held against it.
 """
 
 from __future__ import annotations

@@ -15,9 +15,9 @@ from tagbench.book.operations import (
 from tagbench.errors import BadInput
 from tagbench.rules.bench.glance import glance
 from tagbench.rules.count.closing import open_lines
-from tagbench.rules.count.identity import count
-from tagbench.rules.rebuild.overview import build
-from tagbench.rules.rebuild.reach import reach
+from tagbench.rules.count.identity import machine_count
+from tagbench.rules.rebuild.overview import build_overview
+from tagbench.rules.rebuild.reach import reach_part
 from tests.rules.ledger import Ledger, Piece
 
 MARKS = ("TP", "ZZ")
@@ -66,12 +66,12 @@ class Life:
                 self.do(self.dice.choice(verbs))
             self.compare()
 
-    def do(self, deed: Callable[[Life], None]) -> None:
-        """One deed in the book and in the ledger; refused in both or in neither."""
+    def do(self, action: Callable[[Life], None]) -> None:
+        """One action in the book and in the ledger; refused in both or in neither."""
         before, revision = deepcopy(self.ledger), self.book.revision
         self.turned: set[str] = set()
-        self.told.append(deed.__name__)
-        deed(self)
+        self.told.append(action.__name__)
+        action(self)
         self.open_what_was_worked_on(before)
         if self.book.revision > revision:
             self.past.append(before)
@@ -98,11 +98,11 @@ class Life:
             self.future.append(self.ledger)
             self.ledger = self.past.pop()
 
-    def refused(self, deed: Callable[[], object], wanted: bool) -> bool:
+    def refused(self, action: Callable[[], object], wanted: bool) -> bool:
         """Whether the book refuses, which it must do exactly when the ledger says so."""
         revision = self.book.revision
         try:
-            deed()
+            action()
         except BadInput as error:
             assert wanted, f"refused: {error}"
             assert self.book.revision == revision
@@ -123,7 +123,7 @@ class Life:
         }
         assert {m for m in self.marks if tables.machines[m].closed} == set(ledger.closed)
         for mark in self.marks:
-            now, counted = build(tables, mark), count(tables, mark)
+            now, counted = build_overview(tables, mark), machine_count(tables, mark)
             pieces = ledger.of(mark)
             off = ledger.off({one.code for one in pieces})
             assert set(now.ready) == ledger.ready(mark)
@@ -145,7 +145,7 @@ class Life:
         one = self.piece()
         if one is not None:
             way = ledger.outer(one.code) - ledger.off(ledger.outer(one.code))
-            assert set(reach(tables, one.code).take_off) == way
+            assert set(reach_part(tables, one.code).take_off) == way
         paths = {(bin_.name.casefold(), bin_.kept_in) for bin_ in tables.bins.values()}
         assert len(paths) == len(tables.bins) == len(ledger.bins)
 

@@ -12,7 +12,7 @@ from tagbench.book.csv.writer import parts_csv
 from tagbench.book.operations import away, building, care
 from tagbench.book.operations.away import AwayForm
 from tagbench.book.operations.buying import arrive
-from tagbench.book.operations.strip import StripForm, edit, strip
+from tagbench.book.operations.strip import StripForm, edit, strip_part
 from tagbench.commands.base import part_json
 from tagbench.rules.bin_contents import bin_of, inside
 from tagbench.rules.describe.bin import describe_bin
@@ -31,11 +31,11 @@ def book(tmp_path: Path) -> Book:
 def bag(book: Book, *names: str, fasteners: str = "") -> list[str]:
     """Parts in one bag, degreased and to be used again."""
     codes = [
-        strip(book, StripForm(name, bin="bag 3", fasteners=parse_fasteners(fasteners))).code
+        strip_part(book, StripForm(name, bin="bag 3", fasteners=parse_fasteners(fasteners))).code
         for name in names
     ]
-    care.mark(book, codes, "degreased")
-    care.mark(book, codes, "reuse")
+    care.tick_off(book, codes, "degreased")
+    care.tick_off(book, codes, "reuse")
     return codes
 
 
@@ -48,7 +48,7 @@ def on_the_tag(book: Book) -> str:
 def test_the_tag_of_a_bag_says_what_is_in_it_now(book: Book) -> None:
     lever, _ = bag(book, "Lever", "Cam")
     assert on_the_tag(book) == "Lever, Cam"
-    building.fit(book, lever)
+    building.fit_part(book, lever)
     assert on_the_tag(book) == "Cam"
     building.take_off_again(book, lever)
     assert on_the_tag(book) == "Lever, Cam"
@@ -57,7 +57,7 @@ def test_the_tag_of_a_bag_says_what_is_in_it_now(book: Book) -> None:
 def test_a_fitted_part_is_in_no_bag_anywhere(book: Book) -> None:
     (lever,) = bag(book, "Lever")
     (code,) = book.records.bins
-    building.fit(book, lever)
+    building.fit_part(book, lever)
     part = book.records.parts[lever]
     assert bin_of(part) == ""
     assert part_json(part)["bin"] == ""
@@ -72,14 +72,14 @@ def test_a_fitted_part_is_in_no_bag_anywhere(book: Book) -> None:
 def test_fasteners_that_stayed_in_the_bag_are_said_as_such(book: Book) -> None:
     (lever,) = bag(book, "Lever", fasteners="2x M6x20; 1x M5x10")
     part = book.records.parts[lever]
-    away.send(book, [lever], AwayForm("Hill Plating", "zinc plating", due=date(2031, 4, 1)))
+    away.send_away(book, [lever], AwayForm("Hill Plating", "zinc plating", due=date(2031, 4, 1)))
     assert on_the_tag(book) == "fasteners of Lever"
     assert part.bin
 
 
 def test_old_and_new_piece_each_lie_where_they_are(book: Book) -> None:
     (lever,) = bag(book, "Lever")
-    care.mark(book, [lever], "replace")
+    care.tick_off(book, [lever], "replace")
     assert on_the_tag(book) == "old Lever"
     (want,) = book.records.wants.values()
     arrive(book, [want.id])

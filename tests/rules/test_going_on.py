@@ -11,7 +11,7 @@ from tagbench.book import Book
 from tagbench.book.autosave import Autosave, UnsavedForm
 from tagbench.book.operations import away, buying, care, loose, machines, wanting
 from tagbench.book.operations.away import AwayForm
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.errors import Refused
 from tagbench.rules.bench.going_on import going_on, others_going_on
 
@@ -44,10 +44,10 @@ def words(book: Book, forms: list[str] | None = None) -> list[str]:
 
 
 def test_what_was_done_last_is_gone_on_with_where_it_is_done(book: Book, clock: Clock) -> None:
-    first = strip(book, StripForm("Lever", assembly="Engine")).code
+    first = strip_part(book, StripForm("Lever", assembly="Engine")).code
     assert going_on(book.records, "TP", book.now())[0].place == "strip"
     clock.now += timedelta(days=1)
-    care.mark(book, [first], "degreased")
+    care.tick_off(book, [first], "degreased")
     clock.now += timedelta(days=1)
     (last,) = going_on(book.records, "TP", book.now())
     assert last.words == "last, yesterday: degreased Lever TP-001-N, Engine"
@@ -55,10 +55,10 @@ def test_what_was_done_last_is_gone_on_with_where_it_is_done(book: Book, clock: 
 
 
 def test_soaks_what_is_due_and_what_is_left_over_are_told(book: Book, clock: Clock) -> None:
-    codes = [strip(book, StripForm(name)).code for name in ("Jet", "Cylinder", "Seal")]
+    codes = [strip_part(book, StripForm(name)).code for name in ("Jet", "Cylinder", "Seal")]
     care.soak(book, [codes[0]], hours=24)
-    away.send(book, [codes[1]], AwayForm("Weirside", "rebore", due=date(2031, 3, 12)))
-    care.mark(book, [codes[2]], "replace")
+    away.send_away(book, [codes[1]], AwayForm("Weirside", "rebore", due=date(2031, 3, 12)))
+    care.tick_off(book, [codes[2]], "replace")
     buying.order(book, [1], due=date(2031, 4, 20))
     loose.write_down(book, "M6 bolt 20 long, floor")
     clock.now += timedelta(days=5)
@@ -70,8 +70,8 @@ def test_soaks_what_is_due_and_what_is_left_over_are_told(book: Book, clock: Clo
 
 
 def test_a_deposit_that_is_out_is_told_until_it_is_back(book: Book) -> None:
-    code = strip(book, StripForm("Dynamo")).code
-    care.mark(book, [code], "replace")
+    code = strip_part(book, StripForm("Dynamo")).code
+    care.tick_off(book, [code], "replace")
     wanting.edit_want(book, 1, wanting.WantForm(deposit="25"))
     buying.order(book, [1])
     buying.arrive(book, [1])
@@ -81,20 +81,22 @@ def test_a_deposit_that_is_out_is_told_until_it_is_back(book: Book) -> None:
 
 
 def test_half_typed_forms_come_first(book: Book) -> None:
-    strip(book, StripForm("Lever"))
+    strip_part(book, StripForm("Lever"))
     kept = Autosave(book.folder)
     kept.save("strip", UnsavedForm(book.now(), {"name": "Cam"}))
     kept.save("edit TP-001-N", UnsavedForm(book.now(), {"name": "Lever arm"}))
+    kept.save("made of TP-001-N", UnsavedForm(book.now(), {"own-parts": "2 balls"}))
     told = words(book, kept.forms())
-    assert set(told[:2]) == {
+    assert set(told[:3]) == {
         "half-typed: a part that came off",
         "half-typed: edit of TP-001-N",
+        "half-typed: what TP-001-N is made of",
     }
 
 
 def test_a_machine_set_aside_is_told_with_what_is_due_on_it(book: Book, clock: Clock) -> None:
-    code = strip(book, StripForm("Cylinder")).code
-    away.send(book, [code], AwayForm("Weirside", due=date(2031, 3, 10)))
+    code = strip_part(book, StripForm("Cylinder")).code
+    away.send_away(book, [code], AwayForm("Weirside", due=date(2031, 3, 10)))
     machines.add(book, "Mower", "MW")
     machines.choose(book, "TP")
     _, now = machines.set_aside(book, "TP", "waiting for the crankshaft")

@@ -9,10 +9,10 @@ import pytest
 from tagbench.book import Book
 from tagbench.book.operations import away, building, composing
 from tagbench.book.operations.building import FitForm
-from tagbench.book.operations.care import mark
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.care import tick_off
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.errors import BadInput, Refused
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.rules.kept_together import read_own_parts, spell_own_parts
 
 KNOWN = "bowl: 4x M4x12 pan, M5x16 hex; float; 2x jet"
@@ -26,7 +26,7 @@ def book(tmp_path: Path) -> Book:
 @pytest.fixture
 def carburettor(book: Book) -> str:
     form = StripForm("Carburettor", assembly="Engine", position="left", bin="bag 3")
-    code = strip(book, form).code
+    code = strip_part(book, form).code
     composing.keep_in_one(book, code, KNOWN)
     return code
 
@@ -45,10 +45,10 @@ def test_own_parts_are_read_back_as_they_are_spelled() -> None:
 
 
 def test_what_has_not_come_off_is_not_counted_until_it_does(book: Book, carburettor: str) -> None:
-    before = count(book.records, "A")
+    before = machine_count(book.records, "A")
     assert (before.parts, before.fasteners_out) == (1, 0)
     composing.take_apart(book, carburettor)
-    after = count(book.records, "A")
+    after = machine_count(book.records, "A")
     assert (after.parts, after.fasteners_out) == (4, 5)
 
 
@@ -69,13 +69,13 @@ def test_taken_apart_each_part_has_all_that_was_known(book: Book, carburettor: s
 def test_its_own_parts_go_on_before_it(book: Book, carburettor: str) -> None:
     _, parts = composing.take_apart(book, carburettor)
     codes = [carburettor, *(one.code for one in parts)]
-    mark(book, codes, "degreased")
-    mark(book, codes, "reuse")
+    tick_off(book, codes, "degreased")
+    tick_off(book, codes, "reuse")
     with pytest.raises(Refused, match="bowl"):
-        building.fit(book, carburettor)
+        building.fit_part(book, carburettor)
     for one in parts:
-        building.fit(book, one.code)
-    assert building.fit(book, carburettor).fitted == "fitted"
+        building.fit_part(book, one.code)
+    assert building.fit_part(book, carburettor).fitted == "fitted"
 
 
 def test_it_is_refused_where_it_cannot_be(book: Book, carburettor: str) -> None:
@@ -93,8 +93,8 @@ def test_it_is_refused_where_it_cannot_be(book: Book, carburettor: str) -> None:
 
 
 def test_a_snug_one_cannot_be_taken_apart(book: Book, carburettor: str) -> None:
-    mark(book, [carburettor], "degreased")
-    mark(book, [carburettor], "reuse")
-    building.fit(book, carburettor, FitForm(snug=True))
+    tick_off(book, [carburettor], "degreased")
+    tick_off(book, [carburettor], "reuse")
+    building.fit_part(book, carburettor, FitForm(snug=True))
     with pytest.raises(Refused, match="take it off first"):
         composing.take_apart(book, carburettor)

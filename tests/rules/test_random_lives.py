@@ -19,15 +19,15 @@ from tagbench.book.operations import (
     care,
     closing,
     making,
-    settings as adjusting,
-    strip as stripping,
+    settings,
+    strip,
     wanting,
 )
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Gasket, Torque, replace
 from tagbench.rules.buying.open_orders import Orders
 from tagbench.rules.count.closing import open_lines
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tests.rules.ledger import Adjustment, Line, Order, Piece
 from tests.rules.life import Life
 
@@ -63,8 +63,8 @@ def take_off_first(life: Life) -> None:
     known = [one.code for one in life.ledger.of(mark)]
     behind = life.dice.sample(known, min(len(known), life.dice.choice((0, 1, 1, 2))))
     lines, records = _lines(life)
-    form = stripping.StripForm("part", mark=mark, behind=tuple(behind), fasteners=records)
-    code = stripping.strip(life.book, form).code
+    form = strip.StripForm("part", mark=mark, behind=tuple(behind), fasteners=records)
+    code = strip.strip_part(life.book, form).code
     life.ledger.pieces[code] = Piece(code, set(behind), life.today, lines)
 
 
@@ -91,7 +91,7 @@ def link(life: Life) -> None:
     loop = any(one.code in life.ledger.outer(other) for other in behind)
     one.behind = kept
     if not life.refused(
-        lambda: stripping.edit(life.book, one.code, behind=tuple(sorted(behind))), loop
+        lambda: strip.edit(life.book, one.code, behind=tuple(sorted(behind))), loop
     ):
         one.behind = behind
 
@@ -115,8 +115,8 @@ def correct(life: Life) -> None:
     anew = [was.thread != line.thread for was, line in zip(now, new, strict=True)]
     used = [x.back or x.short or x.torqued is not None or x.renewed for x in one.lines]
     if any(begun and use for begun, use in zip(anew, used, strict=True)):
-        life.refused(lambda: stripping.edit(life.book, one.code, fasteners=new), True)
-    stripping.edit(life.book, one.code, fasteners=new, lines="others" if others else "")
+        life.refused(lambda: strip.edit(life.book, one.code, fasteners=new), True)
+    strip.edit(life.book, one.code, fasteners=new, lines="others" if others else "")
     for line, begun in zip(one.lines, anew, strict=True):
         if begun:
             line.back, line.short, line.torqued, line.renewed = 0, 0, None, False
@@ -128,7 +128,7 @@ def take_record_away(life: Life) -> None:
     if one is None:
         return
     leaning = any(one.code in other.behind for other in life.ledger.pieces.values())
-    if not life.refused(lambda: stripping.remove(life.book, one.code), leaning):
+    if not life.refused(lambda: strip.remove(life.book, one.code), leaning):
         del life.ledger.pieces[one.code]
         life.ledger.let_go(one.code, arrived_too=True)
         for setting in life.ledger.settings.values():
@@ -142,7 +142,7 @@ def tick(life: Life) -> None:
         return
     step = life.dice.choice(STEPS)
     early = life.today < one.removed
-    if not life.refused(lambda: care.mark(life.book, [one.code], step), early):
+    if not life.refused(lambda: care.tick_off(life.book, [one.code], step), early):
         one.care = one.care | {(step, life.today, one.is_new)}
         if step == "degreased" and one.soaks:
             one.soak = None
@@ -159,7 +159,8 @@ def decide(life: Life) -> None:
     gone = verdict == "reuse" and one.old == "gone"
     orders: Orders = "keep" if verdict == "reuse" else ""
     if life.refused(
-        lambda: care.mark(life.book, [one.code], verdict, orders=orders), other and (stays or gone)
+        lambda: care.tick_off(life.book, [one.code], verdict, orders=orders),
+        other and (stays or gone),
     ):
         return
     if verdict == "reuse":
@@ -247,7 +248,8 @@ def put_on(life: Life) -> None:
         anyway=anyway,
         why="of my own",
     )
-    if life.refused(lambda: building.fit(life.book, one.code, form), bool(reasons) and not anyway):
+    early = bool(reasons) and not anyway
+    if life.refused(lambda: building.fit_part(life.book, one.code, form), early):
         return
     if life.ledger.put_on(one.code, snug=snug, torqued=torqued, short=short, renewed=renewed):
         life.ledger.stale(one.code)
@@ -363,21 +365,21 @@ def adjust(life: Life) -> None:
         mark = life.dice.choice(life.marks)
         codes = [one.code for one in life.ledger.of(mark)]
         after = tuple(life.dice.sample(codes, min(len(codes), 2)))
-        form = adjusting.SettingForm("chain slack", "20-30 mm", after=after, mark=mark)
-        known[adjusting.add_setting(life.book, form).id] = Adjustment(mark, set(after))
+        form = settings.SettingForm("chain slack", "20-30 mm", after=after, mark=mark)
+        known[settings.add_setting(life.book, form).id] = Adjustment(mark, set(after))
         return
     number = life.dice.choice(list(known))
     if life.dice.random() < 0.7:
         known[number].value = life.dice.choice((25.0, 25.0, 40.0))
         known[number].stale = False
-        adjusting.measure(life.book, number, f"{known[number].value} mm")
+        settings.measure(life.book, number, f"{known[number].value} mm")
         life.turned.add(known[number].mark)
     elif life.dice.random() < 0.7:
-        adjusting.recheck(life.book, number, "new chain")
+        settings.recheck(life.book, number, "new chain")
         known[number].stale = True
         life.turned.add(known[number].mark)
     else:
-        adjusting.remove_setting(life.book, number)
+        settings.remove_setting(life.book, number)
         del known[number]
 
 
@@ -391,7 +393,7 @@ def close(life: Life) -> None:
     left = life.ledger.open(mark)
     reasons: dict[str, str] = {}
     if life.dice.random() < 0.6:
-        found = open_lines(count(life.book.records, mark))
+        found = open_lines(machine_count(life.book.records, mark))
         reasons = {line.key: "of my own" for line in found}
     if not life.refused(
         lambda: closing.close_machine(life.book, mark, reasons), bool(left) and not reasons
@@ -424,7 +426,7 @@ def keep(life: Life) -> None:
         known[code] = (known[code][0], into)
 
 
-DEEDS: list[Callable[[Life], None]] = [
+ACTIONS: list[Callable[[Life], None]] = [
     *[take_off_first] * 5,
     take_in,
     link,
@@ -449,12 +451,12 @@ DEEDS: list[Callable[[Life], None]] = [
 ]
 
 
-def lived(folder: Path, seed: int, deeds: int) -> None:
+def lived(folder: Path, seed: int, actions: int) -> None:
     """One life; a difference is told with the seed and what was done last."""
     life = Life(folder, seed)
     with life.book:
         try:
-            life.live(deeds, DEEDS)
+            life.live(actions, ACTIONS)
         except (AssertionError, BadInput) as difference:
             last = ", ".join(life.told[-12:])
             raise AssertionError(f"seed {seed} after {last}: {difference}") from difference

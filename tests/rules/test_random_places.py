@@ -27,10 +27,11 @@ from tagbench.book.operations import (
     care,
     closing,
     composing,
+    finishing,
     loose,
     machines,
     making,
-    strip as stripping,
+    strip,
     wanting,
 )
 from tagbench.book.operations.away import AwayForm
@@ -40,7 +41,7 @@ from tagbench.rules.bin_contents import bin_of, inside
 from tagbench.rules.bolt_card import holes_in_words
 from tagbench.rules.buying.open_orders import Orders
 from tagbench.rules.count.closing import open_lines
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.rules.describe.phrases import named
 from tagbench.rules.kept_together import together_words
 from tagbench.rules.rebuild.steps import all_steps
@@ -103,9 +104,9 @@ class Garage:
         record = self.some(of)
         return record.id if record is not None else 1
 
-    def live(self, deeds: int) -> None:
+    def live(self, actions: int) -> None:
         """Tries so many things, and counts by hand after each."""
-        for _ in range(deeds):
+        for _ in range(actions):
             self.time += timedelta(hours=self.pick(1, 5, 30))
             self.attempt(self.dice.choice(VERBS))
             self.count_by_hand()
@@ -143,7 +144,7 @@ class Garage:
                 in_buckets[piece.code, piece.line] += piece.quantity - piece.sorted
         for mark in tables.machines:
             parts = tables.parts_of(mark)
-            counted = count(tables, mark)
+            counted = machine_count(tables, mark)
             places = Counter(map(place_by_hand, parts))
             assert {name: places[name] for name in PLACES} == counted.places
             assert sum(counted.places.values()) == counted.parts == len(parts)
@@ -214,13 +215,13 @@ def place_by_hand(part: Part) -> str:
 # The verbs
 
 
-def strip(g: Garage) -> None:
+def strip_one(g: Garage) -> None:
     known = list(g.tables.parts)
     behind = tuple(g.dice.sample(known, min(len(known), g.pick(0, 0, 1))))
     mark = g.pick(*g.tables.machines)
-    stripping.strip(
+    strip.strip_part(
         g.book,
-        stripping.StripForm(
+        strip.StripForm(
             g.pick("Lever", "Cover", "cover: 2 long at 12 and 6, 3 short else"),
             assembly=g.pick("", "Engine"),
             position=g.pick("", "left", "right", "front left"),
@@ -241,11 +242,11 @@ def edit(g: Garage) -> None:
         "bin": g.pick("", "bag 1"),
         "name": "Lever",
     }[field]
-    stripping.edit(g.book, g.code(), lines=g.pick("", "same", "others"), **{field: value})
+    strip.edit(g.book, g.code(), lines=g.pick("", "same", "others"), **{field: value})
 
 
 def remove(g: Garage) -> None:
-    stripping.remove(g.book, g.code())
+    strip.remove(g.book, g.code())
 
 
 def never_off(g: Garage) -> None:
@@ -253,11 +254,11 @@ def never_off(g: Garage) -> None:
 
 
 def send(g: Garage) -> None:
-    away.send(g.book, [g.code()], FORM)
+    away.send_away(g.book, [g.code()], FORM)
 
 
 def back(g: Garage) -> None:
-    away.back(g.book, [g.code()])
+    away.bring_back(g.book, [g.code()])
 
 
 def lose(g: Garage) -> None:
@@ -293,29 +294,30 @@ def close_batch(g: Garage) -> None:
 
 
 def plan_finish(g: Garage) -> None:
-    away.plan(g.book, [g.code()], Finish(what=g.pick("painted", "plated"), masked="bore"))
+    finishing.plan(g.book, [g.code()], Finish(what=g.pick("painted", "plated"), masked="bore"))
 
 
 def finish(g: Garage) -> None:
-    away.finish(g.book, [g.code()], Finish(what=g.pick("painted", "blasted"), with_what="green"))
+    coat = Finish(what=g.pick("painted", "blasted"), with_what="green")
+    finishing.finish(g.book, [g.code()], coat)
 
 
 def no_finish(g: Garage) -> None:
-    away.no_finish(g.book, [g.code()], "painted")
+    finishing.no_finish(g.book, [g.code()], "painted")
 
 
 def dry_fit(g: Garage) -> None:
-    away.dry_fit(g.book, g.code())
+    finishing.dry_fit(g.book, g.code())
 
 
 def tick(g: Garage) -> None:
-    care.mark(g.book, [g.code()], g.pick("degreased", "degreased", "inspected", "lubed"))
+    care.tick_off(g.book, [g.code()], g.pick("degreased", "degreased", "inspected", "lubed"))
 
 
 def decide(g: Garage) -> None:
     verdict = g.pick("reuse", "replace")
     orders: Orders = g.pick("", "keep", "off") if verdict == "reuse" else ""
-    care.mark(g.book, [g.code()], verdict, orders=orders)
+    care.tick_off(g.book, [g.code()], verdict, orders=orders)
 
 
 def undecide(g: Garage) -> None:
@@ -342,7 +344,7 @@ def fit(g: Garage) -> None:
         anyway=g.pick(True, False),
         why="of my own",
     )
-    building.fit(g.book, part.code, form)
+    building.fit_part(g.book, part.code, form)
 
 
 def short(g: Garage) -> None:
@@ -444,7 +446,7 @@ def pins(g: Garage) -> None:
 
 def close_machine(g: Garage) -> None:
     mark = g.pick(*g.tables.machines)
-    left = open_lines(count(g.tables, mark))
+    left = open_lines(machine_count(g.tables, mark))
     reasons = {line.key: "of my own" for line in left} if g.pick(True, False) else {}
     closing.close_machine(g.book, mark, reasons)
 
@@ -468,7 +470,7 @@ def keep_bin(g: Garage) -> None:
 
 
 VERBS: tuple[Callable[[Garage], object], ...] = (
-    *[strip] * 6,
+    *[strip_one] * 6,
     *[tick] * 5,
     *[decide] * 4,
     *[fit] * 8,
@@ -486,18 +488,19 @@ VERBS: tuple[Callable[[Garage], object], ...] = (
 )
 
 
-def lived(folder: Path, seed: int, deeds: int) -> Counter[str]:
+def lived(folder: Path, seed: int, actions: int) -> Counter[str]:
     """One life; a fault is told with the seed and what was done last."""
     garage = Garage(folder, seed)
     with garage.book:
         try:
-            garage.live(deeds)
+            garage.live(actions)
         except Exception as fault:
             last = ", ".join(garage.told[-12:])
             raise AssertionError(f"seed {seed} after {last}: {fault!r}") from fault
     return garage.done
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("seed", range(30))
 def test_nothing_is_ever_in_two_places(seed: int, tmp_path: Path) -> None:
     """Each part and each fastener in exactly one, through every verb in any order."""

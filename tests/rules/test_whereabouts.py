@@ -20,9 +20,9 @@ from tagbench.rules.care.finish import (
 from tagbench.rules.care.needs import lists_with
 from tagbench.rules.care.steps import decide
 from tagbench.rules.count.closing import open_lines
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.rules.describe.part import where_fact
-from tagbench.rules.rebuild.fit import fit_part, take_off
+from tagbench.rules.rebuild.fit import put_on, take_off
 from tagbench.rules.rebuild.held_up import own_reasons
 from tagbench.rules.whereabouts import (
     PLACES,
@@ -75,7 +75,7 @@ def test_a_part_away_is_held_up_and_is_not_fitted_until_it_is_back() -> None:
     )
     assert "away" in {reason.kind for reason in own_reasons(gone)}
     with pytest.raises(Refused, match="write down first that it came back"):
-        fit_part(gone, NOW)
+        put_on(gone, NOW)
     back = came_back(gone, TODAY + timedelta(days=3))
     assert (back.away, back.errands[0].back) == (None, date(2026, 3, 12))
     with pytest.raises(Refused, match="give a later day"):
@@ -104,7 +104,7 @@ def test_what_was_never_taken_off_is_on_with_all_its_fasteners_and_opens_nothing
     """No torque, no renewal is asked for; once it comes off it is a part like any other."""
     half = never_off(part(1, "Crankcase half", fasteners=(screws(single_use=True),)), NOW)
     assert where_fact(tables(half), half).words == "on the machine, never taken off"
-    counted = count(tables(half), "TP")
+    counted = machine_count(tables(half), "TP")
     assert (counted.fasteners_back, open_lines(counted)) == (4, [])
     off = take_off(half)
     assert (whereabouts(off), off.fasteners[0].back) == ("here", 0)
@@ -115,9 +115,9 @@ def test_fasteners_that_are_away_do_not_go_in() -> None:
     line = Fastener(quantity=4, thread="M6x1", length=20, away=3)
     one = part(1, "Cover", verdict="reuse", fasteners=(line,))
     assert "away" in {reason.kind for reason in own_reasons(one)}
-    on = fit_part(one, NOW)
+    on = put_on(one, NOW)
     assert on.fasteners[0].back == 1
-    words = [line.words for line in open_lines(count(tables(on), "TP"))]
+    words = [line.words for line in open_lines(machine_count(tables(on), "TP"))]
     assert any("3 away of" in said for said in words)
 
 
@@ -130,7 +130,7 @@ def test_an_old_piece_is_open_only_while_nobody_said_what_becomes_of_it(
 ) -> None:
     """Thrown out, kept as a pattern, given back: each closes it."""
     one = put_old_piece(decide(part(1, "Felt seal"), "replace"), where)
-    keys = {line.key for line in open_lines(count(tables(one), "TP"))}
+    keys = {line.key for line in open_lines(machine_count(tables(one), "TP"))}
     assert (f"old:{one.code}" in keys) == is_open
 
 

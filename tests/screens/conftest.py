@@ -13,7 +13,7 @@ from PIL import Image
 
 from tagbench.book import Book
 from tagbench.book.operations.machines import add
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.trade.fasteners.text import parse_fasteners
 
 if TYPE_CHECKING:
@@ -35,8 +35,8 @@ def brake(empty: Book) -> Book:
     """A machine TP with a drum, behind it four backing plate screws, behind them the plate."""
     add(empty, "Tarnbrook Packman", "TP")
     shelf = "Shelf A / Box 2 / Bag 7"
-    drum = strip(empty, StripForm(name="brake drum", assembly=BRAKE, bin=shelf))
-    screws = strip(
+    drum = strip_part(empty, StripForm(name="brake drum", assembly=BRAKE, bin=shelf))
+    screws = strip_part(
         empty,
         StripForm(
             name="backing plate screws",
@@ -46,7 +46,7 @@ def brake(empty: Book) -> Book:
             behind=(drum.code,),
         ),
     )
-    strip(
+    strip_part(
         empty,
         StripForm(name="backing plate", assembly=BRAKE, position="left", behind=(screws.code,)),
     )

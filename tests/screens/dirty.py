@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tagbench.book import Book
 from tagbench.book.operations.machines import add
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 
 BRAKE, DRIVE = "Front wheel / Brake", "Chain drive"
 
@@ -12,14 +12,18 @@ BRAKE, DRIVE = "Front wheel / Brake", "Chain drive"
 def dirty_table(book: Book) -> dict[str, str]:
     """Five parts of TP that just came off; name → code. The cam lies behind the shoe."""
     add(book, "Tarnbrook Packman", "TP")
-    shoe = strip(book, StripForm(name="brake shoe", assembly=BRAKE, quantity=2)).code
+    shoe = strip_part(book, StripForm(name="brake shoe", assembly=BRAKE, quantity=2)).code
     behind = (shoe,)
     codes = {
         "brake shoe": shoe,
-        "brake cam": strip(book, StripForm(name="brake cam", assembly=BRAKE, behind=behind)).code,
-        "chain": strip(book, StripForm(name="chain", assembly=DRIVE, part_number="35-0300")).code,
-        "rear sprocket": strip(book, StripForm(name="rear sprocket", assembly=DRIVE)).code,
-        "cover gasket": strip(book, StripForm(name="cover gasket", assembly="Engine")).code,
+        "brake cam": strip_part(
+            book, StripForm(name="brake cam", assembly=BRAKE, behind=behind)
+        ).code,
+        "chain": strip_part(
+            book, StripForm(name="chain", assembly=DRIVE, part_number="35-0300")
+        ).code,
+        "rear sprocket": strip_part(book, StripForm(name="rear sprocket", assembly=DRIVE)).code,
+        "cover gasket": strip_part(book, StripForm(name="cover gasket", assembly="Engine")).code,
     }
     assert list(codes.values()) == [part.code for part in book.records.parts_of("TP")]
     return codes

@@ -1,4 +1,4 @@
-"""The hands at the keyboard and the hand scanner, with a clock of their own."""
+"""The driver of the screens in tests: a keyboard and a hand scanner, with a clock of their own."""
 
 from __future__ import annotations
 
@@ -212,13 +212,13 @@ def _drawn_only_when_looked_at() -> Iterator[None]:
 
 @asynccontextmanager
 async def at_the_bench(book: Book, size: tuple[int, int] = SMALL) -> AsyncIterator[ScreenDriver]:
-    """The app over a book, with hands at its keyboard."""
+    """The app over a book, and a driver at its keyboard."""
     clock = Clock()
     app = TagbenchApp(book, clock)
     with _drawn_only_when_looked_at():
         async with app.run_test(size=size) as pilot:
-            hands = ScreenDriver(app, pilot, clock)
-            await hands.settle()
-            yield hands
+            driver = ScreenDriver(app, pilot, clock)
+            await driver.settle()
+            yield driver
             if app.is_running and app._exception is None and not app._exit:
-                _ = hands.shown  # what cannot be drawn fails here
+                _ = driver.shown  # what cannot be drawn fails here

@@ -25,8 +25,8 @@ from tagbench.book.operations.loose import write_down
 from tagbench.book.operations.measuring import read_off
 from tagbench.book.operations.photos import attach
 from tagbench.book.operations.stock import count_stock
-from tagbench.book.operations.strip import StripForm, edit, strip
-from tagbench.book.operations.tagging import shelf
+from tagbench.book.operations.strip import StripForm, edit, strip_part
+from tagbench.book.operations.tagging import known_stock
 from tagbench.book.operations.wanting import WantForm, add_want
 from tagbench.records import Override, Part, Phone, Reading
 from tagbench.rules.buying.single_use import drawer
@@ -66,8 +66,8 @@ def full_book(book: Book, picture: Path) -> tuple[str, str, str]:
     count_stock(book, "cotter pin 3.2x32", 4)
     write_down(book, "M6 bolt 20 long, bench floor", "TP")
     form = StripForm(name="stay", fasteners=parse_fasteners("2 long screws"), behind=(codes.hub,))
-    strip(book, form)
-    pulley = strip(
+    strip_part(book, form)
+    pulley = strip_part(
         book, StripForm(name="pulley", bin="Box 9", fasteners=parse_fasteners("2x M6x1x20 hex"))
     )
     pack(book, AwayForm(who="Hill Plating"), [pulley.code])
@@ -117,23 +117,23 @@ def _parameters(kind: type) -> list[inspect.Parameter]:
     return list(inspect.signature(vars(own)["__init__"]).parameters.values())[1:]
 
 
-async def open_card(hands: ScreenDriver, full: Full, opening: Opening) -> None:
+async def open_card(driver: ScreenDriver, full: Full, opening: Opening) -> None:
     """Lays the card over Bench; a form that is folded away in it is unfolded."""
     if opening.kind.__name__ == "PairDialog":
-        await hands.app.phone.on("127.0.0.1", 0, announce=False)
+        await driver.app.phone.on("127.0.0.1", 0, announce=False)
     arguments = {
-        one.name: await _argument(hands, full, opening, one) for one in _parameters(opening.kind)
+        one.name: await _argument(driver, full, opening, one) for one in _parameters(opening.kind)
     }
     card: Any = opening.kind
-    hands.app.push_screen(card(**arguments))
-    await hands.settle()
-    folded = [one for one in hands.screen.query(Input) if not one.region.width]
+    driver.app.push_screen(card(**arguments))
+    await driver.settle()
+    folded = [one for one in driver.screen.query(Input) if not one.region.width]
     if folded and any(NEW_KEY in one.key for one in opening.kind.all_actions()):
-        await hands.press(NEW_KEY)
+        await driver.press(NEW_KEY)
 
 
 async def _argument(
-    hands: ScreenDriver, full: Full, opening: Opening, parameter: inspect.Parameter
+    driver: ScreenDriver, full: Full, opening: Opening, parameter: inspect.Parameter
 ) -> Any:
     """What a card is opened for, by the name and type of its parameter."""
     tables = full.book.records
@@ -154,14 +154,14 @@ async def _argument(
         "Needed": drawer(tables, "TP")[0],
         "Bin": tables.bins[full.bag],
         "Phone": Phone(id=1, name="Pocket", token_hash="x", paired=NOW),
-        "PhoneServer": hands.app.phone.server,
+        "PhoneServer": driver.app.phone.server,
         "Question": torque_question(part, "N·m"),
         "Sequence[tuple[Override, str]]": refusals,
         "OpenQuestion": open_questions(tables, "TP")[0],
         "Sequence[OpenQuestion]": open_questions(tables, "TP"),
         "LooseItem": next(iter(tables.loose.values())),
-        "Stock": next(iter(shelf(full.book).values())),
-        "Mapping[str, Stock]": shelf(full.book),
+        "Stock": next(iter(known_stock(full.book).values())),
+        "Mapping[str, Stock]": known_stock(full.book),
         "Tables": tables,
         "Collection[int]": [],
         "Sequence[str]": [full.part],
@@ -207,15 +207,15 @@ def part_of(full: Full) -> Part:
     return full.book.records.parts[full.part]
 
 
-async def open_screen(hands: ScreenDriver, full: Full, name: str) -> None:
+async def open_screen(driver: ScreenDriver, full: Full, name: str) -> None:
     """Goes to a screen of the registry; one that is for a record is opened for the part or bag."""
     entry = next(one for one in SCREENS if one.name == name)
     if entry.by_name:
-        await hands.app.go(name)
+        await driver.app.go(name)
     else:
         opened_for: dict[str, object] = {"bin": full.bag, "backup": _a_copy(full)}
-        await hands.app.open_screen(name, opened_for.get(name, full.part))
-    await hands.settle()
+        await driver.app.open_screen(name, opened_for.get(name, full.part))
+    await driver.settle()
 
 
 def _a_copy(full: Full) -> Path:
@@ -227,6 +227,6 @@ def _a_copy(full: Full) -> Path:
     return copy
 
 
-def fields_of(hands: ScreenDriver) -> list[Input]:
+def fields_of(driver: ScreenDriver) -> list[Input]:
     """The fields that can be typed in on the open screen or card, in the order of Tab."""
-    return [one for one in hands.screen.focus_chain if isinstance(one, Input)]
+    return [one for one in driver.screen.focus_chain if isinstance(one, Input)]

@@ -11,7 +11,7 @@ from tagbench.book.operations.phones import answer_at
 from tagbench.phone.server import PhoneServer
 from tagbench.screens.phone.cards import PairDialog
 from tagbench.screens.widgets.big_code import BigCode
-from tests.phone.conftest import Bench, Phone
+from tests.phone.conftest import Bench, PhoneClient
 from tests.screens.driver import SMALL, ScreenDriver, at_the_bench
 
 
@@ -21,41 +21,41 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
-def server_of(hands: ScreenDriver) -> PhoneServer:
+def server_of(driver: ScreenDriver) -> PhoneServer:
     """The running server."""
-    server = hands.app.phone.server
+    server = driver.app.phone.server
     assert server is not None
     return server
 
 
-async def switch_on(hands: ScreenDriver, *rows: str) -> PhoneServer:
+async def switch_on(driver: ScreenDriver, *rows: str) -> PhoneServer:
     """By keys: the phone screen, then the row `rows` keys further down the card."""
-    await hands.press("f10", "ctrl+o", "home", *rows, "enter")
-    await hands.until(lambda: hands.app.phone.server is not None)
-    await hands.settle()
-    return server_of(hands)
+    await driver.press("f10", "ctrl+o", "home", *rows, "enter")
+    await driver.until(lambda: driver.app.phone.server is not None)
+    await driver.settle()
+    return server_of(driver)
 
 
-def digits(hands: ScreenDriver) -> str:
+def digits(driver: ScreenDriver) -> str:
     """The six digits that stand large on the pairing card."""
-    card = hands.at(PairDialog)
+    card = driver.at(PairDialog)
     return "".join(one.code for one in card.query(BigCode))
 
 
 @asynccontextmanager
 async def paired_phone(
     book: Book, name: str = "Pocket", size: tuple[int, int] = SMALL
-) -> AsyncIterator[tuple[ScreenDriver, Phone]]:
+) -> AsyncIterator[tuple[ScreenDriver, PhoneClient]]:
     """The screens on Bench, and a phone that was paired there with the digits."""
     answer_at(book, "", free_port(), "")
-    async with at_the_bench(book, size) as hands:
-        phone = Phone(Bench(await switch_on(hands)))
+    async with at_the_bench(book, size) as driver:
+        phone = PhoneClient(Bench(await switch_on(driver)))
         try:
-            await hands.press("ctrl+n")
-            answer = await phone.post("/", data={"code": digits(hands), "name": name})
+            await driver.press("ctrl+n")
+            answer = await phone.post("/", data={"code": digits(driver), "name": name})
             assert answer.status == 303
-            await hands.until(lambda: not isinstance(hands.screen, PairDialog))
-            await hands.press("escape")
-            yield hands, phone
+            await driver.until(lambda: not isinstance(driver.screen, PairDialog))
+            await driver.press("escape")
+            yield driver, phone
         finally:
             await phone.session.close()

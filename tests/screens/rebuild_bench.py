@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from tagbench.book import Book
-from tagbench.book.operations.care import mark
+from tagbench.book.operations.care import tick_off
 from tagbench.book.operations.machines import add
 from tagbench.book.operations.settings import SettingForm, add_setting
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.screens.driver import ScreenDriver
 
@@ -37,8 +37,8 @@ def clutch(book: Book, *, clean: bool = True) -> Clutch:
     hub = _off(book, "Clutch hub", "nut M14x1.5, 40-48 N·m; tab washer 14.5", inner)
     codes = Clutch(lever, cover, inner, hub)
     if clean:
-        mark(book, codes, "degreased")
-        mark(book, codes, "reuse")
+        tick_off(book, codes, "degreased")
+        tick_off(book, codes, "reuse")
     add_setting(book, SettingForm("clutch free play", "3-5 mm", CLUTCH, after=(hub,)))
     return codes
 
@@ -52,15 +52,15 @@ def _off(book: Book, name: str, fasteners: str, behind: str = "", sits: str = ""
         bin="Shelf A / Box 2",
         behind=(behind,) if behind else (),
     )
-    return strip(book, form).code
+    return strip_part(book, form).code
 
 
-async def go_to_build(hands: ScreenDriver) -> None:
+async def go_to_build(driver: ScreenDriver) -> None:
     """Opens Build and waits until its lists are worked out."""
-    await hands.press("f7")
-    await hands.until(lambda: f"Order {len(hands.app.book.records.parts)}" in hands.shown)
+    await driver.press("f7")
+    await driver.until(lambda: f"Order {len(driver.app.book.records.parts)}" in driver.shown)
 
 
-async def caught_up(hands: ScreenDriver, words: str) -> None:
+async def caught_up(driver: ScreenDriver, words: str) -> None:
     """Waits until Build shows what has just been done."""
-    await hands.until(lambda: words in hands.shown)
+    await driver.until(lambda: words in driver.shown)

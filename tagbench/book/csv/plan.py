@@ -8,28 +8,28 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-from tagbench.book.csv.rows import BadRow, Row
+from tagbench.book.csv.rows import BadRow, CsvRow
 from tagbench.book.operations.strip import StripForm
 from tagbench.errors import BadInput
 from tagbench.trade.fasteners.text import parse_fasteners
 
 
 @dataclass(frozen=True)
-class Plan:
+class ImportPlan:
     """The rows as strip forms."""
 
-    forms: list[tuple[Row, StripForm]]
+    forms: list[tuple[CsvRow, StripForm]]
     """Row and form, without what came off before."""
     refs: dict[str, int]
     """`ref` → place in `forms`."""
 
 
-def planned(rows: list[Row], folder: Path, mark: str) -> Plan:
+def planned(rows: list[CsvRow], folder: Path, mark: str) -> ImportPlan:
     """The plan for parts of machine `mark`; pictures are looked for from `folder`.
 
     Raises `BadRow` for the first row that cannot be understood; it names the others too.
     """
-    plan = Plan([], {})
+    plan = ImportPlan([], {})
     bad: list[BadRow] = []
     for row in rows:
         try:
@@ -43,7 +43,7 @@ def planned(rows: list[Row], folder: Path, mark: str) -> Plan:
     return plan
 
 
-def _add(plan: Plan, row: Row, folder: Path, mark: str) -> None:
+def _add(plan: ImportPlan, row: CsvRow, folder: Path, mark: str) -> None:
     ref = row.cells["ref"]
     if ref in plan.refs:
         first = plan.forms[plan.refs[ref]][0].number
@@ -54,7 +54,7 @@ def _add(plan: Plan, row: Row, folder: Path, mark: str) -> None:
 
 
 @contextmanager
-def in_row(row: Row) -> Iterator[None]:
+def in_row(row: CsvRow) -> Iterator[None]:
     """Turns what a verb or a parser refuses into a refusal of this row."""
     try:
         yield
@@ -69,7 +69,7 @@ def split(text: str) -> list[str]:
     return [piece.strip() for piece in text.split(";") if piece.strip()]
 
 
-def _form(row: Row, folder: Path, mark: str) -> StripForm:
+def _form(row: CsvRow, folder: Path, mark: str) -> StripForm:
     cells = row.cells
     return StripForm(
         name=_name(cells["name"]),

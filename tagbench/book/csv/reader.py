@@ -10,8 +10,8 @@ from pathlib import Path
 from labels.code import read_code
 from labels.errors import CodeError
 from tagbench.book.book import Book
-from tagbench.book.csv.plan import Plan, in_row, planned, split
-from tagbench.book.csv.rows import BadRow, Row, read_rows
+from tagbench.book.csv.plan import ImportPlan, in_row, planned, split
+from tagbench.book.csv.rows import BadRow, CsvRow, read_rows
 from tagbench.book.operations.machines import chosen_or_made
 from tagbench.book.operations.strip import Here, StripForm, strip_in
 from tagbench.book.photos import all_or_none, take_in
@@ -40,14 +40,14 @@ def read_csv(
     with (
         _told(path),
         all_or_none(book) as pictures,
-        book.change(f"took in {path.name}") as draft,
+        book.change(f"took in {path.name}") as transaction,
     ):
         rows = _rows(path)
-        machine = chosen_or_made(draft, mark)
+        machine = chosen_or_made(transaction, mark)
         plan = planned(rows, path.parent, machine.mark)
-        parts = _taken_off(draft, plan, _Beside(book, pictures, progress))
+        parts = _taken_off(transaction, plan, _Beside(book, pictures, progress))
         many = f"{len(parts)} part{'s' * (len(parts) != 1)}"
-        draft.words = f"took in {many} from {path.name}"
+        transaction.words = f"took in {many} from {path.name}"
     return parts
 
 
@@ -72,7 +72,7 @@ class _Beside:
             self.progress(done, count)
 
 
-def _rows(path: Path) -> list[Row]:
+def _rows(path: Path) -> list[CsvRow]:
     rows = read_rows(path)
     if not rows:
         raise BadInput(f"{path.name} has no parts below its first row.")
@@ -101,28 +101,28 @@ def _too(error: BadRow) -> str:
     return f"; row{'s' * (verb == 'are')} {numbers}{more} {verb} bad too"
 
 
-def _taken_off(draft: Transaction, plan: Plan, beside: _Beside) -> list[Part]:
+def _taken_off(transaction: Transaction, plan: ImportPlan, beside: _Beside) -> list[Part]:
     """The parts with their codes and pictures, then with what came off before them."""
     parts: list[Part] = []
-    here = Here.of(draft.records, plan.forms[0][1].mark)
+    here = Here.of(transaction.records, plan.forms[0][1].mark)
     for row, form in plan.forms:
         with in_row(row):
-            part = strip_in(draft, form, here=here)
+            part = strip_in(transaction, form, here=here)
             pictures = beside.pictures_of(form, part.code)
             parts.append(replace(part, photos=pictures) if pictures else part)
         beside.report(len(parts), len(plan.forms))
     codes = {ref: parts[place].code for ref, place in plan.refs.items()}
     for place, (row, _) in enumerate(plan.forms):
-        behind = _behind(row, codes, draft.records)
+        behind = _behind(row, codes, transaction.records)
         if behind:
             parts[place] = replace(parts[place], behind=behind)
         if behind or parts[place].photos:
-            draft.put(parts[place])
-    _refuse_loops(draft.records, parts, plan)
+            transaction.put(parts[place])
+    _refuse_loops(transaction.records, parts, plan)
     return parts
 
 
-def _behind(row: Row, codes: dict[str, str], tables: Tables) -> tuple[str, ...]:
+def _behind(row: CsvRow, codes: dict[str, str], tables: Tables) -> tuple[str, ...]:
     """The codes that a row's `behind` names: refs of this file first, then codes of the book."""
     found = []
     for name in split(row.cells["behind"]):
@@ -144,7 +144,7 @@ def _known_code(text: str, tables: Tables) -> str:
     return code if code in tables.parts else ""
 
 
-def _refuse_loops(tables: Tables, parts: list[Part], plan: Plan) -> None:
+def _refuse_loops(tables: Tables, parts: list[Part], plan: ImportPlan) -> None:
     rows = {part.code: row for part, (row, _) in zip(parts, plan.forms, strict=True)}
     links = links_of(tables, parts[0].machine)
     for odd in links.odd:

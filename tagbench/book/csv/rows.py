@@ -40,7 +40,7 @@ _MARKS = (
 
 
 @dataclass(frozen=True)
-class Row:
+class CsvRow:
     """One row below the heading."""
 
     number: int
@@ -61,12 +61,12 @@ class BadRow(BadInput):
         self.others: list[int] = []
 
     @classmethod
-    def of(cls, row: Row, why: str) -> BadRow:
+    def of(cls, row: CsvRow, why: str) -> BadRow:
         """What is wrong with a row that could be read as such."""
         return cls(why, row.number, row.part)
 
 
-def read_rows(path: Path) -> list[Row]:
+def read_rows(path: Path) -> list[CsvRow]:
     """All rows with something in them; raises `BadInput` for a file that cannot be read."""
     text = _text(path)
     return list(_rows(text, path))
@@ -96,7 +96,7 @@ def _text(path: Path) -> str:
     return text
 
 
-def _rows(text: str, path: Path) -> Iterator[Row]:
+def _rows(text: str, path: Path) -> Iterator[CsvRow]:
     lines, skipped = _without_hint(text)
     delimiter = _delimiter(lines)
     reader = csv.reader(io.StringIO(lines, newline=""), delimiter=delimiter, strict=True)
@@ -110,7 +110,7 @@ def _rows(text: str, path: Path) -> Iterator[Row]:
                 heading = _heading(cells, path)
                 continue
             part += 1
-            yield Row(number, part, _named(heading, cells, number, part))
+            yield CsvRow(number, part, _named(heading, cells, number, part))
     except csv.Error as error:
         raise BadRow(f"the quotation marks do not match ({error}).", number + 1) from error
     if not heading:

@@ -11,7 +11,7 @@ from tagbench.book.layout import SCHEMA
 from tagbench.book.outside import write_file
 from tagbench.records import TABLES, Part, Tables, to_json
 from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import names_in_path, path as bin_path
+from tagbench.rules.bins import typed_path
 from tagbench.rules.table import csv_text
 from tagbench.trade.fasteners.spelling import spell_all
 
@@ -35,18 +35,12 @@ def _row(part: Part, tables: Tables, photos: Path) -> dict[str, object]:
         "quantity": part.quantity,
         "fasteners": spell_all(part.fasteners),
         "part_number": part.part_numbers[0].number if part.part_numbers else "",
-        "bin": _bin(bin_of(part), tables),
+        "bin": typed_path(bin_of(part), tables.bins),
         "sits_how": part.sits_how,
         "note": part.note,
         "photo": "; ".join(str(photos / photo.file) for photo in part.photos),
         "behind": "; ".join(part.behind),
     }
-
-
-def _bin(code: str, tables: Tables) -> str:
-    """The path from the outside in, as it is typed; the code where a name would be cut."""
-    names = [bin_.name for bin_ in reversed(bin_path(code, tables.bins))]
-    return code if any(len(names_in_path(name)) > 1 for name in names) else " / ".join(names)
 
 
 def book_json(tables: Tables, revision: int) -> dict[str, Any]:

@@ -1,10 +1,10 @@
-"""Parts with someone else, lost, never taken off, finished: each one change of the book."""
+"""Parts with someone else, lost, never taken off: each one change of the book."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import date
 
 from tagbench.book.book import Book
 from tagbench.book.operations.care import each, said
@@ -12,10 +12,9 @@ from tagbench.book.operations.replacing import want_replacement
 from tagbench.book.operations.strip import part_by_code
 from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, Refused
-from tagbench.records import Errand, Finish, Part, Want, replace
+from tagbench.records import Errand, Part, Want, replace
 from tagbench.rules import whereabouts
 from tagbench.rules.buying.money import parse_price
-from tagbench.rules.care.finish import drop_finish, dry_fitted, finish_done, plan_finish
 from tagbench.rules.care.steps import decide
 from tagbench.rules.describe.phrases import named
 
@@ -35,38 +34,40 @@ class AwayForm:
     price: str = ""
     """What it costs, as typed."""
 
-    def errand(self, draft: Transaction, mark: str) -> Errand:
+    def errand(self, transaction: Transaction, mark: str) -> Errand:
         """The errand; BadInput for nobody's name, a price or days that cannot be."""
         if not self.who.strip():
             raise BadInput("Say who has it, such as --to “Hill Plating”.")
-        machine = draft.records.machines.get(mark)
+        machine = transaction.records.machines.get(mark)
         price = parse_price(self.price, machine.units.currency if machine else "")
         return Errand(
             who=" ".join(self.who.split()),
             what_for=" ".join(self.what_for.split()),
-            sent=self.sent or draft.now.date(),
+            sent=self.sent or transaction.now.date(),
             due=self.due,
             price=price.plain if price else "",
             currency=price.currency if price else "",
         )
 
 
-def send(book: Book, codes: Iterable[str], form: AwayForm) -> list[Part]:
+def send_away(book: Book, codes: Iterable[str], form: AwayForm) -> list[Part]:
     """Parts go to someone else, all of them or, refused, none."""
-    with book.change() as draft:
+    with book.change() as transaction:
         parts = each(
-            draft, codes, lambda part: whereabouts.send(part, form.errand(draft, part.machine))
+            transaction,
+            codes,
+            lambda part: whereabouts.send(part, form.errand(transaction, part.machine)),
         )
-        draft.words = said(f"sent {{}} to {form.who.strip()}", parts)
+        transaction.words = said(f"sent {{}} to {form.who.strip()}", parts)
     return parts
 
 
-def back(book: Book, codes: Iterable[str], on: date | None = None) -> list[Part]:
+def bring_back(book: Book, codes: Iterable[str], on: date | None = None) -> list[Part]:
     """Parts came back, today or on an earlier day."""
-    with book.change() as draft:
-        day = on or draft.now.date()
-        parts = each(draft, codes, lambda part: _back(part, day))
-        draft.words = said("{} came back", parts)
+    with book.change() as transaction:
+        day = on or transaction.now.date()
+        parts = each(transaction, codes, lambda part: _back(part, day))
+        transaction.words = said("{} came back", parts)
     return parts
 
 
@@ -84,68 +85,30 @@ def lose(
     book: Book, code: str, last_seen: str = "", *, want: bool = False
 ) -> tuple[Part, list[Want]]:
     """A part cannot be found; with `want` it is to be replaced, and goes on the want list."""
-    with book.change() as draft:
-        part = whereabouts.lose(part_by_code(draft.records, code), draft.now, last_seen)
+    with book.change() as transaction:
+        part = whereabouts.lose(part_by_code(transaction.records, code), transaction.now, last_seen)
         if want:
             part = decide(part, "replace")
-        draft.put(part)
-        wants = want_replacement(draft, [part], "it is lost") if want else []
-        draft.words = f"lost {named(part)}"
-        return draft.records.parts[code], wants
+        transaction.put(part)
+        wants = want_replacement(transaction, [part], "it is lost") if want else []
+        transaction.words = f"lost {named(part)}"
+        return transaction.records.parts[code], wants
 
 
 def found_again(book: Book, code: str) -> Part:
     """A lost part turned up."""
-    with book.change() as draft:
-        part = whereabouts.found_again(part_by_code(draft.records, code))
-        draft.put(part)
-        draft.words = f"found {named(part)} again"
+    with book.change() as transaction:
+        part = whereabouts.found_again(part_by_code(transaction.records, code))
+        transaction.put(part)
+        transaction.words = f"found {named(part)} again"
     return part
 
 
 def never_off(book: Book, codes: Iterable[str]) -> list[Part]:
     """Parts that are written down and were never taken off; their tags are not printed."""
-    with book.change() as draft:
-        parts = each(draft, codes, lambda part: whereabouts.never_off(part, draft.now))
+    with book.change() as transaction:
+        parts = each(transaction, codes, lambda part: whereabouts.never_off(part, transaction.now))
         for part in parts:
-            draft.put(replace(draft.records.tags[part.code], queued=None))
-        draft.words = said("{} was never taken off", parts)
+            transaction.put(replace(transaction.records.tags[part.code], queued=None))
+        transaction.words = said("{} was never taken off", parts)
     return parts
-
-
-def plan(book: Book, codes: Iterable[str], finish: Finish) -> list[Part]:
-    """Parts are still to be blasted, painted, plated, …"""
-    with book.change() as draft:
-        parts = each(draft, codes, lambda part: plan_finish(part, finish))
-        draft.words = said(f"{{}} is to be {finish.what}", parts)
-    return parts
-
-
-def finish(book: Book, codes: Iterable[str], done: Finish, on: date | None = None) -> list[Part]:
-    """Parts were blasted, painted, plated, …, today or on an earlier day."""
-    with book.change() as draft:
-        at = _at(draft, on)
-        parts = each(draft, codes, lambda part: finish_done(part, done, at, draft.now))
-        draft.words = said(f"{done.what} {{}}", parts)
-    return parts
-
-
-def _at(draft: Transaction, on: date | None) -> datetime:
-    return draft.now if on is None else datetime.combine(on, time(12), draft.now.tzinfo)
-
-
-def no_finish(book: Book, codes: Iterable[str], what: str) -> list[Part]:
-    """Takes a finish off parts, done or still to do."""
-    with book.change() as draft:
-        parts = each(draft, codes, lambda part: drop_finish(part, what))
-        draft.words = said(f"{{}} without {what}", parts)
-    return parts
-
-
-def dry_fit(book: Book, code: str) -> Part:
-    """A part was fitted for a trial and came off again."""
-    with book.change() as draft:
-        part = dry_fitted(part_by_code(draft.records, code), draft.now)
-        draft.put(part)
-        draft.words = f"dry fitted {named(part)}"
-    return part

@@ -37,25 +37,27 @@ def pack(
     """Packs a batch: fasteners from the bags of `codes` (of the whole machine without any), of
     certain `sizes` or all, and `parts` themselves. One change; nothing moves when it is refused.
     """
-    with book.change() as draft:
-        machine = chosen_or_made(draft, mark)
-        errand = form.errand(draft, machine.mark)
-        bags = [part_by_code(draft.records, code) for code in dict.fromkeys(codes)]
+    with book.change() as transaction:
+        machine = chosen_or_made(transaction, mark)
+        errand = form.errand(transaction, machine.mark)
+        bags = [part_by_code(transaction.records, code) for code in dict.fromkeys(codes)]
         if not bags and sizes:
-            bags = [part for part in draft.records.parts_of(machine.mark) if part.fitted == "off"]
+            bags = [
+                part for part in transaction.records.parts_of(machine.mark) if part.fitted == "off"
+            ]
         pieces = pieces_in_bags(bags, sizes) if bags else []
         pieces += [BatchPiece(code=code) for code in dict.fromkeys(parts)]
         if not pieces:
             raise BadInput("Say what goes: bags by their codes, sizes, or parts.")
-        number = draft.new_id("batches")
+        number = transaction.new_id("batches")
         errand = replace(errand, batch=number)
         for piece in pieces:
-            part = part_by_code(draft.records, piece.code)
+            part = part_by_code(transaction.records, piece.code)
             _refuse_other_machine(part, machine.mark)
             if piece.line:
-                draft.put(gone_from_bag(part, piece.line, piece.quantity))
+                transaction.put(gone_from_bag(part, piece.line, piece.quantity))
             else:
-                draft.put(send(part, errand))
+                transaction.put(send(part, errand))
         batch = Batch(
             id=number,
             machine=machine.mark,
@@ -67,9 +69,9 @@ def pack(
             currency=errand.currency,
             pieces=tuple(pieces),
         )
-        draft.put(batch)
+        transaction.put(batch)
         total = sum(piece.quantity for piece in pieces)
-        draft.words = f"sent batch {number}, {plural(total, 'piece')}, to {errand.who}"
+        transaction.words = f"sent batch {number}, {plural(total, 'piece')}, to {errand.who}"
         return batch
 
 
@@ -80,10 +82,12 @@ def _refuse_other_machine(part: Part, mark: str) -> None:
 
 def count_back(book: Book, number: int, counts: Mapping[str, int]) -> Batch:
     """Writes down how many of each size came out of the bucket."""
-    with book.change() as draft:
-        batch = counted_back(draft.records, batch_by_number(draft.records, number), dict(counts))
-        draft.put(batch)
-        draft.words = f"counted {', '.join(counts)} of batch {number}"
+    with book.change() as transaction:
+        batch = counted_back(
+            transaction.records, batch_by_number(transaction.records, number), dict(counts)
+        )
+        transaction.put(batch)
+        transaction.words = f"counted {', '.join(counts)} of batch {number}"
         return batch
 
 
@@ -92,51 +96,51 @@ def sort_into_bag(
 ) -> Batch:
     """Puts fasteners of a line, or the part itself, back into the bag; all that are left unless
     it is said how many. The batch closes by itself with the last one."""
-    with book.change() as draft:
-        before = batch_by_number(draft.records, number)
-        batch, part = sort_back(draft.records, before, code, line, quantity)
-        today = draft.now.date()
+    with book.change() as transaction:
+        before = batch_by_number(transaction.records, number)
+        batch, part = sort_back(transaction.records, before, code, line, quantity)
+        today = transaction.now.date()
         if line == 0:
             part = came_back(part, today)
         if not left_away(batch):
             batch = closed_batch(batch, today)
-        draft.put(part)
-        draft.put(batch)
-        draft.words = f"sorted {named(part)} of batch {number} back into its bag"
+        transaction.put(part)
+        transaction.put(batch)
+        transaction.words = f"sorted {named(part)} of batch {number} back into its bag"
         return batch
 
 
 def close(book: Book, number: int, on: date | None = None) -> tuple[Batch, list[Part]]:
     """Closes a batch: what was not sorted did not come back and is lost. Gives the parts that are
     short now."""
-    with book.change() as draft:
-        batch = batch_by_number(draft.records, number)
-        refuse_unsorted(draft.records, batch)
-        after = closed_batch(batch, on or draft.now.date())
-        short = list(_give_up(draft, batch, after.closed or draft.now.date()))
-        draft.put(after)
-        draft.words = f"closed batch {number}" + (
+    with book.change() as transaction:
+        batch = batch_by_number(transaction.records, number)
+        refuse_unsorted(transaction.records, batch)
+        after = closed_batch(batch, on or transaction.now.date())
+        short = list(_give_up(transaction, batch, after.closed or transaction.now.date()))
+        transaction.put(after)
+        transaction.words = f"closed batch {number}" + (
             f", short for {plural(len(short), 'bag')}" if short else ""
         )
         return after, short
 
 
-def _give_up(draft: Transaction, batch: Batch, on: date) -> Iterable[Part]:
+def _give_up(transaction: Transaction, batch: Batch, on: date) -> Iterable[Part]:
     for piece, left in left_away(batch):
-        part = draft.records.parts.get(piece.code)
+        part = transaction.records.parts.get(piece.code)
         if part is None:
             continue
         if piece.line:
             part = given_up(part, piece.line, left)
         else:
             words = f"did not come back from {batch.who}"
-            part = replace(came_back(part, on), lost=_lost(draft, words))
-        draft.put(part)
+            part = replace(came_back(part, on), lost=_lost(transaction, words))
+        transaction.put(part)
         yield part
 
 
-def _lost(draft: Transaction, words: str) -> Lost:
-    return Lost(since=draft.now, last_seen=words)
+def _lost(transaction: Transaction, words: str) -> Lost:
+    return Lost(since=transaction.now, last_seen=words)
 
 
 def batch_by_number(tables: Tables, number: int) -> Batch:

@@ -55,35 +55,41 @@ class BinNames:
         return self._anywhere.get(same_name(name), [])
 
 
-def put_in_bin(draft: Transaction, text: str, names: BinNames | None = None) -> str:
+def put_in_bin(transaction: Transaction, text: str, names: BinNames | None = None) -> str:
     """The code of the bin that `text` names, made when new; empty for empty text.
 
     `text` is a code, a name, or a path from the outside in: `Shelf A / Box 2 / Bag 7`. What
     holds another one is no bag. NotFound for a code that is on no bin, BadInput for a wrong
-    check character and for a name that several bins have. `names`: the bins of the draft by name,
-    kept up here; worked out anew without it.
+    check character and for a name that several bins have. `names`: the bins of the
+    transaction by name, kept up here; worked out anew without it.
     """
-    return _walked(draft, names_in_path(text), names=names)
+    return _walked(transaction, names_in_path(text), names=names)
 
 
 def _walked(
-    draft: Transaction, steps: Sequence[str], within: bool = False, names: BinNames | None = None
+    transaction: Transaction,
+    steps: Sequence[str],
+    within: bool = False,
+    names: BinNames | None = None,
 ) -> str:
     """The innermost bin of a path; `within` when another one is to come into it."""
     if not steps:
         return ""
-    names = names or BinNames(draft.records.bins.values())
+    names = names or BinNames(transaction.records.bins.values())
     inside = ""
     for place, step in enumerate(steps, 1):
-        known = _find(draft.records, step, inside, names)
+        known = _find(transaction.records, step, inside, names)
         if known is None:
             usual = "box" if within or place < len(steps) else "bag"
             known = Bin(
-                code=draft.new_code(BIN_MARK), name=step, kind=kind_of(step, usual), kept_in=inside
+                code=transaction.new_code(BIN_MARK),
+                name=step,
+                kind=kind_of(step, usual),
+                kept_in=inside,
             )
-            draft.put(known)
+            transaction.put(known)
             # It has no tag yet, and is looked for by it from now on.
-            draft.put(replace(draft.records.tags[known.code], queued=draft.now))
+            transaction.put(replace(transaction.records.tags[known.code], queued=transaction.now))
             names.add(known)
         inside = known.code
     return inside
@@ -97,18 +103,18 @@ def add_bin(book: Book, name: str, kind: str = "", kept_in: str = "", note: str 
     steps = names_in_path(name)
     if not steps:
         raise BadInput("The bin needs a name, such as “Bag 7” or “Box 2”.")
-    with book.change(f"added the bin {steps[-1]}") as draft:
-        outside = _walked(draft, [*names_in_path(kept_in), *steps[:-1]], within=True)
-        _refuse_second(draft.records, steps[-1], outside)
+    with book.change(f"added the bin {steps[-1]}") as transaction:
+        outside = _walked(transaction, [*names_in_path(kept_in), *steps[:-1]], within=True)
+        _refuse_second(transaction.records, steps[-1], outside)
         made = Bin(
-            code=draft.new_code(BIN_MARK),
+            code=transaction.new_code(BIN_MARK),
             name=steps[-1],
             kind=kind.strip() or kind_of(steps[-1]),
             kept_in=outside,
             note=note,
         )
-        draft.put(made)
-        draft.put(replace(draft.records.tags[made.code], queued=draft.now))
+        transaction.put(made)
+        transaction.put(replace(transaction.records.tags[made.code], queued=transaction.now))
         return made
 
 
@@ -125,14 +131,14 @@ def _refuse_second(tables: Tables, name: str, outside: str, but: str = "") -> No
 
 def move_bin(book: Book, text: str, kept_in: str) -> Bin:
     """Puts a bin into another one; refuses a loop with the loop spelled out."""
-    with book.change(f"moved {text}") as draft:
-        moved = named_bin(draft.records, text)
-        outside = _walked(draft, names_in_path(kept_in), within=True)
-        check_move(moved.code, outside, draft.records.bins)
-        _refuse_second(draft.records, moved.name, outside, but=moved.code)
+    with book.change(f"moved {text}") as transaction:
+        moved = named_bin(transaction.records, text)
+        outside = _walked(transaction, names_in_path(kept_in), within=True)
+        check_move(moved.code, outside, transaction.records.bins)
+        _refuse_second(transaction.records, moved.name, outside, but=moved.code)
         moved = replace(moved, kept_in=outside)
-        draft.put(moved)
-        draft.words = f"moved {moved.name} into {kept_in or 'the open'}"
+        transaction.put(moved)
+        transaction.words = f"moved {moved.name} into {kept_in or 'the open'}"
         return moved
 
 
@@ -143,17 +149,17 @@ def rename_bin(book: Book, text: str, name: str, note: str | None = None) -> Bin
     """
     if len(names_in_path(name)) > 1 or not (names_in_path(name) or note is not None):
         raise BadInput("Type one name, such as “Bag 7”; moving it puts it into another bin.")
-    with book.change(f"renamed {text}") as draft:
-        before = named_bin(draft.records, text)
+    with book.change(f"renamed {text}") as transaction:
+        before = named_bin(transaction.records, text)
         typed = " ".join((names_in_path(name) or [before.name])[0].split())
         after = replace(before, name=typed)
-        _refuse_second(draft.records, after.name, after.kept_in, but=after.code)
-        draft.words = f"renamed {before.name} to {after.name}"
+        _refuse_second(transaction.records, after.name, after.kept_in, but=after.code)
+        transaction.words = f"renamed {before.name} to {after.name}"
         after = after if note is None else replace(after, note=note)
-        draft.put(after)
-        tag = draft.records.tags.get(after.code)
+        transaction.put(after)
+        tag = transaction.records.tags.get(after.code)
         if tag is not None and after.name != before.name:
-            draft.put(replace(tag, queued=draft.now))
+            transaction.put(replace(tag, queued=transaction.now))
         return after
 
 

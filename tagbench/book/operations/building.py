@@ -18,15 +18,15 @@ from tagbench.rules.describe.phrases import named, named_codes
 from tagbench.rules.rebuild.burying import burying
 from tagbench.rules.rebuild.fit import (
     all_torqued,
-    fit_part,
     outside_words,
+    put_on,
     short_by,
     take_off,
     work_words,
 )
 from tagbench.rules.rebuild.held_up import on_machine, open_wants, own_reasons
 from tagbench.rules.rebuild.links import links_of
-from tagbench.rules.rebuild.reach import reach
+from tagbench.rules.rebuild.reach import reach_part
 from tagbench.rules.settings.standing import reopened_by
 
 
@@ -48,7 +48,7 @@ class FitForm:
     """The person's reason for overruling."""
 
 
-def fit(book: Book, code: str, form: FitForm | None = None) -> Part:
+def fit_part(book: Book, code: str, form: FitForm | None = None) -> Part:
     """Puts a part on the machine, or brings a snug one further.
 
     Raises Refused, with every reason, when the part is held up, would shut something in, or was
@@ -56,28 +56,28 @@ def fit(book: Book, code: str, form: FitForm | None = None) -> Part:
     part are to be measured again.
     """
     form = form or FitForm()
-    with book.change() as draft:
-        part = part_by_code(draft.records, code)
-        after = _fitted(part, form, draft.now)
-        refusals = _refusals(draft.records, part, after, form, draft.now.date())
+    with book.change() as transaction:
+        part = part_by_code(transaction.records, code)
+        after = _fitted(part, form, transaction.now)
+        refusals = _refusals(transaction.records, part, after, form, transaction.now.date())
         if refusals and not form.anyway:
             raise Refused(_refusal_words(part, refusals))
-        overrides = [replace(one, why=form.why.strip(), at=draft.now) for one, _ in refusals]
+        overrides = [replace(one, why=form.why.strip(), at=transaction.now) for one, _ in refusals]
         after = replace(out_of_the_tray(after), overrides=(*part.overrides, *overrides))
-        draft.put(after)
-        _use_up_stock(draft, part, after)
-        _worked_on(draft, after, work_words(part, after, form.torqued))
-        draft.words = _fit_words(after, overrides)
+        transaction.put(after)
+        _use_up_stock(transaction, part, after)
+        _worked_on(transaction, after, work_words(part, after, form.torqued))
+        transaction.words = _fit_words(after, overrides)
         return after
 
 
 def missing_fasteners(book: Book, code: str, short: Mapping[int, int]) -> Part:
     """Writes down how many fasteners of a line are missing; 0 when they turned up."""
-    with book.change() as draft:
-        after = short_by(part_by_code(draft.records, code), short)
-        draft.put(after)
+    with book.change() as transaction:
+        after = short_by(part_by_code(transaction.records, code), short)
+        transaction.put(after)
         total = sum(fastener.short for fastener in after.fasteners)
-        draft.words = f"{named(after)} is short of {total} fasteners"
+        transaction.words = f"{named(after)} is short of {total} fasteners"
         return after
 
 
@@ -90,21 +90,21 @@ def take_off_again(
     is off but has others in front of it. Gives the parts in the order in which they came off.
     Raises BadInput when nothing comes off, Refused with the names when others are in the way.
     """
-    with book.change() as draft:
-        part = part_by_code(draft.records, code)
-        in_the_way = reach(draft.records, code).take_off
+    with book.change() as transaction:
+        part = part_by_code(transaction.records, code)
+        in_the_way = reach_part(transaction.records, code).take_off
         coming_off = [*in_the_way, code] if itself and on_machine(part) else in_the_way
         if not coming_off or not (on_machine(part) or with_outer):
             raise BadInput(_nothing_comes_off(part))
         if in_the_way and not with_outer:
-            first = ", ".join(named_codes(in_the_way, draft.records))
+            first = ", ".join(named_codes(in_the_way, transaction.records))
             raise Refused(f"To get at {named(part)}, these must come off first: {first}.")
-        taken = [take_off(draft.records.parts[one]) for one in coming_off]
+        taken = [take_off(transaction.records.parts[one]) for one in coming_off]
         for one in taken:
-            before = draft.records.parts[one.code]
-            draft.put(one)
-            _worked_on(draft, one, work_words(before, one))
-        draft.words = f"took off again {', '.join(named(one) for one in taken)}"
+            before = transaction.records.parts[one.code]
+            transaction.put(one)
+            _worked_on(transaction, one, work_words(before, one))
+        transaction.words = f"took off again {', '.join(named(one) for one in taken)}"
         return taken
 
 
@@ -125,7 +125,7 @@ def refusals(book: Book, code: str, form: FitForm) -> list[tuple[Override, str]]
 
 def _fitted(part: Part, form: FitForm, at: datetime) -> Part:
     """The part as the form says; one that was given only some of its torques stays snug."""
-    after = fit_part(
+    after = put_on(
         part,
         at,
         snug=form.snug,
@@ -182,21 +182,21 @@ def _fit_words(part: Part, overruled: list[Override]) -> str:
     return f"{how} {named(part)}{anyway}"
 
 
-def _use_up_stock(draft: Transaction, before: Part, after: Part) -> None:
+def _use_up_stock(transaction: Transaction, before: Part, after: Part) -> None:
     """What has just been renewed is taken off the stock in the drawer."""
     for was, line in zip(before.fasteners, lines_of([after]), strict=True):
         new = line.fastener.renewed and not was.renewed
         for what in renewed_items(line) if new else ():
-            item = in_stock(draft.records, what)
+            item = in_stock(transaction.records, what)
             if item is not None:
                 left = max(0, item.quantity - line.fastener.quantity)
-                draft.put(replace(item, quantity=left))
+                transaction.put(replace(item, quantity=left))
 
 
-def _worked_on(draft: Transaction, part: Part, what: str) -> None:
+def _worked_on(transaction: Transaction, part: Part, what: str) -> None:
     """Has the settings that hang on the part measured again, and its machine open."""
     if not what:
         return
-    for setting in reopened_by(draft.records.settings.values(), [part.code]):
-        draft.put(replace(setting, recheck=f"{named(part)} {what}"))
-    draft.worked_on(part.machine)
+    for setting in reopened_by(transaction.records.settings.values(), [part.code]):
+        transaction.put(replace(setting, recheck=f"{named(part)} {what}"))
+    transaction.worked_on(part.machine)

@@ -23,66 +23,72 @@ def order(
     supplier: str = "",
 ) -> list[Want]:
     """Marks wants ordered, today or on an earlier day; all of them or, refused, none."""
-    with book.change() as draft:
-        today = draft.now.date()
+    with book.change() as transaction:
+        today = transaction.now.date()
         ordered = []
         for number in chosen_numbers(numbers):
-            want = want_by_number(draft.records, number)
+            want = want_by_number(transaction.records, number)
             want = wants.order_want(want, on or today, today, due)
             want = replace(want, supplier=" ".join(supplier.split()) or want.supplier)
-            put_want(draft, want)
+            put_want(transaction, want)
             ordered.append(want)
-        draft.words = f"ordered: {many_words(ordered)}"
+        transaction.words = f"ordered: {many_words(ordered)}"
         return ordered
 
 
 def not_ordered(book: Book, numbers: Iterable[int]) -> list[Want]:
     """Puts wants back to be ordered, since nothing comes of the order."""
-    with book.change() as draft:
+    with book.change() as transaction:
         chosen = chosen_numbers(numbers)
-        again = [wants.not_ordered(want_by_number(draft.records, number)) for number in chosen]
+        again = [
+            wants.not_ordered(want_by_number(transaction.records, number)) for number in chosen
+        ]
         for want in again:
-            draft.put(want)
-        draft.words = f"to be ordered again: {many_words(again)}"
+            transaction.put(want)
+        transaction.words = f"to be ordered again: {many_words(again)}"
         return again
 
 
 def wrong_came(book: Book, number: int, what: str = "", on: date | None = None) -> Want:
     """The wrong item came: the want stays open."""
-    with book.change() as draft:
-        today = draft.now.date()
-        want = returns.wrong_came(want_by_number(draft.records, number), on or today, today, what)
-        draft.put(want)
-        draft.words = f"the wrong one came for {want.what}"
+    with book.change() as transaction:
+        today = transaction.now.date()
+        want = returns.wrong_came(
+            want_by_number(transaction.records, number), on or today, today, what
+        )
+        transaction.put(want)
+        transaction.words = f"the wrong one came for {want.what}"
         return want
 
 
 def send_back(book: Book, number: int, on: date | None = None) -> Want:
     """The wrong item was sent back."""
-    with book.change() as draft:
-        today = draft.now.date()
-        want = returns.send_back(want_by_number(draft.records, number), on or today, today)
-        draft.put(want)
-        draft.words = f"sent back the wrong {want.what}"
+    with book.change() as transaction:
+        today = transaction.now.date()
+        want = returns.send_back(want_by_number(transaction.records, number), on or today, today)
+        transaction.put(want)
+        transaction.words = f"sent back the wrong {want.what}"
         return want
 
 
 def settle(book: Book, number: int, how: returns.Settled, due: date | None = None) -> Want:
     """The money came back, or the right item is on its way."""
-    with book.change() as draft:
-        want = returns.settle(want_by_number(draft.records, number), how, due)
-        draft.put(want)
-        draft.words = f"{how}: {want.what}"
+    with book.change() as transaction:
+        want = returns.settle(want_by_number(transaction.records, number), how, due)
+        transaction.put(want)
+        transaction.words = f"{how}: {want.what}"
         return want
 
 
 def deposit_came_back(book: Book, number: int, on: date | None = None) -> Want:
     """The deposit on an exchange piece was paid back, today or on an earlier day."""
-    with book.change() as draft:
-        today = draft.now.date()
-        want = deposits.deposit_back(want_by_number(draft.records, number), on or today, today)
-        draft.put(want)
-        draft.words = f"the deposit on {want.what} came back"
+    with book.change() as transaction:
+        today = transaction.now.date()
+        want = deposits.deposit_back(
+            want_by_number(transaction.records, number), on or today, today
+        )
+        transaction.put(want)
+        transaction.words = f"the deposit on {want.what} came back"
         return want
 
 
@@ -93,40 +99,42 @@ def arrive(
 
     `count`: how many came when it was not all of one want; the rest stays wanted.
     """
-    with book.change() as draft:
-        today = draft.now.date()
+    with book.change() as transaction:
+        today = transaction.now.date()
         chosen = chosen_numbers(numbers)
         if count is not None and len(chosen) != 1:
             raise BadInput("Say how many came for one want at a time.")
-        here = [_arrived(draft, number, on or today, today, count) for number in chosen]
+        here = [_arrived(transaction, number, on or today, today, count) for number in chosen]
         parts: dict[str, Part] = {}
         for want in here:
-            for part in wants.parts_here(draft.records, want):
-                draft.put(part)
+            for part in wants.parts_here(transaction.records, want):
+                transaction.put(part)
                 parts[part.code] = part
-        draft.words = f"arrived: {many_words(here)}"
+        transaction.words = f"arrived: {many_words(here)}"
         return here, list(parts.values())
 
 
-def _arrived(draft: Transaction, number: int, on: date, today: date, count: int | None) -> Want:
-    want = returns.settled_by_arrival(want_by_number(draft.records, number))
+def _arrived(
+    transaction: Transaction, number: int, on: date, today: date, count: int | None
+) -> Want:
+    want = returns.settled_by_arrival(want_by_number(transaction.records, number))
     want = wants.arrive(want, on, today)
     if count is not None and count != want.quantity:
-        want, rest = wants.split_want(want, count, draft.new_id("wants"))
+        want, rest = wants.split_want(want, count, transaction.new_id("wants"))
         if rest is not None:
-            draft.put(replace(rest, arrived=None))
-    draft.put(want)
-    _into_the_drawer(draft, want)
+            transaction.put(replace(rest, arrived=None))
+    transaction.put(want)
+    _into_the_drawer(transaction, want)
     return want
 
 
-def _into_the_drawer(draft: Transaction, want: Want) -> None:
+def _into_the_drawer(transaction: Transaction, want: Want) -> None:
     """Single-use items go into stock, unless the want was for certain parts."""
     if want.parts:
         return
-    item = in_stock(draft.records, want.what)
-    asked = {item_key(row.what) for row in needed(draft.records, want.machine)}
+    item = in_stock(transaction.records, want.what)
+    asked = {item_key(row.what) for row in needed(transaction.records, want.machine)}
     if item is None and item_key(want.what) in asked:
-        item = StockItem(id=draft.new_id("stock"), what=want.what)
+        item = StockItem(id=transaction.new_id("stock"), what=want.what)
     if item is not None:
-        draft.put(replace(item, quantity=item.quantity + want.quantity))
+        transaction.put(replace(item, quantity=item.quantity + want.quantity))

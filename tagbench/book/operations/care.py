@@ -23,7 +23,7 @@ KNOWN = steps.steps_known()
 """What a part can be marked: a step of care, reuse or replace."""
 
 
-def mark(
+def tick_off(
     book: Book,
     codes: Iterable[str],
     what: str,
@@ -49,44 +49,44 @@ def mark(
     if orders and what != "reuse":
         raise BadInput("What becomes of an order is said with reuse alone.")
     codes = list(codes)
-    with book.change() as draft:
-        at = moment(draft, on)
+    with book.change() as transaction:
+        at = moment(transaction, on)
         if what == "reuse" and not orders:
-            refuse_on_order(draft.records, codes)
-        parts = each(draft, codes, lambda part: _marked(part, what, at, draft.now, with_what))
-        parts = _what_follows(draft, parts, what, with_what, orders)
-        draft.words = said(
+            refuse_on_order(transaction.records, codes)
+        parts = each(
+            transaction, codes, lambda part: _ticked_off(part, what, at, transaction.now, with_what)
+        )
+        parts = _what_follows(transaction, parts, what, with_what, orders)
+        transaction.words = said(
             f"marked {{}} {what}" if what not in CARE_STEPS else f"{what} {{}}", parts
         )
-        draft.words += f" with {with_what}" if with_what else ""
+        transaction.words += f" with {with_what}" if with_what else ""
     return parts
 
 
 def _what_follows(
-    draft: Transaction, parts: list[Part], what: str, with_what: str, orders: Orders
+    transaction: Transaction, parts: list[Part], what: str, with_what: str, orders: Orders
 ) -> list[Part]:
     """What else changes with a mark: substances remembered, wants made and dropped; the parts."""
-    from tagbench.book.operations.replacing import no_longer_wanted, want_replacement
-
     codes = [part.code for part in parts]
     if what in CARE_STEPS:
-        draft.put(remember(draft.records.desk, what, with_what))
+        transaction.put(remember(transaction.records.desk, what, with_what))
     elif what == "replace":
         from tagbench.book.operations.replacing import want_replacement
 
-        want_replacement(draft, parts, with_what)
-        return [draft.records.parts[code] for code in codes]
+        want_replacement(transaction, parts, with_what)
+        return [transaction.records.parts[code] for code in codes]
     elif what == "reuse":
         from tagbench.book.operations.replacing import no_longer_wanted
         from tagbench.rules.buying.wants import not_ordered
 
-        for want in ordered_for(draft.records, codes) if orders == "off" else ():
-            draft.put(not_ordered(want))
-        no_longer_wanted(draft, codes)
+        for want in ordered_for(transaction.records, codes) if orders == "off" else ():
+            transaction.put(not_ordered(want))
+        no_longer_wanted(transaction, codes)
     return parts
 
 
-def _marked(part: Part, what: str, at: datetime, now: datetime, with_what: str) -> Part:
+def _ticked_off(part: Part, what: str, at: datetime, now: datetime, with_what: str) -> Part:
     if what in CARE_STEPS:
         return steps.tick(part, what, at, now, with_what)
     return steps.decide(part, cast(steps.Verdict, what))
@@ -96,10 +96,10 @@ def undecided(book: Book, codes: Iterable[str]) -> list[Part]:
     """Takes the verdict of parts back."""
     from tagbench.book.operations.replacing import no_longer_wanted
 
-    with book.change() as draft:
-        parts = each(draft, codes, steps.undecide)
-        no_longer_wanted(draft, [part.code for part in parts])
-        draft.words = said("took back the verdict on {}", parts)
+    with book.change() as transaction:
+        parts = each(transaction, codes, steps.undecide)
+        no_longer_wanted(transaction, [part.code for part in parts])
+        transaction.words = said("took back the verdict on {}", parts)
     return parts
 
 
@@ -113,24 +113,28 @@ def soak(
     since: datetime | None = None,
 ) -> list[Part]:
     """Puts parts to soak, since now or an earlier time; Refused for parts on the machine."""
-    with book.change() as draft:
-        start = since or draft.now
+    with book.change() as transaction:
+        start = since or transaction.now
         parts = each(
-            draft, codes, lambda part: steps.soak(part, start, draft.now, hours, tray, with_what)
+            transaction,
+            codes,
+            lambda part: steps.soak(part, start, transaction.now, hours, tray, with_what),
         )
-        draft.put(remember(draft.records.desk, CLEANING.name, with_what))
-        draft.words = said("put {} to soak", parts)
+        transaction.put(remember(transaction.records.desk, CLEANING.name, with_what))
+        transaction.words = said("put {} to soak", parts)
     return parts
 
 
 def end_soak(book: Book, codes: Iterable[str], *, clean: bool = True) -> list[Part]:
     """Takes parts out of their soak, degreased with what they soaked in, or not yet clean."""
-    with book.change() as draft:
+    with book.change() as transaction:
         parts = each(
-            draft, codes, lambda part: steps.end_soak(part, draft.now, draft.now, clean=clean)
+            transaction,
+            codes,
+            lambda part: steps.end_soak(part, transaction.now, transaction.now, clean=clean),
         )
         end = "clean" if clean else "not yet clean"
-        draft.words = said(f"took {{}} out of the soak, {end}", parts)
+        transaction.words = said(f"took {{}} out of the soak, {end}", parts)
     return parts
 
 
@@ -138,9 +142,9 @@ def old_piece_gone(book: Book, codes: Iterable[str], where: OldPiece = "gone") -
     """Writes down where the old pieces of replaced parts are: thrown out, unless said otherwise."""
     from tagbench.rules.describe.part import OLD_PIECE_WORDS
 
-    with book.change() as draft:
-        parts = each(draft, codes, lambda part: put_old_piece(part, where))
-        draft.words = said(f"the old piece of {{}} is {OLD_PIECE_WORDS[where]}", parts)
+    with book.change() as transaction:
+        parts = each(transaction, codes, lambda part: put_old_piece(part, where))
+        transaction.words = said(f"the old piece of {{}} is {OLD_PIECE_WORDS[where]}", parts)
     return parts
 
 
@@ -149,9 +153,9 @@ def acknowledge_cautions(book: Book, ids: Iterable[str], mark: str) -> Machine:
     from tagbench.rules.care.cautions import acknowledge
 
     names = list(ids)
-    with book.change(f"acknowledged cautions: {', '.join(names)}") as draft:
-        machine = acknowledge(by_mark(draft.records, mark), names)
-        draft.put(machine)
+    with book.change(f"acknowledged cautions: {', '.join(names)}") as transaction:
+        machine = acknowledge(by_mark(transaction.records, mark), names)
+        transaction.put(machine)
     return machine
 
 
@@ -159,28 +163,30 @@ def show_cautions_again(book: Book, mark: str, ids: Iterable[str] = ()) -> Machi
     """Shows cautions (all without any) at full length again."""
     from tagbench.rules.care.cautions import show_again
 
-    with book.change("cautions are shown again") as draft:
-        machine = show_again(by_mark(draft.records, mark), ids)
-        draft.put(machine)
+    with book.change("cautions are shown again") as transaction:
+        machine = show_again(by_mark(transaction.records, mark), ids)
+        transaction.put(machine)
     return machine
 
 
-def each(draft: Transaction, codes: Iterable[str], change: Callable[[Part], Part]) -> list[Part]:
-    """Changes each part once in the draft; BadInput when no code was given."""
+def each(
+    transaction: Transaction, codes: Iterable[str], change: Callable[[Part], Part]
+) -> list[Part]:
+    """Changes each part once in the transaction; BadInput when no code was given."""
     wanted = list(dict.fromkeys(codes))
     if not wanted:
         raise BadInput("Choose at least one part first.")
-    parts = [change(part_with(draft.records, code)) for code in wanted]
+    parts = [change(part_with(transaction.records, code)) for code in wanted]
     for part in parts:
-        draft.put(part)
+        transaction.put(part)
     return parts
 
 
-def moment(draft: Transaction, on: date | None) -> datetime:
-    """The draft's time, on another day when one is given."""
-    if on is None or on == draft.now.date():
-        return draft.now
-    return draft.now.replace(year=on.year, month=on.month, day=on.day)
+def moment(transaction: Transaction, on: date | None) -> datetime:
+    """The transaction's time, on another day when one is given."""
+    if on is None or on == transaction.now.date():
+        return transaction.now
+    return transaction.now.replace(year=on.year, month=on.month, day=on.day)
 
 
 def said(words: str, parts: Sequence[Part]) -> str:

@@ -25,11 +25,11 @@ def take_last_back(book: Book, codes: Iterable[str]) -> list[Part]:
     """
     codes = list(codes)
     steps = _edits_of(codes, book.history(limit=LOOKED_THROUGH))
-    with book.change() as draft:
-        parts = each(draft, codes, lambda part: _one_back(part, steps.get(part.code, ())))
-        no_longer_wanted(draft, [part.code for part in parts if part.replacement != "wanted"])
-        want_replacement(draft, parts)
-        draft.words = said("took back the last care of {}", parts)
+    with book.change() as transaction:
+        parts = each(transaction, codes, lambda part: _one_back(part, steps.get(part.code, ())))
+        no_longer_wanted(transaction, [part.code for part in parts if part.replacement != "wanted"])
+        want_replacement(transaction, parts)
+        transaction.words = said("took back the last care of {}", parts)
     return parts
 
 

@@ -9,7 +9,7 @@ from tagbench.book.operations.machines import by_mark
 from tagbench.errors import BadInput
 from tagbench.records import Machine, replace
 from tagbench.rules.count.closing import check_closing
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 
 
 def close_machine(book: Book, mark: str, reasons: Mapping[str, str] | None = None) -> Machine:
@@ -18,23 +18,23 @@ def close_machine(book: Book, mark: str, reasons: Mapping[str, str] | None = Non
     Raises Refused and names the lines that are open without a reason, BadInput for a reason whose
     line is not open.
     """
-    with book.change() as draft:
-        machine = by_mark(draft.records, mark)
-        written = check_closing(count(draft.records, machine.mark), reasons or {})
-        after = replace(machine, closed=draft.now, closed_with=written)
-        draft.put(after)
+    with book.change() as transaction:
+        machine = by_mark(transaction.records, mark)
+        written = check_closing(machine_count(transaction.records, machine.mark), reasons or {})
+        after = replace(machine, closed=transaction.now, closed_with=written)
+        transaction.put(after)
         left = f" with {len(written)} written reasons" if written else ", nothing left open"
-        draft.words = f"closed {machine.name}{left}"
+        transaction.words = f"closed {machine.name}{left}"
         return after
 
 
 def reopen_machine(book: Book, mark: str) -> Machine:
     """Opens a closed machine again. Raises BadInput when it is not closed."""
-    with book.change() as draft:
-        machine = by_mark(draft.records, mark)
+    with book.change() as transaction:
+        machine = by_mark(transaction.records, mark)
         if machine.closed is None:
             raise BadInput(f"{machine.name} is not closed.")
         after = replace(machine, closed=None, closed_with={})
-        draft.put(after)
-        draft.words = f"opened {machine.name} again"
+        transaction.put(after)
+        transaction.words = f"opened {machine.name} again"
         return after

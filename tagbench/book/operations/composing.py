@@ -25,30 +25,32 @@ from tagbench.rules.wiring import written
 
 def link_twins(book: Book, code: str, other: str) -> tuple[Part, Part]:
     """Notes that two parts are the same thing, left and right."""
-    with book.change() as draft:
-        both = linked(part_by_code(draft.records, code), part_by_code(draft.records, other))
+    with book.change() as transaction:
+        both = linked(
+            part_by_code(transaction.records, code), part_by_code(transaction.records, other)
+        )
         for part in both:
-            draft.put(part)
-        draft.words = f"{named(both[0])} and {named(both[1])} are twins"
+            transaction.put(part)
+        transaction.words = f"{named(both[0])} and {named(both[1])} are twins"
         return both
 
 
 def part_twins(book: Book, code: str) -> Part:
     """Forgets that a part has a twin."""
-    with book.change() as draft:
-        both = parted(draft.records, part_by_code(draft.records, code))
+    with book.change() as transaction:
+        both = parted(transaction.records, part_by_code(transaction.records, code))
         for part in both:
-            draft.put(part)
-        draft.words = f"{named(both[0])} has no twin any more"
+            transaction.put(part)
+        transaction.words = f"{named(both[0])} has no twin any more"
         return both[0]
 
 
 def strip_twin(book: Book, code: str, bin_text: str = "") -> Part:
     """The other side of a part came off: its words mirrored, and the two linked."""
-    with book.change() as draft:
-        part = part_by_code(draft.records, code)
-        twin = strip_in(draft, twin_form(part, bin_text))
-        draft.words = f"took off {twin.said} {twin.code}, the twin of {part.code}"
+    with book.change() as transaction:
+        part = part_by_code(transaction.records, code)
+        twin = strip_in(transaction, twin_form(part, bin_text))
+        transaction.words = f"took off {twin.said} {twin.code}, the twin of {part.code}"
         return twin
 
 
@@ -75,41 +77,41 @@ def twin_form(part: Part, bin_text: str = "") -> StripForm:
 
 def write_stack(book: Book, code: str, text: str) -> Part:
     """Writes a stack down as typed; an empty text takes it out."""
-    with book.change() as draft:
-        part = with_stack(part_by_code(draft.records, code), text)
-        draft.put(part)
+    with book.change() as transaction:
+        part = with_stack(part_by_code(transaction.records, code), text)
+        transaction.put(part)
         told = stack_words(part.stack) if part.stack else "no stack any more"
-        draft.words = f"stack of {named(part)}: {told}"
+        transaction.words = f"stack of {named(part)}: {told}"
         return part
 
 
 def write_pins(book: Book, code: str, pins: str, routing: str = "", diagram: str = "") -> Part:
     """Writes pins and routing of a connector or cable down as typed; all empty takes them out."""
-    with book.change() as draft:
-        part = written(part_by_code(draft.records, code), pins, routing, diagram)
-        draft.put(part)
+    with book.change() as transaction:
+        part = written(part_by_code(transaction.records, code), pins, routing, diagram)
+        transaction.put(part)
         many = len(part.wiring.pins) if part.wiring else 0
         told = plural(many, "pin") if many else "routing" if part.wiring else "nothing any more"
-        draft.words = f"wired {named(part)}: {told}"
+        transaction.words = f"wired {named(part)}: {told}"
         return part
 
 
 def keep_in_one(book: Book, code: str, own_parts: str = "") -> Part:
     """A sub-assembly stays in one piece; its own parts as typed, or none known."""
-    with book.change() as draft:
-        part = keep_together(part_by_code(draft.records, code), read_own_parts(own_parts))
-        draft.put(part)
+    with book.change() as transaction:
+        part = keep_together(part_by_code(transaction.records, code), read_own_parts(own_parts))
+        transaction.put(part)
         known = f", {plural(len(part.own_parts), 'own part')} known" if part.own_parts else ""
-        draft.words = f"kept {named(part)} in one piece{known}"
+        transaction.words = f"kept {named(part)} in one piece{known}"
         return part
 
 
 def no_sub_assembly(book: Book, code: str) -> Part:
     """What was kept together is one thing after all."""
-    with book.change() as draft:
-        part = not_together(part_by_code(draft.records, code))
-        draft.put(part)
-        draft.words = f"{named(part)} is one part"
+    with book.change() as transaction:
+        part = not_together(part_by_code(transaction.records, code))
+        transaction.put(part)
+        transaction.words = f"{named(part)} is one part"
         return part
 
 
@@ -121,20 +123,20 @@ def take_apart(
     `own_parts` adds some that were not known. Each gets a code and a tag; it came from the
     sub-assembly, is behind it, lies in its bag, and takes along all that was known of it.
     """
-    with book.change() as draft:
-        whole = part_by_code(draft.records, code)
+    with book.change() as transaction:
+        whole = part_by_code(transaction.records, code)
         if own_parts:
             whole = keep_together(whole, (*whole.own_parts, *read_own_parts(own_parts)))
         whole, out = taken_apart(whole, names)
-        draft.put(whole)
-        parts = [_came_out(draft, whole, one) for one in out]
+        transaction.put(whole)
+        parts = [_came_out(transaction, whole, one) for one in out]
         many = plural(len(parts), "part")
         left = f", {plural(len(whole.own_parts), 'part')} still in it" if whole.own_parts else ""
-        draft.words = f"took {named(whole)} apart: {many}{left}"
+        transaction.words = f"took {named(whole)} apart: {many}{left}"
         return whole, parts
 
 
-def _came_out(draft: Transaction, whole: Part, one: OwnPart) -> Part:
+def _came_out(transaction: Transaction, whole: Part, one: OwnPart) -> Part:
     form = StripForm(
         name=one.name,
         assembly=inner_assembly(whole),
@@ -146,4 +148,4 @@ def _came_out(draft: Transaction, whole: Part, one: OwnPart) -> Part:
         behind=(whole.code,),
         mark=whole.machine,
     )
-    return strip_in(draft, form)
+    return strip_in(transaction, form)

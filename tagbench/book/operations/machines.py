@@ -41,13 +41,13 @@ def add(book: Book, name: str, mark: str = "", **fields: Any) -> Machine:
     """
     if not name.strip():
         raise BadInput("The machine needs a name, for example: machine add “Packman” --mark TP.")
-    with book.change(f"added the machine {name.strip()}") as draft:
-        wanted = spell_mark(mark) if mark else free_mark(draft.records, name)
-        if wanted in draft.records.machines or wanted in draft.records.desk.serials:
+    with book.change(f"added the machine {name.strip()}") as transaction:
+        wanted = spell_mark(mark) if mark else free_mark(transaction.records, name)
+        if wanted in transaction.records.machines or wanted in transaction.records.desk.serials:
             raise BadInput(f"The mark {wanted} has been used; choose another one with --mark.")
         machine = replace(Machine(mark=wanted, name=name.strip()), **fields)
-        draft.put(machine)
-        draft.put(replace(draft.records.desk, machine=wanted))
+        transaction.put(machine)
+        transaction.put(replace(transaction.records.desk, machine=wanted))
         return machine
 
 
@@ -55,10 +55,10 @@ def choose(book: Book, mark: str) -> Machine:
     """Chooses the machine that new parts belong to; one that was set aside is taken up again."""
     machine = by_mark(book.records, mark)
     if book.records.desk.machine != machine.mark or machine.aside:
-        with book.change(f"chose the machine {machine.name}") as draft:
-            machine = replace(by_mark(draft.records, mark), aside=None, aside_why="")
-            draft.put(machine)
-            draft.put(replace(draft.records.desk, machine=machine.mark))
+        with book.change(f"chose the machine {machine.name}") as transaction:
+            machine = replace(by_mark(transaction.records, mark), aside=None, aside_why="")
+            transaction.put(machine)
+            transaction.put(replace(transaction.records.desk, machine=machine.mark))
     return machine
 
 
@@ -67,23 +67,25 @@ def set_aside(book: Book, mark: str, why: str = "") -> tuple[Machine, Machine | 
 
     Choosing it takes it up again. Refused for one that is closed or set aside already.
     """
-    with book.change() as draft:
-        machine = by_mark(draft.records, mark)
+    with book.change() as transaction:
+        machine = by_mark(transaction.records, mark)
         if machine.aside is not None:
             raise Refused(f"{machine.name} is set aside already; choose it to take it up again.")
         if machine.closed is not None:
             raise Refused(f"{machine.name} is closed, so there is nothing to set aside.")
-        machine = replace(machine, aside=draft.now, aside_why=" ".join(why.split()))
-        draft.put(machine)
+        machine = replace(machine, aside=transaction.now, aside_why=" ".join(why.split()))
+        transaction.put(machine)
         others = [
             one
-            for one in draft.records.machines.values()
+            for one in transaction.records.machines.values()
             if one.mark != machine.mark and one.aside is None and one.closed is None
         ]
         now = others[0] if len(others) == 1 else None
-        if now is not None and draft.records.desk.machine == machine.mark:
-            draft.put(replace(draft.records.desk, machine=now.mark))
-        draft.words = f"set aside {machine.name}" + (f"; on the bench: {now.name}" if now else "")
+        if now is not None and transaction.records.desk.machine == machine.mark:
+            transaction.put(replace(transaction.records.desk, machine=now.mark))
+        transaction.words = f"set aside {machine.name}" + (
+            f"; on the bench: {now.name}" if now else ""
+        )
         return machine, now
 
 
@@ -94,10 +96,10 @@ def edit_machine(book: Book, mark: str, **fields: Any) -> Machine:
     """
     if "mark" in fields:
         raise BadInput("The mark stands on the printed tags and cannot be changed.")
-    with book.change(f"changed the machine {mark}") as draft:
-        before = by_mark(draft.records, mark)
+    with book.change(f"changed the machine {mark}") as transaction:
+        before = by_mark(transaction.records, mark)
         machine = replace(before, **(_wrench_in_units(before, fields) | fields))
-        draft.put(machine)
+        transaction.put(machine)
         return machine
 
 
@@ -131,18 +133,18 @@ def chosen(tables: Tables) -> Machine | None:
     return machine
 
 
-def chosen_or_made(draft: Transaction, mark: str = "") -> Machine:
+def chosen_or_made(transaction: Transaction, mark: str = "") -> Machine:
     """The machine for a new part: the named one, the chosen one, else a new one with mark A."""
     if mark:
-        return by_mark(draft.records, mark)
-    machine = chosen(draft.records)
-    if machine is None and draft.records.machines:
-        marks = ", ".join(sorted(draft.records.machines))
+        return by_mark(transaction.records, mark)
+    machine = chosen(transaction.records)
+    if machine is None and transaction.records.machines:
+        marks = ", ".join(sorted(transaction.records.machines))
         raise BadInput(f"Which machine? Choose one first with: machine choose MARK ({marks}).")
     if machine is None:
-        taken = FIRST_MARK in draft.records.desk.serials
-        mark = free_mark(draft.records, "") if taken else FIRST_MARK
+        taken = FIRST_MARK in transaction.records.desk.serials
+        mark = free_mark(transaction.records, "") if taken else FIRST_MARK
         machine = Machine(mark=mark, name="Machine not yet named")
-        draft.put(machine)
-        draft.put(replace(draft.records.desk, machine=mark))
+        transaction.put(machine)
+        transaction.put(replace(transaction.records.desk, machine=mark))
     return machine

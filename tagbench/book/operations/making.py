@@ -19,36 +19,36 @@ def to_make(book: Book, code: str, gasket: Gasket) -> Part:
     Raises Refused for a part on the machine, BadInput for a gasket that cannot be cut.
     """
     gasket_plan(gasket)
-    with book.change() as draft:
-        part = part_by_code(draft.records, code)
+    with book.change() as transaction:
+        part = part_by_code(transaction.records, code)
         made = part.make is not None and part.make.made
         part = decide(replace(part, make=replace(gasket, made=made)), "replace")
-        draft.put(part)
-        no_longer_wanted(draft, [code])
-        draft.words = f"to make: {named(part)}, {gasket_words(gasket)}"
+        transaction.put(part)
+        no_longer_wanted(transaction, [code])
+        transaction.words = f"to make: {named(part)}, {gasket_words(gasket)}"
     return part
 
 
 def made(book: Book, code: str) -> Part:
     """Writes down that the new one has been made and is here."""
-    with book.change() as draft:
-        part = _to_be_made(part_by_code(draft.records, code))
+    with book.change() as transaction:
+        part = _to_be_made(part_by_code(transaction.records, code))
         if part.replacement == "here":
             raise BadInput(f"{part.said} {code} has been made already.")
         assert part.make is not None
         part = replace(part, replacement="here", make=replace(part.make, made=True))
-        draft.put(part)
-        draft.words = f"made {named(part)}"
+        transaction.put(part)
+        transaction.words = f"made {named(part)}"
     return part
 
 
 def buy_instead(book: Book, code: str) -> Part:
     """Takes the gasket's measures away; the part goes on the want list if none is here."""
-    with book.change() as draft:
-        part = replace(_to_be_made(part_by_code(draft.records, code)), make=None)
-        draft.put(part)
-        want_replacement(draft, [part])
-        draft.words = f"no longer to make: {named(part)}"
+    with book.change() as transaction:
+        part = replace(_to_be_made(part_by_code(transaction.records, code)), make=None)
+        transaction.put(part)
+        want_replacement(transaction, [part])
+        transaction.words = f"no longer to make: {named(part)}"
     return part
 
 

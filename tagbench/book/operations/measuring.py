@@ -16,17 +16,17 @@ def read_off(book: Book, code: str, reading: Reading) -> Part:
     Limits, unit and source that the new one leaves out are kept from the earlier one. Raises
     BadInput for figures that cannot be.
     """
-    with book.change() as draft:
-        part = part_by_code(draft.records, code)
+    with book.change() as transaction:
+        part = part_by_code(transaction.records, code)
         known = next((r for r in part.readings if same_reading(r, reading)), None)
         whole = check_reading(_completed(reading, known))
         if whole.values and whole.at is None:
-            whole = replace(whole, at=draft.now)
+            whole = replace(whole, at=transaction.now)
         others = tuple(whole if one is known else one for one in part.readings)
         part = replace(part, readings=others if known else (*part.readings, whole))
-        draft.put(part)
+        transaction.put(part)
         done = "measured" if whole.values else "is to measure"
-        draft.words = f"{done} {whole.what} of {named(part)}"
+        transaction.words = f"{done} {whole.what} of {named(part)}"
     return part
 
 
@@ -40,13 +40,13 @@ def _completed(reading: Reading, known: Reading | None) -> Reading:
 
 def drop_reading(book: Book, code: str, what: str) -> Part:
     """Takes a reading off a part by what was measured; BadInput names those there are."""
-    with book.change() as draft:
-        part = part_by_code(draft.records, code)
+    with book.change() as transaction:
+        part = part_by_code(transaction.records, code)
         kept = tuple(r for r in part.readings if not same_reading(r, Reading(what=what)))
         if len(kept) == len(part.readings):
             there = ", ".join(one.what for one in part.readings) or "none"
             raise BadInput(f"{part.said} {code} has no reading of {what} (it has {there}).")
         part = replace(part, readings=kept)
-        draft.put(part)
-        draft.words = f"took the {what} off {named(part)}"
+        transaction.put(part)
+        transaction.words = f"took the {what} off {named(part)}"
     return part

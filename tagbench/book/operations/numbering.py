@@ -68,10 +68,10 @@ def drop_number(book: Book, code: str, number: str) -> Part:
 
 
 def _changed(book: Book, code: str, words: str, change: Callable[[Part, Known], Part]) -> Part:
-    with book.change() as draft:
-        part = part_by_code(draft.records, code)
-        others = (one for one in draft.records.parts.values() if one.code != code)
+    with book.change() as transaction:
+        part = part_by_code(transaction.records, code)
+        others = (one for one in transaction.records.parts.values() if one.code != code)
         part = change(part, known_numbers(others))
-        draft.put(part)
-        draft.words = f"{words}: {named(part)}"
+        transaction.put(part)
+        transaction.words = f"{words}: {named(part)}"
         return part

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from labels.boltcard.card import BoltCard, CardHole, figure
 from labels.boltcard.distances import parse_distances, solve
-from labels.boltcard.face import Card, draw_bolt_card
+from labels.boltcard.face import DrawnCard, draw_bolt_card
 from labels.boltcard.sheets import CardSheets, draw_card_sheets
 from labels.output.correction import Correction, correction_from_ruler
 from labels.output.cups import choose_printer, print_file
@@ -28,7 +28,7 @@ from tagbench.book.operations.printing import (
     set_correction,
 )
 from tagbench.book.operations.strip import part_by_code
-from tagbench.book.operations.tagging import PLAIN_PAPER, shelf
+from tagbench.book.operations.tagging import PLAIN_PAPER, known_stock
 from tagbench.records import Part, Tables
 from tagbench.rules.bolt_card import card_holes, other_holes, with_rings
 
@@ -56,7 +56,7 @@ def measured_ruler(
     down: float,
 ) -> Correction:
     """Remembers how a printer is off, from four lengths (mm) measured on its ruler page."""
-    stock = find_stock(stock_name, shelf(book))
+    stock = find_stock(stock_name, known_stock(book))
     found = correction_from_ruler(
         stock.page_width, stock.page_height, left=left, across=across, top=top, down=down
     )
@@ -111,7 +111,7 @@ def print_bolt_card(
     target: Path | None = None,
     printer: str = "",
     residual: str = "",
-) -> Card | CardSheets:
+) -> DrawnCard | CardSheets:
     """Prints a bolt card to a file or on a printer; raises CardError when it cannot be drawn.
 
     On plain paper a card whose measure is known is drawn at 1:1, on as many pages as it takes.
@@ -124,7 +124,7 @@ def print_bolt_card(
         put = correction(book.records, printer)
         _put_out(list(sheets.pages), stock, put, target, printer, "Bolt card")
         return sheets
-    drawn = draw_bolt_card(card, stock, tuple(shelf(book).values()))
+    drawn = draw_bolt_card(card, stock, tuple(known_stock(book).values()))
     alone = dataclasses.replace(stock, rows=1, columns=1) if stock.kind == "sheet" else stock
     pages = list(lay_out([drawn.drawing], alone))
     _put_out(pages, stock, correction(book.records, printer), target, printer, "Bolt card")

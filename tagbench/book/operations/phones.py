@@ -16,19 +16,19 @@ NAME_LENGTH = 40
 
 def pair(book: Book, name: str, token_hash: str) -> Phone:
     """Adds a phone; a name that is taken gets a number. Raises Refused when there are too many."""
-    with book.change(f"paired a phone: {name}") as draft:
-        phones = draft.records.phones
+    with book.change(f"paired a phone: {name}") as transaction:
+        phones = transaction.records.phones
         if len(phones) >= MOST:
             raise Refused(f"{MOST} phones are paired already: take one away first.")
         phone = Phone(
-            id=draft.new_id("phones"),
+            id=transaction.new_id("phones"),
             name=_free_name(spell_name(name), {phone.name for phone in phones.values()}),
             token_hash=token_hash,
-            paired=draft.now,
-            seen=draft.now,
+            paired=transaction.now,
+            seen=transaction.now,
         )
-        draft.put(phone)
-        draft.words = f"paired a phone: {phone.name}"
+        transaction.put(phone)
+        transaction.words = f"paired a phone: {phone.name}"
         return phone
 
 
@@ -45,23 +45,23 @@ def _free_name(name: str, taken: set[str]) -> str:
 
 def rename(book: Book, number: int, name: str) -> Phone:
     """Gives a phone another name; raises BadInput when it is taken."""
-    with book.change(f"renamed a phone: {name}") as draft:
-        phone = paired(draft.records, number)
+    with book.change(f"renamed a phone: {name}") as transaction:
+        phone = paired(transaction.records, number)
         name = spell_name(name)
-        others = {other.name for other in draft.records.phones.values() if other.id != number}
+        others = {other.name for other in transaction.records.phones.values() if other.id != number}
         if name in others:
             raise BadInput(f"Another phone is called {name} already; choose another name.")
-        draft.put(replace(phone, name=name))
-        draft.words = f"renamed a phone: {phone.name} to {name}"
+        transaction.put(replace(phone, name=name))
+        transaction.words = f"renamed a phone: {phone.name} to {name}"
         return replace(phone, name=name)
 
 
 def forget(book: Book, number: int) -> Phone:
     """Takes a phone away: it sees nothing from now on. Returns its record as it was."""
-    with book.change("took a phone away") as draft:
-        phone = paired(draft.records, number)
-        draft.drop(phone)
-        draft.words = f"took a phone away: {phone.name}"
+    with book.change("took a phone away") as transaction:
+        phone = paired(transaction.records, number)
+        transaction.drop(phone)
+        transaction.words = f"took a phone away: {phone.name}"
         return phone
 
 
@@ -69,11 +69,13 @@ def were_here(book: Book, seen: Mapping[int, datetime], apart: timedelta) -> Non
     """Writes down when phones were last seen, where that is news by more than `apart`."""
     if not _news(book.records, seen, apart):
         return
-    with book.change("phones were here") as draft:
-        news = _news(draft.records, seen, apart)
+    with book.change("phones were here") as transaction:
+        news = _news(transaction.records, seen, apart)
         for phone in news:
-            draft.put(replace(phone, seen=seen[phone.id]))
-        draft.words = f"here with a phone: {', '.join(phone.name for phone in news) or 'nobody'}"
+            transaction.put(replace(phone, seen=seen[phone.id]))
+        transaction.words = (
+            f"here with a phone: {', '.join(phone.name for phone in news) or 'nobody'}"
+        )
 
 
 def _news(tables: Tables, seen: Mapping[int, datetime], apart: timedelta) -> list[Phone]:
@@ -90,9 +92,9 @@ def answer_at(book: Book, host: str, port: int, address: str) -> Desk:
     desk = book.records.desk
     if all(getattr(desk, name) == value for name, value in wanted.items()):
         return desk
-    with book.change(f"phone page at {address or 'this computer only'}") as draft:
-        desk = replace(draft.records.desk, **wanted)
-        draft.put(desk)
+    with book.change(f"phone page at {address or 'this computer only'}") as transaction:
+        desk = replace(transaction.records.desk, **wanted)
+        transaction.put(desk)
         return desk
 
 

@@ -84,17 +84,17 @@ def attach(
     """
     if not chosen:
         raise BadInput("Choose at least one picture first.")
-    with all_or_none(book) as kept, book.change() as draft:
+    with all_or_none(book) as kept, book.change() as transaction:
         for code in dict(chosen).values():
-            part_by_code(draft.records, code)
+            part_by_code(transaction.records, code)
         parts: dict[str, Part] = {}
         for path, code in chosen:
             photo = take_in(book, path, code, caption=caption, moment=moment)
             kept.append(photo)
-            part = part_by_code(draft.records, code)
+            part = part_by_code(transaction.records, code)
             parts[code] = replace(part, photos=_in_time((*part.photos, photo)))
-            draft.put(parts[code])
-        draft.words = _attach_words(len(chosen), list(parts.values()))
+            transaction.put(parts[code])
+        transaction.words = _attach_words(len(chosen), list(parts.values()))
     return list(parts.values())
 
 
@@ -112,8 +112,8 @@ def describe_photo(
     book: Book, code: str, file: str, *, caption: str | None = None, moment: Moment | None = None
 ) -> Part:
     """Changes the caption of a picture, or whether it shows before or after."""
-    with book.change() as draft:
-        part = part_by_code(draft.records, code)
+    with book.change() as transaction:
+        part = part_by_code(transaction.records, code)
         old = photo_of(part, file)
         new = replace(
             old,
@@ -121,19 +121,19 @@ def describe_photo(
             moment=old.moment if moment is None else moment,
         )
         part = replace(part, photos=tuple(new if p is old else p for p in part.photos))
-        draft.put(part)
-        draft.words = f"described a photo of {named(part)}"
+        transaction.put(part)
+        transaction.words = f"described a photo of {named(part)}"
     return part
 
 
 def drop_photo(book: Book, code: str, file: str) -> Part:
     """Takes a picture off a part; its file stays in the book, so that undo brings it back."""
-    with book.change() as draft:
-        part = part_by_code(draft.records, code)
+    with book.change() as transaction:
+        part = part_by_code(transaction.records, code)
         gone = photo_of(part, file)
         part = replace(part, photos=tuple(p for p in part.photos if p is not gone))
-        draft.put(part)
-        draft.words = f"took a photo off {named(part)}"
+        transaction.put(part)
+        transaction.words = f"took a photo off {named(part)}"
     return part
 
 

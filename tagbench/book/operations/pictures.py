@@ -32,14 +32,14 @@ def add_sent(book: Book, code: str, pictures: Sequence[Sent]) -> Part:
     """Puts pictures on a part as one change; all of them or, when one fails, none."""
     if not pictures:
         raise BadInput("No photo was chosen: take one or choose some, then send them.")
-    with _all_or_none(book) as kept, book.change(f"added photos to {code}") as draft:
-        part_by_code(draft.records, code)
+    with _all_or_none(book) as kept, book.change(f"added photos to {code}") as transaction:
+        part_by_code(transaction.records, code)
         kept += (_kept(book, one, code) for one in pictures)
-        part = part_by_code(draft.records, code)
+        part = part_by_code(transaction.records, code)
         part = replace(part, photos=(*part.photos, *kept))
-        draft.put(part)
+        transaction.put(part)
         many = f"{len(kept)} photos" if len(kept) > 1 else "a photo"
-        draft.words = f"added {many} to {named(part)}"
+        transaction.words = f"added {many} to {named(part)}"
         return part
 
 
@@ -48,12 +48,12 @@ def start_sent(book: Book, form: StripForm, code: str, pictures: Sequence[Sent])
 
     `code` is a spare tag's code; empty gives out the next one of the machine.
     """
-    with _all_or_none(book) as kept, book.change(f"took off {form.name.strip()}") as draft:
-        part = strip_in(draft, form, code)
+    with _all_or_none(book) as kept, book.change(f"took off {form.name.strip()}") as transaction:
+        part = strip_in(transaction, form, code)
         kept += (_kept(book, one, part.code) for one in pictures)
         part = replace(part, photos=tuple(kept))
-        draft.put(part)
-        draft.words = f"took off {named(part)}"
+        transaction.put(part)
+        transaction.words = f"took off {named(part)}"
         return part
 
 

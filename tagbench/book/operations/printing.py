@@ -14,7 +14,7 @@ from labels.stock.catalogue import find_stock
 from labels.stock.geometry import Stock
 from labels.stock.sheet import check_first
 from tagbench.book.book import Book
-from tagbench.book.operations.tagging import first_label, shelf, tag_of
+from tagbench.book.operations.tagging import first_label, known_stock, tag_of
 from tagbench.errors import BadInput
 from tagbench.records import PrinterFit, Tables, replace
 from tagbench.rules.tag_text import tag_text
@@ -26,7 +26,7 @@ FILE_ENDINGS = (".pdf", ".png")
 
 def check_place(book: Book, stock_name: str, target: Path | None, first: int | None) -> Stock:
     """The stock, when tags can be printed there; else the reason, before a code is given out."""
-    stock = find_stock(stock_name, shelf(book))
+    stock = find_stock(stock_name, known_stock(book))
     if first is not None:
         check_first(stock, first)
     if target is not None:
@@ -68,7 +68,7 @@ def print_tags(
         raise BadInput("No tag waits to be printed; name codes, or use --all or --spare N.")
     texts = [tag_text(tables, code, tables.desk.phone_address) for code in codes]
     start = first_label(tables, stock) if first is None else first
-    others = tuple(shelf(book).values())
+    others = tuple(known_stock(book).values())
 
     def write(file: Path, corrected_for: str) -> Printed:
         return write_tags(
@@ -98,14 +98,16 @@ def note_printed(
     book: Book, codes: Sequence[str], stock: Stock, next_label: int, printer: str = ""
 ) -> None:
     """Takes printed tags from the queue and remembers where the sheet was left."""
-    with book.change(f"printed {len(codes)} tag{'s' * (len(codes) != 1)}") as draft:
-        desk = draft.records.desk
+    with book.change(f"printed {len(codes)} tag{'s' * (len(codes) != 1)}") as transaction:
+        desk = transaction.records.desk
         for code in dict.fromkeys(codes):
-            tag = tag_of(draft, code)
-            done = replace(tag, queued=None, printed=draft.now, times=tag.times + 1)
-            draft.put(replace(done, address=desk.phone_address))
+            tag = tag_of(transaction, code)
+            done = replace(tag, queued=None, printed=transaction.now, times=tag.times + 1)
+            transaction.put(replace(done, address=desk.phone_address))
         sheets = {**desk.sheets, stock.name: next_label}
-        draft.put(replace(desk, sheets=sheets, stock=stock.name, printer=printer or desk.printer))
+        transaction.put(
+            replace(desk, sheets=sheets, stock=stock.name, printer=printer or desk.printer)
+        )
 
 
 def correction(tables: Tables, printer: str) -> Correction:
@@ -122,6 +124,6 @@ def set_correction(book: Book, printer: str, found: Correction) -> None:
         scale_x=found.scale_x,
         scale_y=found.scale_y,
     )
-    with book.change(f"measured the printer {printer or 'for files'}") as draft:
-        desk = draft.records.desk
-        draft.put(replace(desk, printers={**desk.printers, printer: fit}))
+    with book.change(f"measured the printer {printer or 'for files'}") as transaction:
+        desk = transaction.records.desk
+        transaction.put(replace(desk, printers={**desk.printers, printer: fit}))

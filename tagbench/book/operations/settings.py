@@ -37,25 +37,25 @@ class SettingForm:
 
 def add_setting(book: Book, form: SettingForm) -> Setting:
     """Writes a setting down, not measured yet. Raises BadInput for an empty name or bad range."""
-    with book.change() as draft:
-        machine = chosen_or_made(draft, form.mark)
-        number = draft.new_id("settings")
+    with book.change() as transaction:
+        machine = chosen_or_made(transaction, form.mark)
+        number = transaction.new_id("settings")
         bare = Setting(id=number, machine=machine.mark, what=_named(form.what))
-        setting = _filled(draft, bare, form)
-        draft.put(setting)
-        draft.words = f"added the setting {setting.what}"
+        setting = _filled(transaction, bare, form)
+        transaction.put(setting)
+        transaction.words = f"added the setting {setting.what}"
         return setting
 
 
 def edit_setting(book: Book, number: int, form: SettingForm) -> Setting:
     """Writes a setting down anew; what was measured stays when the unit does."""
-    with book.change() as draft:
-        before = setting_by_number(draft.records, number)
-        after = _filled(draft, replace(before, what=_named(form.what)), form)
+    with book.change() as transaction:
+        before = setting_by_number(transaction.records, number)
+        after = _filled(transaction, replace(before, what=_named(form.what)), form)
         if after.unit != before.unit:
             after = replace(after, measured=None, measured_at=None, recheck="")
-        draft.put(after)
-        draft.words = f"changed the setting {after.what}"
+        transaction.put(after)
+        transaction.words = f"changed the setting {after.what}"
         return after
 
 
@@ -64,14 +64,14 @@ def measure(book: Book, number: int, value: str) -> Setting:
 
     A value outside the range is written down all the same: the count keeps it open.
     """
-    with book.change() as draft:
-        before = setting_by_number(draft.records, number)
+    with book.change() as transaction:
+        before = setting_by_number(transaction.records, number)
         measured = read_value(value, before)
-        after = replace(before, measured=measured, measured_at=draft.now, recheck="")
-        draft.put(after)
-        draft.worked_on(after.machine)
-        state = setting_state(after, draft.records.parts)
-        draft.words = f"measured {after.what}: {state.words}"
+        after = replace(before, measured=measured, measured_at=transaction.now, recheck="")
+        transaction.put(after)
+        transaction.worked_on(after.machine)
+        state = setting_state(after, transaction.records.parts)
+        transaction.words = f"measured {after.what}: {state.words}"
         return after
 
 
@@ -79,20 +79,20 @@ def recheck(book: Book, number: int, why: str) -> Setting:
     """Has a setting measured again, with the reason. Raises BadInput without one."""
     if not why.strip():
         raise BadInput("Say in a word or two why it must be measured again.")
-    with book.change() as draft:
-        after = replace(setting_by_number(draft.records, number), recheck=why.strip())
-        draft.put(after)
-        draft.worked_on(after.machine)
-        draft.words = f"{after.what} is to be measured again: {after.recheck}"
+    with book.change() as transaction:
+        after = replace(setting_by_number(transaction.records, number), recheck=why.strip())
+        transaction.put(after)
+        transaction.worked_on(after.machine)
+        transaction.words = f"{after.what} is to be measured again: {after.recheck}"
         return after
 
 
 def remove_setting(book: Book, number: int) -> Setting:
     """Takes a setting away; undo brings it back."""
-    with book.change() as draft:
-        setting = setting_by_number(draft.records, number)
-        draft.drop(setting)
-        draft.words = f"took away the setting {setting.what}"
+    with book.change() as transaction:
+        setting = setting_by_number(transaction.records, number)
+        transaction.drop(setting)
+        transaction.words = f"took away the setting {setting.what}"
         return setting
 
 
@@ -105,12 +105,12 @@ def setting_by_number(tables: Tables, number: int) -> Setting:
     return setting
 
 
-def _filled(draft: Transaction, setting: Setting, form: SettingForm) -> Setting:
-    usual = draft.records.machines[setting.machine].units.length
+def _filled(transaction: Transaction, setting: Setting, form: SettingForm) -> Setting:
+    usual = transaction.records.machines[setting.machine].units.length
     wanted = SettingRange(None, None, usual)
     if form.range.strip():
         wanted = read_range(form.range, usual)
-    paths = [part.assembly for part in draft.records.parts_of(setting.machine)]
+    paths = [part.assembly for part in transaction.records.parts_of(setting.machine)]
     return replace(
         setting,
         low=wanted.low,
@@ -118,7 +118,7 @@ def _filled(draft: Transaction, setting: Setting, form: SettingForm) -> Setting:
         unit=wanted.unit,
         typed=" ".join(form.range.split()),
         assembly=known_spelling(form.assembly, paths),
-        after=_known(draft.records, setting.machine, form.after),
+        after=_known(transaction.records, setting.machine, form.after),
         source=form.source.strip(),
         note=form.note.strip(),
     )

@@ -62,7 +62,7 @@ class StripForm(msgspec.Struct, frozen=True):
     """Code of the same thing on the other side."""
 
 
-def strip(book: Book, form: StripForm, code: str = "") -> Part:
+def strip_part(book: Book, form: StripForm, code: str = "") -> Part:
     """Records a part that came off, queues its tag and gives the record.
 
     `code` is a spare tag's code; without it the next code of the machine is given out.
@@ -70,19 +70,19 @@ def strip(book: Book, form: StripForm, code: str = "") -> Part:
     """
     words = f"took off {_sound_name(form.name)}"
     if not form.photos:
-        with book.change(words) as draft:
-            part = strip_in(draft, form, code)
-            draft.words = f"took off {named(part)}"
+        with book.change(words) as transaction:
+            part = strip_in(transaction, form, code)
+            transaction.words = f"took off {named(part)}"
             return part
     from tagbench.book.photos import all_or_none, take_in
 
-    with all_or_none(book) as pictures, book.change(words) as draft:
-        part = strip_in(draft, form, code)
+    with all_or_none(book) as pictures, book.change(words) as transaction:
+        part = strip_in(transaction, form, code)
         for source in form.photos:
             pictures.append(take_in(book, source, part.code))
         part = replace(part, photos=tuple(pictures))
-        draft.put(part)
-        draft.words = f"took off {named(part)}"
+        transaction.put(part)
+        transaction.words = f"took off {named(part)}"
         return part
 
 
@@ -105,7 +105,9 @@ class Here(msgspec.Struct):
         return cls(spelled, last, BinNames(tables.bins.values()))
 
 
-def strip_in(draft: Transaction, form: StripForm, code: str = "", here: Here | None = None) -> Part:
+def strip_in(
+    transaction: Transaction, form: StripForm, code: str = "", here: Here | None = None
+) -> Part:
     """`strip` without its pictures, inside a change already begun (the CSV import uses it)."""
     form = _in_one_line(form)
     name = _sound_name(form.name)
@@ -114,20 +116,20 @@ def strip_in(draft: Transaction, form: StripForm, code: str = "", here: Here | N
         _no_page(field, text)
     for field, text in (("sits how", form.sits_how), ("note", form.note)):
         _no_page(field, text, LONGEST_NOTE)
-    machine = chosen_or_made(draft, _mark_of_spare(draft.records, code) or form.mark)
-    here = here or Here.of(draft.records, machine.mark)
-    behind = tuple(dict.fromkeys(_known(draft.records, other) for other in form.behind))
+    machine = chosen_or_made(transaction, _mark_of_spare(transaction.records, code) or form.mark)
+    here = here or Here.of(transaction.records, machine.mark)
+    behind = tuple(dict.fromkeys(_known(transaction.records, other) for other in form.behind))
     part = Part(
-        code=_give_out(draft, machine.mark, code),
+        code=_give_out(transaction, machine.mark, code),
         name=name,
         assembly=here.assemblies.of(form.assembly),
         position=form.position.strip(),
         quantity=form.quantity,
         order=here.last + 1,
-        removed=draft.now,
+        removed=transaction.now,
         fasteners=form.fasteners,
         sits_how=form.sits_how.strip(),
-        bin=put_in_bin(draft, form.bin, here.bins),
+        bin=put_in_bin(transaction, form.bin, here.bins),
         behind=behind,
         kind=form.kind.strip(),
         part_numbers=_numbers(form.part_number),
@@ -135,9 +137,9 @@ def strip_in(draft: Transaction, form: StripForm, code: str = "", here: Here | N
     )
     _same_machine(part.code, behind)
     if form.twin and part.position.strip():
-        part, other = linked(part, part_by_code(draft.records, form.twin))
-        draft.put(other)
-    draft.put(part)
+        part, other = linked(part, part_by_code(transaction.records, form.twin))
+        transaction.put(other)
+    transaction.put(part)
     here.last = part.order
     here.assemblies.add(part.assembly)
     return part
@@ -200,13 +202,13 @@ def _mark_of_spare(tables: Tables, code: str) -> str:
     return code.split("-", 1)[0]
 
 
-def _give_out(draft: Transaction, mark: str, code: str) -> str:
+def _give_out(transaction: Transaction, mark: str, code: str) -> str:
     """The code for the part, its tag in the print queue unless it was printed ahead."""
     if not code:
-        return draft.new_code(mark, queued=draft.now)
-    tag = draft.records.tags.get(code, Tag(code=code))
-    queued = tag.queued if tag.printed else draft.now
-    draft.put(replace(tag, kind="part", queued=queued))
+        return transaction.new_code(mark, queued=transaction.now)
+    tag = transaction.records.tags.get(code, Tag(code=code))
+    queued = tag.queued if tag.printed else transaction.now
+    transaction.put(replace(tag, kind="part", queued=queued))
     return code
 
 
@@ -242,28 +244,28 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
     from tagbench.rules.rebuild.links import refuse_loop
     from tagbench.trade.fasteners.sizes_from import keep_measured
 
-    with book.change(words or f"changed {code}") as draft:
-        part = part_by_code(draft.records, code)
+    with book.change(words or f"changed {code}") as transaction:
+        part = part_by_code(transaction.records, code)
         _check_words(fields)
         for field in ("bin", "new_bin"):
             if field in fields:
-                fields[field] = put_in_bin(draft, fields[field])
+                fields[field] = put_in_bin(transaction, fields[field])
         if "fasteners" in fields:
             _refuse_away(part)
             fasteners = keep_measured(part.fasteners, fields["fasteners"])
             fields["fasteners"] = corrected_lines(part, fasteners, lines)
         if "assembly" in fields:
-            known = [other.assembly for other in draft.records.parts_of(part.machine)]
+            known = [other.assembly for other in transaction.records.parts_of(part.machine)]
             fields["assembly"] = known_spelling(fields["assembly"], known)
-        if part.twin in draft.records.parts and "position" in fields:
-            other = draft.records.parts[part.twin]
+        if part.twin in transaction.records.parts and "position" in fields:
+            other = transaction.records.parts[part.twin]
             refuse_one_side(fields["position"], other.position, other)
         if "behind" in fields:
-            behind = tuple(_known(draft.records, other) for other in fields["behind"])
+            behind = tuple(_known(transaction.records, other) for other in fields["behind"])
             _same_machine(code, behind)
-            refuse_loop(draft.records, code, behind)
+            refuse_loop(transaction.records, code, behind)
         after = replace(part, **fields)
-        draft.put(after)
+        transaction.put(after)
         return after
 
 
@@ -294,42 +296,44 @@ def remove(book: Book, code: str) -> Part:
     Wants and settings that name it let go of it in the same change; a want for it alone that is
     not ordered yet goes with it.
     """
-    with book.change(f"took away the record of {code}") as draft:
-        part = part_by_code(draft.records, code)
-        leaning = [other.code for other in draft.records.parts.values() if code in other.behind]
+    with book.change(f"took away the record of {code}") as transaction:
+        part = part_by_code(transaction.records, code)
+        leaning = [
+            other.code for other in transaction.records.parts.values() if code in other.behind
+        ]
         if leaning:
             raise BadInput(f"{', '.join(leaning)} came off behind {code}; change that first.")
         _refuse_away(part)
         refuse_elsewhere(part)
         if part.twin:
-            for one in parted(draft.records, part)[1:]:
-                draft.put(one)
-        let_go = [*_out_of_wants(draft, code), *_out_of_settings(draft, code)]
-        draft.drop(part)
-        draft.put(replace(draft.records.tags[code], kind="gone", queued=None))
-        draft.words = f"took away the record of {named(part)}"
+            for one in parted(transaction.records, part)[1:]:
+                transaction.put(one)
+        let_go = [*_out_of_wants(transaction, code), *_out_of_settings(transaction, code)]
+        transaction.drop(part)
+        transaction.put(replace(transaction.records.tags[code], kind="gone", queued=None))
+        transaction.words = f"took away the record of {named(part)}"
         if let_go:
-            draft.words += f", no longer named by {', '.join(let_go)}"
+            transaction.words += f", no longer named by {', '.join(let_go)}"
         return part
 
 
-def _out_of_wants(draft: Transaction, code: str) -> list[str]:
+def _out_of_wants(transaction: Transaction, code: str) -> list[str]:
     """Takes a part out of all wants, arrived ones too; gives them in words."""
     from tagbench.rules.buying.wants import without_part
 
-    named = [want for want in draft.records.wants.values() if code in want.parts]
+    named = [want for want in transaction.records.wants.values() if code in want.parts]
     for want in named:
         left = without_part(want, code)
         if left is None:
-            draft.drop(want)
+            transaction.drop(want)
         else:
-            draft.put(left)
+            transaction.put(left)
     return [f"want {want.id}" for want in named]
 
 
-def _out_of_settings(draft: Transaction, code: str) -> list[str]:
+def _out_of_settings(transaction: Transaction, code: str) -> list[str]:
     """Takes a part out of all settings that hang on it; gives them in words."""
-    named = [one for one in draft.records.settings.values() if code in one.after]
+    named = [one for one in transaction.records.settings.values() if code in one.after]
     for setting in named:
-        draft.put(replace(setting, after=tuple(one for one in setting.after if one != code)))
+        transaction.put(replace(setting, after=tuple(one for one in setting.after if one != code)))
     return [f"setting {setting.id}" for setting in named]

@@ -21,7 +21,7 @@ PLAIN_PAPER = ("a4", "letter")
 MOST_SPARE = 500
 
 
-def shelf(book: Book) -> dict[str, Stock]:
+def known_stock(book: Book) -> dict[str, Stock]:
     """All stock by name: plain paper, the shipped labels, then the user's own from config and book
     folder."""
     places = (platformdirs.user_config_path("tagbench"), book.folder)
@@ -52,17 +52,17 @@ def unqueue(book: Book, codes: Iterable[str]) -> list[Tag]:
 
 
 def _mark_queued(book: Book, codes: list[str], words: str, *, queue_them: bool) -> list[Tag]:
-    with book.change(f"{words} {', '.join(codes)}") as draft:
-        tags = [tag_of(draft, code) for code in codes]
-        after = [replace(tag, queued=draft.now if queue_them else None) for tag in tags]
+    with book.change(f"{words} {', '.join(codes)}") as transaction:
+        tags = [tag_of(transaction, code) for code in codes]
+        after = [replace(tag, queued=transaction.now if queue_them else None) for tag in tags]
         for tag in after:
-            draft.put(tag)
+            transaction.put(tag)
         return after
 
 
-def tag_of(draft: Transaction, code: str) -> Tag:
+def tag_of(transaction: Transaction, code: str) -> Tag:
     """The tag with that code; raises NotFound when it was never given out or taken away."""
-    tag = draft.records.tags.get(code)
+    tag = transaction.records.tags.get(code)
     if tag is None or tag.kind == "gone":
         raise NotFound(f"No tag of this book carries {code}.")
     return tag
@@ -72,23 +72,25 @@ def reserve_spare(book: Book, count: int, mark: str = "") -> list[Tag]:
     """Gives out codes for tags printed ahead of the strip, and queues them."""
     if not 1 <= count <= MOST_SPARE:
         raise BadInput(f"Ask for 1 to {MOST_SPARE} spare tags at a time, not {count}.")
-    with book.change(f"set aside {count} spare tag{'s' * (count != 1)}") as draft:
-        machine = chosen_or_made(draft, mark)
+    with book.change(f"set aside {count} spare tag{'s' * (count != 1)}") as transaction:
+        machine = chosen_or_made(transaction, mark)
         tags = []
         for _ in range(count):
-            code = draft.new_code(machine.mark)
-            tags.append(replace(draft.records.tags[code], kind="spare", queued=draft.now))
-            draft.put(tags[-1])
+            code = transaction.new_code(machine.mark)
+            tags.append(
+                replace(transaction.records.tags[code], kind="spare", queued=transaction.now)
+            )
+            transaction.put(tags[-1])
         return tags
 
 
 def set_sheet(book: Book, stock_name: str, first: int) -> None:
     """Says which label of the half-used sheet is the first free one."""
-    stock = find_stock(stock_name, shelf(book))
+    stock = find_stock(stock_name, known_stock(book))
     check_first(stock, first)
-    with book.change(f"{stock.name}: first free label is {first}") as draft:
-        desk = draft.records.desk
-        draft.put(replace(desk, stock=stock.name, sheets={**desk.sheets, stock.name: first}))
+    with book.change(f"{stock.name}: first free label is {first}") as transaction:
+        desk = transaction.records.desk
+        transaction.put(replace(desk, stock=stock.name, sheets={**desk.sheets, stock.name: first}))
 
 
 def first_label(tables: Tables, stock: Stock) -> int:

@@ -1,4 +1,4 @@
-"""The want list in a draft: a want by its number, put down with its supplier, said in words."""
+"""The want list in a transaction: a want by its number, put down with its supplier, in words."""
 
 from __future__ import annotations
 
@@ -12,13 +12,13 @@ MOST_SUPPLIERS = 20
 """So many suppliers are remembered."""
 
 
-def put_want(draft: Transaction, want: Want) -> None:
+def put_want(transaction: Transaction, want: Want) -> None:
     """Puts a want, and its supplier at the head of those remembered."""
-    draft.put(want)
-    desk = draft.records.desk
+    transaction.put(want)
+    desk = transaction.records.desk
     if want.supplier:
         others = [s for s in desk.suppliers if s.casefold() != want.supplier.casefold()]
-        draft.put(replace(desk, suppliers=(want.supplier, *others)[:MOST_SUPPLIERS]))
+        transaction.put(replace(desk, suppliers=(want.supplier, *others)[:MOST_SUPPLIERS]))
 
 
 def want_by_number(tables: Tables, number: int) -> Want:

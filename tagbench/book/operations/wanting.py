@@ -58,23 +58,23 @@ class WantForm:
 
 def add_want(book: Book, form: WantForm) -> Want:
     """Adds a want; with parts it is named and numbered after the first one, unless said."""
-    with book.change() as draft:
-        parts = [part_by_code(draft.records, code) for code in form.codes or ()]
+    with book.change() as transaction:
+        parts = [part_by_code(transaction.records, code) for code in form.codes or ()]
         if not parts and not form.what.strip():
             raise BadInput("Say what is wanted, in a word or two, or for which part.")
-        machine = chosen_or_made(draft, form.mark or (parts[0].machine if parts else ""))
-        number = draft.new_id("wants")
+        machine = chosen_or_made(transaction, form.mark or (parts[0].machine if parts else ""))
+        number = transaction.new_id("wants")
         if parts:
-            start = replace(want_for(draft.records, parts[0], number), machine=machine.mark)
+            start = replace(want_for(transaction.records, parts[0], number), machine=machine.mark)
         else:
             start = Want(id=number, machine=machine.mark, what=form.what)
-        want = _filled(draft, start, form)
-        put_want(draft, want)
-        draft.words = f"wanted: {worded(want)}"
+        want = _filled(transaction, start, form)
+        put_want(transaction, want)
+        transaction.words = f"wanted: {worded(want)}"
         return want
 
 
-def _filled(draft: Transaction, want: Want, form: WantForm) -> Want:
+def _filled(transaction: Transaction, want: Want, form: WantForm) -> Want:
     """The want with what the form says, checked against the book."""
     if form.quantity is not None and form.quantity < 1:
         raise BadInput(f"The quantity must be 1 or more, not {form.quantity}.")
@@ -90,37 +90,37 @@ def _filled(draft: Transaction, want: Want, form: WantForm) -> Want:
     if form.no_due:
         want = replace(want, due=None)
     elif form.due is not None:
-        want = due_on(want, form.due, draft.now.date())
+        want = due_on(want, form.due, transaction.now.date())
     if form.price is not None or form.currency:
-        machine = draft.records.machines.get(want.machine)
+        machine = transaction.records.machines.get(want.machine)
         preferred = machine.units.currency if machine is not None else ""
         price = want.price if form.price is None else form.price
         if form.currency and not price.strip():
             raise BadInput("A currency goes with a price, such as 12.50.")
         want = priced(want, price, form.currency, preferred)
     if form.deposit is not None:
-        machine = draft.records.machines.get(want.machine)
+        machine = transaction.records.machines.get(want.machine)
         want = with_deposit(want, form.deposit, machine.units.currency if machine else "")
-    return check_want(draft.records, want)
+    return check_want(transaction.records, want)
 
 
 def want_single_use(book: Book, mark: str = "") -> list[Want]:
     """A want for each single-use item that neither stock nor other wants cover."""
-    with book.change() as draft:
-        machine = chosen_or_made(draft, mark).mark
-        rows = [row for row in needed(draft.records, machine) if row.to_buy]
+    with book.change() as transaction:
+        machine = chosen_or_made(transaction, mark).mark
+        rows = [row for row in needed(transaction.records, machine) if row.to_buy]
         if not rows:
             raise BadInput("No single-use item is to be bought: stock and wants cover them all.")
-        wants = [_want_of(draft, machine, row) for row in rows]
+        wants = [_want_of(transaction, machine, row) for row in rows]
         for want in wants:
-            draft.put(want)
-        draft.words = f"wanted: {many_words(wants)}"
+            transaction.put(want)
+        transaction.words = f"wanted: {many_words(wants)}"
         return wants
 
 
-def _want_of(draft: Transaction, machine: str, row: Needed) -> Want:
+def _want_of(transaction: Transaction, machine: str, row: Needed) -> Want:
     return Want(
-        id=draft.new_id("wants"),
+        id=transaction.new_id("wants"),
         machine=machine,
         what=row.what,
         quantity=row.to_buy,
@@ -130,26 +130,26 @@ def _want_of(draft: Transaction, machine: str, row: Needed) -> Want:
 
 def edit_want(book: Book, number: int, form: WantForm) -> Want:
     """Changes what the form names of a want and nothing else."""
-    with book.change() as draft:
-        before = want_by_number(draft.records, number)
-        want = _filled(draft, before, form)
-        put_want(draft, want)
-        look_at_what_is_here(draft, _in_the_book(draft, before.parts))
-        draft.words = f"changed the want {worded(want)}"
+    with book.change() as transaction:
+        before = want_by_number(transaction.records, number)
+        want = _filled(transaction, before, form)
+        put_want(transaction, want)
+        look_at_what_is_here(transaction, _in_the_book(transaction, before.parts))
+        transaction.words = f"changed the want {worded(want)}"
         return want
 
 
 def drop_want(book: Book, numbers: Iterable[int]) -> list[Want]:
     """Takes wants off the list; a part that only waited for the rest of an order waits no more."""
-    with book.change() as draft:
-        wants = [want_by_number(draft.records, number) for number in chosen_numbers(numbers)]
+    with book.change() as transaction:
+        wants = [want_by_number(transaction.records, number) for number in chosen_numbers(numbers)]
         for want in wants:
-            draft.drop(want)
+            transaction.drop(want)
         for want in wants:
-            look_at_what_is_here(draft, _in_the_book(draft, want.parts))
-        draft.words = f"no longer wanted: {many_words(wants)}"
+            look_at_what_is_here(transaction, _in_the_book(transaction, want.parts))
+        transaction.words = f"no longer wanted: {many_words(wants)}"
         return wants
 
 
-def _in_the_book(draft: Transaction, codes: Iterable[str]) -> list[str]:
-    return [code for code in codes if code in draft.records.parts]
+def _in_the_book(transaction: Transaction, codes: Iterable[str]) -> list[str]:
+    return [code for code in codes if code in transaction.records.parts]

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from tagbench.measure.lay.laid import Laid, Measured, screw_name
+from tagbench.measure.lay.laid import Laid, MeasuredPiece, screw_name
 
 MEASURED = "measured from a picture"
 UNTRIED = "tried on rendered pictures only, check one with the caliper"
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class PieceGroup:
     """Equal pieces."""
 
     quantity: int
@@ -33,7 +33,7 @@ class Group:
 class LaidGroups:
     """What lies on a picture, in groups."""
 
-    groups: tuple[Group, ...] = ()
+    groups: tuple[PieceGroup, ...] = ()
     unclear: tuple[str, ...] = ()
     """A sentence for each piece that is not measured: where, and why."""
     residual_mm: float = 0.0
@@ -43,7 +43,7 @@ class LaidGroups:
 
 def grouped(laid: Laid) -> LaidGroups:
     """The pieces by what they are taken for, in the order in which they lie."""
-    together: dict[str, list[Measured]] = {}
+    together: dict[str, list[MeasuredPiece]] = {}
     for piece in laid.pieces:
         together.setdefault(piece.name, []).append(piece)
     unclear = tuple(
@@ -53,12 +53,12 @@ def grouped(laid: Laid) -> LaidGroups:
     return LaidGroups(groups, unclear, laid.residual_mm)
 
 
-def _group(name: str, pieces: list[Measured]) -> Group:
+def _group(name: str, pieces: list[MeasuredPiece]) -> PieceGroup:
     first = pieces[0]
-    return Group(len(pieces), name, figures_words(pieces), _others(first), first.note)
+    return PieceGroup(len(pieces), name, figures_words(pieces), _others(first), first.note)
 
 
-def _others(piece: Measured) -> tuple[str, ...]:
+def _others(piece: MeasuredPiece) -> tuple[str, ...]:
     names = []
     for at, candidate in enumerate(piece.candidates):
         if at and candidate.inside_limits:
@@ -70,7 +70,7 @@ def _others(piece: Measured) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for name in names if name != piece.name))
 
 
-def figures_words(pieces: list[Measured]) -> str:
+def figures_words(pieces: list[MeasuredPiece]) -> str:
     """The mean of what was measured, and the most that any of it may be off."""
     said = []
     doubt = max(piece.uncertainty for piece in pieces)

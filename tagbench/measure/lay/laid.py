@@ -16,10 +16,10 @@ from tagbench.measure.lay.rings import Ring, measure_ring
 from tagbench.measure.lay.screw import Screw, measure_screw
 from tagbench.measure.lay.separate import Piece, separate
 from tagbench.measure.lay.standard_sizes import inch_length, standard_length, standard_washer
-from tagbench.measure.rectification import Progress, Sheet
+from tagbench.measure.rectification import Progress, RectifiedSheet
 from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.naming import name_thread
-from tagbench.trade.threads.naming_notes import Candidate
+from tagbench.trade.threads.naming_notes import ThreadCandidate
 from tagbench.trade.threads.sizes import all_threads
 from tagbench.trade.tools.spanners import spanner_sizes
 
@@ -34,11 +34,10 @@ _SHORT, _SHORT_UNREAD = 0.6, 1.5
 """What is shorter than so many diameters, with a thread and without one, is no screw for sure."""
 _SAME_PITCH = 0.02
 """Over its turns a pitch is read to so much (share): 26 threads an inch are not 1 mm."""
-NOT_READABLE = "pitch not readable"
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class MeasuredPiece:
     """One piece, mm; None for what it has not."""
 
     kind: Kind
@@ -58,7 +57,7 @@ class Measured:
     uncertainty: float = 0.1
     """What the diameter, outside or width across flats may be off."""
     length_uncertainty: float | None = None
-    candidates: tuple[Candidate, ...] = ()
+    candidates: tuple[ThreadCandidate, ...] = ()
     note: str = ""
 
 
@@ -75,7 +74,7 @@ class Unclear:
 class Laid:
     """What lies on the sheet."""
 
-    pieces: tuple[Measured, ...]
+    pieces: tuple[MeasuredPiece, ...]
     unclear: tuple[Unclear, ...]
     residual_mm: float
     source: str
@@ -93,13 +92,13 @@ class Laid:
         return list(counts.items())
 
 
-def measure_laid(sheet: Sheet, told: Progress = lambda _: None) -> Laid:
+def measure_laid(sheet: RectifiedSheet, told: Progress = lambda _: None) -> Laid:
     """Every piece on a sheet; BadInput where nothing lies there."""
     told("telling the pieces apart")
     pieces, parted = separate(sheet)
     light = edge_light(sheet, parted.body)
     left, low = _corner(sheet)
-    found: list[Measured] = []
+    found: list[MeasuredPiece] = []
     unclear: list[Unclear] = []
     for number, piece in enumerate(pieces, 1):
         told(f"measuring piece {number} of {len(pieces)}")
@@ -115,14 +114,14 @@ def measure_laid(sheet: Sheet, told: Progress = lambda _: None) -> Laid:
     return Laid(tuple(found), tuple(unclear), sheet.residual_mm, sheet.source)
 
 
-def _corner(sheet: Sheet) -> tuple[float, float]:
+def _corner(sheet: RectifiedSheet) -> tuple[float, float]:
     """The lower left of the sheet, from where places are told."""
     return sheet.left, sheet.top + sheet.pixels.shape[0] / sheet.per_mm
 
 
 def _measured(
-    light: np.ndarray, sheet: Sheet, piece: Piece, place: tuple[float, float]
-) -> Measured | str:
+    light: np.ndarray, sheet: RectifiedSheet, piece: Piece, place: tuple[float, float]
+) -> MeasuredPiece | str:
     """The piece, or a sentence that says why it is not measured."""
     _, sides, _ = cv2.minAreaRect(piece.outer.astype(np.float32))
     if max(sides) < _SLIM * min(sides):
@@ -144,7 +143,7 @@ def _measured(
     return _named_screw(screw, place)
 
 
-def _named_ring(ring: Ring, place: tuple[float, float]) -> Measured:
+def _named_ring(ring: Ring, place: tuple[float, float]) -> MeasuredPiece:
     doubt = round(_LEAST_DOUBT_MM + ring.spread, 2)
     if ring.is_nut:
         candidates = nut_threads(ring.outside)
@@ -153,7 +152,7 @@ def _named_ring(ring: Ring, place: tuple[float, float]) -> Measured:
             if candidates
             else f"nut {ring.outside:.1f} across flats"
         )
-        return Measured(
+        return MeasuredPiece(
             "nut", *place, name, across_flats=ring.outside, uncertainty=doubt,
             candidates=candidates,
             note="the thread is taken from the width across flats; try it on a screw",
@@ -163,13 +162,13 @@ def _named_ring(ring: Ring, place: tuple[float, float]) -> Measured:
     inside, outside = sold or (round(ring.inside, 1), round(ring.outside, 1))
     thin = (ring.outside - ring.inside) / 2 < _THIN_WALL * ring.outside
     kind: Kind = "ring" if thin and sold is None else "washer"
-    return Measured(
+    return MeasuredPiece(
         kind, *place, f"{kind} {inside:g}x{outside:g}", outside=ring.outside, inside=ring.inside,
         uncertainty=doubt,
     )  # fmt: skip
 
 
-def nut_threads(across_mm: float) -> tuple[Candidate, ...]:
+def nut_threads(across_mm: float) -> tuple[ThreadCandidate, ...]:
     """The threads that nuts of this width have, the everyday ones first."""
     found = []
     for thread in all_threads():
@@ -180,7 +179,7 @@ def nut_threads(across_mm: float) -> tuple[Candidate, ...]:
             found.append((thread.common, thread.system != "ISO metric", abs(nearest), thread))
     found.sort(key=lambda one: one[:3])
     return tuple(
-        Candidate(
+        ThreadCandidate(
             designation=thread.designation, inside_limits=True, off_by_mm=round(off, 3),
             limit_min_mm=0.0, limit_max_mm=0.0, pitch_mm=round(thread.pitch_mm, 4),
             angle_deg=thread.angle_deg, note="by the width across flats alone",
@@ -189,7 +188,7 @@ def nut_threads(across_mm: float) -> tuple[Candidate, ...]:
     )  # fmt: skip
 
 
-def _named_screw(screw: Screw, place: tuple[float, float]) -> Measured | str:
+def _named_screw(screw: Screw, place: tuple[float, float]) -> MeasuredPiece | str:
     doubt = max(_LEAST_DOUBT_MM, screw.diameter_doubt)
     candidates = thread_candidates(screw.diameter, screw.thread.pitch, doubt)
     if screw.thread.pitch and not fits_a_thread(screw.thread.pitch, candidates):
@@ -209,7 +208,7 @@ def _named_screw(screw: Screw, place: tuple[float, float]) -> Measured | str:
         alike = "cheese" if screw.head == "hex" else "hexagon"
         notes.append(f"a {alike} head looks alike from the side")
     length_doubt = max(0.2, 2 * screw.length_doubt)
-    return Measured(
+    return MeasuredPiece(
         kind, *place, screw_name(screw.length, screw.diameter, screw.head, candidates),
         length=screw.length, diameter=screw.diameter, pitch=screw.thread.pitch,
         head=screw.head or None, head_width=screw.head_width, head_height=screw.head_height,
@@ -219,14 +218,16 @@ def _named_screw(screw: Screw, place: tuple[float, float]) -> Measured | str:
     )  # fmt: skip
 
 
-def fits_a_thread(pitch: float, candidates: tuple[Candidate, ...]) -> bool:
+def fits_a_thread(pitch: float, candidates: tuple[ThreadCandidate, ...]) -> bool:
     """Whether a thread of this pitch is as thick as was measured."""
     return any(
         one.inside_limits and abs(one.pitch_mm / pitch - 1) < _SAME_PITCH for one in candidates
     )
 
 
-def thread_candidates(diameter: float, pitch: float | None, doubt: float) -> tuple[Candidate, ...]:
+def thread_candidates(
+    diameter: float, pitch: float | None, doubt: float
+) -> tuple[ThreadCandidate, ...]:
     """The threads that it may be, best first, with the doubt that a picture leaves."""
     try:
         named = name_thread(
@@ -238,7 +239,9 @@ def thread_candidates(diameter: float, pitch: float | None, doubt: float) -> tup
     return tuple(named[:6])
 
 
-def screw_name(length: float, diameter: float, head: str, candidates: Iterable[Candidate]) -> str:
+def screw_name(
+    length: float, diameter: float, head: str, candidates: Iterable[ThreadCandidate]
+) -> str:
     """`M6x1x25 hex`; the figures as measured where no thread is near."""
     best = next(iter(candidates), None)
     kind = head or "stud"

@@ -12,10 +12,10 @@ from numpy.typing import NDArray
 from tagbench.measure.edges import Light, has_edge, sharpen, signed_area
 from tagbench.measure.lay.solid import FLAT, Solid, off_outline
 from tagbench.measure.lay.solid_fit import Fitted, fit_solid, refit
-from tagbench.measure.lay.strip import Edges, Frame, along_edges
-from tagbench.measure.lay.thread_profile import FEWEST_PIXELS, Thread, read_thread
+from tagbench.measure.lay.strip import Frame, PieceEdges, along_edges
+from tagbench.measure.lay.thread_profile import FEWEST_PIXELS, ThreadProfile, read_thread
 from tagbench.measure.lay.thread_view import under_crests
-from tagbench.measure.rectification import Sheet
+from tagbench.measure.rectification import RectifiedSheet
 from tagbench.measure.solver import Array
 
 Head = Literal["hex", "socket", "cheese", "pan", "countersunk", ""]
@@ -60,7 +60,7 @@ class Screw:
     head_width: float | None
     """Over the corners of a hexagon, else the diameter."""
     head_height: float | None
-    thread: Thread
+    thread: ThreadProfile
     length_doubt: float
     diameter_doubt: float
 
@@ -80,7 +80,7 @@ class _Profile:
     high: Array
 
 
-def measure_screw(light: Light, sheet: Sheet, outer: Array) -> Screw | str:
+def measure_screw(light: Light, sheet: RectifiedSheet, outer: Array) -> Screw | str:
     """The screw whose rough outer edge this is, or why it is none."""
     eye = sheet.camera.eye if sheet.camera else None
     first = sharpen(light, sheet, outer)
@@ -102,7 +102,7 @@ def measure_screw(light: Light, sheet: Sheet, outer: Array) -> Screw | str:
 
 
 def _seen_all_round(
-    light: Light, sheet: Sheet, solid: Solid, hulls: list[Array], seen: Array
+    light: Light, sheet: RectifiedSheet, solid: Solid, hulls: list[Array], seen: Array
 ) -> bool:
     """Whether an edge is seen along most of the outline, and along both sides of the shank."""
     # crests and roots of a thread lie to both sides of the mean
@@ -172,7 +172,7 @@ def _head(solid: Solid, diameter: float) -> Head:
     return "socket" if solid.high > _SOCKET_HIGH * diameter else "cheese"
 
 
-def _profile(edges: Edges, frame: Frame) -> _Profile:
+def _profile(edges: PieceEdges, frame: Frame) -> _Profile:
     """From the rays that touch the body: its radius and its middle."""
     if frame.eye is None:
         sides = np.stack((edges.high, -edges.low))
@@ -188,7 +188,7 @@ def _profile(edges: Edges, frame: Frame) -> _Profile:
 
 
 def _measured(
-    light: Light, sheet: Sheet, fitted: Fitted, eye: tuple[float, float, float] | None
+    light: Light, sheet: RectifiedSheet, fitted: Fitted, eye: tuple[float, float, float] | None
 ) -> Screw | str:
     solid = fitted.solid
     heights = solid.heights
@@ -213,7 +213,7 @@ def _measured(
     )  # fmt: skip
 
 
-def _clear(edges: Edges, frame: Frame, solid: Solid) -> Edges:
+def _clear(edges: PieceEdges, frame: Frame, solid: Solid) -> PieceEdges:
     """The columns where both edges are the shank's own: not hidden by the head, nor at the tip."""
     hulls = solid.outline(frame.eye)[:-1]
     keep = np.ones(len(edges.x), bool)
@@ -231,7 +231,7 @@ def _clear(edges: Edges, frame: Frame, solid: Solid) -> Edges:
         if frame.eye is not None:
             at = at + (at - frame.foot[0]) * height / (frame.eye[2] - solid.heights[1])
         keep &= sign * (edges.x - at) < -_BESIDE_TIP_MM
-    return Edges(edges.x[keep], edges.low[keep], edges.high[keep], edges.sure[keep])
+    return PieceEdges(edges.x[keep], edges.low[keep], edges.high[keep], edges.sure[keep])
 
 
 def _shank(solid: Solid, eye: tuple[float, float, float] | None) -> Array:
@@ -268,9 +268,9 @@ def _on_axis(
 
 
 def _thread(
-    sheet: Sheet, frame: Frame, profile: _Profile, run: tuple[float, float],
+    sheet: RectifiedSheet, frame: Frame, profile: _Profile, run: tuple[float, float],
     heights: tuple[float, float],
-) -> Thread:  # fmt: skip
+) -> ThreadProfile:  # fmt: skip
     x, _ = _on_axis(profile, frame, run, heights)
     grown = (
         1.0 if frame.eye is None else (frame.eye[2] - heights[1]) / (frame.eye[2] - frame.height)
@@ -285,8 +285,8 @@ def _thread(
 
 
 def _over_crests(
-    sheet: Sheet, profile: _Profile, frame: Frame, run: tuple[float, float], solid: Solid,
-    thread: Thread,
+    sheet: RectifiedSheet, profile: _Profile, frame: Frame, run: tuple[float, float], solid: Solid,
+    thread: ThreadProfile,
 ) -> tuple[float, float]:  # fmt: skip
     """Outside diameter and how unsure it is: from the mean of both edges, and how far that is seen
     under the crests."""
@@ -309,7 +309,7 @@ def _over_crests(
     return crests, _DOUBT_MM if thread.pitch else _DOUBT_UNREAD_MM
 
 
-def _unread(wide: Array, sheet: Sheet, slant: float) -> tuple[float, float]:
+def _unread(wide: Array, sheet: RectifiedSheet, slant: float) -> tuple[float, float]:
     """The diameter where no thread is told: plain, or too fine to be seen."""
     mean = float(np.median(wide))
     pitch = _USUAL_PITCH * mean

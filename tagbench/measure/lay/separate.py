@@ -10,7 +10,7 @@ import numpy as np
 from tagbench.errors import BadInput
 from tagbench.measure.outlines import Body, bodies
 from tagbench.measure.paper import Mask, Parted, part_from_paper
-from tagbench.measure.rectification import Sheet
+from tagbench.measure.rectification import RectifiedSheet
 from tagbench.measure.solver import Array
 
 SMALLEST_MM2 = 5.0
@@ -52,7 +52,7 @@ class Piece:
         return float((low[0] + high[0]) / 2), float((low[1] + high[1]) / 2)
 
 
-def separate(sheet: Sheet) -> tuple[list[Piece], Parted]:
+def separate(sheet: RectifiedSheet) -> tuple[list[Piece], Parted]:
     """The pieces, row by row from the top; BadInput where none is seen."""
     parted = part_from_paper(sheet)
     edges = _edges(sheet)
@@ -90,7 +90,7 @@ class _Edges:
         return max(_WEAK_SHARE * self.limit, _FAINTEST)
 
 
-def _edges(sheet: Sheet) -> _Edges:
+def _edges(sheet: RectifiedSheet) -> _Edges:
     scale = min(1.0, _EDGES_PER_MM / sheet.per_mm)
     per_mm = sheet.per_mm * scale
     high, wide = sheet.pixels.shape[:2]
@@ -207,7 +207,7 @@ def _differences(parted: Parted, mask: Mask) -> Array:
     )
 
 
-def _is_piece(body: Body, sheet: Sheet, edges: _Edges) -> bool:
+def _is_piece(body: Body, sheet: RectifiedSheet, edges: _Edges) -> bool:
     """Not a stain or a shadow: most of its outline is a sharp edge."""
     scale = edges.per_mm / sheet.per_mm
     places = np.round((sheet.to_pixels(body.outer) + 0.5) * scale - 0.5).astype(int)
@@ -224,7 +224,7 @@ def _is_piece(body: Body, sheet: Sheet, edges: _Edges) -> bool:
     return float(sharp.mean()) > _SHARP_SHARE
 
 
-def _painted(outline: Array, sheet: Sheet, mask: Array) -> tuple[tuple[int, int], Mask]:
+def _painted(outline: Array, sheet: RectifiedSheet, mask: Array) -> tuple[tuple[int, int], Mask]:
     scale = mask.shape[1] / sheet.pixels.shape[1]
     places = np.round((sheet.to_pixels(outline) + 0.5) * scale - 0.5).astype(np.int32)
     places = np.clip(places, 0, (mask.shape[1] - 1, mask.shape[0] - 1))
@@ -235,7 +235,7 @@ def _painted(outline: Array, sheet: Sheet, mask: Array) -> tuple[tuple[int, int]
     return (int(corner[0]), int(corner[1])), cover
 
 
-def _hole(outline: Array, sheet: Sheet, fine: Array) -> Array | None:
+def _hole(outline: Array, sheet: RectifiedSheet, fine: Array) -> Array | None:
     """Paper seen through a piece: a light spot in its middle."""
     scale = fine.shape[1] / sheet.pixels.shape[1]
     (x, y), cover = _painted(outline, sheet, fine)
@@ -257,7 +257,7 @@ def _hole(outline: Array, sheet: Sheet, fine: Array) -> Array | None:
     return max(central, key=lambda line: float(np.ptp(line, axis=0).min()), default=None)
 
 
-def _central_gap(outline: Array, sheet: Sheet, fine: Array, edges: _Edges) -> Array | None:
+def _central_gap(outline: Array, sheet: RectifiedSheet, fine: Array, edges: _Edges) -> Array | None:
     """The place round a piece's middle that an edge encloses, where it is as light as paper: a
     bright nut is no darker than paper, but its bore has an edge of its own."""
     scale = fine.shape[1] / sheet.pixels.shape[1]
@@ -279,7 +279,9 @@ def _central_gap(outline: Array, sheet: Sheet, fine: Array, edges: _Edges) -> Ar
     return gap if len(line) > 8 and _central(gap, outline) else None
 
 
-def _piece(body: Body, found: list[Body], sheet: Sheet, fine: Array, edges: _Edges) -> Piece:
+def _piece(
+    body: Body, found: list[Body], sheet: RectifiedSheet, fine: Array, edges: _Edges
+) -> Piece:
     trouble = ""
     if body.cut_off:
         trouble = "it reaches over the edge of what is seen"

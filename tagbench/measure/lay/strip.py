@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tagbench.measure.edges import Light, sharpness
-from tagbench.measure.rectification import Sheet
+from tagbench.measure.rectification import RectifiedSheet
 from tagbench.measure.solver import Array
 
 STEP_MM = 0.06
@@ -61,7 +61,7 @@ class Frame:
 
 
 @dataclass(frozen=True, slots=True)
-class Edges:
+class PieceEdges:
     """Both edges of a piece along its axis, mm in the frame."""
 
     x: Array
@@ -70,18 +70,18 @@ class Edges:
     sure: NDArray[np.bool_]
 
 
-def along_edges(light: Light, sheet: Sheet, frame: Frame, outer: Array) -> Edges:
+def along_edges(light: Light, sheet: RectifiedSheet, frame: Frame, outer: Array) -> PieceEdges:
     """Where the light passes half way from paper to the piece's rim, on both sides."""
     rough = frame.from_sheet(outer)
     x, low, high = _rough_sides(rough)
     half = (high - low) / 2
     moved_low, sure_low = _inward(light, sheet, frame, x, low, half, along_x=False, sign=1)
     moved_high, sure_high = _inward(light, sheet, frame, x, high, half, along_x=False, sign=-1)
-    return Edges(x, low + moved_low, high - moved_high, sure_low & sure_high)
+    return PieceEdges(x, low + moved_low, high - moved_high, sure_low & sure_high)
 
 
 def end_edges(
-    light: Light, sheet: Sheet, frame: Frame, outer: Array, across: Array, *, first: bool
+    light: Light, sheet: RectifiedSheet, frame: Frame, outer: Array, across: Array, *, first: bool
 ) -> Array:
     """Where the piece ends along x, at each y of `across`; NaN where no edge is seen."""
     rough = frame.from_sheet(outer)
@@ -114,7 +114,7 @@ def _rough_sides(points: Array) -> tuple[Array, Array, Array]:
 
 def _inward(
     light: Light,
-    sheet: Sheet,
+    sheet: RectifiedSheet,
     frame: Frame,
     at: Array,
     start: Array,

@@ -18,7 +18,7 @@ _CLEAR = 5.0
 
 
 @dataclass(frozen=True, slots=True)
-class Thread:
+class ThreadProfile:
     """What was read of a thread, mm."""
 
     pitch: float | None
@@ -36,7 +36,7 @@ class Thread:
     """Why no pitch is told."""
 
 
-def read_thread(x: Array, high: Array, low: Array, detail: float) -> Thread:
+def read_thread(x: Array, high: Array, low: Array, detail: float) -> ThreadProfile:
     """The pitch from both edges along the axis; `detail` is pixels of the picture a mm."""
     step = 0.04
     even = np.arange(x.min(), x.max(), step)
@@ -44,19 +44,21 @@ def read_thread(x: Array, high: Array, low: Array, detail: float) -> Thread:
     edges = [_flattened(np.interp(even, x, edge), step) for edge in (high, low)]
     found = _period(edges, step)
     if found is None:
-        return Thread(None, 0.0, 0.0, 0.0, where, why="no thread is seen")
+        return ThreadProfile(None, 0.0, 0.0, 0.0, where, why="no thread is seen")
     first, last = _threaded(edges, step, found)
     part = [edge[first:last] for edge in edges]
     better = _period(part, step, near=found)
     if better is None or (last - first) * step < _FEWEST_TURNS * better:
-        return Thread(None, 0.0, 0.0, 0.0, where, why="no thread is seen")
+        return ThreadProfile(None, 0.0, 0.0, 0.0, where, why="no thread is seen")
     pitch, heights = _fine(part, step, better)
     height, even_ = float(heights.mean()), float(heights.min() / max(heights.max(), 1e-9))
     where = (float(even[first]), float(even[last - 1]))
     if pitch * detail < FEWEST_PIXELS:
-        return Thread(None, 0.0, pitch, height, where, even_, _TOO_FINE)
+        return ThreadProfile(None, 0.0, pitch, height, where, even_, _TOO_FINE)
     turns = (last - first) * step / pitch
-    return Thread(pitch, max(0.004 * pitch, 0.06 * pitch / turns), pitch, height, where, even_)
+    return ThreadProfile(
+        pitch, max(0.004 * pitch, 0.06 * pitch / turns), pitch, height, where, even_
+    )
 
 
 def _flattened(edge: Array, step: float) -> Array:

@@ -41,7 +41,7 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class Fact:
+class FactBlock:
     """A label and its lines; each line with a box to tick when `tick`."""
 
     label: str
@@ -86,7 +86,7 @@ class Entry:
     code: str = ""
     number: str = ""
     tick: bool = False
-    facts: tuple[Fact, ...] = ()
+    facts: tuple[FactBlock, ...] = ()
     held: str = ""
     """Why it is held up, in a frame."""
     pictures: tuple[Picture, ...] = ()
@@ -103,7 +103,7 @@ class WholePage:
 
 
 @dataclass(frozen=True, slots=True)
-class Card:
+class OrderCard:
     """One part on an order sheet."""
 
     number: int
@@ -119,7 +119,7 @@ class Card:
 class Order:
     """Cards one under the other in the order in which the parts go on."""
 
-    cards: tuple[Card, ...]
+    cards: tuple[OrderCard, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,8 +138,18 @@ class NewPage:
 
 
 Block = (
-    Heading | Line | Fact | Care | Table | Picture | Entry | WholePage | Order | Flags | NewPage
-)  # fmt: skip
+    Heading
+    | Line
+    | FactBlock
+    | Care
+    | Table
+    | Picture
+    | Entry
+    | WholePage
+    | Order
+    | Flags
+    | NewPage
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +167,9 @@ class Sheet:
     """Whether the pages have no title and no foot, like inserts and flags."""
 
 
-def facts(pairs: Iterable[tuple[str, Sequence[str] | str]], tick: Iterable[str] = ()) -> list[Fact]:
+def facts(
+    pairs: Iterable[tuple[str, Sequence[str] | str]], tick: Iterable[str] = ()
+) -> list[FactBlock]:
     """Facts from labels and their lines, those without words left out."""
     boxed = frozenset(tick)
     found = []
@@ -165,5 +177,5 @@ def facts(pairs: Iterable[tuple[str, Sequence[str] | str]], tick: Iterable[str] 
         said = (lines,) if isinstance(lines, str) else tuple(lines)
         said = tuple(line for line in said if line)
         if said:
-            found.append(Fact(label, said, label in boxed))
+            found.append(FactBlock(label, said, label in boxed))
     return found

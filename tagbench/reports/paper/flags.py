@@ -8,8 +8,8 @@ from labels.face.drawing import Drawing
 from labels.face.fonts import Style
 from tagbench.reports.paper.blocks import Flags
 from tagbench.reports.paper.page_maker import (
-    Group,
     Strip,
+    StripGroup,
     blank,
     line_height,
     lines_of,
@@ -29,7 +29,7 @@ SLACK_MM = 3.0
 """The middle is so much longer than the way round, so that the ends meet."""
 
 
-def flag_groups(flags: Flags, width: int, address: str) -> list[Group]:
+def flag_groups(flags: Flags, width: int, address: str) -> list[StripGroup]:
     """The flags side by side and one under the other, with lines to cut along."""
     if not flags.items:
         return []
@@ -53,7 +53,7 @@ def flag_groups(flags: Flags, width: int, address: str) -> list[Group]:
         return Strip(high, draw)
 
     rows = [flags.items[at : at + across] for at in range(0, len(flags.items), across)]
-    return [Group([strip(row), blank(mm(3))]) for row in rows]
+    return [StripGroup([strip(row), blank(mm(3))]) for row in rows]
 
 
 def _end(

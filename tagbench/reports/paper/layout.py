@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import singledispatchmethod
 
-from labels.face.drawing import Drawing, Photo
+from labels.face.drawing import Drawing, PlacedPhoto
 from labels.face.fonts import Style
 from labels.stock.sheet import Page
 from tagbench.errors import BookError
@@ -13,7 +13,7 @@ from tagbench.reports.paper.blocks import (
     Block,
     Care,
     Entry,
-    Fact,
+    FactBlock,
     Flags,
     Heading,
     Line,
@@ -28,9 +28,9 @@ from tagbench.reports.paper.flags import flag_groups
 from tagbench.reports.paper.order_arrows import put_order
 from tagbench.reports.paper.page_maker import (
     MODULE_MM,
-    Group,
     PageMaker,
     Strip,
+    StripGroup,
     blank,
     line_height,
     lines_of,
@@ -68,7 +68,7 @@ class _Layout:
         self.sheet = sheet
         self.maker = maker
         self.address = address
-        self._opening: list[Group] = []
+        self._opening: list[StripGroup] = []
         """Headings that wait for what stands below them."""
         self._begun = False
         """Whether anything stands below the title."""
@@ -95,10 +95,12 @@ class _Layout:
             self._feet()
         return maker.pages()
 
-    def _title(self) -> Iterator[Group]:
+    def _title(self) -> Iterator[StripGroup]:
         style = Style(points(self.sheet.sizes.title), bold=True)
-        yield Group(text_strips(self.sheet.title, self.maker.width, style))
-        yield Group([*text_strips(self.sheet.about, self.maker.width, self.small), blank(mm(3))])
+        yield StripGroup(text_strips(self.sheet.title, self.maker.width, style))
+        yield StripGroup(
+            [*text_strips(self.sheet.about, self.maker.width, self.small), blank(mm(3))]
+        )
 
     def _feet(self) -> None:
         count = len(self.maker.drawings)
@@ -114,7 +116,7 @@ class _Layout:
         """Sets one block."""
         raise TypeError(f"no layout for {type(block).__name__}")
 
-    def _set(self, *groups: Group) -> None:
+    def _set(self, *groups: StripGroup) -> None:
         self.maker.add_all([*self._opening, *groups])
         self._opening = []
 
@@ -126,20 +128,22 @@ class _Layout:
             *text_strips(block.text, self.maker.width, style),
             rule(self.maker.width, 0.5, 0.6, 1.5),
         ]
-        self._opening.append(Group(strips, opens=True))
+        self._opening.append(StripGroup(strips, opens=True))
 
     @put.register
     def _line(self, block: Line) -> None:
         style = self.strong if block.bold else self.body
-        self._set(Group([*self._ticked(block.text, style, 0, tick=block.tick), blank(mm(0.8))]))
+        self._set(
+            StripGroup([*self._ticked(block.text, style, 0, tick=block.tick), blank(mm(0.8))])
+        )
 
     @put.register
     def _new_page(self, _block: NewPage) -> None:
-        self._set(Group([], new_page=True))
+        self._set(StripGroup([], new_page=True))
 
     @put.register
-    def _fact(self, block: Fact) -> None:
-        self._set(Group(self._fact_strips(block, self.maker.width), together=False))
+    def _fact(self, block: FactBlock) -> None:
+        self._set(StripGroup(self._fact_strips(block, self.maker.width), together=False))
 
     @put.register
     def _care(self, block: Care) -> None:
@@ -156,7 +160,7 @@ class _Layout:
                 strip.draw(to, x + pad, at)
                 at += strip.height
 
-        self._set(Group([blank(mm(2)), Strip(high, draw), blank(mm(2))]))
+        self._set(StripGroup([blank(mm(2)), Strip(high, draw), blank(mm(2))]))
 
     @put.register
     def _table(self, block: Table) -> None:
@@ -165,24 +169,24 @@ class _Layout:
     @put.register
     def _entry(self, block: Entry) -> None:
         strips = self._entry_strips(block, pictures=True)
-        self._set(Group([blank(mm(1.5)), *strips, rule(self.maker.width, 0.15, 1.5, 0.5)]))
+        self._set(StripGroup([blank(mm(1.5)), *strips, rule(self.maker.width, 0.15, 1.5, 0.5)]))
 
     @put.register
     def _whole_page(self, block: WholePage) -> None:
         """The facts, then the first picture as large as the rest of the page allows."""
         if self._begun:
-            self._set(Group([], new_page=True))
+            self._set(StripGroup([], new_page=True))
         strips = self._entry_strips(block.entry, pictures=False)
-        self._set(Group([*strips, blank(mm(3))], together=False))
+        self._set(StripGroup([*strips, blank(mm(3))], together=False))
         if block.table is not None:
             self._set(self._table_group(block.table))
         for picture in block.entry.pictures[:1]:
             caption = line_height(self.small) if picture.caption else 0
             room = self.maker.left_over - caption
             if room < mm(LEAST_PICTURE_MM):
-                self._set(Group([], new_page=True))
+                self._set(StripGroup([], new_page=True))
                 room = self.maker.left_over - caption
-            self._set(Group([self._pictures([picture], self.maker.width, room)]))
+            self._set(StripGroup([self._pictures([picture], self.maker.width, room)]))
 
     @put.register
     def _order(self, block: Order) -> None:
@@ -211,7 +215,7 @@ class _Layout:
             moved[0] = Strip(first.height, draw)
         return moved
 
-    def _fact_strips(self, fact: Fact, room: int) -> list[Strip]:
+    def _fact_strips(self, fact: FactBlock, room: int) -> list[Strip]:
         """The label at the left, its lines in a column of their own."""
         size = self.sheet.sizes.body / 11
         column = mm((20 if self.maker.paper == "a6" else 29) * size)
@@ -277,7 +281,7 @@ class _Layout:
 
         return Strip(high + mm(1.6), draw)
 
-    def _picture(self, picture: Picture, wide: int, high: int) -> tuple[Photo | None, str]:
+    def _picture(self, picture: Picture, wide: int, high: int) -> tuple[PlacedPhoto | None, str]:
         """A photograph fitted into a room, at (0, 0); nothing where it cannot be read, and why."""
         large = wide > mm(PICTURE_MM) * 1.2
         try:
@@ -289,7 +293,7 @@ class _Layout:
             )
         scale = min(wide / across, high / down)
         size = max(1, round(across * scale)), max(1, round(down * scale))
-        return Photo(data, (across, down), 0, 0, *size), picture.caption
+        return PlacedPhoto(data, (across, down), 0, 0, *size), picture.caption
 
     def _pictures(self, row: Sequence[Picture], wide: int, high: int) -> Strip:
         """Pictures side by side, each with its caption below."""
@@ -314,14 +318,14 @@ class _Layout:
 
         return Strip(max(heights) + mm(1.5), draw)
 
-    def _table_group(self, table: Table) -> Group:
+    def _table_group(self, table: Table) -> StripGroup:
         widths = _widths(table, self.maker.width)
         head = self._row(table, widths, table.head, self.strong, thick=0.4, tick=False)
         rows = [
             self._row(table, widths, row, self.body, thick=0.15, tick=table.tick)
             for row in table.rows
         ]
-        return Group([head, *rows, blank(mm(2))], together=len(rows) < 6, head=head)
+        return StripGroup([head, *rows, blank(mm(2))], together=len(rows) < 6, head=head)
 
     def _row(
         self, table: Table, widths: Sequence[int], row: Iterable[str], style: Style, *,

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 from PIL import Image, ImageDraw
 
-from labels.face.drawing import Drawing, Photo
+from labels.face.drawing import Drawing, PlacedPhoto
 from labels.face.fonts import Style
-from tagbench.reports.paper.blocks import Card, Order, Picture
+from tagbench.reports.paper.blocks import Order, OrderCard, Picture
 from tagbench.reports.paper.page_maker import (
     PageMaker,
     line_height,
@@ -32,7 +32,7 @@ GAP_MM = 4.0
 """Between two cards."""
 MOST_LANES = 9
 
-Fitted = Callable[[Picture, int, int], tuple[Photo | None, str]]
+Fitted = Callable[[Picture, int, int], tuple[PlacedPhoto | None, str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ def put_order(
         _put_arrow(maker, arrow, order.cards, placed, gutter, small)
 
 
-def _arrows(cards: tuple[Card, ...]) -> list[_Arrow]:
+def _arrows(cards: tuple[OrderCard, ...]) -> list[_Arrow]:
     """Each arrow in the first lane that is free all its way; long ones lie further out."""
     place = {card.number: at for at, card in enumerate(cards)}
     wanted = sorted(
@@ -95,12 +95,12 @@ def _arrows(cards: tuple[Card, ...]) -> list[_Arrow]:
 
 
 def _card(
-    card: Card, width: int, styles: tuple[Style, Style, Style], fitted: Fitted
+    card: OrderCard, width: int, styles: tuple[Style, Style, Style], fitted: Fitted
 ) -> tuple[Callable[[Drawing, int, int], None], int]:
     """A card: the number, the picture, the code, the name, and what it covers in words."""
     name, body, small = styles
     pad, thumb = mm(PAD_MM), (mm(THUMB_MM[0]), mm(THUMB_MM[1]))
-    photo: Photo | None = None
+    photo: PlacedPhoto | None = None
     said = ""
     if card.picture is not None:
         photo, said = fitted(Picture(card.picture), *thumb)
@@ -131,7 +131,7 @@ def _card(
 
 
 def _put_arrow(
-    maker: PageMaker, arrow: _Arrow, cards: tuple[Card, ...],
+    maker: PageMaker, arrow: _Arrow, cards: tuple[OrderCard, ...],
     placed: list[tuple[Drawing, int, int]], gutter: int, small: Style,
 ) -> None:  # fmt: skip
     x = maker.left + gutter - mm(3) - mm(LANE_MM) * arrow.lane - mm(LANE_MM) // 2

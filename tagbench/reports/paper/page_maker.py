@@ -44,7 +44,7 @@ class Strip:
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class StripGroup:
     """Strips that belong together; `head` stands again on top where they run on to a new page."""
 
     strips: Sequence[Strip]
@@ -110,7 +110,7 @@ class PageMaker:
         self.drawings.append(Drawing(mm(self.size[0]), mm(self.size[1])))
         self._y = self.top
 
-    def add_all(self, groups: Iterable[Group]) -> None:
+    def add_all(self, groups: Iterable[StripGroup]) -> None:
         """Sets groups in order; a heading goes to the page of what follows it."""
         opening: list[Strip] = []
         for group in groups:
@@ -121,11 +121,13 @@ class PageMaker:
             if group.opens:
                 opening += group.strips
                 continue
-            self.add(Group([*opening, *group.strips], group.together, group.head), len(opening))
+            self.add(
+                StripGroup([*opening, *group.strips], group.together, group.head), len(opening)
+            )
             opening = []
-        self.add(Group(opening))
+        self.add(StripGroup(opening))
 
-    def add(self, group: Group, opening: int = 0) -> None:
+    def add(self, group: StripGroup, opening: int = 0) -> None:
         """Sets one group; the first `opening` strips stay with the one after them."""
         height = sum(strip.height for strip in group.strips)
         if group.together and self.left_over < height <= self.room:

@@ -7,14 +7,14 @@ from functools import singledispatch
 
 from tagbench.reports.paper.blocks import (
     Block,
-    Card,
     Care,
     Entry,
-    Fact,
+    FactBlock,
     Flags,
     Heading,
     Line,
     Order,
+    OrderCard,
     Sheet,
     Table,
     WholePage,
@@ -73,7 +73,7 @@ def _flags(block: Flags) -> Iterator[str]:
 
 
 @_block_lines.register
-def _fact_lines(fact: Fact) -> Iterator[str]:
+def _fact_lines(fact: FactBlock) -> Iterator[str]:
     for at, line in enumerate(fact.lines):
         label = fact.label if at == 0 else ""
         yield f"  {label:{WIDTH}}{BOX if fact.tick else ''}{line}"
@@ -97,7 +97,7 @@ def _entry_lines(entry: Entry) -> Iterator[str]:
         yield f"  {'held up':{WIDTH}}{entry.held}"
 
 
-def _card_lines(card: Card, names: dict[int, str]) -> Iterator[str]:
+def _card_lines(card: OrderCard, names: dict[int, str]) -> Iterator[str]:
     yield ""
     yield f"{BOX}{card.number}. {card.code}  {card.name}"
     yield from (f"    {line}" for line in card.words)

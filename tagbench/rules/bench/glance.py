@@ -12,7 +12,7 @@ from tagbench.rules.paths import SEPARATOR, spell_path
 
 
 @dataclass(slots=True)
-class Progress:
+class AssemblyProgress:
     """How far an assembly is; each part counts once, for the furthest it has come."""
 
     assembly: str
@@ -45,7 +45,7 @@ class Glance:
     """On the machine finger tight."""
     fitted: int = 0
     """On the machine and done."""
-    assemblies: list[Progress] = field(default_factory=list)
+    assemblies: list[AssemblyProgress] = field(default_factory=list)
     """In the order in which they were first taken apart."""
 
 
@@ -57,20 +57,20 @@ def glance(tables: Tables, mark: str) -> Glance:
 def glance_at(parts: Iterable[Part]) -> Glance:
     """Some parts at a glance."""
     now = Glance()
-    by_path: dict[str, Progress] = {}
-    by_name: dict[str, Progress] = {}
+    by_path: dict[str, AssemblyProgress] = {}
+    by_name: dict[str, AssemblyProgress] = {}
     for part in parts:
         progress = by_path.get(part.assembly)
         if progress is None:
             name = outermost(part.assembly)
-            progress = by_name.setdefault(name, Progress(name, part.order))
+            progress = by_name.setdefault(name, AssemblyProgress(name, part.order))
             by_path[part.assembly] = progress
         _count(now, progress, part)
     now.assemblies = sorted(by_name.values(), key=lambda progress: progress.first_off)
     return now
 
 
-def _count(now: Glance, progress: Progress, part: Part) -> None:
+def _count(now: Glance, progress: AssemblyProgress, part: Part) -> None:
     soaks = part.soak is not None and soaking(part) is not None
     clean = bool(part.care) and not soaks and done(part, CLEANING.name)
     now.parts += 1

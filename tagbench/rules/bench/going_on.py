@@ -103,6 +103,8 @@ def half_typed(form: str) -> Going:
         return Going("half-typed: a want", "buy")
     words = " ".join(form.replace(code[0], "").replace("-", " ").split()) if code else kind
     about = f" of {code[0]}" if code else ""
+    if words == "made of":
+        words, about = f"what {code[0] if code else 'a part'} is made of", ""
     return Going(
         f"half-typed: {words}{about}", "part" if code else "strip", code[0] if code else ""
     )

@@ -11,7 +11,7 @@ from tagbench.records import Part, Tables
 from tagbench.rules.care.needs import JOBS, next_step, standing_in_care, waiting_codes
 from tagbench.rules.care.pieces import soaking
 from tagbench.rules.describe.phrases import plural
-from tagbench.rules.rebuild.overview import Build, build
+from tagbench.rules.rebuild.overview import Build, build_overview
 from tagbench.rules.whereabouts import overdue
 
 EACH = 3
@@ -36,7 +36,7 @@ def next_jobs(tables: Tables, mark: str, limit: int = 8, now: datetime | None = 
     With the time it is `now`, what is overdue at someone else's comes first, and parts in the soak
     are among them, the longest there first.
     """
-    stands = build(tables, mark)
+    stands = build_overview(tables, mark)
     found: dict[str, list[Job]] = {
         "ask": [],
         "torque": [],

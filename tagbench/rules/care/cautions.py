@@ -24,7 +24,7 @@ DEFER_WHOLE = (
 """What stands under the page of all cautions."""
 
 
-class Row(NamedTuple):
+class CautionRow(NamedTuple):
     """One caution at full length."""
 
     id: str
@@ -42,7 +42,7 @@ class Caution(NamedTuple):
     """What it is about, `brake dust`; acknowledged by this name."""
     line: str
     """The caution in one line of an 80 column screen."""
-    rows: tuple[Row, ...]
+    rows: tuple[CautionRow, ...]
     """All that is said about it, with sources."""
 
     @property
@@ -66,10 +66,10 @@ def all_cautions() -> Mapping[str, Caution]:
 
 
 @cache
-def _rows() -> Mapping[str, Row]:
+def _rows() -> Mapping[str, CautionRow]:
     documents = {row["id"]: row["document"] for row in read_table("caution_sources")}
     return {
-        row["id"]: Row(row["id"], row["caution_own_words"], _source(row, documents))
+        row["id"]: CautionRow(row["id"], row["caution_own_words"], _source(row, documents))
         for row in read_table("safety_cautions")
     }
 

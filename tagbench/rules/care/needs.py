@@ -45,7 +45,7 @@ _WORK = {
 """What comes next for a part → the step of work that cautions are asked for."""
 
 
-def marks(part: Part) -> str:
+def step_letters(part: Part) -> str:
     """`D I L` with a dot for each step not done, and `~` for a part that soaks: `D · ·`."""
     return " ".join(_letter(part, kind) for kind in CARE)
 
@@ -179,7 +179,7 @@ def _open_words(part: Part, kind: CareKind) -> str:
     return f"new one {words}" if part.verdict == "replace" else f"reuse, {words}"
 
 
-class Group(NamedTuple):
+class AssemblyParts(NamedTuple):
     """The parts of one assembly."""
 
     assembly: str
@@ -193,9 +193,9 @@ class Group(NamedTuple):
         return sum(done(part, CLEANING.name) for part in self.parts)
 
 
-def by_assembly(parts: Iterable[Part]) -> list[Group]:
+def by_assembly(parts: Iterable[Part]) -> list[AssemblyParts]:
     """Parts by assembly, the assembly that was begun first coming first."""
     found: dict[str, list[Part]] = {}
     for part in parts:
         found.setdefault(part.assembly, []).append(part)
-    return [Group(assembly, tuple(group)) for assembly, group in found.items()]
+    return [AssemblyParts(assembly, tuple(group)) for assembly, group in found.items()]

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from tagbench.records import Fastener, Part
 
 
-class Line(NamedTuple):
+class FastenerLine(NamedTuple):
     """One line of fasteners of one part."""
 
     part: Part
@@ -38,11 +38,11 @@ class Line(NamedTuple):
         return spell(self.fastener)
 
 
-def lines_of(parts: Iterable[Part]) -> Iterator[Line]:
+def lines_of(parts: Iterable[Part]) -> Iterator[FastenerLine]:
     """Every fastener line of the parts, in order."""
     for part in parts:
         for number, fastener in enumerate(part.fasteners, 1):
-            yield Line(part, number, fastener)
+            yield FastenerLine(part, number, fastener)
 
 
 def came_back(fastener: Fastener) -> int:
@@ -84,7 +84,7 @@ def single_use_items(fastener: Fastener) -> list[str]:
     return list(line_items(fastener))
 
 
-def renewed_items(line: Line) -> list[str]:
+def renewed_items(line: FastenerLine) -> list[str]:
     """What is renewed with one line of a part, each thing once on the part.
 
     A cotter pin that the part has a line of its own for is renewed there, not with the nut.
@@ -105,7 +105,7 @@ def wants_torque(fastener: Fastener) -> bool:
     return progress_of(fastener).open
 
 
-def to_renew(line: Line) -> bool:
+def to_renew(line: FastenerLine) -> bool:
     """Whether something on a line is still to be renewed that no other line of the part has."""
     return wants_renewing(line.fastener) and bool(renewed_items(line))
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Tables
-from tagbench.rules.count.fastener_lines import Line, lines_of, lost, missing
+from tagbench.rules.count.fastener_lines import FastenerLine, lines_of, lost, missing
 from tagbench.trade.fasteners.text import parse_fasteners
 from tagbench.trade.quantities.units import Quantity
 from tagbench.trade.threads import Pitch, name_thread, would_start_in
@@ -19,7 +19,7 @@ LENGTH_SLACK_MM = 1.0
 class Missed(NamedTuple):
     """A line that misses a fastener like the one found."""
 
-    line: Line
+    line: FastenerLine
     """The line; it misses at least one."""
     fits: bool
     """Thread and length agree; False when it only comes near."""
@@ -83,7 +83,9 @@ def _ranked(tables: Tables, mark: str, found: Fastener, threads: list[str]) -> l
 Rank = tuple[bool, int, float, bool, str]
 
 
-def _compared(line: Line, found: Fastener, threads: list[str]) -> tuple[Rank, Missed] | None:
+def _compared(
+    line: FastenerLine, found: Fastener, threads: list[str]
+) -> tuple[Rank, Missed] | None:
     other = line.fastener
     if threads:
         likeness = _thread_likeness(other, threads)

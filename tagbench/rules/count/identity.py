@@ -13,7 +13,7 @@ from typing import NamedTuple
 from tagbench.records import Fastener, LooseItem, Part, Tables
 from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.count.fastener_lines import (
-    Line,
+    FastenerLine,
     away,
     came_back,
     in_bag,
@@ -77,7 +77,7 @@ class Count:
     """How many fasteners came out."""
     fasteners_back: int
     """How many of them are back."""
-    missing: list[Line]
+    missing: list[FastenerLine]
     """Lines that are not all back: in the bag, or known to be lost."""
     places: dict[Whereabouts, int]
     """How many parts are in each place; they add up to `parts`."""
@@ -85,13 +85,13 @@ class Count:
     """Sub-assemblies in one piece: what they are made of has not come off and is not counted."""
     loose: list[LooseItem]
     """What was found on the bench and is not explained."""
-    left_over: list[Line]
+    left_over: list[FastenerLine]
     """Lines of which more are said to have gone in than came out."""
     snug: list[Part]
     """Parts on the machine, but only snug."""
-    untorqued: list[Line]
+    untorqued: list[FastenerLine]
     """Fasteners on the machine without the torque that is specified."""
-    single_use: list[Line]
+    single_use: list[FastenerLine]
     """Single-use items not renewed."""
     settings: list[SettingState]
     """Settings that are open."""
@@ -112,7 +112,7 @@ class Count:
         return sum(missing(line.fastener) for line in self.missing)
 
 
-def count(tables: Tables, mark: str, today: date | None = None) -> Count:
+def machine_count(tables: Tables, mark: str, today: date | None = None) -> Count:
     """The count of the machine with this mark; linear in parts, links and fastener lines.
 
     With `today` the reasons say which orders are overdue.
@@ -159,7 +159,7 @@ def left_out(links: Links) -> dict[str, list[Part]]:
     return found
 
 
-def by_thread(lines: Iterable[Line]) -> list[ThreadCount]:
+def by_thread(lines: Iterable[FastenerLine]) -> list[ThreadCount]:
     """The fasteners counted by thread; those without one by kind."""
     rows: dict[str, list[int]] = {}
     for _, _, fastener in lines:

@@ -7,17 +7,17 @@ from typing import NamedTuple
 
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Fastener, LooseItem, Part, Tables, replace
-from tagbench.rules.count.fastener_lines import Line, lines_of, lost, missing
+from tagbench.rules.count.fastener_lines import FastenerLine, lines_of, lost, missing
 from tagbench.rules.describe.phrases import named
 from tagbench.trade.fasteners.text import parse_fasteners
 
 _LONG = re.compile(r"(?P<figure>\d+(?:[.,]\d+)?)\s*(?:mm\s*)?long\b", re.IGNORECASE)
 
 
-class Candidate(NamedTuple):
+class LineCandidate(NamedTuple):
     """A line that a found fastener may be of."""
 
-    line: Line
+    line: FastenerLine
     """The line."""
     why: str
     """Why: `1 lost`, `still in the bag: look again`, `typed alike`."""
@@ -52,7 +52,7 @@ def _fastener(what: str) -> Fastener | None:
     return replace(found[0], quantity=1)
 
 
-def candidates(tables: Tables, item: LooseItem) -> list[Candidate]:
+def candidates(tables: Tables, item: LooseItem) -> list[LineCandidate]:
     """The lines it may be of: those known to be short first, then those not all back, then those
     that were typed alike."""
     fastener = item.fastener
@@ -60,7 +60,7 @@ def candidates(tables: Tables, item: LooseItem) -> list[Candidate]:
         return []
     lines = lines_of(tables.parts_of(item.machine))
     alike = [line for line in lines if _alike(line.fastener, fastener)]
-    found = [Candidate(line, _why(line.fastener), lost(line.fastener) > 0) for line in alike]
+    found = [LineCandidate(line, _why(line.fastener), lost(line.fastener) > 0) for line in alike]
     return sorted(found, key=lambda one: (not one.sure, not missing(one.line.fastener)))
 
 

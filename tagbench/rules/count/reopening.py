@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from tagbench.records import Fastener, Machine, Part, Setting, Tables
 from tagbench.rules.count.closing import open_lines
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 
 DESCRIPTION = frozenset(
     (
@@ -75,5 +75,5 @@ def _counted(value: object) -> object:
 
 def lines_opened(tables: Tables, machine: Machine) -> bool:
     """Whether the count has an open line that the machine was not closed with a reason for."""
-    lines = open_lines(count(tables, machine.mark))
+    lines = open_lines(machine_count(tables, machine.mark))
     return any(line.key not in machine.closed_with for line in lines)

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from tagbench.records import Fastener, Machine, Torque, replace
 from tagbench.rules.count.fastener_lines import (
-    Line,
+    FastenerLine,
     away,
     in_bag,
     lost,
@@ -35,8 +35,8 @@ class LineFacts(NamedTuple):
     torque: Fact
     """Its torque as it was typed, then in the machine's unit: `8–10 N·m (manual p. 12)`."""
     remarks: tuple[Fact, ...]
-    """What is not yet known of it, and how far it is: torqued or not yet, lost, in the bag, renewed
-    or not."""
+    """What is not yet known of it, which of two readings was chosen (`“8mm” taken as M8x1.25
+    thread`), and how far it is: torqued or not yet, lost, in the bag, renewed or not."""
     quantity: int
     """How many there are."""
     short: int
@@ -55,7 +55,7 @@ class LineFacts(NamedTuple):
         return ", ".join(filter(None, said))
 
 
-def describe_line(line: Line, machine: Machine) -> LineFacts:
+def describe_line(line: FastenerLine, machine: Machine) -> LineFacts:
     """One line of a part's fasteners, in the units of its machine."""
     from tagbench.trade.fasteners.spelling import spell
 
@@ -113,13 +113,20 @@ def unit_given_in(fastener: Fastener) -> str:
     return fastener.torque.unit if fastener.torque else PLAIN_UNIT
 
 
-def _remarks(line: Line) -> Iterator[Fact]:
-    fastener, on = line.fastener, line.part.fitted != "off"
+def _identity(fastener: Fastener) -> Iterator[Fact]:
+    """How it is known what it is, and what is not known."""
     if question := open_question(fastener):
         # Once all are back it is a fact that holds up nothing.
         yield Fact("not known", question, "open" if missing(fastener) else "")
+    for choice in fastener.chosen:
+        yield Fact("taken as", choice.replace("”: ", "” taken as ", 1))
     if fastener.measured:
         yield Fact("measured", fastener.measured)
+
+
+def _remarks(line: FastenerLine) -> Iterator[Fact]:
+    fastener, on = line.fastener, line.part.fitted != "off"
+    yield from _identity(fastener)
     if fastener.torqued is not None:
         from tagbench.trade.torque.passes import torqued_words
 

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from tagbench.records import Bin, Fastener, Part
 from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import path
+from tagbench.rules.bins import bins_around
 from tagbench.rules.find.pairs import phrases_in
 from tagbench.rules.find.words import (
     LEFT_HAND,
@@ -66,7 +66,7 @@ def fields(part: Part, bins: Mapping[str, Bin], tools: bool = True) -> Iterator[
 
 def bin_texts(code: str, bins: Mapping[str, Bin]) -> Iterator[str]:
     """What a bin and all that holds it are called, with their kinds."""
-    return (f"{one.kind} {one.name}" for one in path(code, bins))
+    return (f"{one.kind} {one.name}" for one in bins_around(code, bins))
 
 
 def fastener_fields(line: Fastener, tools: bool = True) -> Iterator[tuple[str, str]]:

@@ -9,10 +9,17 @@ from math import log
 
 from tagbench.records import Bin, Part, Tables
 from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import kept_in
+from tagbench.rules.bins import bins_around, kept_in
 from tagbench.rules.buying.part_numbers import plain_number
 from tagbench.rules.find.fields import WEIGHTS, fields, index_words, part_words
-from tagbench.rules.find.numbers import CodeBook, NumberBook
+from tagbench.rules.find.numbers import (
+    EXACT,
+    NEAR,
+    CodeBook,
+    NumberBook,
+    code_in,
+    is_letters_and_figure,
+)
 from tagbench.rules.find.query import LONGEST, NUMBER_SIGN, AskedWord, understand
 from tagbench.rules.find.vocabulary import Vocabulary
 from tagbench.rules.find.weighing import met_where, weigh
@@ -23,6 +30,8 @@ WORDS_KEPT = 12
 """So many words of a query are kept worked out while the person types on."""
 WORTH_SHOWING = 0.35
 """Nothing below this share of the best score is shown."""
+
+LIKE_ONLY = "its code is like the one typed, which is not in the book"
 
 
 @dataclass(frozen=True)
@@ -37,6 +46,13 @@ class Found:
     """The whole path of bins in words, outermost last."""
     why: str
     """Where the words were met: `name: backing, plate; count: 4`."""
+    slip: bool = False
+    """Whether its code is only like the one that was typed, which is not in the book."""
+
+
+def _unchecked(code: str) -> str:
+    """`BIN005`: a code without hyphens and check character."""
+    return code.rpartition("-")[0].replace("-", "")
 
 
 class Index:
@@ -142,14 +158,40 @@ class Index:
     def answer(self, words: str, asked: Sequence[AskedWord], limit: int, mark: str) -> list[Found]:
         """The parts that answer best to a question that is understood already."""
         rarity = [self._rarity(one) for one in asked]
+        by_words = () if self._is_code(words, asked) else self._first_look(asked, rarity, mark)
         scores = {
             code: weigh(self._parts[code], self._bins, self._words.get(code, {}), asked, rarity)
-            for code in self._first_look(asked, rarity, mark)
+            for code in by_words
         }
-        scores |= {c: s for c, s in self._codes.meant(words).items() if c.startswith(mark)}
+        meant = self._codes.meant(code_in(words)) | self._kept_in_bin(code_in(words))
+        scores |= {code: score for code, score in meant.items() if code.startswith(mark)}
         best = nlargest(limit, scores, key=lambda code: (scores[code], self._later(code)))
         floor = WORTH_SHOWING * scores[best[0]] if best else 0.0
-        return [self._found(code, scores[code], asked) for code in best if scores[code] >= floor]
+        slips = {code for code, score in meant.items() if score <= NEAR}
+        return [
+            self._found(code, scores[code], asked, code in slips)
+            for code in best
+            if scores[code] >= floor
+        ]
+
+    def _is_code(self, words: str, asked: Sequence[AskedWord]) -> bool:
+        """Whether a code was typed and nothing else; a figure in it answers for no size then."""
+        if any(word.startswith(NUMBER_SIGN) for one in asked for word in one.meanings):
+            return False
+        strange = is_letters_and_figure(words) and not any(
+            self._postings.get(word) for one in asked[:1] for word in one.meanings
+        )
+        return strange or self._codes.is_written_as_code(code_in(words))
+
+    def _kept_in_bin(self, words: str) -> dict[str, float]:
+        """The parts in the bin whose code was typed, and in the bins within it."""
+        plain = plain_number(words)
+        asked = {code for code in self._bins if plain in (code.replace("-", ""), _unchecked(code))}
+        return {
+            code: EXACT
+            for code, part in (self._parts.items() if asked else ())
+            if any(one.code in asked for one in bins_around(bin_of(part), self._bins))
+        }
 
     def _later(self, code: str) -> tuple[int, str]:
         return -self._parts[code].order, code
@@ -194,7 +236,7 @@ class Index:
                     best[code] = quality * weight
         return best
 
-    def _found(self, code: str, score: float, asked: Sequence[AskedWord]) -> Found:
+    def _found(self, code: str, score: float, asked: Sequence[AskedWord], slip: bool) -> Found:
         part = self._parts[code]
-        why = met_where(part, self._bins, asked)
-        return Found(part, round(score, 4), kept_in(bin_of(part), self._bins), why)
+        why = LIKE_ONLY if slip else met_where(part, self._bins, asked)
+        return Found(part, round(score, 4), kept_in(bin_of(part), self._bins), why, slip)

@@ -4,11 +4,8 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_left, insort
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable
-
-from rapidfuzz import process
-from rapidfuzz.distance import OSA
 
 from tagbench.rules.buying.part_numbers import plain_number
 
@@ -18,10 +15,31 @@ EXACT, NO_CHECK, NEAR = 3.0, 2.8, 2.0
 _SLIPS = str.maketrans("OQILSZBG", "00115286")
 _FIGURES = frozenset("0123456789OQILSZBG")
 """Figures, and letters that are taken for one."""
-_WHOLE = re.compile(r"[0-9A-Z]{1,3}[0-9OQILSZBG]{3,6}[0-9A-Z]")
+_BEHIND_MARK = re.compile(r"[-_./ ]?(?=[A-Z]*[0-9])[0-9OQILSZBG]{1,6}(?:[-_./ ]?[0-9A-Z])?")
+"""What stands behind the mark in a code, `-011-W`, `11`, ` 011`; at least one true figure."""
+_OF_NO_MARK = re.compile(r"[A-Z]{2,3}-[0-9]{3,6}(?:-[0-9A-Z])?")
+"""`XX-011-W`, a whole code whatever its mark."""
 _SHORT = re.compile(r"[0-9]{1,4}")
+_CALLED_A_CODE = re.compile(r"\s*(?:tags?|codes?|labels?|bags?)\s+(?=\S*[0-9])", re.IGNORECASE)
+"""What a code is called before it is typed."""
+_LETTERS_AND_FIGURE = re.compile(r"(?!no|nr)[a-z]{2,3}\s?[0-9]{1,6}", re.IGNORECASE)
+"""`xx 61`, which is a code unless the letters are a word of the book."""
+_PARTED = re.compile(r"[0-9]{3}[-_./ ]\w\Z")
+"""A check character behind its hyphen."""
+_SERIAL_WIDTH = 3
+"""Shorter numbers are filled up with zeros to so many figures; longer ones begin with none."""
 MOST = 60
 """No more part numbers than this are followed from one beginning."""
+
+
+def code_in(text: str) -> str:
+    """The text without what a code is called, `tag 11` → `11`."""
+    return _CALLED_A_CODE.sub("", text, count=1)
+
+
+def is_letters_and_figure(text: str) -> bool:
+    """Whether the text is two or three letters and a figure, as a short code is."""
+    return bool(_LETTERS_AND_FIGURE.fullmatch(text.strip()))
 
 
 class CodeBook:
@@ -33,6 +51,7 @@ class CodeBook:
         self._plain: dict[str, str] = {}
         self._serials: dict[tuple[str, int], str] = {}
         self._by_number: dict[int, set[str]] = defaultdict(set)
+        self._marks: Counter[str] = Counter()
 
     def add(self, code: str) -> None:
         """Takes in a code such as `TP-017-7`."""
@@ -40,11 +59,13 @@ class CodeBook:
         self._plain[code.replace("-", "")] = code
         self._serials[mark, int(serial)] = code
         self._by_number[int(serial)].add(code)
+        self._marks[mark] += 1
 
     def drop(self, code: str) -> None:
         """Forgets a code."""
         self._add_all()
         mark, serial, _ = code.split("-")
+        self._marks -= Counter([mark])
         self._plain.pop(code.replace("-", ""), None)
         self._serials.pop((mark, int(serial)), None)
         self._by_number[int(serial)].discard(code)
@@ -52,8 +73,8 @@ class CodeBook:
     def meant(self, text: str) -> dict[str, float]:
         """Codes the whole text may be, with their score; the very code comes alone.
 
-        A number alone, `11`, is the code that ends in it when only one does. Where a whole code
-        was typed that is not here, a different one never comes alone: it would be taken for it.
+        A number alone, `11`, is the code that ends in it when only one does. Where a code was
+        typed that is not here, a different one never comes alone: it would be taken for it.
         """
         plain = plain_number(text)
         if not any(sign in _FIGURES for sign in plain):
@@ -64,7 +85,7 @@ class CodeBook:
             return dict.fromkeys(fitting, NO_CHECK) if len(fitting) == 1 else {}
         if not 3 <= len(plain) <= 12 or not plain.isascii() or len(text.split()) > 3:
             return {}
-        readings = list(self._readings(plain))
+        readings = list(self._readings(plain, bool(_PARTED.search(text.strip()))))
         exact = {
             code: EXACT
             for code, check in readings
@@ -72,7 +93,27 @@ class CodeBook:
         }
         loose = {code: NO_CHECK for code, check in readings if not check}
         wrong = {code: NEAR for code, check in readings if check}
-        return exact or loose or self._with_another(plain, wrong or self._one_slip(plain))
+        if loose and not wrong:
+            return loose
+        near = wrong | loose or self._one_slip(plain)
+        return exact or self._with_another(plain, near)
+
+    def is_written_as_code(self, text: str) -> bool:
+        """Whether the whole text is spelled as a code, so that no word or size is meant by it.
+
+        With a mark of this book any spelling counts, `kr 110`; with another only the full one.
+        """
+        self._add_all()
+        typed = text.strip(" ?!.,").upper()
+        if _OF_NO_MARK.fullmatch(typed):
+            return True
+        return any(
+            len(mark) > 1
+            and not mark.isdecimal()
+            and typed.startswith(mark)
+            and _BEHIND_MARK.fullmatch(typed, len(mark))
+            for mark in self._marks
+        )
 
     def _add_all(self) -> None:
         waiting, self._to_add = self._to_add, []
@@ -81,15 +122,21 @@ class CodeBook:
 
     def _with_another(self, plain: str, near: dict[str, float]) -> dict[str, float]:
         """The next nearest code beside a single one that differs from the one that was typed."""
-        if len(near) != 1 or not _WHOLE.fullmatch(plain):
+        if len(near) != 1:
             return near
         (only,) = near
         others = [code for code in self._plain if self._plain[code] != only]
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
         closest = process.extractOne(plain, others, scorer=OSA.distance, score_cutoff=3)
         return near | {self._plain[closest[0]]: NEAR - 0.1} if closest else {}
 
-    def _readings(self, plain: str) -> Iterable[tuple[str, str]]:
-        """(code, typed check character) for each way to take the text apart."""
+    def _readings(self, plain: str, parted: bool) -> Iterable[tuple[str, str]]:
+        """(code, typed check character) for each way to take the text apart.
+
+        `parted`: the last character stands apart, so that it is the check character.
+        """
         for cut in range(1, 4):
             mark, rest = plain[:cut], plain[cut:]
             tail = rest[-1:]
@@ -98,6 +145,8 @@ class CodeBook:
             if known and len(digits) >= 3:
                 yield self._serials[mark, int(digits)], tail
             whole = rest.translate(_SLIPS)
+            if parted or (whole[:1] == "0" and len(whole) > _SERIAL_WIDTH):
+                continue
             enough = len(rest) >= 3 or (len(mark) > 1 and bool(rest))
             if enough and whole.isdecimal() and (mark, int(whole)) in self._serials:
                 yield self._serials[mark, int(whole)], ""
@@ -105,6 +154,9 @@ class CodeBook:
     def _one_slip(self, plain: str) -> dict[str, float]:
         if len(plain) < 5 or sum(sign.isdigit() for sign in plain) < 3:
             return {}
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
         near = process.extract(
             plain, list(self._plain), scorer=OSA.distance, score_cutoff=1, limit=5
         )
@@ -144,6 +196,9 @@ class NumberBook:
         inside = {number: 0.7 for number in self._sorted if _stands_in(plain, number)}
         if inside or len(plain) < 6:
             return dict(list(inside.items())[:MOST])
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
         near = process.extract(plain, self._sorted, scorer=OSA.distance, score_cutoff=1, limit=MOST)
         return {number: 0.75 for number, _, _ in near}
 

@@ -69,7 +69,11 @@ def _told_apart(asked: Sequence[Mapping[str, float]]) -> list[Mapping[str, float
 
 
 def _worth_asking(words: Sequence[str], vocabulary: Vocabulary) -> list[str]:
-    telling = [word for word in words if word not in STOP_WORDS] or list(words)
+    phrases = phrases_in([stem(word) for word in words])
+    in_phrase = {place for begin, end, _ in phrases for place in range(begin, end)}
+    telling = [
+        word for at, word in enumerate(words) if word not in STOP_WORDS or at in in_phrase
+    ] or list(words)
     return [piece for word in telling for piece in _taken_apart(word, vocabulary)]
 
 

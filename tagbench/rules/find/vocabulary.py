@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import sys
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
-from rapidfuzz import process
-from rapidfuzz.distance import OSA
-
 from tagbench.rules.find.pairs import trade_pairs
 from tagbench.rules.find.words import NUMBER_WORDS, stem
+from tagbench.trade.torque.word_forms import slips
 
 SLIP, TWO_SLIPS, SLIP_IN_BEGINNING = 0.8, 0.6, 0.55
 """How near a word counts that is one slip, two slips, or a beginning with one slip away."""
+
+
+FEW = 2_000
+"""So many words are compared one by one before a library is read that does it quicker."""
 
 
 class Vocabulary:
@@ -87,20 +90,21 @@ class Vocabulary:
         forms = [
             f for n in range(size - allowed, size + allowed + 1) for f in self._by_length.get(n, ())
         ]
-        for form, slips, _ in _near(word, forms, allowed):
-            yield self._stems[form], _nearness(word, form, slips)
+        for form, off, _ in _near(word, forms, allowed):
+            yield self._stems[form], _nearness(word, form, off)
         for shown in range(size - 1, size + 2):
             beginnings = self._cut_to(shown)
-            for begun, slips, _ in _near(word, list(beginnings), 1) if size > 4 else ():
-                if slips and begun[0] == word[0]:
+            alike = [begun for begun in beginnings if begun[0] == word[0]] if size > 4 else []
+            for begun, off, _ in _near(word, alike, 1):
+                if off:
                     for form in beginnings[begun]:
                         yield self._stems[form], SLIP_IN_BEGINNING
 
     def _short_slips(self, word: str) -> Iterable[tuple[str, float]]:
         """Three letters: only two changed round, or one letter missing, are taken for a slip."""
         if len(word) == 3:
-            for form, slips, _ in _near(word, self._by_length.get(4, []), 1):
-                yield self._stems[form], _nearness(word, form, slips) - 0.1
+            for form, off, _ in _near(word, self._by_length.get(4, []), 1):
+                yield self._stems[form], _nearness(word, form, off) - 0.1
             for form in self._by_length.get(3, ()):
                 if form != word and sorted(form) == sorted(word) and form[0] == word[0]:
                     yield self._stems[form], SLIP - 0.1
@@ -117,8 +121,24 @@ class Vocabulary:
 
 
 def _near(word: str, forms: list[str], allowed: int) -> list[tuple[str, int, int]]:
-    """Forms within so many slips: a letter missing, doubled, wrong, or two changed round."""
+    """Forms within so many slips: a letter missing, doubled, wrong, or two changed round.
+
+    Each with its slips and its place in the list, the nearest first.
+    """
+    if len(forms) <= FEW and "rapidfuzz" not in sys.modules:
+        near = ((form, _slips(word, form, allowed), at) for at, form in enumerate(forms))
+        return sorted((one for one in near if one[1] <= allowed), key=lambda one: one[1])
+    from rapidfuzz import process
+    from rapidfuzz.distance import OSA
+
     return process.extract(word, forms, scorer=OSA.distance, score_cutoff=allowed, limit=None)
+
+
+def _slips(word: str, form: str, allowed: int) -> int:
+    """How many slips part two words; more than allowed where they are further apart."""
+    if word == form:
+        return 0
+    return next((n for n in range(1, allowed + 1) if slips(word, form, n)), allowed + 1)
 
 
 def _nearness(word: str, form: str, slips: int) -> float:

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from tagbench.records import Bin, Part
 from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import path
+from tagbench.rules.bins import bins_around
 from tagbench.rules.find.fields import WEIGHTS, fields, index_words
 from tagbench.rules.find.pairs import phrases_in
 from tagbench.rules.find.query import AskedWord
@@ -103,7 +103,7 @@ _SIDES = frozenset(
 
 def _of_bin(part: Part, bins: Mapping[str, Bin], asked: Sequence[AskedWord]) -> bool:
     """Whether the words asked for are just the name of a bin that the part is kept in."""
-    for bin_ in path(bin_of(part), bins):
+    for bin_ in bins_around(bin_of(part), bins):
         name = {word for _, word in index_words(bin_.name) if " " not in word}
         whole = name | {word for _, word in index_words(bin_.kind) if " " not in word}
         named = all(any(word in one.meanings for one in asked) for word in name)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable
-from functools import lru_cache
+from functools import cache, lru_cache
 
 NUMBER_WORDS = {
     word: str(value)
@@ -57,12 +57,11 @@ _LETTERS = str.maketrans(
     }
 )
 
-_WORD = re.compile(
-    r"""
+_WORD = r"""
       (?<![^\W_])m\s?(?P<d>\d+(?:[.,]\d+)?)(?![\d.,]*[a-wyz])
           (?:\s*[x*-]\s*(?P<m1>\d*[.,]?\d+))?(?:\s*[x*]\s*(?P<m2>\d*[.,]?\d+))?(?:\s?mm)?
     | (?:\#|\bno\.?\s?)(?P<number>\d{1,2})-(?P<numbertpi>\d{2,3})
-    | \#(?P<gauge>\d{1,2})
+    | \#(?P<gauge>\d{1,2})(?!\d)
     | (?<!\d)(?P<whole>\d{1,2}[-\s])?(?P<top>\d{1,2})/(?P<bottom>2|4|8|16|32|64)(?!\d)
           (?:-(?P<tpi>\d{1,3})(?!\d))?(?:"|\s?in(?:ch(?:es)?)?\b)?
     | (?P<ba>\d{1,2})\s?ba\b
@@ -72,9 +71,13 @@ _WORD = re.compile(
     | (?P<decimal>\d*[.,]\d+)
     | (?P<times>\d+)(?=x(?:\b|[\d.,]))
     | (?P<plain>[^\W_]+)
-    """,
-    re.VERBOSE,
-)
+    """
+
+
+@cache
+def _pattern(text: str) -> re.Pattern[str]:
+    """A pattern that few texts need, compiled for the first that does."""
+    return re.compile(text, re.VERBOSE if text is _WORD else 0)
 
 
 _FIGURE = re.compile(r"\d")
@@ -96,8 +99,8 @@ def fold(text: str) -> str:
 
 LEFT_HAND = "lefthandthread"
 """The word for a left-hand thread, so that it is no thread on the left."""
-_LEFT_HAND = re.compile(r"\b(?:left[- ]?hand(?:ed)?|lh|l/h|reverse)\s(?:thread(?:ed|s)?|thd)\b")
-_SPANNER = re.compile(
+_LEFT_HAND = r"\b(?:left[- ]?hand(?:ed)?|lh|l/h|reverse)\s(?:thread(?:ed|s)?|thd)\b"
+_SPANNER = (
     r"(?P<size>\d{1,2}/\d{1,2}|\d{1,2}(?:[.,]\d)?)\s?(?:mm|in(?:ch)?|\")?\s?-?\s?"
     r"(?:spanner|wrench|a/?f|socket|ring\sspanner|across\sflats)\b"
     r"|(?:spanner|wrench|socket|across\sflats)\s(?P<behind>\d{1,2}/\d{1,2}|\d{1,2}(?:[.,]\d)?)"
@@ -116,9 +119,10 @@ def spanner_word(size: str) -> str:
 def _as_properties(text: str) -> str:
     """A left-hand thread and a spanner size in one word each."""
     if "thread" in text or "thd" in text:
-        text = _LEFT_HAND.sub(LEFT_HAND, text)
+        text = _pattern(_LEFT_HAND).sub(LEFT_HAND, text)
     if "spanner" in text or "wrench" in text or "af" in text or "socket" in text or "a/f" in text:
-        text = _SPANNER.sub(lambda m: f" {spanner_word(m['size'] or m['behind'])} ", text)
+        found = _pattern(_SPANNER)
+        text = found.sub(lambda m: f" {spanner_word(m['size'] or m['behind'])} ", text)
     return text
 
 
@@ -131,7 +135,7 @@ def split(text: str) -> tuple[str, ...]:
     bare = _as_properties(fold(text).replace("o'clock", "oclock").replace("'", ""))
     if "/" not in bare and not _FIGURE.search(bare):
         return tuple(_LETTERS_ONLY.findall(bare))
-    return tuple(word for match in _WORD.finditer(bare) for word in _words_of(match))
+    return tuple(word for match in _pattern(_WORD).finditer(bare) for word in _words_of(match))
 
 
 def _words_of(match: re.Match[str]) -> Iterable[str]:

@@ -16,7 +16,7 @@ from tagbench.trade.torque.passes import standing_of, with_pass, without_passes
 Numbers = Mapping[int, int]
 
 
-def fit_part(
+def put_on(
     part: Part,
     at: datetime,
     *,

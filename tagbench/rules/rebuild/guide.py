@@ -8,7 +8,7 @@ from datetime import date
 
 from tagbench.records import Gasket, Machine, Part, Tables, Torque
 from tagbench.rules.care.cautions import caution_lines, cautions_for_all
-from tagbench.rules.count.fastener_lines import Line, lines_of, renewed_items
+from tagbench.rules.count.fastener_lines import FastenerLine, lines_of, renewed_items
 from tagbench.rules.describe.fasteners import torque_words
 from tagbench.rules.rebuild.burying import Burial, burying
 from tagbench.rules.rebuild.held_up import Reason, obstacles, on_machine
@@ -32,7 +32,7 @@ CIRCLE = 3
 class LineGuide:
     """How one line of fasteners goes in."""
 
-    line: Line
+    line: FastenerLine
     """The line."""
     torque: str
     """Its torque in the person's unit, and as the source has it when that differs; or empty."""
@@ -81,7 +81,7 @@ def fit_guide(
 
 
 def line_guide(
-    line: Line,
+    line: FastenerLine,
     machine: Machine,
     lever: Lever | None = None,
     gaskets: Sequence[Gasket] = (),
@@ -115,7 +115,7 @@ def _wrench(torque: Torque, machine: Machine, lever: Lever | None) -> str:
     return " ".join(said)
 
 
-def _castle_nut(line: Line, machine: Machine) -> tuple[str, ...]:
+def _castle_nut(line: FastenerLine, machine: Machine) -> tuple[str, ...]:
     fastener = line.fastener
     if fastener.kind != "castle nut":
         return ()
@@ -131,7 +131,7 @@ def _castle_nut(line: Line, machine: Machine) -> tuple[str, ...]:
 _NEW_PIN = "Fit a new cotter pin"
 
 
-def _own_pin(line: Line, sentence: str) -> str:
+def _own_pin(line: FastenerLine, sentence: str) -> str:
     """The pin of the part's own line, or of the nut's, before what the general table has."""
     for other in lines_of([line.part]):
         if other.fastener.kind == "cotter pin":
@@ -140,7 +140,7 @@ def _own_pin(line: Line, sentence: str) -> str:
     return f"Fit a new {locks[0]}; never an old one." if locks else sentence
 
 
-def _circle(line: Line, machine: Machine, gaskets: Sequence[Gasket]) -> tuple[str, ...]:
+def _circle(line: FastenerLine, machine: Machine, gaskets: Sequence[Gasket]) -> tuple[str, ...]:
     """The stages round a circle; lines of one thread and torque are one circle, whatever length."""
     torque = line.fastener.torque
     together = [other for other in lines_of([line.part]) if _alike(other, line)]
@@ -157,7 +157,7 @@ def _circle(line: Line, machine: Machine, gaskets: Sequence[Gasket]) -> tuple[st
     return (*told, *numbered, *_stages(wanted, count, places))
 
 
-def _alike(one: Line, other: Line) -> bool:
+def _alike(one: FastenerLine, other: FastenerLine) -> bool:
     mine, theirs = one.fastener, other.fastener
     return mine.thread == theirs.thread and mine.torque == theirs.torque
 
@@ -170,7 +170,7 @@ def _stages(wanted: Range, count: int, places: HolePlaces | None) -> tuple[str, 
     )
 
 
-def _renewed(line: Line, said: tuple[str, ...]) -> tuple[str, ...]:
+def _renewed(line: FastenerLine, said: tuple[str, ...]) -> tuple[str, ...]:
     if any("new cotter pin" in one or "Fit a new" in one for one in said):
         return ()  # the sentences of the nut name its new pin
     return tuple(f"Fit a new {item}." for item in renewed_items(line))

@@ -49,7 +49,7 @@ class Build:
         return [odd.words for odd in self.links.odd] + tangled
 
 
-def build(tables: Tables, mark: str, today: date | None = None) -> Build:
+def build_overview(tables: Tables, mark: str, today: date | None = None) -> Build:
     """Where the rebuild of the machine with this mark stands; `today` tells what is overdue."""
     return build_with(tables, links_of(tables, mark), today)
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from tagbench.errors import NotFound
 from tagbench.records import Setting, Tables
-from tagbench.rules.count.fastener_lines import Line, lines_of
+from tagbench.rules.count.fastener_lines import FastenerLine, lines_of
 from tagbench.rules.rebuild.links import Links, links_of
 from tagbench.rules.rebuild.order import rebuild_order
 from tagbench.rules.settings.standing import reopened_by
@@ -23,15 +23,15 @@ class Undoing:
     """Those of them that were fitted and done."""
     unsnugged: list[str]
     """Those of them that were snug."""
-    untorqued: list[Line]
+    untorqued: list[FastenerLine]
     """Fasteners that were torqued, to be torqued again."""
-    to_renew: list[Line]
+    to_renew: list[FastenerLine]
     """Single-use fasteners, to be renewed again."""
     unsettled: list[Setting]
     """Measured settings that must be measured again."""
 
 
-def reach(tables: Tables, code: str) -> Undoing:
+def reach_part(tables: Tables, code: str) -> Undoing:
     """The fewest parts to take off again to get at a part, and what that undoes.
 
     These are the parts on the machine that lie further out, over any number of links; the part

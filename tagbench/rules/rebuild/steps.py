@@ -11,7 +11,7 @@ from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import path_words
 from tagbench.rules.buying.single_use import in_stock
 from tagbench.rules.care.pieces import care_of
-from tagbench.rules.count.fastener_lines import Line, lines_of, renewed_items
+from tagbench.rules.count.fastener_lines import FastenerLine, lines_of, renewed_items
 from tagbench.rules.paths import within
 from tagbench.rules.rebuild.links import Links, links_of
 from tagbench.rules.rebuild.new_piece import NewPiece, new_piece, to_fetch
@@ -68,11 +68,11 @@ class Step:
     """Parts already on that must come off first; they were put on too early."""
     tools: list[str]
     """Spanners, keys and drivers for its fasteners."""
-    torques: list[Line]
+    torques: list[FastenerLine]
     """Its fasteners with a torque."""
     grease: list[str]
     """What it is lubed with, and what its fasteners are locked with."""
-    renew: list[Line]
+    renew: list[FastenerLine]
     """Its single-use fasteners."""
     stack: list[str]
     """Its shims, washers, plates in the order in which they go on, and the measured sum."""
@@ -90,7 +90,7 @@ class LayOut:
     """The bags and boxes to fetch."""
     tools: list[str]
     """Spanners, keys and drivers."""
-    torques: list[Line]
+    torques: list[FastenerLine]
     """The torques to be given."""
     grease: list[str]
     """Greases, oils and thread lock."""
@@ -184,7 +184,7 @@ def _grease(part: Part) -> list[str]:
     return _once([*lubes[-1:], *locks])
 
 
-def _supplies(tables: Tables, lines: Iterable[Line]) -> list[Supply]:
+def _supplies(tables: Tables, lines: Iterable[FastenerLine]) -> list[Supply]:
     wanted: dict[str, int] = {}
     for line in lines:
         if not line.fastener.renewed:

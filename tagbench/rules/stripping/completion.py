@@ -6,8 +6,7 @@ from collections.abc import Iterable
 from functools import cache
 
 from tagbench.records import Part, Tables
-from tagbench.rules.bins import path
-from tagbench.rules.paths import SEPARATOR
+from tagbench.rules.bins import typed_path
 from tagbench.rules.table import read_table
 
 SHORTEST_TAIL = 2
@@ -27,7 +26,7 @@ def known_texts(tables: Tables, parts: Iterable[Part]) -> dict[str, list[str]]:
     latest = sorted(parts, key=lambda part: -part.order)
     typed = {
         "assembly": [part.assembly for part in latest],
-        "bin": [bin_path(code, tables) for code in [*tables.bins][::-1]],
+        "bin": [typed_path(code, tables.bins) for code in [*tables.bins][::-1]],
         "name": [part.name for part in latest],
         "position": [part.position for part in latest],
         "sits": [part.sits_how for part in latest],
@@ -71,8 +70,3 @@ def _tails(typed: str) -> Iterable[str]:
         tail = " ".join(words[at:])
         if len(tail) >= SHORTEST_TAIL:
             yield tail
-
-
-def bin_path(code: str, tables: Tables) -> str:
-    """A bin as it is typed: from the outside in, `Shelf A / Box 2 / Bag 7`."""
-    return SEPARATOR.join(bin_.name for bin_ in reversed(path(code, tables.bins)))

@@ -28,7 +28,7 @@ Bag = tuple[str, int, int, int]
 """Code of the part, line (0: the part itself), how many go in, how many did."""
 
 
-class Row(NamedTuple):
+class SizeRow(NamedTuple):
     """A size, or under it a bag that some of it goes into."""
 
     size: BatchRow
@@ -65,7 +65,7 @@ class BatchDialog(FormDialog[str]):
         self["many"].input.focus()
 
     @property
-    def rows(self) -> Rows[Row]:
+    def rows(self) -> Rows[SizeRow]:
         """The sizes with their bags."""
         return self.query_one("#found", Rows)
 
@@ -77,11 +77,11 @@ class BatchDialog(FormDialog[str]):
             [
                 row
                 for size in told.rows
-                for row in (Row(size, None), *(Row(size, bag) for bag in size.bags))
+                for row in (SizeRow(size, None), *(SizeRow(size, bag) for bag in size.bags))
             ]
         )
 
-    def draw(self, item: Row, width: int) -> list[str]:
+    def draw(self, item: SizeRow, width: int) -> list[str]:
         """One line: the size and its counts; or a box and the bag."""
         if item.bag is None:
             return [columns(width, (row_words(item.size), 0))]
@@ -103,7 +103,7 @@ class BatchDialog(FormDialog[str]):
         self["many"].value = ""
 
     @on(RowOpened)
-    def clicked(self, message: RowOpened[Row]) -> None:
+    def clicked(self, message: RowOpened[SizeRow]) -> None:
         """A click counts or ticks."""
         self._do(message.item)
 
@@ -112,10 +112,10 @@ class BatchDialog(FormDialog[str]):
         if self.rows.current is not None:
             self._do(self.rows.current)
 
-    def _do(self, row: Row) -> None:
+    def _do(self, row: SizeRow) -> None:
         typed = self["many"].value
         if typed and not typed.isdecimal():
-            self.refuse(f"“{typed}” is no whole number of pieces.")
+            self.refuse(f"“{typed}” is not a whole number of pieces.")
             return
         with self.refusing():
             if row.bag is None:
@@ -153,6 +153,6 @@ class BatchDialog(FormDialog[str]):
                 self.dismiss(f"Batch {self._number} is closed.{bags}")
 
 
-def row_key(row: Row) -> str:
+def row_key(row: SizeRow) -> str:
     """What a row is known by."""
     return f"{row.size.size} {row.bag[:2] if row.bag else ''}"

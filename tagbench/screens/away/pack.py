@@ -25,7 +25,7 @@ from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 
 
-class Choice(NamedTuple):
+class PackRow(NamedTuple):
     """Something that may go."""
 
     kind: str
@@ -38,10 +38,10 @@ class Choice(NamedTuple):
     """How many pieces."""
 
 
-def choices(parts: Sequence[Part]) -> list[Choice]:
+def choices(parts: Sequence[Part]) -> list[PackRow]:
     """What may go: the sizes in the bags, the bags with fasteners, the parts that are here."""
     sizes: dict[str, int] = {}
-    bags: list[Choice] = []
+    bags: list[PackRow] = []
     for part in parts:
         there = 0
         for line in lines_of([part]):
@@ -49,12 +49,12 @@ def choices(parts: Sequence[Part]) -> list[Choice]:
                 sizes[size_of(line.fastener)] = sizes.get(size_of(line.fastener), 0) + lying
                 there += lying
         if there and part.fitted == "off":
-            bags.append(Choice("bag", part.code, f"fasteners of {named(part)}", there))
-    here = [Choice("part", one.code, named(one), 1) for one in parts if whereabouts(one) == "here"]
-    return [*(Choice("size", size, size, many) for size, many in sizes.items()), *bags, *here]
+            bags.append(PackRow("bag", part.code, f"fasteners of {named(part)}", there))
+    here = [PackRow("part", one.code, named(one), 1) for one in parts if whereabouts(one) == "here"]
+    return [*(PackRow("size", size, size, many) for size, many in sizes.items()), *bags, *here]
 
 
-class PackDialog(PickerDialog[Choice, str]):
+class PackDialog(PickerDialog[PackRow, str]):
     """Gives words that say what was packed. Space is a letter here: Ctrl+O picks and unpicks."""
 
     CSS_PATH = stylesheets("field", "card", "away")
@@ -71,8 +71,8 @@ class PackDialog(PickerDialog[Choice, str]):
     def __init__(self, mark: str) -> None:
         super().__init__()
         self._mark = mark
-        self._picked: dict[str, Choice] = {}
-        self._choices: list[Choice] = []
+        self._picked: dict[str, PackRow] = {}
+        self._choices: list[PackRow] = []
 
     def body(self) -> ComposeResult:
         yield Field(self.label, id="typed", hint=self.hint)
@@ -88,7 +88,7 @@ class PackDialog(PickerDialog[Choice, str]):
         super().on_mount()
         self._say_picked()
 
-    def found(self) -> Sequence[Choice]:
+    def found(self) -> Sequence[PackRow]:
         """The choices that hold every word typed; what is picked stays in sight."""
         words = self.typed.casefold().split()
         return [
@@ -97,15 +97,15 @@ class PackDialog(PickerDialog[Choice, str]):
             if self.key(one) in self._picked or all(w in one.words.casefold() for w in words)
         ]
 
-    def draw(self, item: Choice, width: int) -> list[str]:
+    def draw(self, item: PackRow, width: int) -> list[str]:
         """One line: a box, what, how many."""
         box = "[x]" if self.key(item) in self._picked else "[ ]"
         return [columns(width, (box, 3), (item.kind, 5), (item.words, 0), (str(item.many), -4))]
 
-    def key(self, item: Choice) -> str:
+    def key(self, item: PackRow) -> str:
         return f"{item.kind} {item.key}"
 
-    def take(self, item: Choice | None) -> None:
+    def take(self, item: PackRow | None) -> None:
         """Packs what is picked; without anything picked, what is under the cursor."""
         picked = list(self._picked.values()) or ([item] if item else [])
         by_kind = {kind: [x.key for x in picked if x.kind == kind] for kind in KINDS}
@@ -128,7 +128,7 @@ class PackDialog(PickerDialog[Choice, str]):
             super().action_save()
 
     @on(RowOpened)
-    def clicked(self, message: RowOpened[Choice]) -> None:
+    def clicked(self, message: RowOpened[PackRow]) -> None:
         """A click picks."""
         self._turn(message.item)
 
@@ -139,7 +139,7 @@ class PackDialog(PickerDialog[Choice, str]):
             self._turn(item)
             self.action_step(1)
 
-    def _turn(self, item: Choice) -> None:
+    def _turn(self, item: PackRow) -> None:
         key = self.key(item)
         if key in self._picked:
             del self._picked[key]

@@ -18,6 +18,7 @@ from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.shared.report import ReportDialog
+from tagbench.screens.shared.several_lists import SeveralLists
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.rows import Rows
 from tagbench.screens.widgets.views import View, Views
@@ -33,7 +34,7 @@ SAYS = {
 Item = Part | Batch | LooseItem
 
 
-class AwayScreen(TagbenchScreen):
+class AwayScreen(TagbenchScreen, SeveralLists):
     """Four lists; Enter opens what is under the cursor."""
 
     screen_name = "away"
@@ -105,17 +106,11 @@ class AwayScreen(TagbenchScreen):
         late = (today - when).days
         return f"{plural(late, 'day')} overdue" if late > 0 else f"due {day(when)}"
 
-    def action_turn(self, by: int) -> None:
-        """Goes to the next list or the one before."""
-        views = self.query_one(Views)
-        views.turn(by)
-        self.rows.show_first(self._lists[views.current])
-        self.query_one("#says", Static).update(SAYS[views.current])
-
-    def action_open_view(self, name: str) -> None:
-        """Goes to the list that was clicked."""
-        self.query_one(Views).open(name)
-        self.action_turn(0)
+    def show_list(self) -> None:
+        """Shows the list that is open now, from its first row on."""
+        view = self.query_one(Views).current
+        self.rows.show_first(self._lists[view])
+        self.query_one("#says", Static).update(SAYS[view])
 
     @on(RowOpened)
     async def open_row(self, message: RowOpened[Item]) -> None:
@@ -138,7 +133,7 @@ class AwayScreen(TagbenchScreen):
             self.refuse("Choose a part that somebody has; a batch is sorted with Enter.")
             return
         with self.refusing():
-            away.back(self.book, [part.code])
+            away.bring_back(self.book, [part.code])
             self.finished(f"{named(part)} is here again.")
 
     def action_pack(self) -> None:

@@ -22,7 +22,7 @@ from tagbench.screens.widgets.columns import bar, columns
 from tagbench.screens.widgets.rows import Rows
 
 if TYPE_CHECKING:
-    from tagbench.rules.bench.glance import Glance, Progress
+    from tagbench.rules.bench.glance import AssemblyProgress, Glance
     from tagbench.rules.bench.going_on import Going
     from tagbench.rules.bench.jobs import Job
 
@@ -56,7 +56,7 @@ class BenchScreen(TagbenchScreen):
         yield Static("", id="mat-waits", markup=False)
         yield Static("Reading the book …", id="nothing-yet", markup=False)
         with Vertical(id="bench"):
-            yield Figures()
+            yield CountsRow()
             yield Static("", id="going-on", markup=False)
             with Horizontal():
                 with Vertical(id="assemblies-side"):
@@ -85,7 +85,7 @@ class BenchScreen(TagbenchScreen):
         self.query_one("#nothing-yet", Static).update(NOTHING_YET)
         self.query_one("#nothing-yet").display = not now.parts
         self.query_one("#bench").display = bool(now.parts)
-        self.query_one(Figures).show(figures(now))
+        self.query_one(CountsRow).show(figures(now))
         self.query_one("#assemblies", Rows).show(now.assemblies)
         if machine and now.parts:
             self.call_after_refresh(self.look_ahead, machine.mark)
@@ -163,11 +163,11 @@ class BenchScreen(TagbenchScreen):
         return [what, columns(width, ("", 8), (where, 0), gap=2)]
 
     @on(RowOpened)
-    async def open_row(self, message: RowOpened[Job | Progress]) -> None:
+    async def open_row(self, message: RowOpened[Job | AssemblyProgress]) -> None:
         """Opens the part of a job, or looks for what came from an assembly."""
-        from tagbench.rules.bench.glance import Progress
+        from tagbench.rules.bench.glance import AssemblyProgress
 
-        if isinstance(message.item, Progress):
+        if isinstance(message.item, AssemblyProgress):
             await self.bench_app.find(message.item.assembly)
         else:
             await self.bench_app.open_code(message.item.part.code)
@@ -191,7 +191,7 @@ def figures(now: Glance) -> list[tuple[int, str]]:
     ]
 
 
-def draw_progress(line: Progress, width: int) -> list[str]:
+def draw_progress(line: AssemblyProgress, width: int) -> list[str]:
     """One line: the assembly, its bar, how many of how many are on."""
     count = f"{line.fitted} of {line.parts}"
     wide = 20 if width > 45 else 10
@@ -199,7 +199,7 @@ def draw_progress(line: Progress, width: int) -> list[str]:
     return [columns(width, (line.assembly or "no assembly", 0), (drawn, wide), (count, -8), gap=1)]
 
 
-class Figures(Widget):
+class CountsRow(Widget):
     """Some counts in a row with their words."""
 
     def __init__(self) -> None:

@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Static
 
-from tagbench.book.operations.building import FitForm, fit, missing_fasteners, refusals
+from tagbench.book.operations.building import FitForm, fit_part, missing_fasteners, refusals
 from tagbench.book.operations.strip import part_by_code
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Machine, Part, Tables
@@ -199,13 +199,13 @@ class FitDialog(TagbenchDialog[str]):
         form = replace(form, renewed=tuple(self.renewed), short=self.short)
         with self.refusing():
             try:
-                after = fit(self.book, self.code, form)
+                after = fit_part(self.book, self.code, form)
             except Refused:
                 in_the_way = refusals(self.book, self.code, form)
                 why = await self.ask(RefusedDialog(self.part, in_the_way))
                 if not why:
                     return
-                after = fit(self.book, self.code, replace(form, anyway=True, why=why))
+                after = fit_part(self.book, self.code, replace(form, anyway=True, why=why))
             self.dismiss(fitted_words(self.tables, after))
 
     @work(group=CARDS)
@@ -251,7 +251,7 @@ class FitDialog(TagbenchDialog[str]):
             self.show_again()
         elif lines:
             with self.refusing():
-                fit(self.book, self.code, FitForm(part.fitted == "snug", renewed=tuple(lines)))
+                fit_part(self.book, self.code, FitForm(part.fitted == "snug", renewed=tuple(lines)))
                 self.tell("Written down: the new ones are in.")
         self.catch_up()
 

@@ -11,7 +11,7 @@ from textual.widgets import Input, Static
 
 from tagbench.errors import BadInput
 from tagbench.records import Override, Part, replace
-from tagbench.rules.count.fastener_lines import Line, lines_of, renewed_items
+from tagbench.rules.count.fastener_lines import FastenerLine, lines_of, renewed_items
 from tagbench.rules.describe.fasteners import torque_asked
 from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.burying import burying
@@ -43,9 +43,9 @@ class Question:
     """In a sentence."""
     label: str
     """What stands before each field."""
-    lines: Sequence[Line]
+    lines: Sequence[FastenerLine]
     """The lines."""
-    hint: Callable[[Line], str]
+    hint: Callable[[FastenerLine], str]
     """What stands in the empty field of a line."""
     read: Callable[[Sequence[str]], Figures]
     """Reads `2=45 N·m`; raises BadInput."""
@@ -138,7 +138,7 @@ class NewDialog(TagbenchDialog[set[int]]):
         self.dismiss({int(number) for number in self.query_one(Rows).selected_keys})
 
 
-def draw_single_use(line: Line, width: int) -> list[str]:
+def draw_single_use(line: FastenerLine, width: int) -> list[str]:
     """One line: how many of what."""
     items = ", ".join(renewed_items(line))
     return [cut(f"{line.fastener.quantity} × {items}", width)]

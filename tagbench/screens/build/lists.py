@@ -14,10 +14,10 @@ from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, titled
 from tagbench.rules.open_questions import spelled
 from tagbench.rules.rebuild.held_up import Kind, Reason
 from tagbench.rules.rebuild.new_piece import kept_lines
-from tagbench.rules.rebuild.overview import Build, build, tonight_with
+from tagbench.rules.rebuild.overview import Build, build_overview, tonight_with
 from tagbench.rules.rebuild.steps import Step, step_for
 from tagbench.screens.widgets.facts import Labelled
-from tagbench.screens.widgets.group_rows import Heading, grouped
+from tagbench.screens.widgets.group_rows import GroupHeading, grouped
 from tagbench.screens.widgets.views import View
 
 READY, TONIGHT, HELD_UP, ON, ORDER = "Ready", "Tonight", "Held up", "On", "Order"
@@ -29,7 +29,7 @@ SAYS = {
     ORDER: "The whole rebuild in order, deepest first.",
 }
 """List → what it is, in a sentence."""
-Row = str | Heading
+Row = str | GroupHeading
 """A code, or the heading of an assembly."""
 _SHORT: dict[Kind, str] = {
     "dirty": "dirty",
@@ -91,7 +91,7 @@ class Lists:
 
 def lists_of(tables: Tables, mark: str, revision: int, today: date) -> Lists:
     """Works the lists out in one pass over parts and links."""
-    now = build(tables, mark, today)
+    now = build_overview(tables, mark, today)
     codes = {
         READY: now.ready,
         TONIGHT: tonight_with(tables, now.links),

@@ -13,7 +13,7 @@ from tagbench.reports.fit_text import STATES, undone_lines
 from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.held_up import on_machine
 from tagbench.rules.rebuild.links import links_of
-from tagbench.rules.rebuild.reach import Undoing, in_front, reach, undoing
+from tagbench.rules.rebuild.reach import Undoing, in_front, reach_part, undoing
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
@@ -72,7 +72,7 @@ class ReachDialog(TagbenchDialog[str]):
 
 def reach_facts(tables: Tables, part: Part) -> Iterator[Labelled]:
     """What comes off in which order, and what that undoes."""
-    way = reach(tables, part.code)
+    way = reach_part(tables, part.code)
     yield Labelled("part", [f"{named(part)}: {STATES[part.fitted]}"], "strong")
     if way.take_off:
         yield Labelled("take off", list(numbered(tables, way.take_off)), "strong")

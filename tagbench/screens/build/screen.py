@@ -41,10 +41,11 @@ from tagbench.screens.frame.registry import FIT
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.shared.report import ReportDialog
+from tagbench.screens.shared.several_lists import SeveralLists
 from tagbench.screens.widgets.big_code import BigCode, BigFact
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Facts
-from tagbench.screens.widgets.group_rows import GroupRows, Heading
+from tagbench.screens.widgets.group_rows import GroupHeading, GroupRows
 from tagbench.screens.widgets.views import Views
 
 NOTHING = "There is nothing here."
@@ -54,7 +55,7 @@ ROOMY = 80
 """From so many columns on a row also says where the part goes."""
 
 
-class BuildScreen(TagbenchScreen):
+class BuildScreen(TagbenchScreen, SeveralLists):
     """The lists of the rebuild, with all about the part under the cursor beneath."""
 
     screen_name = "build"
@@ -178,8 +179,8 @@ class BuildScreen(TagbenchScreen):
 
     def draw(self, row: Row, width: int) -> list[str | Text]:
         """One line: code, name, and what is worth saying in this list."""
-        if isinstance(row, Heading) or self._lists is None:
-            return [Text(row.words if isinstance(row, Heading) else row, style="bold")]
+        if isinstance(row, GroupHeading) or self._lists is None:
+            return [Text(row.words if isinstance(row, GroupHeading) else row, style="bold")]
         part = self._lists.part(row)
         cells = [(row, 9), (titled(part), max(20, width // 3)), (self._said(row), 0)]
         if self.view in (TONIGHT, ORDER):
@@ -200,14 +201,8 @@ class BuildScreen(TagbenchScreen):
 
     # Moving about
 
-    def action_turn(self, by: int) -> None:
-        """Goes to the next list or the one before."""
-        self.query_one(Views).turn(by)
-        self._show_rows(first=True)
-
-    def action_open_view(self, name: str) -> None:
-        """Goes to the list that was clicked."""
-        self.query_one(Views).open(name)
+    def show_list(self) -> None:
+        """Shows the list that is open now, from its first row on."""
         self._show_rows(first=True)
 
     def action_group(self) -> None:
@@ -218,7 +213,7 @@ class BuildScreen(TagbenchScreen):
     @on(RowOpened)
     def open_row(self, message: RowOpened[Row]) -> None:
         """Opens the fit card of a part; folds or unfolds an assembly."""
-        if isinstance(message.item, Heading):
+        if isinstance(message.item, GroupHeading):
             self._folded ^= {message.item.name}
             self._show_rows()
         else:
@@ -269,4 +264,4 @@ class BuildScreen(TagbenchScreen):
 
 def row_key(row: Row) -> str:
     """The code, or the name of the heading."""
-    return row.key if isinstance(row, Heading) else row
+    return row.key if isinstance(row, GroupHeading) else row

@@ -33,6 +33,7 @@ from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS
 from tagbench.screens.shared.measure_open import MEASURE_OPEN, measure_open
 from tagbench.screens.shared.multi_select import MultiSelectScreen, second_bar
+from tagbench.screens.shared.several_lists import SeveralLists
 from tagbench.screens.widgets.bars import KeyBar
 from tagbench.screens.widgets.facts import Facts
 from tagbench.screens.widgets.rows import Rows
@@ -59,7 +60,7 @@ SECOND_BAR = (
 """What has no room in the key bar at the foot."""
 
 
-class BuyScreen(MultiSelectScreen):
+class BuyScreen(MultiSelectScreen, SeveralLists):
     """The wants, what holds up most first; the one under the cursor in full beneath."""
 
     screen_name = "buy"
@@ -165,17 +166,8 @@ class BuyScreen(MultiSelectScreen):
 
     # Going about, and choosing
 
-    def action_turn(self, by: int) -> None:
-        """Goes to the next list or the one before."""
-        self.query_one(Views).turn(by)
-        self._turned()
-
-    def action_open_view(self, name: str) -> None:
-        """Goes to the list that was clicked."""
-        self.query_one(Views).open(name)
-        self._turned()
-
-    def _turned(self) -> None:
+    def show_list(self) -> None:
+        """Shows the list that is open now, from its first row on."""
         self.clear_selection()
         self.rows.show_first(self._lists.wants[self.query_one(Views).current])
         self.show_facts()

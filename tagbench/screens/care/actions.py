@@ -11,19 +11,25 @@ from tagbench.records.care_steps import CARE
 from tagbench.rules.buying.open_orders import OnOrder
 from tagbench.rules.care.substances import used_last
 from tagbench.rules.describe.phrases import named_parts
+from tagbench.rules.whereabouts import put_old_piece
 from tagbench.screens.care.on_order import OnOrderDialog
-from tagbench.screens.care.steps import SoakDialog, SoakOutDialog, StepDialog, marked_words
+from tagbench.screens.care.steps import SoakDialog, SoakOutDialog, StepDialog, ticked_words
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.shared.multi_select import MultiSelectScreen
+from tagbench.screens.shared.old_piece import OldPieceDialog
 
 CARE_KEYS = (
     *(
-        Action(kind.key, f"mark('{kind.name}')", kind.name.capitalize(), kind.help, writes=True)
+        Action(kind.key, f"tick_off('{kind.name}')", kind.name.capitalize(), kind.help, writes=True)
         for kind in CARE
     ),
-    Action("u", "mark('reuse')", "Reuse", "To be used again.", writes=True),
+    Action("u", "tick_off('reuse')", "Reuse", "To be used again.", writes=True),
     Action(
-        "r", "mark('replace')", "Replace", "To be replaced; it goes on the want list.", writes=True
+        "r",
+        "tick_off('replace')",
+        "Replace",
+        "To be replaced; it goes on the want list.",
+        writes=True,
     ),
     Action(
         "b",
@@ -39,7 +45,7 @@ CARE_KEYS = (
 MORE_CARE_KEYS = (
     Action("c", "cautions", "Cautions", "All cautions, with their sources.", False),
     Action(
-        "x", "old_piece", "Old gone", "The replaced old piece was let go.", show=False, writes=True
+        "x", "old_piece", "Old piece", "Where the old piece went: out, pattern, back.", show=False
     ),
     Action("o", "part", "Part", "Opens the page of the part.", show=False),
     Action("f", "finish", "Finish", "Blasted, painted, plated, …; and a dry fit.", show=False),
@@ -48,7 +54,7 @@ MORE_CARE_KEYS = (
 
 
 class CareScreen(MultiSelectScreen):
-    """A screen on which parts are chosen and their care is marked."""
+    """A screen on which parts are chosen and their care is ticked off."""
 
     @property
     def selected(self) -> list[Part]:
@@ -61,7 +67,7 @@ class CareScreen(MultiSelectScreen):
             self.refuse("Choose a part first; Space selects several, on a heading all under it.")
         return parts
 
-    def action_mark(self, what: str) -> None:
+    def action_tick_off(self, what: str) -> None:
         """Marks the chosen parts; asks with what when that cannot be known."""
         parts = self._some()
         with_what = used_last(self.tables, what, parts) if parts else ""
@@ -71,11 +77,11 @@ class CareScreen(MultiSelectScreen):
             codes = [part.code for part in parts]
             with self.refusing():
                 try:
-                    changed = care.mark(self.book, codes, what, with_what=with_what)
+                    changed = care.tick_off(self.book, codes, what, with_what=with_what)
                 except OnOrder as asks:
                     self.open_card(OnOrderDialog(codes, str(asks)))
                 else:
-                    self.finished(marked_words(changed, what, with_what))
+                    self.finished(ticked_words(changed, what, with_what))
 
     def _ask(self, parts: Sequence[Part], what: str) -> None:
         self.open_card(StepDialog(parts, what))
@@ -102,7 +108,7 @@ class CareScreen(MultiSelectScreen):
         parts = self._some()
         soaking = [part for part in parts if part.soak is not None]
         if soaking and len(soaking) < len(parts):
-            self.refuse("Some of these soak already and some do not; mark only the one kind.")
+            self.refuse("Some of these soak already and some do not; choose only one kind.")
         elif parts:
             self.open_card(SoakOutDialog(parts) if soaking else SoakDialog(parts))
 
@@ -118,12 +124,13 @@ class CareScreen(MultiSelectScreen):
         await self.bench_app.open_screen("away")
 
     def action_old_piece(self) -> None:
-        """Writes down that the old pieces of the chosen parts were let go."""
+        """Asks where the old pieces of the chosen parts went."""
         parts = self._some()
         if parts:
             with self.refusing():
-                changed = care.old_piece_gone(self.book, [part.code for part in parts])
-                self.finished(f"The old piece is gone: {named_parts(changed)}.")
+                for part in parts:
+                    put_old_piece(part, "gone")
+                self.open_card(OldPieceDialog(parts))
 
     async def action_cautions(self) -> None:
         """Opens the page of all cautions."""

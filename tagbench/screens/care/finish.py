@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from textual.app import ComposeResult
 from textual.widgets import Static
 
-from tagbench.book.operations import away
+from tagbench.book.operations import finishing
 from tagbench.records import Finish, Part
 from tagbench.rules.care.finish import USUAL, dry_fit_words
 from tagbench.rules.days import parse_day
@@ -67,7 +67,7 @@ class FinishDialog(FormDialog[str]):
                 self.refuse(f"Say which finish: {', '.join(USUAL)}, or another by its name.")
                 return
             on = parse_day(self["on"].value, self.book.now().date())
-            parts = away.finish(self.book, self._codes, self._coat(), on)
+            parts = finishing.finish(self.book, self._codes, self._coat(), on)
             self.dismiss(f"{self['what'].value.capitalize()}: {named_parts(parts)}.")
 
     def action_plan(self) -> None:
@@ -76,7 +76,7 @@ class FinishDialog(FormDialog[str]):
             if not self["what"].value:
                 self.refuse(f"Say which finish: {', '.join(USUAL)}, or another by its name.")
                 return
-            parts = away.plan(self.book, self._codes, self._coat())
+            parts = finishing.plan(self.book, self._codes, self._coat())
             self.dismiss(f"To be {self['what'].value}: {named_parts(parts)}.")
 
     def action_dry_fit(self) -> None:
@@ -85,11 +85,11 @@ class FinishDialog(FormDialog[str]):
             if len(self._codes) != 1:
                 self.refuse("Choose one part: each is tried on by itself.")
                 return
-            part = away.dry_fit(self.book, self._codes[0])
+            part = finishing.dry_fit(self.book, self._codes[0])
             self.dismiss(f"Dry fitted {named_parts([part])}; it is off again.")
 
     def action_drop(self) -> None:
         """Takes a finish away."""
         with self.refusing():
-            parts = away.no_finish(self.book, self._codes, self["what"].value)
+            parts = finishing.no_finish(self.book, self._codes, self["what"].value)
             self.dismiss(f"{named_parts(parts)} without {self['what'].value}.")

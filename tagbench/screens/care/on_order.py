@@ -9,7 +9,7 @@ from textual.widgets import Static
 
 from tagbench.book.operations import care
 from tagbench.rules.buying.open_orders import Orders
-from tagbench.screens.care.steps import marked_words
+from tagbench.screens.care.steps import ticked_words
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
@@ -20,8 +20,8 @@ class OnOrderDialog(TagbenchDialog[str]):
 
     CSS_PATH = stylesheets("card")
     actions = (
-        Action("o", "mark('off')", "Call off", "Nothing comes of the order.", writes=True),
-        Action("k", "mark('keep')", "Keep", "The order goes on, for the drawer.", writes=True),
+        Action("o", "tick_off('off')", "Call off", "Nothing comes of the order.", writes=True),
+        Action("k", "tick_off('keep')", "Keep", "The order goes on, for the drawer.", writes=True),
     )
 
     def __init__(self, codes: Sequence[str], asks: str) -> None:
@@ -32,9 +32,9 @@ class OnOrderDialog(TagbenchDialog[str]):
     def body(self) -> ComposeResult:
         yield Static(self._asks, classes="words", markup=False)
 
-    def action_mark(self, orders: Orders) -> None:
+    def action_tick_off(self, orders: Orders) -> None:
         """Marks the parts reuse, and does that with the order."""
         with self.refusing():
-            changed = care.mark(self.book, self._codes, "reuse", orders=orders)
+            changed = care.tick_off(self.book, self._codes, "reuse", orders=orders)
             what = "called off" if orders == "off" else "kept for the drawer"
-            self.dismiss(f"{marked_words(changed, 'reuse', '')} The order is {what}.")
+            self.dismiss(f"{ticked_words(changed, 'reuse', '')} The order is {what}.")

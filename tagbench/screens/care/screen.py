@@ -19,8 +19,8 @@ from tagbench.rules.care.needs import (
     by_assembly,
     counted,
     filtered,
-    marks,
     standing_in_care,
+    step_letters,
     waiting_codes,
     work_on,
 )
@@ -33,10 +33,11 @@ from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Moved, RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.multi_select import second_bar
+from tagbench.screens.shared.several_lists import SeveralLists
 from tagbench.screens.widgets.bars import KeyBar
 from tagbench.screens.widgets.caution_lines import CautionLines
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.group_rows import GroupRows, Heading
+from tagbench.screens.widgets.group_rows import GroupHeading, GroupRows
 from tagbench.screens.widgets.views import View, WrappedViews
 
 WARNED_OF = 100
@@ -53,10 +54,10 @@ ROOMY = 90
 """From so many columns on a row also says where the part is kept."""
 STANDING, WHERE = 26, 26
 """Columns for where the part stands in its care, and for where it is kept."""
-Row = Part | Heading
+Row = Part | GroupHeading
 
 
-class CleanScreen(CareScreen):
+class CleanScreen(CareScreen, SeveralLists):
     """Lists of parts by what they need; one key for each step, on one part or on many."""
 
     screen_name = "clean"
@@ -117,7 +118,7 @@ class CleanScreen(CareScreen):
 
     def draw(self, row: Row, width: int) -> list[str | Text]:
         """One line for a part or a heading."""
-        if isinstance(row, Heading):
+        if isinstance(row, GroupHeading):
             return [Text(draw_heading(row, self._clean.get(row.name, ""), width), style="bold")]
         standing = standing_in_care(row, self.book.now(), self._wanted)
         aside = where(row, self.tables) if self._grouped else row.assembly
@@ -162,17 +163,8 @@ class CleanScreen(CareScreen):
         self.rows.select_all()
         self.show_about()
 
-    def action_turn(self, by: int) -> None:
-        """Goes to the next list or the one before."""
-        self.views.turn(by)
-        self._turned()
-
-    def action_open_view(self, name: str) -> None:
-        """Goes to the list that was clicked."""
-        self.views.open(name)
-        self._turned()
-
-    def _turned(self) -> None:
+    def show_list(self) -> None:
+        """Shows the list that is open now, from its first row on."""
         self.clear_selection()
         self.rows.show_first(self._rows())
         self.show_about()
@@ -185,7 +177,7 @@ class CleanScreen(CareScreen):
     @on(RowOpened)
     async def open_row(self, message: RowOpened[Row]) -> None:
         """Opens the part for inspection; folds or unfolds an assembly."""
-        if isinstance(message.item, Heading):
+        if isinstance(message.item, GroupHeading):
             self._folded ^= {message.item.name}
             self.rows.show(self._rows())
             self.rows.find(row_key(message.item))
@@ -203,7 +195,7 @@ class CleanScreen(CareScreen):
         if not self.rows.find(opened.code):
             self._folded.clear()
             self.views.open("All")
-            self._turned()
+            self.show_list()
             self.rows.find(opened.code)
         self.tell(f"{opened.record.name} {opened.code}.")
         return True
@@ -229,7 +221,7 @@ def count_lists(parts: Sequence[Part], tables: Tables) -> CareCounts:
 
 def row_key(row: Row) -> str:
     """The code, or the key of the heading."""
-    return row.key if isinstance(row, Heading) else row.code
+    return row.key if isinstance(row, GroupHeading) else row.code
 
 
 def under_headings(parts: Iterable[Part], folded: Collection[str]) -> list[Row]:
@@ -237,7 +229,7 @@ def under_headings(parts: Iterable[Part], folded: Collection[str]) -> list[Row]:
     rows: list[Row] = []
     for group in by_assembly(parts):
         name = group.assembly or NO_ASSEMBLY.capitalize()
-        rows.append(Heading(name, len(group.parts), name in folded))
+        rows.append(GroupHeading(name, len(group.parts), name in folded))
         rows += () if name in folded else group.parts
     return rows
 
@@ -250,7 +242,7 @@ def clean_counts(parts: Iterable[Part]) -> dict[str, str]:
     }
 
 
-def draw_heading(heading: Heading, clean: str, width: int) -> str:
+def draw_heading(heading: GroupHeading, clean: str, width: int) -> str:
     """The heading, and above the column of the parts how many are clean."""
     more = [("", WHERE)] if width > ROOMY else []
     return columns(width, (heading.words, 0), (clean, STANDING), *more, gap=2)
@@ -258,7 +250,7 @@ def draw_heading(heading: Heading, clean: str, width: int) -> str:
 
 def draw_part(part: Part, standing: str, aside: str, width: int) -> str:
     """Code, marks, what, where it stands; `aside` only when there is room."""
-    cells = [(part.code, 9), (marks(part), 5), (titled(part), 0), (standing, STANDING)]
+    cells = [(part.code, 9), (step_letters(part), 5), (titled(part), 0), (standing, STANDING)]
     if width > ROOMY:
         cells.append((aside, WHERE))
     return columns(width, *cells, gap=2)

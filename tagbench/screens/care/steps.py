@@ -35,7 +35,7 @@ SHOWN = 6
 """So many parts are named one by one."""
 
 
-def marked_words(parts: Sequence[Part], what: str, with_what: str) -> str:
+def ticked_words(parts: Sequence[Part], what: str, with_what: str) -> str:
     """What was marked, and what the person may want to know about it."""
     words = f"{what.capitalize()}: {named_parts(parts)}"
     if with_what:
@@ -124,8 +124,8 @@ class StepDialog(FormDialog[str]):
                 parts, with_what = care.undecided(self.book, codes), ""
             else:
                 day = parse_day(self["day"].value, self.book.now().date())
-                parts = care.mark(self.book, codes, self.step, with_what=with_what, on=day)
-            self.dismiss(marked_words(parts, self.step, with_what))
+                parts = care.tick_off(self.book, codes, self.step, with_what=with_what, on=day)
+            self.dismiss(ticked_words(parts, self.step, with_what))
 
 
 def draw_substance(substance: str, width: int) -> list[str]:

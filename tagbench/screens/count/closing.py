@@ -9,7 +9,7 @@ from textual.widgets import Input, Static
 from tagbench.book.operations.closing import close_machine
 from tagbench.errors import BadInput
 from tagbench.rules.count.closing import OpenLine, open_lines, unexplained
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Moved
 from tagbench.screens.shared.form import FormDialog
@@ -44,7 +44,7 @@ class ClosingDialog(FormDialog[str]):
         yield Field("Why", id="reason", hint="why it is closed all the same")
 
     def on_mount(self) -> None:
-        lines = open_lines(count(self.tables, self._mark, self.book.now().date()))
+        lines = open_lines(machine_count(self.tables, self._mark, self.book.now().date()))
         self.query_one(Rows).show(lines)
         self.query_one(Rows).display = self.query_one(Field).display = bool(lines)
         if lines:

@@ -7,7 +7,7 @@ from textual.widgets import Static
 
 from tagbench.book.operations.loose import belongs_to, explain, item_by_number
 from tagbench.errors import NotFound
-from tagbench.rules.count.loose_items import Candidate, candidates
+from tagbench.rules.count.loose_items import LineCandidate, candidates
 from tagbench.rules.describe.away import loose_words
 from tagbench.rules.describe.phrases import named
 from tagbench.screens.frame.actions import Action
@@ -17,7 +17,7 @@ from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 
 
-class ExplainDialog(PickerDialog[Candidate, str]):
+class ExplainDialog(PickerDialog[LineCandidate, str]):
     """The lines it may be of; Enter puts it to the one under the cursor that is short of one.
 
     Whatever is typed explains it in words instead.
@@ -40,17 +40,17 @@ class ExplainDialog(PickerDialog[Candidate, str]):
         yield Field("Why", id="why", hint="of the other machine, swept up, …")
         yield self.make_rows()
 
-    def found(self) -> list[Candidate]:
+    def found(self) -> list[LineCandidate]:
         """The lines it may be of, those that are short of one first."""
         try:
             return candidates(self.tables, item_by_number(self.tables, self._number))
         except NotFound:
             return []  # taken back while the card was open
 
-    def key(self, item: Candidate) -> str:
+    def key(self, item: LineCandidate) -> str:
         return item.line.key
 
-    def draw(self, item: Candidate, width: int) -> list[str]:
+    def draw(self, item: LineCandidate, width: int) -> list[str]:
         """Two lines: the part, its fasteners; why it may be of them."""
         line = item.line
         return [
@@ -58,7 +58,7 @@ class ExplainDialog(PickerDialog[Candidate, str]):
             columns(width, ("", 2), (item.why, 0), gap=2),
         ]
 
-    def take(self, item: Candidate | None) -> None:
+    def take(self, item: LineCandidate | None) -> None:
         """Explains it."""
         why = self["why"].value
         with self.refusing():

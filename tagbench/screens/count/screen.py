@@ -11,12 +11,11 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.widgets import Static
 
-from tagbench.book.operations.care import old_piece_gone
 from tagbench.book.operations.closing import reopen_machine
 from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine, Tables
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.count.identity import Bag, Count, ThreadCount, count
+from tagbench.rules.count.identity import Bag, Count, ThreadCount, machine_count
 from tagbench.rules.count.mixed_threads import mixed_threads
 from tagbench.rules.describe.count import CountFacts, CountLine, describe_count
 from tagbench.screens.count.closing import ClosingDialog
@@ -34,9 +33,11 @@ from tagbench.screens.shared.measure_open import (
     measure_open,
     question_named,
 )
+from tagbench.screens.shared.old_piece import OldPieceDialog
 from tagbench.screens.shared.report import ReportDialog
+from tagbench.screens.shared.several_lists import SeveralLists
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.group_rows import GroupRows, Heading, grouped
+from tagbench.screens.widgets.group_rows import GroupHeading, GroupRows, grouped
 from tagbench.screens.widgets.views import View, Views
 
 REOPENING = "{} is closed. Open it again? The written reasons are dropped."
@@ -50,10 +51,10 @@ SAYS = {
 }
 """List → what it is, in a sentence."""
 Item = CountLine | ThreadCount | Bag
-Row = Item | Heading
+Row = Item | GroupHeading
 
 
-class CountScreen(TagbenchScreen):
+class CountScreen(TagbenchScreen, SeveralLists):
     """What is open, the fasteners by thread, the bags."""
 
     screen_name = "count"
@@ -110,7 +111,7 @@ class CountScreen(TagbenchScreen):
         if self._folded is None:
             kinds = rows(self._count, self._open_lines, OPEN, ())
             self._folded = {
-                row.name for row in kinds if isinstance(row, Heading) and row.count > LONG
+                row.name for row in kinds if isinstance(row, GroupHeading) and row.count > LONG
             }
         way_on = "" if told.lines or machine.closed else " C closes the machine."
         unknown = f"; {told.unknown.words} (T)" if told.unknown.words else ""
@@ -138,7 +139,7 @@ class CountScreen(TagbenchScreen):
 
     def draw(self, row: Row, width: int) -> list[str | Text]:
         """One line."""
-        if isinstance(row, Heading):
+        if isinstance(row, GroupHeading):
             return [Text(row.words, style="bold")]
         if isinstance(row, ThreadCount):
             figures = (f"{row.out} out", f"{row.back} back", f"{row.in_bag} in bag")
@@ -153,21 +154,15 @@ class CountScreen(TagbenchScreen):
 
     # Moving about
 
-    def action_turn(self, by: int) -> None:
-        """Goes to the next list or the one before."""
-        self.query_one(Views).turn(by)
-        self._show_rows(first=True)
-
-    def action_open_view(self, name: str) -> None:
-        """Goes to the list that was clicked."""
-        self.query_one(Views).open(name)
+    def show_list(self) -> None:
+        """Shows the list that is open now, from its first row on."""
         self._show_rows(first=True)
 
     @on(RowOpened)
     async def open_row(self, message: RowOpened[Row]) -> None:
         """Goes to where a line is put right; folds or unfolds a heading; opens a bag."""
         row = message.item
-        if isinstance(row, Heading):
+        if isinstance(row, GroupHeading):
             self._folded = (self._folded or set()) ^ {row.name}
             self._show_rows()
         elif isinstance(row, CountLine):
@@ -182,21 +177,13 @@ class CountScreen(TagbenchScreen):
         if kind == "setting":
             self.open_card(MEASURE_SETTING(int(line.about)))
         elif kind == "old":
-            self._ask_for_old_piece(line.about)
+            self.open_card(OldPieceDialog([self.tables.parts[line.about]]))
         elif kind == "found":
             self.open_card(ExplainDialog(int(line.about)))
         elif kind == "thread":
             self._measure_line(line.key)
         else:
             self.open_card(FIT(line.about))
-
-    @work(group=CARDS)
-    async def _ask_for_old_piece(self, code: str) -> None:
-        words = f"Is the old {self.tables.parts[code].said} {code} out of the workshop?"
-        if await confirmed(self, "Old piece", words, "It is gone"):
-            with self.refusing():
-                old_piece_gone(self.book, [code])
-                self.catch_up()
 
     @work(group=CARDS)
     async def _measure_line(self, key: str) -> None:
@@ -251,7 +238,7 @@ class Counted(NamedTuple):
 
 def counted_for(tables: Tables, machine: Machine, today: date) -> Counted:
     """Counts one machine."""
-    counted = count(tables, machine.mark, today)
+    counted = machine_count(tables, machine.mark, today)
     mixed = list(mixed_threads(one.thread for one in counted.threads))
     return Counted(counted, describe_count(counted, machine), mixed, machine)
 

@@ -10,8 +10,8 @@ from textual.widgets import Static
 from tagbench.book.operations.bins import move_bin, rename_bin
 from tagbench.book.operations.tagging import queue
 from tagbench.records import Bin, Part
+from tagbench.rules.bins import typed_path
 from tagbench.rules.describe.bin import describe_bin
-from tagbench.rules.stripping.completion import bin_path
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
@@ -86,7 +86,7 @@ class BinScreen(TagbenchScreen):
         from tagbench.screens.shared.pickers import BinDialog
 
         one = self.tables.bins.get(self.code)
-        now = bin_path(one.kept_in, self.tables) if one else ""
+        now = typed_path(one.kept_in, self.tables.bins) if one else ""
         text = await self.ask(BinDialog(now))
         if text is not None:
             with self.refusing():

@@ -77,15 +77,18 @@ class FindScreen(TagbenchScreen):
         words = self.query_one("#words-field", Field).value
         answers = self.bench_app.index.find(words, SHOWN) if words else []
         self.query_one("#answers", Rows).show_first(answers)
-        self.query_one("#how-many", Static).update(self._how_many(words, len(answers)))
+        self.query_one("#how-many", Static).update(self._how_many(words, answers))
 
-    def _how_many(self, words: str, count: int) -> str:
+    def _how_many(self, words: str, answers: list[Found]) -> str:
+        count = len(answers)
         if not words:
             return "Name, place, fastener, number, bag: what you remember, in any order."
         if len(words) > LONGEST:
             return f"Only the first {LONGEST} characters are looked for."
         if not count:
             return "Nothing like that is in the book. Try fewer words."
+        if answers[0].slip:
+            return f"No part has the code {words.strip()}; {count} near it"
         return f"{count} answer{'s' * (count != 1)}, best first"
 
     def draw_found(self, found: Found, width: int) -> list[str | Text]:

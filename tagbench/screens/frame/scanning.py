@@ -26,7 +26,7 @@ END_KEYS = {"enter": "\r", "tab": "\t", "ctrl+j": "\n"}
 """Keys that a scanner may be set to send at the end."""
 
 
-class Picture:
+class FieldState:
     """What stood in a field; taken when the field gets to it."""
 
     def __init__(self, field: Widget | None) -> None:
@@ -64,7 +64,7 @@ def text_of(field: Widget | None) -> str:
 class _Kept(NamedTuple):
     """A key that waits until it is known what it belongs to."""
 
-    before: Picture
+    before: FieldState
     event: events.Key
     command: bool
     writes: bool
@@ -115,7 +115,7 @@ class ScanWatch:
         self._act(verdict)
         if event.key in END_KEYS:
             return verdict.swallow or self._ends_letters(alone, event)
-        self._kept.append(_Kept(Picture(field), event, command, writes))
+        self._kept.append(_Kept(FieldState(field), event, command, writes))
         return command
 
     def _ends_letters(self, alone: list[_Kept], event: events.Key) -> bool:

@@ -25,7 +25,7 @@ from tagbench.screens.widgets.rows import Rows
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class GroupChoice:
     """A group and what the person said of it."""
 
     number: int
@@ -65,7 +65,7 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
         super().__init__()
         self.heading = f"Laid out: {picture.name}"
         self._picture = picture
-        self._choices: list[Choice] = []
+        self._choices: list[GroupChoice] = []
         self.progress = "…"
         """What is being done; ends without dots."""
 
@@ -89,7 +89,7 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
             self.app.call_from_thread(self._failed, str(error))
             return
         choices = [
-            Choice(number, one.quantity, (one.name, *one.others), one.figures, one.source)
+            GroupChoice(number, one.quantity, (one.name, *one.others), one.figures, one.source)
             for number, one in enumerate(found.groups, 1)
         ]
         self.app.call_from_thread(self._show, choices, found.unclear)
@@ -107,7 +107,7 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
             self._say("Nothing was measured.")
             self.refuse(words)
 
-    def _show(self, choices: list[Choice], unclear: tuple[str, ...]) -> None:
+    def _show(self, choices: list[GroupChoice], unclear: tuple[str, ...]) -> None:
         if not self.is_mounted:
             return
         self._choices = choices
@@ -120,17 +120,17 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
         self.query_one("#laid-unclear", Static).update("\n".join(lines))
 
     @property
-    def rows(self) -> Rows[Choice]:
+    def rows(self) -> Rows[GroupChoice]:
         """The groups."""
         return self.query_one("#groups", Rows)
 
-    def _put(self, choice: Choice) -> None:
+    def _put(self, choice: GroupChoice) -> None:
         self._choices = [choice if one.number == choice.number else one for one in self._choices]
         self.rows.show(self._choices)
         self._say(counted(self._choices))
 
     @on(RowOpened)
-    def confirm(self, message: RowOpened[Choice]) -> None:
+    def confirm(self, message: RowOpened[GroupChoice]) -> None:
         """Confirms the group and goes to the next open one; after the last takes them all."""
         message.stop()
         if all(one.state != "?" for one in self._choices):
@@ -209,7 +209,7 @@ class CorrectDialog(FormDialog[str]):
             self.dismiss(self["laid-text"].value)
 
 
-def counted(choices: list[Choice]) -> str:
+def counted(choices: list[GroupChoice]) -> str:
     """How many pieces and groups, and how many still to confirm."""
     pieces = sum(one.quantity for one in choices)
     still = sum(one.state == "?" for one in choices)
@@ -217,7 +217,7 @@ def counted(choices: list[Choice]) -> str:
     return f"{pieces} pieces in {groups}; {still} to look at."
 
 
-def draw_choice(one: Choice, width: int) -> list[str]:
+def draw_choice(one: GroupChoice, width: int) -> list[str]:
     """Two lines: what it is taken for; what was measured, and what else it may be."""
     text = one.names[0] if one.typed else one.text
     more = f"→ {one.names[1]}" if len(one.names) > 1 else ""

@@ -30,7 +30,7 @@ from tagbench.trade.quantities.typed import parse_length
 from tagbench.trade.threads.clearance import nearest_punch_mm
 
 if TYPE_CHECKING:
-    from tagbench.measure.rectification import Sheet
+    from tagbench.measure.rectification import RectifiedSheet
 
 STEP, LEAST, MOST = 0.05, 0.1, 0.9
 """How much the threshold is changed at a time, and between what."""
@@ -74,7 +74,7 @@ class TraceScreen(TagbenchScreen):
         self.busy = False
         """Whether a picture is being followed."""
         self._kept = True
-        self._sheet: Sheet | None = None
+        self._sheet: RectifiedSheet | None = None
         self._picture = ""
         self._path: Path | None = None
         self._threshold, self._tear = 0.5, 0.0
@@ -226,14 +226,16 @@ class TraceScreen(TagbenchScreen):
             LengthDialog(
                 "No mat is seen. Is it a flatbed scan?",
                 "Dots an inch",
-                "300; Esc if it is no scan",
+                "300; Esc if it is not a scan",
             )
         )
         if text:
             with self.refusing():
                 self.open_picture(path, _dpi(text))
 
-    def _traced(self, sheet: Sheet, outline: GasketOutline, notes: tuple[str, ...]) -> None:
+    def _traced(
+        self, sheet: RectifiedSheet, outline: GasketOutline, notes: tuple[str, ...]
+    ) -> None:
         self._sheet, self.outline, self._kept, self.busy = sheet, outline, False, False
         self.draw_outline()
         self.tell(" ".join(notes) or "Look it over: which face is up? Ctrl+O keeps it.")
@@ -377,7 +379,9 @@ def _dpi(text: str) -> float:
     try:
         return float(text.casefold().removesuffix("dpi").strip())
     except ValueError:
-        raise BadInput(f"“{text}” is no number of dots an inch; 300 is right for most.") from None
+        raise BadInput(
+            f"“{text}” is not a number of dots an inch; 300 is right for most."
+        ) from None
 
 
 def _content(drawn: object, here: int) -> Content:

@@ -9,14 +9,14 @@ from tagbench.book.operations import composing
 from tagbench.records import Part
 from tagbench.rules.describe.phrases import named, plural
 from tagbench.rules.kept_together import (
-    EXAMPLE as OWN_PARTS,
+    OWN_PARTS_EXAMPLE,
     read_own_parts,
     spell_own_parts,
     together_words,
 )
 from tagbench.rules.scan import part_with
-from tagbench.rules.stacks import EXAMPLE as STACK, read_stack, spell_stack
-from tagbench.rules.wiring import EXAMPLE as PINS, read_pins, spell_pins
+from tagbench.rules.stacks import STACK_EXAMPLE, read_stack, spell_stack
+from tagbench.rules.wiring import PINS_EXAMPLE, read_pins, spell_pins
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import FormDialog
@@ -48,9 +48,9 @@ class MadeOfDialog(FormDialog[str]):
 
     def body(self) -> ComposeResult:
         yield Static("", id="kept-words", classes="words", markup=False)
-        yield Field("Stack", id="stack", example=STACK, takes_list=True)
-        yield Field("Own parts", id="own-parts", example=OWN_PARTS, takes_list=True)
-        yield Field("Pins", id="pins", example=PINS, takes_list=True)
+        yield Field("Stack", id="stack", example=STACK_EXAMPLE, takes_list=True)
+        yield Field("Own parts", id="own-parts", example=OWN_PARTS_EXAMPLE, takes_list=True)
+        yield Field("Pins", id="pins", example=PINS_EXAMPLE, takes_list=True)
         yield Field("Runs", id="routing", example="left of the frame, clip at the head")
         yield Field("Diagram", id="diagram", example="maker's manual, section L4")
         yield Field("Twin", id="twin", hint="code of the other side", takes_code="part")

@@ -14,11 +14,11 @@ from tagbench.book.operations.photos import attach
 from tagbench.book.operations.strip import edit, remove
 from tagbench.book.operations.tagging import queue
 from tagbench.records import Part
+from tagbench.rules.bins import typed_path
 from tagbench.rules.describe.fact import PartName
 from tagbench.rules.describe.main_fact import where_shortly
 from tagbench.rules.describe.part import describe_part, linked_parts, machine_of
 from tagbench.rules.open_questions import open_questions_of
-from tagbench.rules.stripping.completion import bin_path
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.registry import FIT, LAY_OUT
@@ -192,7 +192,7 @@ class PartScreen(TagbenchScreen):
         from tagbench.screens.shared.pickers import BinDialog
 
         now = self.part.bin if self.part else ""
-        text = await self.ask(BinDialog(bin_path(now, self.tables)))
+        text = await self.ask(BinDialog(typed_path(now, self.tables.bins)))
         if text is not None:
             with self.refusing():
                 edit(self.book, self.code, f"moved {self.code} to {text or 'no bin'}", bin=text)

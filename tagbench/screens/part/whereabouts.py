@@ -54,11 +54,11 @@ class WhereaboutsDialog(FormDialog[str]):
         with self.refusing():
             place = whereabouts(self.part)
             if not self["who"].value and place == "away":
-                away.back(self.book, [self._code])
+                away.bring_back(self.book, [self._code])
             elif not self["who"].value and place == "lost":
                 away.found_again(self.book, self._code)
             else:
-                away.send(self.book, [self._code], self._form())
+                away.send_away(self.book, [self._code], self._form())
             self._done()
 
     def _form(self) -> AwayForm:

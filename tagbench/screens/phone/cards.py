@@ -24,7 +24,7 @@ from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
-from tagbench.screens.widgets.big_code import BigCode, Symbol
+from tagbench.screens.widgets.big_code import BigCode, SymbolView
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
@@ -62,7 +62,7 @@ class Answering:
 
 
 @dataclass(frozen=True)
-class Choice:
+class AddressRow:
     """One row of the card."""
 
     who: str
@@ -73,22 +73,22 @@ class Choice:
     announce: bool = False
 
 
-def choices(desk: Desk) -> list[Choice]:
+def choices(desk: Desk) -> list[AddressRow]:
     """This computer only, the home network, that by name, and a host that was used before."""
     at_home = ", ".join(home_addresses()) or "no network found"
     rows = [
-        Choice("This computer only", "127.0.0.1", THIS_COMPUTER),
-        Choice("Home network", at_home, HOME_NETWORK),
+        AddressRow("This computer only", "127.0.0.1", THIS_COMPUTER),
+        AddressRow("Home network", at_home, HOME_NETWORK),
     ]
     if can_announce():
         name = f"{local_name()}.local"
-        rows.append(Choice("Home network, by name", name, HOME_NETWORK, announce=True))
+        rows.append(AddressRow("Home network, by name", name, HOME_NETWORK, announce=True))
     if desk.phone_host not in (THIS_COMPUTER, HOME_NETWORK):
-        rows.append(Choice("As before", desk.phone_host, desk.phone_host))
+        rows.append(AddressRow("As before", desk.phone_host, desk.phone_host))
     return rows
 
 
-def used_last(rows: list[Choice], desk: Desk) -> int:
+def used_last(rows: list[AddressRow], desk: Desk) -> int:
     """Which of the rows was used last; the first one at first."""
     by_name = desk.phone_address.startswith(f"{local_name()}.local:")
     same = (at for at, row in enumerate(rows) if row.host == desk.phone_host)
@@ -123,7 +123,7 @@ class AnswerDialog(FormDialog[Answering]):
         self.rows.focus()
 
     @property
-    def rows(self) -> Rows[Choice]:
+    def rows(self) -> Rows[AddressRow]:
         """Who can be answered."""
         return self.query_one("#choices", Rows)
 
@@ -142,7 +142,7 @@ class AnswerDialog(FormDialog[Answering]):
             self.dismiss(Answering(choice.host, check_port(int(port)), choice.announce))
 
 
-def draw_choice(choice: Choice, width: int) -> list[str]:
+def draw_choice(choice: AddressRow, width: int) -> list[str]:
     """One line: who, and where."""
     return [columns(width, (choice.who, 22), (choice.address, 0), gap=2)]
 
@@ -162,7 +162,7 @@ class PairDialog(TagbenchDialog[str]):
 
     def body(self) -> ComposeResult:
         with Horizontal(id="pairing"):
-            yield Symbol(id="pair-symbol")
+            yield SymbolView(id="pair-symbol")
             with Vertical(id="pair-side"):
                 yield BigCode(id="digits-left")
                 yield BigCode(id="digits-right")
@@ -195,7 +195,7 @@ class PairDialog(TagbenchDialog[str]):
         self.query_one("#digits-right", BigCode).code = right
         link = self._server.pairing_url(self._invitation) if self._server.address else ""
         room = self.app.size.width - WORDS_WIDTH, self.app.size.height - FRAME
-        scans = self.query_one(Symbol).show(link, *room) and bool(link)
+        scans = self.query_one(SymbolView).show(link, *room) and bool(link)
         self.query_one("#pair-words", Static).update(self._words(scans))
         self.look()
 

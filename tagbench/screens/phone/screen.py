@@ -23,7 +23,7 @@ from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.phone.cards import AnswerDialog, Answering, PairDialog, PhoneNameDialog
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
-from tagbench.screens.widgets.big_code import Symbol
+from tagbench.screens.widgets.big_code import SymbolView
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Section, Sections
 from tagbench.screens.widgets.rows import Rows
@@ -69,7 +69,7 @@ class PhoneScreen(TagbenchScreen):
                 yield Static("Paired phones, last here", classes="section", markup=False)
                 yield Rows(self.draw, lambda phone: str(phone.id), id="phones", empty=NOBODY)
             with Vertical(id="symbol-side"):
-                yield Symbol(id="open-symbol")
+                yield SymbolView(id="open-symbol")
                 yield Static("", id="open-words", classes="quiet", markup=False)
 
     def on_mount(self) -> None:
@@ -80,7 +80,7 @@ class PhoneScreen(TagbenchScreen):
         self.query_one(Sections).show([*state(server), *in_the_tags(self.tables)])
         self._show_phones()
         url = server.urls[0].upper() if server is not None and server.address else ""
-        shown = self.query_one(Symbol).show(url, *SYMBOL_ROOM)
+        shown = self.query_one(SymbolView).show(url, *SYMBOL_ROOM)
         words = "Scan this to open the pages." if url and shown else ""
         self.query_one("#open-words", Static).update(words)
 

@@ -23,10 +23,10 @@ from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Facts
-from tagbench.screens.widgets.group_rows import GroupRows, Heading, grouped
+from tagbench.screens.widgets.group_rows import GroupHeading, GroupRows, grouped
 
 NOTHING = "No settings yet. Ctrl+N writes one down, such as chain slack, 20-30 mm."
-Row = SettingState | Heading
+Row = SettingState | GroupHeading
 
 
 class SettingsScreen(TagbenchScreen):
@@ -101,7 +101,7 @@ class SettingsScreen(TagbenchScreen):
 
     def draw(self, row: Row, width: int) -> list[str | Text]:
         """One line: a box, what, its range, what was measured, where that stands."""
-        if isinstance(row, Heading):
+        if isinstance(row, GroupHeading):
             return [Text(row.words, style="bold")]
         facts = describe_state(self.tables, row)
         stands = (
@@ -118,7 +118,7 @@ class SettingsScreen(TagbenchScreen):
         """Asks for the measured value; folds or unfolds a heading."""
         from tagbench.screens.settings.cards import MeasureDialog
 
-        if isinstance(message.item, Heading):
+        if isinstance(message.item, GroupHeading):
             self._folded ^= {message.item.name}
             self._show_rows()
         else:
@@ -172,4 +172,4 @@ class SettingsScreen(TagbenchScreen):
 
 def row_key(row: Row) -> str:
     """The number of the setting, or the name of the heading."""
-    return row.key if isinstance(row, Heading) else str(row.setting.id)
+    return row.key if isinstance(row, GroupHeading) else str(row.setting.id)

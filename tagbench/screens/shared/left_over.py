@@ -10,7 +10,7 @@ from textual.widgets import Static
 from tagbench.book.operations import loose
 from tagbench.errors import TagbenchError
 from tagbench.records import LooseItem
-from tagbench.rules.count.loose_items import Candidate, candidates, read_found
+from tagbench.rules.count.loose_items import LineCandidate, candidates, read_found
 from tagbench.rules.describe.away import loose_words
 from tagbench.rules.describe.phrases import named
 from tagbench.screens.frame.actions import Action
@@ -22,14 +22,14 @@ from tagbench.screens.widgets.field import Field
 WORDS = "What is it, and behind a comma: where did it lie? Enter writes it down."
 
 
-class Candidates(PickerDialog[Candidate, str]):
+class Candidates(PickerDialog[LineCandidate, str]):
     """A card with the lines that a found fastener may be of."""
 
     CSS_PATH = stylesheets("field", "card")
     none_found = "No line is short of one like that, and none was typed alike."
     row_height = 2
 
-    def draw(self, item: Candidate, width: int) -> list[str]:
+    def draw(self, item: LineCandidate, width: int) -> list[str]:
         """Two lines: the part; its fasteners and why."""
         line = item.line
         return [
@@ -37,7 +37,7 @@ class Candidates(PickerDialog[Candidate, str]):
             columns(width, ("", 9), (f"{line.spelled}: {item.why}", 0), gap=2),
         ]
 
-    def key(self, item: Candidate) -> str:
+    def key(self, item: LineCandidate) -> str:
         return item.line.key
 
 
@@ -60,7 +60,7 @@ class LeftOverDialog(Candidates):
         yield Field("Found", id="typed", example="M6 bolt 20 long, bench floor")
         yield self.make_rows()
 
-    def found(self) -> Sequence[Candidate]:
+    def found(self) -> Sequence[LineCandidate]:
         """The lines that it may be of, as far as it is typed."""
         try:
             what, where, fastener = read_found(self.typed)
@@ -69,7 +69,7 @@ class LeftOverDialog(Candidates):
         item = LooseItem(id=1, machine=self._mark, what=what, where=where, fastener=fastener)
         return candidates(self.tables, item)
 
-    def take(self, item: Candidate | None) -> None:
+    def take(self, item: LineCandidate | None) -> None:
         """Writes it down, whatever it may be of."""
         with self.refusing():
             found = loose.write_down(self.book, self.typed, self._mark)
@@ -100,11 +100,11 @@ class ExplainItemDialog(Candidates):
         self.heading = loose_words(item)
         self._item = item
 
-    def found(self) -> Sequence[Candidate]:
+    def found(self) -> Sequence[LineCandidate]:
         """The lines that it may be of."""
         return candidates(self.tables, self._item)
 
-    def take(self, item: Candidate | None) -> None:
+    def take(self, item: LineCandidate | None) -> None:
         """Explains it in the words typed, else by the line under the cursor."""
         with self.refusing():
             if self.typed or item is None:

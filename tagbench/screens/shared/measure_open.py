@@ -28,7 +28,7 @@ from tagbench.screens.shared.measure_thread import MeasureThreadDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 from tagbench.trade.fasteners.spelling import spell
-from tagbench.trade.threads import Candidate
+from tagbench.trade.threads import ThreadCandidate
 from tagbench.trade.threads.designation import parse_thread
 
 MEASURE_OPEN = Action(
@@ -93,7 +93,7 @@ class NameThreadDialog(MeasureThreadDialog):
         yield from super().body()
         yield Field("Or known", id="known", example="M6, 2BA, 1/4 BSF, when a nut told it")
 
-    def take(self, item: Candidate | None) -> None:
+    def take(self, item: ThreadCandidate | None) -> None:
         """Gives the thread that was typed, else the one under the cursor."""
         with self.refusing():
             if known := self["known"].value:

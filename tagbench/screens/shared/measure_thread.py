@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.widgets import Label, Static
 
 from tagbench.errors import BadInput
-from tagbench.reports.thread_text import candidate_mark, limits_words, pitch_words
+from tagbench.reports.thread_text import candidate_sign, limits_words, pitch_words
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import ScreenMixin
@@ -16,8 +16,8 @@ from tagbench.screens.shared.form import PickerDialog
 from tagbench.screens.widgets.columns import columns, cut
 from tagbench.screens.widgets.fastener_field import FastenerField
 from tagbench.screens.widgets.field import Field
-from tagbench.trade.threads import Candidate
-from tagbench.trade.threads.caliper import Named, name_measured
+from tagbench.trade.threads import ThreadCandidate
+from tagbench.trade.threads.caliper import NamedThread, name_measured
 
 MEASURE = Action(
     "ctrl+r", "measure", "Measure", "Names a thread from the caliper and puts it in the fasteners."
@@ -27,7 +27,7 @@ EMPTY = "What was measured names the thread; the pitch decides."
 SCREW, HOLE = "Across", "Inside"
 
 
-class MeasureThreadDialog(PickerDialog[Candidate, str]):
+class MeasureThreadDialog(PickerDialog[ThreadCandidate, str]):
     """Gives the designation that was chosen. The list follows the fields as one types."""
 
     CSS_PATH = stylesheets("field", "card", "measure")
@@ -53,7 +53,7 @@ class MeasureThreadDialog(PickerDialog[Candidate, str]):
         yield Static(EMPTY, id="measured", markup=False)
         yield self.make_rows()
 
-    def read(self) -> Named:
+    def read(self) -> NamedThread:
         """What the fields say it may be. Raises BadInput."""
         return name_measured(
             self["across"].value,
@@ -63,7 +63,7 @@ class MeasureThreadDialog(PickerDialog[Candidate, str]):
             unit=self._unit,
         )
 
-    def found(self) -> list[Candidate]:
+    def found(self) -> list[ThreadCandidate]:
         """What fits the fields so far; says what that is, or what is missing."""
         try:
             named = self.read()
@@ -78,13 +78,13 @@ class MeasureThreadDialog(PickerDialog[Candidate, str]):
         self.query_one("#measured", Static).update(words)
         return fitting
 
-    def key(self, item: Candidate) -> str:
+    def key(self, item: ThreadCandidate) -> str:
         """Its designation."""
         return item.designation
 
-    def draw(self, item: Candidate, width: int) -> list[str]:
+    def draw(self, item: ThreadCandidate, width: int) -> list[str]:
         """Two lines: the thread, its limits and pitch; what is to be said about it."""
-        name = f"{candidate_mark(item)} {item.designation}"
+        name = f"{candidate_sign(item)} {item.designation}"
         pitch = pitch_words(item.designation, item.pitch_mm, short=True)
         angle = f"{item.angle_deg:g}°"
         cells = [(name, 16), (limits_words(item), 17), (pitch, 0), (angle, -5)]
@@ -98,7 +98,7 @@ class MeasureThreadDialog(PickerDialog[Candidate, str]):
         self["across"].query_one(Label).update(HOLE if self._internal else SCREW)
         self.narrow()
 
-    def take(self, item: Candidate | None) -> None:
+    def take(self, item: ThreadCandidate | None) -> None:
         """Gives the thread."""
         with self.refusing():
             self.read()  # says what is missing

@@ -10,7 +10,7 @@ from textual.app import ComposeResult
 
 from tagbench.errors import BadInput
 from tagbench.records import Bin, Part
-from tagbench.rules.bins import kept_in_words, path
+from tagbench.rules.bins import kept_in_words, typed_path
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.shared.form import PickerDialog
 from tagbench.screens.widgets.columns import columns, cut
@@ -52,7 +52,7 @@ class BinDialog(PickerDialog[Bin, str]):
 
     def _path(self, one: Bin) -> str:
         """The bin from the outside in, as it is typed."""
-        return " / ".join(outer.name for outer in reversed(path(one.code, self.tables.bins)))
+        return typed_path(one.code, self.tables.bins)
 
     def key(self, item: Bin) -> str:
         """Its code."""

@@ -30,6 +30,8 @@ class KeepsUnsaved(ScreenMixin):
     """Name of the form, e.g. `edit TP-017-7`; empty for one that is not kept."""
     _unsaved_timer: Timer | None = None
     _unsaved_offered = False
+    _unsaved_waits = False
+    """Whether what was typed before waits for an answer; it stays on the disk until then."""
     _unsaved_refused = False
     _unsaved_counts = 0
     """Goes up with every change, so that an older state is never written over a newer one."""
@@ -64,9 +66,12 @@ class KeepsUnsaved(ScreenMixin):
         return Autosave(self.book.folder)
 
     def _write_typed(self) -> None:
+        if self._unsaved_waits:
+            return
         fields = self.typed_fields()
         if not fields:
-            self.forget_typed()
+            if self._unsaved_offered:
+                self.forget_typed()
             return
         self._unsaved_counts += 1
         self._write_aside(UnsavedForm(self.book.now(), fields), self._unsaved_counts)
@@ -95,7 +100,10 @@ class KeepsUnsaved(ScreenMixin):
         begun = next(filter(None, unsaved.fields.values()), "")
         name = unsaved.fields.get("name") or begun
         words = f"“{name}” was typed {moment(unsaved.at)} and not saved."
-        if await confirmed(self, "Half-typed", words, "Bring it back"):
+        self._unsaved_waits = True
+        wanted = await confirmed(self, "Half-typed", words, "Bring it back")
+        self._unsaved_waits = False
+        if wanted:
             self.put_back(unsaved.fields)
         else:
             self.forget_typed()

@@ -10,7 +10,7 @@ from textual.containers import Horizontal, Vertical
 from textual.widgets import Input, Static
 
 from tagbench.book.operations.machines import chosen
-from tagbench.book.operations.strip import strip
+from tagbench.book.operations.strip import strip_part
 from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.rules.describe.phrases import named
@@ -80,11 +80,8 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
                 yield Static("Came off, last first", classes="section", markup=False)
                 yield Rows(draw_part, lambda part: part.code, id="came-off", empty="nothing so far")
 
-    def on_mount(self) -> None:
-        super().on_mount()
-        self.offer_unsaved()
-
     def show_book(self) -> None:
+        self.offer_unsaved()
         mark = self.mark
         parts = self.tables.parts_of(mark) if mark else []
         self.form.propose(self.tables, parts, self.tables.machines.get(mark))
@@ -133,7 +130,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
     def action_save(self) -> None:
         """Writes the part down, shows its code, and empties the form for the next one."""
         with self.refusing():
-            part = strip(self.book, self.form.read(self.tables), self.spare)
+            part = strip_part(self.book, self.form.read(self.tables), self.spare)
             self.saved(part)
 
     def saved(self, part: Part) -> None:
@@ -175,7 +172,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         """Says the usual cautions for taking off the part in the form, each part once."""
         if not self.form["name"].value:
             return  # of the part that was just saved all has been said
-        lines = caution_lines(cautions_for(self._draft(), "strip"), self._cautions_seen())
+        lines = caution_lines(cautions_for(self._typed_part(), "strip"), self._cautions_seen())
         if lines and lines != self._cautions:
             self.notice.caution(lines)
         self._cautions = lines
@@ -188,7 +185,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
             self.notice.caution(lines)
         self._mix_ups = lines
 
-    def _draft(self) -> Part:
+    def _typed_part(self) -> Part:
         """The part in the form as far as it is known; it has no code yet."""
         form = self.form
         return Part(code="", name=form["name"].value, assembly=form["assembly"].value)

@@ -24,7 +24,7 @@ from tagbench.screens.widgets.rows import Rows
 
 if TYPE_CHECKING:
     from labels.output.files import Printed
-    from tagbench.screens.tags.print_job import Job
+    from tagbench.screens.tags.print_job import PrintJob
 
 SPARE_WORDS = (
     "Spare tags are printed ahead. Put one on a bag when your hands are dirty; "
@@ -42,14 +42,14 @@ class StockDialog(TagbenchDialog[Stock]):
     heading = "Labels"
     actions = (Action("enter", "", "Take", "Takes the labels under the cursor."),)
 
-    def __init__(self, shelf: Mapping[str, Stock], used: str) -> None:
+    def __init__(self, known: Mapping[str, Stock], used: str) -> None:
         super().__init__()
-        self._shelf = shelf
+        self._known = known
         self._used = used
 
     def body(self) -> ComposeResult:
         rows = Rows(self.draw, lambda stock: stock.name, id="stocks")
-        rows.show_at(list(self._shelf.values()), self._used)
+        rows.show_at(list(self._known.values()), self._used)
         yield rows
 
     def draw(self, stock: Stock, width: int) -> list[str]:
@@ -163,7 +163,7 @@ def what(tag: Tag, tables: Tables) -> str:
     return tables.bins[tag.code].name if tag.code in tables.bins else ""
 
 
-def printed_words(printed: Printed, job: Job) -> str:
+def printed_words(printed: Printed, job: PrintJob) -> str:
     """What was printed, where the sheet was left, and what had to be cut."""
     tags = plural(printed.tags, "tag")
     pages = plural(printed.pages, "page")

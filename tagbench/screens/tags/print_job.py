@@ -21,7 +21,7 @@ STOPPED = "Printing was stopped. Nothing was printed, and every tag still waits.
 
 
 @dataclass(frozen=True)
-class Job:
+class PrintJob:
     """What is to be printed, and where to. A file uses up no label until it is on paper."""
 
     codes: tuple[str, ...]
@@ -38,7 +38,7 @@ class Job:
 class PrintRun:
     """Prints a job in a thread; `told` hears there how many of how many tags are drawn."""
 
-    def __init__(self, book: Book, job: Job, told: Callable[[int, int], None]) -> None:
+    def __init__(self, book: Book, job: PrintJob, told: Callable[[int, int], None]) -> None:
         self.job = job
         self._book = book
         self._told = told

@@ -11,12 +11,12 @@ from textual.widgets import Input, Static
 
 from labels.errors import LabelError, PrinterError
 from labels.output.correction import Correction, correction_from_ruler, ruler_inset
-from labels.output.cups import Printer, list_printers
+from labels.output.cups import Printer, known_printers
 from labels.stock.catalogue import find_stock
 from labels.stock.geometry import Stock
 from tagbench.book.operations.pages import measured_ruler, print_ruler
 from tagbench.book.operations.printing import TO_FILE, correction, set_correction
-from tagbench.book.operations.tagging import shelf
+from tagbench.book.operations.tagging import known_stock
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
@@ -76,7 +76,7 @@ class PrinterDialog(TagbenchDialog[str]):
     def _ask(self) -> None:
         """Beside the screen, since the printing system may take its time."""
         try:
-            printers = list_printers()
+            printers = known_printers()
         except PrinterError as error:
             self.app.call_later(self._answer, [], str(error))
         else:
@@ -153,7 +153,7 @@ class RulerDialog(FormDialog[str]):
     @property
     def stock(self) -> Stock:
         """The label stock in use, whose page is measured."""
-        return find_stock(self.tables.desk.stock, shelf(self.book))
+        return find_stock(self.tables.desk.stock, known_stock(self.book))
 
     def _meant(self, name: str) -> float:
         """What the length is on a printer that is not off, mm."""

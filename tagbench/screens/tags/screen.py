@@ -16,10 +16,10 @@ from labels.stock.sheet import check_first, next_label, page_count
 from tagbench.book.operations.printing import note_printed
 from tagbench.book.operations.tagging import (
     first_label,
+    known_stock,
     queued,
     reserve_spare,
     set_sheet,
-    shelf,
     unqueue,
 )
 from tagbench.errors import BadInput, TagbenchError
@@ -38,7 +38,7 @@ from tagbench.screens.shared.destination import (
 )
 from tagbench.screens.tags.cards import AgainDialog, SpareDialog, StockDialog, printed_words, what
 from tagbench.screens.tags.page import PageSide
-from tagbench.screens.tags.print_job import Job, PrintRun
+from tagbench.screens.tags.print_job import PrintJob, PrintRun
 from tagbench.screens.tags.printers import PrinterDialog
 from tagbench.screens.tags.tag import TagDialog
 from tagbench.screens.widgets.columns import columns
@@ -83,7 +83,7 @@ class TagsScreen(TagbenchScreen):
         super().__init__()
         self._run: PrintRun | None = None
         """The run that is being printed."""
-        self._written: Job | None = None
+        self._written: PrintJob | None = None
         """The last file, until the person says that it is on paper."""
         self._told = ""
         """What was said of that file."""
@@ -126,7 +126,7 @@ class TagsScreen(TagbenchScreen):
     @property
     def stock(self) -> Stock:
         """The label stock in use; raises StockError when it is gone from the stock file."""
-        return find_stock(self.tables.desk.stock, shelf(self.book))
+        return find_stock(self.tables.desk.stock, known_stock(self.book))
 
     @on(SelectionChanged)
     @on(Moved)
@@ -171,12 +171,12 @@ class TagsScreen(TagbenchScreen):
                 self.tell("Printing. Ctrl+P stops it.")
                 self._print(self._run)
 
-    def _job(self) -> Job:
+    def _job(self) -> PrintJob:
         """What is to be printed; raises BadInput or StockError when it cannot be."""
         file, printer = place_named(self.page.to)
         stock, first = self.stock, self.page.first
         check_first(stock, first)
-        return Job(tuple(self.codes), stock.name, first, file, printer, self.page.cut_marks)
+        return PrintJob(tuple(self.codes), stock.name, first, file, printer, self.page.cut_marks)
 
     @work(thread=True, exclusive=True)
     def _print(self, run: PrintRun) -> None:
@@ -202,7 +202,7 @@ class TagsScreen(TagbenchScreen):
         if refused:
             self.bench_app.refuse(refused)
 
-    def _printed(self, printed: Printed, job: Job) -> None:
+    def _printed(self, printed: Printed, job: PrintJob) -> None:
         self._over()
         if job.file is None:
             self.queue.selected_keys.clear()
@@ -226,7 +226,7 @@ class TagsScreen(TagbenchScreen):
             job = self._written or self._job()
             if not job.codes:
                 raise BadInput(NOTHING)
-            stock = find_stock(job.stock, shelf(self.book))
+            stock = find_stock(job.stock, known_stock(self.book))
             after = next_label(stock, job.first, len(job.codes))
             words = ON_PAPER.format(
                 what=self._told if self._written else f"{plural(len(job.codes), 'tag')}.",
@@ -281,7 +281,7 @@ class TagsScreen(TagbenchScreen):
     async def action_labels(self) -> None:
         """Shows the label stock and uses the one that is chosen."""
         with self.refusing():
-            stock = await self.ask(StockDialog(shelf(self.book), self.tables.desk.stock))
+            stock = await self.ask(StockDialog(known_stock(self.book), self.tables.desk.stock))
             if stock is not None:
                 set_sheet(self.book, stock.name, first_label(self.tables, stock))
                 self.catch_up()

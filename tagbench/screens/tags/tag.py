@@ -9,7 +9,7 @@ from textual.containers import Horizontal, Vertical
 from textual.widget import Widget
 from textual.widgets import Static
 
-from labels.face.artwork import Tag, draw_tag
+from labels.face.artwork import TagArtwork, draw_tag
 from labels.output.preview import half_blocks, tag_preview
 from labels.stock.geometry import Stock
 from labels.symbols.symbol import make_symbol
@@ -47,7 +47,7 @@ class TagDialog(TagbenchDialog[None]):
         self._tag = self._draw(code)
         self.heading = f"{code} on {stock.name}"
 
-    def _draw(self, code: str) -> Tag:
+    def _draw(self, code: str) -> TagArtwork:
         address = self._tables.desk.phone_address
         return draw_tag(tag_text(self._tables, code, address), self._stock)
 

@@ -129,7 +129,7 @@ def _width(text: str) -> int:
     return sum(len(LETTERS[letter][0]) + 1 for letter in text)
 
 
-class Symbol(Static):
+class SymbolView(Static):
     """Half blocks with the whole quiet zone; nothing where there is no room or nothing to show."""
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002 - Textual's own name for it

@@ -18,7 +18,7 @@ from tagbench.records import Fastener
 from tagbench.rules.count.mixed_threads import mixed_threads, mixed_with
 from tagbench.rules.open_questions import open_question
 from tagbench.screens.widgets.field import Field
-from tagbench.trade.fasteners.reading import Choice, read_fasteners, typed_lines
+from tagbench.trade.fasteners.reading import WordChoice, read_fasteners, typed_lines
 from tagbench.trade.fasteners.sizes_from import keep_measured
 from tagbench.trade.fasteners.spelling import is_threaded, spell, standard_words
 from tagbench.trade.threads import lookalikes
@@ -94,7 +94,7 @@ class TypedFastener(NamedTuple):
     """As it was typed."""
     fastener: Fastener
     """What it was understood as; `words` holds what was not."""
-    choices: tuple[Choice, ...] = ()
+    choices: tuple[WordChoice, ...] = ()
     """Its words with two readings."""
 
 

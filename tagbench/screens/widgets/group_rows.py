@@ -15,7 +15,7 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
-class Heading:
+class GroupHeading:
     """The heading of a group."""
 
     name: str
@@ -38,26 +38,26 @@ class Heading:
 
 def grouped(
     items: Iterable[T], group_of: Callable[[T], str], folded: Collection[str] = ()
-) -> list[Heading | T]:
+) -> list[GroupHeading | T]:
     """The items under headings, groups and items in the order in which they first come."""
     groups: dict[str, list[T]] = {}
     for item in items:
         groups.setdefault(group_of(item), []).append(item)
-    rows: list[Heading | T] = []
+    rows: list[GroupHeading | T] = []
     for name, members in groups.items():
-        rows.append(Heading(name, len(members), name in folded))
+        rows.append(GroupHeading(name, len(members), name in folded))
         if name not in folded:
             rows += members
     return rows
 
 
-class GroupRows(Rows[T | Heading]):
+class GroupRows(Rows[T | GroupHeading]):
     """Rows under headings. Space on a heading selects all that stand under it.
 
     When a row goes away the cursor stays at its place, so that one goes on down the list.
     """
 
-    def show(self, items: Sequence[T | Heading]) -> None:
+    def show(self, items: Sequence[T | GroupHeading]) -> None:
         """Shows other rows, the cursor on the same row or, when it is gone, on the next one."""
         at, before = self.cursor, self.current
         super().show(items)
@@ -66,7 +66,7 @@ class GroupRows(Rows[T | Heading]):
         elif self._key(before) not in map(self._key, items):
             self.move_to(at)
 
-    def show_first(self, items: Sequence[T | Heading]) -> None:
+    def show_first(self, items: Sequence[T | GroupHeading]) -> None:
         """Shows other rows with the cursor on the first one that is no heading."""
         super().show_first(items)
         self.move_to(0)
@@ -74,7 +74,7 @@ class GroupRows(Rows[T | Heading]):
     def move_to(self, at: int) -> None:
         """Puts the cursor on a place, or beneath it when a heading stands there."""
         at = min(at, max(0, len(self.items) - 1))
-        while at + 1 < len(self.items) and isinstance(self.items[at], Heading):
+        while at + 1 < len(self.items) and isinstance(self.items[at], GroupHeading):
             at += 1
         self.cursor = at
 
@@ -95,18 +95,18 @@ class GroupRows(Rows[T | Heading]):
         if not self.size.height:
             return
         first = self.cursor
-        while first and isinstance(self.items[first - 1], Heading):
+        while first and isinstance(self.items[first - 1], GroupHeading):
             first -= 1
         first = max(first, self.cursor + 1 - self.size.height // self._step)
         rows = self.cursor - first + 1
         region = Region(0, first * self._step, 1, rows * self._step)
         self.scroll_to_region(region, animate=False, force=True)
 
-    def _under(self, heading: Heading) -> list[str]:
+    def _under(self, heading: GroupHeading) -> list[str]:
         """The keys of the rows under a heading."""
         at = self.items.index(heading) + 1
         keys = []
-        while at < len(self.items) and not isinstance(self.items[at], Heading):
+        while at < len(self.items) and not isinstance(self.items[at], GroupHeading):
             keys.append(self._key(self.items[at]))
             at += 1
         return keys
@@ -114,7 +114,7 @@ class GroupRows(Rows[T | Heading]):
     def action_select(self) -> None:
         """Selects the row under the cursor, or all under a heading; again none of them."""
         heading = self.current
-        if isinstance(heading, Heading):
+        if isinstance(heading, GroupHeading):
             self._toggle(self._under(heading))
             return
         super().action_select()
@@ -122,7 +122,7 @@ class GroupRows(Rows[T | Heading]):
 
     def select_all(self) -> None:
         """Selects every row; again none of them."""
-        self._toggle([self._key(item) for item in self.items if not isinstance(item, Heading)])
+        self._toggle([self._key(item) for item in self.items if not isinstance(item, GroupHeading)])
 
     def _toggle(self, keys: list[str]) -> None:
         if self.selected_keys.issuperset(keys):
@@ -137,8 +137,8 @@ class GroupRows(Rows[T | Heading]):
         if self.current is not None:
             self.post_message(Moved(self.current, self.id or ""))
 
-    def _edge(self, row: int, item: T | Heading) -> str:
-        if not isinstance(item, Heading) or not self._selectable:
+    def _edge(self, row: int, item: T | GroupHeading) -> str:
+        if not isinstance(item, GroupHeading) or not self._selectable:
             return super()._edge(row, item)
         pointer = "▸ " if self._cursor_in(row) else "  "
         keys = self._under(item)

@@ -13,8 +13,9 @@ from textual.widgets import Input, Static
 from tagbench.book.operations.strip import StripForm
 from tagbench.errors import BadInput
 from tagbench.records import Machine, Part, Tables
+from tagbench.rules.bins import typed_path
 from tagbench.rules.count.mixed_threads import threads_on
-from tagbench.rules.stripping.completion import bin_path, known_texts
+from tagbench.rules.stripping.completion import known_texts
 from tagbench.rules.stripping.next_bag import next_bag
 from tagbench.rules.stripping.predecessors import read_predecessors
 from tagbench.rules.stripping.same_again import on_the_other_side
@@ -94,7 +95,7 @@ class PartForm(Vertical):
     def carry_on(self, last: Part, tables: Tables) -> None:
         """Begins where the last part came from and with the bin that it went into."""
         self["assembly"].value = last.assembly
-        self["bin"].value = bin_path(last.bin, tables)
+        self["bin"].value = typed_path(last.bin, tables.bins)
 
     def next_bag(self, by: int) -> None:
         """Puts the next free bag into the field, or with -1 the one before."""
@@ -132,7 +133,7 @@ class PartForm(Vertical):
     def fill(self, part: Part, tables: Tables) -> None:
         """Puts in what is written down about a part."""
         self["assembly"].value = part.assembly
-        self["bin"].value = bin_path(part.bin, tables)
+        self["bin"].value = typed_path(part.bin, tables.bins)
         self["name"].value = part.name
         self["position"].value = part.position
         self["quantity"].value = str(part.quantity)

@@ -35,7 +35,7 @@ class Option(msgspec.Struct, frozen=True):
     """The same for the reader, to be handed back in `picks`."""
 
 
-class Choice(msgspec.Struct, frozen=True):
+class WordChoice(msgspec.Struct, frozen=True):
     """A word with two readings, best first."""
 
     line: int
@@ -55,7 +55,7 @@ class Meaning(msgspec.Struct):
     at: int
     picks: Mapping[str, str]
     fields: dict[str, object] = msgspec.field(default_factory=dict)
-    choices: list[Choice] = msgspec.field(default_factory=list)
+    choices: list[WordChoice] = msgspec.field(default_factory=list)
     chosen: list[str] = msgspec.field(default_factory=list)
     thread: Thread | None = None
     words: list[str] = msgspec.field(default_factory=list)
@@ -95,7 +95,7 @@ class Meaning(msgspec.Struct):
         else:
             self.words.append(token)
         if offered:
-            self.choices.append(Choice(self.at, token, offered, taken))
+            self.choices.append(WordChoice(self.at, token, offered, taken))
 
     def apply(self, meaning: str) -> None:
         """Writes one meaning into the record."""

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from tagbench.records import Fastener
-from tagbench.trade.fasteners.choices import GRIPS, MOST_PIECES, Choice, Meaning, Option
+from tagbench.trade.fasteners.choices import GRIPS, MOST_PIECES, Meaning, Option, WordChoice
+from tagbench.trade.fasteners.kept_words import in_order
 from tagbench.trade.fasteners.own_sizes import (
     bearing_size,
     numbered_size,
@@ -41,7 +42,7 @@ _PIPE = re.compile(r"^(?:G|R|Rp|Rc)\s?[0-9]|BSP|NPT|gas\b", re.IGNORECASE)
 
 def read_line(
     line: ParsedLine, at: int, picks: Mapping[str, str], typed: str
-) -> tuple[Fastener, tuple[Choice, ...]]:
+) -> tuple[Fastener, tuple[WordChoice, ...]]:
     """The record of one line, and the choices in it."""
     said = Meaning(line, at, picks, words=list(line.words))
     if line.count:
@@ -59,6 +60,7 @@ def read_line(
         read_pin(said, figures)
     _handed(said)
     _slips(said)
+    _ask_how_many(said)
     return _record(said, kind, typed), tuple(said.choices)
 
 
@@ -250,7 +252,11 @@ def _is_unknown_thing(said: Meaning) -> bool:
     length = any(figure.adjacent for figure in line.figures)
     words = [word for said in line.words for word in said.split()]
     named = any(
-        word.isalpha() and len(word) > 2 and fold(word) not in bench_words("condition")
+        word.isalpha()
+        and len(word) > 2
+        and fold(word) not in bench_words("condition")
+        and fold(word) not in bench_words("hedge")
+        and fold(word) not in bench_words("sizes")
         for word in words
     )
     return named and not (length or line.head or line.drive)
@@ -273,9 +279,56 @@ def _handed(said: Meaning) -> None:
             )
 
 
+def _ask_how_many(said: Meaning) -> None:
+    """`2 each side` is four, or two of one side; `bolts` without a count asks how many."""
+    line = said.line
+    if line.per_side is not None:
+        typed, many = line.per_side
+        options = [
+            Option(f"{2 * many} of them in all", f"count:{2 * many}"),
+            Option(f"{many} of them in all", f"count:{many}"),
+        ]
+        _offer_count(said, typed, options)
+        return
+    side = next(filter(None, map(_EACH_SIDE.search, line.place)), None)
+    many = line.count or 1
+    if side and (side[1].lower() != "both" or many % 2):  # 2 nuts each end of the axle
+        options = [
+            Option(f"{count} of them in all", f"count:{count}") for count in (2 * many, many)
+        ]
+        _offer_count(said, side[0], options)
+        return
+    asked = any("count" in one.meaning for choice in said.choices for one in choice.options)
+    if "quantity" in said.fields or asked or not line.surely_plural:
+        return
+    options = [Option(f"{many} of them", f"count:{many}") for many in _HOW_MANY]
+    _offer_count(said, line.kind_words, options)
+
+
+def _offer_count(said: Meaning, token: str, options: Sequence[Option]) -> None:
+    """Asks how many there are; the record keeps its count until that is answered."""
+    picked = said.picks.get(token, "")
+    taken = picked if picked in {option.meaning for option in options} else ""
+    if taken:
+        said.apply(taken)
+        said.chosen.append(f"“{token}”: {taken.removeprefix('count:')} of them")
+    said.choices.append(WordChoice(said.at, token, tuple(options), taken))
+
+
+_EACH_SIDE = re.compile(
+    r"\b(each|both|either|per|jede[rm]?|beide[n]?|chaque|cada|ogni)\s(?:side|end|seite|ende"
+    r"|c[oô]t[eé]|bout|lado|lato)(?:s|n)?\b",
+    re.IGNORECASE,
+)
+#: Offered where several are named and not counted.
+_HOW_MANY = (2, 3, 4, 5, 6, 8, 1)
+
+
 def _slips(said: Meaning) -> None:
     """Offers the known word that a slip of the keys probably stands for."""
     for word in said.line.words:
+        if fold(word) in bench_words("condition"):
+            continue
         near = nearest_word(word) if word.isalpha() else ""
         entry = look_up((near,)) if near else None
         if entry is None or entry[1].place or entry[1].noise:
@@ -298,7 +351,7 @@ def _slips(said: Meaning) -> None:
             said.apply(meaning)
             said.words.remove(word)
             said.chosen.append(f"“{word}”: {near}")
-        said.choices.append(Choice(said.at, word, (Option(near, meaning),), taken))
+        said.choices.append(WordChoice(said.at, word, (Option(near, meaning),), taken))
 
 
 def _record(said: Meaning, kind: str, typed: str) -> Fastener:
@@ -342,7 +395,7 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
         typed=typed,
         called=called,
         tool=", ".join(tools),
-        words=" ".join(word for word in said.words if word),
+        words=in_order(said.words, line.text, line.start),
         chosen=tuple(said.chosen),
         **fields,  # type: ignore[arg-type]
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from tagbench.records import Torque
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.thread_words import ThreadFound
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import fold
@@ -65,7 +66,26 @@ class ParsedLine(msgspec.Struct):
     single_use: bool | None = None
     handed: list[tuple[Token, bool]] = msgspec.field(default_factory=list)
     """Words that may say a left-hand thread, and whether they stand right behind it."""
-    doubts: list[str] = msgspec.field(default_factory=list)
+    total: bool = False
+    """Its count is the sum of the lines behind it: `3 circlips: 1 x 15, 2 x 14`."""
+    header: bool = False
+    """It names with a colon what the list behind it holds: `copper washers: two 10mm, one 14mm`."""
+    per_side: tuple[str, int] | None = None
+    """`2 each side`: the words as typed, and how many there are on one side."""
+    listed: bool = False
+    """It is one of a list of sizes that began in the line before it."""
+    counted_first: bool = False
+    """The count stood before the name: 2 oil seals 20x35x7 and 25x40x7."""
+    paired: bool = False
+    """It shares count and thread with the line before it: nuts and bolts M6."""
+    ditto: bool = False
+    """What it does not say is as in the line before it."""
+    for_all: bool = False
+    """What it says holds for all lines: `M10x120, M10x95, all with nylocs`."""
+    kind_with: bool = False
+    """Its kind stood behind a with: 1 w/ dowel."""
+    thing_named: bool = False
+    """It is a thing that is no fastener, such as cups, and shares no kind with the others."""
 
     @property
     def core(self) -> bool:
@@ -73,6 +93,7 @@ class ParsedLine(msgspec.Struct):
         return bool(
             self.kind or self.thread or self.figures or self.gauge or self.bearing or self.head
             or self.standard or self.place or self.words or self.drive or self.material
+            or self.ditto or self.for_all
         )  # fmt: skip
 
     @property
@@ -87,3 +108,8 @@ class ParsedLine(msgspec.Struct):
     def plural(self) -> bool:
         """Whether the person's own word for it is a plural."""
         return len(self.kind_words) > 3 and fold(self.kind_words).endswith(("s", "en", "ern", "x"))
+
+    @property
+    def surely_plural(self) -> bool:
+        """Whether there are several, so that a count is missing when none was said."""
+        return is_plural(self.kind_words)

@@ -21,7 +21,7 @@ _COUNT_UNITS = (
     r"|piezas?\b|mal\b|fois\b"
 )
 _AND = (
-    r"and|with|plus|incl|including|c/w|w/|und|mit|et|avec|con|sowie|\bw"
+    r"and|then|with|plus|incl|including|c/w|w/|und|dann|mit|et|puis|avec|con|sowie|\bw"
     r"|(?-i:y|e(?!\s(?:circlip|clip|ring|type)))"
 )
 _FIGURES = (
@@ -30,9 +30,9 @@ _FIGURES = (
 )
 _BEHIND = (
     r"long(?!\s(?:one|reach|side|end|arm|leg))|lg|thick|thk|th\b|dia(?:meter)?|ø|lang|dick|long(?:ue)?ur|largo|lungo"
-    r"|lunghe|spessore|o/?d|i/?d|bore|wire\b(?!\s?(?:clip|circlip|ring|lock))"
+    r"|u/h|under\s(?:the\s)?head|lunghe|spessore|o/?d|i/?d|bore|wire\b(?!\s?(?:clip|circlip|ring|lock))"
 )
-_SEALS = r"(?:[ -/]?(?:2?RS[1R]?H?|DDU|LLU|ZZ|2?Z[RZ]?|C[2-5]|X))*"
+_SEALS = r"(?:[ -/]?(?:2?RS[1R]?H?|DDU|LLU|ZZ|2?Z[RZ]?|C[2-5])|X)*"
 _BASIC = (
     r"6[0-9]{2}|6[0-9]{3}|16[01][0-9]{2}|3[0-3][0-9]{3}|NK\s?[0-9]{2}(?:/[0-9]{2})?"
     r"|HK\s?[0-9]{4}|51[1-4][0-9]{2}|6[0-3]/(?:22|28|32)"
@@ -43,7 +43,7 @@ _SOURCES = {
     "torque": r"(?:torqued?\b:?\s?|tighten(?:ed)?\b:?\s?)?(?:(?:to|at)\b\s?|@\s?)?"
     rf"(?P<figures>{_FIGURES})(?![\w/])\.?(?P<estimate>\s?estimated?\b)?"
     r"(?:\s?\[(?P<source>[^\]]*)\])?",
-    "join": r"(?:w/(?=[A-Za-z])|,|;|\+|&|\||/(?=\s)|-(?=\s)|:(?=\s|$)|\.(?=\s|$)"
+    "join": r"(?:w/(?=[A-Za-z])|u\.(?=\s)|,|;|\+|&|\||/(?=\s)|-(?=\s)|:(?=\s|$)|\.(?=\s|$)"
     rf"|(?:{_AND})(?=[\s.]))",
     "class": r"(?:(?:property\s)?class\s|grade\s|gr\.?\s?|güte\s|klasse\s|qualité\s|clase\s"
     r"|classe\s)?([34]\.[68]|5\.[68]|6\.[689]|8\.8|9\.8|10\.9|12\.9|14\.9)"
@@ -55,28 +55,44 @@ _SOURCES = {
     r"(?:-(?:[1-9]|10)(?![0-9.x]))?(?![0-9.,x/])",
     "across": rf"({NUMBER})\s?({UNIT})?\s?-?\s?(?:A/?F\b|across\s?flats\b|(?:ring\s|open\s)?"
     r"span(?:n?er|er)\b(?:\ssize)?|wrench\b"
-    r"|(?:hex\s|hexagon\s)?(?:head|hd)\b(?!\s?(?:cap|screws|bolts|set))"
+    r"|(?:hex\s|hexagon\s)?(?:heads?|hd)\b(?!\s?(?:cap|screws|bolts|set))"
     r"|socket(?:\ssize)?\b(?!\s?(?:head|cap|screw|bolt|set|csk|button|grub)))",
+    "whit_spanner": rf"({NUMBER})\s?(?:\"\s?)?(W|BS|whit(?:worth)?|BSW|BSF)\s?(?:ring\s|open\s)?"
+    r"(?:span(?:n?er|er)s?\b|wrench\b|socket\b(?!\s?(?:head|cap|screw|bolt|set)))",
+    "whit_spanner_first": rf"(?:spanner|wrench)\s({NUMBER})\s?(W|whit(?:worth)?)\b",
     "across_first": r"(?:A/?F|SW|Schlüsselweite|Schluesselweite|spanner|wrench|clé(?:\sde)?"
     r"|cle\sde|llave(?:\sde)?|chiave(?:\sda)?|across\sflats)[\s:]?\s?"
     rf"({NUMBER})\s?({UNIT})?(?![\w/])",
-    "hexkey": rf"({NUMBER})\s?({UNIT})?\s?(?:(?:allen|hex)[- ]?(?:key|wrench)\b)",
+    "hexkey": rf"({NUMBER})\s?({UNIT})?\s?(?:(?:allen|hex|A/?F)[- ]?(?:key|wrench)\b)",
     "hexkey_first": rf"(?:allen|hex)[- ]?key\s({NUMBER})\s?({UNIT})?(?![\w/])",
     "bit": r"(T[XE]?\s?[1-9][0-9]?|PH\s?[0-4]|PZ\s?[0-4])(?!\w|[.,-][0-9])",
     "tpi": r"([0-9]{1,2}(?:\.5)?)\s?(?:tpi|t\.p\.i|threads\s(?:per|to the)\sinch)\b",
     "bearing": rf"((?:{_BASIC}){_SEALS})(?![\w.,])",
     "count": rf"(?P<count>[0-9]{{1,4}})\s?(?:{_COUNT_UNITS}"
-    r"|x(?=\s?[(#Ø“]|\s?M[0-9\s]|\s?[A-Za-zÀ-ÿ]{2}|$|\s+[^\s0-9.,])|-(?=M[0-9]))",
+    r"|x(?=\s?[(#Ø“]|\s?M[0-9\s]|\s?[A-Za-zÀ-ÿ]{2}|$|\s?[,;]|\s+[^\s0-9.,])|-(?=M[0-9]))",
+    "count_metric": r"(?P<count>[1-9][0-9]?)(?=(?-i:M)[0-9])",
+    "count_slash": r"(?P<count>[0-9]{1,3})\s?/\s?(?=M[0-9])",
     "count_tight": r"(?P<count>[0-9]{1,4})x\s+(?=[0-9.])",
     "count_before": r"(?P<count>[0-9]{1,3})\s?x\s?(?=[0-9.#])",
     "count_x": r"x\s?(?P<count>[0-9]{1,3})(?![\w/\"'-]|[.,][0-9]|\s?[x/]|\s[0-9]{1,2}/"
-    r"|\s?(?:mm|cm|in|inch|long|thou|o/?d|i/?d|dia|thick|thk)\b)",
-    "qty": r"(?:qty|quantity|anzahl|menge|qté|cant)\b[.:]?\s?(?P<count>[0-9]{1,4})(?![\w.,/])",
+    r"|\s?(?:mm|cm|in|inch|long|thou|o/?d|i/?d|dia(?!\.?\s?[0-9])|thick(?!\s?x)|thk)\b)",
+    "qty": r"(?:qty|quantity|anzahl|menge|qté|cant)\b[.:]?\s?"
+    r"(?P<count>[0-9]{1,4})(?![\w/]|[.,][0-9])",
     "setof": r"(?:a\s)?(?:set\sof|all|pack\sof|bag\sof)\s(?P<count>[0-9]{1,3})(?![\w.,/])",
+    "reference": r"(?:(?:part|pt|serial|cat|order|drawing|frame|engine)\s?(?:no|nr|number|num)\b\.?"
+    r"|p/n|page|pages|pg\.|p\.|fig(?:ure)?\b\.?|item|bag|hole|holes(?:\s[0-9]{1,2}(?=[\s,]+[0-9]{1,2}\b))*|tin|box|tray|jar|photo|pic(?:ture)?"
+    r"|ref\.?|pos(?:ition)?\b\.?|step|sheet|cyl(?:inder)?\b\.?|gear|bild|seite|loch|tüte|dose"
+    r"|trou|sac|bo[iî]te|pagina|página|foro|agujero|bolsa|sacchetto|scatola)\s?[:#]?\s?"
+    r"[0-9][\w./-]*(?:\s?(?:and|&|\+|,)\s?[0-9]{1,2}(?![\w./]|\s?(?:x|off|M[0-9])|\s[A-Za-z]))*",
+    "date": r"(?:(?:0?[1-9]|[12][0-9]|3[01])([/.-])(?:0?[1-9]|1[0-2])|(?:0?[1-9]|1[0-2])([/.-])"
+    r"(?:0?[1-9]|[12][0-9]|3[01]))(?:\1|\2)(?:(?:19|20)[0-9]{2}|[0-9]{2})(?![\w./-])"
+    r"|[0-3]?[0-9](?:st|nd|rd|th)?\s(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b",
+    "measure": rf"(?:(?:gap|total|clearance|preload|end\sfloat|drill(?:ed)?)\s?(?:of|to|at|set)?\s?"
+    rf"{NUMBER}\s?{UNIT}?(?![\w/])|{NUMBER}\s?(?:{UNIT})?\s?(?:gap|clearance|holes?|drill|preload|grip|reach|drive|teeth|tooth|v|volts?|watts?)\b)",
     "gauge": r"(?:#\s?|(?:no|nr|number|gauge|size)\b\.?\s?|n[.°º]\s?)"
-    r"(?P<number>[0-9]{1,4}(?:\.5)?(?:/0)?|0{2})(?![0-9/.,])",
+    r"(?P<number>[0-9]{1,4}(?:\.5)?(?:/0)?|0{2})(?![0-9/]|[.,][0-9])",
     "gauge_zero": r"(?P<number>[1-9]{1,2}/0)(?![0-9/.,])",
-    "gauge_g": r"(?P<number>[0-9]{1,2})\s?g(?=\s|$|,)",
+    "gauge_g": r"(?P<number>[0-9]{1,2})\s?(?:g(?=\s|$|,)|gauge\b|ga\b)",
     "tapping": r"(ST\s?[1-9](?:[.,][0-9])?)(?![\w.,])",
     "numbers": rf"(?P<x>x\s?|by\s|-(?=[0-9]))?(?P<dia>[Øø]\s?|dia\.?\s)?(?P<first>{NUMBER})"
     rf"(?:\s?(?P<unit>{UNIT}))?"

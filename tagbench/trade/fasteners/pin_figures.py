@@ -24,6 +24,8 @@ from tagbench.trade.published import read_table
 
 #: Gauge numbers of wood and tapping screws go up to here.
 _GAUGES = 24
+#: More than so many pins or rivets are seldom in one bag.
+_LIKELY_COUNT = 12
 
 
 def read_pin(said: Meaning, figures: list[Figure]) -> None:
@@ -37,7 +39,7 @@ def read_pin(said: Meaning, figures: list[Figure]) -> None:
             said.size(WORD_SIZES[token.behind], numbers[0])
         elif len(numbers) == 1:
             _single(said, figure, numbers[0])
-        else:
+        elif not _says_count_too(said, token, numbers):
             _chain(said, figure, numbers)
 
 
@@ -96,6 +98,20 @@ def _single(said: Meaning, figure: Figure, number: Number) -> None:
             said.doubt(token.text, [*options, length], assume=" " not in token.text)
         else:
             said.doubt(token.text, options, assume=True)
+    elif kind == "spring" and number.unit and not figure.token.cross:
+        label = f"{plain(number)} {number.unit}"
+        long = Option(f"{label} long", f"length:{label}")
+        said.doubt(token.text, [long, Option(f"{label} across", f"diameter:{label}")])
+    elif (
+        said.line.surely_plural
+        and figure.behind_kind
+        and not figure.token.cross
+        and 1 < number.whole <= _LIKELY_COUNT
+        and count_options(said, number)
+    ):
+        label = f"{plain(number)} {unit}"
+        size = Option(f"{label} across", f"diameter:{label}")
+        said.doubt(token.text, [*count_options(said, number), size])  # rivets 6
     elif kind == "connecting link" and number.text in _chain_names():
         said.fields["number"] = number.text
     elif (
@@ -152,10 +168,6 @@ def _by_own_number(said: Meaning, number: Number) -> bool:
 def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
     kind, token = said.line.kind, figure.token
     free = bool(numbers[0].whole) and said.line.count is None and "quantity" not in said.fields
-    if kind == "ball" and len(numbers) == 2 and numbers[1].whole and said.line.count is None:
-        said.fields["quantity"] = numbers[1].whole
-        said.size("diameter", numbers[0])
-        return
     most = 3 if kind in ("key", "spring") else 2
     if _is_count_first(said, token, numbers):
         return
@@ -203,6 +215,38 @@ def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
         said.doubt(token.text, [_sized(numbers, inches), _counted(numbers, inches)])
         return
     _in_order(said, numbers, inches)
+
+
+def _says_count_too(said: Meaning, token: Token, numbers: list[Number]) -> bool:
+    """What has one size only says with a second figure how many there are."""
+    kind = said.line.kind
+    if kind == "ball" and len(numbers) == 2:
+        return _balls(said, token, numbers)
+    return kind in GRIPS and _is_size_and_count(said, token, numbers)
+
+
+def _is_size_and_count(said: Meaning, token: Token, numbers: list[Number]) -> bool:
+    """`hose clip 1/2" x 2`: a clip has one size."""
+    ends_in_count = re.search(r"\sx\s?[0-9]+$", token.text) is not None
+    if len(numbers) != 2 or not ends_in_count or said.line.count is not None:
+        return False
+    said.size("diameter", numbers[0])
+    said.fields["quantity"] = int(numbers[1].text)
+    return True
+
+
+def _balls(said: Meaning, token: Token, numbers: list[Number]) -> bool:
+    """`1/4 x 22`: how big, then how many; the 2x23 of `2x23 balls` stays as words."""
+    if not ("/" in numbers[0].text or numbers[0].unit or not numbers[0].whole):
+        if _is_count_first(said, token, numbers):
+            return True
+        said.words.append(token.text)
+        return True
+    if not numbers[1].whole or said.line.count is not None:
+        return False
+    said.fields["quantity"] = numbers[1].whole
+    said.size("diameter", numbers[0])
+    return True
 
 
 def _sized(numbers: list[Number], inches: bool) -> Option:

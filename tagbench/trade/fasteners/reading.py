@@ -6,6 +6,7 @@ is guessed: such a word is offered as a choice and stays a word until somebody h
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
@@ -14,25 +15,31 @@ import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.records import Fastener
-from tagbench.trade.fasteners.choices import Choice, Option
+from tagbench.trade.fasteners.choices import Option, WordChoice
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
 from tagbench.trade.fasteners.meaning import read_line
 from tagbench.trade.fasteners.parser.lines import parse_lines
 from tagbench.trade.fasteners.patterns import patterns
-from tagbench.trade.fasteners.tokens import tidy
+from tagbench.trade.fasteners.tokens import count_alone, tidy
 from tagbench.trade.fasteners.vocabulary import open_thread
 
 __all__ = [
-    "Choice",
+    "FastenerReading",
     "NotUnderstood",
     "Option",
-    "Reading",
+    "WordChoice",
     "read_fasteners",
     "typed_lines",
 ]
 
 #: No bag note is longer; what is pasted by mistake is refused before it is read.
 LONGEST = 4000
+#: What people write where there are no fasteners at all.
+_NONE = re.compile(
+    r"(?:none|nil|nothing|n/a|no (?:screws?|bolts?|nuts?|fasteners?|fixings?)|keine?|nichts"
+    r"|aucune?|rien|nada|ningun[oa]|nessun[oa]|niente)[.!]?",
+    re.IGNORECASE,
+)
 _NO_PICKS: Mapping[str, str] = MappingProxyType({})
 
 
@@ -40,14 +47,14 @@ class NotUnderstood(BadInput):
     """A text that cannot be kept as fasteners at all; it holds control characters."""
 
 
-class Reading(msgspec.Struct, frozen=True):
+class FastenerReading(msgspec.Struct, frozen=True):
     """What was understood of a text."""
 
     text: str
     """The text as it was typed."""
     lines: tuple[Fastener, ...]
     """A record for each line of fasteners."""
-    choices: tuple[Choice, ...] = ()
+    choices: tuple[WordChoice, ...] = ()
     """The words with two readings, in the order in which they stand."""
     kept_words: tuple[str, ...] = ()
     """The words not understood, by line; empty for a line that was understood whole."""
@@ -58,16 +65,13 @@ class Reading(msgspec.Struct, frozen=True):
         return not any(self.kept_words)
 
     @property
-    def asks(self) -> tuple[Choice, ...]:
+    def asks(self) -> tuple[WordChoice, ...]:
         """The choices that are still open."""
         return tuple(choice for choice in self.choices if not choice.taken)
 
     def answer(self) -> tuple[str, ...]:
         """Sentences for an answer where nobody can be asked: what was kept, what was assumed."""
-        said = [
-            f"“{choice.token}” can be {_either(choice)}; it is kept as words."
-            for choice in self.asks
-        ]
+        said = [self._open(choice) for choice in self.asks]
         doubtful = {choice.token for choice in self.asks}
         for words in self.kept_words:
             rest = words
@@ -83,22 +87,33 @@ class Reading(msgspec.Struct, frozen=True):
                 )
         return tuple(dict.fromkeys(said))
 
+    def _open(self, choice: WordChoice) -> str:
+        """The sentence for a choice that nobody has made."""
+        words = "".join(self.kept_words[choice.line : choice.line + 1])
+        counts = all(option.meaning.startswith("count:") for option in choice.options)
+        if counts and choice.token not in words:
+            many = self.lines[choice.line].quantity
+            return f"“{choice.token}” does not say how many there are; {many} written down."
+        return f"“{choice.token}” can be {_either(choice)}; it is kept as words."
 
-def _either(choice: Choice) -> str:
+
+def _either(choice: WordChoice) -> str:
     *first, last = [option.says for option in choice.options]
     return f"{', '.join(first)} or {last}" if first else last
 
 
-def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> Reading:
+def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerReading:
     """All fasteners of a text, separated with `;`, line ends, or as people list them.
 
-    `picks` holds what was chosen so far: `Choice.token` → `Option.meaning`, or `words` to leave
+    `picks` holds what was chosen so far: `WordChoice.token` → `Option.meaning`, or `words` to leave
     the word as it stands. NotUnderstood only for control characters.
     """
     lines: list[Fastener] = []
-    choices: list[Choice] = []
+    choices: list[WordChoice] = []
     in_holes = False
     for piece in typed_lines(text):
+        if _NONE.fullmatch(piece):
+            continue
         groups = hole_groups(piece, goes_on=in_holes)
         in_holes = bool(groups)
         if groups:
@@ -112,7 +127,7 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> Reading:
             line, open_ones = read_line(parsed, len(lines), picks, said)
             lines.append(line)
             choices += open_ones
-    return Reading(text, tuple(lines), tuple(choices), tuple(line.words for line in lines))
+    return FastenerReading(text, tuple(lines), tuple(choices), tuple(line.words for line in lines))
 
 
 def _read_holes(
@@ -120,7 +135,7 @@ def _read_holes(
     picks: Mapping[str, str],
     piece: str,
     lines: list[Fastener],
-    choices: list[Choice],
+    choices: list[WordChoice],
 ) -> None:
     """Adds a line for each sort of screw with its holes; what stands before it with a comma is a
     line of its own, without holes."""
@@ -154,11 +169,18 @@ def typed_lines(text: str) -> list[str]:
             else:
                 cut[-1] += sign
         for piece in cut:
-            if pieces and patterns()["unknown_thread"].fullmatch(piece.strip()):
+            if pieces and (
+                patterns()["unknown_thread"].fullmatch(piece.strip()) or _is_count(piece.strip())
+            ):
                 pieces[-1] += f", {piece.strip()}"  # says it of the line before
             else:
                 pieces.append(piece)
     return [piece.strip() for piece in pieces if piece.strip(" ;,")]
+
+
+def _is_count(piece: str) -> bool:
+    """Whether a piece says nothing but how many: the `4 off` of `seat bolts; 4 off`."""
+    return bool(count_alone(piece)) and not piece.isalpha()
 
 
 def _check(text: str) -> None:

@@ -9,9 +9,9 @@ from tagbench.errors import BadInput
 from tagbench.trade.fasteners.choices import (
     INCHES_AT_MOST,
     MOST_PIECES,
-    Choice,
     Meaning,
     Option,
+    WordChoice,
     count_options,
     mm,
     plain,
@@ -32,6 +32,8 @@ from tagbench.trade.tools.spanners import spanner_sizes
 _LIKELY_COUNT = 12
 #: From here on a lone figure behind an x is a length in mm and no count.
 _SURELY_LONG = 8
+#: No spoke is thicker, in mm.
+_THICKEST_SPOKE = 4
 _POWERS = (2, 4, 8, 16, 32, 64)
 
 
@@ -48,13 +50,13 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
     """Diameter and length without a thread, or so many of a length behind one."""
     token, line = figure.token, said.line
     numbers = list(token.numbers)
-    free = numbers[0].whole and line.count is None and "quantity" not in said.fields
+    free = token.many and line.count is None and "quantity" not in said.fields
     has_thread = line.thread is not None or bool(said.fields.get("thread"))
     count_first = numbers[0].text.isdecimal() and line.count is None and not has_thread
     if token.behind == "span":
         _lengths(said, token)
-    elif has_thread and figure.adjacent and token.cross and len(numbers) == 2:
-        said.size("length", numbers[0])  # M6x20x4
+    elif has_thread and len(numbers) == 2 and _is_counted_length(said, figure):
+        said.size("length", numbers[0])  # M6x20x4, M6 20mm x 4
         many = count_options(said, Number(numbers[1].value, numbers[1].text, ""))
         said.doubt(f"x{numbers[1].text}", many, assume=True)
     elif count_first and len(numbers) == 2 and line.kind in NO_LENGTH and line.gauge is None:
@@ -73,13 +75,18 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
         and not figure.behind_kind
     ):
         _two_bare(said, token, numbers)
-    elif has_thread and len(numbers) == 2 and free and "length" not in said.fields:
-        said.fields["quantity"] = numbers[0].whole
+    elif (
+        (has_thread or (line.kind == "spoke" and token.many > _THICKEST_SPOKE))
+        and len(numbers) == 2
+        and free
+        and "length" not in said.fields
+    ):
+        said.fields["quantity"] = token.many
         said.size("length", numbers[1])
     elif has_thread or line.kind in NO_LENGTH:
         said.words.append(token.text)
     elif len(numbers) == 3 and free and numbers[0].value < 40:
-        said.fields["quantity"] = numbers[0].whole
+        said.fields["quantity"] = token.many
         _diameter_and_length(said, token, numbers[1:])
     elif len(numbers) > 2:
         said.words.append(token.text)
@@ -93,6 +100,14 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
         _diameter_and_length(said, token, numbers)
     else:
         _two_bare(said, token, numbers)
+
+
+def _is_counted_length(said: Meaning, figure: Figure) -> bool:
+    """`x20x4` and `20mm x 4` behind a thread."""
+    if figure.adjacent and figure.token.cross:
+        return True
+    typed = re.fullmatch(rf"{NUMBER}\s?{UNIT}\s?x\s?[0-9]{{1,2}}", figure.token.text, re.IGNORECASE)
+    return bool(typed) and figure.adjacent and "length" not in said.fields and not said.line.count
 
 
 def _is_length_and_count(said: Meaning, token: Token) -> bool:
@@ -193,7 +208,7 @@ def _offer_threads(said: Meaning, text: str, first: Number, unit: str, kept: boo
             said.fields.pop("diameter", None)
             said.chosen.append(f"“{text}”: {taken.partition(':')[2]} thread")
         if options:
-            said.choices.append(Choice(said.at, text, tuple(options), taken))
+            said.choices.append(WordChoice(said.at, text, tuple(options), taken))
         return
     options.append(
         Option(
@@ -350,7 +365,9 @@ def _figure_of_nut(said: Meaning, figure: Figure, number: Number) -> None:
     """A nut has no length: a lone figure is a spanner or a count."""
     spanner, count = _spanner_option(said, number), count_options(said, number)
     token = figure.token
-    if spanner and (number.unit or "/" in number.text):
+    if token.cross and count and figure.behind_kind:  # Muttern M8 x12
+        said.doubt(token.text, [*count, *spanner], assume=True)
+    elif spanner and (number.unit or "/" in number.text):
         said.doubt(token.text, spanner, assume=True)
     elif count and not spanner:
         likely = not figure.adjacent or number.whole <= _LIKELY_COUNT

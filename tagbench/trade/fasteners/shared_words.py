@@ -11,6 +11,9 @@ from tagbench.trade.fasteners.vocabulary import (
     THREADED_KINDS,
     bench_words,
     fold,
+    fold_words,
+    look_up,
+    nearest_word,
 )
 
 _NEVER_LONG = RINGS | NO_LENGTH
@@ -20,26 +23,107 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
     """Gives kind, head, drive and thread to the lines that do not say them."""
     lines = _broken_down(lines)
     for at, line in enumerate(lines):
-        if line.kind or line.gauge or line.bearing or line.standard or line.head:
+        if line.thing_named or not _says_no_kind(line) or _names_unknown(line):
             continue
         others = [*reversed(lines[:at]), *lines[at + 1 :]]
-        for other in others:
-            if not other.kind or (line.thread and other.kind not in THREADED_KINDS):
-                continue
-            if other.kind in NO_LENGTH and line.thread and line.figures:
-                continue  # M8 nut, M6x20: the second has a length and is no nut
-            if _sorted(line) and other.count and other.kind in _NEVER_LONG and not _sorted(other):
-                continue  # 3 long 1 short, 2 washers: what is long or short is no washer
-            line.kind, line.kind_words = other.kind, other.kind_words
-            line.head, line.drive = other.head, other.drive
-            if line.thread is None:
-                line.thread, line.thread_text = other.thread, other.thread_text
-            break
-        else:
-            known = next((other for other in others if other.thread), None)
-            if line.thread is None and known is not None and not line.figures:
-                line.thread, line.thread_text = known.thread, known.thread_text
+        like = next((other for other in others if _may_be_like(line, other)), None)
+        known = next((other for other in others if other.thread), None)
+        if like is not None:
+            _take_after(line, like)
+        elif line.thread is None and known is not None and _takes_thread(line):
+            line.thread, line.thread_text = known.thread, known.thread_text
+            if _sorted(line):  # 5 short 3 long M6 pan
+                line.head, line.drive = line.head or known.head, line.drive or known.drive
     return list(lines)
+
+
+def _sum_of(whole: ParsedLine, parts: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
+    """`3 circlips: 1 x 15, 2 x 14`: the first count is the sum of the others."""
+    for part in parts:
+        if not part.kind:
+            part.kind, part.kind_words = whole.kind, whole.kind_words
+            part.head, part.drive = part.head or whole.head, part.drive or whole.drive
+            part.material = part.material or list(whole.material)
+            if part.thread is None:
+                part.thread, part.thread_text = whole.thread, whole.thread_text
+    counts = [_said_count(part) for part in parts]
+    first = parts[0]
+    if len(parts) == 1:
+        first.count = first.count or whole.count
+    elif sum(count or 1 for count in counts) == whole.count:
+        for part, count in zip(parts, counts, strict=True):
+            part.count = part.count or (None if count else 1)
+    else:
+        first.words.insert(0, whole.text[whole.start : whole.end])
+    first.start = whole.start
+    first.place = [*whole.place, *first.place]
+    first.words = [*whole.words, *first.words]
+    first.locks, first.tools = [*whole.locks, *first.locks], [*whole.tools, *first.tools]
+    first.grade = first.grade or whole.grade
+    return parts
+
+
+def _said_count(line: ParsedLine) -> int | None:
+    """How many it says, also in a pair such as 4x20."""
+    return line.count or (line.figures[0].token.many if line.figures else 0) or None
+
+
+def _says_no_kind(line: ParsedLine) -> bool:
+    return not (line.kind or line.gauge or line.bearing or line.standard or line.head)
+
+
+def _names_unknown(line: ParsedLine) -> bool:
+    """The 2 of `2 silentblocs + 2 screws M8` are no screws."""
+    if line.count is None or line.thread or line.figures or line.place or not line.words:
+        return False
+    first = fold(line.words[0])
+    known = any(first in bench_words(role) for role in ("condition", "hedge", "sizes", "all"))
+    return first.isalpha() and len(first) > 2 and not known and not nearest_word(first)
+
+
+def _takes_thread(line: ParsedLine) -> bool:
+    """Whether a thread said elsewhere may be its own: 2x10mm 4x16mm M5."""
+    return not line.figures or bool(line.figures[0].token.many)
+
+
+def _may_be_like(line: ParsedLine, other: ParsedLine) -> bool:
+    """Whether a line that does not say what it is may be of the other's kind."""
+    if not other.kind or other.thing_named or other.kind_with:
+        return False
+    if line.thread and other.kind not in THREADED_KINDS and not _goes_on(other, line):
+        return False
+    if line.thread and line.place and line.count is None and not other.surely_plural:
+        return False
+    sized = line.thread is not None and bool(line.figures)
+    counted = other.count is not None and line.count is not None and other.thread is not None
+    if sized and other.start > line.start and (counted or not other.surely_plural):
+        return False  # five M5 x 16 + one M5 x 20 dowel bolt  # cable adjuster M7, nut M7
+    if other.kind in NO_LENGTH and line.thread and line.figures:
+        return False  # M8 nut, M6x20: the second has a length and is no nut
+    # 3 long 1 short, 2 washers: what is long or short is no washer
+    never = other.kind in _NEVER_LONG and other.count and not _sorted(other)
+    return not (never and _sorted(line))
+
+
+def _take_after(line: ParsedLine, other: ParsedLine) -> None:
+    line.kind, line.kind_words = other.kind, other.kind_words
+    line.material = line.material or _metal_in_name(other)
+    line.head, line.drive = other.head, other.drive
+    if line.thread is None:
+        line.thread, line.thread_text = other.thread, other.thread_text
+
+
+def _metal_in_name(line: ParsedLine) -> list[str]:
+    """The copper of copper washers."""
+    words = tuple(fold_words(line.kind_words))
+    said = look_up(words) if words else None
+    return [said[1].material] if said and said[0] == len(words) and said[1].material else []
+
+
+def _goes_on(first: ParsedLine, line: ParsedLine) -> bool:
+    """`washers 2 x M6, 2 x M8`: the second are washers too."""
+    counted = first.count is not None and line.count is not None
+    return bool(counted and first.kind in RINGS and first.thread and not line.figures)
 
 
 def _sorted(line: ParsedLine) -> bool:
@@ -50,6 +134,10 @@ def _sorted(line: ParsedLine) -> bool:
 def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     """`8 screws 5mm - 4 long 4 short` are eight in two lines, and not sixteen."""
     whole, *parts = lines
+    if whole.total and parts and not whole.figures:
+        return _sum_of(whole, parts)
+    if _sorted(whole):
+        return lines  # M6 bolts 4 long 3 short 1 medium
     sorts = [part for part in parts if part.place and not (part.thing or part.words)]
     counted = sum(part.count or 1 for part in parts)
     if len(parts) < 2 or len(sorts) < len(parts) or whole.count != counted or not whole.kind:

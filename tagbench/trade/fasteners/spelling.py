@@ -9,6 +9,7 @@ from fractions import Fraction
 import msgspec
 
 from tagbench.records import Fastener, Torque
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.vocabulary import (
     LONG_RINGS,
     NUMBERED,
@@ -173,7 +174,8 @@ def _in_order(fastener: Fastener) -> list[float]:
             and kind not in NUMBERED
             and (kind not in RINGS or kind.endswith("washer"))
         )
-        return [first] if alone and kind not in _SINGLE_NEEDS_WORDS else []
+        several = fastener.quantity == 1 and is_plural(fastener.called)
+        return [first] if alone and not several and kind not in _SINGLE_NEEDS_WORDS else []
     if third is None:
         backwards = second < first and (kind.endswith("washer") or kind == "circlip")
         doubtful = kind == "O-ring" and second > 4 * first

@@ -76,6 +76,8 @@ def _by_series(said: Meaning, figures: list[Figure]) -> list[Figure]:
         return figures
     for figure in figures:
         first, *rest = figure.token.numbers
+        if figure.token.behind:
+            continue  # 1" long UNF
         if len(rest) == 1 and rest[0].value < first.value:
             first, rest = rest[0], [first]  # 1" x 1/4 BSW: no screw is shorter than it is thick
         if len(rest) > 1 or not _inch_name(first):

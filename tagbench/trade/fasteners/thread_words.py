@@ -14,7 +14,7 @@ from tagbench.trade.threads.sizes import all_threads, inch_by_size, metric_by_di
 from tagbench.trade.threads.thread import Thread
 
 
-class Option(msgspec.Struct, frozen=True):
+class ThreadOption(msgspec.Struct, frozen=True):
     """One thread that a text may name, and how many pieces that reading leaves."""
 
     thread: str
@@ -30,7 +30,7 @@ class ThreadFound(msgspec.Struct, frozen=True):
     """How its size is typed, without pitch and length."""
     thread: Thread | None = None
     """The thread when there is no doubt."""
-    options: tuple[Option, ...] = ()
+    options: tuple[ThreadOption, ...] = ()
     """The threads it may be when there is, likeliest first."""
     count: int = 0
     """How many are said with it: the 2 of `2 1/4 BSF`, which can be no size."""
@@ -48,8 +48,10 @@ _BEGINS = re.compile(
 @cache
 def _metric() -> re.Pattern[str]:
     return re.compile(
-        r"M\s?(?P<size>[0-9]{1,2}(?:[.,][0-9])?)(?![0-9])(?P<second>\s?[x-]\s?(?P<pitch>[0-9]?[.,]?[0-9]{1,3})(?![0-9/]|[.,][0-9]|\s?(?:mm|in\b|\"|cm)))?"
+        r"M\s?(?P<size>[0-9]{1,2}(?:[.,][0-9])?)(?![0-9])(?P<second>\s?[x-]\s?(?P<pitch>[0-9]?[.,]?[0-9]{1,3})(?![0-9]|/(?!\s?M[0-9])|[.,][0-9]|\s?(?:mm|in\b|\"|cm)))?"
         r"(?P<spaced>\s(?P<spaced_pitch>[0-9]?[.,][0-9]{1,2})(?![0-9]|\s?(?:mm|in\b|\")))?"
+        r"(?P<said>,?\s(?:pitch|pas|paso|passo|steigung|stg\.?)\s(?:de\s|da\s|di\s)?(?P<said_pitch>[0-9]?[.,]?[0-9]{1,2})(?![0-9/]|[.,][0-9])(?:\s?mm)?)?"
+        r"(?P<told>\s(?P<told_pitch>[0-9]?[.,][0-9]{1,2}|[123])\s?(?:mm\s)?(?:pitch|steigung)\b)?"
         r"(?:\s?-?\s?(?P<word>coarse|fine|fein|fin)\b)?",
         re.IGNORECASE,
     )
@@ -105,6 +107,7 @@ def thread_at(text: str, at: int, inside: bool = False) -> ThreadFound | None:
     `inside` allows the x of a count right before it, as in 4x1/4-20.
     """
     counted = at > 1 and text[at - 1] in "xX" and text[at - 2].isdigit() and text[at] in "Mm#"
+    counted = counted or _counted_tight(text, at)
     runs_on = bool(at) and (text[at - 1].isalnum() or text[at - 1] in "./,") and not counted
     if not _BEGINS.match(text, at) or (runs_on and not inside):
         return None
@@ -113,24 +116,42 @@ def thread_at(text: str, at: int, inside: bool = False) -> ThreadFound | None:
     return _spoke_at(text, at) or _pipe_at(text, at) or _inch_at(text, at)
 
 
+def _counted_tight(text: str, at: int) -> bool:
+    """The M6 of 4M6x20."""
+    before = re.search(r"(?<![\w.,/])[1-9][0-9]?/?$", text[max(0, at - 6) : at])
+    return text[at] == "M" and before is not None
+
+
 def _metric_at(text: str, at: int) -> ThreadFound | None:
+    first = _one_metric_at(text, at)
+    if first is None or not re.match(r"\s?/\s?M[0-9]", text[first.end : first.end + 4]):
+        return first
+    second = _one_metric_at(text, text.index("M", first.end))
+    if first.thread is None or second is None or second.thread is None:
+        return first
+    either = ThreadOption(first.thread.designation), ThreadOption(second.thread.designation)
+    return ThreadFound(second.end, text[at : second.end], options=either)  # M5/M6
+
+
+def _one_metric_at(text: str, at: int) -> ThreadFound | None:
     found = _metric().match(text, at)
     if found is None:
         return None
     size = float(found["size"].replace(",", "."))
     if not 1 <= size <= _THICKEST_MM:
         return None
-    if found["word"] and not found["pitch"] and not found["spaced"]:
+    pitch = found["pitch"] or found["spaced_pitch"] or found["said_pitch"] or found["told_pitch"]
+    if found["word"] and not pitch:
         return _by_word(text, found, size)
-    pitch = found["pitch"] or found["spaced_pitch"]
-    end = found.end("second") if found["pitch"] else found.end("spaced")
+    group = next((name for name in ("spaced", "said", "told") if found[name]), "second")
+    end = found.end("second") if found["pitch"] else found.end(group)
     if pitch and is_pitch(size, float(pitch.replace(",", ".")), tight=bool(found["pitch"])):
         value = float(pitch.replace(",", "."))
         return _found(text, f"M{size:g}x{value:g}", end, found["size"])
     coarse = _coarse(size)
     end = found.end("size")
     if coarse is None:
-        known = tuple(Option(one.designation) for one in metric_by_diameter().get(size, ()))
+        known = tuple(ThreadOption(one.designation) for one in metric_by_diameter().get(size, ()))
         return ThreadFound(end, f"M{found['size']}", options=known)
     whole = _found(text, coarse.designation, end, found["size"])
     return whole and msgspec.structs.replace(whole, bare=True)
@@ -156,7 +177,7 @@ def _by_word(text: str, found: re.Match[str], size: float) -> ThreadFound:
         sure = _found(text, known[0].designation, found.end(), found["size"])
         if sure:
             return sure
-    options = tuple(Option(one.designation) for one in known)
+    options = tuple(ThreadOption(one.designation) for one in known)
     return ThreadFound(found.end(), f"M{found['size']} {word}", options=options)
 
 
@@ -204,7 +225,7 @@ def _pipe_at(text: str, at: int) -> ThreadFound | None:
     else:
         names = [f"G {size}", f"R {size}"] + ([f"{size} NPT"] if name == "PIPE THREAD" else [])
     if len(names) > 1:
-        return ThreadFound(found.end(), found[0], options=tuple(Option(one) for one in names))
+        return ThreadFound(found.end(), found[0], options=tuple(ThreadOption(one) for one in names))
     return ThreadFound(found.end(), found[0], pipe_thread(names[0]))
 
 
@@ -241,9 +262,20 @@ def _scanned(text: str, at: int) -> ThreadFound | None:
         found = scan_thread(text, at)
     except BadInput:
         return None
-    if found is None or _runs_on(text, found.end):
+    if found is None or _runs_on(text, found.end) or _is_no_thread(text, at, found.end):
         return None
     return ThreadFound(found.end, text[at : found.end], found.thread)
+
+
+_COUNTED = re.compile(r"\s?-?(?:off|pcs?|pieces?|ea|each)\b", re.IGNORECASE)
+_RANGE = re.compile(r"[1-9]-[1-6]")
+
+
+def _is_no_thread(text: str, at: int, end: int) -> bool:
+    """The 3 of `UNF 3 off` is a count; `3-4 M6x16` are three or four."""
+    if text[at].isalpha() and _COUNTED.match(text, end):
+        return True
+    return _RANGE.fullmatch(text[at:end]) is not None
 
 
 def _runs_on(text: str, end: int) -> bool:
@@ -262,7 +294,10 @@ def _mixed_at(text: str, at: int, mixed: re.Match[str]) -> ThreadFound | None:
     whole = _scanned(f"{text[: mixed.end() - 1]}-{text[mixed.end() :]}", at)
     if whole is None or whole.thread is None or not whole.thread.series:
         return ThreadFound(fraction.end, fraction.size, fraction.thread, count=count)
-    options = (Option(fraction.thread.designation, count), Option(whole.thread.designation))
+    options = (
+        ThreadOption(fraction.thread.designation, count),
+        ThreadOption(whole.thread.designation),
+    )
     return ThreadFound(fraction.end, text[at : fraction.end], options=options)
 
 
@@ -282,7 +317,7 @@ def _per_inch(found: re.Match[str]) -> ThreadFound:
     if len(fitting) == 1:
         return ThreadFound(found.end(), found[0], fitting[0])
     return ThreadFound(
-        found.end(), found[0], options=tuple(Option(one.designation) for one in fitting)
+        found.end(), found[0], options=tuple(ThreadOption(one.designation) for one in fitting)
     )
 
 

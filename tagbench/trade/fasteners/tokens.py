@@ -15,7 +15,7 @@ from tagbench.records import Torque
 from tagbench.trade.fasteners.patterns import NUMBER, UNIT, patterns
 from tagbench.trade.fasteners.thread_words import ThreadFound, thread_at
 from tagbench.trade.fasteners.vocabulary import (
-    Entry,
+    PhraseMeaning,
     bench_words,
     fold,
     look_up,
@@ -59,7 +59,13 @@ class Token(msgspec.Struct, frozen=True):
     """Grade, standard, tool, bearing number, quoted words, place, note."""
     thread: ThreadFound | None = None
     torque: Torque | None = None
-    entry: Entry | None = None
+    entry: PhraseMeaning | None = None
+
+    @property
+    def many(self) -> int:
+        """The 18 of `18 x 184mm`, which may be how many; 0 where a unit or nothing follows."""
+        found = re.match(r"([0-9]{1,3})\s?x", self.text)
+        return int(found[1]) if found and len(self.numbers) > 1 else 0
 
 
 _SIGNS = str.maketrans(
@@ -77,7 +83,7 @@ _VULGAR = MappingProxyType(
 )  # fmt: skip
 
 #: `2 pairs of M6x20` are four.
-_PAIRS = re.compile(r"\b([0-9]{1,2})\spairs?\b(?:\sof\b)?", re.IGNORECASE)
+_PAIRS = re.compile(r"\b([0-9]{1,2})\s(?:pairs?|prs?)\b(?:\sof\b)?", re.IGNORECASE)
 #: `4 x (M6x20 + washer)`: the brackets hold all that there are four of.
 _BRACKETED_LINE = re.compile(
     r"^([0-9]{1,3}\s?x?)\s?\((?=M\s?[0-9]|[0-9#])([^()]*)\)$", re.IGNORECASE
@@ -88,6 +94,63 @@ _TIGHT_PIECES = re.compile(
 )
 
 
+#: `4 de 20`, `2 zu 35`, likewise.
+_OF_LENGTH = re.compile(
+    r"(?<![\w.,/x])([0-9]{1,2})\s(?:de|di|da|à|zu|von)\s([0-9]{2,3}(?:\s?mm)?)(?![\w.,:]*\w)",
+    re.IGNORECASE,
+)
+#: `2 @ 35`, which are two of that length.
+_AT_LENGTH = re.compile(
+    r"(?<![\w.,/x])([0-9]{1,2})\s?@\s?([0-9]{2,3}(?:\s?mm)?)(?!\s?(?:N|lb|ft|kg|in|o)|[\w.:])",
+    re.IGNORECASE,
+)
+#: Sizes with slashes, `seal 20/35/7`, which look like a date.
+_SLASHED = re.compile(r"(?<![\w/])([0-9.]+)/([0-9.]+)/([0-9.]+)(?![\w/])")
+_RING_WORDS = re.compile(
+    r"seal|bush|ring|washer|bearing|spacer|lager|joint|roulement|ret[ée]n|paraolio|spi\b", re.I
+)
+
+
+def _slashed(found: re.Match[str], text: str) -> str:
+    date = patterns()["date"].fullmatch(found[0])
+    sizes = _RING_WORDS.search(text) and float(found[1]) < float(found[2])
+    if date and not sizes:
+        return found[0]
+    return f"{found[1]}x{found[2]}x{found[3]}"
+
+
+#: `nut/washer/spring washer`, `bolt/2 washers`.
+_SLASHED_KINDS = re.compile(r"(?<!\w)([^\W\d_]{3,})/(?=([^\W\d_]{3,}|[0-9]+ [^\W\d_]{3,}))")
+
+
+def _parted_kinds(found: re.Match[str]) -> str:
+    first, second = look_up((fold(found[1]),)), look_up((fold(found[2].split()[-1]),))
+    kinds = first and second and first[1].kind and second[1].kind
+    return f"{found[1]} / " if kinds else found[0]
+
+
+_QTY_WORD = re.compile(r"\b(qty|quantity)[.:]?\s([a-z]{3,6})\b", re.IGNORECASE)
+#: The A) of `A) 3 long B) 2 short`.
+_LABEL = re.compile(r"\b([A-Za-z])\)\s")
+
+
+def _qty(found: re.Match[str]) -> str:
+    """`qty two` in figures."""
+    many = bench_words("count").get(fold(found[2]))
+    return f"{found[1]} {many}" if many else found[0]
+
+
+#: The ~ of ~20 and the c. of c. 20.
+_HEDGED = re.compile(r"(~|\b(?:ca?|circa|approx|env)\.)\s?(?=[0-9])", re.IGNORECASE)
+_ISH = re.compile(r"(?<=[0-9])-?ish\b", re.IGNORECASE)
+#: The comma of `4xM6x25,2xM6x30`, which is no decimal one.
+_TIGHT_LIST = re.compile(
+    r"(?<=[0-9]),(?=[0-9]{1,3}\s?(?:x\s?(?:M\s?[0-9]|#)|M[0-9]|-?off\b|pcs?\b))"
+    r"|(?<=x[0-9]{2}),(?=[0-46-9][0-9]?\s+[A-Za-z])",
+    re.IGNORECASE,
+)
+
+
 def tidy(text: str) -> str:
     """The text with plain signs: x for crosses, 3/8 for one-sign fractions, single blanks."""
     clean = text.translate(_SIGNS)
@@ -95,15 +158,26 @@ def tidy(text: str) -> str:
         for sign, plain in _VULGAR.items():
             clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
-    clean = re.sub(r"(?<=[0-9])\s?\*\s?(?=[0-9.M#])", "x", clean)
+    clean = re.sub(r"(?<=[0-9])(\s?)\*(\s?)(?=[0-9.M#])", r"\1x\2", clean)
+    clean = _OF_LENGTH.sub(r"\1 x \2", _AT_LENGTH.sub(r"\1 x \2", clean))
     clean = re.sub(r"(?<=[0-9])\s?@\s?(?=M\s?[0-9]|#|[0-9]+/[0-9])", " x ", clean)
+    clean = _SLASHED_KINDS.sub(_parted_kinds, clean)
+    clean = _QTY_WORD.sub(_qty, clean)
+    clean = (
+        _LABEL.sub(", “\\1)” ", clean).lstrip(", ")
+        if "(" not in clean and "“" not in clean
+        else clean
+    )
+    clean = _HEDGED.sub(r"\1 ", clean)
+    clean = _ISH.sub(" ish", clean)
+    clean = _TIGHT_LIST.sub(", ", clean)
     clean = _BRACKETED_LINE.sub(r"\1 \2", clean.strip())
     clean = re.sub(r"['\"]O['\"](?=\s?ring)", "O", clean, flags=re.IGNORECASE)
     clean = re.sub(r"\bOBA\b", "0BA", clean, flags=re.IGNORECASE)
     clean = re.sub(r"(?<=[0-9])(BS[FWC]|UN[FC]|W)x(?=[0-9])", r" \1 x ", clean)
     clean = _PAIRS.sub(lambda found: f"{2 * int(found[1])} off", clean)
     clean = _TIGHT_PIECES.sub(" ", clean)
-    clean = re.sub(r"(?<![\w/])([0-9.]+)/([0-9.]+)/([0-9.]+)(?![\w/])", r"\1x\2x\3", clean)
+    clean = _SLASHED.sub(lambda found: _slashed(found, clean), clean)
     clean = re.sub(r"\b(?:[A-Za-z]\.){2,}(?![0-9])", lambda m: m[0].replace(".", ""), clean)
     return " ".join(clean.split())
 
@@ -184,11 +258,23 @@ def _with_figure(text: str, at: int) -> Token | None:
     """A token that holds figures: the first reading that fits, most telling first."""
     return (
         _phrase_with_figure(text, at)
+        or _aside(text, at)
         or _torque_at(text, at)
         or _named_figure(text, at)
         or _count_or_thread(text, at)
         or _plain_figure(text, at)
     )
+
+
+def _aside(text: str, at: int) -> Token | None:
+    """What has a figure and tells no fastener: page 41, part no 4417-23, gap 0.4 mm, 12/3/67."""
+    if at and text[at - 1].isalnum():
+        return None
+    for name in ("reference", "date", "measure"):
+        found = patterns()[name].match(text, at)
+        if found:
+            return Token("word", found[0], at, found.end())
+    return None
 
 
 def _torque_at(text: str, at: int) -> Token | None:
@@ -199,7 +285,8 @@ def _torque_at(text: str, at: int) -> Token | None:
 
 
 _NAMED = (
-    "qty", "setof", "hexkey", "hexkey_first", "across", "across_first", "standard", "tpi", "bit",
+    "qty", "setof", "hexkey", "hexkey_first", "whit_spanner", "whit_spanner_first", "across",
+    "across_first", "standard", "tpi", "bit",
 )  # fmt: skip
 
 
@@ -233,7 +320,9 @@ def _count_or_thread(text: str, at: int) -> Token | None:
 def _counted(text: str, at: int) -> re.Match[str] | None:
     """The 4 of `4 off`, `4x `, and of `4 x 10-32` where a thread follows."""
     pattern = patterns()
-    if counted := pattern["count"].match(text, at) or pattern["count_tight"].match(text, at):
+    tight = ("count", "count_tight", "count_metric", "count_slash")
+    counted = next(filter(None, (pattern[name].match(text, at) for name in tight)), None)
+    if counted:
         return counted
     before = pattern["count_before"].match(text, at)
     if before is None or pattern["chain_end"].match(text, before.end()):
@@ -314,6 +403,8 @@ def _simple(name: str, found: re.Match[str]) -> Token | None:
             "tool", text, start, end, name=re.sub(r"\s", "", found[1]).upper().replace("TX", "T")
         )
     unit = found[2]
+    if name.startswith("whit"):
+        return Token("tool", text, start, end, name=f"spanner {found[1]} W")
     if (
         name == "across"
         and unit is None
@@ -370,6 +461,7 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
     behind = {
         "o": "outside",
         "l": "long",
+        "u": "long",
         "t": "thick",
         "w": "thick",
         "d": "across" if not word.startswith("dick") else "thick",
@@ -379,7 +471,9 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
     tail = text[end : end + 1]
     if tail and (tail.isalnum() or (tail in "/-" and text[end + 1 : end + 2].isalnum())):
         odd = pattern["odd"].match(text, found.start())
-        if odd and odd.end() > end:
+        letters = pattern["one_word"].match(text, end)
+        known = letters and len(letters[0]) > 2 and look_up((fold(letters[0]),))
+        if odd and odd.end() > end and not (known and not known[1].noise):
             return Token("word", odd[0], found.start(), odd.end())
     return Token(
         "numbers",
@@ -416,7 +510,7 @@ def _wordy(text: str, at: int) -> Token | None:
             continue
         end = found.end()
         kind = {"unknown_thread": "phrase"}.get(name, name)
-        entry = Entry(noise=True) if kind == "phrase" else None
+        entry = PhraseMeaning(noise=True) if kind == "phrase" else None
         said = found[1] if name in ("note", "once") else found[0]
         return Token(kind, found[0], at, end, name=said, entry=entry)
     return _phrase(text, at)
@@ -428,6 +522,8 @@ def _phrase(text: str, at: int) -> Token | None:
     if found is None:
         return None
     pieces = list(patterns()["one_word"].finditer(text, at, found.end()))
+    if len(pieces) > 1 and text[pieces[-1].end() : pieces[-1].end() + 1].isdigit():
+        pieces.pop()  # the M of rondelles M8
     words = tuple(fold(piece[0]) for piece in pieces)
     said = look_up(words)
     if (said is None or said[0] < 2) and (number := _count_word(text, at, pieces, words)):
@@ -443,7 +539,7 @@ def _phrase(text: str, at: int) -> Token | None:
 
 
 #: What may stand before a number word: a pair, all four, half a dozen, un par.
-_BEFORE_COUNT = frozenset(("a", "all", "half", "ein", "un", "una", "une"))
+_BEFORE_COUNT = frozenset(("a", "one", "all", "half", "ein", "un", "una", "une"))
 _PAIR = 2
 
 
@@ -452,14 +548,14 @@ def _count_word(
 ) -> Token | None:
     counts, first = bench_words("count"), 0
     while first < len(words) - 1 and words[first] in _BEFORE_COUNT and words[first + 1] in counts:
-        if words[first] in counts and counts[words[first + 1]] != _PAIR:
+        if words[first] in counts and counts[words[first + 1]] not in (_PAIR, 12):
             break  # "uno corto" is one, "un par" is two
         first += 1
         if first > 1:
             break
     if words[first] in ("half", "a") and words[first + 1 : first + 3] == ("a", "dozen"):
         first += 2
-    if words[first] not in counts:
+    if words[first] not in counts or (words[first] == "neuf" and not _opens_item(text, at)):
         return None
     count = counts[words[first]]
     count = count // 2 if "half" in words[:first] else count
@@ -470,13 +566,20 @@ def _count_word(
     return Token("count", text[at:end], at, end, count=count, name="word")
 
 
+def _opens_item(text: str, at: int) -> bool:
+    """The neuf of `neuf vis` is nine, that of `joint neuf` is new."""
+    return not at or bool(re.search(r"(?:[,;:+&]|\bet|\bles)\s?$", text[:at]))
+
+
 _COUNT_ALONE = re.compile(
-    r"(?:qty[.:]?\s?)?(?:x\s?)?(?P<count>[0-9]{1,3})(?:\s?(?:x|-?off|pcs?\.?|pieces?|st[üu]?c?k?|pz))?",
+    r"(?:qty[.:]?\s?)?(?:x\s?)?(?P<count>[0-9]{1,3})(?:\s?(?:x|-?off?|pcs?\.?|pieces?|st[üu]?c?k?|pz))?",
     re.IGNORECASE,
 )
 
 
 def count_alone(place: str) -> int:
     """How many a text in brackets says, `x4` or `4 off`, when that is all it says; else 0."""
+    place = place.rstrip(".")
     found = _COUNT_ALONE.fullmatch(place)
-    return int(found["count"]) if found else bench_words("count").get(fold(place), 0)
+    word = "" if fold(place) == "neuf" else fold(place)
+    return int(found["count"]) if found else bench_words("count").get(word, 0)

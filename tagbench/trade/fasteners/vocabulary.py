@@ -58,7 +58,7 @@ def open_thread(fastener: Fastener) -> bool:
     return fastener.kind in THREADED_KINDS and not fastener.thread
 
 
-class Entry(msgspec.Struct, frozen=True):
+class PhraseMeaning(msgspec.Struct, frozen=True):
     """What a phrase of the bench says."""
 
     kind: str = ""
@@ -141,38 +141,43 @@ def _single_use() -> frozenset[str]:
 
 
 @cache
-def lexicon() -> Mapping[Phrase, Entry]:
+def lexicon() -> Mapping[Phrase, PhraseMeaning]:
     """Every phrase that is understood, folded, with what it says."""
     home = {tuple(fold_words(row["words"])) for row in read_table("fastener_words")}
     home |= _head_phrases().keys()
-    found: dict[Phrase, Entry] = {}
+    found: dict[Phrase, PhraseMeaning] = {}
     for row in read_table("part_words"):
-        found[tuple(fold_words(row["words"]))] = Entry(place=True)
-    roles = {"noise": Entry(noise=True), "place": Entry(place=True), "sort": Entry(place=True)}
-    for role, said in (roles | {"opens": Entry(opens=True)}).items():
+        found[tuple(fold_words(row["words"]))] = PhraseMeaning(place=True)
+    roles = {
+        "noise": PhraseMeaning(noise=True),
+        "place": PhraseMeaning(place=True),
+        "sort": PhraseMeaning(place=True),
+    }
+    roles |= {"pair of sides": PhraseMeaning(place=True), "opens": PhraseMeaning(opens=True)}
+    for role, said in roles.items():
         found |= {tuple(fold_words(word)): said for word in bench_words(role)}
     for phrase, fields in phrases().items():
-        said = msgspec.convert(dict(fields), Entry)
+        said = msgspec.convert(dict(fields), PhraseMeaning)
         foreign = phrase not in home
         found[phrase] = msgspec.structs.replace(said, locks=_locks(fields), foreign=foreign)
     for phrase, means in locking_phrases().items():
-        entry = found.get(phrase, Entry())
+        entry = found.get(phrase, PhraseMeaning())
         if entry.place or entry.noise:
-            entry = Entry()
+            entry = PhraseMeaning()
         found[phrase] = msgspec.structs.replace(entry, locks=means)
     return _with_umlauts(found)
 
 
 def _locks(fields: Mapping[str, str]) -> str:
     kind, material = fields.get("kind", ""), fields.get("material", "")
-    if kind == "washer" and material in _CRUSHED_MATERIALS:
+    if kind == "washer" and material:
         return f"{material} washer"
     if kind in _LOCKS:
         return _LOCKS[kind]
     return kind if kind.endswith("washer") or kind in _LOCKING_KINDS else ""
 
 
-def _with_umlauts(found: dict[Phrase, Entry]) -> Mapping[Phrase, Entry]:
+def _with_umlauts(found: dict[Phrase, PhraseMeaning]) -> Mapping[Phrase, PhraseMeaning]:
     """Adds the spellings with ue, oe and ae for people without these keys."""
     for name in ("fastener_words_abroad", "part_words"):
         for row in read_table(name):
@@ -205,7 +210,7 @@ _ENGLISH_ENDS = ("bolt", "nut", "screw", "washer", "stud", "rivet")
 _ENDINGS = ("s", "es", "n", "en", "x", "e")
 
 
-def look_up(words: tuple[str, ...]) -> tuple[int, Entry] | None:
+def look_up(words: tuple[str, ...]) -> tuple[int, PhraseMeaning] | None:
     """The longest phrase that folded `words` begin with: how many words, and what it says."""
     known = lexicon()
     for length in range(min(7, len(words)), 0, -1):
@@ -216,19 +221,40 @@ def look_up(words: tuple[str, ...]) -> tuple[int, Entry] | None:
         for ending in _ENDINGS if len(last) > 3 else ("s",):
             if last.endswith(ending) and len(last) > len(ending) + 1:
                 singular = (*phrase[:-1], last[: -len(ending)])
-                if singular in known and not (length == 1 and known[singular].noise):
+                small = length == 1 and singular in known
+                if small and (known[singular].noise or known[singular].opens):
+                    continue
+                if singular in known:
                     return length, known[singular]
+        if length > 1 and (said := _stemmed().get(tuple(map(_stem, phrase)))) is not None:
+            return length, said
     return _compound(words[0]) if words else None
 
 
-def _compound(word: str) -> tuple[int, Entry] | None:
+def _stem(word: str) -> str:
+    """A word without its ending, so that écrous frein is écrou frein, viti autofilettanti one."""
+    plain = word[:-1] if len(word) > 4 and word[-1] in "snx" else word
+    return plain[:-1] if len(plain) > 4 and plain[-1] in "aeio" else plain
+
+
+@cache
+def _stemmed() -> Mapping[Phrase, PhraseMeaning]:
+    """Phrases of other languages of several words, each word without its ending."""
+    return {
+        tuple(map(_stem, phrase)): entry
+        for phrase, entry in lexicon().items()
+        if len(phrase) > 1 and entry.foreign and entry.kind
+    }
+
+
+def _compound(word: str) -> tuple[int, PhraseMeaning] | None:
     for ending, kind in _GERMAN_ENDS:
         if word.endswith(ending) and len(word) > len(ending) + 2:
-            return 1, Entry(kind=kind, locks=_locks({"kind": kind}), foreign=True)
+            return 1, PhraseMeaning(kind=kind, locks=_locks({"kind": kind}), foreign=True)
     singular = word.removesuffix("s")
     for kind in _ENGLISH_ENDS:
         if singular.endswith(kind) and len(singular) > len(kind) + 2:
-            return 1, Entry(kind=kind, locks=_locks({"kind": kind}))
+            return 1, PhraseMeaning(kind=kind, locks=_locks({"kind": kind}))
     return None
 
 

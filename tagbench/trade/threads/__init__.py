@@ -4,17 +4,17 @@ from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.limits import limits_of
 from tagbench.trade.threads.lookalikes import Lookalike, lookalikes, mix_ups, would_start_in
 from tagbench.trade.threads.naming import name_thread
-from tagbench.trade.threads.naming_notes import Candidate
+from tagbench.trade.threads.naming_notes import ThreadCandidate
 from tagbench.trade.threads.pitch import Pitch, parse_pitch, pitch_over
 from tagbench.trade.threads.sizes import all_threads
-from tagbench.trade.threads.thread import Limits, Thread
+from tagbench.trade.threads.thread import Thread, ThreadLimits
 
 __all__ = [
-    "Candidate",
-    "Limits",
     "Lookalike",
     "Pitch",
     "Thread",
+    "ThreadCandidate",
+    "ThreadLimits",
     "all_threads",
     "limits_of",
     "lookalikes",

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from math import pi, sqrt
 
-from tagbench.trade.threads.thread import Limits, Thread
+from tagbench.trade.threads.thread import Thread, ThreadLimits
 
 _INCH = 25.4
 
@@ -26,7 +26,7 @@ def whitworth_pitch_tolerance(diameter: float, pitch: float) -> float:
     return 0.002 * float(diameter ** (1 / 3)) + 0.003 * sqrt(diameter) + 0.005 * sqrt(pitch)
 
 
-def _inch_limits(thread: Thread) -> Limits:
+def _inch_limits(thread: Thread) -> ThreadLimits:
     diameter, pitch = thread.diameter_mm / _INCH, thread.pitch_mm / _INCH
     tolerance = whitworth_pitch_tolerance(diameter, pitch)
     allowance = 0.3 * tolerance if diameter <= 0.75 else 0.0
@@ -41,7 +41,7 @@ def _inch_limits(thread: Thread) -> Limits:
     )
 
 
-def _ba_limits(thread: Thread) -> Limits:
+def _ba_limits(thread: Thread) -> ThreadLimits:
     pitch = thread.pitch_mm
     return _limits(
         thread,
@@ -61,12 +61,12 @@ def _limits(
     pitch_room: float,
     nut_minor_room: float,
     nut_pitch_room: float,
-) -> Limits:
+) -> ThreadLimits:
     """Limits from the basic sizes and the room (allowance and tolerance, mm) that each has."""
     depth = _DEPTH[thread.system] * thread.pitch_mm
     effective = thread.diameter_mm - depth
     minor = thread.diameter_mm - 2 * depth
-    return Limits(
+    return ThreadLimits(
         screw_class=fit,
         hole_class=fit,
         major_max=thread.diameter_mm,
@@ -82,6 +82,6 @@ def _limits(
     )
 
 
-def british_limits(thread: Thread) -> Limits:
+def british_limits(thread: Thread) -> ThreadLimits:
     """Medium fit of BS 84 (for cycle threads too, whose own tolerances were not at hand), or BA."""
     return _ba_limits(thread) if thread.system == "BA" else _inch_limits(thread)

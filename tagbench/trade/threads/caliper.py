@@ -14,7 +14,7 @@ from tagbench.trade.quantities.shown import plain_decimal
 from tagbench.trade.quantities.typed import parse_length, parse_number
 from tagbench.trade.quantities.units import Quantity
 from tagbench.trade.threads.naming import CALIPER_UNCERTAINTY_MM, name_thread
-from tagbench.trade.threads.naming_notes import Candidate
+from tagbench.trade.threads.naming_notes import ThreadCandidate
 from tagbench.trade.threads.pitch import Pitch, parse_pitch
 
 #: Readings further apart than this, mm, are worth taking again (common practice, no source).
@@ -33,14 +33,14 @@ class Across(msgspec.Struct, frozen=True):
     """Why the readings should be taken again; empty when they agree."""
 
 
-class Named(msgspec.Struct, frozen=True):
+class NamedThread(msgspec.Struct, frozen=True):
     """What a measured thread may be, and from what."""
 
     across: Across
     """The diameter it was named from."""
     pitch: Pitch | None
     """The pitch, if it was measured."""
-    candidates: list[Candidate]
+    candidates: list[ThreadCandidate]
     """Best first; never empty."""
     sentence: str
     """What was measured, and how well anything fits."""
@@ -54,7 +54,7 @@ def name_measured(
     uncertainty: str = "",
     internal: bool = False,
     unit: str = "mm",
-) -> Named:
+) -> NamedThread:
     """The threads that fit readings as typed: `4.95 4.96`, `0.8` or `20 tpi`, `55°`, `0.02 mm`.
 
     `unit` is taken for diameters without one; a pitch without a unit is in mm. BadInput for what
@@ -72,7 +72,7 @@ def name_measured(
         internal=internal,
         pitch_uncertainty_mm=measured.uncertainty_mm if measured else 0.0,
     )
-    return Named(size, measured, candidates, _sentence(size, measured, candidates, internal))
+    return NamedThread(size, measured, candidates, _sentence(size, measured, candidates, internal))
 
 
 def across_of(readings: Sequence[Quantity], uncertainty: Quantity) -> Across:
@@ -103,7 +103,7 @@ def _uncertainty(text: str) -> Quantity:
 
 
 def _sentence(
-    across: Across, pitch: Pitch | None, candidates: list[Candidate], internal: bool
+    across: Across, pitch: Pitch | None, candidates: list[ThreadCandidate], internal: bool
 ) -> str:
     where = "inside the hole" if internal else "across"
     measured = f"{across.mm:.3f}".rstrip("0").rstrip(".")

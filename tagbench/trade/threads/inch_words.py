@@ -21,7 +21,6 @@ _SERIES_WORDS = {
     "BSF": "bsf",
     "BSC": "bsc|bscy|cei|cycle thread|cycle|cyc",
 }
-_UNIFIED = ("UNC", "UNF", "UNEF", "UNS")
 _ANY_SERIES = "|".join(_SERIES_WORDS.values())
 _SIZE = (
     r"(?:#|no\.?\s?|nr\.?\s?)\s?(?P<number>[0-9]{1,2})|(?P<inch>[1-4](?:\s|-)[0-9]{1,2}/[0-9]{1,2}"

@@ -8,7 +8,7 @@ from functools import cache
 from math import pi, sqrt
 
 from tagbench.trade.published import read_table
-from tagbench.trade.threads.thread import Limits, Thread
+from tagbench.trade.threads.thread import Thread, ThreadLimits
 
 _PITCH_DEPTH = 3 * sqrt(3) / 8  # pitch diameter lies this many pitches under the nominal one
 _MINOR_DEPTH = 5 * sqrt(3) / 8  # inside diameter of the nut
@@ -80,7 +80,7 @@ def _upper(diameter: float) -> int:
     return min(max(bisect_left(_RANGES, diameter), 1), len(_RANGES) - 1)
 
 
-def iso_limits(thread: Thread) -> Limits:
+def iso_limits(thread: Thread) -> ThreadLimits:
     """6g screw and 6H hole, computed from the standard's formulas."""
     diameter, pitch = thread.diameter_mm, thread.pitch_mm
     largest = diameter - allowance_g(pitch) / 1000
@@ -88,7 +88,7 @@ def iso_limits(thread: Thread) -> Limits:
     nut_minor = diameter - _MINOR_DEPTH * pitch
     pitch_tolerance = pitch_tolerance_6(diameter, pitch) / 1000
     pitch_max = basic_pitch - allowance_g(pitch) / 1000
-    return Limits(
+    return ThreadLimits(
         screw_class="6g",
         hole_class="6H",
         major_max=largest,

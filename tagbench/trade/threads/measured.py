@@ -28,7 +28,7 @@ Span = tuple[float, float]
 """Smallest and largest, mm."""
 
 
-class Row(msgspec.Struct, frozen=True):
+class ThreadRow(msgspec.Struct, frozen=True):
     """A thread with its limits ready for comparing, mm."""
 
     thread: Thread
@@ -43,15 +43,15 @@ class Row(msgspec.Struct, frozen=True):
 
 
 @cache
-def rows() -> tuple[Row, ...]:
+def rows() -> tuple[ThreadRow, ...]:
     """Every thread of the tables, ready for comparing."""
     return tuple(_row(thread) for thread in known_threads())
 
 
-def _row(thread: Thread) -> Row:
+def _row(thread: Thread) -> ThreadRow:
     of, pitch = limits_of(thread), thread.pitch_mm
     worn, coated = _WORN * pitch, _COATED * pitch
-    return Row(
+    return ThreadRow(
         thread=thread,
         screw=(of.major_min, of.major_max),
         hole=(of.hole_minor_min, of.hole_minor_max),
@@ -60,7 +60,7 @@ def _row(thread: Thread) -> Row:
     )
 
 
-class Measured(msgspec.Struct, frozen=True):
+class MeasuredThread(msgspec.Struct, frozen=True):
     """What was measured."""
 
     across: float
@@ -72,7 +72,7 @@ class Measured(msgspec.Struct, frozen=True):
     internal: bool
     """True for a hole."""
 
-    def checked(self) -> Measured:
+    def checked(self) -> MeasuredThread:
         """Itself; BadInput when no thread can measure so."""
         if not 0 < self.across < 1000:
             raise BadInput(
@@ -89,27 +89,27 @@ class Measured(msgspec.Struct, frozen=True):
             )
         return self
 
-    def limits(self, row: Row) -> Span:
+    def limits(self, row: ThreadRow) -> Span:
         """The limits that the reading is held against."""
         return row.hole if self.internal else row.screw
 
-    def off_by(self, row: Row) -> float:
+    def off_by(self, row: ThreadRow) -> float:
         """Signed distance outside the bare limits, mm: negative under, positive over."""
         low, high = self.limits(row)
         return min(self.across - low, 0.0) + max(self.across - high, 0.0)
 
-    def inside(self, row: Row) -> bool:
+    def inside(self, row: ThreadRow) -> bool:
         """True when the diameter suits a new thread, give or take the uncertainty."""
         return abs(self.off_by(row)) <= self.uncertainty + 1e-9
 
-    def pitch_differs(self, row: Row) -> float:
+    def pitch_differs(self, row: ThreadRow) -> float:
         """How far the pitch is off as a share of the thread's own, past the counting error."""
         if self.pitch is None:
             return 0.0
         off = abs(row.thread.pitch_mm - self.pitch.mm) - self.pitch.uncertainty_mm
         return max(off, 0.0) / row.thread.pitch_mm
 
-    def fitting(self, known: Iterable[Row]) -> list[Row]:
+    def fitting(self, known: Iterable[ThreadRow]) -> list[ThreadRow]:
         """The threads that reading and pitch suit, worn and coated ones allowed for."""
         low, high = self.across - self.uncertainty - 1e-9, self.across + self.uncertainty + 1e-9
         span = attrgetter(f"worn_{self._side}")

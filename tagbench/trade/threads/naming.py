@@ -7,8 +7,8 @@ from math import log
 from operator import itemgetter
 
 from tagbench.errors import BadInput
-from tagbench.trade.threads.measured import NEAR_PITCH, SAME_PITCH, Measured, Row, rows
-from tagbench.trade.threads.naming_notes import Candidate, with_notes
+from tagbench.trade.threads.measured import NEAR_PITCH, SAME_PITCH, MeasuredThread, ThreadRow, rows
+from tagbench.trade.threads.naming_notes import ThreadCandidate, with_notes
 from tagbench.trade.threads.pitch import Pitch
 from tagbench.trade.threads.thread import ANGLES
 
@@ -28,7 +28,7 @@ def name_thread(
     angle: float | None = None,
     internal: bool = False,
     pitch_uncertainty_mm: float = 0.0,
-) -> list[Candidate]:
+) -> list[ThreadCandidate]:
     """The threads that a measured one may be, best first; never empty.
 
     `across_mm` is the outside diameter of a screw, or with `internal` the inside diameter of
@@ -38,7 +38,7 @@ def name_thread(
     given, and none has `inside_limits`. BadInput for what cannot be.
     """
     pitch = _pitch(pitch_mm, tpi, pitch_uncertainty_mm)
-    measured = Measured(across_mm, uncertainty_mm, pitch, internal).checked()
+    measured = MeasuredThread(across_mm, uncertainty_mm, pitch, internal).checked()
     known = rows() if angle is None else _of_angle(angle)
     fitting = measured.fitting(known)
     if not any(measured.inside(row) for row in fitting):
@@ -57,13 +57,13 @@ def _pitch(pitch_mm: float | None, tpi: float | None, uncertainty: float) -> Pit
     return None if pitch_mm is None else Pitch(pitch_mm, uncertainty)
 
 
-def _of_angle(angle: float) -> list[Row]:
+def _of_angle(angle: float) -> list[ThreadRow]:
     if not any(abs(angle - known) <= 1 for known in ANGLES.values()):
         raise BadInput(f"No thread here has an angle of {angle:g}°; it is 60, 55 or 47.5.")
     return [row for row in rows() if abs(row.thread.angle_deg - angle) <= 1]
 
 
-def _rank(row: Row, measured: Measured) -> tuple[bool, bool, int, int, float]:
+def _rank(row: ThreadRow, measured: MeasuredThread) -> tuple[bool, bool, int, int, float]:
     """Smallest first: fitting before the nearest, same pitch, everyday sizes, metric, middle."""
     differs = measured.pitch_differs(row)
     low, high = measured.limits(row)
@@ -73,10 +73,10 @@ def _rank(row: Row, measured: Measured) -> tuple[bool, bool, int, int, float]:
     return misfit, differs > SAME_PITCH, common, system, from_middle
 
 
-def _nearest(known: Iterable[Row], measured: Measured) -> list[Row]:
+def _nearest(known: Iterable[ThreadRow], measured: MeasuredThread) -> list[ThreadRow]:
     """The threads that come nearest when none fits, the diameter counting before the pitch."""
 
-    def distance(row: Row) -> float:
+    def distance(row: ThreadRow) -> float:
         across = abs(measured.off_by(row)) / measured.across
         ratio = measured.pitch.mm / row.thread.pitch_mm if measured.pitch else 1.0
         return 5 * across + abs(log(ratio))

@@ -7,12 +7,12 @@ import msgspec
 from tagbench.trade.threads.measured import (
     NEAR_PITCH,
     SAME_PITCH,
-    Measured,
-    Row,
+    MeasuredThread,
+    ThreadRow,
 )
 
 
-class Candidate(msgspec.Struct, frozen=True):
+class ThreadCandidate(msgspec.Struct, frozen=True):
     """A thread that the measured one may be."""
 
     designation: str
@@ -33,16 +33,18 @@ class Candidate(msgspec.Struct, frozen=True):
     """What is to be said about it: worn, plated, what tells it from the others."""
 
 
-def with_notes(rows: list[Row], measured: Measured) -> list[Candidate]:
+def with_notes(rows: list[ThreadRow], measured: MeasuredThread) -> list[ThreadCandidate]:
     """The threads as candidates, in the same order, each with its note."""
     inside = [row for row in rows if measured.inside(row)]
     return [_candidate(row, inside, measured) for row in rows]
 
 
-def _candidate(row: Row, inside: list[Row], measured: Measured) -> Candidate:
+def _candidate(
+    row: ThreadRow, inside: list[ThreadRow], measured: MeasuredThread
+) -> ThreadCandidate:
     low, high = measured.limits(row)
     fits = measured.inside(row) and measured.pitch_differs(row) <= NEAR_PITCH
-    return Candidate(
+    return ThreadCandidate(
         designation=row.thread.designation,
         inside_limits=fits,
         off_by_mm=round(abs(measured.off_by(row)), 4),
@@ -54,7 +56,7 @@ def _candidate(row: Row, inside: list[Row], measured: Measured) -> Candidate:
     )
 
 
-def _notes(row: Row, inside: list[Row], measured: Measured) -> list[str]:
+def _notes(row: ThreadRow, inside: list[ThreadRow], measured: MeasuredThread) -> list[str]:
     notes = [_fit_note(row, measured)]
     differs = measured.pitch_differs(row)
     if differs > NEAR_PITCH:
@@ -68,7 +70,7 @@ def _notes(row: Row, inside: list[Row], measured: Measured) -> list[str]:
     return [note for note in notes if note]
 
 
-def _fit_note(row: Row, measured: Measured) -> str:
+def _fit_note(row: ThreadRow, measured: MeasuredThread) -> str:
     off = measured.off_by(row)
     if measured.inside(row):
         return ""
@@ -83,7 +85,7 @@ def _fit_note(row: Row, measured: Measured) -> str:
     return f"{abs(off):.2f} mm {side} limit: {cause}"
 
 
-def _angle_note(row: Row, inside: list[Row]) -> str:
+def _angle_note(row: ThreadRow, inside: list[ThreadRow]) -> str:
     """Names the other thread that the same reading and pitch fit, and what tells them apart."""
     mine = row.thread
     others = [

@@ -15,7 +15,7 @@ from tagbench.errors import BadInput
 from tagbench.trade.published import read_table
 from tagbench.trade.threads.metric_words import Scan
 from tagbench.trade.threads.sizes import all_threads
-from tagbench.trade.threads.thread import Limits, Thread
+from tagbench.trade.threads.thread import Thread, ThreadLimits
 
 _INCH = 25.4
 _TAPER = 1 / 16
@@ -98,18 +98,18 @@ def _gauge() -> dict[tuple[str, float], float]:
     }
 
 
-def pipe_limits(thread: Thread) -> Limits:
+def pipe_limits(thread: Thread) -> ThreadLimits:
     """Limits of a pipe thread, mm; a taper one from its small end to its gauge plane or pipe."""
     return _npt_limits(thread) if thread.system == "NPT" else _bsp_limits(thread)
 
 
-def _bsp_limits(thread: Thread) -> Limits:
+def _bsp_limits(thread: Thread) -> ThreadLimits:
     pitch, across = thread.pitch_mm, thread.diameter_mm
     of_pitch, of_screw, of_hole = _tolerances()[round(thread.threads_per_inch)]
     effective, minor = across - _DEPTH * pitch, across - 2 * _DEPTH * pitch
     taper = _TAPER * _gauge()["ISO", across] if thread.series in ("R", "Rc") else 0.0
     room = taper or 2 * of_pitch
-    return Limits(
+    return ThreadLimits(
         screw_class="taper" if taper else "B",
         hole_class="taper" if taper else "parallel",
         major_max=across,
@@ -124,14 +124,14 @@ def _bsp_limits(thread: Thread) -> Limits:
     )
 
 
-def _npt_limits(thread: Thread) -> Limits:
+def _npt_limits(thread: Thread) -> ThreadLimits:
     """E0 = D - (0.05 D + 1.1) p at the small end, E1 = E0 + L1 / 16; crests 0.8 p apart."""
     across, pitch = thread.diameter_mm, thread.pitch_mm
     inches, per = across / _INCH, pitch / _INCH
     small = (inches - (0.05 * inches + 1.1) * per) * _INCH
     hand_tight = small + _TAPER * _gauge()["NPT", across]
     depth = 0.8 * pitch
-    return Limits(
+    return ThreadLimits(
         screw_class="taper",
         hole_class="taper",
         major_max=across,

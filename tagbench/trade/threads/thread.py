@@ -50,7 +50,7 @@ class Thread(msgspec.Struct, frozen=True):
         return 25.4 / self.pitch_mm
 
 
-class Limits(msgspec.Struct, frozen=True):
+class ThreadLimits(msgspec.Struct, frozen=True):
     """The ordinary workshop fit of a thread: all diameters in mm, areas in mm²."""
 
     screw_class: str

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import pi, sqrt
 
-from tagbench.trade.threads.thread import Limits, Thread
+from tagbench.trade.threads.thread import Thread, ThreadLimits
 
 _INCH = 25.4
 _PITCH_DEPTH = 3 * sqrt(3) / 8
@@ -34,7 +34,7 @@ def minor_tolerance_2b(diameter: float, pitch: float) -> float:
     return min(max(small, usual), 0.394 * pitch)
 
 
-def unified_limits(thread: Thread) -> Limits:
+def unified_limits(thread: Thread) -> ThreadLimits:
     """2A screw and 2B hole; computed in inches to four places as printed, returned in mm."""
     diameter, pitch = thread.diameter_mm / _INCH, thread.pitch_mm / _INCH
     engaged = diameter if thread.series in _GRADED else 9 * pitch
@@ -44,7 +44,7 @@ def unified_limits(thread: Thread) -> Limits:
     basic_pitch = diameter - _PITCH_DEPTH * pitch
     nut_minor = diameter - _MINOR_DEPTH * pitch
     pitch_max = basic_pitch - allowance
-    return Limits(
+    return ThreadLimits(
         screw_class="2A",
         hole_class="2B",
         major_max=largest * _INCH,

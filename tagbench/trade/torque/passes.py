@@ -20,7 +20,7 @@ ROUNDING = 1e-3
 """Part of a limit that counts as on it: what rounding a converted figure does."""
 
 
-class Progress(msgspec.Struct, frozen=True):
+class TorqueProgress(msgspec.Struct, frozen=True):
     """How far a line of fasteners is with its torque."""
 
     standing: Standing
@@ -53,12 +53,12 @@ def standing_of(torque: Torque | None, given: float | None) -> Standing:
     return "stage" if given < torque.low else "over"
 
 
-def progress_of(fastener: Fastener) -> Progress:
+def progress_of(fastener: Fastener) -> TorqueProgress:
     """How far a line is, from the last torque that it was given and its passes."""
     standing = standing_of(fastener.torque, fastener.torqued)
     stage = max(len(fastener.passes), 0 if fastener.torqued is None else 1)
     of = max(len(STAGES), stage + 1) if standing == "stage" else max(stage, 1)
-    return Progress(standing, stage, of, _words(fastener, standing, stage, of))
+    return TorqueProgress(standing, stage, of, _words(fastener, standing, stage, of))
 
 
 def _words(fastener: Fastener, standing: Standing, stage: int, of: int) -> str:

@@ -13,7 +13,8 @@ from functools import lru_cache
 
 import msgspec
 
-from tagbench.trade.torque.danger_words import Danger, danger_words
+from tagbench.trade.torque.danger_index import Danger
+from tagbench.trade.torque.danger_words import danger_words
 from tagbench.trade.torque.word_forms import (
     skeleton,
     slips,

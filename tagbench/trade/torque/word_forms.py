@@ -8,6 +8,8 @@ from functools import lru_cache
 
 _WORD = re.compile(r"[a-z]+")
 _LIGATURES = str.maketrans({"œ": "oe", "æ": "ae", "ø": "o"})
+#: The accents of Latin letters, once they are apart from them; other marks are rare.
+_ACCENTS = dict.fromkeys(range(0x300, 0x370))
 #: Endings that make a plural (or a feminine) and what they replace, by language.
 _ENDINGS: dict[str, tuple[tuple[str, str], ...]] = {
     "en": (("", "s"), ("", "es"), ("y", "ies"), ("fe", "ves"), ("f", "ves")),
@@ -33,7 +35,10 @@ def folded(text: str) -> str:
     if text.isascii():
         return text.lower()
     spread = unicodedata.normalize("NFKD", text.casefold().translate(_LIGATURES))
-    return "".join(letter for letter in spread if not unicodedata.combining(letter))
+    bare = spread.translate(_ACCENTS)
+    if bare.isascii():
+        return bare
+    return "".join(letter for letter in bare if not unicodedata.combining(letter))
 
 
 def tokens(text: str) -> list[str]:
@@ -61,13 +66,18 @@ def inflected(word: str, language: str) -> tuple[str, ...]:
     return tuple(found)
 
 
+def letters_off(left: str, right: str) -> int:
+    """How many kinds of letters one word has and the other lacks: so many slips at least."""
+    return max(len(set(left).difference(right)), len(set(right).difference(left)))
+
+
 def slips(left: str, right: str, most: int) -> bool:
     """Whether `left` becomes `right` by at most `most` slips.
 
     A slip is a letter left out, added, changed, or two neighbours swapped (optimal string
     alignment distance).
     """
-    if abs(len(left) - len(right)) > most:
+    if abs(len(left) - len(right)) > most or letters_off(left, right) > most:
         return False
     before: list[int] = []
     row = list(range(len(right) + 1))

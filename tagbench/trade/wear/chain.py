@@ -15,9 +15,8 @@ from tagbench.trade.quantities.units import Quantity, millimetres
 from tagbench.trade.wear.limits import Verdict
 
 #: A vehicle's final drive ends before 3 %: printed ends run from 1 to 3 percent, those of riders
-#: from 1.5 to 2.5; 2 is the safe side for an old machine of unknown care, 1 its warning (memory).
+#: from 1.5 to 2.5; 2 is the safe side for an old machine of unknown care (memory).
 FINAL_DRIVE_PERCENT = Fraction(2)
-FINAL_DRIVE_WARNING = Fraction(1)
 #: Other drives, at 3 %; 1.5 % where centres are fixed or chains run in parallel; and 200/N % over a
 #: large sprocket of N teeth (two chain makers' answers referring to ANSI B29.1).
 LIMIT_PERCENT = Fraction(3)

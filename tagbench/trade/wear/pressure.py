@@ -6,16 +6,12 @@ A gauge shows pressure over that outside; both scale with it, so readings compar
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 import msgspec
 
 from tagbench.errors import BadInput
 
 _SEA_KPA = 101.325
 _LAPSE, _SEA_K, _EXPONENT = 0.0065, 288.15, 5.25588
-SPREAD = Fraction(10)
-"""Percent between cylinders above which to look closer (a calculator page, read)."""
 
 
 class Compression(msgspec.Struct, frozen=True):

@@ -95,8 +95,8 @@ def test_the_file_is_plain_csv(book: Book, tmp_path: Path) -> None:
 def test_one_machine_can_go_out_alone(book: Book, tmp_path: Path) -> None:
     """Of two in the book."""
     strip(book, "hub")
-    with book.change("other") as draft:
-        draft.put(Part(code=draft.new_code("XY"), name="rim"))
+    with book.change("other") as transaction:
+        transaction.put(Part(code=transaction.new_code("XY"), name="rim"))
     path = tmp_path / "out.csv"
     write_parts(path, book.records, book.photos, mark="XY")
     assert "rim" in path.read_text(encoding="utf-8")
@@ -106,8 +106,8 @@ def test_one_machine_can_go_out_alone(book: Book, tmp_path: Path) -> None:
 def test_the_whole_book_as_json_has_every_field(book: Book, tmp_path: Path) -> None:
     """Defaults too, so that a reader needs to know nothing."""
     part = strip(book, "hub ü")
-    with book.change("bin") as draft:
-        draft.put(Bin(code=draft.new_code("BIN"), name="Bag 1"))
+    with book.change("bin") as transaction:
+        transaction.put(Bin(code=transaction.new_code("BIN"), name="Bag 1"))
     path = tmp_path / "book-out.json"
     write_book(path, book.records, book.revision)
     whole = json.loads(path.read_text(encoding="utf-8"))

@@ -6,7 +6,7 @@ import pytest
 
 from tagbench.book import Book
 from tagbench.book.operations.bins import add_bin, kind_of, move_bin, put_in_bin, rename_bin
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.book.operations.tagging import queued
 from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.rules.bins import kept_in_words
@@ -14,8 +14,8 @@ from tagbench.rules.bins import kept_in_words
 
 def put(book: Book, text: str) -> str:
     """The words of the place that a part typed into this bin would be kept in."""
-    with book.change("put") as draft:
-        code = put_in_bin(draft, text)
+    with book.change("put") as transaction:
+        code = put_in_bin(transaction, text)
     return kept_in_words(code, book.records.bins)
 
 
@@ -111,7 +111,7 @@ def test_taking_back_an_older_change_is_checked_like_a_move(book: Book) -> None:
 
 def test_every_bin_that_a_part_names_gets_a_tag_to_print(book: Book) -> None:
     """Shelf, box and bag are new with the part, and each is looked for by its tag."""
-    part = strip(book, StripForm(name="drum", bin="Shelf A / Box 1 / Bag 7"))
+    part = strip_part(book, StripForm(name="drum", bin="Shelf A / Box 1 / Bag 7"))
     waiting = [tag.code for tag in queued(book.records)]
     assert set(book.records.bins) < set(waiting)
     assert part.code in waiting

@@ -61,7 +61,7 @@ def test_only_what_is_named_is_changed(book: Book) -> None:
 def test_ordered_overdue_arrived_and_the_parts_told(book: Book, clock: Clock) -> None:
     """Several wants are one change; arrival brings the replacement; undo takes both back."""
     codes = [strip(book, name).code for name in ("seal", "shoe")]
-    care.mark(book, codes, "replace")
+    care.tick_off(book, codes, "replace")
     buying.order(book, [1, 2], due=book.now().date() + timedelta(days=7), supplier="Felt")
     assert {want.supplier for want in book.records.wants.values()} == {"Felt"}
     clock.on(days=9)
@@ -79,7 +79,7 @@ def test_ordered_overdue_arrived_and_the_parts_told(book: Book, clock: Clock) ->
 def test_a_part_delivery(book: Book) -> None:
     """Two of five: the rest is a want of its own, and the part goes on waiting."""
     part = strip(book, "rivet", quantity=5)
-    care.mark(book, [part.code], "replace")
+    care.tick_off(book, [part.code], "replace")
     (came,), parts = buying.arrive(book, [1], count=2)
     rest = book.records.wants["2"]
     assert (came.quantity, rest.quantity, rest.arrived, parts) == (2, 3, None, [])
@@ -156,11 +156,11 @@ def test_numbers_superseded_obsolete_and_dropped(book: Book) -> None:
 def test_wants_are_dropped_and_parts_wanted_anew(book: Book) -> None:
     """A dropped want can be made again for the part that still waits."""
     part = strip(book, "seal")
-    care.mark(book, [part.code], "replace")
+    care.tick_off(book, [part.code], "replace")
     wanting.drop_want(book, [1])
     assert not book.records.wants
     for _ in range(2):
-        care.mark(book, [part.code], "replace")
+        care.tick_off(book, [part.code], "replace")
         (want,) = book.records.wants.values()
         assert (want.id, want.parts) == (2, (part.code,))
     with pytest.raises(BadInput, match="at least one want"):

@@ -30,7 +30,7 @@ def test_many_at_once_are_one_change_and_one_undo(book: Book) -> None:
     """Three parts degreased is one line of history; one undo cleans none of them."""
     codes = parts(book, "shoe", "drum", "cam")
     before = book.revision
-    care.mark(book, codes, "degreased", with_what=" hot  water ")
+    care.tick_off(book, codes, "degreased", with_what=" hot  water ")
     assert book.revision == before + 1
     assert book.history(limit=1)[0].words == "degreased 3 parts with hot water"
     assert book.records.desk.used_with["degreased"] == ("hot water",)
@@ -42,33 +42,33 @@ def test_many_at_once_are_one_change_and_one_undo(book: Book) -> None:
 def test_one_refusal_leaves_all_as_they_were(book: Book) -> None:
     """The middle one is fitted: nothing of the three is marked, no want is left."""
     codes = parts(book, "shoe", "drum", "cam")
-    with book.change("fitted") as draft:
-        draft.put(replace(draft.records.parts[codes[1]], fitted="fitted"))
+    with book.change("fitted") as transaction:
+        transaction.put(replace(transaction.records.parts[codes[1]], fitted="fitted"))
     before = book.revision
     with pytest.raises(Refused, match="drum"):
-        care.mark(book, codes, "replace")
+        care.tick_off(book, codes, "replace")
     assert book.revision == before
     assert not book.records.wants
     with pytest.raises(NotFound):
-        care.mark(book, [codes[0], "TP-999-X"], "degreased")
+        care.tick_off(book, [codes[0], "TP-999-X"], "degreased")
     assert state(book.records, codes[0])[0] == []
 
 
 def test_replace_goes_on_the_want_list_and_reuse_comes_off_it(book: Book) -> None:
     """Once, however often it is marked; an ordered want stays, without the part."""
     (code,) = parts(book, "felt seal")
-    care.mark(book, [code], "replace", with_what="pattern part")
-    care.mark(book, [code], "replace")
-    care.mark(book, [code], "replace", with_what="from the fair")
+    care.tick_off(book, [code], "replace", with_what="pattern part")
+    care.tick_off(book, [code], "replace")
+    care.tick_off(book, [code], "replace", with_what="from the fair")
     (want,) = book.records.wants.values()
     assert (want.what, want.parts) == ("felt seal", (code,))
     assert want.note == "pattern part; from the fair"
-    care.mark(book, [code], "reuse")
+    care.tick_off(book, [code], "reuse")
     assert not book.records.wants
     book.undo()
     assert list(book.records.wants.values()) == [want]
-    with book.change("ordered") as draft:
-        draft.put(replace(want, ordered=draft.now.date()))
+    with book.change("ordered") as transaction:
+        transaction.put(replace(want, ordered=transaction.now.date()))
     care.undecided(book, [code])
     (left,) = book.records.wants.values()
     assert (left.parts, left.ordered) == ((), book.now().date())
@@ -83,15 +83,15 @@ def test_what_cannot_be_marked_is_said(book: Book, clock: Clock) -> None:
         ("replace", {"on": date(2024, 5, 4)}, "has a day of its own"),
     ):
         with pytest.raises(BadInput, match=said):
-            care.mark(book, [code], what, **more)
+            care.tick_off(book, [code], what, **more)
     with pytest.raises(BadInput, match="at least one part"):
-        care.mark(book, [], "lubed")
+        care.tick_off(book, [], "lubed")
     with pytest.raises(Refused, match="still to come"):
-        care.mark(book, [code], "lubed", on=date(2024, 5, 5))
+        care.tick_off(book, [code], "lubed", on=date(2024, 5, 5))
     with pytest.raises(Refused, match="came off on"):
-        care.mark(book, [code], "lubed", on=date(2024, 5, 3))
+        care.tick_off(book, [code], "lubed", on=date(2024, 5, 3))
     clock.on(days=3)
-    care.mark(book, [code], "lubed", on=date(2024, 5, 5))
+    care.tick_off(book, [code], "lubed", on=date(2024, 5, 5))
     assert book.records.parts[code].care[0].at == clock().replace(day=5)
 
 
@@ -100,7 +100,7 @@ def test_each_turn_takes_one_more_step_back(book: Book, clock: Clock) -> None:
     (code,) = parts(book, "bearing")
     for what in ("degreased", "inspected", "replace", "lubed"):
         clock.on(minutes=5)
-        care.mark(book, [code], what)
+        care.tick_off(book, [code], what)
     seen = [state(book.records, code)]
     for _ in range(4):
         take_last_back(book, [code])
@@ -122,10 +122,10 @@ def test_each_turn_takes_one_more_step_back(book: Book, clock: Clock) -> None:
 def test_marked_anew_after_a_step_back_goes_back_to_it(book: Book) -> None:
     """Back and on again: the next turn takes the new step back, not the old one."""
     (code,) = parts(book, "bearing")
-    care.mark(book, [code], "degreased")
-    care.mark(book, [code], "reuse")
+    care.tick_off(book, [code], "degreased")
+    care.tick_off(book, [code], "reuse")
     take_last_back(book, [code])
-    care.mark(book, [code], "replace")
+    care.tick_off(book, [code], "replace")
     take_last_back(book, [code])
     assert state(book.records, code) == (["degreased"], "undecided", "")
 
@@ -134,9 +134,9 @@ def test_a_part_from_outside_is_taken_back_step_by_step(book: Book) -> None:
     """Without history of its care: its last step, then its verdict."""
     code = parts(book, "bearing")[0]
     clean = tick(book.records.parts[code], "degreased", book.now(), book.now())
-    with book.change("imported") as draft:
-        other = replace(clean, code=draft.new_code("TP"), verdict="reuse")
-        draft.put(other)
+    with book.change("imported") as transaction:
+        other = replace(clean, code=transaction.new_code("TP"), verdict="reuse")
+        transaction.put(other)
     take_last_back(book, [other.code])
     assert state(book.records, other.code) == ([], "reuse", "")
     # The step back is in the history now, so the verdict needs no guess either.
@@ -147,9 +147,9 @@ def test_a_part_from_outside_is_taken_back_step_by_step(book: Book) -> None:
 def test_a_fitted_part_is_not_made_dirty(book: Book) -> None:
     """Taking degreased back is refused; the part stays as it is."""
     (code,) = parts(book, "drum")
-    care.mark(book, [code], "degreased")
-    with book.change("fitted") as draft:
-        draft.put(replace(draft.records.parts[code], fitted="snug"))
+    care.tick_off(book, [code], "degreased")
+    with book.change("fitted") as transaction:
+        transaction.put(replace(transaction.records.parts[code], fitted="snug"))
     with pytest.raises(Refused, match="cannot be marked dirty"):
         take_last_back(book, [code])
     assert state(book.records, code)[0] == ["degreased"]
@@ -174,7 +174,7 @@ def test_the_old_piece_is_let_go(book: Book) -> None:
     (code,) = parts(book, "seal")
     with pytest.raises(Refused):
         care.old_piece_gone(book, [code])
-    care.mark(book, [code], "replace")
+    care.tick_off(book, [code], "replace")
     (part,) = care.old_piece_gone(book, [code])
     assert part.old_piece == "gone"
 
@@ -207,10 +207,10 @@ def test_cautions_are_acknowledged_for_the_machine(book: Book) -> None:
 def test_what_a_person_did_meanwhile_stays(book: Book) -> None:
     """Taking care back leaves a note that was written since."""
     (code,) = parts(book, "cam")
-    care.mark(book, [code], "lubed")
-    with book.change("note") as draft:
-        part: Part = draft.records.parts[code]
-        draft.put(replace(part, note="bent"))
+    care.tick_off(book, [code], "lubed")
+    with book.change("note") as transaction:
+        part: Part = transaction.records.parts[code]
+        transaction.put(replace(part, note="bent"))
     take_last_back(book, [code])
     assert book.records.parts[code].note == "bent"
     assert book.records.parts[code].care == ()

@@ -21,7 +21,7 @@ PAPER = parse_gasket("gasket paper", "0.5", "120 x 80", "4x M6")
 def code(book: Book) -> str:
     """A cover gasket that came off and is on the want list."""
     code = strip(book, "cover gasket", removed=book.now()).code
-    care.mark(book, [code], "replace")
+    care.tick_off(book, [code], "replace")
     return code
 
 
@@ -58,17 +58,17 @@ def test_bought_after_all_it_is_wanted_again(book: Book, code: str) -> None:
 def test_marking_or_stepping_back_puts_no_want_on_the_list(book: Book, code: str) -> None:
     """While it is to be made."""
     making.to_make(book, code, PAPER)
-    care.mark(book, [code], "degreased")
+    care.tick_off(book, [code], "degreased")
     take_last_back(book, [code])
-    care.mark(book, [code], "replace")
+    care.tick_off(book, [code], "replace")
     assert not book.records.wants
 
 
 def test_a_gasket_on_the_machine_is_refused(book: Book, code: str) -> None:
     """The old one would stay in; nothing is written."""
-    care.mark(book, [code], "reuse")
-    with book.change("fitted") as draft:
-        draft.put(replace(draft.records.parts[code], fitted="fitted"))
+    care.tick_off(book, [code], "reuse")
+    with book.change("fitted") as transaction:
+        transaction.put(replace(transaction.records.parts[code], fitted="fitted"))
     with pytest.raises(Refused, match="take it off first"):
         making.to_make(book, code, PAPER)
     assert book.records.parts[code].make is None

@@ -7,18 +7,18 @@ from datetime import date
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.operations.building import FitForm, fit, take_off_again
+from tagbench.book.operations.building import FitForm, fit_part, take_off_again
 from tagbench.book.operations.buying import arrive, order
-from tagbench.book.operations.care import end_soak, mark, soak, undecided
+from tagbench.book.operations.care import end_soak, soak, tick_off, undecided
 from tagbench.book.operations.making import made, to_make
 from tagbench.book.operations.wanting import WantForm, add_want, drop_want, edit_want
 from tagbench.errors import Refused
 from tagbench.records import Gasket, Part
 from tagbench.rules.bench.glance import glance
 from tagbench.rules.bench.jobs import next_jobs
-from tagbench.rules.care.needs import lists_with, marks, next_step, standing_in_care
+from tagbench.rules.care.needs import lists_with, next_step, standing_in_care, step_letters
 from tagbench.rules.care.pieces import done
-from tagbench.rules.rebuild.overview import build
+from tagbench.rules.rebuild.overview import build_overview
 from tests.book.conftest import Clock, strip
 
 PAPER = Gasket(material="paper", thickness_mm=0.5, width_mm=80, height_mm=60)
@@ -32,7 +32,7 @@ def shoe(book: Book) -> Part:
 
 def ready(book: Book) -> list[str]:
     """The codes of the parts that are ready."""
-    return build(book.records, "TP").ready
+    return build_overview(book.records, "TP").ready
 
 
 def now(book: Book, part: Part) -> Part:
@@ -48,20 +48,20 @@ def test_a_part_in_the_tray_is_not_ready_on_any_soak(
     for _ in range(soaks_before):
         soak(book, [shoe.code])
         end_soak(book, [shoe.code])
-    mark(book, [shoe.code], "reuse")
+    tick_off(book, [shoe.code], "reuse")
     soak(book, [shoe.code], with_what="kerosene")
     clock.on(hours=26)
     assert ready(book) == []
-    [held] = build(book.records, "TP").held_up
+    [held] = build_overview(book.records, "TP").held_up
     assert "soaking since 4 May 2024, 19:30" in held.reasons[0].words
     assert [reason.kind for reason in held.reasons] == ["soaking" if soaks_before else "dirty"]
     glanced = glance(book.records, "TP")
     assert (glanced.soaking, glanced.clean) == (1, 0)
     assert "soaking" in lists_with(now(book, shoe), ())
-    assert marks(now(book, shoe)).startswith("~")
+    assert step_letters(now(book, shoe)).startswith("~")
     assert standing_in_care(now(book, shoe), book.now(), ()) == "soaking 26 h"
     with pytest.raises(Refused, match="soaking since"):
-        fit(book, shoe.code)
+        fit_part(book, shoe.code)
     end_soak(book, [shoe.code])
     assert ready(book) == [shoe.code]
     assert glance(book.records, "TP").clean == 1
@@ -80,14 +80,14 @@ def test_bench_says_how_long_a_part_has_been_in_the_tray(
 def test_what_is_put_on_anyway_is_out_of_the_tray(book: Book, shoe: Part) -> None:
     """It cannot lie in two places."""
     soak(book, [shoe.code])
-    assert fit(book, shoe.code, FitForm(anyway=True)).soak is None
+    assert fit_part(book, shoe.code, FitForm(anyway=True)).soak is None
 
 
 def test_old_dirt_does_not_hold_up_the_new_part(book: Book, shoe: Part) -> None:
     """Nobody is told to wash the old one either, neither before nor after the new one is here."""
-    mark(book, [shoe.code], "replace")
+    tick_off(book, [shoe.code], "replace")
     assert next_step(now(book, shoe), ()) == "wait for the new one"
-    [held] = build(book.records, "TP").held_up
+    [held] = build_overview(book.records, "TP").held_up
     assert "degreased" not in " ".join(reason.words for reason in held.reasons)
     arrive(book, [1])
     assert ready(book) == [shoe.code]
@@ -98,14 +98,14 @@ def test_old_dirt_does_not_hold_up_the_new_part(book: Book, shoe: Part) -> None:
 def test_a_cleaned_old_part_does_not_make_the_new_one_clean(book: Book, shoe: Part) -> None:
     """Each piece has its own steps, and the old one's count again when it is used after all."""
     for step in ("degreased", "lubed"):
-        mark(book, [shoe.code], step)
-    mark(book, [shoe.code], "replace")
+        tick_off(book, [shoe.code], step)
+    tick_off(book, [shoe.code], "replace")
     arrive(book, [1])
     assert not done(now(book, shoe), "degreased") and not done(now(book, shoe), "lubed")
     assert glance(book.records, "TP").clean == 0
-    mark(book, [shoe.code], "inspected")
+    tick_off(book, [shoe.code], "inspected")
     assert done(now(book, shoe), "inspected")
-    mark(book, [shoe.code], "reuse")
+    tick_off(book, [shoe.code], "reuse")
     part = now(book, shoe)
     assert [done(part, step) for step in ("degreased", "inspected", "lubed")] == [True, False, True]
 
@@ -113,19 +113,19 @@ def test_a_cleaned_old_part_does_not_make_the_new_one_clean(book: Book, shoe: Pa
 def test_the_old_one_in_the_tray_does_not_hold_up_the_new_one(book: Book, shoe: Part) -> None:
     """Its soak ends with what it is: the old one degreased."""
     soak(book, [shoe.code])
-    mark(book, [shoe.code], "replace")
+    tick_off(book, [shoe.code], "replace")
     arrive(book, [1])
     assert ready(book) == [shoe.code]
     end_soak(book, [shoe.code])
     assert not done(now(book, shoe), "degreased")
-    mark(book, [shoe.code], "reuse")
+    tick_off(book, [shoe.code], "reuse")
     assert done(now(book, shoe), "degreased")
 
 
 def test_a_want_that_came_before_the_verdict_counts(book: Book, shoe: Part) -> None:
     """The new one is here, and none is wanted any more."""
     arrive(book, [add_want(book, WantForm(codes=(shoe.code,))).id])
-    [part] = mark(book, [shoe.code], "replace")
+    [part] = tick_off(book, [shoe.code], "replace")
     assert part.replacement == "here"
     assert [want.id for want in book.records.wants.values()] == [1]
     assert ready(book) == [shoe.code]
@@ -134,7 +134,7 @@ def test_a_want_that_came_before_the_verdict_counts(book: Book, shoe: Part) -> N
 def test_one_that_is_on_its_way_is_waited_for(book: Book, shoe: Part) -> None:
     """Wanted before the verdict, not here yet: no second want, and here when it arrives."""
     want = add_want(book, WantForm(codes=(shoe.code,)))
-    mark(book, [shoe.code], "replace")
+    tick_off(book, [shoe.code], "replace")
     assert now(book, shoe).replacement == "wanted" and len(book.records.wants) == 1
     arrive(book, [want.id])
     assert now(book, shoe).replacement == "here"
@@ -147,7 +147,7 @@ def test_the_rest_of_an_order_dropped_leaves_no_part_waiting(
     """One of two came, and the other never will."""
     want = add_want(book, WantForm(codes=(shoe.code,), quantity=2))
     order(book, [want.id])
-    mark(book, [shoe.code], "replace")
+    tick_off(book, [shoe.code], "replace")
     arrive(book, [want.id], count=1)
     assert now(book, shoe).replacement == "wanted"
     if how == "dropped":
@@ -163,8 +163,8 @@ def test_a_gasket_that_was_made_stays_made(book: Book) -> None:
     to_make(book, part.code, PAPER)
     made(book, part.code)
     for _ in range(2):
-        mark(book, [part.code], "reuse")
-        assert mark(book, [part.code], "replace")[0].replacement == "here"
+        tick_off(book, [part.code], "reuse")
+        assert tick_off(book, [part.code], "replace")[0].replacement == "here"
         undecided(book, [part.code])
         assert to_make(book, part.code, PAPER).replacement == "here"
     assert book.records.wants == {}
@@ -175,15 +175,15 @@ def test_one_that_was_not_made_is_still_to_make(book: Book) -> None:
     """And is not bought."""
     part = strip(book, "cover gasket", order=1)
     to_make(book, part.code, PAPER)
-    mark(book, [part.code], "reuse")
-    assert mark(book, [part.code], "replace")[0].replacement == "wanted"
+    tick_off(book, [part.code], "reuse")
+    assert tick_off(book, [part.code], "replace")[0].replacement == "wanted"
     assert book.records.wants == {}
 
 
 def test_the_new_one_taken_off_again_is_still_the_new_one(book: Book, shoe: Part) -> None:
     """Ready at once."""
-    mark(book, [shoe.code], "replace")
+    tick_off(book, [shoe.code], "replace")
     arrive(book, [1], on=date(2024, 5, 4))
-    fit(book, shoe.code)
+    fit_part(book, shoe.code)
     take_off_again(book, shoe.code)
     assert ready(book) == [shoe.code]

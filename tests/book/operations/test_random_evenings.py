@@ -10,11 +10,11 @@ import pytest
 
 from labels.code import make_code
 from tagbench.book import Book
-from tagbench.book.operations.building import fit, take_off_again
+from tagbench.book.operations.building import fit_part, take_off_again
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Machine, replace
-from tagbench.rules.rebuild.overview import build
-from tagbench.rules.rebuild.reach import reach
+from tagbench.rules.rebuild.overview import build_overview
+from tagbench.rules.rebuild.reach import reach_part
 from tests.book.conftest import Clock
 from tests.rules.machines import MARK, codes_on, graph, random_machine
 
@@ -24,11 +24,11 @@ def filled(folder: Path, dice: random.Random) -> Book:
     made = random_machine(dice, dice.choice(("scattered", "dense", "deep", "wide")), on=0.0)
     coded = {one: str(make_code(MARK, int(one.split("-")[1]))) for one in made.parts}
     book = Book(folder, now=Clock())
-    with book.change("took a machine apart") as draft:
-        draft.put(Machine(mark=MARK, name="Tarnbrook Packman"))
+    with book.change("took a machine apart") as transaction:
+        transaction.put(Machine(mark=MARK, name="Tarnbrook Packman"))
         for one, part in made.parts.items():
             behind = tuple(coded[other] for other in part.behind)
-            draft.put(replace(part, code=coded[one], behind=behind))
+            transaction.put(replace(part, code=coded[one], behind=behind))
     return book
 
 
@@ -44,8 +44,8 @@ def test_nothing_is_shut_in_and_nothing_comes_off_from_underneath(
             code = dice.choice(sorted(book.records.parts))
             on = codes_on(book.records)
             if dice.random() < 0.7:
-                ready = code in build(book.records, MARK).ready or code in on
-                assert _allowed(fit, book, code) == ready
+                ready = code in build_overview(book.records, MARK).ready or code in on
+                assert _allowed(fit_part, book, code) == ready
             else:
                 free = code in on and not nx.descendants(drawn, code) & on
                 assert _allowed(take_off_again, book, code) == free
@@ -59,9 +59,9 @@ def _dig_out(book: Book, dice: random.Random) -> None:
     on = sorted(codes_on(book.records))
     if on:
         code = dice.choice(on)
-        for outer in reach(book.records, code).take_off:
+        for outer in reach_part(book.records, code).take_off:
             take_off_again(book, outer)
-        assert reach(book.records, code).take_off == []
+        assert reach_part(book.records, code).take_off == []
         take_off_again(book, code)
 
 

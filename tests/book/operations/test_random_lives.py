@@ -12,16 +12,16 @@ import pytest
 
 from tagbench.book import Book
 from tagbench.book.integrity import faults
-from tagbench.book.operations import away, batches, buying, care, loose
+from tagbench.book.operations import away, batches, buying, care, finishing, loose
 from tagbench.book.operations.away import AwayForm
-from tagbench.book.operations.building import FitForm, fit, missing_fasteners, take_off_again
+from tagbench.book.operations.building import FitForm, fit_part, missing_fasteners, take_off_again
 from tagbench.book.operations.machines import add
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.errors import TagbenchError
 from tagbench.records import Finish, Tables
 from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.fastener_lines import in_bag, lost
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.rules.whereabouts import OLD_PIECES, whereabouts
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.book.conftest import Clock
@@ -45,20 +45,20 @@ def _sort(book: Book, dice: random.Random) -> object:
 
 
 VERBS: dict[str, Verb] = {
-    "strip": lambda book, _, dice: strip(
+    "strip": lambda book, _, dice: strip_part(
         book, StripForm("part", fasteners=tuple(parse_fasteners(dice.choice(LINES))))
     ),
-    "fit": lambda book, code, dice: fit(
+    "fit": lambda book, code, dice: fit_part(
         book, code, FitForm(snug=dice.random() < 0.5, anyway=dice.random() < 0.7, why="late")
     ),
     "off": lambda book, code, dice: take_off_again(book, code, with_outer=dice.random() < 0.3),
-    "dry fit": lambda book, code, dice: away.dry_fit(book, code),
+    "dry fit": lambda book, code, dice: finishing.dry_fit(book, code),
     "stays": lambda book, code, dice: away.never_off(book, [code]),
-    "send": lambda book, code, dice: away.send(book, [code], FORM),
-    "back": lambda book, code, dice: away.back(book, [code]),
+    "send": lambda book, code, dice: away.send_away(book, [code], FORM),
+    "back": lambda book, code, dice: away.bring_back(book, [code]),
     "lose": lambda book, code, dice: away.lose(book, code, want=dice.random() < 0.5),
     "found": lambda book, code, dice: away.found_again(book, code),
-    "care": lambda book, code, dice: care.mark(
+    "care": lambda book, code, dice: care.tick_off(
         book, [code], dice.choice(("degreased", "inspected", "reuse", "replace"))
     ),
     "undecide": lambda book, code, dice: care.undecided(book, [code]),
@@ -69,8 +69,8 @@ VERBS: dict[str, Verb] = {
         book, [int(dice.choice([*book.records.wants, "99"]))]
     ),
     "short": lambda book, code, dice: missing_fasteners(book, code, {1: dice.randint(0, 3)}),
-    "plan": lambda book, code, dice: away.plan(book, [code], Finish(what="painted")),
-    "paint": lambda book, code, dice: away.finish(book, [code], Finish(what="painted")),
+    "plan": lambda book, code, dice: finishing.plan(book, [code], Finish(what="painted")),
+    "paint": lambda book, code, dice: finishing.finish(book, [code], Finish(what="painted")),
     "pack": lambda book, code, dice: batches.pack(
         book,
         FORM,
@@ -93,7 +93,7 @@ VERBS: dict[str, Verb] = {
 
 def check(tables: Tables) -> None:
     """Every part and every fastener is in exactly one place, by every way of counting them."""
-    counted = count(tables, "TP")
+    counted = machine_count(tables, "TP")
     parts = tables.parts_of("TP")
     assert sum(counted.places.values()) == counted.parts == len(parts)
     off = [part for part in parts if whereabouts(part) not in ("on", "never off")]

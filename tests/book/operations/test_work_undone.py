@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.operations.building import FitForm, fit, missing_fasteners, take_off_again
+from tagbench.book.operations.building import FitForm, fit_part, missing_fasteners, take_off_again
 from tagbench.book.operations.buying import arrive
-from tagbench.book.operations.care import mark
+from tagbench.book.operations.care import tick_off
 from tagbench.book.operations.closing import close_machine
 from tagbench.book.operations.settings import (
     SettingForm,
@@ -19,12 +19,12 @@ from tagbench.book.operations.settings import (
     recheck,
     remove_setting,
 )
-from tagbench.book.operations.strip import StripForm, edit, remove, strip as strip_form
+from tagbench.book.operations.strip import StripForm, edit, remove, strip_part
 from tagbench.book.operations.wanting import WantForm, add_want
 from tagbench.errors import Refused
 from tagbench.records import CareStep, Fastener, Part, Setting, Torque
 from tagbench.rules.count.closing import open_lines
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.rules.settings.standing import setting_state
 from tests.book.conftest import Clock, strip
 
@@ -43,12 +43,12 @@ def hub(book: Book) -> Part:
 
 def on(book: Book, part: Part) -> Part:
     """The part put on, torqued, with a new pin."""
-    return fit(book, part.code, FitForm(torqued={1: 20.0}, renewed=[2]))
+    return fit_part(book, part.code, FitForm(torqued={1: 20.0}, renewed=[2]))
 
 
 def lines(book: Book) -> list[str]:
     """The names of the open lines of the count."""
-    return [line.key for line in open_lines(count(book.records, "TP"))]
+    return [line.key for line in open_lines(machine_count(book.records, "TP"))]
 
 
 def slack(book: Book, part: Part) -> Setting:
@@ -66,9 +66,9 @@ def state_of(book: Book, setting: Setting) -> tuple[str, str]:
 def test_loosened_is_not_torqued(book: Book, hub: Part) -> None:
     """Torqued, made snug, fitted again without a figure: torque and pin are open, closing too."""
     on(book, hub)
-    snug = fit(book, hub.code, FitForm(snug=True))
+    snug = fit_part(book, hub.code, FitForm(snug=True))
     assert [(line.torqued, line.renewed) for line in snug.fasteners] == [(None, False)] * 2
-    fit(book, hub.code)
+    fit_part(book, hub.code)
     assert lines(book) == [f"torque:{hub.code}/1", f"renew:{hub.code}/2"]
     with pytest.raises(Refused, match="no torque noted"):
         close_machine(book, "TP")
@@ -76,19 +76,19 @@ def test_loosened_is_not_torqued(book: Book, hub: Part) -> None:
 
 def test_what_is_said_while_loosening_holds(book: Book, hub: Part) -> None:
     """A new pin that goes in with the part finger tight is new."""
-    after = fit(book, hub.code, FitForm(snug=True, renewed=[2]))
+    after = fit_part(book, hub.code, FitForm(snug=True, renewed=[2]))
     assert after.fasteners[1].renewed
 
 
 def test_a_late_bolt_is_not_torqued(book: Book, hub: Part) -> None:
     """Three of four torqued, the fourth put in without a figure: the line is open again."""
-    fit(book, hub.code, FitForm(torqued={1: 20.0}, renewed=[2], short={1: 1}))
+    fit_part(book, hub.code, FitForm(torqued={1: 20.0}, renewed=[2], short={1: 1}))
     assert lines(book) == [f"lost:{hub.code}/1"]
     missing_fasteners(book, hub.code, {1: 0})
-    after = fit(book, hub.code)
+    after = fit_part(book, hub.code)
     assert (after.fasteners[0].back, after.fasteners[0].torqued) == (4, None)
     assert lines(book) == [f"torque:{hub.code}/1"]
-    fit(book, hub.code, FitForm(torqued={1: 20.0}))
+    fit_part(book, hub.code, FitForm(torqued={1: 20.0}))
     assert lines(book) == []
 
 
@@ -96,15 +96,18 @@ def test_one_bolt_fewer_leaves_the_others_torqued(book: Book, hub: Part) -> None
     """Losing one does not loosen those that stay."""
     on(book, hub)
     assert missing_fasteners(book, hub.code, {1: 1}).fasteners[0].torqued == 20.0
-    assert fit(book, hub.code).fasteners[0].torqued == 20.0
+    assert fit_part(book, hub.code).fasteners[0].torqued == 20.0
 
 
 @pytest.mark.parametrize(
     ("work", "words"),
     [
-        (lambda book, hub: fit(book, hub.code, FitForm(snug=True)), "was loosened"),
+        (lambda book, hub: fit_part(book, hub.code, FitForm(snug=True)), "was loosened"),
         (lambda book, hub: take_off_again(book, hub.code), "was taken off again"),
-        (lambda book, hub: fit(book, hub.code, FitForm(torqued={1: 20.0})), "was tightened again"),
+        (
+            lambda book, hub: fit_part(book, hub.code, FitForm(torqued={1: 20.0})),
+            "was tightened again",
+        ),
     ],
 )
 def test_any_work_on_what_a_setting_hangs_on_reopens_it(
@@ -123,7 +126,7 @@ def test_fitting_what_is_fitted_already_reopens_nothing(book: Book, hub: Part) -
     """Nothing was turned."""
     on(book, hub)
     setting = slack(book, hub)
-    fit(book, hub.code)
+    fit_part(book, hub.code)
     assert state_of(book, setting)[0] == "inside"
 
 
@@ -132,7 +135,7 @@ def test_the_newest_reason_is_shown(book: Book, hub: Part) -> None:
     on(book, hub)
     setting = slack(book, hub)
     recheck(book, setting.id, "new chain")
-    fit(book, hub.code, FitForm(snug=True))
+    fit_part(book, hub.code, FitForm(snug=True))
     assert state_of(book, setting)[1] == f"measure again: hub {hub.code} was loosened"
     recheck(book, setting.id, "sprocket changed")
     assert state_of(book, setting)[1] == "measure again: sprocket changed"
@@ -143,12 +146,12 @@ def _wanted_and_here(book: Book, hub: Part) -> None:
 
 
 WORK: dict[str, Callable[[Book, Part, Setting], object]] = {
-    "snug": lambda book, hub, _: fit(book, hub.code, FitForm(snug=True)),
-    "torque once more": lambda book, hub, _: fit(book, hub.code, FitForm(torqued={1: 20.0})),
+    "snug": lambda book, hub, _: fit_part(book, hub.code, FitForm(snug=True)),
+    "torque once more": lambda book, hub, _: fit_part(book, hub.code, FitForm(torqued={1: 20.0})),
     "take off": lambda book, hub, _: take_off_again(book, hub.code),
     "short": lambda book, hub, _: missing_fasteners(book, hub.code, {1: 1}),
-    "lubed": lambda book, hub, _: mark(book, [hub.code], "lubed", with_what="grease"),
-    "strip": lambda book, _, __: strip_form(book, StripForm("horn")),
+    "lubed": lambda book, hub, _: tick_off(book, [hub.code], "lubed", with_what="grease"),
+    "strip": lambda book, _, __: strip_part(book, StripForm("horn")),
     "fasteners": lambda book, hub, _: edit(book, hub.code, fasteners=(BOLTS,), lines="others"),
     "remove": lambda book, hub, _: remove(book, hub.code),
     "measure": lambda book, _, setting: measure(book, setting.id, "40 mm"),
@@ -169,7 +172,7 @@ def test_a_closed_machine_that_is_worked_on_is_open_and_says_so_once(
     work(book, hub, setting)
     assert book.records.machines["TP"].closed is None
     assert book.history()[0].words.count("Tarnbrook Packman is open again") == 1
-    mark(book, [strip(book, "spring").code], "degreased")
+    tick_off(book, [strip(book, "spring").code], "degreased")
     assert "open again" not in book.history()[0].words
     book.undo()
     book.undo()
@@ -201,7 +204,7 @@ def test_closing_does_not_come_back_over_later_work(book: Book, hub: Part) -> No
     on(book, hub)
     setting = slack(book, hub)
     close_machine(book, "TP")
-    mark(book, [hub.code], "lubed")
+    tick_off(book, [hub.code], "lubed")
     number = book.revision
     measure(book, setting.id, "26 mm")
     book.undo(number)

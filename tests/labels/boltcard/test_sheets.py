@@ -13,7 +13,7 @@ from labels.boltcard.sheets import OVERLAP_MM, draw_card_sheets
 from labels.errors import CardError
 from labels.output.files import write_pages
 from labels.stock.catalogue import whole_page
-from tests.approved_looks import looks_approved
+from tests.approved_pictures import matches_approved
 from tests.labels import raster
 
 A4, LETTER = whole_page("a4"), whole_page("letter")
@@ -150,7 +150,7 @@ def test_a_page_looks_as_it_was_approved(
     name: str, card: BoltCard, at: int, tmp_path: Path
 ) -> None:
     page = pages_of(card, tmp_path, dpi=60)[at]
-    assert looks_approved(page, APPROVED / f"{name}.png") == ""
+    assert matches_approved(page, APPROVED / f"{name}.png") == ""
 
 
 def test_check_distances_lead_two_ways() -> None:

@@ -8,7 +8,7 @@ import zxingcpp
 from hypothesis import given, settings, strategies as st
 
 from labels.errors import FitError
-from labels.face.artwork import Tag, draw_tag
+from labels.face.artwork import TagArtwork, draw_tag
 from labels.face.drawing import Dots
 from labels.face.fonts import CAPITAL
 from labels.face.tagtext import TagLine, TagText
@@ -24,7 +24,7 @@ FACES = {"part": tag(), "long": long_tag(), "bin": bin_tag(), "spare": spare(231
 PORTRAIT = Stock("upright-30x60", "roll", 30, 60, 30, 60, dots_per_mm=12)
 
 
-def assert_quiet(drawn: Tag) -> None:
+def assert_quiet(drawn: TagArtwork) -> None:
     """Four modules round the symbol hold no ink, and lie on the label."""
     image, (left, top, right, bottom) = drawn.image, drawn.symbol_box
     quiet = drawn.fit.quiet
@@ -36,6 +36,7 @@ def assert_quiet(drawn: Tag) -> None:
     assert ink_in(image, outer) == ink_in(image, drawn.symbol_box)
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("name", STOCKS)
 @pytest.mark.parametrize("face", FACES)
 def test_each_face_on_each_stock(name: str, face: str) -> None:
@@ -66,6 +67,7 @@ ODD = [
 ]  # fmt: skip
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("stock", ODD, ids=lambda stock: stock.name)
 @pytest.mark.parametrize("face", FACES)
 def test_each_face_on_tiny_and_upright_labels(stock: Stock, face: str) -> None:
@@ -144,7 +146,7 @@ def test_no_letter_lies_on_another(name: str) -> None:
             assert ink_in(drawn.image, (0, 0, *drawn.image.size)) == ink
 
 
-def text_heights(drawn: Tag) -> list[float]:
+def text_heights(drawn: TagArtwork) -> list[float]:
     """Heights of the drawn pieces of text in dots; the symbol is not one."""
     return [
         mark.height

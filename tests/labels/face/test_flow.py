@@ -2,7 +2,7 @@
 
 from hypothesis import given, settings, strategies as st
 
-from labels.face.flow import Flow, Line, Obstacle, Words, bare
+from labels.face.flow import Flow, Obstacle, PlacedLine, Words, bare
 from labels.face.fonts import ASCENT, DESCENT, Style
 from labels.face.hyphens import HYPHEN
 from labels.face.text import cut, text_width, wrap
@@ -13,12 +13,12 @@ BESIDE = Obstacle(240, 200)
 SMALLEST = 20
 
 
-def set_words(*words: Words, area: Area = AREA) -> tuple[tuple[Line, ...], list[str]]:
+def set_words(*words: Words, area: Area = AREA) -> tuple[tuple[PlacedLine, ...], list[str]]:
     setting = Flow(area, BESIDE, SMALLEST).set_words(words, area.top)
     return setting.lines, [item.name for item in setting.cuts]
 
 
-def joined(lines: tuple[Line, ...], name: str) -> str:
+def joined(lines: tuple[PlacedLine, ...], name: str) -> str:
     return " ".join(line.text for line in lines if line.name == name)
 
 

@@ -10,13 +10,14 @@ from fontTools.fontBuilder import FontBuilder
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 from PIL import Image, features
 
-from labels.face import fonts, scripts, text as drawn_text
+import labels.face.text
+from labels.face import fonts, scripts
 from labels.face.artwork import TagLine, TagText, draw_tag
 from labels.face.bidi import Run, goes_left, visual_runs
 from labels.face.fonts import Style, advice, face_of, printable
 from labels.face.text import text_pieces, text_width, wrap
 from labels.stock.catalogue import find_stock
-from tests.approved_looks import looks_approved
+from tests.approved_pictures import matches_approved
 
 APPROVED = Path(__file__).parent / "approved"
 NAMES = {
@@ -80,8 +81,8 @@ def forgotten() -> object:
 def forget() -> None:
     for kept in (
         fonts._face_of_script, fonts.face_of, fonts.printable, fonts.font_for, fonts._characters,
-        scripts.find_typeface, drawn_text._reference_width, drawn_text.text_width,
-        drawn_text._piece, drawn_text._letter,
+        scripts.find_typeface, labels.face.text._reference_width, labels.face.text.text_width,
+        labels.face.text._piece, labels.face.text._letter,
     ):  # fmt: skip
         kept.cache_clear()
     fonts._OF_SCRIPTS.clear()
@@ -110,7 +111,7 @@ def test_a_name_is_drawn_whole_and_the_code_stays_readable(script: str, stock: s
 def test_a_name_looks_as_it_was_approved(script: str) -> None:
     """Letters joined, marks over their letters, right to left."""
     image = draw_tag(tag(NAMES[script]), find_stock("roll-62x29-300")).image
-    assert looks_approved(image.convert("L").reduce(2), APPROVED / f"{script}.png") == ""
+    assert matches_approved(image.convert("L").reduce(2), APPROVED / f"{script}.png") == ""
 
 
 @pytest.mark.skipif(not features.check("raqm"), reason="needs raqm's shaping")

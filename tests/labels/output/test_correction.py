@@ -74,6 +74,7 @@ def test_the_lines_of_the_ruler_page_are_where_they_are_meant_to_be(
         assert ink_in(page, (beside, near - 3, beside + 1, near + 3)) > 0
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("name", load_stock())
 def test_every_stock_has_a_ruler_page_of_its_own_size(tmp_path: Path, name: str) -> None:
     stock = find_stock(name)

@@ -7,7 +7,7 @@ import pytest
 import zxingcpp
 
 from labels.errors import PrinterError
-from labels.output.cups import choose_printer, list_printers, print_file, print_tags
+from labels.output.cups import choose_printer, known_printers, print_file, print_tags
 from labels.output.files import write_tags
 from labels.stock.catalogue import find_stock
 from tests.labels import raster
@@ -41,7 +41,7 @@ def printers(bench: Path) -> Path:
 
 
 def test_printers_are_listed_the_default_first(printers: Path) -> None:
-    assert [(one.name, one.is_default) for one in list_printers()] == [
+    assert [(one.name, one.is_default) for one in known_printers()] == [
         ("laser", True),
         ("roll", False),
     ]
@@ -84,7 +84,7 @@ def test_an_unknown_printer_is_refused_with_the_known_ones(printers: Path) -> No
 
 def test_no_printer_at_all_is_said(bench: Path) -> None:
     command(bench, "lpstat", 'echo "lpstat: No destinations added." >&2; exit 1')
-    assert list_printers() == []
+    assert known_printers() == []
     with pytest.raises(PrinterError, match="no printer set up; write the tags to a PDF"):
         choose_printer()
 
@@ -94,7 +94,7 @@ def test_a_machine_without_cups_says_what_to_do(
 ) -> None:
     monkeypatch.setenv("PATH", str(tmp_path))
     with pytest.raises(PrinterError, match=r"needs CUPS.*a PDF file and print") as caught:
-        list_printers()
+        known_printers()
     assert caught.value.exit_code == 1
 
 
@@ -107,7 +107,7 @@ def test_a_printing_system_that_refuses_is_quoted(printers: Path, tmp_path: Path
 def test_a_scheduler_that_is_not_running_is_quoted(bench: Path) -> None:
     command(bench, "lpstat", 'echo "lpstat: Connection refused" >&2; exit 1')
     with pytest.raises(PrinterError, match="Connection refused"):
-        list_printers()
+        known_printers()
 
 
 @pytest.mark.parametrize(

@@ -28,6 +28,7 @@ def written(tmp_path: Path, name: str, suffix: str = ".pdf", **options: object) 
     return write_tags(texts, find_stock(name), tmp_path / f"tags{suffix}", **options)  # type: ignore[arg-type]
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("name", STOCKS)
 def test_a_pdf_has_the_size_of_its_stock(tmp_path: Path, name: str) -> None:
     """Within 0.2 mm, read back by pypdfium2."""
@@ -128,6 +129,7 @@ def test_the_cross_reference_table_of_a_pdf_is_right(tmp_path: Path) -> None:
         assert data[offset:].startswith(b"%d 0 obj" % number)
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("name", STOCKS)
 def test_pictures_have_the_size_and_resolution_of_the_printer(tmp_path: Path, name: str) -> None:
     stock = find_stock(name)

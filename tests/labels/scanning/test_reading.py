@@ -4,6 +4,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
+import numpy
 import pytest
 from PIL import Image
 
@@ -203,15 +204,48 @@ def test_a_camera_can_be_stopped_and_can_fail(monkeypatch: pytest.MonkeyPatch) -
 
 
 @pytest.mark.parametrize("stock", ["roll-50x30-203", "roll-62x29-300"])
-def test_most_tags_are_read_askew_and_under_glare(stock: str) -> None:
+@pytest.mark.parametrize(
+    "first_seed", [0, *(pytest.param(one, marks=pytest.mark.slow) for one in (1000, 2000, 3000))]
+)
+def test_tags_are_read_askew_and_under_glare(stock: str, first_seed: int) -> None:
     """Perspective of 0.3 and two bands of glare that wash out their middles, by a renderer of our
-    own from fixed seeds; the first look alone reads none or one of the ten. Where both bands cross
-    a finder pattern no look helps."""
+    own from fixed seeds, nine of ten at least; the first look alone reads none or one of them.
+    What is read is right."""
     read = 0
-    for seed, text in enumerate(many(10, first=31)):
-        picture = seen_askew(draw_tag(text, find_stock(stock)), seed)
-        read += text.code in codes(read_picture(picture))
-    assert read >= 7
+    for number, text in enumerate(many(10, first=31 + first_seed % 900)):
+        picture = seen_askew(draw_tag(text, find_stock(stock)), first_seed + number)
+        found = codes(read_picture(picture))
+        assert found in ([], [text.code])
+        read += len(found)
+    assert read >= 9
+
+
+def test_a_symbol_without_one_of_its_finders_is_read() -> None:
+    """Readers look for the three finders first; the known patterns that are left are enough, and
+    the place is told."""
+    whole = draw_tag(tag(), find_stock("roll-50x30-203"))
+    picture = whole.image.convert("L").resize((whole.image.width * 2, whole.image.height * 2))
+    left, top, right, _ = (2 * one for one in whole.symbol_box)
+    finder = 7 * 2 * whole.fit.module_dots
+    picture.paste(255, (right - finder, top, right, top + finder))
+    (seen,) = read_picture(picture)
+    assert code_in(seen.text) == tag().code
+    assert seen.x == pytest.approx((left + right) / 2 / picture.width, abs=0.02)
+
+
+@pytest.mark.parametrize("modules", [21, 25, 29])
+def test_what_only_looks_like_a_symbol_is_not_read(modules: int) -> None:
+    """Squares of dark and light at random, with and without the three finders."""
+    random = numpy.random.default_rng(modules)
+    ring = numpy.pad(numpy.pad(numpy.ones((3, 3)), 1), 1, constant_values=1)
+    finder = numpy.pad(ring, 1)
+    for with_finders in (False, True):
+        rows = random.integers(0, 2, (modules, modules)).astype(float)
+        if with_finders:
+            rows[:8, :8], rows[:8, -8:] = finder[1:, 1:], finder[1:, :-1]
+            rows[-8:, :8] = finder[:-1, 1:]
+        shades = numpy.pad(255 * (1 - rows), 4, constant_values=255).astype(numpy.uint8)
+        assert read_picture(Image.fromarray(numpy.kron(shades, numpy.ones((9, 9), "u1")))) == []
 
 
 def test_without_opencv_there_is_no_second_look(monkeypatch: pytest.MonkeyPatch) -> None:

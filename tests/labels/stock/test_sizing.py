@@ -7,7 +7,7 @@ import pytest
 from labels.code import make_code
 from labels.errors import FitError
 from labels.stock.catalogue import find_stock, load_stock
-from labels.stock.geometry import Edges, Hole, Stock
+from labels.stock.geometry import Insets, PunchedHole, Stock
 from labels.stock.sizing import LEAST_MM, PREFERRED_MM, fit_symbol, ink_area
 from labels.symbols.payload import payload
 from tests.labels.published import rows
@@ -93,7 +93,7 @@ def test_ink_keeps_off_the_hole_of_a_card() -> None:
 
 
 def test_the_unprintable_edge_is_kept_blank() -> None:
-    stock = replace(SMALL, unprintable=Edges(3, 2.5, 2, 2))
+    stock = replace(SMALL, unprintable=Insets(3, 2.5, 2, 2))
     area = ink_area(stock)
     assert (area.left, area.top) == (24, 20)
     assert area.right <= 20 * 8 - 16
@@ -107,7 +107,7 @@ def test_a_hole_at_any_edge_takes_only_that_side(hole: tuple[float, float], side
     """Four edges of an 80 × 40 mm tag; the other sides keep their room, and the symbol fits."""
     stock = replace(SMALL, label_width=80, page_width=80, label_height=40, page_height=40)
     plain = ink_area(stock)
-    punched = replace(stock, hole=Hole(*hole, 5))
+    punched = replace(stock, hole=PunchedHole(*hole, 5))
     area = ink_area(punched)
     changed = [
         name

@@ -112,10 +112,10 @@ def written(folder: Path, text: str) -> Path:
     return path
 
 
-def test_stock_of_ones_own_joins_the_shelf(tmp_path: Path) -> None:
-    shelf = load_stock([written(tmp_path, ONE)])
-    assert find_stock("my-2x2-50.5x30", shelf).labels_per_page == 4
-    assert set(SHIPPED) <= set(shelf)
+def test_stock_of_ones_own_joins_the_known(tmp_path: Path) -> None:
+    known = load_stock([written(tmp_path, ONE)])
+    assert find_stock("my-2x2-50.5x30", known).labels_per_page == 4
+    assert set(SHIPPED) <= set(known)
 
 
 @pytest.mark.parametrize(
@@ -144,7 +144,7 @@ def test_stock_of_ones_own_joins_the_shelf(tmp_path: Path) -> None:
         (("dots_per_mm = 12", "dots_per_mm = 12\nhole = [9, 9, 0]"), "0 mm across is none"),
         (("dots_per_mm = 12", "dots_per_mm = 300"), r"300 × 25\.4|more likely dots_per_inch"),
         (("dots_per_mm = 12", "dots_per_inch = 8"), r"8 is more likely dots_per_mm"),
-        (("dots_per_mm = 12", "dots_per_mm = nan"), "dots has nan, which is no length"),
+        (("dots_per_mm = 12", "dots_per_mm = nan"), "dots has nan, which is not a length"),
         (("label = [50.5, 30]", "label = [nan, 30]"), "label has nan"),
         (("pitch = [53, 33]", "pitch = [inf, 33]"), "pitch has inf"),
         (("pitch = [53, 33]", "pitch = [-53, 33]"), "pitch across is -53 mm"),

@@ -97,6 +97,11 @@ def test_a_wrong_check_character_is_named_even_inside_an_address() -> None:
     assert caught.value.likely == CODE
 
 
+def test_the_end_of_a_word_in_another_script_is_no_code() -> None:
+    """Behind a letter of any script stands no code: on a Russian keyboard Ш is I."""
+    assert code_in("Ш2-000-5", marks=["2"]) == "I2-000-5"
+
+
 def damaged(text: str, row: dict[str, str]) -> str:
     """What arrives when scanner and computer disagree about the keyboard layout."""
     return text.translate(str.maketrans(row["meant"], row["came"]))

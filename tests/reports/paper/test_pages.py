@@ -14,12 +14,11 @@ from PIL import Image, ImageChops
 
 from labels.face.fonts import CAPITAL
 from tagbench.errors import BadInput, NotFound
-from tagbench.records import replace as changed
 from tagbench.reports.kinds import KINDS, report_text, write_report
 from tagbench.reports.paper.blocks import LARGE
 from tagbench.reports.photo_data import jpeg, reduced
 from tagbench.reports.request import ReportRequest
-from tests.approved_looks import looks_approved
+from tests.approved_pictures import matches_approved
 from tests.labels import raster
 from tests.rules.machines import code
 
@@ -73,7 +72,7 @@ def test_a_report_looks_as_it_was_approved(
 ) -> None:
     """The first page of each."""
     page = raster.pages(written(kind, pictured, tmp_path), 60)[0]
-    assert looks_approved(page, APPROVED / f"{kind}.png") == ""
+    assert matches_approved(page, APPROVED / f"{kind}.png") == ""
 
 
 @pytest.mark.parametrize(
@@ -132,7 +131,9 @@ def test_long_words_wrap_and_nothing_runs_off_the_page(
     pictured: ReportRequest, tmp_path: Path
 ) -> None:
     """A name of 300 letters without a blank, in every report."""
-    part = changed(pictured.tables.parts[code(3)], name="Bremsankerplatte" * 18, note="x" * 400)
+    part = msgspec.structs.replace(
+        pictured.tables.parts[code(3)], name="Bremsankerplatte" * 18, note="x" * 400
+    )
     parts = {**pictured.tables.parts, part.code: part}
     request = replace(pictured, tables=msgspec.structs.replace(pictured.tables, parts=parts))
     for kind in KINDS:
@@ -226,7 +227,7 @@ def test_210_pictures_of_12_mp_take_at_most_60_ms_each(
     """Processor time on one core, for the whole book as PDF."""
     camera_picture(photos / "plate.jpg")
     plate = pictured.tables.parts[code(3)]
-    many = changed(plate, photos=plate.photos * 210)
+    many = msgspec.structs.replace(plate, photos=plate.photos * 210)
     parts = {**pictured.tables.parts, plate.code: many}
     request = replace(pictured, tables=msgspec.structs.replace(pictured.tables, parts=parts))
     start = time.process_time()

@@ -9,7 +9,7 @@ import pytest
 
 from tagbench.book import Book
 from tagbench.book.operations import buying, care, wanting
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.book.operations.wanting import WantForm
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Want
@@ -28,8 +28,8 @@ def book(tmp_path: Path) -> Book:
 @pytest.fixture
 def dynamo(book: Book) -> str:
     """A part to be replaced by an exchange piece that is on order."""
-    code = strip(book, StripForm("Dynamo", part_number="4711")).code
-    care.mark(book, [code], "replace")
+    code = strip_part(book, StripForm("Dynamo", part_number="4711")).code
+    care.tick_off(book, [code], "replace")
     wanting.edit_want(book, 1, WantForm(price="80.00 EUR", deposit="25.00"))
     buying.order(book, [1], due=date(2031, 3, 20))
     return code
@@ -73,20 +73,20 @@ def test_a_deposit_that_cannot_be_is_refused(book: Book, dynamo: str) -> None:
 def test_reuse_while_a_new_one_is_on_order_is_asked(book: Book, dynamo: str) -> None:
     before = book.revision
     with pytest.raises(OnOrder, match=r"on order \(want 1, due 20 Mar 2031\)"):
-        care.mark(book, [dynamo], "reuse")
+        care.tick_off(book, [dynamo], "reuse")
     assert book.revision == before
-    care.mark(book, [dynamo], "reuse", orders="keep")
+    care.tick_off(book, [dynamo], "reuse", orders="keep")
     assert (want(book).parts, want(book).ordered) == ((), TODAY)
 
 
 def test_an_order_that_is_called_off_is_wanted_no_more(book: Book, dynamo: str) -> None:
-    care.mark(book, [dynamo], "reuse", orders="off")
+    care.tick_off(book, [dynamo], "reuse", orders="off")
     assert not book.records.wants
     assert book.records.parts[dynamo].verdict == "reuse"
 
 
 def test_what_is_only_wanted_goes_without_a_question(book: Book) -> None:
-    code = strip(book, StripForm("Dynamo")).code
-    care.mark(book, [code], "replace")
-    care.mark(book, [code], "reuse")
+    code = strip_part(book, StripForm("Dynamo")).code
+    care.tick_off(book, [code], "replace")
+    care.tick_off(book, [code], "reuse")
     assert not book.records.wants

@@ -9,7 +9,7 @@ import pytest
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Desk, Part, Want, replace
 from tagbench.rules.care import steps
-from tagbench.rules.care.needs import FILTERS, counted, filtered, marks, next_step
+from tagbench.rules.care.needs import FILTERS, counted, filtered, next_step, step_letters
 from tagbench.rules.care.substances import offered, remember
 from tagbench.rules.describe.care import care_words
 from tagbench.rules.whereabouts import put_old_piece
@@ -32,7 +32,7 @@ def test_steps_are_kept_in_order_of_their_days() -> None:
         ("degreased", "hot water"),
         ("inspected", ""),
     ]
-    assert marks(two) == "D I ·"
+    assert step_letters(two) == "D I ·"
     assert care_words(two, NOW) == (
         "degreased with hot water, 5 Mar 2026; inspected, 7 Mar 2026; undecided"
     )
@@ -117,7 +117,7 @@ def test_soaking_since_when_and_how_long() -> None:
     """In words with what is left, over time too; clean ends it as degreased with the same."""
     tray = steps.soak(shoe(), NOW - timedelta(hours=26), NOW, 24, "tray 2", "kerosene")
     assert care_words(tray, NOW).startswith("soaking 26 h in kerosene, tray 2, 2 h over, since")
-    assert marks(tray) == "~ · ·"
+    assert step_letters(tray) == "~ · ·"
     clean = steps.end_soak(tray, NOW, NOW)
     assert (clean.soak, clean.care[0].step, clean.care[0].with_what) == (
         None,

@@ -12,8 +12,8 @@ from tagbench.errors import BadInput, Refused
 from tagbench.records import Fastener, Override, Part, Setting, Torque, replace
 from tagbench.rules.count.closing import check_closing, open_lines, unexplained
 from tagbench.rules.count.fastener_lines import in_bag, lost, missing
-from tagbench.rules.count.identity import count
-from tagbench.rules.rebuild.fit import fit_part, short_by, single_use_lines, take_off
+from tagbench.rules.count.identity import machine_count
+from tagbench.rules.rebuild.fit import put_on, short_by, single_use_lines, take_off
 from tests.rules.machines import MARK, NOON, clean, code, tables
 
 THREADS = ("", "M5x0.8", "M6x1", "1/4-20 UNC")
@@ -43,7 +43,7 @@ def test_out_is_back_plus_missing_whatever_the_book_says(
             for number, some in enumerate(lines, 1)
         ]
     )
-    found = count(made, MARK)
+    found = machine_count(made, MARK)
     assert found.fasteners_out == sum(one.quantity for some in lines for one in some)
     assert found.fasteners_out == found.fasteners_back + found.fasteners_missing
     for line in found.missing:
@@ -73,7 +73,7 @@ def test_the_identity_holds_through_any_evening(
     }
     for number, doing in doings:
         parts[number] = _do(parts[number], doing, data)
-        found = count(tables(list(parts.values())), MARK)
+        found = machine_count(tables(list(parts.values())), MARK)
         assert found.fasteners_out == 25 == found.fasteners_back + found.fasteners_missing
         assert not found.left_over
 
@@ -84,14 +84,14 @@ def _do(part: Part, doing: str, data: st.DataObject) -> Part:
     if doing == "short":
         return short_by(part, {1: data.draw(st.integers(0, 4))})
     if doing == "renew":
-        return fit_part(part, NOON, renewed=single_use_lines(part))
-    return fit_part(part, NOON, snug=doing == "snug")
+        return put_on(part, NOON, renewed=single_use_lines(part))
+    return put_on(part, NOON, snug=doing == "snug")
 
 
 def test_a_machine_in_pieces() -> None:
     """Everything is off, nothing is back, every fastener is in its bag."""
     made = tables([clean(1, fasteners=(Fastener(quantity=4),), bin="BIN-001-A"), clean(2)])
-    found = count(made, MARK)
+    found = machine_count(made, MARK)
     assert [part.code for part in found.parts_off] == [code(1), code(2)]
     assert (found.fasteners_out, found.fasteners_back, found.fasteners_missing) == (4, 0, 4)
     assert [(bag.bin, len(bag.parts)) for bag in found.bags] == [("BIN-001-A", 1), ("", 1)]
@@ -101,9 +101,9 @@ def test_a_machine_in_pieces() -> None:
 def test_a_clean_count() -> None:
     """All fitted, torqued, renewed, measured, thrown away: nothing is open."""
     nut = Fastener(torque=Torque(low=45, high=55), single_use=True)
-    part = fit_part(clean(1, fasteners=(nut,)), NOON, torqued={1: 50.0}, renewed=[1])
+    part = put_on(clean(1, fasteners=(nut,)), NOON, torqued={1: 50.0}, renewed=[1])
     slack = Setting(id=1, machine=MARK, what="chain slack", measured=12.0, low=9.0, high=19.0)
-    found = count(tables([part], settings={"1": slack}), MARK)
+    found = machine_count(tables([part], settings={"1": slack}), MARK)
     assert open_lines(found) == [] and found.bags == []
     assert check_closing(found, {}) == {}
 
@@ -115,11 +115,11 @@ NUT = Fastener(thread="M12x1.25", torque=Torque(low=45, high=55))
     ("part", "key"),
     [
         (clean(1), f"off:{code(1)}"),
-        (fit_part(clean(1), NOON, snug=True), f"snug:{code(1)}"),
-        (fit_part(clean(1, fasteners=(NUT,)), NOON), f"torque:{code(1)}/1"),
-        (fit_part(clean(1, fasteners=(Fastener(single_use=True),)), NOON), f"renew:{code(1)}/1"),
+        (put_on(clean(1), NOON, snug=True), f"snug:{code(1)}"),
+        (put_on(clean(1, fasteners=(NUT,)), NOON), f"torque:{code(1)}/1"),
+        (put_on(clean(1, fasteners=(Fastener(single_use=True),)), NOON), f"renew:{code(1)}/1"),
         (
-            fit_part(clean(1, fasteners=(Fastener(quantity=4),)), NOON, short={1: 1}),
+            put_on(clean(1, fasteners=(Fastener(quantity=4),)), NOON, short={1: 1}),
             f"lost:{code(1)}/1",
         ),
         (
@@ -130,12 +130,12 @@ NUT = Fastener(thread="M12x1.25", torque=Torque(low=45, high=55))
             replace(clean(1, fasteners=(Fastener(quantity=4, back=5),)), fitted="fitted"),
             f"over:{code(1)}/1",
         ),
-        (fit_part(clean(1, old_piece="kept"), NOON), f"old:{code(1)}"),
+        (put_on(clean(1, old_piece="kept"), NOON), f"old:{code(1)}"),
     ],
 )
 def test_each_open_thing_is_one_line(part: Part, key: str) -> None:
     """And it alone stands in the way, until a reason is written for it."""
-    found = count(tables([part]), MARK)
+    found = machine_count(tables([part]), MARK)
     assert [line.key for line in open_lines(found)] == [key]
     with pytest.raises(Refused, match="write a reason"):
         check_closing(found, {})
@@ -145,7 +145,7 @@ def test_each_open_thing_is_one_line(part: Part, key: str) -> None:
 def test_an_open_setting_is_a_line() -> None:
     """Not measured yet."""
     slack = Setting(id=7, machine=MARK, what="chain slack", low=9.0)
-    [line] = open_lines(count(tables([], settings={"7": slack}), MARK))
+    [line] = open_lines(machine_count(tables([], settings={"7": slack}), MARK))
     assert line == ("setting:7", "chain slack: not measured; at least 9 mm")
 
 
@@ -165,10 +165,10 @@ def test_what_was_overruled_stays_open_while_its_cause_stands(
 ) -> None:
     """And is gone once the cause is."""
     part = clean(1, fitted="fitted", overrides=(override,), **fields)
-    [found] = count(tables([part]), MARK).overrides
+    [found] = machine_count(tables([part]), MARK).overrides
     assert found.words == words
     mended = clean(1, fitted="fitted", overrides=(override,))
-    assert count(tables([mended]), MARK).overrides == []
+    assert machine_count(tables([mended]), MARK).overrides == []
 
 
 def test_a_buried_part_stays_open_until_it_is_on() -> None:
@@ -177,21 +177,21 @@ def test_a_buried_part_stays_open_until_it_is_on() -> None:
         1, fitted="fitted", overrides=(Override(what="buried", codes=(code(2), code(99))),)
     )
     bearing = clean(2, behind=[1])
-    [found] = count(tables([wheel, bearing]), MARK).overrides
+    [found] = machine_count(tables([wheel, bearing]), MARK).overrides
     assert found.words == "went on over part 2 TP-002-A"
-    assert not count(tables([wheel, replace(bearing, fitted="fitted")]), MARK).overrides
+    assert not machine_count(tables([wheel, replace(bearing, fitted="fitted")]), MARK).overrides
 
 
 def test_a_reason_for_something_that_is_not_open_is_refused() -> None:
     """A slip in the name of the line is told."""
-    found = count(tables([clean(1)]), MARK)
+    found = machine_count(tables([clean(1)]), MARK)
     with pytest.raises(BadInput, match="off:TP-002-A"):
         check_closing(found, {f"off:{code(1)}": "spare", f"off:{code(2)}": "spare"})
 
 
 def test_an_empty_reason_is_none() -> None:
     """Blanks do not explain anything."""
-    lines = open_lines(count(tables([clean(1)]), MARK))
+    lines = open_lines(machine_count(tables([clean(1)]), MARK))
     assert unexplained(lines, {f"off:{code(1)}": "  "}) == lines
 
 
@@ -199,7 +199,7 @@ def test_counted_by_thread() -> None:
     """Threads in the order in which they came out; unthreaded things by their kind."""
     made = tables(
         [
-            fit_part(clean(1, fasteners=(Fastener(thread="M5x0.8", quantity=4),)), NOON),
+            put_on(clean(1, fasteners=(Fastener(thread="M5x0.8", quantity=4),)), NOON),
             clean(
                 2,
                 fasteners=(
@@ -209,7 +209,7 @@ def test_counted_by_thread() -> None:
             ),
         ]
     )
-    assert [tuple(one) for one in count(made, MARK).threads] == [
+    assert [tuple(one) for one in machine_count(made, MARK).threads] == [
         ("M5x0.8", 6, 4, 1, 0, 1),
         ("cotter pin", 1, 0, 1, 0, 0),
     ]
@@ -218,5 +218,5 @@ def test_counted_by_thread() -> None:
 def test_another_machine_is_not_counted() -> None:
     """Only codes with the mark."""
     made = tables([clean(1), Part(code="ZZ-001-A", name="spoke", fasteners=(Fastener(),))])
-    assert Counter(part.machine for part in count(made, MARK).parts_off) == {"TP": 1}
-    assert count(made, MARK).fasteners_out == 0
+    assert Counter(part.machine for part in machine_count(made, MARK).parts_off) == {"TP": 1}
+    assert machine_count(made, MARK).fasteners_out == 0

@@ -8,7 +8,7 @@ from tagbench.errors import BadInput
 from tagbench.records import Part, Tables, replace
 from tagbench.rules.count.found_fastener import which_miss, which_miss_measured
 from tagbench.rules.count.mixed_threads import mixed_threads
-from tagbench.rules.rebuild.fit import fit_part, short_by
+from tagbench.rules.rebuild.fit import put_on, short_by
 from tagbench.trade.fasteners.text import parse_fasteners
 from tagbench.trade.quantities.typed import parse_length
 from tagbench.trade.threads import parse_pitch
@@ -19,7 +19,7 @@ def part(number: int, text: str, on: bool = True, lost: int = 0) -> Part:
     """A part with one line of fasteners, on the machine or off, so many of them lost."""
     made = clean(number, fasteners=parse_fasteners(text))
     made = short_by(made, {1: lost})
-    return fit_part(made, NOON) if on else made
+    return put_on(made, NOON) if on else made
 
 
 FLOOR = tables(

@@ -9,7 +9,7 @@ import pytest
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Fastener, LooseItem, Machine, replace
 from tagbench.rules.count.closing import open_lines
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.rules.count.loose_items import candidates, put_to_line, read_found
 from tests.rules.making import part, tables
 
@@ -65,7 +65,7 @@ def test_it_stays_on_the_count_until_it_is_explained() -> None:
         one, loose={"1": item("M6x20, floor")}, machines={"TP": Machine(mark="TP", name="x")}
     )
     assert "found and not explained: M6x20, floor" in [
-        line.words for line in open_lines(count(made, "TP"))
+        line.words for line in open_lines(machine_count(made, "TP"))
     ]
     assert put_to_line(one, 1).fasteners[0].short == 0
     with pytest.raises(Refused, match="short of none"):

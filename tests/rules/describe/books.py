@@ -38,10 +38,10 @@ from tagbench.rules.describe.count import CountFacts
 from tagbench.rules.describe.part import PartFacts
 from tagbench.rules.describe.setting import SettingFacts
 from tagbench.rules.describe.want import WantFacts
-from tagbench.rules.kept_together import EXAMPLE as OWN_PARTS, read_own_parts
-from tagbench.rules.stacks import EXAMPLE as STACK, read_stack
+from tagbench.rules.kept_together import OWN_PARTS_EXAMPLE, read_own_parts
+from tagbench.rules.stacks import STACK_EXAMPLE, read_stack
 from tagbench.rules.whereabouts import OLD_PIECES
-from tagbench.rules.wiring import EXAMPLE as PINS, read_pins
+from tagbench.rules.wiring import PINS_EXAMPLE, read_pins
 from tests.rules.making import bin_code, code
 
 NOW = datetime(2031, 3, 9, 18, 30, tzinfo=UTC)
@@ -129,10 +129,10 @@ def _part(dice: random.Random, serial: int) -> Part:
         fitted_at=None if fitted == "off" else NOW,
         note=dice.choice(SAID),
         twin=code(serial - 1) if dice.random() < 0.2 and serial > 1 else "",
-        stack=read_stack(STACK) if dice.random() < 0.3 else None,
+        stack=read_stack(STACK_EXAMPLE) if dice.random() < 0.3 else None,
         together=dice.random() < 0.2,
-        own_parts=read_own_parts(OWN_PARTS) if dice.random() < 0.2 else (),
-        wiring=Wiring(pins=read_pins(PINS), routing="left of the frame")
+        own_parts=read_own_parts(OWN_PARTS_EXAMPLE) if dice.random() < 0.2 else (),
+        wiring=Wiring(pins=read_pins(PINS_EXAMPLE), routing="left of the frame")
         if dice.random() < 0.3
         else None,
     )
@@ -151,6 +151,7 @@ def _fastener(dice: random.Random) -> Fastener:
         renewed=dice.random() < 0.2,
         torque=dice.choice((None, torque)),
         torqued=dice.choice((None, 22.0)),
+        chosen=dice.choice(((), ("“8mm”: M8x1.25 thread",))),
         back=dice.randint(0, quantity),
         short=dice.randint(0, 1),
     )

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from tagbench.records import Fastener, Gasket, Machine, Reading, Setting, Torque, Want, replace
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.rules.describe.bin import describe_bin
 from tagbench.rules.describe.care import describe_reading, verdict_words
 from tagbench.rules.describe.count import NOTHING_OPEN, describe_count
@@ -80,6 +80,14 @@ def test_what_is_open_about_a_part_on_the_machine_is_said_with_its_figures() -> 
         "M8x1.25x20: 1 still in the bag",
     ]
     assert describe_rebuild(tables(on), part(2), [])[0].words == "ready to go on"
+
+
+def test_a_line_says_which_of_two_readings_was_chosen() -> None:
+    """With the person's own word, on every front end; it holds up nothing."""
+    line = Fastener(thread="M8x1.25", quantity=2, chosen=("“8mm”: M8x1.25 thread",))
+    [told] = describe_part(tables(), part(1, fasteners=(line,)), NOW).fasteners
+    assert "“8mm” taken as M8x1.25 thread" in told.words
+    assert {remark.state for remark in told.remarks} == {""}
 
 
 def test_labels_stand_once_over_facts_of_one_name() -> None:
@@ -156,13 +164,13 @@ def test_a_bin_says_what_is_in_it_and_in_its_bags() -> None:
 def test_the_count_adds_up_in_its_own_words() -> None:
     """parts = on + off; out = back + in the bag + lost, over random books."""
     for seed in range(100):
-        facts = describe_count(count(random_book(seed), "TP"), PACKMAN)
+        facts = describe_count(machine_count(random_book(seed), "TP"), PACKMAN)
         parts, *places = facts.parts.figures
         out, back, *elsewhere = facts.fasteners.figures
         assert parts == sum(places)
         assert out == back + sum(elsewhere)
         assert facts.fasteners.words.startswith(f"{out:g} fasteners out = {back:g} back")
-    clean = describe_count(count(tables(machines={"TP": PACKMAN}), "TP"), PACKMAN)
+    clean = describe_count(machine_count(tables(machines={"TP": PACKMAN}), "TP"), PACKMAN)
     assert clean.stands.words == NOTHING_OPEN
 
 
@@ -170,7 +178,7 @@ def test_an_open_line_has_a_heading_and_what_it_is_about() -> None:
     """The code of the part, and the reason once the machine is closed with one."""
     off = part(1, "Kick spring", fasteners=(screws(),))
     closed = replace(PACKMAN, closed=NOW, closed_with={f"off:{off.code}": "sold"})
-    facts = describe_count(count(tables(off, machines={"TP": closed}), "TP"), closed)
+    facts = describe_count(machine_count(tables(off, machines={"TP": closed}), "TP"), closed)
     [line] = facts.lines
     assert (line.heading, line.about, line.reason) == ("Off the machine", off.code, "sold")
     assert facts.stands.words == "closed on 9 Mar 2031, 18:30 with 1 written reason"

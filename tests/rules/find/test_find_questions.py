@@ -94,6 +94,12 @@ _ROWS: tuple[tuple[str, str, str, str, str], ...] = (
     ("condenser", ENGINE, "", "", TIN),
     ("ignition coil", "Electrics", "", "", ""),
     ("rivet tin label", FRAME, "", "4x 2.5 mm drive screw", ""),
+    ("nameplate", FRAME, "", "", TRAY),
+    ("brake shoe springs", "Front wheel / Brake", "", "", ""),
+    ("gear cluster", ENGINE, "", "", ""),
+    ("clutch basket", ENGINE, "", "castle nut M12", ""),
+    ("steering head balls", "Steering", "", "", JAR),
+    ("tailboard", "Body", "", "2x hinge pin", ""),
 )
 PARTS: tuple[Part, ...] = tuple(
     replace(
@@ -166,6 +172,13 @@ QUESTIONS: tuple[tuple[str, str], ...] = (
     ("capacitor", "condenser"),
     ("crank", "crankshaft"),
     ("plug cap", "spark plug cap"),
+    ("serial plate", "nameplate"),
+    ("pull off springs", "brake shoe springs"),
+    ("gear train", "gear cluster"),
+    ("clutch bell", "clutch basket"),
+    ("steering bearings", "steering head balls"),
+    ("tailgate", "tailboard"),
+    ("crank seal", "oil seal"),
     # properties
     ("left hand thread", "flywheel"),
     ("left-hand thread clutch", "clutch hub nut"),

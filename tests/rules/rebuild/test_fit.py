@@ -11,8 +11,8 @@ from tagbench.records import Fastener, Override, Torque
 from tagbench.rules.count.fastener_lines import single_use_items
 from tagbench.rules.rebuild.fit import (
     all_torqued,
-    fit_part,
     outside_words,
+    put_on,
     short_by,
     single_use_lines,
     take_off,
@@ -28,38 +28,38 @@ WHEEL = clean(1, name="wheel", fasteners=(NUT, PIN, SCREWS))
 
 def test_fitting_brings_all_fasteners_back() -> None:
     """Everything that came out is in again."""
-    after = fit_part(WHEEL, NOON)
+    after = put_on(WHEEL, NOON)
     assert [line.back for line in after.fasteners] == [1, 1, 4]
     assert (after.fitted, after.fitted_at) == ("fitted", NOON)
 
 
 def test_short_ones_stay_out() -> None:
     """Short by one: three of four are back, one is known to be missing."""
-    screws = fit_part(WHEEL, NOON, short={3: 1}).fasteners[2]
+    screws = put_on(WHEEL, NOON, short={3: 1}).fasteners[2]
     assert (screws.back, screws.short) == (3, 1)
 
 
 def test_a_known_shortage_is_kept_until_they_turn_up() -> None:
     """Fitting does not forget it; saying 0 does."""
     short = short_by(WHEEL, {3: 2})
-    assert fit_part(short, NOON).fasteners[2].back == 2
-    assert fit_part(short, NOON, short={3: 0}).fasteners[2].back == 4
+    assert put_on(short, NOON).fasteners[2].back == 2
+    assert put_on(short, NOON, short={3: 0}).fasteners[2].back == 4
 
 
 def test_losing_one_after_fitting_takes_it_out_of_those_back() -> None:
     """Four back, then one found missing: three are back."""
-    after = short_by(fit_part(WHEEL, NOON), {3: 1})
+    after = short_by(put_on(WHEEL, NOON), {3: 1})
     assert (after.fasteners[2].back, after.fasteners[2].short) == (3, 1)
 
 
 def test_snug_first_fitted_later() -> None:
     """Each step is dated; doing the same step twice keeps the first date."""
-    snug = fit_part(WHEEL, NOON, snug=True)
+    snug = put_on(WHEEL, NOON, snug=True)
     assert snug.fitted == "snug"
     later = NOON + timedelta(hours=1)
-    done = fit_part(snug, later, torqued={1: 50.0}, renewed=[2])
+    done = put_on(snug, later, torqued={1: 50.0}, renewed=[2])
     assert (done.fitted, done.fitted_at) == ("fitted", later)
-    assert fit_part(done, later + timedelta(hours=1)).fitted_at == later
+    assert put_on(done, later + timedelta(hours=1)).fitted_at == later
     assert done.fasteners[0].torqued == 50.0 and done.fasteners[1].renewed
     assert all_torqued(done) and not all_torqued(snug)
 
@@ -67,7 +67,7 @@ def test_snug_first_fitted_later() -> None:
 def test_taking_off_undoes_torque_and_renewal_but_not_a_loss() -> None:
     """The cotter pin must be new again, the nut torqued again; the lost screw is still lost."""
     over = Override(what="torque", at=NOON)
-    done = fit_part(WHEEL, NOON, torqued={1: 60.0}, short={3: 1}, renewed=[2], overrides=[over])
+    done = put_on(WHEEL, NOON, torqued={1: 60.0}, short={3: 1}, renewed=[2], overrides=[over])
     after = take_off(done)
     assert after == short_by(WHEEL, {3: 1})
 
@@ -76,7 +76,7 @@ def test_taking_off_undoes_torque_and_renewal_but_not_a_loss() -> None:
 def test_no_more_can_be_missing_than_there_are(short: dict[int, int], words: str) -> None:
     """The sentence says how many there are."""
     with pytest.raises(BadInput, match=words):
-        fit_part(WHEEL, NOON, short=short)
+        put_on(WHEEL, NOON, short=short)
 
 
 @pytest.mark.parametrize("number", [0, 4, -1])
@@ -84,9 +84,9 @@ def test_a_line_it_has_not_is_refused(number: int) -> None:
     """For torque, shortage and renewal alike."""
     for wrong in ({"torqued": {number: 5.0}}, {"short": {number: 1}}, {"renewed": [number]}):
         with pytest.raises(BadInput, match="lines 1 to 3"):
-            fit_part(WHEEL, NOON, **wrong)
+            put_on(WHEEL, NOON, **wrong)
     with pytest.raises(BadInput, match="no fastener lines"):
-        fit_part(clean(2), NOON, torqued={1: 5.0})
+        put_on(clean(2), NOON, torqued={1: 5.0})
 
 
 def test_single_use_lines_are_named_by_number() -> None:

@@ -10,7 +10,7 @@ import pytest
 
 from tagbench.records import Fastener, Part, Soak, Tables, Want, replace
 from tagbench.rules.rebuild.held_up import Reason
-from tagbench.rules.rebuild.overview import build
+from tagbench.rules.rebuild.overview import build_overview
 from tests.rules.machines import (
     DEGREASED,
     MARK,
@@ -25,7 +25,7 @@ from tests.rules.machines import (
 
 def reasons(made: Tables, one: str) -> dict[str, Reason]:
     """Kind → reason of a part that is held up; empty when it is not."""
-    found = {held.code: held.reasons for held in build(made, MARK).held_up}
+    found = {held.code: held.reasons for held in build_overview(made, MARK).held_up}
     return {reason.kind: reason for reason in found.get(one, ())}
 
 
@@ -44,7 +44,7 @@ def test_ready_is_what_the_definition_says_on_random_machines() -> None:
             for one, part in made.parts.items()
             if one not in on and not lacks(part) and nx.ancestors(drawn, one) <= on
         }
-        found = build(made, MARK)
+        found = build_overview(made, MARK)
         assert set(found.ready) == expected, name
         held = {one.code for one in found.held_up}
         assert set(found.ready) | held | on == set(made.parts), name
@@ -56,7 +56,7 @@ def test_ready_is_what_the_definition_says_on_random_machines() -> None:
 def test_in_a_sound_machine_the_parts_named_are_the_straight_links_still_off() -> None:
     """With nothing put on over a gap, it names exactly the deeper neighbours that are off."""
     for name, made, drawn in random_machines(200, on=0.0):
-        for held in build(made, MARK).held_up:
+        for held in build_overview(made, MARK).held_up:
             named = {one for why in held.reasons for one in why.codes}
             assert named == set(drawn.predecessors(held.code)), name
 
@@ -65,7 +65,7 @@ def test_over_a_gap_every_hidden_part_is_named() -> None:
     """Off parts reached through parts already on are named as well, whatever the graph."""
     for name, made, drawn in random_machines(200, on=0.6):
         on = codes_on(made)
-        for held in build(made, MARK).held_up:
+        for held in build_overview(made, MARK).held_up:
             named = {one for why in held.reasons for one in why.codes}
             through = drawn.subgraph(on | {held.code})
             around = nx.ancestors(through, held.code) | {held.code}
@@ -101,7 +101,7 @@ def test_all_reasons_are_named_at_once() -> None:
         fasteners=(Fastener(quantity=4, short=1), Fastener(kind="nut", short=1)),
     )
     made = tables([bare, clean(2, behind=[1])])
-    held = build(made, MARK).held_up
+    held = build_overview(made, MARK).held_up
     assert [why.kind for why in held[0].reasons] == [
         "deeper",
         "dirty",
@@ -114,13 +114,13 @@ def test_all_reasons_are_named_at_once() -> None:
 def test_the_replacement_that_is_here_goes_on() -> None:
     """Replace with the replacement here is as good as reuse."""
     made = tables([clean(1, verdict="replace", replacement="here")])
-    assert build(made, MARK).ready == [code(1)]
+    assert build_overview(made, MARK).ready == [code(1)]
 
 
 def test_snug_counts_as_on_the_machine() -> None:
     """A snug part holds nothing up, and is in neither list."""
     made = chain(3, {3: "snug"})
-    found = build(made, MARK)
+    found = build_overview(made, MARK)
     assert (found.ready, found.snug) == ([code(2)], [code(3)])
     assert [held.code for held in found.held_up] == [code(1)]
 
@@ -138,7 +138,7 @@ def test_a_part_waits_for_an_open_want() -> None:
     made = tables([clean(1)], wants={"1": want})
     assert "gasket, ordered 3 May 2024, due 20 May 2024" in reasons(made, code(1))["want"].words
     here = tables([clean(1)], wants={"1": replace(want, arrived=date(2024, 5, 19))})
-    assert build(here, MARK).ready == [code(1)]
+    assert build_overview(here, MARK).ready == [code(1)]
 
 
 def test_a_soaking_part_says_since_when() -> None:
@@ -151,7 +151,7 @@ def test_a_soaking_part_says_since_when() -> None:
 def test_a_loop_is_a_reason_and_is_reported() -> None:
     """Parts in a loop wait for each other for ever; the reason says why and what to do."""
     made = tables([clean(1, behind=[2]), clean(2, behind=[1]), clean(3)])
-    found = build(made, MARK)
+    found = build_overview(made, MARK)
     assert found.ready == [code(3)]
     assert "take one of them out" in reasons(made, code(1))["loop"].words
     assert any("is behind" in problem for problem in found.problems)
@@ -160,13 +160,13 @@ def test_a_loop_is_a_reason_and_is_reported() -> None:
 def test_odd_links_do_not_hold_a_part_up_but_are_reported() -> None:
     """A link to a part that is not in the book is told among the problems."""
     made = tables([clean(1, behind=[99])])
-    found = build(made, MARK)
+    found = build_overview(made, MARK)
     assert found.ready == [code(1)] and len(found.problems) == 1
 
 
 def test_a_chain_of_two_thousand() -> None:
     """Only the deepest is ready; each other names one reason."""
-    found = build(chain(2000), MARK)
+    found = build_overview(chain(2000), MARK)
     assert found.ready == [code(2000)]
     assert len(found.held_up) == 1999
     assert {len(held.reasons) for held in found.held_up} == {1}

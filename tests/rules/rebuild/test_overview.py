@@ -8,9 +8,9 @@ import networkx as nx
 
 from tagbench.records import Want, replace
 from tagbench.rules.buying.holding import held_by, hold_ups
-from tagbench.rules.rebuild.fit import fit_part
+from tagbench.rules.rebuild.fit import put_on
 from tagbench.rules.rebuild.links import links_of
-from tagbench.rules.rebuild.overview import build, tonight
+from tagbench.rules.rebuild.overview import build_overview, tonight
 from tests.rules.machines import MARK, NOON, chain, clean, code, codes_on, random_machines, tables
 
 
@@ -19,10 +19,10 @@ def test_tonight_is_what_fitting_one_ready_part_after_another_reaches() -> None:
     for name, made, _ in random_machines(60):
         planned = tonight(made, MARK)
         now, reached = made, set()
-        while ready := build(now, MARK).ready:
+        while ready := build_overview(now, MARK).ready:
             parts = dict(now.parts)
             for one in ready:
-                parts[one] = fit_part(parts[one], NOON)
+                parts[one] = put_on(parts[one], NOON)
             reached |= set(ready)
             now = tables(list(parts.values()))
         assert set(planned) == reached, name

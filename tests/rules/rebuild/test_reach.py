@@ -11,7 +11,7 @@ from tagbench.errors import NotFound
 from tagbench.records import Fastener, Setting, Tables, Torque, replace
 from tagbench.rules.rebuild.burying import Burial, burying
 from tagbench.rules.rebuild.links import links_of
-from tagbench.rules.rebuild.reach import reach
+from tagbench.rules.rebuild.reach import reach_part
 from tests.rules.machines import MARK, NOON, chain, clean, code, codes_on, random_machines, tables
 
 NUT = Fastener(thread="M12x1.25", torque=Torque(low=45, high=55), torqued=50, back=1)
@@ -28,7 +28,7 @@ def test_reach_is_what_networkx_finds_on_the_way_out() -> None:
     for name, made, drawn in random_machines(200, on=0.6):
         on = codes_on(made)
         for one in list(made.parts)[:10]:
-            found = reach(made, one).take_off
+            found = reach_part(made, one).take_off
             assert set(found) == nx.descendants(drawn, one) & on, name
             assert len(found) == len(set(found)), name
             at = {other: number for number, other in enumerate(found)}
@@ -40,14 +40,14 @@ def test_reach_is_what_networkx_finds_on_the_way_out() -> None:
 def test_reaching_a_part_leaves_the_others_alone() -> None:
     """In a chain only what lies further out and is on comes off, outermost first."""
     made = chain(5, {5: "fitted", 4: "fitted", 3: "snug"})
-    found = reach(made, code(5))
+    found = reach_part(made, code(5))
     assert found.take_off == [code(3), code(4)]
     assert (found.unfitted, found.unsnugged) == ([code(4)], [code(3)])
 
 
 def test_nothing_in_the_way_nothing_to_take_off() -> None:
     """The outermost part is reached at once."""
-    assert reach(chain(3), code(1)).take_off == []
+    assert reach_part(chain(3), code(1)).take_off == []
 
 
 def test_reach_says_what_is_to_be_torqued_renewed_and_measured_again() -> None:
@@ -64,7 +64,7 @@ def test_reach_says_what_is_to_be_torqued_renewed_and_measured_again() -> None:
         ],
         settings={"1": slack, "2": others, "3": open_one},
     )
-    found = reach(made, code(2))
+    found = reach_part(made, code(2))
     assert [line.key for line in found.untorqued] == [f"{code(1)}/1"]
     assert [line.key for line in found.to_renew] == [f"{code(1)}/2"]
     assert found.unsettled == [slack]
@@ -73,13 +73,13 @@ def test_reach_says_what_is_to_be_torqued_renewed_and_measured_again() -> None:
 def test_reach_of_an_unknown_code_says_so() -> None:
     """The error names the code and the way out."""
     with pytest.raises(NotFound, match="TP-099-A"):
-        reach(chain(2), code(99))
+        reach_part(chain(2), code(99))
 
 
 def test_two_thousand_deep_is_reached() -> None:
     """The deepest part of a chain that is all on needs all the others off, in strip order."""
     made = chain(2000, dict.fromkeys(range(1, 2001), "fitted"))
-    assert reach(made, code(2000)).take_off == [code(number) for number in range(1, 2000)]
+    assert reach_part(made, code(2000)).take_off == [code(number) for number in range(1, 2000)]
 
 
 def test_what_would_be_shut_in_is_what_networkx_finds_deeper() -> None:
@@ -130,7 +130,7 @@ def test_torque_again_only_where_it_was_torqued() -> None:
             clean(2, behind=[1]),
         ]
     )
-    assert [line.key for line in reach(made, code(2)).untorqued] == [f"{code(1)}/2"]
+    assert [line.key for line in reach_part(made, code(2)).untorqued] == [f"{code(1)}/2"]
 
 
 def test_a_plan_counts_what_goes_on_before() -> None:

@@ -9,7 +9,7 @@ import pytest
 from tagbench.records import Bin, Fastener, Override, Part, StockItem, Torque, Want
 from tagbench.rules.buying.single_use import needed
 from tagbench.rules.count.closing import off_by_assembly, open_lines
-from tagbench.rules.count.identity import count
+from tagbench.rules.count.identity import machine_count
 from tagbench.rules.rebuild.guide import fit_guide
 from tagbench.rules.rebuild.held_up import obstacles
 from tagbench.rules.rebuild.links import links_of
@@ -90,7 +90,7 @@ def test_what_is_left_out_names_what_went_on_over_it() -> None:
             clean(6, name="cover", fitted="snug"),
         ]
     )
-    found = count(made, MARK)
+    found = machine_count(made, MARK)
     lines = open_lines(found)
     assert lines[0].words == "bearing TP-002-A was left out: wheel TP-001-A went on over it"
     assert [line.key for line in lines[1:]] == [
@@ -112,7 +112,7 @@ def test_one_cotter_pin_for_one_nut() -> None:
     assert [(row.what, row.quantity) for row in needed(made)] == [("cotter pin 3.2x32", 1)]
     supplies = lay_out(made, [step_for(made, links_of(made, MARK), code(1))]).single_use
     assert [(one.what, one.quantity) for one in supplies] == [("cotter pin 3.2x32", 1)]
-    assert [line.key for line in count(made, MARK).single_use] == [f"{code(1)}/2"]
+    assert [line.key for line in machine_count(made, MARK).single_use] == [f"{code(1)}/2"]
 
 
 @pytest.mark.parametrize(
@@ -148,7 +148,7 @@ def test_an_overruled_lack_says_overdue_too() -> None:
     """In the count, of a part that went on all the same."""
     late = order(ordered=date(2024, 5, 3), due=date(2024, 5, 20))
     part = clean(1, fitted="fitted", overrides=(Override(what="held up"),))
-    [over] = count(tables([part], wants={"3": late}), MARK, TODAY).overrides
+    [over] = machine_count(tables([part], wants={"3": late}), MARK, TODAY).overrides
     assert "4 days overdue" in over.words
 
 

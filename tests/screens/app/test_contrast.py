@@ -55,15 +55,15 @@ def seen(color: Color, system: ColorSystem, colours: TerminalTheme) -> ColorTrip
 
 
 def worst(
-    hands: ScreenDriver, system: ColorSystem, colours: TerminalTheme
+    driver: ScreenDriver, system: ColorSystem, colours: TerminalTheme
 ) -> Iterator[tuple[float, str]]:
     """The contrast of every piece of text: on the screen, or on the card that lies over it.
 
     What lies under a card cannot be used and is dimmed on purpose (1.4.3, incidental).
     """
-    cards = hands.screen.query("#card")
-    seen_on = cards.first().region if cards else hands.screen.region
-    strips = hands.screen._compositor.render_strips()[seen_on.y : seen_on.bottom]
+    cards = driver.screen.query("#card")
+    seen_on = cards.first().region if cards else driver.screen.region
+    strips = driver.screen._compositor.render_strips()[seen_on.y : seen_on.bottom]
     for strip in strips:
         for segment in strip.crop(seen_on.x, seen_on.right):
             yield from _of(segment, system, colours)
@@ -83,22 +83,22 @@ def _of(
     yield contrast(ink.hex, ground.hex), segment.text
 
 
-async def open_hub(hands: ScreenDriver) -> None:
+async def open_hub(driver: ScreenDriver) -> None:
     """The page of the last part."""
-    await hands.app.open_code(hands.app.book.records.parts_of("TP")[-1].code)
-    await hands.settle()
+    await driver.app.open_code(driver.app.book.records.parts_of("TP")[-1].code)
+    await driver.settle()
 
 
-async def open_fit(hands: ScreenDriver) -> None:
+async def open_fit(driver: ScreenDriver) -> None:
     """The card for fitting it."""
-    await open_hub(hands)
-    await hands.press("ctrl+f")
+    await open_hub(driver)
+    await driver.press("ctrl+f")
 
 
-async def open_trace(hands: ScreenDriver) -> None:
+async def open_trace(driver: ScreenDriver) -> None:
     """The outline of a gasket, before a picture is chosen."""
-    await hands.app.open_screen("trace", hands.app.book.records.parts_of("TP")[0].code)
-    await hands.settle()
+    await driver.app.open_screen("trace", driver.app.book.records.parts_of("TP")[0].code)
+    await driver.settle()
 
 
 REBUILD: dict[str, Way] = {
@@ -119,21 +119,21 @@ REBUILD: dict[str, Way] = {
 
 
 async def check_all(
-    hands: ScreenDriver, themes: dict[str, Theme], theme: str, ways: dict[str, Way]
+    driver: ScreenDriver, themes: dict[str, Theme], theme: str, ways: dict[str, Way]
 ) -> None:
     """Goes every way and measures what is drawn in each kind of terminal."""
     for one in themes.values():
-        hands.app.register_theme(one)
-    hands.app.themes = themes
+        driver.app.register_theme(one)
+    driver.app.themes = themes
     for name, way in ways.items():
-        await hands.press("escape", "escape", "escape")
-        await hands.app.go("bench")
-        await hands.settle()
-        await way(hands)
-        hands.app.theme = themes[theme].name
-        await hands.settle()
+        await driver.press("escape", "escape", "escape")
+        await driver.app.go("bench")
+        await driver.settle()
+        await way(driver)
+        driver.app.theme = themes[theme].name
+        await driver.settle()
         for terminal in TERMINALS if themes is THEMES else TERMINALS_16:
-            bad = [one for one in worst(hands, *terminal) if one[0] < 4.5]
+            bad = [one for one in worst(driver, *terminal) if one[0] < 4.5]
             assert not bad, (name, terminal, bad[:5])
 
 
@@ -141,33 +141,36 @@ EACH_THEME = pytest.mark.parametrize("theme", ["dark", "light"])
 EACH_KIND = pytest.mark.parametrize("themes", [THEMES, THEMES_16], ids=["many", "16 colours"])
 
 
+@pytest.mark.sampled(3)
 @EACH_THEME
 @EACH_KIND
 async def test_every_word_drawn_has_its_contrast(
     brake: Book, themes: dict[str, Theme], theme: str
 ) -> None:
     """On every screen and card, also where the cursor is."""
-    async with at_the_bench(brake) as hands:
-        await check_all(hands, themes, theme, test_look.WAYS)
+    async with at_the_bench(brake) as driver:
+        await check_all(driver, themes, theme, test_look.WAYS)
 
 
+@pytest.mark.sampled(3)
 @EACH_THEME
 @EACH_KIND
 async def test_in_the_middle_of_the_job_too(
     brake: Book, themes: dict[str, Theme], theme: str
 ) -> None:
     """Clean, Inspect, Buy, the drawer, pictures, cautions."""
-    async with at_the_bench(brake) as hands:
-        await check_all(hands, themes, theme, test_look_middle.WAYS)
+    async with at_the_bench(brake) as driver:
+        await check_all(driver, themes, theme, test_look_middle.WAYS)
 
 
+@pytest.mark.sampled(3)
 @EACH_THEME
 @EACH_KIND
 async def test_and_at_its_end(empty: Book, themes: dict[str, Theme], theme: str) -> None:
     """Build, Fit, Count, Settings, Phone, Backups, and a refusal."""
     clutch(empty)
-    async with at_the_bench(empty) as hands:
-        await check_all(hands, themes, theme, REBUILD)
+    async with at_the_bench(empty) as driver:
+        await check_all(driver, themes, theme, REBUILD)
 
 
 def test_every_screen_is_looked_at() -> None:

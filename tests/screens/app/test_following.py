@@ -23,143 +23,143 @@ def code(book: Book, name: str) -> str:
     return next(part.code for part in book.records.parts.values() if part.name == name)
 
 
-def offered(hands: ScreenDriver) -> bool:
+def offered(driver: ScreenDriver) -> bool:
     """Whether the last line of the screen offers what a phone opened."""
-    return "F12" in hands.shown.splitlines()[-1]
+    return "F12" in driver.shown.splitlines()[-1]
 
 
 async def test_a_tag_that_is_opened_comes_up_with_a_quiet_notice(brake: Book) -> None:
     """On the same part page when the next one is opened."""
-    async with paired_phone(brake, name="Ann [b]") as (hands, phone):
+    async with paired_phone(brake, name="Ann [b]") as (driver, phone):
         drum, plate = code(brake, "brake drum"), code(brake, "backing plate")
         await phone.page(f"/{drum}")
-        await hands.until(lambda: isinstance(hands.screen, PartScreen))
-        await hands.until(lambda: hands.said == f"Ann [b] opened {drum} brake drum.")
+        await driver.until(lambda: isinstance(driver.screen, PartScreen))
+        await driver.until(lambda: driver.said == f"Ann [b] opened {drum} brake drum.")
         await phone.page(f"/{plate}")
-        await hands.until(lambda: hands.at(PartScreen).code == plate)
-        assert len(hands.app.screen_stack) == 2
+        await driver.until(lambda: driver.at(PartScreen).code == plate)
+        assert len(driver.app.screen_stack) == 2
 
 
 async def test_parts_and_bins_in_turn_do_not_pile_up(brake: Book) -> None:
     """Escape leads back to where the person was."""
-    async with paired_phone(brake) as (hands, phone):
+    async with paired_phone(brake) as (driver, phone):
         drum, bin_code = code(brake, "brake drum"), min(brake.records.bins)
         for _ in range(3):
             await phone.page(f"/{drum}")
-            await hands.until(lambda: isinstance(hands.screen, PartScreen))
+            await driver.until(lambda: isinstance(driver.screen, PartScreen))
             await phone.page(f"/{bin_code}")
-            await hands.until(lambda: isinstance(hands.screen, BinScreen))
-        await hands.settle()
-        assert len(hands.app.screen_stack) == 2
-        await hands.press("escape")
-        assert hands.at(BenchScreen)
+            await driver.until(lambda: isinstance(driver.screen, BinScreen))
+        await driver.settle()
+        assert len(driver.app.screen_stack) == 2
+        await driver.press("escape")
+        assert driver.at(BenchScreen)
 
 
 async def test_it_waits_while_something_is_being_typed(brake: Book) -> None:
     """The field and the screen stay; one key in the footer opens it, and then it is gone."""
-    async with paired_phone(brake) as (hands, phone):
+    async with paired_phone(brake) as (driver, phone):
         drum = code(brake, "brake drum")
-        await hands.press("f3")
-        await hands.write("back")
+        await driver.press("f3")
+        await driver.write("back")
         await phone.page(f"/{drum}")
-        await hands.until(lambda: offered(hands))
-        assert f"Pocket: {drum}" in hands.shown
-        assert hands.at(FindScreen)
-        assert hands.field("words") == "back"
-        await hands.write("ing")
-        assert hands.field("words") == "backing"
-        await hands.press("f12")
-        assert hands.at(PartScreen).code == drum
-        assert not offered(hands)
-        await hands.press("escape")
-        assert hands.field("words") == "backing"
-        assert not offered(hands)
+        await driver.until(lambda: offered(driver))
+        assert f"Pocket: {drum}" in driver.shown
+        assert driver.at(FindScreen)
+        assert driver.field("words") == "back"
+        await driver.write("ing")
+        assert driver.field("words") == "backing"
+        await driver.press("f12")
+        assert driver.at(PartScreen).code == drum
+        assert not offered(driver)
+        await driver.press("escape")
+        assert driver.field("words") == "backing"
+        assert not offered(driver)
 
 
 async def test_it_does_not_wait_for_an_empty_field(brake: Book) -> None:
     """Nothing was typed, so nothing is disturbed."""
-    async with paired_phone(brake) as (hands, phone):
-        await hands.press("f3")
+    async with paired_phone(brake) as (driver, phone):
+        await driver.press("f3")
         await phone.page(f"/{code(brake, 'brake drum')}")
-        await hands.until(lambda: isinstance(hands.screen, PartScreen))
+        await driver.until(lambda: isinstance(driver.screen, PartScreen))
 
 
 async def test_it_waits_behind_a_card(brake: Book) -> None:
     """The footer offers it once the card is closed."""
-    async with paired_phone(brake) as (hands, phone):
+    async with paired_phone(brake) as (driver, phone):
         drum = code(brake, "brake drum")
-        await hands.press("f1")
+        await driver.press("f1")
         await phone.page(f"/{drum}")
-        await hands.until(lambda: hands.app.phone.following.waiting is not None)
-        assert hands.at(HelpDialog)
-        await hands.press("escape")
-        assert offered(hands)
-        await hands.press("f12")
-        assert hands.at(PartScreen).code == drum
+        await driver.until(lambda: driver.app.phone.following.waiting is not None)
+        assert driver.at(HelpDialog)
+        await driver.press("escape")
+        assert offered(driver)
+        await driver.press("f12")
+        assert driver.at(PartScreen).code == drum
 
 
 async def test_the_last_of_several_waits(brake: Book) -> None:
     """The one in the hand."""
-    async with paired_phone(brake) as (hands, phone):
-        await hands.press("f3")
-        await hands.write("x")
+    async with paired_phone(brake) as (driver, phone):
+        await driver.press("f3")
+        await driver.write("x")
         for name in ("brake drum", "backing plate"):
             await phone.page(f"/{code(brake, name)}")
         plate = code(brake, "backing plate")
-        await hands.until(lambda: plate in hands.shown.splitlines()[-1])
-        await hands.press("f12")
-        assert hands.at(PartScreen).code == plate
+        await driver.until(lambda: plate in driver.shown.splitlines()[-1])
+        await driver.press("f12")
+        assert driver.at(PartScreen).code == plate
 
 
 async def test_a_spare_tag_waits_in_any_case(brake: Book) -> None:
     """Its form is open on the phone; here it opens the strip form when asked for."""
     [spare] = reserve_spare(brake, 1)
-    async with paired_phone(brake) as (hands, phone):
+    async with paired_phone(brake) as (driver, phone):
         await phone.page(f"/{spare.code}")
-        await hands.until(lambda: offered(hands))
-        assert hands.at(BenchScreen)
-        await hands.press("f12")
-        assert hands.at(StripScreen).spare == spare.code
+        await driver.until(lambda: offered(driver))
+        assert driver.at(BenchScreen)
+        await driver.press("f12")
+        assert driver.at(StripScreen).spare == spare.code
 
 
 async def test_nothing_waits_at_first(brake: Book) -> None:
     """The key says so."""
-    async with paired_phone(brake) as (hands, _):
-        await hands.press("f12")
-        assert "No phone has opened" in hands.said
+    async with paired_phone(brake) as (driver, _):
+        await driver.press("f12")
+        assert "No phone has opened" in driver.said
 
 
 @pytest.mark.parametrize("typing", [False, True])
 async def test_what_a_phone_changes_is_shown_at_once(brake: Book, typing: bool) -> None:
     """A step ticked there is ticked here; the notice keeps quiet while one types."""
-    async with paired_phone(brake) as (hands, phone):
+    async with paired_phone(brake) as (driver, phone):
         drum = code(brake, "brake drum")
-        await hands.press("f3")
+        await driver.press("f3")
         if typing:
-            await hands.write("drum")
+            await driver.write("drum")
         else:
             await phone.page(f"/{drum}")
-            await hands.until(lambda: isinstance(hands.screen, PartScreen))
+            await driver.until(lambda: isinstance(driver.screen, PartScreen))
         answer = await phone.send(f"/{drum}/care", step="degreased")
         assert answer.status == 303
-        await hands.until(lambda: hands.screen._seen == (brake, brake.revision))  # type: ignore[attr-defined]
-        await hands.settle()
-        assert ("Pocket: " in hands.said) is not typing
+        await driver.until(lambda: driver.screen._seen == (brake, brake.revision))  # type: ignore[attr-defined]
+        await driver.settle()
+        assert ("Pocket: " in driver.said) is not typing
         if not typing:
-            hands.screen.query_one("#facts").scroll_end(animate=False)
-            await hands.settle()
-            assert "[x] degreased" in hands.shown
+            driver.screen.query_one("#facts").scroll_end(animate=False)
+            await driver.settle()
+            assert "[x] degreased" in driver.shown
 
 
 async def test_a_photo_from_the_phone_is_on_the_part_page_at_once(brake: Book) -> None:
     """Where there was none before."""
-    async with paired_phone(brake) as (hands, phone):
+    async with paired_phone(brake) as (driver, phone):
         drum = code(brake, "brake drum")
         await phone.page(f"/{drum}")
-        await hands.until(lambda: "no picture yet" in hands.shown)
+        await driver.until(lambda: "no picture yet" in driver.shown)
         answer = await send_photos(phone, f"/{drum}/photos", jpeg())
         assert answer.status == 303
-        await hands.until(lambda: "no picture yet" not in hands.shown)
+        await driver.until(lambda: "no picture yet" not in driver.shown)
         assert brake.records.parts[drum].photos
 
 

@@ -12,33 +12,33 @@ from tagbench.trade.fasteners.text import parse_fasteners
 from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 
 
-async def choose_large(hands: ScreenDriver) -> None:
+async def choose_large(driver: ScreenDriver) -> None:
     """From the list of actions."""
-    await hands.press("ctrl+g")
-    await hands.write("main facts large")
-    await hands.press("enter")
+    await driver.press("ctrl+g")
+    await driver.write("main facts large")
+    await driver.press("enter")
 
 
 async def test_keys_have_two_lines_and_codes_are_large(brake: Book) -> None:
     """Both lines of a key can be clicked; the next evening is the same; and back again."""
     code = brake.records.parts_of("TP")[0].code
-    async with at_the_bench(brake, LARGE) as hands:
-        await choose_large(hands)
-        assert "drawn large" in hands.said
-        bar = hands.screen.query_one("#keys-anywhere", KeyBar).region
+    async with at_the_bench(brake, LARGE) as driver:
+        await choose_large(driver)
+        assert "drawn large" in driver.said
+        bar = driver.screen.query_one("#keys-anywhere", KeyBar).region
         assert bar.height == 2
-        keys, words = hands.shown.splitlines()[bar.y : bar.bottom]
+        keys, words = driver.shown.splitlines()[bar.y : bar.bottom]
         assert keys.index("F3") == words.index("Find")
-        await hands.pilot.click(offset=(words.index("Find") + 1, bar.y + 1))
-        await hands.settle()
-        assert "FIND" in hands.shown
-    async with at_the_bench(brake, LARGE) as hands:
-        await hands.app.open_code(code)
-        await hands.settle()
-        large = hands.at(PartScreen).query_one(BigCode)
+        await driver.pilot.click(offset=(words.index("Find") + 1, bar.y + 1))
+        await driver.settle()
+        assert "FIND" in driver.shown
+    async with at_the_bench(brake, LARGE) as driver:
+        await driver.app.open_code(code)
+        await driver.settle()
+        large = driver.at(PartScreen).query_one(BigCode)
         assert large.display
         assert large.code == code
-        await choose_large(hands)
+        await choose_large(driver)
         assert not large.display
 
 
@@ -47,23 +47,23 @@ async def test_the_main_facts_of_part_build_and_fit_grow(brake: Book) -> None:
     drum, screws, plate = brake.records.parts_of("TP")
     edit(brake, plate.code, fasteners=parse_fasteners("2x M6x1x16 hex, 7-10 N·m"))
     edit(brake, screws.code, name="screws")
-    async with at_the_bench(brake, LARGE) as hands:
-        await choose_large(hands)
-        await hands.app.open_code(drum.code)
-        await hands.settle()
-        fact = hands.screen.query_one(BigFact)
+    async with at_the_bench(brake, LARGE) as driver:
+        await choose_large(driver)
+        await driver.app.open_code(drum.code)
+        await driver.settle()
+        fact = driver.screen.query_one(BigFact)
         assert fact.display
         assert fact.fact == "Bag 7"
-        assert big("BAG 7")[0] in hands.shown
-        await hands.app.open_screen("build")
-        await hands.press("right", "right")
-        await hands.until(lambda: bool(hands.screen.query_one("#pane-fact", BigFact).fact))
-        assert hands.screen.query_one("#pane-fact", BigFact).display
-        await hands.press("escape")
-        hands.at(PartScreen).open_card(FIT(plate.code))
-        await hands.settle()
-        assert hands.screen.query_one(BigFact).fact == "7–10 N·m"
-        assert big("7–10 N·M")[0] in hands.shown
+        assert big("BAG 7")[0] in driver.shown
+        await driver.app.open_screen("build")
+        await driver.press("right", "right")
+        await driver.until(lambda: bool(driver.screen.query_one("#pane-fact", BigFact).fact))
+        assert driver.screen.query_one("#pane-fact", BigFact).display
+        await driver.press("escape")
+        driver.at(PartScreen).open_card(FIT(plate.code))
+        await driver.settle()
+        assert driver.screen.query_one(BigFact).fact == "7–10 N·m"
+        assert big("7–10 N·M")[0] in driver.shown
 
 
 def test_words_without_room_stay_as_they_are() -> None:
@@ -75,7 +75,7 @@ def test_words_without_room_stay_as_they_are() -> None:
 
 async def test_a_low_terminal_keeps_its_lines(brake: Book) -> None:
     """It is said from how many lines on it shows."""
-    async with at_the_bench(brake) as hands:
-        await choose_large(hands)
-        assert "lines on" in hands.said
-        assert hands.screen.query_one("#keys-anywhere", KeyBar).region.height == 1
+    async with at_the_bench(brake) as driver:
+        await choose_large(driver)
+        assert "lines on" in driver.said
+        assert driver.screen.query_one("#keys-anywhere", KeyBar).region.height == 1

@@ -18,27 +18,27 @@ from tests.screens.driver import LARGE, SMALL, ScreenDriver, at_the_bench
 Way = Callable[[ScreenDriver], Awaitable[None]]
 
 
-async def open_part(hands: ScreenDriver) -> None:
+async def open_part(driver: ScreenDriver) -> None:
     """The page of the screws."""
-    await hands.scan(hands.app.book.records.parts_of("TP")[1].code)
+    await driver.scan(driver.app.book.records.parts_of("TP")[1].code)
 
 
-async def open_bin(hands: ScreenDriver) -> None:
+async def open_bin(driver: ScreenDriver) -> None:
     """What is in the box."""
-    await hands.scan(min(hands.app.book.records.bins))
+    await driver.scan(min(driver.app.book.records.bins))
 
 
-async def open_edit(hands: ScreenDriver) -> None:
+async def open_edit(driver: ScreenDriver) -> None:
     """The form of the screws."""
-    await open_part(hands)
-    await hands.press("ctrl+e")
+    await open_part(driver)
+    await driver.press("ctrl+e")
 
 
 def pressing(*keys: str) -> Way:
     """Some keys in a row."""
 
-    async def press(hands: ScreenDriver) -> None:
-        await hands.press(*keys)
+    async def press(driver: ScreenDriver) -> None:
+        await driver.press(*keys)
 
     return press
 
@@ -68,11 +68,11 @@ WAYS: dict[str, Way] = {
 }
 
 
-def seen(hands: ScreenDriver) -> list[Widget]:
+def seen(driver: ScreenDriver) -> list[Widget]:
     """The widgets that are shown and have no others inside."""
     return [
         widget
-        for widget in hands.screen.walk_children(Widget)
+        for widget in driver.screen.walk_children(Widget)
         if widget.display
         and widget.region.area
         and not any(child.display for child in widget.children)
@@ -89,18 +89,19 @@ def scrolls(widget: Widget) -> bool:
     )
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x23", "120x36"])
 @pytest.mark.parametrize("way", WAYS.values(), ids=WAYS)
 async def test_nothing_is_cut_off_and_nothing_overlaps(
     brake: Book, way: Way, size: tuple[int, int]
 ) -> None:
     """Every widget lies on the screen, beside and not over its neighbours."""
-    async with at_the_bench(brake, size) as hands:
-        await way(hands)
-        shown = [widget for widget in seen(hands) if not scrolls(widget)]
+    async with at_the_bench(brake, size) as driver:
+        await way(driver)
+        shown = [widget for widget in seen(driver) if not scrolls(widget)]
         assert shown
         for widget in shown:
-            assert hands.screen.region.contains_region(widget.region), widget
+            assert driver.screen.region.contains_region(widget.region), widget
         for at, one in enumerate(shown):
             for other in shown[at + 1 :]:
                 assert not one.region.intersection(other.region).area, (one, other)
@@ -111,55 +112,55 @@ async def test_a_saved_part_leaves_the_whole_form_in_sight(
     brake: Book, size: tuple[int, int]
 ) -> None:
     """With the large code above it and the sentence below it."""
-    async with at_the_bench(brake, size) as hands:
-        await hands.press("f2")
-        await hands.fill(assembly="Engine", name="clutch cover")
-        await hands.press("enter")
+    async with at_the_bench(brake, size) as driver:
+        await driver.press("f2")
+        await driver.fill(assembly="Engine", name="clutch cover")
+        await driver.press("enter")
         for label in ("From", "Bin", "What", "Fasteners", "Behind", "Photo", "Note"):
-            assert label in hands.shown
-        assert "Write the code on the bag" in hands.shown
+            assert label in driver.shown
+        assert "Write the code on the bag" in driver.shown
 
 
 async def test_a_terminal_that_is_too_small_says_so_and_comes_back(brake: Book) -> None:
     """What was typed is still there afterwards."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f2")
-        await hands.fill(name="hub")
-        await hands.pilot.resize_terminal(60, 20)
-        await hands.settle()
-        assert "at least 80 columns" in " ".join(hands.shown.split())
-        await hands.pilot.resize_terminal(80, 23)
-        await hands.settle()
-        assert hands.field("name") == "hub"
+    async with at_the_bench(brake) as driver:
+        await driver.press("f2")
+        await driver.fill(name="hub")
+        await driver.pilot.resize_terminal(60, 20)
+        await driver.settle()
+        assert "at least 80 columns" in " ".join(driver.shown.split())
+        await driver.pilot.resize_terminal(80, 23)
+        await driver.settle()
+        assert driver.field("name") == "hub"
 
 
 async def test_the_cover_goes_whatever_was_opened_meanwhile(brake: Book) -> None:
     """A scan and a card under it: both are there when there is room again."""
     code = brake.records.parts_of("TP")[0].code
-    async with at_the_bench(brake) as hands:
-        await hands.pilot.resize_terminal(60, 20)
-        await hands.settle()
-        await hands.app.open_code(code)
-        await hands.settle()
-        assert "at least 80 columns" in " ".join(hands.shown.split())
-        await hands.app.run_action("help")
-        await hands.settle()
-        assert "at least 80 columns" in " ".join(hands.shown.split())
-        await hands.pilot.resize_terminal(80, 23)
-        await hands.settle()
-        assert "at least 80 columns" not in " ".join(hands.shown.split())
-        await hands.press("escape", "escape", "escape")
-        assert not any(isinstance(screen, TooSmall) for screen in hands.app.screen_stack)
+    async with at_the_bench(brake) as driver:
+        await driver.pilot.resize_terminal(60, 20)
+        await driver.settle()
+        await driver.app.open_code(code)
+        await driver.settle()
+        assert "at least 80 columns" in " ".join(driver.shown.split())
+        await driver.app.run_action("help")
+        await driver.settle()
+        assert "at least 80 columns" in " ".join(driver.shown.split())
+        await driver.pilot.resize_terminal(80, 23)
+        await driver.settle()
+        assert "at least 80 columns" not in " ".join(driver.shown.split())
+        await driver.press("escape", "escape", "escape")
+        assert not any(isinstance(screen, TooSmall) for screen in driver.app.screen_stack)
 
 
 async def test_from_under_the_cover_ctrl_c_leaves(brake: Book) -> None:
     """The sentence says so, and there is no room for a question."""
-    async with at_the_bench(brake) as hands:
-        await hands.pilot.resize_terminal(40, 10)
-        await hands.settle()
-        assert "Ctrl+C leaves" in " ".join(hands.shown.split())
-        await hands.press("ctrl+c")
-        await hands.until(lambda: not hands.app.is_running)
+    async with at_the_bench(brake) as driver:
+        await driver.pilot.resize_terminal(40, 10)
+        await driver.settle()
+        assert "Ctrl+C leaves" in " ".join(driver.shown.split())
+        await driver.press("ctrl+c")
+        await driver.until(lambda: not driver.app.is_running)
 
 
 def contrast(one: str, other: str) -> float:
@@ -201,10 +202,10 @@ def test_words_have_the_enhanced_contrast(theme: object) -> None:
 async def test_pictures_last(brake: Book, picture: Path, tmp_path: Path) -> None:
     """Each screen can be drawn as a picture in both themes."""
     attach(brake, [(picture, min(brake.records.parts))])
-    async with at_the_bench(brake) as hands:
+    async with at_the_bench(brake) as driver:
         for way in ("bench", "strip", "find", "tags"):
-            await WAYS[way](hands)
+            await WAYS[way](driver)
             for _ in range(2):
-                await hands.press("ctrl+l")
-                drawn = Path(hands.app.save_screenshot(str(tmp_path / f"{way}.svg"))).read_text()
+                await driver.press("ctrl+l")
+                drawn = Path(driver.app.save_screenshot(str(tmp_path / f"{way}.svg"))).read_text()
                 assert way.upper() in drawn

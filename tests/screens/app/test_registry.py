@@ -71,13 +71,14 @@ def test_no_key_belongs_to_a_terminal() -> None:
     assert not [key for key in used if key.isdigit()]
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("entry", [entry for entry in SCREENS if entry.by_name])
 async def test_keys_that_edit_a_field_are_left_to_it(brake: Book, entry: ScreenEntry) -> None:
     """On every screen that has a field."""
-    async with at_the_bench(brake) as hands:
-        await hands.app.go(entry.name)
-        await hands.settle()
-        if hands.screen.query(Input):
+    async with at_the_bench(brake) as driver:
+        await driver.app.go(entry.name)
+        await driver.settle()
+        if driver.screen.query(Input):
             assert not set(keys((*entry.kind().all_actions(), *ANYWHERE))) & FIELD_KEYS
 
 
@@ -103,59 +104,59 @@ def test_the_help_lists_every_action_of_every_screen() -> None:
 async def test_the_help_is_one_key_away_and_begins_where_one_is(brake: Book) -> None:
     """From screens, lists and cards; Escape leads back to where one was."""
     ways = [([], "On Bench"), (["f3"], "On Find"), (["f2", "ctrl+b"], "On this card")]
-    async with at_the_bench(brake) as hands:
+    async with at_the_bench(brake) as driver:
         for way, title in ways:
-            await hands.press(*way, "f1")
-            lines = [line.strip("┃ ") for line in hands.shown.splitlines()]
+            await driver.press(*way, "f1")
+            lines = [line.strip("┃ ") for line in driver.shown.splitlines()]
             first = next(line for line in lines if line.startswith("On "))
             assert first.startswith(title)
-            await hands.press("escape", "escape", "escape")
-        await hands.press("question_mark")
-        assert hands.at(HelpDialog)
+            await driver.press("escape", "escape", "escape")
+        await driver.press("question_mark")
+        assert driver.at(HelpDialog)
 
 
 async def test_a_click_on_a_line_of_the_help_does_it(brake: Book) -> None:
     """The mouse reaches every action."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f1")
-        lines = hands.shown.splitlines()
+    async with at_the_bench(brake) as driver:
+        await driver.press("f1")
+        lines = driver.shown.splitlines()
         row = next(at for at, line in enumerate(lines) if "Ctrl+N" in line)
-        await hands.pilot.click(offset=(lines[row].index("Ctrl+N") + 1, row))
-        await hands.settle()
-        assert hands.at(MachineDialog)
+        await driver.pilot.click(offset=(lines[row].index("Ctrl+N") + 1, row))
+        await driver.settle()
+        assert driver.at(MachineDialog)
 
 
 async def test_every_action_of_a_screen_is_in_the_list_and_done_from_it(brake: Book) -> None:
     """Ctrl+G: what the screen does first, type to filter, Enter."""
-    async with at_the_bench(brake) as hands:
-        await hands.app.open_code(brake.records.parts_of("TP")[0].code)
-        await hands.press("ctrl+g")
-        card = hands.at(ActionsDialog)
+    async with at_the_bench(brake) as driver:
+        await driver.app.open_code(brake.records.parts_of("TP")[0].code)
+        await driver.press("ctrl+g")
+        card = driver.at(ActionsDialog)
         assert card.rows.items[0] == PartScreen.actions[0]
         assert set(PartScreen.actions) <= set(card.rows.items)
-        await hands.write("bag or box")
-        await hands.press("enter")
-        assert hands.at(BinDialog)
+        await driver.write("bag or box")
+        await driver.press("enter")
+        assert driver.at(BinDialog)
 
 
 async def test_the_screens_are_reached_without_function_keys(brake: Book) -> None:
     """Ctrl+G and a few letters; what nothing fits is said."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("ctrl+g")
-        await hands.write("adjustments")
-        await hands.press("enter")
-        assert hands.at(SettingsScreen)
-        await hands.press("ctrl+g")
-        await hands.write("qqqq")
-        await hands.press("enter")
-        assert "Try fewer words" in hands.said
+    async with at_the_bench(brake) as driver:
+        await driver.press("ctrl+g")
+        await driver.write("adjustments")
+        await driver.press("enter")
+        assert driver.at(SettingsScreen)
+        await driver.press("ctrl+g")
+        await driver.write("qqqq")
+        await driver.press("enter")
+        assert "Try fewer words" in driver.said
 
 
 async def test_an_action_of_a_card_is_done_from_the_list(brake: Book) -> None:
     """Over a card the list has what the card does."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f2", "ctrl+b", "ctrl+g")
-        items = hands.at(ActionsDialog).rows.items
+    async with at_the_bench(brake) as driver:
+        await driver.press("f2", "ctrl+b", "ctrl+g")
+        items = driver.at(ActionsDialog).rows.items
         assert BinDialog.actions[0] in items
         assert not any(item.action.startswith("app.go") for item in items)
 
@@ -182,23 +183,23 @@ def test_what_delete_takes_away_backspace_takes_away_too(kind: type[TagbenchScre
 
 async def test_leaving_asks_first(brake: Book) -> None:
     """Ctrl+C, then Enter."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("ctrl+c")
-        assert "Leave tagbench?" in hands.shown
-        await hands.press("escape")
-        assert hands.app.is_running
-        await hands.press("ctrl+c", "enter")
-        await hands.until(lambda: not hands.app.is_running)
+    async with at_the_bench(brake) as driver:
+        await driver.press("ctrl+c")
+        assert "Leave tagbench?" in driver.shown
+        await driver.press("escape")
+        assert driver.app.is_running
+        await driver.press("ctrl+c", "enter")
+        await driver.until(lambda: not driver.app.is_running)
 
 
 async def test_a_click_on_the_key_bar_does_the_same(brake: Book) -> None:
     """The mouse works too."""
-    async with at_the_bench(brake) as hands:
-        row = len(hands.shown.splitlines()) - 1
-        column = hands.shown.splitlines()[row].index("F3")
-        await hands.pilot.click(offset=(column + 1, row))
-        await hands.settle()
-        assert "FIND" in hands.shown
+    async with at_the_bench(brake) as driver:
+        row = len(driver.shown.splitlines()) - 1
+        column = driver.shown.splitlines()[row].index("F3")
+        await driver.pilot.click(offset=(column + 1, row))
+        await driver.settle()
+        assert "FIND" in driver.shown
 
 
 def test_the_key_bar_keeps_the_way_back_where_there_is_little_room() -> None:

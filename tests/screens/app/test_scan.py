@@ -22,96 +22,96 @@ def drum(book: Book) -> str:
 @pytest.mark.parametrize("end", ["enter", "tab", "ctrl+j", ""])
 async def test_a_scan_opens_the_record_whatever_ends_it(brake: Book, end: str) -> None:
     """Carriage return, line feed, tab or nothing."""
-    async with at_the_bench(brake) as hands:
-        await hands.scan(drum(brake), end)
-        assert hands.at(PartScreen).code == drum(brake)
+    async with at_the_bench(brake) as driver:
+        await driver.scan(drum(brake), end)
+        assert driver.at(PartScreen).code == drum(brake)
 
 
 async def test_a_scan_in_the_middle_of_a_text_leaves_the_field_as_it_was(brake: Book) -> None:
     """Text, cursor and form are the same; nothing was saved by the scanner's Enter."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f2")
-        await hands.fill(note="two washers")
-        await hands.press("home", "right", "right", "right")
-        await hands.scan(f"HTTP://GARAGE.LOCAL:8017/{drum(brake)}")
-        assert hands.at(PartScreen)
-        await hands.press("escape")
-        assert hands.at(StripScreen)
-        assert hands.field("note") == "two washers"
-        assert hands.screen.query_one("#note", Input).cursor_position == 3
+    async with at_the_bench(brake) as driver:
+        await driver.press("f2")
+        await driver.fill(note="two washers")
+        await driver.press("home", "right", "right", "right")
+        await driver.scan(f"HTTP://GARAGE.LOCAL:8017/{drum(brake)}")
+        assert driver.at(PartScreen)
+        await driver.press("escape")
+        assert driver.at(StripScreen)
+        assert driver.field("note") == "two washers"
+        assert driver.screen.query_one("#note", Input).cursor_position == 3
         assert len(brake.records.parts) == 3
 
 
 async def test_a_scan_over_a_selection_leaves_it_selected(brake: Book) -> None:
     """The first letter of the scan had replaced the selected text."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f2")
-        await hands.fill(name="hub nut")
-        await hands.press("shift+home")
-        await hands.scan(drum(brake))
-        await hands.press("escape")
-        field = hands.screen.query_one("#name", Input)
+    async with at_the_bench(brake) as driver:
+        await driver.press("f2")
+        await driver.fill(name="hub nut")
+        await driver.press("shift+home")
+        await driver.scan(drum(brake))
+        await driver.press("escape")
+        field = driver.screen.query_one("#name", Input)
         assert (field.value, field.selected_text) == ("hub nut", "hub nut")
 
 
 async def test_a_field_that_takes_only_figures_is_left_as_it_was(brake: Book) -> None:
     """The field had taken some characters of the scan and not the others."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f2")
-        await hands.fill(quantity="2")
-        await hands.scan(drum(brake))
-        await hands.press("escape")
-        assert hands.field("quantity") == "2"
+    async with at_the_bench(brake) as driver:
+        await driver.press("f2")
+        await driver.fill(quantity="2")
+        await driver.scan(drum(brake))
+        await driver.press("escape")
+        assert driver.field("quantity") == "2"
 
 
 async def test_a_scan_in_a_card_opens_over_it(brake: Book) -> None:
     """The card is still there afterwards, with what was typed."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("ctrl+n", "ctrl+n")
-        await hands.write("Second machine")
-        await hands.scan(drum(brake))
-        assert hands.at(PartScreen)
-        await hands.press("escape")
-        assert hands.at(MachineDialog)
-        assert hands.field("machine-name") == "Second machine"
+    async with at_the_bench(brake) as driver:
+        await driver.press("ctrl+n", "ctrl+n")
+        await driver.write("Second machine")
+        await driver.scan(drum(brake))
+        assert driver.at(PartScreen)
+        await driver.press("escape")
+        assert driver.at(MachineDialog)
+        assert driver.field("machine-name") == "Second machine"
 
 
 async def test_a_slow_scanner_is_understood(brake: Book) -> None:
     """30 ms a key."""
-    async with at_the_bench(brake) as hands:
-        await hands.scan(drum(brake), gap=0.03)
-        assert hands.at(PartScreen)
+    async with at_the_bench(brake) as driver:
+        await driver.scan(drum(brake), gap=0.03)
+        assert driver.at(PartScreen)
 
 
 async def test_a_typed_code_is_no_scan(brake: Book) -> None:
     """A person may type a code into a field."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f2")
-        await hands.fill(behind=drum(brake))
-        assert hands.field("behind") == drum(brake)
-        assert hands.at(StripScreen)
+    async with at_the_bench(brake) as driver:
+        await driver.press("f2")
+        await driver.fill(behind=drum(brake))
+        assert driver.field("behind") == drum(brake)
+        assert driver.at(StripScreen)
 
 
 async def test_the_same_tag_twice_within_a_moment_opens_once(brake: Book) -> None:
     """A shaking hand pulls the trigger twice; the field is still left alone."""
-    async with at_the_bench(brake) as hands:
-        await hands.scan(drum(brake))
-        await hands.press("escape")
-        hands.clock.now -= 1.0
-        await hands.scan(drum(brake))
-        assert hands.at(BenchScreen)
+    async with at_the_bench(brake) as driver:
+        await driver.scan(drum(brake))
+        await driver.press("escape")
+        driver.clock.now -= 1.0
+        await driver.scan(drum(brake))
+        assert driver.at(BenchScreen)
 
 
 async def test_the_tag_of_a_bin_shows_what_is_inside(brake: Book) -> None:
     """Bag 7 holds the drum and the screws."""
     bag = next(one for one in brake.records.bins.values() if one.name == "Bag 7")
-    async with at_the_bench(brake) as hands:
-        await hands.scan(bag.code)
-        assert hands.at(BinScreen)
-        assert "brake drum" in hands.shown
-        assert "in Box 2, on Shelf A" in hands.shown
-        await hands.press("down", "enter")
-        assert hands.at(PartScreen)
+    async with at_the_bench(brake) as driver:
+        await driver.scan(bag.code)
+        assert driver.at(BinScreen)
+        assert "brake drum" in driver.shown
+        assert "in Box 2, on Shelf A" in driver.shown
+        await driver.press("down", "enter")
+        assert driver.at(PartScreen)
 
 
 @pytest.mark.parametrize(
@@ -130,9 +130,9 @@ async def test_a_bad_scan_says_what_is_wrong(brake: Book, text: str, says: str) 
     if says in {"never gave it out", "not in this book"}:
         mark, serial, _ = text.split("-")
         text = make_code(mark, int(serial))
-    async with at_the_bench(brake) as hands:
-        await hands.press("f3")
-        await hands.write("drum")
-        await hands.scan(text)
-        assert says in hands.said
-        assert hands.field("words") == "drum"
+    async with at_the_bench(brake) as driver:
+        await driver.press("f3")
+        await driver.write("drum")
+        await driver.scan(text)
+        assert says in driver.said
+        assert driver.field("words") == "drum"

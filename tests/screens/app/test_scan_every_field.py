@@ -27,27 +27,27 @@ from tests.screens.every_card import (
 )
 
 
-async def scan_in_every_field(hands: ScreenDriver, full: Full) -> int:
+async def scan_in_every_field(driver: ScreenDriver, full: Full) -> int:
     """Types into each field and scans a part and a bag there; gives how many fields there were."""
-    here, revision = hands.screen, full.book.revision
-    fields = fields_of(hands)
+    here, revision = driver.screen, full.book.revision
+    fields = fields_of(driver)
     for field in fields:
-        if hands.screen is not here or not field.region.width:
+        if driver.screen is not here or not field.region.width:
             break  # what the scan of a part is for on this screen led on from here
         for code, kind in ((full.other, "part"), (full.bag, "bin")):
-            hands.clock.now += 5.0
+            driver.clock.now += 5.0
             field.focus()
-            await hands.settle()
-            await hands.write("12")
+            await driver.settle()
+            await driver.write("12")
             before = {one.id: one.value for one in here.query(Input)}
-            await hands.scan(code)
-            await came_of_it(hands, here, field, code, kind, before)
+            await driver.scan(code)
+            await came_of_it(driver, here, field, code, kind, before)
     assert full.book.revision == revision
     return len(fields)
 
 
 async def came_of_it(
-    hands: ScreenDriver,
+    driver: ScreenDriver,
     here: Screen[Any],
     field: Input,
     code: str,
@@ -60,35 +60,37 @@ async def came_of_it(
     takes = row.takes_code if isinstance(row, Field) else ""
     others = {name: text for name, text in before.items() if name != field.id}
     if takes in (kind, "tag"):
-        assert hands.screen is here, field.id
+        assert driver.screen is here, field.id
         assert code in field.value, field.id
         if isinstance(row, Field) and row.takes_list:
             assert field.value.startswith(before[field.id]), field.id
-    elif hands.screen is not here:
+    elif driver.screen is not here:
         if kind == "part" and not mine:
-            assert hands.at(PartScreen).code == code
-        await hands.press("escape")
-        assert hands.screen is here, field.id
+            assert driver.at(PartScreen).code == code
+        await driver.press("escape")
+        assert driver.screen is here, field.id
         assert field.value == before[field.id], field.id
     else:
         # The screen has a use of its own for it.
         assert mine, field.id
         assert field.value == before[field.id], field.id
-    now = {one.id: one.value for one in hands.screen.query(Input) if one.id != field.id}
+    now = {one.id: one.value for one in driver.screen.query(Input) if one.id != field.id}
     assert now == others, field.id
 
 
+@pytest.mark.sampled(7)
 @pytest.mark.parametrize("opening", openings(), ids=str)
 async def test_a_scan_in_every_field_of_a_card(full: Full, opening: Opening) -> None:
-    async with at_the_bench(full.book, LARGE) as hands:
-        await open_card(hands, full, opening)
-        assert isinstance(hands.screen, opening.kind)
-        found = await scan_in_every_field(hands, full)
-        assert found == len(fields_of(hands))
+    async with at_the_bench(full.book, LARGE) as driver:
+        await open_card(driver, full, opening)
+        assert isinstance(driver.screen, opening.kind)
+        found = await scan_in_every_field(driver, full)
+        assert found == len(fields_of(driver))
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("entry", SCREENS, ids=lambda entry: entry.name)
 async def test_a_scan_in_every_field_of_a_screen(full: Full, entry: ScreenEntry) -> None:
-    async with at_the_bench(full.book, LARGE) as hands:
-        await open_screen(hands, full, entry.name)
-        await scan_in_every_field(hands, full)
+    async with at_the_bench(full.book, LARGE) as driver:
+        await open_screen(driver, full, entry.name)
+        await scan_in_every_field(driver, full)

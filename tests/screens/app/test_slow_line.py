@@ -56,31 +56,31 @@ SCANS = 6
 """Scans on each screen and card; some thirty more by `-m slow`."""
 
 
-async def send(hands: ScreenDriver, text: str, line: Line) -> None:
+async def send(driver: ScreenDriver, text: str, line: Line) -> None:
     """Scans a text over the line; every key is seen at the time it arrives."""
-    app, clock = hands.app, hands.clock
+    app, clock = driver.app, driver.clock
     clock.now += 3.0
     for character, at in zip(text, line.arrivals(len(text), clock.now), strict=True):
-        await pass_time(hands, at)
+        await pass_time(driver, at)
         key = END.get(character) or _character_to_key(character)
         event = events.Key(key, character)
         clock.now = event.time = at
         app.post_message(event)
-    await pass_time(hands, clock.now + 3.0)
+    await pass_time(driver, clock.now + 3.0)
 
 
-async def pass_time(hands: ScreenDriver, until: float) -> None:
+async def pass_time(driver: ScreenDriver, until: float) -> None:
     """Lets the app do what is due until then."""
-    await hands.settle()
-    while (due := hands.app.scans.due) is not None and due <= until:
-        hands.clock.now = due
-        await hands.app._scan_may_be_over()
-        await hands.settle()
+    await driver.settle()
+    while (due := driver.app.scans.due) is not None and due <= until:
+        driver.clock.now = due
+        await driver.app._scan_may_be_over()
+        await driver.settle()
 
 
-def fields(hands: ScreenDriver) -> list[str]:
+def fields(driver: ScreenDriver) -> list[str]:
     """What stands in the fields."""
-    return [one.value for one in hands.screen.query(Input)]
+    return [one.value for one in driver.screen.query(Input)]
 
 
 async def scans_on(
@@ -95,9 +95,9 @@ async def scans_on(
         heard.append(text)
 
     monkeypatch.setattr(TagbenchApp, "open_scan", hear)
-    async with at_the_bench(book) as hands:
-        await hands.press(*way)
-        here, revision, before = hands.screen, book.revision, fields(hands)
+    async with at_the_bench(book) as driver:
+        await driver.press(*way)
+        here, revision, before = driver.screen, book.revision, fields(driver)
         for seed in seeds:
             dice = random.Random(seed)
             code = dice.choice(codes)
@@ -105,10 +105,10 @@ async def scans_on(
             whole = seed % 3 < 2
             sent = text if whole else text[: dice.randrange(4, len(text))]
             heard.clear()
-            await send(hands, sent + dice.choice(["\r", "\r", "\t", ""]), Line(seed))
+            await send(driver, sent + dice.choice(["\r", "\r", "\t", ""]), Line(seed))
             assert book.revision == revision, (seed, sent)
-            assert hands.screen is here, (seed, sent)
-            assert fields(hands) == before, (seed, sent)
+            assert driver.screen is here, (seed, sent)
+            assert fields(driver) == before, (seed, sent)
             assert heard == ([code] if whole else []), (seed, sent)
 
 

@@ -7,7 +7,7 @@ from textual import events
 
 from labels.scanning.layouts import letter_by_place
 from tagbench.book import Book
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.screens.app.scanning import keyboard_language
 from tagbench.screens.care.screen import CleanScreen
 from tagbench.screens.care.steps import StepDialog
@@ -18,10 +18,10 @@ from tests.screens.conftest import BRAKE
 from tests.screens.driver import ScreenDriver, at_the_bench
 
 
-async def paste(hands: ScreenDriver, text: str) -> None:
+async def paste(driver: ScreenDriver, text: str) -> None:
     """The terminal sends it as one piece."""
-    hands.app.post_message(events.Paste(text))
-    await hands.settle()
+    driver.app.post_message(events.Paste(text))
+    await driver.settle()
 
 
 # Keyboards in another script
@@ -55,33 +55,33 @@ def test_the_locale_says_which_layout_it_is() -> None:
 @pytest.mark.parametrize("sign", ["d", "в", "δ", "D", "В"])
 async def test_letters_act_by_their_place_on_other_keyboards(brake: Book, sign: str) -> None:
     """`d` on Clean, on a Latin, a Russian and a Greek keyboard, capitals locked or not."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f5")
-        hands.at(CleanScreen)
-        await hands.write(sign)
-        hands.clock.now += 1.0
-        await hands.until(lambda: hands.app.scans.wait() is None)
-        await hands.settle()
-        assert hands.at(StepDialog)["step"].value == "degreased"
+    async with at_the_bench(brake) as driver:
+        await driver.press("f5")
+        driver.at(CleanScreen)
+        await driver.write(sign)
+        driver.clock.now += 1.0
+        await driver.until(lambda: driver.app.scans.wait() is None)
+        await driver.settle()
+        assert driver.at(StepDialog)["step"].value == "degreased"
 
 
 async def test_a_script_that_is_not_known_is_told_the_list(brake: Book) -> None:
     """Nothing is written, and the way to all actions is named."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f5")
-        await hands.write("ש")
-        hands.clock.now += 1.0
-        await hands.until(lambda: hands.app.scans.wait() is None)
-        await hands.settle()
-        assert "Ctrl+G" in hands.said
+    async with at_the_bench(brake) as driver:
+        await driver.press("f5")
+        await driver.write("ש")
+        driver.clock.now += 1.0
+        await driver.until(lambda: driver.app.scans.wait() is None)
+        await driver.settle()
+        assert "Ctrl+G" in driver.said
 
 
 async def test_what_is_typed_into_a_field_keeps_its_script(brake: Book) -> None:
     """Only letters that are keys are put in their place."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f3")
-        await hands.write("вал")
-        assert hands.field("words") == "вал"
+    async with at_the_bench(brake) as driver:
+        await driver.press("f3")
+        await driver.write("вал")
+        assert driver.field("words") == "вал"
 
 
 # Pastes
@@ -89,61 +89,61 @@ async def test_what_is_typed_into_a_field_keeps_its_script(brake: Book) -> None:
 
 async def test_several_lines_are_joined_where_a_list_is_taken(brake: Book) -> None:
     """Fasteners, line under line."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f2")
-        await hands.tab_to("fasteners")
-        await paste(hands, "4x M5x0.8x12 pan\n2x M6x20 hex\n\ncotter pin 3.2x32\n")
-        assert hands.field("fasteners") == "4x M5x0.8x12 pan; 2x M6x20 hex; cotter pin 3.2x32"
+    async with at_the_bench(brake) as driver:
+        await driver.press("f2")
+        await driver.tab_to("fasteners")
+        await paste(driver, "4x M5x0.8x12 pan\n2x M6x20 hex\n\ncotter pin 3.2x32\n")
+        assert driver.field("fasteners") == "4x M5x0.8x12 pan; 2x M6x20 hex; cotter pin 3.2x32"
 
 
 async def test_elsewhere_it_is_said_what_was_left_out(brake: Book) -> None:
     """A name is one line."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f2")
-        await hands.tab_to("name")
-        await paste(hands, "hub nut\nleft side\n")
-        assert hands.field("name") == "hub nut"
-        assert "first of 2 lines" in hands.said
+    async with at_the_bench(brake) as driver:
+        await driver.press("f2")
+        await driver.tab_to("name")
+        await paste(driver, "hub nut\nleft side\n")
+        assert driver.field("name") == "hub nut"
+        assert "first of 2 lines" in driver.said
 
 
 async def test_a_pasted_code_acts_like_a_scan(brake: Book) -> None:
     """In a field, in a list and with the address before it; the field is left as it was."""
     code = brake.records.parts_of("TP")[0].code
-    async with at_the_bench(brake) as hands:
+    async with at_the_bench(brake) as driver:
         for text in (code, f"HTTP://GARAGE.LOCAL:8017/{code}\n"):
-            await hands.press("f2")
-            await hands.tab_to("name")
-            await hands.write("hub")
-            await paste(hands, text)
-            assert hands.at(PartScreen).code == code
-            await hands.press("escape")
-            assert hands.field("name").startswith("hub")
-            await hands.press("escape")
-        await hands.press("f9")
-        await paste(hands, code)
-        assert hands.at(PartScreen).code == code
+            await driver.press("f2")
+            await driver.tab_to("name")
+            await driver.write("hub")
+            await paste(driver, text)
+            assert driver.at(PartScreen).code == code
+            await driver.press("escape")
+            assert driver.field("name").startswith("hub")
+            await driver.press("escape")
+        await driver.press("f9")
+        await paste(driver, code)
+        assert driver.at(PartScreen).code == code
 
 
 async def test_a_pasted_code_goes_where_a_code_is_taken(brake: Book) -> None:
     """The field Behind takes it instead of opening the part."""
-    strip(brake, StripForm(name="shoe", assembly=BRAKE))
+    strip_part(brake, StripForm(name="shoe", assembly=BRAKE))
     code = brake.records.parts_of("TP")[0].code
-    async with at_the_bench(brake) as hands:
-        await hands.press("f2")
-        await hands.tab_to("behind")
-        hands.screen.query_one("#behind-field", Field).value = ""
-        await paste(hands, code)
-        assert code in hands.field("behind")
+    async with at_the_bench(brake) as driver:
+        await driver.press("f2")
+        await driver.tab_to("behind")
+        driver.screen.query_one("#behind-field", Field).value = ""
+        await paste(driver, code)
+        assert code in driver.field("behind")
 
 
 async def test_a_paste_into_a_list_writes_nothing(brake: Book) -> None:
     """Letters of a paste are no keys."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f5")
+    async with at_the_bench(brake) as driver:
+        await driver.press("f5")
         before = brake.revision
-        await paste(hands, "dil\ndil")
+        await paste(driver, "dil\ndil")
         assert brake.revision == before
-        await hands.press("f9")
-        hands.at(SettingsScreen)
-        await paste(hands, "anything")
+        await driver.press("f9")
+        driver.at(SettingsScreen)
+        await paste(driver, "anything")
         assert brake.revision == before

@@ -11,9 +11,9 @@ from tagbench.screens.widgets.rows import Rows
 from tests.screens.driver import ScreenDriver, at_the_bench
 
 
-def jobs(hands: ScreenDriver) -> list[tuple[str, str]]:
+def jobs(driver: ScreenDriver) -> list[tuple[str, str]]:
     """What is next, as (what to do, name)."""
-    return [(job.do, job.part.name) for job in hands.screen.query_one("#next", Rows).items]
+    return [(job.do, job.part.name) for job in driver.screen.query_one("#next", Rows).items]
 
 
 def make_ready(book: Book, code: str) -> None:
@@ -23,18 +23,18 @@ def make_ready(book: Book, code: str) -> None:
 
 async def test_an_empty_book_says_how_to_begin(empty: Book) -> None:
     """The first key to press is named."""
-    async with at_the_bench(empty) as hands:
-        assert "no machine yet" in hands.shown
-        assert "Press F2" in hands.shown
+    async with at_the_bench(empty) as driver:
+        assert "no machine yet" in driver.shown
+        assert "Press F2" in driver.shown
 
 
 async def test_the_machine_at_a_glance(brake: Book) -> None:
     """Its name, how many parts, and how far the assembly is."""
     plate = brake.records.parts_of("TP")[2].code
     edit(brake, plate, fitted="fitted")
-    async with at_the_bench(brake) as hands:
-        assert "Tarnbrook Packman  (TP)" in hands.shown
-        figures, words = hands.shown.splitlines()[2:4]
+    async with at_the_bench(brake) as driver:
+        assert "Tarnbrook Packman  (TP)" in driver.shown
+        figures, words = driver.shown.splitlines()[2:4]
         assert figures.split() == ["3", "0", "3", "0", "0", "1"]
         assert words.split() == [
             "parts",
@@ -45,29 +45,29 @@ async def test_the_machine_at_a_glance(brake: Book) -> None:
             "snug",
             "fitted",
         ]
-        assert "1 of 3" in hands.shown
+        assert "1 of 3" in driver.shown
 
 
 async def test_what_is_ready_to_be_fitted_comes_first(brake: Book) -> None:
     """The plate is deepest and clean; the others are still to be degreased."""
     make_ready(brake, brake.records.parts_of("TP")[2].code)
-    async with at_the_bench(brake) as hands:
-        await hands.until(lambda: bool(jobs(hands)))
-        assert jobs(hands)[0] == ("fit", "backing plate")
-        assert ("degrease", "brake drum") in jobs(hands)
-        await hands.press("enter")
-        assert hands.at(PartScreen)
+    async with at_the_bench(brake) as driver:
+        await driver.until(lambda: bool(jobs(driver)))
+        assert jobs(driver)[0] == ("fit", "backing plate")
+        assert ("degrease", "brake drum") in jobs(driver)
+        await driver.press("enter")
+        assert driver.at(PartScreen)
 
 
 async def test_the_machine_is_named_by_keys(brake: Book) -> None:
     """Ctrl+N lists the machines, once more adds one, and it is on the bench."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("ctrl+n", "ctrl+n")
-        await hands.write("Hay tedder")
-        await hands.press("enter")
+    async with at_the_bench(brake) as driver:
+        await driver.press("ctrl+n", "ctrl+n")
+        await driver.write("Hay tedder")
+        await driver.press("enter")
         assert brake.records.desk.machine == "HT"
-        assert "Hay tedder  (HT)" in hands.shown
-        await hands.press("ctrl+n", "home", "enter")
+        assert "Hay tedder  (HT)" in driver.shown
+        await driver.press("ctrl+n", "home", "enter")
         assert brake.records.desk.machine == "TP"
 
 

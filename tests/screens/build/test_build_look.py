@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.operations.building import FitForm, fit
+from tagbench.book.operations.building import FitForm, fit_part
 from tests.screens.app.test_look import scrolls, seen
 from tests.screens.driver import LARGE, SMALL, at_the_bench
 from tests.screens.rebuild_bench import clutch, go_to_build
@@ -49,14 +49,14 @@ async def test_nothing_is_cut_off_and_nothing_overlaps(
 ) -> None:
     """Every widget lies on the screen, beside and not over its neighbours."""
     codes = clutch(empty)
-    fit(empty, codes.hub, FitForm(snug=True))
-    async with at_the_bench(empty, size) as hands:
-        await go_to_build(hands)
-        await hands.press(*keys)
-        shown = [widget for widget in seen(hands) if not scrolls(widget)]
+    fit_part(empty, codes.hub, FitForm(snug=True))
+    async with at_the_bench(empty, size) as driver:
+        await go_to_build(driver)
+        await driver.press(*keys)
+        shown = [widget for widget in seen(driver) if not scrolls(widget)]
         assert shown
         for widget in shown:
-            assert hands.screen.region.contains_region(widget.region), widget
+            assert driver.screen.region.contains_region(widget.region), widget
         for at, one in enumerate(shown):
             for other in shown[at + 1 :]:
                 assert not one.region.intersection(other.region).area, (one, other)

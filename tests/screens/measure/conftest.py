@@ -15,11 +15,11 @@ from tests.screens.driver import ScreenDriver
 def shoot() -> Callable[[ScreenDriver, str], None]:
     """Keeps what is shown as an SVG of that name."""
 
-    def kept(hands: ScreenDriver, name: str) -> None:
+    def kept(driver: ScreenDriver, name: str) -> None:
         folder = os.environ.get("TAGBENCH_SHOTS")
         if folder:
-            size = hands.app.size
+            size = driver.app.size
             file = Path(folder) / f"{name}-{size.width}x{size.height}.svg"
-            file.write_text(hands.app.export_screenshot())
+            file.write_text(driver.app.export_screenshot())
 
     return kept

@@ -16,14 +16,14 @@ from tests.screens.driver import LARGE, SMALL, ScreenDriver, at_the_bench
 __all__ = ["laid_picture"]  # a rendered picture
 
 
-async def laid(hands: ScreenDriver, picture: Path) -> LaidDialog:
+async def laid(driver: ScreenDriver, picture: Path) -> LaidDialog:
     """Opens the card on Strip with a picture."""
-    await hands.press("f2", "f11", "ctrl+u")
-    await hands.fill(typed=str(picture))
-    await hands.press("enter")
-    card = hands.at(LaidDialog)
-    await hands.until(lambda: "Measuring" not in hands.shown and "…" not in card.progress)
-    await hands.settle()
+    await driver.press("f2", "f11", "ctrl+u")
+    await driver.fill(typed=str(picture))
+    await driver.press("enter")
+    card = driver.at(LaidDialog)
+    await driver.until(lambda: "Measuring" not in driver.shown and "…" not in card.progress)
+    await driver.settle()
     return card
 
 
@@ -35,21 +35,21 @@ async def test_groups_are_confirmed_with_one_key_each_and_say_where_they_come_fr
     shoot: Callable[[ScreenDriver, str], None],
 ) -> None:
     """Six groups: one left out, one corrected, four confirmed; the record tells which is which."""
-    async with at_the_bench(brake, size=size) as hands:
-        await laid(hands, laid_picture)
-        assert "6 pieces in 6 groups; 6 to look at" in hands.shown
-        assert "caliper" in hands.shown
-        await hands.press("delete")
-        await hands.press("ctrl+e", "ctrl+u")
-        await hands.fill(**{"laid-text": "2x M6x1x50 hex"})
-        await hands.press("enter")
-        await hands.press("down", *["enter"] * 4)
-        assert "0 to look at" in hands.shown
-        shoot(hands, "laid")
-        await hands.press("enter")
-        hands.at(StripScreen)
-        await hands.fill(name="Cover", assembly="Engine")
-        await hands.press("enter")
+    async with at_the_bench(brake, size=size) as driver:
+        await laid(driver, laid_picture)
+        assert "6 pieces in 6 groups; 6 to look at" in driver.shown
+        assert "caliper" in driver.shown
+        await driver.press("delete")
+        await driver.press("ctrl+e", "ctrl+u")
+        await driver.fill(**{"laid-text": "2x M6x1x50 hex"})
+        await driver.press("enter")
+        await driver.press("down", *["enter"] * 4)
+        assert "0 to look at" in driver.shown
+        shoot(driver, "laid")
+        await driver.press("enter")
+        driver.at(StripScreen)
+        await driver.fill(name="Cover", assembly="Engine")
+        await driver.press("enter")
         part = brake.records.parts_of("TP")[-1]
         assert part.name == "Cover"
         assert len(part.fasteners) == 5
@@ -58,20 +58,20 @@ async def test_groups_are_confirmed_with_one_key_each_and_say_where_they_come_fr
         measured = [one for one in part.fasteners if one.measured]
         assert all(one.measured.startswith("measured from a picture: ") for one in measured)
         assert all("±" in one.measured for one in measured if one.kind != "nut")
-        await hands.scan(part.code)
-        shoot(hands, "laid-part")
-        assert "measured from a picture" in hands.shown.replace("\n", " ")
+        await driver.scan(part.code)
+        shoot(driver, "laid-part")
+        assert "measured from a picture" in driver.shown.replace("\n", " ")
 
 
 async def test_an_escape_takes_nothing_and_no_picture_says_so(brake: Book, tmp_path: Path) -> None:
     """Nothing is written down that nobody confirmed."""
     words = tmp_path / "words.jpg"
     words.write_text("no picture")
-    async with at_the_bench(brake) as hands:
-        await laid(hands, words)
-        assert "is not a picture" in hands.shown
-        await hands.press("ctrl+o")
-        assert "Confirm at least one" in hands.shown
-        await hands.press("escape")
-        hands.at(StripScreen)
-        assert hands.field("fasteners") == ""
+    async with at_the_bench(brake) as driver:
+        await laid(driver, words)
+        assert "is not a picture" in driver.shown
+        await driver.press("ctrl+o")
+        assert "Confirm at least one" in driver.shown
+        await driver.press("escape")
+        driver.at(StripScreen)
+        assert driver.field("fasteners") == ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from tagbench.book import Book
-from tagbench.measure.lay.groups import Group, LaidGroups
+from tagbench.measure.lay.groups import LaidGroups, PieceGroup
 from tagbench.measure.waiting import keep, keep_result, waiting
 from tagbench.screens.measure.laid import LaidDialog
 from tagbench.screens.strip.screen import StripScreen
@@ -17,22 +17,24 @@ async def test_what_a_phone_sent_waits_on_bench_and_goes_to_strip(
     brake: Book, picture: Path
 ) -> None:
     """Opened by one key; once taken it waits no more."""
-    found = LaidGroups((Group(3, "M6x1x25 hex", "25.1 ±0.2 mm long"),), ("at 3, 4 mm: cut off",))
+    found = LaidGroups(
+        (PieceGroup(3, "M6x1x25 hex", "25.1 ±0.2 mm long"),), ("at 3, 4 mm: cut off",)
+    )
     keep_result(keep(brake.folder, picture, NOW), found)
-    async with at_the_bench(brake) as hands:
-        assert "1 photograph of the mat wait" in hands.shown
-        await hands.press("f11")
-        card = hands.at(LaidDialog)
-        await hands.until(lambda: "…" not in card.progress)
-        await hands.settle()
-        assert "cut off" in hands.shown
-        await hands.press("enter", "enter")
-        hands.at(StripScreen)
-        assert hands.field("fasteners") == "3x M6x1x25 hex"
+    async with at_the_bench(brake) as driver:
+        assert "1 photograph of the mat wait" in driver.shown
+        await driver.press("f11")
+        card = driver.at(LaidDialog)
+        await driver.until(lambda: "…" not in card.progress)
+        await driver.settle()
+        assert "cut off" in driver.shown
+        await driver.press("enter", "enter")
+        driver.at(StripScreen)
+        assert driver.field("fasteners") == "3x M6x1x25 hex"
         assert waiting(brake.folder) == []
-        await hands.fill(name="Cover", assembly="Engine")
-        await hands.press("enter")
+        await driver.fill(name="Cover", assembly="Engine")
+        await driver.press("enter")
         (line,) = brake.records.parts_of("TP")[-1].fasteners
         assert line.measured == "measured from a picture: 25.1 ±0.2 mm long"
-        await hands.press("escape")
-        assert "of the mat" not in hands.shown
+        await driver.press("escape")
+        assert "of the mat" not in driver.shown

@@ -9,7 +9,7 @@ import pytest
 from PIL import Image
 
 from tagbench.book import Book
-from tagbench.book.check import check
+from tagbench.book.check import check_book
 from tagbench.book.operations.photos import attach
 from tagbench.records import Photo, replace
 from tagbench.screens.photos.folder import PhotosFolderScreen
@@ -26,10 +26,10 @@ EXIF, DATE_TIME_ORIGINAL = 0x8769, 0x9003
 def codes(empty: Book) -> dict[str, str]:
     """Name → code of the parts, which came off a quarter of an hour after each other."""
     codes = dirty_table(empty)
-    with empty.change("came off one after the other") as draft:
+    with empty.change("came off one after the other") as transaction:
         for number, code in enumerate(codes.values()):
             removed = NOW - timedelta(minutes=15 * (len(codes) - number))
-            draft.put(replace(draft.records.parts[code], removed=removed))
+            transaction.put(replace(transaction.records.parts[code], removed=removed))
     return codes
 
 
@@ -62,37 +62,37 @@ def folder(empty: Book, codes: dict[str, str], tmp_path: Path) -> Path:
     return folder
 
 
-async def open_folder(hands: ScreenDriver, folder: Path) -> None:
+async def open_folder(driver: ScreenDriver, folder: Path) -> None:
     """Reads the folder."""
-    await hands.app.go("photos")
-    await hands.settle()
-    await hands.write(str(folder))
-    await hands.press("enter")
-    await hands.until(lambda: "Selected those" in hands.said)
-    await hands.settle()
+    await driver.app.go("photos")
+    await driver.settle()
+    await driver.write(str(folder))
+    await driver.press("enter")
+    await driver.until(lambda: "Selected those" in driver.said)
+    await driver.settle()
 
 
 async def test_a_folder_is_offered_and_put_on_once_confirmed(
     empty: Book, codes: dict[str, str], folder: Path
 ) -> None:
     """Those that are sure are marked; nothing is changed before it is confirmed."""
-    async with at_the_bench(empty) as hands:
+    async with at_the_bench(empty) as driver:
         before = empty.revision
-        await open_folder(hands, folder)
-        assert "4 pictures" in hands.shown
-        assert "1 cannot be read" in hands.shown
-        assert hands.said == "Selected those that are sure: 2 of 4."
-        assert f"→ brake shoe {codes['brake shoe']}" in hands.shown
+        await open_folder(driver, folder)
+        assert "4 pictures" in driver.shown
+        assert "1 cannot be read" in driver.shown
+        assert driver.said == "Selected those that are sure: 2 of 4."
+        assert f"→ brake shoe {codes['brake shoe']}" in driver.shown
         assert empty.revision == before
-        await hands.tab_to("moment")
-        await hands.write("before")
-        await hands.press("ctrl+o")
+        await driver.tab_to("moment")
+        await driver.write("before")
+        await driver.press("ctrl+o")
         assert empty.revision == before + 1
         (shoe,), (chain,) = (photos(empty, codes[name]) for name in ("brake shoe", "chain"))
         assert shoe.moment == chain.moment == "before"
         assert (folder / "shoe.jpg").exists()
-        assert "2 more are in the book already" in hands.shown
-        await hands.press("ctrl+t", "enter")
+        assert "2 more are in the book already" in driver.shown
+        await driver.press("ctrl+t", "enter")
         assert photos(empty, codes["brake shoe"]) == ()
 
 
@@ -100,17 +100,17 @@ async def test_a_picture_can_be_given_to_another_part(
     empty: Book, codes: dict[str, str], folder: Path
 ) -> None:
     """By its name, or by scanning the bag; a mark can be taken away."""
-    async with at_the_bench(empty) as hands:
-        await open_folder(hands, folder)
-        await hands.press("home", "enter")
-        assert "Which part does old.jpg show?" in hands.shown
-        await hands.write("sprocket")
-        await hands.press("enter")
-        assert "chosen by you" in hands.shown
-        await hands.press("down")
-        await hands.scan(codes["cover gasket"])
-        hands.at(PhotosFolderScreen)
-        await hands.press("ctrl+o")
+    async with at_the_bench(empty) as driver:
+        await open_folder(driver, folder)
+        await driver.press("home", "enter")
+        assert "Which part does old.jpg show?" in driver.shown
+        await driver.write("sprocket")
+        await driver.press("enter")
+        assert "chosen by you" in driver.shown
+        await driver.press("down")
+        await driver.scan(codes["cover gasket"])
+        driver.at(PhotosFolderScreen)
+        await driver.press("ctrl+o")
         assert len(photos(empty, codes["rear sprocket"])) == 1
         assert len(photos(empty, codes["cover gasket"])) == 1
         assert photos(empty, codes["brake shoe"]) == ()
@@ -120,10 +120,10 @@ async def test_a_picture_without_a_part_is_refused(
     empty: Book, codes: dict[str, str], folder: Path
 ) -> None:
     """None of the others is put on either."""
-    async with at_the_bench(empty) as hands:
-        await open_folder(hands, folder)
-        await hands.press("end", "space", "ctrl+o")
-        assert "plain.jpg has no part yet" in hands.said
+    async with at_the_bench(empty) as driver:
+        await open_folder(driver, folder)
+        await driver.press("end", "space", "ctrl+o")
+        assert "plain.jpg has no part yet" in driver.said
         assert not any(part.photos for part in empty.records.parts.values())
 
 
@@ -134,30 +134,30 @@ async def test_the_clock_of_the_camera_can_be_set_right(
     removed = empty.records.parts[codes["chain"]].removed
     assert removed is not None
     picture(tmp_path / "ahead" / "a.jpg", removed + timedelta(hours=2))
-    async with at_the_bench(empty) as hands:
-        await open_folder(hands, tmp_path / "ahead")
-        assert "with the clock" in hands.shown
-        await hands.tab_to("ahead")
-        await hands.write("2:00")
-        await hands.press("enter")
-        await hands.until(lambda: "1 of 1" in hands.said)
-        await hands.until(lambda: f"→ chain {codes['chain']}" in hands.shown)
+    async with at_the_bench(empty) as driver:
+        await open_folder(driver, tmp_path / "ahead")
+        assert "with the clock" in driver.shown
+        await driver.tab_to("ahead")
+        await driver.write("2:00")
+        await driver.press("enter")
+        await driver.until(lambda: "1 of 1" in driver.said)
+        await driver.until(lambda: f"→ chain {codes['chain']}" in driver.shown)
 
 
 async def test_no_folder_no_pictures_no_span_are_refused(empty: Book, tmp_path: Path) -> None:
     """One sentence each; what was typed stays."""
-    async with at_the_bench(empty) as hands:
-        await hands.app.go("photos")
-        await hands.settle()
-        await hands.press("enter")
-        assert "Type the folder" in hands.said
-        await hands.write(str(tmp_path / "nowhere"))
-        await hands.press("enter")
-        await hands.until(lambda: "There is no folder" in hands.said)
-        await hands.fill(ahead="soon")
-        await hands.press("enter")
-        assert "is not a length of time" in hands.said
-        assert hands.field("ahead") == "soon"
+    async with at_the_bench(empty) as driver:
+        await driver.app.go("photos")
+        await driver.settle()
+        await driver.press("enter")
+        assert "Type the folder" in driver.said
+        await driver.write(str(tmp_path / "nowhere"))
+        await driver.press("enter")
+        await driver.until(lambda: "There is no folder" in driver.said)
+        await driver.fill(ahead="soon")
+        await driver.press("enter")
+        assert "is not a length of time" in driver.said
+        assert driver.field("ahead") == "soon"
 
 
 async def test_a_part_has_several_pictures_with_captions(
@@ -166,28 +166,28 @@ async def test_a_part_has_several_pictures_with_captions(
     """Before and after; one is taken off and comes back."""
     shoe = codes["brake shoe"]
     one = picture(tmp_path / "camera" / "one.jpg", NOW)
-    async with at_the_bench(empty) as hands:
-        await hands.press("f5", "enter", "p")
-        hands.at(PhotosScreen)
-        assert "No picture yet" in hands.shown
-        await hands.press("a", "ctrl+u")
-        await hands.write(str(one))
-        await hands.press("enter", "enter")
-        await hands.write("spring hooks, long leg left")
-        await hands.fill(shot="after")
-        await hands.press("enter")
+    async with at_the_bench(empty) as driver:
+        await driver.press("f5", "enter", "p")
+        driver.at(PhotosScreen)
+        assert "No picture yet" in driver.shown
+        await driver.press("a", "ctrl+u")
+        await driver.write(str(one))
+        await driver.press("enter", "enter")
+        await driver.write("spring hooks, long leg left")
+        await driver.fill(shot="after")
+        await driver.press("enter")
         (photo,) = photos(empty, shoe)
         assert (photo.caption, photo.moment) == ("spring hooks, long leg left", "after")
-        assert "spring hooks" in hands.shown
-        await hands.press("enter")
-        await hands.tab_to("shot")
-        await hands.press("ctrl+u")
-        await hands.write("during")
-        await hands.press("enter")
-        assert "write before, after, or nothing" in hands.said
-        await hands.press("escape", "delete")
+        assert "spring hooks" in driver.shown
+        await driver.press("enter")
+        await driver.tab_to("shot")
+        await driver.press("ctrl+u")
+        await driver.write("during")
+        await driver.press("enter")
+        assert "write before, after, or nothing" in driver.said
+        await driver.press("escape", "delete")
         assert photos(empty, shoe) == ()
-        await hands.press("ctrl+t", "enter")
+        await driver.press("ctrl+t", "enter")
         assert len(photos(empty, shoe)) == 1
 
 
@@ -198,7 +198,7 @@ async def test_a_missing_picture_is_said_and_found_by_the_check(
     attach(empty, [(picture(tmp_path / "camera" / "one.jpg", NOW), codes["chain"])])
     (photo,) = photos(empty, codes["chain"])
     (empty.photos / photo.file).unlink()
-    async with at_the_bench(empty) as hands:
-        await hands.app.push_screen(PhotosScreen(codes["chain"]))
-        await hands.until(lambda: f"{photo.file} cannot be" in hands.shown)
-    assert any(photo.file in problem for problem in check(empty.folder).problems)
+    async with at_the_bench(empty) as driver:
+        await driver.app.push_screen(PhotosScreen(codes["chain"]))
+        await driver.until(lambda: f"{photo.file} cannot be" in driver.shown)
+    assert any(photo.file in problem for problem in check_book(empty.folder).problems)

@@ -7,53 +7,53 @@ from tagbench.records import Fastener
 from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 
 
-async def written(hands: ScreenDriver, book: Book, text: str, *keys: str) -> Fastener:
+async def written(driver: ScreenDriver, book: Book, text: str, *keys: str) -> Fastener:
     """Writes a part down with these fasteners, pressing keys behind them."""
-    await hands.press("f2")
-    await hands.fill(name="stay", fasteners=text)
-    await hands.press(*keys, "enter")
+    await driver.press("f2")
+    await driver.fill(name="stay", fasteners=text)
+    await driver.press(*keys, "enter")
     part = max(book.records.parts.values(), key=lambda one: one.order)
     assert part.name == "stay"
     return part.fasteners[0]
 
 
 async def test_the_best_reading_is_offered_first_and_taken_with_one_key(brake: Book) -> None:
-    async with at_the_bench(brake, LARGE) as hands:
-        await hands.press("f2")
-        await hands.fill(name="stay", fasteners="2x 8mm bolt")
-        assert "“8mm” Ctrl+Y: M8x1.25 thread / M8x1 thread" in " ".join(hands.shown.split())
-        assert "thread not yet known" in hands.shown
-        await hands.press("ctrl+y")
-        assert "[M8x1.25 thread] / M8x1 thread" in " ".join(hands.shown.split())
-        assert "thread not yet known" not in hands.shown
+    async with at_the_bench(brake, LARGE) as driver:
+        await driver.press("f2")
+        await driver.fill(name="stay", fasteners="2x 8mm bolt")
+        assert "“8mm” Ctrl+Y: M8x1.25 thread / M8x1 thread" in " ".join(driver.shown.split())
+        assert "thread not yet known" in driver.shown
+        await driver.press("ctrl+y")
+        assert "[M8x1.25 thread] / M8x1 thread" in " ".join(driver.shown.split())
+        assert "thread not yet known" not in driver.shown
 
 
 async def test_the_record_says_which_reading_was_chosen(brake: Book) -> None:
-    async with at_the_bench(brake, LARGE) as hands:
-        fastener = await written(hands, brake, "2x 8mm bolt", "ctrl+y")
+    async with at_the_bench(brake, LARGE) as driver:
+        fastener = await written(driver, brake, "2x 8mm bolt", "ctrl+y")
         assert fastener.thread == "M8x1.25"
         assert fastener.chosen == ("“8mm”: M8x1.25 thread",)
         assert fastener.words == ""
 
 
 async def test_the_next_press_takes_the_next_reading(brake: Book) -> None:
-    async with at_the_bench(brake, LARGE) as hands:
-        fastener = await written(hands, brake, "2x 8mm bolt", "ctrl+y", "ctrl+y")
+    async with at_the_bench(brake, LARGE) as driver:
+        fastener = await written(driver, brake, "2x 8mm bolt", "ctrl+y", "ctrl+y")
         assert fastener.thread == "M8x1"
         assert fastener.chosen == ("“8mm”: M8x1 thread",)
 
 
 async def test_what_nobody_chose_stays_a_word_and_an_open_question(brake: Book) -> None:
-    async with at_the_bench(brake, LARGE) as hands:
-        fastener = await written(hands, brake, "2x 8mm bolt")
+    async with at_the_bench(brake, LARGE) as driver:
+        fastener = await written(driver, brake, "2x 8mm bolt")
         assert (fastener.thread, fastener.words, fastener.chosen) == ("", "8mm", ())
-        assert "to be measured" in hands.said
+        assert "to be measured" in driver.said
 
 
 async def test_a_good_line_beside_one_not_understood_is_kept(brake: Book) -> None:
     """And the words not understood stand in their own line, word for word."""
-    async with at_the_bench(brake, LARGE) as hands:
-        await written(hands, brake, "4x M5x12 pan; 2 thingamajigs, bent")
+    async with at_the_bench(brake, LARGE) as driver:
+        await written(driver, brake, "4x M5x12 pan; 2 thingamajigs, bent")
         part = max(brake.records.parts.values(), key=lambda one: one.order)
         good, other = part.fasteners
         assert (good.quantity, good.thread, good.length) == (4, "M5x0.8", 12)

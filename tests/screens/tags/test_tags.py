@@ -9,7 +9,7 @@ from textual.widgets import Input
 
 from labels.output.preview import half_blocks
 from tagbench.book import Book
-from tagbench.book.operations.strip import StripForm, strip
+from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.book.operations.tagging import queued, set_sheet
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.shared.confirm import ConfirmDialog
@@ -17,57 +17,57 @@ from tagbench.screens.tags.page import PagePreview, cells
 from tests.screens.driver import ScreenDriver, at_the_bench
 
 
-async def set_target(hands: ScreenDriver, text: str) -> None:
+async def set_target(driver: ScreenDriver, text: str) -> None:
     """Types where to print to."""
-    await hands.tab_to("target")
-    hands.screen.query_one("#target", Input).value = ""
-    await hands.write(text)
+    await driver.tab_to("target")
+    driver.screen.query_one("#target", Input).value = ""
+    await driver.write(text)
 
 
 async def test_marked_tags_are_printed_and_the_others_wait_on(brake: Book, tmp_path: Path) -> None:
     """Space marks; what is not marked stays in the queue."""
     file = tmp_path / "some.pdf"
-    async with at_the_bench(brake) as hands:
-        await hands.press("f4")
+    async with at_the_bench(brake) as driver:
+        await driver.press("f4")
         codes = [tag.code for tag in queued(brake.records)]
-        await hands.press("space", "down", "space")
-        await set_target(hands, str(file))
-        await hands.press("ctrl+p")
-        await hands.until(lambda: "Wrote 2 tags on 1 page" in hands.shown)
+        await driver.press("space", "down", "space")
+        await set_target(driver, str(file))
+        await driver.press("ctrl+p")
+        await driver.until(lambda: "Wrote 2 tags on 1 page" in driver.shown)
         assert file.exists()
-        assert "Is it on paper?" in hands.shown
+        assert "Is it on paper?" in driver.shown
         assert [tag.code for tag in queued(brake.records)] == codes
-        await hands.press("enter")
+        await driver.press("enter")
         assert [tag.code for tag in queued(brake.records)] == [codes[1], *codes[3:]]
 
 
 async def test_marks_and_a_typed_label_are_seen_on_the_page(brake: Book) -> None:
     """Only marked tags are on it; what was typed stays when the book changes elsewhere."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f4")
+    async with at_the_bench(brake) as driver:
+        await driver.press("f4")
         codes = [tag.code for tag in queued(brake.records)]
-        await hands.tab_to("first")
-        await hands.press("backspace")
-        await hands.write("9")
-        strip(brake, StripForm(name="kick start lever"))
-        hands.app.book_changed()
-        await hands.settle()
-        assert hands.field("first") == "9"
-        await hands.tab_to("queue")
-        await hands.press("space")
-        page = hands.screen.query_one(PagePreview)
+        await driver.tab_to("first")
+        await driver.press("backspace")
+        await driver.write("9")
+        strip_part(brake, StripForm(name="kick start lever"))
+        driver.app.book_changed()
+        await driver.settle()
+        assert driver.field("first") == "9"
+        await driver.tab_to("queue")
+        await driver.press("space")
+        page = driver.screen.query_one(PagePreview)
         assert codes[0] in str(page.render())
         assert codes[1] not in str(page.render())
 
 
 async def test_a_failed_output_leaves_the_queue_as_it_was(brake: Book, tmp_path: Path) -> None:
     """One sentence says why, and every tag still waits."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f4")
+    async with at_the_bench(brake) as driver:
+        await driver.press("f4")
         before = queued(brake.records)
-        await set_target(hands, str(tmp_path / "nowhere" / "tags.pdf"))
-        await hands.press("ctrl+p")
-        await hands.until(lambda: "no folder" in hands.said)
+        await set_target(driver, str(tmp_path / "nowhere" / "tags.pdf"))
+        await driver.press("ctrl+p")
+        await driver.until(lambda: "no folder" in driver.said)
         assert queued(brake.records) == before
 
 
@@ -75,52 +75,52 @@ async def test_a_file_is_not_written_over_without_a_question(brake: Book, tmp_pa
     """Escape leaves it alone, Enter writes over it."""
     file = tmp_path / "tags.pdf"
     file.write_text("mine")
-    async with at_the_bench(brake) as hands:
-        await hands.press("f4")
-        await set_target(hands, str(file))
-        await hands.press("ctrl+p")
-        assert hands.at(ConfirmDialog)
-        await hands.press("escape")
+    async with at_the_bench(brake) as driver:
+        await driver.press("f4")
+        await set_target(driver, str(file))
+        await driver.press("ctrl+p")
+        assert driver.at(ConfirmDialog)
+        await driver.press("escape")
         assert file.read_text() == "mine"
-        await hands.press("ctrl+p", "enter")
-        await hands.until(lambda: "Wrote" in hands.shown)
+        await driver.press("ctrl+p", "enter")
+        await driver.until(lambda: "Wrote" in driver.shown)
         assert file.read_bytes().startswith(b"%PDF")
 
 
 async def test_the_half_used_sheet_is_remembered(brake: Book, tmp_path: Path) -> None:
     """The next run begins at the first free label."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f4")
-        await hands.tab_to("first")
-        await hands.press("backspace")
-        await hands.write("20")
-        assert "▒" in hands.shown
+    async with at_the_bench(brake) as driver:
+        await driver.press("f4")
+        await driver.tab_to("first")
+        await driver.press("backspace")
+        await driver.write("20")
+        assert "▒" in driver.shown
         count = len(queued(brake.records))
-        await set_target(hands, str(tmp_path / "tags.pdf"))
-        assert f"then label {(19 + count) % 24 + 1}" in hands.shown
-        await hands.press("ctrl+p")
-        await hands.until(lambda: "Is it on paper?" in hands.shown)
-        await hands.press("enter")
-        assert "noted as printed" in hands.said
-        assert hands.field("first") == str((19 + count) % 24 + 1)
+        await set_target(driver, str(tmp_path / "tags.pdf"))
+        assert f"then label {(19 + count) % 24 + 1}" in driver.shown
+        await driver.press("ctrl+p")
+        await driver.until(lambda: "Is it on paper?" in driver.shown)
+        await driver.press("enter")
+        assert "noted as printed" in driver.said
+        assert driver.field("first") == str((19 + count) % 24 + 1)
 
 
 async def test_a_file_that_is_not_printed_yet_uses_up_nothing(brake: Book, tmp_path: Path) -> None:
     """Escape says so; the tags wait, the sheet stays where it was, and K asks once more."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f4")
+    async with at_the_bench(brake) as driver:
+        await driver.press("f4")
         before = queued(brake.records)
-        await set_target(hands, str(tmp_path / "tags.pdf"))
-        await hands.press("ctrl+p")
-        await hands.until(lambda: "Is it on paper?" in hands.shown)
-        await hands.press("escape")
-        assert "no label is used up" in hands.said
+        await set_target(driver, str(tmp_path / "tags.pdf"))
+        await driver.press("ctrl+p")
+        await driver.until(lambda: "Is it on paper?" in driver.shown)
+        await driver.press("escape")
+        assert "no label is used up" in driver.said
         assert queued(brake.records) == before
-        assert hands.field("first") == "1"
-        await hands.tab_to("queue")
-        await hands.press("k")
-        assert hands.at(ConfirmDialog)
-        await hands.press("enter")
+        assert driver.field("first") == "1"
+        await driver.tab_to("queue")
+        await driver.press("k")
+        assert driver.at(ConfirmDialog)
+        await driver.press("enter")
         assert not queued(brake.records)
         assert brake.records.desk.sheets[brake.records.desk.stock] == len(before) + 1
 
@@ -128,12 +128,12 @@ async def test_a_file_that_is_not_printed_yet_uses_up_nothing(brake: Book, tmp_p
 async def test_enter_in_a_field_never_prints(brake: Book, tmp_path: Path) -> None:
     """It goes on to the queue."""
     file = tmp_path / "tags.pdf"
-    async with at_the_bench(brake) as hands:
-        await hands.press("f4")
-        await set_target(hands, str(file))
-        await hands.press("enter")
-        assert hands.app.focused is not None
-        assert hands.app.focused.id == "queue"
+    async with at_the_bench(brake) as driver:
+        await driver.press("f4")
+        await set_target(driver, str(file))
+        await driver.press("enter")
+        assert driver.app.focused is not None
+        assert driver.app.focused.id == "queue"
         assert not file.exists()
 
 
@@ -142,13 +142,13 @@ async def test_every_print_has_a_file_name_of_its_own(
 ) -> None:
     """The name offered is one that nothing has yet."""
     monkeypatch.setenv("HOME", str(tmp_path))
-    async with at_the_bench(brake) as hands:
-        await hands.press("f4")
-        first = hands.field("target")
-        await hands.press("ctrl+p")
-        await hands.until(lambda: "Is it on paper?" in hands.shown)
-        await hands.press("escape")
-        second = hands.field("target")
+    async with at_the_bench(brake) as driver:
+        await driver.press("f4")
+        first = driver.field("target")
+        await driver.press("ctrl+p")
+        await driver.until(lambda: "Is it on paper?" in driver.shown)
+        await driver.press("escape")
+        second = driver.field("target")
         assert second == first.replace(".pdf", "-2.pdf")
         assert [file.name for file in tmp_path.glob("tags-*")] == [Path(first).name]
 
@@ -156,71 +156,71 @@ async def test_every_print_has_a_file_name_of_its_own(
 async def test_the_list_of_labels_opens_on_those_in_use(brake: Book) -> None:
     """Enter at once changes nothing."""
     set_sheet(brake, "roll-50x30-203", 1)
-    async with at_the_bench(brake) as hands:
-        await hands.press("f4", "ctrl+b", "enter")
+    async with at_the_bench(brake) as driver:
+        await driver.press("f4", "ctrl+b", "enter")
         assert brake.records.desk.stock == "roll-50x30-203"
 
 
 async def test_a_label_that_is_not_on_the_sheet_is_refused(brake: Book) -> None:
     """With the numbers there are."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f4")
-        await hands.tab_to("first")
-        await hands.write("00")
-        assert "from 1 to 24" in hands.said
+    async with at_the_bench(brake) as driver:
+        await driver.press("f4")
+        await driver.tab_to("first")
+        await driver.write("00")
+        assert "from 1 to 24" in driver.said
 
 
 async def test_spare_tags_are_set_aside_and_queued(brake: Book) -> None:
     """They join the queue as spare tags."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f4", "ctrl+n")
-        await hands.write("3")
-        await hands.press("enter")
+    async with at_the_bench(brake) as driver:
+        await driver.press("f4", "ctrl+n")
+        await driver.write("3")
+        await driver.press("enter")
         spare = [tag for tag in queued(brake.records) if tag.kind == "spare"]
         assert len(spare) == 3
-        assert spare[0].code in hands.said
-        assert hands.shown.count("spare tag") == 3
+        assert spare[0].code in driver.said
+        assert driver.shown.count("spare tag") == 3
 
 
 async def test_another_stock_is_chosen_and_kept(brake: Book) -> None:
     """The labels in use are the first thing seen next time."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f4", "ctrl+b", "home", "enter")
+    async with at_the_bench(brake) as driver:
+        await driver.press("f4", "ctrl+b", "home", "enter")
         assert brake.records.desk.stock == "a4-3x7-63.5x38.1"
-        assert "21 labels" in hands.shown
+        assert "21 labels" in driver.shown
 
 
 async def test_a_tag_is_taken_out_of_the_queue(brake: Book) -> None:
     """Unprinted; it can be queued again from the part."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f4")
+    async with at_the_bench(brake) as driver:
+        await driver.press("f4")
         code = queued(brake.records)[0].code
-        await hands.press("ctrl+r")
+        await driver.press("ctrl+r")
         assert code not in [tag.code for tag in queued(brake.records)]
-        assert code in hands.said
+        assert code in driver.said
 
 
 async def test_enter_opens_the_part_of_a_tag(brake: Book) -> None:
     """Or the bin."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f4")
+    async with at_the_bench(brake) as driver:
+        await driver.press("f4")
         part = next(
             at for at, tag in enumerate(queued(brake.records)) if tag.code in brake.records.parts
         )
-        await hands.press(*["down"] * part, "enter")
-        assert hands.at(PartScreen)
+        await driver.press(*["down"] * part, "enter")
+        assert driver.at(PartScreen)
 
 
 async def test_a_tag_is_shown_as_it_will_be_printed(brake: Book) -> None:
     """The whole label, then the symbol module by module, then the next tag."""
-    async with at_the_bench(brake) as hands:
-        await hands.press("f4", "ctrl+o")
-        assert "module 0." in hands.shown
-        assert "⣿" in hands.shown
-        await hands.press("ctrl+o")
-        assert "█▀▀▀▀▀█" in hands.shown
-        await hands.press("right")
-        assert f"{queued(brake.records)[1].code} on" in hands.shown
+    async with at_the_bench(brake) as driver:
+        await driver.press("f4", "ctrl+o")
+        assert "module 0." in driver.shown
+        assert "⣿" in driver.shown
+        await driver.press("ctrl+o")
+        assert "█▀▀▀▀▀█" in driver.shown
+        await driver.press("right")
+        assert f"{queued(brake.records)[1].code} on" in driver.shown
 
 
 def test_the_page_shows_used_printed_and_free_labels() -> None:

@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from tagbench.records import Fastener, from_plain, to_plain
-from tagbench.trade.fasteners.reading import Reading, read_fasteners
+from tagbench.trade.fasteners.reading import FastenerReading, read_fasteners
 from tagbench.trade.fasteners.spelling import spell, spell_all
 from tagbench.trade.fasteners.text import parse_fasteners
 from tagbench.trade.fasteners.tokens import tidy
@@ -55,6 +55,8 @@ def _told(fastener: Fastener) -> dict[str, str]:
 
 
 def _wanted(text: str) -> list[dict[str, str]]:
+    if not text:
+        return []
     lines = [[field.strip() for field in line.split(" · ")] for line in text.split(";;")]
     return [
         {name: value or name for name, _, value in (field.partition("=") for field in line) if name}
@@ -92,7 +94,7 @@ def _pieces(text: str) -> list[str]:
     return re.findall(r"[^\W\d_]{3,}", tidy(text).lower())
 
 
-def _everywhere(reading: Reading) -> str:
+def _everywhere(reading: FastenerReading) -> str:
     return " ".join(
         f"{line.words} {line.place} {line.note} {line.called} {line.typed}"
         for line in reading.lines

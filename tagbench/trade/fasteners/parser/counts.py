@@ -4,13 +4,22 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
+from tagbench.trade.fasteners.parser.state import BELONGS, Each, ParserState, tells_sort
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS, bench_words, fold
+from tagbench.trade.fasteners.vocabulary import (
+    NO_LENGTH,
+    RINGS,
+    THREADED_KINDS,
+    bench_words,
+    fold,
+    look_up,
+    nearest_word,
+)
 
 #: Nobody writes a larger count on a bag.
 _MOST = 250
-_SIZES = ("thread", "numbers", "gauge")
+_GOING_ON = ("thread", "numbers", "gauge", "bearing")
 #: Below this a lone figure behind a screw is a count, not a length in mm.
 _SHORTEST = 8
 #: A line may repeat what locks it so often: two copper washers on a banjo bolt.
@@ -37,6 +46,48 @@ def is_part_of_several(state: ParserState, token: Token, at: int) -> bool:
     return many > token.count and len(follower.numbers) < 2
 
 
+def note_each(state: ParserState, token: Token) -> None:
+    """`M5x12, M5x16, 2 each` and `2 each: M5x12, M5x16`: the count of every thing listed."""
+    behind = any(line.thing for line in state.lines)
+    sets = token.name == "sets"
+    state.each.append(Each(token.count, token.text, len(state.lines) - 1, behind, sets))
+
+
+def note_per_side(state: ParserState, token: Token) -> None:
+    """`M6x20 2 each side`: a place when the count fits it, else two readings."""
+    line = state.line
+    if line.count == 2 * token.count:
+        line.place.append(token.text)
+    elif line.per_side is None and (line.count is None or token.count == 1):
+        line.count = token.count
+        _, _, where = token.text.partition(" ")
+        line.place.append(where or token.text)
+        line.per_side = line.place[-1], token.count
+    else:
+        line.words.append(token.text)
+
+
+def names_thing(state: ParserState, count: int, at: int) -> bool:
+    """The 3 of `3 springs, 3 cups`: a part that is no fastener, with a count of its own."""
+    follower, after = state.peek(at + 1), state.peek(at + 2)
+    if follower is None or follower.entry is None or not follower.entry.place:
+        return False
+    if after is not None and after.kind not in ("join", "place"):
+        return False
+    said = fold(follower.text)
+    known = said in bench_words("place") or said in bench_words("pair of sides")
+    several = count == 1 or said.endswith("s")
+    return several and not known and not tells_sort(follower)
+
+
+def add_thing(state: ParserState, count: int, token: Token, at: int) -> None:
+    line = state.line
+    if line.core or line.count is not None:
+        line = state.new(token.start)
+    line.count, line.thing_named = count, True
+    line.words.append(state.tokens[at + 1].text)
+
+
 def may_be_length(state: ParserState, token: Token) -> bool:
     """The 20 of `M6 bolt x 20`, but not of `M6 bolts x 20`."""
     line = state.line
@@ -56,11 +107,15 @@ def may_be_length(state: ParserState, token: Token) -> bool:
 def take_condition(state: ParserState, token: Token, at: int) -> bool:
     """`1 missing` behind a line says something of it and counts nothing new."""
     follower = state.peek(at + 1)
-    if (
-        follower is None
-        or not state.line.core
-        or fold(follower.text) not in bench_words("condition")
-    ):
+    if follower is None or not state.line.core:
+        return False
+    one_of_them = token.count == 1 or (token.numbers and token.numbers[0].whole == 1)
+    other = one_of_them and (state.line.count or 0) > 1 and state.line.thing
+    differs = other and (
+        fold(follower.text).split()[:1] in [[word] for word in bench_words("comparative")]
+        or (follower.kind == "word" and bool(state.join) and not is_slip(follower))
+    )
+    if fold(follower.text) not in bench_words("condition") and not differs:
         return False
     state.line.words.append(state.text[token.start : follower.end])
     return True
@@ -71,7 +126,7 @@ def count_lock(state: ParserState, count: int) -> bool:
     line, token = state.line, state.lock_token
     if state.lock is None or token is None or token.entry is None or line.count is None:
         return False
-    if not token.entry.kind or not fold(token.text).endswith("s"):
+    if not token.entry.kind or not is_plural(token.text):
         return False
     if count != line.count:
         line.locks.remove(state.lock)
@@ -85,24 +140,49 @@ def count_lock(state: ParserState, count: int) -> bool:
 def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     line = state.line
     follower = state.peek(at + 1)
-    if token.name == "word" and count == 1 and state.join and locks_next(state, at):
+    if token.name == "word" and count == 1 and _gives_one_each(state) and locks_next(state, at):
         state.repeat = 1  # avec une rondelle: one each
         return
     if (
         locks_next(state, at)
-        and state.join in BELONGS
+        and (line.kind not in RINGS)
+        and (state.join in BELONGS or (state.join and _is_on_each(state, at)))
         and ((line.count or 1) == 1 or _is_on_each(state, at))
         and count <= _REPEATED_AT_MOST
     ):
         state.repeat = count
         return
     sized = line.thread or line.figures or line.gauge
-    goes_on = follower is not None and follower.kind in _SIZES and not sized and not state.join
+    goes_on = follower is not None and follower.kind in _GOING_ON and not sized and not state.join
+    goes_on = goes_on and not line.bearing
     behind = token.cross and state.before is not None and state.before.kind == "numbers"
-    opens = line.thing and begins_line(state, follower) and not goes_on and not behind
-    if line.count is not None or opens:
+    of_others = line.kind in RINGS and line.place and follower is not None and follower.thread
+    headed = line.header and line.count is None and not line.figures
+    opens = bool(line.thing) and begins_line(state, follower) and not behind and not headed
+    opens = opens and bool(not goes_on or of_others)
+    if _counts_unknown(state, token):
+        word = line.words.pop()
+        line = state.new(token.start)
+        line.words, line.thing_named, line.count = [word], True, count
+        return
+    opens = opens and not (token.cross and token.text[0] in "xX" and not state.join)
+    slip = follower is not None and bool(state.join) and is_slip(follower)
+    if line.count is not None or opens or slip:
         line = state.new(token.start)
     line.count = count
+
+
+def _gives_one_each(state: ParserState) -> bool:
+    """The une of `4 vis avec une rondelle`; `2 tuercas y una arandela` are three pieces."""
+    return state.join in BELONGS or bool(state.join and (state.line.count or 1) == 1)
+
+
+def _counts_unknown(state: ParserState, token: Token) -> bool:
+    """The second 4 of `springs x 4, dingles x 4`."""
+    line, before = state.line, state.before
+    if not (token.cross and state.join and line.count is not None and before is not None):
+        return False
+    return before.kind == "word" and bool(line.words) and line.words[-1] == before.text
 
 
 def _is_on_each(state: ParserState, at: int) -> bool:
@@ -143,33 +223,58 @@ def begins_line(state: ParserState, follower: Token | None) -> bool:
 
 def is_count(state: ParserState, number: int, follower: Token) -> bool:
     line = state.line
-    if number > _MOST:
-        return False
+    if number > _MOST or (line.figures and not (line.kind or line.thread)):
+        return False  # 45, 45, 55, 70 M6
+    if is_slip(follower) and (line.thing or line.words) and state.join:
+        return True
     if follower.kind == "join":
         return follower.name == "-" and not line.core and line.count is None
+    if fold(follower.text) in bench_words("others"):
+        return True
     if not line.thing and line.count is None:
         return follower.kind != "numbers" or len(follower.numbers) > 1
-    if (
-        line.thread is not None
-        and state.before is not None
-        and state.before.kind == "thread"
-        and not state.join
-    ):
+    if follower.kind == "numbers" and line.count is not None and state.join:
+        # 3 shims .010" and 1 .020"
+        sized = follower.numbers[0].unit or not follower.numbers[0].text.isdecimal()
+        return bool(sized) and not follower.cross
+    behind_thread = state.before is not None and state.before.kind == "thread" and not state.join
+    if line.thread is not None and behind_thread and not _is_several(line.kind, follower):
         return False  # M6 20 hex: a length, or a doubt, never a new line
-    entry = follower.entry
+    return _counts_next(state, follower)
+
+
+def _counts_next(state: ParserState, follower: Token) -> bool:
+    """Whether what stands behind a number begins a line of its own, which it counts."""
+    line, entry = state.line, follower.entry
+    known = line.count is not None
     if entry is not None and (entry.kind or entry.locks):
-        return bool(line.kind or line.thread or line.count is not None)
+        return bool(line.kind or line.thread or known)
+    if entry is not None and entry.head and state.join and known:
+        return True
     if entry is not None and entry.place and tells_sort(follower):
-        return line.count is not None
-    return follower.kind == "thread" and (
-        line.count is not None or bool(state.join) or bool(line.kind)
-    )
+        return known
+    return follower.kind == "thread" and (known or bool(state.join) or bool(line.kind))
+
+
+def is_slip(token: Token) -> bool:
+    """Whether a word is probably a slip for a kind: `2 nutts`."""
+    near = nearest_word(token.text) if token.kind == "word" and token.text.isalpha() else ""
+    said = look_up((near,)) if near else None
+    return said is not None and bool(said[1].kind)
+
+
+def _is_several(kind: str, follower: Token) -> bool:
+    """The washers of `banjo bolt M10x1 3 copper washers`."""
+    entry = follower.entry
+    other = entry is not None and entry.kind not in ("", kind)
+    return bool(kind) and other and fold(follower.text).endswith("s")
 
 
 def is_first_sort(state: ParserState, follower: Token, at: int) -> bool:
     """The first 2 of `M6 studs 2 long 2 short`."""
     line, second = state.line, state.tokens[at + 2 : at + 5]
-    if line.count is not None or not line.kind or line.place or not tells_sort(follower):
+    sorted_by = [one for one in line.place if fold(one).split()[0] in bench_words("sort")]
+    if line.count is not None or not line.kind or sorted_by or not tells_sort(follower):
         return False
     return any(
         (one.count or (one.numbers and one.numbers[0].whole)) and tells_sort(other)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from fractions import Fraction
 
 import msgspec
@@ -10,38 +9,38 @@ import msgspec
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.counts import (
     add_count,
+    add_thing,
     begins_line,
     count_lock,
     is_count,
     is_first_sort,
     is_part_of_several,
     may_be_length,
+    names_thing,
+    note_each,
+    note_per_side,
     says_where,
     take_condition,
 )
+from tagbench.trade.fasteners.parser.lists import places_first, said_of_all, settle_counts
+from tagbench.trade.fasteners.parser.places import add_brackets, add_place, continues_place
+from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.sizes import add_figure, add_thread
 from tagbench.trade.fasteners.parser.state import ParserState
-from tagbench.trade.fasteners.parser.words import (
-    add_brackets,
-    add_phrase,
-    add_place,
-    continues_place,
-)
+from tagbench.trade.fasteners.parser.words import add_phrase
 from tagbench.trade.fasteners.shared_words import share_words
 from tagbench.trade.fasteners.tokens import Number, Token, count_alone, tokens
-from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, Entry, fold
-
-#: More than so many of one length are not listed by their length.
-_LIKELY_COUNT = 12
+from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_words, fold
 
 
 def parse_lines(text: str) -> list[ParsedLine]:
     """The lines that one piece of a text holds, without their figures being read yet."""
-    return _parse(ParserState(text, _parted(tokens(text))))
+    return _parse(ParserState(text, prepared(tokens(text), text)))
 
 
 def _parse(state: ParserState) -> list[ParsedLine]:
     state.new(0)
+    state.places_first = places_first(state)
     at = 0
     while at < len(state.tokens):
         at = _take(state, at)
@@ -55,9 +54,12 @@ def _parse(state: ParserState) -> list[ParsedLine]:
         or line.tools
         or line.grade
         or line.locks
+        or line.per_side
     ]
     if not lines:  # small words alone say nothing, and are kept all the same
-        lines = [ParsedLine(state.text, 0, len(state.text), words=[state.text])]
+        return [ParsedLine(state.text, 0, len(state.text), words=[state.text])]
+    lines = said_of_all(lines)
+    settle_counts(state, lines)
     return share_words(lines)
 
 
@@ -68,10 +70,19 @@ def _take(state: ParserState, at: int) -> int:
         state.join = token.name.lower().strip()
         if state.join == ":" and not (line.kind or line.thread or line.count):
             _words_are_place(state)
+        elif state.join == ":":
+            line.header = True
+            if line.kind and line.count is not None and not line.figures:
+                line.total = True
+                state.new(token.end)  # 3 circlips: 1 x 15, 2 x 14
         return at + 1
     used = _dispatch(state, token, at)
     state.line.end = max(state.line.end, state.tokens[at + used - 1].end)
-    state.before = state.tokens[at + used - 1]
+    if fold(token.text) not in bench_words("hedge"):  # M6 x approx 20
+        state.before = state.tokens[at + used - 1]
+    said_again = token.kind == "thread" and state.line.thread is not token.thread
+    if (token.kind == "word" and used == 1) or said_again:
+        return at + used  # & casle nut: what follows is still behind the &
     if token.kind not in ("count", "numbers") or not state.repeat:
         state.join = "" if token.kind != "count" else state.join
     return at + used
@@ -112,7 +123,7 @@ def _simple(state: ParserState, token: Token, at: int) -> None:
         return
     match token.kind:
         case "tool":
-            line.tools.append(token.name)
+            _add_tool(state, token)
         case "note":
             line.notes.append(token.name)
         case "once":
@@ -121,10 +132,30 @@ def _simple(state: ParserState, token: Token, at: int) -> None:
             _handed(state, token, state.peek(at + 1))
         case "quoted":
             line.words.append(token.name)
+        case "word" if state.join and line.thing and _says_ditto(state, token, at):
+            state.new(token.start).ditto = True
+        case "word" if state.join and line.core and fold(token.text) in bench_words("all"):
+            state.new(token.start).for_all = True
         case "word" if continues_place(state, token):
             line.place[-1] = f"{line.place[-1]} {token.text}"
         case _:
             line.words.append(token.text)
+
+
+def _says_ditto(state: ParserState, token: Token, at: int) -> bool:
+    """`ditto`, and the same of `2 front, same rear`."""
+    if fold(token.text) in bench_words("ditto"):
+        return True
+    follower = state.peek(at + 1)
+    placed = follower is not None and bool(follower.entry and follower.entry.place)
+    return fold(token.text) == "same" and placed
+
+
+def _add_tool(state: ParserState, token: Token) -> None:
+    line = state.line
+    if state.join and line.kind and line.tools:
+        line = state.new(token.start)  # 14 AF nut, 8 AF bolt
+    line.tools.append(token.name)
 
 
 def _only_one(state: ParserState, token: Token, at: int) -> bool:
@@ -178,80 +209,100 @@ def _is_bearing(state: ParserState, token: Token) -> bool:
 
 
 def _count(state: ParserState, token: Token, at: int) -> int:
-    before = state.before
-    sized = "thread" if state.line.kind in THREADED_KINDS - {"screw"} else "gauge"
-    if token.cross and before is not None and before.kind in ("thread", sized):
-        return add_figure(state, _as_numbers(token), at)
-    if says_where(state, token, at):
+    if token.name in ("each", "sets"):
+        note_each(state, token)
+    elif token.name == "per side":
+        note_per_side(state, token)
+    elif says_where(state, token, at):
         state.line.place.append(state.text[token.start : state.tokens[at + 1].end])
         return 2
-    if is_part_of_several(state, token, at):
+    elif is_part_of_several(state, token, at):
         state.line.words.append(token.text)
-        return 1
-    if fold(token.text) == "one" and before is not None and before.entry and before.entry.place:
-        state.line.place[-1] = f"{state.line.place[-1]} {token.text}"
-        return 1
-    if token.cross and may_be_length(state, token):
+    elif fold(token.text) == "one" and _describes(state):
+        return _one_of_a_sort(state, token, at)
+    elif token.cross and _is_size(state, token):
         return add_figure(state, _as_numbers(token), at)
-    if token.cross and before is not None and before.behind == "across" and not state.line.thread:
-        return add_figure(state, _as_numbers(token), at)  # 8 dia x 50
-    if take_condition(state, token, at):
+    elif take_condition(state, token, at):
         return 2
-    if not begins_line(state, state.peek(at + 1)) and count_lock(state, token.count):
-        return 1
-    add_count(state, token.count, token, at)
+    elif begins_line(state, state.peek(at + 1)) or not count_lock(state, token.count):
+        add_count(state, token.count, token, at)
+    return 1
+
+
+def _is_size(state: ParserState, token: Token) -> bool:
+    """Whether what could be a count behind its x is a size: M8 stud x 40, 8 dia x 50."""
+    before = state.before
+    sized = "thread" if state.line.kind in THREADED_KINDS - {"screw"} else "gauge"
+    if before is not None and before.kind in ("thread", sized):
+        return True
+    across = before is not None and before.behind == "across" and not state.line.thread
+    return across or may_be_length(state, token)
+
+
+def _describes(state: ParserState) -> bool:
+    """Whether the word before a one says which: the long one, the stubby one."""
+    before = state.before
+    if before is None:
+        return False
+    if before.entry is not None:
+        return before.entry.place and bool(state.line.place)
+    return before.kind == "word" and bool(state.line.words) and before.text.isalpha()
+
+
+def _one_of_a_sort(state: ParserState, token: Token, at: int) -> int:
+    """`three long bolts and the stubby one` are four; `M6 long one` is a long M6."""
+    line, before = state.line, state.tokens[at - 1]
+    said = line.place if before.entry is not None else line.words
+    behind = [one for one in state.tokens[max(0, at - 3) : at - 1] if one.kind == "join"]
+    if behind and line.count is not None and line.thing:
+        said.pop()
+        line = state.new(before.start)
+        line.count, line.place = 1, [f"{before.text} {token.text}"]
+    else:
+        said[-1] = f"{said[-1]} {token.text}"
     return 1
 
 
 def _numbers(state: ParserState, token: Token, at: int) -> int:
     single = token.numbers[0].whole if len(token.numbers) == 1 and not token.cross else 0
     follower = state.peek(at + 1)
+    used = 0
+    if single and follower is None and _closes_with_count(state):
+        state.line.count = single
+        return 1
     if single and not token.behind and follower is not None:
-        if fold(follower.text) in ("o'clock", "oclock", "uhr"):
-            said = state.text[token.start : follower.end]
-            add_place(state, said)
-            return 2
-        if take_condition(state, token, at):
-            return 2
-        if is_first_sort(state, follower, at):
-            state.line.count = single
-            return 1
-        if is_count(state, single, follower):
-            add_count(state, single, token, at)
-            return 1
-    return add_figure(state, token, at)
+        used = _lone_number(state, token, single, follower, at)
+    return used or add_figure(state, token, at)
 
 
-def _parted(found: list[Token]) -> list[Token]:
-    """Cuts the 3 long of "3 long, 1 short", which is a count, from the 20 long of M6 20 long."""
-    parted: list[Token] = []
-    diameter = 0.0
-    for token in found:
-        if token.thread is not None and token.thread.thread is not None:
-            diameter = token.thread.thread.diameter_mm
-        elif len(token.numbers) == 1 and token.numbers[0].unit and not token.behind:
-            diameter = float(token.numbers[0].value)
-        counts = len(token.numbers) == 1 and token.numbers[0].whole and not token.cross
-        if (
-            token.behind == "long"
-            and counts
-            and (not diameter or token.numbers[0].whole <= diameter)
-            and _may_count(token.numbers[0].whole, parted)
-        ):
-            figure, _, word = token.text.partition(" ")
-            end = token.start + len(figure)
-            parted.append(msgspec.structs.replace(token, text=figure, end=end, behind=""))
-            parted.append(Token("phrase", word, end + 1, token.end, entry=Entry(place=True)))
-        else:
-            parted.append(token)
-    return parted
+def _closes_with_count(state: ParserState) -> bool:
+    """The 5 of `M5 screws - 5`."""
+    line = state.line
+    return state.join in ("-", ":") and line.count is None and line.surely_plural
 
 
-def _may_count(number: int, before: Sequence[Token]) -> bool:
-    """Whether the 3 of `3 long` may be how many, by what stands before it."""
-    if not before or before[-1].kind == "join":
-        return True
-    return number <= _LIKELY_COUNT and before[-1].kind != "numbers"
+def _lone_number(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:
+    """How many tokens a number takes that says how many or where; 0 when it is a size."""
+    both = state.text[token.start : follower.end]
+    if fold(follower.text) in ("o'clock", "oclock", "uhr"):
+        add_place(state, both)
+        return 2
+    if take_condition(state, token, at):
+        return 2
+    if names_thing(state, single, at):
+        add_thing(state, single, token, at)
+        return 2
+    if is_first_sort(state, follower, at):
+        state.line.count = single
+        return 1
+    if is_count(state, single, follower):
+        add_count(state, single, token, at)
+        return 1
+    told = state.line.thing or state.line.count is not None
+    if state.join and told and follower.kind == "word":
+        state.line.words.append(both)
+        return 2  # 1 screw, 1 eccentric
+    return 0
 
 
 def _is_number(text: str) -> bool:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import msgspec
+
 from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
+from tagbench.trade.fasteners.parser.counts import count_lock
 from tagbench.trade.fasteners.parser.state import BELONGS, ParserState
-from tagbench.trade.fasteners.thread_words import Option, ThreadFound
-from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS, fold
+from tagbench.trade.fasteners.thread_words import ThreadFound, ThreadOption
+from tagbench.trade.fasteners.tokens import Token, count_alone
+from tagbench.trade.fasteners.vocabulary import NO_LENGTH, RINGS, THREADED_KINDS, fold
 
 #: Behind thread and length a lone figure up to here is a count, above it another length.
 _LIKELY_COUNT = 12
@@ -15,18 +18,41 @@ _PAIR = 2
 
 def add_figure(state: ParserState, token: Token, at: int) -> int:
     line = state.line
+    if _is_size_of_bolt(state, token):
+        state.lock = None  # 2 bolts & nuts 5/16 x 2
     if state.lock is not None and token.kind == "numbers" and not token.cross:
-        state.lock.size = _size_text(token)
-        state.lock = None
+        many = token.numbers[0].whole if len(token.numbers) == 1 and not state.join else 0
+        if many and (count_lock(state, many) or _is_count_of_lock(state, token)):
+            return 1
+        lock, state.lock = state.lock, None
+        if _is_size_of_lock(state, token):
+            lock.size = _size_text(token)
+        else:
+            line.words.append(state.text[token.start : token.end])
         return 1
-    if _is_next_of_list(state, token, at):
+    if _is_size_of_next(state, at):
+        line = state.new(token.start)
+    elif _is_next_of_list(state, token, at) or _is_behind_bracket(state):
         _next_of_list(state, line, token)
     listed = line is not state.lines[-1]
     line = state.line
-    pair = len(token.numbers) == 2 and bool(token.numbers[0].whole)
-    screw = line.count is None and (line.thread or line.kind in THREADED_KINDS)
-    if pair and screw and any(len(figure.token.numbers) == 2 for figure in line.figures):
-        line = state.new(token.start)  # M6 bolts: 3x20 2x35
+    pair = len(token.numbers) == 2 and bool(token.many) and not token.cross
+    screw = line.thread or not line.kind or line.kind in THREADED_KINDS
+    pairs = any(len(figure.token.numbers) == 2 for figure in line.figures)
+    listed_pair = (
+        pairs if line.count is None else bool(state.join and (line.figures or line.header))
+    )
+    if pair and line.header and line.count is None and line.figures and not pairs:
+        line.count = token.many  # 6mm bolts: 3 @ 20mm
+        token = msgspec.structs.replace(token, numbers=token.numbers[1:], behind="long")
+    elif pair and screw and listed_pair and len(line.text) > token.start:
+        sized = not line.thread and bool(line.figures) and not line.figures[0].token.many
+        _next_of_list(state, line, token)  # M6 bolts: 3x20 2x35
+        line = state.line
+        line.listed = False
+        if sized and line.kind in THREADED_KINDS:  # bolts 7/16 x 4, plus 2 x 3-1/2
+            line.count = token.many
+            token = msgspec.structs.replace(token, numbers=token.numbers[1:], behind="long")
     adjacent = state.before is not None and state.before.kind == "thread" and not state.join
     follower = state.peek(at + 1)
     last = follower is None or follower.kind in ("join", "place", "torque", "note", "quoted")
@@ -34,13 +60,58 @@ def add_figure(state: ParserState, token: Token, at: int) -> int:
     return 1
 
 
+def _is_size_of_bolt(state: ParserState, token: Token) -> bool:
+    line = state.line
+    free = line.thread is None and not line.figures and line.kind in THREADED_KINDS
+    return free and _locked_by_nut(state) and len(token.numbers) > 1
+
+
+def _is_behind_bracket(state: ParserState) -> bool:
+    """The 1/2 of `#10-32 screws, 3/8 (3) and 1/2 (1)`: brackets with a count close a line."""
+    line, before = state.line, state.before
+    closed = before is not None and before.kind == "place" and count_alone(before.name)
+    return bool(closed and state.join and line.count is not None and line.figures)
+
+
+def _is_size_of_next(state: ParserState, at: int) -> bool:
+    """The second 5/16 of `5/16 flat washers (6) + 5/16 lock washers (6)`."""
+    line, follower = state.line, state.peek(at + 1)
+    closed = line.kind and line.count is not None and line.figures
+    named = follower is not None and follower.entry is not None and bool(follower.entry.kind)
+    return bool(state.join and closed and named)
+
+
+def _is_count_of_lock(state: ParserState, token: Token) -> bool:
+    """The second 6 of `nuts 6, washers 6`."""
+    lock = state.lock_token
+    counted = any(
+        figure.behind_kind and len(figure.token.numbers) == 1 and figure.token.numbers[0].whole
+        for figure in state.line.figures
+    )
+    if not counted or lock is None or not fold(lock.text).endswith("s"):
+        return False
+    _own_line_of_lock(state).count = token.numbers[0].whole
+    return True
+
+
+def _is_size_of_lock(state: ParserState, token: Token) -> bool:
+    """The 3.2x32 of `+ split pin 3.2x32`, but not the 2 of `+ nut, 2`."""
+    lock = state.lock_token
+    if len(token.numbers) > 1:
+        return True
+    if state.join:
+        return False
+    plural = lock is not None and fold(lock.text).endswith("s")
+    nut = bool(lock and lock.entry and "nut" in lock.entry.kind)
+    return not token.numbers[0].whole or not (plural or nut)
+
+
 def _next_of_list(state: ParserState, before: ParsedLine, token: Token) -> None:
     line = state.new(token.start)
+    line.listed = True
     line.kind, line.kind_words = before.kind, before.kind_words
     line.head, line.drive = before.head, before.drive
     line.thread, line.thread_text = before.thread, before.thread_text
-    if before.kind == "shim" and before.count == _PAIR:
-        before.count, line.count = 1, 1
 
 
 def _is_next_of_list(state: ParserState, token: Token, at: int) -> bool:
@@ -55,6 +126,8 @@ def _is_next_of_list(state: ParserState, token: Token, at: int) -> bool:
     if not state.join and not (line.count is not None and counted):
         return False
     if line.kind and line.kind not in THREADED_KINDS:
+        if line.kind in RINGS and len(first.numbers) == len(token.numbers) == 3:
+            return True  # seal 30x42x7 and 20x30x5
         if not line.plural or len(first.numbers) != len(token.numbers):
             return False
         near = first.numbers[0].value / 2 < number.value < first.numbers[0].value * 2
@@ -77,27 +150,92 @@ def _is_next_of_list(state: ParserState, token: Token, at: int) -> bool:
 def add_thread(state: ParserState, token: Token, at: int) -> int:
     line = state.line
     follower = state.peek(at + 1)
-    if line.thread is not None and _is_other_reading(state, token):
-        return 1
     if line.thread is not None:
-        if state.lock is not None and token.thread and not (follower and follower.numbers):
-            ours = line.thread.thread is not None
-            if ours and token.thread.thread == line.thread.thread:
-                return 1  # spring washers M6 + flat washers M6
-        same = token.thread and line.thread.thread == token.thread.thread and line.thread.thread
-        entry = follower.entry if follower is not None else None
-        if same and entry and entry.locks and state.join not in (",", ";", ""):
-            return 1  # the M8 of "with M8 nut" says nothing new
-        if same and not state.join and state.before and state.before.kind == "thread":
-            return 1  # a stud with the same thread at both ends
+        if _is_other_reading(state, token) or _is_said_again(state, line.thread, token, follower):
+            return 1
         line = state.new(token.start)
-    elif line.core and state.join and _is_done(line, follower):
-        line = state.new(token.start)
+    else:
+        line = _line_of_thread(state, token, follower)
     if token.thread and token.thread.count and line.count is None:
         line.count = token.thread.count
     line.thread, line.thread_text = token.thread, token.text
     state.lock = None
     return 1
+
+
+def _is_said_again(
+    state: ParserState, known: ThreadFound, token: Token, follower: Token | None
+) -> bool:
+    """Whether a second thread in a line says nothing new."""
+    again = token.thread is not None and known.thread is not None
+    if not again or token.thread is None or known.thread != token.thread.thread:
+        return False
+    if state.lock is not None and not (follower and follower.numbers):
+        return True  # spring washers M6 + flat washers M6
+    entry = follower.entry if follower is not None else None
+    if entry and entry.locks and state.join not in (",", ";", ""):
+        return True  # the M8 of "with M8 nut"
+    # a stud with the same thread at both ends
+    return not state.join and state.before is not None and state.before.kind == "thread"
+
+
+def _line_of_thread(state: ParserState, token: Token, follower: Token | None) -> ParsedLine:
+    """The line that a thread belongs to where the present one has none yet."""
+    line = state.line
+    if _is_of_bolt_before(state, follower):
+        return state.line
+    if line.kind in RINGS and line.place and token.thread and token.thread.count:
+        return state.new(token.start)  # lockwasher under each of the 8 1/4-20 bolts
+    done = line.core and state.join and _is_done(line, follower)
+    if done or _is_of_next_kind(line, follower):
+        return state.new(token.start)
+    if line.kind and line.kind not in THREADED_KINDS and _locked_by_nut(state):
+        return _own_line_of_lock(state)
+    return line
+
+
+def _is_of_bolt_before(state: ParserState, follower: Token | None) -> bool:
+    """The M6x30 of `bolt, 2 washers M6x30`: no washer is that long, so the bolt goes on."""
+    line = state.line
+    if line.kind not in RINGS or line.kind == "penny washer" or follower is None:
+        return False
+    if follower.cross != "tight" or not follower.numbers:
+        return False
+    before = state.lines[-2] if len(state.lines) > 1 else None
+    if before is None or before.kind not in THREADED_KINDS - NO_LENGTH or before.thread:
+        return False
+    state.lines[-2:] = [line, before]
+    return True
+
+
+def _is_of_next_kind(line: ParsedLine, follower: Token | None) -> bool:
+    """The M6 of `exhaust clamp M6 nut` is the nut's."""
+    entry = follower.entry if follower is not None else None
+    other = entry is not None and entry.kind in THREADED_KINDS and entry.kind != line.kind
+    return bool(line.kind) and line.kind not in THREADED_KINDS and other
+
+
+def _locked_by_nut(state: ParserState) -> bool:
+    token = state.lock_token
+    return bool(
+        state.lock is not None
+        and token is not None
+        and token.entry
+        and token.entry.kind in THREADED_KINDS
+    )
+
+
+def _own_line_of_lock(state: ParserState) -> ParsedLine:
+    """The nut of `tab washer + nut M16x1.5` has the thread, and a line of its own."""
+    token, lock = state.lock_token, state.lock
+    line = state.line
+    if lock is not None:
+        line.locks.remove(lock)
+    new = state.new(token.start if token is not None else line.end)
+    if token is not None and token.entry is not None:
+        new.kind, new.kind_words = token.entry.kind, token.text
+        new.head, new.drive = token.entry.head, token.entry.drive
+    return new
 
 
 def _is_other_reading(state: ParserState, token: Token) -> bool:
@@ -109,7 +247,7 @@ def _is_other_reading(state: ParserState, token: Token) -> bool:
     second = new.thread if new else None
     if first is None or second is None:
         return False
-    options = (Option(first.designation), Option(second.designation))
+    options = (ThreadOption(first.designation), ThreadOption(second.designation))
     between = line.words.pop()
     line.thread_text = f"{line.thread_text} {between} {token.text}"
     line.thread = ThreadFound(token.end, line.thread_text, options=options)

@@ -14,6 +14,19 @@ BELONGS = frozenset(
 )
 
 
+class Each(msgspec.Struct, frozen=True):
+    """`2 each`, for the things listed before it or behind it."""
+
+    count: int
+    text: str
+    line: int
+    """The index of the line it was said in."""
+    behind: bool
+    """Said behind the things that it counts."""
+    sets: bool = False
+    """So many sets of all of them: no count when one of them has its own."""
+
+
 class ParserState(msgspec.Struct):
     """The walk over the tokens of one text."""
 
@@ -29,6 +42,10 @@ class ParserState(msgspec.Struct):
     lock_token: Token | None = None
     repeat: int = 0
     """How many of the next thing that locks there are on each piece."""
+    each: list[Each] = msgspec.field(default_factory=list)
+    """Counts that hold for every thing of a list."""
+    places_first: bool = False
+    """The places stand before what sat there: front 2 M8x30 rear 2 M8x45."""
 
     @property
     def line(self) -> ParsedLine:
@@ -48,4 +65,5 @@ class ParserState(msgspec.Struct):
 
 def tells_sort(token: Token) -> bool:
     """Words that tell one sort from another: 3 long, 1 short."""
-    return fold(token.text).split()[0] in bench_words("sort")
+    first, *_ = fold(token.text).split() or [""]
+    return first in bench_words("sort")

@@ -17,7 +17,7 @@ MOST_DIFFERENCE = 70
 """Shades (of 255) that the mean of a square may differ."""
 
 
-def looks_approved(page: Image.Image, path: Path) -> str:
+def matches_approved(page: Image.Image, path: Path) -> str:
     """What is wrong with the look of a page against its approved picture; empty when nothing is."""
     grey = page.convert("L")
     if os.environ.get("TAGBENCH_APPROVE") == "1":

@@ -14,7 +14,7 @@ END_FILE = "history.end"
 _WIDTH = 20
 
 
-class EndMark:
+class HistoryEnd:
     """The file `history.end` of a book: the number of the last change, in figures."""
 
     def __init__(self, folder: Path) -> None:

@@ -1,0 +1,146 @@
+"""What holds for a whole list of things: places named first, counts for each, things in pairs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from tagbench.trade.fasteners.parsed_line import ParsedLine
+from tagbench.trade.fasteners.parser.state import Each, ParserState, tells_sort
+from tagbench.trade.fasteners.tokens import Token
+from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_words, fold
+
+_BOTH_SIDES = ({"links", "rechts"}, {"left", "right"}, {"gauche", "droite"})
+_COUNTED = ("count", "numbers", "thread")
+
+
+def places_first(state: ParserState) -> bool:
+    """Whether places stand before what sat there: `front 2 M8x30 rear 2 M8x45`."""
+    found = [token for token in state.tokens if token.kind != "join" or token.name == ":"]
+    opens = [at for at in range(len(found)) if _is_place_of_next(found, at)]
+    if len(opens) < 2 or not found or _is_sort(found[-1]):
+        return False
+    before = found[: opens[0]]
+    return all(
+        one.name == ":" or (one.entry and (one.entry.place or one.entry.opens)) for one in before
+    )
+
+
+def _is_sort(token: Token) -> bool:
+    """Whether it says which side or end: front, vorne, inside."""
+    if not (token.entry and token.entry.place):
+        return False
+    first, *_ = fold(token.text).split() or [""]
+    return tells_sort(token) or first in bench_words("place")
+
+
+def _is_place_of_next(found: Sequence[Token], at: int) -> bool:
+    """Whether a place there, `front`, `rh side`, stands right before a count or thread."""
+    if not _is_sort(found[at]):
+        return False
+    end = at + 1
+    while end < len(found) and (entry := found[end].entry) is not None and entry.place:
+        end += 1
+    if end < len(found) and found[end].name == ":":
+        end += 1
+    return end < len(found) and found[end].kind in _COUNTED
+
+
+def begins_with_place(state: ParserState, at: int) -> bool:
+    """Whether the place at that token begins the next line of `front 2 M8x30 rear 2 M8x45`."""
+    if not state.places_first or not state.line.thing:
+        return False
+    found = state.tokens
+    while at < len(found) and found[at].entry and not _is_sort(found[at]):
+        at += 1
+    return at < len(found) and _is_place_of_next(found, at)
+
+
+def said_of_all(lines: list[ParsedLine]) -> list[ParsedLine]:
+    """`M10x120, M10x95, all with nylocs`: the nut is on both."""
+    made: list[ParsedLine] = []
+    for line in lines:
+        if not line.for_all:
+            made.append(line)
+            continue
+        said = line.text[line.start : line.end]
+        plain = not (line.kind or line.thread or line.figures or line.count or line.gauge)
+        if not plain or line.words or line.place or line.torque:
+            made[-1].words.append(said)
+            made[-1].end = line.end
+            continue
+        for one in made:
+            one.locks += line.locks
+            one.head, one.drive = one.head or line.head, one.drive or line.drive
+            one.grade = one.grade or line.grade
+            one.tools += [tool for tool in line.tools if tool not in one.tools]
+            one.material += [metal for metal in line.material if metal not in one.material]
+    return made
+
+
+def settle_counts(state: ParserState, lines: Sequence[ParsedLine]) -> None:
+    """Gives their counts to the lines of a list that do not say them."""
+    begin = 0
+    for each in state.each:
+        begin = _settle_each(state, each, begin)
+    for at, line in enumerate(lines[1:], 1):
+        before = lines[at - 1]
+        if line.ditto:
+            _settle_ditto(before, line)
+        if line.paired:
+            _settle_pair(before, line)
+    _settle_list(lines)
+
+
+def _settle_each(state: ParserState, each: Each, begin: int) -> int:
+    """Counts the lines before or behind it; words when all of them are counted already."""
+    told = state.lines[begin : each.line + 1] if each.behind else state.lines[each.line :]
+    open_ones = [line for line in told if line.count is None and line.thing]
+    if each.sets and any(line.count is not None for line in told):
+        open_ones = []
+    for line in open_ones:
+        line.count = each.count
+        sides = " ".join(line.place)
+        if any(both <= set(fold(sides).split()) for both in _BOTH_SIDES):
+            line.per_side = sides, each.count  # je 2 Schrauben links und rechts
+    if not open_ones:
+        state.lines[each.line].words.append(each.text)
+    return each.line + 1
+
+
+def _settle_ditto(first: ParsedLine, second: ParsedLine) -> None:
+    """`M6x16 x3, ditto x 25 x2`: all that is not said anew."""
+    second.count = second.count or first.count
+    if second.kind or second.thread:
+        return
+    second.kind, second.kind_words = first.kind, first.kind_words
+    second.head, second.drive = second.head or first.head, second.drive or first.drive
+    second.material = second.material or list(first.material)
+    second.thread, second.thread_text = first.thread, first.thread_text
+    second.gauge, second.grade = first.gauge, second.grade or first.grade
+    second.figures = second.figures or list(first.figures)
+    second.bearing, second.standard = first.bearing, first.standard
+
+
+def _settle_pair(first: ParsedLine, second: ParsedLine) -> None:
+    """`4 nuts and bolts M6`: four of each, of one thread."""
+    second.count = second.count or first.count
+    first.count = first.count or second.count
+    for one, other in ((first, second), (second, first)):
+        if one.thread is None and not one.figures and one.kind in THREADED_KINDS:
+            one.thread, one.thread_text = other.thread, other.thread_text
+
+
+def _settle_list(lines: Sequence[ParsedLine]) -> None:
+    """`2 oil seals 20x35x7 and 25x40x7` are one of each size."""
+    for at, first in enumerate(lines):
+        listed = [first]
+        for line in lines[at + 1 :]:
+            if not line.listed:
+                break
+            listed.append(line)
+        rest = listed[1:]
+        if not rest or first.listed or not first.counted_first or any(line.count for line in rest):
+            continue
+        if first.count == len(listed):
+            for line in listed:
+                line.count = 1

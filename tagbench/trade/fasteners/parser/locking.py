@@ -1,0 +1,95 @@
+"""What keeps a fastener from coming loose, told from a line of its own."""
+
+from __future__ import annotations
+
+from tagbench.trade.fasteners.parsed_line import Lock
+from tagbench.trade.fasteners.parser.counts import locks_next
+from tagbench.trade.fasteners.parser.state import BELONGS, ParserState
+from tagbench.trade.fasteners.tokens import Token
+from tagbench.trade.fasteners.vocabulary import (
+    NO_LENGTH,
+    RINGS,
+    THREADED_KINDS,
+    PhraseMeaning,
+    fold,
+)
+
+
+def is_of_its_own(state: ParserState, token: Token, at: int) -> bool:
+    """The castle nut of `4 screws M5, castle nut M10`: behind a comma, with a thread or a count of
+    its own, it locks nothing."""
+    follower = state.peek(at + 1)
+    if state.join != "," or follower is None or not token.entry or not state.line.thing:
+        return False
+    if not (token.entry.locks and token.entry.kind):
+        return False
+    counted = follower.kind == "count" and follower.cross and not fold(token.text).endswith("s")
+    return counted or (follower.kind == "thread" and bool(state.line.thread))
+
+
+def is_metal_of_lock(state: ParserState, entry: PhraseMeaning, at: int) -> bool:
+    """`studs with brass nuts`: the metal is that of the nuts."""
+    if not entry.material or entry.kind or not locks_next(state, at - 1):
+        return False
+    follower = state.peek(at + 1)
+    if follower is None or not follower.entry or not is_lock(state, follower.entry):
+        return False
+    if not state.join and (not state.line.kind or state.line.kind == follower.entry.kind):
+        return False
+    state.lock = add_lock(state, follower.entry)
+    state.lock.name = f"{entry.material} {state.lock.name.removeprefix('plain ')}"
+    return True
+
+
+#: A circlip beside one of these is a thing of its own.
+_UNLOCKED = RINGS - {kind for kind in RINGS if "washer" in kind} - {"shim"} | {"spring"}
+
+
+def is_lock(state: ParserState, entry: PhraseMeaning) -> bool:
+    line = state.line
+    if line.kind in _UNLOCKED:
+        return False
+    if state.repeat:
+        return True
+    if line.kind:
+        if not state.join and (
+            line.kind not in THREADED_KINDS or is_finer_nut(line.kind, entry.kind)
+        ):
+            return False
+        if line.kind == "screw" and entry.kind in THREADED_KINDS and not state.join:
+            return "nut" in entry.kind
+        return (
+            bool(
+                state.join in BELONGS or state.join in ("and", ",", "und", "et", "y", "e", "/", "")
+            )
+            and (entry.kind != line.kind)
+            and (line.kind in THREADED_KINDS or state.join in BELONGS)
+        )
+    if state.join in BELONGS and line.count and line.place and _named_before(state):
+        return True  # studs 2 long 2 short with nuts
+    nut_of_screw = bool(line.head or line.drive) and entry.kind in NO_LENGTH and bool(state.join)
+    if nut_of_screw and line.thread is not None:
+        return True  # cheese heads 2BA, 6, brass nuts
+    if state.join in BELONGS and (line.head or line.drive) and entry.kind not in THREADED_KINDS:
+        return True  # 2 off 1/4 x 1 whit csk + cup washers
+    has_length = bool(line.figures or (line.words and state.join))
+    if line.thread is not None and state.join in BELONGS:
+        return True
+    return line.thread is not None and has_length and entry.kind not in THREADED_KINDS
+
+
+def _named_before(state: ParserState) -> bool:
+    return any(line.kind for line in state.lines[:-1])
+
+
+def add_lock(state: ParserState, entry: PhraseMeaning) -> Lock:
+    line = state.line
+    made = [Lock(entry.locks) for _ in range(max(state.repeat, 1))]
+    line.locks += made
+    state.repeat = 0
+    return made[-1]
+
+
+def is_finer_nut(kind: str, other: str) -> bool:
+    """A nut that is then called a castle nut."""
+    return kind == "nut" and other.endswith("nut")

@@ -1,0 +1,200 @@
+"""Where a fastener sat: words of place, what opens one, and what stands in brackets."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import msgspec
+
+from tagbench.trade.fasteners.parser.counts import count_lock, note_each, note_per_side
+from tagbench.trade.fasteners.parser.lists import begins_with_place
+from tagbench.trade.fasteners.parser.prepared import prepared
+from tagbench.trade.fasteners.parser.state import ParserState, tells_sort
+from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
+from tagbench.trade.fasteners.vocabulary import PhraseMeaning, bench_words, fold, nearest_word
+
+
+def add_place_word(state: ParserState, token: Token, at: int) -> int:
+    """Takes a word that says where: a place, or one that opens a place."""
+    entry = token.entry or PhraseMeaning()
+    if begins_with_place(state, at):
+        state.new(token.start)
+    if entry.opens:
+        return _opened(state, token, at)
+    if _is_next_sort(state, token) or _is_sort_of_next(state, token, at):
+        state.new(token.start)
+    if _is_part_listed(state, token):
+        state.line.words.append(token.text)
+    else:
+        add_place(state, token.text)
+    return 1
+
+
+def _is_part_listed(state: ParserState, token: Token) -> bool:
+    """The float needle of `carb: 4 screws, float needle` is a thing beside the screws."""
+    line = state.line
+    if line.words and state.before is not None and not state.join:
+        return state.before.entry is not None and line.words[-1] == state.before.text
+    if state.join not in (",", "+", "&", "and") or not line.thing:
+        return False
+    after = [one for one in state.tokens if one.start >= token.end]
+    in_list = (
+        bool(after) and after[0].name == "," and any(one.entry and one.entry.kind for one in after)
+    )
+    if not (line.place or (in_list and line.kind)):
+        return False
+    said = fold(token.text)
+    known = said in bench_words("place") or said in bench_words("pair of sides")
+    return not known and not tells_sort(token)
+
+
+def _is_sort_of_next(state: ParserState, token: Token, at: int) -> bool:
+    """The second sort of `largo M8x70 abajo, corto M8x40 arriba`."""
+    line, end = state.line, at + 1
+    while (follower := state.peek(end)) is not None and follower.entry and follower.entry.place:
+        end += 1
+    sized = line.thread is not None and bool(line.figures)
+    threaded = follower is not None and follower.thread is not None
+    return bool(state.join and sized and threaded and tells_sort(token))
+
+
+def _is_next_sort(state: ParserState, token: Token) -> bool:
+    """The short of `long at the top x2, short x4`."""
+    line, before = state.line, state.before
+    counted = before is not None and before.kind == "count" and bool(before.cross)
+    if not (state.join in (",", ";") or counted) or line.count is None or not line.place:
+        return False
+    first = fold(line.place[0]).split()[:1]
+    return tells_sort(token) and bool(first) and first[0] in bench_words("sort")
+
+
+def add_place(state: ParserState, said: str) -> None:
+    line = state.line
+    before = state.before
+    close = (
+        before is not None
+        and before.entry is not None
+        and (before.entry.place or before.entry.opens)
+    )
+    if before is not None and close and line.place and state.text[before.end] in " -/":
+        line.place[-1] = f"{line.place[-1]} {said}"
+    else:
+        line.place.append(said)
+
+
+#: Before a size they say nothing of their own: rondelles de 8.
+_OF = ("de", "di", "da", "von", "en", "an", "am", "zu")
+_FOR = ("for", "für", "fuer", "pour", "para", "per")
+
+
+def _opened(state: ParserState, token: Token, at: int) -> int:
+    """A place from its first small word up to the next size, count or comma."""
+    end = at + 1
+    while (follower := state.peek(end)) is not None and follower.kind in (
+        "phrase",
+        "word",
+        "numbers",
+    ):
+        if follower.kind == "numbers":
+            after = state.peek(end + 1)
+            named = after is not None and after.kind == "phrase" and follower.numbers[0].unit
+            goes = end == at + 1 and named and fold(token.text) in _FOR
+            if not goes and (after is None or fold(after.text) not in ("o'clock", "oclock")):
+                break
+        end += 1
+    if end == at + 1:
+        size = state.peek(end)
+        sized = size is not None and (size.numbers or size.thread)
+        if not (sized and fold(token.text) in _OF):
+            state.line.words.append(token.text)
+        return 1
+    said = state.text[token.start : state.tokens[end - 1].end]
+    if state.line.core or state.line.count is not None:
+        state.line.place.append(said)
+    else:
+        state.line.place.append(said)
+    state.lock = None
+    return end - at
+
+
+def _begins_next(state: ParserState, token: Token) -> bool:
+    """The second (2) of `(2) 5/16 x 1 hex, (2) 5/16 x 2 hex` counts what follows."""
+    follower = next((one for one in state.tokens if one.start >= token.end), None)
+    return (
+        bool(state.join)
+        and follower is not None
+        and (
+            follower.kind in ("thread", "numbers", "gauge")
+            or bool(follower.entry and follower.entry.kind)
+        )
+    )
+
+
+def _count_in(inner: Sequence[Token]) -> int:
+    """The 2 of `(2 off, ISO 8752)`."""
+    if len(inner) < 2 or inner[0].kind != "count" or inner[0].name:
+        return 0
+    return inner[0].count if inner[1].name in (",", ";") else 0
+
+
+def add_brackets(state: ParserState, token: Token) -> int:
+    """Takes what stands in brackets: how many, a thread, a tool or a standard, else a place."""
+    named = token.name.rstrip(".")
+    inner = prepared(tokens(named), named) if named else []
+    if len(inner) == 1 and _add_bracketed(state, inner[0]):
+        return 1
+    line, count = state.line, count_alone(token.name)
+    if not count and line.count is None and _count_in(inner):
+        line.count = _count_in(inner)
+        rest = named[inner[2].start :] if len(inner) > 2 else ""
+        return add_brackets(state, msgspec.structs.replace(token, name=rest)) if rest else 1
+    if count:
+        _add_bracketed_count(state, token, count)
+    elif inner and all(one.kind == "tool" for one in inner):
+        line.tools += [one.name for one in inner]
+    elif token.name:
+        line.place.append(token.name)
+        line.bracketed = True
+    return 1
+
+
+def _add_bracketed(state: ParserState, said: Token) -> bool:
+    """Takes the only thing in brackets, if it says something of the line."""
+    line = state.line
+    if said.name in ("each", "sets"):
+        note_each(state, said)
+    elif said.name == "per side":
+        note_per_side(state, said)
+    elif said.thread is not None and line.thread is None:
+        line.thread, line.thread_text = said.thread, said.text
+    elif said.kind == "standard" and not line.standard:
+        line.standard = said.name
+    else:
+        return False
+    return True
+
+
+def _add_bracketed_count(state: ParserState, token: Token, count: int) -> None:
+    line = state.line
+    if count_lock(state, count):
+        return
+    if line.thing and line.count is not None and _begins_next(state, token):
+        state.new(token.start).count = count
+    elif line.count is None:
+        line.count = count
+    else:
+        line.place.append(token.name)
+        line.bracketed = True
+
+
+def continues_place(state: ParserState, token: Token) -> bool:
+    before = state.before
+    if before is None or not state.line.place or before.entry is None or not before.entry.place:
+        return False
+    if state.line.words and state.line.words[-1] == before.text:
+        return False  # + earth tag
+    return (
+        token.text[0].isalpha()
+        and fold(token.text) not in bench_words("condition")
+        and not nearest_word(token.text)
+    )

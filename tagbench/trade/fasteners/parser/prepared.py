@@ -1,0 +1,366 @@
+"""Tokens prepared for the parser: what two or three of them say together becomes one of its own."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from fractions import Fraction
+
+import msgspec
+
+from tagbench.trade.fasteners.parser.remarks import with_remarks
+from tagbench.trade.fasteners.tokens import Number, Token, count_alone
+from tagbench.trade.fasteners.vocabulary import (
+    RINGS,
+    THREADED_KINDS,
+    PhraseMeaning,
+    bench_words,
+    fold,
+    look_up,
+)
+
+#: More than so many of one length are not listed by their length.
+_LIKELY_COUNT = 12
+_LEFT = frozenset(("lh", "lhs", "l/h"))
+_RIGHT = frozenset(("rh", "rhs", "r/h"))
+_PLACE = PhraseMeaning(place=True)
+
+
+def prepared(found: list[Token], text: str) -> list[Token]:
+    """The tokens with counts for each, hands, and sizes in a row told from one another."""
+    found = with_remarks(found, text)
+    found = _bracketed_counts(_sizes(_prepositions(found)))
+    found = _nipples(_hands(_parted(found)))
+    if any(token.kind == "join" for token in found):
+        found = _shared_nouns(found)
+    if any(map(_counts_each, found)):
+        found = _each(found)
+    found = _hedged(found)
+    if any(token.entry and token.entry.kind in RINGS for token in found):
+        found = _rings(found)
+    if any(token.cross and "/" in token.text for token in found):
+        found = _count_before_fraction(found)
+    if any(token.many for token in found):
+        found = _counted_sizes(found)
+    return found
+
+
+def _shared_nouns(found: list[Token]) -> list[Token]:
+    """The flat of `flat and spring washers` is a flat washer: the noun stands behind the last."""
+    made = list(found)
+    for at in range(len(found) - 3, -1, -1):
+        first, join, last = made[at], made[at + 1], made[at + 2]
+        if _number(last) and at + 3 < len(made):  # 4 plain, 4 spring washers
+            last = made[at + 3]
+        if join.kind != "join" or join.name == ":" or not (last.entry and last.entry.kind):
+            continue
+        if first.entry and (first.entry.kind or first.entry.place or first.entry.material):
+            continue
+        if join.name == "+" or (at and made[at - 1].kind not in ("count", "numbers", "join")):
+            continue
+        noun = fold(last.text).split()[-1]
+        both = (*fold(first.text).split(), noun)
+        said = look_up(both) if len(both) < 4 else None
+        if said is not None and said[0] == len(both) and said[1].kind:
+            name = f"{first.text} {last.text.split()[-1]}"
+            made[at] = msgspec.structs.replace(first, kind="phrase", name=name, entry=said[1])
+    return made
+
+
+def _sizes(found: list[Token]) -> list[Token]:
+    """The 3 of `3 sizes of M6` counts no pieces."""
+    made: list[Token] = []
+    for token in found:
+        before = made[-1] if made else None
+        if _number(before) and fold(token.text) in bench_words("sizes") and before is not None:
+            text = f"{before.text} {token.text}"
+            made[-1] = Token("word", text, before.start, token.end)
+        else:
+            made.append(token)
+    return made
+
+
+def _bracketed_counts(found: list[Token]) -> list[Token]:
+    """`M6: 45(4) 55(2) 70(1)`: lengths with their counts in brackets are pairs."""
+    pairs = [
+        at
+        for at in range(len(found) - 1)
+        if found[at].numbers
+        and _number(found[at])
+        and found[at + 1].kind == "place"
+        and count_alone(found[at + 1].name)
+    ]
+    if len(pairs) < 2 or not any(token.thread for token in found):
+        return found
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        if at in pairs:
+            count = count_alone(found[at + 1].name)
+            numbers = (Number(Fraction(count), str(count), ""), token.numbers[0])
+            text = f"{count} x {token.text}"
+            end = found[at + 1].end
+            made.append(msgspec.structs.replace(token, text=text, end=end, numbers=numbers))
+        elif at - 1 not in pairs:
+            made.append(token)
+    return made
+
+
+def _prepositions(found: list[Token]) -> list[Token]:
+    """The in of `M4x4 in kill switch` is no inch: no metric screw is that long in inches."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        before = made[-1] if made else None
+        thread = before.thread.thread if before is not None and before.thread else None
+        follower = found[at + 1] if at + 1 < len(found) else None
+        typed = re.fullmatch(r"(x?\s?[0-9]+)\s(in)", token.text, re.IGNORECASE)
+        goes_on = follower is not None and (
+            follower.kind == "word" or bool(follower.entry and follower.entry.place)
+        )
+        if typed and thread is not None and thread.system == "ISO metric" and goes_on:
+            number = Number(token.numbers[0].value, token.numbers[0].text, "")
+            end = token.start + len(typed[1])
+            made.append(msgspec.structs.replace(token, text=typed[1], end=end, numbers=(number,)))
+            made.append(
+                Token("phrase", typed[2], end + 1, token.end, entry=PhraseMeaning(opens=True))
+            )
+        else:
+            made.append(token)
+    return made
+
+
+def _nipples(found: list[Token]) -> list[Token]:
+    """Beside spokes a nipple is theirs."""
+    if not any(token.entry and token.entry.kind == "spoke" for token in found):
+        return found
+    said = PhraseMeaning(kind="spoke nipple")
+    return [
+        msgspec.structs.replace(token, kind="phrase", name=f"spoke {token.text}", entry=said)
+        if fold(token.text) in ("nipple", "nipples", "nippel")
+        else token
+        for token in found
+    ]
+
+
+def _hands(found: list[Token]) -> list[Token]:
+    """LH beside an RH is a side, and neither a thread nor a round head."""
+    said = {fold(token.text) for token in found}
+    if not (said & _LEFT and said & _RIGHT):
+        return found
+    return [
+        msgspec.structs.replace(token, kind="phrase", entry=_PLACE)
+        if fold(token.text) in _LEFT | _RIGHT
+        else token
+        for token in found
+    ]
+
+
+def _is_each(token: Token) -> bool:
+    *_, last = fold(token.text).split() or [""]
+    return last in bench_words("each")
+
+
+def _number(token: Token | None) -> int:
+    """How many a lone figure or count may say; 0 for any other token."""
+    if token is None:
+        return 0
+    if token.count:
+        return token.count
+    alone = len(token.numbers) == 1 and not token.behind and not token.cross
+    return token.numbers[0].whole if alone else 0
+
+
+def _counts_each(token: Token) -> bool:
+    said = fold(token.text)
+    return _is_each(token) or said in bench_words("set") or said in bench_words("per")
+
+
+def _each(found: list[Token]) -> list[Token]:
+    """`2 each`, `one of each`, `je 2` are one count; `2 each side` is a count and a place."""
+    made: list[Token] = []
+    at = 0
+    while at < len(found):
+        used, token = _each_at(found, at)
+        made.append(token)
+        at += used
+    return made
+
+
+def _each_at(found: list[Token], at: int) -> tuple[int, Token]:
+    """How many tokens the count there takes, and the token that stands for them."""
+    token = found[at]
+    number, used = _number(token), 0
+    follower, after = (found[i] if i < len(found) else None for i in (at + 1, at + 2))
+    if number and follower is not None:
+        if _says(follower, "set") and not follower.count and _is_several(follower, number):
+            return 2, _merged(token, follower, "sets", number)
+        if after is not None and _says(follower, "per") and _says(after, "pair of sides"):
+            text = f"{token.text} {follower.text} {after.text}"
+            return 3, _merged(token, after, "per side", number, text)
+    if number and token.kind == "count" and _is_each(token):
+        used = 1
+    elif number and follower is not None and _is_each(follower) and not follower.count:
+        used = 2
+    elif fold(token.text) in ("je", "jeweils"):
+        number = _number(follower)
+        used = 2 if number else 0
+    if not used:
+        return 1, token
+    last = found[at + used - 1]
+    side = found[at + used] if at + used < len(found) else None
+    if side is not None and _says(side, "pair of sides"):
+        return used + 1, _merged(token, side, "per side", number)
+    return used, _merged(token, last, "each", number)
+
+
+def _says(token: Token, role: str) -> bool:
+    return fold(token.text) in bench_words(role)
+
+
+def _is_several(token: Token, number: int) -> bool:
+    """The sets of `2 sets`, where `2 set screws` are no sets."""
+    return number == 1 or fold(token.text)[-1:] in "sxez"
+
+
+def _merged(first: Token, last: Token, name: str, count: int, text: str = "") -> Token:
+    text = text or " ".join(dict.fromkeys((first.text, last.text)))
+    return Token("count", text, first.start, last.end, count=count, name=name)
+
+
+def _hedged(found: list[Token]) -> list[Token]:
+    """The approx of `M6 x approx 20` is set before its cross, so that it parts no size."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        hedge = made[-1] if made else None
+        cross = made[-2] if len(made) > 1 else None
+        if (
+            token.numbers
+            and not token.cross
+            and hedge is not None
+            and fold(hedge.text) in bench_words("hedge")
+            and cross is not None
+            and fold(cross.text) == "x"
+            and at
+        ):
+            made[-2:] = [hedge]
+            token = msgspec.structs.replace(token, cross="spaced")
+        made.append(token)
+    return made
+
+
+def _count_before_fraction(found: list[Token]) -> list[Token]:
+    """The 2 of `hose clamps x2 5/8`, which is no 2-5/8."""
+    made: list[Token] = []
+    threaded = False
+    for token in found:
+        threaded = threaded or token.thread is not None
+        before = made[-1] if made else None
+        split = re.match(r"(x[0-9]{1,2})\s([0-9]{1,2}/[0-9]{1,2}.*)", token.text, re.IGNORECASE)
+        named = before is not None and before.entry and before.entry.kind
+        if split and named and not threaded and len(token.numbers) == 1:
+            end = token.start + len(split[1])
+            unit = token.numbers[0].unit
+            rest = split[2]
+            size = re.match(r"[0-9]{1,2}/[0-9]{1,2}", rest)
+            made.append(
+                Token("count", split[1], token.start, end, count=int(split[1][1:]), cross="spaced")
+            )
+            number = Number(
+                Fraction(size[0]) if size else Fraction(0), size[0] if size else "", unit
+            )
+            made.append(
+                msgspec.structs.replace(
+                    token, text=rest, start=end + 1, numbers=(number,), cross=""
+                )
+            )
+        else:
+            made.append(token)
+    return made
+
+
+def _counted_sizes(found: list[Token]) -> list[Token]:
+    """The 1 of `1 x 8mm circlip`, which no circlip is wide."""
+    made: list[Token] = []
+    rings = any(token.entry and token.entry.kind == "circlip" for token in found)
+    for at, token in enumerate(found):
+        follower = found[at + 1] if at + 1 < len(found) else None
+        kind = follower.entry.kind if follower is not None and follower.entry else ""
+        most = 12 if kind == "circlip" else 2 if kind in RINGS else 1
+        counts = kind and kind not in THREADED_KINDS and 0 < token.many <= most
+        counts = counts and bool(token.numbers[1:] and token.numbers[1].unit)
+        if rings and token.many:
+            counts = counts or token.numbers[1].value >= 5 * token.many
+        if counts and len(token.numbers) == 2 and not token.cross:
+            first, _, rest = token.text.partition("x")
+            end = token.start + len(first) + 1
+            made.append(Token("count", f"{first}x", token.start, end, count=token.many))
+            made.append(
+                msgspec.structs.replace(
+                    token, text=rest.strip(), start=end, numbers=token.numbers[1:]
+                )
+            )
+        else:
+            made.append(token)
+    return made
+
+
+def _rings(found: list[Token]) -> list[Token]:
+    """`seal 20 35 7`, typed with blanks, is a chain like 20x35x7."""
+    made: list[Token] = []
+    at = 0
+    while at < len(found):
+        three = found[at : at + 3]
+        if len(three) == 3 and _is_ring_size(three):
+            first, second, third = (token.numbers[0] for token in three)
+            text = " ".join(token.text for token in three)
+            made.append(
+                msgspec.structs.replace(
+                    three[0], text=text, end=three[-1].end, numbers=(first, second, third)
+                )
+            )
+            at += 3
+        else:
+            made.append(found[at])
+            at += 1
+    return made
+
+
+def _is_ring_size(three: Sequence[Token]) -> bool:
+    plain = all(len(token.numbers) == 1 and not token.cross and not token.behind for token in three)
+    if not plain:
+        return False
+    inside, outside, thick = (token.numbers[0].value for token in three)
+    return inside < outside > thick and outside < 2.5 * inside and inside >= 4
+
+
+def _parted(found: list[Token]) -> list[Token]:
+    """Cuts the 3 long of "3 long, 1 short", which is a count, from the 20 long of M6 20 long."""
+    parted: list[Token] = []
+    diameter = 0.0
+    for token in found:
+        if token.thread is not None and token.thread.thread is not None:
+            diameter = token.thread.thread.diameter_mm
+        elif len(token.numbers) == 1 and token.numbers[0].unit and not token.behind:
+            diameter = float(token.numbers[0].value)
+        counts = len(token.numbers) == 1 and token.numbers[0].whole and not token.cross
+        if (
+            token.behind == "long"
+            and counts
+            and (not diameter or token.numbers[0].whole <= diameter)
+            and _may_count(token.numbers[0].whole, parted)
+        ):
+            figure, _, word = token.text.partition(" ")
+            end = token.start + len(figure)
+            parted.append(msgspec.structs.replace(token, text=figure, end=end, behind=""))
+            parted.append(
+                Token("phrase", word, end + 1, token.end, entry=PhraseMeaning(place=True))
+            )
+        else:
+            parted.append(token)
+    return parted
+
+
+def _may_count(number: int, before: Sequence[Token]) -> bool:
+    """Whether the 3 of `3 long` may be how many, by what stands before it."""
+    if not before or before[-1].kind == "join":
+        return True
+    return number <= _LIKELY_COUNT and before[-1].kind != "numbers"
