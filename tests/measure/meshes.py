@@ -96,7 +96,7 @@ def _radius(screw: Screw, s: float, phi: Array, shank: bool) -> Array:
             # flats lie at 0, 60, 120 degrees: one is below
             off = (phi + np.pi / 6) % (np.pi / 3) - np.pi / 6
             flat = (wide - lost) / np.cos(off)
-            return np.minimum(flat, 0.96 * wide + from_top * 1.73)
+            return np.asarray(np.minimum(flat, 0.96 * wide + from_top * 1.73))
         if screw.head == "pan":
             dome = np.clip((from_top - high * 0.45) / -(high * 0.45), 0, 1)
             return np.full(phi.shape, wide * (1 - 0.5 * dome**2.2) * (0.985 if s == 0 else 1))

@@ -13,14 +13,13 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
+from tagbench.measure.mat import PAPERS, Paper
 from tests.measure.laid_scenes import HEADS, NUTS, PITCHES, WASHERS, Known
 from tests.measure.meshes import AROUND, Mesh, ring_mesh, screw_mesh
 from tests.measure.pieces import Screw
 from tests.measure.scene import (
     MAT_PER_MM,
-    PAPERS,
     Array,
-    Paper,
     Shot,
     camera,
     on_page,

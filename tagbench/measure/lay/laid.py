@@ -34,7 +34,6 @@ _SHORT, _SHORT_UNREAD = 0.6, 1.5
 """What is shorter than so many diameters, with a thread and without one, is no screw for sure."""
 _SAME_PITCH = 0.02
 """Over its turns a pitch is read to so much (share): 26 threads an inch are not 1 mm."""
-NOT_READABLE = "pitch not readable"
 
 
 @dataclass(frozen=True, slots=True)

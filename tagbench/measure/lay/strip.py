@@ -168,5 +168,4 @@ def _first(steep: Array) -> NDArray[np.intp]:
     peak = np.zeros(steep.shape, bool)
     peak[:, 1:-1] = (steep[:, 1:-1] >= steep[:, :-2]) & (steep[:, 1:-1] > steep[:, 2:])
     peak &= steep >= _FIRST_SHARE * steep.max(axis=1, keepdims=True)
-    first: NDArray[np.intp] = np.argmax(peak, axis=1)
-    return first
+    return np.asarray(np.argmax(peak, axis=1))
