@@ -6,14 +6,14 @@ from typing import NamedTuple
 
 from hypothesis import given, settings, strategies as st
 
-from tagbench.trade.fasteners.reading import Reading, read_fasteners
+from tagbench.trade.fasteners.reading import FastenerReading, read_fasteners
 
 
 class Item(NamedTuple):
     """One thing of a list."""
 
     text: str
-    count: int
+    pieces: int
     kind: str
 
 
@@ -45,7 +45,7 @@ _JOINS = st.sampled_from([", ", "; ", "\n"])
 _PLACES = st.sampled_from(["front", "rear", "top", "bottom", "left", "right"])
 
 
-def _pieces(reading: Reading) -> int:
+def _pieces(reading: FastenerReading) -> int:
     return sum(line.quantity for line in reading.lines)
 
 
@@ -68,7 +68,7 @@ def _items(draw: st.DrawFn) -> Item:
 def test_every_item_of_a_list_is_counted_once(items: list[Item], join: str) -> None:
     reading = read_fasteners(join.join(item.text for item in items))
     assert [(line.kind, line.quantity) for line in reading.lines] == [
-        (item.kind, item.count) for item in items
+        (item.kind, item.pieces) for item in items
     ]
 
 
