@@ -13,7 +13,7 @@ class Item(NamedTuple):
     """One thing of a list."""
 
     text: str
-    quantity: int
+    pieces: int
     kind: str
 
 
@@ -68,7 +68,7 @@ def _items(draw: st.DrawFn) -> Item:
 def test_every_item_of_a_list_is_counted_once(items: list[Item], join: str) -> None:
     reading = read_fasteners(join.join(item.text for item in items))
     assert [(line.kind, line.quantity) for line in reading.lines] == [
-        (item.kind, item.quantity) for item in items
+        (item.kind, item.pieces) for item in items
     ]
 
 
