@@ -27,7 +27,8 @@ Parameter = tuple[str, click.Parameter]
 FREE = {
     "what a person says": "name what text note why caption last_seen maker model serial what_for "
     "source differs diagram routing part_number sits_how number by words designation new_name",
-    "a figure with its unit": "across ahead angle arms around before bolts bore castle_nut centres circle close copies "
+    "a figure with its unit": ""
+    "across ahead angle arms around before bolts bore castle_nut centres circle close copies "
     "count counts cross_holes depth distances down dpi dropped drum engaged estimate "
     "extension figures first height high hole holes hours left length level limit links low "
     "maximum minimum new now offset outline piston pitch port pulleys quantity range_text "
