@@ -98,9 +98,12 @@ def _second_pass(reader: ModuleType, picture: Image.Image, page: int) -> dict[st
     """What is found where the first pass found nothing: ink told from paper under glare, symbols
     drawn anew from their known patterns. The first that is read ends it."""
     for look in second_looks(_grey(picture)):
-        whole = isinstance(look, Image.Image)
-        for seen in _read(reader, look if whole else look.symbol, page):
-            return {seen.text: seen if whole else replace(seen, x=look.x, y=look.y)}
+        if isinstance(look, Image.Image):
+            for seen in _read(reader, look, page):
+                return {seen.text: seen}
+        else:
+            for seen in _read(reader, look.symbol, page):
+                return {seen.text: replace(seen, x=look.x, y=look.y)}
     return {}
 
 

@@ -241,7 +241,8 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         else:
             self._work_out(work_out, show, self.book.revision)
 
-    @work(thread=True, exclusive=True, group="beside")
+    # The description keeps Textual from writing out every record that the work was given.
+    @work(thread=True, exclusive=True, group="beside", description="see its name")
     def _work_out(
         self, work_out: Callable[[], Worked], show: Callable[[Worked], None], revision: int
     ) -> None:

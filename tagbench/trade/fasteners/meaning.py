@@ -373,7 +373,7 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
         said.words, places = [*places], []
     if head == "socket" and drive == "hex socket":
         drive = ""
-    if drive == "hex socket" and not head:
+    if drive == "hex socket" and head in ("", "cheese"):  # Zylinderschraube mit Innensechskant
         head, drive = "socket", ""
     locking = tuple(lock.words for lock in line.locks)
     once = is_single_use(kind, material, locking)
