@@ -27,9 +27,9 @@ Parameter = tuple[str, click.Parameter]
 FREE = {
     "what a person says": "name what text note why caption last_seen maker model serial what_for "
     "source differs diagram routing part_number sits_how number by words designation new_name",
-    "a figure with its unit": "across angle around arms before bolts bore castle_nut centres circle "
-    "close copies count counts cross_holes dpi distances dropped engaged estimate extension figures "
-    "height high hole holes hours length level limit low maximum minimum new now offset "
+    "a figure with its unit": "across angle around arms before bolts bore castle_nut centres "
+    "circle close copies count counts cross_holes dpi distances dropped engaged estimate extension "
+    "figures height high hole holes hours length level limit low maximum minimum new now offset "
     "outline piston pitch pulleys quantity range_text reading readings rod short since size "
     "sizes slots span stroke teeth thickness threshold torque tpi uncertainty unit used_on value "
     "values wrench depth steps year first spare port ahead left top down links drum scale",
