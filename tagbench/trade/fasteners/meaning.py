@@ -406,6 +406,8 @@ def _called(words: str, kind: str, head: str) -> str:
     if not words:
         return ""
     own = tuple(fold_words(words))
+    if not own:
+        return ""
     usual = {tuple(fold_words(kind)), tuple(fold_words(f"{head} {kind}"))}
     singular = (*own[:-1], own[-1].removesuffix("s"))
     plainer = (*own[:-1], own[-1].removesuffix("es"))

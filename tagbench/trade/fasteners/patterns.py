@@ -88,7 +88,7 @@ _SOURCES = {
     r"(?:0?[1-9]|[12][0-9]|3[01]))(?:\1|\2)(?:(?:19|20)[0-9]{2}|[0-9]{2})(?![\w./-])"
     r"|[0-3]?[0-9](?:st|nd|rd|th)?\s(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b",
     "measure": rf"(?:(?:gap|every|total|clearance|preload|end\sfloat|drill(?:ed)?)\s?"
-    rf"(?:of|to|at|set)?\s?{NUMBER}\s?{UNIT}?(?![\w/])|{NUMBER}\s?(?:{UNIT})?\s?(?:gap|clearance|holes?|drill|preload|grip|reach|drive|teeth|tooth|v|volts?|watts?)\b)",
+    rf"(?:of|to|at|set)?\s?{NUMBER}\s?{UNIT}?(?![\w/])|{NUMBER}\s?(?:{UNIT})?\s?(?:gap|clearance|(?:end\s)?float|holes?|drill|preload|grip|reach|drive|teeth|tooth|v|volts?|watts?)\b)",
     "gauge": r"(?:#\s?|(?:no|nr|number|gauge|size)\b\.?\s?|n[.°º]\s?)"
     r"(?P<number>[0-9]{1,4}(?:\.5)?(?:/0)?|0{2})(?![0-9/]|[.,][0-9])",
     "gauge_zero": r"(?P<number>[1-9]{1,2}/0)(?![0-9/.,])",

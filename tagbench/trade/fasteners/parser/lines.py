@@ -223,7 +223,7 @@ def _count(state: ParserState, token: Token, at: int) -> int:
         return 2
     elif is_part_of_several(state, token, at):
         state.line.words.append(token.text)
-    elif fold(token.text) == "one" and _describes(state):
+    elif fold(token.text) == "one" and _describes(state) and not _is_behind_join(state, at):
         return _one_of_a_sort(state, token, at)
     elif token.cross and _is_size(state, token):
         return add_figure(state, _as_numbers(token), at)
@@ -232,6 +232,11 @@ def _count(state: ParserState, token: Token, at: int) -> int:
     elif begins_line(state, state.peek(at + 1)) or not count_lock(state, token.count):
         add_count(state, token.count, token, at)
     return 1
+
+
+def _is_behind_join(state: ParserState, at: int) -> bool:
+    """The one of `two on bottom, one in the middle` counts."""
+    return at > 0 and state.tokens[at - 1].kind == "join"
 
 
 def _is_size(state: ParserState, token: Token) -> bool:
@@ -264,8 +269,10 @@ def _one_of_a_sort(state: ParserState, token: Token, at: int) -> int:
         said.pop()
         line = state.new(before.start)
         line.count, line.place = 1, [f"{before.text} {token.text}"]
-    else:
+    elif said:
         said[-1] = f"{said[-1]} {token.text}"
+    else:
+        line.words.append(token.text)
     return 1
 
 

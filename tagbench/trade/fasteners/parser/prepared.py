@@ -61,7 +61,7 @@ def _shared_nouns(found: list[Token]) -> list[Token]:
             at and made[at - 1].kind not in ("count", "numbers", "join")
         ):
             continue
-        noun = fold(last.text).split()[-1]
+        noun = (fold(last.text).split() or [""])[-1]
         both = (*fold(first.text).split(), noun)
         said = look_up(both) if len(both) < 4 else None
         if said is not None and said[0] == len(both) and said[1].kind:

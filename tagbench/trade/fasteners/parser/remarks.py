@@ -4,22 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import bench_words, fold
+from tagbench.trade.fasteners.vocabulary import bench_words, fold, nearest_word
 
 _CLAUSE_ENDS = frozenset((",", ";", ".", ":", "|", "-"))
 #: They begin a note as often as they go on with one.
 _PARTICIPLES = frozenset(("cut", "used", "came", "stuck"))
+#: Words that a count may stand beside.
+_KNOWN_SMALL = frozenset(("approx", "about", "ditto", "same", "other", "others", "rest", "autres"))
 _AND = frozenset(("and", "&", "+", "und", "et", "y", "e"))
 
 
 def with_remarks(found: list[Token], text: str) -> list[Token]:
     """The tokens with each remark as one word, so that nothing in it is counted or read."""
-    if not any(map(_may_remark, found)):
+    listed = any(token.kind == "join" for token in found)
+    if not any(map(_may_remark, found)) and not listed:
         return found
     made: list[Token] = []
     for clause, end in _clauses(found):
         begin = _remark_in(clause, any(token.kind != "word" for token in made))
+        if len(clause) < len(found) and _is_of_something_else(clause):
+            begin = 0
         if _says_absent([token for token in clause if token.text != "!"]) and len(clause) < len(
             found
         ):
@@ -67,6 +73,28 @@ def _remark_in(clause: Sequence[Token], told: bool) -> int:
             continue  # cut down M6x30
         return 0 if told and all(map(_is_weak, subject)) else at
     return 0 if told and _is_of_others(clause) else len(clause)
+
+
+def _is_of_something_else(clause: Sequence[Token]) -> bool:
+    """`4 holes 6.5 mm`, `0.3 end float`, `shank 45`: figures with a noun that is no fastener."""
+    if not any(token.numbers for token in clause):
+        return False
+    if len(clause) == 2 and clause[0].numbers and clause[0].numbers[0].whole:
+        return False  # 2 dingles are things, and counted
+    for token in clause:
+        entry = token.entry
+        if token.kind not in ("word", "numbers", "phrase") or token.behind or tells_sort(token):
+            return False
+        if entry and (entry.kind or entry.head or entry.drive or entry.locks or entry.material):
+            return False
+    return any(
+        token.kind == "word"
+        and len(token.text) > 3
+        and token.text.isalpha()
+        and not nearest_word(token.text)
+        and fold(token.text) not in _KNOWN_SMALL
+        for token in clause
+    )
 
 
 def _is_of_others(clause: Sequence[Token]) -> bool:
