@@ -30,7 +30,7 @@ from tagbench.screens.frame.messages import Moved
 from tagbench.screens.frame.registry import screen_entry
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.widgets.bars import KeyBar, Notice, TitleLine
-from tagbench.screens.widgets.field import Field
+from tagbench.screens.widgets.field import Field, FieldInput
 
 if TYPE_CHECKING:
     from tagbench.book import Book
@@ -134,6 +134,14 @@ class ScreenMixin:
             if is_so != node.has_class(name):
                 node.set_class(is_so, name)
 
+    # Going from field to field
+
+    def action_field_before(self) -> None:
+        """Goes to the field or list before; on the first one the cursor stays."""
+        here = cast("Screen[Any]", self)
+        if here.focused is not None and here.focus_chain[0] is not here.focused:
+            here.focus_previous()
+
     # Cards over this screen or card
 
     async def ask(self, card: ModalScreen[Result]) -> Result | None:
@@ -205,6 +213,8 @@ class TagbenchScreen(Screen[None], ScreenMixin):
 
     def on_screen_resume(self) -> None:
         self.use_the_room()
+        if isinstance(self.focused, FieldInput):
+            self.focused.arrive()
         if self.is_mounted:
             self.catch_up()
             self.show_phone()
