@@ -113,7 +113,7 @@ async def test_the_lists_fit_the_terminal(
     from tagbench.book.operations import away, batches
     from tagbench.book.operations.away import AwayForm
 
-    away.send(book, [bags[2]], AwayForm("Weirside Works", "rebore"))
+    away.send_away(book, [bags[2]], AwayForm("Weirside Works", "rebore"))
     batches.pack(book, AwayForm("Hill Plating", "zinc plating"), [bags[0], bags[1]])
     async with at_the_bench(book, size) as driver:
         await open_away(driver)
