@@ -18,7 +18,6 @@ from typing import Any
 from PIL import Image, ImageChops, ImageFilter, ImageOps, UnidentifiedImageError
 
 from labels.errors import NoReaderError, ReadingError
-from labels.scanning.grid import Drawn
 from labels.scanning.second_pass import second_looks
 
 _ORIENTATION = 0x0112
@@ -99,9 +98,12 @@ def _second_pass(reader: ModuleType, picture: Image.Image, page: int) -> dict[st
     """What is found where the first pass found nothing: ink told from paper under glare, symbols
     drawn anew from their known patterns. The first that is read ends it."""
     for look in second_looks(_grey(picture)):
-        for seen in _read(reader, look.symbol if isinstance(look, Drawn) else look, page):
-            where = replace(seen, x=look.x, y=look.y) if isinstance(look, Drawn) else seen
-            return {seen.text: where}
+        if isinstance(look, Image.Image):
+            for seen in _read(reader, look, page):
+                return {seen.text: seen}
+        else:
+            for seen in _read(reader, look.symbol, page):
+                return {seen.text: replace(seen, x=look.x, y=look.y)}
     return {}
 
 

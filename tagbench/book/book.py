@@ -10,6 +10,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING
 
+from tagbench.book.damage import told
 from tagbench.book.disk import LATEST, Disk
 from tagbench.book.history import UNREADABLE
 from tagbench.book.layout import Header
@@ -77,6 +78,12 @@ class Book:
     def now(self) -> datetime:
         """Local time with its offset, whole seconds."""
         return self._now().replace(microsecond=0)
+
+    @property
+    def is_behind(self) -> bool:
+        """Whether another program saved something that `refresh` would take in; quickly told."""
+        with told(self.folder, "The book cannot be read", "read"):
+            return not self._changing and self._disk.is_behind
 
     def refresh(self) -> bool:
         """Takes in what another program saved; True when something changed."""
@@ -207,11 +214,15 @@ class Book:
                 with self._exclusive():
                     self._disk.put_next(snapshot, self.now())
 
-    def history(self, key: str = "", limit: int = 50) -> list[Change]:
-        """The last changes, newest first; with a key only those that touched its record."""
+    def history(self, key: str = "", limit: int = 50, *, whole: bool = True) -> list[Change]:
+        """The last changes, newest first; with a key only those that touched its record.
+
+        Not `whole`: each only with its edits that mention the key, which is many times quicker
+        where a list of thousands was taken in as one change.
+        """
         found: list[Change] = []
         with self._guard:
-            for change in self._disk.changes(key):
+            for change in self._disk.changes(key, whole=whole):
                 if len(found) >= limit:
                     break
                 if not key or change.takes_back == UNREADABLE or _touches(change, key):

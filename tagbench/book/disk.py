@@ -28,7 +28,7 @@ from tagbench.book.history import (
     unreadable,
 )
 from tagbench.book.history_end import HistoryEnd
-from tagbench.book.layout import SCHEMA, UNSEALED_SCHEMA, Header
+from tagbench.book.layout import SCHEMA, UNSEALED_SCHEMA, Header, header_in
 from tagbench.book.locking import BookLock
 from tagbench.book.memory import Memory
 from tagbench.errors import BookDamaged
@@ -99,6 +99,11 @@ class Disk:
 
     # Reading
 
+    @property
+    def is_behind(self) -> bool:
+        """Whether the files are not those that were last read or saved; a look at each, no more."""
+        return self._identity is not None and self._identity_now() != self._identity
+
     def take_in(self) -> bool:
         """Reads what another program saved; True when there was something."""
         with told(self.folder, "The book cannot be opened", "read"):
@@ -132,10 +137,7 @@ class Disk:
     def _is_ours(self) -> bool:
         """Whether another program only brought `book.json` up to a change that is known here."""
         with read_book(self.folder, self.path) as data:
-            memory = Memory()
-            if data is not None:
-                memory.load(data)
-        header = memory.header
+            header = Header() if data is None else header_in(data)
         if header.revision > self.revision or header.first != self._memory.header.first:
             return False
         self._in_file = header
@@ -352,16 +354,17 @@ class Disk:
         self.waiting = self.revision - snapshot.header.revision
         self._identity = self._identity_now()
 
-    def changes(self, key: str = "") -> Iterator[Change]:
+    def changes(self, key: str = "", *, whole: bool = True) -> Iterator[Change]:
         """The history, newest change first; it ends with a word about a line that is damaged.
 
-        With a key, changes that do not even mention it are left out.
+        With a key, changes that do not even mention it are left out, and unless they are wanted
+        `whole` such edits too.
         """
         number, named = self.revision, key.encode()
         for start, line in self.history.backwards():
             if start >= self._tail.end or (named not in line and looks_whole(line)):
                 continue
-            change = decoded(line)
+            change = decoded(line, "" if whole else key)
             if change is None:
                 yield unreadable(number)
                 return

@@ -24,7 +24,7 @@ except ImportError:
 
 from tagbench.book.durable import append, cut, sync_folder, write_new
 from tagbench.book.typed import NO_JSON
-from tagbench.records import TABLES, Change
+from tagbench.records import TABLES, Change, Edit
 
 HISTORY_FILE = "history.jsonl"
 
@@ -59,6 +59,40 @@ class HistoryLine(msgspec.Struct, frozen=True):
             return None
         return change if all(edit.table in TABLES for edit in change.edits) else None
 
+    def change_of(self, key: str) -> Change | None:
+        """The change with only those of its edits that mention a key; None as for `change`.
+
+        A list that was taken in is one change of many thousand records, and most are not asked for.
+        """
+        named = key.encode()
+        try:
+            skimmed = _skim_decoder().decode(self.body)
+            mentioned = [raw for raw in skimmed.edits if named in bytes(raw)]
+            edits = tuple(_edit_decoder().decode(raw) for raw in mentioned)
+        except NO_JSON:
+            return None
+        if not all(edit.table in TABLES for edit in edits):
+            return None
+        return Change(
+            number=skimmed.number,
+            at=skimmed.at,
+            words=skimmed.words,
+            edits=edits,
+            takes_back=skimmed.takes_back,
+            puts_back=skimmed.puts_back,
+        )
+
+
+class _Skimmed(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A change whose edits are not read yet; the fields are those of `Change`."""
+
+    number: int
+    at: datetime
+    words: str
+    edits: list[msgspec.Raw] = []
+    takes_back: int = 0
+    puts_back: int = 0
+
 
 class Tail(msgspec.Struct, frozen=True):
     """What stands in the history behind a given place."""
@@ -80,6 +114,16 @@ class Tail(msgspec.Struct, frozen=True):
 @cache
 def _change_decoder() -> msgspec.json.Decoder[Change]:
     return msgspec.json.Decoder(Change)
+
+
+@cache
+def _skim_decoder() -> msgspec.json.Decoder[_Skimmed]:
+    return msgspec.json.Decoder(_Skimmed)
+
+
+@cache
+def _edit_decoder() -> msgspec.json.Decoder[Edit]:
+    return msgspec.json.Decoder(Edit)
 
 
 def seal_of(before: str, body: bytes) -> str:
@@ -108,9 +152,13 @@ def line_of(text: bytes) -> HistoryLine:
     return HistoryLine(text, "")
 
 
-def decoded(text: bytes) -> Change | None:
-    """The change of a line; None when the line is torn or damaged."""
-    return line_of(text).change
+def decoded(text: bytes, key: str = "") -> Change | None:
+    """The change of a line; None when the line is torn or damaged.
+
+    With a key, only with those of its edits that mention it.
+    """
+    line = line_of(text)
+    return line.change_of(key) if key else line.change
 
 
 def looks_whole(line: bytes) -> bool:

@@ -5,11 +5,12 @@ from __future__ import annotations
 import gc
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 
 import msgspec
 
 from tagbench.book.layout import Header, rows_in, taken_apart
+from tagbench.book.sharing import Sharing
 from tagbench.book.typed import (
     NO_JSON,
     BadRecordError,
@@ -22,6 +23,11 @@ from tagbench.book.typed import (
 )
 from tagbench.errors import BookDamaged
 from tagbench.records import TABLES, Edit, Record, by_key, keep_worked_out, key_in
+
+LARGE = 4_000_000
+"""Bytes of a table that is decoded in pieces, with equal values kept once: it is worth the time."""
+PIECE = 500_000
+"""Bytes that are decoded at once, as no other thread goes on meanwhile."""
 
 
 class Memory:
@@ -86,11 +92,33 @@ def _decoded(tables: Mapping[str, msgspec.Raw], unseen: bool) -> Rows:
 def _records(table: str, raw: msgspec.Raw, unseen: bool) -> Collection[Record]:
     """The records of a table, all at once where nothing is wrong with them, else one by one."""
     if not unseen:
-        try:
+        with suppress(*NO_JSON):
+            if len(bytes(raw)) >= LARGE:
+                return _piece_by_piece(table, bytes(raw))
             return table_decoder(table).decode(raw).values()
-        except NO_JSON:
-            pass
     return [_decode(table, row) for row in rows_in(raw).values()]
+
+
+def _piece_by_piece(table: str, raw: bytes) -> list[Record]:
+    """The records of a large table; what one piece leaves behind makes room for the next.
+
+    In a file of this program a record ends with its line, and no text holds an end of line; where
+    that is not so the JSON of a piece is none.
+    """
+    decode_piece, share = table_decoder(table).decode, Sharing()
+    found: list[Record] = []
+    start, last = raw.index(b"{") + 1, raw.rindex(b"}")
+    while start < last:
+        end = raw.find(_BETWEEN, start + PIECE, last)
+        end = last if end < 0 else end
+        records = list(decode_piece(b"{%b}" % raw[start:end]).values())
+        share.all(records)
+        found += records
+        start = end + len(_BETWEEN)
+    return found
+
+
+_BETWEEN = b",\n"
 
 
 def _twice(table: str, records: Iterable[Record]) -> str:

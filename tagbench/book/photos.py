@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 import shutil
 import warnings
 from collections.abc import Iterator
@@ -12,7 +13,7 @@ from hashlib import blake2b
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from labels.atomic_write import atomic_write
+from labels.atomic_write import PART, new_file, put_in_place
 from tagbench.book.backups import BACKUP_FOLDER, link_or_copy
 from tagbench.book.damage import told
 from tagbench.book.durable import sync_folder
@@ -183,9 +184,11 @@ def _formats() -> list[str]:
 def _copied(source: Path, photos: Path, code: str, ending: str) -> str:
     """Copies it whole, under the first free name of that code."""
     photos.mkdir(parents=True, exist_ok=True)
-    name = _free_name(photos, code, ending)
-    with source.open("rb") as original, atomic_write(photos / name) as target:
+    written = photos / f".{code}.{os.getpid()}{PART}"
+    with source.open("rb") as original, new_file(written) as target:
         shutil.copyfileobj(original, target)
+    name = _free_name(photos, code, ending)  # from here on the name is taken
+    put_in_place(written, photos / name)
     sync_folder(photos)
     return name
 

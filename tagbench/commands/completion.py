@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, get_args
 
 import click
 from click.shell_completion import CompletionItem
@@ -16,6 +16,7 @@ from click.shell_completion import CompletionItem
 from labels.errors import LabelError
 from tagbench.commands.base import Workplace
 from tagbench.errors import TagbenchError
+from tagbench.rules.scan import is_free
 
 if TYPE_CHECKING:
     from tagbench.book import Book
@@ -24,20 +25,34 @@ MOST = 200
 """So many values are offered."""
 Offer = Iterable[tuple[str, str]]
 """Values, each with a word about it for shells that show one."""
+Offers = Callable[["Book"], Offer]
+"""Gives the values from the book."""
 
 
 def codes(book: Book) -> Offer:
     """Parts, then bins."""
-    for part in book.records.parts.values():
-        yield part.code, part.name
-    for one in book.records.bins.values():
-        yield one.code, one.name
+    yield from part_codes(book)
+    yield from bin_codes(book)
+
+
+def part_codes(book: Book) -> Offer:
+    """The parts."""
+    return ((part.code, part.name) for part in book.records.parts.values())
+
+
+def bin_codes(book: Book) -> Offer:
+    """The bins."""
+    return ((one.code, one.name) for one in book.records.bins.values())
+
+
+def spare_codes(book: Book) -> Offer:
+    """The codes of spare tags."""
+    return ((tag.code, "") for tag in book.records.tags.values() if is_free(book.records, tag))
 
 
 def marks(book: Book) -> Offer:
     """The machines."""
-    for machine in book.records.machines.values():
-        yield machine.mark, machine.name
+    return ((machine.mark, machine.name) for machine in book.records.machines.values())
 
 
 def stocks(book: Book) -> Offer:
@@ -48,50 +63,323 @@ def stocks(book: Book) -> Offer:
         yield stock.name, f"{stock.label_width:g} x {stock.label_height:g} mm"
 
 
+def printers(_book: Book) -> Offer:
+    """The printers of the system."""
+    from labels.output.cups import known_printers
+
+    return ((one.name, "default" if one.is_default else "") for one in known_printers())
+
+
 def part_kinds(_book: Book) -> Offer:
     """The kinds of parts that the inspection lists know."""
     from tagbench.rules.care.inspecting import kinds
 
-    return ((name, "") for name in kinds())
+    return plain(kinds())
 
 
-def assemblies(book: Book) -> Offer:
-    """Where parts came from."""
-    return ((name, "") for name in sorted({one.assembly for one in book.records.parts.values()}))
+def texts(field: str) -> Offers:
+    """What the field of that name on Strip is completed with."""
+
+    def offer(book: Book) -> Offer:
+        from tagbench.rules.stripping.completion import known_texts
+
+        return plain(known_texts(book.records, book.records.parts.values())[field])
+
+    return offer
 
 
-VALUES: dict[str, Callable[[Book], Offer]] = {
-    "code": codes,
-    "codes": codes,
-    "behind": codes,
-    "part": codes,
-    "text_or_image": codes,
-    "mark": marks,
-    "stock": stocks,
+def places(book: Book) -> Offer:
+    """Bins as they are typed, then their codes."""
+    return (*texts("bin")(book), *bin_codes(book))
+
+
+def about(book: Book) -> Offer:
+    """What a report may be about: codes, assemblies."""
+    assemblies = sorted({part.assembly for part in book.records.parts.values()} - {""})
+    return (*codes(book), *plain(assemblies))
+
+
+def marked_as(_book: Book) -> Offer:
+    """Care steps and what is decided."""
+    from tagbench.records import CARE_STEPS
+
+    return plain((*CARE_STEPS, "reuse", "replace", "undecided"))
+
+
+def substances(book: Book) -> Offer:
+    """What steps are done with."""
+    from tagbench.records import CARE_STEPS
+    from tagbench.rules.care.substances import offered
+
+    return plain(name for step in CARE_STEPS for name in offered(book.records.desk, step))
+
+
+def care_lists(_book: Book) -> Offer:
+    """The lists of Clean."""
+    from tagbench.rules.care.needs import FILTERS
+
+    return plain(FILTERS)
+
+
+def finishes(_book: Book) -> Offer:
+    """The usual finishes."""
+    from tagbench.rules.care.finish import USUAL
+
+    return plain(USUAL)
+
+
+def cautions(_book: Book) -> Offer:
+    """The cautions by their names."""
+    from tagbench.rules.care.cautions import all_cautions
+
+    return plain(all_cautions())
+
+
+def readings(book: Book) -> Offer:
+    """What was measured on some part."""
+    return plain(one.what for part in book.records.parts.values() for one in part.readings)
+
+
+def trays(book: Book) -> Offer:
+    """Where parts soak, and the trays among the bins."""
+    soaking = [part.soak.tray for part in book.records.parts.values() if part.soak is not None]
+    kept = [one.name for one in book.records.bins.values() if one.kind == "tray"]
+    return plain((*soaking, *kept))
+
+
+def people(book: Book) -> Offer:
+    """With whom parts are or were."""
+    parts = book.records.parts.values()
+    return plain(one.who for part in parts for one in (part.away, *part.errands) if one)
+
+
+def suppliers(book: Book) -> Offer:
+    """Where things were ordered, latest first."""
+    return plain(book.records.desk.suppliers)
+
+
+def wants(book: Book) -> Offer:
+    """The numbers of the wants that have not arrived."""
+    open_ones = (want for want in book.records.wants.values() if want.arrived is None)
+    return ((str(want.id), want.what) for want in open_ones)
+
+
+def settings(book: Book) -> Offer:
+    """The numbers of the settings."""
+    return ((str(one.id), one.what) for one in book.records.settings.values())
+
+
+def batches(book: Book) -> Offer:
+    """The numbers of the batches that are not closed."""
+    still_out = (one for one in book.records.batches.values() if one.closed is None)
+    return ((str(one.id), one.who) for one in still_out)
+
+
+def loose(book: Book) -> Offer:
+    """The numbers of what was found."""
+    return ((str(one.id), one.what) for one in book.records.loose.values())
+
+
+def drawer(book: Book) -> Offer:
+    """What is in the drawer."""
+    return plain(one.what for one in book.records.stock.values())
+
+
+def changes(book: Book) -> Offer:
+    """The last changes by number."""
+    return ((str(one.number), one.words) for one in book.history())
+
+
+def phones(book: Book) -> Offer:
+    """The paired phones."""
+    return ((str(one.id), one.name) for one in book.records.phones.values())
+
+
+def hosts(_book: Book) -> Offer:
+    """Whom the phone pages answer."""
+    return (("home", "the home network"), ("127.0.0.1", "this computer only"))
+
+
+def copies(book: Book) -> Offer:
+    """The backups, newest first."""
+    from tagbench.book.backups import backups
+
+    return ((one.path.stem, f"{one.at:%Y-%m-%d %H:%M}") for one in backups(book.folder))
+
+
+def taken_back(book: Book) -> Offer:
+    """What may be taken back out of a copy."""
+    return (("all", "the whole book"), *codes(book))
+
+
+def pictures(book: Book) -> Offer:
+    """The pictures of the parts."""
+    for part in book.records.parts.values():
+        yield from ((photo.file, photo.caption or part.name) for photo in part.photos)
+
+
+def own_parts(book: Book) -> Offer:
+    """What sub-assemblies are known to hold."""
+    return plain(one.name for part in book.records.parts.values() for one in part.own_parts)
+
+
+def materials(_book: Book) -> Offer:
+    """What gaskets are cut from."""
+    from tagbench.rules.buying.gaskets import MATERIALS
+
+    return plain(MATERIALS)
+
+
+def torque_units(_book: Book) -> Offer:
+    """The units of torque."""
+    from tagbench.records.machine import TorqueUnit
+
+    return plain(get_args(TorqueUnit))
+
+
+def bin_kinds(_book: Book) -> Offer:
+    """Bag, box, shelf, …"""
+    from tagbench.records import BIN_KINDS
+
+    return plain(BIN_KINDS)
+
+
+def usual_items(_book: Book) -> Offer:
+    """What there are usual figures for."""
+    from tagbench.trade.wear.usual import items
+
+    return plain(items())
+
+
+def days(_book: Book) -> Offer:
+    """Days as they are typed."""
+    return plain(("today", "yesterday"))
+
+
+def days_ahead(_book: Book) -> Offer:
+    """Days to come as they are typed."""
+    return plain(("in 1 week", "in 2 weeks", "in 4 weeks"))
+
+
+def plain(words: Iterable[str]) -> Offer:
+    """Values that need no word about them, each once."""
+    return ((word, "") for word in dict.fromkeys(words) if word)
+
+
+VALUES: dict[str, Offers] = {
+    "about": about,
+    "after": part_codes,
+    "assembly": texts("assembly"),
+    "bag": part_codes,
+    "behind": part_codes,
+    "bin_text": places,
+    "code": part_codes,
+    "codes": part_codes,
+    "day": days,
+    "due": days_ahead,
+    "host": hosts,
+    "kept_in": places,
     "kind": part_kinds,
-    "assembly": assemblies,
+    "mark": marks,
+    "material": materials,
+    "new_bin": places,
+    "other": part_codes,
+    "part": part_codes,
+    "parts": part_codes,
+    "position": texts("position"),
+    "printer": printers,
+    "sent": days,
+    "stock": stocks,
+    "supplier": suppliers,
+    "text_or_image": codes,
+    "torque_unit": torque_units,
+    "tray": trays,
+    "who": people,
+    "with_what": substances,
 }
-"""Name of a parameter → what is offered for it."""
+"""Name of a parameter → what is offered for it in every command."""
+VALUES_OF: dict[str, Offers] = {
+    "apart names": own_parts,
+    "away batch number": batches,
+    "away close number": batches,
+    "away count number": batches,
+    "away sort number": batches,
+    "backups name": copies,
+    "backups source": copies,
+    "backups take": taken_back,
+    "bins add kind": bin_kinds,
+    "bins move name": places,
+    "bins rename name": places,
+    "boltcard name": printers,
+    "build around": part_codes,
+    "care name": care_lists,
+    "cautions ids": cautions,
+    "check take": taken_back,
+    "finish what": finishes,
+    "history code": codes,
+    "leftover explain": loose,
+    "leftover line": part_codes,
+    "mark what": marked_as,
+    "mat name": printers,
+    "phone forget": phones,
+    "photos describe file": pictures,
+    "photos drop file": pictures,
+    "printer measured name": printers,
+    "printer ruler name": printers,
+    "reading what": readings,
+    "settings measure number": settings,
+    "settings recheck number": settings,
+    "settings remove number": settings,
+    "show code": codes,
+    "stock add what": drawer,
+    "stock drop what": drawer,
+    "stock set what": drawer,
+    "stock take what": drawer,
+    "strip code": spare_codes,
+    "strip name": texts("name"),
+    "strip sits_how": texts("sits"),
+    "tags codes": codes,
+    "torque into": torque_units,
+    "undo number": changes,
+    "usual what": usual_items,
+    "wants arrive numbers": wants,
+    "wants deposit-back number": wants,
+    "wants drop numbers": wants,
+    "wants edit number_of_want": wants,
+    "wants order numbers": wants,
+    "wants sent-back number": wants,
+    "wants settled number": wants,
+    "wants unorder numbers": wants,
+    "wants wrong number": wants,
+}
+"""Words of a command and a parameter → what is offered where the name alone does not say it."""
+TYPED_IN = (type(click.STRING), type(click.INT), click.IntRange)
+"""Types of parameters for which values of the book can be offered; others complete themselves."""
 ENDINGS = {
-    "tags": (".pdf", ".png"),
+    "away batch": (".csv",),
     "boltcard": (".pdf", ".png"),
-    "ruler": (".pdf", ".png"),
+    "export": (".csv", ".json"),
     "mat": (".pdf",),
+    "printer ruler": (".pdf", ".png"),
+    "report": (".pdf", ".html", ".txt", ".csv"),
+    "tags": (".pdf", ".png"),
     "trace": (".pdf", ".svg", ".dxf"),
-    "report": (".html", ".txt", ".csv"),
-    "export": (".csv",),
-    "shop": (".html", ".txt", ".csv"),
+    "wants shop": (".txt", ".csv"),
 }
-"""Command → the kinds of files it writes."""
+"""Words of a command → the kinds of files it writes."""
 
 
-class FromBook(click.ParamType[str]):
-    """Text for which values of the book are offered."""
+class FromBook(click.ParamType[Any]):
+    """A parameter as it was declared, for which values of the book are offered."""
 
-    name = "text"
+    def __init__(self, declared: click.ParamType[Any], offer: Offers) -> None:
+        self.name = declared.name
+        self._declared = declared
+        self.offer = offer
 
-    def __init__(self, offer: Callable[[Book], Offer]) -> None:
-        self._offer = offer
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """What the declared type makes of it."""
+        return self._declared.convert(value, param, ctx)
 
     def shell_complete(
         self, ctx: click.Context, param: click.Parameter, incomplete: str
@@ -102,7 +390,7 @@ class FromBook(click.ParamType[str]):
         try:
             offered = [
                 CompletionItem(value, help=words)
-                for value, words in self._offer(workplace.book)
+                for value, words in self.offer(workplace.book)
                 if value.casefold().startswith(start)
             ]
         except (TagbenchError, LabelError, OSError):
@@ -130,15 +418,17 @@ class FileOfKind(click.Path):
         return [*(CompletionItem(incomplete + ending) for ending in self._endings), *paths]
 
 
-def offer_values(command: click.Command) -> click.Command:
+def offer_values(command: click.Command, words: str = "") -> click.Command:
     """Gives the parameters of a command, and of those under it, what is offered for them."""
+    words = f"{words} {command.name}".lstrip()
     if isinstance(command, click.Group):
         for one in command.commands.values():
-            offer_values(one)
+            offer_values(one, words)
     for param in command.params:
-        offer = VALUES.get(param.name or "")
-        if offer is not None and param.type is click.STRING:
-            param.type = FromBook(offer)
-        elif param.name in ("target", "file") and command.name in ENDINGS:
-            param.type = FileOfKind(ENDINGS[command.name])
+        name = param.name or ""
+        offer = VALUES_OF.get(f"{words} {name}") or VALUES.get(name)
+        if name in ("target", "file") and words in ENDINGS:
+            param.type = FileOfKind(ENDINGS[words])
+        elif offer is not None and type(param.type) in TYPED_IN:
+            param.type = FromBook(param.type, offer)
     return command

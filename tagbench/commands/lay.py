@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from tagbench.commands.base import json_option, print_answer
+from tagbench.measure.extra import HONEST
 
 if TYPE_CHECKING:
     from tagbench.measure.lay.laid import Laid, MeasuredPiece
@@ -52,6 +53,7 @@ def laid_json(laid: Laid) -> dict[str, Any]:
         "residual_mm": round(laid.residual_mm, 4),
         "source": laid.source,
         "checked_on": "rendered pictures only",
+        "check": HONEST,
     }
 
 
@@ -84,8 +86,6 @@ def _figure(value: float | None) -> float | None:
 
 def laid_lines(laid: Laid) -> list[str]:
     """What a person reads."""
-    from tagbench.measure.extra import HONEST
-
     lines = [laid.fasteners or "Nothing could be measured."]
     lines += [_words(number, piece) for number, piece in enumerate(laid.pieces, 1)]
     for one in laid.unclear:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.chosen import key_meant
 from tagbench.commands.named_book import book_there
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Change
@@ -78,7 +79,7 @@ def join(workplace: Workplace, folder: Path, take: tuple[str, ...], as_json: boo
             raise BadInput(
                 f"“{text}” does not say which copy: type {key or 'CODE'}=this or =other."
             )
-        sides[key.upper()] = "this" if side == "this" else "other"
+        sides[key_meant(key, workplace.book.records)] = "this" if side == "this" else "other"
 
     def choose(conflict: Conflict) -> Side | None:
         return sides.get(conflict.key.upper())
@@ -143,7 +144,13 @@ def backups(workplace: Workplace, name: str, take: str, source: str, as_json: bo
     NAME, or a part of it, shows what was then and what is now. To look around in a copy, name its
     file with --book.
     """
-    from tagbench.book.copies import copies, find_copy, take_all_back, take_part_back
+    from tagbench.book.copies import (
+        copies,
+        find_copy,
+        read_copy,
+        take_all_back,
+        take_part_back,
+    )
 
     book = workplace.book
     if bool(take) != bool(source):
@@ -155,8 +162,9 @@ def backups(workplace: Workplace, name: str, take: str, source: str, as_json: bo
             said: Any = {"records": count, "from": path.name}
             words = f"{plural(count, 'record')} taken back from {path.name}; undo takes that back."
         else:
-            said = take_part_back(book, path, take.strip().upper())
-            words = f"{take.strip().upper()} taken back from {path.name}; undo takes that back."
+            code = key_meant(take, read_copy(path).tables, book.records)
+            said = take_part_back(book, path, code)
+            words = f"{code} taken back from {path.name}; undo takes that back."
         print_answer(as_json, said, [words])
         return
     if name:

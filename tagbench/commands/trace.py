@@ -10,6 +10,7 @@ import click
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
 from tagbench.commands.figures import FigureCommand
 from tagbench.errors import BadInput
+from tagbench.measure.extra import HONEST
 from tagbench.records import Gasket, Part
 from tagbench.rules.buying.gaskets import MATERIALS
 from tagbench.rules.describe.phrases import named
@@ -205,11 +206,11 @@ def traced_json(gasket: Gasket, part: Part | None, target: Path | None) -> dict[
         "file": str(target) if target else None,
         "gasket_holes": [to_json(hole) for hole in gasket.holes],
         "checked_on": "rendered pictures only",
+        "check": HONEST,
     }
 
 
 def _lines(gasket: Gasket, part: Part | None, target: Path | None) -> list[str]:
-    from tagbench.measure.extra import HONEST
     from tagbench.measure.kept_outline import circle_of, size_of
     from tagbench.measure.template.written import where_from
     from tagbench.rules.buying.gaskets import cut_list

@@ -22,6 +22,14 @@ STEP_MM = 0.2
 _GAMMA = 1.6
 """Between the pixel values, which are about the square root of light, and light: lenses blur
 light, and cameras sharpen pixel values."""
+_SHARP_MM, _SHADOW_MM = 0.06, 0.35
+"""An edge is looked for at the one width; what is as steep at the other is a soft shadow."""
+_SOFTNESS = 1.0
+"""So many times the change over the wider neighbourhood is taken off."""
+_FIRST_SHARE, _FIRST_LEAST = 0.3, 0.1
+"""The first edge from outside has so much of the steepest of its profile, and of all."""
+_CLEAR = 4.0
+"""An edge is seen where the light changes so many times faster than by noise."""
 _WEAK = 0.15
 """A step in light (log) below this is helped by colour."""
 
@@ -131,32 +139,74 @@ def refine(
 
 
 def sharpen(
-    light: Light, sheet: RectifiedSheet, rough: Array, *, along: float = 0.25, reach: float = 0.45
+    light: Light, sheet: RectifiedSheet, rough: Array, *, along: float = 0.25, inward: float = 1.1
 ) -> Array:
     """A rough closed outline moved to where the light changes fastest across it: for metal, that
-    may be darker or brighter than what lies beside it from one place to the next."""
+    may be darker or brighter than what lies beside it from one place to the next.
+
+    The first edge from outside counts, up to so far within: behind it lie streaks of light. What
+    changes as softly as a shadow is none.
+    """
     points = evenly(rough)
     if signed_area(points) < 0:
         points = points[::-1]
     step = min(0.05, 0.4 / sheet.per_mm)
-    for far in (reach, 0.6 * reach):
+    for out, into in ((0.4, inward), (0.4, 0.4), (0.25, 0.25)):
         points = evenly(points)
         outward = -normals(points)
-        count = int(np.ceil(far / step))
-        offsets = np.arange(-count - 1, count + 2) * step
+        offsets = np.arange(-int(np.ceil(into / step)), int(np.ceil(out / step)) + 1) * step
         spots = points[:, None] + outward[:, None] * offsets[None, :, None]
         places = ((spots - (sheet.left, sheet.top)) * sheet.per_mm).astype(np.float32)
         profiles = cv2.remap(light, places, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
         profiles = smoothed(np.asarray(profiles, np.float64), along / STEP_MM)
-        profiles = cv2.GaussianBlur(profiles, (0, 0), sigmaX=0.06 / step, sigmaY=1e-3)
-        steep = np.abs(profiles[:, 2:] - profiles[:, :-2]) * np.exp(
-            -0.5 * (offsets[1:-1] / far) ** 2
-        )
-        moved = _peak(steep, offsets[1:-1], step)
-        usual = running_median(moved, max(1, round(1.0 / STEP_MM)))
-        moved = np.where(np.abs(moved - usual) > 0.12, usual, moved)
+        steep = sharpness(profiles, step)
+        if into > out:
+            moved = _outermost(steep, offsets)
+        else:
+            moved = _peak(steep * np.exp(-0.5 * (offsets / out) ** 2), offsets, step)
+        usual = running_median(moved, max(1, round(0.8 / STEP_MM)))
+        wild = 0.3 if into > out else 0.12
+        moved = np.where(np.abs(moved - usual) > wild, usual, moved)
         points = points + outward * smoothed(moved, 1.0)[:, None]
     return points
+
+
+def has_edge(light: Light, sheet: RectifiedSheet, outline: Array, near: float) -> NDArray[np.bool_]:
+    """At which points of a closed outline, evenly spaced, an edge is really seen so near (mm)."""
+    step = min(0.05, 0.4 / sheet.per_mm)
+    outward = -normals(outline) * (1 if signed_area(outline) > 0 else -1)
+    offsets = np.arange(-0.6, 1.2, step)
+    spots = outline[:, None] + outward[:, None] * offsets[None, :, None]
+    places = ((spots - (sheet.left, sheet.top)) * sheet.per_mm).astype(np.float32)
+    profiles = cv2.remap(light, places, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    steep = sharpness(smoothed(np.asarray(profiles, np.float64), 0.1 / STEP_MM), step)
+    noise = float(np.median(steep[:, offsets > 0.5]))
+    here = steep[:, np.abs(offsets) < near].max(axis=1)
+    return np.asarray(here > max(_CLEAR * noise, _FIRST_LEAST * float(np.percentile(here, 75))))
+
+
+def sharpness(profiles: Array, step: float) -> Array:
+    """How fast each profile changes, less how fast it changes over a wider neighbourhood."""
+    slopes = []
+    for width in (_SHARP_MM, _SHADOW_MM):
+        smooth = cv2.GaussianBlur(
+            profiles, (0, 0), sigmaX=width / step, sigmaY=1e-3, borderType=cv2.BORDER_REPLICATE
+        )
+        slopes.append(np.abs(np.gradient(smooth, step, axis=1)))
+    return np.asarray(np.maximum(slopes[0] - _SOFTNESS * slopes[1], 0.0))
+
+
+def _outermost(steep: Array, offsets: Array) -> Array:
+    """The outermost of the peaks of each row that stand out."""
+    high = np.percentile(steep, 99, axis=1, keepdims=True)
+    usual = float(np.median(high))
+    enough = steep > np.maximum(_FIRST_SHARE * np.minimum(high, usual), _FIRST_LEAST * usual)
+    peak = np.zeros_like(enough)
+    peak[:, 1:-1] = (steep[:, 1:-1] >= steep[:, :-2]) & (steep[:, 1:-1] >= steep[:, 2:])
+    found = enough & peak
+    last = steep.shape[1] - 1 - np.argmax(found[:, ::-1], axis=1)
+    last = np.where(found.any(axis=1), last, np.argmax(steep, axis=1))
+    return np.asarray(offsets[last])
 
 
 def _peak(steep: Array, offsets: Array, step: float) -> Array:

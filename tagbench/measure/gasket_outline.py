@@ -6,16 +6,19 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tagbench.errors import BadInput
 from tagbench.measure.circles import Circle, fit_circle
 from tagbench.measure.edges import Light, edge_light, evenly, normals, refine, signed_area
 from tagbench.measure.outlines import Body, bodies, largest_body, mask_of
-from tagbench.measure.paper import part_from_paper
+from tagbench.measure.paper import Parted, part_from_paper
 from tagbench.measure.rectification import Progress, RectifiedSheet
 from tagbench.measure.solver import Array
 
 LARGEST_BOLT_HOLE_MM = 18.0
 """A round gap up to this is a bolt hole (M16 has 17.5 mm by ISO 273), a larger one an opening."""
 _SMALLEST_GASKET_MM2 = 40.0
+_TEAR_MM = 2.0
+"""A tear is looked for up to this width."""
 _ROUND_MM, _ROUND_SHARE = 0.10, 0.02
 """How far from a circle a round hole may be: torn paper and grain, and a share of the radius."""
 
@@ -73,12 +76,19 @@ def find_outline(
     mask, _ = mask_of(parted, threshold, close_mm)
     found = bodies(sheet, mask, _SMALLEST_GASKET_MM2 / 10)
     body = largest_body([one for one in found if one.filled >= _SMALLEST_GASKET_MM2])
+    if body.open_line and not body.drawn:
+        raise BadInput(
+            "The drawn line has gaps: draw it through, or close them, such as --close “2 mm” "
+            "(Tear on the screen)."
+        )
     light = edge_light(sheet, parted.body)
     told("following the edges")
     if body.drawn:
         return _turned_up(*_drawn(light, sheet, body, found))
     gaps = [refine(light, sheet, gap, body_inside=False).points for gap in body.gaps]
     notes = _left_out([one for one in found if one is not body], body)
+    if not close_mm:
+        notes += _tears(sheet, parted, threshold, body)
     outer = refine(light, sheet, body.outer, body_inside=True).points
     return _turned_up(outer, gaps, notes)
 
@@ -93,12 +103,29 @@ def _left_out(others: list[Body], body: Body) -> list[str]:
     ]
 
 
+def _tears(sheet: RectifiedSheet, parted: Parted, threshold: float, body: Body) -> list[str]:
+    """A note where closing narrow gaps makes openings that were none."""
+    mask, _ = mask_of(parted, threshold, _TEAR_MM)
+    closed = bodies(sheet, mask, _SMALLEST_GASKET_MM2 / 10)
+    if not closed or len(closed[0].gaps) <= len(body.gaps):
+        return []
+    return [
+        f"There seems to be a tear: closed with --close “{_TEAR_MM:g} mm” (Tear on the screen) it "
+        f"has {len(closed[0].gaps)} holes and openings, and not {len(body.gaps)}."
+    ]
+
+
 def _drawn(
     light: Light, sheet: RectifiedSheet, body: Body, found: list[Body]
 ) -> tuple[Array, list[Array], list[str]]:
     """Lines that were drawn: the middle of the stroke counts."""
     outer = _middle_line(light, sheet, body)
-    inside = [
+    stroke = 2 * body.area / sum(_around(line) for line in (body.outer, *body.gaps))
+    # a hole whose line runs into the outer one
+    largest = max(body.gaps, key=lambda gap: abs(signed_area(gap)))
+    joined = [gap for gap in body.gaps if gap is not largest]
+    inside = [_widened(light, sheet, gap, stroke / 2) for gap in joined]
+    inside += [
         _middle_line(light, sheet, one)
         for one in found
         if one is not body and one.gaps and _within(one.outer.mean(axis=0), outer)
@@ -114,6 +141,18 @@ def _middle_line(light: Light, sheet: RectifiedSheet, ring: Body) -> Array:
         outer = outer[::-1]
     apart = np.linalg.norm(outer[:, None] - inner[None], axis=2).min(axis=1)
     return evenly(outer + normals(outer) * (apart / 2)[:, None])
+
+
+def _around(points: Array) -> float:
+    return float(np.linalg.norm(points - np.roll(points, 1, axis=0), axis=1).sum())
+
+
+def _widened(light: Light, sheet: RectifiedSheet, gap: Array, by: float) -> Array:
+    """The middle of the stroke round a gap, where only its inner edge is seen all round."""
+    points = refine(light, sheet, gap, body_inside=False, reach=0.8).points
+    if signed_area(points) < 0:
+        points = points[::-1]
+    return evenly(points - normals(points) * by)
 
 
 def _within(point: Array, outline: Array) -> bool:

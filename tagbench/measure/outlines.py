@@ -17,6 +17,9 @@ _FINER = 3
 """The coarse grid is made so many times finer before outlines are drawn on it."""
 SMALLEST_GAP_MM2 = 3.0
 """A hole of 2 mm; smaller gaps are grain."""
+_OPEN_LINE = 12.0
+"""A line that is not closed is so many times longer round than the root of what it covers; a
+square is 4, a slim oblong of 1 to 20 is 9."""
 _LINE_MM, _LINE_SHARE = 1.6, 0.2
 """What is narrower and fills less of what it encloses is a drawn line, not a body."""
 
@@ -36,6 +39,12 @@ class Body:
     def filled(self) -> float:
         """Area within its outer edge, mm²."""
         return abs(signed_area(self.outer))
+
+    @property
+    def open_line(self) -> bool:
+        """A line that goes round nothing: what somebody drew has gaps."""
+        around = sum(_length(line) for line in (self.outer, *self.gaps))
+        return bool(2 * self.area / around < _LINE_MM and around > _OPEN_LINE * self.filled**0.5)
 
     @property
     def drawn(self) -> bool:
@@ -110,7 +119,10 @@ def _at_edge(outer: Array, sheet: RectifiedSheet, edge: Mask) -> bool:
 def largest_body(found: list[Body]) -> Body:
     """The one that encloses most; BadInput where there is none or it is cut off."""
     if not found:
-        raise BadInput("No gasket is seen on the paper; lay it flat in the plain middle.")
+        raise BadInput(
+            "No gasket is seen on the paper; lay it flat in the plain middle. Scan a cover face "
+            "down with the scanner's lid open, in a dark room."
+        )
     best = found[0]
     if best.cut_off:
         raise BadInput(

@@ -169,7 +169,7 @@ def _body(off: Field, paper: NDArray[np.bool_]) -> tuple[NDArray[np.float64], ND
     if there.sum() < 12:
         raise BadInput(
             "Nothing is seen on the paper; lay the piece in the plain middle, where it differs "
-            "from the paper."
+            "from the paper. Of a faint rubbing, go over the edges with a pencil."
         )
     of_paper = off[paper] if paper.any() else off[~there]
     spread = 1.4826 * np.median(np.abs(of_paper - np.median(of_paper, axis=0)), axis=0)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import struct
 import warnings
+import zlib
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -19,6 +21,12 @@ LARGEST_PIXELS = 80_000_000
 SMALLEST_SIDE = 200
 _DIAGONAL_35 = 43.27
 """Diagonal of the 36 x 24 mm frame that focal lengths are told for, mm."""
+_TOO_LARGE = "{} has more than 80 million pixels; scan at 300 dpi, or take it with fewer pixels."
+_BROKEN = (
+    OSError, SyntaxError, ValueError, EOFError, LookupError, TypeError, ArithmeticError,
+    MemoryError, RuntimeError, struct.error, zlib.error,
+)  # fmt: skip
+"""What Pillow raises for files that are damaged inside, by format."""
 _SCREEN_DPI = 100
 """What programs write that know nothing is below this: 72 and 96."""
 
@@ -52,22 +60,21 @@ class UprightPicture:
 
 def open_picture(path: Path) -> UprightPicture:
     """The picture of a file; BadInput where it is none, too small or too large."""
-    if not path.exists():
+    if not path.is_file():
         raise BadInput(f"There is no picture {path}; check the name.")
     try:
         with warnings.catch_warnings():
-            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+            warnings.simplefilter("ignore")  # what Pillow says of damage is said below
             with Image.open(path) as image:
                 wide, high = image.size
                 if wide * high > LARGEST_PIXELS:
-                    raise BadInput(
-                        f"{path.name} has {wide * high / 1e6:.0f} million pixels; scan at 300 dpi, "
-                        "or take it with fewer, up to 80 million."
-                    )
+                    raise BadInput(_TOO_LARGE.format(path.name))
                 return _read(image, path.name)
+    except Image.DecompressionBombError:
+        raise BadInput(_TOO_LARGE.format(path.name)) from None
     except UnidentifiedImageError:
         raise BadInput(f"{path.name} is not a picture; give a JPEG, PNG or TIFF file.") from None
-    except (OSError, SyntaxError, ValueError, EOFError, Image.DecompressionBombError) as error:
+    except _BROKEN as error:
         why = str(error).rstrip(".") or type(error).__name__
         raise BadInput(f"{path.name} cannot be read as a picture: {why}; take it again.") from None
 
@@ -87,7 +94,7 @@ def _read(image: Image.Image, name: str) -> UprightPicture:
     told = focal_35(image)
     if told is not None and told > 5:
         focal = told / _DIAGONAL_35 * float(np.hypot(*upright.size))
-    if upright.mode in ("1", "L", "I", "I;16", "F", "LA"):
+    if upright.mode in ("1", "L", "I", "F") or upright.mode.startswith("I;16"):
         grey = _eight_bits(upright)
         return UprightPicture(grey, dpi, focal, name)
     import cv2
@@ -97,8 +104,9 @@ def _read(image: Image.Image, name: str) -> UprightPicture:
 
 
 def _eight_bits(image: Image.Image) -> Pixels:
-    if image.mode in ("I", "I;16", "F"):
+    if image.mode in ("I", "F") or image.mode.startswith("I;16"):
         values = np.asarray(image, dtype=np.float32)
+        values = np.nan_to_num(values, posinf=0.0, neginf=0.0)
         top = 65535.0 if values.max() > 255 else 255.0
         return np.asarray(np.clip(values * (255 / top), 0, 255), dtype=np.uint8)
     return np.array(image.convert("L"))
@@ -106,7 +114,7 @@ def _eight_bits(image: Image.Image) -> Pixels:
 
 def _flat(image: Image.Image) -> Image.Image:
     """Red, green and blue; what is transparent lies on white."""
-    if image.mode in ("RGBA", "PA") or "transparency" in image.info:
+    if image.mode in ("RGBA", "PA", "LA") or "transparency" in image.info:
         over = image.convert("RGBA")
         white = Image.new("RGBA", over.size, "white")
         return Image.alpha_composite(white, over).convert("RGB")

@@ -80,6 +80,7 @@ def straighten(
     """
     if dpi is not None and not 50 <= dpi <= 5000:
         raise BadInput(f"A scan has from 50 to 5000 dots an inch, not {dpi:g}; 300 is right.")
+    cv2.setNumThreads(1)  # the screens go on beside it, on the other cores
     told("looking for the mat")
     seen = see_mat(picture.grey)
     by_file = picture.dpi and (seen is None or seen.symbols < FEWEST_SYMBOLS)

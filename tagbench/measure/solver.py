@@ -61,7 +61,7 @@ def solve(
     return at, cost
 
 
-def soften(residuals: Array, limit: float = 2.5) -> Array:
+def soften(residuals: Array, limit: float | Array = 2.5) -> Array:
     """Huber's loss as residuals: past `limit` they grow only with the root, so that a few points
     that are plainly wrong do not pull the rest."""
     size = np.abs(residuals)

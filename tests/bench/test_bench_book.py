@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import statistics
 import time
 from collections.abc import Callable, Iterator
 from contextlib import suppress
@@ -14,13 +13,15 @@ from tinydb import TinyDB
 
 from tagbench.book import Book
 from tagbench.records import Fastener, Machine, Part, replace, to_plain
+from tests.bench.rows import TABLE, Wanted, milliseconds, reached
 
 pytestmark = pytest.mark.bench
 
 PARTS = 10_000
 TIMES_FASTER = 5.0
-OPENING = 2.5
-"""How much longer opening may take than stock TinyDB takes to read the same file."""
+OPENING, LOOKS, DRAFT = 2.5, 20, 3
+"""Most that opening may take against stock TinyDB reading the same file; a look for changes, made
+at every tick, against one look at the file by the system; 300 puts against a book of one part."""
 
 
 def _part(code: str, number: int) -> Part:
@@ -58,21 +59,11 @@ def stock(big: Path, tmp_path: Path) -> Iterator[TinyDB]:
         yield db
 
 
-def _medians(*works: Callable[[], object], times: int = 9) -> list[float]:
-    """Median seconds of each, taken in turns so that a busy machine slows them all alike."""
-    taken: list[list[float]] = [[] for _ in works]
-    for turn in range(times + 1):
-        for work, seconds in zip(works, taken, strict=True):
-            start = time.perf_counter()
-            work()
-            if turn:  # the first one warms up
-                seconds.append(time.perf_counter() - start)
-    return [statistics.median(seconds) for seconds in taken]
+def _waited(work: Callable[[], object]) -> Callable[[], float]:
+    return milliseconds(work, time.perf_counter)
 
 
-def test_one_durable_save_is_faster_than_a_stock_insert(
-    big: Path, stock: TinyDB, record_property: Callable[[str, object], None]
-) -> None:
+def test_one_durable_save_is_faster_than_a_stock_insert(big: Path, stock: TinyDB) -> None:
     """Strip, then care: a new part with its tag, and a changed one; both flushed to the disk."""
     parts = stock.table("parts")
     plain = to_plain(_part("TP-001-N", 1))
@@ -89,12 +80,13 @@ def test_one_durable_save_is_faster_than_a_stock_insert(
             with book.change("note") as transaction:
                 transaction.put(replace(part, note=f"{part.note[-40:]}+"))
 
-        theirs, *ours = _medians(lambda: parts.insert(plain), strip, lubed)
-    for verb, seconds in zip(("strip", "lubed"), ours, strict=True):
-        times = theirs / seconds
-        record_property(f"{verb} times faster", round(times, 1))
-        print(f"{verb}: {seconds * 1000:.1f} ms, stock {theirs * 1000:.1f} ms, {times:.1f} times")
-        assert times >= TIMES_FASTER
+        for verb, ours in (("strip", strip), ("lubed", lubed)):
+            stock_insert = _waited(lambda: parts.insert(plain))
+            wanted = Wanted(ratio=1 / TIMES_FASTER)
+            row = TABLE.compare(
+                f"saving {verb}", "stock TinyDB insert", PARTS, _waited(ours), stock_insert, wanted
+            )
+            reached(row)
 
 
 def test_opening_is_quick(big: Path) -> None:
@@ -107,17 +99,21 @@ def test_opening_is_quick(big: Path) -> None:
         with TinyDB(big / "book.json", access_mode="r") as db:
             assert len(db.table("parts")) >= PARTS
 
-    stock_seconds, seconds = _medians(theirs, lambda: Book(big))
-    print(f"open: {seconds * 1000:.0f} ms, stock {stock_seconds * 1000:.0f} ms")
-    assert seconds < stock_seconds * OPENING
+    ours = milliseconds(lambda: Book(big))
+    wanted = Wanted(ratio=OPENING)
+    reached(
+        TABLE.compare("a book opened", "stock TinyDB", PARTS, ours, milliseconds(theirs), wanted)
+    )
 
 
 def test_looking_for_changes_costs_next_to_nothing(big: Path) -> None:
     """Screens do it at every tick; the peer is one look at the file by the system."""
     with Book(big) as book:
-        system, ours = _medians((big / "book.json").stat, book.refresh, times=99)
-    print(f"refresh: {ours * 1e6:.0f} µs, one stat {system * 1e6:.0f} µs")
-    assert ours < system * 20
+        many = range(100)
+        stat = milliseconds(lambda: [(big / "book.json").stat() for _ in many])
+        looks = milliseconds(lambda: [book.refresh() for _ in many])
+        wanted = Wanted(ratio=LOOKS)
+        reached(TABLE.compare("100 looks for changes", "one stat", PARTS, looks, stat, wanted))
 
 
 def test_taking_in_another_programs_change_is_quicker_than_opening(big: Path) -> None:
@@ -135,9 +131,15 @@ def test_taking_in_another_programs_change_is_quicker_than_opening(big: Path) ->
         def take_in() -> None:
             assert book.refresh()
 
-        _, taking_in, opening = _medians(change, take_in, lambda: Book(big), times=7)
-    print(f"taking in: {taking_in * 1000:.0f} ms, opening {opening * 1000:.0f} ms")
-    assert taking_in < opening
+        def take_in_one() -> float:
+            change()
+            return milliseconds(take_in)()
+
+        opening = milliseconds(lambda: Book(big))
+        row = TABLE.compare(
+            "another's change taken in", "opening", PARTS, take_in_one, opening, Wanted(ratio=1)
+        )
+        reached(row)
 
 
 def test_a_transaction_does_not_grow_with_the_book(big: Path, tmp_path: Path) -> None:
@@ -153,6 +155,6 @@ def test_a_transaction_does_not_grow_with_the_book(big: Path, tmp_path: Path) ->
             raise ZeroDivisionError
 
     with Book(tmp_path / "small") as small, Book(big) as book:
-        in_small, in_big = _medians(lambda: puts(small), lambda: puts(book), times=5)
-    print(f"300 puts: {in_big * 1000:.0f} ms, in a small book {in_small * 1000:.0f} ms")
-    assert in_big < in_small * 3
+        ours, in_small = milliseconds(lambda: puts(book)), milliseconds(lambda: puts(small))
+        wanted = Wanted(ratio=DRAFT)
+        reached(TABLE.compare("300 puts", "in a book of one part", PARTS, ours, in_small, wanted))

@@ -11,12 +11,16 @@ import pytest
 from labels.code import make_code
 from tagbench.book import Book
 from tagbench.records import Bin, Machine, Tables, Tag, replace
-from tests.bench.rows import TABLE, Wanted, program_milliseconds, reached
+from tests.bench.rows import TABLE, TURNS, Wanted, program_milliseconds, reached
 from tests.bench.test_bench_find import Peer, book_of
 
 pytestmark = pytest.mark.bench
 
 SIZES = (100, 1_000, 10_000, 100_000)
+TURNS_OF = {100_000: 2}
+"""Fewer turns where one takes seconds, and its ratio is only to be seen."""
+HELP = 1.3
+"""Most that `--help` may take, against `--version`."""
 WANTED = {
     ("show", 1_000): 1.6,
     ("strip", 1_000): 1.6,
@@ -124,6 +128,14 @@ def test_commands_from_the_shell(tmp_path: Path, count: int) -> None:
             program_milliseconds([*ours, *mine]),
             program_milliseconds([*theirs, *peers]),
             Wanted(ratio=WANTED.get((name, count))),
+            turns=TURNS_OF.get(count, TURNS),
         )
         rows.append(row)
     reached(*rows)
+
+
+def test_help_against_the_version() -> None:
+    """The list of all commands needs none of them."""
+    ours = [sys.executable, "-m", "tagbench"]
+    asked, version = (program_milliseconds([*ours, way]) for way in ("--help", "--version"))
+    reached(TABLE.compare("--help", "--version", 0, asked, version, Wanted(ratio=HELP)))

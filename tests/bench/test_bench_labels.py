@@ -1,10 +1,7 @@
 """Labels: speed and memory against a peer in the same run, and the whole decode table."""
 
-import gc
 import subprocess
 import sys
-import time
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -16,6 +13,7 @@ from labels.face.tagtext import TagText
 from labels.output.files import write_tags
 from labels.stock.catalogue import find_stock
 from labels.symbols import symbol
+from tests.bench.rows import TABLE, Row, Wanted, milliseconds, reached
 from tests.labels.readers import READERS
 from tests.labels.samples import many
 from tests.labels.test_wear import CONDITIONS, smudged
@@ -41,13 +39,6 @@ def forget_everything() -> None:
     text.text_width.cache_clear()
 
 
-def seconds(job: Callable[[], object]) -> float:
-    gc.collect()
-    start = time.perf_counter()
-    job()
-    return time.perf_counter() - start
-
-
 def bare_symbols(texts: list[TagText], level: str) -> None:
     """What the QR library alone needs for the same symbols: level as on the tags, best version
     and best mask chosen by the library, no picture drawn."""
@@ -58,21 +49,17 @@ def bare_symbols(texts: list[TagText], level: str) -> None:
 
 
 def test_300_tags_to_pdf_against_the_bare_symbols(tmp_path: Path) -> None:
-    """Five rounds of both, turn about, the best of each; cold caches for ours."""
+    """Cold caches for ours."""
     texts = many(300)
     level = draw_tag(texts[0], SHEET).fit.level
-    ours, peer = [], []
-    for _ in range(5):
-        peer.append(seconds(lambda: bare_symbols(texts, level)))
+
+    def ours() -> None:
         forget_everything()
-        ours.append(seconds(lambda: write_tags(texts, SHEET, tmp_path / "tags.pdf")))
-    ratio = min(ours) / min(peer)
-    size = (tmp_path / "tags.pdf").stat().st_size
-    print(
-        f"\n300 tags to PDF {min(ours):.2f} s, bare symbols {min(peer):.2f} s, "
-        f"ratio {ratio:.2f} (at most {MOST_RATIO}); {size / 1000:.0f} kB"
-    )
-    assert ratio <= MOST_RATIO
+        write_tags(texts, SHEET, tmp_path / "tags.pdf")
+
+    peer = milliseconds(lambda: bare_symbols(texts, level))
+    wanted = Wanted(ratio=MOST_RATIO)
+    reached(TABLE.compare("tags to PDF", "the bare symbols", 300, milliseconds(ours), peer, wanted))
 
 
 RUN = """
@@ -100,20 +87,21 @@ def test_memory_does_not_grow_with_the_pages(tmp_path: Path) -> None:
     with tags of which no two are alike. Ten times the pages may need a tenth more."""
     ten = peak_kilobytes(240, tmp_path / "ten.pdf")
     hundred = peak_kilobytes(2400, tmp_path / "hundred.pdf")
-    size = (tmp_path / "hundred.pdf").stat().st_size
-    print(
-        f"\npeak memory: 10 pages {ten / 1000:.1f} MB, 100 pages {hundred / 1000:.1f} MB "
-        f"(ratio {hundred / ten:.2f}); the long file is {size / 1e6:.1f} MB"
-    )
-    assert hundred <= 1.1 * ten
+    wanted = Wanted(ratio=1.1)
+    row = Row("peak of 100 pages of tags", "10 pages", 2400, hundred / 1e3, ten / 1e3, "MB", wanted)
+    reached(TABLE.add(row))
 
 
 @pytest.mark.parametrize("name", ["roll-50x30-203", "roll-62x29-300", "a4-3x8-70x37"])
-def test_every_tag_of_a_book_of_300_survives_a_garage(name: str) -> None:
-    """Both readers read all 300 after each condition; with a tenth smudged, one at least does."""
-    drawn = [draw_tag(tag, find_stock(name)) for tag in many(300)]
+def test_every_tag_of_a_book_survives_a_garage(name: str) -> None:
+    """Both readers read every seventh of 300 after each condition; with a tenth smudged, one does.
+
+    Both readers take a third of a second for a tag in all its conditions, so not all are tried.
+    """
+    tags = many(300)[::7]
+    drawn = [draw_tag(tag, find_stock(name)) for tag in tags]
+    fewest = float(len(tags))
     print(f"\n{name}, module {drawn[0].fit.module_mm:.3f} mm, level {drawn[0].fit.level}")
-    failed = []
     for condition, worn in {**CONDITIONS, "10 % smudged": smudged}.items():
         read = dict.fromkeys(READERS, 0)
         either = 0
@@ -123,9 +111,11 @@ def test_every_tag_of_a_book_of_300_survives_a_garage(name: str) -> None:
             for reader in good:
                 read[reader] += 1
             either += bool(good)
-        rates = ", ".join(f"{reader} {count / 3:.1f} %" for reader, count in read.items())
-        print(f"  {condition:17} {rates}, either {either / 3:.1f} %")
-        enough = either == 300 if worn is smudged else min(read.values()) == 300
-        if not enough:
-            failed.append(condition)
-    assert failed == []
+        rates = ", ".join(
+            f"{reader} {100 * count / len(tags):.1f} %" for reader, count in read.items()
+        )
+        print(f"  {condition:17} {rates}, either {100 * either / len(tags):.1f} %")
+        fewest = min(fewest, either if worn is smudged else min(read.values()))
+    whole, wanted = float(len(tags)), Wanted(least=len(tags))
+    what, unit = f"worn tags read, {name}", f"of {len(tags)}"
+    reached(TABLE.add(Row(what, "all of them", len(tags), fewest, whole, unit, wanted)))

@@ -6,7 +6,7 @@ import os
 import random
 import subprocess
 import sys
-import time
+from collections import deque
 from collections.abc import Callable
 from itertools import cycle
 from math import sqrt
@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from tagbench.trade.threads import all_threads, limits_of, name_thread
+from tests.bench.rows import TABLE, Wanted, milliseconds, reached
 
 pytestmark = pytest.mark.bench
 
@@ -28,16 +29,6 @@ _MODULES = (
     "tagbench.trade.torque.ranges",
     "tagbench.trade.torque.castle_nut",
 )
-
-
-def _best(work: Callable[[], object], times: int = 5) -> float:
-    """The shortest of several runs, seconds: what the work costs when nothing disturbs it."""
-    spent = []
-    for _ in range(times):
-        start = time.perf_counter()
-        work()
-        spent.append(time.perf_counter() - start)
-    return min(spent)
 
 
 def test_naming_a_thread_costs_no_more_than_twenty_bare_scans_of_the_tables() -> None:
@@ -65,10 +56,9 @@ def test_naming_a_thread_costs_no_more_than_twenty_bare_scans_of_the_tables() ->
             assert name_thread(across, pitch)
 
     name()
-    named, scanned = _best(name) / len(readings), _best(scan) / len(readings)
-    print(f"\nnaming {named * 1e3:.3f} ms a thread, {named / scanned:.1f} x one bare scan")
-    assert named < 20 * scanned
-    assert named < 1e-3
+    each = len(readings)
+    ours, bare = (lambda work=work: milliseconds(work)() / each for work in (name, scan))
+    reached(TABLE.compare("naming a thread", "a bare scan", 0, ours, bare, Wanted(20, most=1)))
 
 
 def _import_time(code: str, cache: Path) -> float:
@@ -83,17 +73,20 @@ def _import_time(code: str, cache: Path) -> float:
 
 def test_importing_the_mathematics_costs_no_more_than_the_record_library(tmp_path: Path) -> None:
     """The peer is msgspec, which the records need in any case and which is set apart first."""
-    peer, whole, package = [], [], []
     modules = "import " + ", ".join(_MODULES)
-    for _ in range(7):
-        peer.append(_import_time("import msgspec", tmp_path))
-        whole.append(_import_time(f"import msgspec; t = time.perf_counter(); {modules}", tmp_path))
-        package.append(_import_time("import tagbench.trade", tmp_path))
-    mine, other = min(whole), min(peer)
-    print(f"\ntagbench.trade {min(package) * 1e3:.1f} ms; its modules {mine * 1e3:.1f} ms,")
-    print(f"msgspec {other * 1e3:.1f} ms: {mine / other:.2f} x")
-    assert min(package) < 0.030
-    assert mine < other
+
+    def seconds(code: str) -> Callable[[], float]:
+        return lambda: 1e3 * _import_time(code, tmp_path)
+
+    row = TABLE.compare(
+        "modules of the mathematics read",
+        "msgspec",
+        0,
+        seconds(f"import msgspec; t = time.perf_counter(); {modules}"),
+        seconds("import msgspec"),
+        Wanted(ratio=1),
+    )
+    reached(row)
 
 
 def test_a_lookalike_warning_costs_less_than_a_key_stroke() -> None:
@@ -107,6 +100,9 @@ def test_a_lookalike_warning_costs_less_than_a_key_stroke() -> None:
 
     threads = cycle(all_threads())
     warn()
-    warned, named = _best(warn, 40), _best(lambda: name_thread(4.95, 0.8), 40)
-    print(f"\nlook-alikes {warned * 1e3:.2f} ms, {warned / named:.0f} x naming a thread")
-    assert warned < 100 * named
+
+    def twenty(work: Callable[[], object]) -> Callable[[], float]:
+        return milliseconds(lambda: deque((work() for _ in range(20)), maxlen=0))
+
+    ours, naming = twenty(warn), twenty(lambda: name_thread(4.95, 0.8))
+    reached(TABLE.compare("a look-alike warning", "naming a thread", 0, ours, naming, Wanted(100)))

@@ -61,9 +61,11 @@ def test_values_of_the_book_complete(
 def test_files_complete_with_the_kinds_that_are_written(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """A report is a page, a text or a table."""
+    """A report is a page, a text or a table; no command offers what it refuses."""
     found = completed(monkeypatch, capsys, "tagbench report count -o sheet")
-    assert found == ["sheet.html", "sheet.txt", "sheet.csv"]
+    assert found == ["sheet.pdf", "sheet.html", "sheet.txt", "sheet.csv"]
+    found = completed(monkeypatch, capsys, "tagbench wants shop -o list")
+    assert found == ["list.txt", "list.csv"]
 
 
 def test_a_book_that_cannot_be_read_completes_nothing(

@@ -23,7 +23,7 @@ MAY = {
     "show": (),
     "mark": ("tinydb",),
     "strip": ("tinydb",),
-    "find": ("rapidfuzz", "tagbench.rules.find.index", "dataclasses"),
+    "find": ("tagbench.rules.find.index", "dataclasses"),
 }
 """Command → what it needs of them."""
 

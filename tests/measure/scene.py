@@ -178,7 +178,7 @@ def render(scene: Scene, shot: Shot) -> Array:
     rng = np.random.default_rng(shot.seed)
     matrix, bend, rotation, shift = camera(shot, scene.paper)
     sheet = _page(scene, shot, rng)
-    x, y = _on_page(shot.size, matrix, bend, rotation, shift)
+    x, y = on_page(shot.size, matrix, bend, rotation, shift)
     across, down = ((v * MAT_PER_MM - 0.5).astype(np.float32) for v in (x, y))
     desk = (0.18, 0.2, 0.24)
     light = cv2.remap(
@@ -190,7 +190,7 @@ def render(scene: Scene, shot: Shot) -> Array:
     return _developed(light, shot, rng)
 
 
-def _on_page(
+def on_page(
     size: tuple[int, int], matrix: Array, bend: Array, rotation: Array, shift: Array
 ) -> tuple[Array, Array]:
     """Where each pixel looks on the page, mm; exact on a coarse grid, cubic between."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from tagbench.measure.lay.laid import fits_a_thread, thread_candidates
 from tests.commands.conftest import Tagbench, folder, tagbench
 
 __all__ = ["folder", "tagbench"]  # fixtures of the commands
@@ -39,6 +40,13 @@ def test_laid_fasteners_are_counted_measured_and_named(
             assert abs(piece["outside_mm"] - outside) < 0.15
         if piece["kind"] == "nut":
             assert abs(piece["across_flats_mm"] - 10) < 0.15
+
+
+def test_a_diameter_that_a_shadow_widened_fits_no_thread_of_the_pitch() -> None:
+    """6.26 mm at 1 mm a turn is no M6 and no 1/4 in, whose 26 threads are 25.4 / 26 = 0.977 mm."""
+    assert fits_a_thread(1.0, thread_candidates(5.9, 1.0, 0.1))
+    assert not fits_a_thread(1.007, thread_candidates(6.26, 1.007, 0.1))
+    assert fits_a_thread(25.4 / 26, thread_candidates(6.26, 25.4 / 26, 0.1))
 
 
 def test_it_says_that_it_was_tried_on_rendered_pictures_only(

@@ -118,14 +118,21 @@ def _parameters(kind: type) -> list[inspect.Parameter]:
 
 
 async def open_card(driver: ScreenDriver, full: Full, opening: Opening) -> None:
-    """Lays the card over Bench; a form that is folded away in it is unfolded."""
+    """Lays the card over Bench, which tells what it gives; a folded form in it is unfolded."""
     if opening.kind.__name__ == "PairDialog":
         await driver.app.phone.on("127.0.0.1", 0, announce=False)
     arguments = {
         one.name: await _argument(driver, full, opening, one) for one in _parameters(opening.kind)
     }
     card: Any = opening.kind
-    driver.app.push_screen(card(**arguments))
+    below: Any = driver.screen
+
+    def given(result: object) -> None:
+        words = getattr(result, "words", result)
+        if isinstance(words, str):
+            below.call_later(below.finished, words)
+
+    driver.app.push_screen(card(**arguments), given)
     await driver.settle()
     folded = [one for one in driver.screen.query(Input) if not one.region.width]
     if folded and any(NEW_KEY in one.key for one in opening.kind.all_actions()):

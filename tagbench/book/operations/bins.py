@@ -22,7 +22,9 @@ _KIND_WORDS = {kind: kind for kind in BIN_KINDS} | dict.fromkeys(
 _CODE = re.compile(rf"{BIN_MARK}-\w{{3,}}-?\w|{BIN_MARK}[0-9]{{3,}}[0-9A-Z]", re.IGNORECASE)
 """What is typed as the code of a bin; `Bin 4` is a name."""
 _SHORT = re.compile(rf"{BIN_MARK}-[0-9]{{1,6}}", re.IGNORECASE)
-"""The short form of one; a figure alone or behind a blank is a name."""
+"""The short form of one where a name may be new; a figure alone or behind a blank is a name."""
+_SHORTER = re.compile(rf"(?:{BIN_MARK}[- ]?)?[0-9]{{1,6}}", re.IGNORECASE)
+"""The short form of one that must be there: `bin 4`, `4`; a bin of that very name goes before."""
 
 
 def kind_of(name: str, usual: str = "bag") -> str:
@@ -169,7 +171,7 @@ def named_bin(tables: Tables, text: str) -> Bin:
     found: Bin | None = None
     names = BinNames(tables.bins.values())
     for step in names_in_path(text):
-        found = _find(tables, step, inside, names)
+        found = _find(tables, step, inside, names, _SHORTER)
         if found is None:
             break
         inside = found.code
@@ -178,8 +180,10 @@ def named_bin(tables: Tables, text: str) -> Bin:
     return found
 
 
-def _find(tables: Tables, step: str, inside: str, names: BinNames) -> Bin | None:
-    """The bin with that code or name; within `inside` when that is given, else anywhere."""
+def _find(
+    tables: Tables, step: str, inside: str, names: BinNames, short: re.Pattern[str] = _SHORT
+) -> Bin | None:
+    """The bin with that code, name or `short` form; within `inside` when given, else anywhere."""
     code = _typed_code(step)
     if code:
         if code not in tables.bins:
@@ -188,7 +192,7 @@ def _find(tables: Tables, step: str, inside: str, names: BinNames) -> Bin | None
     found = names.named(step, inside)
     if not found and not inside:
         found = names.anywhere(step)
-    if not found and not inside and _SHORT.fullmatch(step):
+    if not found and not inside and short.fullmatch(step):
         found = [tables.bins[code] for code in [short_form(tables, step, BIN_MARK)] if code]
     if len(found) > 1:
         places = "; ".join(f"{one.code} {kept_in_words(one.kept_in, tables.bins)}" for one in found)

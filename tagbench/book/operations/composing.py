@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from tagbench.book.book import Book
 from tagbench.book.operations.strip import StripForm, part_by_code, strip_in
@@ -23,26 +24,59 @@ from tagbench.rules.twins import linked, parted
 from tagbench.rules.wiring import written
 
 
+@dataclass(frozen=True, slots=True)
+class MadeOf:
+    """What a part is made of, as typed; None leaves as it is, an empty text takes out."""
+
+    stack: str | None = None
+    """Shims, washers, plates in their order."""
+    own_parts: str | None = None
+    """Parts of a sub-assembly that stays in one piece."""
+    wires: tuple[str, str, str] | None = None
+    """Pins, routing and diagram of a connector or cable."""
+    twin: str | None = None
+    """Code of its twin; empty for none."""
+
+
+def write_made_of(book: Book, code: str, form: MadeOf) -> Part:
+    """Writes all of it down as one change, so that it is taken back as one."""
+    with book.change() as transaction:
+        said = []
+        if form.stack is not None:
+            said.append(_write_stack(transaction, code, form.stack))
+        if form.own_parts is not None:
+            said.append(_keep_in_one(transaction, code, form.own_parts))
+        if form.wires is not None:
+            said.append(_write_pins(transaction, code, *form.wires))
+        if form.twin is not None:
+            said.append(_link_twins(transaction, code, form.twin))
+        transaction.words = "; ".join(said)
+        return part_by_code(transaction.records, code)
+
+
 def link_twins(book: Book, code: str, other: str) -> tuple[Part, Part]:
     """Notes that two parts are the same thing, left and right."""
-    with book.change() as transaction:
-        both = linked(
-            part_by_code(transaction.records, code), part_by_code(transaction.records, other)
-        )
-        for part in both:
-            transaction.put(part)
-        transaction.words = f"{named(both[0])} and {named(both[1])} are twins"
-        return both
+    part = write_made_of(book, code, MadeOf(twin=other))
+    return part, part_by_code(book.records, other)
 
 
 def part_twins(book: Book, code: str) -> Part:
     """Forgets that a part has a twin."""
-    with book.change() as transaction:
-        both = parted(transaction.records, part_by_code(transaction.records, code))
-        for part in both:
-            transaction.put(part)
-        transaction.words = f"{named(both[0])} has no twin any more"
-        return both[0]
+    return write_made_of(book, code, MadeOf(twin=""))
+
+
+def _link_twins(transaction: Transaction, code: str, other: str) -> str:
+    part = part_by_code(transaction.records, code)
+    both = (
+        linked(part, part_by_code(transaction.records, other))
+        if other
+        else parted(transaction.records, part)
+    )
+    for one in both:
+        transaction.put(one)
+    if not other:
+        return f"{named(part)} has no twin any more"
+    return f"{named(both[0])} and {named(both[1])} are twins"
 
 
 def strip_twin(book: Book, code: str, bin_text: str = "") -> Part:
@@ -77,33 +111,40 @@ def twin_form(part: Part, bin_text: str = "") -> StripForm:
 
 def write_stack(book: Book, code: str, text: str) -> Part:
     """Writes a stack down as typed; an empty text takes it out."""
-    with book.change() as transaction:
-        part = with_stack(part_by_code(transaction.records, code), text)
-        transaction.put(part)
-        told = stack_words(part.stack) if part.stack else "no stack any more"
-        transaction.words = f"stack of {named(part)}: {told}"
-        return part
+    return write_made_of(book, code, MadeOf(stack=text))
+
+
+def _write_stack(transaction: Transaction, code: str, text: str) -> str:
+    part = with_stack(part_by_code(transaction.records, code), text)
+    transaction.put(part)
+    return (
+        f"stack of {named(part)}: {stack_words(part.stack) if part.stack else 'no stack any more'}"
+    )
 
 
 def write_pins(book: Book, code: str, pins: str, routing: str = "", diagram: str = "") -> Part:
     """Writes pins and routing of a connector or cable down as typed; all empty takes them out."""
-    with book.change() as transaction:
-        part = written(part_by_code(transaction.records, code), pins, routing, diagram)
-        transaction.put(part)
-        many = len(part.wiring.pins) if part.wiring else 0
-        told = plural(many, "pin") if many else "routing" if part.wiring else "nothing any more"
-        transaction.words = f"wired {named(part)}: {told}"
-        return part
+    return write_made_of(book, code, MadeOf(wires=(pins, routing, diagram)))
+
+
+def _write_pins(transaction: Transaction, code: str, pins: str, routing: str, diagram: str) -> str:
+    part = written(part_by_code(transaction.records, code), pins, routing, diagram)
+    transaction.put(part)
+    many = len(part.wiring.pins) if part.wiring else 0
+    told = plural(many, "pin") if many else "routing" if part.wiring else "nothing any more"
+    return f"wired {named(part)}: {told}"
 
 
 def keep_in_one(book: Book, code: str, own_parts: str = "") -> Part:
     """A sub-assembly stays in one piece; its own parts as typed, or none known."""
-    with book.change() as transaction:
-        part = keep_together(part_by_code(transaction.records, code), read_own_parts(own_parts))
-        transaction.put(part)
-        known = f", {plural(len(part.own_parts), 'own part')} known" if part.own_parts else ""
-        transaction.words = f"kept {named(part)} in one piece{known}"
-        return part
+    return write_made_of(book, code, MadeOf(own_parts=own_parts))
+
+
+def _keep_in_one(transaction: Transaction, code: str, own_parts: str) -> str:
+    part = keep_together(part_by_code(transaction.records, code), read_own_parts(own_parts))
+    transaction.put(part)
+    known = f", {plural(len(part.own_parts), 'own part')} known" if part.own_parts else ""
+    return f"kept {named(part)} in one piece{known}"
 
 
 def no_sub_assembly(book: Book, code: str) -> Part:
@@ -116,17 +157,24 @@ def no_sub_assembly(book: Book, code: str) -> Part:
 
 
 def take_apart(
-    book: Book, code: str, names: Sequence[str] = (), own_parts: str = ""
+    book: Book,
+    code: str,
+    names: Sequence[str] = (),
+    own_parts: str = "",
+    *,
+    instead: bool = False,
 ) -> tuple[Part, list[Part]]:
     """Own parts of a sub-assembly come off it: all of them, or those of these `names`.
 
-    `own_parts` adds some that were not known. Each gets a code and a tag; it came from the
-    sub-assembly, is behind it, lies in its bag, and takes along all that was known of it.
+    `own_parts` adds some that were not known, or is all that is in it (`instead`). Each gets
+    a code and a tag; it came from the sub-assembly, is behind it, lies in its bag, and takes along
+    all that was known of it.
     """
     with book.change() as transaction:
         whole = part_by_code(transaction.records, code)
-        if own_parts:
-            whole = keep_together(whole, (*whole.own_parts, *read_own_parts(own_parts)))
+        if own_parts or instead:
+            known = () if instead else whole.own_parts
+            whole = keep_together(whole, (*known, *read_own_parts(own_parts)))
         whole, out = taken_apart(whole, names)
         transaction.put(whole)
         parts = [_came_out(transaction, whole, one) for one in out]

@@ -242,6 +242,7 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
     """
     from tagbench.rules.rebuild.corrected_lines import corrected_lines
     from tagbench.rules.rebuild.links import refuse_loop
+    from tagbench.trade.fasteners.sizes_from import keep_measured
 
     with book.change(words or f"changed {code}") as transaction:
         part = part_by_code(transaction.records, code)
@@ -251,7 +252,8 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
                 fields[field] = put_in_bin(transaction, fields[field])
         if "fasteners" in fields:
             _refuse_away(part)
-            fields["fasteners"] = corrected_lines(part, fields["fasteners"], lines)
+            fasteners = keep_measured(part.fasteners, fields["fasteners"])
+            fields["fasteners"] = corrected_lines(part, fasteners, lines)
         if "assembly" in fields:
             known = [other.assembly for other in transaction.records.parts_of(part.machine)]
             fields["assembly"] = known_spelling(fields["assembly"], known)

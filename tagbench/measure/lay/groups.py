@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from tagbench.measure.lay.laid import Laid, MeasuredPiece, screw_name
 
 MEASURED = "measured from a picture"
+UNTRIED = "tried on rendered pictures only, check one with the caliper"
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +26,7 @@ class PieceGroup:
     @property
     def source(self) -> str:
         """What goes into the record."""
-        return f"{MEASURED}: {self.figures}"
+        return f"{MEASURED}: {self.figures}; {UNTRIED}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,7 +27,13 @@ Kind = Literal["screw", "stud", "washer", "ring", "nut"]
 _LEAST_DOUBT_MM = 0.1
 _SLIM = 1.45
 _THIN_WALL = 0.1
+_NEAR_RIM_MM = 0.41
 _UNDER_NAME, _OVER_NAME = 0.4, 0.12
+RIM_LOST = "a nut or a ring whose rim is lost in its shadow or shine: move it, or the light"
+_SHORT, _SHORT_UNREAD = 0.6, 1.5
+"""What is shorter than so many diameters, with a thread and without one, is no screw for sure."""
+_SAME_PITCH = 0.02
+"""Over its turns a pitch is read to so much (share): 26 threads an inch are not 1 mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,14 +127,19 @@ def _measured(
     if max(sides) < _SLIM * min(sides):
         eye = sheet.camera.eye if sheet.camera else None
         gap = sharpen(light, sheet, piece.gap) if piece.gap is not None else None
-        ring = measure_ring(sharpen(light, sheet, piece.outer), gap, eye)
+        ring = measure_ring(
+            sharpen(light, sheet, piece.outer), gap, eye,
+            lambda outline: sharpen(light, sheet, outline, inward=_NEAR_RIM_MM),
+        )  # fmt: skip
         if ring is not None and (ring.is_nut or ring.inside is not None):
             return _named_ring(ring, place)
     screw = measure_screw(light, sheet, piece.outer)
     if isinstance(screw, str):
-        return screw
-    if screw.length < 0.6 * screw.diameter:
-        return "too short to lie on its side: lay it another way, or measure it by hand"
+        compact = max(sides) < _SLIM * min(sides)
+        return RIM_LOST if compact and piece.gap is not None else screw
+    short = _SHORT if screw.thread.pitch else _SHORT_UNREAD
+    if screw.length < short * screw.diameter:
+        return "too short to be told from a nut on its side: lay it another way"
     return _named_screw(screw, place)
 
 
@@ -177,9 +188,15 @@ def nut_threads(across_mm: float) -> tuple[ThreadCandidate, ...]:
     )  # fmt: skip
 
 
-def _named_screw(screw: Screw, place: tuple[float, float]) -> MeasuredPiece:
+def _named_screw(screw: Screw, place: tuple[float, float]) -> MeasuredPiece | str:
     doubt = max(_LEAST_DOUBT_MM, screw.diameter_doubt)
     candidates = thread_candidates(screw.diameter, screw.thread.pitch, doubt)
+    if screw.thread.pitch and not fits_a_thread(screw.thread.pitch, candidates):
+        # the pitch is read from many turns: it is the diameter that a shadow may have widened
+        return (
+            f"its pitch of {screw.thread.pitch:.2f} mm and its diameter of about "
+            f"{screw.diameter:.1f} mm fit no thread: turn it or move the light, or measure it"
+        )
     kind: Kind = "screw" if screw.head else "stud"
     flats = (
         screw.head_width * float(np.cos(np.pi / 6))
@@ -199,6 +216,13 @@ def _named_screw(screw: Screw, place: tuple[float, float]) -> MeasuredPiece:
         length_uncertainty=round(length_doubt, 2), candidates=candidates,
         note="; ".join(notes),
     )  # fmt: skip
+
+
+def fits_a_thread(pitch: float, candidates: tuple[ThreadCandidate, ...]) -> bool:
+    """Whether a thread of this pitch is as thick as was measured."""
+    return any(
+        one.inside_limits and abs(one.pitch_mm / pitch - 1) < _SAME_PITCH for one in candidates
+    )
 
 
 def thread_candidates(

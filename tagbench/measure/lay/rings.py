@@ -6,21 +6,27 @@ together bound what is seen; the paper seen through the hole is what both rims l
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import cv2
 import numpy as np
 
+from tagbench.measure.lay.solid import Eye, off_outline
 from tagbench.measure.solver import Array, soften, solve
-
-Eye = tuple[float, float, float]
 
 _EDGE_MM = 0.05
 _USUAL_THICK, _THICK_SPREAD = 0.13, 0.06
 """Thickness of a washer as a share of its outside diameter (ISO 7089 has 0.13 for M6 and M8)."""
 _USUAL_HIGH, _HIGH_SPREAD = 0.5, 0.08
 """Height of a nut as a share of its width across flats (ISO 4032: 0.52 for M6, 0.52 for M8)."""
-_OFF_ROUND_MM = 0.3
+_USUAL_CHAMFER, _CHAMFER_SPREAD = 0.04, 0.03
+"""Height of a nut's chamfer of 30 degrees as a share of its width across flats (ISO 4032 lets the
+face be from 0.95 of that width, so 0.06; memory), and how far it may be from that."""
+_WIDEST = 0.93
+"""A hole that is wider than so much of the outside is the same edge found twice."""
+_OFF_MM, _OFF_NUT_MM, _OFF_SHARE = 0.15, 0.08, 0.002
+"""The edge may be so far from the fitted one; what is farther is no ring, or lost in shadow."""
 _SURELY_ROUND_MM = 0.05
 
 
@@ -36,14 +42,24 @@ class Ring:
     thick: float
     spread: float
     """How far the seen edge is from the fitted one, root mean square."""
+    outline: Array
+    """What is seen of it, a convex run of corners, mm on the sheet."""
 
 
-def measure_ring(outer: Array, gap: Array | None, eye: Eye | None) -> Ring | None:
-    """The ring or nut that fits what is seen; None where neither does."""
+def measure_ring(
+    outer: Array, gap: Array | None, eye: Eye | None, again: Callable[[Array], Array]
+) -> Ring | None:
+    """The ring or nut that fits what is seen; None where neither does.
+
+    `again` looks for the edge once more near an outline: where the first look was misled.
+    """
     best = _fitted(outer, gap, eye, False)
     if best.spread > _SURELY_ROUND_MM:
-        best = min(best, _fitted(outer, gap, eye, True), key=lambda ring: ring.spread)
-    if best.spread > _OFF_ROUND_MM * max(1.0, best.outside / 20):
+        nut = _fitted(outer, gap, eye, True)
+        if nut.spread < best.spread:
+            best = _fitted(again(nut.outline), gap, eye, True)
+    most = (_OFF_NUT_MM if best.is_nut else _OFF_MM) + _OFF_SHARE * best.outside
+    if best.spread > most or (best.inside or 0.0) > _WIDEST * best.outside:
         return None
     return best
 
@@ -58,24 +74,34 @@ def _fitted(outer: Array, gap: Array | None, eye: Eye | None, nut: bool) -> Ring
     usual, give = (_USUAL_HIGH, _HIGH_SPREAD) if nut else (_USUAL_THICK, _THICK_SPREAD)
 
     def residuals(values: Array) -> Array:
-        x, y, size, inside, share, turn = values
+        share, chamfer = values[4], values[6]
         off, free = _off(values, nut, moved, within, middle, eye)
-        expected = np.array((share - usual,)) / give
-        del x, y, size, inside, turn
+        expected = np.array(((share - usual) / give, (chamfer - _USUAL_CHAMFER) / _CHAMFER_SPREAD))
         return np.concatenate(
-            (soften(off / _EDGE_MM), soften(free / _EDGE_MM) * (0.3 if nut else 1.0), expected)
+            (
+                soften(off / _EDGE_MM, _limits(off, nut)),
+                soften(free / _EDGE_MM) * (0.3 if nut else 1.0),
+                expected,
+            )
         )
 
-    steps = np.array((1e-4, 1e-4, 1e-4, 1e-4, 1e-4, 1e-4))
+    steps = np.array((1e-3, 1e-3, 1e-3, 1e-3, 1e-3, 1e-3, 1e-3))
     results = []
     for turn in _turns(moved) if nut else (0.0,):
-        start = np.array((0, 0, 2 * radius * (0.95 if nut else 1.0), 2 * hole, usual, turn))
+        start = np.array((0, 0, 2 * radius * (0.95 if nut else 1.0), 2 * hole, usual, turn, 0.03))
         results.append(solve(residuals, start, steps, rounds=25, enough=1e-3))
     best, _ = min(results, key=lambda result: result[1])
     off, _ = _off(best, nut, moved, within, middle, eye)
     inside = float(best[3]) if len(within) else None
     spread = float(np.sqrt(np.mean(np.minimum(np.abs(off), 1.0) ** 2)))
-    return Ring(float(best[2]), inside, nut, float(best[4] * best[2]), spread)
+    outline = _nut_seen(best[:2], best, middle, eye) + middle if nut else outer
+    return Ring(float(best[2]), inside, nut, float(best[4] * best[2]), spread, outline)
+
+
+def _limits(off: Array, nut: bool) -> Array:
+    """A nut's side is often as dark as its shadow, and its upper face, farther in, is then followed
+    in its stead: what lies within counts less."""
+    return np.where(off < 0, 1.7, 2.5) if nut else np.full(len(off), 2.5)
 
 
 def _turns(points: Array) -> tuple[float, ...]:
@@ -93,7 +119,7 @@ def _off(
     values: Array, nut: bool, outer: Array, inner: Array, middle: Array, eye: Eye | None
 ) -> tuple[Array, Array]:
     """How far points of the outer edge and of the hole's edge are from where they should be."""
-    x, y, size, inside, share, turn = values
+    x, y, size, inside, share = values[:5]
     centre = np.array((x, y))
     thick = float(np.clip(share, 0.02, 1.2)) * size
     grown, shift = 1.0, np.zeros(2)
@@ -102,7 +128,7 @@ def _off(
         grown = eye[2] / (eye[2] - thick)
         shift = (centre + middle - eye[:2]) * (grown - 1)
     if nut:
-        off = _off_hexagons(outer, centre, size, turn, grown, shift)
+        off = _off_nut(outer, centre, values, middle, eye)
     else:
         off = _off_capsule(outer, centre, size / 2, grown, shift)
     low = np.linalg.norm(inner - centre, axis=1) - inside / 2
@@ -120,19 +146,31 @@ def _off_capsule(points: Array, centre: Array, radius: float, grown: float, shif
     return np.asarray(np.linalg.norm(points - nearest, axis=1) - radius * (1 + along * (grown - 1)))
 
 
-def _off_hexagons(
-    points: Array, centre: Array, flats: float, turn: float, grown: float, shift: Array
-) -> Array:
-    angles = turn + np.radians(60) * np.arange(6)
-    corners = np.column_stack((np.cos(angles), np.sin(angles))) * flats / np.sqrt(3)
-    both = np.vstack((centre + corners, centre + shift + corners * grown)).astype(np.float32)
-    hull = cv2.convexHull(both).reshape(-1, 2).astype(float)
-    along = np.roll(hull, -1, axis=0) - hull
-    length = np.maximum(np.linalg.norm(along, axis=1), 1e-9)
-    if (
-        hull[:, 0] * np.roll(hull, -1, axis=0)[:, 1] - hull[:, 1] * np.roll(hull, -1, axis=0)[:, 0]
-    ).sum() < 0:
-        along = -along
-    outward = np.column_stack((along[:, 1], -along[:, 0])) / length[:, None]
-    # the largest of the distances to its sides: exact on the sides, a little short at corners
-    return np.asarray((((points[:, None] - hull[None]) * outward[None]).sum(axis=2)).max(axis=1))
+def _off_nut(points: Array, centre: Array, values: Array, middle: Array, eye: Eye | None) -> Array:
+    """Signed distance to what is seen of a nut."""
+    return off_outline(points, [_nut_seen(centre, values, middle, eye)])
+
+
+def _nut_seen(centre: Array, values: Array, middle: Array, eye: Eye | None) -> Array:
+    """What is seen of a nut: its hexagon between the chamfers, and its upper face."""
+    _, _, flats, _, share, turn, chamfer = values
+    thick = float(np.clip(share, 0.02, 1.2)) * flats
+    drop = float(np.clip(chamfer, 0.0, 0.1)) * flats
+    rim = flats / 2 * (1 / np.cos(np.pi / 6) - np.sqrt(3) * drop / max(flats / 2, 1e-6))
+    layers = (
+        (_corners(flats / np.sqrt(3), 6, turn), drop),
+        (_corners(flats / np.sqrt(3), 6, turn), thick - drop),
+        (_corners(min(rim, flats / np.sqrt(3)), 6 if drop < 1e-3 else 18, turn), thick),
+    )
+    seen = []
+    for outline, height in layers:
+        grown = 1.0 if eye is None else eye[2] / (eye[2] - height)
+        moved = 0.0 if eye is None else (centre + middle - eye[:2]) * (grown - 1)
+        seen.append(centre + moved + outline * grown)
+    hull = cv2.convexHull(np.concatenate(seen).astype(np.float32))
+    return np.asarray(hull.reshape(-1, 2), float)
+
+
+def _corners(radius: float, count: int, turn: float) -> Array:
+    angles = turn + 2 * np.pi * np.arange(count) / count
+    return np.column_stack((np.cos(angles), np.sin(angles))) * radius

@@ -9,7 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from tagbench.measure.edges import Light, sharpen, signed_area
+from tagbench.measure.edges import Light, has_edge, sharpen, signed_area
 from tagbench.measure.lay.solid import FLAT, Solid, off_outline
 from tagbench.measure.lay.solid_fit import Fitted, fit_solid, refit
 from tagbench.measure.lay.strip import Frame, PieceEdges, along_edges
@@ -32,8 +32,10 @@ _AREA_AGREES = 0.15
 _OUT_MM, _OUT_SHARE = 0.1, 0.06
 _BESIDE_HEAD_MM, _BESIDE_TIP_MM = 0.4, 0.3
 _FEWEST_COLUMNS = 25
-_FEWEST_SEEN = 0.6
-"""So much of the outline must show an edge."""
+_NEAR_MM, _NEAR_SHARE = 0.2, 0.07
+_FEWEST_NEAR = 0.9
+_FEWEST_SEEN, _FEWEST_SEEN_SIDE, _FEWEST_POINTS = 0.75, 0.65, 8
+"""So much of the outline must show an edge, and so much of each side of the shank."""
 _NO_HEAD = 1.12
 NO_FASTENER = "no screw, washer or nut by its outline: two that touch, or one that stands on end"
 BROKEN = "its outline is broken by a bright reflection or a shadow: turn it, or move the light"
@@ -41,6 +43,8 @@ _USUAL_PITCH = 0.16
 """Pitch of a coarse thread over its diameter (ISO 261: 0.175 for M4, 0.15 for M10)."""
 _DOUBT_MM, _DOUBT_UNREAD_MM = 0.1, 0.15
 _PLAIN_COLUMNS = 25
+_AGAIN_MM = 0.6
+_PLAIN_HEIGHT_MM, _FEWEST_EVEN = 0.04, 0.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,17 +89,34 @@ def measure_screw(light: Light, sheet: RectifiedSheet, outer: Array) -> Screw | 
     if not fits:
         return NO_FASTENER
     # looked at again along the outline that fits: where the rough one was broken it was misled
-    seen = sharpen(light, sheet, _contour(fits[0].solid.outline(eye)))
+    seen = sharpen(light, sheet, _contour(fits[0].solid.outline(eye)), inward=_AGAIN_MM)
     fits = refit(fits, seen, eye)
     solid, fitted = _chosen(fits)
     hulls = solid.outline(eye)
     covers = abs(signed_area(_contour(hulls)))
     if fitted.spread > _MOST_SPREAD_MM or abs(covers / area - 1) > _AREA_AGREES:
         return NO_FASTENER
-    near = np.abs(off_outline(seen, hulls)) < 0.35 + 0.1 * solid.radius
-    if near.mean() < _FEWEST_SEEN:
+    if not _seen_all_round(light, sheet, solid, hulls, seen):
         return BROKEN
     return _measured(light, sheet, fitted, eye)
+
+
+def _seen_all_round(
+    light: Light, sheet: RectifiedSheet, solid: Solid, hulls: list[Array], seen: Array
+) -> bool:
+    """Whether an edge is seen along most of the outline, and along both sides of the shank."""
+    # crests and roots of a thread lie to both sides of the mean
+    far = _NEAR_MM + _NEAR_SHARE * solid.radius
+    near = np.abs(off_outline(seen, hulls)) < far
+    good = near & has_edge(light, sheet, seen, far)
+    if near.mean() < _FEWEST_NEAR or good.mean() < _FEWEST_SEEN:
+        return False
+    way = np.array((np.cos(solid.turn), np.sin(solid.turn)))
+    along = (seen - (solid.x, solid.y)) @ way
+    across = (seen - (solid.x, solid.y)) @ (-way[1], way[0])
+    shank = np.abs(along) < 0.4 * solid.length
+    sides = [good[shank & side] for side in (across > 0, across <= 0)]
+    return all(one.mean() >= _FEWEST_SEEN_SIDE for one in sides if len(one) > _FEWEST_POINTS)
 
 
 def _contour(hulls: list[Array]) -> Array:
@@ -180,6 +201,9 @@ def _measured(
     half = solid.length / 2 * float(np.cos(solid.tilt))
     run = (-half, half)
     thread = _thread(sheet, frame, profile, run, heights)
+    if thread.period > 0 and thread.height > _PLAIN_HEIGHT_MM and thread.even < _FEWEST_EVEN:
+        # a thread on one side alone: the other edge is a shadow's
+        return BROKEN
     diameter, doubt = _over_crests(sheet, profile, frame, run, solid, thread)
     head = _head(solid, diameter)
     return Screw(

@@ -15,7 +15,7 @@ from tagbench.measure.solver import Array
 
 SMALLEST_MM2 = 5.0
 """An M2 screw of 4 mm covers more."""
-_WEAK_SHARE, _FAINTEST = 0.4, 0.1
+_WEAK_SHARE, _FAINTEST = 0.4, 0.07
 """Beside a plain edge one of so much of it, or of so much light (log) a mm, is followed on."""
 _FEWEST_STRONG_MM = 6.0
 _LINE_MM, _LINE_SHARE, _TOGETHER_MM = 1.1, 0.11, 1.5
@@ -23,9 +23,14 @@ _AS_PAPER = 0.3
 """Paper in the shadow of a piece differs no more (log) from paper beside it."""
 _SHARP_SHARE = 0.4
 _HOLE_SHARE, _RIM_MM = 0.45, 0.6
-_EDGES_PER_MM, _SMOOTH_MM, _HEALED_MM, _HEALED_WIDER_MM = 9.0, 0.12, 0.25, 0.9
-_STEEP = 0.3
-"""Light (log) that changes faster than this a mm is an edge; shadows of pieces are softer."""
+_WIDEST_BORE = 0.85
+_EDGES_PER_MM, _SMOOTH_MM, _HEALED_MM, _HEALED_WIDER_MM = 9.0, 0.12, 0.45, 0.9
+_STEEP = 0.2
+"""Light (log) that changes faster than this a mm is an edge, soft shadows left out."""
+_SOFT_MM = 0.45
+"""What changes as much over this width is no edge: shadows are that soft where a piece stands."""
+_SOFTNESS = 1.4
+"""So many times that is taken off: none of a shadow is left."""
 _NEAR_MM = 1.2
 """Pieces nearer to one another than this are not told apart surely."""
 
@@ -58,6 +63,12 @@ def separate(sheet: RectifiedSheet) -> tuple[list[Piece], Parted]:
         raise BadInput(
             "No fastener is seen on the paper; lay them apart in the plain middle, in even light."
         )
+    # what lies within another one's outline is its bore, or a streak of light on it
+    found = [
+        body
+        for body in found
+        if not any(other is not body and _encloses(other, body) for other in found)
+    ]
     pieces = [_piece(body, found, sheet, fine, edges) for body in found]
     return sorted(pieces, key=lambda piece: (round(piece.middle[1] / 15), piece.middle[0])), parted
 
@@ -67,11 +78,16 @@ class _Edges:
     """Where the light changes fast, on a grid of its own."""
 
     steep: Array
-    """Change of light (log) a mm."""
+    """Change of light (log) a mm, less what changes so over a wider neighbourhood."""
     limit: float
     """What is plainly an edge."""
     per_mm: float
     valid: Mask
+
+    @property
+    def faint(self) -> float:
+        """What is an edge beside plainer ones."""
+        return max(_WEAK_SHARE * self.limit, _FAINTEST)
 
 
 def _edges(sheet: RectifiedSheet) -> _Edges:
@@ -85,16 +101,26 @@ def _edges(sheet: RectifiedSheet) -> _Edges:
         # brass is as light as some paper and differs by its colour
         channels.append(pixels[..., 0])
     steep = np.zeros(size[::-1], np.float32)
+    usual = 0.0
     for values in channels:
         light = cv2.GaussianBlur(
             np.log(values.astype(np.float32) + 10), (0, 0), _SMOOTH_MM * per_mm
         )
-        across = cv2.Sobel(light, cv2.CV_32F, 1, 0, scale=per_mm / 8)
-        down = cv2.Sobel(light, cv2.CV_32F, 0, 1, scale=per_mm / 8)
-        steep = np.maximum(steep, cv2.magnitude(across, down))
+        near = _slope(light, per_mm)
+        usual = max(usual, float(np.median(near[::3, ::3])))
+        half = cv2.resize(light, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
+        half = cv2.GaussianBlur(half, (0, 0), _SOFT_MM * per_mm / 2)
+        wide = cv2.resize(_slope(half, per_mm / 2), size, interpolation=cv2.INTER_LINEAR)
+        steep = np.maximum(steep, near - _SOFTNESS * wide)
     valid = np.asarray(cv2.resize(sheet.valid, size, interpolation=cv2.INTER_NEAREST))
-    limit = max(_STEEP, 5 * float(np.median(steep[::3, ::3])))
+    limit = max(_STEEP, 5 * usual)
     return _Edges(steep, limit, per_mm, valid)
+
+
+def _slope(light: Array, per_mm: float) -> Array:
+    across = cv2.Sobel(light, cv2.CV_32F, 1, 0, scale=per_mm / 8)
+    down = cv2.Sobel(light, cv2.CV_32F, 0, 1, scale=per_mm / 8)
+    return np.asarray(cv2.magnitude(across, down))
 
 
 def _enclosed(edges: _Edges) -> Mask:
@@ -103,12 +129,14 @@ def _enclosed(edges: _Edges) -> Mask:
 
     An edge goes on along weaker ones: on one side a piece may be as light as its own shadow."""
     plain = (edges.steep > edges.limit).astype(np.uint8)
-    weak = (edges.steep > max(_WEAK_SHARE * edges.limit, _FAINTEST)).astype(np.uint8)
-    _, parts = cv2.connectedComponents(weak, connectivity=8)
+    weak = (edges.steep > edges.faint).astype(np.uint8)
+    reach = max(1, round(_HEALED_MM * edges.per_mm))
+    together = cv2.dilate(weak, np.ones((2 * reach + 1, 2 * reach + 1), np.uint8))
+    _, parts = cv2.connectedComponents(together, connectivity=8)
+    parts *= weak
     strong = np.bincount(parts[plain > 0], minlength=int(parts.max()) + 1)
     strong[0] = 0
     lines = np.asarray((strong > _FEWEST_STRONG_MM * edges.per_mm)[parts], np.uint8)
-    reach = max(1, round(_HEALED_MM * edges.per_mm))
     mask = _filled(lines, edges, reach)
     # what is still open is closed from farther, and what is compact by its hull
     thin = _thin(mask, edges.per_mm)
@@ -192,7 +220,7 @@ def _is_piece(body: Body, sheet: RectifiedSheet, edges: _Edges) -> bool:
         ]
         for dx in (-near, 0, near) for dy in (-near, 0, near)
     ]  # fmt: skip
-    sharp = np.max(spots, axis=0) > edges.limit
+    sharp = np.max(spots, axis=0) > edges.faint
     return float(sharp.mean()) > _SHARP_SHARE
 
 
@@ -259,10 +287,19 @@ def _piece(
         trouble = "it reaches over the edge of what is seen"
     elif any(other is not body and _near(body.outer, other.outer) for other in found):
         trouble = "another piece lies too near; lay them apart"
-    gap = _hole(body.outer, sheet, fine)
+    gap = _central_gap(body.outer, sheet, fine, edges)
     if gap is None:
-        gap = _central_gap(body.outer, sheet, fine, edges)
+        gap = _hole(body.outer, sheet, fine)
     return Piece(body.outer, gap, trouble)
+
+
+def _encloses(body: Body, other: Body) -> bool:
+    low, high = body.outer.min(axis=0), body.outer.max(axis=0)
+    middle = (other.outer.min(axis=0) + other.outer.max(axis=0)) / 2
+    if (middle < low).any() or (middle > high).any() or other.filled > body.filled:
+        return False
+    x, y = map(float, middle)
+    return bool(cv2.pointPolygonTest(body.outer.astype(np.float32), (x, y), False) > 0)
 
 
 def _near(one: Array, other: Array) -> bool:
@@ -282,5 +319,6 @@ def _central(gap: Array, outer: Array) -> bool:
         (np.abs(off) < 0.15 * size).all()
         and inner.min() > 0.5 * inner.max()
         and inner.min() > 0.12 * size.max()
+        and inner.max() < _WIDEST_BORE * size.min()
         and size.min() > 0.6 * size.max()
     )

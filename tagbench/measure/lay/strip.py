@@ -12,13 +12,14 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from tagbench.measure.edges import Light
+from tagbench.measure.edges import Light, sharpness
 from tagbench.measure.rectification import RectifiedSheet
 from tagbench.measure.solver import Array
 
 STEP_MM = 0.06
 _OUT_MM, _IN_MM, _FINE_MM = 0.4, 1.5, 0.03
 _WEAK = 0.12
+_SHADED_MM, _FIRST_SHARE = 0.1, 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +151,21 @@ def _inward(
     steep = np.abs(np.gradient(values, axis=1))
     steep = np.where((depth[None] > -0.25) & (depth[None] < 0.6), steep, 0)
     by_change = depth[np.argmax(steep, axis=1)]
+    sharp = sharpness(np.asarray(values, np.float64), _FINE_MM)
+    sharp = np.where((depth[None] > -0.25) & (depth[None] < 0.6), sharp, 0)
+    by_edge = depth[_first(sharp)]
+    # the level is reached in a soft shadow already, before the edge itself
+    shaded = (by_edge - by_level > _SHADED_MM) & (sharp.max(axis=1) > 0)
+    by_level = np.where(shaded, by_edge, by_level)
     strong = (outside - rim) > _WEAK * np.maximum(outside, 1e-3)
     found = np.where(strong & below.any(axis=1), by_level, by_change)
     changes = steep.max(axis=1) / _FINE_MM > 0.15 * np.maximum(outside, 1e-3)
     return found, strong | changes
+
+
+def _first(steep: Array) -> NDArray[np.intp]:
+    """The first peak of each row that is at least half as high as the highest."""
+    peak = np.zeros(steep.shape, bool)
+    peak[:, 1:-1] = (steep[:, 1:-1] >= steep[:, :-2]) & (steep[:, 1:-1] > steep[:, 2:])
+    peak &= steep >= _FIRST_SHARE * steep.max(axis=1, keepdims=True)
+    return np.asarray(np.argmax(peak, axis=1))

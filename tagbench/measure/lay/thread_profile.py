@@ -30,6 +30,8 @@ class ThreadProfile:
     """How high the profile is seen: of its first harmonic, mm."""
     where: tuple[float, float]
     """From where to where along the axis."""
+    even: float = 1.0
+    """How much of the profile the fainter edge shows, as a share of the plainer one."""
     why: str = ""
     """Why no pitch is told."""
 
@@ -42,18 +44,21 @@ def read_thread(x: Array, high: Array, low: Array, detail: float) -> ThreadProfi
     edges = [_flattened(np.interp(even, x, edge), step) for edge in (high, low)]
     found = _period(edges, step)
     if found is None:
-        return ThreadProfile(None, 0.0, 0.0, 0.0, where, "no thread is seen")
+        return ThreadProfile(None, 0.0, 0.0, 0.0, where, why="no thread is seen")
     first, last = _threaded(edges, step, found)
     part = [edge[first:last] for edge in edges]
     better = _period(part, step, near=found)
     if better is None or (last - first) * step < _FEWEST_TURNS * better:
-        return ThreadProfile(None, 0.0, 0.0, 0.0, where, "no thread is seen")
-    pitch, height = _fine(part, step, better)
+        return ThreadProfile(None, 0.0, 0.0, 0.0, where, why="no thread is seen")
+    pitch, heights = _fine(part, step, better)
+    height, even_ = float(heights.mean()), float(heights.min() / max(heights.max(), 1e-9))
     where = (float(even[first]), float(even[last - 1]))
     if pitch * detail < FEWEST_PIXELS:
-        return ThreadProfile(None, 0.0, pitch, height, where, _TOO_FINE)
+        return ThreadProfile(None, 0.0, pitch, height, where, even_, _TOO_FINE)
     turns = (last - first) * step / pitch
-    return ThreadProfile(pitch, max(0.004 * pitch, 0.06 * pitch / turns), pitch, height, where)
+    return ThreadProfile(
+        pitch, max(0.004 * pitch, 0.06 * pitch / turns), pitch, height, where, even_
+    )
 
 
 def _flattened(edge: Array, step: float) -> Array:
@@ -127,18 +132,18 @@ def _threaded(edges: list[Array], step: float, period: float) -> tuple[int, int]
     return best
 
 
-def _fine(edges: list[Array], step: float, period: float) -> tuple[float, float]:
-    """The period to a part of a thousandth, and the wave's height, by least squares."""
+def _fine(edges: list[Array], step: float, period: float) -> tuple[float, Array]:
+    """The period to a part of a thousandth, and the height of either edge, by least squares."""
     at = np.arange(len(edges[0])) * step
     at = at - at.mean()
     both = np.column_stack(edges)
 
-    def fitted(length: float) -> tuple[float, float]:
+    def fitted(length: float) -> tuple[float, Array]:
         turn = 2 * np.pi * at / length
         system = np.column_stack((np.cos(turn), np.sin(turn), np.ones(len(at)), at, at**2))
         answer = np.linalg.solve(system.T @ system, system.T @ both)
         left = float(((both - system @ answer) ** 2).sum())
-        return left, float(np.hypot(answer[0], answer[1]).mean())
+        return left, np.asarray(np.hypot(answer[0], answer[1]))
 
     width = 0.03
     for _ in range(5):

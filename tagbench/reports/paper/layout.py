@@ -45,11 +45,11 @@ from tagbench.reports.paper.page_maker import (
     symbol_side,
     text_strips,
 )
-from tagbench.reports.photo_data import jpeg
+from tagbench.reports.photo_data import LONGEST_SIDE, jpeg
 
 PICTURE_MM = 54.0
 """Width of a picture beside the facts."""
-PIXELS = 640
+PIXELS = LONGEST_SIDE
 """Longest side of such a picture; sharp at its size on paper."""
 LARGE_PIXELS = 1400
 """The same of a picture that takes a page's width."""

@@ -51,7 +51,8 @@ class Glance:
 
 def glance(tables: Tables, mark: str) -> Glance:
     """The machine with this mark at a glance; linear in its parts."""
-    return glance_at(part for part in tables.parts.values() if part.machine == mark)
+    begin = f"{mark}-"
+    return glance_at(part for part in tables.parts.values() if part.code.startswith(begin))
 
 
 def glance_at(parts: Iterable[Part]) -> Glance:

@@ -6,10 +6,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from heapq import nlargest
 from math import log
+from sys import intern
 
-from tagbench.records import Bin, Part, Tables
+from tagbench.records import BIN_MARK, Bin, Part, Tables
 from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import bins_around, kept_in
+from tagbench.rules.bins import bins_around, kept_in, same_name
 from tagbench.rules.buying.part_numbers import plain_number
 from tagbench.rules.find.fields import WEIGHTS, fields, index_words, part_words
 from tagbench.rules.find.numbers import (
@@ -50,18 +51,13 @@ class Found:
     """Whether its code is only like the one that was typed, which is not in the book."""
 
 
-def _unchecked(code: str) -> str:
-    """`BIN005`: a code without hyphens and check character."""
-    return code.rpartition("-")[0].replace("-", "")
-
-
 class Index:
     """All parts of a book, ready to be found; kept up to date part by part."""
 
     def __init__(self, tables: Tables | None = None) -> None:
         self._parts: dict[str, Part] = {}
         self._bins: Mapping[str, Bin] = {}
-        self._words: dict[str, dict[str, float]] = {}
+        self._words: dict[str, tuple[str, ...]] = {}
         self._postings: dict[str, dict[str, float]] = {}
         self._vocabulary = Vocabulary()
         self._numbers = NumberBook()
@@ -83,9 +79,6 @@ class Index:
         index._bins = tables.bins
         index._postings = postings
         index._codes = codes
-        for word, known in postings.items():
-            for code, weight in known.items():
-                index._words.setdefault(code, {})[word] = weight
         return index
 
     def refresh(self, tables: Tables) -> int:
@@ -123,11 +116,11 @@ class Index:
         """Puts in one part, or puts it in anew after a change."""
         self.drop(part.code)
         self._met_before.clear()
-        words = self._worked_out(part)
+        words = {intern(word): weight for word, weight in self._worked_out(part).items()}
         for _, text in fields(part, self._bins):
             self._vocabulary.add(index_words(text))
         self._parts[part.code] = part
-        self._words[part.code] = words
+        self._words[part.code] = tuple(words)
         self._codes.add(part.code)
         for word, weight in words.items():
             self._postings.setdefault(word, {})[part.code] = weight
@@ -144,7 +137,7 @@ class Index:
 
     def drop(self, code: str) -> None:
         """Takes a part out; nothing happens when it is not there."""
-        for word in self._words.pop(code, {}):
+        for word in self._words.pop(code, ()):
             self._postings[word].pop(code, None)
             self._met_before.clear()
         if self._parts.pop(code, None) is not None:
@@ -159,10 +152,11 @@ class Index:
         """The parts that answer best to a question that is understood already."""
         rarity = [self._rarity(one) for one in asked]
         by_words = () if self._is_code(words, asked) else self._first_look(asked, rarity, mark)
-        scores = {
-            code: weigh(self._parts[code], self._bins, self._words.get(code, {}), asked, rarity)
-            for code in by_words
-        }
+        where = self._where(asked)
+        scores = {}
+        for code in by_words:
+            here = {word: codes[code] for word, codes in where.items() if code in codes}
+            scores[code] = weigh(self._parts[code], self._bins, here, asked, rarity)
         meant = self._codes.meant(code_in(words)) | self._kept_in_bin(code_in(words))
         scores |= {code: score for code, score in meant.items() if code.startswith(mark)}
         best = nlargest(limit, scores, key=lambda code: (scores[code], self._later(code)))
@@ -185,13 +179,21 @@ class Index:
 
     def _kept_in_bin(self, words: str) -> dict[str, float]:
         """The parts in the bin whose code was typed, and in the bins within it."""
-        plain = plain_number(words)
-        asked = {code for code in self._bins if plain in (code.replace("-", ""), _unchecked(code))}
+        named = (same_name(bin_.name) for bin_ in self._bins.values())
+        if not plain_number(words).startswith(BIN_MARK) or same_name(words) in named:
+            return {}
+        codes = CodeBook(self._bins).meant(words)
+        asked = {code for code, score in codes.items() if score > NEAR}
         return {
             code: EXACT
             for code, part in (self._parts.items() if asked else ())
             if any(one.code in asked for one in bins_around(bin_of(part), self._bins))
         }
+
+    def _where(self, asked: Sequence[AskedWord]) -> dict[str, Mapping[str, float]]:
+        """Word that the question may mean → code → its weight there."""
+        meant = {word for one in asked for word in one.meanings}
+        return {word: self._postings[word] for word in meant if word in self._postings}
 
     def _later(self, code: str) -> tuple[int, str]:
         return -self._parts[code].order, code

@@ -7,9 +7,6 @@ from bisect import bisect_left, insort
 from collections import Counter, defaultdict
 from collections.abc import Iterable
 
-from rapidfuzz import process
-from rapidfuzz.distance import OSA
-
 from tagbench.rules.buying.part_numbers import plain_number
 
 EXACT, NO_CHECK, NEAR = 3.0, 2.8, 2.0
@@ -20,6 +17,8 @@ _FIGURES = frozenset("0123456789OQILSZBG")
 """Figures, and letters that are taken for one."""
 _BEHIND_MARK = re.compile(r"[-_./ ]?(?=[A-Z]*[0-9])[0-9OQILSZBG]{1,6}(?:[-_./ ]?[0-9A-Z])?")
 """What stands behind the mark in a code, `-011-W`, `11`, ` 011`; at least one true figure."""
+_BEHIND_LETTER = re.compile(r"-[0-9OQILSZBG]{1,6}(?:-?[0-9A-Z])?|[0-9]{3}[0-9A-Z]?")
+"""The same behind a mark of one letter, which may as well be the M of a thread."""
 _OF_NO_MARK = re.compile(r"[A-Z]{2,3}-[0-9]{3,6}(?:-[0-9A-Z])?")
 """`XX-011-W`, a whole code whatever its mark."""
 _SHORT = re.compile(r"[0-9]{1,4}")
@@ -27,7 +26,7 @@ _CALLED_A_CODE = re.compile(r"\s*(?:tags?|codes?|labels?|bags?)\s+(?=\S*[0-9])",
 """What a code is called before it is typed."""
 _LETTERS_AND_FIGURE = re.compile(r"(?!no|nr)[a-z]{2,3}\s?[0-9]{1,6}", re.IGNORECASE)
 """`xx 61`, which is a code unless the letters are a word of the book."""
-_PARTED = re.compile(r"[0-9]{3}[-_./ ]\w\Z")
+_PARTED = re.compile(r"(?:[-_./ ][0-9]{1,6}|[0-9]{3})[-_./ ]\w\Z")
 """A check character behind its hyphen."""
 _SERIAL_WIDTH = 3
 """Shorter numbers are filled up with zeros to so many figures; longer ones begin with none."""
@@ -111,10 +110,9 @@ class CodeBook:
         if _OF_NO_MARK.fullmatch(typed):
             return True
         return any(
-            len(mark) > 1
+            typed.startswith(mark)
             and not mark.isdecimal()
-            and typed.startswith(mark)
-            and _BEHIND_MARK.fullmatch(typed, len(mark))
+            and (_BEHIND_MARK if len(mark) > 1 else _BEHIND_LETTER).fullmatch(typed, len(mark))
             for mark in self._marks
         )
 
@@ -129,6 +127,9 @@ class CodeBook:
             return near
         (only,) = near
         others = [code for code in self._plain if self._plain[code] != only]
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
         closest = process.extractOne(plain, others, scorer=OSA.distance, score_cutoff=3)
         return near | {self._plain[closest[0]]: NEAR - 0.1} if closest else {}
 
@@ -142,7 +143,7 @@ class CodeBook:
             tail = rest[-1:]
             digits = rest[:-1].translate(_SLIPS)
             known = digits.isdecimal() and (mark, int(digits)) in self._serials
-            if known and len(digits) >= 3:
+            if known and (parted or len(digits) >= _SERIAL_WIDTH):
                 yield self._serials[mark, int(digits)], tail
             whole = rest.translate(_SLIPS)
             if parted or (whole[:1] == "0" and len(whole) > _SERIAL_WIDTH):
@@ -154,6 +155,9 @@ class CodeBook:
     def _one_slip(self, plain: str) -> dict[str, float]:
         if len(plain) < 5 or sum(sign.isdigit() for sign in plain) < 3:
             return {}
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
         near = process.extract(
             plain, list(self._plain), scorer=OSA.distance, score_cutoff=1, limit=5
         )
@@ -193,6 +197,9 @@ class NumberBook:
         inside = {number: 0.7 for number in self._sorted if _stands_in(plain, number)}
         if inside or len(plain) < 6:
             return dict(list(inside.items())[:MOST])
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
         near = process.extract(plain, self._sorted, scorer=OSA.distance, score_cutoff=1, limit=MOST)
         return {number: 0.75 for number, _, _ in near}
 

@@ -25,6 +25,8 @@ _BARE_METRIC = re.compile(r"[0-9]{1,2}\s?[x×*]\s?[0-9][.,][0-9]{1,2}")
 """`12x1.25`, a metric thread without its M."""
 LONGEST = 300
 """So many characters of a query are looked for."""
+SHORTEST_PIECE, LONGEST_WORD = 3, 24
+"""Letters of the words that one without blanks is taken apart into."""
 LOOSE = 0.75
 """A meaning below this is loose: a trade pair of a slip, or words used loosely for one another."""
 
@@ -85,7 +87,30 @@ def _taken_apart(word: str, vocabulary: Vocabulary) -> tuple[str, ...]:
         halves = word[:cut], word[cut:]
         if all(half in vocabulary or stem(half) in vocabulary for half in halves):
             return halves
-    return (word,)
+    return _run_together(word, vocabulary) or (word,)
+
+
+def _run_together(word: str, vocabulary: Vocabulary) -> tuple[str, ...]:
+    """`leftbrakeshoe` → `left`, `brake`, `shoe`: the fewest known words that it is made of.
+
+    Empty when some of it is in no word. Words that say nothing may stand between, and go.
+    """
+    best: list[tuple[str, ...] | None] = [()]
+    for end in range(1, len(word) + 1):
+        ways = [
+            (*before, piece)
+            for begin in range(max(0, end - LONGEST_WORD), end)
+            if (before := best[begin]) is not None
+            and _is_piece(piece := word[begin:end], vocabulary)
+        ]
+        best.append(min(ways, key=len, default=None))
+    return tuple(piece for piece in best[-1] or () if piece not in STOP_WORDS)
+
+
+def _is_piece(piece: str, vocabulary: Vocabulary) -> bool:
+    if len(piece) < SHORTEST_PIECE:
+        return len(piece) > 1 and piece in STOP_WORDS
+    return piece in vocabulary or stem(piece) in vocabulary or piece in STOP_WORDS
 
 
 def _spans(

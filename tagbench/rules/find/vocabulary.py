@@ -2,17 +2,28 @@
 
 from __future__ import annotations
 
+import sys
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
-from rapidfuzz import process
-from rapidfuzz.distance import OSA
-
 from tagbench.rules.find.pairs import trade_pairs
 from tagbench.rules.find.words import NUMBER_WORDS, stem
+from tagbench.trade.torque.word_forms import slips
 
 SLIP, TWO_SLIPS, SLIP_IN_BEGINNING = 0.8, 0.6, 0.55
 """How near a word counts that is one slip, two slips, or a beginning with one slip away."""
+
+
+FEW = 2_000
+"""So many words are compared one by one before a library is read that does it quicker."""
+BEGUN = 0.85
+"""From so near on a word begins another one, and no further slips are looked for."""
+LONG = 8
+"""From so many letters on a word may have three slips."""
+FAR: Mapping[int, float] = {0: 1.0, 1: SLIP, 2: 0.55, 3: 0.4}
+"""Slips → how near a word counts that is looked for because nothing nearer is there."""
+FAR_ENDS = (0.4, 0.7, 1.0)
+"""By how much that is less where neither, one or both of its ends are as typed."""
 
 
 class Vocabulary:
@@ -53,6 +64,9 @@ class Vocabulary:
         near: dict[str, float] = {}
         for compared, quality in self._candidates(word):
             near[compared] = max(quality, near.get(compared, 0.0))
+        if len(word) > 3 and word.isalpha() and not self._is_met(word, near):
+            for compared, quality in self._far_slips(word):
+                near[compared] = max(quality, near.get(compared, 0.0))
         # A mere beginning of one or two letters says too little to go on to other words.
         sure = near if len(word) > 2 else {stem(word): 1.0}
         for compared, quality in list(sure.items()):
@@ -87,20 +101,37 @@ class Vocabulary:
         forms = [
             f for n in range(size - allowed, size + allowed + 1) for f in self._by_length.get(n, ())
         ]
-        for form, slips, _ in _near(word, forms, allowed):
-            yield self._stems[form], _nearness(word, form, slips)
+        for form, off, _ in _near(word, forms, allowed):
+            yield self._stems[form], _nearness(word, form, off)
         for shown in range(size - 1, size + 2):
             beginnings = self._cut_to(shown)
-            for begun, slips, _ in _near(word, list(beginnings), 1) if size > 4 else ():
-                if slips and begun[0] == word[0]:
+            alike = [begun for begun in beginnings if begun[0] == word[0]] if size > 4 else []
+            for begun, off, _ in _near(word, alike, 1):
+                if off:
                     for form in beginnings[begun]:
                         yield self._stems[form], SLIP_IN_BEGINNING
+
+    def _is_met(self, word: str, near: Mapping[str, float]) -> bool:
+        """Whether it is a word of the book, or begins one."""
+        itself = stem(word)
+        known = word in self._stems or itself in self._stems
+        return known or any(q > BEGUN for form, q in near.items() if form != itself)
+
+    def _far_slips(self, word: str) -> Iterable[tuple[str, float]]:
+        """Two slips, three in a long word, for a word that nothing is met by otherwise."""
+        size = len(word)
+        allowed = 2 if size < LONG else 3
+        lengths = range(max(4, size - allowed), size + allowed + 1)
+        forms = [form for length in lengths for form in self._by_length.get(length, ())]
+        for form, off, _ in _near(word, forms, allowed):
+            ends = (word[0] == form[0]) + (word[-1] == form[-1])
+            yield self._stems[form], FAR[off] * FAR_ENDS[ends]
 
     def _short_slips(self, word: str) -> Iterable[tuple[str, float]]:
         """Three letters: only two changed round, or one letter missing, are taken for a slip."""
         if len(word) == 3:
-            for form, slips, _ in _near(word, self._by_length.get(4, []), 1):
-                yield self._stems[form], _nearness(word, form, slips) - 0.1
+            for form, off, _ in _near(word, self._by_length.get(4, []), 1):
+                yield self._stems[form], _nearness(word, form, off) - 0.1
             for form in self._by_length.get(3, ()):
                 if form != word and sorted(form) == sorted(word) and form[0] == word[0]:
                     yield self._stems[form], SLIP - 0.1
@@ -117,8 +148,24 @@ class Vocabulary:
 
 
 def _near(word: str, forms: list[str], allowed: int) -> list[tuple[str, int, int]]:
-    """Forms within so many slips: a letter missing, doubled, wrong, or two changed round."""
+    """Forms within so many slips: a letter missing, doubled, wrong, or two changed round.
+
+    Each with its slips and its place in the list, the nearest first.
+    """
+    if len(forms) <= FEW and "rapidfuzz" not in sys.modules:
+        near = ((form, _slips(word, form, allowed), at) for at, form in enumerate(forms))
+        return sorted((one for one in near if one[1] <= allowed), key=lambda one: one[1])
+    from rapidfuzz import process
+    from rapidfuzz.distance import OSA
+
     return process.extract(word, forms, scorer=OSA.distance, score_cutoff=allowed, limit=None)
+
+
+def _slips(word: str, form: str, allowed: int) -> int:
+    """How many slips part two words; more than allowed where they are further apart."""
+    if word == form:
+        return 0
+    return next((n for n in range(1, allowed + 1) if slips(word, form, n)), allowed + 1)
 
 
 def _nearness(word: str, form: str, slips: int) -> float:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 from labels.errors import CodeError
 from tagbench.errors import BadInput
-from tagbench.records import Part, Tables
-from tagbench.rules.paths import same_path
+from tagbench.records import Part, Tables, once
+from tagbench.rules.paths import spell_path
 from tagbench.rules.scan import typed_code
 
 NAMED = 3
@@ -17,9 +18,27 @@ _CODE = re.compile(r"[0-9A-Za-z]{1,3}[-\s]?[0-9]{1,6}(?:[-\s]?[0-9A-Za-z])?")
 
 def offered(tables: Tables, mark: str, assembly: str) -> Part | None:
     """The part that came off last in that assembly; else the one that came off last at all."""
-    parts = tables.parts_of(mark)
-    there = [part for part in parts if same_path(part.assembly, assembly)]
-    return (there or parts)[-1] if parts else None
+    latest = once(tables, ("came off last", mark), lambda: _latest(tables.parts_of(mark)))
+    return latest.get(_compared(assembly)) or latest.get(_ANYWHERE)
+
+
+def _latest(parts: Iterable[Part]) -> dict[str, Part]:
+    """Assembly as it is compared → the part that came off last there, or last at all."""
+    compared: dict[str, str] = {}
+    latest: dict[str, Part] = {}
+    for part in parts:
+        if part.assembly not in compared:
+            compared[part.assembly] = _compared(part.assembly)
+        latest[compared[part.assembly]] = latest[_ANYWHERE] = part
+    return latest
+
+
+_ANYWHERE = "/"
+"""Stands for all assemblies: no path is spelled like that."""
+
+
+def _compared(assembly: str) -> str:
+    return spell_path(assembly).casefold()
 
 
 def read_predecessors(text: str, tables: Tables, mark: str) -> tuple[str, ...]:

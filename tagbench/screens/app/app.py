@@ -19,9 +19,10 @@ from textual.theme import Theme
 
 from labels.errors import LabelError
 from tagbench.errors import TagbenchError
-from tagbench.screens.app.scanning import ScanningApp, event_time
+from tagbench.screens.app.scanning import Arrived, ScanningApp, event_time
 from tagbench.screens.app.too_small import TooSmall, fits
-from tagbench.screens.frame.actions import ANYWHERE, Action, bindings
+from tagbench.screens.frame.actions import ANYWHERE, TAKE_BACK, Action, bindings
+from tagbench.screens.frame.graphics import look_at_terminal, picture_widget
 from tagbench.screens.frame.registry import SCREENS, screen_entry
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.frame.terminal import PlainSigns, shows_signs
@@ -41,6 +42,8 @@ REST_SECONDS = 3.0
 SWITCH_SECONDS = 0.0005
 """How long a thread that works something out may keep the screens waiting (Python's own 5 ms are
 waited for at each read and write of a file, which is many times while a screen opens)."""
+READ_AHEAD_AFTER = 0.2
+"""So many seconds after the book is there the other screens are read ahead: this one goes first."""
 POLL_SECONDS = 1.0
 """How often another process's changes are looked for."""
 NEW_BOOK = "{} holds no book yet: the first part you write down begins one there."
@@ -82,6 +85,8 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         self._given = book
         self._alone = False
         """Whether the process has nothing else to do."""
+        self._revision_then = 0
+        """The revision of the book before the last key or click."""
         self._signal = 0
         """The signal that ended the screens."""
         if not shows_signs():
@@ -97,8 +102,6 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         Raises the error when the book cannot be opened, and one that nobody expected, after the
         terminal is as it was: the command says it in a sentence, and no traceback is printed.
         """
-        from tagbench.screens.widgets.photo import look_at_terminal
-
         look_at_terminal()
         self._alone = True
         self.run()
@@ -153,7 +156,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         if callable(self._given):
             self._open_book(self._given)
 
-    @work(thread=True)
+    @work(thread=True, description="see its name")
     def _open_book(self, open_book: Callable[[], Book]) -> None:
         try:
             book = open_book()
@@ -176,15 +179,15 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         self.start_watching(self.open_scan, self.refuse)
         self.set_interval(POLL_SECONDS, self.look_for_changes)
         self.book_changed()
-        self._read_ahead()
+        self.set_timer(READ_AHEAD_AFTER, self._read_ahead)
 
     @work(thread=True, group="read ahead")
     def _read_ahead(self) -> None:
         """Reads the modules of the other screens, so that the first look at one does not wait."""
-        for entry in SCREENS:
+        for read in (*(entry.kind for entry in SCREENS), picture_widget):
             if self._exit:
                 return
-            entry.kind()
+            read()
         if self._alone:
             gc.freeze()  # what is here stays: looking through it for garbage holds up every thread
         from tagbench.trade.torque.danger_words import danger_words
@@ -238,13 +241,21 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
     def look_for_changes(self) -> None:
         """Takes in what another process saved, and shows it."""
         try:
-            changed = self.own_book.refresh()
+            if self.own_book.is_behind:
+                self._take_in()
         except TagbenchError as error:
             self.refuse(str(error))
             return
-        if changed:
-            self.book_changed()
         self._let_the_file_follow()
+
+    @work(thread=True, exclusive=True, group="take in")
+    def _take_in(self) -> None:
+        """Beside the screens: where more than the last changes is new, all is read again."""
+        try:
+            if self.own_book.refresh():
+                self.call_from_thread(self.book_changed)
+        except TagbenchError as error:
+            self.call_from_thread(self.refuse, str(error))
 
     def _let_the_file_follow(self) -> None:
         """Brings `book.json` up to the history once nothing was changed for a moment."""
@@ -302,6 +313,36 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
             self.push_screen(TooSmall())
 
     # Saying something on whatever is open
+
+    async def _take(self, arrived: Arrived) -> None:
+        self._revision_then = self.own_book.revision
+        await super()._take(arrived)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Notes what the book is like before a click does something; see `way_back`."""
+        if isinstance(event, events.MouseDown) and self.book_is_here:
+            self._revision_then = self.own_book.revision
+        await super().on_event(event)
+
+    @property
+    def way_back(self) -> str:
+        """Which key takes back what the last key or click wrote; empty when it wrote nothing.
+
+        Said behind whatever a screen or card tells, so that no action can forget to say it.
+        """
+        book = self.own_book
+        many = book.revision - self._revision_then
+        if many <= 0:
+            return ""
+        from tagbench.book.undoing import is_preference
+        from tagbench.screens.app.history import PUT_BACK
+
+        for change in book.history(limit=many):
+            if change.takes_back:
+                return f"{TAKE_BACK.key_words}, {PUT_BACK.key_words} puts it back."
+            if not is_preference(change):
+                return f"{TAKE_BACK.key_words} takes it back."
+        return ""
 
     def tell(self, sentence: str) -> None:
         """Says what was done on the notice line of the open screen or dialog."""
@@ -439,6 +480,8 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         done = await self.push_screen_wait(HistoryDialog())
         if done is not None:
             self.book_changed()
+            if isinstance(self.screen, TagbenchDialog):
+                self.screen.catch_up()
             self.tell(done.words)
 
     @work(group=CARDS)

@@ -21,6 +21,8 @@ from tagbench.screens.widgets.rows import Rows
 SHOWN = 200
 """How many changes are listed."""
 
+PUT_BACK = Action("ctrl+y", "put_back", "Put back", "Puts back what was taken back last.")
+
 
 class Reversed(NamedTuple):
     """What the card did."""
@@ -37,12 +39,13 @@ class Reversed(NamedTuple):
 
 
 class HistoryDialog(TagbenchDialog[Reversed]):
-    """Gives the change that was taken back or put back."""
+    """Gives the change that was taken back or put back: in the book itself, also while a copy of
+    it is looked at."""
 
     heading = "What was done"
     actions = (
         Action("ctrl+t", "take_back", "Take the last one back", "Takes the last change back."),
-        Action("ctrl+y", "put_back", "Put back", "Puts back what was taken back last."),
+        PUT_BACK,
         Action("enter", "", "Take this one back", "Takes back the change under the cursor alone."),
     )
 
@@ -51,7 +54,7 @@ class HistoryDialog(TagbenchDialog[Reversed]):
         yield Rows(draw_change, lambda change: str(change.number), id="changes")
 
     def on_mount(self) -> None:
-        changes = self.book.history(limit=SHOWN)
+        changes = self.bench_app.own_book.history(limit=SHOWN)
         shown = [change for change in changes if not is_preference(change)]
         self.query_one("#changes", Rows).show(shown)
         self.query_one("#next-back", Static).update(next_words(changes))
@@ -60,17 +63,17 @@ class HistoryDialog(TagbenchDialog[Reversed]):
     def opened(self, message: RowOpened[Change]) -> None:
         """Takes back the chosen change, or says which later ones hang on it."""
         with self.refusing():
-            self.dismiss(Reversed(self.book.undo(message.item.number), back_in=False))
+            self.dismiss(Reversed(self.bench_app.own_book.undo(message.item.number), back_in=False))
 
     def action_take_back(self) -> None:
         """Takes the last change back and closes the card."""
         with self.refusing():
-            self.dismiss(Reversed(self.book.undo(), back_in=False))
+            self.dismiss(Reversed(self.bench_app.own_book.undo(), back_in=False))
 
     def action_put_back(self) -> None:
         """Puts back what was taken back last and closes the card."""
         with self.refusing():
-            self.dismiss(Reversed(self.book.redo(), back_in=True))
+            self.dismiss(Reversed(self.bench_app.own_book.redo(), back_in=True))
 
 
 def next_words(changes: list[Change]) -> str:

@@ -30,7 +30,7 @@ QUIET_ROUNDS = 4
 """So many rounds of the event loop must pass without a message: a card is opened in a task."""
 
 
-class _Arrived(NamedTuple):
+class Arrived(NamedTuple):
     """A key or a paste as it came in."""
 
     event: events.Key | events.Paste
@@ -75,7 +75,7 @@ class ScanningApp(App[None], inherit_bindings=False):
         self._clock = clock
         self._watching = Event()
         self._scan_timer: Timer | None = None
-        self._arrived: deque[_Arrived] = deque()
+        self._arrived: deque[Arrived] = deque()
         """Keys and pastes that are still to be acted on."""
         self._due: deque[Callable[[], Awaitable[None]]] = deque()
         """What a scan brings about and has yet to be done."""
@@ -112,7 +112,7 @@ class ScanningApp(App[None], inherit_bindings=False):
             await super().on_event(event)
             return
         await self._watching.wait()
-        self._arrived.append(_Arrived(event))
+        self._arrived.append(Arrived(event))
         await self._begin()
 
     async def _begin(self) -> None:
@@ -167,7 +167,7 @@ class ScanningApp(App[None], inherit_bindings=False):
         nodes = (node for one in self.screen_stack for node in one.walk_children(with_self=True))
         return bool(self.message_queue_size) or any(node.message_queue_size for node in nodes)
 
-    async def _take(self, arrived: _Arrived) -> None:
+    async def _take(self, arrived: Arrived) -> None:
         """Acts on a key or paste, unless it is of a scan; what a person typed before goes first."""
         event = arrived.event
         if isinstance(event, events.Paste):
@@ -175,9 +175,9 @@ class ScanningApp(App[None], inherit_bindings=False):
                 await super().on_event(event)
             return
         of_scan = not arrived.looked_at and self._is_of_scan(event)
-        typed = [_Arrived(key, looked_at=True) for key in self.scans.typed()]
+        typed = [Arrived(key, looked_at=True) for key in self.scans.typed()]
         if typed:
-            behind = [] if of_scan else [_Arrived(event, looked_at=True)]
+            behind = [] if of_scan else [Arrived(event, looked_at=True)]
             self._arrived.extendleft(reversed([*typed, *behind]))
         elif not of_scan:
             await super().on_event(self._on_a_latin_keyboard(event))
@@ -260,6 +260,6 @@ class ScanningApp(App[None], inherit_bindings=False):
         self._scan_timer = None
         if not self._at_work:  # else there are keys that came before
             self.scans.tick()
-            self._arrived.extend(_Arrived(key, looked_at=True) for key in self.scans.typed())
+            self._arrived.extend(Arrived(key, looked_at=True) for key in self.scans.typed())
             await self._begin()
         self._wait_for_scan()

@@ -44,6 +44,7 @@ class BatchDialog(FormDialog[str]):
         Action("enter", "save", "Count, or in", "A size: so many came. A bag: its share is in."),
         Action("ctrl+o", "give_up", "Give up", "Nothing more comes: what is not sorted is lost."),
     )
+    stays_open = True
 
     def __init__(self, number: int) -> None:
         super().__init__()
@@ -111,6 +112,13 @@ class BatchDialog(FormDialog[str]):
         """Counts the size, or puts its share into the bag."""
         if self.rows.current is not None:
             self._do(self.rows.current)
+
+    def catch_up(self) -> None:
+        """Shows what was taken back; closes when the batch itself was."""
+        if str(self._number) in self.tables.batches:
+            self.show_rows()
+        else:
+            self.dismiss(None)
 
     def _do(self, row: SizeRow) -> None:
         typed = self["many"].value

@@ -80,15 +80,23 @@ class BenchScreen(TagbenchScreen):
         from tagbench.book.operations.machines import chosen
         from tagbench.rules.bench.glance import Glance, glance
 
-        machine = chosen(self.tables)
-        now = glance(self.tables, machine.mark) if machine else Glance()
+        tables, machine = self.tables, chosen(self.tables)
+        if machine is None:
+            self._show_glance(Glance())
+        else:
+            self.beside(
+                lambda: glance(tables, machine.mark),
+                lambda now: self._show_glance(now, machine.mark),
+            )
+
+    def _show_glance(self, now: Glance, mark: str = "") -> None:
         self.query_one("#nothing-yet", Static).update(NOTHING_YET)
         self.query_one("#nothing-yet").display = not now.parts
         self.query_one("#bench").display = bool(now.parts)
         self.query_one(CountsRow).show(figures(now))
         self.query_one("#assemblies", Rows).show(now.assemblies)
-        if machine and now.parts:
-            self.call_after_refresh(self.look_ahead, machine.mark)
+        if mark and now.parts:
+            self.call_after_refresh(self.look_ahead, mark)
 
     def show_phone(self) -> None:
         """Says as well how many photographs of the mat wait."""

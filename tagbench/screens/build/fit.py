@@ -70,6 +70,7 @@ class FitDialog(TagbenchDialog[str]):
         Action("p", "next_photo", "Picture", "Shows the next picture.", show=False),
     )
     """What has no room beside the endings."""
+    stays_open = True
 
     def __init__(self, code: str) -> None:
         super().__init__()
@@ -81,7 +82,7 @@ class FitDialog(TagbenchDialog[str]):
     @classmethod
     def all_actions(cls) -> tuple[Action, ...]:
         """Two lines of them: the endings, and what else there is."""
-        return (*cls.actions, *cls.more, LEAVE, HELP)
+        return (*cls.actions, *cls.more, LEAVE, *cls.on_every_card()[1:])
 
     def compose(self) -> ComposeResult:
         with Vertical(id="card"):
@@ -149,6 +150,9 @@ class FitDialog(TagbenchDialog[str]):
 
     def _show(self) -> None:
         part = self.part
+        # Of what was taken back meanwhile nothing is remembered.
+        known = enumerate(part.fasteners, 1)
+        self.short = {n: self.short[n] for n, one in known if self.short.get(n) == one.short}
         links = links_of(self.tables, part.machine)
         guide = fit_guide(self.tables, links, self.code, self.lever, self.book.now().date())
         self.query_one(BigCode).code = part.code
@@ -274,6 +278,7 @@ class FitDialog(TagbenchDialog[str]):
         if wrench is not None:
             self.lever = wrench.lever
             self.show_again()
+            self.finished(wrench.words)
 
     def action_next_photo(self) -> None:
         """Shows the next picture."""

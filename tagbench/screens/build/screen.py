@@ -119,7 +119,7 @@ class BuildScreen(TagbenchScreen, SeveralLists):
         if machine is not None:
             self.work_out(self.tables, machine.mark, self.book.revision)
 
-    @work(thread=True, exclusive=True)
+    @work(thread=True, exclusive=True, description="see its name")
     def work_out(self, tables: Tables, mark: str, revision: int) -> None:
         """Works the lists out beside the screen, so that a large machine does not hold it up."""
         self.post_message(self.WorkedOut(lists_of(tables, mark, revision, self.book.now().date())))

@@ -119,7 +119,7 @@ class BuyScreen(MultiSelectScreen, SeveralLists):
         if machine is not None:
             self.work_out(self.tables, machine.mark, self.book.revision)
 
-    @work(thread=True, exclusive=True)
+    @work(thread=True, exclusive=True, description="see its name")
     def work_out(self, tables: Tables, mark: str, revision: int) -> None:
         """Counts what each want holds up, beside the screen, since it follows every link."""
         lists = want_lists(tables, mark, self.book.now().date())

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from tagbench.book.operations.machines import chosen
 from tagbench.book.operations.stock import count_stock, drop_stock, move_stock
 from tagbench.book.operations.wanting import want_single_use
 from tagbench.errors import BadInput
+from tagbench.records import Tables
 from tagbench.rules.buying.shop_list import as_text, shop_list, to_measure
 from tagbench.rules.buying.single_use import Needed, drawer
 from tagbench.screens.buy.wants import many, names_of
@@ -23,6 +25,7 @@ from tagbench.screens.shared.report import ReportDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Facts, Labelled
 from tagbench.screens.widgets.field import Field
+from tagbench.screens.widgets.long_text import LongText
 from tagbench.screens.widgets.rows import Rows
 
 NOTHING = "The drawer is empty, and nothing is wanted of it. Ctrl+N puts something in."
@@ -58,8 +61,12 @@ class StockScreen(TagbenchScreen):
         return self.query_one("#drawer-rows", Rows)
 
     def show_book(self) -> None:
-        machine = chosen(self.tables)
-        self.rows.show(drawer(self.tables, machine.mark if machine else ""))
+        tables, machine = self.tables, chosen(self.tables)
+        mark = machine.mark if machine else ""
+        self.beside(lambda: drawer(tables, mark), self._show_drawer)
+
+    def _show_drawer(self, items: list[Needed]) -> None:
+        self.rows.show(items)
         self.show_heading()
         self.show_facts()
 
@@ -142,27 +149,32 @@ class DrawerDialog(FormDialog[str]):
             self.dismiss(f"In the drawer: {item.quantity} × {item.what}.")
 
 
+def shop_lines(tables: Tables, mark: str, today: date) -> list[str]:
+    """The list to take to the shop, line by line."""
+    rows = shop_list(tables, mark, today)
+    return as_text(rows, tables, to_measure(tables, mark)).splitlines()
+
+
 class ShopScreen(TagbenchScreen):
     """What is not ordered yet, by supplier, and the single-use items less what is in stock."""
 
     screen_name = "shop"
     CSS_PATH = stylesheets("field", "buy")
-    AUTO_FOCUS = "#shop-scroll"
+    AUTO_FOCUS = "#shop-text"
     actions = (
         Action("p", "write", "Print", "Writes the list: a page to print, plain text, or a table."),
     )
 
     def body(self) -> ComposeResult:
-        with VerticalScroll(id="shop-scroll"):
-            yield Static("", id="shop-text", markup=False)
+        yield LongText(id="shop-text")
 
     def show_book(self) -> None:
-        machine = chosen(self.tables)
-        words = NO_MACHINE
-        if machine is not None:
-            rows = shop_list(self.tables, machine.mark, self.book.now().date())
-            words = as_text(rows, self.tables, to_measure(self.tables, machine.mark))
-        self.query_one("#shop-text", Static).update(words)
+        tables, machine, today = self.tables, chosen(self.tables), self.book.now().date()
+        shown = self.query_one(LongText)
+        if machine is None:
+            shown.show([NO_MACHINE])
+        else:
+            self.beside(lambda: shop_lines(tables, machine.mark, today), shown.show)
 
     def action_write(self) -> None:
         """Asks for the file and writes the list."""

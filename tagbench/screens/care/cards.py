@@ -185,6 +185,7 @@ class NumbersDialog(FormDialog[str]):
         Action(NEW_KEY, "new", "New", "Adds a new number."),
         Action("ctrl+r", "drop", "Take off", "Takes the number under the cursor off the part."),
     )
+    stays_open = True
 
     def __init__(self, part: Part) -> None:
         super().__init__()
@@ -223,6 +224,13 @@ class NumbersDialog(FormDialog[str]):
         self.rows.show(list(self.part.part_numbers))
         known = numbers_lines(self.part, self.tables) if self.part.part_numbers else []
         self.query_one("#to-order", Static).update("\n".join(known))
+
+    def catch_up(self) -> None:
+        """Shows what was taken back; closes when the part itself was."""
+        if self._code in self.tables.parts:
+            self.show()
+        else:
+            self.dismiss(None)
 
     def action_new(self) -> None:
         """Opens the form, empty."""

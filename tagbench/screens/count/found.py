@@ -34,6 +34,7 @@ class FoundDialog(PickerDialog[Missed, str]):
         Action("tab", "app.focus_next", "Next field", "Goes to the next field."),
         Action("ctrl+n", "left_over", "Left over", "Writes down a new left-over for the count."),
     )
+    stays_open = True
 
     def __init__(self, machine: Machine) -> None:
         super().__init__()
@@ -85,6 +86,10 @@ class FoundDialog(PickerDialog[Missed, str]):
             item = write_down(self.book, self["fastener"].value, self._machine.mark)
             self.catch_up()
             self.tell(f"Written down: {item.what}. It stays on the count until it is explained.")
+
+    def catch_up(self) -> None:
+        """Shows which parts miss it now."""
+        self.narrow()
 
     def _count_words(self, count: int) -> str:
         if not (self["fastener"].value or self["across"].value):

@@ -57,6 +57,10 @@ class BenchApp(Protocol):
         """Shows a copy of the book on all screens; raises TagbenchError when it cannot be read."""
 
     @property
+    def way_back(self) -> str:
+        """Which key takes back what the last one wrote, in words; empty when it wrote nothing."""
+
+    @property
     def phone(self) -> PhonePages:
         """The phone page."""
 

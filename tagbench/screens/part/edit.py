@@ -14,7 +14,7 @@ from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS
 from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.shared.measure_thread import MEASURE, measure_into
-from tagbench.screens.widgets.part_form import PartForm
+from tagbench.screens.widgets.part_form import PartForm, proposed
 
 
 class EditDialog(FormDialog[str]):
@@ -35,8 +35,8 @@ class EditDialog(FormDialog[str]):
 
     def on_mount(self) -> None:
         form, part = self.query_one(PartForm), self.tables.parts[self._code]
-        machine = self.tables.machines.get(part.machine)
-        form.propose(self.tables, self.tables.parts_of(part.machine), machine, part.code)
+        form.mark = part.machine if part.machine in self.tables.machines else ""
+        form.propose(proposed(self.tables, part.machine, part.code))
         form.fill(part, self.tables)
         self._before = form.read(self.tables)
         form["name"].input.focus()

@@ -30,7 +30,7 @@ class MadeOfDialog(FormDialog[str]):
     actions = (
         Action("enter", "save", "Save", "Writes down what differs, from any field."),
         Action("ctrl+o", "apart", "Apart", "Gives a code to each of its own parts."),
-        Action("ctrl+k", "whole", "One piece", "It stays in one piece; or it is one thing again."),
+        Action("ctrl+y", "whole", "One piece", "It stays in one piece; or it is one thing again."),
         Action(
             "ctrl+n",
             "other_side",
@@ -39,6 +39,7 @@ class MadeOfDialog(FormDialog[str]):
             False,
         ),
     )
+    stays_open = True
 
     def __init__(self, part: Part) -> None:
         super().__init__()
@@ -62,8 +63,15 @@ class MadeOfDialog(FormDialog[str]):
         self["stack"].input.focus()
 
     def _say_kept(self) -> None:
-        words = together_words(self.part) or "One thing; Ctrl+K: it is a sub-assembly in one piece."
+        words = together_words(self.part) or "One thing; Ctrl+Y: it is a sub-assembly in one piece."
         self.query_one("#kept-words", Static).update(words)
+
+    def catch_up(self) -> None:
+        """Says what was taken back; closes when the part itself was."""
+        if self._code in self.tables.parts:
+            self._say_kept()
+        else:
+            self.dismiss(None)
 
     @property
     def part(self) -> Part:
@@ -98,25 +106,24 @@ class MadeOfDialog(FormDialog[str]):
             self.dismiss(f"Saved what {named(self.part)} is made of.")
 
     def _write(self, before: dict[str, str], typed: dict[str, str], twin: str) -> None:
-        if typed["stack"] != before["stack"]:
-            composing.write_stack(self.book, self._code, typed["stack"])
-        if typed["own-parts"] != before["own-parts"]:
-            composing.keep_in_one(self.book, self._code, typed["own-parts"])
-        wires = ("pins", "routing", "diagram")
-        if any(typed[name] != before[name] for name in wires):
-            composing.write_pins(self.book, self._code, *(typed[name] for name in wires))
-        if twin != before["twin"]:
-            if twin:
-                composing.link_twins(self.book, self._code, twin)
-            else:
-                composing.part_twins(self.book, self._code)
+        differs = {name for name, text in typed.items() if text != before[name]}
+        wires = (typed["pins"], typed["routing"], typed["diagram"])
+        form = composing.MadeOf(
+            stack=typed["stack"] if "stack" in differs else None,
+            own_parts=typed["own-parts"] if "own-parts" in differs else None,
+            wires=wires if differs & {"pins", "routing", "diagram"} else None,
+            twin=twin if twin != before["twin"] else None,
+        )
+        composing.write_made_of(self.book, self._code, form)
 
     def action_apart(self) -> None:
         """Takes it apart: with what stands in the field, if that was not saved before."""
         with self.refusing():
-            if self["own-parts"].value != spell_own_parts(self.part.own_parts):
-                composing.keep_in_one(self.book, self._code, self["own-parts"].value)
-            whole, parts = composing.take_apart(self.book, self._code)
+            typed = self["own-parts"].value
+            differs = typed != spell_own_parts(self.part.own_parts)
+            whole, parts = composing.take_apart(
+                self.book, self._code, own_parts=typed if differs else "", instead=differs
+            )
             codes = ", ".join(part.code for part in parts)
             self.dismiss(f"Took {named(whole)} apart: {plural(len(parts), 'tag')} {codes}.")
 
@@ -127,7 +134,8 @@ class MadeOfDialog(FormDialog[str]):
                 composing.no_sub_assembly(self.book, self._code)
             else:
                 composing.keep_in_one(self.book, self._code, self["own-parts"].value)
-            self._say_kept()
+            self.catch_up()
+            self.tell("Written down.")
 
     def action_other_side(self) -> None:
         """Writes its twin down."""

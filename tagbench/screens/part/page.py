@@ -50,17 +50,17 @@ def above(
         asks = [MEASURES] if open_questions_of([part]) else []
         yield "Fasteners", [*lines, *asks]
         if facts.holes.words:
-            yield "Which screw where", facts.holes.words.split("; ")
+            yield facts.holes.label.capitalize(), facts.holes.words.split("; ")
         yield from torques(part, tables, lever)
     if facts.stack.words and part.stack:
         yield "Stack", [facts.stack.words, "As it goes on:", *going_on_lines(part)]
     if facts.together.words:
-        yield "Kept together", [facts.together.words]
+        yield facts.together.label.capitalize(), [facts.together.words]
     if facts.pins or facts.routing.words:
-        routing = [f"runs: {facts.routing.words}"] if facts.routing.words else []
+        routing = [f"{facts.routing.label}: {facts.routing.words}"] if facts.routing.words else []
         yield "Wires", [*(pin.boxed for pin in facts.pins), *routing]
     if facts.sits_how.words:
-        yield "Sits how", facts.sits_how.words.splitlines()
+        yield facts.sits_how.label.capitalize(), facts.sits_how.words.splitlines()
     cautions = caution_lines(cautions_for(part, work_on(part)), seen_cautions(part, tables))
     if cautions:
         yield "Caution", cautions

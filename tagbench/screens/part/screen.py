@@ -13,11 +13,11 @@ from textual.widgets import Static
 from tagbench.book.operations.photos import attach
 from tagbench.book.operations.strip import edit, remove
 from tagbench.book.operations.tagging import queue
-from tagbench.records import Part
+from tagbench.records import Change, Part
 from tagbench.rules.bins import typed_path
 from tagbench.rules.describe.fact import PartName
 from tagbench.rules.describe.main_fact import where_shortly
-from tagbench.rules.describe.part import describe_part, linked_parts, machine_of
+from tagbench.rules.describe.part import PartFacts, describe_part, linked_parts, machine_of
 from tagbench.rules.open_questions import open_questions_of
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
@@ -131,9 +131,19 @@ class PartScreen(TagbenchScreen):
         self.query_one("#heading", Static).update(heading(facts))
         self.query_one("#above", Sections).show(above(facts, part, self.tables, self._lever))
         self._show_near(linked_parts(facts))
-        changes = self.book.history(self.code, limit=CHANGES)
-        self.query_one("#below", Sections).show(below(facts, part, self.tables, changes))
+        self.query_one("#below", Sections).show(below(facts, part, self.tables, []))
         self.query_one(PhotoView).show(self.book.photos, part.photos)
+        book = self.book
+        self.beside(
+            lambda: (facts, book.history(part.code, limit=CHANGES, whole=False)),
+            lambda found: self._show_history(*found),
+        )
+
+    def _show_history(self, facts: PartFacts, changes: list[Change]) -> None:
+        """Adds what was done, unless another part has been turned to meanwhile."""
+        part = self.part
+        if part is not None and part.code == facts.code:
+            self.query_one("#below", Sections).show(below(facts, part, self.tables, changes))
 
     def _show_gone(self) -> None:
         words = gone_words(self.book, self.code)
@@ -220,6 +230,7 @@ class PartScreen(TagbenchScreen):
             with self.refusing():
                 remove(self.book, self.code)
                 self.bench_app.back()
+                self.bench_app.call_later(self.bench_app.tell, f"Took away {self.code}.")
 
     @work(group=CARDS)
     async def action_measure_open(self) -> None:
@@ -239,6 +250,7 @@ class PartScreen(TagbenchScreen):
             if wrench is not None:
                 self._lever = wrench.lever
                 self.show_book()
+                self.finished(wrench.words)
 
     def action_lay_out(self) -> None:
         """Lists what to have on the bench for the parts of its assembly that are still off."""

@@ -62,6 +62,11 @@ class PhoneScreen(TagbenchScreen):
         Action("ctrl+p", "reprint", "Reprint", "Queues the tags that carry another address."),
     )
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._said: list[tuple[Phone, str]] | None = None
+        """The phones that are shown, with what is said of each."""
+
     def body(self) -> ComposeResult:
         with Horizontal():
             with Vertical(id="phone-side"):
@@ -85,8 +90,14 @@ class PhoneScreen(TagbenchScreen):
         self.query_one("#open-words", Static).update(words)
 
     def _show_phones(self) -> None:
-        if self.bench_app.book_is_here and self.app.is_running:
-            self.query_one("#phones", Rows).show(self.bench_app.phone.phones())
+        """Shows the paired phones, if anything that is said about them has changed."""
+        if not self.bench_app.book_is_here or not self.app.is_running:
+            return
+        now = self.book.now()
+        said = [(phone, seen_words(phone, now)) for phone in self.bench_app.phone.phones()]
+        if said != self._said:
+            self._said = said
+            self.query_one("#phones", Rows).show([phone for phone, _ in said])
 
     def draw(self, phone: Phone, width: int) -> list[str]:
         """One line: the name, when it was last here."""

@@ -151,7 +151,7 @@ class PhotosFolderScreen(TagbenchScreen):
             self.rows.refresh()
 
     @on(RowOpened)
-    @work(group=CARDS)
+    @work(group=CARDS, description="see its name")
     async def choose_part(self, message: RowOpened[Match]) -> None:
         """Asks which part the picture shows."""
         from tagbench.screens.shared.pickers import WhichPartDialog

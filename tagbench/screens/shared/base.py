@@ -16,7 +16,16 @@ from textual.widgets import Input, Static
 
 from labels.errors import LabelError
 from tagbench.errors import TagbenchError
-from tagbench.screens.frame.actions import ACTIONS, ANYWHERE, BACK, CLOSE, HELP, Action, bindings
+from tagbench.screens.frame.actions import (
+    ACTIONS,
+    ANYWHERE,
+    BACK,
+    CLOSE,
+    HELP,
+    TAKE_BACK,
+    Action,
+    bindings,
+)
 from tagbench.screens.frame.messages import Moved
 from tagbench.screens.frame.registry import screen_entry
 from tagbench.screens.frame.styles import stylesheets
@@ -37,6 +46,8 @@ WIDE, HIGH = 110, 32
 """From so many columns and lines on there is room for wider gaps."""
 IN_CARD = replace(ACTIONS, show=False)
 """On a card the list of actions is one key away too, but not in its short key bar."""
+BACK_IN_CARD = replace(TAKE_BACK, show=False)
+"""So is taking back, on a card that stays open after it has written something."""
 CARDS = "cards"
 """Group of the workers that wait for a card; they run as long as it is open."""
 
@@ -79,8 +90,9 @@ class ScreenMixin:
         return self.book.records
 
     def tell(self, sentence: str) -> None:
-        """Says on the notice line what was done."""
-        self.notice.tell(sentence)
+        """Says on the notice line what was done, and which key takes back what was written."""
+        way_back = self.bench_app.way_back
+        self.notice.tell(sentence, "" if TAKE_BACK.key_words in sentence else way_back)
 
     def refuse(self, sentence: str) -> None:
         """Says on the notice line why something was not done."""
@@ -229,7 +241,8 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         else:
             self._work_out(work_out, show, self.book.revision)
 
-    @work(thread=True, exclusive=True, group="beside")
+    # The description keeps Textual from writing out every record that the work was given.
+    @work(thread=True, exclusive=True, group="beside", description="see its name")
     def _work_out(
         self, work_out: Callable[[], Worked], show: Callable[[Worked], None], revision: int
     ) -> None:
@@ -278,6 +291,8 @@ class TagbenchDialog(ModalScreen[Result], ScreenMixin):
     """What the card is about; may be set for each instance."""
     actions: ClassVar[tuple[Action, ...]] = ()
     """What can be done here."""
+    stays_open: ClassVar[bool] = False
+    """Whether it stays open after it has written something; `catch_up` shows what is left then."""
 
     def __init_subclass__(cls, **kwargs: Any) -> None:
         cls.BINDINGS = bindings(cls.all_actions())
@@ -286,7 +301,12 @@ class TagbenchDialog(ModalScreen[Result], ScreenMixin):
     @classmethod
     def all_actions(cls) -> tuple[Action, ...]:
         """The actions of this dialog, with `close`."""
-        return (*cls.actions, CLOSE, HELP, IN_CARD)
+        return (*cls.actions, *cls.on_every_card())
+
+    @classmethod
+    def on_every_card(cls) -> tuple[Action, ...]:
+        """What every card has, and taking back where it stays open."""
+        return (CLOSE, *((BACK_IN_CARD,) if cls.stays_open else ()), HELP, IN_CARD)
 
     def compose(self) -> ComposeResult:
         self.use_the_room()

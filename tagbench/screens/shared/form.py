@@ -15,9 +15,9 @@ from textual.app import ComposeResult
 from textual.await_complete import AwaitComplete
 from textual.widgets import Input
 
-from tagbench.screens.frame.actions import CLOSE, HELP, Action
+from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
-from tagbench.screens.shared.base import IN_CARD, TagbenchDialog
+from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.shared.unsaved import KeepsUnsaved
 from tagbench.screens.widgets.field import Field, TakesCode
 from tagbench.screens.widgets.rows import Lines, Rows
@@ -51,7 +51,7 @@ class FormDialog(TagbenchDialog[Result], KeepsUnsaved):
     @classmethod
     def all_actions(cls) -> tuple[Action, ...]:
         """The actions of this card, and how to get about in it."""
-        return (*cls.actions, *cls.moves, CLOSE, HELP, IN_CARD)
+        return (*cls.actions, *cls.moves, *cls.on_every_card())
 
     def __getitem__(self, name: str) -> Field:
         return self.query_one(f"#{name}-field", Field)

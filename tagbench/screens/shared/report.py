@@ -114,7 +114,7 @@ class ReportDialog(FormDialog[str]):
         if self._photos and (done == total or done % max(1, total // 100) == 0):
             self.app.call_from_thread(self.tell, f"Writing … {done} of {total}")
 
-    @work(thread=True, exclusive=True)
+    @work(thread=True, exclusive=True, description="see its name")
     def write(self, target: Path, request: ReportRequest) -> None:
         """Writes beside the screen, since pictures and symbols take their time."""
         try:

@@ -28,6 +28,8 @@ class WrenchSet:
 
     lever: Lever | None
     """The wrench with its extension; None without one."""
+    words: str = ""
+    """What was written down with the machine; empty where nothing was."""
 
 
 class WrenchDialog(FormDialog[WrenchSet]):
@@ -70,9 +72,11 @@ class WrenchDialog(FormDialog[WrenchSet]):
                 for name, value in self._read_machine().items()
                 if value != getattr(self._machine, name)
             }
+            words = ""
             if changed:
-                edit_machine(self.book, self._machine.mark, **changed)
-            self.dismiss(WrenchSet(lever))
+                machine = edit_machine(self.book, self._machine.mark, **changed)
+                words = f"The wrench of {machine.name} is written down."
+            self.dismiss(WrenchSet(lever, words))
 
     def _read_machine(self) -> dict[str, Any]:
         """Unit and scale as fields of the machine."""

@@ -26,7 +26,7 @@ from tagbench.screens.shared.measure_thread import MEASURE, measure_into
 from tagbench.screens.shared.unsaved import KeepsUnsaved
 from tagbench.screens.widgets.big_code import BigCode
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.part_form import PartForm
+from tagbench.screens.widgets.part_form import PartForm, proposed
 from tagbench.screens.widgets.rows import Rows
 
 
@@ -82,9 +82,10 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
 
     def show_book(self) -> None:
         self.offer_unsaved()
-        mark = self.mark
-        parts = self.tables.parts_of(mark) if mark else []
-        self.form.propose(self.tables, parts, self.tables.machines.get(mark))
+        tables, mark = self.tables, self.mark
+        parts = tables.parts_of(mark) if mark else []
+        self.form.mark = mark if mark in tables.machines else ""
+        self.beside(lambda: proposed(tables, mark), self.form.propose)
         if parts and not self._carried_on:
             self._carried_on = True
             self.form.carry_on(parts[-1], self.tables)

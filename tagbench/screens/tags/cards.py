@@ -93,6 +93,7 @@ class AgainDialog(PickerDialog[Tag, str]):
         Action("enter", "save", "Queue", "Queues the tag under the cursor."),
         Action("ctrl+o", "take_all", "Queue all listed", "Queues all tags that are listed."),
     )
+    stays_open = True
 
     def __init__(self) -> None:
         super().__init__()
@@ -141,6 +142,11 @@ class AgainDialog(PickerDialog[Tag, str]):
         """Queues all that are listed."""
         self._queue(list(self.rows.items))
 
+    def catch_up(self) -> None:
+        """Shows which tags wait now."""
+        self.look_up()
+        self.rows.show(self.found())
+
     def _queue(self, tags: list[Tag]) -> None:
         with self.refusing():
             if not tags:
@@ -148,8 +154,7 @@ class AgainDialog(PickerDialog[Tag, str]):
             if len(tags) > MOST:
                 raise BadInput(f"{len(tags)} tags are many; type more, so that {MOST} are left.")
             queue(self.book, [tag.code for tag in tags])
-            self.look_up()
-            self.rows.show(self.found())
+            self.catch_up()
             one = f"{tags[0].code} {what(tags[0], self.tables)}".rstrip()
             self.tell(f"Queued {one}." if len(tags) == 1 else f"Queued {len(tags)} tags.")
 

@@ -178,7 +178,7 @@ class TagsScreen(TagbenchScreen):
         check_first(stock, first)
         return PrintJob(tuple(self.codes), stock.name, first, file, printer, self.page.cut_marks)
 
-    @work(thread=True, exclusive=True)
+    @work(thread=True, exclusive=True, description="see its name")
     def _print(self, run: PrintRun) -> None:
         """Beside the screen, since three hundred tags take a while."""
         app = self.bench_app

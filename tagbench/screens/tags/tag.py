@@ -16,10 +16,11 @@ from labels.symbols.symbol import make_symbol
 from tagbench.records import Tables
 from tagbench.rules.tag_text import tag_text
 from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.graphics import can_draw_fine, picture_widget
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.big_code import BigCode
-from tagbench.screens.widgets.photo import can_draw_fine, fit, picture_widget
+from tagbench.screens.widgets.photo import fit
 
 AROUND = (8, 10)
 """Columns and rows of the card around the picture."""

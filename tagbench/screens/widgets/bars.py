@@ -52,9 +52,9 @@ class Notice(Static):
     def __init__(self) -> None:
         super().__init__("", markup=False)
 
-    def tell(self, sentence: str) -> None:
-        """Says what was done."""
-        self._say(sentence, "", wrong=False)
+    def tell(self, sentence: str, way_back: str = "") -> None:
+        """Says what was done, and behind it `way_back`: which key takes that back."""
+        self._say(sentence, "", wrong=False, way_back=way_back)
 
     def refuse(self, sentence: str) -> None:
         """Says why something was not done and what to do instead."""
@@ -81,19 +81,22 @@ class Notice(Static):
 
     @property
     def sentence(self) -> str:
-        """What is being said, without the mark."""
+        """What is being said, without the mark and the way back."""
         return self._sentence
 
     _sentence = ""
+    way_back = ""
+    """Which key takes back what was done, in words; empty where nothing was."""
     _refused = 0.0
     """When something was refused last."""
 
-    def _say(self, sentence: str, mark: str, *, wrong: bool) -> None:
+    def _say(self, sentence: str, mark: str, *, wrong: bool, way_back: str = "") -> None:
         self._sentence = sentence
+        self.way_back = way_back
         self.remove_class("-caution")
         self.set_class(wrong, "-wrong")
         self.set_class(bool(sentence) and not wrong, "-said")
-        self.update(mark + sentence if sentence else "")
+        self.update(f"{mark}{sentence} {way_back}".rstrip() if sentence else "")
 
 
 GAP = 2

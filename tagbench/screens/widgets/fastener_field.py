@@ -19,6 +19,7 @@ from tagbench.rules.count.mixed_threads import mixed_threads, mixed_with
 from tagbench.rules.open_questions import open_question
 from tagbench.screens.widgets.field import Field
 from tagbench.trade.fasteners.reading import WordChoice, read_fasteners, typed_lines
+from tagbench.trade.fasteners.sizes_from import keep_measured
 from tagbench.trade.fasteners.spelling import is_threaded, spell, standard_words
 from tagbench.trade.threads import lookalikes
 from tagbench.trade.tools.bench import Tool, tools_for
@@ -157,7 +158,8 @@ class FastenerField(Vertical):
 
     def read(self) -> tuple[Fastener, ...]:
         """The fasteners. BadInput only for control characters."""
-        return tuple(line.fastener for line in self._lines())
+        given = [one for fasteners in self._kept.values() for one in fasteners]
+        return keep_measured(given, (line.fastener for line in self._lines()))
 
     def action_next_reading(self) -> None:
         """Goes on to the next reading of the first word in doubt, or else of the last."""

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
@@ -12,7 +12,7 @@ from textual.widgets import Input, Static
 
 from tagbench.book.operations.strip import StripForm
 from tagbench.errors import BadInput
-from tagbench.records import Machine, Part, Tables
+from tagbench.records import Part, Tables
 from tagbench.rules.bins import typed_path
 from tagbench.rules.count.mixed_threads import threads_on
 from tagbench.rules.stripping.completion import known_texts
@@ -27,8 +27,29 @@ CLEARED = ("name", "position", "quantity", "sits", "behind", "number", "photo", 
 """Fields that are emptied for the next part; where from and which bin stay."""
 
 
+class Proposed(NamedTuple):
+    """What the form proposes from a state of the book."""
+
+    hints: Hints
+    """What is known of the machine's fasteners."""
+    known: dict[str, list[str]]
+    """Field → the texts that can complete it, latest first."""
+
+
+def proposed(tables: Tables, mark: str, but: str = "") -> Proposed:
+    """What is proposed from the parts of one machine; `but` is the part in the form.
+
+    Its threads are those that others are mistaken for.
+    """
+    machine = tables.machines.get(mark)
+    parts = tables.parts_of(mark) if mark else []
+    latest = sorted(parts, key=lambda part: -part.order)
+    hints = Hints(machine.year if machine else None, threads_on(latest, but))
+    return Proposed(hints, known_texts(tables, latest))
+
+
 class PartForm(Vertical):
-    """All fields of a part. `tables` gives what can be proposed and what codes there are."""
+    """All fields of a part; `propose` says what they can be completed with."""
 
     def __init__(self, *, with_photo: bool = True) -> None:
         super().__init__(id="part-form")
@@ -69,18 +90,10 @@ class PartForm(Vertical):
         known = KnownWords(lambda: self._known.get(name, []))
         return Field(label, id=name, example=example, suggester=known, **takes)
 
-    def propose(
-        self, tables: Tables, parts: Iterable[Part], machine: Machine | None = None, but: str = ""
-    ) -> None:
-        """Takes the texts that are proposed from the parts of one machine, latest first.
-
-        Its threads are those that others are mistaken for; `but` is the part in the form.
-        """
-        latest = sorted(parts, key=lambda part: -part.order)
-        year = machine.year if machine else None
-        self.fasteners.hints = Hints(year, threads_on(latest, but))
-        self.mark = machine.mark if machine else ""
-        self._known = known_texts(tables, latest)
+    def propose(self, proposed: Proposed) -> None:
+        """Takes what is proposed from now on."""
+        self.fasteners.hints = proposed.hints
+        self._known = proposed.known
 
     def __getitem__(self, name: str) -> Field:
         return self.query_one(f"#{name}-field", Field)

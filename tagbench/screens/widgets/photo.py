@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,39 +9,16 @@ from typing import TYPE_CHECKING
 from textual import events, work
 from textual.app import ComposeResult
 from textual.containers import Vertical
-from textual.widget import Widget
 from textual.widgets import Static
 
 from tagbench.records import Photo
+from tagbench.screens.frame.graphics import picture_widget
 
 if TYPE_CHECKING:
     from PIL.Image import Image
 
 LARGEST = 1200
 """Pictures are made this small before they are drawn, pixels on the longer side."""
-
-
-def look_at_terminal() -> None:
-    """Asks the terminal what it can draw; must be called before the app takes the terminal."""
-    # What it does not learn it says with a traceback; where it knows nothing half blocks do.
-    logging.getLogger("textual_image").setLevel(logging.CRITICAL)
-    import textual_image.widget  # noqa: F401 - asking happens when it is imported
-
-
-def can_draw_fine() -> bool:
-    """Whether the terminal draws pictures dot by dot and not in half blocks."""
-    from textual_image import renderable
-
-    return renderable.Image not in (renderable.UnicodeImage, renderable.HalfcellImage)
-
-
-def picture_widget() -> type[Widget]:
-    """The kind of widget that draws pictures here."""
-    from textual_image import renderable, widget
-
-    if renderable.Image is renderable.UnicodeImage:
-        return widget.HalfcellImage
-    return widget.Image
 
 
 def open_picture(path: Path) -> Image:

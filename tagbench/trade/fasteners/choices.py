@@ -64,7 +64,7 @@ class Meaning(msgspec.Struct):
 
     def size(self, field: str, number: Number) -> None:
         """Sets diameter, length or thickness; all of a line stand in one unit."""
-        unit = number.unit or ("in" if "/" in number.text else "mm")
+        unit = number.unit or ("in" if "/" in number.text or self._in_inches(number) else "mm")
         value = number.value
         if not value:
             self.words.append(number.text)
@@ -76,6 +76,13 @@ class Meaning(msgspec.Struct):
             factor = Fraction("25.4")
             value = value * factor if have == "mm" else value / factor
         self.fields[field] = float(value) if have == unit else round(float(value), 6)
+
+    def _in_inches(self, number: Number) -> bool:
+        """Whether a bare figure stands among inches: the 1 of `1/2 ID x 1 OD x 1/16`."""
+        if self.thread is not None or number.value > INCHES_AT_MOST:
+            return False
+        among = [one for figure in self.line.figures for one in figure.token.numbers]
+        return any("/" in one.text or one.unit == "in" for one in among)
 
     def doubt(self, token: str, options: Iterable[Option], assume: bool = False) -> None:
         """A word with several readings: the one picked, or the first when that may be assumed."""

@@ -373,7 +373,7 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
         said.words, places = [*places], []
     if head == "socket" and drive == "hex socket":
         drive = ""
-    if drive == "hex socket" and not head:
+    if drive == "hex socket" and head in ("", "cheese"):  # Zylinderschraube mit Innensechskant
         head, drive = "socket", ""
     locking = tuple(lock.words for lock in line.locks)
     once = is_single_use(kind, material, locking)
@@ -406,6 +406,8 @@ def _called(words: str, kind: str, head: str) -> str:
     if not words:
         return ""
     own = tuple(fold_words(words))
+    if not own:
+        return ""
     usual = {tuple(fold_words(kind)), tuple(fold_words(f"{head} {kind}"))}
     singular = (*own[:-1], own[-1].removesuffix("s"))
     plainer = (*own[:-1], own[-1].removesuffix("es"))

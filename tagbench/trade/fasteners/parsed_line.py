@@ -66,6 +66,8 @@ class ParsedLine(msgspec.Struct):
     single_use: bool | None = None
     handed: list[tuple[Token, bool]] = msgspec.field(default_factory=list)
     """Words that may say a left-hand thread, and whether they stand right behind it."""
+    total: bool = False
+    """Its count is the sum of the lines behind it: `3 circlips: 1 x 15, 2 x 14`."""
     header: bool = False
     """It names with a colon what the list behind it holds: `copper washers: two 10mm, one 14mm`."""
     per_side: tuple[str, int] | None = None
@@ -80,6 +82,8 @@ class ParsedLine(msgspec.Struct):
     """What it does not say is as in the line before it."""
     for_all: bool = False
     """What it says holds for all lines: `M10x120, M10x95, all with nylocs`."""
+    kind_with: bool = False
+    """Its kind stood behind a with: 1 w/ dowel."""
     thing_named: bool = False
     """It is a thing that is no fastener, such as cups, and shares no kind with the others."""
 

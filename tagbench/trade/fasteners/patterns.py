@@ -30,9 +30,9 @@ _FIGURES = (
 )
 _BEHIND = (
     r"long(?!\s(?:one|reach|side|end|arm|leg))|lg|thick|thk|th\b|dia(?:meter)?|ø|lang|dick|long(?:ue)?ur|largo|lungo"
-    r"|lunghe|spessore|o/?d|i/?d|bore|wire\b(?!\s?(?:clip|circlip|ring|lock))"
+    r"|u/h|under\s(?:the\s)?head|lunghe|spessore|o/?d|i/?d|bore|wire\b(?!\s?(?:clip|circlip|ring|lock))"
 )
-_SEALS = r"(?:[ -/]?(?:2?RS[1R]?H?|DDU|LLU|ZZ|2?Z[RZ]?|C[2-5]|X))*"
+_SEALS = r"(?:[ -/]?(?:2?RS[1R]?H?|DDU|LLU|ZZ|2?Z[RZ]?|C[2-5])|X)*"
 _BASIC = (
     r"6[0-9]{2}|6[0-9]{3}|16[01][0-9]{2}|3[0-3][0-9]{3}|NK\s?[0-9]{2}(?:/[0-9]{2})?"
     r"|HK\s?[0-9]{4}|51[1-4][0-9]{2}|6[0-3]/(?:22|28|32)"
@@ -56,7 +56,7 @@ _SOURCES = {
     "across": rf"({NUMBER})\s?({UNIT})?\s?-?\s?(?:A/?F\b|across\s?flats\b|(?:ring\s|open\s)?"
     r"span(?:n?er|er)\b(?:\ssize)?|wrench\b"
     r"|(?:hex\s|hexagon\s)?(?:heads?|hd)\b(?!\s?(?:cap|screws|bolts|set))"
-    r"|socket(?:\ssize)?\b(?!\s?(?:head|cap|screw|bolt|set|csk|button|grub)))",
+    r"|(?:(?:deep|impact|box)\s)?socket(?:\ssize)?\b(?!\s?(?:head|cap|screw|bolt|set|csk|button|grub)))",
     "whit_spanner": rf"({NUMBER})\s?(?:\"\s?)?(W|BS|whit(?:worth)?|BSW|BSF)\s?(?:ring\s|open\s)?"
     r"(?:span(?:n?er|er)s?\b|wrench\b|socket\b(?!\s?(?:head|cap|screw|bolt|set)))",
     "whit_spanner_first": rf"(?:spanner|wrench)\s({NUMBER})\s?(W|whit(?:worth)?)\b",
@@ -75,18 +75,20 @@ _SOURCES = {
     "count_tight": r"(?P<count>[0-9]{1,4})x\s+(?=[0-9.])",
     "count_before": r"(?P<count>[0-9]{1,3})\s?x\s?(?=[0-9.#])",
     "count_x": r"x\s?(?P<count>[0-9]{1,3})(?![\w/\"'-]|[.,][0-9]|\s?[x/]|\s[0-9]{1,2}/"
-    r"|\s?(?:mm|cm|in|inch|long|thou|o/?d|i/?d|dia(?!\.?\s?[0-9])|thick|thk)\b)",
-    "qty": r"(?:qty|quantity|anzahl|menge|qté|cant)\b[.:]?\s?(?P<count>[0-9]{1,4})(?![\w.,/])",
+    r"|\s?(?:mm|cm|in|inch|long|thou|o/?d|i/?d|dia(?!\.?\s?[0-9])|thick(?!\s?x)|thk)\b)",
+    "qty": r"(?:qty|quantity|anzahl|menge|qté|cant)\b[.:]?\s?"
+    r"(?P<count>[0-9]{1,4})(?![\w/]|[.,][0-9])",
     "setof": r"(?:a\s)?(?:set\sof|all|pack\sof|bag\sof)\s(?P<count>[0-9]{1,3})(?![\w.,/])",
     "reference": r"(?:(?:part|pt|serial|cat|order|drawing|frame|engine)\s?(?:no|nr|number|num)\b\.?"
-    r"|p/n|page|pages|pg\.|p\.|fig(?:ure)?\b\.?|item|bag|hole|holes(?:\s[0-9]{1,2}(?=[\s,]+[0-9]{1,2}\b))*|tin|box|tray|jar|photo|pic(?:ture)?"
+    r"|p/n|tag|bin|drawer|page|pages|pg\.|p\.|fig(?:ure)?\b\.?|item|bag|hole|holes(?:\s[0-9]{1,2}(?=[\s,]+[0-9]{1,2}\b))*|tin|box|tray|jar|photo|pic(?:ture)?"
     r"|ref\.?|pos(?:ition)?\b\.?|step|sheet|cyl(?:inder)?\b\.?|gear|bild|seite|loch|tüte|dose"
     r"|trou|sac|bo[iî]te|pagina|página|foro|agujero|bolsa|sacchetto|scatola)\s?[:#]?\s?"
     r"[0-9][\w./-]*(?:\s?(?:and|&|\+|,)\s?[0-9]{1,2}(?![\w./]|\s?(?:x|off|M[0-9])|\s[A-Za-z]))*",
     "date": r"(?:(?:0?[1-9]|[12][0-9]|3[01])([/.-])(?:0?[1-9]|1[0-2])|(?:0?[1-9]|1[0-2])([/.-])"
-    r"(?:0?[1-9]|[12][0-9]|3[01]))(?:\1|\2)(?:(?:19|20)[0-9]{2}|[0-9]{2})(?![\w./-])",
-    "measure": rf"(?:(?:gap|total|clearance|preload|end\sfloat|drill(?:ed)?)\s?(?:of|to|at|set)?\s?"
-    rf"{NUMBER}\s?{UNIT}?(?![\w/])|{NUMBER}\s?(?:{UNIT})?\s?(?:gap|clearance|holes?|drill|preload|grip|reach|teeth|tooth|v|volts?|watts?)\b)",
+    r"(?:0?[1-9]|[12][0-9]|3[01]))(?:\1|\2)(?:(?:19|20)[0-9]{2}|[0-9]{2})(?![\w./-])"
+    r"|[0-3]?[0-9](?:st|nd|rd|th)?\s(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b",
+    "measure": rf"(?:(?:gap|every|total|clearance|preload|end\sfloat|drill(?:ed)?)\s?"
+    rf"(?:of|to|at|set)?\s?{NUMBER}\s?{UNIT}?(?![\w/])|{NUMBER}\s?(?:{UNIT})?\s?(?:gap|clearance|(?:end\s)?float|holes?|drill|preload|grip|reach|drive|teeth|tooth|v|volts?|watts?)\b)",
     "gauge": r"(?:#\s?|(?:no|nr|number|gauge|size)\b\.?\s?|n[.°º]\s?)"
     r"(?P<number>[0-9]{1,4}(?:\.5)?(?:/0)?|0{2})(?![0-9/]|[.,][0-9])",
     "gauge_zero": r"(?P<number>[1-9]{1,2}/0)(?![0-9/.,])",

@@ -39,7 +39,7 @@ def read_pin(said: Meaning, figures: list[Figure]) -> None:
             said.size(WORD_SIZES[token.behind], numbers[0])
         elif len(numbers) == 1:
             _single(said, figure, numbers[0])
-        else:
+        elif not _says_count_too(said, token, numbers):
             _chain(said, figure, numbers)
 
 
@@ -97,7 +97,8 @@ def _single(said: Meaning, figure: Figure, number: Number) -> None:
             length = Option(f"{number.text} in long", f"length:{plain(number)} in")
             said.doubt(token.text, [*options, length], assume=" " not in token.text)
         else:
-            said.doubt(token.text, options, assume=True)
+            likely = bool(token.cross) or number.whole <= _LIKELY_COUNT
+            said.doubt(token.text, options, assume=likely)
     elif kind == "spring" and number.unit and not figure.token.cross:
         label = f"{plain(number)} {number.unit}"
         long = Option(f"{label} long", f"length:{label}")
@@ -168,10 +169,6 @@ def _by_own_number(said: Meaning, number: Number) -> bool:
 def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
     kind, token = said.line.kind, figure.token
     free = bool(numbers[0].whole) and said.line.count is None and "quantity" not in said.fields
-    if kind == "ball" and len(numbers) == 2 and _balls(said, token, numbers):
-        return
-    if kind in GRIPS and _is_size_and_count(said, token, numbers):
-        return
     most = 3 if kind in ("key", "spring") else 2
     if _is_count_first(said, token, numbers):
         return
@@ -219,6 +216,14 @@ def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
         said.doubt(token.text, [_sized(numbers, inches), _counted(numbers, inches)])
         return
     _in_order(said, numbers, inches)
+
+
+def _says_count_too(said: Meaning, token: Token, numbers: list[Number]) -> bool:
+    """What has one size only says with a second figure how many there are."""
+    kind = said.line.kind
+    if kind == "ball" and len(numbers) == 2:
+        return _balls(said, token, numbers)
+    return kind in GRIPS and _is_size_and_count(said, token, numbers)
 
 
 def _is_size_and_count(said: Meaning, token: Token, numbers: list[Number]) -> bool:

@@ -149,6 +149,10 @@ def _chain_of_ring(said: Meaning, token: Token, numbers: list[Number]) -> None:
     if free and (len(numbers) == 4 or odd):
         said.fields["quantity"] = numbers[0].whole
         numbers = numbers[1:]
+    ring = said.line.kind == "O-ring" and len(numbers) == 3 and open_count
+    if ring and re.search(r"\sx\s?[0-9]+$", token.text):  # O-ring 22x2 x 2
+        said.fields["quantity"] = int(numbers[2].text)
+        numbers = numbers[:2]
     thin = said.line.kind == "shim" and len(numbers) == 2 and numbers[0].value < 3
     if thin and not counted and numbers[1].text.isdecimal():  # 0.1 mm x 3
         said.size("thickness", numbers[0])

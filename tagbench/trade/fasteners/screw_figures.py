@@ -365,7 +365,9 @@ def _figure_of_nut(said: Meaning, figure: Figure, number: Number) -> None:
     """A nut has no length: a lone figure is a spanner or a count."""
     spanner, count = _spanner_option(said, number), count_options(said, number)
     token = figure.token
-    if spanner and (number.unit or "/" in number.text):
+    if token.cross and count and figure.behind_kind:  # Muttern M8 x12
+        said.doubt(token.text, [*count, *spanner], assume=True)
+    elif spanner and (number.unit or "/" in number.text):
         said.doubt(token.text, spanner, assume=True)
     elif count and not spanner:
         likely = not figure.adjacent or number.whole <= _LIKELY_COUNT

@@ -37,6 +37,37 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
     return list(lines)
 
 
+def _sum_of(whole: ParsedLine, parts: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
+    """`3 circlips: 1 x 15, 2 x 14`: the first count is the sum of the others."""
+    for part in parts:
+        if not part.kind:
+            part.kind, part.kind_words = whole.kind, whole.kind_words
+            part.head, part.drive = part.head or whole.head, part.drive or whole.drive
+            part.material = part.material or list(whole.material)
+            if part.thread is None:
+                part.thread, part.thread_text = whole.thread, whole.thread_text
+    counts = [_said_count(part) for part in parts]
+    first = parts[0]
+    if len(parts) == 1:
+        first.count = first.count or whole.count
+    elif sum(count or 1 for count in counts) == whole.count:
+        for part, count in zip(parts, counts, strict=True):
+            part.count = part.count or (None if count else 1)
+    else:
+        first.words.insert(0, whole.text[whole.start : whole.end])
+    first.start = whole.start
+    first.place = [*whole.place, *first.place]
+    first.words = [*whole.words, *first.words]
+    first.locks, first.tools = [*whole.locks, *first.locks], [*whole.tools, *first.tools]
+    first.grade = first.grade or whole.grade
+    return parts
+
+
+def _said_count(line: ParsedLine) -> int | None:
+    """How many it says, also in a pair such as 4x20."""
+    return line.count or (line.figures[0].token.many if line.figures else 0) or None
+
+
 def _says_no_kind(line: ParsedLine) -> bool:
     return not (line.kind or line.gauge or line.bearing or line.standard or line.head)
 
@@ -57,12 +88,16 @@ def _takes_thread(line: ParsedLine) -> bool:
 
 def _may_be_like(line: ParsedLine, other: ParsedLine) -> bool:
     """Whether a line that does not say what it is may be of the other's kind."""
-    if not other.kind or other.thing_named:
+    if not other.kind or other.thing_named or other.kind_with:
         return False
     if line.thread and other.kind not in THREADED_KINDS and not _goes_on(other, line):
         return False
     if line.thread and line.place and line.count is None and not other.surely_plural:
-        return False  # cable adjuster M7, nut M7
+        return False
+    sized = line.thread is not None and bool(line.figures)
+    counted = other.count is not None and line.count is not None and other.thread is not None
+    if sized and other.start > line.start and (counted or not other.surely_plural):
+        return False  # five M5 x 16 + one M5 x 20 dowel bolt  # cable adjuster M7, nut M7
     if other.kind in NO_LENGTH and line.thread and line.figures:
         return False  # M8 nut, M6x20: the second has a length and is no nut
     # 3 long 1 short, 2 washers: what is long or short is no washer
@@ -99,15 +134,11 @@ def _sorted(line: ParsedLine) -> bool:
 def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     """`8 screws 5mm - 4 long 4 short` are eight in two lines, and not sixteen."""
     whole, *parts = lines
+    if whole.total and parts and not whole.figures:
+        return _sum_of(whole, parts)
     if _sorted(whole):
         return lines  # M6 bolts 4 long 3 short 1 medium
     sorts = [part for part in parts if part.place and not (part.thing or part.words)]
-    pairs = [part for part in parts if part.figures and part.figures[0].token.many]
-    if whole.header and not whole.figures and len(pairs) == len(parts):
-        if whole.count == sum(part.figures[0].token.many for part in parts):
-            parts[0].start = whole.start  # 8 screws M6: 4x20 4x35
-            return parts
-        return lines
     counted = sum(part.count or 1 for part in parts)
     if len(parts) < 2 or len(sorts) < len(parts) or whole.count != counted or not whole.kind:
         return lines

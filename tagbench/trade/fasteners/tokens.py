@@ -113,7 +113,8 @@ _RING_WORDS = re.compile(
 
 def _slashed(found: re.Match[str], text: str) -> str:
     date = patterns()["date"].fullmatch(found[0])
-    if date and not _RING_WORDS.search(text):
+    sizes = _RING_WORDS.search(text) and float(found[1]) < float(found[2])
+    if (date and not sizes) or not _RING_WORDS.search(text):
         return found[0]
     return f"{found[1]}x{found[2]}x{found[3]}"
 
@@ -126,6 +127,17 @@ def _parted_kinds(found: re.Match[str]) -> str:
     first, second = look_up((fold(found[1]),)), look_up((fold(found[2].split()[-1]),))
     kinds = first and second and first[1].kind and second[1].kind
     return f"{found[1]} / " if kinds else found[0]
+
+
+_QTY_WORD = re.compile(r"\b(qty|quantity)[.:]?\s([a-z]{3,6})\b", re.IGNORECASE)
+#: The A) of `A) 3 long B) 2 short`.
+_LABEL = re.compile(r"\b([A-Za-z])\)\s")
+
+
+def _qty(found: re.Match[str]) -> str:
+    """`qty two` in figures."""
+    many = bench_words("count").get(fold(found[2]))
+    return f"{found[1]} {many}" if many else found[0]
 
 
 #: The ~ of ~20 and the c. of c. 20.
@@ -150,6 +162,12 @@ def tidy(text: str) -> str:
     clean = _OF_LENGTH.sub(r"\1 x \2", _AT_LENGTH.sub(r"\1 x \2", clean))
     clean = re.sub(r"(?<=[0-9])\s?@\s?(?=M\s?[0-9]|#|[0-9]+/[0-9])", " x ", clean)
     clean = _SLASHED_KINDS.sub(_parted_kinds, clean)
+    clean = _QTY_WORD.sub(_qty, clean)
+    clean = (
+        _LABEL.sub(", “\\1)” ", clean).lstrip(", ")
+        if "(" not in clean and "“" not in clean
+        else clean
+    )
     clean = _HEDGED.sub(r"\1 ", clean)
     clean = _ISH.sub(" ish", clean)
     clean = _TIGHT_LIST.sub(", ", clean)
@@ -443,6 +461,7 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
     behind = {
         "o": "outside",
         "l": "long",
+        "u": "long",
         "t": "thick",
         "w": "thick",
         "d": "across" if not word.startswith("dick") else "thick",
@@ -553,7 +572,7 @@ def _opens_item(text: str, at: int) -> bool:
 
 
 _COUNT_ALONE = re.compile(
-    r"(?:qty[.:]?\s?)?(?:x\s?)?(?P<count>[0-9]{1,3})(?:\s?(?:x|-?off|pcs?\.?|pieces?|st[üu]?c?k?|pz))?",
+    r"(?:qty[.:]?\s?)?(?:x\s?)?(?P<count>[0-9]{1,3})(?:\s?(?:x|-?off?|pcs?\.?|pieces?|st[üu]?c?k?|pz))?",
     re.IGNORECASE,
 )
 

@@ -221,7 +221,10 @@ def look_up(words: tuple[str, ...]) -> tuple[int, PhraseMeaning] | None:
         for ending in _ENDINGS if len(last) > 3 else ("s",):
             if last.endswith(ending) and len(last) > len(ending) + 1:
                 singular = (*phrase[:-1], last[: -len(ending)])
-                if singular in known and not (length == 1 and known[singular].noise):
+                small = length == 1 and singular in known
+                if small and (known[singular].noise or known[singular].opens):
+                    continue
+                if singular in known:
                     return length, known[singular]
         if length > 1 and (said := _stemmed().get(tuple(map(_stem, phrase)))) is not None:
             return length, said

@@ -32,7 +32,7 @@ def names(words: str) -> list[str]:
     return [str(int(one.split("-")[1])) for one in found]
 
 
-@settings(max_examples=150)
+@settings(max_examples=150, deadline=None)
 @given(
     serial=SERIALS,
     check=st.sampled_from(ALPHABET),
@@ -58,6 +58,13 @@ def test_a_check_character_behind_its_hyphen_is_no_figure_of_the_number() -> Non
     assert INDEX.find(f"TP-008-{wrong}")[0].slip
 
 
+def test_a_code_without_the_zeros_before_its_number_is_the_same_code() -> None:
+    """`TP-1-N` is `TP-001-N`, never number 10 or 1 of another check character."""
+    for serial in (1, 9, 12):
+        mark, number, check = make_code("TP", serial).split("-")
+        assert names(f"{mark}-{int(number)}-{check}") == [str(serial)]
+
+
 @pytest.mark.parametrize("typed", ["TP-114", "tp 114", "TP114", "tag TP-114", "XX-012", "xx 61"])
 def test_a_code_that_is_not_here_is_answered_by_no_size(typed: str) -> None:
     """A figure in a code does not look for counts, lengths or notes with that figure."""
@@ -69,7 +76,7 @@ def test_what_a_code_is_called_does_not_hide_it(typed: str) -> None:
     assert names(typed)[:1] == ["61"]
 
 
-@pytest.mark.parametrize("typed", [BOX, BOX.replace("-", ""), "BIN-005", "bin005"])
+@pytest.mark.parametrize("typed", [BOX, BOX.replace("-", ""), "BIN-005", "bin005", "bin 5"])
 def test_the_code_of_a_bin_lists_what_is_in_it_and_in_the_bins_within(typed: str) -> None:
     assert names(typed) == ["86", "92"]
 
@@ -83,6 +90,19 @@ def test_a_part_number_that_looks_like_a_code_is_still_found(number: str) -> Non
     numbered = part(140, "oil seal", part_numbers=(PartNumber(number=number),))
     index = Index(tables(*PARTS, numbered, bins=BINS))
     assert index.find(number)[0].part == numbered
+
+
+def test_a_mark_of_one_letter() -> None:
+    """`A` is the mark of a machine not yet named; an M thread is none of machine M."""
+    for mark in "AM":
+        book = tables(
+            *(Part(code=make_code(mark, at), name="part", order=at) for at in (1, 2, 9)),
+            part(3, "cover", fasteners=(screws(7, "M8x1.25"),)),
+        )
+        index = Index(book)
+        assert index.find(f"{mark}-007") == []
+        assert [hit.part.order for hit in index.find(f"{mark}-002")] == [2]
+        assert index.find("M8")[0].part.name == "cover"
 
 
 def test_words_beside_a_code_are_looked_for() -> None:

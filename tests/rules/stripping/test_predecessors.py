@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from labels.code import make_code
 from labels.errors import CodeError
+from tagbench.book import Book
 from tagbench.errors import BadInput
 from tagbench.records import Desk, Machine, Part, Tables, Tag
 from tagbench.rules.scan import short_form, typed_code
@@ -93,3 +96,34 @@ def test_the_last_part_of_the_assembly_is_offered_else_the_last_at_all() -> None
     assert there is not None and there.code == make_code("TP", 3)
     assert anywhere is not None and anywhere.code == make_code("TP", 1178)
     assert offered(Tables(), "TP", FRONT) is None
+
+
+def test_what_is_offered_goes_by_the_path_however_it_is_spelled() -> None:
+    """The last one of all spellings, not the last spelling; blanks and case do not count."""
+    spelled = ("Hub / Left", "hub/left", "Hub / Left", "Rim")
+    parts = [
+        Part(code=make_code("TP", at), name=f"part {at}", assembly=assembly, order=at)
+        for at, assembly in enumerate(spelled, 1)
+    ]
+    tables = Tables(parts={part.code: part for part in parts})
+    last = offered(tables, "TP", " HUB /left")
+    assert last is not None
+    assert last.name == "part 3"
+
+
+def test_what_is_offered_is_never_of_an_older_book(tmp_path: Path) -> None:
+    """A part that comes off, is put elsewhere or taken back is seen at once."""
+
+    def told(book: Book) -> str:
+        last = offered(book.records, "TP", "Hub")
+        return last.name if last else ""
+
+    with Book(tmp_path / "book") as book:
+        assert told(book) == ""
+        for name in ("nut", "washer"):
+            with book.change(f"took off the {name}") as draft:
+                code, order = draft.new_code("TP"), len(book.records.parts) + 1
+                draft.put(Part(code=code, name=name, assembly="Hub", order=order))
+            assert told(book) == name
+        book.undo()
+        assert told(book) == "nut"

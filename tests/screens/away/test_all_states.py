@@ -110,10 +110,10 @@ async def test_a_machine_is_set_aside_and_another_worked_on(book: Book, bags: li
 async def test_the_lists_fit_the_terminal(
     book: Book, bags: list[str], size: tuple[int, int]
 ) -> None:
-    from tagbench.book.operations import away, batches
-    from tagbench.book.operations.away import AwayForm
+    from tagbench.book.operations import batches
+    from tagbench.book.operations.away import AwayForm, send_away
 
-    away.send_away(book, [bags[2]], AwayForm("Weirside Works", "rebore"))
+    send_away(book, [bags[2]], AwayForm("Weirside Works", "rebore"))
     batches.pack(book, AwayForm("Hill Plating", "zinc plating"), [bags[0], bags[1]])
     async with at_the_bench(book, size) as driver:
         await open_away(driver)

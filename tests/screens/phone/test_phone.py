@@ -11,7 +11,7 @@ import pytest
 from aiohttp import ClientConnectionError, ClientSession
 
 from tagbench.book import Book
-from tagbench.book.operations.phones import answer_at, pair
+from tagbench.book.operations.phones import answer_at, pair, rename
 from tagbench.book.operations.tagging import queued
 from tagbench.phone import addresses
 from tagbench.records import Phone, replace
@@ -19,6 +19,7 @@ from tagbench.screens.phone.cards import PairDialog
 from tagbench.screens.phone.screen import PhoneScreen, seen_words
 from tagbench.screens.shared.confirm import ConfirmDialog
 from tagbench.screens.widgets.big_code import SymbolView
+from tagbench.screens.widgets.rows import Rows
 from tests.phone.conftest import Bench, PhoneClient
 from tests.screens.conftest import NOW
 from tests.screens.driver import LARGE, SMALL, at_the_bench
@@ -251,3 +252,22 @@ async def test_many_phones_are_listed_the_latest_first(brake: Book) -> None:
         shown = driver.shown
         assert "First" in shown
         assert "Second" in shown
+
+
+async def test_phones_are_drawn_again_only_when_something_changed(
+    brake: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The look every two seconds writes nothing to the terminal; another name is shown at once."""
+    pair(brake, "Anna's phone", "x" * 32)
+    shown: list[list[Phone]] = []
+    async with at_the_bench(brake) as hands:
+        await hands.press("f10")
+        screen = hands.at(PhoneScreen)
+        rows = screen.query_one("#phones", Rows)
+        monkeypatch.setattr(rows, "show", lambda phones: shown.append(list(phones)))
+        for _ in range(3):
+            screen._show_phones()
+        assert not shown
+        rename(brake, 1, "the other phone")
+        screen._show_phones()
+        assert [[phone.name for phone in phones] for phones in shown] == [["the other phone"]]

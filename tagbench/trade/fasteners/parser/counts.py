@@ -111,19 +111,22 @@ def take_condition(state: ParserState, token: Token, at: int) -> bool:
         return False
     one_of_them = token.count == 1 or (token.numbers and token.numbers[0].whole == 1)
     other = one_of_them and (state.line.count or 0) > 1 and state.line.thing
-    differs = other and fold(follower.text).split()[0] in bench_words("comparative")
+    differs = other and (
+        fold(follower.text).split()[:1] in [[word] for word in bench_words("comparative")]
+        or (follower.kind == "word" and bool(state.join) and not is_slip(follower))
+    )
     if fold(follower.text) not in bench_words("condition") and not differs:
         return False
     state.line.words.append(state.text[token.start : follower.end])
     return True
 
 
-def count_lock(state: ParserState, count: int) -> bool:
+def count_lock(state: ParserState, count: int, bracketed: bool = False) -> bool:
     """`M8 bolts x4 & nuts x4` is a nut on each; `washers x8` are a line of their own."""
     line, token = state.line, state.lock_token
     if state.lock is None or token is None or token.entry is None or line.count is None:
         return False
-    if not token.entry.kind or not is_plural(token.text):
+    if not token.entry.kind or not (bracketed or is_plural(token.text)):
         return False
     if count != line.count:
         line.locks.remove(state.lock)
@@ -137,13 +140,14 @@ def count_lock(state: ParserState, count: int) -> bool:
 def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     line = state.line
     follower = state.peek(at + 1)
-    if token.name == "word" and count == 1 and state.join and locks_next(state, at):
+    if token.name == "word" and count == 1 and _gives_one_each(state) and locks_next(state, at):
         state.repeat = 1  # avec une rondelle: one each
         return
     if (
         locks_next(state, at)
         and (line.kind not in RINGS)
-        and state.join in BELONGS
+        and bool(line.kind or line.thread or line.head)
+        and (state.join in BELONGS or (state.join and _is_on_each(state, at)))
         and ((line.count or 1) == 1 or _is_on_each(state, at))
         and count <= _REPEATED_AT_MOST
     ):
@@ -157,11 +161,32 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     headed = line.header and line.count is None and not line.figures
     opens = bool(line.thing) and begins_line(state, follower) and not behind and not headed
     opens = opens and bool(not goes_on or of_others)
+    if _counts_unknown(state, token):
+        word = line.words.pop()
+        line = state.new(token.start)
+        line.words, line.thing_named, line.count = [word], True, count
+        return
     opens = opens and not (token.cross and token.text[0] in "xX" and not state.join)
+    after = state.peek(at + 2)
+    if follower is not None and follower.kind == "numbers" and after is not None:
+        opens = opens and fold(after.text) not in bench_words("condition")  # 2 off 1 damaged
     slip = follower is not None and bool(state.join) and is_slip(follower)
     if line.count is not None or opens or slip:
         line = state.new(token.start)
     line.count = count
+
+
+def _gives_one_each(state: ParserState) -> bool:
+    """The une of `4 vis avec une rondelle`; `2 tuercas y una arandela` are three pieces."""
+    return state.join in BELONGS or bool(state.join and (state.line.count or 1) == 1)
+
+
+def _counts_unknown(state: ParserState, token: Token) -> bool:
+    """The second 4 of `springs x 4, dingles x 4`."""
+    line, before = state.line, state.before
+    if not (token.cross and state.join and line.count is not None and before is not None):
+        return False
+    return before.kind == "word" and bool(line.words) and line.words[-1] == before.text
 
 
 def _is_on_each(state: ParserState, at: int) -> bool:
@@ -197,7 +222,11 @@ def begins_line(state: ParserState, follower: Token | None) -> bool:
     entry = follower.entry
     if entry is None:
         return False
-    return bool(entry.kind or entry.locks or entry.head or (entry.place and tells_sort(follower)))
+    if entry.material and not entry.kind and state.join:
+        after = next((one for one in state.tokens if one.start >= follower.end), None)
+        entry = after.entry if after is not None and after.entry else entry
+    sort = entry.place and tells_sort(follower)
+    return bool(entry.kind or entry.locks or entry.head or sort)
 
 
 def is_count(state: ParserState, number: int, follower: Token) -> bool:
@@ -208,30 +237,36 @@ def is_count(state: ParserState, number: int, follower: Token) -> bool:
         return True
     if follower.kind == "join":
         return follower.name == "-" and not line.core and line.count is None
+    if fold(follower.text) in bench_words("others"):
+        return True
     if not line.thing and line.count is None:
         return follower.kind != "numbers" or len(follower.numbers) > 1
     if follower.kind == "numbers" and line.count is not None and state.join:
         # 3 shims .010" and 1 .020"
         sized = follower.numbers[0].unit or not follower.numbers[0].text.isdecimal()
         return bool(sized) and not follower.cross
-    if (
-        line.thread is not None
-        and state.before is not None
-        and state.before.kind == "thread"
-        and not state.join
-        and not _is_several(line.kind, follower)
-    ):
+    behind_thread = state.before is not None and state.before.kind == "thread" and not state.join
+    if line.thread is not None and behind_thread and not _is_several(line.kind, follower):
         return False  # M6 20 hex: a length, or a doubt, never a new line
-    entry = follower.entry
+    return _counts_next(state, follower)
+
+
+def _counts_next(state: ParserState, follower: Token) -> bool:
+    """Whether what stands behind a number begins a line of its own, which it counts."""
+    line, entry = state.line, follower.entry
+    known = line.count is not None
+    if entry is not None and entry.material and not entry.kind:  # 2 plastic bushes
+        after = next((one for one in state.tokens if one.start >= follower.end), None)
+        entry = after.entry if after is not None and after.entry else entry
     if entry is not None and (entry.kind or entry.locks):
-        return bool(line.kind or line.thread or line.count is not None)
-    if entry is not None and entry.head and state.join and line.count is not None:
+        return bool(line.kind or line.thread or known)
+    if entry is not None and entry.head and state.join and known:
         return True
+    if entry is not None and entry.opens and not line.thread and line.surely_plural:
+        return known or bool(state.join)  # balls, 17 in top race 16 in bottom
     if entry is not None and entry.place and tells_sort(follower):
-        return line.count is not None
-    return follower.kind == "thread" and (
-        line.count is not None or bool(state.join) or bool(line.kind)
-    )
+        return known
+    return follower.kind == "thread" and (known or bool(state.join) or bool(line.kind))
 
 
 def is_slip(token: Token) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 import msgspec
@@ -31,6 +32,9 @@ from tagbench.trade.fasteners.parser.words import add_phrase
 from tagbench.trade.fasteners.shared_words import share_words
 from tagbench.trade.fasteners.tokens import Number, Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_words, fold
+
+#: A tolerance such as h6 or H7 parts no size.
+_FIT = re.compile(r"[A-Za-z]{1,2}[0-9]{1,2}")
 
 
 def parse_lines(text: str) -> list[ParsedLine]:
@@ -72,11 +76,18 @@ def _take(state: ParserState, at: int) -> int:
             _words_are_place(state)
         elif state.join == ":":
             line.header = True
+            if line.kind and line.count is not None and not line.figures:
+                line.total = True
+                state.new(token.end)  # 3 circlips: 1 x 15, 2 x 14
         return at + 1
     used = _dispatch(state, token, at)
     state.line.end = max(state.line.end, state.tokens[at + used - 1].end)
-    if fold(token.text) not in bench_words("hedge"):  # M6 x approx 20
+    fit = token.kind == "word" and _FIT.fullmatch(token.text) is not None
+    if not fit and fold(token.text) not in bench_words("hedge"):  # M6 x approx 20
         state.before = state.tokens[at + used - 1]
+    said_again = token.kind == "thread" and state.line.thread is not token.thread
+    if (token.kind == "word" and used == 1) or said_again:
+        return at + used  # & casle nut: what follows is still behind the &
     if token.kind not in ("count", "numbers") or not state.repeat:
         state.join = "" if token.kind != "count" else state.join
     return at + used
@@ -212,7 +223,7 @@ def _count(state: ParserState, token: Token, at: int) -> int:
         return 2
     elif is_part_of_several(state, token, at):
         state.line.words.append(token.text)
-    elif fold(token.text) == "one" and _describes(state):
+    elif fold(token.text) == "one" and _describes(state) and not _is_behind_join(state, at):
         return _one_of_a_sort(state, token, at)
     elif token.cross and _is_size(state, token):
         return add_figure(state, _as_numbers(token), at)
@@ -221,6 +232,11 @@ def _count(state: ParserState, token: Token, at: int) -> int:
     elif begins_line(state, state.peek(at + 1)) or not count_lock(state, token.count):
         add_count(state, token.count, token, at)
     return 1
+
+
+def _is_behind_join(state: ParserState, at: int) -> bool:
+    """The one of `two on bottom, one in the middle` counts."""
+    return at > 0 and state.tokens[at - 1].kind == "join"
 
 
 def _is_size(state: ParserState, token: Token) -> bool:
@@ -248,12 +264,15 @@ def _one_of_a_sort(state: ParserState, token: Token, at: int) -> int:
     line, before = state.line, state.tokens[at - 1]
     said = line.place if before.entry is not None else line.words
     behind = [one for one in state.tokens[max(0, at - 3) : at - 1] if one.kind == "join"]
-    if behind and line.count is not None and line.thing:
+    rest = fold(before.text) in bench_words("others")
+    if behind and line.count is not None and line.thing and not rest:
         said.pop()
         line = state.new(before.start)
         line.count, line.place = 1, [f"{before.text} {token.text}"]
-    else:
+    elif said:
         said[-1] = f"{said[-1]} {token.text}"
+    else:
+        line.words.append(token.text)
     return 1
 
 

@@ -6,7 +6,13 @@ from tagbench.trade.fasteners.parsed_line import Lock
 from tagbench.trade.fasteners.parser.counts import locks_next
 from tagbench.trade.fasteners.parser.state import BELONGS, ParserState
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS, PhraseMeaning, fold
+from tagbench.trade.fasteners.vocabulary import (
+    NO_LENGTH,
+    RINGS,
+    THREADED_KINDS,
+    PhraseMeaning,
+    fold,
+)
 
 
 def is_of_its_own(state: ParserState, token: Token, at: int) -> bool:
@@ -35,8 +41,14 @@ def is_metal_of_lock(state: ParserState, entry: PhraseMeaning, at: int) -> bool:
     return True
 
 
+#: A circlip beside one of these is a thing of its own.
+_UNLOCKED = RINGS - {kind for kind in RINGS if "washer" in kind} - {"shim"} | {"spring"}
+
+
 def is_lock(state: ParserState, entry: PhraseMeaning) -> bool:
     line = state.line
+    if line.kind in _UNLOCKED or state.join == "|":
+        return False
     if state.repeat:
         return True
     if line.kind:
@@ -55,12 +67,14 @@ def is_lock(state: ParserState, entry: PhraseMeaning) -> bool:
         )
     if state.join in BELONGS and line.count and line.place and _named_before(state):
         return True  # studs 2 long 2 short with nuts
-    nut_of_screw = bool(line.head or line.drive) and entry.kind in NO_LENGTH and bool(state.join)
+    long = any(figure.adjacent and figure.token.cross for figure in line.figures)
+    nut_of_screw = bool(line.head or line.drive or long) and entry.kind in NO_LENGTH
+    nut_of_screw = nut_of_screw and bool(state.join)
     if nut_of_screw and line.thread is not None:
         return True  # cheese heads 2BA, 6, brass nuts
     if state.join in BELONGS and (line.head or line.drive) and entry.kind not in THREADED_KINDS:
         return True  # 2 off 1/4 x 1 whit csk + cup washers
-    has_length = any(figure.adjacent for figure in line.figures)
+    has_length = bool(line.figures or (line.words and state.join))
     if line.thread is not None and state.join in BELONGS:
         return True
     return line.thread is not None and has_length and entry.kind not in THREADED_KINDS

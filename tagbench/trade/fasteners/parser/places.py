@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+import msgspec
+
 from tagbench.trade.fasteners.parser.counts import count_lock, note_each, note_per_side
 from tagbench.trade.fasteners.parser.lists import begins_with_place
 from tagbench.trade.fasteners.parser.prepared import prepared
@@ -17,7 +21,7 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
         state.new(token.start)
     if entry.opens:
         return _opened(state, token, at)
-    if _is_next_sort(state, token):
+    if _is_next_sort(state, token) or _is_sort_of_next(state, token, at):
         state.new(token.start)
     if _is_part_listed(state, token):
         state.line.words.append(token.text)
@@ -37,17 +41,29 @@ def _is_part_listed(state: ParserState, token: Token) -> bool:
     in_list = (
         bool(after) and after[0].name == "," and any(one.entry and one.entry.kind for one in after)
     )
-    if not (line.place or (in_list and line.kind)):
+    named = [one for one in state.lines if one.kind]
+    if not (line.place or (in_list and line.kind) or (len(named) > 2 and state.join == ",")):
         return False
     said = fold(token.text)
     known = said in bench_words("place") or said in bench_words("pair of sides")
     return not known and not tells_sort(token)
 
 
+def _is_sort_of_next(state: ParserState, token: Token, at: int) -> bool:
+    """The second sort of `largo M8x70 abajo, corto M8x40 arriba`."""
+    line, end = state.line, at + 1
+    while (follower := state.peek(end)) is not None and follower.entry and follower.entry.place:
+        end += 1
+    sized = line.thread is not None and bool(line.figures)
+    threaded = follower is not None and follower.thread is not None
+    return bool(state.join and sized and threaded and tells_sort(token))
+
+
 def _is_next_sort(state: ParserState, token: Token) -> bool:
     """The short of `long at the top x2, short x4`."""
-    line = state.line
-    if state.join not in (",", ";") or line.count is None or not line.place:
+    line, before = state.line, state.before
+    counted = before is not None and before.kind == "count" and bool(before.cross)
+    if not (state.join in (",", ";") or counted) or line.count is None or not line.place:
         return False
     first = fold(line.place[0]).split()[:1]
     return tells_sort(token) and bool(first) and first[0] in bench_words("sort")
@@ -115,25 +131,61 @@ def _begins_next(state: ParserState, token: Token) -> bool:
     )
 
 
+def _count_in(inner: Sequence[Token]) -> int:
+    """The 2 of `(2 off, ISO 8752)`."""
+    if len(inner) < 2 or inner[0].kind != "count" or inner[0].name:
+        return 0
+    return inner[0].count if inner[1].name in (",", ";") else 0
+
+
 def add_brackets(state: ParserState, token: Token) -> int:
-    count = count_alone(token.name)
+    """Takes what stands in brackets: how many, a thread, a tool or a standard, else a place."""
     named = token.name.rstrip(".")
     inner = prepared(tokens(named), named) if named else []
-    if len(inner) == 1 and inner[0].name in ("each", "sets", "per side"):
-        (note_per_side if inner[0].name == "per side" else note_each)(state, inner[0])
+    if len(inner) == 1 and _add_bracketed(state, inner[0]):
         return 1
-    if count and count_lock(state, count):
-        return 1
-    if count and state.line.thing and state.line.count is not None and _begins_next(state, token):
-        state.new(token.start).count = count
-    elif count and state.line.count is None:
-        state.line.count = count
+    line, count = state.line, count_alone(token.name)
+    if not count and line.count is None and _count_in(inner):
+        line.count = _count_in(inner)
+        rest = named[inner[2].start :] if len(inner) > 2 else ""
+        return add_brackets(state, msgspec.structs.replace(token, name=rest)) if rest else 1
+    if count:
+        _add_bracketed_count(state, token, count)
     elif inner and all(one.kind == "tool" for one in inner):
-        state.line.tools += [one.name for one in inner]
+        line.tools += [one.name for one in inner]
     elif token.name:
-        state.line.place.append(token.name)
-        state.line.bracketed = True
+        line.place.append(token.name)
+        line.bracketed = True
     return 1
+
+
+def _add_bracketed(state: ParserState, said: Token) -> bool:
+    """Takes the only thing in brackets, if it says something of the line."""
+    line = state.line
+    if said.name in ("each", "sets"):
+        note_each(state, said)
+    elif said.name == "per side":
+        note_per_side(state, said)
+    elif said.thread is not None and line.thread is None:
+        line.thread, line.thread_text = said.thread, said.text
+    elif said.kind == "standard" and not line.standard:
+        line.standard = said.name
+    else:
+        return False
+    return True
+
+
+def _add_bracketed_count(state: ParserState, token: Token, count: int) -> None:
+    line = state.line
+    if count_lock(state, count, bracketed=True):
+        return
+    if line.thing and line.count is not None and _begins_next(state, token):
+        state.new(token.start).count = count
+    elif line.count is None:
+        line.count = count
+    else:
+        line.place.append(token.name)
+        line.bracketed = True
 
 
 def continues_place(state: ParserState, token: Token) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -28,7 +29,7 @@ _PLACE = PhraseMeaning(place=True)
 def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
     found = with_remarks(found, text)
-    found = _bracketed_counts(_sizes(found))
+    found = _bracketed_counts(_sizes(_prepositions(_hex_keys(found))))
     found = _nipples(_hands(_parted(found)))
     if any(token.kind == "join" for token in found):
         found = _shared_nouns(found)
@@ -37,6 +38,8 @@ def prepared(found: list[Token], text: str) -> list[Token]:
     found = _hedged(found)
     if any(token.entry and token.entry.kind in RINGS for token in found):
         found = _rings(found)
+    if any(token.cross and "/" in token.text for token in found):
+        found = _count_before_fraction(found)
     if any(token.many for token in found):
         found = _counted_sizes(found)
     return found
@@ -47,15 +50,18 @@ def _shared_nouns(found: list[Token]) -> list[Token]:
     made = list(found)
     for at in range(len(found) - 3, -1, -1):
         first, join, last = made[at], made[at + 1], made[at + 2]
-        if _number(last) and at + 3 < len(made):  # 4 plain, 4 spring washers
+        counted = bool(_number(last)) and at + 3 < len(made)
+        if counted:  # 4 plain, 4 spring washers
             last = made[at + 3]
         if join.kind != "join" or join.name == ":" or not (last.entry and last.entry.kind):
             continue
         if first.entry and (first.entry.kind or first.entry.place or first.entry.material):
             continue
-        if join.name == "+" or (at and made[at - 1].kind not in ("count", "numbers", "join")):
+        if (join.name == "+" and not counted) or (
+            at and made[at - 1].kind not in ("count", "numbers", "join")
+        ):
             continue
-        noun = fold(last.text).split()[-1]
+        noun = (fold(last.text).split() or [""])[-1]
         both = (*fold(first.text).split(), noun)
         said = look_up(both) if len(both) < 4 else None
         if said is not None and said[0] == len(both) and said[1].kind:
@@ -98,6 +104,53 @@ def _bracketed_counts(found: list[Token]) -> list[Token]:
             end = found[at + 1].end
             made.append(msgspec.structs.replace(token, text=text, end=end, numbers=numbers))
         elif at - 1 not in pairs:
+            made.append(token)
+    return made
+
+
+def _prepositions(found: list[Token]) -> list[Token]:
+    """The in of `M4x4 in kill switch` is no inch: no metric screw is that long in inches."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        before = made[-1] if made else None
+        thread = before.thread.thread if before is not None and before.thread else None
+        follower = found[at + 1] if at + 1 < len(found) else None
+        typed = re.fullmatch(r"(x?\s?[0-9]+)\s(in)", token.text, re.IGNORECASE)
+        goes_on = follower is not None and (
+            follower.kind == "word" or bool(follower.entry and follower.entry.place)
+        )
+        metric = thread is not None and thread.system == "ISO metric"
+        placed = follower is not None and bool(follower.entry and follower.entry.place)
+        if typed and ((metric and goes_on) or (placed and token.numbers[0].value > 6)):
+            number = Number(token.numbers[0].value, token.numbers[0].text, "")
+            end = token.start + len(typed[1])
+            made.append(msgspec.structs.replace(token, text=typed[1], end=end, numbers=(number,)))
+            made.append(
+                Token("phrase", typed[2], end + 1, token.end, entry=PhraseMeaning(opens=True))
+            )
+        else:
+            made.append(token)
+    return made
+
+
+def _hex_keys(found: list[Token]) -> list[Token]:
+    """The .050 key of `6-32 set screw, .050 key` is what turns it."""
+    made: list[Token] = []
+    for token in found:
+        before = made[-1] if made else None
+        turned = any(
+            one.entry and (one.entry.kind == "set screw" or one.entry.head in ("grub", "socket"))
+            for one in made
+        )
+        key = token.entry is not None and fold(token.text) == "key" and turned
+        if key and before is not None and len(before.numbers) == 1 and not before.cross:
+            size = before.numbers[0]
+            unit = size.unit or ("in" if "/" in size.text or size.value < 1 else "mm")
+            name = f"hex key {size.text} {unit}"
+            made[-1] = Token(
+                "tool", f"{before.text} {token.text}", before.start, token.end, name=name
+            )
+        else:
             made.append(token)
     return made
 
@@ -221,15 +274,49 @@ def _hedged(found: list[Token]) -> list[Token]:
     return made
 
 
+def _count_before_fraction(found: list[Token]) -> list[Token]:
+    """The 2 of `hose clamps x2 5/8`, which is no 2-5/8."""
+    made: list[Token] = []
+    threaded = False
+    for token in found:
+        threaded = threaded or token.thread is not None
+        before = made[-1] if made else None
+        split = re.match(r"(x[0-9]{1,2})\s([0-9]{1,2}/[0-9]{1,2}.*)", token.text, re.IGNORECASE)
+        named = before is not None and before.entry and before.entry.kind
+        if split and named and not threaded and len(token.numbers) == 1:
+            end = token.start + len(split[1])
+            unit = token.numbers[0].unit
+            rest = split[2]
+            size = re.match(r"[0-9]{1,2}/[0-9]{1,2}", rest)
+            made.append(
+                Token("count", split[1], token.start, end, count=int(split[1][1:]), cross="spaced")
+            )
+            number = Number(
+                Fraction(size[0]) if size else Fraction(0), size[0] if size else "", unit
+            )
+            made.append(
+                msgspec.structs.replace(
+                    token, text=rest, start=end + 1, numbers=(number,), cross=""
+                )
+            )
+        else:
+            made.append(token)
+    return made
+
+
 def _counted_sizes(found: list[Token]) -> list[Token]:
     """The 1 of `1 x 8mm circlip`, which no circlip is wide."""
     made: list[Token] = []
+    rings = any(token.entry and token.entry.kind == "circlip" for token in found)
     for at, token in enumerate(found):
         follower = found[at + 1] if at + 1 < len(found) else None
         kind = follower.entry.kind if follower is not None and follower.entry else ""
         most = 12 if kind == "circlip" else 2 if kind in RINGS else 1
         counts = kind and kind not in THREADED_KINDS and 0 < token.many <= most
-        if counts and len(token.numbers) == 2 and token.numbers[1].unit and not token.cross:
+        counts = counts and bool(token.numbers[1:] and token.numbers[1].unit)
+        if rings and token.many:
+            counts = counts or token.numbers[1].value >= 5 * token.many
+        if counts and len(token.numbers) == 2 and not token.cross:
             first, _, rest = token.text.partition("x")
             end = token.start + len(first) + 1
             made.append(Token("count", f"{first}x", token.start, end, count=token.many))

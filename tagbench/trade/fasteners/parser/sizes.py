@@ -8,7 +8,7 @@ from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.parser.counts import count_lock
 from tagbench.trade.fasteners.parser.state import BELONGS, ParserState
 from tagbench.trade.fasteners.thread_words import ThreadFound, ThreadOption
-from tagbench.trade.fasteners.tokens import Token
+from tagbench.trade.fasteners.tokens import Token, count_alone
 from tagbench.trade.fasteners.vocabulary import NO_LENGTH, RINGS, THREADED_KINDS, fold
 
 #: Behind thread and length a lone figure up to here is a count, above it another length.
@@ -32,7 +32,7 @@ def add_figure(state: ParserState, token: Token, at: int) -> int:
         return 1
     if _is_size_of_next(state, at):
         line = state.new(token.start)
-    elif _is_next_of_list(state, token, at):
+    elif _is_next_of_list(state, token, at) or _is_behind_bracket(state):
         _next_of_list(state, line, token)
     listed = line is not state.lines[-1]
     line = state.line
@@ -42,7 +42,10 @@ def add_figure(state: ParserState, token: Token, at: int) -> int:
     listed_pair = (
         pairs if line.count is None else bool(state.join and (line.figures or line.header))
     )
-    if pair and screw and listed_pair and len(line.text) > token.start:
+    if pair and line.header and line.count is None and line.figures and not pairs:
+        line.count = token.many  # 6mm bolts: 3 @ 20mm
+        token = msgspec.structs.replace(token, numbers=token.numbers[1:], behind="long")
+    elif pair and screw and listed_pair and len(line.text) > token.start:
         sized = not line.thread and bool(line.figures) and not line.figures[0].token.many
         _next_of_list(state, line, token)  # M6 bolts: 3x20 2x35
         line = state.line
@@ -61,6 +64,13 @@ def _is_size_of_bolt(state: ParserState, token: Token) -> bool:
     line = state.line
     free = line.thread is None and not line.figures and line.kind in THREADED_KINDS
     return free and _locked_by_nut(state) and len(token.numbers) > 1
+
+
+def _is_behind_bracket(state: ParserState) -> bool:
+    """The 1/2 of `#10-32 screws, 3/8 (3) and 1/2 (1)`: brackets with a count close a line."""
+    line, before = state.line, state.before
+    closed = before is not None and before.kind == "place" and count_alone(before.name)
+    return bool(closed and state.join and line.count is not None and line.figures)
 
 
 def _is_size_of_next(state: ParserState, at: int) -> bool:
@@ -116,6 +126,8 @@ def _is_next_of_list(state: ParserState, token: Token, at: int) -> bool:
     if not state.join and not (line.count is not None and counted):
         return False
     if line.kind and line.kind not in THREADED_KINDS:
+        if line.kind in RINGS and len(first.numbers) == len(token.numbers) == 3:
+            return True  # seal 30x42x7 and 20x30x5
         if not line.plural or len(first.numbers) != len(token.numbers):
             return False
         near = first.numbers[0].value / 2 < number.value < first.numbers[0].value * 2
@@ -172,6 +184,8 @@ def _line_of_thread(state: ParserState, token: Token, follower: Token | None) ->
     line = state.line
     if _is_of_bolt_before(state, follower):
         return state.line
+    if line.kind in RINGS and line.place and token.thread and token.thread.count:
+        return state.new(token.start)  # lockwasher under each of the 8 1/4-20 bolts
     done = line.core and state.join and _is_done(line, follower)
     if done or _is_of_next_kind(line, follower):
         return state.new(token.start)

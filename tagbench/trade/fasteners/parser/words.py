@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.locking import (
     add_lock,
     is_finer_nut,
@@ -10,7 +11,7 @@ from tagbench.trade.fasteners.parser.locking import (
     is_of_its_own,
 )
 from tagbench.trade.fasteners.parser.places import add_place_word
-from tagbench.trade.fasteners.parser.state import ParserState
+from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token, count_alone
 from tagbench.trade.fasteners.vocabulary import (
@@ -35,6 +36,9 @@ def add_phrase(state: ParserState, token: Token, at: int) -> int:
         return add_place_word(state, token, at)
     if entry.noise and not (entry.kind or entry.head or entry.locks):
         return 1
+    if _says_which_nut(state, token, entry):
+        state.line.kind, state.line.kind_words = entry.kind, token.text
+        return 1
     if is_of_its_own(state, token, at):
         state.new(token.start)
     elif entry.locks and is_lock(state, entry):
@@ -42,6 +46,12 @@ def add_phrase(state: ParserState, token: Token, at: int) -> int:
         state.lock_token = token
         return 1
     return _add_name(state, token, entry, at)
+
+
+def _says_which_nut(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
+    """The castle of `axle nut, castle`."""
+    named = "nut" in fold(token.text) or is_plural(token.text)
+    return state.join == "," and is_finer_nut(state.line.kind, entry.kind) and not named
 
 
 def _is_same_kind_again(state: ParserState, at: int) -> bool:
@@ -53,17 +63,25 @@ def _is_same_kind_again(state: ParserState, at: int) -> bool:
         if token.entry is None or token.entry.opens:
             return False
         if token.entry.kind:
-            return token.entry.kind == kind and token is not state.tokens[at]
+            first = state.tokens[at]
+            if token is first:
+                return False
+            part = first.entry is not None and first.entry.place and not tells_sort(first)
+            listed = bool(part) and state.join == ","
+            return listed or token.entry.kind == kind or not is_lock(state, token.entry)
     return False
 
 
 def _add_name(state: ParserState, token: Token, entry: PhraseMeaning, at: int) -> int:
     """Takes a word that says what it is, how its head looks or what it is made of."""
     line = state.line
+    if state.lock is not None and entry.material and not state.join and not entry.kind:
+        state.lock.name = f"{entry.material} {state.lock.name.removeprefix('plain ')}"
+        return 1  # nuts brass
     state.lock = None
     if line.header and entry.kind and line.kind not in ("", entry.kind) and not line.figures:
         _header_is_place(state)
-    if entry.head and _is_cap(state, token):
+    if (entry.head and _is_cap(state, token)) or (token.text == "va" and not line.thing):
         line.words.append(token.text)
         return 1
     _line_of(state, token, entry)
@@ -195,13 +213,19 @@ def _say(state: ParserState, field: str, value: str, token: Token) -> None:
     setattr(line, field, f"{before} {value}".strip())
 
 
+def _are_washers(line: ParsedLine) -> bool:
+    return "washer" in line.kind and is_plural(line.kind_words)
+
+
 def _take_kind(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
     line = state.line
     if not line.kind:
+        line.kind_with = state.join in BELONGS and not line.thread and bool(line.count)
         line.kind, line.kind_words = entry.kind, token.name or token.text
         line.counted_first = line.count is not None and not line.figures and not line.thread
-        if entry.kind == "spring" and any("washer" in one.kind for one in state.lines):
-            line.kind = "lock washer"  # washers: 4 flat, 4 spring
+        if entry.kind == "spring" and any(map(_are_washers, state.lines)):
+            # washers: 4 flat, 4 spring
+            line.kind, line.kind_words = "lock washer", f"{token.text} washer"
         return True
     if state.join:
         return False

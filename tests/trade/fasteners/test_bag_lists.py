@@ -1,0 +1,165 @@
+"""Lists on bags whose count is known by how they were put together: no piece more, none less."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from hypothesis import given, settings, strategies as st
+
+from tagbench.trade.fasteners.reading import FastenerReading, read_fasteners
+
+
+class Item(NamedTuple):
+    """One thing of a list."""
+
+    text: str
+    pieces: int
+    kind: str
+
+
+_COUNTS = st.integers(1, 24)
+_SIZED = st.sampled_from(
+    [
+        ("M6x20", "screw"),
+        ("M5x16", "screw"),
+        ("M8x1.25x40", "screw"),
+        ("1/4-20 x 3/4", "screw"),
+        ("2BA x 1/2", "screw"),
+        ("5/16 BSF x 1", "screw"),
+    ]
+)
+_NAMED = st.sampled_from(
+    [
+        ("M8 nuts", "nut"),
+        ("M6 bolts", "bolt"),
+        ("castle nuts M12x1.25", "castle nut"),
+        ("washers M8", "washer"),
+        ("split pins 3.2x32", "cotter pin"),
+        ("Muttern M8", "nut"),
+        ("rondelles M6", "washer"),
+        ("tornillos M6x20", "screw"),
+        ("viti M5x12", "screw"),
+    ]
+)
+_JOINS = st.sampled_from([", ", "; ", "\n"])
+_PLACES = st.sampled_from(["front", "rear", "top", "bottom", "left", "right"])
+
+
+def _pieces(reading: FastenerReading) -> int:
+    return sum(line.quantity for line in reading.lines)
+
+
+def _as_typed(count: int, text: str, way: str) -> str:
+    before = {"x": f"{count}x {text}", "off": f"{count} off {text}", "of": f"{count} {text}"}
+    behind = {"x behind": f"{text} x{count}", "brackets": f"{text} ({count})"}
+    return (before | behind)[way]
+
+
+@st.composite
+def _items(draw: st.DrawFn) -> Item:
+    text, kind = draw(_SIZED | _NAMED)
+    count = draw(_COUNTS)
+    # Behind a comma a nut or washer with the same count behind it sits on the screw before it.
+    behind = ["x behind", "brackets"] if kind in ("screw", "bolt") else []
+    way = draw(st.sampled_from(["x", "off", "of", *behind]))
+    return Item(_as_typed(count, text, way), count, kind)
+
+
+@given(st.lists(_items(), min_size=1, max_size=5), _JOINS)
+@settings(max_examples=300, deadline=None)
+def test_every_item_of_a_list_is_counted_once(items: list[Item], join: str) -> None:
+    reading = read_fasteners(join.join(item.text for item in items))
+    assert [line.quantity for line in reading.lines] == [item.pieces for item in items]
+    for line, item in zip(reading.lines, items, strict=True):
+        # A bare size beside bolts is one of them; nothing else changes its kind.
+        assert line.kind in (item.kind, "bolt" if item.kind == "screw" else item.kind)
+
+
+@given(
+    _SIZED,
+    _SIZED,
+    _COUNTS,
+    st.sampled_from(["{}, {} (# each)", "# each: {}, {}", "{}, {}, # of each"]),
+)
+@settings(max_examples=200, deadline=None)
+def test_a_count_for_each_holds_for_both(
+    first: tuple[str, str], second: tuple[str, str], count: int, way: str
+) -> None:
+    reading = read_fasteners(way.format(first[0], second[0]).replace("#", str(count)))
+    assert [line.quantity for line in reading.lines] == [count, count]
+
+
+@given(
+    _SIZED,
+    _SIZED,
+    _COUNTS,
+    _COUNTS,
+    _PLACES,
+    _PLACES,
+    st.sampled_from(["{} {} {} {}", "{}: {}, {}: {}"]),
+)
+@settings(max_examples=200, deadline=None)
+def test_places_named_first_belong_to_what_follows(
+    first: tuple[str, str],
+    second: tuple[str, str],
+    one: int,
+    two: int,
+    here: str,
+    there: str,
+    way: str,
+) -> None:
+    counted = f"{one}x {first[0]}", f"{two}x {second[0]}"
+    reading = read_fasteners(way.format(here, counted[0], there, counted[1]))
+    assert [(line.quantity, line.place) for line in reading.lines] == [(one, here), (two, there)]
+
+
+@given(_COUNTS, st.sampled_from(["nuts and bolts", "bolts & washers", "screws and springs"]))
+@settings(max_examples=60, deadline=None)
+def test_a_pair_of_plurals_is_as_many_of_both(count: int, pair: str) -> None:
+    """Two lines with that count, or one whose every piece has the second thing on it."""
+    reading = read_fasteners(f"{count} {pair} M6")
+    assert {line.quantity for line in reading.lines} == {count}
+    assert len(reading.lines) + sum(len(line.locking) for line in reading.lines) == 2
+
+
+_REMARKS = st.sampled_from(
+    [
+        "no washer",
+        "one is bent",
+        "see bag 4",
+        "not the long ones",
+        "1 missing",
+        "page 41 fig 3",
+        "gap 0.4 mm",
+        "one with a nut",
+        "2 rusty",
+        "part no 4417-23",
+        "12/3/67",
+    ]
+)
+
+
+@given(st.integers(2, 24), _NAMED, _REMARKS)
+@settings(max_examples=200, deadline=None)
+def test_a_remark_counts_no_piece(count: int, named: tuple[str, str], remark: str) -> None:
+    reading = read_fasteners(f"{count} {named[0]}, {remark}")
+    assert _pieces(reading) == count
+    kept = " ".join(f"{line.words} {line.place}" for line in reading.lines)
+    assert all(word in kept for word in remark.split())
+
+
+@given(_NAMED, st.integers(1, 12), st.sampled_from(["each side", "per side", "each end"]))
+@settings(max_examples=60, deadline=None)
+def test_so_many_on_a_side_are_asked(named: tuple[str, str], count: int, side: str) -> None:
+    """One side or both: nobody but the person knows."""
+    reading = read_fasteners(f"{named[0]} {count} {side}")
+    meanings = [{option.meaning for option in choice.options} for choice in reading.asks]
+    assert {f"count:{count}", f"count:{2 * count}"} in meanings
+
+
+@given(_NAMED)
+@settings(max_examples=20, deadline=None)
+def test_a_plural_without_a_count_is_asked(named: tuple[str, str]) -> None:
+    reading = read_fasteners(named[0])
+    assert reading.asks
+    assert any("does not say how many" in sentence for sentence in reading.answer())
