@@ -11,6 +11,7 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Container, Vertical
 from textual.dom import DOMNode
+from textual.events import Key, Paste
 from textual.screen import ModalScreen, Screen
 from textual.widgets import Input, Static
 
@@ -109,6 +110,10 @@ class ScreenMixin:
             return False
         field.add_code(opened.code)
         return True
+
+    def gives_way(self, event: Key | Paste) -> bool:
+        """Whether a card closes for a key or paste that is meant for what is below it."""
+        return False
 
     @contextmanager
     def refusing(self) -> Iterator[None]:
