@@ -147,8 +147,10 @@ class KeepsUnsaved(ScreenMixin):
         name = unsaved.fields.get("name") or begun
         words = f"“{name}” was typed {moment(unsaved.at)} and not saved."
         self._unsaved_waits = True
-        offered = not self.typed_fields()
-        answer = await self.ask(UnsavedDialog(words)) if offered else None
+        answer = None
+        if not self.typed_fields():
+            card = UnsavedDialog(words)
+            answer = await self.ask(card)
         self._unsaved_waits = False
         if answer == "back":
             self._autosave.bring_back(self.unsaved_name, file)
