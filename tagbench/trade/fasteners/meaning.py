@@ -282,6 +282,12 @@ def _handed(said: Meaning) -> None:
 def _ask_how_many(said: Meaning) -> None:
     """`2 each side` is four, or two of one side; `bolts` without a count asks how many."""
     line = said.line
+    if line.asked is not None:
+        typed, counts = line.asked
+        _offer_count(
+            said, typed, [Option(f"{many} of them in all", f"count:{many}") for many in counts]
+        )
+        return
     if line.per_side is not None:
         typed, many = line.per_side
         options = [
@@ -330,7 +336,7 @@ def _slips(said: Meaning) -> None:
         if fold(word) in bench_words("condition"):
             continue
         near = nearest_word(word) if word.isalpha() else ""
-        entry = look_up((near,)) if near else None
+        entry = look_up((near,)) if near and near != fold(word) else None
         if entry is None or entry[1].place or entry[1].noise:
             continue
         fields = [

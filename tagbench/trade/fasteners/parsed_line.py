@@ -72,6 +72,8 @@ class ParsedLine(msgspec.Struct):
     """It names with a colon what the list behind it holds: `copper washers: two 10mm, one 14mm`."""
     per_side: tuple[str, int] | None = None
     """`2 each side`: the words as typed, and how many there are on one side."""
+    asked: tuple[str, tuple[int, ...]] | None = None
+    """Words that leave open how many there are, and the counts that may be meant."""
     listed: bool = False
     """It is one of a list of sizes that began in the line before it."""
     counted_first: bool = False

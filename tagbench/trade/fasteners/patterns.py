@@ -80,15 +80,19 @@ _SOURCES = {
     r"(?P<count>[0-9]{1,4})(?![\w/]|[.,][0-9])",
     "setof": r"(?:a\s)?(?:set\sof|all|pack\sof|bag\sof)\s(?P<count>[0-9]{1,3})(?![\w.,/])",
     "reference": r"(?:(?:part|pt|serial|cat|order|drawing|frame|engine)\s?(?:no|nr|number|num)\b\.?"
-    r"|p/n|tag|bin|drawer|page|pages|pg\.|p\.|fig(?:ure)?\b\.?|item|bag|hole|holes(?:\s[0-9]{1,2}(?=[\s,]+[0-9]{1,2}\b))*|tin|box|tray|jar|photo|pic(?:ture)?"
+    r"|p/n|tag|bin|shelf|rack|crate|drawer|page|pages|pg\.|p\.|fig(?:ure)?\b\.?|item|bag|hole|holes(?:\s[0-9]{1,2}(?=[\s,]+[0-9]{1,2}\b))*|tin|box|tray|jar|photo|pic(?:ture)?"
     r"|ref\.?|pos(?:ition)?\b\.?|step|sheet|cyl(?:inder)?\b\.?|gear|bild|seite|loch|tüte|dose"
-    r"|trou|sac|bo[iî]te|pagina|página|foro|agujero|bolsa|sacchetto|scatola)\s?[:#]?\s?"
+    r"|trou|sac|bo[iî]te|pagina|página|foro|agujero|bolsa|sacchetto|scatola)(?:\s?#\s?|:(?=[0-9])|\s?)"
     r"[0-9][\w./-]*(?:\s?(?:and|&|\+|,)\s?[0-9]{1,2}(?![\w./]|\s?(?:x|off|M[0-9])|\s[A-Za-z]))*",
     "date": r"(?:(?:0?[1-9]|[12][0-9]|3[01])([/.-])(?:0?[1-9]|1[0-2])|(?:0?[1-9]|1[0-2])([/.-])"
     r"(?:0?[1-9]|[12][0-9]|3[01]))(?:\1|\2)(?:(?:19|20)[0-9]{2}|[0-9]{2})(?![\w./-])"
     r"|[0-3]?[0-9](?:st|nd|rd|th)?\s(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b",
-    "measure": rf"(?:(?:gap|every|total|clearance|preload|end\sfloat|drill(?:ed)?)\s?"
-    rf"(?:of|to|at|set)?\s?{NUMBER}\s?{UNIT}?(?![\w/])|{NUMBER}\s?(?:{UNIT})?\s?(?:gap|clearance|(?:end\s)?float|holes?|drill|preload|grip|reach|drive|teeth|tooth|v|volts?|watts?)\b)",
+    "measure": rf"(?:(?:gap|every|total|shank|grip|circle|pcd|jets?|needle|bore|stroke|clearance"
+    rf"|preload|end\sfloat|drill(?:ed)?)\s?"
+    rf"(?:of|to|at|set)?\s?{NUMBER}\s?{UNIT}?(?![\w/])|{NUMBER}\s?(?:{UNIT})?\s?"
+    r"(?:gap|clearance|(?:end\s)?float|holes?|drill|preload|grip|reach|drive|teeth|tooth|v|volts?|watts?"
+    r"|speed|hours?|hrs?|minutes?|mins?|days?|weeks?|months?|years?|yrs|coats?|turns?|notch(?:es)?"
+    r"|miles?|deg(?:rees?)?|psi|rpm|amps?|ohms?|mph)\b)",
     "gauge": r"(?:#\s?|(?:no|nr|number|gauge|size)\b\.?\s?|n[.°º]\s?)"
     r"(?P<number>[0-9]{1,4}(?:\.5)?(?:/0)?|0{2})(?![0-9/]|[.,][0-9])",
     "gauge_zero": r"(?P<number>[1-9]{1,2}/0)(?![0-9/.,])",

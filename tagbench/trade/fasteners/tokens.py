@@ -129,6 +129,60 @@ def _parted_kinds(found: re.Match[str]) -> str:
     return f"{found[1]} / " if kinds else found[0]
 
 
+#: The w of `5/16-18 w 2 nuts`, which is no Whitworth thread.
+_WITH = re.compile(r"(?<=[0-9]-[0-9]{2})\sw\s(?=[0-9]|[a-z])")
+#: `3 nutsM8 + 3washers`: a thread typed without its blank.
+_NO_BLANK = re.compile(r"(?<=[^\W\d_A-Z]{3})(?=M[0-9])")
+#: `1. bolt M6x20 2. bolt M6x25`, which are numbered and not counted.
+_NUMBERED = re.compile(r"(?:(?<=\s)|^)([0-9])[.)]\s")
+#: `a: M6x20, b: M6x45`, which are labelled.
+_LETTERED = re.compile(r"(?:(?<=[\s,])|^)([a-h]):\s", re.IGNORECASE)
+#: `2 x (bolt + washer + nut) M6`: so many of each.
+_SETS = re.compile(r"^([0-9]{1,2})\s?x?\s?\(([^()+]+(?:\+[^()+]+)+)\)\s?([^()]*)$")
+#: `nuts 4 bolts 4 washers 8`, each counted behind its name.
+_COUNTED_BEHIND = re.compile(
+    r"((?:M[0-9]{1,2}\s)?[^\W\d_]{3,}(?:\s[^\W\d_]{3,})?)\s([0-9]{1,2})(?:\s?/\s?|\s|$)"
+)
+
+
+def _labels(text: str) -> str:
+    """The text with what only numbers or names its items in quotes, which counts nothing."""
+    for pattern, first, second in ((_NUMBERED, "1", "2"), (_LETTERED, "a", "b")):
+        labels = [found[1].lower() for found in pattern.finditer(text)]
+        if labels[:2] == [first, second]:
+            sign = "." if first == "1" else ":"
+            text = pattern.sub(rf", “\1{sign}” ", text).lstrip(", ")
+    return text
+
+
+def _all_counted_behind(text: str) -> str:
+    """`nuts 4 bolts 4` as `nuts x4, bolts x4`; sizes such as `circlip 25` stay as they are."""
+    items = list(_COUNTED_BEHIND.finditer(text))
+    if len(items) < 2 or "".join(item[0] for item in items) != text:
+        return text
+    kinds = [look_up((fold(item[1].split()[-1]),)) for item in items]
+    named = [kind[1].kind for kind in kinds if kind and kind[1].kind]
+    sized = [item[1].startswith("M") and item[1][1:2].isdigit() for item in items]
+    several = [fold(item[1]).endswith(("s", "n")) for item in items]
+    if len(set(named)) < len(items) or not (all(sized) or all(several)):
+        return text
+    return ", ".join(f"{item[1]} x{item[2]}" for item in items)
+
+
+#: `nuts bolts washers` without an and.
+_PLURALS = re.compile(
+    r"\b(nuts|bolts|screws|studs|washers|spacers)\s(?=(nuts|bolts|screws|studs|washers|spacers)\b)",
+    re.IGNORECASE,
+)
+
+
+def _sets(found: re.Match[str]) -> str:
+    parts = found[2].split("+")
+    if not all(part.strip() and not any(map(str.isdigit, part)) for part in parts):
+        return found[0]
+    return ", ".join(f"{found[1]} {part.strip()} {found[3]}".strip() for part in parts)
+
+
 _QTY_WORD = re.compile(r"\b(qty|quantity)[.:]?\s([a-z]{3,6})\b", re.IGNORECASE)
 #: The A) of `A) 3 long B) 2 short`.
 _LABEL = re.compile(r"\b([A-Za-z])\)\s")
@@ -163,6 +217,10 @@ def tidy(text: str) -> str:
     clean = re.sub(r"(?<=[0-9])\s?@\s?(?=M\s?[0-9]|#|[0-9]+/[0-9])", " x ", clean)
     clean = _SLASHED_KINDS.sub(_parted_kinds, clean)
     clean = _QTY_WORD.sub(_qty, clean)
+    clean = _PLURALS.sub(r"\1 & ", clean)
+    clean = _NO_BLANK.sub(" ", _WITH.sub(" with ", clean))
+    if "“" not in clean:
+        clean = _SETS.sub(_sets, _all_counted_behind(_labels(clean)))
     clean = (
         _LABEL.sub(", “\\1)” ", clean).lstrip(", ")
         if "(" not in clean and "“" not in clean

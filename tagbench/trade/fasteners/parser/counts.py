@@ -37,13 +37,17 @@ def says_where(state: ParserState, token: Token, at: int) -> bool:
     )
 
 
-def is_part_of_several(state: ParserState, token: Token, at: int) -> bool:
-    """The `3 of` of `3 of 4 screws`: the part has four."""
+def part_of_several(state: ParserState, token: Token, at: int) -> int:
+    """How many there are of which the `3 of` of `3 of 4 screws` are a part; else 0."""
     follower = state.peek(at + 1)
+    if follower is not None and fold(follower.text) == "the":
+        follower = state.peek(at + 2)
+        if at and fold(state.tokens[at - 1].text) in ("got", "have", "found", "only"):
+            return 0  # got 3 of the 4: three are here
     if follower is None or not token.text.lower().endswith("of"):
-        return False
+        return 0
     many = follower.count or (follower.numbers[0].whole if follower.numbers else 0)
-    return many > token.count and len(follower.numbers) < 2
+    return many if many > token.count and len(follower.numbers) < 2 else 0
 
 
 def note_each(state: ParserState, token: Token) -> None:
@@ -126,7 +130,9 @@ def count_lock(state: ParserState, count: int, bracketed: bool = False) -> bool:
     line, token = state.line, state.lock_token
     if state.lock is None or token is None or token.entry is None or line.count is None:
         return False
-    if not token.entry.kind or not (bracketed or is_plural(token.text)):
+    listed = state.text[: token.start].rstrip().endswith(",")  # nut (5), flat washer (10)
+    own = bracketed and (count == line.count or listed)
+    if not token.entry.kind or not (own or is_plural(token.text)):
         return False
     if count != line.count:
         line.locks.remove(state.lock)

@@ -15,14 +15,15 @@ from tagbench.trade.fasteners.parser.counts import (
     count_lock,
     is_count,
     is_first_sort,
-    is_part_of_several,
     may_be_length,
     names_thing,
     note_each,
     note_per_side,
+    part_of_several,
     says_where,
     take_condition,
 )
+from tagbench.trade.fasteners.parser.doubt import doubted
 from tagbench.trade.fasteners.parser.lists import places_first, said_of_all, settle_counts
 from tagbench.trade.fasteners.parser.places import add_brackets, add_place, continues_place
 from tagbench.trade.fasteners.parser.prepared import prepared
@@ -64,7 +65,7 @@ def _parse(state: ParserState) -> list[ParsedLine]:
         return [ParsedLine(state.text, 0, len(state.text), words=[state.text])]
     lines = said_of_all(lines)
     settle_counts(state, lines)
-    return share_words(lines)
+    return share_words(doubted(state.tokens, lines))
 
 
 def _take(state: ParserState, at: int) -> int:
@@ -221,8 +222,9 @@ def _count(state: ParserState, token: Token, at: int) -> int:
     elif says_where(state, token, at):
         state.line.place.append(state.text[token.start : state.tokens[at + 1].end])
         return 2
-    elif is_part_of_several(state, token, at):
+    elif several := part_of_several(state, token, at):
         state.line.words.append(token.text)
+        state.line.asked = token.text, (several, token.count)
     elif fold(token.text) == "one" and _describes(state) and not _is_behind_join(state, at):
         return _one_of_a_sort(state, token, at)
     elif token.cross and _is_size(state, token):

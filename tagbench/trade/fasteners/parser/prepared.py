@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import pairwise
 
 import msgspec
 
@@ -30,12 +31,12 @@ def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
     found = with_remarks(found, text)
     found = _bracketed_counts(_sizes(_prepositions(_hex_keys(found))))
-    found = _nipples(_hands(_parted(found)))
+    found = _rubbers(_nipples(_hands(_parted(found))))
     if any(token.kind == "join" for token in found):
         found = _shared_nouns(found)
     if any(map(_counts_each, found)):
         found = _each(found)
-    found = _hedged(found)
+    found = _times(_hedged(found))
     if any(token.entry and token.entry.kind in RINGS for token in found):
         found = _rings(found)
     if any(token.cross and "/" in token.text for token in found):
@@ -168,10 +169,50 @@ def _nipples(found: list[Token]) -> list[Token]:
     ]
 
 
+def _times(found: list[Token]) -> list[Token]:
+    """The x 2 of `wheel nut 17mm x 2` counts: no size is followed by one so much smaller."""
+    if any(token.entry and token.entry.kind in RINGS for token in found):
+        return found
+    made: list[Token] = []
+    for token in found:
+        split = re.fullmatch(r"([0-9]{1,2}\s?mm)\s?(x\s?([1-9][0-9]?))", token.text, re.IGNORECASE)
+        size = token.numbers[0].value if token.numbers else Fraction(0)
+        if (
+            split
+            and len(token.numbers) == 2
+            and int(split[3]) <= _LIKELY_COUNT
+            and int(split[3]) < size
+        ):
+            end = token.start + len(split[1])
+            begin = token.start + split.start(2)
+            one = msgspec.structs.replace(
+                token, text=split[1], end=end, numbers=token.numbers[:1], behind=""
+            )
+            many = int(split[3])
+            count = Token("count", split[2], begin, token.end, count=many, cross="spaced")
+            made += [one, count]
+        else:
+            made.append(token)
+    return made
+
+
+def _rubbers(found: list[Token]) -> list[Token]:
+    """The rubber of `1 nut 1 rubber` is a thing, since nothing behind it is made of it."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        follower = found[at + 1] if at + 1 < len(found) else None
+        ends = follower is None or follower.kind == "join"
+        if ends and fold(token.text) == "rubber" and made and _number(made[-1]):
+            token = msgspec.structs.replace(token, entry=_PLACE)
+        made.append(token)
+    return made
+
+
 def _hands(found: list[Token]) -> list[Token]:
     """LH beside an RH is a side, and neither a thread nor a round head."""
-    said = {fold(token.text) for token in found}
-    if not (said & _LEFT and said & _RIGHT):
+    said = {word for token in found for word in fold(token.text).split()}
+    heads = {fold(one.text) for one, other in pairwise(found) if other.name == ":"}
+    if not (said & _LEFT and said & _RIGHT) and not heads & (_LEFT | _RIGHT):
         return found
     return [
         msgspec.structs.replace(token, kind="phrase", entry=_PLACE)

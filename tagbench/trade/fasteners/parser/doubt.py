@@ -1,0 +1,260 @@
+"""The last look at the lines of a bag note: what is doubtful is asked or kept, never claimed.
+
+The parser takes a word for what it most likely is. These few rules hold whatever it took: no word
+is lost, a size has nothing unread before it, a part of a sum is not added to it, and where the
+words that were kept say another number of pieces than the line, how many is asked.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from tagbench.trade.fasteners.parsed_line import ParsedLine
+from tagbench.trade.fasteners.parser.state import tells_sort
+from tagbench.trade.fasteners.tokens import Token
+from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up, nearest_word
+
+#: No more than so many are offered as how many there are.
+_MOST = 60
+#: Words that count what stands before them: vier Stück, 2 pzas.
+_PIECES = frozenset(("stuck", "stk", "st", "pcs", "pieces", "pzas", "pz", "pezzi", "of", "off"))
+#: The sum of all that was said: 6 altogether, 5 in all.
+_TOTALS = frozenset(("total", "altogether", "totale", "insgesamt", "gesamt", "zusammen"))
+_TOTAL_PHRASES = (("in", "all"), ("in", "total"), ("en", "total"), ("en", "tout"), ("in", "tutto"))
+#: What was there, used or found.
+_HAVE = frozenset(
+    ("found", "counted", "used", "need", "needs", "have", "had", "got", "were", "are", "there's",
+     "theres", "qty", "qnty", "quantity", "only", "be", "says", "the")
+)  # fmt: skip
+_SIDES = re.compile(
+    r"\b(?:left|links|gauche|izquierda|sinistra|lh)\s?(?:&|and|und|et|y|e|\+|/)\s?"
+    r"(?:right|rechts|droite|derecha|destra|rh)\b|\beither (?:side|end)\b",
+    re.IGNORECASE,
+)
+#: Roles of words that say nothing when they stand in no run of kept words.
+_SMALL = ("weak", "hedge", "all", "ditto", "sizes", "each", "set", "per")
+_WORD = re.compile(r"[^\s,;:()\"“”]+")
+#: How far behind a number the thing may stand that it counts: 10 new M5 nuts.
+_REACH = 3
+
+
+def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]:
+    """The lines with each doubt written into them."""
+    for line in lines:
+        _unread_before_size(found, line)
+    lines = _totals(_subsets(lines))
+    for line in lines:
+        _ask_by_words(line)
+        _ask_by_sides(line)
+    _labels_of_next(found, lines)
+    _keep_lost(found, lines)
+    return lines
+
+
+def _labels_of_next(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
+    """The “2.” or “B)” at the end of a line names the next one."""
+    for line, follower in pairwise(lines):
+        own = [token for token in found if line.start <= token.start < follower.start]
+        own = [token for token in own if token.kind != "join"]
+        label = own[-1].name if own and own[-1].kind == "quoted" else ""
+        if re.fullmatch(r"\w[.:)]", label) and label in line.words:
+            line.words.remove(label)
+            follower.words.insert(0, label)
+            follower.start = own[-1].start
+
+
+def _unread_before_size(found: Sequence[Token], line: ParsedLine) -> None:
+    """The 22mm of `stuck out 22mm` is no length: a word that nobody understood claims it."""
+    kept = []
+    for figure in line.figures:
+        token = figure.token
+        at = next((at for at, one in enumerate(found) if one.start == token.start), 0)
+        before = found[at - 1] if at else None
+        follower = found[at + 1] if at + 1 < len(found) else None
+        named = follower is not None and (
+            follower.thread or bool(follower.entry and follower.entry.kind)
+        )
+        sure = named or token.cross or token.behind or len(token.numbers) > 1
+        if not sure and token.numbers and token.numbers[0].unit and _is_unread(before):
+            line.words.append(token.text)
+        else:
+            kept.append(figure)
+    line.figures = kept
+
+
+def _is_unread(token: Token | None) -> bool:
+    if token is None or token.kind != "word" or not re.search(r"[^\W\d_]{3}", token.text):
+        return False
+    said = fold(token.text)
+    return not (token.text.isalpha() and nearest_word(token.text)) and said not in bench_words(
+        "hedge"
+    )
+
+
+def _is_plain(line: ParsedLine) -> bool:
+    """Whether it names neither a thing nor a size of its own."""
+    return not (line.thing or line.notes or line.tools or line.locks or line.thing_named)
+
+
+def _subsets(lines: list[ParsedLine]) -> list[ParsedLine]:
+    """`3 bolts, one short one`: three, or four; nobody but the person knows."""
+    made: list[ParsedLine] = []
+    if any(line.total for line in lines) or len([line for line in lines if _sorts(line)]) > 1:
+        return lines  # 8 screws: 4 long, 4 short
+    for line in lines:
+        first = made[-1] if made else None
+        if (
+            first is not None
+            and first.kind
+            and first.asked is None
+            and first.count is not None
+            and line.count is not None
+            and line.count < first.count
+            and _is_plain(line)
+            and not line.words
+            and _sorts(line)
+            and not first.place
+            and not line.per_side
+        ):
+            said = line.text[line.start : line.end].strip(" ,;+&")
+            first.words.append(said)
+            first.asked = said, (first.count, first.count + line.count)
+            first.end = line.end
+        else:
+            made.append(line)
+    return made
+
+
+def _sorts(line: ParsedLine) -> bool:
+    first = fold(line.place[0]).split()[:1] if line.place else []
+    return bool(first) and (
+        first[0] in bench_words("sort") or first[0] in bench_words("comparative")
+    )
+
+
+def _totals(lines: list[ParsedLine]) -> list[ParsedLine]:
+    """`2 long, 3 short, 5 in all` are five; `third screw is bent, 5 screws total` too."""
+    if len(lines) < 2:
+        return lines
+    for total in lines:
+        said = line_text(total)
+        if total.count is None or not _says_total(said):
+            continue
+        rest = [line for line in lines if line is not total]
+        if all(line.count is None and not line.thread for line in rest):
+            total.words += [line_text(line) for line in rest]
+            total.start = min(line.start for line in lines)
+            return [total]
+        counts = sum(line.count or 1 for line in rest)
+        if total.thread or total.figures:
+            return lines
+        first = rest[-1]
+        first.words.append(said)
+        first.end = max(first.end, total.end)
+        missing = total.count - counts
+        if missing:
+            have = first.count or 1
+            first.asked = said, tuple(n for n in (have + missing, have) if n > 0)
+        return rest
+    return lines
+
+
+def line_text(line: ParsedLine) -> str:
+    """The line as it was typed."""
+    return line.text[line.start : line.end].strip(" ,;+&.")
+
+
+def _says_total(said: str) -> bool:
+    words = [fold(word) for word in _WORD.findall(said)]
+    if _TOTALS & set(words):
+        return True
+    return any(pair in _TOTAL_PHRASES for pair in pairwise(words))
+
+
+def _ask_by_words(line: ParsedLine) -> None:
+    """`I think there were 5 screws but only found 4`: the kept words say how many."""
+    if line.count is not None or line.asked is not None or line.per_side or line.listed:
+        return
+    kept = [one for one in (*line.words, *line.place) if one and one in line.text]
+    mentions = [mention for one in kept for mention in _mentions(one, line.kind)]
+    many = list(dict.fromkeys(number for _, number in mentions))
+    if not many:
+        return
+    if len(many) == 1 and not line.thing:
+        many.append(1)
+    line.asked = mentions[0][0], tuple(dict.fromkeys((*many, 1)))
+
+
+def _mentions(said: str, kind: str) -> Iterator[tuple[str, int]]:
+    """Each number that counts pieces in words that were kept, with the words that say so."""
+    spans = list(_WORD.finditer(said))
+    words = [fold(span[0]) for span in spans]
+    for at, word in enumerate(words):
+        times = re.fullmatch(r"x([0-9]{1,2})|([0-9]{1,2})x|n=([0-9]{1,2})", word)
+        bare = int(word) if word.isdecimal() and len(word) < 3 else 0
+        number = bare or bench_words("count").get(word, 0)
+        if times:
+            number = int(times[1] or times[2] or times[3])
+        if not 1 < number <= _MOST:
+            continue
+        behind = words[at + 1 : at + 1 + _REACH]
+        named = next((i for i, one in enumerate(behind) if _kind(one)), None)
+        before = words[at - 1] if at else ""
+        if times:
+            end = at
+        elif named is not None and not any(one.isdecimal() for one in behind[:named]):
+            if kind and kind not in (_kind(behind[named]), "screw"):
+                continue  # a bolt, came with 2 washers
+            end = at + 1 + named
+        elif behind[:1] and (behind[0] in _PIECES or behind[0] in _TOTALS):
+            end = at + 1
+        elif tuple(behind[:2]) in _TOTAL_PHRASES:
+            end = at + 2
+        elif before in _HAVE:
+            end = at
+        else:
+            continue
+        yield said[spans[at].start() : spans[end].end()], number
+
+
+def _kind(word: str) -> str:
+    """The kind of fastener that it names: screws, Schrauben."""
+    said = look_up((word,)) if len(word) > 2 else None
+    return said[1].kind if said is not None else ""
+
+
+def _ask_by_sides(line: ParsedLine) -> None:
+    """`bearing left & right`, `1 screw either side` may be two."""
+    if line.asked is not None or line.per_side is not None:
+        return
+    sides = _SIDES.search(line.text, line.start, line.end)
+    many = line.count or 1
+    if sides and (many == 1 or many % 2 or re.search(r"\bje\b", line.text, re.IGNORECASE)):
+        line.asked = sides[0], (2 * many, many)
+
+
+def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
+    """No word that was typed is lost, whatever it was taken for."""
+    kept = " ".join(
+        " ".join((*line.words, *line.place, *line.notes, *line.tools, line.kind_words))
+        for line in lines
+    )
+    for at, token in enumerate(found):
+        placed = token.entry is not None and token.entry.place
+        before = found[at - 1].entry if at else None
+        metal = before is not None and bool(before.material)
+        noun = fold(token.text) == "plate" and not metal  # zinc plate is a finish
+        if token.kind not in ("word", "quoted") and not placed and not noun:
+            continue
+        if any(fold(token.text) in bench_words(role) for role in _SMALL):
+            continue
+        said = token.name or token.text
+        if not said.strip('“”"., ') or said in kept or not any(map(str.isalpha, said)):
+            continue
+        if token.kind == "phrase" and tells_sort(token) and fold(said) in fold(kept):
+            continue
+        owner = next((line for line in reversed(lines) if line.start <= token.start), lines[0])
+        owner.words.append(said)
+        kept = f"{kept} {said}"
