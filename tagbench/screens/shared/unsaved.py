@@ -147,9 +147,8 @@ class KeepsUnsaved(ScreenMixin):
         name = unsaved.fields.get("name") or begun
         words = f"“{name}” was typed {moment(unsaved.at)} and not saved."
         self._unsaved_waits = True
-        answer: Answer | None = None
-        if not self.typed_fields():
-            answer = await self.ask(UnsavedDialog(words))
+        is_free = not self.typed_fields()
+        answer = is_free and await self.ask(UnsavedDialog(words))
         self._unsaved_waits = False
         if answer == "back":
             self._autosave.bring_back(self.unsaved_name, file)
