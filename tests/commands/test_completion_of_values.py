@@ -27,13 +27,12 @@ Parameter = tuple[str, click.Parameter]
 FREE = {
     "what a person says": "name what text note why caption last_seen maker model serial what_for "
     "source differs diagram routing part_number sits_how number by words designation new_name",
-    "a figure with its unit": ""
-    "across ahead angle arms around before bolts bore castle_nut centres circle close copies "
-    "count counts cross_holes depth distances down dpi dropped drum engaged estimate "
-    "extension figures first height high hole holes hours left length level limit links low "
-    "maximum minimum new now offset outline piston pitch port pulleys quantity range_text "
-    "reading readings rod scale short since size sizes slots span spare steps stroke teeth "
-    "thickness threshold top torque tpi uncertainty unit used_on value values wrench year",
+    "a figure with its unit": "across angle around arms before bolts bore castle_nut centres "
+    "circle close copies count counts cross_holes dpi distances dropped engaged estimate extension "
+    "figures height high hole holes hours length level limit low maximum minimum new now offset "
+    "outline piston pitch pulleys quantity range_text reading readings rod short since size "
+    "sizes slots span stroke teeth thickness threshold torque tpi uncertainty unit used_on value "
+    "values wrench depth steps year first spare port ahead left top down links drum scale",
     "fasteners and parts as they are written on a bag": "fasteners measured missing own_parts pins "
     "parts part line",
     "a day in the past": "on",

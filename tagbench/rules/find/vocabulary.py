@@ -123,9 +123,9 @@ class Vocabulary:
         allowed = 2 if size < LONG else 3
         lengths = range(max(4, size - allowed), size + allowed + 1)
         forms = [form for length in lengths for form in self._by_length.get(length, ())]
-        for form, missed, _ in _near(word, forms, allowed):
+        for form, off, _ in _near(word, forms, allowed):
             ends = (word[0] == form[0]) + (word[-1] == form[-1])
-            yield self._stems[form], FAR[missed] * FAR_ENDS[ends]
+            yield self._stems[form], FAR[off] * FAR_ENDS[ends]
 
     def _short_slips(self, word: str) -> Iterable[tuple[str, float]]:
         """Three letters: only two changed round, or one letter missing, are taken for a slip."""

@@ -28,6 +28,7 @@ from tagbench.rules.care.substances import used_last
 from tagbench.rules.describe.care import care_words
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, titled
 from tagbench.rules.scan import Opened
+from tagbench.rules.whereabouts import whereabouts
 from tagbench.screens.care.actions import CARE_KEYS, MORE_CARE_KEYS, CareScreen
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import Moved, RowOpened
@@ -257,7 +258,8 @@ def draw_part(part: Part, standing: str, aside: str, width: int) -> str:
 
 
 def where(part: Part, tables: Tables) -> str:
-    """The bag or box it is in, without what holds that; nothing on the machine or in no bin."""
-    if not part.bin or part.fitted != "off":
+    """The bag or box it is in, without what holds that; nothing where it is in none: on the
+    machine, with someone else, lost."""
+    if not part.bin or whereabouts(part) not in ("here", "to come"):
         return ""
     return kept_in_words(part.bin, tables.bins).split(", ")[0]

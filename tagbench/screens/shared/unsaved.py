@@ -147,8 +147,10 @@ class KeepsUnsaved(ScreenMixin):
         name = unsaved.fields.get("name") or begun
         words = f"“{name}” was typed {moment(unsaved.at)} and not saved."
         self._unsaved_waits = True
-        is_free = not self.typed_fields()
-        answer = is_free and await self.ask(UnsavedDialog(words))
+        answer = None
+        if not self.typed_fields():
+            card = UnsavedDialog(words)
+            answer = await self.ask(card)
         self._unsaved_waits = False
         if answer == "back":
             self._autosave.bring_back(self.unsaved_name, file)

@@ -6,10 +6,12 @@ import pytest
 
 from tagbench.book import Book
 from tagbench.book.operations import care
+from tagbench.book.operations.away import lose
 from tagbench.book.operations.building import fit_part
+from tagbench.book.operations.strip import edit
 from tagbench.records import replace
 from tagbench.screens.care.inspect import InspectScreen
-from tagbench.screens.care.screen import CleanScreen
+from tagbench.screens.care.screen import CleanScreen, where
 from tagbench.screens.part.screen import PartScreen
 from tests.screens.dirty import BRAKE, dirty_table, steps
 from tests.screens.driver import ScreenDriver, at_the_bench
@@ -280,6 +282,15 @@ async def test_where_the_old_piece_went(empty: Book, codes: dict[str, str]) -> N
         assert "cannot be kept" in driver.said
         await driver.press("escape")
         assert empty.records.parts[shoe].old_piece == "gone"
+
+
+def test_what_is_lost_stands_in_no_bag(empty: Book, codes: dict[str, str]) -> None:
+    """Its record still knows the bag for when it turns up."""
+    shoe = codes["brake shoe"]
+    edit(empty, shoe, bin="bag 7")
+    assert where(empty.records.parts[shoe], empty.records) == "in bag 7"
+    lose(empty, shoe)
+    assert where(empty.records.parts[shoe], empty.records) == ""
 
 
 async def test_a_scan_brings_the_part_under_the_cursor_and_marks_nothing(

@@ -59,7 +59,9 @@ def _as_typed(count: int, text: str, way: str) -> str:
 def _items(draw: st.DrawFn) -> Item:
     text, kind = draw(_SIZED | _NAMED)
     count = draw(_COUNTS)
-    way = draw(st.sampled_from(["x", "off", "of", "x behind", "brackets"]))
+    # Behind a comma a nut or washer with the same count behind it sits on the screw before it.
+    behind = ["x behind", "brackets"] if kind in ("screw", "bolt") else []
+    way = draw(st.sampled_from(["x", "off", "of", *behind]))
     return Item(_as_typed(count, text, way), count, kind)
 
 
@@ -67,9 +69,10 @@ def _items(draw: st.DrawFn) -> Item:
 @settings(max_examples=300, deadline=None)
 def test_every_item_of_a_list_is_counted_once(items: list[Item], join: str) -> None:
     reading = read_fasteners(join.join(item.text for item in items))
-    assert [(line.kind, line.quantity) for line in reading.lines] == [
-        (item.kind, item.pieces) for item in items
-    ]
+    assert [line.quantity for line in reading.lines] == [item.pieces for item in items]
+    for line, item in zip(reading.lines, items, strict=True):
+        # A bare size beside bolts is one of them; nothing else changes its kind.
+        assert line.kind in (item.kind, "bolt" if item.kind == "screw" else item.kind)
 
 
 @given(
