@@ -27,7 +27,14 @@ from tagbench.screens.frame.registry import SCREENS, screen_entry
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.frame.terminal import PlainSigns, shows_signs
 from tagbench.screens.frame.theme import themes_for
-from tagbench.screens.shared.base import CARDS, HIGH, ScreenMixin, TagbenchDialog, TagbenchScreen
+from tagbench.screens.shared.base import (
+    CARD_IS_OPEN,
+    CARDS,
+    HIGH,
+    ScreenMixin,
+    TagbenchDialog,
+    TagbenchScreen,
+)
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -363,7 +370,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
     async def go(self, name: str) -> bool:
         """Goes to a screen by name, what was typed elsewhere stays; False while a card is open."""
         if any(isinstance(screen, TagbenchDialog) for screen in self.screen_stack):
-            self.refuse("First finish the card that is open, or close it with Esc.")
+            self.refuse(CARD_IS_OPEN)
             return False
         while len(self.screen_stack) > 1:
             await self.pop_screen()

@@ -28,7 +28,7 @@ from tagbench.screens.frame.actions import (
     bindings,
 )
 from tagbench.screens.frame.messages import Moved
-from tagbench.screens.frame.registry import screen_entry
+from tagbench.screens.frame.registry import SCREENS, screen_entry
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.widgets.bars import KeyBar, Notice, TitleLine
 from tagbench.screens.widgets.field import Field, FieldInput
@@ -49,6 +49,7 @@ IN_CARD = replace(ACTIONS, show=False)
 """On a card the list of actions is one key away too, but not in its short key bar."""
 BACK_IN_CARD = replace(TAKE_BACK, show=False)
 """So is taking back, on a card that stays open after it has written something."""
+CARD_IS_OPEN = "First finish the card that is open, or close it with Esc."
 CARDS = "cards"
 """Group of the workers that wait for a card; they run as long as it is open."""
 
@@ -345,6 +346,12 @@ class TagbenchDialog(ModalScreen[Result], ScreenMixin):
     def something_else(self, event: Input.Changed | Moved[Any]) -> None:
         """What was refused before that may be right now."""
         self.notice.forget_refusal(event.time)
+
+    def on_key(self, event: Key) -> None:
+        """Says why the key of a screen does nothing here, unless the card has it for itself."""
+        own = {key for action in self.all_actions() for key in action.key.split(",")}
+        if event.key not in own and any(event.key == entry.key for entry in SCREENS if entry.key):
+            self.refuse(CARD_IS_OPEN)
 
     def action_close(self) -> None:
         """Closes the card and changes nothing."""

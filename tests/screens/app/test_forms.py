@@ -9,7 +9,7 @@ from tagbench.screens.app.help import HelpDialog
 from tagbench.screens.care.cards import KindDialog
 from tagbench.screens.frame.actions import ANYWHERE, NEW_KEY, Action
 from tagbench.screens.frame.registry import SCREENS, ScreenEntry
-from tagbench.screens.shared.base import ScreenMixin, TagbenchScreen
+from tagbench.screens.shared.base import CARD_IS_OPEN, ScreenMixin, TagbenchScreen
 from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.shared.pickers import BinDialog, PhotoDialog
 from tagbench.screens.widgets.bars import Notice
@@ -164,6 +164,19 @@ async def help_begins_here(driver: ScreenDriver, title: str) -> None:
     assert page.scroll_offset.y == 0
     assert page.size.height >= min(page.virtual_size.height, driver.app.size.height - 8)
     await driver.press("escape")
+
+
+async def test_the_key_of_a_screen_says_that_a_card_is_open(full: Full) -> None:
+    """On a question, and on a card with the cursor in a field."""
+    async with at_the_bench(full.book) as driver:
+        await driver.press("ctrl+c", "f3")
+        assert driver.said == CARD_IS_OPEN
+        await driver.press("escape")
+        await driver.scan(full.part)
+        await driver.press("ctrl+e", "f7")
+        assert driver.said == CARD_IS_OPEN
+        await driver.write("x")
+        assert driver.said == ""
 
 
 async def test_f1_uses_the_height_there_is(full: Full) -> None:
