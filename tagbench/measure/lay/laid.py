@@ -25,6 +25,8 @@ from tagbench.trade.tools.spanners import spanner_sizes
 
 Kind = Literal["screw", "stud", "washer", "ring", "nut"]
 _LEAST_LENGTH_DOUBT_MM = 0.35
+_DOUBTS_COUNTERSUNK = 4
+"""Seen at a slant, the rim of a countersunk head is soon taken for a part of its cone."""
 _RING_DOUBT_MM, _RING_DOUBT_SPREADS = 0.18, 3.0
 """A ring's contact shadow widens it all round; an edge that is no circle tells of worse."""
 _SLIM = 1.45
@@ -219,7 +221,8 @@ def _named_screw(screw: Screw, place: tuple[float, float]) -> MeasuredPiece | st
     if screw.head in ("hex", "cheese"):
         alike = "cheese" if screw.head == "hex" else "hexagon"
         notes.append(f"a {alike} head looks alike from the side")
-    length_doubt = max(_LEAST_LENGTH_DOUBT_MM, 2 * screw.length_doubt)
+    times = _DOUBTS_COUNTERSUNK if screw.head == "countersunk" else 2
+    length_doubt = max(_LEAST_LENGTH_DOUBT_MM, times * screw.length_doubt)
     return MeasuredPiece(
         kind, *place, screw_name(screw.length, screw.diameter, screw.head, candidates),
         length=screw.length, diameter=screw.diameter, pitch=screw.thread.pitch,
