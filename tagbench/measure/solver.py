@@ -11,6 +11,9 @@ from numpy.typing import NDArray
 Array = NDArray[Any]
 """Numbers; what they are stands beside each use."""
 
+_REUSED = 2
+"""Slopes serve for so many more steps before they are taken anew: they are what costs."""
+
 
 def solve(
     residuals: Callable[[Array], Array],
@@ -28,15 +31,11 @@ def solve(
     at = start.astype(np.float64)
     now = residuals(at)
     cost = float(now @ now)
-    damping, small = 1e-3, 0
+    damping, small, age = 1e-3, 0, 0
+    slope = slopes_of(residuals, at, now, steps)
     for _ in range(rounds):
-        slope = np.empty((now.size, at.size))
-        for index, step in enumerate(steps):
-            moved = at.copy()
-            moved[index] += step
-            slope[:, index] = (residuals(moved) - now) / step
         normal, pull = slope.T @ slope, slope.T @ now
-        better = False
+        better, usual = False, damping
         for _ in range(8):
             diagonal = np.diag(normal) * damping + 1e-12
             try:
@@ -50,15 +49,34 @@ def solve(
                 better = True
                 break
             damping *= 5
-        if not better:
-            break
-        gain = cost - trial_cost
-        at, now, cost = at + change, trial, trial_cost
-        damping = max(damping / 5, 1e-9)
-        small = small + 1 if gain <= enough * (cost + 1e-12) else 0
-        if small == 2 or gain <= 1e-9 * (cost + 1e-12):
-            break
+        gain = cost - trial_cost if better else 0.0
+        if better:
+            before, at, now, cost = now, at + change, trial, trial_cost
+            damping = max(damping / 5, 1e-9)
+        elif age:
+            damping = usual  # it was the slopes that were old
+        slight = gain <= enough * (cost + 1e-12)
+        if age == 0:
+            small = small + 1 if slight else 0
+            if small == 2 or gain <= 1e-9 * (cost + 1e-12):
+                break
+        if age < _REUSED and better and not slight:
+            # Broyden's update: what the step showed is put into the slopes
+            slope += np.outer(now - before - slope @ change, change / (change @ change))
+            age += 1
+        else:
+            slope, age = slopes_of(residuals, at, now, steps), 0
     return at, cost
+
+
+def slopes_of(residuals: Callable[[Array], Array], at: Array, now: Array, steps: Array) -> Array:
+    """What each parameter moves each residual, `now` being those at `at`."""
+    slope = np.empty((now.size, at.size))
+    for index, step in enumerate(steps):
+        moved = at.copy()
+        moved[index] += step
+        slope[:, index] = (residuals(moved) - now) / step
+    return slope
 
 
 def soften(residuals: Array, limit: float | Array = 2.5) -> Array:

@@ -26,6 +26,8 @@ _AGREES_IN_PLACE = 0.6
 """The same where the other symbols say that this one must lie."""
 _MOST_PER_MM = 5.0
 """Samples a mm at most when a symbol is fitted; more gain nothing that noise does not take."""
+_FIRST_PER_MM = 3.0
+"""The same while the whole symbol is settled, before its quarters are."""
 _SETTLED_MM = 0.003
 _PATCH_MM = SYMBOL_MM / 2
 """Each quarter of a symbol is one point."""
@@ -318,7 +320,7 @@ def _quarters(grey: Grey, point: MatPoint, frame: Array) -> tuple[Array, Array]:
     per_mm = float(np.clip(sides.mean() / SYMBOL_MM, 2, _MOST_PER_MM))
     pattern = np.array([list(row) for row in point.symbol.rows], dtype=np.float32)
     mat, seen = [], []
-    moved, agreed = _settled(grey, point, frame, pattern, per_mm)
+    moved, agreed = _settled(grey, point, frame, pattern, min(per_mm, _FIRST_PER_MM))
     if not agreed:
         return np.empty((0, 2)), np.empty((0, 2))
     for quarter_x in (0.0, _PATCH_MM):

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tagbench.measure.lay.laid import fits_a_thread, thread_candidates
+from tagbench.measure.lay.laid import fits_a_thread, passes_over_everyday, thread_candidates
+from tagbench.measure.lay.standard_sizes import standard_washer
 from tests.commands.conftest import Tagbench, folder, tagbench
 
 __all__ = ["folder", "tagbench"]  # fixtures of the commands
@@ -47,6 +48,21 @@ def test_a_diameter_that_a_shadow_widened_fits_no_thread_of_the_pitch() -> None:
     assert fits_a_thread(1.0, thread_candidates(5.9, 1.0, 0.1))
     assert not fits_a_thread(1.007, thread_candidates(6.26, 1.007, 0.1))
     assert fits_a_thread(25.4 / 26, thread_candidates(6.26, 25.4 / 26, 0.1))
+
+
+def test_a_seldom_thread_is_not_told_where_an_everyday_one_is_near() -> None:
+    """M9 and M11 are third choice, M3.5 second choice (ISO 261, table of selected diameters; from
+    memory). 8.9 mm may be an M8 or M10 whose edge a shadow moved; an M4 of 4.14 mm is no #8."""
+    for across, pitch in ((8.9, 1.25), (8.9, None), (10.9, 1.5), (4.14, 0.7)):
+        assert passes_over_everyday(across, pitch, 0.15, thread_candidates(across, pitch, 0.15))
+    for across, pitch in ((5.9, 1.0), (7.88, 1.25), (3.45, 0.6), (4.7, 0.81)):
+        assert not passes_over_everyday(across, pitch, 0.15, thread_candidates(across, pitch, 0.15))
+
+
+def test_a_washer_is_named_within_what_its_figures_may_be_off() -> None:
+    """6.7 and 11.6 mm within 0.4 mm are the 6.4 x 12 of ISO 7089 (from memory); not within less."""
+    assert standard_washer(6.8, 11.6, 0.41) == (6.4, 12)
+    assert standard_washer(6.8, 11.6) is None
 
 
 def test_it_says_that_it_was_tried_on_rendered_pictures_only(

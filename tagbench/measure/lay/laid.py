@@ -24,7 +24,11 @@ from tagbench.trade.threads.sizes import all_threads
 from tagbench.trade.tools.spanners import spanner_sizes
 
 Kind = Literal["screw", "stud", "washer", "ring", "nut"]
-_LEAST_DOUBT_MM = 0.1
+_LEAST_LENGTH_DOUBT_MM = 0.35
+_DOUBTS_COUNTERSUNK = 4
+"""Seen at a slant, the rim of a countersunk head is soon taken for a part of its cone."""
+_RING_DOUBT_MM, _RING_DOUBT_SPREADS = 0.18, 3.0
+"""A ring's contact shadow widens it all round; an edge that is no circle tells of worse."""
 _SLIM = 1.45
 _THIN_WALL = 0.1
 _NEAR_RIM_MM = 0.41
@@ -32,6 +36,10 @@ _UNDER_NAME, _OVER_NAME = 0.4, 0.12
 RIM_LOST = "a nut or a ring whose rim is lost in its shadow or shine: move it, or the light"
 _SHORT, _SHORT_UNREAD = 0.6, 1.5
 """What is shorter than so many diameters, with a thread and without one, is no screw for sure."""
+_DOUBTS_BESIDE = 2.0
+"""An everyday thread within so many doubts is not passed over for a rarer one."""
+_SELDOM, _SELDOM_MM = 3, 1.1
+"""Nor for one that is seldom met, such as M9, where a shadow of so much would make it that."""
 _SAME_PITCH = 0.02
 """Over its turns a pitch is read to so much (share): 26 threads an inch are not 1 mm."""
 
@@ -144,7 +152,7 @@ def _measured(
 
 
 def _named_ring(ring: Ring, place: tuple[float, float]) -> MeasuredPiece:
-    doubt = round(_LEAST_DOUBT_MM + ring.spread, 2)
+    doubt = round(_RING_DOUBT_MM + _RING_DOUBT_SPREADS * ring.spread, 2)
     if ring.is_nut:
         candidates = nut_threads(ring.outside)
         name = (
@@ -158,7 +166,7 @@ def _named_ring(ring: Ring, place: tuple[float, float]) -> MeasuredPiece:
             note="the thread is taken from the width across flats; try it on a screw",
         )  # fmt: skip
     assert ring.inside is not None
-    sold = standard_washer(ring.inside, ring.outside)
+    sold = standard_washer(ring.inside, ring.outside, doubt)
     inside, outside = sold or (round(ring.inside, 1), round(ring.outside, 1))
     thin = (ring.outside - ring.inside) / 2 < _THIN_WALL * ring.outside
     kind: Kind = "ring" if thin and sold is None else "washer"
@@ -189,13 +197,19 @@ def nut_threads(across_mm: float) -> tuple[ThreadCandidate, ...]:
 
 
 def _named_screw(screw: Screw, place: tuple[float, float]) -> MeasuredPiece | str:
-    doubt = max(_LEAST_DOUBT_MM, screw.diameter_doubt)
+    doubt = screw.diameter_doubt
     candidates = thread_candidates(screw.diameter, screw.thread.pitch, doubt)
     if screw.thread.pitch and not fits_a_thread(screw.thread.pitch, candidates):
         # the pitch is read from many turns: it is the diameter that a shadow may have widened
         return (
             f"its pitch of {screw.thread.pitch:.2f} mm and its diameter of about "
             f"{screw.diameter:.1f} mm fit no thread: turn it or move the light, or measure it"
+        )
+    if passes_over_everyday(screw.diameter, screw.thread.pitch, doubt, candidates):
+        return (
+            f"about {screw.diameter:.1f} mm across it is nearest to {candidates[0].designation}, "
+            "which is seldom met, and shadows make a piece wider: check its diameter with the "
+            "caliper"
         )
     kind: Kind = "screw" if screw.head else "stud"
     flats = (
@@ -207,7 +221,8 @@ def _named_screw(screw: Screw, place: tuple[float, float]) -> MeasuredPiece | st
     if screw.head in ("hex", "cheese"):
         alike = "cheese" if screw.head == "hex" else "hexagon"
         notes.append(f"a {alike} head looks alike from the side")
-    length_doubt = max(0.2, 2 * screw.length_doubt)
+    times = _DOUBTS_COUNTERSUNK if screw.head == "countersunk" else 2
+    length_doubt = max(_LEAST_LENGTH_DOUBT_MM, times * screw.length_doubt)
     return MeasuredPiece(
         kind, *place, screw_name(screw.length, screw.diameter, screw.head, candidates),
         length=screw.length, diameter=screw.diameter, pitch=screw.thread.pitch,
@@ -223,6 +238,23 @@ def fits_a_thread(pitch: float, candidates: tuple[ThreadCandidate, ...]) -> bool
     return any(
         one.inside_limits and abs(one.pitch_mm / pitch - 1) < _SAME_PITCH for one in candidates
     )
+
+
+def passes_over_everyday(
+    diameter: float, pitch: float | None, doubt: float, candidates: tuple[ThreadCandidate, ...]
+) -> bool:
+    """Whether only a rarer thread lies within the doubt, and an everyday one is near."""
+    best = next(iter(candidates), None)
+    if best is None or not best.inside_limits:
+        return False
+    rank = parse_thread(best.designation).common
+    far = min(_SELDOM_MM, diameter / 3) if rank == _SELDOM else _DOUBTS_BESIDE * doubt
+    for other in thread_candidates(diameter, pitch, far):
+        alike = pitch is None or abs(other.pitch_mm / best.pitch_mm - 1) < _SAME_PITCH
+        rarer = rank - parse_thread(other.designation).common
+        if other.inside_limits and alike and rarer > 0:
+            return True
+    return False
 
 
 def thread_candidates(

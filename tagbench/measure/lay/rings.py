@@ -28,6 +28,9 @@ _WIDEST = 0.93
 _OFF_MM, _OFF_NUT_MM, _OFF_SHARE = 0.15, 0.08, 0.002
 """The edge may be so far from the fitted one; what is farther is no ring, or lost in shadow."""
 _SURELY_ROUND_MM = 0.05
+_THINNEST_NUT = 0.25
+"""A nut is higher than so much of its width across flats (ISO 4035, thin nuts: 0.31 for M10, 0.32
+for M6; memory): what fits a lower one is a washer of which an edge is lost."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +62,8 @@ def measure_ring(
         if nut.spread < best.spread:
             best = _fitted(again(nut.outline), gap, eye, True)
     most = (_OFF_NUT_MM if best.is_nut else _OFF_MM) + _OFF_SHARE * best.outside
+    if best.is_nut and best.thick < _THINNEST_NUT * best.outside:
+        return None
     if best.spread > most or (best.inside or 0.0) > _WIDEST * best.outside:
         return None
     return best

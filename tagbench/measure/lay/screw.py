@@ -39,12 +39,23 @@ _FEWEST_SEEN, _FEWEST_SEEN_SIDE, _FEWEST_POINTS = 0.75, 0.65, 8
 _NO_HEAD = 1.12
 NO_FASTENER = "no screw, washer or nut by its outline: two that touch, or one that stands on end"
 BROKEN = "its outline is broken by a bright reflection or a shadow: turn it, or move the light"
+BLURRED = "its edges are not sharp enough to measure the diameter: check with the caliper"
+NO_THREAD = (
+    "no thread is seen on it: a plain pin, or its edges are not sharp enough to measure the "
+    "diameter; check with the caliper"
+)
 _USUAL_PITCH = 0.16
 """Pitch of a coarse thread over its diameter (ISO 261: 0.175 for M4, 0.15 for M10)."""
-_DOUBT_MM, _DOUBT_UNREAD_MM = 0.1, 0.15
+_DOUBT_MM, _DOUBT_UNREAD_MM = 0.18, 0.22
 _PLAIN_COLUMNS = 25
 _AGAIN_MM = 0.6
 _PLAIN_HEIGHT_MM, _FEWEST_EVEN = 0.04, 0.4
+_SHALLOWEST = 0.04
+"""The fainter edge follows the thread by so much of the pitch, seen straight across, or it is not
+the thread's but its shadow's: a V of 60 degrees has a first harmonic of 0.25 before blur."""
+_SURELY_SEEN, _OPEN_SHARE = 7.0, 0.5
+"""Where the usual pitch has so many pixels of the picture, and its crests leave so much of its
+roots open to the view, a thread is seen if there is one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,6 +215,8 @@ def _measured(
     if thread.period > 0 and thread.height > _PLAIN_HEIGHT_MM and thread.even < _FEWEST_EVEN:
         # a thread on one side alone: the other edge is a shadow's
         return BROKEN
+    if trouble := _edge_trouble(sheet, solid, frame, thread):
+        return trouble
     diameter, doubt = _over_crests(sheet, profile, frame, run, solid, thread)
     head = _head(solid, diameter)
     return Screw(
@@ -282,6 +295,18 @@ def _thread(
     return read_thread(
         x[inside] / np.cos(tilt), profile.high[inside] * grown, profile.low[inside] * grown, detail
     )
+
+
+def _edge_trouble(sheet: RectifiedSheet, solid: Solid, frame: Frame, thread: ThreadProfile) -> str:
+    """Why the edges are not those of a thread although one would be seen; empty when they are."""
+    pitch, thick = thread.pitch or _USUAL_PITCH * 2 * solid.radius, 2 * solid.radius
+    slant = _slant_to_axis(solid, frame)
+    open_share = under_crests(thick, pitch, slant) / under_crests(thick, pitch, 0.0)
+    if thread.pitch is not None:
+        return BLURRED if thread.fainter < _SHALLOWEST * open_share * pitch else ""
+    detail = sheet.detail_along(np.array((solid.x, solid.y)), frame.u)
+    seen = pitch * detail > _SURELY_SEEN and open_share > _OPEN_SHARE
+    return NO_THREAD if seen else ""
 
 
 def _over_crests(

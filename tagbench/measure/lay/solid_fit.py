@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Any
 
 import cv2
 import numpy as np
 
 from tagbench.measure.edges import running_median
 from tagbench.measure.lay.solid import FLAT, Eye, Shape, Solid, moved, off_outline
-from tagbench.measure.solver import Array, soften, solve
+from tagbench.measure.solver import Array, slopes_of, soften, solve
 
 _EDGE_MM = 0.07
 """What a point of the outline may be off; threads, streaks and shadows are farther and few."""
@@ -109,7 +108,7 @@ def _about(outer: Array, eye: Eye | None, shift: Array) -> tuple[Array, Eye | No
 
 
 def _rough(start: Solid, points: Array, eye: Eye | None) -> Fitted:
-    solid, _ = _solved(start, points, eye, 10, 3.0, 0.02)
+    solid, _ = _solved(start, points, eye, 10, 3.0, 0.02, slopes_too=False)
     return Fitted(solid, _spread(solid, points, eye), {})
 
 
@@ -119,15 +118,16 @@ def _spread(solid: Solid, points: Array, eye: Eye | None) -> float:
 
 
 def _solved(
-    start: Solid, points: Array, eye: Eye | None, rounds: int, loose: float, enough: float
-) -> tuple[Solid, Array]:
+    start: Solid, points: Array, eye: Eye | None, rounds: int, loose: float, enough: float,
+    *, slopes_too: bool = True,
+) -> tuple[Solid, Array]:  # fmt: skip
+    """The solid that fits from a start, and what each figure moves at the points."""
     names = _FIELDS[start.shape]
     steps = np.array([_STEPS.get(name, 2e-3) for name in names])
     usual = _usual(start)
 
     def solid(values: Array) -> Solid:
-        told: dict[str, Any] = dict(zip(names, map(float, values), strict=True))
-        return _possible(replace(start, **told))
+        return _possible(start.shape, dict(zip(names, values.tolist(), strict=True)))
 
     def residuals(values: Array) -> Array:
         now = solid(values)
@@ -138,27 +138,28 @@ def _solved(
 
     at = np.array([getattr(start, name) for name in names])
     best, _ = solve(residuals, at, steps, rounds=rounds, enough=enough)
-    here = residuals(best)[: len(points)]
-    slopes = np.empty((len(points), len(names)))
-    for index, step in enumerate(steps):
-        by = best.copy()
-        by[index] += step
-        slopes[:, index] = (residuals(by)[: len(points)] - here) / step
-    return solid(best), slopes
+    if not slopes_too:
+        return solid(best), np.empty((0, len(names)))
+    return solid(best), slopes_of(residuals, best, residuals(best), steps)[: len(points)]
 
 
-def _possible(solid: Solid) -> Solid:
-    radius = max(solid.radius, 0.4)
-    return replace(
-        solid,
+def _possible(shape: Shape, told: dict[str, float]) -> Solid:
+    """The solid of these figures, each within what is possible."""
+    radius = max(told["radius"], 0.4)
+    return Solid(
+        shape, told["x"], told["y"], told["turn"],
+        length=max(told["length"], 0.5),
         radius=radius,
-        length=max(solid.length, 0.5),
-        chamfer=float(np.clip(solid.chamfer, 0.0, 0.6 * radius)),
-        half=float(np.clip(solid.half, 0.0, 4.5 * radius)),
-        high=float(np.clip(solid.high, 0.1, 6 * radius)),
-        straight=float(np.clip(solid.straight, 0.0, 1.0)),
-        top=float(np.clip(solid.top, 0.2, 1.0)),
-    )
+        chamfer=_within(told["chamfer"], 0.0, 0.6 * radius),
+        half=_within(told.get("half", 0.0), 0.0, 4.5 * radius),
+        high=_within(told.get("high", 0.0), 0.1, 6 * radius),
+        straight=_within(told.get("straight", 1.0), 0.0, 1.0),
+        top=_within(told.get("top", 0.9), 0.2, 1.0),
+    )  # fmt: skip
+
+
+def _within(value: float, least: float, most: float) -> float:
+    return min(max(value, least), most)
 
 
 def _usual(solid: Solid) -> dict[str, tuple[float, float]]:

@@ -29,10 +29,13 @@ def inch_length(length_mm: float) -> float:
     return round(length_mm / 25.4 * step) / step
 
 
-def standard_washer(inside_mm: float, outside_mm: float) -> tuple[float, float] | None:
+def standard_washer(
+    inside_mm: float, outside_mm: float, doubt_mm: float = 0.0
+) -> tuple[float, float] | None:
     """Inside and outside of the plain washer that is meant, None where none is near."""
     inside, outside = min(
         WASHERS_MM, key=lambda size: abs(size[0] - inside_mm) + abs(size[1] - outside_mm)
     )
-    near = abs(inside - inside_mm) <= _WASHER_OFF and abs(outside - outside_mm) <= _WASHER_OFF
+    far = max(_WASHER_OFF, doubt_mm)
+    near = abs(inside - inside_mm) <= far and abs(outside - outside_mm) <= far
     return (float(inside), float(outside)) if near else None

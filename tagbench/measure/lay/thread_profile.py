@@ -35,6 +35,11 @@ class ThreadProfile:
     why: str = ""
     """Why no pitch is told."""
 
+    @property
+    def fainter(self) -> float:
+        """How high the profile is seen on the edge that shows less of it, mm."""
+        return 2 * self.height * self.even / (1 + self.even)
+
 
 def read_thread(x: Array, high: Array, low: Array, detail: float) -> ThreadProfile:
     """The pitch from both edges along the axis; `detail` is pixels of the picture a mm."""
