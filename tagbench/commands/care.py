@@ -87,7 +87,7 @@ def show_care(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
         return
     for part in parts:
         click.echo(
-            f"{part.code}  {step_letters(part)}  {part.name}: {care_words(part, book.now())}"
+            f"{part.code}  {step_letters(part)}  {part.said}: {care_words(part, book.now())}"
         )
 
 
@@ -165,4 +165,4 @@ def care(workplace: Workplace, name: str, mark: str, as_json: bool) -> None:
         step = next_step(part, wanted)
         said = f"  → {step}" if step else ""
         words = care_words(part, book.now())
-        click.echo(f"{part.code}  {step_letters(part)}  {part.name}: {words}{said}")
+        click.echo(f"{part.code}  {step_letters(part)}  {part.said}: {words}{said}")

@@ -17,6 +17,7 @@ from tagbench.records import Part, Tables
 from tagbench.reports.fit_text import fitted_lines, guide_lines, reach_lines
 from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import kept_in
+from tagbench.rules.care.finish import dry_fit_words
 from tagbench.rules.rebuild.fit import single_use_lines
 from tagbench.rules.rebuild.fit_text import read_shorts, read_torques
 from tagbench.rules.rebuild.guide import fit_guide
@@ -77,7 +78,9 @@ def fit(
     print_answer(
         as_json,
         part_json(after, kept_in(bin_of(after), book.records.bins)),
-        fitted_lines(book.records, after),
+        [f"{after.code}  {after.said}: {dry_fit_words(after)}, and off again"]
+        if dry
+        else fitted_lines(book.records, after),
     )
 
 

@@ -21,7 +21,7 @@ from tagbench.rules.care.needs import lists_with
 from tagbench.rules.care.steps import decide
 from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.identity import machine_count
-from tagbench.rules.describe.part import where_fact
+from tagbench.rules.describe.part import describe_part, where_fact
 from tagbench.rules.rebuild.fit import put_on, take_off
 from tagbench.rules.rebuild.held_up import own_reasons
 from tagbench.rules.whereabouts import (
@@ -95,6 +95,8 @@ def test_a_lost_part_is_found_again_or_replaced() -> None:
     assert whereabouts(found_again(lost)) == "here"
     wanted = decide(lost, "replace")
     assert (whereabouts(wanted), wanted.old_piece) == ("lost", "gone")
+    told = describe_part(tables(wanted), wanted, NOW).old_piece.words
+    assert told == "lost"  # never that it was thrown out
     here = replace(wanted, replacement="here")
     assert whereabouts(here) == "here"
     assert whereabouts(lose(here, NOW, "")) == "lost"

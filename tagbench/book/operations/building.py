@@ -67,7 +67,7 @@ def fit_part(book: Book, code: str, form: FitForm | None = None) -> Part:
         transaction.put(after)
         _use_up_stock(transaction, part, after)
         _worked_on(transaction, after, work_words(part, after, form.torqued))
-        transaction.words = _fit_words(after, overrides)
+        transaction.words = _fit_words(after, refusals, form.why)
         return after
 
 
@@ -176,9 +176,12 @@ def _refusal_words(part: Part, refusals: list[tuple[Override, str]]) -> str:
     return f"{named(part)} was not fitted: {reasons}. Put that right, or fit it anyway."
 
 
-def _fit_words(part: Part, overruled: list[Override]) -> str:
+def _fit_words(part: Part, overruled: list[tuple[Override, str]], why: str) -> str:
+    """`fitted Cover TP-003-K, although held up: “the seal is late”`; a torque with its figure."""
     how = "made snug" if part.fitted == "snug" else "fitted"
-    anyway = f", although {' and '.join(one.what for one in overruled)}" if overruled else ""
+    told = [words.rstrip(".") if one.what == "torque" else one.what for one, words in overruled]
+    reason = f": “{why.strip()}”" if why.strip() else ""
+    anyway = f", although {' and '.join(told)}{reason}" if told else ""
     return f"{how} {named(part)}{anyway}"
 
 

@@ -104,7 +104,7 @@ def _without_size(lock: str) -> str:
 
 
 def _part_words(part: Part) -> str:
-    return f"{part.name} ({part.assembly})" if part.assembly else part.name
+    return f"{part.said} ({part.assembly})" if part.assembly else part.said
 
 
 def item_words(line: Fastener) -> str:

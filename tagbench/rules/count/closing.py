@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from tagbench.errors import BadInput, Refused
+from tagbench.records import Part
 from tagbench.rules.count.fastener_lines import away, in_bag, left_over, lost, renewed_items
 from tagbench.rules.count.identity import Count
 from tagbench.rules.describe.phrases import named
@@ -91,7 +92,7 @@ def _lines(count: Count) -> Iterator[tuple[str, str]]:
     for state in count.settings:
         yield f"setting:{state.setting.id}", f"{state.setting.what}: {state.words}"
     for over in count.overrides:
-        words = f"{over.part.name} {over.words}{overruled_words(over.override)}"
+        words = f"{over.part.said} {over.words}{overruled_words(over.override)}"
         yield f"override:{over.part.code}/{over.number}", words
     yield from _what_is_about(count)
 
@@ -110,19 +111,29 @@ def _left_out(count: Count) -> Iterator[tuple[str, str]]:
     for part in count.parts_off:
         over = count.left_out.get(part.code, [])
         if over:
-            outer = ", ".join(map(named, over))
-            yield f"off:{part.code}", f"{named(part)} was left out: {outer} went on over it"
+            yield f"off:{part.code}", _left_out_words(part, over)
+
+
+def _left_out_words(part: Part, over: list[Part]) -> str:
+    """What went on over it; or that the record cannot be, as what covers it never came off."""
+    stayed = ", ".join(named(one) for one in over if one.stays_on)
+    if stayed:
+        return (
+            f"{named(part)} is off the machine, but was under {stayed}, never taken off; "
+            "one of the two is not so"
+        )
+    return f"{named(part)} was left out: {', '.join(map(named, over))} went on over it"
 
 
 def _fastener_lines(count: Count) -> Iterator[tuple[str, str]]:
     for line in count.missing:
         part, fastener = line.part, line.fastener
         if lost(fastener):
-            yield f"lost:{line.key}", f"{part.name}: {lost(fastener)} lost of {line.spelled}"
+            yield f"lost:{line.key}", f"{part.said}: {lost(fastener)} lost of {line.spelled}"
         if away(fastener) and on_machine(part):
-            yield f"away:{line.key}", f"{part.name}: {away(fastener)} away of {line.spelled}"
+            yield f"away:{line.key}", f"{part.said}: {away(fastener)} away of {line.spelled}"
         if in_bag(fastener) and on_machine(part):
-            yield f"bag:{line.key}", f"{part.name}: {in_bag(fastener)} in the bag of {line.spelled}"
+            yield f"bag:{line.key}", f"{part.said}: {in_bag(fastener)} in the bag of {line.spelled}"
     for line in count.left_over:
         words = f"{line.part.said}: {left_over(line.fastener)} more in than out of {line.spelled}"
         yield f"over:{line.key}", words

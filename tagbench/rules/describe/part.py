@@ -34,6 +34,7 @@ from tagbench.rules.whereabouts import elsewhere_words, errand_words
 if TYPE_CHECKING:
     from tagbench.rules.rebuild.held_up import Reason
 from tagbench.rules.rebuild.new_piece import kept_lines
+from tagbench.rules.rebuild.overrides import told_overrides
 
 
 class PartFacts(NamedTuple):
@@ -81,6 +82,8 @@ class PartFacts(NamedTuple):
     """Reuse or replace, and whether the new one is here."""
     old_piece: Fact
     """Where the replaced piece is: `still about`, `thrown out`, …"""
+    overruled: tuple[Fact, ...]
+    """Each refusal that was overruled to fit it: what stands of it, when and why."""
     errands: tuple[Fact, ...]
     """Its times with someone else: `with Hill Plating for zinc plating, sent …, back …`."""
     readings: tuple[ReadingFacts, ...]
@@ -113,6 +116,7 @@ class PartFacts(NamedTuple):
             *self.finish,
             self.verdict,
             self.old_piece,
+            *self.overruled,
             *self.errands,
             *(reading.fact for reading in self.readings),
             *self.part_numbers,
@@ -156,7 +160,10 @@ def describe_part(
         soak=soak_fact(part, now),
         finish=_finish_facts(part),
         verdict=verdict_fact(part),
-        old_piece=Fact("old piece", OLD_PIECE_WORDS[part.old_piece]),
+        old_piece=_old_piece_fact(part),
+        overruled=tuple(
+            Fact("fitted anyway", words) for words in told_overrides(tables, part, now.date())
+        ),
         errands=tuple(Fact("was", errand_words(one)) for one in part.errands),
         readings=tuple(describe_reading(part, reading) for reading in part.readings),
         part_numbers=tuple(map(number_fact, part.part_numbers)),
@@ -222,6 +229,12 @@ OLD_PIECE_WORDS = {
     "exchanged": "given back in exchange",
 }
 """`Part.old_piece` → how it is said."""
+
+
+def _old_piece_fact(part: Part) -> Fact:
+    """Where the old piece is; of one that is lost the place itself says so."""
+    old_one_lost = part.lost is not None and not part.lost.new_one
+    return Fact("old piece", "lost" if old_one_lost else OLD_PIECE_WORDS[part.old_piece])
 
 
 def _finish_facts(part: Part) -> tuple[Fact, ...]:

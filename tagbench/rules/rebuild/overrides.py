@@ -45,6 +45,16 @@ def open_overrides(
     return found
 
 
+def told_overrides(tables: Tables, part: Part, today: date | None = None) -> list[str]:
+    """Every refusal of the part that was overruled: what stands of it now, the reason, the day."""
+    wants = open_wants(tables).get(part.code, []) if part.overrides else []
+    return [
+        (_standing(tables, part, one, wants, today) or f"went on {one.what}, put right since")
+        + overruled_words(one)
+        for one in part.overrides
+    ]
+
+
 def overruled_words(override: Override) -> str:
     """The person's reason and the day: `; overruled 9 Mar 2026: “the seal is late”`."""
     when = f" {day(override.at)}" if override.at else ""

@@ -205,7 +205,7 @@ class SoakOutDialog(TagbenchDialog[str]):
 
     def _lines(self) -> list[str]:
         now, many = self.book.now(), len(self._parts)
-        lines = [f"{part.name}: {care_words(part, now)}" for part in self._parts[:SHOWN]]
+        lines = [f"{part.said}: {care_words(part, now)}" for part in self._parts[:SHOWN]]
         return [*lines, f"and {many - SHOWN} more"] if many > SHOWN else lines
 
     def action_out(self, clean: bool) -> None:

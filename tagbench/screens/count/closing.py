@@ -41,6 +41,7 @@ class ClosingDialog(FormDialog[str]):
     def body(self) -> ComposeResult:
         yield Static("", id="left", classes="words", markup=False)
         yield Rows(self.draw, lambda line: line.key, id="open-lines", height=2, driven=True)
+        yield Static("", id="line", classes="words", markup=False)
         yield Field("Why", id="reason", hint="why it is closed all the same")
 
     def on_mount(self) -> None:
@@ -78,9 +79,11 @@ class ClosingDialog(FormDialog[str]):
 
     @on(Moved)
     def show_reason(self) -> None:
-        """Puts the reason of the line under the cursor into the field."""
+        """Puts the reason of the line under the cursor into the field, and its words in full above
+        it: a refusal that was overruled ends in the reason that was written then."""
         line = self.query_one(Rows).current
         if line is not None:
+            self.query_one("#line", Static).update(line.words)
             self.query_one(Field).value = self._reasons.get(line.key, "")
 
     def _to_next(self) -> None:

@@ -69,7 +69,10 @@ def above(
 def below(facts: PartFacts, part: Part, tables: Tables, changes: list[Change]) -> Iterator[Section]:
     """The sections below the linked parts."""
     yield from going_back(part, tables)
-    told = (*facts.care, facts.soak, *facts.finish, facts.verdict, facts.old_piece, *facts.errands)
+    told = (
+        *(*facts.care, facts.soak, *facts.finish),
+        *(facts.verdict, facts.old_piece, *facts.overruled, *facts.errands),
+    )
     yield "Care", [_cared(fact) for fact in told if fact.words]
     if facts.readings:
         yield "Readings", [reading.fact.boxed for reading in facts.readings]

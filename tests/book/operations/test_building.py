@@ -20,6 +20,7 @@ from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import CareStep, Fastener, Part, StockItem, Torque, replace
 from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.identity import machine_count
+from tagbench.rules.describe.part import describe_part
 from tagbench.rules.rebuild.overview import build_overview
 from tagbench.rules.settings.standing import setting_state
 from tests.book.conftest import Clock, strip
@@ -68,8 +69,14 @@ def test_fit_anyway_is_recorded_and_stays_open(book: Book, bearing: Part) -> Non
     assert (over.what, over.codes, over.why) == ("buried", (bearing.code,), "only to roll it out")
     assert over.at == book.now()
     assert [one.override for one in machine_count(book.records, "TP").overrides] == [over]
-    assert "although buried" in book.history()[0].words
+    assert "although buried: “only to roll it out”" in book.history()[0].words
+    fitted = book.records.parts[wheel]
+    [told] = describe_part(book.records, fitted, book.now()).overruled
+    assert f"went on over bearing {bearing.code}; overruled" in told.words
+    assert told.words.endswith("“only to roll it out”")
     fit_part(book, bearing.code)
+    [told] = describe_part(book.records, fitted, book.now()).overruled
+    assert told.words.startswith("went on buried, put right since; overruled")
     assert machine_count(book.records, "TP").overrides == []
 
 

@@ -171,6 +171,26 @@ def test_what_was_overruled_stays_open_while_its_cause_stands(
     assert machine_count(tables([mended]), MARK).overrides == []
 
 
+def test_the_lines_of_twins_name_the_side() -> None:
+    """A lost nut, one in the bag, and a refusal that was overruled."""
+    lines = (replace(NUT, quantity=2, short=1),)
+    told = Override(what="held up", why="trial", at=NOON)
+    left = clean(
+        1,
+        name="Bracket",
+        position="left",
+        twin=code(2),
+        fasteners=lines,
+        care=(),
+        fitted="fitted",
+        overrides=(told,),
+    )
+    right = clean(2, name="Bracket", position="right", twin=code(1))
+    words = [line.words for line in open_lines(machine_count(tables([left, right]), MARK))]
+    assert len(words) > 3
+    assert not [one for one in words if "Bracket" in one and "Bracket, " not in one]
+
+
 def test_a_buried_part_stays_open_until_it_is_on() -> None:
     """The wheel went on over the bearing."""
     wheel = clean(

@@ -78,6 +78,21 @@ def test_the_old_bag_is_fetched_for_its_fasteners_with_a_word_of_warning() -> No
     assert bags[1].endswith("for the fasteners; the old brake shoe in it is not for fitting")
 
 
+def test_what_never_came_off_cannot_have_gone_on_over_anything() -> None:
+    """The record cannot be so, and says which two parts to look at."""
+    made = tables(
+        [
+            clean(1, name="case half", fitted="fitted", stays_on=True),
+            clean(2, name="seal", behind=[1]),
+        ]
+    )
+    [line] = open_lines(machine_count(made, MARK))
+    assert line.words == (
+        "seal TP-002-A is off the machine, but was under case half TP-001-A, never taken off; "
+        "one of the two is not so"
+    )
+
+
 def test_what_is_left_out_names_what_went_on_over_it() -> None:
     """In the count, before what is merely off."""
     made = tables(

@@ -1,13 +1,19 @@
-"""One book by keys from the first bag on: the states of parts, fasteners and orders, one after the
-other, and nothing is lost on the way."""
+"""The whole job by keys in one book: from the first bag to the closed machine, through every state
+that a part, a fastener or an order can be in, and nothing is lost on the way."""
 
 from __future__ import annotations
+
+from textual.widgets import Static
 
 from tagbench.book import Book
 from tagbench.records import Part
 from tagbench.rules.whereabouts import whereabouts
+from tagbench.screens.bench.screen import BenchScreen
+from tagbench.screens.build.fit import FitDialog
+from tagbench.screens.build.fit_cards import RefusedDialog
 from tagbench.screens.buy.screen import BuyScreen
 from tagbench.screens.buy.wants import LISTS
+from tagbench.screens.count.closing import ClosingDialog
 from tests.screens.away.verbs import (
     batch_out_and_back,
     found_and_explained,
@@ -95,8 +101,54 @@ async def lost_for_good(driver: ScreenDriver, code: str) -> None:
     assert any(code in want.parts for want in driver.app.book.records.wants.values())
 
 
+async def another_machine_for_an_evening(driver: ScreenDriver) -> None:
+    """A second machine is named and worked on, the first set aside; then it is gone on with."""
+    book = driver.app.book
+    (first,) = book.records.machines
+    for _ in range(20):
+        if isinstance(driver.app.screen, BenchScreen):
+            break
+        await driver.press("escape")
+    driver.at(BenchScreen)
+    await driver.press("ctrl+n", "ctrl+n")
+    await driver.fill(**{"machine-name": "Mower", "machine-mark": "MW"})
+    await driver.press("enter")
+    assert book.records.desk.machine == "MW"
+    await driver.press("ctrl+n", "up", "enter")
+    assert book.records.desk.machine == first
+    await driver.press("ctrl+n", "ctrl+o")
+    assert book.records.machines[first].aside is not None
+    await driver.press("ctrl+n", "up", "enter")
+    assert book.records.machines[first].aside is None
+
+
+async def fitted_all_the_same(driver: ScreenDriver, code: str, why: str) -> None:
+    """What stands in the way is told; with a reason it goes on and the reason stays."""
+    await driver.scan(code)
+    driver.at(FitDialog)
+    await driver.press("f")
+    driver.at(RefusedDialog)
+    await driver.write(why)
+    await driver.press("enter")
+    (override, *_) = driver.app.book.records.parts[code].overrides
+    assert override.why == why
+
+
+async def closed(driver: ScreenDriver) -> None:
+    """Each line that is open gets its reason; what was overruled is listed with the reason that was
+    written then."""
+    await driver.press("f8", "c")
+    card = driver.at(ClosingDialog)
+    lines = card.lines
+    (at,) = [at for at, line in enumerate(lines) if line.key.startswith("override:")]
+    await driver.press(*["down"] * at)
+    assert "not cleaned for the trial" in str(card.query_one("#line", Static).content)
+    await driver.write("goes on next winter")
+    await driver.press("ctrl+r", "ctrl+f")
+
+
 async def test_a_life_through_all_states(empty: Book) -> None:
-    """Parts and fasteners add up after each."""
+    """Parts and fasteners add up after each; in the end every open line has a reason."""
     book = empty
     async with at_the_bench(book, (120, 60)) as driver:
         case, bracket, cover, cylinder, gasket, dynamo, spring = await strip_all(driver)
@@ -114,3 +166,19 @@ async def test_a_life_through_all_states(empty: Book) -> None:
         assert (await replaced(driver, dynamo, "e")).old_piece == "exchanged"
         await lost_for_good(driver, spring)
         sound(book)
+        await another_machine_for_an_evening(driver)
+        sound(book)
+
+        await driver.press("f7")
+        await fitted_all_the_same(driver, bracket, "not cleaned for the trial")
+        assert book.records.parts[bracket].fitted == "fitted"
+        await driver.scan(cover)
+        await driver.press("m")
+        await driver.write("1")
+        await driver.press("enter", "escape")
+        sound(book)
+        await closed(driver)
+    machine = book.records.machines["A"]
+    assert machine.closed is not None
+    assert set(machine.closed_with.values()) == {"goes on next winter"}
+    sound(book)
