@@ -16,12 +16,12 @@ from labels.code import make_code
 from labels.face.artwork import TagArtwork, draw_tag
 from labels.face.drawing import Bar
 from labels.face.fonts import Style
-from labels.face.text import least_em, text_pieces
+from labels.face.text import least_em, text_pieces, text_width, wrap
 from labels.stock.catalogue import shipped_stock
 from tagbench.book import Book
 from tagbench.book.operations.tagging import printable
 from tagbench.records import Bin, Part, Tables
-from tagbench.rules.tag_text import tag_text
+from tagbench.rules.tag_text import part_title, tag_text
 from tagbench.trade.fasteners.text import parse_fasteners
 
 CAPITAL_MM = 1.8
@@ -124,6 +124,16 @@ def test_nothing_is_left_out_whole_and_what_is_cut_is_told(name: str, demo_book:
         for item in draw_tag(tag_text(tables, code, ADDRESS), shipped_stock()[name]).cuts:
             assert item.name in ("sits how", "fasteners", "inside")
             assert item.printed.endswith("…")
+
+
+def test_how_many_there_are_stays_with_its_sign() -> None:
+    """Wherever a line ends, the number goes down together with the sign before it."""
+    part = Part(code=str(make_code("TP", 405)), name="Spring clip", quantity=4)
+    title, style = part_title(part), Style(40)
+    for room in range(text_width("Spring", style), text_width(title, style)):
+        line, rest = wrap(title, room, style)
+        assert (line + rest).replace(" ", "").endswith("clip×\u00a04")
+        assert rest.endswith("×\u00a04")
 
 
 def test_left_and_right_twins_differ_in_their_looks(demo_book: Book) -> None:
