@@ -165,10 +165,13 @@ class Transaction:
         return max([self.records.desk.serials.get(ANY_MARK, 0), *serials])
 
     def _count_up(self, mark: str, serial: int) -> None:
-        desk = self.records.desk
-        if desk.serials.get(mark, 0) < serial:
-            counted = msgspec.structs.replace(desk, serials={**desk.serials, mark: serial})
-            self.set("desk", "desk", counted)
+        shown = self.records
+        if shown.desk.serials.get(mark, 0) < serial:
+            serials = {**shown.desk.serials, mark: serial}
+            desk = msgspec.structs.replace(shown.desk, serials=serials)
+            self._rows["desk"] = {"desk": desk}  # known to be sound: only a number went up
+            self._touched["desk", "desk"] = None
+            self._shown = msgspec.structs.replace(shown, desk=desk)
 
     def _tag(self, record: Part | Bin) -> None:
         """Sees to it that the code of a part or bin is known as given out."""

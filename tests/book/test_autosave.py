@@ -38,6 +38,36 @@ def test_a_discarded_form_is_gone(tmp_path: Path) -> None:
     assert saved.load("strip") is None
 
 
+def test_what_was_put_off_lies_beside_the_form(tmp_path: Path) -> None:
+    """What was half-typed last is offered first, then what was put off, the latest first."""
+    saved = Autosave(tmp_path)
+    for many in range(1, 12):
+        saved.save("made of TP-001-N", form(name=f"{many}"))
+        saved.put_off("made of TP-001-N")
+    saved.save("made of TP-001-N", form(name="now"))
+    saved.save("made of TP-001-N2", form(name="another"))
+    assert saved.forms().count("made-of-TP-001-N") == 1
+    names = []
+    while (found := saved.latest("made of TP-001-N")) is not None:
+        file, unsaved = found
+        names.append(unsaved.fields["name"])
+        saved.throw_away(file)
+    assert names == ["now", *map(str, range(11, 0, -1))]
+
+
+def test_what_was_put_off_is_brought_back_as_the_form(tmp_path: Path) -> None:
+    saved = Autosave(tmp_path)
+    saved.save("strip", form(name="brake shoe"))
+    saved.put_off("strip")
+    assert saved.load("strip") is None
+    found = saved.latest("strip")
+    assert found is not None
+    saved.bring_back("strip", found[0])
+    assert saved.load("strip") == form(name="brake shoe")
+    saved.discard("strip")
+    assert saved.latest("strip") is None
+
+
 @pytest.mark.parametrize("left", [b"", b"{", b'{"at":"2025-11-03T19:30:00Z","fi', b'{"at":1}'])
 def test_a_torn_file_offers_nothing(tmp_path: Path, left: bytes) -> None:
     saved = Autosave(tmp_path)

@@ -94,6 +94,23 @@ def test_half_typed_forms_come_first(book: Book) -> None:
     }
 
 
+@pytest.mark.parametrize(
+    ("name", "told", "place"),
+    [
+        ("gasket-TP-001-N", "half-typed: gasket of TP-001-N", "inspect"),
+        ("reading-TP-001-N-bore", "half-typed: reading of TP-001-N", "inspect"),
+        ("want-TP-001-N", "half-typed: a want", "buy"),
+        ("setting-new", "half-typed: a setting", "settings"),
+        ("left-over", "half-typed: what is left over", "count"),
+    ],
+)
+def test_a_half_typed_card_is_gone_on_with_where_it_is(
+    book: Book, name: str, told: str, place: str
+) -> None:
+    (going, *_) = going_on(book.records, "TP", book.now(), [name])
+    assert (going.words, going.place) == (told, place)
+
+
 def test_a_machine_set_aside_is_told_with_what_is_due_on_it(book: Book, clock: Clock) -> None:
     code = strip_part(book, StripForm("Cylinder")).code
     away.send_away(book, [code], AwayForm("Weirside", due=date(2031, 3, 10)))

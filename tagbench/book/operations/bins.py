@@ -84,14 +84,13 @@ def _walked(
         if known is None:
             usual = "box" if within or place < len(steps) else "bag"
             known = Bin(
-                code=transaction.new_code(BIN_MARK),
+                # It has no tag yet, and is looked for by it from now on.
+                code=transaction.new_code(BIN_MARK, queued=transaction.now),
                 name=step,
                 kind=kind_of(step, usual),
                 kept_in=inside,
             )
             transaction.put(known)
-            # It has no tag yet, and is looked for by it from now on.
-            transaction.put(replace(transaction.records.tags[known.code], queued=transaction.now))
             names.add(known)
         inside = known.code
     return inside
@@ -109,14 +108,13 @@ def add_bin(book: Book, name: str, kind: str = "", kept_in: str = "", note: str 
         outside = _walked(transaction, [*names_in_path(kept_in), *steps[:-1]], within=True)
         _refuse_second(transaction.records, steps[-1], outside)
         made = Bin(
-            code=transaction.new_code(BIN_MARK),
+            code=transaction.new_code(BIN_MARK, queued=transaction.now),
             name=steps[-1],
             kind=kind.strip() or kind_of(steps[-1]),
             kept_in=outside,
             note=note,
         )
         transaction.put(made)
-        transaction.put(replace(transaction.records.tags[made.code], queued=transaction.now))
         return made
 
 

@@ -13,8 +13,9 @@ from tagbench.rules.buying.wants import open_wants_of
 from tagbench.rules.care.pieces import soaking
 from tagbench.rules.describe.phrases import day, first_few, named, plural, span
 
-Place = Literal["strip", "build", "clean", "buy", "away", "count", "part"]
+Place = Literal["strip", "build", "clean", "buy", "away", "count", "settings", "part", "inspect"]
 """The screen that something is gone on with."""
+Form = Literal["", "strip", "edit", "made of", "gasket", "reading", "want", "setting", "left over"]
 SOON = timedelta(days=2)
 """What is due within that time is told beforehand."""
 NAMED = 2
@@ -30,6 +31,8 @@ class Going(NamedTuple):
     """Where it is gone on with."""
     code: str = ""
     """The part that it is about."""
+    form: Form = ""
+    """The half-typed form: `strip` is the screen itself, the others are cards."""
 
 
 class Worked(NamedTuple):
@@ -53,7 +56,7 @@ def going_on(tables: Tables, mark: str, now: datetime, forms: Iterable[str] = ()
     parts = [part for part in tables.parts.values() if part.machine == mark]
     last = last_worked(parts)
     return [
-        *map(half_typed, forms),
+        *filter(None, map(half_typed, forms)),
         *([_last_words(last, now)] if last is not None else []),
         *_soaks(parts, now),
         *_due(tables, parts, mark, now.date()),
@@ -93,21 +96,30 @@ def _last_words(last: Worked, now: datetime) -> Going:
 _CODE = re.compile(r"[A-Z0-9]{1,3}-[0-9]{3,}-[0-9A-Z]")
 
 
-def half_typed(form: str) -> Going:
-    """A half-typed form by the name it is kept under."""
-    code = _CODE.search(form)
-    kind = form.split("-")[0].split(" ")[0]
-    if kind == "strip":
-        return Going("half-typed: a part that came off", "strip")
-    if kind == "want":
-        return Going("half-typed: a want", "buy")
-    words = " ".join(form.replace(code[0], "").replace("-", " ").split()) if code else kind
-    about = f" of {code[0]}" if code else ""
-    if words == "made of":
-        words, about = f"what {code[0] if code else 'a part'} is made of", ""
-    return Going(
-        f"half-typed: {words}{about}", "part" if code else "strip", code[0] if code else ""
-    )
+_FORMS: dict[Form, tuple[str, Place]] = {
+    "strip": ("a part that came off", "strip"),
+    "edit": ("edit", "part"),
+    "made of": ("what {} is made of", "part"),
+    "gasket": ("gasket", "inspect"),
+    "reading": ("reading", "inspect"),
+    "want": ("a want", "buy"),
+    "setting": ("a setting", "settings"),
+    "left over": ("what is left over", "count"),
+}
+"""Kind of form → what it is of, and where it is gone on with."""
+
+
+def half_typed(name: str) -> Going | None:
+    """A half-typed form by the name it is kept under; None for one that nothing is known of."""
+    plain = name.replace("-", " ")
+    form = next((kind for kind in _FORMS if plain.startswith(kind)), None)
+    if form is None:
+        return None
+    words, place = _FORMS[form]
+    found = _CODE.search(name)
+    code = found[0] if found and place in ("part", "inspect") else ""
+    of = f" of {code}" if code and "{}" not in words else ""
+    return Going(f"half-typed: {words.format(code or 'a part')}{of}", place, code, form)
 
 
 def _soaks(parts: Iterable[Part], now: datetime) -> Iterator[Going]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from asyncio import Event, sleep
+from asyncio import sleep
 from collections import deque
 from collections.abc import Awaitable, Callable, Mapping
 from functools import partial
@@ -73,7 +73,7 @@ class ScanningApp(App[None], inherit_bindings=False):
     def __init__(self, clock: Callable[[], float]) -> None:
         super().__init__()
         self._clock = clock
-        self._watching = Event()
+        self._watching = False
         self._scan_timer: Timer | None = None
         self._arrived: deque[Arrived] = deque()
         """Keys and pastes that are still to be acted on."""
@@ -99,25 +99,28 @@ class ScanningApp(App[None], inherit_bindings=False):
             lambda code: self._due.append(partial(scanned, code)),
             lambda sentence: self._due.append(partial(refuse, sentence)),
         )
-        self._watching.set()
+        self._watching = True
+        self.call_later(self._begin)
 
     @property
     def is_watching(self) -> bool:
         """Whether keys are acted on."""
-        return self._watching.is_set()
+        return self._watching
 
     async def on_event(self, event: events.Event) -> None:
-        """Takes keys and pastes one after the other; they wait until the book is here."""
+        """Takes keys and pastes one after the other; they wait until the book is here.
+
+        They wait apart from the app's own queue: a start that fails must end the app.
+        """
         if not isinstance(event, events.Key | events.Paste) or event.is_forwarded:
             await super().on_event(event)
             return
-        await self._watching.wait()
         self._arrived.append(Arrived(event))
         await self._begin()
 
     async def _begin(self) -> None:
         """Begins with what has arrived, unless something before it is still being done."""
-        if not self._at_work:
+        if self._watching and not self._at_work:
             self._at_work = True
             await self._go_on()
 
@@ -170,6 +173,9 @@ class ScanningApp(App[None], inherit_bindings=False):
     async def _take(self, arrived: Arrived) -> None:
         """Acts on a key or paste, unless it is of a scan; what a person typed before goes first."""
         event = arrived.event
+        if isinstance(self.screen, ScreenMixin) and self.screen.gives_way(event):
+            self._arrived.appendleft(arrived)  # once more, on what is open then
+            return
         if isinstance(event, events.Paste):
             if not self._pasted(event):
                 await super().on_event(event)

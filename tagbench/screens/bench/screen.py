@@ -18,16 +18,24 @@ from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import FastenersMeasured, RowOpened
 from tagbench.screens.frame.registry import LAID
 from tagbench.screens.shared.base import CARDS, TagbenchScreen
-from tagbench.screens.widgets.columns import bar, columns
+from tagbench.screens.shared.unsaved import KeepsUnsaved
+from tagbench.screens.widgets.columns import bar, columns, cut_apart
 from tagbench.screens.widgets.rows import Rows
 
 if TYPE_CHECKING:
     from tagbench.rules.bench.glance import AssemblyProgress, Glance
-    from tagbench.rules.bench.going_on import Going
+    from tagbench.rules.bench.going_on import Form, Going
     from tagbench.rules.bench.jobs import Job
 
 MOST_GOING, ALL_GOING = 3, 6
 """So many lines say what was going on, on a low terminal and on a high one."""
+CARD_OF: dict[Form, str] = {
+    "edit": "edit",
+    "made of": "made_of",
+    "gasket": "gasket",
+    "left over": "app.left_over",
+}
+"""Kind of half-typed form → the action that opens its card."""
 NOTHING_YET = (
     "Nothing has come off yet.\n\n"
     "Press F2 and write down the first part that you take off: what it is and where it came "
@@ -49,8 +57,12 @@ class BenchScreen(TagbenchScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self.going: list[Going] = []
-        """What was going on, what one goes on with first."""
+        self.going: list[Going] | None = None
+        """What was going on, what one goes on with first; None until that is known."""
+        self._goes_on = False
+        """Whether it is gone on with as soon as it is known."""
+        self._forms: list[str] = []
+        """The forms that were half-typed when that was looked for."""
 
     def body(self) -> ComposeResult:
         yield Static("", id="mat-waits", markup=False)
@@ -62,7 +74,7 @@ class BenchScreen(TagbenchScreen):
                 with Vertical(id="assemblies-side"):
                     yield Static("Assemblies", classes="section", markup=False)
                     yield Rows(
-                        draw_progress, lambda line: line.assembly, id="assemblies", roomy=True
+                        self.draw_progress, lambda line: line.assembly, id="assemblies", roomy=True
                     )
                     yield Static("█ back on   ▒ clean   · to do", classes="quiet", markup=False)
                 with Vertical(id="next-side"):
@@ -73,7 +85,7 @@ class BenchScreen(TagbenchScreen):
                         height=2,
                         roomy=True,
                         id="next",
-                        empty="Nothing is waiting.",
+                        empty="Looking …",
                     )
 
     def show_book(self) -> None:
@@ -97,6 +109,8 @@ class BenchScreen(TagbenchScreen):
         self.query_one("#assemblies", Rows).show(now.assemblies)
         if mark and now.parts:
             self.call_after_refresh(self.look_ahead, mark)
+        else:
+            self.show_going_on([], "")
 
     def show_phone(self) -> None:
         """Says as well how many photographs of the mat wait."""
@@ -134,17 +148,46 @@ class BenchScreen(TagbenchScreen):
         shown = lines[: ALL_GOING if self.has_class("-high") else MOST_GOING]
         self.query_one("#going-on", Static).update("\n".join(shown))
         self.query_one("#going-on").display = bool(shown)
+        if self._goes_on:
+            self.call_later(self.run_action, "go_on")
+
+    def on_screen_suspend(self) -> None:
+        self._goes_on = False
+
+    def on_screen_resume(self) -> None:
+        """Looks again where a form was half-typed or done with since the book was shown."""
+        from tagbench.book.autosave import Autosave
+        from tagbench.book.operations.machines import chosen
+
+        if self.going is not None and Autosave(self.book.folder).forms() != self._forms:
+            machine = chosen(self.tables)
+            if machine is not None:
+                self.look_ahead(machine.mark)
 
     async def action_go_on(self) -> None:
-        """Goes on with the first thing that was going on."""
-        if not self.going:
-            self.refuse("Nothing was going on yet; F2 writes down the first part.")
-            return
-        first = self.going[0]
-        if first.place == "part" and first.code:
-            await self.bench_app.open_code(first.code)
+        """Goes on with the first thing that was going on, as soon as that is known."""
+        self._goes_on = self.going is None
+        if self.going is None:
+            self.tell("Looking for what was going on …")
+        elif self.going:
+            await self._go_on_with(self.going[0])
         else:
-            await self.bench_app.open_screen("strip" if first.place == "part" else first.place)
+            self.refuse("Nothing was going on yet; F2 writes down the first part.")
+
+    async def _go_on_with(self, first: Going) -> None:
+        """Opens the screen, and the card over it that was half-typed."""
+        app = self.bench_app
+        if first.code and first.place in ("part", "inspect"):
+            await app.open_screen(first.place, first.code)
+        elif not await app.go(first.place):
+            return
+        here = app.screen
+        if isinstance(here, KeepsUnsaved):
+            here.offer_again()
+        elif first.form in CARD_OF:
+            await self.app.run_action(CARD_OF[first.form], here)
+        elif first.form:
+            app.tell(f"H{first.words[1:]}: open it again, and it is offered.")
 
     @work(thread=True, exclusive=True, exit_on_error=False)
     def look_ahead(self, mark: str) -> None:
@@ -154,11 +197,27 @@ class BenchScreen(TagbenchScreen):
         from tagbench.rules.bench.jobs import next_jobs
 
         tables, now = self.tables, self.book.now()
-        going = going_on(tables, mark, now, Autosave(self.book.folder).forms())
+        self._forms = Autosave(self.book.folder).forms()
+        going = going_on(tables, mark, now, self._forms)
         aside = aside_words(tables.machines[mark])
         self.app.call_from_thread(self.show_going_on, going, aside)
         jobs = next_jobs(tables, mark, now=now)
-        self.app.call_from_thread(self.query_one("#next", Rows).show, jobs)
+        self.app.call_from_thread(self.show_jobs, jobs)
+
+    def show_jobs(self, jobs: list[Job]) -> None:
+        """Shows what can be done next; only now it is known whether anything waits."""
+        rows = self.query_one("#next", Rows)
+        rows.show_empty("Nothing is waiting.")
+        rows.show(jobs)
+
+    def draw_progress(self, line: AssemblyProgress, width: int) -> list[str]:
+        """One line: the assembly, its bar, how many of how many are on."""
+        count = f"{line.fitted} of {line.parts}"
+        wide = 20 if width > 45 else 10
+        drawn = bar(wide, line.parts, (line.fitted, "█"), (line.clean, "▒"))
+        others = [one.assembly for one in self.query_one("#assemblies", Rows).items]
+        name = cut_apart(line.assembly or "no assembly", width - wide - 8 - 2, others)
+        return [columns(width, (name, 0), (drawn, wide), (count, -8), gap=1)]
 
     def draw_job(self, job: Job, width: int) -> list[str]:
         """Two lines: what to do to which part; where it is kept."""
@@ -197,14 +256,6 @@ def figures(now: Glance) -> list[tuple[int, str]]:
         (now.snug, "snug"),
         (now.fitted, "fitted"),
     ]
-
-
-def draw_progress(line: AssemblyProgress, width: int) -> list[str]:
-    """One line: the assembly, its bar, how many of how many are on."""
-    count = f"{line.fitted} of {line.parts}"
-    wide = 20 if width > 45 else 10
-    drawn = bar(wide, line.parts, (line.fitted, "█"), (line.clean, "▒"))
-    return [columns(width, (line.assembly or "no assembly", 0), (drawn, wide), (count, -8), gap=1)]
 
 
 class CountsRow(Widget):

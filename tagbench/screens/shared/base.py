@@ -11,6 +11,7 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Container, Vertical
 from textual.dom import DOMNode
+from textual.events import Key, Paste
 from textual.screen import ModalScreen, Screen
 from textual.widgets import Input, Static
 
@@ -30,7 +31,7 @@ from tagbench.screens.frame.messages import Moved
 from tagbench.screens.frame.registry import screen_entry
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.widgets.bars import KeyBar, Notice, TitleLine
-from tagbench.screens.widgets.field import Field
+from tagbench.screens.widgets.field import Field, FieldInput
 
 if TYPE_CHECKING:
     from tagbench.book import Book
@@ -110,6 +111,10 @@ class ScreenMixin:
         field.add_code(opened.code)
         return True
 
+    def gives_way(self, event: Key | Paste) -> bool:
+        """Whether a card closes for a key or paste that is meant for what is below it."""
+        return False
+
     @contextmanager
     def refusing(self) -> Iterator[None]:
         """Turns an error that is meant for the person into a sentence on the notice line."""
@@ -133,6 +138,14 @@ class ScreenMixin:
         ):
             if is_so != node.has_class(name):
                 node.set_class(is_so, name)
+
+    # Going from field to field
+
+    def action_field_before(self) -> None:
+        """Goes to the field or list before; on the first one the cursor stays."""
+        here = cast("Screen[Any]", self)
+        if here.focused is not None and here.focus_chain[0] is not here.focused:
+            here.focus_previous()
 
     # Cards over this screen or card
 
@@ -205,6 +218,8 @@ class TagbenchScreen(Screen[None], ScreenMixin):
 
     def on_screen_resume(self) -> None:
         self.use_the_room()
+        if isinstance(self.focused, FieldInput):
+            self.focused.arrive()
         if self.is_mounted:
             self.catch_up()
             self.show_phone()

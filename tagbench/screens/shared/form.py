@@ -27,7 +27,7 @@ T = TypeVar("T")
 
 BETWEEN_FIELDS = (
     Action("down", "app.focus_next", "Next", "Goes to the next field; so does Tab.", False),
-    Action("up", "app.focus_previous", "Before", "Goes to the field before.", False),
+    Action("up", "field_before", "Before", "Goes to the field before.", False),
 )
 """How to get about in a form."""
 IN_THE_LIST = (
@@ -83,8 +83,7 @@ class FormDialog(TagbenchDialog[Result], KeepsUnsaved):
     def put_back(self, fields: Mapping[str, str]) -> None:
         """Puts back what had been typed."""
         for one in self.query(Field):
-            one.input.value = fields.get(one.input.id or "", one.input.value)
-            one.input.cursor_position = len(one.input.value)
+            one.put_back(fields.get(one.input.id or "", one.input.value))
 
     def dismiss(self, result: Result | None = None) -> AwaitComplete:
         """Closes the card; what was typed was saved, or is not wanted."""

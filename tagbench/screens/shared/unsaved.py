@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from threading import Lock
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Literal, cast
 
 from textual import work
+from textual.app import ComposeResult
 from textual.dom import DOMNode
+from textual.events import Key, Paste
+from textual.widgets import Static
 
 from tagbench.book.autosave import Autosave, UnsavedForm
 from tagbench.errors import BookError
 from tagbench.rules.describe.phrases import moment
-from tagbench.screens.shared.base import CARDS, ScreenMixin
-from tagbench.screens.shared.confirm import confirmed
+from tagbench.screens.frame.actions import CLOSE, Action
+from tagbench.screens.shared.base import CARDS, ScreenMixin, TagbenchDialog
 
 if TYPE_CHECKING:
     from textual.timer import Timer
@@ -21,6 +25,44 @@ if TYPE_CHECKING:
 _WRITING = Lock()
 WRITTEN_AFTER_S = 0.4
 """How long after the last key a form is written aside."""
+Answer = Literal["back", "away"]
+LATER = "“{}” is kept: Ctrl+O on Bench offers it again."
+TYPING = frozenset(["tab", "shift+tab", "up", "down", "left", "right", "backspace", "delete"])
+"""Keys of somebody who types in a form, besides the letters."""
+
+
+class UnsavedDialog(TagbenchDialog[Answer]):
+    """Offers what was half-typed; closing it puts it off, and so does typing on, into the form."""
+
+    heading = "Half-typed"
+    actions = (
+        Action("enter", "answer('back')", "Bring it back", "Puts it into the form again."),
+        Action("ctrl+d", "answer('away')", "Throw it away", "Forgets what was typed, for good."),
+    )
+
+    def __init__(self, words: str) -> None:
+        super().__init__()
+        self._words = words
+
+    def body(self) -> ComposeResult:
+        yield Static(self._words, markup=False, classes="words")
+
+    def bar_actions(self) -> Iterable[Action]:
+        """The keys; Escape says that nothing is lost by it."""
+        return (
+            replace(one, description="Later") if one is CLOSE else one for one in self.all_actions()
+        )
+
+    def action_answer(self, answer: Answer) -> None:
+        """Closes with that answer."""
+        self.dismiss(answer)
+
+    def gives_way(self, event: Key | Paste) -> bool:
+        """Whoever types on when the question comes types in the form, and nothing gets lost."""
+        types = isinstance(event, Paste) or event.is_printable or event.key in TYPING
+        if types:
+            self.dismiss(None)
+        return types
 
 
 class KeepsUnsaved(ScreenMixin):
@@ -90,20 +132,39 @@ class KeepsUnsaved(ScreenMixin):
 
     @work(group=CARDS)
     async def offer_unsaved(self) -> None:
-        """Offers, once, what was typed here and not saved when tagbench ended."""
+        """Offers, once, what was typed here and not saved when tagbench ended.
+
+        Nobody is asked who types in the form already: it is put off.
+        """
         if self._unsaved_offered or not self.unsaved_name or not self.bench_app.book_is_here:
             return
         self._unsaved_offered = True
-        unsaved = self._autosave.load(self.unsaved_name)
-        if unsaved is None:
+        found = self._autosave.latest(self.unsaved_name)
+        if found is None:
             return
+        file, unsaved = found
         begun = next(filter(None, unsaved.fields.values()), "")
         name = unsaved.fields.get("name") or begun
         words = f"“{name}” was typed {moment(unsaved.at)} and not saved."
         self._unsaved_waits = True
-        wanted = await confirmed(self, "Half-typed", words, "Bring it back")
+        answer = None
+        if not self.typed_fields():
+            card = UnsavedDialog(words)
+            answer = await self.ask(card)
         self._unsaved_waits = False
-        if wanted:
+        if answer == "back":
+            self._autosave.bring_back(self.unsaved_name, file)
             self.put_back(unsaved.fields)
+        elif answer == "away":
+            self._autosave.throw_away(file)
         else:
-            self.forget_typed()
+            if file == self._autosave.file(self.unsaved_name):
+                self._autosave.put_off(self.unsaved_name)
+            self.tell(LATER.format(name))
+            self.keep_typed()
+
+    def offer_again(self) -> None:
+        """Offers what was put off once more, unless something is typed in the form now."""
+        if not self._unsaved_waits and not self.typed_fields():
+            self._unsaved_offered = False
+            self.offer_unsaved()

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
+from textual.events import Key
 from textual.widgets import Input, Static
 
 from tagbench.book.operations.machines import chosen
@@ -59,7 +60,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         Action("pageup", "next_bag(-1)", "Bag before", "The bag numbered one lower.", show=False),
         Action(NEW_KEY, "new", "New", "A new form: empty, without the scanned tag.", show=False),
         Action("down", "app.focus_next", "Next", "Goes to the next field; so does Tab.", False),
-        Action("up", "app.focus_previous", "Up", "Goes to the field before.", show=False),
+        Action("up", "field_before", "Up", "Goes to the field before.", show=False),
         Action("right", "", "Complete", "Takes the rest of a word that is proposed.", False),
     )
 
@@ -235,10 +236,13 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
             self.refuse("Nothing has come off yet that could be taken again.")
         elif not self.form["name"].value:
             self.form.same_again(last)
+            self.form["name"].input.focus()
         elif not last.fasteners:
             self.refuse("The last part has no fasteners to take again.")
         else:
             self.form.fasteners.copy(last.fasteners)
+            if isinstance(self.focused, Rows):
+                self.form["name"].input.focus()
 
     @work(group=CARDS)
     async def action_choose(self) -> None:
@@ -282,6 +286,14 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
     def _fill(self, name: str, text: str | None) -> None:
         if text is not None:
             self.form[name].value = text
+
+    def on_key(self, event: Key) -> None:
+        """What is typed while the list has the cursor is of the next part."""
+        if event.is_printable and event.character != " " and isinstance(self.focused, Rows):
+            event.stop()
+            name = self.form["name"].input
+            name.focus()
+            name.insert_text_at_cursor(event.character or "")
 
     @on(RowOpened)
     async def open_part(self, message: RowOpened[Part]) -> None:

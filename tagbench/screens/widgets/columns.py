@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from rich.cells import cell_len, set_cell_size
 
 GAP = 3
@@ -12,6 +14,17 @@ def cut(text: str, width: int) -> str:
     if cell_len(text) <= width:
         return text
     return set_cell_size(text, max(0, width - 1)).rstrip() + "…" if width > 0 else ""
+
+
+def cut_apart(text: str, width: int, others: Iterable[str]) -> str:
+    """The same, cut within where it would look like one of the others: its end stays then."""
+    short = cut(text, width)
+    if all(cut(other, width) != short for other in others if other != text):
+        return short
+    head = cut(text, width // 3 + 1)
+    while text and cell_len(head) + cell_len(text) > width:
+        text = text[1:]
+    return head + text
 
 
 def columns(width: int, *cells: tuple[str, int], gap: int = GAP) -> str:

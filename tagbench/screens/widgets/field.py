@@ -14,6 +14,33 @@ TakesCode = Literal["", "part", "bin", "tag"]
 """What a scanned tag must be on for a field to take its code; tag: on anything."""
 
 
+class FieldInput(Input):
+    """The field itself; a click that brings the cursor here selects what was put in, as keys do.
+
+    A second click, and dragging, put the cursor where they are.
+    """
+
+    _comes = False
+    """Whether the focus came just now: with the press that is next in the queue, if by a press."""
+    _came_by_press = False
+
+    def on_focus(self) -> None:
+        self._comes = True
+        self.call_later(setattr, self, "_comes", False)
+
+    def on_mouse_down(self) -> None:
+        self._came_by_press = self._comes
+
+    def on_click(self) -> None:
+        if self._came_by_press and self.selection.is_empty:
+            self.arrive()
+
+    def arrive(self) -> None:
+        """Selects what was put in, so that typing replaces it; what was typed is gone on with."""
+        if self.select_on_focus:
+            self.action_select_all()
+
+
 class Field(Horizontal):
     """A label and a single-line field; `value` is what stands in it, without outer blanks."""
 
@@ -43,7 +70,7 @@ class Field(Horizontal):
         self._goes_on = goes_on or takes_list
         self._given = ""
         self._label = label
-        self.input = Input(
+        self.input = FieldInput(
             placeholder=f"e.g. {example}" if example else f"({hint})" if hint else "",
             suggester=suggester,
             restrict=restrict,
@@ -74,8 +101,14 @@ class Field(Horizontal):
         self.input.select_on_focus = bool(text) and not self._goes_on
         self.input.value = text
         self.input.cursor_position = len(text)
-        if self.input.select_on_focus and self.input.has_focus:
-            self.input.action_select_all()
+        if self.input.has_focus:
+            self.input.arrive()
+
+    def put_back(self, text: str) -> None:
+        """Puts back what the person had typed: typing goes on with it."""
+        self.input.select_on_focus = False
+        self.input.value = text
+        self.input.cursor_position = len(text)
 
     @property
     def was_typed(self) -> bool:

@@ -24,7 +24,9 @@ from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownPaths, KnownWords
 
 CLEARED = ("name", "position", "quantity", "sits", "behind", "number", "photo", "note")
-"""Fields that are emptied for the next part; where from and which bin stay."""
+"""Fields that are emptied for the next part."""
+
+STAY = ("assembly", "bin")
 
 
 class Proposed(NamedTuple):
@@ -99,9 +101,11 @@ class PartForm(Vertical):
         return self.query_one(f"#{name}-field", Field)
 
     def clear(self) -> None:
-        """Empties the form for the next part; where from and which bin stay."""
+        """Empties the form for the next part; where from and which bin stay, to be typed over."""
         for name in CLEARED:
             self[name].value = ""
+        for name in STAY:
+            self[name].value = self[name].value
         self.fasteners.fill(())
         self.twin = ""
 
@@ -136,12 +140,13 @@ class PartForm(Vertical):
     def is_begun(self) -> bool:
         """Whether there is something in the form that was not carried on from the last part."""
         begun = any(self.fields.get(name) for name in (*CLEARED, "fasteners"))
-        return begun or self["assembly"].was_typed or self["bin"].was_typed
+        return begun or any(self[name].was_typed for name in STAY)
 
     def restore(self, fields: Mapping[str, str]) -> None:
         """Puts back what stood in the form; fields that it does not have are left out."""
-        for field in self.query(Input):
-            field.value = fields.get(field.id or "", field.value)
+        for field in self.query(Field):
+            if (text := fields.get(field.input.id or "", field.value)) != field.value:
+                field.put_back(text)
 
     def fill(self, part: Part, tables: Tables) -> None:
         """Puts in what is written down about a part."""

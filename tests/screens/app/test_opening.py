@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+from pathlib import Path
 from threading import Event
 
 import pytest
@@ -10,6 +12,7 @@ from tagbench.book import Book
 from tagbench.errors import BookDamaged
 from tagbench.screens.app.app import TagbenchApp
 from tagbench.screens.strip.screen import StripScreen
+from tests.screens.app.test_terminal import LEAVES_SCREEN, SHOWS_CURSOR, Terminal
 
 
 async def test_keys_wait_for_the_book(brake: Book) -> None:
@@ -78,3 +81,40 @@ def test_an_error_that_nobody_expected_prints_no_traceback(
     printed = capsys.readouterr()
     assert "Traceback" not in printed.out + printed.err
     assert "nobody expected" not in printed.out + printed.err
+
+
+BROKEN = """
+import sys
+class Broken:
+    def find_spec(self, name, path=None, target=None):
+        if name == {module!r}:
+            raise ImportError("half of it is missing")
+sys.meta_path.insert(0, Broken())
+"""
+
+
+@pytest.mark.parametrize(
+    "module",
+    [
+        "tagbench.screens.find.screen",  # read ahead in a thread
+        "tagbench.screens.frame.find_index",  # when the book has come
+        "tagbench.book.book",  # to read the book
+        "tagbench.screens.bench.screen",  # the first screen
+    ],
+)
+def test_a_start_that_fails_says_so_and_ends(brake: Book, tmp_path: Path, module: str) -> None:
+    """In one sentence, with the terminal as it was, whatever was pressed meanwhile."""
+    (tmp_path / "sitecustomize.py").write_text(BROKEN.format(module=module))
+    path = os.pathsep.join([str(tmp_path), os.environ.get("PYTHONPATH", "")])
+    home = {"HOME": str(tmp_path), "XDG_STATE_HOME": str(tmp_path), "PYTHONPATH": path}
+    terminal = Terminal(brake.folder, (80, 24), home)
+    try:
+        terminal.type(b"\x1bOQ\x1bOQ")
+        assert terminal.ended() == 1
+    finally:
+        terminal.close()
+    before, _, after = terminal.printed.rpartition(LEAVES_SCREEN)
+    assert SHOWS_CURSOR in terminal.printed or b"\x1b[?25l" not in terminal.printed
+    said = (after if before else terminal.printed).decode()
+    assert "half of it is missing" in said
+    assert "Traceback" not in said

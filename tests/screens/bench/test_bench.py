@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tagbench.book import Book
-from tagbench.book.operations.strip import edit
+from tagbench.book.operations.strip import StripForm, edit, strip_part
 from tagbench.records import CareStep
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.widgets.columns import bar
@@ -57,6 +57,14 @@ async def test_what_is_ready_to_be_fitted_comes_first(brake: Book) -> None:
         assert ("degrease", "brake drum") in jobs(driver)
         await driver.press("enter")
         assert driver.at(PartScreen)
+
+
+async def test_assemblies_that_begin_alike_are_told_apart(brake: Book) -> None:
+    for name in ("float chamber", "slide and needle"):
+        strip_part(brake, StripForm("screw", assembly=f"Carburettor {name}"))
+    async with at_the_bench(brake) as driver:
+        assert "Carb…chamber" in driver.shown
+        assert "Carb… needle" in driver.shown
 
 
 async def test_the_machine_is_named_by_keys(brake: Book) -> None:

@@ -16,8 +16,8 @@ from tagbench.records import Part
 from tagbench.screens.build.fit import FitDialog
 from tagbench.screens.build.fit_cards import LinesDialog
 from tagbench.screens.part.screen import PartScreen
-from tagbench.screens.shared.confirm import ConfirmDialog
 from tagbench.screens.shared.pickers import WhichPartDialog
+from tagbench.screens.shared.unsaved import UnsavedDialog
 from tagbench.screens.strip.screen import StripScreen
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.screens.conftest import NOW
@@ -278,7 +278,7 @@ async def test_a_half_typed_form_is_written_aside_and_offered_on_return(begun: B
         await driver.until(lambda: unsaved.fields.get("note") == "stuck" or _again(begun, unsaved))
     async with at_the_bench(begun) as driver:
         await driver.press("f2")
-        driver.at(ConfirmDialog)
+        driver.at(UnsavedDialog)
         assert "piston rin" in driver.shown
         await driver.press("enter")
         assert driver.field("assembly") == "Engine"
@@ -295,23 +295,13 @@ def _again(book: Book, unsaved: UnsavedForm) -> bool:
     return now is not None and now.fields.get("note") == "stuck"
 
 
-async def test_a_half_typed_form_that_is_not_wanted_is_gone(begun: Book) -> None:
-    Autosave(begun.folder).save("strip", UnsavedForm(NOW, {"name": "piston"}))
-    async with at_the_bench(begun) as driver:
-        await driver.press("f2")
-        driver.at(ConfirmDialog)
-        await driver.press("escape")
-        assert driver.field("name") == ""
-        assert Autosave(begun.folder).load("strip") is None
-
-
 async def test_what_is_offered_stays_on_the_disk_until_it_is_answered(begun: Book) -> None:
     """A second crash while the question stands loses nothing."""
     saved = UnsavedForm(NOW, {"name": "piston"})
     Autosave(begun.folder).save("strip", saved)
     async with at_the_bench(begun) as driver:
         await driver.press("f2")
-        driver.at(ConfirmDialog)
+        driver.at(UnsavedDialog)
         strip = driver.app.screen_stack[-2]
         assert isinstance(strip, StripScreen)
         strip._write_typed()
@@ -342,7 +332,7 @@ async def test_a_half_typed_change_of_a_part_is_offered_on_its_card(begun: Book)
     async with at_the_bench(begun) as driver:
         await driver.scan(drum)
         await driver.press("ctrl+e")
-        driver.at(ConfirmDialog)
+        driver.at(UnsavedDialog)
         driver.clock.now += 1.0
         await driver.press("enter")
         assert driver.field("note") == "half a sen"

@@ -5,11 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from rich.cells import cell_len
 from textual.app import App, ComposeResult
 
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.widgets.big_code import LETTERS, big
-from tagbench.screens.widgets.columns import columns, cut
+from tagbench.screens.widgets.columns import columns, cut, cut_apart
 from tagbench.screens.widgets.fastener_field import read_lines
 from tagbench.screens.widgets.rows import Rows
 from tagbench.screens.widgets.suggest import KnownPaths, KnownWords, common_start, completions
@@ -134,3 +135,13 @@ def test_fasteners_typed_in_one_field_are_read_one_by_one() -> None:
     good, bad = read_lines("4x M5x0.8x12 pan; what nonsense")
     assert (good.fastener.quantity, good.fastener.words) == (4, "")
     assert (bad.fastener.words, bad.text) == ("what nonsense", "what nonsense")
+
+
+def test_names_that_would_look_alike_are_cut_apart() -> None:
+    """As the assemblies of one machine on Bench; no line is wider than its column."""
+    names = ["Carburettor / Float chamber", "Carburettor / Slide", "Steering head bearings"]
+    shown = [cut_apart(name, 15, names) for name in names]
+    assert shown == ["Carbu…t chamber", "Carbu…r / Slide", "Steering head…"]
+    assert cut_apart("Engine", 15, ["Engine / Clutch"]) == "Engine"
+    for width in range(1, 14):
+        assert cell_len(cut_apart("表表表表表表", width, ["表表表表表表表"])) <= width
