@@ -1,5 +1,6 @@
 """The known of label stock: what is shipped, and what a person adds in a TOML file of their own."""
 
+import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from difflib import get_close_matches
@@ -96,13 +97,39 @@ def find_stock(name: str, known: Mapping[str, Stock] | None = None) -> Stock:
     raise StockError(f"There is no label stock {name!r}; try {', '.join(close)}.")
 
 
+_WANTED = {
+    "kind": "“sheet”, “roll” or “card”",
+    "page": "width and height in mm, [210, 297]",
+    "label": "width and height in mm, [70, 37]",
+    "margin": "mm at the left and at the top, [0, 0.5]",
+    "pitch": "mm across and down, [70, 37]",
+    "columns": "a whole number",
+    "rows": "a whole number",
+    "dots_per_mm": "a number, 8",
+    "dots_per_inch": "a number, 300",
+    "unprintable": "mm at left, top, right and bottom, [4, 4, 4, 4]",
+    "hole": "its centre from left and top and its width in mm, [8, 15, 5]",
+}
+"""What each line of a stock file holds, with an example."""
+
+
+def _what_is_wrong(table: object, error: str) -> str:
+    """The line of a table that is wrong, as it was written and as it should be; else `error`."""
+    match = re.search(r"`\$\.(\w+)", error)
+    key = match[1] if match else ""
+    if not isinstance(table, dict) or key not in _WANTED:
+        return error
+    return f"{key} is {table[key]!r} and should be {_WANTED[key]}"
+
+
 def _stock(name: str, table: object, source: str) -> Stock:
     if isinstance(table, dict) and any(isinstance(value, dict) for value in table.values()):
         raise StockError(f'Stock {name}… in {source}: a name with a dot needs quotes, ["a.b"].')
     try:
         row = msgspec.convert(table, _Table)
     except msgspec.ValidationError as error:
-        raise StockError(f"Stock {name} in {source} is not understood: {error}.") from error
+        said = _what_is_wrong(table, str(error))
+        raise StockError(f"Stock {name} in {source} is not understood: {said}.") from error
     if (row.dots_per_mm is None) == (row.dots_per_inch is None):
         raise StockError(f"Stock {name} in {source} needs either dots_per_inch or dots_per_mm.")
     pitch = row.pitch or row.label

@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from labels.stock.sheet import next_label
+from tagbench.book import Book
 from tagbench.book.operations import printing, tagging
 from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
 from tagbench.commands.chosen import machine_option_with
@@ -78,7 +79,24 @@ def tags(
             progress=progress,
             used=printed or not target,
         )
-    tell(run, wanted, Labels(label_stock.name, start, printed or not target), printer, as_json)
+    labels = Labels(label_stock.name, start, printed or not target)
+    later = "" if labels.used else command_to_note(book, wanted, every, stock, start)
+    tell(run, wanted, labels, printer, later, as_json)
+
+
+def command_to_note(book: Book, codes: list[str], every: bool, stock_name: str, start: int) -> str:
+    """The command that says that just these tags are on paper, on just these labels."""
+    known = printing.check_place(book, stock_name or book.records.desk.stock, None, None)
+    words = ["tagbench tags --printed"]
+    if stock_name and stock_name != book.records.desk.stock:
+        words.append(f"--stock {stock_name}")
+    if start != tagging.first_label(book.records, known):
+        words.append(f"--first {start}")
+    if every:
+        words.append("--all")
+    elif codes != [tag.code for tag in tagging.queued(book.records)]:
+        words += codes
+    return " ".join(words)
 
 
 def note_file(
@@ -135,8 +153,10 @@ def wanted_codes(
     return [tag.code for tag in tagging.queued(book.records)]
 
 
-def tell(printed: Any, codes: list[str], labels: Labels, printer: str, as_json: bool) -> None:
-    """Says what was printed, at what size, and what did not fit."""
+def tell(
+    printed: Any, codes: list[str], labels: Labels, printer: str, later: str, as_json: bool
+) -> None:
+    """Says what was printed, at what size, and what did not fit; `later` notes a file's tags."""
     files = [str(file) for file in printed.files]
     cuts = [{"code": cut.code, "line": cut.cut.name, "text": cut.cut.text} for cut in printed.cuts]
     if as_json:
@@ -170,10 +190,7 @@ def tell(printed: Any, codes: list[str], labels: Labels, printer: str, as_json: 
         f"{printed.next_label}."
     )
     if not labels.used:
-        click.echo(
-            "No label is used up yet. Once they are on paper: "
-            "tagbench tags --printed (with --all or the codes; alone it means those queued)."
-        )
+        click.echo(f"No label is used up yet. Once they are on paper: {later}")
     for cut in cuts:
         click.echo(f"  cut on {cut['code']}: {cut['line']}: {cut['text']}")
     if printed.undrawable:

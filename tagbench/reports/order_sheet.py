@@ -53,8 +53,10 @@ def _blocks(request: ReportRequest) -> Iterator[Block]:
         if at:
             yield NewPage()
         yield Heading(assembly or NO_ASSEMBLY.capitalize())
-        yield Line(LEGEND)
-        yield Order(tuple(_cards(request, links, parts)))
+        cards = tuple(_cards(request, links, parts))
+        if any(card.covers for card in cards):
+            yield Line(LEGEND)
+        yield Order(cards)
         done += len(parts)
         request.progress(done, total)
 

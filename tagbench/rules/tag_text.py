@@ -26,8 +26,8 @@ def tag_text(tables: Tables, code: str, address: str = "") -> TagText:
 
 
 def part_title(part: Part) -> str:
-    """The name, with how many there are when there are several."""
-    return f"{part.name} × {part.quantity}" if part.quantity > 1 else part.name
+    """The name, with how many there are when there are several, unbroken by a line's end."""
+    return f"{part.name} ×\u00a0{part.quantity}" if part.quantity > 1 else part.name
 
 
 def part_lines(part: Part) -> Iterator[TagLine]:

@@ -72,6 +72,27 @@ def test_a_file_uses_up_no_label_until_it_is_said_to_be_printed(
     assert tagbench("tags", "--queued", "--printed").code == 2
 
 
+def test_the_command_that_notes_a_file_means_just_its_tags_on_just_its_labels(
+    tagbench: Tagbench, tmp_path: Path
+) -> None:
+    """Run as it is told, it leaves the next free label where the file ends."""
+    code = tagbench("strip", "drum", "--json").json["code"]
+    tagbench("strip", "shoe")
+    file = ("-o", str(tmp_path / "t.pdf"), "--stock", "a4-3x8-70x37", "--first", "4")
+    for asked, after, words in (
+        (["--queued"], 6, "--first 4"),
+        ([code], 5, f"--first 4 {code}"),
+        (["--all"], 6, "--first 4 --all"),
+        (["--spare", "2"], 6, "--first 4"),
+    ):
+        told = tagbench("tags", *asked, *file).out
+        command = next(line for line in told.splitlines() if "--printed" in line)
+        typed = command.partition("tagbench ")[2]
+        assert words in typed
+        noted = tagbench(*typed.split(), "--json").json
+        assert (noted["first_label"], noted["next_label"]) == (4, after)
+
+
 def test_no_code_is_given_out_for_spare_tags_that_cannot_be_printed(
     tagbench: Tagbench, tmp_path: Path
 ) -> None:

@@ -5,19 +5,24 @@ Capitals of 1.8 mm or more are wanted at arm's length (common practice, no sourc
 
 from __future__ import annotations
 
+import random
+
 import cv2
 import numpy
 import pytest
 from PIL import Image
 
+from labels.code import make_code
 from labels.face.artwork import TagArtwork, draw_tag
 from labels.face.drawing import Bar
 from labels.face.fonts import Style
-from labels.face.text import least_em, text_pieces
+from labels.face.text import least_em, text_pieces, text_width, wrap
 from labels.stock.catalogue import shipped_stock
 from tagbench.book import Book
 from tagbench.book.operations.tagging import printable
-from tagbench.rules.tag_text import tag_text
+from tagbench.records import Bin, Part, Tables
+from tagbench.rules.tag_text import part_title, tag_text
+from tagbench.trade.fasteners.text import parse_fasteners
 
 CAPITAL_MM = 1.8
 ADDRESS = "garage.local:8017"
@@ -66,6 +71,51 @@ def test_capitals_of_all_words_are_high_enough_on_every_stock(name: str, demo_bo
     assert low == {}
 
 
+NAMES = (
+    *("Drum", "Kick start return spring with its bent anchor pin", "Gearbox layshaft third gear"),
+    *("Hub felt seal", "Carburettor float chamber gasket", "Rückstrahlerbefestigungswinkel"),
+)
+PLACES = ("Front wheel / Brake", "Engine / Kick start / Right-hand cover", "Electrics")
+SCREWS = ("4x M5x0.8x12 pan", "2x M8x1.25x30 hex 8.8", "circlip 17", "cotter pin 3.2x32")
+SITS = ("", "heads outward", "long leg up, hook towards the gearbox, white paint at the top")
+
+
+def ordinary(chance: random.Random) -> Tables:
+    """Twins with one name, long or short, with up to three fasteners, in a bag."""
+    bag = Bin(code=str(make_code("BIN", chance.randint(1, 900))), name=chance.choice(NAMES))
+    serial, name = chance.randint(1, 900), chance.choice(NAMES)
+    screws = parse_fasteners("; ".join(chance.sample(SCREWS, chance.randint(1, 3))))
+    twins = [
+        Part(
+            code=str(make_code("TP", serial + at)),
+            name=name,
+            assembly=PLACES[serial % 3],
+            position=f"{side}, behind the drum",
+            quantity=chance.choice((1, 1, 4)),
+            fasteners=screws,
+            sits_how=chance.choice(SITS),
+            bin=bag.code,
+        )
+        for at, side in enumerate(("left", "right"))
+    ]
+    return Tables(parts={part.code: part for part in twins}, bins={bag.code: bag})
+
+
+@pytest.mark.sampled(3)
+@pytest.mark.parametrize("name", list(shipped_stock()))
+def test_capitals_of_random_ordinary_records_are_high_enough(name: str) -> None:
+    """Two books of twins and a bag, the same on every stock."""
+    stock, chance, low = shipped_stock()[name], random.Random(7), {}
+    for _ in range(2):
+        tables = ordinary(chance)
+        for code in [*tables.parts, *tables.bins]:
+            drawn = draw_tag(tag_text(tables, code, ADDRESS), stock)
+            height = lowest_line(drawn, stock.dots_per_mm)
+            if height < CAPITAL_MM - 1e-9:
+                low[drawn.text] = round(height, 2)
+    assert low == {}
+
+
 @pytest.mark.sampled(3)
 @pytest.mark.parametrize("name", list(shipped_stock()))
 def test_nothing_is_left_out_whole_and_what_is_cut_is_told(name: str, demo_book: Book) -> None:
@@ -74,6 +124,16 @@ def test_nothing_is_left_out_whole_and_what_is_cut_is_told(name: str, demo_book:
         for item in draw_tag(tag_text(tables, code, ADDRESS), shipped_stock()[name]).cuts:
             assert item.name in ("sits how", "fasteners", "inside")
             assert item.printed.endswith("…")
+
+
+def test_how_many_there_are_stays_with_its_sign() -> None:
+    """Wherever a line ends, the number goes down together with the sign before it."""
+    part = Part(code=str(make_code("TP", 405)), name="Spring clip", quantity=4)
+    title, style = part_title(part), Style(40)
+    for room in range(text_width("Spring", style), text_width(title, style)):
+        line, rest = wrap(title, room, style)
+        assert (line + rest).replace(" ", "").endswith("clip×\u00a04")
+        assert rest.endswith("×\u00a04")
 
 
 def test_left_and_right_twins_differ_in_their_looks(demo_book: Book) -> None:

@@ -54,7 +54,10 @@ PIXELS = LONGEST_SIDE
 LARGE_PIXELS = 1400
 """The same of a picture that takes a page's width."""
 LEAST_PICTURE_MM = 40.0
-"""A picture on a page of its own part is at least so high, else it goes to the next page."""
+"""A picture on a page of its own part is at least so high, else it goes to the next page, under the
+name and the code again."""
+PICTURE_AIR_MM = 1.5
+"""Blank above and below a row of pictures."""
 
 
 def lay_out(sheet: Sheet, paper: str, address: str = "") -> list[Page]:
@@ -181,12 +184,16 @@ class _Layout:
         if block.table is not None:
             self._set(self._table_group(block.table))
         for picture in block.entry.pictures[:1]:
-            caption = line_height(self.small) if picture.caption else 0
-            room = self.maker.left_over - caption
-            if room < mm(LEAST_PICTURE_MM):
-                self._set(StripGroup([], new_page=True))
-                room = self.maker.left_over - caption
+            if self._picture_room(picture) < mm(LEAST_PICTURE_MM):
+                head = self._entry_head(block.entry, self.maker.width)
+                self._set(StripGroup([], new_page=True), StripGroup(head))
+            room = self._picture_room(picture)
             self._set(StripGroup([self._pictures([picture], self.maker.width, room)]))
+
+    def _picture_room(self, picture: Picture) -> int:
+        """How high a picture may be on the rest of the page, with its caption below it."""
+        said = lines_of(picture.caption, self.maker.width, self.small) if picture.caption else []
+        return self.maker.left_over - len(said) * line_height(self.small) - mm(PICTURE_AIR_MM)
 
     @put.register
     def _order(self, block: Order) -> None:
@@ -258,7 +265,7 @@ class _Layout:
         return lambda to, x, y: put_symbol(to, x + inset, y, code, self.address, MODULE_MM)
 
     def _entry_head(self, entry: Entry, room: int) -> list[Strip]:
-        number = f"{entry.number}  " if entry.number else ""
+        number = f"{entry.number}.  " if entry.number else ""
         strips = text_strips(f"{number}{entry.name}", room, self.name, mm(7) if entry.tick else 0)
         if entry.tick:
             strips[0] = _with_box(strips[0], 0, mm(4.6))
@@ -316,7 +323,7 @@ class _Layout:
                     at += step
                 left += wide + mm(3)
 
-        return Strip(max(heights) + mm(1.5), draw)
+        return Strip(max(heights) + mm(PICTURE_AIR_MM), draw)
 
     def _table_group(self, table: Table) -> StripGroup:
         widths = _widths(table, self.maker.width)

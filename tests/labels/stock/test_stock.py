@@ -131,6 +131,12 @@ def test_stock_of_ones_own_joins_the_known(tmp_path: Path) -> None:
         (('kind = "sheet"', 'kind = "slab"'), "is not understood"),
         (("rows = 2", 'rows = "two"'), "rows"),
         (("rows = 2", "rowz = 2"), "rowz"),
+        (
+            ("dots_per_mm = 12", 'dots_per_inch = "fine"'),
+            "dots_per_inch is 'fine' and should be a number, 300",
+        ),
+        (("page = [120, 80]", "page = [120, 'x']"), r"page is \[120, 'x'\] and should be width"),
+        (("page = [120, 80]", "page = [120]"), r"page is \[120\] and should be width and height"),
         (('["my-2x2-50.5x30"]', "[my-2x2-50.5x30]"), "needs quotes"),
         (("page = [120, 80]", "page = 120, 80"), "not valid TOML"),
         (

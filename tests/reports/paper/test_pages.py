@@ -180,6 +180,37 @@ def test_pictures_are_told_one_by_one(pictured: ReportRequest, tmp_path: Path) -
     assert told == [(1, 3), (2, 3), (3, 3)]
 
 
+@pytest.mark.parametrize("shape", [(1600, 1200), (1200, 1600), (1600, 500), (500, 1600)])
+def test_the_picture_of_an_insert_stays_on_its_page(
+    shape: tuple[int, int], pictured: ReportRequest, photos: Path, tmp_path: Path
+) -> None:
+    """A page without the code would be nobody's once it is cut off, so it shrinks to fit."""
+    Image.linear_gradient("L").resize(shape).convert("RGB").save(photos / "plate.jpg")
+    for page in raster.pages(written("inserts", pictured, tmp_path), 300):
+        assert [one.text for one in zxingcpp.read_barcodes(page)] == ["BIN-001-K"]
+
+
+def test_a_picture_that_goes_to_the_next_page_takes_name_and_code_along(
+    pictured: ReportRequest, tmp_path: Path
+) -> None:
+    """An insert whose words leave no room: the same words begin both pages."""
+    part = pictured.tables.parts[code(3)]
+    full = msgspec.structs.replace(part, note="a long word or two about it, " * 16)
+    parts = {**pictured.tables.parts, part.code: full}
+    tables = msgspec.structs.replace(pictured.tables, parts=parts)
+    written("inserts", replace(pictured, tables=tables, about=(code(3),)), tmp_path)
+    first, second = (page.convert("L") for page in raster.pages(tmp_path / "inserts.pdf", 100))
+    name = (20, 20, 200, 45)
+    assert ImageChops.difference(first.crop(name), second.crop(name)).getbbox() is None
+
+
+def test_arrows_are_explained_where_there_are_arrows(pictured: ReportRequest) -> None:
+    """Nothing covers anything in an assembly of one part."""
+    part = pictured.tables.parts[code(3)]
+    machine = msgspec.structs.replace(pictured.tables, parts={part.code: part})
+    assert "An arrow" not in report_text("order", ".txt", replace(pictured, tables=machine))
+
+
 def test_a_picture_that_cannot_be_read_is_named_on_paper(
     pictured: ReportRequest, photos: Path, tmp_path: Path
 ) -> None:
