@@ -283,8 +283,10 @@ class TagsScreen(TagbenchScreen):
         with self.refusing():
             stock = await self.ask(StockDialog(known_stock(self.book), self.tables.desk.stock))
             if stock is not None:
-                set_sheet(self.book, stock.name, first_label(self.tables, stock))
+                first = first_label(self.tables, stock)
+                set_sheet(self.book, stock.name, first)
                 self.catch_up()
+                self.finished(f"Printing on {stock.name} from label {first}.")
 
     @work(group=CARDS)
     async def action_printer(self) -> None:

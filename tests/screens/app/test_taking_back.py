@@ -22,7 +22,13 @@ from tagbench.book.operations.away import AwayForm, send_away
 from tagbench.book.operations.bins import move_bin
 from tagbench.book.operations.building import FitForm, fit_part, missing_fasteners
 from tagbench.book.operations.buying import order, wrong_came
-from tagbench.book.operations.care import acknowledge_cautions, soak, tick_off, undecided
+from tagbench.book.operations.care import (
+    acknowledge_cautions,
+    old_piece_gone,
+    soak,
+    tick_off,
+    undecided,
+)
 from tagbench.book.operations.finishing import finish
 from tagbench.book.operations.machines import add
 from tagbench.book.operations.making import to_make
@@ -113,6 +119,8 @@ BEFORE: dict[str, Callable[[Full], object]] = {
     ),
     "PhoneScreen ctrl+r": lambda full: pair(full.book, "Pocket", "x"),
     "PhoneNameDialog enter": lambda full: pair(full.book, "Pocket", "x"),
+    "OldPieceDialog enter": lambda full: tick_off(full.book, [full.part], "replace"),
+    "OldPieceDialog k": lambda full: old_piece_gone(full.book, [full.part], "pattern"),
     "SoakOutDialog enter": lambda full: soak(full.book, [full.part], tray="tray 2"),
 }
 """Class and key → what is brought about first; it stays for the keys behind it."""
@@ -200,7 +208,7 @@ async def taken_back(driver: ScreenDriver, before: dict[str, Any]) -> str:
     if not isinstance(driver.screen, HistoryDialog):
         return f"Ctrl+T does nothing on {driver.screen}: “{said}”"
     await driver.press("ctrl+t")
-    after = state(driver.app.book)
+    after = state(driver.app.own_book)
     wrong = [name for name in before if before[name] != after[name]]
     return f"{wrong} not as before: “{said}”" if wrong else ""
 
@@ -225,7 +233,7 @@ async def walk(
         opened_card = driver.screen is not here and isinstance(driver.screen, TagbenchDialog)
         asked = await go_on(driver, full, here, revision)
         changes = full.book.history(limit=full.book.revision - revision)
-        if changes and not (opened_card and all(map(is_preference, changes))):
+        if changes and not all(map(is_preference, changes)):  # those are no steps of undo
             if found := await taken_back(driver, before):
                 wrong.append(f"{name} {action.description}: {found}")
                 return wrong  # what is behind it would find another book
