@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import asyncio
 import gc
+import os
 import signal
 import sys
+import threading
 from collections.abc import Callable
 from time import monotonic
 from typing import TYPE_CHECKING, Any, ClassVar, Literal
@@ -25,7 +27,7 @@ from tagbench.screens.frame.actions import ANYWHERE, TAKE_BACK, Action, bindings
 from tagbench.screens.frame.graphics import look_at_terminal, picture_widget
 from tagbench.screens.frame.registry import SCREENS, screen_entry
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.frame.terminal import PlainSigns, shows_signs
+from tagbench.screens.frame.terminal import PlainSigns, give_size, shows_signs
 from tagbench.screens.frame.theme import themes_for
 from tagbench.screens.shared.base import (
     CARD_IS_OPEN,
@@ -51,6 +53,8 @@ SWITCH_SECONDS = 0.0005
 waited for at each read and write of a file, which is many times while a screen opens)."""
 READ_AHEAD_AFTER = 0.2
 """So many seconds after the book is there the other screens are read ahead: this one goes first."""
+ENDS_WITHIN = 3.0
+"""Seconds that a signal leaves the screens to end in order."""
 POLL_SECONDS = 1.0
 """How often another process's changes are looked for."""
 NEW_BOOK = "{} holds no book yet: the first part you write down begins one there."
@@ -109,6 +113,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         Raises the error when the book cannot be opened, and one that nobody expected, after the
         terminal is as it was: the command says it in a sentence, and no traceback is printed.
         """
+        give_size()
         look_at_terminal()
         self._alone = True
         self.run()
@@ -155,7 +160,14 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         self.screen.refresh(layout=True)
 
     def _end(self, number: int) -> None:
+        """Ends the screens; where the terminal is gone, and they wait for it for ever, at once.
+
+        Nothing is lost by that: a change is in the book's history before it is shown.
+        """
         self._signal = number
+        at_once = threading.Timer(ENDS_WITHIN, os._exit, [128 + number])
+        at_once.daemon = True
+        at_once.start()
         self.exit()
 
     def on_ready(self) -> None:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import os
+import struct
 import sys
 import unicodedata
 from collections.abc import Mapping
+from contextlib import suppress
 from functools import cache
 
 from rich.cells import cell_len
@@ -109,3 +111,21 @@ class PlainSigns(LineFilter):
     def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
         """Each segment with its signs made plain."""
         return [Segment(plain_signs(text), style, control) for text, style, control in segments]
+
+
+def give_size() -> None:
+    """Gives a terminal that has none, such as a serial line, the usual size of 80 x 24.
+
+    As `stty rows 24 columns 80` would. Nothing happens where it has one, or is no terminal.
+    """
+    try:
+        import fcntl
+        import termios
+    except ImportError:  # Windows, where a window always has a size
+        return
+    if sys.__stdout__ is None:
+        return
+    with suppress(OSError):
+        known = os.get_terminal_size(sys.__stdout__.fileno())
+        if not (known.columns and known.lines):
+            fcntl.ioctl(sys.__stdout__, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))

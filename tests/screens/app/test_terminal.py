@@ -56,6 +56,7 @@ class Terminal:
                 assert error.errno == errno.EIO
                 more = b""
             if not more:
+                assert not until, f"it ended without {until!r}: {self.printed[-400:]!r}"
                 return self.printed
             self.printed += more
         raise AssertionError(f"it never printed {until!r} but {self.printed[-400:]!r}")
@@ -64,9 +65,15 @@ class Terminal:
         """Presses keys."""
         os.write(self._end, keys)
 
+    def vanish(self) -> None:
+        """As when its window is closed."""
+        os.close(self._end)
+        self._end = -1
+
     def ended(self) -> int:
         """Its exit code, after what it still had to print."""
-        self.read()
+        if self._end >= 0:
+            self.read()
         _, status = os.waitpid(self.pid, 0)
         self.pid = 0
         return os.waitstatus_to_exitcode(status)
@@ -77,7 +84,8 @@ class Terminal:
             if self.pid:
                 os.kill(self.pid, signal.SIGKILL)
                 os.waitpid(self.pid, 0)
-        os.close(self._end)
+        if self._end >= 0:
+            os.close(self._end)
 
 
 @pytest.fixture
@@ -113,6 +121,15 @@ def test_a_signal_ends_the_screens_and_restores_the_terminal(
     assert b"Traceback" not in terminal.printed
 
 
+def test_a_terminal_that_is_gone_ends_the_screens(terminals: Callable[..., Terminal]) -> None:
+    """Its window was closed, or the multiplexer: nothing can be written any more, and nobody is
+    left to wait for."""
+    terminal = terminals()
+    terminal.read(b"BENCH")
+    terminal.vanish()
+    assert terminal.ended() == 128 + signal.SIGHUP
+
+
 def test_ctrl_z_goes_back_to_the_shell_and_fg_comes_back(
     terminals: Callable[..., Terminal],
 ) -> None:
@@ -135,7 +152,7 @@ def test_a_terminal_without_a_size_has_the_usual_one(terminals: Callable[..., Te
     terminal = terminals((0, 0))
     terminal.read(b"BENCH")
     os.kill(terminal.pid, signal.SIGTERM)
-    terminal.ended()
+    assert terminal.ended() == 128 + signal.SIGTERM
     assert "too small" not in text(terminal.printed)
 
 
