@@ -94,7 +94,7 @@ class Tally:
         return [float(np.mean(np.array(values) <= most)) for values, most in pairs]
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.timeout(1800)
 @pytest.mark.parametrize("slant", [0, 10, 20, 30, 35])
 @pytest.mark.parametrize(
@@ -154,7 +154,7 @@ def test_pieces_that_touch_or_are_cut_off_are_pointed_out(tmp_path: Path) -> Non
     assert any("touch" in one.why for one in laid.unclear)
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.timeout(600)
 def test_twelve_megapixels_fit_into_the_memory_promised(tmp_path: Path) -> None:
     """Under 500 MB in a program of its own; its processor seconds are printed with `-s`."""

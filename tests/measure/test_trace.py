@@ -93,7 +93,7 @@ def test_what_is_no_picture_ends_in_a_sentence(
             assert said.err.count("\n") == 1
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.parametrize("number", range(12))
 def test_other_gaskets_other_light(number: int, tmp_path: Path) -> None:
     """Three shapes, six colours, up to 35 degrees, grey and colour, both papers."""

@@ -27,7 +27,7 @@ async def laid(driver: ScreenDriver, picture: Path) -> LaidDialog:
     return card
 
 
-@pytest.mark.parametrize("size", [SMALL, pytest.param(LARGE, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("size", [SMALL, pytest.param(LARGE, marks=pytest.mark.long)])
 async def test_groups_are_confirmed_with_one_key_each_and_say_where_they_come_from(
     brake: Book,
     laid_picture: Path,

@@ -37,7 +37,7 @@ async def rested(driver: ScreenDriver, screen: TraceScreen) -> None:
     await driver.settle()
 
 
-@pytest.mark.parametrize("size", [SMALL, pytest.param(LARGE, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("size", [SMALL, pytest.param(LARGE, marks=pytest.mark.long)])
 async def test_a_gasket_is_traced_mended_by_keys_kept_and_printed_again(
     brake: Book,
     gasket_picture: Path,
