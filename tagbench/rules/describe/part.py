@@ -34,7 +34,6 @@ from tagbench.rules.whereabouts import elsewhere_words, errand_words
 if TYPE_CHECKING:
     from tagbench.rules.rebuild.held_up import Reason
 from tagbench.rules.rebuild.new_piece import kept_lines
-from tagbench.rules.rebuild.overrides import told_overrides
 
 
 class PartFacts(NamedTuple):
@@ -161,9 +160,7 @@ def describe_part(
         finish=_finish_facts(part),
         verdict=verdict_fact(part),
         old_piece=_old_piece_fact(part),
-        overruled=tuple(
-            Fact("fitted anyway", words) for words in told_overrides(tables, part, now.date())
-        ),
+        overruled=_overruled_facts(tables, part, now),
         errands=tuple(Fact("was", errand_words(one)) for one in part.errands),
         readings=tuple(describe_reading(part, reading) for reading in part.readings),
         part_numbers=tuple(map(number_fact, part.part_numbers)),
@@ -229,6 +226,14 @@ OLD_PIECE_WORDS = {
     "exchanged": "given back in exchange",
 }
 """`Part.old_piece` → how it is said."""
+
+
+def _overruled_facts(tables: Tables, part: Part, now: datetime) -> tuple[Fact, ...]:
+    if not part.overrides:
+        return ()
+    from tagbench.rules.rebuild.overrides import told_overrides
+
+    return tuple(Fact("fitted anyway", words) for words in told_overrides(tables, part, now.date()))
 
 
 def _old_piece_fact(part: Part) -> Fact:

@@ -35,6 +35,7 @@ async def test_what_a_phone_sent_waits_on_bench_and_goes_to_strip(
         await driver.fill(name="Cover", assembly="Engine")
         await driver.press("enter")
         (line,) = brake.records.parts_of("TP")[-1].fasteners
-        assert line.measured == "measured from a picture: 25.1 ±0.2 mm long"
+        assert line.measured.startswith("measured from a picture: 25.1 ±0.2 mm long; ")
+        assert line.measured.endswith("check one with the caliper")
         await driver.press("escape")
         assert "of the mat" not in driver.shown

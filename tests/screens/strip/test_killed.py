@@ -72,7 +72,7 @@ def test_a_form_that_was_half_typed_comes_back_after_kill_9(
 
     again = start()
     again.type(F2)
-    again.read(b"Half-typed")
+    again.read(b"Bring it back")
     assert "speedometer drive" in text(again.printed)
     again.type(b"\r")
     again.read(b"2x M5x12 pan")
@@ -93,6 +93,7 @@ def _aside(folder: Path) -> str:
     return unsaved.fields.get("fasteners", "") if unsaved is not None else ""
 
 
+@pytest.mark.bench
 def test_what_was_typed_is_on_the_disk_within_a_second(
     brake: Book, start: Callable[[], Terminal]
 ) -> None:

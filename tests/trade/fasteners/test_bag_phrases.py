@@ -196,7 +196,8 @@ def test_any_text_is_taken_and_spelled_in_a_way_that_is_taken_again(text: str) -
     parse_fasteners(spell_all(reading.lines))
     typed = " ".join(line.typed for line in reading.lines)
     for word in _pieces(text):
-        assert word in typed.lower() or word in tidy(typed).lower()
+        nothing = not reading.lines and word in ("none", "nil", "nada", "rien")
+        assert nothing or word in typed.lower() or word in tidy(typed).lower()
 
 
 def test_reading_is_quick() -> None:
