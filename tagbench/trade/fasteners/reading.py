@@ -20,7 +20,8 @@ from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
 from tagbench.trade.fasteners.meaning import read_line
 from tagbench.trade.fasteners.parser.lines import parse_lines
 from tagbench.trade.fasteners.patterns import patterns
-from tagbench.trade.fasteners.tokens import count_alone, tidy
+from tagbench.trade.fasteners.tidying import tidy
+from tagbench.trade.fasteners.tokens import count_alone
 from tagbench.trade.fasteners.vocabulary import open_thread
 
 __all__ = [

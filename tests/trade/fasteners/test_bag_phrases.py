@@ -16,7 +16,7 @@ from tagbench.records import Fastener, from_plain, to_plain
 from tagbench.trade.fasteners.reading import FastenerReading, read_fasteners
 from tagbench.trade.fasteners.spelling import spell, spell_all
 from tagbench.trade.fasteners.text import parse_fasteners
-from tagbench.trade.fasteners.tokens import tidy
+from tagbench.trade.fasteners.tidying import tidy
 
 _TABLE = Path(__file__).parents[2] / "reference" / "bag_phrases.csv"
 

@@ -1,0 +1,180 @@
+"""The text of a note made plain before it is cut into tokens: signs, fractions, sets, labels."""
+
+from __future__ import annotations
+
+import re
+from types import MappingProxyType
+
+from tagbench.trade.fasteners.patterns import patterns
+from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
+
+_SIGNS = str.maketrans(
+    {
+        "×": "x", "✕": "x", "✖": "x", "–": "-", "—": "-", "−": "-", "‐": "-", "‑": "-",
+        "″": '"', "’": "'", "‘": "'", "′": "'", "\u00a0": " ", "\t": " ", "⌀": "Ø", "∅": "Ø",
+        "ø": "ø", "⁄": "/", "…": " ",
+    }
+)  # fmt: skip
+_VULGAR = MappingProxyType(
+    {
+        "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
+        "⅓": "1/3", "⅔": "2/3",
+    }
+)  # fmt: skip
+
+#: `2 pairs of M6x20` are four.
+_PAIRS = re.compile(r"\b([0-9]{1,2})\s(?:pairs?|prs?)\b(?:\sof\b)?", re.IGNORECASE)
+#: `4 x (M6x20 + washer)`: the brackets hold all that there are four of.
+_BRACKETED_LINE = re.compile(
+    r"^([0-9]{1,3}\s?x?)\s?\((?=M\s?[0-9]|[0-9#])([^()]*)\)$", re.IGNORECASE
+)
+#: The x of `M6x20x4pcs`, behind which stands how many.
+_TIGHT_PIECES = re.compile(
+    r"(?<=[0-9])x(?=[0-9]{1,3}\s?(?:pcs?|pieces?|off|st(?:k|ü?ck)?|pz|ea)\b)", re.IGNORECASE
+)
+
+
+#: `4 de 20`, `2 zu 35`, likewise.
+_OF_LENGTH = re.compile(
+    r"(?<![\w.,/x])([0-9]{1,2})\s(?:de|di|da|à|zu|von)\s([0-9]{2,3}(?:\s?mm)?)(?![\w.,:]*\w)",
+    re.IGNORECASE,
+)
+#: `2 @ 35`, which are two of that length.
+_AT_LENGTH = re.compile(
+    r"(?<![\w.,/x])([0-9]{1,2})\s?@\s?([0-9]{2,3}(?:\s?mm)?)(?!\s?(?:N|lb|ft|kg|in|o)|[\w.:])",
+    re.IGNORECASE,
+)
+#: Sizes with slashes, `seal 20/35/7`, which look like a date.
+_SLASHED = re.compile(r"(?<![\w/])([0-9.]+)/([0-9.]+)/([0-9.]+)(?![\w/])")
+_RING_WORDS = re.compile(
+    r"seal|bush|ring|washer|bearing|spacer|lager|joint|roulement|ret[ée]n|paraolio|spi\b", re.I
+)
+
+
+def _slashed(found: re.Match[str], text: str) -> str:
+    date = patterns()["date"].fullmatch(found[0])
+    sizes = _RING_WORDS.search(text) and float(found[1]) < float(found[2])
+    if (date and not sizes) or not _RING_WORDS.search(text):
+        return found[0]
+    return f"{found[1]}x{found[2]}x{found[3]}"
+
+
+#: `nut/washer/spring washer`, `bolt/2 washers`.
+_SLASHED_KINDS = re.compile(r"(?<!\w)([^\W\d_]{3,})/(?=([^\W\d_]{3,}|[0-9]+ [^\W\d_]{3,}))")
+
+
+def _parted_kinds(found: re.Match[str]) -> str:
+    first, second = look_up((fold(found[1]),)), look_up((fold(found[2].split()[-1]),))
+    kinds = first and second and first[1].kind and second[1].kind
+    return f"{found[1]} / " if kinds else found[0]
+
+
+#: The w of `5/16-18 w 2 nuts`, which is no Whitworth thread.
+_WITH = re.compile(r"(?<=[0-9]-[0-9]{2})\sw\s(?=[0-9]|[a-z])")
+#: `3 nutsM8 + 3washers`: a thread typed without its blank.
+_NO_BLANK = re.compile(r"(?<=[^\W\d_A-Z]{3})(?=M[0-9])")
+#: `1. bolt M6x20 2. bolt M6x25`, which are numbered and not counted.
+_NUMBERED = re.compile(r"(?:(?<=\s)|^)([0-9])[.)]\s")
+#: `a: M6x20, b: M6x45`, which are labelled.
+_LETTERED = re.compile(r"(?:(?<=[\s,])|^)([a-h]):\s", re.IGNORECASE)
+#: `2 x (bolt + washer + nut) M6`: so many of each.
+_SETS = re.compile(r"^([0-9]{1,2})\s?x?\s?\(([^()+]+(?:\+[^()+]+)+)\)\s?([^()]*)$")
+#: `nuts 4 bolts 4 washers 8`, each counted behind its name.
+_COUNTED_BEHIND = re.compile(
+    r"((?:M[0-9]{1,2}\s)?[^\W\d_]{3,}(?:\s[^\W\d_]{3,})?)\s([0-9]{1,2})(?:\s?/\s?|\s|$)"
+)
+
+
+def _labels(text: str) -> str:
+    """The text with what only numbers or names its items in quotes, which counts nothing."""
+    for pattern, first, second in ((_NUMBERED, "1", "2"), (_LETTERED, "a", "b")):
+        labels = [found[1].lower() for found in pattern.finditer(text)]
+        if labels[:2] == [first, second]:
+            sign = "." if first == "1" else ":"
+            text = pattern.sub(rf", “\1{sign}” ", text).lstrip(", ")
+    return text
+
+
+def _all_counted_behind(text: str) -> str:
+    """`nuts 4 bolts 4` as `nuts x4, bolts x4`; sizes such as `circlip 25` stay as they are."""
+    items = list(_COUNTED_BEHIND.finditer(text))
+    if len(items) < 2 or "".join(item[0] for item in items) != text:
+        return text
+    kinds = [look_up((fold(item[1].split()[-1]),)) for item in items]
+    named = [kind[1].kind for kind in kinds if kind and kind[1].kind]
+    sized = [item[1].startswith("M") and item[1][1:2].isdigit() for item in items]
+    several = [fold(item[1]).endswith(("s", "n")) for item in items]
+    if len(set(named)) < len(items) or not (all(sized) or all(several)):
+        return text
+    return ", ".join(f"{item[1]} x{item[2]}" for item in items)
+
+
+#: `nuts bolts washers` without an and.
+_PLURALS = re.compile(
+    r"\b(nuts|bolts|screws|studs|washers|spacers)\s(?=(nuts|bolts|screws|studs|washers|spacers)\b)",
+    re.IGNORECASE,
+)
+
+
+def _sets(found: re.Match[str]) -> str:
+    parts = found[2].split("+")
+    if not all(part.strip() and not any(map(str.isdigit, part)) for part in parts):
+        return found[0]
+    return ", ".join(f"{found[1]} {part.strip()} {found[3]}".strip() for part in parts)
+
+
+_QTY_WORD = re.compile(r"\b(qty|quantity)[.:]?\s([a-z]{3,6})\b", re.IGNORECASE)
+#: The A) of `A) 3 long B) 2 short`.
+_LABEL = re.compile(r"\b([A-Za-z])\)\s")
+
+
+def _qty(found: re.Match[str]) -> str:
+    """`qty two` in figures."""
+    many = bench_words("count").get(fold(found[2]))
+    return f"{found[1]} {many}" if many else found[0]
+
+
+#: The ~ of ~20 and the c. of c. 20.
+_HEDGED = re.compile(r"(~|\b(?:ca?|circa|approx|env)\.)\s?(?=[0-9])", re.IGNORECASE)
+_ISH = re.compile(r"(?<=[0-9])-?ish\b", re.IGNORECASE)
+#: The comma of `4xM6x25,2xM6x30`, which is no decimal one.
+_TIGHT_LIST = re.compile(
+    r"(?<=[0-9]),(?=[0-9]{1,3}\s?(?:x\s?(?:M\s?[0-9]|#)|M[0-9]|-?off\b|pcs?\b))"
+    r"|(?<=x[0-9]{2}),(?=[0-46-9][0-9]?\s+[A-Za-z])",
+    re.IGNORECASE,
+)
+
+
+def tidy(text: str) -> str:
+    """The text with plain signs: x for crosses, 3/8 for one-sign fractions, single blanks."""
+    clean = text.translate(_SIGNS)
+    if not clean.isascii():
+        for sign, plain in _VULGAR.items():
+            clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)
+        clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
+    clean = re.sub(r"(?<=[0-9])(\s?)\*(\s?)(?=[0-9.M#])", r"\1x\2", clean)
+    clean = _OF_LENGTH.sub(r"\1 x \2", _AT_LENGTH.sub(r"\1 x \2", clean))
+    clean = re.sub(r"(?<=[0-9])\s?@\s?(?=M\s?[0-9]|#|[0-9]+/[0-9])", " x ", clean)
+    clean = _SLASHED_KINDS.sub(_parted_kinds, clean)
+    clean = _QTY_WORD.sub(_qty, clean)
+    clean = _PLURALS.sub(r"\1 & ", clean)
+    clean = _NO_BLANK.sub(" ", _WITH.sub(" with ", clean))
+    if "“" not in clean:
+        clean = _SETS.sub(_sets, _all_counted_behind(_labels(clean)))
+    clean = (
+        _LABEL.sub(", “\\1)” ", clean).lstrip(", ")
+        if "(" not in clean and "“" not in clean
+        else clean
+    )
+    clean = _HEDGED.sub(r"\1 ", clean)
+    clean = _ISH.sub(" ish", clean)
+    clean = _TIGHT_LIST.sub(", ", clean)
+    clean = _BRACKETED_LINE.sub(r"\1 \2", clean.strip())
+    clean = re.sub(r"['\"]O['\"](?=\s?ring)", "O", clean, flags=re.IGNORECASE)
+    clean = re.sub(r"\bOBA\b", "0BA", clean, flags=re.IGNORECASE)
+    clean = re.sub(r"(?<=[0-9])(BS[FWC]|UN[FC]|W)x(?=[0-9])", r" \1 x ", clean)
+    clean = _PAIRS.sub(lambda found: f"{2 * int(found[1])} off", clean)
+    clean = _TIGHT_PIECES.sub(" ", clean)
+    clean = _SLASHED.sub(lambda found: _slashed(found, clean), clean)
+    clean = re.sub(r"\b(?:[A-Za-z]\.){2,}(?![0-9])", lambda m: m[0].replace(".", ""), clean)
+    return " ".join(clean.split())
