@@ -9,7 +9,6 @@ from collections import Counter
 from pathlib import Path
 
 import msgspec
-import pytest
 from hypothesis import given, settings, strategies as st
 
 from tagbench.records import Fastener, from_plain, to_plain
@@ -17,6 +16,7 @@ from tagbench.trade.fasteners.reading import FastenerReading, read_fasteners
 from tagbench.trade.fasteners.spelling import spell, spell_all
 from tagbench.trade.fasteners.text import parse_fasteners
 from tagbench.trade.fasteners.tidying import tidy
+from tests.every import every
 
 _TABLE = Path(__file__).parents[2] / "reference" / "bag_phrases.csv"
 
@@ -101,7 +101,7 @@ def _everywhere(reading: FastenerReading) -> str:
     ).lower()
 
 
-@pytest.mark.parametrize("typed", [typed for typed, _ in PHRASES])
+@every([typed for typed, _ in PHRASES])
 def test_what_a_note_says_is_saved_and_read_back(typed: str) -> None:
     """Through the book and through the spelling: the same meaning."""
     for line in read_fasteners(typed).lines:
