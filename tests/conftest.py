@@ -23,6 +23,8 @@ def pytest_configure(config: pytest.Config) -> None:
     alike = "not slow" in config.getoption("markexpr")  # the long runs look for new examples
     settings.register_profile("untimed", derandomize=alike, deadline=None)
     settings.load_profile("untimed")
+    # Else each program that a test starts compiles all of tagbench that it imports.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     if config.getoption("basetemp") or "PYTEST_DEBUG_TEMPROOT" in os.environ:
         return
     if os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > ROOM:
