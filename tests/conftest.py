@@ -21,7 +21,9 @@ def pytest_configure(config: pytest.Config) -> None:
     A book waits for the disk at each save: half of the time of a run was spent there.
     """
     alike = "not slow" in config.getoption("markexpr")  # the long runs look for new examples
-    settings.register_profile("untimed", derandomize=alike, deadline=None)
+    settings.register_profile(
+        "untimed", derandomize=alike, deadline=None, max_examples=40 if alike else 100
+    )
     settings.load_profile("untimed")
     # Else each program that a test starts compiles all of tagbench that it imports.
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
