@@ -88,6 +88,8 @@ class Laid:
     unclear: tuple[Unclear, ...]
     residual_mm: float
     source: str
+    note: str = ""
+    """What the person should know of the picture's scale."""
 
     @property
     def fasteners(self) -> str:
@@ -121,7 +123,7 @@ def measure_laid(sheet: RectifiedSheet, told: Progress = lambda _: None) -> Laid
             unclear.append(Unclear(*place, measured))
         else:
             found.append(measured)
-    return Laid(tuple(found), tuple(unclear), sheet.residual_mm, sheet.source)
+    return Laid(tuple(found), tuple(unclear), sheet.residual_mm, sheet.source, sheet.note)
 
 
 def _corner(sheet: RectifiedSheet) -> tuple[float, float]:
