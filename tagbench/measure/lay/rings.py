@@ -27,7 +27,8 @@ _WIDEST = 0.93
 """A hole that is wider than so much of the outside is the same edge found twice."""
 _OFF_MM, _OFF_SHARE, _OFF_NUT_MM, _OFF_NUT_SHARE = 0.15, 0.002, 0.1, 0.0035
 """The edge may be so far from the fitted one; what is farther is no ring, or lost in shadow."""
-_SURELY_ROUND_MM = 0.05
+_ROUGHLY = 9
+_SURELY_ROUND_MM, _PLAINLY = 0.05, 0.6
 _THINNEST_NUT = 0.25
 """A nut is higher than so much of its width across flats (ISO 4035, thin nuts: 0.31 for M10, 0.32
 for M6; memory): what fits a lower one is a washer of which an edge is lost."""
@@ -58,7 +59,9 @@ def measure_ring(
     """
     best = _fitted(outer, gap, eye, False)
     if best.spread > _SURELY_ROUND_MM:
-        forms = [best, _fitted(outer, gap, eye, True)]
+        forms = sorted((best, _fitted(outer, gap, eye, True)), key=lambda one: one.spread)
+        if forms[0].spread < _PLAINLY * forms[1].spread:
+            del forms[1]
         forms = [_fitted(again(one.outline), gap, eye, one.is_nut) for one in forms]
         best = min(forms, key=lambda one: one.spread)
     most = _OFF_MM + _OFF_SHARE * best.outside
@@ -95,11 +98,11 @@ def _fitted(outer: Array, gap: Array | None, eye: Eye | None, nut: bool) -> Ring
         )
 
     steps = np.array((1e-3, 1e-3, 1e-3, 1e-3, 1e-3, 1e-3, 1e-3))
-    results = []
-    for turn in _turns(moved) if nut else (0.0,):
-        start = np.array((0, 0, 2 * radius * (0.95 if nut else 1.0), 2 * hole, usual, turn, 0.03))
-        results.append(solve(residuals, start, steps, rounds=25, enough=1e-3))
-    best, _ = min(results, key=lambda result: result[1])
+    wide = 2 * radius * (0.95 if nut else 1.0)
+    starts = [np.array((0, 0, wide, 2 * hole, usual, turn, 0.03)) for turn in _turns(moved, nut)]
+    rough = [solve(residuals, start, steps, rounds=_ROUGHLY, enough=1e-2) for start in starts]
+    start, _ = min(rough, key=lambda result: result[1])
+    best, _ = solve(residuals, start, steps, rounds=25, enough=1e-3)
     off, _ = _off(best, nut, moved, within, middle, eye)
     inside = float(best[3]) if len(within) else None
     spread = float(np.sqrt(np.mean(np.minimum(np.abs(off), 1.0) ** 2)))
@@ -114,8 +117,10 @@ def _limits(off: Array, nut: bool) -> Array:
     return np.where(off < 0, 1.7, 2.5) if nut else np.full(len(off), 2.5)
 
 
-def _turns(points: Array) -> tuple[float, ...]:
+def _turns(points: Array, nut: bool) -> tuple[float, ...]:
     """Where the corners of a hexagon may lie: by the sixth harmonic of its distances."""
+    if not nut:
+        return (0.0,)
     angles, far = np.arctan2(points[:, 1], points[:, 0]), np.linalg.norm(points, axis=1)
     even = np.arange(-np.pi, np.pi, np.pi / 90)
     order = np.argsort(angles)
