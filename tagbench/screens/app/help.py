@@ -99,21 +99,17 @@ class ActionsDialog(PickerDialog[Action, Action]):
         ]
 
     def found(self) -> list[Action]:
-        """The actions whose words hold all that was typed."""
         words = self.typed.casefold().split()
         return [one for one in self._choices if all(word in _found_by(one) for word in words)]
 
     def key(self, item: Action) -> str:
-        """Its key and what it does."""
         return f"{item.key} {item.action}"
 
     def draw(self, item: Action, width: int) -> Lines:
-        """One line: words, key, sentence."""
         key = item.key_words if item.key else ""
         return [columns(width, (item.description, 14), (key, KEY_WIDTH), (item.tooltip, 0), gap=2)]
 
     def take(self, item: Action | None) -> None:
-        """Gives it."""
         with self.refusing():
             if item is None:
                 raise BadInput(f"{self.none_found} Try fewer words.")
@@ -159,5 +155,4 @@ class HelpDialog(TagbenchDialog[Action]):
         return Content.from_markup(markup, key=action.key_words.ljust(KEY_WIDTH), help=sentence)
 
     def action_choose(self, at: int) -> None:
-        """Does what was clicked."""
         self.dismiss(self._can_be_done[at])

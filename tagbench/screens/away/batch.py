@@ -91,11 +91,9 @@ class BatchDialog(FormDialog[str]):
         return [columns(width, ("", 2), (box, 3), (bag_words(self.book.records, item.bag), 0))]
 
     def action_step(self, by: int) -> None:
-        """Moves the cursor without leaving the field."""
         self.rows.action_step(by)
 
     def action_page(self, by: int) -> None:
-        """Moves by a screenful."""
         self.rows.action_page(by)
 
     @on(Moved)
@@ -109,7 +107,6 @@ class BatchDialog(FormDialog[str]):
         self._do(message.item)
 
     def action_save(self) -> None:
-        """Counts the size, or puts its share into the bag."""
         if self.rows.current is not None:
             self._do(self.rows.current)
 

@@ -107,7 +107,6 @@ class AwayScreen(TagbenchScreen, SeveralLists):
         return f"{plural(late, 'day')} overdue" if late > 0 else f"due {day(when)}"
 
     def show_list(self) -> None:
-        """Shows the list that is open now, from its first row on."""
         view = self.query_one(Views).current
         self.rows.show_first(self._lists[view])
         self.query_one("#says", Static).update(SAYS[view])
@@ -127,7 +126,6 @@ class AwayScreen(TagbenchScreen, SeveralLists):
             self.open_card(ExplainItemDialog(item))
 
     def action_here(self) -> None:
-        """The part under the cursor came back."""
         part = self.rows.current
         if not isinstance(part, Part):
             self.refuse("Choose a part that somebody has; a batch is sorted with Enter.")
@@ -137,7 +135,6 @@ class AwayScreen(TagbenchScreen, SeveralLists):
             self.finished(f"{named(part)} is here again.")
 
     def action_pack(self) -> None:
-        """Opens the card for packing a batch."""
         from tagbench.screens.away.pack import PackDialog
 
         machine = chosen(self.tables)
@@ -147,7 +144,6 @@ class AwayScreen(TagbenchScreen, SeveralLists):
             self.open_card(PackDialog(machine.mark))
 
     def action_print(self) -> None:
-        """Writes the packing lists."""
         machine = chosen(self.tables)
         if machine is None:
             self.refuse("There is no machine yet, so there is nothing to print.")

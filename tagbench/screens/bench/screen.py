@@ -240,7 +240,6 @@ class BenchScreen(TagbenchScreen):
             await self.bench_app.open_code(message.item.part.code)
 
     def action_machine(self) -> None:
-        """Shows the machines."""
         from tagbench.screens.bench.machine import MachineDialog
 
         self.open_card(MachineDialog())

@@ -97,7 +97,6 @@ class LinesDialog(FormDialog[Figures]):
         self.query(Input).first().focus()
 
     def action_save(self) -> None:
-        """Reads the fields and closes the card."""
         with self.refusing():
             texts = list(self._typed())
             if not texts:
@@ -187,7 +186,6 @@ class RefusedDialog(FormDialog[str]):
         room.scroll_relative(y=by * room.size.height, animate=False)
 
     def action_save(self) -> None:
-        """Closes the card with the reason."""
         with self.refusing():
             why = self.query_one(Field).value
             if not why:

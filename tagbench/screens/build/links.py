@@ -72,7 +72,6 @@ class LinksDialog(FormDialog[str]):
         self.query_one("#picture", Static).update(drawn)
 
     def action_look(self, by: int) -> None:
-        """Looks over more links, or fewer."""
         self._depth = max(1, min(FURTHEST, self._depth + by))
         self.draw()
 

@@ -202,11 +202,9 @@ class BuildScreen(TagbenchScreen, SeveralLists):
     # Moving about
 
     def show_list(self) -> None:
-        """Shows the list that is open now, from its first row on."""
         self._show_rows(first=True)
 
     def action_group(self) -> None:
-        """By assembly, or as one list."""
         self._by_assembly = not self._by_assembly
         self._show_rows()
 
@@ -245,20 +243,16 @@ class BuildScreen(TagbenchScreen, SeveralLists):
         self.app.push_screen(LayOutDialog(self.machine, codes, heading))
 
     def action_reach(self) -> None:
-        """Shows what must come off again to get back to the part."""
         self._with_code(lambda code: self.open_card(ReachDialog(code)))
 
     def action_links(self) -> None:
-        """Draws the links around the part."""
         self._with_code(lambda code: self.open_card(LinksDialog(code)))
 
     async def action_part(self) -> None:
-        """Opens the page of the part."""
         if self.current_code:
             await self.bench_app.open_code(self.current_code)
 
     def action_print(self) -> None:
-        """Asks for the file and writes the build sheet."""
         self.open_card(ReportDialog("build", self.machine))
 
 

@@ -167,7 +167,6 @@ class BuyScreen(MultiSelectScreen, SeveralLists):
     # Going about, and choosing
 
     def show_list(self) -> None:
-        """Shows the list that is open now, from its first row on."""
         self.clear_selection()
         self.rows.show_first(self._lists.wants[self.query_one(Views).current])
         self.show_facts()
@@ -176,7 +175,6 @@ class BuyScreen(MultiSelectScreen, SeveralLists):
         self.rows.selected_keys.clear()
 
     def action_select_all(self) -> None:
-        """Selects all wants of the list, or none of them."""
         every = {str(want.id) for want in self.rows.items}
         self.rows.selected_keys = set() if self.rows.selected_keys == every else every
         self.rows.refresh()
@@ -205,7 +203,6 @@ class BuyScreen(MultiSelectScreen, SeveralLists):
     # What can be done to wants
 
     def action_add(self) -> None:
-        """Asks what is wanted."""
         self.open_card(WantDialog(None))
 
     @on(RowOpened)
@@ -214,59 +211,49 @@ class BuyScreen(MultiSelectScreen, SeveralLists):
         self.open_card(WantDialog(message.item))
 
     def action_order(self) -> None:
-        """Asks from whom, when, and due when."""
         if wants := self._chosen():
             self.open_card(OrderDialog(wants))
 
     def action_here(self) -> None:
-        """Asks when it arrived and how many came."""
         if wants := self._chosen():
             self.open_card(ArriveDialog(wants))
 
     def action_wrong(self) -> None:
-        """Opens the card for a wrong item and for deposits."""
         from tagbench.screens.buy.wrong import WrongDialog
 
         if wants := self._chosen():
             self.open_card(WrongDialog(wants[0]))
 
     def action_drop(self) -> None:
-        """Takes wants off the list."""
         if wants := self._chosen():
             with self.refusing():
                 gone = wanting.drop_want(self.book, [want.id for want in wants])
                 self.finished(f"No longer wanted: {many(gone)}. Ctrl+T brings it back.")
 
     def action_not_ordered(self) -> None:
-        """Puts wants back to be ordered."""
         if wants := self._chosen():
             with self.refusing():
                 again = buying.not_ordered(self.book, [want.id for want in wants])
                 self.finished(f"To be ordered again: {many(again)}.")
 
     def action_collect(self) -> None:
-        """Wants the single-use items that neither the drawer nor another want covers."""
         with self.refusing():
             wants = wanting.want_single_use(self.book)
             self.finished(f"Wanted: {many(wants)}; what is in stock was taken off.")
 
     @work(group=CARDS)
     async def action_measure_open(self) -> None:
-        """Asks which line is measured, and for its thread or size."""
         self.finished(await measure_open(self, self._lists.questions))
 
     # Elsewhere
 
     async def action_stock(self) -> None:
-        """Opens the drawer."""
         await self.bench_app.open_screen("stock")
 
     async def action_shop_list(self) -> None:
-        """Opens the list to take to the shop."""
         await self.bench_app.open_screen("shop")
 
     async def action_part(self) -> None:
-        """Opens the first part that waits for the want."""
         want = self.rows.current
         code = next((code for code in want.parts if code in self.tables.parts), "") if want else ""
         if code:

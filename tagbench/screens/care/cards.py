@@ -108,7 +108,6 @@ class ReadingDialog(FormDialog[str]):
         self.query_one("#judged", Static).update(words)
 
     def action_save(self) -> None:
-        """Writes the reading down."""
         with self.refusing():
             reading = self.read()
             if not reading.values and self._before is not None and self._before.values:
@@ -140,7 +139,6 @@ class KindDialog(PickerDialog[Kind, str]):
         self._code = part.code
 
     def found(self) -> list[Kind]:
-        """The kinds that hold what was typed; the present one first."""
         typed = self.typed.casefold()
         now = kind_of(self.tables.parts[self._code])
         fitting = [kind for kind in kinds().values() if typed in kind.name]
@@ -153,18 +151,15 @@ class KindDialog(PickerDialog[Kind, str]):
         return item.name
 
     def draw(self, item: Kind, width: int) -> list[str]:
-        """One line: the kind, and the first thing to look for."""
         return [columns(width, (item.name, 18), (item.look_for[0] if item.look_for else "", 0))]
 
     def take(self, item: Kind | None) -> None:
-        """Makes the part one of that kind."""
         with self.refusing():
             if item is None:
                 raise BadInput(f"{NO_KIND} Take the one that comes nearest.")
             self._write(item.name)
 
     def action_by_name(self) -> None:
-        """Lets the name of the part say its kind again."""
         with self.refusing():
             self._write("")
 
@@ -233,7 +228,6 @@ class NumbersDialog(FormDialog[str]):
             self.dismiss(None)
 
     def action_new(self) -> None:
-        """Opens the form, empty."""
         self._open_form(None)
 
     @on(RowOpened)
@@ -251,7 +245,6 @@ class NumbersDialog(FormDialog[str]):
         self["by" if number else "number"].input.focus()
 
     def action_save(self) -> None:
-        """Saves the form."""
         if not self.query_one("#number-form").display:
             return
         with self.refusing():
@@ -276,7 +269,6 @@ class NumbersDialog(FormDialog[str]):
         )
 
     def action_drop(self) -> None:
-        """Takes the number under the cursor off the part."""
         number = self.rows.current
         if number is None:
             self.refuse(NONE_YET)

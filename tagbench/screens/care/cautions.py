@@ -84,7 +84,6 @@ class CautionsScreen(TagbenchScreen):
             self.tell(words)
 
     def action_all_again(self) -> None:
-        """Shows all at full length again."""
         if self.machine is None:
             self.refuse(NO_MACHINE)
             return

@@ -61,7 +61,6 @@ class FinishDialog(FormDialog[str]):
         return Finish(what=self["what"].value or "?", with_what=said[0], masked=said[1])
 
     def action_save(self) -> None:
-        """The finish was done."""
         with self.refusing():
             if not self["what"].value:
                 self.refuse(f"Say which finish: {', '.join(USUAL)}, or another by its name.")
@@ -71,7 +70,6 @@ class FinishDialog(FormDialog[str]):
             self.dismiss(f"{self['what'].value.capitalize()}: {named_parts(parts)}.")
 
     def action_plan(self) -> None:
-        """The finish is still to be done."""
         with self.refusing():
             if not self["what"].value:
                 self.refuse(f"Say which finish: {', '.join(USUAL)}, or another by its name.")
@@ -80,7 +78,6 @@ class FinishDialog(FormDialog[str]):
             self.dismiss(f"To be {self['what'].value}: {named_parts(parts)}.")
 
     def action_dry_fit(self) -> None:
-        """The part was tried on."""
         with self.refusing():
             if len(self._codes) != 1:
                 self.refuse("Choose one part: each is tried on by itself.")
@@ -89,7 +86,6 @@ class FinishDialog(FormDialog[str]):
             self.dismiss(f"Dry fitted {named_parts([part])}; it is off again.")
 
     def action_drop(self) -> None:
-        """Takes a finish away."""
         with self.refusing():
             parts = finishing.no_finish(self.book, self._codes, self["what"].value)
             self.dismiss(f"{named_parts(parts)} without {self['what'].value}.")

@@ -102,13 +102,11 @@ class GasketDialog(FormDialog[str]):
         return replace(gasket, outline=now.outline) if now and same else gasket
 
     def action_save(self) -> None:
-        """Puts the measures down."""
         with self.refusing():
             part = making.to_make(self.book, self._code, self._with_outline(self.read()))
             self.dismiss(f"To make: {named(part)}. Ctrl+O in this card says it is made.")
 
     def action_made(self) -> None:
-        """Writes down that it has been made."""
         with self.refusing():
             if self.part.make is None:
                 raise BadInput("Put its measures down first, with Enter.")

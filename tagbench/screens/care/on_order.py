@@ -33,7 +33,6 @@ class OnOrderDialog(TagbenchDialog[str]):
         yield Static(self._asks, classes="words", markup=False)
 
     def action_tick_off(self, orders: Orders) -> None:
-        """Marks the parts reuse, and does that with the order."""
         with self.refusing():
             changed = care.tick_off(self.book, self._codes, "reuse", orders=orders)
             what = "called off" if orders == "off" else "kept for the drawer"

@@ -74,7 +74,6 @@ class ClosingDialog(FormDialog[str]):
     # Going through the lines
 
     def action_step(self, by: int) -> None:
-        """Moves the cursor without leaving the field."""
         self.query_one(Rows).action_step(by)
 
     @on(Moved)
@@ -107,7 +106,6 @@ class ClosingDialog(FormDialog[str]):
             self._say_left()
 
     def action_same(self) -> None:
-        """Gives every line without a reason the one in the field."""
         with self.refusing():
             why = self._typed()
             for line in unexplained(self.lines, self._reasons):

@@ -81,14 +81,12 @@ class FoundDialog(PickerDialog[Missed, str]):
         )
 
     def action_left_over(self) -> None:
-        """Writes down what was found; it stays on the count until it is explained."""
         with self.refusing():
             item = write_down(self.book, self["fastener"].value, self._machine.mark)
             self.catch_up()
             self.tell(f"Written down: {item.what}. It stays on the count until it is explained.")
 
     def catch_up(self) -> None:
-        """Shows which parts miss it now."""
         self.narrow()
 
     def _count_words(self, count: int) -> str:
@@ -102,11 +100,9 @@ class FoundDialog(PickerDialog[Missed, str]):
         return item.line.key
 
     def draw(self, item: Missed, width: int) -> list[str]:
-        """Two lines: whether it fits, the part; its fasteners and where they should be."""
         return draw_missed(item, width)
 
     def take(self, item: Missed | None) -> None:
-        """Gives the part."""
         if item is None:
             self.refuse("No part misses it; type what you found, or close the card with Esc.")
         else:

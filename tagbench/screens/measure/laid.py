@@ -153,21 +153,18 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
             self._put(replace(one, names=names, state="?"))
 
     def action_leave_out(self) -> None:
-        """Leaves the group out, or takes it in again."""
         if (one := self.rows.current) is not None:
             self._put(replace(one, state="?" if one.state == "-" else "-"))
             self.rows.cursor += 1
 
     @work(group=CARDS)
     async def action_correct(self) -> None:
-        """Asks what it is instead."""
         if (one := self.rows.current) is not None:
             text = await self.ask(CorrectDialog(one.text))
             if text:
                 self._put(replace(one, names=(text,), state="✓", typed=True))
 
     def action_take(self) -> None:
-        """Gives what was confirmed."""
         sure = [one for one in self._choices if one.state == "✓"]
         if not sure:
             self.refuse("Confirm at least one group first, with Enter; Esc takes nothing.")
@@ -202,7 +199,6 @@ class CorrectDialog(FormDialog[str]):
         self["laid-text"].input.focus()
 
     def action_save(self) -> None:
-        """Gives the text."""
         if not self["laid-text"].value:
             self.refuse("Type what they are, such as 3x M6x1x25 hex; Esc leaves it as it was.")
         else:

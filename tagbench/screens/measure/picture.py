@@ -30,13 +30,11 @@ class PictureToMeasureDialog(PhotoDialog):
         return [*sent, *completions(typed, 500)]
 
     def draw(self, item: str, width: int) -> list[str]:
-        """One line; what a phone sent says so."""
         if item in {str(one.picture) for one in waiting(self.book.folder)}:
             return [columns(width, (Path(item).stem, 0), ("sent by the phone", -18), gap=2)]
         return [cut(super().draw(item, width)[0], width)]
 
     def action_newest(self) -> None:
-        """Takes the newest picture."""
         with self.refusing():
             self.take(str(newest(self.book.folder, self.typed)))
 

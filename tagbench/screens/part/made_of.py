@@ -138,7 +138,6 @@ class MadeOfDialog(FormDialog[str]):
             self.tell("Written down.")
 
     def action_other_side(self) -> None:
-        """Writes its twin down."""
         with self.refusing():
             twin = composing.strip_twin(self.book, self._code)
             self.dismiss(f"{named(twin)}: write the code on its bag; look through how it sits.")

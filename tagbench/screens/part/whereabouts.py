@@ -66,13 +66,11 @@ class WhereaboutsDialog(FormDialog[str]):
         return AwayForm(self["who"].value, self["for"].value, due=due, price=self["price"].value)
 
     def action_lost(self) -> None:
-        """It cannot be found."""
         with self.refusing():
             away.lose(self.book, self._code, self["seen"].value)
             self._done()
 
     def action_stays(self) -> None:
-        """It was never taken off."""
         with self.refusing():
             away.never_off(self.book, [self._code])
             self._done()

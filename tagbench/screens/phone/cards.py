@@ -128,12 +128,10 @@ class AnswerDialog(FormDialog[Answering]):
         return self.query_one("#choices", Rows)
 
     def action_step(self, by: int) -> None:
-        """Moves the cursor without leaving the field."""
         self.rows.action_step(by)
 
     @on(RowOpened)
     def action_save(self) -> None:
-        """Closes the card with the row under the cursor."""
         choice = self.rows.current
         with self.refusing():
             port = self.query_one(Field).value
@@ -182,7 +180,6 @@ class PairDialog(TagbenchDialog[str]):
         self._show()
 
     def action_new(self) -> None:
-        """Shows a fresh code and symbol."""
         self._invitation = self._server.invite()
         self.notice.clear()
         self._show()
@@ -237,7 +234,6 @@ class PhoneNameDialog(FormDialog[str]):
         self.query_one(Field).value = self._phone.name
 
     def action_save(self) -> None:
-        """Writes it down."""
         with self.refusing():
             after = rename(self.book, self._phone.id, self.query_one(Field).value)
             self.dismiss(f"{self._phone.name} is now called {after.name}.")

@@ -113,7 +113,6 @@ class PhoneScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_switch(self) -> None:
-        """Asks who is to be answered, or answers nobody any more."""
         if self.bench_app.phone.server is not None:
             self._switch_off()
         elif wanted := await self.ask(AnswerDialog()):
@@ -159,7 +158,6 @@ class PhoneScreen(TagbenchScreen):
     # Phones
 
     def action_pair(self) -> None:
-        """Shows a fresh code until a phone is paired."""
         server = self.bench_app.phone.server
         if server is None:
             self.refuse(OFF_FIRST)
@@ -173,7 +171,6 @@ class PhoneScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_forget(self) -> None:
-        """Asks, then takes the phone under the cursor away."""
         phone = self.phone
         if phone is None:
             self.refuse(NOBODY)

@@ -30,7 +30,6 @@ class Candidates(PickerDialog[LineCandidate, str]):
     row_height = 2
 
     def draw(self, item: LineCandidate, width: int) -> list[str]:
-        """Two lines: the part; its fasteners and why."""
         line = item.line
         return [
             columns(width, (line.part.code, 9), (line.part.said, 0), gap=2),
@@ -76,7 +75,6 @@ class LeftOverDialog(Candidates):
             self.dismiss(f"Left over: {found.what}. It stays on the count until it is explained.")
 
     def action_belongs(self) -> None:
-        """Writes it down and puts it to the line under the cursor."""
         item = self.rows.current
         if item is None:
             self.refuse("No line is under the cursor; Enter writes it down all the same.")
@@ -101,7 +99,6 @@ class ExplainItemDialog(Candidates):
         self._item = item
 
     def found(self) -> Sequence[LineCandidate]:
-        """The lines that it may be of."""
         return candidates(self.tables, self._item)
 
     def take(self, item: LineCandidate | None) -> None:

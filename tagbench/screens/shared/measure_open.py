@@ -53,16 +53,13 @@ class OpenQuestionsDialog(PickerDialog[OpenQuestion, OpenQuestion]):
         self._questions = questions
 
     def found(self) -> list[OpenQuestion]:
-        """The lines that hold every word that was typed."""
         words = self.typed.casefold().split()
         return [one for one in self._questions if all(w in one.words.casefold() for w in words)]
 
     def key(self, item: OpenQuestion) -> str:
-        """Its name on lists."""
         return item.key
 
     def draw(self, item: OpenQuestion, width: int) -> list[str]:
-        """Two lines: the fasteners; the part that they are of."""
         asked = f"{spell(item.line.fastener)}, {open_question(item.line.fastener)}"
         return [
             columns(width, (asked, 0), gap=2),
@@ -70,7 +67,6 @@ class OpenQuestionsDialog(PickerDialog[OpenQuestion, OpenQuestion]):
         ]
 
     def take(self, item: OpenQuestion | None) -> None:
-        """Gives it."""
         with self.refusing():
             if item is None:
                 raise BadInput(f"{self.none_found} Try fewer words.")
@@ -120,7 +116,6 @@ class NameSizeDialog(FormDialog[str]):
         self.query_one(Input).focus()
 
     def action_save(self) -> None:
-        """Gives the size."""
         with self.refusing():
             size = self["size"].value
             if not size:

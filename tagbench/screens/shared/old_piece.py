@@ -41,7 +41,6 @@ class OldPieceDialog(TagbenchDialog[str]):
         yield Static(words, classes="words", markup=False)
 
     def action_put(self, where: OldPiece) -> None:
-        """Writes down where it is."""
         with self.refusing():
             parts = old_piece_gone(self.book, self._codes, where)
             self.dismiss(f"The old {named_parts(parts)}: {OLD_PIECE_WORDS[where]}.")

@@ -76,7 +76,6 @@ class SpareDialog(FormDialog[int]):
         yield Field("How many", id="count", example="24", restrict=r"[0-9]{0,3}")
 
     def action_save(self) -> None:
-        """Closes the card with the number."""
         with self.refusing():
             typed = self.query_one(Field).value
             if not typed or not int(typed):
@@ -130,20 +129,16 @@ class AgainDialog(PickerDialog[Tag, str]):
         return item.code
 
     def draw(self, item: Tag, width: int) -> list[str]:
-        """One line: code, what it is on, when it was last printed."""
         name = what(item, self.tables)
         return [columns(width, (item.code, 10), (name, 0), (last_printed(item), 20), gap=2)]
 
     def take(self, item: Tag | None) -> None:
-        """Queues the tag."""
         self._queue([item] if item else [])
 
     def action_take_all(self) -> None:
-        """Queues all that are listed."""
         self._queue(list(self.rows.items))
 
     def catch_up(self) -> None:
-        """Shows which tags wait now."""
         self.look_up()
         self.rows.show(self.found())
 
