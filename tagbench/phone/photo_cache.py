@@ -8,8 +8,9 @@ import threading
 from collections import OrderedDict
 from pathlib import Path
 
-from PIL import Image, ImageOps
+from PIL import Image
 
+from labels.upright import upright
 from tagbench.errors import BadInput, NotFound
 from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.pictures import opened
@@ -68,9 +69,9 @@ def _shrunk(path: Path) -> bytes:
     with opened(path, PhoneLimits(), SIDE, ("WEBP", "GIF", "BMP", "TIFF")) as image:
         # Made small before anything else, so that no second copy of all its pixels is held.
         image.thumbnail((SIDE, SIDE), Image.Resampling.LANCZOS)
-        upright = ImageOps.exif_transpose(image).convert("RGB")
-        bare = Image.new("RGB", upright.size)
-        bare.paste(upright)
+        plain = upright(image).convert("RGB")
+        bare = Image.new("RGB", plain.size)
+        bare.paste(plain)
     out = io.BytesIO()
     bare.save(out, "JPEG", quality=80)
     return out.getvalue()

@@ -15,7 +15,6 @@ from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Static
 
-from tagbench.errors import BadInput
 from tagbench.screens.frame.actions import ACTIONS, ANYWHERE, CLOSE, IN_LISTS, Action
 from tagbench.screens.frame.registry import SCREENS
 from tagbench.screens.shared.base import TagbenchDialog, TagbenchScreen
@@ -108,12 +107,6 @@ class ActionsDialog(PickerDialog[Action, Action]):
     def draw(self, item: Action, width: int) -> Lines:
         key = item.key_words if item.key else ""
         return [columns(width, (item.description, 14), (key, KEY_WIDTH), (item.tooltip, 0), gap=2)]
-
-    def take(self, item: Action | None) -> None:
-        with self.refusing():
-            if item is None:
-                raise BadInput(f"{self.none_found} Try fewer words.")
-            self.dismiss(item)
 
 
 def _found_by(action: Action) -> str:

@@ -181,9 +181,7 @@ class RefusedDialog(FormDialog[str]):
                 yield Labelled(LABELS.get(override.what, ""), [words], "wrong")
 
     def action_scroll(self, by: int) -> None:
-        """Goes through a long list without leaving the field."""
-        room = self.query_one(CardPage)
-        room.scroll_relative(y=by * room.size.height, animate=False)
+        self.query_one(CardPage).turn(by)
 
     def action_save(self) -> None:
         with self.refusing():

@@ -76,9 +76,7 @@ class LinksDialog(FormDialog[str]):
         self.draw()
 
     def action_scroll(self, by: int) -> None:
-        """Goes through a long drawing without leaving the field."""
-        room = self.query_one(CardPage)
-        room.scroll_relative(y=by * room.size.height, animate=False)
+        self.query_one(CardPage).turn(by)
 
     @on(Input.Changed)
     def name_them(self) -> None:

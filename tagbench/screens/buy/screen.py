@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from rich.text import Text
 from textual import on, work
 from textual.app import ComposeResult
-from textual.message import Message
 from textual.widgets import Static
 
 from tagbench.book.operations import buying, wanting
 from tagbench.book.operations.machines import chosen
-from tagbench.records import Tables, Want
+from tagbench.records import Want
 from tagbench.rules.scan import Opened
 from tagbench.screens.buy.cards import ArriveDialog, OrderDialog, WantDialog
 from tagbench.screens.buy.wants import (
@@ -80,18 +79,9 @@ class BuyScreen(MultiSelectScreen, SeveralLists):
         Action("right", "turn(1)", "Next list", "Goes to the next list.", False),
     )
 
-    @dataclass
-    class WorkedOut(Message):
-        """The lists are ready to be shown."""
-
-        lists: WantLists
-        revision: int
-        """State of the book they were made from."""
-
     def __init__(self) -> None:
         super().__init__()
         self._lists = WantLists()
-        self._revision = -1
 
     def body(self) -> ComposeResult:
         yield Views(LISTS)
@@ -117,23 +107,14 @@ class BuyScreen(MultiSelectScreen, SeveralLists):
     def show_book(self) -> None:
         machine = chosen(self.tables)
         if machine is not None:
-            self.work_out(self.tables, machine.mark, self.book.revision)
+            tables, mark, today = self.tables, machine.mark, self.book.now().date()
+            self.beside(lambda: want_lists(tables, mark, today), self._show_lists)
 
-    @work(thread=True, exclusive=True, description="see its name")
-    def work_out(self, tables: Tables, mark: str, revision: int) -> None:
-        """Counts what each want holds up, beside the screen, since it follows every link."""
-        lists = want_lists(tables, mark, self.book.now().date())
-        self.post_message(self.WorkedOut(lists, revision))
-
-    @on(WorkedOut)
-    def worked_out(self, message: WorkedOut) -> None:
-        """Shows the lists, unless newer ones are here already."""
-        if message.revision < self._revision:
-            return
-        self._lists, self._revision = message.lists, message.revision
+    def _show_lists(self, lists: WantLists) -> None:
+        self._lists = lists
         views = self.query_one(Views)
-        views.show(self._lists.views)
-        self.rows.show(self._lists.wants[views.current])
+        views.show(lists.views)
+        self.rows.show(lists.wants[views.current])
         self.show_money()
         self.show_facts()
 

@@ -243,7 +243,7 @@ class PartScreen(TagbenchScreen):
         if (part := self.part) is not None:
             codes = off_in_order(part, self.tables)
             heading = f"Lay out for {part.assembly or part.name}"
-            self.app.push_screen(LAY_OUT(machine_of(part, self.tables), codes, heading))
+            self.open_card(LAY_OUT(machine_of(part, self.tables), codes, heading))
 
     # Pictures
 

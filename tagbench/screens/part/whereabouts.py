@@ -14,11 +14,11 @@ from tagbench.rules.describe.phrases import named
 from tagbench.rules.whereabouts import whereabouts
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.form import FormDialog
+from tagbench.screens.shared.form import PartFormDialog
 from tagbench.screens.widgets.field import Field
 
 
-class WhereaboutsDialog(FormDialog[str]):
+class WhereaboutsDialog(PartFormDialog):
     """Gives words that say where the part is now. Enter sends it, or says that it is here again."""
 
     CSS_PATH = stylesheets("field", "card")
@@ -29,9 +29,8 @@ class WhereaboutsDialog(FormDialog[str]):
     )
 
     def __init__(self, part: Part) -> None:
-        super().__init__()
+        super().__init__(part)
         self.heading = f"Where is {named(part)}?"
-        self._code = part.code
 
     def body(self) -> ComposeResult:
         yield Static(where_fact(self.tables, self.part).words, classes="words", markup=False)
@@ -44,21 +43,16 @@ class WhereaboutsDialog(FormDialog[str]):
     def on_mount(self) -> None:
         self["who"].input.focus()
 
-    @property
-    def part(self) -> Part:
-        """The part as it is now."""
-        return self.tables.parts[self._code]
-
     def action_save(self) -> None:
         """Sends it to who was typed; without anybody, one that was elsewhere is here again."""
         with self.refusing():
             place = whereabouts(self.part)
             if not self["who"].value and place == "away":
-                away.bring_back(self.book, [self._code])
+                away.bring_back(self.book, [self.code])
             elif not self["who"].value and place == "lost":
-                away.found_again(self.book, self._code)
+                away.found_again(self.book, self.code)
             else:
-                away.send_away(self.book, [self._code], self._form())
+                away.send_away(self.book, [self.code], self._form())
             self._done()
 
     def _form(self) -> AwayForm:
@@ -67,14 +61,13 @@ class WhereaboutsDialog(FormDialog[str]):
 
     def action_lost(self) -> None:
         with self.refusing():
-            away.lose(self.book, self._code, self["seen"].value)
+            away.lose(self.book, self.code, self["seen"].value)
             self._done()
 
     def action_stays(self) -> None:
         with self.refusing():
-            away.never_off(self.book, [self._code])
+            away.never_off(self.book, [self.code])
             self._done()
 
     def _done(self) -> None:
-        part = self.book.records.parts[self._code]
-        self.dismiss(f"{named(part)} is {where_fact(self.book.records, part).words}.")
+        self.dismiss(f"{named(self.part)} is {where_fact(self.tables, self.part).words}.")

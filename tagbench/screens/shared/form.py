@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Mapping, Sequence
-from typing import ClassVar, Generic, TypeVar
+from typing import ClassVar, Generic, TypeVar, cast
 
 from textual import on
 from textual.app import ComposeResult
 from textual.await_complete import AwaitComplete
 from textual.widgets import Input
 
+from tagbench.errors import BadInput
+from tagbench.records import Part
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchDialog
@@ -91,6 +93,29 @@ class FormDialog(TagbenchDialog[Result], KeepsUnsaved):
         return super().dismiss(result)
 
 
+class PartFormDialog(FormDialog[str]):
+    """A form about one part."""
+
+    def __init__(self, part: Part) -> None:
+        super().__init__()
+        self.code = part.code
+
+    @property
+    def part(self) -> Part:
+        """The part as it is now."""
+        return self.tables.parts[self.code]
+
+    def show(self) -> None:
+        """Shows what the book says of the part, on a card that stays open."""
+
+    def catch_up(self) -> None:
+        """Shows what was taken back; closes when the part itself was."""
+        if self.code in self.tables.parts:
+            self.show()
+        else:
+            self.dismiss(None)
+
+
 class PickerDialog(FormDialog[Result], Generic[T, Result]):
     """A field above a list; `found` gives the rows for what was typed, `take` uses one of them."""
 
@@ -151,9 +176,16 @@ class PickerDialog(FormDialog[Result], Generic[T, Result]):
     def key(self, item: T) -> str:
         """What a row is known by."""
 
-    @abstractmethod
     def take(self, item: T | None) -> None:
-        """Uses the row under the cursor; None when nothing was found."""
+        """Uses the row under the cursor, None when nothing was found: the card gives it."""
+        with self.refusing():
+            if item is None:
+                raise BadInput(f"{self.none_found} Try fewer words.")
+            self.dismiss(self.given(item))
+
+    def given(self, item: T) -> Result:
+        """What the card gives for a row."""
+        return cast("Result", item)
 
     @on(Input.Changed)
     def narrow(self) -> None:

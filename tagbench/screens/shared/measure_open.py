@@ -66,12 +66,6 @@ class OpenQuestionsDialog(PickerDialog[OpenQuestion, OpenQuestion]):
             columns(width, ("", 2), (named(item.line.part), 0), gap=2),
         ]
 
-    def take(self, item: OpenQuestion | None) -> None:
-        with self.refusing():
-            if item is None:
-                raise BadInput(f"{self.none_found} Try fewer words.")
-            self.dismiss(item)
-
 
 class NameThreadDialog(MeasureThreadDialog):
     """Names the thread of an open line by the caliper, or by its name where that is known."""

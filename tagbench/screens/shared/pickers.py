@@ -91,11 +91,8 @@ class WhichPartDialog(PickerDialog[Part, str]):
     def draw(self, item: Part, width: int) -> list[str]:
         return [columns(width, (item.code, 9), (item.name, 0), (item.assembly, 0), gap=2)]
 
-    def take(self, item: Part | None) -> None:
-        with self.refusing():
-            if item is None:
-                raise BadInput(f"{self.none_found} Try fewer words.")
-            self.dismiss(item.code)
+    def given(self, item: Part) -> str:
+        return item.code
 
 
 class PhotoDialog(PickerDialog[str, str]):
