@@ -11,7 +11,7 @@ import click
 from labels.stock.sheet import next_label
 from tagbench.book import Book
 from tagbench.book.operations import printing, tagging
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.base import Workplace, book_command, print_answer, print_json
 from tagbench.commands.chosen import machine_option_with
 from tagbench.commands.progress import tag_progress
 from tagbench.errors import BadInput
@@ -34,8 +34,7 @@ from tagbench.rules.scan import typed_code
 )
 @machine_option_with("Machine of the spare tags.")
 @click.option("--list", "list_stock", is_flag=True, help="List the label stock instead.")
-@json_option
-@pass_workplace
+@book_command
 def tags(
     workplace: Workplace,
     codes: tuple[str, ...],

@@ -8,7 +8,7 @@ from tagbench.book.operations import finishing, loose
 from tagbench.book.operations.away import found_again, lose, never_off
 from tagbench.book.operations.care import old_piece_gone
 from tagbench.commands.away import code_and_line, show_parts
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, book_command, print_json
 from tagbench.commands.chosen import codes_meant, machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Finish
@@ -24,8 +24,7 @@ from tagbench.rules.whereabouts import OLD_PIECES, OldPiece
 @click.option("--last-seen", default="", help="Where it was last seen.")
 @click.option("--want", is_flag=True, help="Replace it: it goes on the want list.")
 @click.option("--found", is_flag=True, help="It turned up again.")
-@json_option
-@pass_workplace
+@book_command
 def lost(
     workplace: Workplace, code: str, last_seen: str, want: bool, found: bool, as_json: bool
 ) -> None:
@@ -42,8 +41,7 @@ def lost(
 
 @click.command()
 @click.argument("codes", nargs=-1, required=True, metavar="CODE...")
-@json_option
-@pass_workplace
+@book_command
 def stays(workplace: Workplace, codes: tuple[str, ...], as_json: bool) -> None:
     """Parts that are written down but never taken off, such as the half of a case that stays."""
     wanted = codes_meant(workplace, codes)
@@ -53,8 +51,7 @@ def stays(workplace: Workplace, codes: tuple[str, ...], as_json: bool) -> None:
 @click.command()
 @click.argument("codes", nargs=-1, required=True, metavar="CODE...")
 @click.argument("where", type=click.Choice(OLD_PIECES))
-@json_option
-@pass_workplace
+@book_command
 def old(workplace: Workplace, codes: tuple[str, ...], where: OldPiece, as_json: bool) -> None:
     """Where the old piece of a replaced part is: thrown out (gone), a pattern, given back."""
     wanted = codes_meant(workplace, codes)
@@ -74,8 +71,7 @@ def old(workplace: Workplace, codes: tuple[str, ...], where: OldPiece, as_json: 
 @click.option("--plan", is_flag=True, help="It is still to be done.")
 @click.option("--drop", is_flag=True, help="Take that finish off the list.")
 @click.option("--on", "day", default="", help="Day it was done; else today.")
-@json_option
-@pass_workplace
+@book_command
 def finish(
     workplace: Workplace,
     codes: tuple[str, ...],
@@ -116,8 +112,7 @@ def finish(
 @click.option("--to", "line", default="", metavar="CODE/LINE", help="The line that misses it.")
 @click.option("--all", "everything", is_flag=True, help="Those that are explained, too.")
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 def leftover(
     workplace: Workplace,
     text: tuple[str, ...],

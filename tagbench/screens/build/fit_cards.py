@@ -93,9 +93,6 @@ class LinesDialog(FormDialog[Figures]):
                 hint = self._question.hint(line)
                 yield Field(self._question.label, id=f"line-{line.number}", hint=hint)
 
-    def on_mount(self) -> None:
-        self.query(Input).first().focus()
-
     def action_save(self) -> None:
         with self.refusing():
             texts = list(self._typed())

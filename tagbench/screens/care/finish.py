@@ -14,7 +14,6 @@ from tagbench.rules.days import parse_day
 from tagbench.rules.describe.finish import finish_fact
 from tagbench.rules.describe.phrases import named_parts
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
@@ -23,7 +22,6 @@ from tagbench.screens.widgets.suggest import KnownWords
 class FinishDialog(FormDialog[str]):
     """Gives words that say what was done or is to be done."""
 
-    CSS_PATH = stylesheets("field", "card")
     actions = (
         Action("enter", "save", "Done", "The finish was done, today or on the day that is said."),
         Action("ctrl+p", "plan", "To do", "It is still to be done."),

@@ -11,14 +11,12 @@ from tagbench.book.operations import care
 from tagbench.rules.buying.open_orders import Orders
 from tagbench.screens.care.steps import ticked_words
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
 
 
 class OnOrderDialog(TagbenchDialog[str]):
     """Gives the words that say what was done; Escape leaves part and order as they were."""
 
-    CSS_PATH = stylesheets("card")
     actions = (
         Action("o", "tick_off('off')", "Call off", "Nothing comes of the order.", writes=True),
         Action("k", "tick_off('keep')", "Keep", "The order goes on, for the drawer.", writes=True),

@@ -18,7 +18,6 @@ from tagbench.rules.scan import part_with
 from tagbench.rules.stacks import STACK_EXAMPLE, read_stack, spell_stack
 from tagbench.rules.wiring import PINS_EXAMPLE, read_pins, spell_pins
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import PartFormDialog
 from tagbench.screens.widgets.field import Field
 
@@ -26,7 +25,6 @@ from tagbench.screens.widgets.field import Field
 class MadeOfDialog(PartFormDialog):
     """Gives words that say what was written down. Only what differs is written."""
 
-    CSS_PATH = stylesheets("field", "card")
     actions = (
         Action("enter", "save", "Save", "Writes down what differs, from any field."),
         Action("ctrl+o", "apart", "Apart", "Gives a code to each of its own parts."),

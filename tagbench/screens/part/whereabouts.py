@@ -13,7 +13,6 @@ from tagbench.rules.describe.part import where_fact
 from tagbench.rules.describe.phrases import named
 from tagbench.rules.whereabouts import whereabouts
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import PartFormDialog
 from tagbench.screens.widgets.field import Field
 
@@ -21,7 +20,6 @@ from tagbench.screens.widgets.field import Field
 class WhereaboutsDialog(PartFormDialog):
     """Gives words that say where the part is now. Enter sends it, or says that it is here again."""
 
-    CSS_PATH = stylesheets("field", "card")
     actions = (
         Action("enter", "save", "Send, or here again", "Sends it; of one elsewhere: it is here."),
         Action("ctrl+l", "lost", "Lost", "It cannot be found; the last field says where it was."),
@@ -39,9 +37,6 @@ class WhereaboutsDialog(PartFormDialog):
         yield Field("Due", id="due", example="in 2 weeks")
         yield Field("Price", id="price", example="64.00")
         yield Field("Last seen", id="seen", example="window shelf")
-
-    def on_mount(self) -> None:
-        self["who"].input.focus()
 
     def action_save(self) -> None:
         """Sends it to who was typed; without anybody, one that was elsewhere is here again."""

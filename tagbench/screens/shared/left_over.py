@@ -14,7 +14,6 @@ from tagbench.rules.count.loose_items import LineCandidate, candidates, read_fou
 from tagbench.rules.describe.away import loose_words
 from tagbench.rules.describe.phrases import named
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import PickerDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
@@ -25,7 +24,6 @@ WORDS = "What is it, and behind a comma: where did it lie? Enter writes it down.
 class Candidates(PickerDialog[LineCandidate, str]):
     """A card with the lines that a found fastener may be of."""
 
-    CSS_PATH = stylesheets("field", "card")
     none_found = "No line is short of one like that, and none was typed alike."
     row_height = 2
 

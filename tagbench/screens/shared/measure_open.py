@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from textual.app import ComposeResult
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from tagbench.book.operations.open_questions import answer_question
 from tagbench.errors import BadInput, NotFound
@@ -105,9 +105,6 @@ class NameSizeDialog(FormDialog[str]):
     def body(self) -> ComposeResult:
         yield Static("What was measured of it?", classes="words", markup=False)
         yield Field("Size", id="size", example="3.2x32; a bearing by its number, 6202")
-
-    def on_mount(self) -> None:
-        self.query_one(Input).focus()
 
     def action_save(self) -> None:
         with self.refusing():
