@@ -196,7 +196,7 @@ def read_camera(
             seen = read_picture(Image.fromarray(grey))
             if seen:
                 return seen
-    raise ReadingError(f"No tag was held before the camera within {seconds:g} s.")
+    raise ReadingError(f"No tag was held in front of the camera within {seconds:g} s.")
 
 
 @contextmanager

@@ -108,7 +108,7 @@ def fit_symbol(payload: str, stock: Stock, others: Iterable[Stock] = ()) -> Fit:
     with_quiet = min(width, height, max(area.width, area.height) * _GENEROUS)
     best = min(min(area.width, area.height) / needed, with_quiet / (needed + 2 * QUIET_MODULES))
     raise FitError(
-        f"'{payload}' needs {needed} modules and a quiet zone of {QUIET_MODULES} on each side; "
+        f"“{payload}” needs {needed} modules and a quiet zone of {QUIET_MODULES} on each side; "
         f"{stock.name} leaves {best / stock.dots_per_mm:.2f} mm a module and a reader needs "
         f"{_dots_at_least(stock, LEAST_MM)} dots or {LEAST_MM} mm; "
         f"{_advice(payload, stock, others)}."

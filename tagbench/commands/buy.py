@@ -147,7 +147,7 @@ def unorder(workplace: Workplace, numbers: tuple[int, ...], as_json: bool) -> No
 def arrive(
     workplace: Workplace, numbers: tuple[int, ...], day: str, count: int | None, as_json: bool
 ) -> None:
-    """Wants are here: the parts that waited for them are told."""
+    """Wants have arrived, for the parts that waited too."""
     on = parse_day(day, workplace.book.now().date())
     done, parts = buying.arrive(workplace.book, numbers, on=on, count=count)
     show_wants(workplace, done, as_json)

@@ -66,7 +66,7 @@ def stack(workplace: Workplace, code: str, text: str, drop: bool, as_json: bool)
     book = workplace.book
     part = part_meant(book.records, code)
     if text and drop:
-        raise BadInput("--drop goes alone.")
+        raise BadInput("Use --drop on its own.")
     if text or drop:
         part = composing.write_stack(book, part.code, text)
     if as_json:
@@ -87,7 +87,7 @@ def together(workplace: Workplace, code: str, own_parts: str, single: bool, as_j
     book = workplace.book
     part = part_meant(book.records, code)
     if single and own_parts:
-        raise BadInput("--no goes alone.")
+        raise BadInput("Use --no on its own.")
     if single:
         part = composing.no_sub_assembly(book, part.code)
     else:

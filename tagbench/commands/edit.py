@@ -23,7 +23,7 @@ from tagbench.trade.fasteners.reading import read_fasteners
 @click.option("--from", "assembly", default=None, help="Assembly.")
 @click.option("--position", default=None, help="Side or position.")
 @click.option("--quantity", default=None, type=int, help="How many alike.")
-@click.option("--fasteners", default=None, help="All fasteners anew, in short form.")
+@click.option("--fasteners", default=None, help="All fasteners afresh, in short form.")
 @click.option(
     "--lines",
     type=click.Choice(("same", "others")),

@@ -123,7 +123,7 @@ def inspect(workplace: Workplace, code: str, as_json: bool) -> None:
 
 @click.command()
 @click.argument("ids", nargs=-1, metavar="[CAUTION...]")
-@click.option("--seen", is_flag=True, help="Acknowledge them for the machine: shown shortly then.")
+@click.option("--seen", is_flag=True, help="Acknowledge them for the machine: shown in brief then.")
 @click.option("--again", is_flag=True, help="Show them (or all) at full length again.")
 @machine_option
 @book_command

@@ -96,7 +96,9 @@ def join(workplace: Workplace, folder: Path, take: tuple[str, ...], as_json: boo
         if keys:
             click.echo(f"{plural(len(keys), 'record')} {what}: {first_few(keys, NAMED)}.")
     for old, new in joined.renamed.items():
-        click.echo(f"{old} was given out twice; the other copy's one is now {new}: tag it anew.")
+        click.echo(
+            f"{old} was given out twice; the other copy's one is now {new}: give it a new tag."
+        )
     if joined.photos:
         click.echo(f"{plural(len(joined.photos), 'picture')} copied.")
 

@@ -125,7 +125,7 @@ def _say_where(server: PhoneServer, urls: list[str]) -> None:
             click.echo("Where a phone cannot open that name: --no-announce uses the number.")
         else:
             click.echo("So that it stays, reserve this computer's address in the router.")
-        click.echo("What goes over the air is not encrypted: use it in your own network only.")
+        click.echo("What goes over the air is not encrypted: use it on your own network only.")
     else:
         click.echo("Only this computer is answered; for phones start it with: --host home")
 

@@ -58,7 +58,7 @@ def needed_json(row: Needed) -> dict[str, Any]:
 def set_stock(
     workplace: Workplace, what: str, quantity: int, note: str | None, as_json: bool
 ) -> None:
-    """There are so many of WHAT."""
+    """Say how many of WHAT there are."""
     show_item(count_stock(workplace.book, what, quantity, note), as_json)
 
 
@@ -67,7 +67,7 @@ def set_stock(
 @click.argument("quantity", type=click.IntRange(min=1))
 @book_command
 def add_stock(workplace: Workplace, what: str, quantity: int, as_json: bool) -> None:
-    """So many more of WHAT."""
+    """Put more of WHAT in."""
     show_item(move_stock(workplace.book, what, quantity), as_json)
 
 
@@ -76,7 +76,7 @@ def add_stock(workplace: Workplace, what: str, quantity: int, as_json: bool) -> 
 @click.argument("quantity", type=click.IntRange(min=1))
 @book_command
 def take_stock(workplace: Workplace, what: str, quantity: int, as_json: bool) -> None:
-    """So many of WHAT were used."""
+    """Take some of WHAT out."""
     show_item(move_stock(workplace.book, what, -quantity), as_json)
 
 
@@ -84,7 +84,7 @@ def take_stock(workplace: Workplace, what: str, quantity: int, as_json: bool) ->
 @click.argument("what")
 @book_command
 def drop_stock_command(workplace: Workplace, what: str, as_json: bool) -> None:
-    """Take the line of WHAT away."""
+    """Take WHAT off the list."""
     show_item(drop_stock(workplace.book, what), as_json)
 
 

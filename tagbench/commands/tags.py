@@ -23,14 +23,14 @@ from tagbench.rules.scan import typed_code
 @click.argument("codes", nargs=-1)
 @click.option("--queued", is_flag=True, help="The tags that wait to be printed (as without codes).")
 @click.option("--all", "every", is_flag=True, help="The tags of all parts and bins.")
-@click.option("--spare", type=int, help="So many spare tags, printed ahead of the strip.")
+@click.option("--spare", type=int, help="N spare tags, printed ahead of stripping.")
 @click.option("--stock", default="", help="Label stock by name; else the one used last.")
 @click.option("--first", type=int, help="First free label of the sheet; else where it was left.")
 @click.option("--cut-marks", is_flag=True, help="Small crosses at the corners of the labels.")
 @click.option("-o", "target", type=click.Path(path_type=Path), help="PDF or PNG file to write.")
 @click.option("--printer", default="", help="Printer to print on.")
 @click.option(
-    "--printed", is_flag=True, help="They are on paper: the labels are used up. No file: notes it."
+    "--printed", is_flag=True, help="They are on paper, the labels used up; no file: only notes it."
 )
 @machine_option_with("Machine of the spare tags.")
 @click.option("--list", "list_stock", is_flag=True, help="List the label stock instead.")

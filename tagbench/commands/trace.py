@@ -24,7 +24,7 @@ ENDINGS = (".pdf", ".svg", ".dxf")
 
 @click.command(cls=FigureCommand)
 @click.argument("picture", required=False, type=click.Path(path_type=Path, dir_okay=False))
-@click.option("--dpi", type=float, help="Dots an inch of a flatbed scan; else by the mat or file.")
+@click.option("--dpi", type=float, help="Dots per inch of a flatbed scan; else by the mat or file.")
 @click.option("--part", "code", default="", help="Part to keep it with, or to print it from again.")
 @click.option("-o", "target", type=click.Path(path_type=Path), help="File: .pdf, .svg or .dxf.")
 @click.option("--material", default="", help=f"What it is cut from; else {MATERIALS[0]}.")

@@ -30,7 +30,7 @@ def lost(
 ) -> None:
     """A part cannot be found, or was found again."""
     if found and (want or last_seen):
-        raise BadInput("--found goes alone.")
+        raise BadInput("Use --found on its own.")
     code = part_meant(workplace.book.records, code).code
     if found:
         part = found_again(workplace.book, code)
@@ -88,7 +88,7 @@ def finish(
     wanted = codes_meant(workplace, codes)
     coat = Finish(what=what or "?", with_what=with_what, masked=bare)
     if plan and (drop or day):
-        raise BadInput("--plan goes without --drop and --on.")
+        raise BadInput("--plan does not go with --drop or --on.")
     if drop:
         parts = finishing.no_finish(book, wanted, what)
     elif plan:
@@ -109,7 +109,7 @@ def finish(
 @click.argument("text", nargs=-1)
 @click.option("--explain", type=int, metavar="ITEM", help="Say where an item belongs.")
 @click.option("--why", default="", help="Where it belongs, or why it does not matter.")
-@click.option("--to", "line", default="", metavar="CODE/LINE", help="The line that misses it.")
+@click.option("--to", "line", default="", metavar="CODE/LINE", help="The line that is missing it.")
 @click.option("--all", "everything", is_flag=True, help="Those that are explained, too.")
 @machine_option
 @book_command
@@ -125,7 +125,8 @@ def leftover(
 ) -> None:
     """What was found on the bench: TEXT as “M6 bolt 20 long, bench floor”; else the list.
 
-    It stays on the count until it is explained: with --why, or with --to the line that misses it.
+    It stays on the count until it is explained: with --why, or with --to and the line that is
+    missing it.
     """
     book = workplace.book
     if explain is not None:

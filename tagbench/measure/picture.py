@@ -39,7 +39,7 @@ class UprightPicture:
     pixels: Pixels
     """Rows of grey values, or of blue, green and red."""
     dpi: tuple[float, float] | None
-    """Dots an inch across and down as the file says, where a scanner may have written it."""
+    """Dots per inch across and down as the file says, where a scanner may have written it."""
     focal: float | None
     """Focal length in px as the file says, None where it does not."""
     name: str

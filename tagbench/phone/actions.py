@@ -404,7 +404,7 @@ class Actions:
 
 
 NOTHING_SEEN = (
-    "No tag was seen in the photo: hold the phone closer, keep it still, mind glare. "
+    "No tag was seen in the photo: hold the phone closer, keep it still, avoid glare. "
     "Or type the words or the code that are printed on the tag."
 )
 

@@ -69,7 +69,7 @@ def settled_by_arrival(want: Want) -> Want:
 def _open(want: Want) -> WrongItem:
     item = open_wrong(want)
     if item is None:
-        raise Refused(f"Of {named_want(want)} no wrong one came.")
+        raise Refused(f"No wrong one came for {named_want(want)}.")
     return item
 
 

@@ -84,8 +84,8 @@ class ActionsDialog(PickerDialog[Action, Action]):
     heading = "What to do"
     label = "Find"
     hint = "part of a word: print, photo, count"
-    none_found = "Nothing is called like that."
-    actions = (Action("enter", "save", "Do it", "Does what the cursor is at."),)
+    none_found = "Nothing goes by that name."
+    actions = (Action("enter", "save", "Do it", "Does what is under the cursor."),)
 
     def __init__(self, here: TagbenchScreen | TagbenchDialog[Any] | None) -> None:
         super().__init__()

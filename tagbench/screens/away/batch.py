@@ -150,7 +150,7 @@ class BatchDialog(FormDialog[str]):
     async def action_give_up(self) -> None:
         """Asks, then closes the batch; what is not sorted is lost."""
         left = sum(many for _, many in left_away(self.record))
-        words = f"{plural(left, 'piece')} not sorted yet are lost then, each short in its bag."
+        words = f"{plural(left, 'piece')} not sorted yet will be lost, each short in its bag."
         if await confirmed(self, f"Close batch {self._number}?", words, "Close"):
             with self.refusing():
                 _, short = batches.close(self.book, self._number)

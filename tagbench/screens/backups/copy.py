@@ -22,7 +22,7 @@ from tagbench.screens.widgets.facts import Facts, Labelled
 from tagbench.screens.widgets.rows import Rows
 
 SAME = "Nothing differs: the book is as it was in this copy."
-NOT_HERE = "It came since and is not in the copy; its own screen takes it away."
+NOT_HERE = "It is newer than the copy; its own screen takes it away."
 KINDS = {
     "machines": "machine",
     "parts": "part",

@@ -144,7 +144,7 @@ class RefusedDialog(FormDialog[str]):
     """Gives the reason for fitting the part anyway; None when it is left off."""
 
     actions = (
-        Action("enter", "anyway", "Fit anyway", "Fits it all the same; wants your reason."),
+        Action("enter", "anyway", "Fit anyway", "Fits it all the same; asks for your reason."),
         Action("pagedown", "scroll(1)", "More", "Goes down in the list."),
         Action("pageup", "scroll(-1)", "Page up", "Goes up in the list.", show=False),
     )

@@ -52,7 +52,7 @@ SECOND_BAR = (
     Action("l", "shop_list", "Shop list", "The list to take to the shop.", False),
     replace(MEASURE_OPEN, show=False),
     Action("p", "part", "Part", "Opens the part that waits for it.", False),
-    Action("w", "wrong", "Wrong one", "The wrong one came, went back; a deposit is back.", False),
+    Action("w", "wrong", "Wrong one", "The wrong one came or went back; a deposit is back.", False),
     Action("left", "turn(-1)", "Lists", "Goes to the list before.", False),
     Action("space", "", "Select", "Selects a want.", False),
 )
@@ -67,14 +67,12 @@ class BuyScreen(MultiSelectScreen, SeveralLists):
     AUTO_FOCUS = "#wants"
     actions = (
         Action("o", "order", "Ordered", "Ordered: from whom, on which day, due when."),
-        Action("h", "here", "Here", "It has arrived; the parts that wait are told."),
+        Action("h", "here", "Here", "It has arrived, for the parts that wait too."),
         Action(f"{NEW_KEY},a", "add", "New", "Wants something new, for parts or for the drawer."),
         Action("enter", "", "Change", "Changes the want under the cursor."),
         Action("delete,backspace", "drop", "Drop", "Takes wants off the list."),
         *SECOND_BAR,
-        Action(
-            "n", "not_ordered", "Not ordered", "Nothing comes of the order.", False, writes=True
-        ),
+        Action("n", "not_ordered", "Not ordered", "Nothing came of the order.", False, writes=True),
         Action("m", "select_all", "Select all", "Selects all wants of the list.", False),
         Action("right", "turn(1)", "Next list", "Goes to the next list.", False),
     )

@@ -107,7 +107,7 @@ class StockScreen(TagbenchScreen):
         if row is not None:
             with self.refusing():
                 gone = drop_stock(self.book, row.what)
-                self.finished(f"No stock is kept of {gone.what} any more.")
+                self.finished(f"{gone.what} is no longer kept in stock.")
 
 
 def draw_item(row: Needed, width: int) -> list[str]:

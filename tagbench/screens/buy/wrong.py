@@ -18,8 +18,13 @@ class WrongDialog(WantCard):
     """One card for the whole way of a wrong item; Enter does the next thing."""
 
     actions = (
-        Action("enter", "save", "Next", "It came; then: it was sent back."),
-        Action("ctrl+r", "settled('refunded')", "Refunded", "The money is back: to order again."),
+        Action("enter", "save", "Next", "It came; once that is noted: it was sent back."),
+        Action(
+            "ctrl+r",
+            "settled('refunded')",
+            "Refunded",
+            "The money is back; it is to be ordered again.",
+        ),
         Action("ctrl+o", "settled('replaced')", "Replaced", "The right one is on its way."),
         Action("ctrl+b", "deposit", "Deposit back", "The deposit on the exchange piece is back."),
     )

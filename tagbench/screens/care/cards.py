@@ -29,7 +29,7 @@ from tagbench.screens.widgets.rows import Rows
 from tagbench.screens.widgets.suggest import KnownWords
 
 NOT_MEASURED = "Type what was measured: 2.1 mm, or several as 2.1; 2.3 mm."
-NO_KIND = "No kind is called like that."
+NO_KIND = "No kind goes by that name."
 BECAME = ("original", "superseded", "obsolete", "substitute")
 """What can become of a number, as the trade calls it."""
 NONE_YET = "No part number yet; Ctrl+N adds one."

@@ -23,9 +23,9 @@ class FinishDialog(FormDialog[str]):
     """Gives words that say what was done or is to be done."""
 
     actions = (
-        Action("enter", "save", "Done", "The finish was done, today or on the day that is said."),
+        Action("enter", "save", "Done", "The finish was done, today or on the day given."),
         Action("ctrl+p", "plan", "To do", "It is still to be done."),
-        Action("ctrl+o", "dry_fit", "Dry fit", "Fitted for a trial, and off again: no last fit."),
+        Action("ctrl+o", "dry_fit", "Dry fit", "Fitted for a trial and taken off again."),
         Action("ctrl+r", "drop", "Drop", "Takes the last finish of that name away."),
     )
 

@@ -33,7 +33,7 @@ class GasketDialog(PartFormDialog):
     CSS_PATH = stylesheets("field", "card", "care")
 
     actions = (
-        Action("enter", "save", "To make", "Puts the measures down; it is not bought then."),
+        Action("enter", "save", "To make", "Writes the measures down; it is then not bought."),
         Action("ctrl+o", "made", "Made", "It has been made and is here."),
         Action("ctrl+r", "buy", "Buy instead", "Takes the measures away; it is bought."),
     )
@@ -103,7 +103,7 @@ class GasketDialog(PartFormDialog):
     def action_made(self) -> None:
         with self.refusing():
             if self.part.make is None:
-                raise BadInput("Put its measures down first, with Enter.")
+                raise BadInput("Write its measures down first, with Enter.")
             part = making.made(self.book, self.code)
             self.dismiss(f"Made: {named(part)} is here.")
 

@@ -18,8 +18,8 @@ class OnOrderDialog(TagbenchDialog[str]):
     """Gives the words that say what was done; Escape leaves part and order as they were."""
 
     actions = (
-        Action("o", "tick_off('off')", "Call off", "Nothing comes of the order.", writes=True),
-        Action("k", "tick_off('keep')", "Keep", "The order goes on, for the drawer.", writes=True),
+        Action("o", "tick_off('off')", "Call off", "The order is called off.", writes=True),
+        Action("k", "tick_off('keep')", "Keep", "The order stands, for the drawer.", writes=True),
     )
 
     def __init__(self, codes: Sequence[str], asks: str) -> None:

@@ -66,7 +66,7 @@ class ClosingDialog(FormDialog[str]):
 
     def _say_left(self) -> None:
         left = len(unexplained(self.lines, self._reasons))
-        words = f"{left} of {len(self.lines)} open lines still want a written reason."
+        words = f"{left} of {len(self.lines)} open lines still need a written reason."
         if not left:
             words = "Every open line has its reason. Ctrl+F closes the machine."
         self.query_one("#left", Static).update(words if self.lines else CLEAN)

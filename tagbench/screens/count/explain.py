@@ -27,7 +27,7 @@ class ExplainDialog(PickerDialog[LineCandidate, str]):
     heading = "Where does it belong?"
     row_height = 2
     actions = (
-        Action("enter", "save", "Explain", "Puts it to that line, or takes the words typed."),
+        Action("enter", "save", "Explain", "Puts it down to that line, or to the words typed."),
     )
 
     def __init__(self, number: int) -> None:

@@ -64,7 +64,7 @@ class CountScreen(TagbenchScreen, SeveralLists):
         Action("enter", "", "Put right", "Goes to where the line is put right; folds a heading."),
         Action("right", "turn(1)", "Lists", "Goes to the next list."),
         Action("left", "turn(-1)", "List before", "Goes to the list before.", show=False),
-        Action("f", "found", "Found one", "Which part misses the fastener that you found?"),
+        Action("f", "found", "Found one", "Which part is missing the fastener that you found?"),
         MEASURE_OPEN,
         Action("c", "close_machine", "Close", "Closes the machine, or opens it again."),
         Action("p", "print", "Print", "Writes the count sheet."),

@@ -51,11 +51,14 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
     CSS_PATH = stylesheets("field", "card", "laid")
     AUTO_FOCUS = "#groups"
     actions = (
-        Action("enter", "", "Right", "Confirms the group; after the last one takes them all."),
+        Action("enter", "", "Right", "Confirms the group; after the last one, takes them all."),
         Action("right", "other(1)", "Other", "Takes the next thread that it may be."),
         Action("left", "other(-1)", "Before", "Takes the thread before.", show=False),
         Action(
-            "delete,backspace", "leave_out", "Leave out", "Leaves the group out, or not any more."
+            "delete,backspace",
+            "leave_out",
+            "Leave out",
+            "Leaves the group out, or takes it in again.",
         ),
         Action("ctrl+e", "correct", "Correct", "Types what it is instead."),
         Action("ctrl+o", "take", "Take", "Puts what is confirmed into the fasteners."),
@@ -141,7 +144,7 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
         if still:
             self.rows.cursor = next((at for at in still if at > self.rows.cursor), still[0])
         else:
-            self.tell("All groups are looked at; Enter puts them into the fasteners.")
+            self.tell("Every group has been looked at; Enter puts them into the fasteners.")
 
     def action_other(self, by: int) -> None:
         """Takes another thread that it may be, and confirms nothing yet."""

@@ -51,5 +51,5 @@ def newest(book: Path, typed: str) -> Path:
     except OSError:
         pictures = []
     if not pictures:
-        raise BadInput(f"No picture lies in {folder}; type the folder where they are.")
+        raise BadInput(f"There is no picture in {folder}; type the folder they are in.")
     return max(pictures, key=lambda one: one.stat().st_mtime)

@@ -223,7 +223,7 @@ class TraceScreen(TagbenchScreen):
         text = await self.ask(
             LengthDialog(
                 "No mat is seen. Is it a flatbed scan?",
-                "Dots an inch",
+                "Dots per inch",
                 "300; Esc if it is not a scan",
             )
         )
@@ -372,7 +372,7 @@ def _dpi(text: str) -> float:
         return float(text.casefold().removesuffix("dpi").strip())
     except ValueError:
         raise BadInput(
-            f"“{text}” is not a number of dots an inch; 300 is right for most."
+            f"“{text}” is not a number of dots per inch; 300 is right for most."
         ) from None
 
 

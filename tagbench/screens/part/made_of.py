@@ -125,4 +125,4 @@ class MadeOfDialog(PartFormDialog):
     def action_other_side(self) -> None:
         with self.refusing():
             twin = composing.strip_twin(self.book, self.code)
-            self.dismiss(f"{named(twin)}: write the code on its bag; look through how it sits.")
+            self.dismiss(f"{named(twin)}: write the code on its bag; check how it sits.")

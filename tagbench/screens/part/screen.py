@@ -79,7 +79,7 @@ class PartScreen(TagbenchScreen):
         ),
         Action("ctrl+u", "whereabouts", "Where", "With someone else, back, lost, found.", False),
         Action("m", "made_of", "Made of", "Stack, own parts, wires, twin; taking it apart.", False),
-        Action("ctrl+d", "remove", "Remove", "Takes the record away, after a question.", False),
+        Action("ctrl+d", "remove", "Remove", "Takes the record away; asks first.", False),
     )
 
     def __init__(self, code: str) -> None:

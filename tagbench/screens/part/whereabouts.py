@@ -21,7 +21,9 @@ class WhereaboutsDialog(PartFormDialog):
     """Gives words that say where the part is now. Enter sends it, or says that it is here again."""
 
     actions = (
-        Action("enter", "save", "Send, or here again", "Sends it; of one elsewhere: it is here."),
+        Action(
+            "enter", "save", "Send, or back again", "Sends it; if it was elsewhere, it is back."
+        ),
         Action("ctrl+l", "lost", "Lost", "It cannot be found; the last field says where it was."),
         Action("ctrl+o", "stays", "Never off", "It was never taken off the machine."),
     )

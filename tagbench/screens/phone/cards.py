@@ -37,8 +37,8 @@ from tagbench.records import Phone
 from tagbench.screens.shared.form import FormDialog
 
 WORDS = (
-    "In the home network every device can ask, and only paired phones are told anything. What "
-    "goes over the air is not encrypted: use it in your own network only."
+    "On the home network any device can ask, but only paired phones are told anything. What "
+    "goes over the air is not encrypted: use it on your own network only."
 )
 LOOK_SECONDS = 0.25
 """How often it is looked whether a phone was paired."""
@@ -104,7 +104,7 @@ class AnswerDialog(FormDialog[Answering]):
     CSS_PATH = stylesheets("field", "card", "phone")
     heading = "Answer phones"
     actions = (
-        Action("enter", "save", "Switch on", "Answers whom the cursor is at, from now on."),
+        Action("enter", "save", "Switch on", "Answers those under the cursor from now on."),
         Action("up", "step(-1)", "Up", "Goes up in the list.", show=False),
         Action("down", "step(1)", "Down", "Goes down in the list.", show=False),
     )

@@ -90,7 +90,7 @@ class PhotosFolderScreen(TagbenchScreen):
     def action_look(self) -> None:
         with self.refusing():
             if not self["folder"].value:
-                raise BadInput("Type the folder that the pictures lie in.")
+                raise BadInput("Type the folder that the pictures are in.")
             parse_ahead(self["ahead"].value)
             self._look(Path(self["folder"].value).expanduser())
 

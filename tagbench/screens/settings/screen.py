@@ -40,7 +40,7 @@ class SettingsScreen(TagbenchScreen):
         Action(f"{NEW_KEY},n", "new", "New", "Writes a new setting down."),
         Action("e", "edit", "Edit", "Changes the setting under the cursor."),
         Action("r", "recheck", "Recheck", "Has it measured again, with the reason."),
-        Action("d", "remove", "Remove", "Takes the setting away, after a question."),
+        Action("d", "remove", "Remove", "Takes the setting away; asks first."),
         Action("p", "print", "Print", "Writes the settings sheet."),
     )
 

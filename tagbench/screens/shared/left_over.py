@@ -18,13 +18,13 @@ from tagbench.screens.shared.form import PickerDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 
-WORDS = "What is it, and behind a comma: where did it lie? Enter writes it down."
+WORDS = "What is it and, after a comma, where did it lie? Enter writes it down."
 
 
 class Candidates(PickerDialog[LineCandidate, str]):
     """A card with the lines that a found fastener may be of."""
 
-    none_found = "No line is short of one like that, and none was typed alike."
+    none_found = "No line is short of one like that, and none reads like it."
     row_height = 2
 
     def draw(self, item: LineCandidate, width: int) -> list[str]:
@@ -44,7 +44,7 @@ class LeftOverDialog(Candidates):
     heading = "Left over"
     actions = (
         Action("enter", "save", "Write down", "Writes it down; it stays on the count."),
-        Action("ctrl+o", "belongs", "Belongs here", "It is of the line under the cursor."),
+        Action("ctrl+o", "belongs", "Belongs here", "It belongs to the line under the cursor."),
     )
 
     def __init__(self, mark: str) -> None:
@@ -81,7 +81,7 @@ class LeftOverDialog(Candidates):
             loose.refuse_not_short(item.line)
             found = loose.write_down(self.book, self.typed, self._mark)
             loose.belongs_to(self.book, found.id, item.line.part.code, item.line.number)
-            self.dismiss(f"{found.what} is of {named(item.line.part)}, back in its bag.")
+            self.dismiss(f"{found.what} belongs to {named(item.line.part)}; it is in its bag.")
 
 
 class ExplainItemDialog(Candidates):
@@ -89,7 +89,7 @@ class ExplainItemDialog(Candidates):
 
     label = "Why"
     hint = "in words: from the shelf, of the mower; or choose a line"
-    actions = (Action("enter", "save", "Explain", "In words; with none, of the line below."),)
+    actions = (Action("enter", "save", "Explain", "In words; without any, to the line below."),)
 
     def __init__(self, item: LooseItem) -> None:
         super().__init__()
@@ -108,4 +108,4 @@ class ExplainItemDialog(Candidates):
             else:
                 line = item.line
                 loose.belongs_to(self.book, self._item.id, line.part.code, line.number)
-                self.dismiss(f"{self._item.what} is of {named(line.part)}, back in its bag.")
+                self.dismiss(f"{self._item.what} belongs to {named(line.part)}; it is in its bag.")

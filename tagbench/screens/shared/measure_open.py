@@ -35,7 +35,7 @@ MEASURE_OPEN = Action(
     "t", "measure_open", "Thread", "Measures fasteners whose thread or size is not yet known."
 )
 """The key of every screen that shows open questions."""
-NOTHING_ASKED = "Every thread and size is known; nothing is to be measured."
+NOTHING_ASKED = "Every thread and size is known; nothing needs measuring."
 
 
 class OpenQuestionsDialog(PickerDialog[OpenQuestion, OpenQuestion]):
@@ -43,7 +43,7 @@ class OpenQuestionsDialog(PickerDialog[OpenQuestion, OpenQuestion]):
 
     heading = "Which one is measured?"
     hint = "part of a name, a kind, a code"
-    none_found = "Nothing like that is to be measured."
+    none_found = "Nothing like that needs measuring."
     takes_code = "part"
     row_height = 2
     actions = (Action("enter", "save", "Measure", "Measures the line under the cursor."),)
@@ -81,7 +81,7 @@ class NameThreadDialog(MeasureThreadDialog):
 
     def body(self) -> ComposeResult:
         yield from super().body()
-        yield Field("Or known", id="known", example="M6, 2BA, 1/4 BSF, when a nut told it")
+        yield Field("Or known", id="known", example="M6, 2BA, 1/4 BSF, if a nut fits")
 
     def take(self, item: ThreadCandidate | None) -> None:
         """Gives the thread that was typed, else the one under the cursor."""
@@ -153,4 +153,4 @@ def question_named(screen: ScreenMixin, key: str) -> OpenQuestion:
     for one in open_questions_of([part_with(screen.tables, code)]):
         if one.key == key:
             return one
-    raise NotFound("That has been measured meanwhile.")
+    raise NotFound("That has been measured in the meantime.")

@@ -147,7 +147,9 @@ class AgainDialog(PickerDialog[Tag, str]):
             if not tags:
                 raise BadInput(NO_TAG)
             if len(tags) > MOST:
-                raise BadInput(f"{len(tags)} tags are many; type more, so that {MOST} are left.")
+                raise BadInput(
+                    f"{len(tags)} tags are too many; type more, until at most {MOST} are left."
+                )
             queue(self.book, [tag.code for tag in tags])
             self.catch_up()
             one = f"{tags[0].code} {what(tags[0], self.tables)}".rstrip()

@@ -215,7 +215,7 @@ class RulerDialog(FormDialog[str]):
     def action_forget(self) -> None:
         with self.refusing():
             set_correction(self.book, self._printer, Correction())
-            self.dismiss("Nothing is corrected there any more.")
+            self.dismiss("Nothing is corrected there now.")
 
 
 def correction_words(found: Correction, *, measured: bool = True) -> str:

@@ -299,7 +299,7 @@ class TagsScreen(TagbenchScreen):
             return
         codes = [tag.code for tag in self.queue.items]
         with self.refusing():
-            self.app.push_screen(TagDialog(self.tables, tag.code, self.stock, codes))
+            self.open_card(TagDialog(self.tables, tag.code, self.stock, codes))
 
     @on(RowOpened)
     async def open_record(self, message: RowOpened[Tag]) -> None:
