@@ -33,7 +33,7 @@ class PhotoCache:
         self._guard = threading.Lock()
 
     def photo(self, part: Part, number: int) -> tuple[str, bytes]:
-        """Photo `number` (from 1) of a part as JPEG, and a mark that changes when it does.
+        """Photo `number` (from 1) of a part as JPEG, and an entity tag that changes when it does.
 
         Raises NotFound when the part has no such photo, or its file is missing or broken.
         """
@@ -42,23 +42,23 @@ class PhotoCache:
         path = self._folder / Path(part.photos[number - 1].file).name
         try:
             changed = path.stat().st_mtime_ns
-            mark = hashlib.sha256(f"{path.name} {changed}".encode()).hexdigest()[:32]
-            return mark, self._known(mark) or self._keep(mark, _shrunk(path))
+            etag = hashlib.sha256(f"{path.name} {changed}".encode()).hexdigest()[:32]
+            return etag, self._known(etag) or self._keep(etag, _shrunk(path))
         except _BROKEN as error:
             raise NotFound(
                 f"Photo {number} of {part.name} is missing or broken; check the book."
             ) from error
 
-    def _known(self, mark: str) -> bytes | None:
+    def _known(self, etag: str) -> bytes | None:
         with self._guard:
-            if mark in self._kept:
-                self._kept.move_to_end(mark)
-            return self._kept.get(mark)
+            if etag in self._kept:
+                self._kept.move_to_end(etag)
+            return self._kept.get(etag)
 
-    def _keep(self, mark: str, data: bytes) -> bytes:
+    def _keep(self, etag: str, data: bytes) -> bytes:
         with self._guard:
-            self._bytes += len(data) - len(self._kept.get(mark, b""))
-            self._kept[mark] = data
+            self._bytes += len(data) - len(self._kept.get(etag, b""))
+            self._kept[etag] = data
             while self._bytes > KEPT_BYTES:
                 _, dropped = self._kept.popitem(last=False)
                 self._bytes -= len(dropped)

@@ -24,7 +24,7 @@ from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
 
-Bag = tuple[str, int, int, int]
+BatchBag = tuple[str, int, int, int]
 """Code of the part, line (0: the part itself), how many go in, how many did."""
 
 
@@ -32,7 +32,7 @@ class SizeRow(NamedTuple):
     """A size, or under it a bag that some of it goes into."""
 
     size: BatchRow
-    bag: Bag | None
+    bag: BatchBag | None
 
 
 class BatchDialog(FormDialog[str]):

@@ -24,12 +24,12 @@ from tagbench.screens.widgets.rows import Rows
 
 if TYPE_CHECKING:
     from tagbench.rules.bench.glance import AssemblyProgress, Glance
-    from tagbench.rules.bench.going_on import Form, Going
+    from tagbench.rules.bench.going_on import FormName, Going
     from tagbench.rules.bench.jobs import Job
 
 MOST_GOING, ALL_GOING = 3, 6
 """So many lines say what was going on, on a low terminal and on a high one."""
-CARD_OF: dict[Form, str] = {
+CARD_OF: dict[FormName, str] = {
     "edit": "edit",
     "made of": "made_of",
     "gasket": "gasket",
