@@ -98,8 +98,7 @@ class ActionsDialog(PickerDialog[Action, Action]):
         ]
 
     def found(self) -> list[Action]:
-        words = self.typed.casefold().split()
-        return [one for one in self._choices if all(word in _found_by(one) for word in words)]
+        return self.fitting(self._choices, _found_by)
 
     def key(self, item: Action) -> str:
         return f"{item.key} {item.action}"
@@ -110,7 +109,7 @@ class ActionsDialog(PickerDialog[Action, Action]):
 
 
 def _found_by(action: Action) -> str:
-    return f"{action.description} {action.tooltip} {action.key_words}".casefold()
+    return f"{action.description} {action.tooltip} {action.key_words}"
 
 
 class HelpDialog(TagbenchDialog[Action]):

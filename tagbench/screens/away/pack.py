@@ -90,12 +90,9 @@ class PackDialog(PickerDialog[PackRow, str]):
 
     def found(self) -> Sequence[PackRow]:
         """The choices that hold every word typed; what is picked stays in sight."""
-        words = self.typed.casefold().split()
-        return [
-            one
-            for one in self._choices
-            if self.key(one) in self._picked or all(w in one.words.casefold() for w in words)
-        ]
+        shown = set(map(self.key, self.fitting(self._choices, lambda one: one.words)))
+        shown |= self._picked.keys()
+        return [one for one in self._choices if self.key(one) in shown]
 
     def draw(self, item: PackRow, width: int) -> list[str]:
         box = "[x]" if self.key(item) in self._picked else "[ ]"

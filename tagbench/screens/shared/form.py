@@ -7,7 +7,7 @@ any field, Escape closes, and a refusal goes away as soon as something else is t
 from __future__ import annotations
 
 from abc import abstractmethod
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import ClassVar, Generic, TypeVar, cast
 
 from textual import on
@@ -26,6 +26,7 @@ from tagbench.screens.widgets.rows import Lines, Rows
 
 Result = TypeVar("Result")
 T = TypeVar("T")
+Item = TypeVar("Item")
 
 BETWEEN_FIELDS = (
     Action("down", "app.focus_next", "Next", "Goes to the next field; so does Tab.", False),
@@ -163,6 +164,11 @@ class PickerDialog(FormDialog[Result], Generic[T, Result]):
     def typed(self) -> str:
         """What stands in the field."""
         return self["typed"].value
+
+    def fitting(self, items: Iterable[Item], text: Callable[[Item], str]) -> list[Item]:
+        """The items whose text holds every word that was typed."""
+        words = self.typed.casefold().split()
+        return [item for item in items if all(word in text(item).casefold() for word in words)]
 
     @abstractmethod
     def found(self) -> Sequence[T]:

@@ -53,8 +53,7 @@ class OpenQuestionsDialog(PickerDialog[OpenQuestion, OpenQuestion]):
         self._questions = questions
 
     def found(self) -> list[OpenQuestion]:
-        words = self.typed.casefold().split()
-        return [one for one in self._questions if all(w in one.words.casefold() for w in words)]
+        return self.fitting(self._questions, lambda one: one.words)
 
     def key(self, item: OpenQuestion) -> str:
         return item.key

@@ -115,12 +115,11 @@ class AgainDialog(PickerDialog[Tag, str]):
         self._tags = [(tag, self._found_by(tag)) for tag in tags]
 
     def _found_by(self, tag: Tag) -> str:
-        return f"{tag.code} {what(tag, self.tables)} {tag.address}".casefold()
+        return f"{tag.code} {what(tag, self.tables)} {tag.address}"
 
     def found(self) -> list[Tag]:
         """The tags with all the words that were typed; says how many."""
-        words = self.typed.casefold().split()
-        found = [tag for tag, text in self._tags if all(word in text for word in words)]
+        found = [tag for tag, _ in self.fitting(self._tags, lambda one: one[1])]
         count = plural(len(found), "tag")
         self.query_one("#how-many-tags", Static).update(count)
         return found

@@ -68,5 +68,5 @@ def parse_thread(text: str) -> Thread:
     rest = clean[found.end :].strip()
     if rest:
         name = found.thread.designation
-        raise BadInput(f"“{rest[:40]}” behind {name} is not part of a thread; {_FORMS}.")
+        raise BadInput(f"“{rest[:40]}” after {name} is not part of a thread; {_FORMS}.")
     return found.thread
