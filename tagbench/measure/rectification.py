@@ -1,4 +1,4 @@
-"""From a picture to a plane in millimetres: by the mat, or by a scanner's dots an inch."""
+"""From a picture to a plane in millimetres: by the mat, or by a scanner's dots per inch."""
 
 from __future__ import annotations
 
@@ -74,12 +74,12 @@ class RectifiedSheet:
 def straighten(
     picture: UprightPicture, dpi: float | None = None, told: Progress = lambda _: None
 ) -> RectifiedSheet:
-    """The sheet of a picture: by the mat in it, or as a scan of so many dots an inch.
+    """The sheet of a picture: by the mat in it, or as a scan of so many dots per inch.
 
     BadInput where neither gives a scale that holds, with what to do.
     """
     if dpi is not None and not 50 <= dpi <= 5000:
-        raise BadInput(f"A scan has from 50 to 5000 dots an inch, not {dpi:g}; 300 is right.")
+        raise BadInput(f"A scan has from 50 to 5000 dots per inch, not {dpi:g}; 300 is right.")
     cv2.setNumThreads(1)  # the screens go on beside it, on the other cores
     told("looking for the mat")
     seen = see_mat(picture.grey)
@@ -176,7 +176,7 @@ def _scan(
 
 
 def _check_scale(picture: UprightPicture, per_mm: tuple[float, float], seen: MatSeen) -> None:
-    """BadInput where the mat in a scan says that its dots an inch are others."""
+    """BadInput where the mat in a scan says that its dots per inch are others."""
     mm = seen.mat - seen.mat.mean(axis=0)
     dots = seen.seen - seen.seen.mean(axis=0)
     affine = np.linalg.lstsq(mm, dots, rcond=None)[0]
@@ -185,7 +185,7 @@ def _check_scale(picture: UprightPicture, per_mm: tuple[float, float], seen: Mat
     meant = float(np.sqrt(per_mm[0] * per_mm[1]))
     if abs(found / meant - 1) > _SCALE_AGREES:
         raise BadInput(
-            f"{picture.name} is said to have {meant * 25.4:.0f} dots an inch, and the mat in it "
+            f"{picture.name} is said to have {meant * 25.4:.0f} dots per inch, and the mat in it "
             f"measures {found * 25.4:.1f}: leave out --dpi and it is measured by the mat, or scan "
             "at 100 % and print the mat at 100 %."
         )

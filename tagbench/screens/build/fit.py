@@ -137,7 +137,6 @@ class FitDialog(TagbenchDialog[str]):
     # Showing
 
     def catch_up(self) -> None:
-        """Shows the part as the book has it now."""
         if self._seen != self.book.revision:
             self._seen = self.book.revision
             with self.refusing():
@@ -179,16 +178,13 @@ class FitDialog(TagbenchDialog[str]):
     # The endings
 
     def action_snug(self) -> None:
-        """Leaves it finger tight."""
         self._fit(FitForm(snug=True))
 
     def action_fitted(self) -> None:
-        """On and done."""
         self._fit(FitForm())
 
     @work(group=CARDS)
     async def action_torqued(self) -> None:
-        """Asks for the torque of each line and fits the part with it."""
         with self.refusing():
             part = self.part
             if not part.fasteners:
@@ -260,20 +256,16 @@ class FitDialog(TagbenchDialog[str]):
         self.catch_up()
 
     def action_came_off(self) -> None:
-        """Shows what comes off with it, and writes it down."""
         self.open_card(ReachDialog(self.code))
 
     def action_reach(self) -> None:
-        """Shows what must come off again to get back to it."""
         self.open_card(ReachDialog(self.code))
 
     def action_links(self) -> None:
-        """Draws the links around it."""
         self.open_card(LinksDialog(self.code))
 
     @work(group=CARDS)
     async def action_wrench(self) -> None:
-        """Asks for the wrench and its extension."""
         wrench = await self.ask(WrenchDialog(self.machine, self.lever))
         if wrench is not None:
             self.lever = wrench.lever
@@ -281,11 +273,9 @@ class FitDialog(TagbenchDialog[str]):
             self.finished(wrench.words)
 
     def action_next_photo(self) -> None:
-        """Shows the next picture."""
         self.photos.next()
 
     def action_view(self) -> None:
-        """Opens the picture with the system's viewer."""
         with self.refusing():
             path = self.photos.path
             if path is None:

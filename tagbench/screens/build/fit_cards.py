@@ -93,11 +93,7 @@ class LinesDialog(FormDialog[Figures]):
                 hint = self._question.hint(line)
                 yield Field(self._question.label, id=f"line-{line.number}", hint=hint)
 
-    def on_mount(self) -> None:
-        self.query(Input).first().focus()
-
     def action_save(self) -> None:
-        """Reads the fields and closes the card."""
         with self.refusing():
             texts = list(self._typed())
             if not texts:
@@ -148,7 +144,7 @@ class RefusedDialog(FormDialog[str]):
     """Gives the reason for fitting the part anyway; None when it is left off."""
 
     actions = (
-        Action("enter", "anyway", "Fit anyway", "Fits it all the same; wants your reason."),
+        Action("enter", "anyway", "Fit anyway", "Fits it all the same; asks for your reason."),
         Action("pagedown", "scroll(1)", "More", "Goes down in the list."),
         Action("pageup", "scroll(-1)", "Page up", "Goes up in the list.", show=False),
     )
@@ -182,12 +178,9 @@ class RefusedDialog(FormDialog[str]):
                 yield Labelled(LABELS.get(override.what, ""), [words], "wrong")
 
     def action_scroll(self, by: int) -> None:
-        """Goes through a long list without leaving the field."""
-        room = self.query_one(CardPage)
-        room.scroll_relative(y=by * room.size.height, animate=False)
+        self.query_one(CardPage).turn(by)
 
     def action_save(self) -> None:
-        """Closes the card with the reason."""
         with self.refusing():
             why = self.query_one(Field).value
             if not why:

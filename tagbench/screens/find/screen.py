@@ -68,7 +68,6 @@ class FindScreen(TagbenchScreen):
         self.look()
 
     def turn_to(self, words: str) -> None:
-        """Puts words into the field."""
         self.query_one("#words-field", Field).value = words
 
     @on(Input.Changed, "#words")
@@ -96,16 +95,13 @@ class FindScreen(TagbenchScreen):
         return draw_part(found.part, where_fact(self.tables, found.part).words, width)
 
     def action_step(self, by: int) -> None:
-        """Moves the cursor among the answers without leaving the field."""
         self.query_one("#answers", Rows).action_step(by)
 
     @on(Input.Submitted)
     def action_open_best(self) -> None:
-        """Opens the answer under the cursor."""
         self.query_one("#answers", Rows).action_open()
 
     def action_empty(self) -> None:
-        """Empties the field."""
         self.turn_to("")
 
     @on(RowOpened)

@@ -79,7 +79,7 @@ class PartScreen(TagbenchScreen):
         ),
         Action("ctrl+u", "whereabouts", "Where", "With someone else, back, lost, found.", False),
         Action("m", "made_of", "Made of", "Stack, own parts, wires, twin; taking it apart.", False),
-        Action("ctrl+d", "remove", "Remove", "Takes the record away, after a question.", False),
+        Action("ctrl+d", "remove", "Remove", "Takes the record away; asks first.", False),
     )
 
     def __init__(self, code: str) -> None:
@@ -106,7 +106,6 @@ class PartScreen(TagbenchScreen):
         return self.tables.parts.get(self.code)
 
     def turn_to(self, code: str) -> None:
-        """Shows another part on this screen."""
         if code != self.code:
             self._trail = [*self._trail[1 - TRAIL :], self.code]
             self.code, self._lever = code, None
@@ -165,40 +164,33 @@ class PartScreen(TagbenchScreen):
         self.turn_to(message.item[1].code)
 
     async def action_inspect(self) -> None:
-        """Opens the screen for inspecting it: care, readings, numbers, gasket, pictures."""
         await self.bench_app.open_screen("inspect", self.code)
 
     async def action_trace(self) -> None:
-        """Opens the screen that traces a gasket from a picture, or shows the one kept."""
         await self.bench_app.open_screen("trace", self.code)
 
     # Changing it
 
     def action_whereabouts(self) -> None:
-        """Opens the card that says where the part is besides its bag."""
         if self.part is not None:
             self.open_card(WhereaboutsDialog(self.part))
 
     def action_made_of(self) -> None:
-        """Opens the card of its stack, own parts, wires and twin."""
         from tagbench.screens.part.made_of import MadeOfDialog
 
         if self.part is not None:
             self.open_card(MadeOfDialog(self.part))
 
     def action_fit(self) -> None:
-        """Opens the card for fitting the part."""
         self.open_card(FIT(self.code))
 
     def action_edit(self) -> None:
-        """Opens the form with what is written down."""
         from tagbench.screens.part.edit import EditDialog
 
         self.open_card(EditDialog(self.code))
 
     @work(group=CARDS)
     async def action_move(self) -> None:
-        """Asks for the bin and puts the part into it."""
         from tagbench.screens.shared.pickers import BinDialog
 
         now = self.part.bin if self.part else ""
@@ -209,13 +201,11 @@ class PartScreen(TagbenchScreen):
                 self.finished(f"{self.code} is now kept in {text or 'no bin'}.")
 
     def action_queue_tag(self) -> None:
-        """Queues the tag."""
         with self.refusing():
             queue(self.book, [self.code])
             self.finished(f"The tag of {self.code} waits to be printed.")
 
     def action_bolt_card(self) -> None:
-        """Opens the card of its holes and screws, to be printed."""
         from tagbench.screens.part.bolt_card import BoltCardDialog
 
         if (part := self.part) is not None:
@@ -223,7 +213,6 @@ class PartScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_remove(self) -> None:
-        """Asks, then takes the record away."""
         question = f"Take away the record of {self.code}?"
         words = "The code is not given out again. Ctrl+T brings the record back."
         if await confirmed(self, question, words, "Take away"):
@@ -234,7 +223,6 @@ class PartScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_measure_open(self) -> None:
-        """Asks for the thread or size that is not yet known of one of its lines."""
         if (part := self.part) is not None:
             self.finished(await measure_open(self, open_questions_of([part])))
 
@@ -242,7 +230,6 @@ class PartScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_wrench(self) -> None:
-        """Asks for the torque wrench and its extension, which holds for this part alone."""
         from tagbench.screens.shared.wrench import WrenchDialog
 
         if (part := self.part) is not None:
@@ -253,17 +240,15 @@ class PartScreen(TagbenchScreen):
                 self.finished(wrench.words)
 
     def action_lay_out(self) -> None:
-        """Lists what to have on the bench for the parts of its assembly that are still off."""
         if (part := self.part) is not None:
             codes = off_in_order(part, self.tables)
             heading = f"Lay out for {part.assembly or part.name}"
-            self.app.push_screen(LAY_OUT(machine_of(part, self.tables), codes, heading))
+            self.open_card(LAY_OUT(machine_of(part, self.tables), codes, heading))
 
     # Pictures
 
     @work(group=CARDS)
     async def action_add_photo(self) -> None:
-        """Asks for a picture and copies it into the book."""
         from tagbench.screens.shared.pickers import PhotoDialog
 
         path = await self.ask(PhotoDialog())
@@ -273,11 +258,9 @@ class PartScreen(TagbenchScreen):
                 self.finished("The picture was copied into the book; the original stays.")
 
     def action_next_photo(self) -> None:
-        """Shows the next picture."""
         self.query_one(PhotoView).next()
 
     def action_view_photo(self) -> None:
-        """Opens the picture that is shown with the system's viewer."""
         path = self.query_one(PhotoView).path
         if path is None:
             self.refuse("There is no picture yet; Ctrl+P adds one.")

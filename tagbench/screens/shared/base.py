@@ -158,10 +158,9 @@ class ScreenMixin:
         return await cast(DOMNode, self).app.push_screen_wait(card)
 
     @work(group=CARDS)
-    async def open_card(self, card: ModalScreen[str]) -> None:
-        """Lays a card over this one; it gives the words that say what was done."""
-        words = await self.ask(card)
-        self.finished(words)
+    async def open_card(self, card: ModalScreen[str] | ModalScreen[None]) -> None:
+        """Lays a card over this one; it gives the words that say what was done, if it does."""
+        self.finished(await self.ask(cast("ModalScreen[str | None]", card)))
 
     def finished(self, words: str | None) -> None:
         """Shows the book as it is now and says what was done; without words nothing was."""

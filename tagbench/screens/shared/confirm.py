@@ -27,12 +27,10 @@ class ConfirmDialog(TagbenchDialog[bool]):
         yield Static(self._words, markup=False, classes="words")
 
     def bar_actions(self) -> Iterable[Action]:
-        """The keys, with what yes means."""
         yes, *others = self.all_actions()
         return replace(yes, description=self._yes), *others
 
     def action_yes(self) -> None:
-        """Answers yes."""
         self.dismiss(True)
 
 

@@ -247,7 +247,6 @@ class TagsScreen(TagbenchScreen):
     # The queue and the labels
 
     def action_take_out(self) -> None:
-        """Takes the marked tags, or the one under the cursor, out of the queue."""
         tag = self.queue.current
         codes = [code for code in self.codes if code in self.queue.selected_keys]
         if tag is None:
@@ -260,7 +259,6 @@ class TagsScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_spare(self) -> None:
-        """Asks how many and sets codes aside for tags printed ahead."""
         count = await self.ask(SpareDialog())
         if count is not None:
             with self.refusing():
@@ -268,18 +266,15 @@ class TagsScreen(TagbenchScreen):
                 self.finished(f"Set aside {spare[0].code} to {spare[-1].code}.")
 
     def action_again(self) -> None:
-        """Shows all tags; those that are chosen wait to be printed again."""
         self.open_card(AgainDialog())
 
     def action_cut_marks(self) -> None:
-        """Prints with or without crosses at the corners of the labels."""
         self.page.cut_marks = not self.page.cut_marks
         self.show_page()
         self.tell("With cut marks." if self.page.cut_marks else "Without cut marks.")
 
     @work(group=CARDS)
     async def action_labels(self) -> None:
-        """Shows the label stock and uses the one that is chosen."""
         with self.refusing():
             stock = await self.ask(StockDialog(known_stock(self.book), self.tables.desk.stock))
             if stock is not None:
@@ -290,7 +285,6 @@ class TagsScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_printer(self) -> None:
-        """Shows the printers and takes the one that is chosen."""
         name = await self.ask(PrinterDialog())
         if name is not None:
             self._print_to(name)
@@ -299,14 +293,13 @@ class TagsScreen(TagbenchScreen):
         self.page.to = printer or fresh_file(f"~/tags-{self.book.now():%Y-%m-%d}.pdf")
 
     def action_view(self) -> None:
-        """Shows the tag under the cursor as it will be printed."""
         tag = self.queue.current
         if tag is None:
             self.refuse(NOTHING)
             return
         codes = [tag.code for tag in self.queue.items]
         with self.refusing():
-            self.app.push_screen(TagDialog(self.tables, tag.code, self.stock, codes))
+            self.open_card(TagDialog(self.tables, tag.code, self.stock, codes))
 
     @on(RowOpened)
     async def open_record(self, message: RowOpened[Tag]) -> None:
