@@ -143,7 +143,8 @@ class CodeBook:
             tail = rest[-1:]
             digits = rest[:-1].translate(_SLIPS)
             known = digits.isdecimal() and (mark, int(digits)) in self._serials
-            if known and (parted or len(digits) >= _SERIAL_WIDTH):
+            lettered = len(mark) > 1 and tail.isalpha() and tail not in _FIGURES
+            if known and (parted or lettered or len(digits) >= _SERIAL_WIDTH):
                 yield self._serials[mark, int(digits)], tail
             whole = rest.translate(_SLIPS)
             if parted or (whole[:1] == "0" and len(whole) > _SERIAL_WIDTH):

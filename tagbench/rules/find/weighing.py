@@ -55,7 +55,15 @@ def _of_thing(part: Part, asked: Sequence[AskedWord]) -> float:
         at for at, one in enumerate(asked) if one.word not in _SIDES and not one.word[:1].isdigit()
     ]
     last = near[nouns[-1]] if nouns else 0.0
+    if nouns[1:] and not last:
+        last = _of_its_fasteners(part, asked[nouns[-1]]) * max(near)
     return max(THE_THING * last, NAMED * max(near, default=0.0))
+
+
+def _of_its_fasteners(part: Part, asked: AskedWord) -> float:
+    """How near a word is to the kind of some of its fasteners: wheel nuts are of the wheel."""
+    kinds = {word for line in part.fasteners for _, word in index_words(line.kind)}
+    return max((asked.meanings.get(word, 0.0) for word in kinds), default=0.0)
 
 
 @lru_cache(maxsize=65536)
