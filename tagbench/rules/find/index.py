@@ -168,6 +168,10 @@ class Index:
             if scores[code] >= floor
         ]
 
+    def unknown_code(self, words: str) -> str:
+        """A sentence about the code that was typed when no part has it; else empty."""
+        return self._codes.unknown(words)
+
     def _is_code(self, words: str, asked: Sequence[AskedWord]) -> bool:
         """Whether a code was typed and nothing else; a figure in it answers for no size then."""
         if any(word.startswith(NUMBER_SIGN) for one in asked for word in one.meanings):

@@ -7,6 +7,7 @@ from bisect import bisect_left, insort
 from collections import Counter, defaultdict
 from collections.abc import Iterable
 
+from tagbench.records import BIN_MARK
 from tagbench.rules.buying.part_numbers import plain_number
 
 EXACT, NO_CHECK, NEAR = 3.0, 2.8, 2.0
@@ -115,6 +116,18 @@ class CodeBook:
             and (_BEHIND_MARK if len(mark) > 1 else _BEHIND_LETTER).fullmatch(typed, len(mark))
             for mark in self._marks
         )
+
+    def unknown(self, text: str) -> str:
+        """Says of a text that is written as a code and that no part has; else empty."""
+        code = code_in(text).strip(" ?!.,").upper()
+        if code.startswith(BIN_MARK) or not self.is_written_as_code(code):
+            return ""
+        if any(score > NEAR for score in self.meant(code).values()):
+            return ""
+        mark = re.split(r"[-_./ ]", code)[0]
+        strange = mark.isalpha() and mark not in self._marks
+        whose = f"; nothing here has the mark {mark}" if strange else ""
+        return f"No part has the code {code}{whose}"
 
     def _add_all(self) -> None:
         waiting, self._to_add = self._to_add, []
