@@ -73,6 +73,8 @@ class Vocabulary:
                 near[compared] = max(quality, near.get(compared, 0.0))
         # A mere beginning of one or two letters says too little to go on to other words.
         sure = near if len(word) > 2 else {stem(word): 1.0}
+        barely = {self._stems[form] for form in self._barely_begun(word)}
+        sure = {compared: q for compared, q in sure.items() if compared not in barely}
         for compared, quality in list(sure.items()):
             for other, closeness in trade_pairs().get(compared, {}).items():
                 near[other] = max(quality * closeness * 0.95, near.get(other, 0.0))
@@ -99,6 +101,11 @@ class Vocabulary:
             on = form[len(word) : len(word) + 1]
             if form.startswith(word) and not (figure_end and (on.isdigit() or on == ".")):
                 yield self._stems[form], whole * (0.7 + 0.25 * len(word) / len(form))
+
+    def _barely_begun(self, word: str) -> Iterable[str]:
+        """Words of which less than half is typed: `hand` says nothing of a handbrake's names."""
+        pool = self._by_beginning.get(word[:2], ())
+        return (form for form in pool if form.startswith(word) and 2 * len(word) < len(form))
 
     def _with_slips(self, word: str) -> Iterable[tuple[str, float]]:
         allowed = 1 if len(word) < 8 else 2

@@ -93,3 +93,33 @@ def test_the_nuts_of_a_thing_are_found_by_the_thing() -> None:
 )
 def test_words_of_either_side_of_the_ocean(words: str, name: str) -> None:
     assert first(words) == name
+
+
+def names(*parts: str) -> Index:
+    """A book of parts by these names."""
+    return Index(tables(*(part(number, name) for number, name in enumerate(parts, 1))))
+
+
+def test_the_chain_is_the_drive_chain() -> None:
+    """The usual phrase for a thing comes before another of its kind."""
+    index = names("timing chain", "drive chain", "chain guard")
+    assert index.find("chain")[0].part.name == "drive chain"
+
+
+def test_the_last_noun_tells_most() -> None:
+    """A float of the carburettor is a float, however many floats and however few carburettors."""
+    index = names("carburettor", "float", "float needle", "float bowl gasket", "choke")
+    assert index.find("carb float")[0].part.name == "float"
+
+
+def test_the_very_word_in_a_note_comes_before_what_is_called_so_loosely() -> None:
+    washer = replace(part(1, "lid"), fasteners=parse_fasteners("2x M6 washer"))
+    index = Index(tables(washer, part(2, "plate", note="three paper shims beneath")))
+    assert index.find("shims")[0].part.name == "plate"
+
+
+def test_less_than_half_a_word_says_nothing_of_its_other_names() -> None:
+    """`hand` may go on to a handbrake, but not to a parking brake."""
+    index = names("parking brake lever", "clutch lever")
+    assert not any("parking" in hit.why for hit in index.find("hand"))
+    assert index.find("handbr")[0].part.name == "parking brake lever"
