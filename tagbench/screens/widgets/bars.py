@@ -137,7 +137,8 @@ class KeyBar(Widget):
 def fitting(actions: list[Action], width: int, *, large: bool = False) -> list[Action]:
     """The actions for which there is room in `width` cells, in their order.
 
-    The last one and the way out are there in any case, and before them the first ones. `large`: key and words stand under each other instead of side by side.
+    The last one and the way out are there in any case, and before them the first ones.
+    `large`: key and words stand under each other instead of side by side.
     """
     if not actions:
         return []
