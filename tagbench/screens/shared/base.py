@@ -27,7 +27,7 @@ from tagbench.screens.frame.actions import (
     Action,
     bindings,
 )
-from tagbench.screens.frame.messages import Moved
+from tagbench.screens.frame.messages import Moved, NoneToOpen
 from tagbench.screens.frame.registry import SCREENS, screen_entry
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.widgets.bars import KeyBar, Notice, TitleLine
@@ -230,6 +230,11 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         """What was refused before that may be right now."""
         self.notice.forget_refusal(event.time)
 
+    @on(NoneToOpen)
+    def say_there_is_none(self, message: NoneToOpen) -> None:
+        """Enter in an empty list is answered by what the list says."""
+        self.refuse(message.words)
+
     def on_screen_suspend(self) -> None:
         # What was said belongs to what was done then.
         self.notice.clear()
@@ -345,6 +350,16 @@ class TagbenchDialog(ModalScreen[Result], ScreenMixin):
     def something_else(self, event: Input.Changed | Moved[Any]) -> None:
         """What was refused before that may be right now."""
         self.notice.forget_refusal(event.time)
+
+    @on(NoneToOpen)
+    def say_there_is_none(self, message: NoneToOpen) -> None:
+        """Enter in an empty list is answered by what the list says."""
+        self.refuse(message.words)
+
+    def on_screen_resume(self) -> None:
+        """What was put into the field is typed over, after another card was looked at too."""
+        if isinstance(self.focused, FieldInput):
+            self.focused.arrive()
 
     def on_key(self, event: Key) -> None:
         """Says why the key of a screen does nothing here, unless the card has it for itself."""
