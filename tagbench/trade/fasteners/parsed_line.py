@@ -12,10 +12,22 @@ from tagbench.trade.fasteners.vocabulary import fold
 
 
 class Lock(msgspec.Struct):
-    """What keeps the fastener from coming loose, with its size as typed."""
+    """What keeps the fastener from coming loose, or sits on it, with its size as typed."""
 
     name: str
     size: str = ""
+    token: Token | None = None
+    """Where it is named."""
+    sized: Token | None = None
+    """Where its size stands."""
+    metal: str = ""
+    counted: bool = False
+    """It was said how many there are on each."""
+
+    def made_of(self, metal: str) -> None:
+        """Takes the metal: `brass nut`."""
+        self.metal = metal
+        self.name = f"{metal} {self.name.removeprefix('plain ')}"
 
     @property
     def words(self) -> str:
@@ -86,6 +98,10 @@ class ParsedLine(msgspec.Struct):
     """What it says holds for all lines: `M10x120, M10x95, all with nylocs`."""
     kind_with: bool = False
     """Its kind stood behind a with: 1 w/ dowel."""
+    sits_on: int = 0
+    """It is a nut, washer or ring on the fastener of the line before it, so many on each."""
+    on_each: bool = False
+    """It was said how many are on each: `with 2 washers each`, `with washers`."""
     thing_named: bool = False
     """It is a thing that is no fastener, such as cups, and shares no kind with the others."""
 

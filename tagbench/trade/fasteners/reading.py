@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from types import MappingProxyType
 
 import msgspec
@@ -18,7 +18,9 @@ from tagbench.records import Fastener
 from tagbench.trade.fasteners.choices import Option, WordChoice
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
 from tagbench.trade.fasteners.meaning import read_line
+from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.lines import parse_lines
+from tagbench.trade.fasteners.parser.pieces import count_piece
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.tidying import tidy
 from tagbench.trade.fasteners.tokens import count_alone
@@ -120,15 +122,29 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
         if groups:
             _read_holes(groups, picks, piece, lines, choices)
             continue
-        found = parse_lines(tidy(piece))
-        for parsed in found:
-            said = (
-                piece if len(found) == 1 else parsed.text[parsed.start : parsed.end].strip(" ,;+&")
-            )
-            line, open_ones = read_line(parsed, len(lines), picks, said)
-            lines.append(line)
-            choices += open_ones
+        _read(parse_lines(tidy(piece)), picks, piece, lines, choices)
     return FastenerReading(text, tuple(lines), tuple(choices), tuple(line.words for line in lines))
+
+
+def _read(
+    found: Sequence[ParsedLine],
+    picks: Mapping[str, str],
+    piece: str,
+    lines: list[Fastener],
+    choices: list[WordChoice],
+) -> None:
+    """Adds a record for each line; a nut or washer on the fastener before it counts by that."""
+    holder: ParsedLine | None = None
+    many = 1
+    for parsed in found:
+        if parsed.sits_on and holder is not None:
+            count_piece(parsed, holder, many)
+        said = piece if len(found) == 1 else parsed.text[parsed.start : parsed.end].strip(" ,;+&")
+        line, open_ones = read_line(parsed, len(lines), picks, said)
+        if not parsed.sits_on:
+            holder, many = parsed, line.quantity
+        lines.append(line)
+        choices += open_ones
 
 
 def _read_holes(

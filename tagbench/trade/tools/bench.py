@@ -66,9 +66,14 @@ def bench_list(fasteners: Iterable[Fastener], year: int | None = None) -> list[T
     thread is not known yet asks for nothing.
     """
     needed: dict[tuple[str, str], Tool] = {}
+    turned: dict[tuple[tuple[str, str], str], set[bool]] = {}
     for fastener in fasteners:
         for tool in tools_for(fastener, year):
             key = tool.tool, tool.size
+            ends = turned.setdefault((key, fastener.thread), set())
+            ends.add("nut" in fastener.kind)
+            if tool.tool == "spanner" and len(ends) > 1:  # the bolt is held while its nut turns
+                tool = msgspec.structs.replace(tool, pieces=2)
             needed[key] = _merged(needed.get(key), tool)
     return sorted(needed.values(), key=_place)
 

@@ -25,6 +25,7 @@ from tagbench.trade.fasteners.parser.counts import (
 )
 from tagbench.trade.fasteners.parser.doubt import doubted
 from tagbench.trade.fasteners.parser.lists import places_first, said_of_all, settle_counts
+from tagbench.trade.fasteners.parser.pieces import with_pieces
 from tagbench.trade.fasteners.parser.places import add_brackets, add_place, continues_place
 from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.sizes import add_figure, add_thread
@@ -32,7 +33,7 @@ from tagbench.trade.fasteners.parser.state import ParserState
 from tagbench.trade.fasteners.parser.words import add_phrase
 from tagbench.trade.fasteners.shared_words import share_words
 from tagbench.trade.fasteners.tokens import Number, Token, count_alone, tokens
-from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_words, fold
+from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS, bench_words, fold
 
 #: A tolerance such as h6 or H7 parts no size.
 _FIT = re.compile(r"[A-Za-z]{1,2}[0-9]{1,2}")
@@ -65,7 +66,7 @@ def _parse(state: ParserState) -> list[ParsedLine]:
         return [ParsedLine(state.text, 0, len(state.text), words=[state.text])]
     lines = said_of_all(lines)
     settle_counts(state, lines)
-    return share_words(doubted(state.tokens, lines))
+    return with_pieces(share_words(doubted(state.tokens, lines)))
 
 
 def _take(state: ParserState, at: int) -> int:
@@ -244,6 +245,8 @@ def _is_behind_join(state: ParserState, at: int) -> bool:
 def _is_size(state: ParserState, token: Token) -> bool:
     """Whether what could be a count behind its x is a size: M8 stud x 40, 8 dia x 50."""
     before = state.before
+    if state.line.kind in NO_LENGTH:
+        return False  # nuts M8 x4
     sized = "thread" if state.line.kind in THREADED_KINDS - {"screw"} else "gauge"
     if before is not None and before.kind in ("thread", sized):
         return True

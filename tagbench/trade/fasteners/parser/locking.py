@@ -36,8 +36,8 @@ def is_metal_of_lock(state: ParserState, entry: PhraseMeaning, at: int) -> bool:
         return False
     if not state.join and (not state.line.kind or state.line.kind == follower.entry.kind):
         return False
-    state.lock = add_lock(state, follower.entry)
-    state.lock.name = f"{entry.material} {state.lock.name.removeprefix('plain ')}"
+    state.lock = add_lock(state, follower)
+    state.lock.made_of(entry.material)
     return True
 
 
@@ -84,10 +84,11 @@ def _named_before(state: ParserState) -> bool:
     return any(line.kind for line in state.lines[:-1])
 
 
-def add_lock(state: ParserState, entry: PhraseMeaning) -> Lock:
-    line = state.line
-    made = [Lock(entry.locks) for _ in range(max(state.repeat, 1))]
-    line.locks += made
+def add_lock(state: ParserState, token: Token) -> Lock:
+    name = token.entry.locks if token.entry else token.text
+    counted = bool(state.repeat)
+    made = [Lock(name, token=token, counted=counted) for _ in range(max(state.repeat, 1))]
+    state.line.locks += made
     state.repeat = 0
     return made[-1]
 

@@ -26,7 +26,7 @@ def add_figure(state: ParserState, token: Token, at: int) -> int:
             return 1
         lock, state.lock = state.lock, None
         if _is_size_of_lock(state, token):
-            lock.size = _size_text(token)
+            lock.size, lock.sized = _size_text(token), token
         else:
             line.words.append(state.text[token.start : token.end])
         return 1

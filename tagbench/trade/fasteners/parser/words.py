@@ -42,7 +42,7 @@ def add_phrase(state: ParserState, token: Token, at: int) -> int:
     if is_of_its_own(state, token, at):
         state.new(token.start)
     elif entry.locks and is_lock(state, entry):
-        state.lock = add_lock(state, entry)
+        state.lock = add_lock(state, token)
         state.lock_token = token
         return 1
     return _add_name(state, token, entry, at)
@@ -76,7 +76,7 @@ def _add_name(state: ParserState, token: Token, entry: PhraseMeaning, at: int) -
     """Takes a word that says what it is, how its head looks or what it is made of."""
     line = state.line
     if state.lock is not None and entry.material and not state.join and not entry.kind:
-        state.lock.name = f"{entry.material} {state.lock.name.removeprefix('plain ')}"
+        state.lock.made_of(entry.material)
         return 1  # nuts brass
     state.lock = None
     if line.header and entry.kind and line.kind not in ("", entry.kind) and not line.figures:
