@@ -12,9 +12,10 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from tagbench.trade.fasteners.parsed_line import ParsedLine
+from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up, nearest_word
+from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
 
 #: No more than so many are offered as how many there are.
 _MOST = 60
@@ -31,6 +32,12 @@ _HAVE = frozenset(
 _SIDES = re.compile(
     r"\b(?:left|links|gauche|izquierda|sinistra|lh)\s?(?:&|and|und|et|y|e|\+|/)\s?"
     r"(?:right|rechts|droite|derecha|destra|rh)\b|\beither (?:side|end)\b",
+    re.IGNORECASE,
+)
+#: Words behind which a number is how many there are, and no part of them.
+_SURE = re.compile(
+    r"\b(?:there(?:'s| is| are| were)|theres|all)\s\w+(?:\sof\b|$|\s?[,.!])"
+    r"|^\w+\sof\s(?:them|'?em|these|those)\b|\s\w+\sof\s(?:them|'?em|these|those)$",
     re.IGNORECASE,
 )
 #: Roles of words that say nothing when they stand in no run of kept words.
@@ -77,20 +84,11 @@ def _unread_before_size(found: Sequence[Token], line: ParsedLine) -> None:
             follower.thread or bool(follower.entry and follower.entry.kind)
         )
         sure = named or token.cross or token.behind or len(token.numbers) > 1
-        if not sure and token.numbers and token.numbers[0].unit and _is_unread(before):
+        if not sure and token.numbers and token.numbers[0].unit and is_unread(before):
             line.words.append(token.text)
         else:
             kept.append(figure)
     line.figures = kept
-
-
-def _is_unread(token: Token | None) -> bool:
-    if token is None or token.kind != "word" or not re.search(r"[^\W\d_]{3}", token.text):
-        return False
-    said = fold(token.text)
-    return not (token.text.isalpha() and nearest_word(token.text)) and said not in bench_words(
-        "hedge"
-    )
 
 
 def _is_plain(line: ParsedLine) -> bool:
@@ -181,6 +179,9 @@ def _ask_by_words(line: ParsedLine) -> None:
     mentions = [mention for one in kept for mention in _mentions(one, line.kind)]
     many = list(dict.fromkeys(number for _, number in mentions))
     if not many:
+        return
+    if len(many) == 1 and any(_SURE.search(said) for said in kept):
+        line.count = many[0]
         return
     if len(many) == 1 and not line.thing:
         many.append(1)

@@ -29,7 +29,7 @@ _PLACE = PhraseMeaning(place=True)
 
 def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
-    found = with_remarks(found, text)
+    found = with_remarks(_less(found), text)
     found = _bracketed_counts(_sizes(_prepositions(_hex_keys(found))))
     found = _rubbers(_nipples(_hands(_parted(found))))
     if any(token.kind == "join" for token in found):
@@ -44,6 +44,24 @@ def prepared(found: list[Token], text: str) -> list[Token]:
     if any(token.many for token in found):
         found = _counted_sizes(found)
     return found
+
+
+_LESS = frozenset(("less", "minus", "weniger", "moins", "menos", "meno"))
+
+
+def _less(found: list[Token]) -> list[Token]:
+    """`a dozen less one`, which are eleven."""
+    made: list[Token] = []
+    for token in found:
+        many = _number(token)
+        if len(made) > 1 and fold(made[-1].text) in _LESS and 0 < many < _number(made[-2]):
+            first, less = made[-2:]
+            left = _number(first) - many
+            text = f"{first.text} {less.text} {token.text}"
+            made[-2:] = [Token("count", text, first.start, token.end, count=left, name="word")]
+        else:
+            made.append(token)
+    return made
 
 
 def _shared_nouns(found: list[Token]) -> list[Token]:

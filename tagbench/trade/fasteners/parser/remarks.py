@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 
 from tagbench.trade.fasteners.parser.state import tells_sort
@@ -12,7 +13,13 @@ _CLAUSE_ENDS = frozenset((",", ";", ".", ":", "|", "-"))
 #: They begin a note as often as they go on with one.
 _PARTICIPLES = frozenset(("cut", "used", "came", "stuck"))
 #: Words that a count may stand beside.
-_KNOWN_SMALL = frozenset(("approx", "about", "ditto", "same", "other", "others", "rest", "autres"))
+_KNOWN_SMALL = frozenset(("same", "other", "others", "rest", "autres"))
+_SMALL = ("hedge", "ditto", "condition", "all", "weak", "absent", "sizes", "comparative", "others")
+#: Kinds of token that say something of a fastener.
+_TELLING = frozenset(
+    ("thread", "tool", "grade", "standard", "bearing", "tpi", "torque", "quoted", "note", "place")
+)
+_LETTERS = re.compile(r"[^\W\d_]{3}")
 _AND = frozenset(("and", "&", "+", "und", "et", "y", "e"))
 
 
@@ -76,25 +83,48 @@ def _remark_in(clause: Sequence[Token], told: bool) -> int:
 
 
 def _is_of_something_else(clause: Sequence[Token]) -> bool:
-    """`4 holes 6.5 mm`, `0.3 end float`, `shank 45`: figures with a noun that is no fastener."""
-    if not any(token.numbers for token in clause):
+    """`0.3 end float`, `took 2 hours or so`, `shank 45`: figures with words that name no fastener.
+
+    What a clause without a known thing says is kept whole; only `2 dingles` counts things.
+    """
+    if not any(token.numbers or token.count or token.kind == "gauge" for token in clause):
         return False
-    if len(clause) == 2 and clause[0].numbers and clause[0].numbers[0].whole:
-        return False  # 2 dingles are things, and counted
-    for token in clause:
-        entry = token.entry
-        if token.kind not in ("word", "numbers", "phrase") or token.behind or tells_sort(token):
-            return False
-        if entry and (entry.kind or entry.head or entry.drive or entry.locks or entry.material):
-            return False
-    return any(
-        token.kind == "word"
-        and len(token.text) > 3
-        and token.text.isalpha()
-        and not nearest_word(token.text)
-        and fold(token.text) not in _KNOWN_SMALL
-        for token in clause
-    )
+    if any(_tells_fastener(token) for token in clause):
+        return False
+    if any(fold(token.text) in bench_words(role) for role in ("per", "each") for token in clause):
+        return False
+    first, *rest = clause
+    many = first.count or (first.numbers[0].whole if len(first.numbers) == 1 else 0)
+    things = many and rest and all(token.kind == "word" or _is_metal(token) for token in rest)
+    if things and (len(rest) == 1 or many == 1 or fold(rest[-1].text).endswith("s")):
+        return False
+    return any(map(is_unread, clause)) or (len(clause) > 2 and any(map(_is_absent, clause)))
+
+
+def _is_absent(token: Token) -> bool:
+    return fold(token.text.strip("! ")) in bench_words("absent")
+
+
+def _tells_fastener(token: Token) -> bool:
+    """Whether it says something of a fastener, or which one of several it was."""
+    if token.kind in _TELLING or tells_sort(token) or token.behind or token.cross:
+        return True
+    entry = token.entry
+    return entry is not None and bool(entry.kind or entry.head or entry.drive or entry.locks)
+
+
+def _is_metal(token: Token) -> bool:
+    return token.entry is not None and bool(token.entry.material)
+
+
+def is_unread(token: Token | None) -> bool:
+    """Whether nobody knows what a word says, not even with one letter mended."""
+    if token is None or token.kind != "word" or not _LETTERS.search(token.text):
+        return False
+    said = fold(token.text)
+    if token.text.isalpha() and nearest_word(token.text):
+        return False
+    return said not in _KNOWN_SMALL and not any(said in bench_words(role) for role in _SMALL)
 
 
 def _is_of_others(clause: Sequence[Token]) -> bool:
@@ -110,7 +140,7 @@ def _says_absent(clause: Sequence[Token]) -> bool:
     """`Federring fehlt!`: a kind without a size or count, which is not there."""
     if len(clause) < 2 or not (clause[0].entry and clause[0].entry.kind):
         return False
-    return len(clause) == 2 and fold(clause[1].text.strip("! ")) in bench_words("absent")
+    return len(clause) == 2 and _is_absent(clause[1])
 
 
 def _is_negation(token: Token) -> bool:
@@ -125,8 +155,8 @@ def _is_verb(token: Token) -> bool:
 
 def _may_remark(token: Token) -> bool:
     said = fold(token.text.strip("! "))
-    absent = said in bench_words("absent") or said in ("other", "others", "rest")
-    return absent or _is_negation(token) or _is_verb(token) or _is_with(token)
+    others = said in ("other", "others", "rest")
+    return others or _is_absent(token) or _is_negation(token) or _is_verb(token) or _is_with(token)
 
 
 def _is_with(token: Token) -> bool:
