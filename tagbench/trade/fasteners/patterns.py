@@ -54,14 +54,14 @@ _SOURCES = {
     "standard": r"(DIN(?:[ -]?EN)?(?:[ -]?ISO)?|EN[ -]?ISO|ISO)[ -]?([0-9]{1,5})"
     r"(?:-(?:[1-9]|10)(?![0-9.x]))?(?![0-9.,x/])",
     "across": rf"({NUMBER})\s?({UNIT})?\s?-?\s?(?:A/?F\b|across\s?flats\b|(?:ring\s|open\s)?"
-    r"span(?:n?er|er)\b(?:\ssize)?|wrench\b"
+    r"span(?:n?er|er)\b(?:\ssize)?|wrench\b|llave\b|chiave\b|schlüssel\b"
     r"|(?:hex\s|hexagon\s)?(?:heads?|hd)\b(?!\s?(?:cap|screws|bolts|set))"
     r"|(?:(?:deep|impact|box)\s)?socket(?:\ssize)?\b(?!\s?(?:head|cap|screw|bolt|set|csk|button|grub)))",
     "whit_spanner": rf"({NUMBER})\s?(?:\"\s?)?(W|BS|whit(?:worth)?|BSW|BSF)\s?(?:ring\s|open\s)?"
     r"(?:span(?:n?er|er)s?\b|wrench\b|socket\b(?!\s?(?:head|cap|screw|bolt|set)))",
     "whit_spanner_first": rf"(?:spanner|wrench)\s({NUMBER})\s?(W|whit(?:worth)?)\b",
     "across_first": r"(?:A/?F|SW|Schlüsselweite|Schluesselweite|spanner|wrench|clé(?:\sde)?"
-    r"|cle\sde|llave(?:\sde)?|chiave(?:\sda)?|across\sflats)[\s:]?\s?"
+    r"|cle\sde|llave(?:\sde)?|chiave(?:\sda)?|brugola(?=\s[1-9](?:[.,]5)?(?!\s?x))|across\sflats)[\s:]?\s?"
     rf"({NUMBER})\s?({UNIT})?(?![\w/])",
     "hexkey": rf"({NUMBER})\s?({UNIT})?\s?(?:(?:allen|hex|A/?F)[- ]?(?:key|wrench)\b)",
     "hexkey_first": rf"(?:allen|hex)[- ]?key\s({NUMBER})\s?({UNIT})?(?![\w/])",
@@ -87,7 +87,9 @@ _SOURCES = {
     "date": r"(?:(?:0?[1-9]|[12][0-9]|3[01])([/.-])(?:0?[1-9]|1[0-2])|(?:0?[1-9]|1[0-2])([/.-])"
     r"(?:0?[1-9]|[12][0-9]|3[01]))(?:\1|\2)(?:(?:19|20)[0-9]{2}|[0-9]{2})(?![\w./-])"
     r"|[0-3]?[0-9](?:st|nd|rd|th)?\s(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b",
-    "measure": rf"(?:(?:gap|every|total|shank|grip|circle|pcd|jets?|needle|bore|stroke|clearance"
+    "share": r"(?:1/[2-9]|2/3|3/4|half|a\sthird|(?:some|most|none|any|which)(?=\sof)|(?:die\s)?hälfte"
+    r"|la\s(?:moitié|mitad|metà))\s(?:of\s(?:the|them|these|those|my)|der|des|de\slos|de\slas|dei|delle)\b",
+    "measure": rf"(?:(?:gap|every|total|shank|grip|circle|pcd|jets?|projects?|reach|needle|bore|stroke|clearance"
     rf"|preload|end\sfloat|drill(?:ed)?)\s?"
     rf"(?:of|to|at|set)?\s?{NUMBER}\s?{UNIT}?(?![\w/])|{NUMBER}\s?(?:{UNIT})?\s?"
     r"(?:gap|clearance|(?:end\s)?float|holes?|drill|preload|grip|reach|drive|teeth|tooth|v|volts?|watts?"
@@ -109,8 +111,10 @@ _SOURCES = {
     "one_word": r"[^\W\d_]+(?:'[^\W\d_]+)*",
     "figure_word": r"[^\W_]+",
     "odd": r"[^\s,;()\[\]“”]+",
-    "handed": r"(?:LH|L\.H\.|L/H|left[ -]?hand(?:ed)?|links?gewinde)"
-    r"(?:\s?(?:thread(?:ed)?|thd|gewinde))?\b",
+    "handed": r"(?:(?:LH|L\.H\.|L/H|left[ -]?hand(?:ed)?|links?gewinde)"
+    r"(?:\s?(?:thread(?:ed)?|thd|gewinde))?|li(?:nks)?[. ]\s?gew(?:inde|\.)?|reverse\sthread(?:ed)?"
+    r"|(?:rosca|filetto|filettatura)\s(?:a\s)?(?:izquierda|sinistr[ao]|sx)"
+    r"|(?:filet(?:age)?|pas)\s(?:[àa]\s)?gauche)(?!\w)",
     "once": r"(single[- ]use|reusable)\b",
     "unknown_thread": r"(?:thread|size)\s(?:is\s)?(?:not\s(?:yet\s)?known|unknown|\?+)",
     "chain_end": rf"{NUMBER}\s?(?:{UNIT})?(?:\s?$|,)",

@@ -99,6 +99,8 @@ def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:
             said.size("diameter", sized)
     elif "diameter" in said.fields and "length" not in said.fields and token.cross == "tight":
         said.size("length", sized)
+    elif token.cross and said.fields.keys() >= {"diameter", "length"} and not number.whole:
+        said.size("thickness", sized)
     elif token.cross and count_options(said, number):
         options = _behind_cross(said, number, unit)
         said.doubt(token.text, options, assume=len(options) == 1)

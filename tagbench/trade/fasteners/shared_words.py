@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tagbench.trade.fasteners.parsed_line import ParsedLine
+import msgspec
+
+from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.vocabulary import (
     NO_LENGTH,
     RINGS,
@@ -46,6 +48,7 @@ def _sum_of(whole: ParsedLine, parts: Sequence[ParsedLine]) -> Sequence[ParsedLi
             part.material = part.material or list(whole.material)
             if part.thread is None:
                 part.thread, part.thread_text = whole.thread, whole.thread_text
+                part.figures = [*whole.figures, *map(_as_length if whole.figures else _as_it_is, part.figures)]
     counts = [_said_count(part) for part in parts]
     first = parts[0]
     if len(parts) == 1:
@@ -61,6 +64,15 @@ def _sum_of(whole: ParsedLine, parts: Sequence[ParsedLine]) -> Sequence[ParsedLi
     first.locks, first.tools = [*whole.locks, *first.locks], [*whole.tools, *first.tools]
     first.grade = first.grade or whole.grade
     return parts
+
+
+def _as_it_is(figure: Figure) -> Figure:
+    return figure
+
+
+def _as_length(figure: Figure) -> Figure:
+    """The 1" of `7 bolts 1/4x20: 4 off 1"`."""
+    return msgspec.structs.replace(figure, token=msgspec.structs.replace(figure.token, behind="long"))
 
 
 def _said_count(line: ParsedLine) -> int | None:
@@ -134,7 +146,7 @@ def _sorted(line: ParsedLine) -> bool:
 def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     """`8 screws 5mm - 4 long 4 short` are eight in two lines, and not sixteen."""
     whole, *parts = lines
-    if whole.total and parts and not whole.figures:
+    if whole.total and parts:
         return _sum_of(whole, parts)
     if _sorted(whole):
         return lines  # M6 bolts 4 long 3 short 1 medium

@@ -155,7 +155,7 @@ def _aside(text: str, at: int) -> Token | None:
     """What has a figure and tells no fastener: page 41, part no 4417-23, gap 0.4 mm, 12/3/67."""
     if at and text[at - 1].isalnum():
         return None
-    for name in ("reference", "date", "measure"):
+    for name in ("reference", "date", "share", "measure"):
         found = patterns()[name].match(text, at)
         if found:
             return Token("word", found[0], at, found.end())
@@ -297,25 +297,27 @@ def _simple(name: str, found: re.Match[str]) -> Token | None:
         and float(found[1].replace(",", ".")) < 3
     ):
         return None
-    size = number_of(found[1], unit)
-    label = _shown(size)
-    return Token(
-        "tool",
-        text,
-        start,
-        end,
-        name=f"{'hex key' if name.startswith('hexkey') else 'spanner'} {label}",
-    )
+    label = shown_size(number_of(found[1], unit))
+    if name.startswith("hexkey"):
+        return Token("tool", text, start, end, name=f"hex key {label}")
+    key = name == "across_first" and _KEY.match(text)
+    return Token("tool", text, start, end, name=f"{KEY if key else 'spanner'} {label}")
 
 
-def _shown(size: Number) -> str:
-    unit = size.unit or ("in" if "/" in size.text else "mm")
+#: What is a hex key on a socket head and a spanner on a hexagon: clé, chiave, SW.
+_KEY = re.compile(r"sw|schl|cl[ée]|llave|chiave|brugola|key", re.IGNORECASE)
+KEY = "key"
+
+
+def shown_size(size: Number) -> str:
+    """`13 mm`, `7/16 in`; below one without a unit it is inches."""
+    unit = size.unit or ("in" if "/" in size.text or size.value < 1 else "mm")
     return f"{size.text.replace(',', '.')} {unit}"
 
 
 def tool_name(size: Number) -> str:
     """`spanner 13 mm` for a size across flats."""
-    return f"spanner {_shown(size)}"
+    return f"spanner {shown_size(size)}"
 
 
 def _numbers(text: str, found: re.Match[str]) -> Token:
@@ -426,6 +428,11 @@ def _phrase(text: str, at: int) -> Token | None:
 #: What may stand before a number word: a pair, all four, half a dozen, un par.
 _BEFORE_COUNT = frozenset(("a", "one", "all", "half", "ein", "un", "una", "une"))
 _PAIR = 2
+#: What may stand behind one: three off, vier Stück, due pezzi.
+_COUNTING = frozenset(
+    ("of", "off", "x", "de", "di", "stuck", "stueck", "stk", "pcs", "pieces", "piezas",
+     "pezzi", "pz", "unidades", "uds", "no")
+)  # fmt: skip
 
 
 def _count_word(
@@ -445,7 +452,7 @@ def _count_word(
     count = counts[words[first]]
     count = count // 2 if "half" in words[:first] else count
     last = first
-    if last + 1 < len(words) and words[last + 1] in ("of", "off", "x", "de", "di"):
+    if last + 1 < len(words) and words[last + 1] in _COUNTING:
         last += 1
     end = pieces[last].end()
     return Token("count", text[at:end], at, end, count=count, name="word")

@@ -99,6 +99,10 @@ def may_be_length(state: ParserState, token: Token) -> bool:
         size = line.figures[0].token  # the 60 of 8mm stud x 60
         sized = len(size.numbers) == 1 and bool(size.numbers[0].unit or "/" in size.text)
         return sized and not line.plural and token.count >= _SHORTEST
+    thread = line.thread.thread if line.thread else None
+    inch = thread is not None and thread.system not in ("ISO metric", "BA")
+    if inch and token.count == 1 and not line.figures and line.kind not in NO_LENGTH:
+        return True  # 3/16 BSW socket x 1
     return (
         line.thread is not None
         and (line.kind in THREADED_KINDS - NO_LENGTH or (not line.kind and bool(line.head)))
@@ -242,7 +246,10 @@ def is_count(state: ParserState, number: int, follower: Token) -> bool:
     if is_slip(follower) and (line.thing or line.words) and state.join:
         return True
     if follower.kind == "join":
-        return follower.name == "-" and not line.core and line.count is None
+        if line.count is not None or line.thing:
+            return False
+        with_it = follower.name in BELONGS and follower.name[-1:].isalpha() or follower.name == "w/"
+        return (with_it and not line.place) or (follower.name == "-" and not line.core)  # 1 w/ dowel
     if fold(follower.text) in bench_words("others"):
         return True
     if not line.thing and line.count is None:
@@ -291,7 +298,8 @@ def _is_several(kind: str, follower: Token) -> bool:
 
 def is_first_sort(state: ParserState, follower: Token, at: int) -> bool:
     """The first 2 of `M6 studs 2 long 2 short`."""
-    line, second = state.line, state.tokens[at + 2 : at + 5]
+    line = state.line
+    second = [one for one in state.tokens[at + 2 : at + 8] if one.kind != "place"]
     sorted_by = [one for one in line.place if fold(one).split()[0] in bench_words("sort")]
     if line.count is not None or not line.kind or sorted_by or not tells_sort(follower):
         return False

@@ -37,6 +37,7 @@ _SIDES = re.compile(
 #: Words behind which a number is how many there are, and no part of them.
 _SURE = re.compile(
     r"\b(?:there(?:'s| is| are| were)|theres|all)\s\w+(?:\sof\b|$|\s?[,.!])"
+    r"|\b\w+\s(?:total|altogether|insgesamt|in\s(?:all|total|tutto)|en\s(?:total|tout))\b"
     r"|^\w+\sof\s(?:them|'?em|these|those)\b|\s\w+\sof\s(?:them|'?em|these|those)$",
     re.IGNORECASE,
 )
@@ -55,21 +56,8 @@ def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]
     for line in lines:
         _ask_by_words(line)
         _ask_by_sides(line)
-    _labels_of_next(found, lines)
     _keep_lost(found, lines)
     return lines
-
-
-def _labels_of_next(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
-    """The “2.” or “B)” at the end of a line names the next one."""
-    for line, follower in pairwise(lines):
-        own = [token for token in found if line.start <= token.start < follower.start]
-        own = [token for token in own if token.kind != "join"]
-        label = own[-1].name if own and own[-1].kind == "quoted" else ""
-        if re.fullmatch(r"\w[.:)]", label) and label in line.words:
-            line.words.remove(label)
-            follower.words.insert(0, label)
-            follower.start = own[-1].start
 
 
 def _unread_before_size(found: Sequence[Token], line: ParsedLine) -> None:

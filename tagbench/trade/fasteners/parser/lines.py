@@ -35,6 +35,8 @@ from tagbench.trade.fasteners.shared_words import share_words
 from tagbench.trade.fasteners.tokens import Number, Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS, bench_words, fold
 
+#: What numbers or letters the things of a list.
+_LABEL = re.compile(r"\w[.:)]")
 #: A tolerance such as h6 or H7 parts no size.
 _FIT = re.compile(r"[A-Za-z]{1,2}[0-9]{1,2}")
 
@@ -78,7 +80,8 @@ def _take(state: ParserState, at: int) -> int:
             _words_are_place(state)
         elif state.join == ":":
             line.header = True
-            if line.kind and line.count is not None and not line.figures:
+            sized = all("/" in figure.token.text for figure in line.figures)
+            if line.kind and line.count is not None and sized:
                 line.total = True
                 state.new(token.end)  # 3 circlips: 1 x 15, 2 x 14
         return at + 1
@@ -138,7 +141,9 @@ def _simple(state: ParserState, token: Token, at: int) -> None:
         case "handed":
             _handed(state, token, state.peek(at + 1))
         case "quoted":
-            line.words.append(token.name)
+            told = line.thing or line.count is not None
+            labels = state.join == "," and told and _LABEL.fullmatch(token.name)
+            (state.new(token.start) if labels else line).words.append(token.name)
         case "word" if state.join and line.thing and _says_ditto(state, token, at):
             state.new(token.start).ditto = True
         case "word" if state.join and line.core and fold(token.text) in bench_words("all"):

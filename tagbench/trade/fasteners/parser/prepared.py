@@ -10,7 +10,7 @@ from itertools import pairwise
 import msgspec
 
 from tagbench.trade.fasteners.parser.remarks import with_remarks
-from tagbench.trade.fasteners.tokens import Number, Token, count_alone
+from tagbench.trade.fasteners.tokens import Number, Token, count_alone, shown_size
 from tagbench.trade.fasteners.vocabulary import (
     RINGS,
     THREADED_KINDS,
@@ -29,7 +29,7 @@ _PLACE = PhraseMeaning(place=True)
 
 def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
-    found = with_remarks(_less(found), text)
+    found = with_remarks(_added(_less(found), text), text)
     found = _bracketed_counts(_sizes(_prepositions(_hex_keys(found))))
     found = _rubbers(_nipples(_hands(_parted(found))))
     if any(token.kind == "join" for token in found):
@@ -62,6 +62,19 @@ def _less(found: list[Token]) -> list[Token]:
         else:
             made.append(token)
     return made
+
+
+_SUM = re.compile(r"[1-9][0-9]?(?:\s?\+\s?[1-9][0-9]?)+(?=\s[^\W\d_])")
+
+
+def _added(found: list[Token], text: str) -> list[Token]:
+    """`4+4 M5 nyloc` are eight."""
+    typed = _SUM.match(text, found[0].start) if found else None
+    if typed is None:
+        return found
+    rest = [token for token in found if token.start >= typed.end()]
+    many = sum(map(int, re.findall(r"[0-9]+", typed[0])))
+    return [Token("count", typed[0], typed.start(), typed.end(), count=many, name="word"), *rest]
 
 
 def _shared_nouns(found: list[Token]) -> list[Token]:
@@ -153,25 +166,27 @@ def _prepositions(found: list[Token]) -> list[Token]:
 
 
 def _hex_keys(found: list[Token]) -> list[Token]:
-    """The .050 key of `6-32 set screw, .050 key` is what turns it."""
+    """The .050 key of `6-32 set screw, .050 key` is what turns it, and so is the `key 3`."""
     made: list[Token] = []
+    turned = False
     for token in found:
         before = made[-1] if made else None
-        turned = any(
-            one.entry and (one.entry.kind == "set screw" or one.entry.head in ("grub", "socket"))
-            for one in made
+        entry = token.entry
+        turned = turned or bool(
+            entry and (entry.kind == "set screw" or entry.head in ("grub", "socket"))
         )
-        key = token.entry is not None and fold(token.text) == "key" and turned
-        if key and before is not None and len(before.numbers) == 1 and not before.cross:
-            size = before.numbers[0]
-            unit = size.unit or ("in" if "/" in size.text or size.value < 1 else "mm")
-            name = f"hex key {size.text} {unit}"
-            made[-1] = Token(
-                "tool", f"{before.text} {token.text}", before.start, token.end, name=name
-            )
+        size = before if _is_key(token) else token if _is_key(before) else None
+        if turned and before and size and len(size.numbers) == 1 and not size.cross:
+            name = f"hex key {shown_size(size.numbers[0])}"
+            text = f"{before.text} {token.text}"
+            made[-1] = Token("tool", text, before.start, token.end, name=name)
         else:
             made.append(token)
     return made
+
+
+def _is_key(token: Token | None) -> bool:
+    return token is not None and token.entry is not None and fold(token.text) == "key"
 
 
 def _nipples(found: list[Token]) -> list[Token]:

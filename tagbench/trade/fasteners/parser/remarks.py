@@ -68,6 +68,10 @@ def _remark_in(clause: Sequence[Token], told: bool) -> int:
 
     `told`: something was said before it, so that `one is shorter` counts no new piece.
     """
+    if clause and clause[0].kind == "quoted":
+        told = False  # B) one with a dowel
+    if told and _is_of_which(clause):
+        return 0
     for at, token in enumerate(clause):
         if _is_negation(token) and at + 1 < len(clause):
             return at
@@ -80,6 +84,12 @@ def _remark_in(clause: Sequence[Token], told: bool) -> int:
             continue  # cut down M6x30
         return 0 if told and all(map(_is_weak, subject)) else at
     return 0 if told and _is_of_others(clause) else len(clause)
+
+
+def _is_of_which(clause: Sequence[Token]) -> bool:
+    """`3 of which brass` are some of the eight before."""
+    words = [word for token in clause[:3] for word in fold(token.text).split()]
+    return bool(clause) and bool(clause[0].count or clause[0].numbers) and "which" in words[1:3]
 
 
 def _is_of_something_else(clause: Sequence[Token]) -> bool:

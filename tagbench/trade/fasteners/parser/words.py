@@ -123,6 +123,7 @@ def _line_of(state: ParserState, token: Token, entry: PhraseMeaning) -> None:
         _is_other_metal(state, entry)
         or _is_next_kind(state, entry)
         or _is_unthreaded_next(state, entry)
+        or _is_other_circlip(state, entry)
     ):
         return
     line = state.new(token.start)
@@ -137,6 +138,13 @@ def _is_other_metal(state: ParserState, entry: PhraseMeaning) -> bool:
     return bool(
         other and state.join and line.material and line.figures and line.kind not in THREADED_KINDS
     )
+
+
+def _is_other_circlip(state: ParserState, entry: PhraseMeaning) -> bool:
+    """The int of `circ. ext 15 + int 42`."""
+    line = state.line
+    sized = line.kind == "circlip" and bool(line.head and line.figures)
+    return bool(sized and state.join and entry.head and entry.head != line.head)
 
 
 def _is_unthreaded_next(state: ParserState, entry: PhraseMeaning) -> bool:
