@@ -21,6 +21,8 @@ class Lock(msgspec.Struct):
     sized: Token | None = None
     """Where its size stands."""
     metal: str = ""
+    place: str = ""
+    """Which sort it is: thick washers."""
     counted: bool = False
     """It was said how many there are on each."""
 

@@ -30,7 +30,7 @@ _FIGURES = (
 )
 _BEHIND = (
     r"long(?!\s(?:one|reach|side|end|arm|leg))|lg|thick|thk|th\b|dia(?:meter)?|ø|lang|dick|long(?:ue)?ur|largo|lungo"
-    r"|u/h|under\s(?:the\s)?head|lunghe|spessore|o/?d|i/?d|bore|wire\b(?!\s?(?:clip|circlip|ring|lock))"
+    r"|u/?h|under\s(?:the\s)?head|lunghe|spessore|o/?d|i/?d|bore|wire\b(?!\s?(?:clip|circlip|ring|lock))"
 )
 _SEALS = r"(?:[ -/]?(?:2?RS[1R]?H?|DDU|LLU|ZZ|2?Z[RZ]?|C[2-5])|X)*"
 _BASIC = (
@@ -40,7 +40,7 @@ _BASIC = (
 
 _SOURCES = {
     "note": r"note:\s*(.*)$",
-    "torque": r"(?:torqued?\b:?\s?|tighten(?:ed)?\b:?\s?)?(?:(?:to|at)\b\s?|@\s?)?"
+    "torque": r"(?:(?:torqued?|tighten(?:ed)?|couple|serrage|drehmoment|coppia|par)\b:?\s?(?:de\s|di\s)?)?(?:(?:to|at)\b\s?|@\s?)?"
     rf"(?P<figures>{_FIGURES})(?![\w/])\.?(?P<estimate>\s?estimated?\b)?"
     r"(?:\s?\[(?P<source>[^\]]*)\])?",
     "join": r"(?:w/(?=[A-Za-z])|u\.(?=\s)|,|;|\+|&|\||/(?=\s)|-(?=\s)|:(?=\s|$)|\.(?=\s|$)"
@@ -92,10 +92,11 @@ _SOURCES = {
     "measure": rf"(?:(?:gap|every|total|shank|grip|circle|pcd|jets?|projects?|reach|needle|bore|stroke|clearance"
     rf"|preload|end\sfloat|drill(?:ed)?)\s?"
     rf"(?:of|to|at|set)?\s?{NUMBER}\s?{UNIT}?(?![\w/])|{NUMBER}\s?(?:{UNIT})?\s?"
-    r"(?:gap|clearance|(?:end\s)?float|holes?|drill|preload|grip|reach|drive|teeth|tooth|v|volts?|watts?"
+    r"(?:gap|clearance|(?:end\s)?float|holes?|drill|preload|grip|reach|teeth|tooth|v|volts?|watts?"
     r"|speed|hours?|hrs?|minutes?|mins?|days?|weeks?|months?|years?|yrs|coats?|turns?|notch(?:es)?"
-    r"|miles?|deg(?:rees?)?|psi|rpm|amps?|ohms?|mph)\b)",
-    "gauge": r"(?:#\s?|(?:no|nr|number|gauge|size)\b\.?\s?|n[.°º]\s?)"
+    r"|miles?|deg(?:rees?)?|psi|rpm|amps?|ohms?|mph|stroke|(?:side|end|free)[ -]?play|play|backlash)\b"
+    r"|[1-3]/[248]\"?\s?drive\b)",
+    "gauge": r"(?:#\s?|(?:no|nr)\.?\s?(?=[0-9])|(?:number|gauge|size)\b\.?\s?|n[.°º]\s?)"
     r"(?P<number>[0-9]{1,4}(?:\.5)?(?:/0)?|0{2})(?![0-9/]|[.,][0-9])",
     "gauge_zero": r"(?P<number>[1-9]{1,2}/0)(?![0-9/.,])",
     "gauge_g": r"(?P<number>[0-9]{1,2})\s?(?:g(?=\s|$|,)|gauge\b|ga\b)",

@@ -6,7 +6,6 @@ is guessed: such a word is offered as a choice and stays a word until somebody h
 
 from __future__ import annotations
 
-import re
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from types import MappingProxyType
@@ -18,6 +17,7 @@ from tagbench.records import Fastener
 from tagbench.trade.fasteners.choices import Option, WordChoice
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
 from tagbench.trade.fasteners.meaning import read_line
+from tagbench.trade.fasteners.none_said import is_nothing, says_none
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.lines import parse_lines
 from tagbench.trade.fasteners.parser.pieces import count_piece
@@ -37,12 +37,6 @@ __all__ = [
 
 #: No bag note is longer; what is pasted by mistake is refused before it is read.
 LONGEST = 4000
-#: What people write where there are no fasteners at all.
-_NONE = re.compile(
-    r"(?:none|nil|nothing|n/a|no (?:screws?|bolts?|nuts?|fasteners?|fixings?)|keine?|nichts"
-    r"|aucune?|rien|nada|ningun[oa]|nessun[oa]|niente)[.!]?",
-    re.IGNORECASE,
-)
 _NO_PICKS: Mapping[str, str] = MappingProxyType({})
 
 
@@ -61,6 +55,8 @@ class FastenerReading(msgspec.Struct, frozen=True):
     """The words with two readings, in the order in which they stand."""
     kept_words: tuple[str, ...] = ()
     """The words not understood, by line; empty for a line that was understood whole."""
+    none: tuple[str, ...] = ()
+    """What says that there are no fasteners, with the words beside it: a note on the part."""
 
     @property
     def whole(self) -> bool:
@@ -88,7 +84,12 @@ class FastenerReading(msgspec.Struct, frozen=True):
                 said.append(
                     f"The thread of “{line.called or line.kind}” is not yet known; measure it."
                 )
+        said += [f"“{words}”: no fasteners; the words are kept as a note." for words in self.none]
         return tuple(dict.fromkeys(said))
+
+    def note(self, before: str = "") -> str:
+        """The note of the part, with what says that it has no fasteners behind it."""
+        return "; ".join(filter(None, (before.strip(), *self.none)))
 
     def _open(self, choice: WordChoice) -> str:
         """The sentence for a choice that nobody has made."""
@@ -113,17 +114,23 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
     """
     lines: list[Fastener] = []
     choices: list[WordChoice] = []
+    none: list[str] = []
     in_holes = False
     for piece in typed_lines(text):
-        if _NONE.fullmatch(piece):
+        if is_nothing(piece):
             continue
         groups = hole_groups(piece, goes_on=in_holes)
         in_holes = bool(groups)
         if groups:
             _read_holes(groups, picks, piece, lines, choices)
             continue
-        _read(parse_lines(tidy(piece)), picks, piece, lines, choices)
-    return FastenerReading(text, tuple(lines), tuple(choices), tuple(line.words for line in lines))
+        found = parse_lines(tidy(piece))
+        if says_none(piece) and not any(one.thing or one.count for one in found):
+            none.append(piece)
+        else:
+            _read(found, picks, piece, lines, choices)
+    kept = tuple(line.words for line in lines)
+    return FastenerReading(text, tuple(lines), tuple(choices), kept, tuple(none))
 
 
 def _read(

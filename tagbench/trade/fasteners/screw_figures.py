@@ -83,6 +83,8 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
     ):
         said.fields["quantity"] = token.many
         said.size("length", numbers[1])
+    elif has_thread and len(numbers) == 2 and _is_own_size(said, numbers[0]):
+        said.size("length", Number(numbers[1].value, numbers[1].text, numbers[1].unit or "in"))
     elif has_thread or line.kind in NO_LENGTH:
         said.words.append(token.text)
     elif len(numbers) == 3 and free and numbers[0].value < 40:
@@ -100,6 +102,12 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
         _diameter_and_length(said, token, numbers)
     else:
         _two_bare(said, token, numbers)
+
+
+def _is_own_size(said: Meaning, number: Number) -> bool:
+    """The 1/4 of `ditto 1/4 x 2` behind a 1/4 BSF."""
+    across = said.thread.diameter_mm if said.thread and "/" in number.text else 0.0
+    return bool(across) and abs(float(number.value) * 25.4 - across) < 0.01 and "length" not in said.fields
 
 
 def _is_counted_length(said: Meaning, figure: Figure) -> bool:

@@ -52,6 +52,8 @@ def _by_tpi(said: Meaning, figures: list[Figure]) -> list[Figure]:
             if tpi
             else []
         )
+        if figure.token.behind == "long":
+            continue  # 26tpi 1" under the head
         if len(figure.token.numbers) == 1 and len(fitting) == 1:
             said.set_thread(fitting[0].designation)
             return [other for other in figures if other is not figure]

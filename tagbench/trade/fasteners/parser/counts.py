@@ -171,6 +171,10 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     headed = line.header and line.count is None and not line.figures
     opens = bool(line.thing) and begins_line(state, follower) and not behind and not headed
     opens = opens and bool(not goes_on or of_others)
+    placed = follower is not None and bool(follower.entry and follower.entry.place)
+    unit = token.name == "" and token.text[-1:].isalpha() and token.text[-1:] not in "xX"
+    if placed and unit and line.kind and line.count is None and not state.join:
+        opens = False  # nuts 2 off front
     if _counts_unknown(state, token):
         word = line.words.pop()
         line = state.new(token.start)

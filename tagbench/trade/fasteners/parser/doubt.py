@@ -43,6 +43,11 @@ _SURE = re.compile(
 )
 #: Roles of words that say nothing when they stand in no run of kept words.
 _SMALL = ("weak", "hedge", "all", "ditto", "sizes", "each", "set", "per")
+#: They say nothing of their own beside a kind, and belong to a word that was not understood.
+_NOUNS = frozenset(
+    ("plate", "head", "heads", "thread", "threads", "type", "gewinde", "kopf", "filetage", "filet",
+     "rosca", "filetto", "testa", "cabeza", "tete")
+)  # fmt: skip
 _WORD = re.compile(r"[^\s,;:()\"“”]+")
 #: How far behind a number the thing may stand that it counts: 10 new M5 nuts.
 _REACH = 3
@@ -56,6 +61,7 @@ def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]
     for line in lines:
         _ask_by_words(line)
         _ask_by_sides(line)
+        _ask_by_singular(found, line)
     _keep_lost(found, lines)
     return lines
 
@@ -224,17 +230,37 @@ def _ask_by_sides(line: ParsedLine) -> None:
         line.asked = sides[0], (2 * many, many)
 
 
+def _ask_by_singular(found: Sequence[Token], line: ParsedLine) -> None:
+    """`12 pt bolt` may be a bolt of twelve something: an unread word and no plural follow."""
+    many = line.count or 0
+    if many < 2 or line.asked is not None or line.per_side or not line.kind:
+        return
+    own = [one for one in found if line.start <= one.start < line.end]
+    foreign = any(one.entry and one.entry.kind and one.entry.foreign for one in own)
+    if foreign or line.surely_plural:
+        return
+    for token, follower in pairwise(own):
+        if token.numbers and token.numbers[0].whole == many and is_unread(follower):
+            line.asked = f"{token.text} {follower.text}", (many, 1)
+
+
 def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
     """No word that was typed is lost, whatever it was taken for."""
     kept = " ".join(
-        " ".join((*line.words, *line.place, *line.notes, *line.tools, line.kind_words))
+        " ".join(
+            (*line.words, *line.place, *line.notes, *line.tools, line.kind_words)
+            + tuple(lock.place for lock in line.locks)
+        )
         for line in lines
     )
     for at, token in enumerate(found):
         placed = token.entry is not None and token.entry.place
         before = found[at - 1].entry if at else None
         metal = before is not None and bool(before.material)
-        noun = fold(token.text) == "plate" and not metal  # zinc plate is a finish
+        noun = fold(token.text) in _NOUNS and not metal  # zinc plate is a finish
+        if noun and fold(token.text) != "plate":
+            beside = (*found[max(0, at - 1) : at], *found[at + 1 : at + 2])
+            noun = any(map(is_unread, beside))  # cyl head
         if token.kind not in ("word", "quoted") and not placed and not noun:
             continue
         if any(fold(token.text) in bench_words(role) for role in _SMALL):

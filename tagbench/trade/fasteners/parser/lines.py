@@ -26,7 +26,7 @@ from tagbench.trade.fasteners.parser.counts import (
 from tagbench.trade.fasteners.parser.doubt import doubted
 from tagbench.trade.fasteners.parser.lists import places_first, said_of_all, settle_counts
 from tagbench.trade.fasteners.parser.pieces import with_pieces
-from tagbench.trade.fasteners.parser.places import add_brackets, add_place, continues_place
+from tagbench.trade.fasteners.parser.places import OF, add_brackets, add_place, continues_place
 from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.sizes import add_figure, add_thread
 from tagbench.trade.fasteners.parser.state import ParserState
@@ -86,6 +86,8 @@ def _take(state: ParserState, at: int) -> int:
                 state.new(token.end)  # 3 circlips: 1 x 15, 2 x 14
         return at + 1
     used = _dispatch(state, token, at)
+    if used == 1 and token.entry and token.entry.opens and fold(token.text) in OF:
+        return at + 1  # vis de 6 (4) et de 8 (2)
     state.line.end = max(state.line.end, state.tokens[at + used - 1].end)
     fit = token.kind == "word" and _FIT.fullmatch(token.text) is not None
     if not fit and fold(token.text) not in bench_words("hedge"):  # M6 x approx 20
@@ -146,6 +148,10 @@ def _simple(state: ParserState, token: Token, at: int) -> None:
             (state.new(token.start) if labels else line).words.append(token.name)
         case "word" if state.join and line.thing and _says_ditto(state, token, at):
             state.new(token.start).ditto = True
+        case "word" if not state.join and line.figures and len(state.lines) > 1 and _says_ditto(
+            state, token, at
+        ):
+            line.ditto = True  # 1 of 1/4 x 2 ditto
         case "word" if state.join and line.core and fold(token.text) in bench_words("all"):
             state.new(token.start).for_all = True
         case "word" if continues_place(state, token):
@@ -160,7 +166,8 @@ def _says_ditto(state: ParserState, token: Token, at: int) -> bool:
         return True
     follower = state.peek(at + 1)
     placed = follower is not None and bool(follower.entry and follower.entry.place)
-    return fold(token.text) == "same" and placed
+    crossed = follower is not None and bool(follower.cross)
+    return fold(token.text) == "same" and (placed or crossed)
 
 
 def _add_tool(state: ParserState, token: Token) -> None:
@@ -173,6 +180,8 @@ def _add_tool(state: ParserState, token: Token) -> None:
 def _only_one(state: ParserState, token: Token, at: int) -> bool:
     """Takes what a line has once at most; a second one stays among the words."""
     line = state.line
+    if token.kind == "gauge" and line.gauge is not None and state.join and line.kind:
+        line = state.new(token.start)  # #8 screws (3), #10 screws (1)
     if token.kind == "torque" and line.torque is None:
         line.torque = token.torque
     elif token.kind == "grade" and not line.grade and _is_grade(state, token, at):
@@ -252,6 +261,8 @@ def _is_size(state: ParserState, token: Token) -> bool:
     before = state.before
     if state.line.kind in NO_LENGTH:
         return False  # nuts M8 x4
+    if state.line.ditto and not state.line.figures and state.line.count is not None:
+        return bool(state.lines[-2].figures)  # 2 M6x20, 1 ditto x 30
     sized = "thread" if state.line.kind in THREADED_KINDS - {"screw"} else "gauge"
     if before is not None and before.kind in ("thread", sized):
         return True
@@ -307,6 +318,10 @@ def _closes_with_count(state: ParserState) -> bool:
 def _lone_number(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:
     """How many tokens a number takes that says how many or where; 0 when it is a size."""
     both = state.text[token.start : follower.end]
+    if state.line.thing and _says_ditto(state, follower, at + 1):
+        line = state.new(token.start)
+        line.ditto, line.count = True, single
+        return 2
     if fold(follower.text) in ("o'clock", "oclock", "uhr"):
         add_place(state, both)
         return 2

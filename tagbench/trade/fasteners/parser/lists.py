@@ -89,6 +89,26 @@ def settle_counts(state: ParserState, lines: Sequence[ParsedLine]) -> None:
         if line.paired:
             _settle_pair(before, line)
     _settle_list(lines)
+    _settle_behind(lines)
+
+
+def _settle_behind(lines: Sequence[ParsedLine]) -> None:
+    """`cable ties 6, p clips 2`: where several things have a figure behind them, it counts them."""
+    many = [_only_figure(line) for line in lines]
+    if len(lines) < 2 or not all(many):
+        return
+    for line, count in zip(lines, many, strict=True):
+        line.count, line.figures = line.count or count, []
+
+
+def _only_figure(line: ParsedLine) -> int:
+    """How many the only figure of a line may say, behind a plural; else 0."""
+    if not line.surely_plural or len(line.figures) != 1 or line.count is not None or line.words:
+        return 0
+    figure = line.figures[0]
+    token = figure.token
+    alone = len(token.numbers) == 1 and not token.behind and not token.cross
+    return token.numbers[0].whole if alone and figure.behind_kind and figure.last else 0
 
 
 def _settle_each(state: ParserState, each: Each, begin: int) -> int:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tagbench.trade.fasteners.parsed_line import Lock
 from tagbench.trade.fasteners.parser.counts import locks_next
-from tagbench.trade.fasteners.parser.state import BELONGS, ParserState
+from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import (
     NO_LENGTH,
@@ -87,10 +87,20 @@ def _named_before(state: ParserState) -> bool:
 def add_lock(state: ParserState, token: Token) -> Lock:
     name = token.entry.locks if token.entry else token.text
     counted = bool(state.repeat)
+    before, line = state.before, state.line
+    sort = before is not None and tells_sort(before) and line.place[-1:] == [before.text]
+    sort = sort and _is_behind_join(state, before)
     made = [Lock(name, token=token, counted=counted) for _ in range(max(state.repeat, 1))]
-    state.line.locks += made
+    if sort:
+        made[-1].place = line.place.pop()  # + nuts + thick washers
+    line.locks += made
     state.repeat = 0
     return made[-1]
+
+
+def _is_behind_join(state: ParserState, token: Token | None) -> bool:
+    at = next((at for at, one in enumerate(state.tokens) if one is token), 0)
+    return at > 0 and state.tokens[at - 1].kind == "join"
 
 
 def is_finer_nut(kind: str, other: str) -> bool:

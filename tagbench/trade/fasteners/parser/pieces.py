@@ -56,6 +56,7 @@ def _piece(line: ParsedLine, lock: Lock, token: Token) -> ParsedLine:
     piece.sits_on, piece.on_each = 1, lock.counted or is_plural(token.text)
     piece.head, piece.drive = entry.head, entry.drive
     piece.material = list(filter(None, [lock.metal or entry.material]))
+    piece.place = [lock.place] if lock.place else []
     if lock.sized is not None:
         piece.figures = [Figure(lock.sized, False, True, True)]
     elif "nut" in entry.kind and line.kind in _NUTS_ON:

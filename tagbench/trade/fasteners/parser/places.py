@@ -84,13 +84,27 @@ def add_place(state: ParserState, said: str) -> None:
 
 
 #: Before a size they say nothing of their own: rondelles de 8.
-_OF = ("de", "di", "da", "von", "en", "an", "am", "zu")
+OF = ("de", "di", "da", "von", "en", "an", "am", "zu")
 _FOR = ("for", "für", "fuer", "pour", "para", "per")
+
+
+#: What stands between is named by its neighbours, which are no pieces of this bag.
+_BETWEEN = frozenset(("between", "zwischen", "entre", "tra", "fra"))
+
+
+def _end_of_clause(state: ParserState, at: int) -> int:
+    while (token := state.peek(at)) is not None and (
+        token.kind != "join" or fold(token.text) in ("and", "&", "und", "et", "y", "e")
+    ):
+        at += 1
+    return at
 
 
 def _opened(state: ParserState, token: Token, at: int) -> int:
     """A place from its first small word up to the next size, count or comma."""
     end = at + 1
+    if fold(token.text) in _BETWEEN:
+        end = _end_of_clause(state, end)
     while (follower := state.peek(end)) is not None and follower.kind in (
         "phrase",
         "word",
@@ -106,7 +120,7 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
     if end == at + 1:
         size = state.peek(end)
         sized = size is not None and (size.numbers or size.thread)
-        if not (sized and fold(token.text) in _OF):
+        if not (sized and fold(token.text) in OF):
             state.line.words.append(token.text)
         return 1
     said = state.text[token.start : state.tokens[end - 1].end]

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from fractions import Fraction
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 import msgspec
 
-from tagbench.trade.fasteners.parser.remarks import with_remarks
+from tagbench.trade.fasteners.parser.remarks import is_unread, with_remarks
 from tagbench.trade.fasteners.tokens import Number, Token, count_alone, shown_size
 from tagbench.trade.fasteners.vocabulary import (
     RINGS,
@@ -29,7 +29,8 @@ _PLACE = PhraseMeaning(place=True)
 
 def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
-    found = with_remarks(_added(_less(found), text), text)
+    found = _of_a_lot(found, text)
+    found = with_remarks(_counted_again(_added(_less(found), text)), text)
     found = _bracketed_counts(_sizes(_prepositions(_hex_keys(found))))
     found = _rubbers(_nipples(_hands(_parted(found))))
     if any(token.kind == "join" for token in found):
@@ -47,6 +48,50 @@ def prepared(found: list[Token], text: str) -> list[Token]:
 
 
 _LESS = frozenset(("less", "minus", "weniger", "moins", "menos", "meno"))
+
+
+_OF_LOT = frozenset(("of", "de", "von", "di", "sur", "da", "of the", "of these"))
+_ARTICLES = frozenset(
+    ("the", "my", "these", "those", "los", "las", "les", "den", "der", "dei", "delle", "i", "le")
+)
+
+
+def _of_a_lot(found: list[Token], text: str) -> list[Token]:
+    """`1 screw of the 5 M6x25`: one lot of five, of which something is said."""
+    for at, token in enumerate(found):
+        end = at + 1
+        many = _number(token)
+        if not many or end >= len(found) or not (found[end].entry and found[end].entry.kind):
+            continue
+        rest = [fold(one.text) for one in found[end + 1 : end + 3]]
+        joined = " ".join(rest).split()
+        if not (joined[:1] and joined[0] in _OF_LOT):
+            continue
+        last = end + 1 + len([one for one in rest if one in _OF_LOT or one in _ARTICLES])
+        lot = found[last] if last < len(found) else None
+        told = len(joined) > 1 and joined[1] in _ARTICLES or joined[0] in ("von", "sur")
+        if lot is None or not told or _number(lot) <= many:
+            continue
+        said = Token("word", text[token.start : lot.start].strip(), token.start, lot.start)
+        return [*found[:at], said, *found[last:]]
+    return found
+
+
+def _counted_again(found: list[Token]) -> list[Token]:
+    """The 2 of `2 stroke pump bolts x3` counts nothing: an unread word stands behind it, and
+    a count that is sure comes later."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        before = made[-1] if made else None
+        opens = len(made) < 2 or made[-2].kind == "join"
+        if before is not None and opens and before.numbers and _number(before) and is_unread(token):
+            rest = list(takewhile(lambda one: one.kind != "join", found[at + 1 :]))
+            if any(one.kind == "count" and one.name != "word" for one in rest):
+                text = f"{before.text} {token.text}"
+                made[-1] = Token("word", text, before.start, token.end)
+                continue
+        made.append(token)
+    return made
 
 
 def _less(found: list[Token]) -> list[Token]:
@@ -175,7 +220,9 @@ def _hex_keys(found: list[Token]) -> list[Token]:
         turned = turned or bool(
             entry and (entry.kind == "set screw" or entry.head in ("grub", "socket"))
         )
-        size = before if _is_key(token) else token if _is_key(before) else None
+        opens = len(made) > 1 and made[-2].kind == "join"
+        named = before is not None and opens and fold(before.text) in ("allen", "inbus", "brugola")
+        size = before if _is_key(token) else token if _is_key(before) or named else None
         if turned and before and size and len(size.numbers) == 1 and not size.cross:
             name = f"hex key {shown_size(size.numbers[0])}"
             text = f"{before.text} {token.text}"

@@ -19,6 +19,8 @@ _SMALL = ("hedge", "ditto", "condition", "all", "weak", "absent", "sizes", "comp
 _TELLING = frozenset(
     ("thread", "tool", "grade", "standard", "bearing", "tpi", "torque", "quoted", "note", "place")
 )
+#: A word of so many letters is near to some other by chance.
+_SHORT = 4
 _LETTERS = re.compile(r"[^\W\d_]{3}")
 _AND = frozenset(("and", "&", "+", "und", "et", "y", "e"))
 
@@ -52,7 +54,8 @@ def _clauses(found: Sequence[Token]) -> Iterator[tuple[list[Token], list[Token]]
         follower = found[at + 1] if at + 1 < len(found) else None
         joins = token.kind == "join" and token.name.lower() in _AND
         counted = follower is not None and (follower.count or follower.numbers)
-        if (token.kind == "join" and token.name in _CLAUSE_ENDS) or (joins and counted):
+        ends = token.kind == "join" and token.name in _CLAUSE_ENDS and not _abbreviates(found, at)
+        if ends or (joins and counted):
             yield clause, [token]
             clause = []
             continue
@@ -61,6 +64,14 @@ def _clauses(found: Sequence[Token]) -> Iterator[tuple[list[Token], list[Token]]
             yield clause, []
             clause = []
     yield clause, []
+
+
+def _abbreviates(found: Sequence[Token], at: int) -> bool:
+    """The point of `1 ea. adj. bolt` ends no clause."""
+    if found[at].name != "." or not at or at + 1 == len(found):
+        return False
+    before, follower = found[at - 1].text.split()[-1:], found[at + 1].text
+    return bool(before) and before[0].isalpha() and len(before[0]) <= _SHORT and follower[0].islower()
 
 
 def _remark_in(clause: Sequence[Token], told: bool) -> int:
@@ -132,7 +143,7 @@ def is_unread(token: Token | None) -> bool:
     if token is None or token.kind != "word" or not _LETTERS.search(token.text):
         return False
     said = fold(token.text)
-    if token.text.isalpha() and nearest_word(token.text):
+    if token.text.isalpha() and len(said) > _SHORT and nearest_word(token.text):
         return False
     return said not in _KNOWN_SMALL and not any(said in bench_words(role) for role in _SMALL)
 
