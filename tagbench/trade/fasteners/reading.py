@@ -15,6 +15,7 @@ import msgspec
 from tagbench.errors import BadInput
 from tagbench.records import Fastener
 from tagbench.trade.fasteners.choices import Option, WordChoice
+from tagbench.trade.fasteners.figures_kept import with_figures
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
 from tagbench.trade.fasteners.meaning import read_line
 from tagbench.trade.fasteners.none_said import is_nothing, says_none
@@ -128,7 +129,9 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
         if says_none(piece) and not any(one.thing or one.count for one in found):
             none.append(piece)
         else:
+            first = len(lines)
             _read(found, picks, piece, lines, choices)
+            lines[first:] = with_figures(found[0].text, lines[first:])
     kept = tuple(line.words for line in lines)
     return FastenerReading(text, tuple(lines), tuple(choices), kept, tuple(none))
 
