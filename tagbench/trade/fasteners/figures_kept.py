@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 
 import msgspec
 
@@ -60,7 +61,9 @@ def _lost(found: Sequence[Token], lines: Sequence[Fastener]) -> Iterator[str]:
         if token.kind in ("place", "quoted") and not count_alone(token.name):
             yield from _lost(tokens(token.name), lines)
         elif token.kind in ("numbers", "count", "place", "quoted"):
-            numbers = token.numbers or (Number(value=_count(token), text=_count_text(token), unit=""),)
+            numbers = token.numbers or (
+                Number(value=Fraction(_count(token)), text=_count_text(token), unit=""),
+            )
             if not all(_is_kept(number, said, lines) for number in numbers):
                 yield token.text
         elif token.kind in ("thread", "tpi") and not any(
@@ -84,8 +87,15 @@ def _count_text(token: Token) -> str:
     return found[0] if found else str(_count(token))
 
 
+def _part(text: str) -> Number:
+    return Number(value=Fraction(text), text=text, unit="")
+
+
 def _is_kept(number: Number, said: str, lines: Sequence[Fastener]) -> bool:
     """Whether a number is a count, a size in either unit, or stands in the words."""
+    parts = number.text.split(" ")
+    if len(parts) > 1 and all(_is_kept(_part(part), said, lines) for part in parts):
+        return True  # hose clamps x2 5/8
     value = float(number.value)
     counts = [line.quantity for line in lines]
     whole = int(value) if value == int(value) else 0

@@ -18,7 +18,7 @@ UNIT = r"(?:mm|cm|inches|inch|ins?\b\.?|thou?\b|\"|''|zoll\b|pouces?\b|pulgadas?
 _COUNT_UNITS = (
     r"-?off\b|of\b|pcs?\b\.?|pieces?\b|no\b\.?(?!\s?[0-9])|nos\b|ea\b|each\b|units?\b"
     r"|st(?:ü|ue|u)?c?k?\b\.?|stk\b\.?|pz\b\.?|pezz[io]\b|uds?\b\.?|unidades\b|pi[eè]ces?\b"
-    r"|piezas?\b|mal\b|fois\b"
+    r"|piezas?\b|pzas?\b|mal\b|fois\b"
 )
 _AND = (
     r"and|then|with|plus|incl|including|c/w|w/|und|dann|mit|et|puis|avec|con|sowie|\bw"
@@ -106,6 +106,8 @@ _SOURCES = {
     rf"(?P<more>(?:(?:(?<!\s)x\s?|\sx\s|\s?by\s|\sx(?={NUMBER}\s?{UNIT}))(?:{NUMBER})"
     rf"(?![\w]*x[A-Z]|[A-WYZa-wyz]{{3,}}|\s?(?:off|pcs?|ea)\b)(?:\s?{UNIT})?){{0,3}})"
     rf"(?:\s?(?P<behind>{_BEHIND})\b)?",
+    "long": rf"(?:lg|long\.|length|länge|laenge|longueur|lunghezza|longitud|L\s?=)\.?\s?[:=]?\s?"
+    rf"({NUMBER})\s?({UNIT})?(?![\w/]|\sx)",
     "span": rf"({NUMBER})(?:-|\s?to\s|\.\.)({NUMBER})\s?({UNIT})?(?![\w/])",
     "words": r"[^\W\d_]+(?:['.](?=[^\W\d_]))?[^\W\d_]*"
     r"(?:[ \-/]{1,2}[^\W\d_]+(?:'[^\W\d_]+)?){0,6}",

@@ -107,7 +107,11 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
 def _is_own_size(said: Meaning, number: Number) -> bool:
     """The 1/4 of `ditto 1/4 x 2` behind a 1/4 BSF."""
     across = said.thread.diameter_mm if said.thread and "/" in number.text else 0.0
-    return bool(across) and abs(float(number.value) * 25.4 - across) < 0.01 and "length" not in said.fields
+    return (
+        bool(across)
+        and abs(float(number.value) * 25.4 - across) < 0.01
+        and "length" not in said.fields
+    )
 
 
 def _is_counted_length(said: Meaning, figure: Figure) -> bool:

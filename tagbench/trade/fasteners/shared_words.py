@@ -41,6 +41,7 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
 
 def _sum_of(whole: ParsedLine, parts: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     """`3 circlips: 1 x 15, 2 x 14`: the first count is the sum of the others."""
+    counts = [_said_count(part) for part in parts]
     for part in parts:
         if not part.kind:
             part.kind, part.kind_words = whole.kind, whole.kind_words
@@ -48,8 +49,10 @@ def _sum_of(whole: ParsedLine, parts: Sequence[ParsedLine]) -> Sequence[ParsedLi
             part.material = part.material or list(whole.material)
             if part.thread is None:
                 part.thread, part.thread_text = whole.thread, whole.thread_text
-                part.figures = [*whole.figures, *map(_as_length if whole.figures else _as_it_is, part.figures)]
-    counts = [_said_count(part) for part in parts]
+                part.figures = [
+                    *whole.figures,
+                    *map(_as_length if whole.figures else _as_it_is, part.figures),
+                ]
     first = parts[0]
     if len(parts) == 1:
         first.count = first.count or whole.count
@@ -72,7 +75,9 @@ def _as_it_is(figure: Figure) -> Figure:
 
 def _as_length(figure: Figure) -> Figure:
     """The 1" of `7 bolts 1/4x20: 4 off 1"`."""
-    return msgspec.structs.replace(figure, token=msgspec.structs.replace(figure.token, behind="long"))
+    return msgspec.structs.replace(
+        figure, token=msgspec.structs.replace(figure.token, behind="long")
+    )
 
 
 def _said_count(line: ParsedLine) -> int | None:

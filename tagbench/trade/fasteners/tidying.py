@@ -44,11 +44,12 @@ _AT_LENGTH = re.compile(
     r"(?<![\w.,/x])([0-9]{1,2})\s?@\s?([0-9]{2,3}(?:\s?mm)?)(?!\s?(?:N|lb|ft|kg|in|o)|[\w.:])",
     re.IGNORECASE,
 )
+_RING_WORDS = re.compile(
+    r"shim|seal|bush|ring|washer|bearing|spacer|lager|joint|roulement|ret[ée]n|paraolio|spi\b", re.I
+)
+
 #: Sizes with slashes, `seal 20/35/7`, which look like a date.
 _SLASHED = re.compile(r"(?<![\w/])([0-9.]+)/([0-9.]+)/([0-9.]+)(?![\w/])")
-_RING_WORDS = re.compile(
-    r"seal|bush|ring|washer|bearing|spacer|lager|joint|roulement|ret[ée]n|paraolio|spi\b", re.I
-)
 
 
 def _slashed(found: re.Match[str], text: str) -> str:
@@ -166,6 +167,10 @@ def _in_figures(text: str) -> str:
     return _SPOKEN.sub(figure, text)
 
 
+#: Several counts with their lengths: `2 @ 1-1/2, 4 @ 2`.
+_AT = re.compile(
+    r"(?<![\w.,/])([0-9]{1,2})\s?@\s?(?=[0-9.]+(?:[-\s]?[0-9]+/[0-9]+)?(?:\"|\s?(?:in|mm)\b)?(?:\s?[,;&+)]|$))"
+)
 #: The 4 of `4 @ 8x30` and `4@1"` counts pieces of that size.
 _AT_SIZE = re.compile(
     r"(?<![\w.,/])([0-9]{1,2})\s?@\s?(?=[0-9.]+(?:[0-9/-]*\"|\s?in\b|x[0-9])|[0-9]+/[0-9]+)", re.I
@@ -185,6 +190,8 @@ def tidy(text: str) -> str:
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
     clean = re.sub(r"(?<=[0-9])(\s?)\*(\s?)(?=[0-9.M#])", r"\1x\2", clean)
     clean = _in_figures(clean)
+    if len(_AT.findall(clean)) > 1:
+        clean = _AT.sub(r"\1 off " if _RING_WORDS.search(clean) else r"\1 x ", clean)
     clean = _DASHED.sub(": ", clean)
     clean = _BREAKDOWN.sub(r"\1: \2", _AT_SIZE.sub(r"\1 off ", clean))
     clean = _OF_LENGTH.sub(r"\1 x \2", _AT_LENGTH.sub(r"\1 x \2", clean))

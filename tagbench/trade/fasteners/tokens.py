@@ -230,6 +230,9 @@ def _plain_figure(text: str, at: int) -> Token | None:
         or pattern["gauge_g"].match(text, at)
     ):
         return Token("gauge", found[0], at, found.end(), name=found["number"])
+    if long := pattern["long"].match(text, at):
+        number = number_of(long[1], long[2])
+        return Token("numbers", long[0], at, long.end(), numbers=(number,), behind="long")
     found = pattern["numbers"].match(text, at)
     return _numbers(text, found) if found else None
 

@@ -50,7 +50,10 @@ def _untyped(fastener: Fastener) -> Fastener:
         ("1/4-20 x 20 mm", "1/4-20 UNC x 20 mm"),
         ("M6x20 hex 8.8 + lock washer, 8-10 N·m (upper)", None),
         ("M6 x 20 hex @ 8 to 10 ft-lb [manual p. 12]", "M6x1x20 hex, 8-10 lbf·ft [manual p. 12]"),
-        ("M8x40 bolt w/ spring washer and threadlocker", "M8x1.25x40 bolt + lock washer + thread lock"),
+        (
+            "M8x40 bolt w/ spring washer and threadlocker",
+            "M8x1.25x40 bolt + lock washer + thread lock",
+        ),
         ("castle nut M12x1.25 cotter pin", "castle nut M12x1.25 + cotter pin"),
         ("castle nut M12x1.25 + cotter pin 3.2 x 22, 43–58 lbf·ft", None),
         ("M6x12 hex socket csk 10.9", "M6x1x12 countersunk hex socket 10.9"),

@@ -253,7 +253,9 @@ def is_count(state: ParserState, number: int, follower: Token) -> bool:
         if line.count is not None or line.thing:
             return False
         with_it = follower.name in BELONGS and follower.name[-1:].isalpha() or follower.name == "w/"
-        return (with_it and not line.place) or (follower.name == "-" and not line.core)  # 1 w/ dowel
+        return (with_it and not line.place) or (
+            follower.name == "-" and not line.core
+        )  # 1 w/ dowel
     if fold(follower.text) in bench_words("others"):
         return True
     if not line.thing and line.count is None:

@@ -43,11 +43,10 @@ _SURE = re.compile(
 )
 #: Roles of words that say nothing when they stand in no run of kept words.
 _SMALL = ("weak", "hedge", "all", "ditto", "sizes", "each", "set", "per")
-#: They say nothing of their own beside a kind, and belong to a word that was not understood.
-_NOUNS = frozenset(
-    ("plate", "head", "heads", "thread", "threads", "type", "gewinde", "kopf", "filetage", "filet",
-     "rosca", "filetto", "testa", "cabeza", "tete")
-)  # fmt: skip
+#: They say nothing of their own beside a thread or a kind of head, but something beside a word
+#: that was not understood: cyl head, course thread; and `testa` alone is a cylinder head.
+_HEADS = frozenset(("head", "heads", "kopf", "testa", "cabeza", "tete"))
+_NOUNS = _HEADS | {"thread", "threads", "type", "gewinde", "filetage", "filet", "rosca", "filetto"}
 _WORD = re.compile(r"[^\s,;:()\"“”]+")
 #: How far behind a number the thing may stand that it counts: 10 new M5 nuts.
 _REACH = 3
@@ -244,6 +243,15 @@ def _ask_by_singular(found: Sequence[Token], line: ParsedLine) -> None:
             line.asked = f"{token.text} {follower.text}", (many, 1)
 
 
+def _is_noun(token: Token, beside: Sequence[Token]) -> bool:
+    said = fold(token.text)
+    if said not in _NOUNS:
+        return said == "plate"
+    described = any(one.entry and (one.entry.head or one.entry.drive) for one in beside)
+    described = described or any(one.kind == "tool" for one in beside)
+    return any(map(is_unread, beside)) or (said in _HEADS and not described)
+
+
 def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
     """No word that was typed is lost, whatever it was taken for."""
     kept = " ".join(
@@ -257,10 +265,8 @@ def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
         placed = token.entry is not None and token.entry.place
         before = found[at - 1].entry if at else None
         metal = before is not None and bool(before.material)
-        noun = fold(token.text) in _NOUNS and not metal  # zinc plate is a finish
-        if noun and fold(token.text) != "plate":
-            beside = (*found[max(0, at - 1) : at], *found[at + 1 : at + 2])
-            noun = any(map(is_unread, beside))  # cyl head
+        beside = (*found[max(0, at - 1) : at], *found[at + 1 : at + 2])
+        noun = _is_noun(token, beside) and not metal  # zinc plate is a finish
         if token.kind not in ("word", "quoted") and not placed and not noun:
             continue
         if any(fold(token.text) in bench_words(role) for role in _SMALL):

@@ -35,6 +35,8 @@ from tagbench.trade.fasteners.shared_words import share_words
 from tagbench.trade.fasteners.tokens import Number, Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS, bench_words, fold
 
+#: `top 2:` counts, `tank 14:` names something.
+_MOST_AT_A_PLACE = 8
 #: What numbers or letters the things of a list.
 _LABEL = re.compile(r"\w[.:)]")
 #: A tolerance such as h6 or H7 parts no size.
@@ -103,9 +105,15 @@ def _take(state: ParserState, at: int) -> int:
 def _words_are_place(state: ParserState) -> None:
     """`clutch cover: 4x M6x20` names the place first."""
     line = state.line
-    if line.words or line.place:
-        said = state.text[line.start : line.end].strip(" :")
-        line.place, line.words = [said], []
+    if not (line.words or line.place):
+        return
+    end = line.end
+    first = line.figures[0].token if len(line.figures) == 1 else None
+    if first is not None and first.end == end and len(first.numbers) == 1:
+        many = first.numbers[0].whole if not first.cross else 0
+        if 0 < many <= _MOST_AT_A_PLACE:  # top 2: M6x55
+            line.count, line.figures, end = many, [], first.start
+    line.place, line.words = [state.text[line.start : end].strip(" :")], []
 
 
 def _dispatch(state: ParserState, token: Token, at: int) -> int:
@@ -148,8 +156,11 @@ def _simple(state: ParserState, token: Token, at: int) -> None:
             (state.new(token.start) if labels else line).words.append(token.name)
         case "word" if state.join and line.thing and _says_ditto(state, token, at):
             state.new(token.start).ditto = True
-        case "word" if not state.join and line.figures and len(state.lines) > 1 and _says_ditto(
-            state, token, at
+        case "word" if (
+            not state.join
+            and line.figures
+            and len(state.lines) > 1
+            and _says_ditto(state, token, at)
         ):
             line.ditto = True  # 1 of 1/4 x 2 ditto
         case "word" if state.join and line.core and fold(token.text) in bench_words("all"):

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tagbench.trade.fasteners.parsed_line import ParsedLine
+import msgspec
+
+from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.parser.state import Each, ParserState, tells_sort
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_words, fold
 
+#: A bare length among inches is inches up to here.
+INCHES_AT_MOST = 6
 _BOTH_SIDES = ({"links", "rechts"}, {"left", "right"}, {"gauche", "droite"})
 _COUNTED = ("count", "numbers", "thread")
 
@@ -90,6 +94,7 @@ def settle_counts(state: ParserState, lines: Sequence[ParsedLine]) -> None:
             _settle_pair(before, line)
     _settle_list(lines)
     _settle_behind(lines)
+    _share_inches(lines)
 
 
 def _settle_behind(lines: Sequence[ParsedLine]) -> None:
@@ -99,6 +104,33 @@ def _settle_behind(lines: Sequence[ParsedLine]) -> None:
         return
     for line, count in zip(lines, many, strict=True):
         line.count, line.figures = line.count or count, []
+
+
+def _share_inches(lines: Sequence[ParsedLine]) -> None:
+    """The 2 of `bolts: 2 x 1-1/2, 4 x 2` is as many inches as the length before it is."""
+    numbers = [one for line in lines for figure in line.figures for one in figure.token.numbers]
+    inch = any(one.unit == "in" or "/" in one.text for one in numbers)
+    metric = any(one.unit == "mm" for one in numbers) or any(
+        line.thread and line.thread.thread and line.thread.thread.system in ("ISO metric", "BA")
+        for line in lines
+    )
+    if not inch or metric:
+        return
+    for line in lines:
+        line.figures = [
+            figure if line is lines[0] else _in_inches(figure) for figure in line.figures
+        ]
+
+
+def _in_inches(figure: Figure) -> Figure:
+    token = figure.token
+    if any(one.unit or one.value > INCHES_AT_MOST for one in token.numbers[-1:]):
+        return figure
+    *first, last = token.numbers
+    last = msgspec.structs.replace(last, unit="in")
+    return msgspec.structs.replace(
+        figure, token=msgspec.structs.replace(token, numbers=(*first, last))
+    )
 
 
 def _only_figure(line: ParsedLine) -> int:

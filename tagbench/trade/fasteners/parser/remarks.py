@@ -71,7 +71,9 @@ def _abbreviates(found: Sequence[Token], at: int) -> bool:
     if found[at].name != "." or not at or at + 1 == len(found):
         return False
     before, follower = found[at - 1].text.split()[-1:], found[at + 1].text
-    return bool(before) and before[0].isalpha() and len(before[0]) <= _SHORT and follower[0].islower()
+    return (
+        bool(before) and before[0].isalpha() and len(before[0]) <= _SHORT and follower[0].islower()
+    )
 
 
 def _remark_in(clause: Sequence[Token], told: bool) -> int:
