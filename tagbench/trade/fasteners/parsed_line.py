@@ -23,6 +23,8 @@ class Lock(msgspec.Struct):
     metal: str = ""
     place: str = ""
     """Which sort it is: thick washers."""
+    listed: bool = False
+    """It stands behind a comma, and may be one for all: 2 nuts M8, gasket."""
     counted: bool = False
     """It was said how many there are on each."""
 

@@ -18,7 +18,7 @@ UNIT = r"(?:mm|cm|inches|inch|ins?\b\.?|thou?\b|\"|''|zoll\b|pouces?\b|pulgadas?
 _COUNT_UNITS = (
     r"-?off\b|of\b|pcs?\b\.?|pieces?\b|no\b\.?(?!\s?[0-9])|nos\b|ea\b|each\b|units?\b"
     r"|st(?:ü|ue|u)?c?k?\b\.?|stk\b\.?|pz\b\.?|pezz[io]\b|uds?\b\.?|unidades\b|pi[eè]ces?\b"
-    r"|piezas?\b|pzas?\b|mal\b|fois\b"
+    r"|d[ei]\b(?=\sM\s?[0-9])|piezas?\b|pzas?\b|mal\b|fois\b"
 )
 _AND = (
     r"and|then|with|plus|incl|including|c/w|w/|und|dann|mit|et|puis|avec|con|sowie|\bw"
@@ -45,7 +45,7 @@ _SOURCES = {
     r"(?:\s?\[(?P<source>[^\]]*)\])?",
     "join": r"(?:w/(?=[A-Za-z])|u\.(?=\s)|,|;|\+|&|\||/(?=\s)|-(?=\s)|:(?=\s|$)|\.(?=\s|$)"
     rf"|(?:{_AND})(?=[\s.]))",
-    "class": r"(?:(?:property\s)?class\s|grade\s|gr\.?\s?|güte\s|klasse\s|qualité\s|clase\s"
+    "class": r"(?:(?:property\s)?class\s|(?:marked|stamped|markings?)\s|grade\s|gr\.?\s?|güte\s|klasse\s|qualité\s|clase\s"
     r"|classe\s)?([34]\.[68]|5\.[68]|6\.[689]|8\.8|9\.8|10\.9|12\.9|14\.9)"
     rf"(?![\w/]|[.,][0-9]|\s?x|\s?{UNIT})",
     "grade": r"(?:sae\s(?:(?:grade|gr\.?)\s?)?|(?:grade|gr\.?)\s?)([1-9](?:\.[12])?|[A-Z])(?!\w)",
@@ -67,7 +67,7 @@ _SOURCES = {
     "hexkey_first": rf"(?:allen|hex)[- ]?key\s({NUMBER})\s?({UNIT})?(?![\w/])",
     "bit": r"(T[XE]?\s?[1-9][0-9]?|PH\s?[0-4]|PZ\s?[0-4])(?!\w|[.,-][0-9])",
     "tpi": r"([0-9]{1,2}(?:\.5)?)\s?(?:tpi|t\.p\.i|threads\s(?:per|to the)\sinch)\b",
-    "bearing": rf"((?:{_BASIC}){_SEALS})(?![\w.,])",
+    "bearing": rf"((?:{_BASIC}){_SEALS})(?!\w|[.,][0-9])",
     "count": rf"(?P<count>[0-9]{{1,4}})\s?(?:{_COUNT_UNITS}"
     r"|x(?=\s?[(#Ø“]|\s?M[0-9\s]|\s?[A-Za-zÀ-ÿ]{2}|$|\s?[,;]|\s+[^\s0-9.,])|-(?=M[0-9]))",
     "count_metric": r"(?P<count>[1-9][0-9]?)(?=(?-i:M)[0-9])",
@@ -80,7 +80,7 @@ _SOURCES = {
     r"(?P<count>[0-9]{1,4})(?![\w/]|[.,][0-9])",
     "setof": r"(?:a\s)?(?:set\sof|all|pack\sof|bag\sof)\s(?P<count>[0-9]{1,3})(?![\w.,/])",
     "reference": r"(?:(?:part|pt|serial|cat|order|drawing|frame|engine)\s?(?:no|nr|number|num)\b\.?"
-    r"|p/n|tag|bin|shelf|rack|crate|drawer|page|pages|pg\.|p\.|fig(?:ure)?\b\.?|item|bag|hole|holes(?:\s[0-9]{1,2}(?=[\s,]+[0-9]{1,2}\b))*|tin|box|tray|jar|photo|pic(?:ture)?"
+    r"|p/?n(?=[\s:#])|tag|bin|shelf|rack|crate|drawer|page|pages|pg\.|p\.|fig(?:ure)?\b\.?|item|bag|hole|holes(?:\s[0-9]{1,2}(?=[\s,]+[0-9]{1,2}\b))*|tin|box|tray|jar|photo|pic(?:ture)?"
     r"|ref\.?|pos(?:ition)?\b\.?|step|sheet|cyl(?:inder)?\b\.?|gear|bild|seite|loch|tüte|dose"
     r"|trou|sac|bo[iî]te|pagina|página|foro|agujero|bolsa|sacchetto|scatola)(?:\s?#\s?|:(?=[0-9])|\s?)"
     r"[0-9][\w./-]*(?:\s?(?:and|&|\+|,)\s?[0-9]{1,2}(?![\w./]|\s?(?:x|off|M[0-9])|\s[A-Za-z]))*",

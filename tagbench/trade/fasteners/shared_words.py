@@ -91,7 +91,8 @@ def _says_no_kind(line: ParsedLine) -> bool:
 
 def _names_unknown(line: ParsedLine) -> bool:
     """The 2 of `2 silentblocs + 2 screws M8` are no screws."""
-    if line.count is None or line.thread or line.figures or line.place or not line.words:
+    counted = line.count is not None and not line.thread
+    if not (counted or line.thread) or line.figures or line.place or not line.words:
         return False
     first = fold(line.words[0])
     known = any(first in bench_words(role) for role in ("condition", "hedge", "sizes", "all"))

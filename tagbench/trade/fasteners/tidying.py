@@ -169,7 +169,7 @@ def _in_figures(text: str) -> str:
 
 #: Several counts with their lengths: `2 @ 1-1/2, 4 @ 2`.
 _AT = re.compile(
-    r"(?<![\w.,/])([0-9]{1,2})\s?@\s?(?=[0-9.]+(?:[-\s]?[0-9]+/[0-9]+)?(?:\"|\s?(?:in|mm)\b)?(?:\s?[,;&+)]|$))"
+    r"(?<![\w.,/])([0-9]{1,2})\s?@\s?(?=[0-9.]+(?:[-\s]?[0-9]+/[0-9]+)?(?:\"|\s?(?:in|mm)\b)?(?:\s?[,;&+)]|$|\s[a-z]))"
 )
 #: The 4 of `4 @ 8x30` and `4@1"` counts pieces of that size.
 _AT_SIZE = re.compile(

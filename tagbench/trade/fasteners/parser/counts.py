@@ -21,7 +21,7 @@ from tagbench.trade.fasteners.vocabulary import (
 _MOST = 250
 _GOING_ON = ("thread", "numbers", "gauge", "bearing")
 #: Below this a lone figure behind a screw is a count, not a length in mm.
-_SHORTEST = 8
+SHORTEST = 8
 #: A line may repeat what locks it so often: two copper washers on a banjo bolt.
 _REPEATED_AT_MOST = 4
 
@@ -98,7 +98,7 @@ def may_be_length(state: ParserState, token: Token) -> bool:
     if line.thread is None and len(line.figures) == 1 and line.kind in THREADED_KINDS:
         size = line.figures[0].token  # the 60 of 8mm stud x 60
         sized = len(size.numbers) == 1 and bool(size.numbers[0].unit or "/" in size.text)
-        return sized and not line.plural and token.count >= _SHORTEST
+        return sized and not line.plural and token.count >= SHORTEST
     thread = line.thread.thread if line.thread else None
     inch = thread is not None and thread.system not in ("ISO metric", "BA")
     if inch and token.count == 1 and not line.figures and line.kind not in NO_LENGTH:
@@ -108,7 +108,7 @@ def may_be_length(state: ParserState, token: Token) -> bool:
         and (line.kind in THREADED_KINDS - NO_LENGTH or (not line.kind and bool(line.head)))
         and not line.plural
         and not line.figures
-        and token.count >= _SHORTEST
+        and token.count >= SHORTEST
     )
 
 

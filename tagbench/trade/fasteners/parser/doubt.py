@@ -41,6 +41,8 @@ _SURE = re.compile(
     r"|^\w+\sof\s(?:them|'?em|these|those)\b|\s\w+\sof\s(?:them|'?em|these|those)$",
     re.IGNORECASE,
 )
+#: A count for certain: x4, 4x, 3 @.
+_COUNTS = re.compile(r"^(?:x[0-9]+|[0-9]+x|[0-9]+ ?@)$", re.IGNORECASE)
 #: Roles of words that say nothing when they stand in no run of kept words.
 _SMALL = ("weak", "hedge", "all", "ditto", "sizes", "each", "set", "per")
 #: They say nothing of their own beside a thread or a kind of head, but something beside a word
@@ -106,7 +108,7 @@ def _subsets(lines: list[ParsedLine]) -> list[ParsedLine]:
             and _is_plain(line)
             and not line.words
             and _sorts(line)
-            and not first.place
+            and not _sorts(first)
             and not line.per_side
         ):
             said = line.text[line.start : line.end].strip(" ,;+&")
@@ -119,10 +121,12 @@ def _subsets(lines: list[ParsedLine]) -> list[ParsedLine]:
 
 
 def _sorts(line: ParsedLine) -> bool:
-    first = fold(line.place[0]).split()[:1] if line.place else []
-    return bool(first) and (
-        first[0] in bench_words("sort") or first[0] in bench_words("comparative")
-    )
+    return any(map(_is_sort, line.place))
+
+
+def _is_sort(place: str) -> bool:
+    first, *_ = fold(place).split() or [""]
+    return first in bench_words("sort") or first in bench_words("comparative")
 
 
 def _totals(lines: list[ParsedLine]) -> list[ParsedLine]:
@@ -166,11 +170,17 @@ def _says_total(said: str) -> bool:
 
 def _ask_by_words(line: ParsedLine) -> None:
     """`I think there were 5 screws but only found 4`: the kept words say how many."""
-    if line.count is not None or line.asked is not None or line.per_side or line.listed:
+    if line.asked is not None or line.per_side or line.listed:
         return
     kept = [one for one in (*line.words, *line.place) if one and one in line.text]
     mentions = [mention for one in kept for mention in _mentions(one, line.kind)]
     many = list(dict.fromkeys(number for _, number in mentions))
+    if line.count is not None:
+        more = [(said, number) for said, number in mentions if _COUNTS.search(said)]
+        if more:  # 5 bolts of which the kept words say that 3 more are of another length
+            total = line.count + sum(number for _, number in more)
+            line.asked = more[0][0], (total, line.count)
+        return
     if not many:
         return
     if len(many) == 1 and any(_SURE.search(said) for said in kept):
@@ -202,6 +212,8 @@ def _mentions(said: str, kind: str) -> Iterator[tuple[str, int]]:
             if kind and kind not in (_kind(behind[named]), "screw"):
                 continue  # a bolt, came with 2 washers
             end = at + 1 + named
+        elif behind[:1] == ["@"]:
+            end = at + 1
         elif behind[:1] and (behind[0] in _PIECES or behind[0] in _TOTALS):
             end = at + 1
         elif tuple(behind[:2]) in _TOTAL_PHRASES:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from itertools import takewhile
 
 import msgspec
 
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.counts import (
+    SHORTEST,
     add_count,
     add_thing,
     begins_line,
@@ -28,6 +30,7 @@ from tagbench.trade.fasteners.parser.lists import places_first, said_of_all, set
 from tagbench.trade.fasteners.parser.pieces import with_pieces
 from tagbench.trade.fasteners.parser.places import OF, add_brackets, add_place, continues_place
 from tagbench.trade.fasteners.parser.prepared import prepared
+from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.sizes import add_figure, add_thread
 from tagbench.trade.fasteners.parser.state import ParserState
 from tagbench.trade.fasteners.parser.words import add_phrase
@@ -78,6 +81,11 @@ def _take(state: ParserState, at: int) -> int:
     line = state.line
     if token.kind == "join":
         state.join = token.name.lower().strip()
+        if _is_unknown_thing(state, at):
+            line.thing_named = True
+            state.new(token.end)
+            state.join = token.name.lower().strip()
+            return at + 1
         if state.join == ":" and not (line.kind or line.thread or line.count):
             _words_are_place(state)
         elif state.join == ":":
@@ -100,6 +108,18 @@ def _take(state: ParserState, at: int) -> int:
     if token.kind not in ("count", "numbers") or not state.repeat:
         state.join = "" if token.kind != "count" else state.join
     return at + used
+
+
+def _is_unknown_thing(state: ParserState, at: int) -> bool:
+    """The 2 x spade connectors of `2 x spade connectors, bolt M6x12`: the bolt is another thing."""
+    line = state.line
+    if line.count is None or line.thing or not line.words or state.join == ":":
+        return False
+    own = [token for token in state.tokens if line.start <= token.start < line.end]
+    if not any(map(is_unread, own)):
+        return False
+    clause = takewhile(lambda one: one.kind != "join", state.tokens[at + 1 :])
+    return any(one.entry and one.entry.kind for one in clause)
 
 
 def _words_are_place(state: ParserState) -> None:
@@ -272,6 +292,10 @@ def _is_size(state: ParserState, token: Token) -> bool:
     before = state.before
     if state.line.kind in NO_LENGTH:
         return False  # nuts M8 x4
+    line = state.line
+    known = line.count is not None and not (state.join or state.lock) and token.count >= SHORTEST
+    if known and line.kind in THREADED_KINDS and not line.figures:
+        return True  # bolts (2) 10mm head x 30
     if state.line.ditto and not state.line.figures and state.line.count is not None:
         return bool(state.lines[-2].figures)  # 2 M6x20, 1 ditto x 30
     sized = "thread" if state.line.kind in THREADED_KINDS - {"screw"} else "gauge"

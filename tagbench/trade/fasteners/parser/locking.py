@@ -91,6 +91,7 @@ def add_lock(state: ParserState, token: Token) -> Lock:
     sort = before is not None and tells_sort(before) and line.place[-1:] == [before.text]
     sort = sort and _is_behind_join(state, before)
     made = [Lock(name, token=token, counted=counted) for _ in range(max(state.repeat, 1))]
+    made[-1].listed = state.join == ","
     if sort:
         made[-1].place = line.place.pop()  # + nuts + thick washers
     line.locks += made

@@ -54,6 +54,7 @@ def _piece(line: ParsedLine, lock: Lock, token: Token) -> ParsedLine:
     end = max(token.end, lock.sized.end if lock.sized else 0)
     piece = ParsedLine(line.text, token.start, end, kind=entry.kind, kind_words=token.text)
     piece.sits_on, piece.on_each = 1, lock.counted or is_plural(token.text)
+    piece.listed = lock.listed and not any(word in entry.kind for word in ("nut", "washer"))
     piece.head, piece.drive = entry.head, entry.drive
     piece.material = list(filter(None, [lock.metal or entry.material]))
     piece.place = [lock.place] if lock.place else []
@@ -78,3 +79,5 @@ def count_piece(piece: ParsedLine, holder: ParsedLine, many: int) -> None:
         piece.asked = holder.asked[0], tuple(per * one for one in holder.asked[1])
     elif many > 1 and not piece.on_each:
         piece.asked = piece.kind_words, (per * many, per)
+        if piece.listed:
+            piece.count, piece.asked = per, (piece.kind_words, (per, per * many))

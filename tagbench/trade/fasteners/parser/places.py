@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import msgspec
 
+from tagbench.trade.fasteners.parsed_line import Figure
 from tagbench.trade.fasteners.parser.counts import count_lock, note_each, note_per_side
 from tagbench.trade.fasteners.parser.lists import begins_with_place
 from tagbench.trade.fasteners.parser.prepared import prepared
@@ -158,6 +159,8 @@ def add_brackets(state: ParserState, token: Token) -> int:
     inner = prepared(tokens(named), named) if named else []
     if len(inner) == 1 and _add_bracketed(state, inner[0]):
         return 1
+    if _add_bracketed_size(state, inner):
+        return 1
     line, count = state.line, count_alone(token.name)
     if not count and line.count is None and _count_in(inner):
         line.count = _count_in(inner)
@@ -186,6 +189,19 @@ def _add_bracketed(state: ParserState, said: Token) -> bool:
         line.standard = said.name
     else:
         return False
+    return True
+
+
+def _add_bracketed_size(state: ParserState, inner: Sequence[Token]) -> bool:
+    """The M6x60 of `3 long allens (M6x60)`."""
+    line = state.line
+    if len(inner) != 2 or line.thread is not None or line.figures:
+        return False
+    first, second = inner
+    if first.thread is None or not second.numbers or second.cross != "tight":
+        return False
+    line.thread, line.thread_text = first.thread, first.text
+    line.figures = [Figure(second, True, bool(line.kind), True)]
     return True
 
 

@@ -10,6 +10,7 @@ from itertools import pairwise, takewhile
 import msgspec
 
 from tagbench.trade.fasteners.parser.remarks import is_unread, with_remarks
+from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.tokens import Number, Token, count_alone, shown_size
 from tagbench.trade.fasteners.vocabulary import (
     RINGS,
@@ -484,6 +485,7 @@ def _parted(found: list[Token]) -> list[Token]:
     """Cuts the 3 long of "3 long, 1 short", which is a count, from the 20 long of M6 20 long."""
     parted: list[Token] = []
     diameter = 0.0
+    listed = any(tells_sort(token) for token in found)  # 20 long, 16 short
     for token in found:
         if token.thread is not None and token.thread.thread is not None:
             diameter = token.thread.thread.diameter_mm
@@ -494,7 +496,7 @@ def _parted(found: list[Token]) -> list[Token]:
             token.behind == "long"
             and counts
             and (not diameter or token.numbers[0].whole <= diameter)
-            and _may_count(token.numbers[0].whole, parted)
+            and _may_count(token.numbers[0].whole, parted, listed)
         ):
             figure, _, word = token.text.partition(" ")
             end = token.start + len(figure)
@@ -507,8 +509,10 @@ def _parted(found: list[Token]) -> list[Token]:
     return parted
 
 
-def _may_count(number: int, before: Sequence[Token]) -> bool:
+def _may_count(number: int, before: Sequence[Token], listed: bool) -> bool:
     """Whether the 3 of `3 long` may be how many, by what stands before it."""
+    if number > _LIKELY_COUNT and not listed:
+        return False  # bolt, 40 long
     if not before or before[-1].kind == "join":
         return True
     return number <= _LIKELY_COUNT and before[-1].kind != "numbers"
