@@ -323,6 +323,9 @@ def _without_thread(said: Meaning, figure: Figure, number: Number) -> None:
         _set_length(said, number, token)
         return
     options = count_options(said, number)
+    if token.cross and number.value >= _SURELY_LONG and line.count is not None:
+        _set_length(said, number, token)
+        return
     if figure.behind_kind and line.plural and options:
         said.doubt(token.text, options, assume=True)
         return

@@ -100,7 +100,7 @@ def _subsets(lines: list[ParsedLine]) -> list[ParsedLine]:
         first = made[-1] if made else None
         if (
             first is not None
-            and first.kind
+            and first.thing
             and first.asked is None
             and first.count is not None
             and line.count is not None

@@ -183,12 +183,20 @@ def _simple(state: ParserState, token: Token, at: int) -> None:
             and _says_ditto(state, token, at)
         ):
             line.ditto = True  # 1 of 1/4 x 2 ditto
-        case "word" if state.join and line.core and fold(token.text) in bench_words("all"):
+        case "word" if line.core and _says_all(state, token, at):
             state.new(token.start).for_all = True
         case "word" if continues_place(state, token):
             line.place[-1] = f"{line.place[-1]} {token.text}"
         case _:
             line.words.append(token.text)
+
+
+def _says_all(state: ParserState, token: Token, at: int) -> bool:
+    """`all with nylocs` behind a comma, and `all 1/4 whit` anywhere."""
+    follower = state.peek(at + 1)
+    threaded = follower is not None and follower.thread is not None
+    listed = threaded and len(state.lines) > 1
+    return fold(token.text) in bench_words("all") and (bool(state.join) or listed)
 
 
 def _says_ditto(state: ParserState, token: Token, at: int) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 import msgspec
@@ -14,6 +15,8 @@ from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_words, fol
 #: A bare length among inches is inches up to here.
 INCHES_AT_MOST = 6
 _BOTH_SIDES = ({"links", "rechts"}, {"left", "right"}, {"gauche", "droite"})
+#: The series of a thread, said behind its size.
+_SERIES = re.compile(r"BS[FW]|UN[FC]|whit(?:worth)?", re.IGNORECASE)
 _COUNTED = ("count", "numbers", "thread")
 
 
@@ -66,19 +69,31 @@ def said_of_all(lines: list[ParsedLine]) -> list[ParsedLine]:
         if not line.for_all:
             made.append(line)
             continue
-        said = line.text[line.start : line.end]
-        plain = not (line.kind or line.thread or line.figures or line.count or line.gauge)
-        if not plain or line.words or line.place or line.torque:
-            made[-1].words.append(said)
+        threaded = line.thread is not None and any(one.thread for one in made)
+        if threaded or line.figures or line.count or line.gauge or line.torque:
+            made[-1].words.append(line.text[line.start : line.end])
             made[-1].end = line.end
             continue
         for one in made:
-            one.locks += line.locks
-            one.head, one.drive = one.head or line.head, one.drive or line.drive
-            one.grade = one.grade or line.grade
-            one.tools += [tool for tool in line.tools if tool not in one.tools]
-            one.material += [metal for metal in line.material if metal not in one.material]
+            _add_what_all_have(one, line)
+        if line.words and not any(map(_SERIES.fullmatch, line.words)):
+            made[-1].words.append(line.text[line.start : line.end])
+        made[-1].place += line.place
+        made[-1].end = line.end
     return made
+
+
+def _add_what_all_have(one: ParsedLine, said: ParsedLine) -> None:
+    if one.thread is None and (one.kind in THREADED_KINDS | {"", "washer"}):
+        one.thread, one.thread_text = said.thread, said.thread_text
+        one.words += filter(_SERIES.fullmatch, said.words)  # all UNC
+    if not one.kind:
+        one.kind, one.kind_words = said.kind, said.kind_words
+    one.locks += said.locks
+    one.head, one.drive = one.head or said.head, one.drive or said.drive
+    one.grade = one.grade or said.grade
+    one.tools += [tool for tool in said.tools if tool not in one.tools]
+    one.material += [metal for metal in said.material if metal not in one.material]
 
 
 def settle_counts(state: ParserState, lines: Sequence[ParsedLine]) -> None:
