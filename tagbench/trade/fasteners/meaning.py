@@ -17,7 +17,7 @@ from tagbench.trade.fasteners.own_sizes import (
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.pin_figures import read_pin
 from tagbench.trade.fasteners.ring_figures import read_ring
-from tagbench.trade.fasteners.screw_figures import read_screw
+from tagbench.trade.fasteners.screw_figures import HEX_KEYED, read_screw
 from tagbench.trade.fasteners.thread_figures import threads_from_figures
 from tagbench.trade.fasteners.thread_words import threads_of_size
 from tagbench.trade.fasteners.tokens import Token, standards
@@ -387,7 +387,7 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
         dict.fromkeys([*line.tools, *([str(fields.pop("tool"))] if "tool" in fields else [])])
     )
     turned = (
-        "hex key" if head in ("socket", "grub", "button") or drive == "hex socket" else "spanner"
+        "hex key" if head in HEX_KEYED or drive == "hex socket" else "spanner"
     )
     tools = [re.sub(r"^key(?= [0-9])", turned, tool) for tool in tools]
     called = _called(line.kind_words, kind, head)

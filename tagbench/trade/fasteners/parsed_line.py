@@ -49,6 +49,8 @@ class Figure(msgspec.Struct, frozen=True):
     """Behind the word that says what it is."""
     last: bool
     """The last thing of its line."""
+    unsure: bool = False
+    """An unread word stands behind it, which it may belong to: 60 apart."""
 
 
 class ParsedLine(msgspec.Struct):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import BELONGS, Each, ParserState, tells_sort
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
@@ -257,7 +258,7 @@ def is_count(state: ParserState, number: int, follower: Token) -> bool:
             follower.name == "-" and not line.core
         )  # 1 w/ dowel
     if fold(follower.text) in bench_words("others"):
-        return True
+        return bool(state.join) or not is_unread(state.before)
     if not line.thing and line.count is None:
         return follower.kind != "numbers" or len(follower.numbers) > 1
     if follower.kind == "numbers" and line.count is not None and state.join:

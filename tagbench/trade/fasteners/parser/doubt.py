@@ -11,6 +11,8 @@ import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+import msgspec
+
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
@@ -82,7 +84,8 @@ def _unread_before_size(found: Sequence[Token], line: ParsedLine) -> None:
         if not sure and token.numbers and token.numbers[0].unit and is_unread(before):
             line.words.append(token.text)
         else:
-            kept.append(figure)
+            unsure = not sure and is_unread(follower)
+            kept.append(msgspec.structs.replace(figure, unsure=unsure) if unsure else figure)
     line.figures = kept
 
 

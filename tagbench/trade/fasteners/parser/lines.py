@@ -34,6 +34,7 @@ from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.sizes import add_figure, add_thread
 from tagbench.trade.fasteners.parser.state import ParserState
 from tagbench.trade.fasteners.parser.words import add_phrase
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.shared_words import share_words
 from tagbench.trade.fasteners.tokens import Number, Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS, bench_words, fold
@@ -300,6 +301,11 @@ def _is_size(state: ParserState, token: Token) -> bool:
     before = state.before
     if state.line.kind in NO_LENGTH:
         return False  # nuts M8 x4
+    follower = next((one for one in state.tokens if one.start >= token.end), None)
+    if follower is not None and follower.entry and is_plural(follower.text):
+        other = follower.entry.kind
+        if other and state.line.kind not in ("", other):
+            return False  # 4 bolts M6 x 2 nuts
     line = state.line
     known = line.count is not None and not (state.join or state.lock) and token.count >= SHORTEST
     if known and line.kind in THREADED_KINDS and not line.figures:

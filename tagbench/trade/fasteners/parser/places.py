@@ -10,6 +10,7 @@ from tagbench.trade.fasteners.parsed_line import Figure
 from tagbench.trade.fasteners.parser.counts import count_lock, note_each, note_per_side
 from tagbench.trade.fasteners.parser.lists import begins_with_place
 from tagbench.trade.fasteners.parser.prepared import prepared
+from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import ParserState, tells_sort
 from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import PhraseMeaning, bench_words, fold, nearest_word
@@ -115,6 +116,7 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
             after = state.peek(end + 1)
             named = after is not None and after.kind == "phrase" and follower.numbers[0].unit
             goes = end == at + 1 and named and fold(token.text) in _FOR
+            goes = goes or (end == at + 1 and _is_of_place(token, after))
             if not goes and (after is None or fold(after.text) not in ("o'clock", "oclock")):
                 break
         end += 1
@@ -131,6 +133,13 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
         state.line.place.append(said)
     state.lock = None
     return end - at
+
+
+def _is_of_place(token: Token, after: Token | None) -> bool:
+    """The 3 mm of `through 3 mm plate`, the 8 of `from 8 holes`."""
+    if after is None or fold(token.text) in OF:
+        return False
+    return is_unread(after) or (fold(after.text) == "plate")
 
 
 def _begins_next(state: ParserState, token: Token) -> bool:

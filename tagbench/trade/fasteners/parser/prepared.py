@@ -11,6 +11,7 @@ import msgspec
 
 from tagbench.trade.fasteners.parser.remarks import is_unread, with_remarks
 from tagbench.trade.fasteners.parser.state import tells_sort
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Number, Token, count_alone, shown_size
 from tagbench.trade.fasteners.vocabulary import (
     RINGS,
@@ -213,6 +214,12 @@ def _prepositions(found: list[Token]) -> list[Token]:
 
 def _hex_keys(found: list[Token]) -> list[Token]:
     """The .050 key of `6-32 set screw, .050 key` is what turns it, and so is the `key 3`."""
+    if len(found) > 2 and found[2].kind == "join" and _is_allen(found[1]):
+        first, allen = found[:2]
+        if len(first.numbers) == 1 and (first.numbers[0].unit or "/" in first.text):
+            name = f"hex key {shown_size(first.numbers[0])}"  # 4mm allen, 3 screws
+            text = f"{first.text} {allen.text}"
+            found = [Token("tool", text, first.start, allen.end, name=name), *found[2:]]
     made: list[Token] = []
     turned = False
     for token in found:
@@ -222,7 +229,7 @@ def _hex_keys(found: list[Token]) -> list[Token]:
             entry and (entry.kind == "set screw" or entry.head in ("grub", "socket"))
         )
         opens = len(made) > 1 and made[-2].kind == "join"
-        named = before is not None and opens and fold(before.text) in ("allen", "inbus", "brugola")
+        named = before is not None and opens and _is_allen(before)
         size = before if _is_key(token) else token if _is_key(before) or named else None
         if turned and before and size and len(size.numbers) == 1 and not size.cross:
             name = f"hex key {shown_size(size.numbers[0])}"
@@ -231,6 +238,10 @@ def _hex_keys(found: list[Token]) -> list[Token]:
         else:
             made.append(token)
     return made
+
+
+def _is_allen(token: Token) -> bool:
+    return fold(token.text) in ("allen", "inbus", "brugola")
 
 
 def _is_key(token: Token | None) -> bool:
@@ -515,4 +526,7 @@ def _may_count(number: int, before: Sequence[Token], listed: bool) -> bool:
         return False  # bolt, 40 long
     if not before or before[-1].kind == "join":
         return True
+    entry = before[-1].entry
+    if entry and entry.kind and not entry.foreign and not is_plural(before[-1].text):
+        return False  # spacer 12 long
     return number <= _LIKELY_COUNT and before[-1].kind != "numbers"

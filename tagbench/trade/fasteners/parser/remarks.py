@@ -35,6 +35,8 @@ def with_remarks(found: list[Token], text: str) -> list[Token]:
         begin = _remark_in(clause, any(token.kind != "word" for token in made))
         if len(clause) < len(found) and _is_of_something_else(clause):
             begin = 0
+        if clause and found[0] is clause[0] and _is_size_of_part(clause, found[len(clause) :]):
+            begin = 0
         if _says_absent([token for token in clause if token.text != "!"]) and len(clause) < len(
             found
         ):
@@ -128,6 +130,16 @@ def _is_absent(token: Token) -> bool:
     return fold(token.text.strip("! ")) in bench_words("absent")
 
 
+def _is_size_of_part(clause: Sequence[Token], rest: Sequence[Token]) -> bool:
+    """The `hinge 80 long` before `, 6 screws`: a part and its size, and no fastener."""
+    if not any(token.entry and token.entry.kind for token in rest):
+        return False
+    part = any(token.entry and token.entry.place and not tells_sort(token) for token in clause)
+    sized = any(token.behind or any(one.unit for one in token.numbers) for token in clause)
+    plain = all(token.numbers or (token.entry and token.entry.place) for token in clause)
+    return part and sized and plain and not clause[0].numbers
+
+
 def _tells_fastener(token: Token) -> bool:
     """Whether it says something of a fastener, or which one of several it was."""
     if token.kind in _TELLING or tells_sort(token) or token.behind or token.cross:
@@ -145,7 +157,7 @@ def is_unread(token: Token | None) -> bool:
     if token is None or token.kind != "word" or not _LETTERS.search(token.text):
         return False
     said = fold(token.text)
-    if token.text.isalpha() and len(said) > _SHORT and nearest_word(token.text):
+    if token.text.isalpha() and len(said) > _SHORT and nearest_word(token.text) not in ("", said):
         return False
     return said not in _KNOWN_SMALL and not any(said in bench_words(role) for role in _SMALL)
 

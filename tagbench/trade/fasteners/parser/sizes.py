@@ -78,6 +78,8 @@ def _is_size_of_next(state: ParserState, at: int) -> bool:
     line, follower = state.line, state.peek(at + 1)
     closed = line.kind and line.count is not None and line.figures
     named = follower is not None and follower.entry is not None and bool(follower.entry.kind)
+    if named and state.join == "," and line.figures and follower.entry.kind == line.kind:
+        return True  # 8mm nut, 10mm nut
     return bool(state.join and closed and named)
 
 
