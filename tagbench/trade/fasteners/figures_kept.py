@@ -66,11 +66,10 @@ def _lost(found: Sequence[Token], lines: Sequence[Fastener]) -> Iterator[str]:
             )
             if not all(_is_kept(number, said, lines) for number in numbers):
                 yield token.text
-        elif token.kind in ("thread", "tpi") and not any(
-            line.thread or line.diameter for line in lines
-        ):
-            yield token.text
-        elif token.kind == "word":
+        elif (
+            token.kind in ("thread", "tpi")
+            and not any(line.thread or line.diameter for line in lines)
+        ) or token.kind == "word":
             yield token.text
 
 

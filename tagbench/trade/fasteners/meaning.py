@@ -386,9 +386,7 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
     tools = list(
         dict.fromkeys([*line.tools, *([str(fields.pop("tool"))] if "tool" in fields else [])])
     )
-    turned = (
-        "hex key" if head in HEX_KEYED or drive == "hex socket" else "spanner"
-    )
+    turned = "hex key" if head in HEX_KEYED or drive == "hex socket" else "spanner"
     tools = [re.sub(r"^key(?= [0-9])", turned, tool) for tool in tools]
     called = _called(line.kind_words, kind, head)
     return Fastener(

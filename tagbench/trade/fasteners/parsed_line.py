@@ -35,8 +35,10 @@ class Lock(msgspec.Struct):
 
     @property
     def words(self) -> str:
-        """`cotter pin 3.2x32`."""
-        return f"{self.name} {self.size}".strip()
+        """`split pin 3.2x32`: the person's own word for it, unless it is the standard one."""
+        own = self.token.text if self.token is not None and not self.metal else self.name
+        usual = fold(own) in (fold(self.name), fold(f"{self.name}s"))
+        return f"{self.name if usual else own} {self.size}".strip()
 
 
 class Figure(msgspec.Struct, frozen=True):

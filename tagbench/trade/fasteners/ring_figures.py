@@ -19,7 +19,6 @@ from tagbench.trade.fasteners.parsed_line import Figure
 from tagbench.trade.fasteners.tokens import Number, Token
 from tagbench.trade.fasteners.vocabulary import LONG_RINGS
 
-
 #: An O-ring of the American list, whose sizes no table here holds.
 _DASH = re.compile(r"-[0-9]{3}")
 

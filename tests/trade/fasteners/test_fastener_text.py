@@ -7,10 +7,16 @@ import pytest
 from hypothesis import given, strategies as st
 
 from tagbench.records import Fastener, Torque
+from tagbench.trade.fasteners.notes import locking_notes
 from tagbench.trade.fasteners.reading import NotUnderstood, read_fasteners
 from tagbench.trade.fasteners.spelling import is_threaded, spell, spell_all
 from tagbench.trade.fasteners.text import parse_fastener, parse_fasteners
-from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, is_single_use, single_use_items
+from tagbench.trade.fasteners.vocabulary import (
+    THREADED_KINDS,
+    is_single_use,
+    lock_item,
+    single_use_items,
+)
 from tagbench.trade.threads import all_threads
 
 
@@ -52,7 +58,7 @@ def _untyped(fastener: Fastener) -> Fastener:
         ("M6 x 20 hex @ 8 to 10 ft-lb [manual p. 12]", "M6x1x20 hex, 8-10 lbf·ft [manual p. 12]"),
         (
             "M8x40 bolt w/ spring washer and threadlocker",
-            "M8x1.25x40 bolt + lock washer + thread lock",
+            "M8x1.25x40 bolt + spring washer + threadlocker",
         ),
         ("castle nut M12x1.25 cotter pin", "castle nut M12x1.25 + cotter pin"),
         ("castle nut M12x1.25 + cotter pin 3.2 x 22, 43–58 lbf·ft", None),
@@ -61,7 +67,7 @@ def _untyped(fastener: Fastener) -> Fastener:
         ("2x copper washer 14x20x1.5", "2x copper washer 14x20x1.5"),
         ("key 5x5x20", "key 5x5x20"),
         ("2x dowel Ø5x20", "2x dowel 5x20"),
-        ("4 M8 nuts and spring washers", "4x nut M8x1.25 + lock washer"),
+        ("4 M8 nuts and spring washers", "4x nut M8x1.25 + spring washers"),
         ("M6*20 pan-head s/s", "M6x1x20 pan stainless"),
         ("E-clip 6", "E-clip 6"),
         ("cotter pin 1/8 x 1", "cotter pin 1/8 x 1 in"),
@@ -108,12 +114,12 @@ def test_what_is_typed_is_spelled_in_one_way(typed: str, standard: str | None) -
 @pytest.mark.parametrize(
     ("typed", "standard"),
     [
-        ("M8x40 bolt w/ nut and spring washer", "M8x1.25x40 bolt + lock washer; nut M8x1.25"),
+        ("M8x40 bolt w/ nut and spring washer", "M8x1.25x40 bolt + spring washer; nut M8x1.25"),
         ("M8x40 bolt with M8 nut", "M8x1.25x40 bolt; nut M8x1.25"),
         ("banjo bolt M10x1 + 2 copper washers", "M10x1 banjo bolt; 2x copper washers"),
         ("drain plug M14x1.5 + copper washer", "drain plug M14x1.5; copper washer"),
         ("3 bolts M6x30 with nuts", "3x M6x1x30 bolt; 3x nut M6x1"),
-        ("stud M8x50 + castle nut + split pin", "M8x1.25x50 stud; castle nut + cotter pin"),
+        ("stud M8x50 + castle nut + split pin", "M8x1.25x50 stud; castle nut + split pin"),
         ("2 bolts M10x90 with 2 washers each", "2x M10x1.5x90 bolt (each); 4x washer"),
         ("5 tuercas M6 con arandelas", "5x tuercas M6x1; 5x arandelas"),
     ],
@@ -123,6 +129,17 @@ def test_nuts_and_washers_on_a_fastener_are_pieces(typed: str, standard: str) ->
     found = parse_fasteners(typed)
     assert spell_all(found) == standard
     assert spell_all(parse_fasteners(standard)) == standard
+
+
+def test_what_locks_keeps_the_word_of_the_person() -> None:
+    """What it does is known all the same: renewed, and told on the rebuild."""
+    found = parse_fastener("3 Schrauben M6x16 mit Federringen")
+    assert found.locking == ("Federringen",)
+    assert found.single_use
+    assert lock_item("Federringen") == "lock washer"
+    assert locking_notes(parse_fastener("Kronenmutter M12 + Splint 3x25")) == locking_notes(
+        parse_fastener("castle nut M12 + cotter pin 3x25")
+    )
 
 
 def test_one_nut_named_with_several_bolts_is_asked() -> None:

@@ -253,7 +253,9 @@ def is_count(state: ParserState, number: int, follower: Token) -> bool:
     if follower.kind == "join":
         if line.count is not None or line.thing:
             return False
-        with_it = follower.name in BELONGS and follower.name[-1:].isalpha() or follower.name == "w/"
+        with_it = (
+            follower.name in BELONGS and follower.name[-1:].isalpha()
+        ) or follower.name == "w/"
         return (with_it and not line.place) or (
             follower.name == "-" and not line.core
         )  # 1 w/ dowel

@@ -215,9 +215,7 @@ def _mentions(said: str, kind: str) -> Iterator[tuple[str, int]]:
             if kind and kind not in (_kind(behind[named]), "screw"):
                 continue  # a bolt, came with 2 washers
             end = at + 1 + named
-        elif behind[:1] == ["@"]:
-            end = at + 1
-        elif behind[:1] and (behind[0] in _PIECES or behind[0] in _TOTALS):
+        elif behind[:1] == ["@"] or (behind[:1] and (behind[0] in _PIECES or behind[0] in _TOTALS)):
             end = at + 1
         elif tuple(behind[:2]) in _TOTAL_PHRASES:
             end = at + 2

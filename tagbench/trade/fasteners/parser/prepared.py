@@ -71,7 +71,7 @@ def _of_a_lot(found: list[Token], text: str) -> list[Token]:
             continue
         last = end + 1 + len([one for one in rest if one in _OF_LOT or one in _ARTICLES])
         lot = found[last] if last < len(found) else None
-        told = len(joined) > 1 and joined[1] in _ARTICLES or joined[0] in ("von", "sur")
+        told = (len(joined) > 1 and joined[1] in _ARTICLES) or joined[0] in ("von", "sur")
         if lot is None or not told or _number(lot) <= many:
             continue
         said = Token("word", text[token.start : lot.start].strip(), token.start, lot.start)
