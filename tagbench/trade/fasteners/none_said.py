@@ -28,7 +28,8 @@ def is_nothing(text: str) -> bool:
 
 def says_none(text: str) -> bool:
     """Whether one of its clauses says that there are no screws, nuts or the like."""
-    return any(map(_is_none, _CLAUSE.split(text)))
+    first, *rest = _CLAUSE.split(text)
+    return is_nothing(first) or any(map(_is_none, (first, *rest)))
 
 
 def _is_none(clause: str) -> bool:

@@ -55,7 +55,7 @@ _SOURCES = {
     r"(?:-(?:[1-9]|10)(?![0-9.x]))?(?![0-9.,x/])",
     "across": rf"({NUMBER})\s?({UNIT})?\s?-?\s?(?:A/?F\b|across\s?flats\b|(?:ring\s|open\s)?"
     r"span(?:n?er|er)\b(?:\ssize)?|wrench\b|llave\b|chiave\b|schlüssel\b"
-    r"|(?:hex\s|hexagon\s)?(?:heads?|hd)\b(?!\s?(?:cap|screws|bolts|set))"
+    r"|(?:hex\s|hexagon\s)?(?:heads?|hd)\b(?!\s?(?:cap|screws|bolts|nuts|studs|set))"
     r"|(?:(?:deep|impact|box)\s)?socket(?:\ssize)?\b(?!\s?(?:head|cap|screw|bolt|set|csk|button|grub)))",
     "whit_spanner": rf"({NUMBER})\s?(?:\"\s?)?(W|BS|whit(?:worth)?|BSW|BSF)\s?(?:ring\s|open\s)?"
     r"(?:span(?:n?er|er)s?\b|wrench\b|socket\b(?!\s?(?:head|cap|screw|bolt|set)))",
@@ -66,7 +66,7 @@ _SOURCES = {
     "hexkey": rf"({NUMBER})\s?({UNIT})?\s?(?:(?:allen|hex|A/?F)[- ]?(?:key|wrench)\b)",
     "hexkey_first": rf"(?:allen|hex)[- ]?key\s({NUMBER})\s?({UNIT})?(?![\w/])",
     "bit": r"(T[XE]?\s?[1-9][0-9]?|PH\s?[0-4]|PZ\s?[0-4])(?!\w|[.,-][0-9])",
-    "tpi": r"([0-9]{1,2}(?:\.5)?)\s?(?:tpi|t\.p\.i|threads\s(?:per|to the)\sinch)\b",
+    "tpi": r"([0-9]{1,2}(?:\.5)?)\s?(?:tpi|t\.p\.i|threads\s(?:per|to the)\sinch|gang|gänge|filets\sau\spouce)\b",
     "bearing": rf"((?:{_BASIC}){_SEALS})(?!\w|[.,][0-9])",
     "count": rf"(?P<count>[0-9]{{1,4}})\s?(?:{_COUNT_UNITS}"
     r"|x(?=\s?[(#Ø“]|\s?M[0-9\s]|\s?[A-Za-zÀ-ÿ]{2}|$|\s?[,;]|\s+[^\s0-9.,])|-(?=M[0-9]))",
@@ -78,7 +78,7 @@ _SOURCES = {
     r"|\s?(?:mm|cm|in|inch|long|thou|o/?d|i/?d|dia(?!\.?\s?[0-9])|thick(?!\s?x)|thk)\b)",
     "qty": r"(?:qty|quantity|anzahl|menge|qté|cant)\b[.:]?\s?"
     r"(?P<count>[0-9]{1,4})(?![\w/]|[.,][0-9])",
-    "setof": r"(?:a\s)?(?:set\sof|all|pack\sof|bag\sof)\s(?P<count>[0-9]{1,3})(?![\w.,/])",
+    "setof": r"(?:a\s)?(?:set\sof|all|pack\sof|bag\sof)\s(?P<count>[0-9]{1,3})(?![\w.,/-])",
     "reference": r"(?:(?:part|pt|serial|cat|order|drawing|frame|engine)\s?(?:no|nr|number|num)\b\.?"
     r"|p/?n(?=[\s:#])|tag|bin|shelf|rack|crate|drawer|page|pages|pg\.|p\.|fig(?:ure)?\b\.?|item|bag|hole|holes(?:\s[0-9]{1,2}(?=[\s,]+[0-9]{1,2}\b))*|tin|box|tray|jar|photo|pic(?:ture)?"
     r"|ref\.?|pos(?:ition)?\b\.?|step|sheet|cyl(?:inder)?\b\.?|gear|bild|seite|loch|tüte|dose"
@@ -106,7 +106,7 @@ _SOURCES = {
     rf"(?P<more>(?:(?:(?<!\s)x\s?|\sx\s|\s?by\s|\sx(?={NUMBER}\s?{UNIT}))(?:{NUMBER})"
     rf"(?![\w]*x[A-Z]|[A-WYZa-wyz]{{3,}}|\s?(?:off|pcs?|ea)\b)(?:\s?{UNIT})?){{0,3}})"
     rf"(?:\s?(?P<behind>{_BEHIND})\b)?",
-    "long": rf"(?:lg|long\.|length|länge|laenge|longueur|lunghezza|longitud|L\s?=)\.?\s?[:=]?\s?"
+    "long": rf"(?:lg|long\.|long(?=\s(?:1[3-9]|[2-9][0-9]|[1-9][0-9][0-9])\b)|length|länge|laenge|longueur|lunghezza|longitud|L\s?=)\.?\s?[:=]?\s?"
     rf"({NUMBER})\s?({UNIT})?(?![\w/]|\sx)",
     "span": rf"({NUMBER})(?:-|\s?to\s|\.\.)({NUMBER})\s?({UNIT})?(?![\w/])",
     "words": r"[^\W\d_]+(?:['.](?=[^\W\d_]))?[^\W\d_]*"

@@ -387,6 +387,10 @@ def _figure_of_nut(said: Meaning, figure: Figure, number: Number) -> None:
         said.doubt(token.text, [*count, *spanner], assume=True)
     elif spanner and (number.unit or "/" in number.text):
         said.doubt(token.text, spanner, assume=True)
+    elif (number.unit or "/" in number.text) and not figure.behind_kind:
+        unit = number.unit or "in"  # 1-1/8" hex nut, 7/8-14
+        name = tool_name(Number(number.value, number.text, unit))
+        said.doubt(token.text, [Option(f"takes a {name}", f"tool:{name}")])
     elif count and not spanner:
         likely = not figure.adjacent or number.whole <= _LIKELY_COUNT
         said.doubt(token.text, count, assume=likely)

@@ -167,6 +167,10 @@ def _in_figures(text: str) -> str:
     return _SPOKEN.sub(figure, text)
 
 
+#: `3 de 6x20`, `2 von 8x40`.
+_OF_SIZE = re.compile(r"(?<![\w.,/x])([0-9]{1,2})\s(?:de|di|da|von|of)\s(?=[0-9]{1,2}x[0-9])", re.I)
+#: The Italian 6MA, which is M6.
+_METRIC_MA = re.compile(r"(?<![\w.,/])([0-9]{1,2})\s?MA\b")
 #: Several counts with their lengths: `2 @ 1-1/2, 4 @ 2`.
 _AT = re.compile(
     r"(?<![\w.,/])([0-9]{1,2})\s?@\s?(?=[0-9.]+(?:[-\s]?[0-9]+/[0-9]+)?(?:\"|\s?(?:in|mm)\b)?(?:\s?[,;&+)]|$|\s[a-z]))"
@@ -189,7 +193,8 @@ def tidy(text: str) -> str:
             clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
     clean = re.sub(r"(?<=[0-9])(\s?)\*(\s?)(?=[0-9.M#])", r"\1x\2", clean)
-    clean = _in_figures(clean)
+    clean = _METRIC_MA.sub(r"M\1", _in_figures(clean))
+    clean = _OF_SIZE.sub(r"\1 off ", clean)
     if len(_AT.findall(clean)) > 1:
         clean = _AT.sub(r"\1 off " if _RING_WORDS.search(clean) else r"\1 x ", clean)
     clean = _DASHED.sub(": ", clean)

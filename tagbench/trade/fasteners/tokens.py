@@ -230,7 +230,8 @@ def _plain_figure(text: str, at: int) -> Token | None:
         or pattern["gauge_g"].match(text, at)
     ):
         return Token("gauge", found[0], at, found.end(), name=found["number"])
-    if long := pattern["long"].match(text, at):
+    long = pattern["long"].match(text, at)
+    if long and not (long[0].startswith("long ") and _SHORT_OF.search(text[:at])):
         number = number_of(long[1], long[2])
         return Token("numbers", long[0], at, long.end(), numbers=(number,), behind="long")
     found = pattern["numbers"].match(text, at)
@@ -323,6 +324,12 @@ def tool_name(size: Number) -> str:
     return f"spanner {shown_size(size)}"
 
 
+#: Below it a figure before “long 110” is how thick a pin is, and from it on how long.
+_LONG = 13
+_LONG_BEHIND = re.compile(r"\s(?:1[3-9]|[2-9][0-9]|[1-9][0-9]{2})\b")
+_SHORT_OF = re.compile(r"(?:1[3-9]|[2-9][0-9]|[1-9][0-9]{2})\s?(?:mm\s)?$")
+
+
 def _numbers(text: str, found: re.Match[str]) -> Token:
     """A size or a chain of sizes; the same unit is understood for those without one."""
     pattern = patterns()
@@ -346,6 +353,8 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
             numbers=(number_of(span[1], span[3]), number_of(span[2], span[3])),
         )
     word = (found["behind"] or "").lower() if end == found.end() else ""
+    if word == "long" and numbers[0].value < _LONG and _LONG_BEHIND.match(text, end):
+        word, end = "", found.end("unit" if found["unit"] else "first")  # axe 12 long 110
     if re.match(r"o/?d", word):
         word = "outside"
     behind = {
@@ -367,7 +376,7 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
             return Token("word", odd[0], found.start(), odd.end())
     return Token(
         "numbers",
-        found[0],
+        text[found.start() : end],
         found.start(),
         end,
         numbers=tuple(numbers),

@@ -118,6 +118,8 @@ def take_condition(state: ParserState, token: Token, at: int) -> bool:
     follower = state.peek(at + 1)
     if follower is None or not state.line.core:
         return False
+    if not state.line.thing and state.line.count is not None and not state.join:
+        return False  # 2 new 2 old nuts
     one_of_them = token.count == 1 or (token.numbers and token.numbers[0].whole == 1)
     other = one_of_them and (state.line.count or 0) > 1 and state.line.thing
     differs = other and (
@@ -261,6 +263,8 @@ def is_count(state: ParserState, number: int, follower: Token) -> bool:
         )  # 1 w/ dowel
     if fold(follower.text) in bench_words("others"):
         return bool(state.join) or not is_unread(state.before)
+    if not line.thing and line.words and fold(follower.text) in bench_words("condition"):
+        return True  # 2 new 2 old nuts
     if not line.thing and line.count is None:
         return follower.kind != "numbers" or len(follower.numbers) > 1
     if follower.kind == "numbers" and line.count is not None and state.join:

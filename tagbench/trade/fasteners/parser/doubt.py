@@ -13,12 +13,14 @@ from itertools import pairwise
 
 import msgspec
 
-from tagbench.trade.fasteners.parsed_line import ParsedLine
+from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
+from tagbench.trade.fasteners.vocabulary import NO_LENGTH, bench_words, fold, look_up
 
+#: A bare figure up to here is a count as well as a length.
+_LIKELY_COUNT = 12
 #: No more than so many are offered as how many there are.
 _MOST = 60
 #: Words that count what stands before them: vier Stück, 2 pzas.
@@ -50,7 +52,7 @@ _SMALL = ("weak", "hedge", "all", "ditto", "sizes", "each", "set", "per")
 #: They say nothing of their own beside a thread or a kind of head, but something beside a word
 #: that was not understood: cyl head, course thread; and `testa` alone is a cylinder head.
 _HEADS = frozenset(("head", "heads", "kopf", "testa", "cabeza", "tete"))
-_NOUNS = _HEADS | {"thread", "threads", "type", "gewinde", "filetage", "filet", "rosca", "filetto"}
+_NOUNS = _HEADS | {"thread", "threads", "type", "gewinde", "filetage", "filet", "rosca", "filetto", "size"}
 _WORD = re.compile(r"[^\s,;:()\"“”]+")
 #: How far behind a number the thing may stand that it counts: 10 new M5 nuts.
 _REACH = 3
@@ -60,6 +62,7 @@ def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]
     """The lines with each doubt written into them."""
     for line in lines:
         _unread_before_size(found, line)
+        _several_lengths(line)
     lines = _totals(_subsets(lines))
     for line in lines:
         _ask_by_words(line)
@@ -87,6 +90,25 @@ def _unread_before_size(found: Sequence[Token], line: ParsedLine) -> None:
             unsure = not sure and is_unread(follower)
             kept.append(msgspec.structs.replace(figure, unsure=unsure) if unsure else figure)
     line.figures = kept
+
+
+def _several_lengths(line: ParsedLine) -> None:
+    """`3 bolts 5/16 BSF 1 1/2, 1 3/4, 2"`: none of the lengths is that of all three."""
+    lengths = [figure for figure in line.figures if _is_length(figure)]
+    if line.thread is None or line.kind in NO_LENGTH or len(lengths) < 2:
+        return
+    between = pairwise(figure.token for figure in lengths)
+    if all("," in line.text[one.end : other.start] for one, other in between):
+        line.words += [figure.token.text for figure in lengths]
+        line.figures = [figure for figure in line.figures if figure not in lengths]
+
+
+def _is_length(figure: Figure) -> bool:
+    token = figure.token
+    number = token.numbers[0]
+    sized = number.unit or "/" in number.text or number.value > _LIKELY_COUNT
+    alone = len(token.numbers) == 1 and not token.cross
+    return alone and bool(sized) and token.behind in ("", "long")
 
 
 def _is_plain(line: ParsedLine) -> bool:

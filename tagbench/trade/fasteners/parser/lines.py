@@ -32,7 +32,7 @@ from tagbench.trade.fasteners.parser.places import OF, add_brackets, add_place, 
 from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.sizes import add_figure, add_thread
-from tagbench.trade.fasteners.parser.state import ParserState
+from tagbench.trade.fasteners.parser.state import ParserState, tells_sort
 from tagbench.trade.fasteners.parser.words import add_phrase
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.shared_words import share_words
@@ -114,13 +114,17 @@ def _take(state: ParserState, at: int) -> int:
 def _is_unknown_thing(state: ParserState, at: int) -> bool:
     """The 2 x spade connectors of `2 x spade connectors, bolt M6x12`: the bolt is another thing."""
     line = state.line
-    if line.count is None or line.thing or not line.words or state.join == ":":
+    if line.count is None or line.thing or state.join == ":":
         return False
     own = [token for token in state.tokens if line.start <= token.start < line.end]
-    if not any(map(is_unread, own)):
-        return False
-    clause = takewhile(lambda one: one.kind != "join", state.tokens[at + 1 :])
-    return any(one.entry and one.entry.kind for one in clause)
+    clause = list(takewhile(lambda one: one.kind != "join", state.tokens[at + 1 :]))
+    kinds = [one for one in clause if one.entry and one.entry.kind]
+    if any(map(is_unread, own)):
+        return bool(kinds)
+    counted = len(own) > 1 and own[-1].kind == "count" and not any(map(tells_sort, own))
+    counted = counted and state.join == ","
+    own_count = any(one.count for one in clause) or not any(is_plural(one.text) for one in kinds)
+    return counted and bool(kinds) and own_count  # Kerzenstecker 1x, Zündkerze
 
 
 def _words_are_place(state: ParserState) -> None:
@@ -385,6 +389,13 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
     if is_count(state, single, follower):
         add_count(state, single, token, at)
         return 1
+    line, after = state.line, state.peek(at + 2)
+    head = follower.entry is not None and follower.entry.head and not follower.entry.kind
+    ends = after is None or after.kind == "join"
+    if head and ends and line.kind and not state.join and (line.count or 0) > single:
+        line.words.append(both)  # 7 nuts 1/4 BSF 1 domed
+        line.asked = both, (line.count or 1, (line.count or 1) + single)
+        return 2
     told = state.line.thing or state.line.count is not None
     if state.join and told and follower.kind == "word":
         state.line.words.append(both)

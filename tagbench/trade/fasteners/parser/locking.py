@@ -15,11 +15,19 @@ from tagbench.trade.fasteners.vocabulary import (
 )
 
 
+#: With a size of their own behind them they are things beside the fastener.
+_SIZED = frozenset(("circlip", "spacer", "bush", "O-ring"))
+
+
 def is_of_its_own(state: ParserState, token: Token, at: int) -> bool:
     """The castle nut of `4 screws M5, castle nut M10`: behind a comma, with a thread or a count of
     its own, it locks nothing."""
     follower = state.peek(at + 1)
-    if state.join != "," or follower is None or not token.entry or not state.line.thing:
+    if follower is None or not token.entry or not state.line.thing:
+        return False
+    if state.join and token.entry.kind in _SIZED and follower.numbers:
+        return True
+    if state.join != ",":
         return False
     if not (token.entry.locks and token.entry.kind):
         return False

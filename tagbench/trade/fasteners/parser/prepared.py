@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from fractions import Fraction
-from itertools import pairwise, takewhile
+from itertools import pairwise, takewhile, zip_longest
 
 import msgspec
 
@@ -14,6 +14,7 @@ from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Number, Token, count_alone, shown_size
 from tagbench.trade.fasteners.vocabulary import (
+    NUMBERED,
     RINGS,
     THREADED_KINDS,
     PhraseMeaning,
@@ -31,7 +32,7 @@ _PLACE = PhraseMeaning(place=True)
 
 def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
-    found = _of_a_lot(found, text)
+    found = _numbered_counts(_named_first(_of_a_lot(found, text)))
     found = with_remarks(_counted_again(_added(_less(found), text)), text)
     found = _bracketed_counts(_sizes(_prepositions(_hex_keys(found))))
     found = _rubbers(_nipples(_hands(_parted(found))))
@@ -52,31 +53,60 @@ def prepared(found: list[Token], text: str) -> list[Token]:
 _LESS = frozenset(("less", "minus", "weniger", "moins", "menos", "meno"))
 
 
-_OF_LOT = frozenset(("of", "de", "von", "di", "sur", "da", "of the", "of these"))
+_OF_LOT = frozenset(("of", "de", "von", "di", "sur", "su", "da"))
+_SURELY_OF = frozenset(("von", "sur", "su"))
 _ARTICLES = frozenset(
     ("the", "my", "these", "those", "los", "las", "les", "den", "der", "dei", "delle", "i", "le")
 )
 
 
 def _of_a_lot(found: list[Token], text: str) -> list[Token]:
-    """`1 screw of the 5 M6x25`: one lot of five, of which something is said."""
+    """`1 screw of the 5 M6x25`, `5 von 6`: one lot, of which something is said."""
     for at, token in enumerate(found):
         end = at + 1
         many = _number(token)
-        if not many or end >= len(found) or not (found[end].entry and found[end].entry.kind):
+        named = end < len(found) and bool(found[end].entry and found[end].entry.kind)
+        end += named
+        if not many or end >= len(found):
             continue
-        rest = [fold(one.text) for one in found[end + 1 : end + 3]]
-        joined = " ".join(rest).split()
-        if not (joined[:1] and joined[0] in _OF_LOT):
-            continue
-        last = end + 1 + len([one for one in rest if one in _OF_LOT or one in _ARTICLES])
-        lot = found[last] if last < len(found) else None
-        told = (len(joined) > 1 and joined[1] in _ARTICLES) or joined[0] in ("von", "sur")
-        if lot is None or not told or _number(lot) <= many:
-            continue
-        said = Token("word", text[token.start : lot.start].strip(), token.start, lot.start)
-        return [*found[:at], said, *found[last:]]
+        small = list(takewhile(_is_of_lot, found[end : end + 3]))
+        said = " ".join(fold(one.text) for one in small).split()
+        lot = found[end + len(small)] if end + len(small) < len(found) else None
+        told = bool(said) and said[0] in _OF_LOT
+        told = told and (said[0] in _SURELY_OF or (named and len(said) > 1))
+        if lot is not None and told and _number(lot) > many:
+            word = Token("word", text[token.start : lot.start].strip(), token.start, lot.start)
+            return [*found[:at], word, *found[end + len(small) :]]
     return found
+
+
+def _is_of_lot(token: Token) -> bool:
+    words = fold(token.text).split()
+    return bool(words) and all(word in _OF_LOT | _ARTICLES for word in words)
+
+
+def _named_first(found: list[Token]) -> list[Token]:
+    """The pan of `pan 16 bolts M6` is the sump, and no head of the bolts."""
+    if len(found) < 3 or not _number(found[1]) or not (found[2].entry and found[2].entry.kind):
+        return found
+    entry = found[0].entry
+    if entry is None or not entry.head or entry.kind:
+        return found
+    return [msgspec.structs.replace(found[0], entry=_PLACE), *found[1:]]
+
+
+def _numbered_counts(found: list[Token]) -> list[Token]:
+    """The n. 4 of `n. 4 viti M6` counts them, where they go by no number."""
+    made: list[Token] = []
+    for token, follower in zip_longest(found, found[1:]):
+        entry = follower.entry if follower is not None else None
+        several = entry and entry.kind and entry.kind not in NUMBERED and is_plural(follower.text)
+        opens = not made or made[-1].kind == "join"
+        typed = re.fullmatch(r"n[ro]?[.°º]?\s?([0-9]{1,2})", token.text, re.IGNORECASE)
+        if token.kind == "gauge" and several and opens and typed and entry and entry.foreign:
+            token = Token("count", token.text, token.start, token.end, count=int(typed[1]))
+        made.append(token)
+    return made
 
 
 def _counted_again(found: list[Token]) -> list[Token]:
