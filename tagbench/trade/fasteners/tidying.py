@@ -170,6 +170,7 @@ def _in_figures(text: str) -> str:
 #: `3 de 6x20`, `2 von 8x40`.
 _OF_SIZE = re.compile(r"(?<![\w.,/x])([0-9]{1,2})\s(?:de|di|da|von|of)\s(?=[0-9]{1,2}x[0-9])", re.I)
 #: The Italian 6MA, which is M6.
+_LENGTHS = re.compile(r"\b([0-9]{2}),([0-9]{2}),([0-9]{2})\b")
 _METRIC_MA = re.compile(r"(?<![\w.,/])([0-9]{1,2})\s?MA\b")
 #: Several counts with their lengths: `2 @ 1-1/2, 4 @ 2`.
 _AT = re.compile(
@@ -214,7 +215,7 @@ def tidy(text: str) -> str:
     )
     clean = _HEDGED.sub(r"\1 ", clean)
     clean = _ISH.sub(" ish", clean)
-    clean = _TIGHT_LIST.sub(", ", clean)
+    clean = _LENGTHS.sub(r"\1, \2, \3", _TIGHT_LIST.sub(", ", clean))
     clean = _BRACKETED_LINE.sub(r"\1 \2", clean.strip())
     clean = re.sub(r"['\"]O['\"](?=\s?ring)", "O", clean, flags=re.IGNORECASE)
     clean = re.sub(r"\bOBA\b", "0BA", clean, flags=re.IGNORECASE)

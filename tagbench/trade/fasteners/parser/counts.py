@@ -286,8 +286,9 @@ def _counts_next(state: ParserState, follower: Token) -> bool:
         entry = after.entry if after is not None and after.entry else entry
     if entry is not None and (entry.kind or entry.locks):
         return bool(line.kind or line.thread or known)
-    if entry is not None and entry.head and state.join and known:
-        return True
+    bare = bool(line.head or line.drive) and not (line.kind or line.thread)
+    if entry is not None and (entry.head or entry.drive) and (state.join or bare) and known:
+        return True  # 2 hex 2 slotted M5
     if entry is not None and entry.opens and not line.thread and line.surely_plural:
         return known or bool(state.join)  # balls, 17 in top race 16 in bottom
     if entry is not None and entry.place and tells_sort(follower):

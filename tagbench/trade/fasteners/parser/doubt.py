@@ -97,8 +97,11 @@ def _several_lengths(line: ParsedLine) -> None:
     lengths = [figure for figure in line.figures if _is_length(figure)]
     if line.thread is None or line.kind in NO_LENGTH or len(lengths) < 2:
         return
-    between = pairwise(figure.token for figure in lengths)
-    if all("," in line.text[one.end : other.start] for one, other in between):
+    between = [
+        line.text[one.token.end : other.token.start].strip() for one, other in pairwise(lengths)
+    ]
+    listed = all(gap in (",", "and", "&", "und", "et", "y", "e") for gap in between)
+    if listed or (len(lengths) > 2 and not any(between)):
         line.words += [figure.token.text for figure in lengths]
         line.figures = [figure for figure in line.figures if figure not in lengths]
 

@@ -41,6 +41,7 @@ from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS, bench
 
 #: `top 2:` counts, `tank 14:` names something.
 _MOST_AT_A_PLACE = 8
+_PAIR = 2
 #: What numbers or letters the things of a list.
 _LABEL = re.compile(r"\w[.:)]")
 #: A tolerance such as h6 or H7 parts no size.
@@ -123,7 +124,7 @@ def _is_unknown_thing(state: ParserState, at: int) -> bool:
         return bool(kinds)
     counted = len(own) > 1 and own[-1].kind == "count" and not any(map(tells_sort, own))
     counted = counted and state.join == ","
-    own_count = any(one.count for one in clause) or not any(is_plural(one.text) for one in kinds)
+    own_count = any(one.count or one.numbers for one in clause) or not any(is_plural(one.text) for one in kinds)
     return counted and bool(kinds) and own_count  # Kerzenstecker 1x, Zündkerze
 
 
@@ -276,6 +277,10 @@ def _is_bearing(state: ParserState, token: Token) -> bool:
 def _count(state: ParserState, token: Token, at: int) -> int:
     if token.name in ("each", "sets"):
         note_each(state, token)
+    elif token.name.startswith("lot "):  # 3 of the 4 bolts
+        state.line.words.append(token.text)
+        add_count(state, token.count, token, at)
+        state.line.asked = token.text, (token.count, int(token.name.removeprefix("lot ")))
     elif token.name == "per side":
         note_per_side(state, token)
     elif says_where(state, token, at):
@@ -378,6 +383,9 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
     if fold(follower.text) in ("o'clock", "oclock", "uhr"):
         add_place(state, both)
         return 2
+    if single <= _PAIR and fold(follower.text).removesuffix("s") in ("side", "end", "face"):
+        state.line.place.append(both)  # washer 1 side
+        return 2
     if take_condition(state, token, at):
         return 2
     if names_thing(state, single, at):
@@ -390,7 +398,9 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
         add_count(state, single, token, at)
         return 1
     line, after = state.line, state.peek(at + 2)
-    head = follower.entry is not None and follower.entry.head and not follower.entry.kind
+    entry = follower.entry
+    head = entry is not None and bool(entry.head) and not entry.kind
+    head = head or (tells_sort(follower) and line.thread is not None)
     ends = after is None or after.kind == "join"
     if head and ends and line.kind and not state.join and (line.count or 0) > single:
         line.words.append(both)  # 7 nuts 1/4 BSF 1 domed

@@ -12,6 +12,8 @@ from tagbench.trade.fasteners.parser.state import Each, ParserState, tells_sort
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_words, fold
 
+#: A figure behind a thing counts it up to here, and behind a plural up to the second.
+_LIKELY_COUNT, _MOST = 12, 60
 #: A bare length among inches is inches up to here.
 INCHES_AT_MOST = 6
 _BOTH_SIDES = ({"links", "rechts"}, {"left", "right"}, {"gauche", "droite"})
@@ -115,10 +117,23 @@ def settle_counts(state: ParserState, lines: Sequence[ParsedLine]) -> None:
 def _settle_behind(lines: Sequence[ParsedLine]) -> None:
     """`cable ties 6, p clips 2`: where several things have a figure behind them, it counts them."""
     many = [_only_figure(line) for line in lines]
-    if len(lines) < 2 or not all(many):
+    if len({line.kind for line in lines}) < 2 or not all(many):
         return
-    for line, count in zip(lines, many, strict=True):
-        line.count, line.figures = line.count or count, []
+    if any(line.surely_plural for line in lines):
+        for line, count in zip(lines, many, strict=True):
+            line.count, line.figures = line.count or count, []
+
+
+def _only_figure(line: ParsedLine) -> int:
+    """How many the only figure of a line may say, behind what it is; else 0."""
+    if not line.kind or len(line.figures) != 1 or line.count is not None or line.words:
+        return 0
+    figure = line.figures[0]
+    token = figure.token
+    alone = len(token.numbers) == 1 and not token.behind and not token.cross
+    many = token.numbers[0].whole if alone and figure.behind_kind and figure.last else 0
+    sure = line.surely_plural and line.thread is None
+    return many if many <= _LIKELY_COUNT or (sure and many <= _MOST) else 0
 
 
 def _share_inches(lines: Sequence[ParsedLine]) -> None:
@@ -146,16 +161,6 @@ def _in_inches(figure: Figure) -> Figure:
     return msgspec.structs.replace(
         figure, token=msgspec.structs.replace(token, numbers=(*first, last))
     )
-
-
-def _only_figure(line: ParsedLine) -> int:
-    """How many the only figure of a line may say, behind a plural; else 0."""
-    if not line.surely_plural or len(line.figures) != 1 or line.count is not None or line.words:
-        return 0
-    figure = line.figures[0]
-    token = figure.token
-    alone = len(token.numbers) == 1 and not token.behind and not token.cross
-    return token.numbers[0].whole if alone and figure.behind_kind and figure.last else 0
 
 
 def _settle_each(state: ParserState, each: Each, begin: int) -> int:

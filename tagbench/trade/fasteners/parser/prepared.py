@@ -73,11 +73,21 @@ def _of_a_lot(found: list[Token], text: str) -> list[Token]:
         said = " ".join(fold(one.text) for one in small).split()
         lot = found[end + len(small)] if end + len(small) < len(found) else None
         told = bool(said) and said[0] in _OF_LOT
-        told = told and (said[0] in _SURELY_OF or (named and len(said) > 1))
+        after = found[end + len(small) + 1] if end + len(small) + 1 < len(found) else None
+        few = not named and _number(lot) <= _LIKELY_COUNT and _names_several(after)
+        told = told and (said[0] in _SURELY_OF or (named and len(said) > 1) or few)
         if lot is not None and told and _number(lot) > many:
-            word = Token("word", text[token.start : lot.start].strip(), token.start, lot.start)
-            return [*found[:at], word, *found[end + len(small) :]]
+            typed = text[token.start : lot.end]
+            count = Token(
+                "count", typed, token.start, lot.end, count=_number(lot), name=f"lot {many}"
+            )
+            return [*found[:at], count, *found[end + len(small) + 1 :]]
     return found
+
+
+def _names_several(token: Token | None) -> bool:
+    entry = token.entry if token is not None else None
+    return token is not None and bool(entry and entry.kind) and is_plural(token.text)
 
 
 def _is_of_lot(token: Token) -> bool:

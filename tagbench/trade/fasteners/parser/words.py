@@ -124,8 +124,10 @@ def _line_of(state: ParserState, token: Token, entry: PhraseMeaning) -> None:
         or _is_next_kind(state, entry)
         or _is_unthreaded_next(state, entry)
         or _is_other_circlip(state, entry)
+        or _is_with_unknown(state, entry)
     ):
         return
+    before.thing_named = before.thing_named or _is_with_unknown(state, entry)
     line = state.new(token.start)
     if not entry.kind:
         line.kind, line.kind_words = before.kind, before.kind_words
@@ -138,6 +140,13 @@ def _is_other_metal(state: ParserState, entry: PhraseMeaning) -> bool:
     return bool(
         other and state.join and line.material and line.figures and line.kind not in THREADED_KINDS
     )
+
+
+def _is_with_unknown(state: ParserState, entry: PhraseMeaning) -> bool:
+    """The washers of `axe 12 long 110 avec rondelles`: the sizes are those of the axe."""
+    line = state.line
+    sized = bool(line.figures) and not (line.thread or line.kind or line.head or line.drive)
+    return bool(entry.kind) and sized and state.join in BELONGS
 
 
 def _is_other_circlip(state: ParserState, entry: PhraseMeaning) -> bool:
