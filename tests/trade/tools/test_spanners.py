@@ -114,7 +114,7 @@ def test_the_bench_list_names_each_tool_once() -> None:
 
 
 def test_a_bolt_whose_nut_is_larger_takes_two_spanners() -> None:
-    tools = tools_for(parse_fastener("7/16-14 x 2 hex bolt + nut"))
+    tools = bench_list(parse_fasteners("7/16-14 x 2 hex bolt + nut"))
     assert [tool.size for tool in tools] == ["5/8 in", "11/16 in"]
 
 
