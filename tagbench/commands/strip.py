@@ -14,8 +14,7 @@ from tagbench.commands.base import Workplace, book_command, part_json, print_jso
 from tagbench.commands.chosen import machine_option
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables
-from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import kept_in, kept_in_words
+from tagbench.rules.bins import kept_in_words
 from tagbench.rules.paths import spell_path
 from tagbench.rules.scan import typed_code
 

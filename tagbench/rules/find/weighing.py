@@ -36,8 +36,8 @@ def weigh(
     `words` gives the weight of each word of the part, `rarity` how much each asked word tells.
     """
     met = [
-        max((near * words[word] for word, near in one.meanings.items() if word in words), default=0)
-        for one in asked
+        max((near[word] * words[word] for word in words if word in near), default=0)
+        for near in (one.meanings for one in asked)
     ]
     whole = sum(rarity) or 1.0
     covered = sum(rare for rare, score in zip(rarity, met, strict=True) if score) / whole
@@ -128,12 +128,14 @@ _SIDES = frozenset(
 
 def _of_bin(part: Part, bins: Mapping[str, Bin], asked: Sequence[AskedWord]) -> bool:
     """Whether the words asked for are just the name of a bin that the part is kept in."""
+    if len(asked) < 2:
+        return False
     for bin_ in bins_around(bin_of(part), bins):
         name = {word for _, word in index_words(bin_.name) if " " not in word}
         whole = name | {word for _, word in index_words(bin_.kind) if " " not in word}
         named = all(any(word in one.meanings for one in asked) for word in name)
         only = all(any(word in one.meanings for word in whole) for one in asked)
-        if len(asked) > 1 and name and named and only:
+        if name and named and only:
             return True
     return False
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from functools import cache
 from itertools import accumulate
 
 from rich.cells import cell_len, set_cell_size
@@ -162,6 +163,7 @@ def _padded(action: Action) -> Action:
     return replace(action, key_display=key, description=action.description.ljust(width))
 
 
+@cache
 def _entry(action: Action, markup: str) -> Content:
     if do := action.action:
         do = do if "." in do.split("(", 1)[0] else f"screen.{do}"

@@ -7,6 +7,7 @@ from typing import Literal
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
+from textual.reactive import reactive
 from textual.suggester import Suggester
 from textual.widgets import Input, Label
 from textual.widgets.input import Selection
@@ -15,11 +16,18 @@ TakesCode = Literal["", "part", "bin", "tag"]
 """What a scanned tag must be on for a field to take its code; tag: on anything."""
 
 
+COMPACT = "-textual-compact"
+"""Class of a field of one line. It has it from the start: one that comes when the field is made
+costs working out all its styles twice."""
+
+
 class FieldInput(Input):
     """The field itself; a click that brings the cursor here selects what was put in, as keys do.
 
     A second click, and dragging, put the cursor where they are.
     """
+
+    compact = reactive(True, toggle_class=COMPACT)
 
     _comes = False
     """Whether the focus came just now: with the press that is next in the queue, if by a press."""
@@ -87,6 +95,7 @@ class Field(Horizontal):
             suggester=suggester,
             restrict=restrict,
             compact=True,
+            classes=COMPACT,
             select_on_focus=False,
             id=id,
         )
