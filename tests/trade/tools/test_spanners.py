@@ -11,6 +11,7 @@ from tagbench.trade.threads.card import thread_card
 from tagbench.trade.tools.bench import bench_list, tools_for
 from tagbench.trade.tools.drivers import cross_driver, hex_key, slot_blade
 from tagbench.trade.tools.spanners import SpannerPart, spanner_sizes
+from tests.every import every
 from tests.trade.published import rows
 
 _LISTED = [row for row in rows("threads_metric") if row["hex_af_iso_mm"]]
@@ -153,9 +154,7 @@ _HEADS = {
 _ACROSS = [row for row in rows("heads") if row["feature"] in _HEADS and row["size_mm"]]
 
 
-@pytest.mark.parametrize(
-    "row", _ACROSS, ids=lambda row: f"{row['standard'][:12]} {row['feature'][:12]} {row['thread']}"
-)
+@every(_ACROSS)
 def test_heads_of_every_standard_are_among_the_sizes(row: dict[str, str]) -> None:
     """ISO, DIN, JIS old and new, EN, ASME: printed tables, see SOURCES_threads_heads.md."""
     part: SpannerPart = _HEADS[row["feature"]]  # type: ignore[assignment]
