@@ -51,7 +51,7 @@ def test_tags_with_a_tenth_smudged_away_are_read_by_one_reader_at_least(name: st
 @pytest.mark.parametrize("name", STOCKS)
 def test_every_tag_of_a_book_survives_a_garage(name: str) -> None:
     """Both read every seventh of 300 after each condition; with a tenth smudged, one does."""
-    drawn = [draw_tag(text, find_stock(name)) for text in many(300)[::7]]
+    drawn = [drawn_once(text, find_stock(name)) for text in many(300)[::7]]
     unread = []
     for condition, worn in {**CONDITIONS, "10 % smudged": smudged}.items():
         enough = any if worn is smudged else all

@@ -91,13 +91,11 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
         except TagbenchError as error:
             self.app.call_from_thread(self._failed, str(error))
             return
-        choices = [
-            GroupChoice(
-                number, one.quantity, (one.name, *one.others),
-                "; ".join(filter(None, (one.figures, one.note))), one.source,
-            )  # fmt: skip
-            for number, one in enumerate(found.groups, 1)
-        ]
+        choices = []
+        for number, one in enumerate(found.groups, 1):
+            told = "; ".join(filter(None, (one.figures, one.note)))
+            names = (one.name, *one.others)
+            choices.append(GroupChoice(number, one.quantity, names, told, one.source))
         self.app.call_from_thread(self._show, choices, found.unclear, found.note)
 
     def _progress(self, step: str) -> None:

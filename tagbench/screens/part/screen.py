@@ -115,7 +115,6 @@ class PartScreen(TagbenchScreen):
         """Looks again where a form was half-typed or done with since the part was shown."""
         from tagbench.book.autosave import Autosave
 
-        super().on_screen_resume()
         if self.is_mounted and Autosave(self.book.folder).forms() != self._forms:
             self.show_book()
 

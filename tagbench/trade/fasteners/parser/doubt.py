@@ -52,7 +52,17 @@ _SMALL = ("weak", "hedge", "all", "ditto", "sizes", "each", "set", "per")
 #: They say nothing of their own beside a thread or a kind of head, but something beside a word
 #: that was not understood: cyl head, course thread; and `testa` alone is a cylinder head.
 _HEADS = frozenset(("head", "heads", "kopf", "testa", "cabeza", "tete"))
-_NOUNS = _HEADS | {"thread", "threads", "type", "gewinde", "filetage", "filet", "rosca", "filetto", "size"}
+_NOUNS = _HEADS | {
+    "thread",
+    "threads",
+    "type",
+    "gewinde",
+    "filetage",
+    "filet",
+    "rosca",
+    "filetto",
+    "size",
+}
 _WORD = re.compile(r"[^\s,;:()\"“”]+")
 #: How far behind a number the thing may stand that it counts: 10 new M5 nuts.
 _REACH = 3

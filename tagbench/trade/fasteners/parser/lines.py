@@ -124,7 +124,9 @@ def _is_unknown_thing(state: ParserState, at: int) -> bool:
         return bool(kinds)
     counted = len(own) > 1 and own[-1].kind == "count" and not any(map(tells_sort, own))
     counted = counted and state.join == ","
-    own_count = any(one.count or one.numbers for one in clause) or not any(is_plural(one.text) for one in kinds)
+    own_count = any(one.count or one.numbers for one in clause) or not any(
+        is_plural(one.text) for one in kinds
+    )
     return counted and bool(kinds) and own_count  # Kerzenstecker 1x, Zündkerze
 
 
