@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("picture", type=click.Path(path_type=Path, dir_okay=False))
-@click.option("--dpi", type=float, help="Dots an inch of a flatbed scan; else by the mat or file.")
+@click.option("--dpi", type=float, help="Dots per inch of a flatbed scan; else by the mat or file.")
 @json_option
 def lay(picture: Path, dpi: float | None, as_json: bool) -> None:
     """Count, measure and name fasteners laid apart on the mat or the scanner's glass.

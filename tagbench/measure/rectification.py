@@ -1,4 +1,4 @@
-"""From a picture to a plane in millimetres: by the mat, or by a scanner's dots an inch."""
+"""From a picture to a plane in millimetres: by the mat, or by a scanner's dots per inch."""
 
 from __future__ import annotations
 
@@ -78,12 +78,12 @@ class RectifiedSheet:
 def straighten(
     picture: UprightPicture, dpi: float | None = None, told: Progress = lambda _: None
 ) -> RectifiedSheet:
-    """The sheet of a picture: by the mat in it, or as a scan of so many dots an inch.
+    """The sheet of a picture: by the mat in it, or as a scan of so many dots per inch.
 
     BadInput where neither gives a scale that holds, with what to do.
     """
     if dpi is not None and not 50 <= dpi <= 5000:
-        raise BadInput(f"A scan has from 50 to 5000 dots an inch, not {dpi:g}; 300 is right.")
+        raise BadInput(f"A scan has from 50 to 5000 dots per inch, not {dpi:g}; 300 is right.")
     cv2.setNumThreads(1)  # the screens go on beside it, on the other cores
     told("looking for the mat")
     seen = see_mat(picture.grey)
@@ -190,7 +190,7 @@ def _scanned_mat(
     note = ""
     if abs(by_mat / by_file - 1) > _SCALE_AGREES:
         note = (
-            f"{picture.name} says {by_file:.0f} dots an inch and the mat in it measures "
+            f"{picture.name} says {by_file:.0f} dots per inch and the mat in it measures "
             f"{by_mat:.1f}: it was measured by the mat, which is right only if a steel rule finds "
             "150 mm along its scale."
         )
@@ -216,11 +216,11 @@ def _lies_on_glass(seen: MatSeen) -> bool:
 
 
 def _check_scale(picture: UprightPicture, dpi: float, seen: MatSeen) -> None:
-    """BadInput where the mat in a scan says that its dots an inch are others."""
+    """BadInput where the mat in a scan says that its dots per inch are others."""
     found = _dots_per_mm(seen)[0] * 25.4
     if abs(found / dpi - 1) > _SCALE_AGREES:
         raise BadInput(
-            f"{picture.name} is said to have {dpi:.0f} dots an inch, and the mat in it "
+            f"{picture.name} is said to have {dpi:.0f} dots per inch, and the mat in it "
             f"measures {found:.1f}: leave out --dpi and it is measured by the mat, or scan "
             "at 100 % and print the mat at 100 %."
         )
