@@ -61,6 +61,8 @@ def edit_command(
     reading = read_fasteners(fasteners or "")
     if fasteners is not None:
         fields["fasteners"] = reading.lines
+        if reading.none:
+            fields["note"] = reading.note(fields.get("note", part.note))
     if bin_text is not None:
         fields["bin"] = bin_text
     if behind:

@@ -52,6 +52,7 @@ def laid_json(laid: Laid) -> dict[str, Any]:
         ],
         "residual_mm": round(laid.residual_mm, 4),
         "source": laid.source,
+        "note": laid.note,
         "checked_on": "rendered pictures only",
         "check": HONEST,
     }
@@ -90,6 +91,8 @@ def laid_lines(laid: Laid) -> list[str]:
     lines += [_words(number, piece) for number, piece in enumerate(laid.pieces, 1)]
     for one in laid.unclear:
         lines.append(f"not measured, at {one.x:.0f}, {one.y:.0f} mm from the lower left: {one.why}")
+    if laid.note:
+        lines.append(laid.note)
     return [*lines, HONEST]
 
 

@@ -26,6 +26,7 @@ PICTURE_ENDINGS = frozenset({".png", ".jpg", ".jpeg", ".webp", ".bmp", ".tif", "
 @book_command
 def find(workplace: Workplace, words: tuple[str, ...], limit: int, as_json: bool) -> None:
     """Find parts by any words: name, place, fasteners, number, bin, note."""
+    from tagbench.rules.find.numbers import CodeBook
     from tagbench.rules.find.once import find_once
     from tagbench.rules.find.query import LONGEST
 
@@ -36,10 +37,12 @@ def find(workplace: Workplace, words: tuple[str, ...], limit: int, as_json: bool
     if as_json:
         print_json([part_json(one.part, tables.bins) for one in found])
         return
+    unknown = CodeBook(tables.parts).unknown(" ".join(words))
     if not found:
-        raise NotFound(f"Nothing fits “{' '.join(words)}”; try fewer words.")
-    if found[0].slip:
-        click.echo(f"No part has the code {' '.join(words)}; these are near it:")
+        nothing = f"Nothing fits “{' '.join(words)}”; try fewer words."
+        raise NotFound(f"{unknown}." if unknown else nothing)
+    if unknown:
+        click.echo(f"{unknown}; these are near it:")
     for one in found:
         for line in found_lines(tables, one.part):
             click.echo(line)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -12,10 +13,13 @@ from tagbench.book.operations.strip import StripForm, last_from, strip_part
 from tagbench.commands.base import Workplace, book_command, part_json, print_json
 from tagbench.commands.chosen import machine_option
 from tagbench.errors import BadInput
-from tagbench.records import Fastener, Part, Tables
+from tagbench.records import Part, Tables
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.paths import spell_path
 from tagbench.rules.scan import typed_code
+
+if TYPE_CHECKING:
+    from tagbench.trade.fasteners.reading import FastenerReading
 
 
 @click.command("strip")
@@ -56,34 +60,33 @@ def strip_command(
 ) -> None:
     """Record a part that came off and print its code."""
     book = workplace.book
-    lines, read = _fasteners_of(fasteners)
+    reading = _reading_of(fasteners)
     form = StripForm(
         name=name,
         assembly=spell_path(assembly),
         position=position,
         quantity=quantity,
-        fasteners=lines,
+        fasteners=reading.lines if reading else (),
         sits_how=sits_how,
         bin=bin_text,
         behind=read_behinds(book.records, behind, assembly, mark),
         part_number=part_number,
-        note=note,
+        note=reading.note(note) if reading else note,
         kind=kind,
         photos=photo,
         mark=mark.strip().upper(),
     )
     part = strip_part(book, form, typed_code(book.records, code) if code else "")
-    tell_part(book.records, part, as_json, read)
+    tell_part(book.records, part, as_json, reading.answer() if reading else ())
 
 
-def _fasteners_of(text: str) -> tuple[tuple[Fastener, ...], Sequence[str]]:
-    """The lines that were typed, and what is to be said of how they were read."""
+def _reading_of(text: str) -> FastenerReading | None:
+    """How the fasteners that were typed are understood; None for an empty text."""
     if not text.strip():
-        return (), ()
+        return None
     from tagbench.trade.fasteners.reading import read_fasteners
 
-    reading = read_fasteners(text)
-    return reading.lines, reading.answer()
+    return read_fasteners(text)
 
 
 def tell_part(tables: Tables, part: Part, as_json: bool, read: Sequence[str] = ()) -> None:

@@ -349,6 +349,7 @@ class Actions:
             fasteners=tuple(fastener for _, fastener in _read_fasteners(form)),
             sits_how=form.text("sits_how"),
             bin=form.text("bin"),
+            note=read_fasteners(form.lines("fasteners")).note(),
             behind=(form.text("behind"),) if form.text("behind") else (),
         )
         sent = await self._cleaned(form, session)

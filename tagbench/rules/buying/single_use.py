@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -14,7 +13,12 @@ from tagbench.rules.care.needs import waiting_codes
 from tagbench.rules.find.pairs import phrases_in, trade_pairs
 from tagbench.rules.find.words import stems
 from tagbench.trade.fasteners.spelling import spell
-from tagbench.trade.fasteners.vocabulary import is_single_use, single_use_items
+from tagbench.trade.fasteners.vocabulary import (
+    is_single_use,
+    lock_item,
+    single_use_items,
+    without_size,
+)
 
 
 @dataclass(frozen=True)
@@ -84,23 +88,16 @@ def line_items(line: Fastener, own: Collection[str] = ()) -> Iterator[str]:
     `own`: keys of the kinds that the part has a line of its own for, which count there.
     """
     once = single_use_items(line.kind, line.material, line.locking)
-    locks = [lock for lock in line.locking if _without_size(lock) in once]
-    if len(once) > len(set(map(_without_size, locks))) or not once:
+    locks = [lock for lock in line.locking if lock_item(lock) in once]
+    if len(once) > len(set(map(lock_item, locks))) or not once:
         yield item_words(line)
     for lock in locks:
-        if item_key(_without_size(lock)) in own:
+        if item_key(lock_item(lock)) in own:
             continue
-        if _without_size(lock) != lock:
+        if without_size(lock) != lock:
             yield lock
         else:
             yield f"{lock} for {line.thread or line.kind}"
-
-
-_SIZE = re.compile(r" [0-9].*")
-
-
-def _without_size(lock: str) -> str:
-    return _SIZE.sub("", lock)
 
 
 def _part_words(part: Part) -> str:

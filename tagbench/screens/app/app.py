@@ -27,6 +27,7 @@ from tagbench.screens.frame.actions import ANYWHERE, TAKE_BACK, Action, bindings
 from tagbench.screens.frame.graphics import look_at_terminal, picture_widget
 from tagbench.screens.frame.registry import SCREENS, screen_entry
 from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.frame.stylesheet import ParsedOnce
 from tagbench.screens.frame.terminal import PlainSigns, give_size, shows_signs
 from tagbench.screens.frame.theme import themes_for
 from tagbench.screens.shared.base import (
@@ -89,6 +90,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
     ) -> None:
         """`book` is open or is what opens one; `clock` is the one that keys are timed by."""
         super().__init__(clock)
+        self.stylesheet = ParsedOnce(variables=self.get_css_variables())
         self.failure: Exception | None = None
         self._rests_since: tuple[int, float] | None = None
         self._own_book: Book | None = None

@@ -20,10 +20,12 @@ from tagbench.rules.rebuild.guide import fit_guide
 from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.scan import Opened
 from tagbench.screens.build.fit_cards import (
+    NOT_WRITTEN,
     LinesDialog,
     NewDialog,
     RefusedDialog,
     missing_question,
+    only_of_torque,
     torque_question,
 )
 from tagbench.screens.build.fit_facts import fit_facts
@@ -204,6 +206,8 @@ class FitDialog(TagbenchDialog[str]):
                 in_the_way = refusals(self.book, self.code, form)
                 why = await self.ask(RefusedDialog(self.part, in_the_way))
                 if not why:
+                    if only_of_torque(in_the_way):
+                        self.tell(NOT_WRITTEN)
                     return
                 after = fit_part(self.book, self.code, replace(form, anyway=True, why=why))
             self.dismiss(fitted_words(self.tables, after))

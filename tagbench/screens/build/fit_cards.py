@@ -32,6 +32,8 @@ Figures = Mapping[int, float]
 """Line, counted from 1 → figure."""
 LABELS = {"held up": "✗ held up", "torque": "✗ torque"}
 LEAVE_OFF = Action("escape", "close", "Leave it off", "Closes the card; the part stays off.")
+NOT_THIS = Action("escape", "close", "Go back", "Closes the card; the torque is not written down.")
+NOT_WRITTEN = "Nothing is written down. Once it is loosened and tightened anew, T takes the torque."
 STAYS = "It is written down with your reason and stays on the open list of the count."
 
 
@@ -140,6 +142,11 @@ def draw_single_use(line: FastenerLine, width: int) -> list[str]:
     return [cut(f"{line.fastener.quantity} × {items}", width)]
 
 
+def only_of_torque(refused: Sequence[tuple[Override, str]]) -> bool:
+    """Whether nothing but the torque that was reached stands against it."""
+    return all(override.what == "torque" for override, _ in refused)
+
+
 class RefusedDialog(FormDialog[str]):
     """Gives the reason for fitting the part anyway; None when it is left off."""
 
@@ -150,8 +157,8 @@ class RefusedDialog(FormDialog[str]):
     )
 
     def bar_actions(self) -> Iterable[Action]:
-        """The keys; Escape does not only close the card, it leaves the part off."""
-        return (*self.actions, LEAVE_OFF)
+        """The keys; Escape leaves the part off, but one that is torqued is on the machine."""
+        return (*self.actions, NOT_THIS if only_of_torque(self._refusals) else LEAVE_OFF)
 
     def __init__(self, part: Part, refusals: Sequence[tuple[Override, str]]) -> None:
         super().__init__()
@@ -184,5 +191,5 @@ class RefusedDialog(FormDialog[str]):
         with self.refusing():
             why = self.query_one(Field).value
             if not why:
-                raise BadInput("Say why in a word or two; Esc leaves the part off.")
+                raise BadInput("Say why in a word or two, or close the card with Esc.")
             self.dismiss(why)

@@ -117,7 +117,6 @@ class BuyScreen(MultiSelectScreen, SeveralLists):
         self.show_facts()
 
     def on_resize(self) -> None:
-        super().on_resize()
         self.show_money()
 
     def show_money(self) -> None:

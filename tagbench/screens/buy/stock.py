@@ -71,7 +71,6 @@ class StockScreen(TagbenchScreen):
         self.show_facts()
 
     def on_resize(self) -> None:
-        super().on_resize()
         self.call_after_refresh(self.show_heading)
 
     def show_heading(self) -> None:

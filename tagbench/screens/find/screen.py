@@ -22,6 +22,7 @@ from tagbench.trade.fasteners.spelling import spell
 
 SHOWN = 30
 """How many answers are listed."""
+NOTHING = "Nothing like that is in the book. Try fewer words."
 HINT = "four backing plate screws"
 
 
@@ -84,10 +85,11 @@ class FindScreen(TagbenchScreen):
             return "Name, place, fastener, number, bag: what you remember, in any order."
         if len(words) > LONGEST:
             return f"Only the first {LONGEST} characters are looked for."
+        unknown = self.bench_app.index.up_to_date().unknown_code(words)
+        if unknown:
+            return f"{unknown}; {count} near it" if count else f"{unknown}."
         if not count:
-            return "Nothing like that is in the book. Try fewer words."
-        if answers[0].slip:
-            return f"No part has the code {words.strip()}; {count} near it"
+            return NOTHING
         return f"{count} answer{'s' * (count != 1)}, best first"
 
     def draw_found(self, found: Found, width: int) -> list[str | Text]:
@@ -99,7 +101,12 @@ class FindScreen(TagbenchScreen):
 
     @on(Input.Submitted)
     def action_open_best(self) -> None:
-        self.query_one("#answers", Rows).action_open()
+        """Opens the answer under the cursor; says why there is none."""
+        answers = self.query_one("#answers", Rows)
+        if answers.current is not None:
+            answers.action_open()
+        else:
+            self.refuse(self._how_many(self.query_one("#words-field", Field).value, []))
 
     def action_empty(self) -> None:
         self.turn_to("")

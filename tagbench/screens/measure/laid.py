@@ -91,11 +91,12 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
         except TagbenchError as error:
             self.app.call_from_thread(self._failed, str(error))
             return
-        choices = [
-            GroupChoice(number, one.quantity, (one.name, *one.others), one.figures, one.source)
-            for number, one in enumerate(found.groups, 1)
-        ]
-        self.app.call_from_thread(self._show, choices, found.unclear)
+        choices = []
+        for number, one in enumerate(found.groups, 1):
+            told = "; ".join(filter(None, (one.figures, one.note)))
+            names = (one.name, *one.others)
+            choices.append(GroupChoice(number, one.quantity, names, told, one.source))
+        self.app.call_from_thread(self._show, choices, found.unclear, found.note)
 
     def _progress(self, step: str) -> None:
         self.app.call_from_thread(self._say, f"{step} …")
@@ -110,14 +111,15 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
             self._say("Nothing was measured.")
             self.refuse(words)
 
-    def _show(self, choices: list[GroupChoice], unclear: tuple[str, ...]) -> None:
+    def _show(self, choices: list[GroupChoice], unclear: tuple[str, ...], note: str) -> None:
         if not self.is_mounted:
             return
         self._choices = choices
         self.rows.show(choices)
         self.rows.focus()
         self._say(counted(choices))
-        lines = [f"✗ not measured, {one}" for one in unclear[:3]]
+        lines = [note] if note else []
+        lines += [f"✗ not measured, {one}" for one in unclear[:3]]
         if len(unclear) > 3:
             lines.append(f"✗ and {len(unclear) - 3} more are not measured")
         self.query_one("#laid-unclear", Static).update("\n".join(lines))

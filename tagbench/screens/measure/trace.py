@@ -118,7 +118,6 @@ class TraceScreen(TagbenchScreen):
     # Drawing
 
     def on_resize(self) -> None:
-        super().on_resize()
         self.call_after_refresh(self.draw_outline)
 
     @on(Moved)

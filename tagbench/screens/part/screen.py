@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -32,7 +33,7 @@ from tagbench.screens.shared.gone import gone_words
 from tagbench.screens.shared.measure_open import MEASURE_OPEN, measure_open
 from tagbench.screens.widgets.big_code import BigCode, BigFact
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.facts import Sections
+from tagbench.screens.widgets.facts import Section, Sections
 from tagbench.screens.widgets.photo import PhotoView
 from tagbench.screens.widgets.rows import Rows
 
@@ -43,6 +44,9 @@ TRAIL = 20
 """So many parts can be gone back through."""
 CHANGES = 12
 """So many changes of the part are listed."""
+
+FORM_BEHIND = {"edit": "edit", "made of": "made_of", "gasket": "inspect", "reading": "inspect"}
+"""Kind of half-typed form → the action of this screen that leads to it."""
 
 Near = tuple[str, PartName]
 """How a part is linked with the one on the screen, and the part."""
@@ -87,6 +91,8 @@ class PartScreen(TagbenchScreen):
         self.code = code
         self._trail: list[str] = []
         self._lever: Lever | None = None
+        self._forms: list[str] = []
+        """The forms that were half-typed when that was looked for."""
 
     def body(self) -> ComposeResult:
         with Horizontal():
@@ -104,6 +110,13 @@ class PartScreen(TagbenchScreen):
     def part(self) -> Part | None:
         """The part as it is now; None when its record was taken away."""
         return self.tables.parts.get(self.code)
+
+    def on_screen_resume(self) -> None:
+        """Looks again where a form was half-typed or done with since the part was shown."""
+        from tagbench.book.autosave import Autosave
+
+        if self.is_mounted and Autosave(self.book.folder).forms() != self._forms:
+            self.show_book()
 
     def turn_to(self, code: str) -> None:
         if code != self.code:
@@ -128,7 +141,8 @@ class PartScreen(TagbenchScreen):
         self.query_one("#part-fact", BigFact).fact = where_shortly(part, self.tables)
         facts = describe_part(self.tables, part, self.book.now())
         self.query_one("#heading", Static).update(heading(facts))
-        self.query_one("#above", Sections).show(above(facts, part, self.tables, self._lever))
+        told = above(facts, part, self.tables, self._lever)
+        self.query_one("#above", Sections).show([*self._half_typed(), *told])
         self._show_near(linked_parts(facts))
         self.query_one("#below", Sections).show(below(facts, part, self.tables, []))
         self.query_one(PhotoView).show(self.book.photos, part.photos)
@@ -137,6 +151,22 @@ class PartScreen(TagbenchScreen):
             lambda: (facts, book.history(part.code, limit=CHANGES, whole=False)),
             lambda found: self._show_history(*found),
         )
+
+    def _half_typed(self) -> Iterator[Section]:
+        """Which of its forms were half-typed, and the key that offers each again."""
+        from tagbench.book.autosave import Autosave
+        from tagbench.rules.bench.going_on import half_typed
+
+        keys = {action.action: action.key_words for action in self.actions}
+        self._forms = Autosave(self.book.folder).forms()
+        forms = filter(None, map(half_typed, self._forms))
+        lines = [
+            f"{keys[FORM_BEHIND[one.form]]}: {one.words.partition(': ')[2]}"
+            for one in forms
+            if one.code == self.code and one.form in FORM_BEHIND
+        ]
+        if lines:
+            yield "Half-typed, not saved", lines
 
     def _show_history(self, facts: PartFacts, changes: list[Change]) -> None:
         """Adds what was done, unless another part has been turned to meanwhile."""

@@ -117,7 +117,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         name = self.form["name"].value or "the form"
         if self.form.is_begun:
             words = f"What was typed for “{name}” is not saved."
-            if not await confirmed(self, "Start again?", words, "Empty the form"):
+            if not await confirmed(self, "Start again?", words, "Empty the form", "Keep it"):
                 return
             self.form.clear()
             self.forget_typed()

@@ -50,7 +50,7 @@ if TYPE_CHECKING:
 
 ON_PAPER = (
     "{what} Print at 100 %. Once that is on paper, its tags leave the queue, the labels of {stock} "
-    "from {first} on are used up, and label {after} is the next free one. Escape: not yet."
+    "from {first} on are used up, and label {after} is the next free one."
 )
 STOPPING = "Then nothing is printed, and every tag still waits."
 NOTHING = "No tag waits to be printed."
@@ -158,7 +158,7 @@ class TagsScreen(TagbenchScreen):
     async def action_print(self) -> None:
         """Prints, after a question before a file is written over; while printing offers to stop."""
         if (run := self._run) is not None:
-            if await confirmed(self, "Stop printing?", STOPPING, "Stop"):
+            if await confirmed(self, "Stop printing?", STOPPING, "Stop", "Go on printing"):
                 run.stop()
             return
         with self.refusing():
@@ -232,7 +232,7 @@ class TagsScreen(TagbenchScreen):
                 what=self._told if self._written else f"{plural(len(job.codes), 'tag')}.",
                 stock=job.stock, first=job.first, after=after,
             )  # fmt: skip
-            if await confirmed(self, "Is it on paper?", words, "It is printed"):
+            if await confirmed(self, "Is it on paper?", words, "It is printed", "Not yet"):
                 known = [code for code in job.codes if code in self.tables.tags]
                 note_printed(self.book, known, stock, after)
                 self._written = None

@@ -7,9 +7,10 @@ from hypothesis import given, strategies as st
 
 from tagbench.errors import BadInput
 from tagbench.trade.threads import Thread, all_threads, parse_thread
+from tests.every import every
 
 
-@pytest.mark.parametrize("thread", all_threads(), ids=lambda thread: thread.designation)
+@every(all_threads())
 def test_the_standard_spelling_reads_back(thread: Thread) -> None:
     assert parse_thread(thread.designation) == thread
     assert parse_thread(thread.designation.lower().replace(" ", "  ")) == thread

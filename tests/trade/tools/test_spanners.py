@@ -11,6 +11,7 @@ from tagbench.trade.threads.card import thread_card
 from tagbench.trade.tools.bench import bench_list, tools_for
 from tagbench.trade.tools.drivers import cross_driver, hex_key, slot_blade
 from tagbench.trade.tools.spanners import SpannerPart, spanner_sizes
+from tests.every import every
 from tests.trade.published import rows
 
 _LISTED = [row for row in rows("threads_metric") if row["hex_af_iso_mm"]]
@@ -114,7 +115,7 @@ def test_the_bench_list_names_each_tool_once() -> None:
 
 
 def test_a_bolt_whose_nut_is_larger_takes_two_spanners() -> None:
-    tools = tools_for(parse_fastener("7/16-14 x 2 hex bolt + nut"))
+    tools = bench_list(parse_fasteners("7/16-14 x 2 hex bolt + nut"))
     assert [tool.size for tool in tools] == ["5/8 in", "11/16 in"]
 
 
@@ -153,9 +154,7 @@ _HEADS = {
 _ACROSS = [row for row in rows("heads") if row["feature"] in _HEADS and row["size_mm"]]
 
 
-@pytest.mark.parametrize(
-    "row", _ACROSS, ids=lambda row: f"{row['standard'][:12]} {row['feature'][:12]} {row['thread']}"
-)
+@every(_ACROSS)
 def test_heads_of_every_standard_are_among_the_sizes(row: dict[str, str]) -> None:
     """ISO, DIN, JIS old and new, EN, ASME: printed tables, see SOURCES_threads_heads.md."""
     part: SpannerPart = _HEADS[row["feature"]]  # type: ignore[assignment]
