@@ -4,19 +4,24 @@ from __future__ import annotations
 
 import csv
 import random
+import subprocess
+import sys
+from collections.abc import Callable
 from pathlib import Path
 
+import msgspec
 import networkx
 import pytest
 
 from labels.code import make_code
 from tagbench.book import Book
 from tagbench.book.csv.reader import read_csv
-from tagbench.records import Bin, Part, Tables, Want
+from tagbench.records import Bin, Part, Tables, Want, keep_worked_out
 from tagbench.rules.buying.holding import hold_ups
 from tagbench.rules.find.index import Index
-from tests.bench.rows import TABLE, TURNS, Wanted, grows, milliseconds, reached
-from tests.bench.test_bench_find import book_of
+from tagbench.rules.rebuild.links import links_of
+from tests.bench.books import book_of
+from tests.bench.rows import TABLE, TURNS, Row, Wanted, grows, in_turns, milliseconds, reached
 
 pytestmark = pytest.mark.bench
 
@@ -24,8 +29,12 @@ SIZES = (100, 1_000, 10_000, 100_000)
 ROWS = (200, 2_000, 20_000)
 EXPONENT = 1.1
 """Most that the time may grow with the book; a pass of a walk per record would be 2."""
-HOLD_UPS_MS, CSV_MS, BAG_MS = 2_000, 4_000, 5
-"""What is wanted of the largest: hold-ups at 100 000 parts, a list of 20 000, a bag at 10 000."""
+HOLD_UPS_MS, CSV_MS, BAG_MS, MEMORY_MB = 2_000, 4_000, 5, 200
+"""What is wanted of the largest: hold-ups and memory at 100 000 parts, a list of 20 000, a bag at
+10 000."""
+
+AGAIN = 0.1
+"""Most of the first time that sorted parts and links may take when they are asked for again."""
 
 
 def _linked(count: int) -> Tables:
@@ -100,7 +109,7 @@ def test_a_list_comes_in(tmp_path: Path, count: int) -> None:
         grows(what, EXPONENT)
 
 
-@pytest.mark.parametrize("count", SIZES)
+@pytest.mark.parametrize("count", SIZES[:-1])
 def test_a_bin_is_renamed(count: int) -> None:
     """The find index taking a renamed bag in, against copying the parts of the book once."""
     tables = book_of(count)
@@ -118,3 +127,53 @@ def test_a_bin_is_renamed(count: int) -> None:
         "a bag renamed in find", "one copy", count, milliseconds(ours), copying, wanted
     )
     reached(row)
+
+
+@pytest.mark.parametrize("count", SIZES)
+def test_what_follows_is_worked_out_once_for_a_state_of_the_book(
+    books: Callable[[int], Path], count: int
+) -> None:
+    """Sorted parts and links asked for again, against the first time after a change."""
+    records = Book(books(count)).records
+
+    def first_time() -> None:
+        ask(keep_worked_out(msgspec.structs.replace(records)))
+
+    def ask(tables: Tables) -> None:
+        tables.parts_of("TP")
+        links_of(tables, "TP")
+
+    ask(records)
+    again, first = milliseconds(lambda: ask(records)), milliseconds(first_time)
+    what, wanted = "sorted parts and links asked again", Wanted(ratio=AGAIN)
+    reached(TABLE.compare(what, "the first time", count, again, first, wanted))
+
+
+# Memory
+
+OPENED = """
+import sys
+from pathlib import Path
+def resident():
+    return next(int(l.split()[1]) for l in open("/proc/self/status") if l.startswith("VmRSS"))
+{how}
+print(resident() / 1024)
+"""
+OURS = OPENED.format(how="from tagbench.book import Book\nbook = Book(Path(sys.argv[1]))")
+THEIRS = OPENED.format(how="import json\nb = json.load(open(Path(sys.argv[1]) / 'book.json'))")
+
+
+def megabytes(program: str, folder: Path) -> Callable[[], float]:
+    """What a process of its own keeps in memory at its end."""
+    command = [sys.executable, "-c", program, str(folder)]
+    return lambda: float(subprocess.run(command, capture_output=True, check=True).stdout)
+
+
+@pytest.mark.parametrize("count", SIZES)
+def test_memory_of_an_open_book(books: Callable[[int], Path], count: int) -> None:
+    """Against the same file as plain lists and dictionaries."""
+    folder = books(count)
+    ours, theirs = in_turns(megabytes(OURS, folder), megabytes(THEIRS, folder), turns=1)
+    wanted = Wanted(most=MEMORY_MB if count == SIZES[-1] else None)
+    row = Row("memory of an open book", "json.load of its file", count, ours, theirs, "MB", wanted)
+    reached(TABLE.add(row))

@@ -39,7 +39,7 @@ def lowest_line(drawn: TagArtwork, dots_per_mm: float) -> float:
     quiet = drawn.fit.quiet
     left, top, right, bottom = drawn.symbol_box
     image.paste(255, (left - quiet, top - quiet, right + quiet, bottom + quiet))
-    for mark in drawn.drawing.marks:
+    for mark in drawn.drawing.elements:
         if isinstance(mark, Bar):
             image.paste(255, (mark.x, mark.y, mark.x + mark.width, mark.y + mark.height))
     ink = numpy.asarray(image.point([255 if shade < 128 else 0 for shade in range(256)]))
@@ -147,7 +147,7 @@ def test_left_and_right_twins_differ_in_their_looks(demo_book: Book) -> None:
     shares = {}
     for side, part in twins.items():
         drawn = draw_tag(tag_text(tables, part.code, ADDRESS), stock)
-        boxed = [mark for mark in drawn.drawing.marks if isinstance(mark, Bar)]
+        boxed = [mark for mark in drawn.drawing.elements if isinstance(mark, Bar)]
         assert len(boxed) == 1
         shares[side] = (boxed[0].x + boxed[0].width / 2) / drawn.drawing.width
     assert shares["right"] - shares["left"] > 0.25

@@ -53,12 +53,16 @@ class ScreenDriver:
         A letter that is a key is kept back by the app until it can be no scan.
         """
         for key in keys:
-            self._send(key, _CHARACTERS.get(key), TYPING_S)
+            self.strike(key)
             await self.settle()
             if len(key) == 1 or key == "space":
                 self.clock.now += 1.0
                 await self.until(lambda: self.app.scans.wait() is None)
                 await self.settle()
+
+    def strike(self, key: str) -> None:
+        """Presses a key and does not wait for what it does."""
+        self._send(key, _CHARACTERS.get(key), TYPING_S)
 
     async def write(self, text: str, gap: float = TYPING_S) -> None:
         """Types a text into whatever has the focus."""

@@ -237,7 +237,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         if await self.go("bench"):
             self._own_book = own
             self._show_other(copy)
-            self.tell(f"You look at {copy.looked_at}. Ctrl+G, Own book goes back.")
+            self.tell(f"You are looking at {copy.looked_at}. Ctrl+G, Own book goes back.")
 
     def action_own_book(self) -> None:
         """Goes back from a copy that is looked at to the book itself."""
@@ -455,7 +455,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
 
         machine = chosen(self.book.records) if self.book_is_here else None
         if machine is None:
-            self.refuse("There is no machine yet that something could be left over of.")
+            self.refuse("There is no machine yet, so nothing can be left over.")
             return
         if isinstance(self.screen, LeftOverDialog):
             return
@@ -524,7 +524,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
             self.refuse(str(error))
             return
         self.book_changed()
-        high = "" if self.size.height >= HIGH else f" They show from {HIGH} lines on."
+        high = "" if self.size.height >= HIGH else f" They show on {HIGH} lines or more."
         self.tell(f"Keys, codes and main facts are drawn {'large' if large else 'as usual'}.{high}")
 
     def action_light(self) -> None:

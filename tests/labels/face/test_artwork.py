@@ -143,7 +143,7 @@ def test_no_letter_lies_on_another(name: str) -> None:
     for serial in (3, 11, 45, 54):
         for prefix in ("QJ", "J", "TP"):
             drawn = drawn_once(tag(serial, "Bracket of the chassis, jig g", mark=prefix), stock)
-            marks = [mark for mark in drawn.drawing.marks if isinstance(mark, Dots)]
+            marks = [mark for mark in drawn.drawing.elements if isinstance(mark, Dots)]
             ink = sum(one.picture.convert("L").histogram()[255] * one.times**2 for one in marks)
             assert ink_in(drawn.image, (0, 0, *drawn.image.size)) == ink
 
@@ -152,7 +152,7 @@ def text_heights(drawn: TagArtwork) -> list[float]:
     """Heights of the drawn pieces of text in dots; the symbol is not one."""
     return [
         mark.height
-        for mark in drawn.drawing.marks
+        for mark in drawn.drawing.elements
         if isinstance(mark, Dots) and mark.times == 1 and mark.height > 3
     ]
 

@@ -198,7 +198,7 @@ def test_a_camera_can_be_stopped_and_can_fail(monkeypatch: pytest.MonkeyPatch) -
     assert read_camera(stop=lambda: True) == []
     with pytest.raises(ReadingError, match="stopped giving pictures"):
         read_camera()
-    with pytest.raises(ReadingError, match="No tag was held before the camera within 0 s"):
+    with pytest.raises(ReadingError, match="No tag was held in front of the camera within 0 s"):
         read_camera(seconds=0)
     assert camera.released
 

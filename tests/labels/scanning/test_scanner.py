@@ -13,7 +13,7 @@ from labels.scanning.scanner import (
     PART,
     REPEAT_S,
     ScanListener,
-    Verdict,
+    ScanResult,
 )
 from labels.symbols.payload import payload
 from tests.every import every
@@ -37,7 +37,7 @@ class Field:
         self.repeats = 0
         self.keys_seen: list[str] = []
 
-    def act_on(self, verdict: Verdict) -> None:
+    def act_on(self, verdict: ScanResult) -> None:
         if verdict.take_back:
             self.text = self.text[: -verdict.take_back]
         if verdict.kind == "scan":
@@ -274,7 +274,7 @@ class Line:
 
 def through(
     line: Line, listener: ScanListener, text: str, command: bool, now: float
-) -> list[Verdict]:
+) -> list[ScanResult]:
     """What the listener says when a text comes over a line, until long after it."""
     said = []
     for key, at in zip(text, line.arrivals(len(text), now), strict=True):
@@ -337,10 +337,10 @@ def test_a_letter_that_begins_a_code_still_does_what_it_does() -> None:
     listener = ScanListener(["TP"])
     assert listener.feed("t", 5.0, command=True).kind == "hold"
     assert listener.due == 5.0 + HOLD_S
-    assert listener.tick(5.0 + HOLD_S) == Verdict("typing", typed="t")
+    assert listener.tick(5.0 + HOLD_S) == ScanResult("typing", typed="t")
     listener.feed("t", 7.0, command=True)
-    assert listener.feed("d", 7.3, command=True) == Verdict("typing", typed="t")
-    assert listener.tick(7.5) == Verdict("typing", typed="d")
+    assert listener.feed("d", 7.3, command=True) == ScanResult("typing", typed="t")
+    assert listener.tick(7.5) == ScanResult("typing", typed="d")
 
 
 def test_keys_that_are_commands_are_kept_back_and_given_out_in_order() -> None:
@@ -368,7 +368,7 @@ def test_a_person_waits_less_than_a_tenth_of_a_second() -> None:
     assert listener.due is not None
     assert listener.due - 5.0 < 0.1
     assert listener.tick(5.01).kind == "hold"
-    assert listener.tick(listener.due) == Verdict("typing", typed="q")
+    assert listener.tick(listener.due) == ScanResult("typing", typed="q")
     assert listener.due is None
 
 

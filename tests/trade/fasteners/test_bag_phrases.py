@@ -16,6 +16,7 @@ from tagbench.trade.fasteners.reading import FastenerReading, read_fasteners
 from tagbench.trade.fasteners.spelling import spell, spell_all
 from tagbench.trade.fasteners.text import parse_fasteners
 from tagbench.trade.fasteners.tidying import tidy
+from tagbench.trade.fasteners.vocabulary import lock_item, without_size
 
 _TABLE = Path(__file__).parents[2] / "reference" / "bag_phrases.csv"
 
@@ -45,12 +46,18 @@ def _told(fastener: Fastener) -> dict[str, str]:
         if value := getattr(fastener, field):
             said[words.get(field, field)] = value
     if fastener.locking:
-        said["lock"] = "+".join(fastener.locking)
+        said["lock"] = "+".join(map(_standard, fastener.locking))
     if fastener.length_unit == "in" and said.keys() & set(names.values()):
         said["in"] = "in"
     if torque := fastener.torque:
         said["nm"] = f"{torque.low:g}-{torque.high:g} {torque.unit}"
     return said
+
+
+def _standard(lock: str) -> str:
+    """`split pin 3.2x32` by its standard name."""
+    own = without_size(lock)
+    return lock.replace(own, lock_item(lock), 1)
 
 
 def _wanted(text: str) -> list[dict[str, str]]:
