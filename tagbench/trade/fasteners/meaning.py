@@ -381,7 +381,7 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
         drive = ""
     if drive == "hex socket" and head in ("", "cheese"):  # Zylinderschraube mit Innensechskant
         head, drive = "socket", ""
-    locking = tuple(lock.words for lock in line.locks)
+    locking = tuple(lock.shown for lock in line.locks)
     once = is_single_use(kind, material, locking)
     tools = list(
         dict.fromkeys([*line.tools, *([str(fields.pop("tool"))] if "tool" in fields else [])])

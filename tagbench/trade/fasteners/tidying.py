@@ -183,7 +183,9 @@ _AT_SIZE = re.compile(
 #: `5 bolts M6 (3 x 25, 2 x 40)`: the brackets say of what the five are.
 _PART = r"[0-9]{1,2}\s?(?:x|@|off\b)\s?[0-9M#][^(),;]*"
 _DASHED = re.compile(rf"(?<=[\w)\"])\s?-\s(?={_PART}(?:[,;&+]\s?{_PART})+$)", re.I)
-_BREAKDOWN = re.compile(rf"^([^()]*[^\W\d_][^()]*?)\s?\(({_PART}(?:\s?[,;&+]\s?{_PART})+)\)$", re.I)
+_BREAKDOWN = re.compile(
+    rf"^([^()]*[^\W\d_][^()]*?)\s?\(({_PART}(?:\s?[,;&+]\s?{_PART})+)\)(\sM[0-9.,x]+)?$", re.I
+)
 
 
 def tidy(text: str) -> str:
@@ -199,7 +201,7 @@ def tidy(text: str) -> str:
     if len(_AT.findall(clean)) > 1:
         clean = _AT.sub(r"\1 off " if _RING_WORDS.search(clean) else r"\1 x ", clean)
     clean = _DASHED.sub(": ", clean)
-    clean = _BREAKDOWN.sub(r"\1: \2", _AT_SIZE.sub(r"\1 off ", clean))
+    clean = _BREAKDOWN.sub(r"\1\3: \2", _AT_SIZE.sub(r"\1 off ", clean))
     clean = _OF_LENGTH.sub(r"\1 x \2", _AT_LENGTH.sub(r"\1 x \2", clean))
     clean = re.sub(r"(?<=[0-9])\s?@\s?(?=M\s?[0-9]|#|[0-9]+/[0-9])", " x ", clean)
     clean = _SLASHED_KINDS.sub(_parted_kinds, clean)

@@ -155,7 +155,7 @@ def _aside(text: str, at: int) -> Token | None:
     """What has a figure and tells no fastener: page 41, part no 4417-23, gap 0.4 mm, 12/3/67."""
     if at and text[at - 1].isalnum():
         return None
-    for name in ("reference", "date", "share", "measure"):
+    for name in ("reference", "date", "order", "share", "measure"):
         found = patterns()[name].match(text, at)
         if found:
             return Token("word", found[0], at, found.end())

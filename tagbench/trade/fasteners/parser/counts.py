@@ -20,6 +20,7 @@ from tagbench.trade.fasteners.vocabulary import (
 
 #: Nobody writes a larger count on a bag.
 _MOST = 250
+_WITH = BELONGS - {"+", "&"} | {"w/", "c/w"}
 _GOING_ON = ("thread", "numbers", "gauge", "bearing")
 #: Below this a lone figure behind a screw is a count, not a length in mm.
 SHORTEST = 8
@@ -255,17 +256,18 @@ def is_count(state: ParserState, number: int, follower: Token) -> bool:
     if follower.kind == "join":
         if line.count is not None or line.thing:
             return False
-        with_it = (
-            follower.name in BELONGS and follower.name[-1:].isalpha()
-        ) or follower.name == "w/"
-        return (with_it and not line.place) or (
-            follower.name == "-" and not line.core
-        )  # 1 w/ dowel
+        with_it = follower.name in _WITH and not line.place  # 1 w/ dowel
+        return with_it or (follower.name == "-" and not line.core)
     if fold(follower.text) in bench_words("others"):
         return bool(state.join) or not is_unread(state.before)
     if not line.thing and line.words and fold(follower.text) in bench_words("condition"):
         return True  # 2 new 2 old nuts
     if not line.thing and line.count is None:
+        entry = follower.entry
+        head = entry is not None and entry.head not in ("", "internal", "external")
+        named = follower.kind in _GOING_ON or head or bool(entry and entry.kind)
+        if is_unread(state.before) and not state.join and not named:
+            return False  # wibble 30 inner
         return follower.kind != "numbers" or len(follower.numbers) > 1
     if follower.kind == "numbers" and line.count is not None and state.join:
         # 3 shims .010" and 1 .020"

@@ -52,7 +52,17 @@ _SMALL = ("weak", "hedge", "all", "ditto", "sizes", "each", "set", "per")
 #: They say nothing of their own beside a thread or a kind of head, but something beside a word
 #: that was not understood: cyl head, course thread; and `testa` alone is a cylinder head.
 _HEADS = frozenset(("head", "heads", "kopf", "testa", "cabeza", "tete"))
-_NOUNS = _HEADS | {"thread", "threads", "type", "gewinde", "filetage", "filet", "rosca", "filetto", "size"}
+_NOUNS = _HEADS | {
+    "thread",
+    "threads",
+    "type",
+    "gewinde",
+    "filetage",
+    "filet",
+    "rosca",
+    "filetto",
+    "size",
+}
 _WORD = re.compile(r"[^\s,;:()\"“”]+")
 #: How far behind a number the thing may stand that it counts: 10 new M5 nuts.
 _REACH = 3
@@ -277,7 +287,8 @@ def _ask_by_singular(found: Sequence[Token], line: ParsedLine) -> None:
     if foreign or line.surely_plural:
         return
     for token, follower in pairwise(own):
-        if token.numbers and token.numbers[0].whole == many and is_unread(follower):
+        unknown = follower.kind == "word" and follower.text.isalpha()
+        if token.numbers and token.numbers[0].whole == many and unknown:
             line.asked = f"{token.text} {follower.text}", (many, 1)
 
 
@@ -294,8 +305,14 @@ def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
     """No word that was typed is lost, whatever it was taken for."""
     kept = " ".join(
         " ".join(
-            (*line.words, *line.place, *line.notes, *line.tools, line.kind_words)
-            + tuple(lock.place for lock in line.locks)
+            (
+                *line.words,
+                *line.place,
+                *line.notes,
+                *line.tools,
+                line.kind_words,
+                *(word for lock in line.locks for word in (lock.place, lock.tool, *lock.words)),
+            )
         )
         for line in lines
     )

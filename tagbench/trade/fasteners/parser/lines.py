@@ -8,7 +8,7 @@ from itertools import takewhile
 
 import msgspec
 
-from tagbench.trade.fasteners.parsed_line import ParsedLine
+from tagbench.trade.fasteners.parsed_line import Lock, ParsedLine
 from tagbench.trade.fasteners.parser.counts import (
     SHORTEST,
     add_count,
@@ -27,7 +27,7 @@ from tagbench.trade.fasteners.parser.counts import (
 )
 from tagbench.trade.fasteners.parser.doubt import doubted
 from tagbench.trade.fasteners.parser.lists import places_first, said_of_all, settle_counts
-from tagbench.trade.fasteners.parser.pieces import with_pieces
+from tagbench.trade.fasteners.parser.pieces import is_piece, with_pieces
 from tagbench.trade.fasteners.parser.places import OF, add_brackets, add_place, continues_place
 from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.remarks import is_unread
@@ -88,12 +88,16 @@ def _take(state: ParserState, at: int) -> int:
             state.new(token.end)
             state.join = token.name.lower().strip()
             return at + 1
+        follower = state.peek(at + 1)
+        counted = follower is not None and bool(follower.count or follower.numbers)
+        if state.join == ":" and line.count and counted and not line.thing:
+            line.count = None if line.words or line.place else line.count  # 1 qt bag: 12 screws
         if state.join == ":" and not (line.kind or line.thread or line.count):
             _words_are_place(state)
         elif state.join == ":":
             line.header = True
             sized = all("/" in figure.token.text for figure in line.figures)
-            if line.kind and line.count is not None and sized:
+            if (line.kind or line.thread) and line.count is not None and sized:
                 line.total = True
                 state.new(token.end)  # 3 circlips: 1 x 15, 2 x 14
         return at + 1
@@ -124,7 +128,9 @@ def _is_unknown_thing(state: ParserState, at: int) -> bool:
         return bool(kinds)
     counted = len(own) > 1 and own[-1].kind == "count" and not any(map(tells_sort, own))
     counted = counted and state.join == ","
-    own_count = any(one.count or one.numbers for one in clause) or not any(is_plural(one.text) for one in kinds)
+    own_count = any(one.count or one.numbers for one in clause) or not any(
+        is_plural(one.text) for one in kinds
+    )
     return counted and bool(kinds) and own_count  # Kerzenstecker 1x, Zündkerze
 
 
@@ -163,13 +169,16 @@ def _dispatch(state: ParserState, token: Token, at: int) -> int:
 
 
 def _simple(state: ParserState, token: Token, at: int) -> None:
-    line = state.line
-    state.lock = None
+    line, lock, state.lock = state.line, state.lock, None
     if _only_one(state, token, at):
+        return
+    if lock is not None and is_piece(lock) and token.kind == "word" and not state.join:
+        lock.words.append(token.text)  # nuts + washers gruesas
+        state.lock = lock
         return
     match token.kind:
         case "tool":
-            _add_tool(state, token)
+            _add_tool(state, token, lock)
         case "note":
             line.notes.append(token.name)
         case "once":
@@ -180,21 +189,28 @@ def _simple(state: ParserState, token: Token, at: int) -> None:
             told = line.thing or line.count is not None
             labels = state.join == "," and told and _LABEL.fullmatch(token.name)
             (state.new(token.start) if labels else line).words.append(token.name)
-        case "word" if state.join and line.thing and _says_ditto(state, token, at):
-            state.new(token.start).ditto = True
-        case "word" if (
-            not state.join
-            and line.figures
-            and len(state.lines) > 1
-            and _says_ditto(state, token, at)
-        ):
-            line.ditto = True  # 1 of 1/4 x 2 ditto
-        case "word" if line.core and _says_all(state, token, at):
-            state.new(token.start).for_all = True
+        case "word" if _refers(state, token, at):
+            pass
         case "word" if continues_place(state, token):
             line.place[-1] = f"{line.place[-1]} {token.text}"
         case _:
             line.words.append(token.text)
+
+
+def _refers(state: ParserState, token: Token, at: int) -> bool:
+    """Takes a word that says that what was said before, or what is said now, holds for another."""
+    line = state.line
+    if line.thing and _says_ditto(state, token, at):
+        if state.join:
+            state.new(token.start).ditto = True
+            return True
+        if line.figures and len(state.lines) > 1:  # 1 of 1/4 x 2 ditto
+            line.ditto = True
+            return True
+    if line.core and _says_all(state, token, at):
+        state.new(token.start).for_all = True
+        return True
+    return False
 
 
 def _says_all(state: ParserState, token: Token, at: int) -> bool:
@@ -215,8 +231,11 @@ def _says_ditto(state: ParserState, token: Token, at: int) -> bool:
     return fold(token.text) == "same" and (placed or crossed)
 
 
-def _add_tool(state: ParserState, token: Token) -> None:
+def _add_tool(state: ParserState, token: Token, lock: Lock | None) -> None:
     line = state.line
+    if lock is not None and is_piece(lock) and not state.join:
+        lock.tool = token.name  # studs + nuts SW 13
+        return
     if state.join and line.kind and line.tools:
         line = state.new(token.start)  # 14 AF nut, 8 AF bolt
     line.tools.append(token.name)

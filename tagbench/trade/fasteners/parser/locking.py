@@ -14,7 +14,6 @@ from tagbench.trade.fasteners.vocabulary import (
     fold,
 )
 
-
 #: With a size of their own behind them they are things beside the fastener.
 _SIZED = frozenset(("circlip", "spacer", "bush", "O-ring"))
 

@@ -33,7 +33,7 @@ def with_pieces(lines: Iterable[ParsedLine]) -> list[ParsedLine]:
         pieces: dict[int, ParsedLine] = {}
         for lock in locks:
             last = next(reversed(pieces.values()), None)
-            if not _is_piece(lock) or lock.token is None:
+            if not is_piece(lock) or lock.token is None:
                 pinned = last is not None and "nut" in last.kind and lock.name in _OF_NUT
                 (last if last is not None and pinned else line).locks.append(lock)
             elif lock.token.start in pieces:
@@ -44,7 +44,8 @@ def with_pieces(lines: Iterable[ParsedLine]) -> list[ParsedLine]:
     return made
 
 
-def _is_piece(lock: Lock) -> bool:
+def is_piece(lock: Lock) -> bool:
+    """Whether it is a nut, washer or ring, and does not only keep its fastener tight."""
     entry = lock.token.entry if lock.token else None
     return entry is not None and bool(entry.kind) and lock.name not in _KEEP_TIGHT
 
@@ -58,6 +59,7 @@ def _piece(line: ParsedLine, lock: Lock, token: Token) -> ParsedLine:
     piece.head, piece.drive = entry.head, entry.drive
     piece.material = list(filter(None, [lock.metal or entry.material]))
     piece.place = [lock.place] if lock.place else []
+    piece.words, piece.tools = list(lock.words), [lock.tool] if lock.tool else []
     if lock.sized is not None:
         piece.figures = [Figure(lock.sized, False, True, True)]
     elif "nut" in entry.kind and line.kind in _NUTS_ON:

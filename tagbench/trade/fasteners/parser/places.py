@@ -9,6 +9,7 @@ import msgspec
 from tagbench.trade.fasteners.parsed_line import Figure
 from tagbench.trade.fasteners.parser.counts import count_lock, note_each, note_per_side
 from tagbench.trade.fasteners.parser.lists import begins_with_place
+from tagbench.trade.fasteners.parser.pieces import is_piece
 from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import ParserState, tells_sort
@@ -19,6 +20,15 @@ from tagbench.trade.fasteners.vocabulary import PhraseMeaning, bench_words, fold
 def add_place_word(state: ParserState, token: Token, at: int) -> int:
     """Takes a word that says where: a place, or one that opens a place."""
     entry = token.entry or PhraseMeaning()
+    lock = state.lock
+    if (
+        lock is not None
+        and tells_sort(token)
+        and is_piece(lock)
+        and not (state.join or lock.place or _is_heading(state, at))
+    ):
+        lock.place = token.text  # nuts + washers thick
+        return 1
     if begins_with_place(state, at):
         state.new(token.start)
     if entry.opens:
@@ -30,6 +40,12 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
     else:
         add_place(state, token.text)
     return 1
+
+
+def _is_heading(state: ParserState, at: int) -> bool:
+    """The bottom of `bottom: 1 bolt`."""
+    follower = state.peek(at + 1)
+    return follower is not None and follower.name == ":"
 
 
 def _is_part_listed(state: ParserState, token: Token) -> bool:
@@ -157,7 +173,12 @@ def _begins_next(state: ParserState, token: Token) -> bool:
 
 def _count_in(inner: Sequence[Token]) -> int:
     """The 2 of `(2 off, ISO 8752)`."""
-    if len(inner) < 2 or inner[0].kind != "count" or inner[0].name:
+    if len(inner) < 2:
+        return 0
+    if inner[0].numbers and not (inner[0].cross or inner[0].behind):  # (4 front)
+        placed = all(one.entry and one.entry.place for one in inner[1:])
+        return inner[0].numbers[0].whole if placed and len(inner[0].numbers) == 1 else 0
+    if inner[0].kind != "count" or inner[0].name:
         return 0
     return inner[0].count if inner[1].name in (",", ";") else 0
 
@@ -173,7 +194,8 @@ def add_brackets(state: ParserState, token: Token) -> int:
     line, count = state.line, count_alone(token.name)
     if not count and line.count is None and _count_in(inner):
         line.count = _count_in(inner)
-        rest = named[inner[2].start :] if len(inner) > 2 else ""
+        first = 1 if inner[0].numbers else 2
+        rest = named[inner[first].start :] if len(inner) > first else ""
         return add_brackets(state, msgspec.structs.replace(token, name=rest)) if rest else 1
     if count:
         _add_bracketed_count(state, token, count)

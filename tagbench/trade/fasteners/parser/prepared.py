@@ -65,7 +65,8 @@ def _of_a_lot(found: list[Token], text: str) -> list[Token]:
     for at, token in enumerate(found):
         end = at + 1
         many = _number(token)
-        named = end < len(found) and bool(found[end].entry and found[end].entry.kind)
+        entry = found[end].entry if end < len(found) else None
+        named = bool(entry and entry.kind)
         end += named
         if not many or end >= len(found):
             continue

@@ -83,9 +83,9 @@ def _is_size_of_next(state: ParserState, at: int) -> bool:
         if entry.kind in ("spacer", "bush", "circlip", "pin", "shim") and number.unit:
             return True  # + 30mm spacer
     closed = line.kind and line.count is not None and line.figures
-    named = follower is not None and follower.entry is not None and bool(follower.entry.kind)
-    if named and state.join == "," and line.figures and follower.entry.kind == line.kind:
-        return True  # 8mm nut, 10mm nut
+    named = entry is not None and bool(entry.kind)
+    if entry is not None and entry.kind == line.kind and state.join == "," and line.figures:
+        return named  # 8mm nut, 10mm nut
     return bool(state.join and closed and named)
 
 
@@ -122,10 +122,16 @@ def _next_of_list(state: ParserState, before: ParsedLine, token: Token) -> None:
     line.thread, line.thread_text = before.thread, before.thread_text
 
 
+def _goes_on(state: ParserState) -> bool:
+    """The x 1-1/2 of `5/16-18 x 1 (4 front), x 1-1/2 (2 rear)`."""
+    closed = state.before is not None and state.before.kind == "place"
+    return closed and state.join == "," and state.line.count is not None
+
+
 def _is_next_of_list(state: ParserState, token: Token, at: int) -> bool:
     """The next length of `M6: 25 x4, 35 x2` or `M6 x 18, 22`; the next shim's thickness."""
     line, follower = state.line, state.peek(at + 1)
-    if not line.figures or token.cross:
+    if not line.figures or (token.cross and not _goes_on(state)):
         return False
     first, number = line.figures[-1].token, token.numbers[0]
     if line.kind == "shim" and len(token.numbers) == 1:
@@ -149,7 +155,7 @@ def _is_next_of_list(state: ParserState, token: Token, at: int) -> bool:
     if line.thread is None or line.kind in NO_LENGTH or state.join in BELONGS:
         return False
     if line.count is not None:
-        return counted
+        return counted or (bool(token.cross) and _goes_on(state))
     return number.whole > _LIKELY_COUNT and (
         follower is None or follower.kind in ("join", "count", "place")
     )
