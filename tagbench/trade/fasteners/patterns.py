@@ -13,7 +13,10 @@ NUMBER = (
     r"|[0-9]{0,4}[.,][0-9]{1,4}(?![.,]?[0-9])|[0-9]{1,5})"
 )
 #: A unit of length, likewise.
-UNIT = r"(?:mm|cm|inches|inch|ins?\b\.?(?!\s(?:all|total|the|each|tutto)\b)|thou?\b|\"|''|zoll\b|pouces?\b|pulgadas?\b|pollici\b)"
+UNIT = (
+    r"(?:mm|cm|inches|inch|ins?\b\.?(?!\s(?:all|total|the|each|tutto)\b)|thou?\b|\"|''|zoll\b"
+    r"|pouces?\b|pulgadas?\b|pollici\b)"
+)
 
 _COUNT_UNITS = (
     r"-?off\b|of\b|pcs?\b\.?|pieces?\b|no\b\.?(?!\s?[0-9])|nos\b|ea\b|each\b|units?\b"

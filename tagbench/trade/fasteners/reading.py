@@ -126,7 +126,7 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
             _read_holes(groups, picks, piece, lines, choices)
             continue
         found = parse_lines(tidy(piece))
-        if says_none(piece) and not any(one.thing or one.count for one in found):
+        if says_none(piece) and not any(map(_is_there, found)):
             none.append(piece)
         else:
             first = len(lines)
@@ -134,6 +134,12 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
             lines[first:] = with_figures(found[0].text, lines[first:])
     kept = tuple(line.words for line in lines)
     return FastenerReading(text, tuple(lines), tuple(choices), kept, tuple(none))
+
+
+def _is_there(line: ParsedLine) -> bool:
+    """Whether a line names a thing for certain."""
+    sized = bool(line.thread or line.figures or line.gauge or line.bearing)
+    return sized or bool(line.kind or line.count)
 
 
 def _read(

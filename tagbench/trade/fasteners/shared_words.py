@@ -42,6 +42,9 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
 def _sum_of(whole: ParsedLine, parts: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     """`3 circlips: 1 x 15, 2 x 14`: the first count is the sum of the others."""
     counts = [_said_count(part) for part in parts]
+    threaded = next((part for part in parts if part.thread), None)
+    if whole.thread is None and not whole.figures and threaded is not None:
+        whole.thread, whole.thread_text = threaded.thread, threaded.thread_text
     for part in parts:
         if not part.kind:
             part.kind, part.kind_words = whole.kind, whole.kind_words

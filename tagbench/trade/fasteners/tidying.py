@@ -182,7 +182,7 @@ _AT_SIZE = re.compile(
 )
 #: `5 bolts M6 (3 x 25, 2 x 40)`: the brackets say of what the five are.
 _PART = r"[0-9]{1,2}\s?(?:x|@|off\b)\s?[0-9M#][^(),;]*"
-_DASHED = re.compile(rf"(?<=[\w)\"])\s?-\s(?={_PART}(?:[,;&+]\s?{_PART})+$)", re.I)
+_DASHED = re.compile(rf"(?<=[\w)\"])\s?-\s(?={_PART}(?:[,;&+]\s?{_PART})+)", re.I)
 _BREAKDOWN = re.compile(
     rf"^([^()]*[^\W\d_][^()]*?)\s?\(({_PART}(?:\s?[,;&+]\s?{_PART})+)\)(\sM[0-9.,x]+)?$", re.I
 )

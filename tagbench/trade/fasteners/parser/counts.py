@@ -177,8 +177,9 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     opens = opens and bool(not goes_on or of_others)
     placed = follower is not None and bool(follower.entry and follower.entry.place)
     unit = token.name == "" and token.text[-1:].isalpha() and token.text[-1:] not in "xX"
+    placed = placed or (follower is not None and follower.kind == "numbers")
     if placed and unit and line.kind and line.count is None and not state.join:
-        opens = False  # nuts 2 off front
+        opens = False  # nuts 2 off front, screws 4 off 3/8
     if _counts_unknown(state, token):
         word = line.words.pop()
         line = state.new(token.start)
@@ -263,12 +264,7 @@ def is_count(state: ParserState, number: int, follower: Token) -> bool:
     if not line.thing and line.words and fold(follower.text) in bench_words("condition"):
         return True  # 2 new 2 old nuts
     if not line.thing and line.count is None:
-        entry = follower.entry
-        head = entry is not None and entry.head not in ("", "internal", "external")
-        named = follower.kind in _GOING_ON or head or bool(entry and entry.kind)
-        if is_unread(state.before) and not state.join and not named:
-            return False  # wibble 30 inner
-        return follower.kind != "numbers" or len(follower.numbers) > 1
+        return _counts_first(state, follower)
     if follower.kind == "numbers" and line.count is not None and state.join:
         # 3 shims .010" and 1 .020"
         sized = follower.numbers[0].unit or not follower.numbers[0].text.isdecimal()
@@ -277,6 +273,16 @@ def is_count(state: ParserState, number: int, follower: Token) -> bool:
     if line.thread is not None and behind_thread and not _is_several(line.kind, follower):
         return False  # M6 20 hex: a length, or a doubt, never a new line
     return _counts_next(state, follower)
+
+
+def _counts_first(state: ParserState, follower: Token) -> bool:
+    """Whether the first figure of a line counts; the 30 of `wibble 30 inner` is a size."""
+    entry = follower.entry
+    head = entry is not None and entry.head not in ("", "internal", "external")
+    named = follower.kind in _GOING_ON or head or bool(entry and entry.kind)
+    if is_unread(state.before) and not state.join and not named:
+        return False
+    return follower.kind != "numbers" or len(follower.numbers) > 1
 
 
 def _counts_next(state: ParserState, follower: Token) -> bool:

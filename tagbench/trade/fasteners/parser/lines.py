@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from fractions import Fraction
 from itertools import takewhile
 
@@ -80,26 +81,8 @@ def _parse(state: ParserState) -> list[ParsedLine]:
 
 def _take(state: ParserState, at: int) -> int:
     token = state.tokens[at]
-    line = state.line
     if token.kind == "join":
-        state.join = token.name.lower().strip()
-        if _is_unknown_thing(state, at):
-            line.thing_named = True
-            state.new(token.end)
-            state.join = token.name.lower().strip()
-            return at + 1
-        follower = state.peek(at + 1)
-        counted = follower is not None and bool(follower.count or follower.numbers)
-        if state.join == ":" and line.count and counted and not line.thing:
-            line.count = None if line.words or line.place else line.count  # 1 qt bag: 12 screws
-        if state.join == ":" and not (line.kind or line.thread or line.count):
-            _words_are_place(state)
-        elif state.join == ":":
-            line.header = True
-            sized = all("/" in figure.token.text for figure in line.figures)
-            if (line.kind or line.thread) and line.count is not None and sized:
-                line.total = True
-                state.new(token.end)  # 3 circlips: 1 x 15, 2 x 14
+        _join(state, token, at)
         return at + 1
     used = _dispatch(state, token, at)
     if used == 1 and token.entry and token.entry.opens and fold(token.text) in OF:
@@ -116,22 +99,85 @@ def _take(state: ParserState, at: int) -> int:
     return at + used
 
 
+def _join(state: ParserState, token: Token, at: int) -> None:
+    line, name = state.line, token.name.lower().strip()
+    state.join = name
+    if name == ":":
+        _heading(state, token, at)
+    elif _is_unknown_thing(state, at):
+        line.thing_named = True
+        if line.count is None:
+            line.count, line.figures = line.figures[0].token.numbers[0].whole, []
+        state.new(token.end)
+        state.join = name
+
+
+def _heading(state: ParserState, token: Token, at: int) -> None:
+    """What stands before a colon says where the things behind it were, or what they are."""
+    line, follower = state.line, state.peek(at + 1)
+    counted = follower is not None and bool(follower.count or follower.numbers)
+    said = list(_since_join(state, at))
+    if line.thing and counted and said and all(map(_names_place, said)):
+        _next_heading(state, said, token.end)  # cyl 1: 4 nuts, cyl 2: 4 nuts
+        return
+    if line.count and counted and not line.thing and (line.words or line.place):
+        line.count = None  # 1 qt bag: 12 screws
+    if not (line.kind or line.thread or line.count):
+        _words_are_place(state)
+        return
+    line.header = True
+    sized = all("/" in figure.token.text for figure in line.figures)
+    if (line.kind or line.thread) and line.count is not None and sized:
+        line.total = True
+        state.new(token.end)  # 3 circlips: 1 x 15, 2 x 14
+
+
+def _since_join(state: ParserState, at: int) -> Iterator[Token]:
+    for token in reversed(state.tokens[:at]):
+        if token.kind == "join":
+            return
+        yield token
+
+
+def _names_place(token: Token) -> bool:
+    entry = token.entry
+    return token.kind in ("word", "gauge") or bool(entry and (entry.place or entry.noise))
+
+
+def _next_heading(state: ParserState, said: list[Token], end: int) -> None:
+    line = state.line
+    first = min(token.start for token in said)
+    text = state.text[first : max(token.end for token in said)]
+    line.words = [word for word in line.words if word not in text]
+    line.place = [word for word in line.place if word not in text]
+    state.new(end).place = [text]
+
+
 def _is_unknown_thing(state: ParserState, at: int) -> bool:
     """The 2 x spade connectors of `2 x spade connectors, bolt M6x12`: the bolt is another thing."""
     line = state.line
-    if line.count is None or line.thing or state.join == ":":
+    lone = _lone_figure(line)
+    if (line.count is None and not lone) or (line.thing and not lone):
         return False
     own = [token for token in state.tokens if line.start <= token.start < line.end]
     clause = list(takewhile(lambda one: one.kind != "join", state.tokens[at + 1 :]))
     kinds = [one for one in clause if one.entry and one.entry.kind]
-    if any(map(is_unread, own)):
+    if any(map(is_unread, own)) and not lone:
         return bool(kinds)
-    counted = len(own) > 1 and own[-1].kind == "count" and not any(map(tells_sort, own))
-    counted = counted and state.join == ","
+    counted = len(own) > 1 and (own[-1].kind == "count" or (lone and is_plural(own[-2].text)))
+    counted = counted and state.join == "," and not any(map(tells_sort, own))
     own_count = any(one.count or one.numbers for one in clause) or not any(
         is_plural(one.text) for one in kinds
     )
     return counted and bool(kinds) and own_count  # Kerzenstecker 1x, Zündkerze
+
+
+def _lone_figure(line: ParsedLine) -> bool:
+    """The 4 of `tank rubbers 4`: all that a line says besides a place."""
+    if len(line.figures) != 1 or line.kind or line.thread or line.head or not line.place:
+        return False
+    token = line.figures[0].token
+    return len(token.numbers) == 1 and bool(token.numbers[0].whole) and not token.cross
 
 
 def _words_are_place(state: ParserState) -> None:
@@ -308,7 +354,7 @@ def _count(state: ParserState, token: Token, at: int) -> int:
     elif several := part_of_several(state, token, at):
         state.line.words.append(token.text)
         state.line.asked = token.text, (several, token.count)
-    elif fold(token.text) == "one" and _describes(state) and not _is_behind_join(state, at):
+    elif fold(token.text) == "one" and _describes(state, at) and not _is_behind_join(state, at):
         return _one_of_a_sort(state, token, at)
     elif token.cross and _is_size(state, token):
         return add_figure(state, _as_numbers(token), at)
@@ -347,11 +393,11 @@ def _is_size(state: ParserState, token: Token) -> bool:
     return across or may_be_length(state, token)
 
 
-def _describes(state: ParserState) -> bool:
+def _describes(state: ParserState, at: int) -> bool:
     """Whether the word before a one says which: the long one, the stubby one."""
-    before = state.before
-    if before is None:
-        return False
+    before, follower = state.before, state.peek(at + 1)
+    if before is None or (follower is not None and tells_sort(follower)):
+        return False  # 2 short one long
     if before.entry is not None:
         return before.entry.place and bool(state.line.place)
     return before.kind == "word" and bool(state.line.words) and before.text.isalpha()

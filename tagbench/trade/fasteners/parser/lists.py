@@ -65,8 +65,13 @@ def begins_with_place(state: ParserState, at: int) -> bool:
 
 
 def said_of_all(lines: list[ParsedLine]) -> list[ParsedLine]:
-    """`M10x120, M10x95, all with nylocs`: the nut is on both."""
+    """`M10x120, M10x95, all with nylocs`: the nut is on both; `2 x 30, 2 x 35, M6` is M6."""
     made: list[ParsedLine] = []
+    last = lines[-1]
+    others = [line for line in lines[:-1] if line.figures and not (line.thread or line.gauge)]
+    said = last.kind or last.figures or last.words or last.place or last.count or last.locks
+    if last.thread is not None and not said and len(others) == len(lines) - 1 > 1:
+        last.for_all = True
     for line in lines:
         if not line.for_all:
             made.append(line)

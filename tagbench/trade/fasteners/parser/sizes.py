@@ -80,7 +80,7 @@ def _is_size_of_next(state: ParserState, at: int) -> bool:
     entry = follower.entry if follower is not None else None
     if state.join in BELONGS and (line.kind or line.thread) and entry and entry.kind:
         number = state.tokens[at].numbers[0]
-        if entry.kind in ("spacer", "bush", "circlip", "pin", "shim") and number.unit:
+        if number.unit or "/" in number.text:
             return True  # + 30mm spacer
     closed = line.kind and line.count is not None and line.figures
     named = entry is not None and bool(entry.kind)

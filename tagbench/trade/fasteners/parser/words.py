@@ -201,7 +201,7 @@ def _is_cap(state: ParserState, token: Token) -> bool:
     before = state.before
     if fold(token.text) not in ("cap", "caps") or before is None:
         return False
-    if state.join and state.line.kind not in ("", "screw", "bolt"):
+    if state.line.kind not in ("", "screw", "bolt"):
         return True
     if before.kind == "word":
         return not nearest_word(before.text)  # sockt cap
