@@ -379,6 +379,9 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
         said.words, places = [*places], []
     if head == "socket" and drive == "hex socket":
         drive = ""
+    if head == "socket" and "nut" in kind:
+        said.words.append(head)  # a 14mm socket turns nuts
+        head = ""
     if drive == "hex socket" and head in ("", "cheese"):  # Zylinderschraube mit Innensechskant
         head, drive = "socket", ""
     locking = tuple(lock.shown for lock in line.locks)

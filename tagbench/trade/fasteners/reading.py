@@ -6,6 +6,7 @@ is guessed: such a word is offered as a choice and stays a word until somebody h
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from types import MappingProxyType
@@ -202,13 +203,24 @@ def typed_lines(text: str) -> list[str]:
             else:
                 cut[-1] += sign
         for piece in cut:
-            if pieces and (
+            if pieces and _is_sum(pieces[-1], piece):
+                pieces[-1] += f": {piece.strip()}"  # 8 screws; 4 M5x10, 4 M5x16
+            elif pieces and (
                 patterns()["unknown_thread"].fullmatch(piece.strip()) or _is_count(piece.strip())
             ):
                 pieces[-1] += f", {piece.strip()}"  # says it of the line before
             else:
                 pieces.append(piece)
     return [piece.strip() for piece in pieces if piece.strip(" ;,")]
+
+
+def _is_sum(whole: str, parts: str) -> bool:
+    """Whether a piece is nothing but a count and a name, and the next one counts its parts."""
+    found = re.fullmatch(r"\s*([0-9]{1,2})x?\s[^\W\d_]+\s*", whole)
+    counts = re.findall(r"(?:^|,|&|\band\b)\s*([0-9]{1,2})(?=x?\s|x?M)", parts)
+    return (
+        bool(found) and len(counts) > 1 and int(found[1] if found else 0) == sum(map(int, counts))
+    )
 
 
 def _is_count(piece: str) -> bool:

@@ -110,11 +110,18 @@ def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:
         _offer_sizes(said, token, number, f"{plain(number)} {unit}")
 
 
+#: No washer has so small a hole, in mm; such a figure is how thick it is.
+_NO_HOLE = 1
+
+
 def _inside_of_washer(said: Meaning, figure: Figure, sized: Number) -> None:
     """`washer 8`, and `washers 5`: five of them, or for M5."""
     number = figure.token.numbers[0]
     many = figure.behind_kind and said.line.plural and count_options(said, number)
-    if many and said.line.thread is None:
+    if sized.unit == "mm" and sized.value < _NO_HOLE:
+        thick = f"{plain(sized)} mm"
+        said.doubt(figure.token.text, [Option(f"{thick} thick", f"thickness:{thick}")])
+    elif many and said.line.thread is None:
         label = f"{plain(sized)} {sized.unit}"
         said.doubt(figure.token.text, [*many, Option(f"{label} inside", f"diameter:{label}")])
     else:
@@ -212,6 +219,8 @@ def _is_section_first(numbers: list[Number]) -> bool:
 def _by_position(said: Meaning, numbers: list[Number], inches: bool) -> None:
     """Inside, outside, thickness; the smaller second figure of a washer is its thickness."""
     fields = ("diameter", "length", "thickness")
+    if len(numbers) == len(fields) and numbers[1].value < numbers[0].value:
+        numbers = [numbers[1], numbers[0], numbers[2]]  # no hole is wider than its ring
     if (
         len(numbers) == 2
         and numbers[1].value < numbers[0].value

@@ -23,7 +23,9 @@ _VULGAR = MappingProxyType(
 )  # fmt: skip
 
 #: `2 pairs of M6x20` are four.
-_PAIRS = re.compile(r"\b([0-9]{1,2})\s(?:pairs?|prs?)\b(?:\sof\b)?", re.IGNORECASE)
+_PAIRS = re.compile(
+    r"\b([0-9]{1,2}|two|three|four|five|six)\s(?:pairs|prs?|pair)\b(?:\sof\b)?", re.IGNORECASE
+)
 #: `4 x (M6x20 + washer)`: the brackets hold all that there are four of.
 _BRACKETED_LINE = re.compile(
     r"^([0-9]{1,3}\s?x?)\s?\((?=M\s?[0-9]|[0-9#])([^()]*)\)$", re.IGNORECASE
@@ -71,7 +73,7 @@ def _parted_kinds(found: re.Match[str]) -> str:
 
 
 #: The w of `5/16-18 w 2 nuts`, which is no Whitworth thread.
-_WITH = re.compile(r"(?<=[0-9]-[0-9]{2})\sw\s(?=[0-9]|[a-z])")
+_WITH = re.compile(r"(?<=[0-9]-[0-9]{2})\sw(?:/\s?|\s)(?=[0-9]|[a-z])")
 #: `3 nutsM8 + 3washers`: a thread typed without its blank.
 _NO_BLANK = re.compile(r"(?<=[^\W\d_A-Z]{3})(?=M[0-9])")
 #: `1. bolt M6x20 2. bolt M6x25`, which are numbered and not counted.
@@ -172,6 +174,13 @@ _OF_SIZE = re.compile(r"(?<![\w.,/x])([0-9]{1,2})\s(?:de|di|da|von|of)\s(?=[0-9]
 #: The Italian 6MA, which is M6.
 _LENGTHS = re.compile(r"\b([0-9]{2}),([0-9]{2}),([0-9]{2})\b")
 _METRIC_MA = re.compile(r"(?<![\w.,/])([0-9]{1,2})\s?MA\b")
+
+
+def _pairs(found: re.Match[str]) -> str:
+    many = bench_words("count").get(fold(found[1])) or int(found[1])
+    return f"{2 * many} off"
+
+
 #: Several counts with their lengths: `2 @ 1-1/2, 4 @ 2`.
 _AT = re.compile(
     r"(?<![\w.,/])([0-9]{1,2})\s?@\s?(?=[0-9.]+(?:[-\s]?[0-9]+/[0-9]+)?(?:\"|\s?(?:in|mm)\b)?(?:\s?[,;&+)]|$|\s[a-z]))"
@@ -222,7 +231,7 @@ def tidy(text: str) -> str:
     clean = re.sub(r"['\"]O['\"](?=\s?ring)", "O", clean, flags=re.IGNORECASE)
     clean = re.sub(r"\bOBA\b", "0BA", clean, flags=re.IGNORECASE)
     clean = re.sub(r"(?<=[0-9])(BS[FWC]|UN[FC]|W)x(?=[0-9])", r" \1 x ", clean)
-    clean = _PAIRS.sub(lambda found: f"{2 * int(found[1])} off", clean)
+    clean = _PAIRS.sub(_pairs, clean)
     clean = _TIGHT_PIECES.sub(" ", clean)
     clean = _SLASHED.sub(lambda found: _slashed(found, clean), clean)
     clean = re.sub(r"\b(?:[A-Za-z]\.){2,}(?![0-9])", lambda m: m[0].replace(".", ""), clean)

@@ -173,7 +173,11 @@ def _totals(lines: list[ParsedLine]) -> list[ParsedLine]:
         return lines
     for total in lines:
         said = line_text(total)
-        if total.count is None or not _says_total(said):
+        if not _says_total(said) or (total.count is None and total is not lines[-1]):
+            continue
+        if total.count is None:
+            total.count, total.figures = _first_number(said), []
+        if total.count is None:
             continue
         rest = [line for line in lines if line is not total]
         if all(line.count is None and not line.thread for line in rest):
@@ -192,6 +196,11 @@ def _totals(lines: list[ParsedLine]) -> list[ParsedLine]:
             first.asked = said, tuple(n for n in (have + missing, have) if n > 0)
         return rest
     return lines
+
+
+def _first_number(said: str) -> int | None:
+    found = re.match(r"\W*([0-9]{1,2})\b", said)
+    return int(found[1]) if found else None
 
 
 def line_text(line: ParsedLine) -> str:

@@ -473,7 +473,10 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
         return 2
     told = state.line.thing or state.line.count is not None
     if state.join and told and follower.kind == "word":
-        state.line.words.append(both)
+        if not is_unread(follower):
+            state.line.words.append(both)
+            return 2
+        add_thing(state, single, token, at)
         return 2  # 1 screw, 1 eccentric
     return 0
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import msgspec
 
-from tagbench.trade.fasteners.parsed_line import Figure
+from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.parser.counts import count_lock, note_each, note_per_side
 from tagbench.trade.fasteners.parser.lists import begins_with_place
 from tagbench.trade.fasteners.parser.pieces import is_piece
@@ -23,7 +23,7 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
     lock = state.lock
     if (
         lock is not None
-        and tells_sort(token)
+        and fold(token.text) in _HOW_BIG
         and is_piece(lock)
         and not (state.join or lock.place or _is_heading(state, at))
     ):
@@ -40,6 +40,13 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
     else:
         add_place(state, token.text)
     return 1
+
+
+#: They tell one washer from another; front and left tell where all of it sat.
+_HOW_BIG = frozenset(
+    ("thick", "thin", "big", "small", "large", "little", "long", "short", "wide", "gross", "grosse",
+     "klein", "kleine", "dick", "dunn", "grande", "grandes", "pequena", "petite", "petites", "grosses")
+)  # fmt: skip
 
 
 def _is_heading(state: ParserState, at: int) -> bool:
@@ -110,6 +117,18 @@ _FOR = ("for", "für", "fuer", "pour", "para", "per")
 _BETWEEN = frozenset(("between", "zwischen", "entre", "tra", "fra"))
 
 
+#: Things that other things came off are where these were: 6 nuts off 8 studs.
+_OFF = frozenset(("off", "from", "von", "vom"))
+
+
+def _end_of_thing(state: ParserState, at: int) -> int:
+    """Behind the 8 studs of `off 8 studs`; the same place when there are none."""
+    many, named = state.peek(at), state.peek(at + 1)
+    counted = many is not None and bool(many.count or many.numbers)
+    thing = named is not None and bool(named.entry and named.entry.kind)
+    return at + 2 if counted and thing else at
+
+
 def _end_of_clause(state: ParserState, at: int) -> int:
     while (token := state.peek(at)) is not None and (
         token.kind != "join" or fold(token.text) in ("and", "&", "und", "et", "y", "e")
@@ -123,6 +142,8 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
     end = at + 1
     if fold(token.text) in _BETWEEN:
         end = _end_of_clause(state, end)
+    elif fold(token.text) in _OFF and state.line.thing and state.line.count is not None:
+        end = _end_of_thing(state, end)
     while (follower := state.peek(end)) is not None and follower.kind in (
         "phrase",
         "word",
@@ -180,7 +201,8 @@ def _count_in(inner: Sequence[Token]) -> int:
         return inner[0].numbers[0].whole if placed and len(inner[0].numbers) == 1 else 0
     if inner[0].kind != "count" or inner[0].name:
         return 0
-    return inner[0].count if inner[1].name in (",", ";") else 0
+    unit = inner[0].text[-1:].isalpha() and inner[0].text[-1] not in "xX"  # (5 pcs 0.1 to 0.5)
+    return inner[0].count if unit or inner[1].name in (",", ";") else 0
 
 
 def add_brackets(state: ParserState, token: Token) -> int:
@@ -194,7 +216,7 @@ def add_brackets(state: ParserState, token: Token) -> int:
     line, count = state.line, count_alone(token.name)
     if not count and line.count is None and _count_in(inner):
         line.count = _count_in(inner)
-        first = 1 if inner[0].numbers else 2
+        first = 2 if inner[1].name in (",", ";") else 1
         rest = named[inner[first].start :] if len(inner) > first else ""
         return add_brackets(state, msgspec.structs.replace(token, name=rest)) if rest else 1
     if count:
@@ -216,6 +238,8 @@ def _add_bracketed(state: ParserState, said: Token) -> bool:
         note_per_side(state, said)
     elif said.thread is not None and line.thread is None:
         line.thread, line.thread_text = said.thread, said.text
+    elif said.entry and not (said.entry.kind or said.entry.locks) and _describes(line, said.entry):
+        pass
     elif said.kind == "standard" and not line.standard:
         line.standard = said.name
     else:
@@ -233,6 +257,17 @@ def _add_bracketed_size(state: ParserState, inner: Sequence[Token]) -> bool:
         return False
     line.thread, line.thread_text = first.thread, first.text
     line.figures = [Figure(second, True, bool(line.kind), True)]
+    return True
+
+
+def _describes(line: ParsedLine, entry: PhraseMeaning) -> bool:
+    """Takes the (brass) or the (int) of a line that has none yet."""
+    if entry.material and not line.material:
+        line.material.append(entry.material)
+    elif entry.head and not line.head:
+        line.head = entry.head
+    else:
+        return False
     return True
 
 

@@ -98,12 +98,14 @@ def _is_of_lot(token: Token) -> bool:
 
 def _named_first(found: list[Token]) -> list[Token]:
     """The pan of `pan 16 bolts M6` is the sump, and no head of the bolts."""
-    if len(found) < 3 or not _number(found[1]) or not (found[2].entry and found[2].entry.kind):
-        return found
-    entry = found[0].entry
-    if entry is None or not entry.head or entry.kind:
-        return found
-    return [msgspec.structs.replace(found[0], entry=_PLACE), *found[1:]]
+    for at, (token, many, named) in enumerate(zip(found, found[1:], found[2:], strict=False)):
+        entry, kind = token.entry, named.entry
+        head = entry is not None and bool(entry.head) and not entry.kind
+        if head and _number(many) and kind and kind.kind:
+            return [*found[:at], msgspec.structs.replace(token, entry=_PLACE), *found[at + 1 :]]
+        if token.kind != "word" and not (entry and entry.place):
+            break
+    return found
 
 
 def _numbered_counts(found: list[Token]) -> list[Token]:
@@ -544,6 +546,13 @@ def _parted(found: list[Token]) -> list[Token]:
         elif len(token.numbers) == 1 and token.numbers[0].unit and not token.behind:
             diameter = float(token.numbers[0].value)
         counts = len(token.numbers) == 1 and token.numbers[0].whole and not token.cross
+        if token.behind == "long" and token.cross and listed and _is_few(token):
+            begin, _, word = token.text.rpartition(" ")  # x6 long, x2 short
+            end = token.start + len(begin)
+            many = token.numbers[0].whole
+            parted.append(Token("count", begin, token.start, end, count=many, cross="spaced"))
+            parted.append(Token("phrase", word, end + 1, token.end, entry=_PLACE))
+            continue
         if (
             token.behind == "long"
             and counts
@@ -559,6 +568,10 @@ def _parted(found: list[Token]) -> list[Token]:
         else:
             parted.append(token)
     return parted
+
+
+def _is_few(token: Token) -> bool:
+    return len(token.numbers) == 1 and 0 < token.numbers[0].whole <= _LIKELY_COUNT
 
 
 def _may_count(number: int, before: Sequence[Token], listed: bool) -> bool:
