@@ -218,9 +218,7 @@ def _is_sum(whole: str, parts: str) -> bool:
     """Whether a piece is nothing but a count and a name, and the next one counts its parts."""
     found = re.fullmatch(r"\s*([0-9]{1,2})x?\s[^\W\d_]+\s*", whole)
     counts = re.findall(r"(?:^|,|&|\band\b)\s*([0-9]{1,2})(?=x?\s|x?M)", parts)
-    return (
-        bool(found) and len(counts) > 1 and int(found[1] if found else 0) == sum(map(int, counts))
-    )
+    return found is not None and len(counts) > 1 and int(found[1]) == sum(map(int, counts))
 
 
 def _is_count(piece: str) -> bool:

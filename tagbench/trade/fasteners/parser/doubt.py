@@ -176,7 +176,7 @@ def _totals(lines: list[ParsedLine]) -> list[ParsedLine]:
         if not _says_total(said) or (total.count is None and total is not lines[-1]):
             continue
         if total.count is None:
-            total.count, total.figures = _first_number(said), []
+            total.count, total.figures, total.thread = _first_number(said), [], None
         if total.count is None:
             continue
         rest = [line for line in lines if line is not total]

@@ -441,17 +441,11 @@ def _closes_with_count(state: ParserState) -> bool:
 def _lone_number(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:
     """How many tokens a number takes that says how many or where; 0 when it is a size."""
     both = state.text[token.start : follower.end]
+    if _says_where(state, single, follower, both) or take_condition(state, token, at):
+        return 2
     if state.line.thing and _says_ditto(state, follower, at + 1):
         line = state.new(token.start)
         line.ditto, line.count = True, single
-        return 2
-    if fold(follower.text) in ("o'clock", "oclock", "uhr"):
-        add_place(state, both)
-        return 2
-    if single <= _PAIR and fold(follower.text).removesuffix("s") in ("side", "end", "face"):
-        state.line.place.append(both)  # washer 1 side
-        return 2
-    if take_condition(state, token, at):
         return 2
     if names_thing(state, single, at):
         add_thing(state, single, token, at)
@@ -462,23 +456,45 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
     if is_count(state, single, follower):
         add_count(state, single, token, at)
         return 1
-    line, after = state.line, state.peek(at + 2)
-    entry = follower.entry
-    head = entry is not None and bool(entry.head) and not entry.kind
-    head = head or (tells_sort(follower) and line.thread is not None)
-    ends = after is None or after.kind == "join"
-    if head and ends and line.kind and not state.join and (line.count or 0) > single:
-        line.words.append(both)  # 7 nuts 1/4 BSF 1 domed
-        line.asked = both, (line.count or 1, (line.count or 1) + single)
+    if _is_some_of_them(state, single, follower, at):
+        many = state.line.count or 1
+        state.line.words.append(both)
+        state.line.asked = both, (many, many + single)
         return 2
+    return _unknown_thing(state, token, single, follower, at)
+
+
+def _says_where(state: ParserState, single: int, follower: Token, both: str) -> bool:
+    """Takes `6 o'clock`, and the side of `washer 1 side`."""
+    if fold(follower.text) in ("o'clock", "oclock", "uhr"):
+        add_place(state, both)
+        return True
+    side = fold(follower.text).removesuffix("s") in ("side", "end", "face")
+    if side and single <= _PAIR:
+        state.line.place.append(both)
+    return side and single <= _PAIR
+
+
+def _is_some_of_them(state: ParserState, single: int, follower: Token, at: int) -> bool:
+    """The 1 domed of `7 nuts 1/4 BSF 1 domed`."""
+    line, after, entry = state.line, state.peek(at + 2), follower.entry
+    described = entry is not None and bool(entry.head) and not entry.kind
+    described = described or (tells_sort(follower) and line.thread is not None)
+    ends = after is None or after.kind == "join"
+    told = bool(line.kind) and not state.join and (line.count or 0) > single
+    return described and ends and told
+
+
+def _unknown_thing(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:
+    """Takes the eccentric of `1 screw, 1 eccentric`."""
     told = state.line.thing or state.line.count is not None
-    if state.join and told and follower.kind == "word":
-        if not is_unread(follower):
-            state.line.words.append(both)
-            return 2
+    if not (state.join and told and follower.kind == "word"):
+        return 0
+    if is_unread(follower):
         add_thing(state, single, token, at)
-        return 2  # 1 screw, 1 eccentric
-    return 0
+    else:
+        state.line.words.append(state.text[token.start : follower.end])
+    return 2
 
 
 def _is_number(text: str) -> bool:

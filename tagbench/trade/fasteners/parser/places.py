@@ -45,7 +45,8 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
 #: They tell one washer from another; front and left tell where all of it sat.
 _HOW_BIG = frozenset(
     ("thick", "thin", "big", "small", "large", "little", "long", "short", "wide", "gross", "grosse",
-     "klein", "kleine", "dick", "dunn", "grande", "grandes", "pequena", "petite", "petites", "grosses")
+     "klein", "kleine", "dick", "dunn", "grande", "grandes", "pequena", "petite", "petites",
+     "grosses")
 )  # fmt: skip
 
 

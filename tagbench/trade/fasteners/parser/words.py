@@ -81,9 +81,8 @@ def _add_name(state: ParserState, token: Token, entry: PhraseMeaning, at: int) -
     state.lock = None
     if line.header and entry.kind and line.kind not in ("", entry.kind) and not line.figures:
         _header_is_place(state)
-    if (entry.head and _is_cap(state, token)) or (
-        fold(token.text) in ("va", "ht") and not line.thing
-    ):
+    steel = fold(token.text) in ("va", "ht") and not line.thing  # ht lead
+    if steel or (entry.head and _is_cap(state, token)):
         line.words.append(token.text)
         return 1
     _line_of(state, token, entry)
