@@ -72,7 +72,7 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
     elif (
         count_first
         and len(numbers) == 2
-        and line.plural
+        and (line.plural or re.match(r"[0-9]{1,2}\sx\s", token.text))
         and numbers[1].unit
         and not figure.behind_kind
     ):

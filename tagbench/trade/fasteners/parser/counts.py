@@ -138,6 +138,10 @@ def count_lock(state: ParserState, count: int, bracketed: bool = False) -> bool:
     line, token = state.line, state.lock_token
     if state.lock is None or token is None or token.entry is None or line.count is None:
         return False
+    if bracketed and state.lock.counted:  # 1 bolt + 2 washers (x3)
+        line.words.append(f"x{count}")
+        line.asked = f"x{count}", (count * line.count, line.count)
+        return True
     listed = state.text[: token.start].rstrip().endswith(",")  # nut (5), flat washer (10)
     own = bracketed and (count == line.count or listed)
     if not token.entry.kind or not (own or is_plural(token.text)):
@@ -175,6 +179,8 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     headed = line.header and line.count is None and not line.figures
     opens = bool(line.thing) and begins_line(state, follower) and not behind and not headed
     opens = opens and bool(not goes_on or of_others)
+    if opens and state.join and _is_bare_thread(state) and _names_threaded(follower):
+        opens = False  # either 1/4 UNF or M6, 3 nuts
     placed = follower is not None and bool(follower.entry and follower.entry.place)
     unit = token.name == "" and token.text[-1:].isalpha() and token.text[-1:] not in "xX"
     placed = placed or (follower is not None and follower.kind == "numbers")
@@ -193,6 +199,18 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     if line.count is not None or opens or slip:
         line = state.new(token.start)
     line.count = count
+
+
+def _is_bare_thread(state: ParserState) -> bool:
+    """Whether nothing but a thread was said so far."""
+    line = state.line
+    sized = line.figures or line.gauge or line.head or line.drive or line.locks or line.tools
+    return len(state.lines) == 1 and line.thread is not None and not (sized or line.kind)
+
+
+def _names_threaded(token: Token | None) -> bool:
+    entry = token.entry if token is not None else None
+    return entry is not None and entry.kind in THREADED_KINDS
 
 
 def _gives_one_each(state: ParserState) -> bool:

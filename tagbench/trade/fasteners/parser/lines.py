@@ -282,7 +282,7 @@ def _add_tool(state: ParserState, token: Token, lock: Lock | None) -> None:
     if lock is not None and is_piece(lock) and not state.join:
         lock.tool = token.name  # studs + nuts SW 13
         return
-    if state.join and line.kind and line.tools:
+    if state.join and line.tools and (line.kind or line.count is not None):
         line = state.new(token.start)  # 14 AF nut, 8 AF bolt
     line.tools.append(token.name)
 

@@ -239,7 +239,7 @@ def _add_bracketed(state: ParserState, said: Token) -> bool:
         note_per_side(state, said)
     elif said.thread is not None and line.thread is None:
         line.thread, line.thread_text = said.thread, said.text
-    elif said.entry and not (said.entry.kind or said.entry.locks) and _describes(line, said.entry):
+    elif _describes(line, said):
         pass
     elif said.kind == "standard" and not line.standard:
         line.standard = said.name
@@ -261,8 +261,11 @@ def _add_bracketed_size(state: ParserState, inner: Sequence[Token]) -> bool:
     return True
 
 
-def _describes(line: ParsedLine, entry: PhraseMeaning) -> bool:
+def _describes(line: ParsedLine, token: Token) -> bool:
     """Takes the (brass) or the (int) of a line that has none yet."""
+    entry = token.entry
+    if entry is None or entry.kind or entry.locks or fold(token.text) == "rh":
+        return False
     if entry.material and not line.material:
         line.material.append(entry.material)
     elif entry.head and not line.head:

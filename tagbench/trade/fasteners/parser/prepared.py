@@ -32,6 +32,7 @@ _PLACE = PhraseMeaning(place=True)
 
 def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
+    found = _lengths_before_heads(found)
     found = _numbered_counts(_named_first(_of_a_lot(found, text)))
     found = with_remarks(_counted_again(_added(_less(found), text)), text)
     found = _bracketed_counts(_sizes(_prepositions(_hex_keys(found))))
@@ -94,6 +95,23 @@ def _names_several(token: Token | None) -> bool:
 def _is_of_lot(token: Token) -> bool:
     words = fold(token.text).split()
     return bool(words) and all(word in _OF_LOT | _ARTICLES for word in words)
+
+
+def _lengths_before_heads(found: list[Token]) -> list[Token]:
+    """The 16mm of `M5 16mm hex hd` is a length: behind a thread it is no spanner's size."""
+    made: list[Token] = []
+    for token in found:
+        typed = re.fullmatch(r"([0-9.,]+)\s?mm\s((?:hex|hexagon)\s(?:heads?|hd))", token.text, re.I)
+        if typed and token.kind == "tool" and made and made[-1].kind == "thread":
+            number = Number(Fraction(typed[1].replace(",", ".")), typed[1], "mm")
+            end = token.start + typed.start(2) - 1
+            length = token.text[: typed.start(2) - 1]
+            made.append(Token("numbers", length, token.start, end, numbers=(number,)))
+            head = PhraseMeaning(head="hex")
+            made.append(Token("phrase", typed[2], end + 1, token.end, entry=head))
+        else:
+            made.append(token)
+    return made
 
 
 def _named_first(found: list[Token]) -> list[Token]:
