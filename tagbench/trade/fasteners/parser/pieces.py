@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tagbench.trade.fasteners.parsed_line import Figure, Lock, ParsedLine
+from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import PhraseMeaning
@@ -75,10 +76,12 @@ def count_piece(piece: ParsedLine, holder: ParsedLine, many: int) -> None:
     per = piece.sits_on
     if per * many > 1 or holder.count is not None or not is_plural(piece.kind_words):
         piece.count = per * many
-    if holder.per_side is not None:
-        piece.per_side = holder.per_side[0], per * holder.per_side[1]
+    sides = any(map(patterns()["each_side"].search, holder.place))
+    if holder.per_side is not None or sides:
+        one_side = holder.per_side[1] if holder.per_side else many
+        piece.per_side = piece.kind_words, per * one_side
     elif holder.asked is not None:
-        piece.asked = holder.asked[0], tuple(per * one for one in holder.asked[1])
+        piece.asked = piece.kind_words, tuple(per * one for one in holder.asked[1])
     elif many > 1 and not piece.on_each:
         piece.asked = piece.kind_words, (per * many, per)
         if piece.listed:
