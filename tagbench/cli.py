@@ -25,7 +25,7 @@ from tagbench.commands.registry import CommandsByMoment, begins_a_book
 from tagbench.errors import BadInput, ExitCode, TagbenchError
 from tagbench.records.text import shortened
 
-_GARBAGE = (100_000, 20, 20)
+GARBAGE = (100_000, 20, 20)
 """Most commands are over before looking for garbage is worth its time (see `gc.set_threshold`)."""
 
 
@@ -95,7 +95,7 @@ def tagbench(ctx: click.Context, folder: Path | None, on: date | None) -> None:
 def main(arguments: Sequence[str] | None = None) -> None:
     """Runs one command; every error is one line on stderr, never a traceback."""
     open_the_closed()
-    gc.set_threshold(*_GARBAGE)
+    gc.set_threshold(*GARBAGE)
     code = run(arguments)
     gc.freeze()  # nor is it worth it when all is about to go
     sys.exit(code)

@@ -222,11 +222,11 @@ class Book:
         """
         found: list[Change] = []
         with self._guard:
-            for change in self._disk.changes(key, whole=whole):
-                if len(found) >= limit:
-                    break
+            for change in self._disk.changes(key, whole=whole) if limit > 0 else ():
                 if not key or change.takes_back == UNREADABLE or _touches(change, key):
                     found.append(change)
+                    if len(found) >= limit:
+                        break  # the change before may be a list of thousands: it is not read
         return found
 
     @contextmanager

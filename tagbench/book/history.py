@@ -257,11 +257,14 @@ class History:
             return
         with self.path.open("rb") as file:
             place = file.seek(0, os.SEEK_END)
-            rest = b""
+            pieces: list[bytes] = []  # of a line that is longer than a block, its end first
             while place:
                 step = min(_BLOCK, place)
                 place = file.seek(place - step)
-                block = file.read(step) + rest
+                pieces.append(file.read(step))
+                if b"\n" not in pieces[-1]:
+                    continue
+                block = b"".join(reversed(pieces))
                 head, *lines = block.split(b"\n")
                 start = place + len(block)
                 for line in reversed(lines):
@@ -269,6 +272,6 @@ class History:
                     if line:
                         yield start, line
                     start -= 1
-                rest = head
-            if rest:
-                yield 0, rest
+                pieces = [head]
+            if first := b"".join(reversed(pieces)):
+                yield 0, first

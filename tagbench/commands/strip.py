@@ -10,12 +10,11 @@ from typing import TYPE_CHECKING
 import click
 
 from tagbench.book.operations.strip import StripForm, last_from, strip_part
-from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
+from tagbench.commands.base import Workplace, book_command, part_json, print_json
 from tagbench.commands.chosen import machine_option
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables
-from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import kept_in, kept_in_words
+from tagbench.rules.bins import kept_in_words
 from tagbench.rules.paths import spell_path
 from tagbench.rules.scan import typed_code
 
@@ -40,8 +39,7 @@ if TYPE_CHECKING:
 @click.option("--photo", multiple=True, type=click.Path(path_type=Path), help="Picture to copy in.")
 @click.option("--code", default="", help="Code of the spare tag that is on the bag.")
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 def strip_command(
     workplace: Workplace,
     name: str,
@@ -98,7 +96,7 @@ def tell_part(tables: Tables, part: Part, as_json: bool, read: Sequence[str] = (
     """
     warnings = _warnings(tables, part)
     if as_json:
-        plain = part_json(part, kept_in(bin_of(part), tables.bins))
+        plain = part_json(part, tables.bins)
         print_json({**plain, "warnings": warnings, "read": list(read)})
         return
     click.echo(f"{part.code}  {part.said}")

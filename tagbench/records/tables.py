@@ -83,7 +83,7 @@ class Tables(msgspec.Struct, frozen=True, dict=True, weakref=True):
     def _sorted(self, mark: str) -> tuple[Part, ...]:
         begin = f"{mark}-"
         mine = [part for part in self.parts.values() if part.code.startswith(begin)]
-        return tuple(sorted(mine, key=lambda part: (part.order, part.code)))
+        return tuple(sorted(mine, key=attrgetter("order", "code")))
 
 
 def once(tables: Tables, key: Hashable, work_out: Callable[[], Worked]) -> Worked:

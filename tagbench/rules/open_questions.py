@@ -46,11 +46,13 @@ class OpenQuestion(NamedTuple):
 
 def open_question(fastener: Fastener) -> str:
     """What is not yet known of a line: its thread, or the size of what has none; else empty."""
+    if fastener.thread:
+        return ""
     from tagbench.trade.fasteners.vocabulary import open_thread
 
     if open_thread(fastener):
         return THREAD
-    size = fastener.diameter or fastener.length or fastener.number or fastener.thread
+    size = fastener.diameter or fastener.length or fastener.number
     return SIZE if fastener.kind in SIZED_KINDS and not size else ""
 
 
@@ -63,11 +65,12 @@ def spelled(fastener: Fastener) -> str:
 
 def open_questions_of(parts: Iterable[Part]) -> list[OpenQuestion]:
     """The open questions of some parts, in their order; what is all back is asked no more."""
-    return [
-        OpenQuestion(line)
-        for line in lines_of(parts)
-        if missing(line.fastener) and open_question(line.fastener)
-    ]
+    return open_questions_in(line for line in lines_of(parts) if missing(line.fastener))
+
+
+def open_questions_in(lines: Iterable[FastenerLine]) -> list[OpenQuestion]:
+    """The open questions of some lines, in their order."""
+    return [OpenQuestion(line) for line in lines if open_question(line.fastener)]
 
 
 def open_questions(tables: Tables, mark: str) -> list[OpenQuestion]:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 SEPARATOR = " / "
 
 
+@lru_cache(maxsize=4096)  # a list names the same few assemblies thousands of times
 def spell_path(text: str) -> str:
     """`front wheel/ Brake` → `front wheel / Brake`: one blank around each slash, no empty steps."""
     steps = (" ".join(step.split()) for step in text.replace("\\", "/").split("/"))

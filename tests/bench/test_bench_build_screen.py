@@ -83,6 +83,6 @@ async def test_the_time_to_open_does_not_depend_on_what_is_fitted(
         async def hardly_begun() -> float:
             return await opening(books[begun])
 
-        mine, peer = await in_turns_async(ours, hardly_begun)
+        mine, peer = await in_turns_async(ours, hardly_begun, turns=2)
         what, wanted = f"Build opened, {share:.0%} on", Wanted(ratio=NEARLY_DONE)
         reached(TABLE.add(Row(what, "hardly begun", 10_000, mine, peer, wanted=wanted)))

@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-import sqlite3
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from labels.code import make_code
-from tagbench.book import Book
-from tagbench.records import Bin, Machine, Tables, Tag, replace
+from tests.bench.books import book_of, write_peer
 from tests.bench.rows import TABLE, TURNS, Wanted, program_milliseconds, reached
-from tests.bench.test_bench_find import Peer, book_of
 
 pytestmark = pytest.mark.bench
 
 SIZES = (100, 1_000, 10_000, 100_000)
-TURNS_OF = {100_000: 2}
+TURNS_OF = {100_000: 1}
 """Fewer turns where one takes seconds, and its ratio is only to be seen."""
 HELP = 1.3
 """Most that `--help` may take, against `--version`."""
@@ -75,41 +73,17 @@ main()
 """
 
 
-def write_book(folder: Path, tables: Tables) -> None:
-    """A book of these parts and bins, each with its tag."""
-    with Book(folder) as book, book.change("many parts") as transaction:
-        transaction.put(Machine(mark="TP", name="Tarnbrook Packman"))
-        for table, records in (("bins", tables.bins), ("parts", tables.parts)):
-            for code, record in records.items():
-                kind = "bin" if isinstance(record, Bin) else "part"
-                transaction.set(table, code, record)
-                transaction.set("tags", code, replace(Tag(code=code), kind=kind))
-        counters = {"TP": len(tables.parts), "BIN": len(tables.bins)}
-        transaction.put(replace(transaction.records.desk, serials=counters, machine="TP"))
-
-
-def write_peer(path: Path, tables: Tables) -> None:
-    """The same parts in SQLite, with a trigram index as FTS5 has it."""
-    store = sqlite3.connect(path)
-    store.execute("pragma synchronous=full")
-    store.execute("create table parts(code text primary key, name text, text text)")
-    store.execute("create virtual table t using fts5(code, text, tokenize='trigram')")
-    rows = [(part.code, part.name, Peer.text(part)) for part in tables.parts.values()]
-    store.executemany("insert into parts values (?, ?, ?)", rows)
-    store.executemany("insert into t values (?, ?)", [(code, text) for code, _, text in rows])
-    store.commit()
-    store.close()
-
-
 @pytest.mark.parametrize("count", SIZES)
-def test_commands_from_the_shell(tmp_path: Path, count: int) -> None:
+def test_commands_from_the_shell(
+    tmp_path: Path, own_book: Callable[[int], Path], count: int
+) -> None:
     """Each in turns with its peer; the time is that of the whole program."""
     tables = book_of(count)
-    write_book(tmp_path / "book", tables)
+    folder = own_book(count)
     write_peer(tmp_path / "peer.db", tables)
     script = tmp_path / "peer.py"
     script.write_text(PEER, encoding="utf-8")
-    ours = [sys.executable, "-m", "tagbench", "--book", str(tmp_path / "book")]
+    ours = [sys.executable, "-m", "tagbench", "--book", str(folder)]
     theirs = [sys.executable, str(script), str(tmp_path / "peer.db")]
     code = make_code("TP", 7)
     rows = []

@@ -1,4 +1,4 @@
-"""Labels: speed and memory against a peer in the same run, and the whole decode table."""
+"""Labels: speed and memory against a peer in the same run."""
 
 import subprocess
 import sys
@@ -14,9 +14,7 @@ from labels.output.files import write_tags
 from labels.stock.catalogue import find_stock
 from labels.symbols import symbol
 from tests.bench.rows import TABLE, Row, Wanted, milliseconds, reached
-from tests.labels.readers import READERS
 from tests.labels.samples import many
-from tests.labels.test_wear import CONDITIONS, smudged
 
 pytestmark = pytest.mark.bench
 
@@ -83,39 +81,10 @@ def peak_kilobytes(tags: int, target: Path) -> int:
 
 
 def test_memory_does_not_grow_with_the_pages(tmp_path: Path) -> None:
-    """The peak of a process that writes 100 pages against one that writes 10 (the peer), both
+    """The peak of a process that writes 50 pages against one that writes 5 (the peer), both
     with tags of which no two are alike. Ten times the pages may need a tenth more."""
-    ten = peak_kilobytes(240, tmp_path / "ten.pdf")
-    hundred = peak_kilobytes(2400, tmp_path / "hundred.pdf")
+    few = peak_kilobytes(120, tmp_path / "few.pdf")
+    many = peak_kilobytes(1200, tmp_path / "many.pdf")
     wanted = Wanted(ratio=1.1)
-    row = Row("peak of 100 pages of tags", "10 pages", 2400, hundred / 1e3, ten / 1e3, "MB", wanted)
+    row = Row("peak of 50 pages of tags", "5 pages", 1200, many / 1e3, few / 1e3, "MB", wanted)
     reached(TABLE.add(row))
-
-
-@pytest.mark.parametrize("name", ["roll-50x30-203", "roll-62x29-300", "a4-3x8-70x37"])
-def test_every_tag_of_a_book_survives_a_garage(name: str) -> None:
-    """Both readers read every seventh of 300 after each condition; with a tenth smudged, one does.
-
-    Both readers take a third of a second for a tag in all its conditions, so not all are tried.
-    """
-    tags = many(300)[::7]
-    drawn = [draw_tag(tag, find_stock(name)) for tag in tags]
-    fewest = float(len(tags))
-    print(f"\n{name}, module {drawn[0].fit.module_mm:.3f} mm, level {drawn[0].fit.level}")
-    for condition, worn in {**CONDITIONS, "10 % smudged": smudged}.items():
-        read = dict.fromkeys(READERS, 0)
-        either = 0
-        for one in drawn:
-            picture = worn(one)
-            good = [name for name, reader in READERS.items() if reader(picture) == one.text.payload]
-            for reader in good:
-                read[reader] += 1
-            either += bool(good)
-        rates = ", ".join(
-            f"{reader} {100 * count / len(tags):.1f} %" for reader, count in read.items()
-        )
-        print(f"  {condition:17} {rates}, either {100 * either / len(tags):.1f} %")
-        fewest = min(fewest, either if worn is smudged else min(read.values()))
-    whole, wanted = float(len(tags)), Wanted(least=len(tags))
-    what, unit = f"worn tags read, {name}", f"of {len(tags)}"
-    reached(TABLE.add(Row(what, "all of them", len(tags), fewest, whole, unit, wanted)))

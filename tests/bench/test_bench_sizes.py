@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import csv
 import random
+import subprocess
+import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import networkx
@@ -15,8 +18,8 @@ from tagbench.book.csv.reader import read_csv
 from tagbench.records import Bin, Part, Tables, Want
 from tagbench.rules.buying.holding import hold_ups
 from tagbench.rules.find.index import Index
-from tests.bench.rows import TABLE, TURNS, Wanted, grows, milliseconds, reached
-from tests.bench.test_bench_find import book_of
+from tests.bench.books import book_of
+from tests.bench.rows import TABLE, TURNS, Row, Wanted, grows, in_turns, milliseconds, reached
 
 pytestmark = pytest.mark.bench
 
@@ -24,8 +27,9 @@ SIZES = (100, 1_000, 10_000, 100_000)
 ROWS = (200, 2_000, 20_000)
 EXPONENT = 1.1
 """Most that the time may grow with the book; a pass of a walk per record would be 2."""
-HOLD_UPS_MS, CSV_MS, BAG_MS = 2_000, 4_000, 5
-"""What is wanted of the largest: hold-ups at 100 000 parts, a list of 20 000, a bag at 10 000."""
+HOLD_UPS_MS, CSV_MS, BAG_MS, MEMORY_MB = 2_000, 4_000, 5, 200
+"""What is wanted of the largest: hold-ups and memory at 100 000 parts, a list of 20 000, a bag at
+10 000."""
 
 
 def _linked(count: int) -> Tables:
@@ -118,3 +122,33 @@ def test_a_bin_is_renamed(count: int) -> None:
         "a bag renamed in find", "one copy", count, milliseconds(ours), copying, wanted
     )
     reached(row)
+
+
+# Memory
+
+OPENED = """
+import sys
+from pathlib import Path
+def resident():
+    return next(int(l.split()[1]) for l in open("/proc/self/status") if l.startswith("VmRSS"))
+{how}
+print(resident() / 1024)
+"""
+OURS = OPENED.format(how="from tagbench.book import Book\nbook = Book(Path(sys.argv[1]))")
+THEIRS = OPENED.format(how="import json\nb = json.load(open(Path(sys.argv[1]) / 'book.json'))")
+
+
+def megabytes(program: str, folder: Path) -> Callable[[], float]:
+    """What a process of its own keeps in memory at its end."""
+    command = [sys.executable, "-c", program, str(folder)]
+    return lambda: float(subprocess.run(command, capture_output=True, check=True).stdout)
+
+
+@pytest.mark.parametrize("count", SIZES)
+def test_memory_of_an_open_book(books: Callable[[int], Path], count: int) -> None:
+    """Against the same file as plain lists and dictionaries."""
+    folder = books(count)
+    ours, theirs = in_turns(megabytes(OURS, folder), megabytes(THEIRS, folder), turns=1)
+    wanted = Wanted(most=MEMORY_MB if count == SIZES[-1] else None)
+    row = Row("memory of an open book", "json.load of its file", count, ours, theirs, "MB", wanted)
+    reached(TABLE.add(row))

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tagbench.book import Book
-from tagbench.records import replace
+import pytest
+
+from tagbench.book import Book, disk, history
+from tagbench.records import Change, replace
 from tests.book.conftest import Clock, strip, strip_slowly
 
 
@@ -17,6 +19,36 @@ def test_history_is_newest_first_and_limited(book: Book) -> None:
     assert [change.number for change in changes] == [7, 6, 5]
     assert changes[0].words == "took off part 7"
     assert len(book.history()) == 7
+
+
+def test_no_change_before_those_asked_for_is_read(
+    book: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The one before may be a list of thousands, and each save asks for the last one."""
+    for number in range(1, 4):
+        strip(book, f"part {number}")
+    read: list[bytes] = []
+
+    def decoded(text: bytes, key: str = "") -> Change | None:
+        read.append(text)
+        return history.decoded(text, key)
+
+    monkeypatch.setattr(disk, "decoded", decoded)
+    assert [change.number for change in book.history(limit=2)] == [3, 2]
+    assert len(read) == 2
+    assert book.history(limit=0) == []
+
+
+def test_a_line_longer_than_many_blocks_is_read_whole_from_behind(folder: Path) -> None:
+    """As a list of thousands is; what stands before and behind it too."""
+    lines = [b"first", b"x" * 300_000, b"", b"y" * 70_000, b"last"]
+    folder.mkdir()
+    path = folder / "history.jsonl"
+    path.write_bytes(b"\n".join(lines))
+    found = list(history.History(folder).backwards())
+    assert [text for _, text in found] == [line for line in reversed(lines) if line]
+    data = path.read_bytes()
+    assert all(data[start:].startswith(text) for start, text in found)
 
 
 def test_history_of_one_record(book: Book, clock: Clock) -> None:

@@ -188,7 +188,7 @@ def photographed(
     light = _paper_light(x, y, paper, rng)
     light *= _shaded(shot.size, meshes, room, lens)[..., None] / room.paper()
     finishes = [FINISHES[rng.integers(len(FINISHES))] for _ in meshes]
-    _draw(light, meshes, finishes, room, lens, rng)
+    draw(light, meshes, finishes, room, lens, rng)
     light *= (room.tint * _falling_off(x, y, paper, rng)[..., None]).astype(np.float32)
     return _developed(light, shot, rng), known, shot.quality
 
@@ -223,19 +223,20 @@ def _shaded(
     total = np.full(small[::-1], room.dim, np.float32)
     near = np.zeros(small[::-1], np.float32)
     for mesh in meshes:
-        _shadow(near, mesh, np.zeros(2), lens)
+        shadow(near, mesh, np.zeros(2), lens)
     total *= 1 - 0.55 * cv2.GaussianBlur(near, (0, 0), 1.2 * per_mm)
     for lamp in room.lamps:
         dark = np.zeros(small[::-1], np.float32)
         for mesh in meshes:
-            _shadow(dark, mesh, -lamp.towards[:2] / lamp.towards[2], lens)
+            shadow(dark, mesh, -lamp.towards[:2] / lamp.towards[2], lens)
         soft = max(0.6, lamp.size * 3.0 * per_mm)
         dark = cv2.GaussianBlur(dark, (0, 0), soft)
         total += lamp.power * float(lamp.towards[2]) * (1 - dark)
     return np.asarray(cv2.resize(total, size, interpolation=cv2.INTER_LINEAR))
 
 
-def _shadow(onto: Array, mesh: Mesh, thrown: Array, lens: tuple[Array, ...]) -> None:
+def shadow(onto: Array, mesh: Mesh, thrown: Array, lens: tuple[Array, ...]) -> None:
+    """Draws where a mesh shades the paper, light coming so that its height is thrown so far."""
     flat = mesh.faces.copy()
     flat[..., :2] += mesh.faces[..., 2:] * thrown
     flat[..., 2] = 0.0
@@ -259,7 +260,7 @@ def _per_mm(lens: tuple[Array, ...]) -> float:
     return float(np.linalg.norm(ends[1] - ends[0])) / 10
 
 
-def _draw(
+def draw(
     light: Array, meshes: list[Mesh], finishes: list[Finish], room: Room, lens: tuple[Array, ...],
     rng: np.random.Generator,
 ) -> None:  # fmt: skip

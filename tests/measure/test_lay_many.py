@@ -146,7 +146,9 @@ def test_pieces_that_touch_or_are_cut_off_are_pointed_out(tmp_path: Path) -> Non
         for piece in lay_screw(screw, at, turn, number)
     ]
     path = tmp_path / "touch.jpg"
-    cv2.imwrite(str(path), render(Scene("a4", [], slices), Shot(slant=8, seed=5, stains=2)))
+    cv2.imwrite(
+        str(path), render(Scene("a4", [], slices), Shot((2448, 1836), slant=8, seed=5, stains=2))
+    )
     laid = measure_laid(straighten(open_picture(path)))
     assert [piece.name for piece in laid.pieces] == ["M6x1x30 socket"]
     assert len(laid.unclear) == 2

@@ -80,13 +80,21 @@ def test_what_was_traced_is_kept_with_the_part_and_written_again(
 def test_what_is_no_picture_ends_in_a_sentence(
     tagbench: Tagbench, tmp_path: Path, empty_picture: Path
 ) -> None:
-    """Text, a tiny picture, one without a mat, an empty mat: one line, exit code 2."""
-    text = tmp_path / "words.jpg"
+    """Text, one dot, a tiny picture, one cut short, one of more dots than any camera has, one
+    without a mat, an empty mat: one line, exit code 2."""
+    text, dot = tmp_path / "words.jpg", tmp_path / "dot.png"
+    Image.new("L", (1, 1)).save(dot)
+    short, huge = tmp_path / "short.jpg", tmp_path / "huge.png"
+    short.write_bytes(empty_picture.read_bytes()[:20_000])
+    data = bytearray(dot.read_bytes())
+    # the width and height of IHDR (PNG, third edition, 11.2.1)
+    data[16:24] = (70_000).to_bytes(4, "big") * 2
+    huge.write_bytes(data)
     text.write_text("no picture")
     tiny, plain = tmp_path / "tiny.png", tmp_path / "plain.png"
     Image.new("L", (20, 20), 200).save(tiny)
     Image.new("RGB", (900, 700), "white").save(plain)
-    for path in (text, tiny, plain, tmp_path / "missing.png", empty_picture):
+    for path in (text, dot, tiny, short, huge, plain, tmp_path / "missing.png", empty_picture):
         for command in ("trace", "lay"):
             said = tagbench(command, str(path))
             assert said.code == 2, (path, command)

@@ -101,7 +101,7 @@ class Here(msgspec.Struct):
         """How things stand now."""
         parts = tables.parts_of(mark)
         spelled = Spellings(dict.fromkeys(part.assembly for part in parts))
-        last = max((part.order for part in parts), default=0)
+        last = parts[-1].order if parts else 0
         return cls(spelled, last, BinNames(tables.bins.values()))
 
 
@@ -117,7 +117,7 @@ def strip_in(
     for field, text in (("sits how", form.sits_how), ("note", form.note)):
         _no_page(field, text, LONGEST_NOTE)
     machine = chosen_or_made(transaction, _mark_of_spare(transaction.records, code) or form.mark)
-    here = here or Here.of(transaction.records, machine.mark)
+    here = here or Here.of(_shown_before(transaction), machine.mark)
     behind = tuple(dict.fromkeys(_known(transaction.records, other) for other in form.behind))
     part = Part(
         code=_give_out(transaction, machine.mark, code),
@@ -145,6 +145,12 @@ def strip_in(
     return part
 
 
+def _shown_before(transaction: Transaction) -> Tables:
+    """The records as the screens show them, with what was worked out from them, if they hold."""
+    changed = not transaction.changed.keys().isdisjoint(("parts", "bins"))
+    return transaction.records if changed else transaction.before
+
+
 def _in_one_line(form: StripForm) -> StripForm:
     """The form with the screws out of a name such as `cover: 2 long at 12 and 6, 3 short else`."""
     if form.fasteners or ":" not in form.name:
@@ -160,7 +166,9 @@ def _in_one_line(form: StripForm) -> StripForm:
 
 def _sound_name(text: str) -> str:
     """The name on one line; raises BadInput when it says nothing or is a page long."""
-    name = " ".join("".join(sign for sign in text if sign.isspace() or not _rules(sign)).split())
+    if not text.isprintable():
+        text = "".join(sign for sign in text if sign.isspace() or not _rules(sign))
+    name = " ".join(text.split())
     if not name:
         raise BadInput("The part needs a name: say in a word or two what it is.")
     if len(name) > LONGEST_NAME:

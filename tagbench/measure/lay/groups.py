@@ -37,6 +37,8 @@ class LaidGroups:
     unclear: tuple[str, ...] = ()
     """A sentence for each piece that is not measured: where, and why."""
     residual_mm: float = 0.0
+    note: str = ""
+    """What the person should know of the picture's scale."""
     error: str = field(default="")
     """Why nothing was measured; empty when something was."""
 
@@ -50,7 +52,7 @@ def grouped(laid: Laid) -> LaidGroups:
         f"at {one.x:.0f}, {one.y:.0f} mm from the lower left: {one.why}" for one in laid.unclear
     )
     groups = tuple(_group(name, pieces) for name, pieces in together.items())
-    return LaidGroups(groups, unclear, laid.residual_mm)
+    return LaidGroups(groups, unclear, laid.residual_mm, laid.note)
 
 
 def _group(name: str, pieces: list[MeasuredPiece]) -> PieceGroup:

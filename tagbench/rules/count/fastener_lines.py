@@ -52,17 +52,17 @@ def came_back(fastener: Fastener) -> int:
 
 def missing(fastener: Fastener) -> int:
     """How many are not back yet: out = back + missing, always."""
-    return fastener.quantity - came_back(fastener)
+    return max(0, fastener.quantity - fastener.back)
 
 
 def lost(fastener: Fastener) -> int:
     """How many of the missing ones are known to be lost."""
-    return min(fastener.short, missing(fastener))
+    return min(fastener.short, missing(fastener)) if fastener.short else 0
 
 
 def away(fastener: Fastener) -> int:
     """How many of the missing ones are with someone else."""
-    return min(fastener.away, missing(fastener) - lost(fastener))
+    return min(fastener.away, missing(fastener) - lost(fastener)) if fastener.away else 0
 
 
 def in_bag(fastener: Fastener) -> int:

@@ -24,9 +24,9 @@ from tagbench.rules.count.fastener_lines import (
     to_renew,
     wants_torque,
 )
-from tagbench.rules.open_questions import THREAD, OpenQuestion, open_questions_of
+from tagbench.rules.open_questions import THREAD, OpenQuestion, open_questions_in
 from tagbench.rules.rebuild.held_up import on_machine
-from tagbench.rules.rebuild.links import Links, links_between
+from tagbench.rules.rebuild.links import Links, links_of
 from tagbench.rules.rebuild.overrides import OpenOverride, open_overrides
 from tagbench.rules.rebuild.reach import in_front
 from tagbench.rules.settings.standing import SettingState, settings_of
@@ -120,15 +120,16 @@ def machine_count(tables: Tables, mark: str, today: date | None = None) -> Count
     parts = tables.parts_of(mark)
     lines = list(lines_of(parts))
     worked_on = [line for line in lines if not line.part.stays_on]
+    not_back = [line for line in lines if missing(line.fastener)]
     on = [line for line in worked_on if on_machine(line.part)]
     return Count(
         mark=mark,
         parts=len(parts),
         parts_off=[part for part in parts if not on_machine(part)],
-        left_out=left_out(links_between(parts, tables.parts.__contains__)),
+        left_out=left_out(links_of(tables, mark)),
         fasteners_out=sum(line.fastener.quantity for line in lines),
         fasteners_back=sum(came_back(line.fastener) for line in lines),
-        missing=[line for line in lines if missing(line.fastener)],
+        missing=not_back,
         places=tally(parts),
         together=[part for part in parts if part.together],
         loose=[one for one in tables.loose.values() if one.machine == mark and not one.explained],
@@ -141,7 +142,7 @@ def machine_count(tables: Tables, mark: str, today: date | None = None) -> Count
         old_pieces=[part for part in parts if part.old_piece == "kept"],
         bags=full_bags(parts),
         threads=by_thread(lines),
-        questions=open_questions_of(parts),
+        questions=open_questions_in(not_back),
     )
 
 
@@ -185,7 +186,8 @@ def full_bags(parts: Iterable[Part]) -> list[Bag]:
     """The bins that still hold a part, or fasteners of a part that is on the machine."""
     bags: dict[str, list[Part]] = {}
     for part in parts:
-        in_bags = [bin_of(part)] if whereabouts(part) == "here" or bin_of(part) else []
+        in_bag_now = bin_of(part)
+        in_bags = [in_bag_now] if in_bag_now or whereabouts(part) == "here" else []
         in_bags += [part.bin] if any(map(in_bag, part.fasteners)) else []
         for code in dict.fromkeys(in_bags):
             bags.setdefault(code, []).append(part)

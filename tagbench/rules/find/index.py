@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from heapq import nlargest
 from math import log
 from sys import intern
@@ -21,18 +21,24 @@ from tagbench.rules.find.numbers import (
     code_in,
     is_letters_and_figure,
 )
-from tagbench.rules.find.query import LONGEST, NUMBER_SIGN, AskedWord, understand
+from tagbench.rules.find.query import LONGEST, LOOSE, NUMBER_SIGN, AskedWord, understand
 from tagbench.rules.find.vocabulary import Vocabulary
-from tagbench.rules.find.weighing import met_where, weigh
+from tagbench.rules.find.weighing import last_noun, met_where, weigh
+from tagbench.rules.find.words import stem
 
 LOOKED_AT = 120
 """So many of the best are weighed a second time, more closely."""
 WORDS_KEPT = 12
 """So many words of a query are kept worked out while the person types on."""
+LOOSELY = 0.6
+"""How much a loose meaning counts where the very word is met."""
 WORTH_SHOWING = 0.35
 """Nothing below this share of the best score is shown."""
 
 LIKE_ONLY = "its code is like the one typed, which is not in the book"
+
+
+_NOTHING_ADDED: tuple[tuple[AskedWord, ...], tuple[float, ...], dict[str, float]] = ((), (), {})
 
 
 @dataclass(frozen=True)
@@ -43,12 +49,20 @@ class Found:
     """The part."""
     score: float
     """How well it answers; about 1 for every word met in the name, 3 for its very code."""
-    kept_in: tuple[str, ...]
-    """The whole path of bins in words, outermost last."""
-    why: str
-    """Where the words were met: `name: backing, plate; count: 4`."""
-    slip: bool = False
+    slip: bool
     """Whether its code is only like the one that was typed, which is not in the book."""
+    _bins: Mapping[str, Bin] = field(repr=False, compare=False)
+    _asked: Sequence[AskedWord] = field(repr=False, compare=False)
+
+    @property
+    def kept_in(self) -> tuple[str, ...]:
+        """The whole path of bins in words, outermost last."""
+        return kept_in(bin_of(self.part), self._bins)
+
+    @property
+    def why(self) -> str:
+        """Where the words were met: `name: backing, plate; count: 4`."""
+        return LIKE_ONLY if self.slip else met_where(self.part, self._bins, self._asked)
 
 
 class Index:
@@ -57,12 +71,15 @@ class Index:
     def __init__(self, tables: Tables | None = None) -> None:
         self._parts: dict[str, Part] = {}
         self._bins: Mapping[str, Bin] = {}
+        self._lie_in: dict[str, set[str]] = {}
+        """Bin → the parts that lie in it."""
         self._words: dict[str, tuple[str, ...]] = {}
         self._postings: dict[str, dict[str, float]] = {}
         self._vocabulary = Vocabulary()
         self._numbers = NumberBook()
         self._codes = CodeBook()
         self._met_before: dict[frozenset[tuple[str, float]], dict[str, float]] = {}
+        self._added_before = _NOTHING_ADDED
         if tables is not None:
             self.refresh(tables)
 
@@ -83,14 +100,16 @@ class Index:
 
     def refresh(self, tables: Tables) -> int:
         """Takes in what changed since the last time; returns how many parts were indexed anew."""
-        moved = self._moved_bins(tables.bins)
+        moved = {
+            code for bin_ in self._moved_bins(tables.bins) for code in self._lie_in.get(bin_, ())
+        }
         self._bins = dict(tables.bins)
         for code in self._parts.keys() - tables.parts.keys():
             self.drop(code)
         changed = [
             part
             for code, part in tables.parts.items()
-            if self._parts.get(code) is not part or bin_of(part) in moved
+            if self._parts.get(code) is not part or code in moved
         ]
         for part in changed:
             self.update(part)
@@ -115,11 +134,12 @@ class Index:
     def update(self, part: Part) -> None:
         """Puts in one part, or puts it in anew after a change."""
         self.drop(part.code)
-        self._met_before.clear()
+        self._forget_met()
         words = {intern(word): weight for word, weight in self._worked_out(part).items()}
         for _, text in fields(part, self._bins):
             self._vocabulary.add(index_words(text))
         self._parts[part.code] = part
+        self._lie_in.setdefault(bin_of(part), set()).add(part.code)
         self._words[part.code] = tuple(words)
         self._codes.add(part.code)
         for word, weight in words.items():
@@ -139,9 +159,16 @@ class Index:
         """Takes a part out; nothing happens when it is not there."""
         for word in self._words.pop(code, ()):
             self._postings[word].pop(code, None)
-            self._met_before.clear()
-        if self._parts.pop(code, None) is not None:
+            self._forget_met()
+        part = self._parts.pop(code, None)
+        if part is not None:
+            self._lie_in[bin_of(part)].discard(code)
             self._codes.drop(code)
+
+    def _forget_met(self) -> None:
+        """What was worked out for the words asked before holds no more."""
+        self._met_before.clear()
+        self._added_before = _NOTHING_ADDED
 
     def find(self, words: str, limit: int = 20, mark: str = "") -> list[Found]:
         """The parts that answer best, best first; `mark` keeps to one machine."""
@@ -150,12 +177,14 @@ class Index:
 
     def answer(self, words: str, asked: Sequence[AskedWord], limit: int, mark: str) -> list[Found]:
         """The parts that answer best to a question that is understood already."""
-        rarity = [self._rarity(one) for one in asked]
+        asked = [self._with_the_very_word_first(one) for one in asked]
+        rarity = self._thing_at_least_as_rare(asked, [self._rarity(one) for one in asked])
         by_words = () if self._is_code(words, asked) else self._first_look(asked, rarity, mark)
         where = self._where(asked)
         scores = {}
         for code in by_words:
-            here = {word: codes[code] for word, codes in where.items() if code in codes}
+            mine = where.keys() & self._words.get(code, where)  # one question knows no part whole
+            here = {word: where[word][code] for word in mine if code in where[word]}
             scores[code] = weigh(self._parts[code], self._bins, here, asked, rarity)
         meant = self._codes.meant(code_in(words)) | self._kept_in_bin(code_in(words))
         scores |= {code: score for code, score in meant.items() if code.startswith(mark)}
@@ -163,10 +192,14 @@ class Index:
         floor = WORTH_SHOWING * scores[best[0]] if best else 0.0
         slips = {code for code, score in meant.items() if score <= NEAR}
         return [
-            self._found(code, scores[code], asked, code in slips)
+            Found(self._parts[code], round(scores[code], 4), code in slips, self._bins, asked)
             for code in best
             if scores[code] >= floor
         ]
+
+    def unknown_code(self, words: str) -> str:
+        """A sentence about the code that was typed when no part has it; else empty."""
+        return self._codes.unknown(words)
 
     def _is_code(self, words: str, asked: Sequence[AskedWord]) -> bool:
         """Whether a code was typed and nothing else; a figure in it answers for no size then."""
@@ -209,17 +242,48 @@ class Index:
         everything = 1 + len(self._parts)
         return max(0.15, log(everything / (1 + met)) / log(1 + everything))
 
+    def _with_the_very_word_first(self, asked: AskedWord) -> AskedWord:
+        """Where a part has the very word, what is only loosely called so counts less."""
+        if not self._postings.get(stem(asked.word)):
+            return asked
+        meanings = {
+            word: near if near >= LOOSE else near * LOOSELY for word, near in asked.meanings.items()
+        }
+        return AskedWord(asked.word, meanings)
+
+    @staticmethod
+    def _thing_at_least_as_rare(asked: Sequence[AskedWord], rarity: list[float]) -> list[float]:
+        """The last noun says what is looked for, so no other word tells more than it does.
+
+        But screws and nuts are told by whose they are.
+        """
+        at = last_noun(asked)
+        if at is not None and "fastener" not in asked[at].meanings:
+            rarity[at] = max(rarity)
+        return rarity
+
     def _first_look(
         self, asked: Sequence[AskedWord], rarity: Sequence[float], mark: str
     ) -> Iterable[str]:
         """The codes that are worth a closer look."""
-        total: dict[str, float] = {}
-        for one, rare in zip(asked, rarity, strict=True):
-            for code, score in self._met(one).items():
-                total[code] = total.get(code, 0.0) + rare * score
+        total = self._added_up(tuple(asked), tuple(rarity))
         if mark:
             total = {code: score for code, score in total.items() if code.startswith(f"{mark}-")}
         return nlargest(LOOKED_AT, total, key=total.__getitem__)
+
+    def _added_up(
+        self, asked: tuple[AskedWord, ...], rarity: tuple[float, ...]
+    ) -> dict[str, float]:
+        """Code → how well the part meets the words; all but the last stay added up."""
+        if not asked:
+            return {}
+        before = asked[:-1], rarity[:-1]
+        if self._added_before[:2] != before:
+            self._added_before = (*before, self._added_up(*before))
+        total, rare = self._added_before[2].copy(), rarity[-1]
+        for code, score in self._met(asked[-1]).items():
+            total[code] = total.get(code, 0.0) + rare * score
+        return total
 
     def _met(self, asked: AskedWord) -> dict[str, float]:
         """Code → how well the part meets one word; kept while the person types the next."""
@@ -237,8 +301,3 @@ class Index:
                 if best.get(code, 0.0) < quality * weight:
                     best[code] = quality * weight
         return best
-
-    def _found(self, code: str, score: float, asked: Sequence[AskedWord], slip: bool) -> Found:
-        part = self._parts[code]
-        why = LIKE_ONLY if slip else met_where(part, self._bins, asked)
-        return Found(part, round(score, 4), kept_in(bin_of(part), self._bins), why, slip)

@@ -17,6 +17,8 @@ from tagbench.rules.find.words import SPANNER, split, stem
 THE_THING, NAMED = 0.3, 0.12
 """What is added when the last noun asked for, or another word, says what the part is: a chain is
 the drive chain before the chain guard."""
+USUAL = 0.05
+"""What is added where a word is met by the usual phrase for it as well."""
 WHOLE_NAME, ONE_LINE, VERY_BIN = 0.2, 0.3, 0.8
 """What is added when all of the name was asked for, when count and kind are of one line of
 fasteners, and when just the name of a bin was typed."""
@@ -34,15 +36,24 @@ def weigh(
     `words` gives the weight of each word of the part, `rarity` how much each asked word tells.
     """
     met = [
-        max((near * words[word] for word, near in one.meanings.items() if word in words), default=0)
-        for one in asked
+        max((near[word] * words[word] for word in words if word in near), default=0)
+        for near in (one.meanings for one in asked)
     ]
     whole = sum(rarity) or 1.0
     covered = sum(rare for rare, score in zip(rarity, met, strict=True) if score) / whole
     score = sum(rare * score for rare, score in zip(rarity, met, strict=True)) / whole
     extra = WHOLE_NAME * _of_name(part, asked) + ONE_LINE * _of_fasteners(part, asked)
-    extra += _of_thing(part, asked)
+    extra += _of_thing(part, asked) + USUAL * _usually(words, asked)
     return score * covered * (1 + extra + VERY_BIN * _of_bin(part, bins, asked))
+
+
+def _usually(words: Mapping[str, float], asked: Sequence[AskedWord]) -> float:
+    """The share of the words that are met by a phrase for the same thing too.
+
+    So the chain is the drive chain, and the head the cylinder head.
+    """
+    met = (any(" " in word and word in words for word in one.meanings) for one in asked)
+    return sum(met) / len(asked) if asked else 0.0
 
 
 def _of_thing(part: Part, asked: Sequence[AskedWord]) -> float:
@@ -51,11 +62,25 @@ def _of_thing(part: Part, asked: Sequence[AskedWord]) -> float:
     if not thing:
         return 0.0
     near = [max((one.meanings.get(word, 0.0) for word in thing), default=0.0) for one in asked]
-    nouns = [
-        at for at, one in enumerate(asked) if one.word not in _SIDES and not one.word[:1].isdigit()
-    ]
-    last = near[nouns[-1]] if nouns else 0.0
+    at = last_noun(asked)
+    last = near[at] if at is not None else 0.0
+    if at and not last:
+        last = _of_its_fasteners(part, asked[at]) * max(near)
     return max(THE_THING * last, NAMED * max(near, default=0.0))
+
+
+def last_noun(asked: Sequence[AskedWord]) -> int | None:
+    """Which of the words is the last noun; sides and figures are none."""
+    nouns = (
+        at for at, one in enumerate(asked) if one.word not in _SIDES and not one.word[:1].isdigit()
+    )
+    return max(nouns, default=None)
+
+
+def _of_its_fasteners(part: Part, asked: AskedWord) -> float:
+    """How near a word is to the kind of some of its fasteners: wheel nuts are of the wheel."""
+    kinds = {word for line in part.fasteners for _, word in index_words(line.kind)}
+    return max((asked.meanings.get(word, 0.0) for word in kinds), default=0.0)
 
 
 @lru_cache(maxsize=65536)
@@ -103,12 +128,14 @@ _SIDES = frozenset(
 
 def _of_bin(part: Part, bins: Mapping[str, Bin], asked: Sequence[AskedWord]) -> bool:
     """Whether the words asked for are just the name of a bin that the part is kept in."""
+    if len(asked) < 2:
+        return False
     for bin_ in bins_around(bin_of(part), bins):
         name = {word for _, word in index_words(bin_.name) if " " not in word}
         whole = name | {word for _, word in index_words(bin_.kind) if " " not in word}
         named = all(any(word in one.meanings for one in asked) for word in name)
         only = all(any(word in one.meanings for word in whole) for one in asked)
-        if len(asked) > 1 and name and named and only:
+        if name and named and only:
             return True
     return False
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
@@ -11,7 +12,7 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Container, Vertical
 from textual.dom import DOMNode
-from textual.events import Key, Paste
+from textual.events import Key, Paste, Resize, ScreenResume
 from textual.screen import ModalScreen, Screen
 from textual.widgets import Input, Static
 
@@ -27,7 +28,7 @@ from tagbench.screens.frame.actions import (
     Action,
     bindings,
 )
-from tagbench.screens.frame.messages import Moved
+from tagbench.screens.frame.messages import Moved, NoneToOpen
 from tagbench.screens.frame.registry import SCREENS, screen_entry
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.widgets.bars import KeyBar, Notice, TitleLine
@@ -158,10 +159,9 @@ class ScreenMixin:
         return await cast(DOMNode, self).app.push_screen_wait(card)
 
     @work(group=CARDS)
-    async def open_card(self, card: ModalScreen[str]) -> None:
-        """Lays a card over this one; it gives the words that say what was done."""
-        words = await self.ask(card)
-        self.finished(words)
+    async def open_card(self, card: ModalScreen[str] | ModalScreen[None]) -> None:
+        """Lays a card over this one; it gives the words that say what was done, if it does."""
+        self.finished(await self.ask(cast("ModalScreen[str | None]", card)))
 
     def finished(self, words: str | None) -> None:
         """Shows the book as it is now and says what was done; without words nothing was."""
@@ -199,6 +199,7 @@ class TagbenchScreen(Screen[None], ScreenMixin):
 
     def compose(self) -> ComposeResult:
         self.use_the_room()
+        self.update_node_styles(animate=False)  # its own stylesheets came after it was made
         yield TitleLine(screen_entry(self.screen_name).title)
         with Container(id="body"):
             yield from self.body()
@@ -217,13 +218,18 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         self.catch_up()
         self.show_phone()
 
-    def on_screen_resume(self) -> None:
+    @on(ScreenResume)
+    async def come_up(self, event: ScreenResume) -> None:
+        """Shows the book as it is now, drawn once all that was waiting has had its turn."""
+        if not self.outer_size:  # opened first: every widget got its styles a moment ago
+            event.refresh_styles = False
         self.use_the_room()
         if isinstance(self.focused, FieldInput):
             self.focused.arrive()
         if self.is_mounted:
             self.catch_up()
             self.show_phone()
+        await asyncio.sleep(0)  # what else waits goes first: drawing all is the longest piece
 
     @on(Input.Changed)
     @on(Moved)
@@ -231,12 +237,24 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         """What was refused before that may be right now."""
         self.notice.forget_refusal(event.time)
 
+    @on(NoneToOpen)
+    def say_there_is_none(self, message: NoneToOpen) -> None:
+        """Enter in an empty list is answered by what the list says."""
+        self.refuse(message.words)
+
     def on_screen_suspend(self) -> None:
         # What was said belongs to what was done then.
         self.notice.clear()
 
-    def on_resize(self) -> None:
+    @on(Resize)
+    async def take_room(self, event: Resize) -> None:
+        """Lays out once for each size."""
         self.use_the_room()
+        if event.size == self._compositor.size:
+            # It tells of the layout that it comes from: laying out again would draw the same twice.
+            event.stop()
+            event.prevent_default()
+        await asyncio.sleep(0)
 
     def catch_up(self) -> None:
         """Shows what the book says now, if that is not what is shown already."""
@@ -346,6 +364,16 @@ class TagbenchDialog(ModalScreen[Result], ScreenMixin):
     def something_else(self, event: Input.Changed | Moved[Any]) -> None:
         """What was refused before that may be right now."""
         self.notice.forget_refusal(event.time)
+
+    @on(NoneToOpen)
+    def say_there_is_none(self, message: NoneToOpen) -> None:
+        """Enter in an empty list is answered by what the list says."""
+        self.refuse(message.words)
+
+    def on_screen_resume(self) -> None:
+        """What was put into the field is typed over, after another card was looked at too."""
+        if isinstance(self.focused, FieldInput):
+            self.focused.arrive()
 
     def on_key(self, event: Key) -> None:
         """Says why the key of a screen does nothing here, unless the card has it for itself."""

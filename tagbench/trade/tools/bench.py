@@ -16,7 +16,7 @@ from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.thread import Thread
 from tagbench.trade.tools.drivers import cross_driver, hex_key, slot_blade
 from tagbench.trade.tools.heads import head_named
-from tagbench.trade.tools.spanners import Part, spanner_sizes
+from tagbench.trade.tools.spanners import SpannerPart, spanner_sizes
 
 #: Tools in the order in which they are laid out.
 _ORDER = (
@@ -143,7 +143,7 @@ def _on_the_head(fastener: Fastener, thread: Thread, year: int | None) -> list[T
     return tools
 
 
-def spanner_part(fastener: Fastener) -> Part | Literal[""]:
+def spanner_part(fastener: Fastener) -> SpannerPart | Literal[""]:
     """What a spanner finds on a screw or bolt; empty when none goes on.
 
     A bolt without a head named is a hexagon; a square-headed set screw is a part of its own.
@@ -155,7 +155,7 @@ def spanner_part(fastener: Fastener) -> Part | Literal[""]:
     return head_named(fastener.head).spanner
 
 
-def _nut_part(fastener: Fastener) -> Part:
+def _nut_part(fastener: Fastener) -> SpannerPart:
     if fastener.head == "flange" or "flange" in fastener.kind:
         return "flange nut"
     return "square nut" if fastener.head == "square" or "square" in fastener.kind else "nut"
@@ -180,7 +180,7 @@ def _sized(shape: str, size: str) -> str:
     return f"{shape} {size}".strip()
 
 
-def _spanner(thread: Thread, part: Part, year: int | None) -> list[Tool]:
+def _spanner(thread: Thread, part: SpannerPart, year: int | None) -> list[Tool]:
     sizes = spanner_sizes(thread, part, year)
     if not sizes:
         return [Tool("spanner", f"for {thread.designation}, try which fits")]

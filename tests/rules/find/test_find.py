@@ -170,3 +170,26 @@ def test_a_metric_thread_is_known_without_its_letter() -> None:
 def test_one_trade_word_finds_the_other(name: str, asked: str) -> None:
     book = tables(*PARTS, part(22, name), part(23, "main jet"), part(24, "horn"), part(25, "chain"))
     assert Index(book).find(asked)[0].part.name == name
+
+
+def test_what_is_kept_while_somebody_types_is_forgotten_with_every_change() -> None:
+    """After each change of a part or a bin the answers are those of an index made anew."""
+    changes = (
+        ((*PARTS[:2], *PARTS[3:]), BINS),
+        (PARTS, BINS),
+        ((replace(PARTS[2], name="wing nut", fitted="fitted"), *PARTS[3:]), BINS),
+        (PARTS, (replace(BINS[0], name="Tin"), BINS[1])),
+        ((*PARTS, part(17, "brake lever", bin=BOX)), (BINS[0], replace(BINS[1], name="Crate"))),
+        ((*PARTS, part(17, "brake lever", bin=BAG)), BINS),
+    )
+    asked = ("backing plate scr", "backing plate screws", "front brake 3", "brake tin", "crate lev")
+    kept = Index(tables(*PARTS, bins=BINS))
+    for parts, bins in changes:
+        for words in asked:
+            kept.find(words)
+        now = tables(*parts, bins=bins)
+        kept.refresh(now)
+        anew = Index(now)
+        for words in asked:
+            found = [(one.part.code, one.kept_in, one.why) for one in kept.find(words)]
+            assert found == [(one.part.code, one.kept_in, one.why) for one in anew.find(words)]
