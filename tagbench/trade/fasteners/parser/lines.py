@@ -441,11 +441,11 @@ def _closes_with_count(state: ParserState) -> bool:
 def _lone_number(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:
     """How many tokens a number takes that says how many or where; 0 when it is a size."""
     both = state.text[token.start : follower.end]
-    if _says_where(state, single, follower, both) or take_condition(state, token, at):
-        return 2
     if state.line.thing and _says_ditto(state, follower, at + 1):
         line = state.new(token.start)
         line.ditto, line.count = True, single
+        return 2
+    if _says_where(state, single, follower, both) or take_condition(state, token, at):
         return 2
     if names_thing(state, single, at):
         add_thing(state, single, token, at)
