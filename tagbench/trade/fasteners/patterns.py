@@ -94,7 +94,8 @@ _SOURCES = {
     "date": r"(?:(?:0?[1-9]|[12][0-9]|3[01])([/.-])(?:0?[1-9]|1[0-2])|(?:0?[1-9]|1[0-2])([/.-])"
     r"(?:0?[1-9]|[12][0-9]|3[01]))(?:\1|\2)(?:(?:19|20)[0-9]{2}|[0-9]{2})(?![\w./-])"
     r"|[0-3]?[0-9](?:st|nd|rd|th)?\s(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b",
-    "order": r"[1-9](?:-[1-9]){2,}(?![\w/-])|n[ro°º]\.?\s?[0-9]{1,3}(?=\s?:\s)",
+    "order": r"(?:19|20)[0-9]{2}(?=\s[A-Za-z]{3})(?!\s(?:off|mm|pcs))|[1-9](?:-[1-9]){2,}(?![\w/-])"
+    r"|n[ro°º]\.?\s?[0-9]{1,3}(?=\s?:\s)",
     "share": r"(?:1/[2-9]|2/3|3/4|half|a\sthird|(?:some|most|none|any|which)(?=\sof)"
     r"|(?:die\s)?hälfte|la\s(?:moitié|mitad|metà))"
     r"\s(?:of\s(?:the|them|these|those|my)|der|des|de\slos|de\slas|dei|delle)\b",

@@ -353,7 +353,11 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
             numbers=(number_of(span[1], span[3]), number_of(span[2], span[3])),
         )
     word = (found["behind"] or "").lower() if end == found.end() else ""
-    if word == "long" and numbers[0].value < _LONG and _LONG_BEHIND.match(text, end):
+    if (
+        word[:2] in ("lo", "la", "lu")
+        and numbers[0].value < _LONG
+        and _LONG_BEHIND.match(text, end)
+    ):
         word, end = "", found.end("unit" if found["unit"] else "first")  # axe 12 long 110
     if re.match(r"o/?d", word):
         word = "outside"

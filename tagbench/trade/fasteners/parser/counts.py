@@ -268,15 +268,14 @@ def begins_line(state: ParserState, follower: Token | None) -> bool:
 
 def is_count(state: ParserState, number: int, follower: Token) -> bool:
     line = state.line
+    if line.figures and state.join and line.count is not None and _names_sort_or_size(follower):
+        return number <= _MOST  # 1 largo 50 y 1 corto 30
     if number > _MOST or (line.figures and not (line.kind or line.thread)):
         return False  # 45, 45, 55, 70 M6
     if is_slip(follower) and (line.thing or line.words) and state.join:
         return True
     if follower.kind == "join":
-        if line.count is not None or line.thing:
-            return False
-        with_it = follower.name in _WITH and not line.place  # 1 w/ dowel
-        return with_it or (follower.name == "-" and not line.core)
+        return _counts_before_join(state, follower)
     if fold(follower.text) in bench_words("others"):
         return bool(state.join) or not is_unread(state.before)
     if not line.thing and line.words and fold(follower.text) in bench_words("condition"):
@@ -285,7 +284,8 @@ def is_count(state: ParserState, number: int, follower: Token) -> bool:
         return _counts_first(state, follower)
     if follower.kind == "numbers" and line.count is not None and state.join:
         # 3 shims .010" and 1 .020"
-        sized = follower.numbers[0].unit or not follower.numbers[0].text.isdecimal()
+        first = follower.numbers[0]
+        sized = first.unit or not first.text.isdecimal() or follower.behind == "long"
         return bool(sized) and not follower.cross
     behind_thread = state.before is not None and state.before.kind == "thread" and not state.join
     if line.thread is not None and behind_thread and not _is_several(line.kind, follower):
@@ -293,11 +293,26 @@ def is_count(state: ParserState, number: int, follower: Token) -> bool:
     return _counts_next(state, follower)
 
 
+def _counts_before_join(state: ParserState, join: Token) -> bool:
+    """The 1 of `1 w/ dowel`, the 4 of `4 - M6x20`."""
+    line = state.line
+    if line.count is not None or line.thing:
+        return False
+    with_it = join.name in _WITH and not line.place
+    return with_it or (join.name == "-" and not line.core)
+
+
+def _names_sort_or_size(token: Token) -> bool:
+    """Whether the next of a list of sorts or lengths may follow: short, da 8, 45 long."""
+    of = token.entry is not None and token.entry.opens
+    return tells_sort(token) or of or token.behind == "long"
+
+
 def _counts_first(state: ParserState, follower: Token) -> bool:
     """Whether the first figure of a line counts; the 30 of `wibble 30 inner` is a size."""
     entry = follower.entry
     head = entry is not None and entry.head not in ("", "internal", "external")
-    named = follower.kind in _GOING_ON or head or bool(entry and entry.kind)
+    named = follower.kind in _GOING_ON or head or bool(entry and (entry.kind or entry.drive))
     if is_unread(state.before) and not state.join and not named:
         return False
     return follower.kind != "numbers" or len(follower.numbers) > 1

@@ -32,7 +32,7 @@ from tagbench.trade.fasteners.parser.pieces import is_piece, with_pieces
 from tagbench.trade.fasteners.parser.places import OF, add_brackets, add_place, continues_place
 from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.remarks import is_unread
-from tagbench.trade.fasteners.parser.sizes import add_figure, add_thread
+from tagbench.trade.fasteners.parser.sizes import add_figure, add_thread, goes_on
 from tagbench.trade.fasteners.parser.state import ParserState, tells_sort
 from tagbench.trade.fasteners.parser.words import add_phrase
 from tagbench.trade.fasteners.plural import is_plural
@@ -381,6 +381,8 @@ def _is_size(state: ParserState, token: Token) -> bool:
         if other and state.line.kind not in ("", other):
             return False  # 4 bolts M6 x 2 nuts
     line = state.line
+    if goes_on(state) and line.thread is not None and line.figures:
+        return True  # M5 x 10 (x2), x 16 (x1)
     known = line.count is not None and not (state.join or state.lock) and token.count >= SHORTEST
     if known and line.kind in THREADED_KINDS and not line.figures:
         return True  # bolts (2) 10mm head x 30
@@ -446,6 +448,10 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
         line.ditto, line.count = True, single
         return 2
     if _says_where(state, single, follower, both) or take_condition(state, token, at):
+        return 2
+    after = state.peek(at + 2)
+    if follower.name == "-" and state.join and after is not None and after.thread is not None:
+        state.new(token.start).count = single  # 5 - 1/4-20 x 1/2, 3 - 1/4-20 x 3/4
         return 2
     if names_thing(state, single, at):
         add_thing(state, single, token, at)

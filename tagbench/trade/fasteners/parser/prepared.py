@@ -32,7 +32,7 @@ _PLACE = PhraseMeaning(place=True)
 
 def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
-    found = _lengths_before_heads(found)
+    found = _washers_alone(_lengths_behind_sorts(_lengths_before_heads(found)))
     found = _numbered_counts(_named_first(_of_a_lot(found, text)))
     found = with_remarks(_counted_again(_added(_less(found), text)), text)
     found = _bracketed_counts(_sizes(_prepositions(_hex_keys(found))))
@@ -95,6 +95,37 @@ def _names_several(token: Token | None) -> bool:
 def _is_of_lot(token: Token) -> bool:
     words = fold(token.text).split()
     return bool(words) and all(word in _OF_LOT | _ARTICLES for word in words)
+
+
+def _lengths_behind_sorts(found: list[Token]) -> list[Token]:
+    """The 50 of `1 largo 50` is how long it is: no lot is so many."""
+    made: list[Token] = []
+    for token in found:
+        before = made[-1] if made else None
+        sort = before is not None and fold(before.text) in _LONG_WORDS
+        alone = _number(token) > _LIKELY_COUNT and token.kind == "numbers"
+        made.append(msgspec.structs.replace(token, behind="long") if sort and alone else token)
+    return made
+
+
+_LONG_WORDS = frozenset(
+    ("largo", "larga", "corto", "corta", "lungo", "lunga", "lang", "kurz", "longue", "court",
+     "courte", "short")
+)  # fmt: skip
+_WASHERS = frozenset(("flat", "lock", "star", "fender"))
+
+
+def _washers_alone(found: list[Token]) -> list[Token]:
+    """The flat of `(4) 3/8" flat, (4) 3/8" lock` is a washer."""
+    made: list[Token] = []
+    for token, follower in zip_longest(found, found[1:]):
+        ends = follower is None or follower.kind == "join"
+        sized = bool(made) and bool(made[-1].numbers) and not _number(made[-1])
+        said = look_up((fold(token.text), "washer")) if ends and sized else None
+        if said is not None and said[0] > 1 and fold(token.text) in _WASHERS:
+            token = msgspec.structs.replace(token, kind="phrase", name=token.text, entry=said[1])
+        made.append(token)
+    return made
 
 
 def _lengths_before_heads(found: list[Token]) -> list[Token]:
@@ -193,7 +224,12 @@ def _shared_nouns(found: list[Token]) -> list[Token]:
         counted = bool(_number(last)) and at + 3 < len(made)
         if counted:  # 4 plain, 4 spring washers
             last = made[at + 3]
-        if join.kind != "join" or join.name == ":" or not (last.entry and last.entry.kind):
+        if (
+            first.kind == "join"
+            or join.kind != "join"
+            or join.name == ":"
+            or not (last.entry and last.entry.kind)
+        ):
             continue
         if first.entry and (first.entry.kind or first.entry.place or first.entry.material):
             continue
@@ -424,6 +460,10 @@ def _each_at(found: list[Token], at: int) -> tuple[int, Token]:
     elif fold(token.text) in ("je", "jeweils"):
         number = _number(follower)
         used = 2 if number else 0
+        one_side = follower is not None and fold(follower.text) in ("seite", "ende")
+        if one_side and after is not None and _number(after):
+            text = f"{token.text} {follower.text} {after.text}" if follower else token.text
+            return 3, _merged(token, after, "per side", _number(after), text)
     if not used:
         return 1, token
     last = found[at + used - 1]
@@ -569,6 +609,13 @@ def _parted(found: list[Token]) -> list[Token]:
             end = token.start + len(begin)
             many = token.numbers[0].whole
             parted.append(Token("count", begin, token.start, end, count=many, cross="spaced"))
+            parted.append(Token("phrase", word, end + 1, token.end, entry=_PLACE))
+            continue
+        opens = not parted or parted[-1].kind == "join"
+        if token.behind == "thick" and counts and listed and opens and _is_few(token):
+            figure, _, word = token.text.partition(" ")  # 3 thick, 2 thin
+            end = token.start + len(figure)
+            parted.append(msgspec.structs.replace(token, text=figure, end=end, behind=""))
             parted.append(Token("phrase", word, end + 1, token.end, entry=_PLACE))
             continue
         if (

@@ -13,7 +13,12 @@ _CLAUSE_ENDS = frozenset((",", ";", ".", ":", "|", "-"))
 #: They begin a note as often as they go on with one.
 _PARTICIPLES = frozenset(("cut", "used", "came", "stuck"))
 #: Words that a count may stand beside.
-_KNOWN_SMALL = frozenset(("same", "other", "others", "rest", "autres"))
+_KNOWN_SMALL = frozenset(
+    ("same", "other", "others", "rest", "autres", "bsf", "bsw", "bsc", "cei", "unf", "unc", "whit",
+     "whitworth")
+)  # fmt: skip
+#: What stands behind them says again what is there.
+_LABELS = frozenset(("order", "note", "nb", "n.b", "reihenfolge", "ordre", "orden", "ordine"))
 _SMALL = ("hedge", "ditto", "condition", "all", "weak", "absent", "sizes", "comparative", "others")
 #: Kinds of token that say something of a fastener.
 _TELLING = frozenset(
@@ -34,6 +39,10 @@ def with_remarks(found: list[Token], text: str) -> list[Token]:
         return found
     made: list[Token] = []
     for clause, end in _clauses(found):
+        label = len(clause) == 1 and bool(end) and end[0].name == ":" and bool(made)
+        if label and fold(clause[0].text) in _LABELS:
+            first = clause[0].start
+            return [*made, Token("word", text[first : found[-1].end], first, found[-1].end)]
         begin = _remark_in(clause, any(token.kind != "word" for token in made))
         if len(clause) < len(found) and _is_of_something_else(clause):
             begin = 0
