@@ -120,8 +120,8 @@ def _of_fasteners(part: Part, asked: Sequence[AskedWord]) -> float:
 
 _SIDES = frozenset(
     (
-        "left", "right", "front", "rear", "back", "upper", "lower", "inner", "outer", "top", "bottom",
-        "lh", "rh",
+        "left", "right", "front", "rear", "back", "upper", "lower", "inner", "outer", "top",
+        "bottom", "lh", "rh",
     )
 )  # fmt: skip
 
