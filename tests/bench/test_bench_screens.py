@@ -122,7 +122,7 @@ def test_the_first_usable_screen_from_the_shell(books: Callable[[int], Path], co
     ours, bare = in_turns(
         lambda: until_shown(["-m", "tagbench", "--book", str(folder)], b"Next on the bench"),
         lambda: until_shown(["-c", BARE], b"the last row"),
-        turns=2 if count == 100_000 else 5,
+        turns=1 if count == 100_000 else 5,
     )
     what, peer = "first usable screen from the shell", "a bare Textual app"
     wanted = Wanted(ratio=FIRST_SCREEN if count <= 1_000 else None)

@@ -101,7 +101,7 @@ def test_a_mat_that_is_not_true_is_told(tagbench: Tagbench, tmp_path: Path) -> N
     said = tagbench("trace", str(path), "--json")
     assert said.code == 0
     assert said.err.count("\n") == 1
-    assert "300 dots an inch and the mat in it measures 297.9" in said.err
+    assert "300 dots per inch and the mat in it measures 297.9" in said.err
     assert "150 mm along its scale" in said.err
 
 
@@ -111,7 +111,7 @@ def test_wrong_dots_an_inch_are_told(tagbench: Tagbench, tmp_path: Path) -> None
     path = mat_scan(tagbench, tmp_path, 400, ruler=True)
     said = tagbench("trace", str(path), "--json")
     assert said.code == 0
-    assert "400 dots an inch and the mat in it measures 300.0" in said.err
+    assert "400 dots per inch and the mat in it measures 300.0" in said.err
     assert said.json["width_mm"] == pytest.approx(widest(GASKET.outline), abs=0.15)
     refused = tagbench("trace", str(path), "--dpi", "400")
     assert (refused.code, refused.err.count("\n")) == (2, 1)

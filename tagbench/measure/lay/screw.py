@@ -39,12 +39,9 @@ _FEWEST_SEEN, _FEWEST_SEEN_SIDE, _FEWEST_POINTS = 0.75, 0.65, 8
 _NO_HEAD = 1.12
 NO_FASTENER = "no screw, washer or nut by its outline: two that touch, or one that stands on end"
 BROKEN = "its outline is broken by a bright reflection or a shadow: turn it, or move the light"
-SHADOWED = "an edge of its shank is lost in shadow or shine: check its diameter with the caliper"
-BLURRED = "the edges of its shank are not sharp: check its diameter with the caliper"
-NO_THREAD = (
-    "no thread is seen: a plain pin, or edges that are not sharp; check its diameter with the "
-    "caliper"
-)
+SHADOWED = "check its diameter with the caliper: an edge is lost in shadow or shine"
+BLURRED = "check its diameter with the caliper: its edges are not sharp"
+NO_THREAD = "check its diameter with the caliper: a plain pin, or edges that are not sharp"
 _USUAL_PITCH = 0.16
 """Pitch of a coarse thread over its diameter (ISO 261: 0.175 for M4, 0.15 for M10)."""
 _DOUBT_MM, _DOUBT_UNREAD_MM = 0.18, 0.22

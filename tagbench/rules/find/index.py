@@ -104,15 +104,15 @@ class Index:
             code for bin_ in self._moved_bins(tables.bins) for code in self._lie_in.get(bin_, ())
         }
         self._bins = dict(tables.bins)
-        for code in self._parts.keys() - tables.parts.keys():
-            self.drop(code)
-        changed = [
-            part
-            for code, part in tables.parts.items()
-            if self._parts.get(code) is not part or code in moved
-        ]
+        known = self._parts.get
+        changed = [part for code, part in tables.parts.items() if known(code) is not part]
+        same = (part for code in moved if (part := known(code)) is not None)
+        changed += [part for part in same if tables.parts.get(part.code) is part]
         for part in changed:
             self.update(part)
+        if len(self._parts) > len(tables.parts):
+            for code in self._parts.keys() - tables.parts.keys():
+                self.drop(code)
         return len(changed)
 
     def _moved_bins(self, bins: Mapping[str, Bin]) -> set[str]:
