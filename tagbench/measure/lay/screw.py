@@ -160,9 +160,11 @@ def _chosen(fits: list[Fitted]) -> tuple[Solid, Fitted]:
         tall = other.solid.high > _SOCKET_HIGH * 2 * (other.solid.radius + _THREAD_SHARE)
         if tall:
             best = other
-        elif low > _ALIKE * high and not _domed(other.solid):
+        elif not _domed(other.solid):
             wide = one.solid.half > _HEX_WIDE * (one.solid.radius + _THREAD_SHARE)
-            best = one if wide else other
+            # no flat round head is as wide as a hexagon over its corners, however square it looks
+            if wide or low > _ALIKE * high:
+                best = one if wide else other
     return best.solid, best
 
 

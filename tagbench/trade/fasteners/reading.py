@@ -6,6 +6,7 @@ is guessed: such a word is offered as a choice and stays a word until somebody h
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from types import MappingProxyType
@@ -126,7 +127,7 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
             _read_holes(groups, picks, piece, lines, choices)
             continue
         found = parse_lines(tidy(piece))
-        if says_none(piece) and not any(one.thing or one.count for one in found):
+        if says_none(piece) and not any(map(_is_there, found)):
             none.append(piece)
         else:
             first = len(lines)
@@ -134,6 +135,12 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
             lines[first:] = with_figures(found[0].text, lines[first:])
     kept = tuple(line.words for line in lines)
     return FastenerReading(text, tuple(lines), tuple(choices), kept, tuple(none))
+
+
+def _is_there(line: ParsedLine) -> bool:
+    """Whether a line names a thing for certain."""
+    sized = bool(line.thread or line.figures or line.gauge or line.bearing)
+    return sized or bool(line.kind or line.count)
 
 
 def _read(
@@ -196,13 +203,22 @@ def typed_lines(text: str) -> list[str]:
             else:
                 cut[-1] += sign
         for piece in cut:
-            if pieces and (
+            if pieces and _is_sum(pieces[-1], piece):
+                pieces[-1] += f": {piece.strip()}"  # 8 screws; 4 M5x10, 4 M5x16
+            elif pieces and (
                 patterns()["unknown_thread"].fullmatch(piece.strip()) or _is_count(piece.strip())
             ):
                 pieces[-1] += f", {piece.strip()}"  # says it of the line before
             else:
                 pieces.append(piece)
     return [piece.strip() for piece in pieces if piece.strip(" ;,")]
+
+
+def _is_sum(whole: str, parts: str) -> bool:
+    """Whether a piece is nothing but a count and a name, and the next one counts its parts."""
+    found = re.fullmatch(r"\s*([0-9]{1,2})x?\s[^\W\d_]+\s*", whole)
+    counts = re.findall(r"(?:^|,|&|\band\b)\s*([0-9]{1,2})(?=x?\s|x?M)", parts)
+    return found is not None and len(counts) > 1 and int(found[1]) == sum(map(int, counts))
 
 
 def _is_count(piece: str) -> bool:

@@ -32,7 +32,7 @@ def names(words: str) -> list[str]:
     return [str(int(one.split("-")[1])) for one in found]
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(
     serial=SERIALS,
     check=st.sampled_from(ALPHABET),

@@ -173,7 +173,11 @@ def _totals(lines: list[ParsedLine]) -> list[ParsedLine]:
         return lines
     for total in lines:
         said = line_text(total)
-        if total.count is None or not _says_total(said):
+        if not _says_total(said) or (total.count is None and total is not lines[-1]):
+            continue
+        if total.count is None:
+            total.count, total.figures, total.thread = _first_number(said), [], None
+        if total.count is None:
             continue
         rest = [line for line in lines if line is not total]
         if all(line.count is None and not line.thread for line in rest):
@@ -192,6 +196,11 @@ def _totals(lines: list[ParsedLine]) -> list[ParsedLine]:
             first.asked = said, tuple(n for n in (have + missing, have) if n > 0)
         return rest
     return lines
+
+
+def _first_number(said: str) -> int | None:
+    found = re.match(r"\W*([0-9]{1,2})\b", said)
+    return int(found[1]) if found else None
 
 
 def line_text(line: ParsedLine) -> str:
@@ -287,7 +296,8 @@ def _ask_by_singular(found: Sequence[Token], line: ParsedLine) -> None:
     if foreign or line.surely_plural:
         return
     for token, follower in pairwise(own):
-        if token.numbers and token.numbers[0].whole == many and is_unread(follower):
+        unknown = follower.kind == "word" and follower.text.isalpha()
+        if token.numbers and token.numbers[0].whole == many and unknown:
             line.asked = f"{token.text} {follower.text}", (many, 1)
 
 
@@ -304,8 +314,14 @@ def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
     """No word that was typed is lost, whatever it was taken for."""
     kept = " ".join(
         " ".join(
-            (*line.words, *line.place, *line.notes, *line.tools, line.kind_words)
-            + tuple(lock.place for lock in line.locks)
+            (
+                *line.words,
+                *line.place,
+                *line.notes,
+                *line.tools,
+                line.kind_words,
+                *(word for lock in line.locks for word in (lock.place, lock.tool, *lock.words)),
+            )
         )
         for line in lines
     )
