@@ -182,7 +182,7 @@ def is_code(text: str) -> bool:
 
 def _shown(text: str) -> str:
     short = " ".join(text.split())
-    return f"'{short[:40]}…'" if len(short) > 41 else f"'{short}'"
+    return f"“{short[:40]}…”" if len(short) > 41 else f"“{short}”"
 
 
 def capitals(text: str) -> str:

@@ -32,6 +32,12 @@ def pytest_configure(config: pytest.Config) -> None:
         os.environ["PYTEST_DEBUG_TEMPROOT"] = str(MEMORY)
 
 
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    """Ratios are not even read where none is asked for: their peers take a while to import."""
+    unasked = "not bench" in config.getoption("markexpr")
+    return True if unasked and collection_path.name.startswith("test_bench") else None
+
+
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Of a test marked `sampled(n)` each nth case is in every run, the others are `slow`."""

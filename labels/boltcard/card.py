@@ -88,7 +88,7 @@ def parse_clock(text: str) -> float:
     hour = int(match["hour"]) if match else -1
     minute = int(match["minute"] or 0) if match else 0
     if match is None or not 0 <= hour <= 12 or minute > 59:
-        raise CardError(f"'{text}' is not a clock position; write 6 o'clock, 6:30 or half past 6.")
+        raise CardError(f"“{text}” is not a clock position; write 6 o'clock, 6:30 or half past 6.")
     if match["half"] or match["and"]:
         minute = 30
     return (hour + minute / 60) % 12
@@ -101,7 +101,7 @@ def parse_place(text: str) -> Point:
     """
     match = _PLACE.fullmatch(text.strip())
     if not match:
-        raise CardError(f"'{text}' is not a position; write mm right and mm up, like 12.5 40.")
+        raise CardError(f"“{text}” is not a position; write mm right and mm up, like 12.5 40.")
     return float(match[1].replace(",", ".")), float(match[2].replace(",", "."))
 
 
@@ -113,7 +113,7 @@ def parse_hole(text: str) -> CardHole:
     """
     position, colon, screw = re.sub(r"(\d):(\d\d)\b", r"\1.\2", text, count=1).partition(":")
     if not colon or not screw.strip():
-        raise CardError(f"'{text}' is not a hole; write its position, a colon and its screw.")
+        raise CardError(f"“{text}” is not a hole; write its position, a colon and its screw.")
     if _PLACE.fullmatch(position.strip()):
         return CardHole(screw.strip(), at_mm=parse_place(position))
     if _LETTER.fullmatch(position.strip()):

@@ -67,14 +67,14 @@ def parse_distances(text: str, count: int) -> dict[tuple[int, int], float]:
         match = _DISTANCE.fullmatch(typed)
         if not match:
             raise CardError(
-                f"'{typed.strip()}' is not a distance; write two holes and mm: A-B 80.5."
+                f"“{typed.strip()}” is not a distance; write two holes and mm: A-B 80.5."
             )
         one, other = match[1].upper(), match[2].upper()
         for name in (one, other):
             if name not in places:
                 raise CardError(f"There is no hole {name}; there are A to {letters(count - 1)}.")
         if one == other:
-            raise CardError(f"'{typed.strip()}' names one hole twice; name two.")
+            raise CardError(f"“{typed.strip()}” names one hole twice; name two.")
         millimetres = float(match[3].replace(",", "."))
         if millimetres <= 0:
             raise CardError(f"The distance {one}-{other} must be above zero.")

@@ -15,7 +15,7 @@ from labels.face.flow import Cut, Flow, Obstacle, Words
 from labels.face.fonts import CAPITAL, RISE, printable
 from labels.face.text import tail, text_pieces
 from labels.stock.geometry import Stock
-from labels.stock.sizing import PREFERRED_MM, Area, Fit, fit_symbol, ink_area
+from labels.stock.sizing import PREFERRED_MM, Area, SymbolFit, fit_symbol, ink_area
 from labels.symbols.symbol import QUIET_MODULES
 
 SMALLEST_MM = 1.95
@@ -37,7 +37,7 @@ class DrawnCard:
     """Numbers of the holes, counted from 1, in the order of tightening."""
     true_size: bool
     """Whether the figure is 1:1."""
-    fit: Fit
+    fit: SymbolFit
     cuts: tuple[Cut, ...] = ()
     undrawable: tuple[str, ...] = ()
 
@@ -85,7 +85,7 @@ def _scale_words(shape: HolePattern) -> str:
     return f"{TRUE_SIZE} Check: {checks} mm." if checks else TRUE_SIZE
 
 
-def _modest(fit: Fit, stock: Stock) -> Fit:
+def _modest(fit: SymbolFit, stock: Stock) -> SymbolFit:
     """The same symbol with modules no larger than the words on the card leave room for."""
     most = max(PREFERRED_MM, 0.011 * min(stock.label_width, stock.label_height))
     dots = min(fit.module_dots, ceil(most * stock.dots_per_mm - 1e-6))
@@ -108,7 +108,7 @@ class _Parts:
     figure: Area
 
 
-def _divided(area: Area, fit: Fit) -> _Parts:
+def _divided(area: Area, fit: SymbolFit) -> _Parts:
     """The figure gets all the height of a card that lies, and all the width of one that stands."""
     left, top = max(area.left, fit.quiet), max(area.top, fit.quiet)
     side = fit.side + fit.quiet
@@ -142,7 +142,9 @@ class _Said:
         return [item for item in words if item.text]
 
 
-def _draw_words(drawing: Drawing, code: str, said: _Said, area: Area, fit: Fit) -> tuple[Cut, ...]:
+def _draw_words(
+    drawing: Drawing, code: str, said: _Said, area: Area, fit: SymbolFit
+) -> tuple[Cut, ...]:
     """Code, name, note, scale and caution, from the top down; the caution short, and the code
     smaller, where else something would be cut."""
     dots = fit.module_dots / fit.module_mm

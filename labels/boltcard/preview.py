@@ -6,9 +6,8 @@ from math import cos, sin, tau
 
 from labels.boltcard.card import HolePattern
 from labels.boltcard.tightening import Point
+from labels.output.preview import braille
 
-_BRAILLE = 0x2800
-_BITS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
 _ACROSS, _DOWN = 2, 4
 """Dots of one character; a character is twice as high as wide, so the dots are square."""
 _EDGE = 3
@@ -25,8 +24,10 @@ def card_preview(shape: HolePattern, width: int, height: int) -> list[str]:
     """
     room = (width - 2 * _EDGE) * _ACROSS, (height - 2) * _DOWN
     place = _placing(shape, room)
-    dots = {place(point) for point in _line(shape)}
-    rows = [[_character(dots, x, y) for x in range(width)] for y in range(height)]
+    dots = [bytearray(width * _ACROSS) for _ in range(height * _DOWN)]
+    for x, y in map(place, _line(shape)):
+        dots[y][x] = True
+    rows = [list(line) for line in braille(dots)]
     for number, at in enumerate(shape.order, 1):
         x, y = place(shape.points[at])
         _write(rows, f"{number}", x // _ACROSS, y // _DOWN)
@@ -69,14 +70,6 @@ def _edges(corners: Iterable[Point]) -> Iterator[Point]:
         for step in range(_STEPS):
             share = step / _STEPS
             yield x1 + (x2 - x1) * share, y1 + (y2 - y1) * share
-
-
-def _character(dots: set[tuple[int, int]], x: int, y: int) -> str:
-    bits = 0
-    for down, pair in enumerate(_BITS):
-        for across, bit in enumerate(pair):
-            bits |= bit if (x * _ACROSS + across, y * _DOWN + down) in dots else 0
-    return chr(_BRAILLE + bits) if bits else " "
 
 
 def _write(rows: list[list[str]], text: str, x: int, y: int) -> None:

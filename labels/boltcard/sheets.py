@@ -22,7 +22,7 @@ from labels.face.fonts import CAPITAL, RISE, Style, printable
 from labels.face.text import least_em, text_pieces, text_width
 from labels.stock.geometry import Box, Stock
 from labels.stock.sheet import Page, Placed
-from labels.stock.sizing import Area, Fit, fit_symbol, ink_area
+from labels.stock.sizing import Area, SymbolFit, fit_symbol, ink_area
 
 NAMES_MM = (24.0, 12.0)
 """Room for names beside, and above and below, the outermost rings."""
@@ -50,7 +50,7 @@ class CardSheets:
     pages: tuple[Page, ...]
     order: tuple[int, ...]
     """Numbers of the holes, counted from 1, in the order of tightening."""
-    fit: Fit
+    fit: SymbolFit
     columns: int
     rows: int
     """Tiles across and down; 1 and 1 for a figure on one page."""

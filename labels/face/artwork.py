@@ -11,7 +11,7 @@ from labels.face.fonts import printable
 from labels.face.kinds import draw_face
 from labels.face.tagtext import TagKind, TagLine, TagText
 from labels.stock.geometry import Stock
-from labels.stock.sizing import Fit, fit_symbol
+from labels.stock.sizing import SymbolFit, fit_symbol
 
 __all__ = ["Cut", "TagArtwork", "TagKind", "TagLine", "TagText", "draw_tag"]
 
@@ -23,7 +23,7 @@ class TagArtwork:
     text: TagText
     drawing: Drawing
     """The marks, in dots, on a label of exactly the stock's size."""
-    fit: Fit
+    fit: SymbolFit
     cuts: tuple[Cut, ...] = ()
     """Words that did not fit whole."""
     undrawable: tuple[str, ...] = ()

@@ -8,7 +8,7 @@ from PIL import Image
 from labels.face.drawing import Drawing
 from labels.face.fonts import Style
 from labels.face.text import text_width
-from labels.stock.sizing import Area, Fit
+from labels.stock.sizing import Area, SymbolFit
 from labels.symbols.symbol import make_symbol
 
 _REFERENCE = 1000
@@ -33,7 +33,7 @@ class Canvas:
 
 
 @lru_cache(maxsize=128)
-def symbol_picture(payload: str, fit: Fit) -> Image.Image:
+def symbol_picture(payload: str, fit: SymbolFit) -> Image.Image:
     """The symbol, one dot a module, 1 is dark."""
     rows = make_symbol(payload, fit.level).rows
     modules = Image.frombytes("L", (len(rows), len(rows)), b"".join(rows))

@@ -56,7 +56,7 @@ class PlacedPhoto(NamedTuple):
     height: int
 
 
-Mark = Dots | Bar | PlacedPhoto
+Element = Dots | Bar | PlacedPhoto
 
 
 @dataclass(slots=True)
@@ -65,34 +65,34 @@ class Drawing:
 
     width: int
     height: int
-    marks: list[Mark] = field(default_factory=list)
+    elements: list[Element] = field(default_factory=list)
 
     def bar(self, x: int, y: int, width: int, height: int, ink: int = BLACK) -> None:
-        self.marks.append(Bar(x, y, width, height, ink))
+        self.elements.append(Bar(x, y, width, height, ink))
 
     def dots(self, picture: Image.Image, x: int, y: int, times: int = 1, ink: int = BLACK) -> None:
-        self.marks.append(Dots(picture, x, y, times, ink))
+        self.elements.append(Dots(picture, x, y, times, ink))
 
     def text(self, x: int, baseline: int, text: str, style: Style, ink: int = BLACK) -> int:
         """Write a printable text from pen position `x`; gives the pen's new position."""
         for picture, right, down in text_pieces(text, style):
-            self.marks.append(Dots(picture, x + right, baseline + down, 1, ink))
+            self.elements.append(Dots(picture, x + right, baseline + down, 1, ink))
         return x + text_width(text, style)
 
     def image(self) -> Image.Image:
         """All of it as one 1-bit picture; 1 is white."""
         whole = Image.new("1", (self.width, self.height), WHITE)
-        for mark in self.marks:
-            if isinstance(mark, Bar):
-                whole.paste(mark.ink, (mark.x, mark.y, mark.x + mark.width, mark.y + mark.height))
+        for one in self.elements:
+            if isinstance(one, Bar):
+                whole.paste(one.ink, (one.x, one.y, one.x + one.width, one.y + one.height))
                 continue
-            if isinstance(mark, PlacedPhoto):
-                shown = Image.open(BytesIO(mark.jpeg)).convert("L")
-                dithered = shown.resize((mark.width, mark.height)).convert("1")
-                whole.paste(dithered, (mark.x, mark.y))
+            if isinstance(one, PlacedPhoto):
+                shown = Image.open(BytesIO(one.jpeg)).convert("L")
+                dithered = shown.resize((one.width, one.height)).convert("1")
+                whole.paste(dithered, (one.x, one.y))
                 continue
-            picture = mark.picture
-            if mark.times > 1:
-                picture = picture.resize((mark.width, mark.height), Image.Resampling.NEAREST)
-            whole.paste(mark.ink, (mark.x, mark.y), picture)
+            picture = one.picture
+            if one.times > 1:
+                picture = picture.resize((one.width, one.height), Image.Resampling.NEAREST)
+            whole.paste(one.ink, (one.x, one.y), picture)
         return whole

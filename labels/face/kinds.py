@@ -11,7 +11,7 @@ from labels.face.marks import LEAST_CAPITAL_MM, TINY_CAPITAL_MM, draw_band, draw
 from labels.face.tagtext import TagLine, TagText
 from labels.face.text import least_em, tail, text_pieces, text_width
 from labels.stock.geometry import Stock
-from labels.stock.sizing import Area, Fit, ink_area
+from labels.stock.sizing import Area, SymbolFit, ink_area
 
 CODE_SHARES = (0.3, 0.26, 0.22, 0.18, 0.14)
 """How much of the height the code's capitals take; the less only where words would be cut."""
@@ -34,7 +34,7 @@ class Face:
     symbol_box: SymbolBox
 
 
-def draw_face(text: TagText, stock: Stock, fit: Fit) -> Face:
+def draw_face(text: TagText, stock: Stock, fit: SymbolFit) -> Face:
     """Draw a tag whose words are all printable."""
     label = Canvas(Drawing(*stock.label_dots), ink_area(stock), stock.dots_per_mm)
     if text.kind == "bin" and text.heading and not draw_band(label, text.heading, fit):
@@ -90,7 +90,7 @@ def _code_and_words(
     return code, setting
 
 
-def _place_symbol(label: Canvas, fit: Fit) -> SymbolBox:
+def _place_symbol(label: Canvas, fit: SymbolFit) -> SymbolBox:
     """Top left, or in the middle of the height where there is no room for words below; with its
     quiet zone on the label all round."""
     area = label.area
@@ -102,7 +102,7 @@ def _place_symbol(label: Canvas, fit: Fit) -> SymbolBox:
     return left, top, left + fit.side, top + fit.side
 
 
-def _flow(label: Canvas, fit: Fit, box: SymbolBox) -> tuple[Flow, int]:
+def _flow(label: Canvas, fit: SymbolFit, box: SymbolBox) -> tuple[Flow, int]:
     """The room for words, and how far down the first of them starts."""
     air = label.mm(AIR_MM)
     # Lines below the symbol start level with it; letters may lean a hair out of their length.
@@ -117,7 +117,7 @@ def _flow(label: Canvas, fit: Fit, box: SymbolBox) -> tuple[Flow, int]:
     return Flow(area, Obstacle(right, bottom), smallest), _code_top(area, fit, box)
 
 
-def _code_top(area: Area, fit: Fit, box: SymbolBox) -> int:
+def _code_top(area: Area, fit: SymbolFit, box: SymbolBox) -> int:
     """Level with the symbol, unless the symbol was moved down to the middle."""
     return box[1] if box[1] <= max(area.top, fit.quiet) else area.top
 

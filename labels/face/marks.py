@@ -11,7 +11,7 @@ from labels.face.flow import Flow
 from labels.face.fonts import CAPITAL, Style
 from labels.face.tagtext import TagText
 from labels.face.text import least_em, text_pieces, text_width
-from labels.stock.sizing import Fit
+from labels.stock.sizing import SymbolFit
 
 LEAST_CAPITAL_MM = 1.8
 """The least height of capitals in ordinary words, as they are printed."""
@@ -21,7 +21,7 @@ RULE_MM = 6.5
 """Least room for a line written by hand with a marker."""
 
 
-def draw_band(label: Canvas, heading: str, fit: Fit) -> bool:
+def draw_band(label: Canvas, heading: str, fit: SymbolFit) -> bool:
     """The kind of bin, white on black, so that bins stand out from parts: up the right edge, or
     along the lower edge where the label is upright. Whether there was room for it."""
     area, words = label.area, heading.upper()

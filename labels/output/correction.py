@@ -70,14 +70,14 @@ def _along(
     meant = page - 2 * inset
     if not (1 - MOST_STRETCH) * meant <= span <= (1 + MOST_STRETCH) * meant:
         raise StockError(
-            f"'{span_name}' was measured as {span:g} mm and is meant to be {meant:g} mm; "
-            "print at 100 %, without 'fit to page', and measure again."
+            f"“{span_name}” was measured as {span:g} mm and is meant to be {meant:g} mm; "
+            "print at 100 %, without “fit to page”, and measure again."
         )
     stretch = span / meant
     moved = edge - stretch * inset
     if abs(moved) > MOST_SHIFT_MM:
         raise StockError(
-            f"'{edge_name}' was measured as {edge:g} mm and is meant to be {inset:g} mm; "
+            f"“{edge_name}” was measured as {edge:g} mm and is meant to be {inset:g} mm; "
             "measure from the edge of the paper to the line."
         )
     return 1 / stretch, -moved / stretch

@@ -11,7 +11,7 @@ from typing import BinaryIO
 
 from PIL import Image
 
-from labels.face.drawing import Bar, Drawing, Mark, PlacedPhoto
+from labels.face.drawing import Bar, Drawing, Element, PlacedPhoto
 from labels.output.correction import NONE, Correction
 from labels.stock.geometry import Box
 from labels.stock.sheet import Page, Stroke
@@ -52,7 +52,7 @@ class PdfWriter:
             box = self._correction.box(placed.box)
             steps.append(_frame(box, placed.drawing, height))
             steps += [
-                self._step(mark, placed.drawing.height, used) for mark in placed.drawing.marks
+                self._step(one, placed.drawing.height, used) for one in placed.drawing.elements
             ]
             steps.append("Q")
         steps += [_stroke(self._correction.stroke(stroke), height) for stroke in page.strokes]
@@ -71,29 +71,29 @@ class PdfWriter:
         counted from the top, as printers do, and from the bottom, as PDF does, are the same."""
         return round(millimetres * self._dots_per_mm) / self._dots_per_mm
 
-    def _step(self, mark: Mark, height: int, used: dict[int, None]) -> str:
-        """One mark, in dots from the label's lower left corner."""
-        x, y = mark.x + _EASE, height - mark.y - mark.height + _EASE
-        wide, high = mark.width - 2 * _EASE, mark.height - 2 * _EASE
-        if isinstance(mark, Bar):
-            return f"{mark.ink} g {x:.2f} {y:.2f} {wide:.2f} {high:.2f} re f"
-        if isinstance(mark, PlacedPhoto):
-            number = self._photo(mark)
+    def _step(self, one: Element, height: int, used: dict[int, None]) -> str:
+        """One element, in dots from the label's lower left corner."""
+        x, y = one.x + _EASE, height - one.y - one.height + _EASE
+        wide, high = one.width - 2 * _EASE, one.height - 2 * _EASE
+        if isinstance(one, Bar):
+            return f"{one.ink} g {x:.2f} {y:.2f} {wide:.2f} {high:.2f} re f"
+        if isinstance(one, PlacedPhoto):
+            number = self._photo(one)
             used[number] = None
             return f"q {wide:.2f} 0 0 {high:.2f} {x:.2f} {y:.2f} cm /P{number} Do Q"
-        number = self._picture(mark.picture)
+        number = self._picture(one.picture)
         used[number] = None
-        return f"q {mark.ink} g {wide:.2f} 0 0 {high:.2f} {x:.2f} {y:.2f} cm /P{number} Do Q"
+        return f"q {one.ink} g {wide:.2f} 0 0 {high:.2f} {x:.2f} {y:.2f} cm /P{number} Do Q"
 
-    def _photo(self, mark: PlacedPhoto) -> int:
+    def _photo(self, one: PlacedPhoto) -> int:
         """The number of a photograph, whose JPEG bytes go into the file as they are."""
-        wide, high = mark.pixels
+        wide, high = one.pixels
         head = (
             f"<< /Type /XObject /Subtype /Image /Width {wide} /Height {high} /ColorSpace "
             "/DeviceRGB /BitsPerComponent 8 /Filter /DCTDecode "
-            f"/Length {len(mark.jpeg)} >>\nstream\n"
+            f"/Length {len(one.jpeg)} >>\nstream\n"
         )
-        return self._raw_object(head.encode("ascii") + mark.jpeg + b"\nendstream", None)
+        return self._raw_object(head.encode("ascii") + one.jpeg + b"\nendstream", None)
 
     def _picture(self, picture: Image.Image) -> int:
         """The number of a picture in the file; it is written when it is met first."""

@@ -36,16 +36,25 @@ def tag_preview(image: Image.Image, width: int, height: int, dots: Dots = "brail
     small = image.convert("L").resize(size, Image.Resampling.BOX)
     ink = small.point([1 if shade < _INKED else 0 for shade in range(256)]).tobytes()
     rows = [ink[at : at + size[0]] for at in range(0, len(ink), size[0])]
-    draw = _braille if dots == "braille" else _block
+    if dots == "braille":
+        return [line.rstrip() for line in braille(rows)]
     return [
-        "".join(draw(rows, x, y) for x in range(0, size[0], across)).rstrip()
+        "".join(_block(rows, x, y) for x in range(0, size[0], across)).rstrip()
         for y in range(0, size[1], down)
     ]
 
 
-def _braille(rows: list[bytes], x: int, y: int) -> str:
+def braille(rows: Sequence[bytes | bytearray]) -> list[str]:
+    """Dots in characters of 2 × 4 of them; a dot is inked where it is not zero."""
+    return [
+        "".join(_character(rows[y : y + 4], x) for x in range(0, len(rows[0]), 2))
+        for y in range(0, len(rows), 4)
+    ]
+
+
+def _character(rows: Sequence[bytes | bytearray], x: int) -> str:
     bits = 0
-    for row, pair in zip(rows[y : y + 4], _BRAILLE_BITS, strict=False):
+    for row, pair in zip(rows, _BRAILLE_BITS, strict=False):
         for inked, bit in zip(row[x : x + 2], pair, strict=False):
             bits |= bit if inked else 0
     return chr(_BRAILLE + bits) if bits else " "

@@ -19,18 +19,8 @@ from PIL import Image, ImageChops, ImageFilter, ImageOps, UnidentifiedImageError
 
 from labels.errors import NoReaderError, ReadingError
 from labels.scanning.second_pass import second_looks
+from labels.upright import upright
 
-_ORIENTATION = 0x0112
-_TURNS = {
-    2: Image.Transpose.FLIP_LEFT_RIGHT,
-    3: Image.Transpose.ROTATE_180,
-    4: Image.Transpose.FLIP_TOP_BOTTOM,
-    5: Image.Transpose.TRANSPOSE,
-    6: Image.Transpose.ROTATE_270,
-    7: Image.Transpose.TRANSVERSE,
-    8: Image.Transpose.ROTATE_90,
-}
-"""What EXIF says of a picture's orientation → what puts it upright."""
 PDF_DOTS_PER_MM = 300 / 25.4
 """Resolution at which PDF pages are looked at: five dots or more a module of any tag."""
 _LARGEST_SIDE = 4000
@@ -108,15 +98,12 @@ def _second_pass(reader: ModuleType, picture: Image.Image, page: int) -> dict[st
 
 
 def _grey(picture: Image.Image) -> Image.Image:
-    return ImageOps.exif_transpose(picture).convert("L")
+    return upright(picture.convert("L"), of=picture)
 
 
 def _looks(picture: Image.Image) -> Iterator[tuple[bool, Image.Image]]:
     """Ways to look at a picture: (whether it is only for when nothing was found, the picture)."""
-    turned = _TURNS.get(picture.getexif().get(_ORIENTATION, 1))
-    grey = picture.convert("L")
-    if turned is not None:
-        grey = grey.transpose(turned)
+    grey = _grey(picture)
     if max(grey.size) > _LARGEST_SIDE:
         grey = ImageOps.contain(grey, (_LARGEST_SIDE, _LARGEST_SIDE), Image.Resampling.BOX)
     lightest, darkest = grey.getextrema()
@@ -209,7 +196,7 @@ def read_camera(
             seen = read_picture(Image.fromarray(grey))
             if seen:
                 return seen
-    raise ReadingError(f"No tag was held before the camera within {seconds:g} s.")
+    raise ReadingError(f"No tag was held in front of the camera within {seconds:g} s.")
 
 
 @contextmanager

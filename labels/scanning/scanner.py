@@ -72,7 +72,7 @@ Kind = Literal["hold", "typing", "scan", "repeat", "bad", "part"]
 
 
 @dataclass(frozen=True, slots=True)
-class Verdict:
+class ScanResult:
     """What became of the keys so far; see the module's description."""
 
     kind: Kind
@@ -90,7 +90,7 @@ class Verdict:
     """Whether the key just fed ends the scan and must not be seen by the screen."""
 
 
-HOLD = Verdict("hold")
+HOLD = ScanResult("hold")
 
 
 class _Key(NamedTuple):
@@ -126,7 +126,7 @@ class ScanListener:
 
     def feed(
         self, character: str, at: float, *, command: bool = False, wait: float = LONGEST_GAP_S
-    ) -> Verdict:
+    ) -> ScanResult:
         """Takes one key: a printable character, or a return, line feed or tab.
 
         `command`: the key is one that does something, and is kept back; then `wait` is how long
@@ -141,12 +141,12 @@ class ScanListener:
         self._find_start()
         return before if before.kind != "hold" else self._let_go(at)
 
-    def tick(self, at: float) -> Verdict:
+    def tick(self, at: float) -> ScanResult:
         """Time has passed: what was held is resolved when the burst is over."""
         due = self.due
         return self._resolve(at, ended=False) if due is not None and at >= due else HOLD
 
-    def interrupt(self) -> Verdict:
+    def interrupt(self) -> ScanResult:
         """A key came that no scanner sends: what is held is a person's, or part of a scan."""
         self._tail_until = float("-inf")
         due = self.due
@@ -177,7 +177,7 @@ class ScanListener:
     def _whole(text: str) -> bool:
         return any(WHOLE_PAYLOAD.fullmatch(way) for way in (text, *undamaged(text)))
 
-    def _let_go(self, at: float) -> Verdict:
+    def _let_go(self, at: float) -> ScanResult:
         """What was pressed well before the start of a code is a person's, and waits no longer."""
         start = len(self._held) - 1 if self._start is None else self._start
         if not start:
@@ -191,10 +191,10 @@ class ScanListener:
         self._held, self._start = later, None if found is None else 0
         return verdict
 
-    def _end(self, at: float) -> Verdict:
+    def _end(self, at: float) -> ScanResult:
         if not self._held:
             late = at <= self._tail_until or at - self._broken <= REST_S
-            return Verdict("hold", swallow=late)
+            return ScanResult("hold", swallow=late)
         in_time = at - self._held[-1].at <= (HOLD_S if self._sure() else LONGEST_GAP_S)
         return self._resolve(at, ended=in_time)
 
@@ -202,7 +202,7 @@ class ScanListener:
         """Whether what is held is the start of a code beyond a single letter."""
         return self._start is not None and len(self._held) - self._start > 1
 
-    def _resolve(self, at: float, *, ended: bool) -> Verdict:
+    def _resolve(self, at: float, *, ended: bool) -> ScanResult:
         keys, self._held = self._held, []
         known, self._start = self._start, 0
         text = "".join(key.character for key in keys)
@@ -218,25 +218,27 @@ class ScanListener:
             if reason:
                 self._tail_until = at + _SECOND_END_S
                 scan = text[start:]
-                return Verdict("bad", text[:start], "", scan, len(scan), reason, swallow=True)
+                return ScanResult("bad", text[:start], "", scan, len(scan), reason, swallow=True)
         if keys[0].at - self._broken <= REST_S:
             return self._part(text, 0, at, ended=ended)
         if known is not None and _is_part(keys[known:], ended=ended):
             return self._part(text, known, at, ended=ended)
-        return Verdict("typing", typed=text)
+        return ScanResult("typing", typed=text)
 
-    def _part(self, text: str, start: int, at: float, *, ended: bool) -> Verdict:
+    def _part(self, text: str, start: int, at: float, *, ended: bool) -> ScanResult:
         self._broken = float("-inf") if ended else at
         self._tail_until = at + _SECOND_END_S if ended else self._tail_until
         part = text[start:]
-        return Verdict("part", text[:start], "", part, len(part), PART, swallow=ended)
+        return ScanResult("part", text[:start], "", part, len(part), PART, swallow=ended)
 
-    def _scanned(self, code: str, typed: str, text: str, at: float, *, swallow: bool) -> Verdict:
+    def _scanned(self, code: str, typed: str, text: str, at: float, *, swallow: bool) -> ScanResult:
         again = code == self._last_code and at - self._last_scan <= REPEAT_S
         self._last_code, self._last_scan = code, at
         self._tail_until = at + (_SECOND_END_S if swallow else _LATE_END_S)
         self._broken = float("-inf")
-        return Verdict("repeat" if again else "scan", typed, code, text, len(text), swallow=swallow)
+        return ScanResult(
+            "repeat" if again else "scan", typed, code, text, len(text), swallow=swallow
+        )
 
     def _code(self, text: str) -> str:
         """The code, if the text is a payload and nothing else, in whatever keyboard layout."""

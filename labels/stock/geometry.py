@@ -8,7 +8,7 @@ from labels.errors import StockError
 
 Kind = Literal["sheet", "roll", "card"]
 LEAST_DPI, MOST_DPI = 100, 4800
-"""Dots an inch that printers have; outside of them a figure is mistyped."""
+"""Dots per inch that printers have; outside of them a figure is mistyped."""
 SLACK_MM = 0.05
 """What a sum may be over the page for being rounded in the stock's description."""
 
@@ -172,7 +172,7 @@ def _check_dots(stock: Stock) -> None:
         else ""
     )
     raise StockError(
-        f"Stock {stock.name}: {meant:g} dots a mm × 25.4 = {inch:g} dots an inch, and printers "
+        f"Stock {stock.name}: {meant:g} dots a mm × 25.4 = {inch:g} dots per inch, and printers "
         f"have {LEAST_DPI} to {MOST_DPI}{advice}."
     )
 

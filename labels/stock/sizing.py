@@ -26,7 +26,7 @@ _EPSILON = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
-class Fit:
+class SymbolFit:
     """How the symbol of a payload lies on a stock. Lengths in dots unless the name says mm."""
 
     level: Level
@@ -94,7 +94,7 @@ def _beside_the_hole(
     return max(ways, key=room)
 
 
-def fit_symbol(payload: str, stock: Stock, others: Iterable[Stock] = ()) -> Fit:
+def fit_symbol(payload: str, stock: Stock, others: Iterable[Stock] = ()) -> SymbolFit:
     """The level, version and module size for a payload on a stock.
 
     Level Q, H when it costs no size, M only when Q would be too fine. Raises `FitError` with
@@ -108,14 +108,14 @@ def fit_symbol(payload: str, stock: Stock, others: Iterable[Stock] = ()) -> Fit:
     with_quiet = min(width, height, max(area.width, area.height) * _GENEROUS)
     best = min(min(area.width, area.height) / needed, with_quiet / (needed + 2 * QUIET_MODULES))
     raise FitError(
-        f"'{payload}' needs {needed} modules and a quiet zone of {QUIET_MODULES} on each side; "
+        f"“{payload}” needs {needed} modules and a quiet zone of {QUIET_MODULES} on each side; "
         f"{stock.name} leaves {best / stock.dots_per_mm:.2f} mm a module and a reader needs "
         f"{_dots_at_least(stock, LEAST_MM)} dots or {LEAST_MM} mm; "
         f"{_advice(payload, stock, others)}."
     )
 
 
-def _fit(payload: str, stock: Stock) -> Fit | None:
+def _fit(payload: str, stock: Stock) -> SymbolFit | None:
     least = _dots_at_least(stock, LEAST_MM)
     most_modules = _most_modules(stock, least, _GENEROUS)
     level, version = best_level(payload, most_modules)
@@ -123,7 +123,9 @@ def _fit(payload: str, stock: Stock) -> Fit | None:
     if modules > most_modules:
         return None
     dots = _module_dots(stock, modules, least)
-    return Fit(level, version, dots, dots / stock.dots_per_mm, modules * dots, QUIET_MODULES * dots)
+    return SymbolFit(
+        level, version, dots, dots / stock.dots_per_mm, modules * dots, QUIET_MODULES * dots
+    )
 
 
 def _module_dots(stock: Stock, modules: int, least: int) -> int:

@@ -158,4 +158,4 @@ def _no_code(text: str, marks: tuple[str, ...]) -> CodeError:
             if error.candidates:
                 return error
     shown = text if len(text) <= 60 else f"{text[:59]}…"
-    return CodeError(f"There is no tag code in '{shown}'; a code looks like {EXAMPLE}.")
+    return CodeError(f"There is no tag code in “{shown}”; a code looks like {EXAMPLE}.")

@@ -14,7 +14,7 @@ import msgspec
 
 from tagbench.book.typed import NO_JSON
 from tagbench.errors import BookDamaged, BookTooNew
-from tagbench.records.base import Count, Tally
+from tagbench.records.base import Natural, Tally
 
 SCHEMA = 2
 """The version of the book's format that this program writes; the older ones are read too."""
@@ -33,7 +33,7 @@ class Header(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     """Number of the last change that is in the book."""
     history: Tally = 0
     """Length of history.jsonl with that change, bytes."""
-    first: Count = 1
+    first: Natural = 1
     """Number of the first change in history.jsonl."""
     chain: str = ""
     """Seal of the line of that change in history.jsonl; empty when no line is there."""

@@ -10,21 +10,12 @@ import click
 
 from tagbench.book.operations import batches
 from tagbench.book.operations.away import AwayForm, bring_back, send_away
-from tagbench.commands.base import (
-    Workplace,
-    json_option,
-    part_json,
-    pass_workplace,
-    print_answer,
-    print_json,
-)
+from tagbench.commands.base import Workplace, book_command, parts_json, print_answer, print_json
 from tagbench.commands.chosen import codes_meant, machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Batch, Part, to_json
 from tagbench.reports.away_text import away_lines, batch_lines, batch_rows
 from tagbench.rules.batches import rows_of
-from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import kept_in
 from tagbench.rules.days import parse_day
 from tagbench.rules.describe.away import away_fact
 from tagbench.rules.describe.phrases import named
@@ -55,8 +46,7 @@ def read_form(
 
 @click.group(invoke_without_command=True)
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 @click.pass_context
 def away(ctx: click.Context, workplace: Workplace, mark: str, as_json: bool) -> None:
     """What is with someone else: the plater, the machinist, the painter."""
@@ -84,8 +74,7 @@ def away(ctx: click.Context, workplace: Workplace, mark: str, as_json: bool) -> 
 @away.command()
 @click.argument("codes", nargs=-1, required=True, metavar="CODE...")
 @form_options
-@json_option
-@pass_workplace
+@book_command
 def send(workplace: Workplace, /, codes: tuple[str, ...], as_json: bool, **form: Any) -> None:
     """Parts go to someone else."""
     wanted = codes_meant(workplace, codes)
@@ -96,8 +85,7 @@ def send(workplace: Workplace, /, codes: tuple[str, ...], as_json: bool, **form:
 @away.command()
 @click.argument("codes", nargs=-1, required=True, metavar="CODE...")
 @click.option("--on", "day", default="", help="Day they came back; else today.")
-@json_option
-@pass_workplace
+@book_command
 def back(workplace: Workplace, codes: tuple[str, ...], day: str, as_json: bool) -> None:
     """Parts came back."""
     wanted = codes_meant(workplace, codes)
@@ -111,8 +99,7 @@ def back(workplace: Workplace, codes: tuple[str, ...], day: str, as_json: bool) 
 @click.option("--part", "parts", multiple=True, help="Code of a part that goes itself.")
 @form_options
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 def pack(
     workplace: Workplace,
     /,
@@ -138,8 +125,7 @@ def pack(
 @away.command()
 @click.argument("number", type=int, metavar="BATCH")
 @click.option("-o", "target", type=click.Path(path_type=Path, dir_okay=False), help="CSV file.")
-@json_option
-@pass_workplace
+@book_command
 def batch(workplace: Workplace, number: int, target: Path | None, as_json: bool) -> None:
     """A batch as its packing list, and which size goes back into which bag."""
     one = batches.batch_by_number(workplace.book.records, number)
@@ -155,8 +141,7 @@ def batch(workplace: Workplace, number: int, target: Path | None, as_json: bool)
 @away.command()
 @click.argument("number", type=int, metavar="BATCH")
 @click.argument("counts", nargs=-1, required=True, metavar="SIZE=COUNT...")
-@json_option
-@pass_workplace
+@book_command
 def count(workplace: Workplace, number: int, counts: tuple[str, ...], as_json: bool) -> None:
     """What came back is counted by size: “M6x1x20 hex=12”."""
     read = dict(map(_size_and_count, counts))
@@ -174,8 +159,7 @@ def _size_and_count(text: str) -> tuple[str, int]:
 @click.argument("number", type=int, metavar="BATCH")
 @click.argument("bag", metavar="CODE[/LINE]")
 @click.option("--count", "quantity", type=int, help="How many; else all that are left.")
-@json_option
-@pass_workplace
+@book_command
 def sort(workplace: Workplace, number: int, bag: str, quantity: int | None, as_json: bool) -> None:
     """Fasteners of a line, or a part itself, are back in the bag."""
     code, line = code_and_line(workplace, bag)
@@ -185,8 +169,7 @@ def sort(workplace: Workplace, number: int, bag: str, quantity: int | None, as_j
 
 @away.command()
 @click.argument("number", type=int, metavar="BATCH")
-@json_option
-@pass_workplace
+@book_command
 def close(workplace: Workplace, number: int, as_json: bool) -> None:
     """Nothing more comes of a batch: what is not sorted is lost."""
     done, short = batches.close(workplace.book, number)
@@ -222,8 +205,7 @@ def show_parts(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
     """Prints where parts are; as JSON one is an object, several are a list."""
     tables = workplace.book.records
     if as_json:
-        plain = [part_json(part, kept_in(bin_of(part), tables.bins)) for part in parts]
-        print_json(plain[0] if len(plain) == 1 else plain)
+        print_json(parts_json(parts, tables.bins))
         return
     from tagbench.rules.describe.part import where_fact
 

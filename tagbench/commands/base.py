@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -12,7 +12,7 @@ import click
 from msgspec import Struct, to_builtins
 
 from tagbench.commands.named_book import book_there, must_hold_one
-from tagbench.records import Part, Record, to_json
+from tagbench.records import Bin, Part, Record, to_json
 
 if TYPE_CHECKING:
     from tagbench.book import Book
@@ -82,6 +82,11 @@ def json_option(function: F) -> F:
     )
 
 
+def book_command(function: Callable[..., Any]) -> Callable[..., Any]:
+    """Passes the workplace, and adds `--json`: what a command has that prints records."""
+    return json_option(pass_workplace(function))
+
+
 def print_json(value: object) -> None:
     """Prints records, lists and dictionaries of them as JSON with every field."""
     import json
@@ -115,11 +120,23 @@ def _plain(value: object) -> Any:
     return value
 
 
-def part_json(part: Part, kept_in: Iterable[str] = ()) -> dict[str, Any]:
+def part_json(part: Part, bins: Mapping[str, Bin]) -> dict[str, Any]:
     """One part as the commands print it: its fields, and the path of the bins it is kept in.
 
     `bin` is where it lies now: empty for a part on the machine, with someone else or lost.
     """
     from tagbench.rules.bin_contents import bin_of
+    from tagbench.rules.bins import kept_in
 
-    return {**to_json(part), "bin": bin_of(part), "kept_in": list(kept_in)}
+    here = bin_of(part)
+    return {**to_json(part), "bin": here, "kept_in": list(kept_in(here, bins))}
+
+
+def parts_json(parts: Iterable[Part], bins: Mapping[str, Bin]) -> object:
+    """What a command prints that may be about several parts: of one it is an object."""
+    return one_or_list([part_json(part, bins) for part in parts])
+
+
+def one_or_list(plain: list[dict[str, Any]]) -> object:
+    """One thing as an object, several as a list."""
+    return plain[0] if len(plain) == 1 else plain

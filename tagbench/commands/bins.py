@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from tagbench.book.operations.bins import add_bin, move_bin, rename_bin
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.base import Workplace, book_command, print_answer, print_json
 from tagbench.records import Bin, to_json
 from tagbench.rules.bin_contents import inside
 from tagbench.rules.bins import kept_in_words, path_words
@@ -22,8 +22,7 @@ def bins() -> None:
 @click.option("--kind", default="", help="bag, box, tray, drawer, shelf; else read from the name.")
 @click.option("--in", "kept_in", default="", help="The bin that holds it.")
 @click.option("--note", default="", help="Anything else.")
-@json_option
-@pass_workplace
+@book_command
 def add(workplace: Workplace, name: str, kind: str, kept_in: str, note: str, as_json: bool) -> None:
     """Add a bin; its tag joins the print queue."""
     show(workplace, add_bin(workplace.book, name, kind, kept_in, note), as_json)
@@ -32,8 +31,7 @@ def add(workplace: Workplace, name: str, kind: str, kept_in: str, note: str, as_
 @bins.command("move")
 @click.argument("name")
 @click.option("--in", "kept_in", default="", help="The bin that holds it from now on.")
-@json_option
-@pass_workplace
+@book_command
 def move(workplace: Workplace, name: str, kept_in: str, as_json: bool) -> None:
     """Put a bin into another one."""
     show(workplace, move_bin(workplace.book, name, kept_in), as_json)
@@ -43,16 +41,14 @@ def move(workplace: Workplace, name: str, kept_in: str, as_json: bool) -> None:
 @click.argument("name")
 @click.argument("new_name")
 @click.option("--note", default=None, help="Anything else.")
-@json_option
-@pass_workplace
+@book_command
 def rename(workplace: Workplace, name: str, new_name: str, note: str | None, as_json: bool) -> None:
     """Change what is written on a bin; its code stays, so print its tag again."""
     show(workplace, rename_bin(workplace.book, name, new_name, note), as_json)
 
 
 @bins.command("list")
-@json_option
-@pass_workplace
+@book_command
 def list_bins(workplace: Workplace, as_json: bool) -> None:
     """List the bins, where each is, and how many parts are in it."""
     tables = workplace.book.records

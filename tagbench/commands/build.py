@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, book_command, print_json
 from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.rebuild_json import build_json
 from tagbench.commands.steps_json import layout_json, step_json
@@ -22,8 +22,7 @@ from tagbench.rules.scan import typed_code
 @click.option("--around", default="", help="A part's code: draw the links around it.")
 @click.option("--depth", default=2, type=click.IntRange(1, 20), help="How far --around looks.")
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 def build(
     workplace: Workplace,
     steps: int | None,

@@ -11,7 +11,14 @@ import click
 from tagbench.book.operations import buying, wanting
 from tagbench.book.operations.wanting import WantForm
 from tagbench.book.outside import write_file
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.base import (
+    Workplace,
+    book_command,
+    json_option,
+    pass_workplace,
+    print_answer,
+    print_json,
+)
 from tagbench.commands.chosen import codes_meant, machine_meant, machine_option
 from tagbench.commands.want_text import shop_json, show_wants, want_json, want_line
 from tagbench.errors import BadInput
@@ -28,8 +35,7 @@ from tagbench.rules.describe.want import describe_want
 @click.group(invoke_without_command=True)
 @click.option("--all", "everything", is_flag=True, help="Those that have arrived, too.")
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 @click.pass_context
 def wants(
     ctx: click.Context, workplace: Workplace, everything: bool, mark: str, as_json: bool
@@ -114,8 +120,7 @@ def edit(
 @click.option("--on", "day", default="", help="Day it was ordered; else today.")
 @click.option("--due", default="", help="Day it should arrive, e.g. “in 2 weeks”.")
 @click.option("--supplier", default="", help="Who sells it.")
-@json_option
-@pass_workplace
+@book_command
 def order(
     workplace: Workplace, numbers: tuple[int, ...], day: str, due: str, supplier: str, as_json: bool
 ) -> None:
@@ -128,8 +133,7 @@ def order(
 
 @wants.command("unorder")
 @click.argument("numbers", nargs=-1, type=int, required=True, metavar="WANT...")
-@json_option
-@pass_workplace
+@book_command
 def unorder(workplace: Workplace, numbers: tuple[int, ...], as_json: bool) -> None:
     """Nothing comes of an order: the wants are to be ordered again."""
     show_wants(workplace, buying.not_ordered(workplace.book, numbers), as_json)
@@ -139,12 +143,11 @@ def unorder(workplace: Workplace, numbers: tuple[int, ...], as_json: bool) -> No
 @click.argument("numbers", nargs=-1, type=int, required=True, metavar="WANT...")
 @click.option("--on", "day", default="", help="Day it arrived; else today.")
 @click.option("--count", type=int, help="How many came, when it was not all.")
-@json_option
-@pass_workplace
+@book_command
 def arrive(
     workplace: Workplace, numbers: tuple[int, ...], day: str, count: int | None, as_json: bool
 ) -> None:
-    """Wants are here: the parts that waited for them are told."""
+    """Wants have arrived, for the parts that waited too."""
     on = parse_day(day, workplace.book.now().date())
     done, parts = buying.arrive(workplace.book, numbers, on=on, count=count)
     show_wants(workplace, done, as_json)
@@ -156,8 +159,7 @@ def arrive(
 @click.argument("number", type=int, metavar="WANT")
 @click.option("--what", default="", help="What is wrong about it.")
 @click.option("--on", "day", default="", help="Day it came; else today.")
-@json_option
-@pass_workplace
+@book_command
 def wrong(workplace: Workplace, number: int, what: str, day: str, as_json: bool) -> None:
     """The wrong item came: the want stays open."""
     on = parse_day(day, workplace.book.now().date())
@@ -167,8 +169,7 @@ def wrong(workplace: Workplace, number: int, what: str, day: str, as_json: bool)
 @wants.command("sent-back")
 @click.argument("number", type=int, metavar="WANT")
 @click.option("--on", "day", default="", help="Day it went; else today.")
-@json_option
-@pass_workplace
+@book_command
 def sent_back(workplace: Workplace, number: int, day: str, as_json: bool) -> None:
     """The wrong item was sent back."""
     on = parse_day(day, workplace.book.now().date())
@@ -179,8 +180,7 @@ def sent_back(workplace: Workplace, number: int, day: str, as_json: bool) -> Non
 @click.argument("number", type=int, metavar="WANT")
 @click.argument("how", type=click.Choice(SETTLED))
 @click.option("--due", default="", help="Day the right one should arrive.")
-@json_option
-@pass_workplace
+@book_command
 def settled(workplace: Workplace, number: int, how: Settled, due: str, as_json: bool) -> None:
     """What came of a wrong item: the money back, or the right one on its way."""
     until = parse_day(due, workplace.book.now().date())
@@ -190,8 +190,7 @@ def settled(workplace: Workplace, number: int, how: Settled, due: str, as_json: 
 @wants.command("deposit-back")
 @click.argument("number", type=int, metavar="WANT")
 @click.option("--on", "day", default="", help="Day it came back; else today.")
-@json_option
-@pass_workplace
+@book_command
 def deposit_back(workplace: Workplace, number: int, day: str, as_json: bool) -> None:
     """The deposit on an exchange piece came back."""
     on = parse_day(day, workplace.book.now().date())
@@ -200,8 +199,7 @@ def deposit_back(workplace: Workplace, number: int, day: str, as_json: bool) -> 
 
 @wants.command("drop")
 @click.argument("numbers", nargs=-1, type=int, required=True, metavar="WANT...")
-@json_option
-@pass_workplace
+@book_command
 def drop(workplace: Workplace, numbers: tuple[int, ...], as_json: bool) -> None:
     """Wants are off the list."""
     done = wanting.drop_want(workplace.book, numbers)
@@ -214,8 +212,7 @@ def drop(workplace: Workplace, numbers: tuple[int, ...], as_json: bool) -> None:
 
 @wants.command("single-use")
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 def single_use(workplace: Workplace, mark: str, as_json: bool) -> None:
     """Want every single-use item that the drawer does not have."""
     machine = machine_meant(workplace.book.records, mark).mark
@@ -226,8 +223,7 @@ def single_use(workplace: Workplace, mark: str, as_json: bool) -> None:
 @wants.command("shop")
 @click.option("-o", "file", type=click.Path(path_type=Path, dir_okay=False), help="A .txt or .csv.")
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 def shop(workplace: Workplace, file: Path | None, mark: str, as_json: bool) -> None:
     """The list to take to the shop: what is not ordered yet, and single-use items."""
     tables, today = workplace.book.records, workplace.book.now().date()

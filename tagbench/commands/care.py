@@ -5,12 +5,10 @@ from __future__ import annotations
 import click
 
 from tagbench.book.operations.care import KNOWN, end_soak, soak, tick_off, undecided
-from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
+from tagbench.commands.base import Workplace, book_command, part_json, parts_json, print_json
 from tagbench.commands.chosen import codes_meant, machine_meant, machine_option
 from tagbench.errors import BadInput
 from tagbench.records import Part
-from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import kept_in
 from tagbench.rules.buying.open_orders import ORDERS, OnOrder, Orders
 from tagbench.rules.care.cautions import caution_lines, cautions_for_all
 from tagbench.rules.care.needs import (
@@ -40,8 +38,7 @@ MARKS = (*KNOWN, "undecided", "back")
     default=None,
     help="With reuse: an order under way is kept (for the drawer) or called off.",
 )
-@json_option
-@pass_workplace
+@book_command
 def mark_command(
     workplace: Workplace,
     codes: tuple[str, ...],
@@ -82,8 +79,7 @@ def show_care(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
     """Prints the care of parts; as JSON one part is an object, several are a list."""
     book = workplace.book
     if as_json:
-        plain = [part_json(part, kept_in(bin_of(part), book.records.bins)) for part in parts]
-        print_json(plain[0] if len(plain) == 1 else plain)
+        print_json(parts_json(parts, book.records.bins))
         return
     for part in parts:
         click.echo(
@@ -108,8 +104,7 @@ def show_cautions(workplace: Workplace, parts: list[Part], step: str, with_what:
 @click.option("--since", default="", help="Since when, e.g. 18:30 or “2 h ago”; else now.")
 @click.option("--out", is_flag=True, help="Take it out, degreased.")
 @click.option("--dirty", is_flag=True, help="With --out: it is not clean yet.")
-@json_option
-@pass_workplace
+@book_command
 def soak_command(
     workplace: Workplace,
     codes: tuple[str, ...],
@@ -139,8 +134,7 @@ def soak_command(
 @click.command(epilog=f"LIST is one of {', '.join(FILTERS)}.")
 @click.argument("name", default="all", metavar="[LIST]")
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 def care(workplace: Workplace, name: str, mark: str, as_json: bool) -> None:
     """List parts by the care they need."""
     book = workplace.book
@@ -152,12 +146,7 @@ def care(workplace: Workplace, name: str, mark: str, as_json: bool) -> None:
     wanted = waiting_codes(book.records)
     if as_json:
         places = book.records.bins
-        print_json(
-            [
-                {**part_json(p, kept_in(bin_of(p), places)), "next": next_step(p, wanted)}
-                for p in chosen
-            ]
-        )
+        print_json([{**part_json(p, places), "next": next_step(p, wanted)} for p in chosen])
         return
     counts = counted(parts, book.records)
     click.echo("   ".join(f"{one} {count}" for one, count in counts.items()))

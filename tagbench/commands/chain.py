@@ -21,11 +21,13 @@ from tagbench.trade.wear.chain import chain_limit, chain_named, chain_wear
 @click.option("--links", type=int, required=True, help="How many links LENGTH takes up.")
 @click.option("--pitch", default="", help="Pin to pin when new: 12.7mm, “1/2 in”.")
 @click.option("--name", default="", help="The chain by name instead: 428, 08B, “1/2 x 5/16”.")
-@click.option("--other-drive", is_flag=True, help="No vehicle's final drive: limit 3 %, not 2 %.")
+@click.option(
+    "--other-drive", is_flag=True, help="Not a vehicle's final drive: limit 3 %, not 2 %."
+)
 @click.option("--fixed-centres", is_flag=True, help="The chain cannot be adjusted: limit 1.5 %.")
 @click.option("--teeth", type=int, help="Teeth of the larger sprocket: limit 200/N %.")
 @click.option("--limit", default="", help="The maker's limit, e.g. “2 %”; goes before the usual.")
-@click.option("--uncertainty", default="", help="What the rule may be off; else 0.5 mm.")
+@click.option("--uncertainty", default="", help="How far off the rule may be; else 0.5 mm.")
 @json_option
 def chain(
     length: tuple[str, ...],

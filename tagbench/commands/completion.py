@@ -300,10 +300,7 @@ VALUES: dict[str, Offers] = {
 """Name of a parameter → what is offered for it in every command."""
 VALUES_OF: dict[str, Offers] = {
     "apart names": own_parts,
-    "away batch number": batches,
-    "away close number": batches,
-    "away count number": batches,
-    "away sort number": batches,
+    "away number": batches,
     "backups name": copies,
     "backups source": copies,
     "backups take": taken_back,
@@ -322,19 +319,12 @@ VALUES_OF: dict[str, Offers] = {
     "mark what": marked_as,
     "mat name": printers,
     "phone forget": phones,
-    "photos describe file": pictures,
-    "photos drop file": pictures,
-    "printer measured name": printers,
-    "printer ruler name": printers,
+    "photos file": pictures,
+    "printer name": printers,
     "reading what": readings,
-    "settings measure number": settings,
-    "settings recheck number": settings,
-    "settings remove number": settings,
+    "settings number": settings,
     "show code": codes,
-    "stock add what": drawer,
-    "stock drop what": drawer,
-    "stock set what": drawer,
-    "stock take what": drawer,
+    "stock what": drawer,
     "strip code": spare_codes,
     "strip name": texts("name"),
     "strip sits_how": texts("sits"),
@@ -342,17 +332,15 @@ VALUES_OF: dict[str, Offers] = {
     "torque into": torque_units,
     "undo number": changes,
     "usual what": usual_items,
-    "wants arrive numbers": wants,
     "wants deposit-back number": wants,
-    "wants drop numbers": wants,
     "wants edit number_of_want": wants,
-    "wants order numbers": wants,
+    "wants numbers": wants,
     "wants sent-back number": wants,
     "wants settled number": wants,
-    "wants unorder numbers": wants,
     "wants wrong number": wants,
 }
-"""Words of a command and a parameter → what is offered where the name alone does not say it."""
+"""Words of a command, or of the group that it is in, and a parameter → what is offered where the
+name alone does not say it."""
 TYPED_IN = (type(click.STRING), type(click.INT), click.IntRange)
 """Types of parameters for which values of the book can be offered; others complete themselves."""
 ENDINGS = {
@@ -426,7 +414,8 @@ def offer_values(command: click.Command, words: str = "") -> click.Command:
             offer_values(one, words)
     for param in command.params:
         name = param.name or ""
-        offer = VALUES_OF.get(f"{words} {name}") or VALUES.get(name)
+        offers = (VALUES_OF.get(f"{of} {name}") for of in (words, words.rpartition(" ")[0]))
+        offer = next(filter(None, offers), VALUES.get(name))
         if name in ("target", "file") and words in ENDINGS:
             param.type = FileOfKind(ENDINGS[words])
         elif offer is not None and type(param.type) in TYPED_IN:

@@ -6,7 +6,7 @@ import click
 
 from tagbench.book.operations import composing
 from tagbench.commands.away import show_parts
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, book_command, print_json
 from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.commands.strip import tell_part
 from tagbench.errors import BadInput
@@ -23,8 +23,7 @@ from tagbench.rules.wiring import pin_rows, pin_words, spell_pins, wired_parts
 @click.option("--new", is_flag=True, help="The other side came off: same again, words mirrored.")
 @click.option("--bin", "bin_text", default="", help="With --new: the bag it went into.")
 @click.option("--apart", is_flag=True, help="They are not twins.")
-@json_option
-@pass_workplace
+@book_command
 def twin(
     workplace: Workplace,
     code: str,
@@ -58,8 +57,7 @@ def twin(
 @click.argument("code")
 @click.argument("text", default="")
 @click.option("--drop", is_flag=True, help="Take the stack out.")
-@json_option
-@pass_workplace
+@book_command
 def stack(workplace: Workplace, code: str, text: str, drop: bool, as_json: bool) -> None:
     """Shims, washers, plates in their order: “from the nut: shim 0.3; 2x plate 3; 24 rollers”.
 
@@ -68,7 +66,7 @@ def stack(workplace: Workplace, code: str, text: str, drop: bool, as_json: bool)
     book = workplace.book
     part = part_meant(book.records, code)
     if text and drop:
-        raise BadInput("--drop goes alone.")
+        raise BadInput("Use --drop on its own.")
     if text or drop:
         part = composing.write_stack(book, part.code, text)
     if as_json:
@@ -83,14 +81,13 @@ def stack(workplace: Workplace, code: str, text: str, drop: bool, as_json: bool)
 @click.argument("code")
 @click.option("--parts", "own_parts", default="", help="What it is made of: “bowl: 4x M4; float”.")
 @click.option("--no", "single", is_flag=True, help="It is one thing, no sub-assembly.")
-@json_option
-@pass_workplace
+@book_command
 def together(workplace: Workplace, code: str, own_parts: str, single: bool, as_json: bool) -> None:
     """A sub-assembly stays in one piece, in one bag, under one tag."""
     book = workplace.book
     part = part_meant(book.records, code)
     if single and own_parts:
-        raise BadInput("--no goes alone.")
+        raise BadInput("Use --no on its own.")
     if single:
         part = composing.no_sub_assembly(book, part.code)
     else:
@@ -105,8 +102,7 @@ def together(workplace: Workplace, code: str, own_parts: str, single: bool, as_j
 @click.argument("code")
 @click.argument("names", nargs=-1)
 @click.option("--parts", "own_parts", default="", help="More of it: “bowl: 4x M4; float”.")
-@json_option
-@pass_workplace
+@book_command
 def apart(
     workplace: Workplace, code: str, names: tuple[str, ...], own_parts: str, as_json: bool
 ) -> None:
@@ -127,8 +123,7 @@ def apart(
 @click.option("--diagram", default=None, help="Which diagram the drawn colours are from.")
 @click.option("--drop", is_flag=True, help="Take pins and routing out.")
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 def wires(
     workplace: Workplace,
     code: str,

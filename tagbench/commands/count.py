@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from tagbench.book.operations.closing import close_machine, reopen_machine
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
+from tagbench.commands.base import Workplace, book_command, print_answer
 from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.rebuild_json import count_json, missed_json
 from tagbench.errors import BadInput
@@ -15,16 +15,15 @@ from tagbench.rules.count.identity import machine_count
 
 
 @click.command()
-@click.option("--missing", default="", help="Which parts miss this one: “M6x20”.")
+@click.option("--missing", default="", help="Which parts are missing this one: “M6x20”.")
 @click.option("--across", default="", help="The same by measurement: outside diameter.")
 @click.option("--pitch", default="", help="Its pitch, as “1 mm” or “20 tpi”.")
 @click.option("--length", default="", help="Its length under the head.")
-@click.option("--close", is_flag=True, help="Close the machine; wants a clean count or reasons.")
+@click.option("--close", is_flag=True, help="Close the machine; needs a clean count or reasons.")
 @click.option("--reason", multiple=True, help="NAME=WHY for an open line, by its name in brackets.")
 @click.option("--reopen", is_flag=True, help="Open a closed machine again.")
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 def count(
     workplace: Workplace,
     missing: str,

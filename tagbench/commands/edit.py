@@ -8,7 +8,7 @@ import click
 
 from tagbench.book.operations.open_questions import answer_question
 from tagbench.book.operations.strip import edit, part_by_code, remove
-from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_answer
+from tagbench.commands.base import Workplace, book_command, part_json, print_answer
 from tagbench.commands.strip import read_behinds, tell_part
 from tagbench.errors import BadInput
 from tagbench.rules.describe.phrases import named
@@ -23,7 +23,7 @@ from tagbench.trade.fasteners.reading import read_fasteners
 @click.option("--from", "assembly", default=None, help="Assembly.")
 @click.option("--position", default=None, help="Side or position.")
 @click.option("--quantity", default=None, type=int, help="How many alike.")
-@click.option("--fasteners", default=None, help="All fasteners anew, in short form.")
+@click.option("--fasteners", default=None, help="All fasteners afresh, in short form.")
 @click.option(
     "--lines",
     type=click.Choice(("same", "others")),
@@ -41,8 +41,7 @@ from tagbench.trade.fasteners.reading import read_fasteners
 @click.option("--new-bin", default=None, help="Where the new one of a replaced part is kept.")
 @click.option("--kind", default=None, help="Kind of part for the inspection list.")
 @click.option("--note", default=None, help="Anything else.")
-@json_option
-@pass_workplace
+@book_command
 def edit_command(
     workplace: Workplace,
     /,
@@ -62,6 +61,8 @@ def edit_command(
     reading = read_fasteners(fasteners or "")
     if fasteners is not None:
         fields["fasteners"] = reading.lines
+        if reading.none:
+            fields["note"] = reading.note(fields.get("note", part.note))
     if bin_text is not None:
         fields["bin"] = bin_text
     if behind:
@@ -83,10 +84,9 @@ def edit_command(
 
 @click.command("remove")
 @click.argument("code")
-@json_option
-@pass_workplace
+@book_command
 def remove_command(workplace: Workplace, code: str, as_json: bool) -> None:
     """Take a part's record away (undo brings it back); its code is never given out again."""
     book = workplace.book
     part = remove(book, typed_code(book.records, code))
-    print_answer(as_json, part_json(part), [f"took away the record of {named(part)}"])
+    print_answer(as_json, part_json(part, {}), [f"took away the record of {named(part)}"])

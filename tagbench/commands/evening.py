@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from tagbench.book.autosave import Autosave
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, book_command, print_json
 from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.rules.bench.going_on import aside_words, going_on, others_going_on
 from tagbench.rules.bench.jobs import next_jobs
@@ -14,8 +14,7 @@ from tagbench.rules.describe.phrases import named
 
 @click.command()
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 def evening(workplace: Workplace, mark: str, as_json: bool) -> None:
     """What was going on: last assembly, half-typed forms, what soaks, what is due; what is next."""
     book = workplace.book

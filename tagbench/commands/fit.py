@@ -8,15 +8,13 @@ import click
 
 from tagbench.book.operations.building import FitForm, fit_part, take_off_again
 from tagbench.book.operations.finishing import dry_fit
-from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_answer
+from tagbench.commands.base import Workplace, book_command, part_json, print_answer
 from tagbench.commands.chosen import machine_meant, part_meant
 from tagbench.commands.rebuild_json import undoing_json
 from tagbench.commands.steps_json import guide_json
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables
 from tagbench.reports.fit_text import fitted_lines, guide_lines, reach_lines
-from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import kept_in
 from tagbench.rules.care.finish import dry_fit_words
 from tagbench.rules.rebuild.fit import single_use_lines
 from tagbench.rules.rebuild.fit_text import read_shorts, read_torques
@@ -36,8 +34,7 @@ from tagbench.rules.rebuild.reach import reach_part
 @click.option("--dry", is_flag=True, help="A dry fit, for a trial: noted, and off again.")
 @click.option("--off", is_flag=True, help="It came off again.")
 @click.option("--how", is_flag=True, help="Only say how it goes on; nothing is written down.")
-@json_option
-@pass_workplace
+@book_command
 def fit(
     workplace: Workplace,
     code: str,
@@ -77,7 +74,7 @@ def fit(
         after = fit_part(book, part.code, form)
     print_answer(
         as_json,
-        part_json(after, kept_in(bin_of(after), book.records.bins)),
+        part_json(after, book.records.bins),
         [f"{after.code}  {after.said}: {dry_fit_words(after)}, and off again"]
         if dry
         else fitted_lines(book.records, after),
@@ -93,8 +90,7 @@ def print_guide(tables: Tables, part: Part, today: date, as_json: bool) -> None:
 @click.command()
 @click.argument("code")
 @click.option("--take-off", is_flag=True, help="Write down that they and the part came off.")
-@json_option
-@pass_workplace
+@book_command
 def reach(workplace: Workplace, code: str, take_off: bool, as_json: bool) -> None:
     """What must come off again to get at a part, in order, and what that undoes."""
     book = workplace.book

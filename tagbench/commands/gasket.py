@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
+from tagbench.commands.base import Workplace, book_command, print_answer
 from tagbench.commands.figures import FigureCommand
 from tagbench.errors import BadInput
 from tagbench.records import Gasket
@@ -24,8 +24,7 @@ NEITHER = (
 @click.option("--material", default=MATERIALS[0], help="What it is cut from.")
 @click.option("--thickness", default="0.5 mm", help="As the old one where it was clamped.")
 @click.option("--copies", type=int, default=1, help="How many gaskets from the sheet.")
-@json_option
-@pass_workplace
+@book_command
 def gasket(
     workplace: Workplace,
     code: str,

@@ -5,20 +5,11 @@ from __future__ import annotations
 import click
 
 from tagbench.book.operations import care, measuring
-from tagbench.commands.base import (
-    Workplace,
-    json_option,
-    part_json,
-    pass_workplace,
-    print_answer,
-    print_json,
-)
+from tagbench.commands.base import Workplace, book_command, part_json, print_answer, print_json
 from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.commands.figures import FigureCommand
 from tagbench.errors import BadInput
 from tagbench.records import Reading
-from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import kept_in
 from tagbench.rules.care.cautions import (
     DEFER_WHOLE,
     Caution,
@@ -48,8 +39,7 @@ from tagbench.rules.describe.care import describe_reading
 @click.option("--uncertainty", default="", help="Of the measuring tool, plus or minus.")
 @click.option("--source", default="", help="Where the limit comes from.")
 @click.option("--drop", is_flag=True, help="Take the reading off the part.")
-@json_option
-@pass_workplace
+@book_command
 def reading(
     workplace: Workplace,
     code: str,
@@ -89,15 +79,14 @@ def reading(
         part = measuring.read_off(book, part.code, form)
     print_answer(
         as_json,
-        part_json(part, kept_in(bin_of(part), book.records.bins)),
+        part_json(part, book.records.bins),
         [*(describe_reading(part, one).fact.words for one in part.readings), proposal(part).words],
     )
 
 
 @click.command()
 @click.argument("code")
-@json_option
-@pass_workplace
+@book_command
 def inspect(workplace: Workplace, code: str, as_json: bool) -> None:
     """What to look for on a part, what to measure, and the cautions for it."""
     tables = workplace.book.records
@@ -134,11 +123,10 @@ def inspect(workplace: Workplace, code: str, as_json: bool) -> None:
 
 @click.command()
 @click.argument("ids", nargs=-1, metavar="[CAUTION...]")
-@click.option("--seen", is_flag=True, help="Acknowledge them for the machine: shown shortly then.")
+@click.option("--seen", is_flag=True, help="Acknowledge them for the machine: shown in brief then.")
 @click.option("--again", is_flag=True, help="Show them (or all) at full length again.")
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 def cautions(
     workplace: Workplace, ids: tuple[str, ...], seen: bool, again: bool, mark: str, as_json: bool
 ) -> None:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("picture", type=click.Path(path_type=Path, dir_okay=False))
-@click.option("--dpi", type=float, help="Dots an inch of a flatbed scan; else by the mat or file.")
+@click.option("--dpi", type=float, help="Dots per inch of a flatbed scan; else by the mat or file.")
 @json_option
 def lay(picture: Path, dpi: float | None, as_json: bool) -> None:
     """Count, measure and name fasteners laid apart on the mat or the scanner's glass.
@@ -52,6 +52,7 @@ def laid_json(laid: Laid) -> dict[str, Any]:
         ],
         "residual_mm": round(laid.residual_mm, 4),
         "source": laid.source,
+        "note": laid.note,
         "checked_on": "rendered pictures only",
         "check": HONEST,
     }
@@ -90,6 +91,8 @@ def laid_lines(laid: Laid) -> list[str]:
     lines += [_words(number, piece) for number, piece in enumerate(laid.pieces, 1)]
     for one in laid.unclear:
         lines.append(f"not measured, at {one.x:.0f}, {one.y:.0f} mm from the lower left: {one.why}")
+    if laid.note:
+        lines.append(laid.note)
     return [*lines, HONEST]
 
 

@@ -9,11 +9,9 @@ from typing import Any
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
+from tagbench.commands.base import Workplace, book_command, part_json, print_json
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Bin, Part, Tables, to_json
-from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import kept_in
 from tagbench.rules.describe.part import where_fact
 from tagbench.rules.describe.phrases import came_from, counted
 from tagbench.rules.scan import Opened, look_up, open_tag, other_machine, typed_code
@@ -25,10 +23,10 @@ PICTURE_ENDINGS = frozenset({".png", ".jpg", ".jpeg", ".webp", ".bmp", ".tif", "
 @click.command()
 @click.argument("words", nargs=-1, required=True)
 @click.option("--limit", default=10, type=click.IntRange(min=1), help="How many at most.")
-@json_option
-@pass_workplace
+@book_command
 def find(workplace: Workplace, words: tuple[str, ...], limit: int, as_json: bool) -> None:
     """Find parts by any words: name, place, fasteners, number, bin, note."""
+    from tagbench.rules.find.numbers import CodeBook
     from tagbench.rules.find.once import find_once
     from tagbench.rules.find.query import LONGEST
 
@@ -37,12 +35,14 @@ def find(workplace: Workplace, words: tuple[str, ...], limit: int, as_json: bool
     tables = workplace.book.records
     found = find_once(tables, " ".join(words), limit)
     if as_json:
-        print_json([part_json(one.part, one.kept_in) for one in found])
+        print_json([part_json(one.part, tables.bins) for one in found])
         return
+    unknown = CodeBook(tables.parts).unknown(" ".join(words))
     if not found:
-        raise NotFound(f"Nothing fits “{' '.join(words)}”; try fewer words.")
-    if found[0].slip:
-        click.echo(f"No part has the code {' '.join(words)}; these are near it:")
+        nothing = f"Nothing fits “{' '.join(words)}”; try fewer words."
+        raise NotFound(f"{unknown}." if unknown else nothing)
+    if unknown:
+        click.echo(f"{unknown}; these are near it:")
     for one in found:
         for line in found_lines(tables, one.part):
             click.echo(line)
@@ -61,8 +61,7 @@ def found_lines(tables: Tables, part: Part) -> list[str]:
 
 @click.command()
 @click.argument("code")
-@json_option
-@pass_workplace
+@book_command
 def show(workplace: Workplace, code: str, as_json: bool) -> None:
     """Show the whole record of a part or bin."""
     tables = workplace.book.records
@@ -73,8 +72,7 @@ def show(workplace: Workplace, code: str, as_json: bool) -> None:
 @click.command()
 @click.argument("text_or_image", required=False, default="")
 @click.option("--webcam", is_flag=True, help="Look through the camera instead.")
-@json_option
-@pass_workplace
+@book_command
 def scan(workplace: Workplace, text_or_image: str, webcam: bool, as_json: bool) -> None:
     """Open what a tag names: scanned text, a picture or PDF with one or many tags."""
     tables = workplace.book.records
@@ -159,11 +157,10 @@ def print_opened(
     if as_json and not bare:
         value = opened_json(tables, opened)
         if isinstance(record, Part):
-            value["record"] = part_json(record, kept_in(bin_of(record), tables.bins))
+            value["record"] = part_json(record, tables.bins)
         print_json(value)
     elif as_json:
-        where = kept_in(bin_of(record), tables.bins) if isinstance(record, Part) else ()
-        print_json(part_json(record, where) if isinstance(record, Part) else record)
+        print_json(part_json(record, tables.bins) if isinstance(record, Part) else record)
     elif isinstance(record, Part):
         click.echo("\n".join(part_lines(tables, record, now)))
         if other := other_machine(tables, record.code):

@@ -7,7 +7,7 @@ from typing import Any, get_args
 import click
 
 from tagbench.book.operations import machines
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.base import Workplace, book_command, print_answer, print_json
 from tagbench.errors import BadInput
 from tagbench.records import Machine, Units, replace
 from tagbench.records.machine import TorqueUnit
@@ -43,8 +43,7 @@ def about_machine(function: Any) -> Any:
 @click.argument("name")
 @click.option("--mark", default="", help="1 to 3 letters or digits that begin its codes, e.g. TP.")
 @about_machine
-@json_option
-@pass_workplace
+@book_command
 def add(workplace: Workplace, /, name: str, mark: str, as_json: bool, **about: Any) -> None:
     """Add a machine and choose it."""
     fields = machine_fields(Machine(mark="A", name=name), about)
@@ -55,8 +54,7 @@ def add(workplace: Workplace, /, name: str, mark: str, as_json: bool, **about: A
 @click.argument("mark")
 @click.option("--name", default=None, help="New name.")
 @about_machine
-@json_option
-@pass_workplace
+@book_command
 def edit(workplace: Workplace, /, mark: str, name: str | None, as_json: bool, **about: Any) -> None:
     """Change what is written about a machine; its mark stays."""
     before = machines.by_mark(workplace.book.records, mark)
@@ -65,8 +63,7 @@ def edit(workplace: Workplace, /, mark: str, name: str | None, as_json: bool, **
 
 
 @machine.command("list")
-@json_option
-@pass_workplace
+@book_command
 def list_machines(workplace: Workplace, as_json: bool) -> None:
     """List the machines; the chosen one is marked with an arrow."""
     tables = workplace.book.records
@@ -85,8 +82,7 @@ def list_machines(workplace: Workplace, as_json: bool) -> None:
 
 @machine.command("choose")
 @click.argument("mark")
-@json_option
-@pass_workplace
+@book_command
 def choose(workplace: Workplace, mark: str, as_json: bool) -> None:
     """Choose the machine that new parts belong to."""
     show(machines.choose(workplace.book, mark), as_json)
@@ -95,8 +91,7 @@ def choose(workplace: Workplace, mark: str, as_json: bool) -> None:
 @machine.command("aside")
 @click.argument("mark")
 @click.option("--why", default="", help="What it waits for.")
-@json_option
-@pass_workplace
+@book_command
 def aside(workplace: Workplace, mark: str, why: str, as_json: bool) -> None:
     """Set a machine aside and work on another; choose takes it up again."""
     one, now = machines.set_aside(workplace.book, mark, why)

@@ -7,12 +7,10 @@ from typing import Any
 import click
 
 from tagbench.book.operations import making
-from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
+from tagbench.commands.base import Workplace, book_command, part_json, print_json
 from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part
-from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import kept_in
 from tagbench.rules.buying.gaskets import cut_list, how_to_cut, parse_gasket
 
 
@@ -25,8 +23,7 @@ from tagbench.rules.buying.gaskets import cut_list, how_to_cut, parse_gasket
 @click.option("--done", is_flag=True, help="It has been made and is here.")
 @click.option("--buy", is_flag=True, help="It is bought after all.")
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 def make(
     workplace: Workplace,
     code: str,
@@ -85,6 +82,6 @@ def show_made(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
 
 def made_json(workplace: Workplace, part: Part) -> dict[str, Any]:
     """A part with its cut list."""
-    plain = part_json(part, kept_in(bin_of(part), workplace.book.records.bins))
+    plain = part_json(part, workplace.book.records.bins)
     plain["cut_list"] = cut_list(part.make, part.quantity) if part.make else []
     return plain

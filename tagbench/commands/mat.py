@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
+from tagbench.commands.base import Workplace, book_command, print_answer
 from tagbench.errors import BadInput
 
 
@@ -14,8 +14,7 @@ from tagbench.errors import BadInput
 @click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", help="Paper.")
 @click.option("-o", "target", type=click.Path(path_type=Path), help="PDF (or PNG) file to write.")
 @click.option("--printer", "name", default="", help="Printer to print on.")
-@json_option
-@pass_workplace
+@book_command
 def mat(workplace: Workplace, paper: str, target: Path | None, name: str, as_json: bool) -> None:
     """Print the mat: lay a gasket or fasteners on it, photograph it, and they are measured.
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.base import Workplace, book_command, print_answer, print_json
 from tagbench.commands.chosen import key_meant
 from tagbench.commands.named_book import book_there
 from tagbench.errors import BadInput, Refused
@@ -35,8 +35,7 @@ NAMED = 8
     metavar="CODE=this|other",
     help="With --join: which copy is right about a record that both changed.",
 )
-@json_option
-@pass_workplace
+@book_command
 @click.pass_context
 def check(
     ctx: click.Context,
@@ -97,7 +96,9 @@ def join(workplace: Workplace, folder: Path, take: tuple[str, ...], as_json: boo
         if keys:
             click.echo(f"{plural(len(keys), 'record')} {what}: {first_few(keys, NAMED)}.")
     for old, new in joined.renamed.items():
-        click.echo(f"{old} was given out twice; the other copy's one is now {new}: tag it anew.")
+        click.echo(
+            f"{old} was given out twice; the other copy's one is now {new}: give it a new tag."
+        )
     if joined.photos:
         click.echo(f"{plural(len(joined.photos), 'picture')} copied.")
 
@@ -105,8 +106,7 @@ def join(workplace: Workplace, folder: Path, take: tuple[str, ...], as_json: boo
 @click.command()
 @click.argument("number", type=click.IntRange(min=1), default=None, required=False)
 @click.option("--with-later", is_flag=True, help="Take back too what hangs on it, newest first.")
-@json_option
-@pass_workplace
+@book_command
 def undo(workplace: Workplace, number: int | None, with_later: bool, as_json: bool) -> None:
     """Take back the last change, or the one with that number in the history."""
     if with_later and number is None:
@@ -117,8 +117,7 @@ def undo(workplace: Workplace, number: int | None, with_later: bool, as_json: bo
 
 
 @click.command()
-@json_option
-@pass_workplace
+@book_command
 def redo(workplace: Workplace, as_json: bool) -> None:
     """Put back what the last undo took."""
     _tell([workplace.book.redo()], "put back", as_json, single=True)
@@ -136,8 +135,7 @@ def _tell(changes: list[Change], verb: str, as_json: bool, single: bool) -> None
 @click.argument("name", default="")
 @click.option("--take", metavar="CODE", default="", help="Take back this part or bin, or “all”.")
 @click.option("--from", "source", default="", metavar="NAME", help="Out of which backup or file.")
-@json_option
-@pass_workplace
+@book_command
 def backups(workplace: Workplace, name: str, take: str, source: str, as_json: bool) -> None:
     """The copies of the book: what differs in each, and taking something back from one.
 

@@ -5,12 +5,10 @@ from __future__ import annotations
 import click
 
 from tagbench.book.operations import numbering
-from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
+from tagbench.commands.base import Workplace, book_command, part_json, print_json
 from tagbench.commands.chosen import part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part, PartNumber
-from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import kept_in
 from tagbench.rules.buying.part_numbers import known_numbers, plain_number, same_parts, to_order
 
 
@@ -22,8 +20,7 @@ from tagbench.rules.buying.part_numbers import known_numbers, plain_number, same
 @click.option("--substitute", is_flag=True, help="It is a substitute, not the maker's part.")
 @click.option("--differs", default="", help="What is different about the substitute.")
 @click.option("--drop", is_flag=True, help="Take the number off the part.")
-@json_option
-@pass_workplace
+@book_command
 def number(
     workplace: Workplace,
     code: str,
@@ -65,7 +62,7 @@ def show_numbers(workplace: Workplace, part: Part, as_json: bool) -> None:
     order = to_order(part, known_numbers(tables.parts.values()))
     same = same_parts(tables, part)
     if as_json:
-        plain = part_json(part, kept_in(bin_of(part), tables.bins))
+        plain = part_json(part, tables.bins)
         plain["to_order"] = order.number
         plain["chain"] = list(order.chain)
         plain["same_part"] = [other.code for other in same]

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, book_command, print_json
 from tagbench.commands.output import write_as_is
 from tagbench.errors import NotFound
 from tagbench.records import Phone
@@ -38,8 +38,7 @@ BLACK_ON_WHITE, PLAIN = "\x1b[30;107m", "\x1b[0m"
 @click.option("--reprint", is_flag=True, help="Queue the tags that carry an older address.")
 @click.option("--list", "listed", is_flag=True, help="List the paired phones and leave.")
 @click.option("--forget", metavar="PHONE", help="Take a phone away, by number or name, and leave.")
-@json_option
-@pass_workplace
+@book_command
 def phone(
     workplace: Workplace,
     host: str | None,
@@ -126,7 +125,7 @@ def _say_where(server: PhoneServer, urls: list[str]) -> None:
             click.echo("Where a phone cannot open that name: --no-announce uses the number.")
         else:
             click.echo("So that it stays, reserve this computer's address in the router.")
-        click.echo("What goes over the air is not encrypted: use it in your own network only.")
+        click.echo("What goes over the air is not encrypted: use it on your own network only.")
     else:
         click.echo("Only this computer is answered; for phones start it with: --host home")
 

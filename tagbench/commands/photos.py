@@ -16,12 +16,10 @@ from tagbench.book.operations.photos import (
     look_through,
     propose,
 )
-from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
+from tagbench.commands.base import Workplace, book_command, part_json, print_json
 from tagbench.commands.chosen import machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables, to_json
-from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import kept_in
 from tagbench.rules.describe.phrases import moment, plural
 from tagbench.rules.photos_by_time import Match, clock_guesses, parse_ahead, spell_ahead
 
@@ -38,8 +36,7 @@ def photos() -> None:
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--caption", default="", help="What they show.")
 @click.option("--moment", type=MOMENTS, help="As it came off, or as it went back.")
-@json_option
-@pass_workplace
+@book_command
 def add(
     workplace: Workplace,
     code: str,
@@ -57,8 +54,7 @@ def add(
 
 @photos.command("list")
 @click.argument("code")
-@json_option
-@pass_workplace
+@book_command
 def list_photos(workplace: Workplace, code: str, as_json: bool) -> None:
     """The pictures of a part."""
     part = part_meant(workplace.book.records, code)
@@ -73,8 +69,7 @@ def list_photos(workplace: Workplace, code: str, as_json: bool) -> None:
 @click.argument("file")
 @click.option("--caption", help="What it shows.")
 @click.option("--moment", type=MOMENTS, help="As it came off, or as it went back.")
-@json_option
-@pass_workplace
+@book_command
 def describe(
     workplace: Workplace, code: str, file: str, caption: str | None, moment: Any, as_json: bool
 ) -> None:
@@ -87,8 +82,7 @@ def describe(
 @photos.command("drop")
 @click.argument("code")
 @click.argument("file")
-@json_option
-@pass_workplace
+@book_command
 def drop(workplace: Workplace, code: str, file: str, as_json: bool) -> None:
     """Take a picture off a part; undo brings it back."""
     part = part_meant(workplace.book.records, code)
@@ -98,7 +92,7 @@ def drop(workplace: Workplace, code: str, file: str, as_json: bool) -> None:
 def show(workplace: Workplace, part: Part, as_json: bool) -> None:
     """Prints the pictures of a part."""
     if as_json:
-        print_json(part_json(part, kept_in(bin_of(part), workplace.book.records.bins)))
+        print_json(part_json(part, workplace.book.records.bins))
         return
     click.echo(f"{part.code}  {part.said}: {plural(len(part.photos), 'photo')}")
     for number, photo in enumerate(part.photos, 1):
@@ -114,8 +108,7 @@ def show(workplace: Workplace, part: Part, as_json: bool) -> None:
 @click.option("--yes", is_flag=True, help="Attach all that are offered, without asking.")
 @click.option("--moment", type=MOMENTS, help="As it came off, or as it went back.")
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 def folder(
     workplace: Workplace,
     folder: Path,

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from tagbench.book.operations import pages, tagging
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.base import Workplace, book_command, pass_workplace, print_answer, print_json
 from tagbench.errors import BadInput
 from tagbench.rules.describe.phrases import plural
 from tagbench.rules.scan import typed_code
@@ -20,8 +20,7 @@ def printer() -> None:
 
 
 @printer.command("list")
-@json_option
-@pass_workplace
+@book_command
 def list_printers(workplace: Workplace, as_json: bool) -> None:
     """List the printers that CUPS knows."""
     from labels.output.cups import known_printers
@@ -66,8 +65,7 @@ def ruler(workplace: Workplace, stock: str, target: Path | None, name: str) -> N
 @click.option("--across", required=True, help="Left line to the right line.")
 @click.option("--top", required=True, help="Paper's top edge to the top line.")
 @click.option("--down", required=True, help="Top line to the bottom line.")
-@json_option
-@pass_workplace
+@book_command
 def measured(
     workplace: Workplace,
     stock: str,
@@ -135,8 +133,7 @@ def sheet(workplace: Workplace, stock: str, first: int) -> None:
 @click.option("--stock", default=pages.CARD_STOCK, help="Label stock; a4 or letter for 1:1 pages.")
 @click.option("-o", "target", type=click.Path(path_type=Path), help="PDF or PNG file to write.")
 @click.option("--printer", "name", default="", help="Printer to print on.")
-@json_option
-@pass_workplace
+@book_command
 def boltcard(
     workplace: Workplace,
     code: str,

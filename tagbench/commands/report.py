@@ -11,7 +11,7 @@ from typing import Literal
 import click
 
 from tagbench.book.operations.desk import set_paper
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.base import Workplace, book_command, print_answer, print_json
 from tagbench.commands.chosen import machine_meant, machine_option, machine_option_with
 from tagbench.errors import BadInput
 from tagbench.reports.kinds import (
@@ -56,8 +56,7 @@ KIND is one of:
 )
 @click.option("--around", default="", help="Thickness of wire or hose that flags fold round.")
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 def report(
     workplace: Workplace,
     kind: str,
@@ -112,8 +111,7 @@ def report(
     help="File: .csv for the parts, in the columns that import reads; .json for everything.",
 )
 @machine_option_with("Only the parts of this machine (CSV).")
-@json_option
-@pass_workplace
+@book_command
 def export(workplace: Workplace, target: Path, mark: str, as_json: bool) -> None:
     """Write the parts as CSV, or the whole book as JSON, for other programs."""
     from tagbench.book.csv import writer

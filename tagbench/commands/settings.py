@@ -11,7 +11,7 @@ from tagbench.book.operations.settings import (
     recheck,
     remove_setting,
 )
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
+from tagbench.commands.base import Workplace, book_command, print_answer
 from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.figures import FigureCommand
 from tagbench.commands.rebuild_json import setting_json
@@ -24,8 +24,7 @@ from tagbench.rules.settings.standing import setting_state, settings_of
 @click.group(invoke_without_command=True)
 @click.option("--open", "only_open", is_flag=True, help="Only those still to be seen to.")
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 @click.pass_context
 def settings(
     ctx: click.Context, workplace: Workplace, only_open: bool, mark: str, as_json: bool
@@ -47,8 +46,7 @@ def settings(
 @click.option("--source", default="", help="Where the range comes from.")
 @click.option("--note", default="", help="Anything else.")
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 def add(
     workplace: Workplace,
     what: str,
@@ -77,8 +75,7 @@ def add(
 @settings.command("measure", cls=FigureCommand)
 @click.argument("number", type=int)
 @click.argument("value")
-@json_option
-@pass_workplace
+@book_command
 def measure_command(workplace: Workplace, number: int, value: str, as_json: bool) -> None:
     """Write down what setting NUMBER measures, as “12 mm” or “1/2 in”."""
     show(workplace, measure(workplace.book, number, value), as_json)
@@ -87,8 +84,7 @@ def measure_command(workplace: Workplace, number: int, value: str, as_json: bool
 @settings.command("recheck")
 @click.argument("number", type=int)
 @click.argument("why")
-@json_option
-@pass_workplace
+@book_command
 def recheck_command(workplace: Workplace, number: int, why: str, as_json: bool) -> None:
     """Have setting NUMBER measured again, and say WHY."""
     show(workplace, recheck(workplace.book, number, why), as_json)
@@ -96,8 +92,7 @@ def recheck_command(workplace: Workplace, number: int, why: str, as_json: bool) 
 
 @settings.command("remove")
 @click.argument("number", type=int)
-@json_option
-@pass_workplace
+@book_command
 def remove(workplace: Workplace, number: int, as_json: bool) -> None:
     """Take setting NUMBER away."""
     show(workplace, remove_setting(workplace.book, number), as_json)

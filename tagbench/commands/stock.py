@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from tagbench.book.operations.stock import count_stock, drop_stock, move_stock
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.base import Workplace, book_command, print_answer, print_json
 from tagbench.commands.chosen import machine_meant, machine_option_with
 from tagbench.records import StockItem
 from tagbench.rules.buying.single_use import Needed, needed
@@ -15,8 +15,7 @@ from tagbench.rules.buying.single_use import Needed, needed
 
 @click.group(invoke_without_command=True)
 @machine_option_with("Mark of the machine; else all machines.")
-@json_option
-@pass_workplace
+@book_command
 @click.pass_context
 def stock(ctx: click.Context, workplace: Workplace, mark: str, as_json: bool) -> None:
     """What is in the drawer, and what the rebuild still wants of single-use items."""
@@ -55,41 +54,37 @@ def needed_json(row: Needed) -> dict[str, Any]:
 @click.argument("what")
 @click.argument("quantity", type=int)
 @click.option("--note", help="Anything else.")
-@json_option
-@pass_workplace
+@book_command
 def set_stock(
     workplace: Workplace, what: str, quantity: int, note: str | None, as_json: bool
 ) -> None:
-    """There are so many of WHAT."""
+    """Say how many of WHAT there are."""
     show_item(count_stock(workplace.book, what, quantity, note), as_json)
 
 
 @stock.command("add")
 @click.argument("what")
 @click.argument("quantity", type=click.IntRange(min=1))
-@json_option
-@pass_workplace
+@book_command
 def add_stock(workplace: Workplace, what: str, quantity: int, as_json: bool) -> None:
-    """So many more of WHAT."""
+    """Put more of WHAT in."""
     show_item(move_stock(workplace.book, what, quantity), as_json)
 
 
 @stock.command("take")
 @click.argument("what")
 @click.argument("quantity", type=click.IntRange(min=1))
-@json_option
-@pass_workplace
+@book_command
 def take_stock(workplace: Workplace, what: str, quantity: int, as_json: bool) -> None:
-    """So many of WHAT were used."""
+    """Take some of WHAT out."""
     show_item(move_stock(workplace.book, what, -quantity), as_json)
 
 
 @stock.command("drop")
 @click.argument("what")
-@json_option
-@pass_workplace
+@book_command
 def drop_stock_command(workplace: Workplace, what: str, as_json: bool) -> None:
-    """Take the line of WHAT away."""
+    """Take WHAT off the list."""
     show_item(drop_stock(workplace.book, what), as_json)
 
 

@@ -5,18 +5,21 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from tagbench.book.operations.strip import StripForm, last_from, strip_part
-from tagbench.commands.base import Workplace, json_option, part_json, pass_workplace, print_json
+from tagbench.commands.base import Workplace, book_command, part_json, print_json
 from tagbench.commands.chosen import machine_option
 from tagbench.errors import BadInput
-from tagbench.records import Fastener, Part, Tables
-from tagbench.rules.bin_contents import bin_of
-from tagbench.rules.bins import kept_in, kept_in_words
+from tagbench.records import Part, Tables
+from tagbench.rules.bins import kept_in_words
 from tagbench.rules.paths import spell_path
 from tagbench.rules.scan import typed_code
+
+if TYPE_CHECKING:
+    from tagbench.trade.fasteners.reading import FastenerReading
 
 
 @click.command("strip")
@@ -36,8 +39,7 @@ from tagbench.rules.scan import typed_code
 @click.option("--photo", multiple=True, type=click.Path(path_type=Path), help="Picture to copy in.")
 @click.option("--code", default="", help="Code of the spare tag that is on the bag.")
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 def strip_command(
     workplace: Workplace,
     name: str,
@@ -58,34 +60,33 @@ def strip_command(
 ) -> None:
     """Record a part that came off and print its code."""
     book = workplace.book
-    lines, read = _fasteners_of(fasteners)
+    reading = _reading_of(fasteners)
     form = StripForm(
         name=name,
         assembly=spell_path(assembly),
         position=position,
         quantity=quantity,
-        fasteners=lines,
+        fasteners=reading.lines if reading else (),
         sits_how=sits_how,
         bin=bin_text,
         behind=read_behinds(book.records, behind, assembly, mark),
         part_number=part_number,
-        note=note,
+        note=reading.note(note) if reading else note,
         kind=kind,
         photos=photo,
         mark=mark.strip().upper(),
     )
     part = strip_part(book, form, typed_code(book.records, code) if code else "")
-    tell_part(book.records, part, as_json, read)
+    tell_part(book.records, part, as_json, reading.answer() if reading else ())
 
 
-def _fasteners_of(text: str) -> tuple[tuple[Fastener, ...], Sequence[str]]:
-    """The lines that were typed, and what is to be said of how they were read."""
+def _reading_of(text: str) -> FastenerReading | None:
+    """How the fasteners that were typed are understood; None for an empty text."""
     if not text.strip():
-        return (), ()
+        return None
     from tagbench.trade.fasteners.reading import read_fasteners
 
-    reading = read_fasteners(text)
-    return reading.lines, reading.answer()
+    return read_fasteners(text)
 
 
 def tell_part(tables: Tables, part: Part, as_json: bool, read: Sequence[str] = ()) -> None:
@@ -95,7 +96,7 @@ def tell_part(tables: Tables, part: Part, as_json: bool, read: Sequence[str] = (
     """
     warnings = _warnings(tables, part)
     if as_json:
-        plain = part_json(part, kept_in(bin_of(part), tables.bins))
+        plain = part_json(part, tables.bins)
         print_json({**plain, "warnings": warnings, "read": list(read)})
         return
     click.echo(f"{part.code}  {part.said}")

@@ -11,7 +11,7 @@ import click
 from labels.stock.sheet import next_label
 from tagbench.book import Book
 from tagbench.book.operations import printing, tagging
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer, print_json
+from tagbench.commands.base import Workplace, book_command, print_answer, print_json
 from tagbench.commands.chosen import machine_option_with
 from tagbench.commands.progress import tag_progress
 from tagbench.errors import BadInput
@@ -23,19 +23,18 @@ from tagbench.rules.scan import typed_code
 @click.argument("codes", nargs=-1)
 @click.option("--queued", is_flag=True, help="The tags that wait to be printed (as without codes).")
 @click.option("--all", "every", is_flag=True, help="The tags of all parts and bins.")
-@click.option("--spare", type=int, help="So many spare tags, printed ahead of the strip.")
+@click.option("--spare", type=int, help="N spare tags, printed ahead of stripping.")
 @click.option("--stock", default="", help="Label stock by name; else the one used last.")
 @click.option("--first", type=int, help="First free label of the sheet; else where it was left.")
 @click.option("--cut-marks", is_flag=True, help="Small crosses at the corners of the labels.")
 @click.option("-o", "target", type=click.Path(path_type=Path), help="PDF or PNG file to write.")
 @click.option("--printer", default="", help="Printer to print on.")
 @click.option(
-    "--printed", is_flag=True, help="They are on paper: the labels are used up. No file: notes it."
+    "--printed", is_flag=True, help="They are on paper, the labels used up; no file: only notes it."
 )
 @machine_option_with("Machine of the spare tags.")
 @click.option("--list", "list_stock", is_flag=True, help="List the label stock instead.")
-@json_option
-@pass_workplace
+@book_command
 def tags(
     workplace: Workplace,
     codes: tuple[str, ...],

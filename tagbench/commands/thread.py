@@ -26,7 +26,7 @@ NEITHER = (
 )
 @click.option("--pitch", default="", help="0.8 (mm), “20 tpi” or “10 threads in 12.5 mm”.")
 @click.option("--tpi", default="", help="Threads per inch, instead of --pitch.")
-@click.option("--uncertainty", default="", help="What the caliper may be off; else 0.02 mm.")
+@click.option("--uncertainty", default="", help="How far off the caliper may be; else 0.02 mm.")
 @click.option("--angle", default="", help="Thread angle, if it was seen: 60, 55 or 47.5.")
 @click.option("--internal", is_flag=True, help="--across is the inside of a threaded hole.")
 @click.option("--year", type=int, help="Year of the machine: puts the hexagon of that time first.")

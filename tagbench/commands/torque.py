@@ -6,7 +6,7 @@ from typing import Any, get_args
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
+from tagbench.commands.base import Workplace, book_command, print_answer
 from tagbench.commands.figures import FigureCommand
 from tagbench.commands.torque_asked import CASTLE_NUT, Answer, TorqueQuestion, answer
 from tagbench.trade.torque.stages import Pattern
@@ -54,8 +54,7 @@ from tagbench.trade.torque.stages import Pattern
     metavar="CODE",
     help="The same, read from a part; its own torques stand in fit CODE --how.",
 )
-@json_option
-@pass_workplace
+@book_command
 def torque(workplace: Workplace, /, as_json: bool, part: str, **options: Any) -> None:
     """Convert a torque (32-44 lbf·ft, 8 Nm), set the wrench for it, say how to give it.
 

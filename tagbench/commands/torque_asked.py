@@ -182,7 +182,7 @@ def hole_position(text: str) -> tuple[float, float]:
     try:
         x, y = (float(part) for part in parts)
     except ValueError as error:
-        raise BadInput(f'"{text}" is not a hole position; write x and y as “40 -5”.') from error
+        raise BadInput(f"“{text}” is not a hole position; write x and y as “40 -5”.") from error
     return x, y
 
 

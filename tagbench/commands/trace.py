@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_answer
+from tagbench.commands.base import Workplace, book_command, print_answer
 from tagbench.commands.figures import FigureCommand
 from tagbench.errors import BadInput
 from tagbench.measure.extra import HONEST
@@ -24,7 +24,7 @@ ENDINGS = (".pdf", ".svg", ".dxf")
 
 @click.command(cls=FigureCommand)
 @click.argument("picture", required=False, type=click.Path(path_type=Path, dir_okay=False))
-@click.option("--dpi", type=float, help="Dots an inch of a flatbed scan; else by the mat or file.")
+@click.option("--dpi", type=float, help="Dots per inch of a flatbed scan; else by the mat or file.")
 @click.option("--part", "code", default="", help="Part to keep it with, or to print it from again.")
 @click.option("-o", "target", type=click.Path(path_type=Path), help="File: .pdf, .svg or .dxf.")
 @click.option("--material", default="", help=f"What it is cut from; else {MATERIALS[0]}.")
@@ -41,8 +41,7 @@ ENDINGS = (".pdf", ".svg", ".dxf")
     help="From 0 (paper) to 1 (gasket): what counts as gasket; 0.5 is right for most.",
 )
 @click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", help="Paper of a PDF.")
-@json_option
-@pass_workplace
+@book_command
 def trace(
     workplace: Workplace,
     picture: Path | None,

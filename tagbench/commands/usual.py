@@ -39,7 +39,7 @@ Plain = dict[str, Any]
 @click.option("--before", default="", help="Timing before top dead centre: 24deg or 2.7mm.")
 @click.option("--new", default="", help="Free length of a spring when new.")
 @click.option("--now", default="", help="Free length of a spring now.")
-@click.option("--height", default="", help="Metres above the sea, for a compression reading.")
+@click.option("--height", default="", help="Metres above sea level, for a compression reading.")
 @click.option("--reading", default="", help="The compression read there, in any unit.")
 @click.option("--centres", default="", help="Distance of two belt pulleys, e.g. 300mm.")
 @click.option("--pulleys", default="", help="Diameters where the belt runs, e.g. 120x60mm.")
@@ -131,7 +131,7 @@ def _tyre(rest: str, _typed: dict[str, str]) -> Plain:
 
 def _compression(_rest: str, typed: dict[str, str]) -> Plain:
     if not typed["height"]:
-        raise BadInput("Give the height above the sea in metres: --height 650.")
+        raise BadInput("Give the height above sea level in metres: --height 650.")
     height = float(parse_number(typed["height"].casefold().removesuffix("m").strip()))
     reading = float(parse_number(typed["reading"])) if typed["reading"] else None
     told: Plain = to_builtins(compression(height, reading))

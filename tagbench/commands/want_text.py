@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from tagbench.commands.base import Workplace, print_json
+from tagbench.commands.base import Workplace, one_or_list, print_json
 from tagbench.records import Want, to_json
 from tagbench.rules.buying.holding import hold_ups
 from tagbench.rules.buying.shop_list import ShopRow
@@ -47,7 +47,7 @@ def show_wants(
         held.update(hold_ups(tables, mark))
     if as_json:
         plain = [want_json(want, today, held.get(want.id, ())) for want in chosen]
-        print_json(plain[0] if len(plain) == 1 and not as_list else plain)
+        print_json(plain if as_list else one_or_list(plain))
         return
     for want in chosen:
         click.echo(want_line(describe_want(tables, want, today, held.get(want.id, ()))))

@@ -37,7 +37,7 @@ class TypedLimits:
 @click.argument("readings", nargs=-1)
 @click.option("--min", "minimum", default="", help="Smallest allowed, e.g. 2mm.")
 @click.option("--max", "maximum", default="", help="Largest allowed, e.g. 111mm.")
-@click.option("--uncertainty", default="", help="What the tool may be off; else 0.02 mm.")
+@click.option("--uncertainty", default="", help="How far off the tool may be; else 0.02 mm.")
 @click.option("--drum", default="", metavar="DIAMETER", help="A drum of this original diameter.")
 @click.option(
     "--lining", type=click.Choice(get_args(Lining)), help="A lining; its usual limit without --min."

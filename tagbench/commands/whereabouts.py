@@ -8,7 +8,7 @@ from tagbench.book.operations import finishing, loose
 from tagbench.book.operations.away import found_again, lose, never_off
 from tagbench.book.operations.care import old_piece_gone
 from tagbench.commands.away import code_and_line, show_parts
-from tagbench.commands.base import Workplace, json_option, pass_workplace, print_json
+from tagbench.commands.base import Workplace, book_command, print_json
 from tagbench.commands.chosen import codes_meant, machine_meant, machine_option, part_meant
 from tagbench.errors import BadInput
 from tagbench.records import Finish
@@ -24,14 +24,13 @@ from tagbench.rules.whereabouts import OLD_PIECES, OldPiece
 @click.option("--last-seen", default="", help="Where it was last seen.")
 @click.option("--want", is_flag=True, help="Replace it: it goes on the want list.")
 @click.option("--found", is_flag=True, help="It turned up again.")
-@json_option
-@pass_workplace
+@book_command
 def lost(
     workplace: Workplace, code: str, last_seen: str, want: bool, found: bool, as_json: bool
 ) -> None:
     """A part cannot be found, or was found again."""
     if found and (want or last_seen):
-        raise BadInput("--found goes alone.")
+        raise BadInput("Use --found on its own.")
     code = part_meant(workplace.book.records, code).code
     if found:
         part = found_again(workplace.book, code)
@@ -42,8 +41,7 @@ def lost(
 
 @click.command()
 @click.argument("codes", nargs=-1, required=True, metavar="CODE...")
-@json_option
-@pass_workplace
+@book_command
 def stays(workplace: Workplace, codes: tuple[str, ...], as_json: bool) -> None:
     """Parts that are written down but never taken off, such as the half of a case that stays."""
     wanted = codes_meant(workplace, codes)
@@ -53,8 +51,7 @@ def stays(workplace: Workplace, codes: tuple[str, ...], as_json: bool) -> None:
 @click.command()
 @click.argument("codes", nargs=-1, required=True, metavar="CODE...")
 @click.argument("where", type=click.Choice(OLD_PIECES))
-@json_option
-@pass_workplace
+@book_command
 def old(workplace: Workplace, codes: tuple[str, ...], where: OldPiece, as_json: bool) -> None:
     """Where the old piece of a replaced part is: thrown out (gone), a pattern, given back."""
     wanted = codes_meant(workplace, codes)
@@ -74,8 +71,7 @@ def old(workplace: Workplace, codes: tuple[str, ...], where: OldPiece, as_json: 
 @click.option("--plan", is_flag=True, help="It is still to be done.")
 @click.option("--drop", is_flag=True, help="Take that finish off the list.")
 @click.option("--on", "day", default="", help="Day it was done; else today.")
-@json_option
-@pass_workplace
+@book_command
 def finish(
     workplace: Workplace,
     codes: tuple[str, ...],
@@ -92,7 +88,7 @@ def finish(
     wanted = codes_meant(workplace, codes)
     coat = Finish(what=what or "?", with_what=with_what, masked=bare)
     if plan and (drop or day):
-        raise BadInput("--plan goes without --drop and --on.")
+        raise BadInput("--plan does not go with --drop or --on.")
     if drop:
         parts = finishing.no_finish(book, wanted, what)
     elif plan:
@@ -113,11 +109,10 @@ def finish(
 @click.argument("text", nargs=-1)
 @click.option("--explain", type=int, metavar="ITEM", help="Say where an item belongs.")
 @click.option("--why", default="", help="Where it belongs, or why it does not matter.")
-@click.option("--to", "line", default="", metavar="CODE/LINE", help="The line that misses it.")
+@click.option("--to", "line", default="", metavar="CODE/LINE", help="The line that is missing it.")
 @click.option("--all", "everything", is_flag=True, help="Those that are explained, too.")
 @machine_option
-@json_option
-@pass_workplace
+@book_command
 def leftover(
     workplace: Workplace,
     text: tuple[str, ...],
@@ -130,7 +125,8 @@ def leftover(
 ) -> None:
     """What was found on the bench: TEXT as “M6 bolt 20 long, bench floor”; else the list.
 
-    It stays on the count until it is explained: with --why, or with --to the line that misses it.
+    It stays on the count until it is explained: with --why, or with --to and the line that is
+    missing it.
     """
     book = workplace.book
     if explain is not None:

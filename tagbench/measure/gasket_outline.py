@@ -83,14 +83,16 @@ def find_outline(
         )
     light = edge_light(sheet, parted.body)
     told("following the edges")
+    said = [sheet.note] if sheet.note else []
     if body.drawn:
-        return _turned_up(*_drawn(light, sheet, body, found))
+        outer, gaps, notes = _drawn(light, sheet, body, found)
+        return _turned_up(outer, gaps, said + notes)
     gaps = [refine(light, sheet, gap, body_inside=False).points for gap in body.gaps]
     notes = _left_out([one for one in found if one is not body], body)
     if not close_mm:
         notes += _tears(sheet, parted, threshold, body)
     outer = refine(light, sheet, body.outer, body_inside=True).points
-    return _turned_up(outer, gaps, notes)
+    return _turned_up(outer, gaps, said + notes)
 
 
 def _left_out(others: list[Body], body: Body) -> list[str]:

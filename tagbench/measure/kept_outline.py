@@ -9,7 +9,8 @@ import numpy as np
 from tagbench.errors import BadInput
 from tagbench.measure.edges import evenly, normals, signed_area
 from tagbench.measure.gasket_outline import Outline
-from tagbench.measure.paths import Path, fit_path, flattened
+from tagbench.measure.path_fit import fit_path
+from tagbench.measure.paths import Path, flattened
 from tagbench.measure.rectification import RectifiedSheet
 from tagbench.measure.solver import Array
 from tagbench.records import Gasket, GasketHole, GasketOutline, TracedHole, replace

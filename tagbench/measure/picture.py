@@ -10,8 +10,9 @@ from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import ExifTags, Image, ImageOps, UnidentifiedImageError
+from PIL import Image, UnidentifiedImageError
 
+from labels.upright import upright
 from tagbench.book.exif import by_camera, focal_35
 from tagbench.errors import BadInput
 
@@ -38,7 +39,7 @@ class UprightPicture:
     pixels: Pixels
     """Rows of grey values, or of blue, green and red."""
     dpi: tuple[float, float] | None
-    """Dots an inch across and down as the file says, where a scanner may have written it."""
+    """Dots per inch across and down as the file says, where a scanner may have written it."""
     focal: float | None
     """Focal length in px as the file says, None where it does not."""
     name: str
@@ -81,25 +82,23 @@ def open_picture(path: Path) -> UprightPicture:
 
 def _read(image: Image.Image, name: str) -> UprightPicture:
     dpi = None if by_camera(image) else _dpi(image)
-    turned = image.getexif().get(ExifTags.Base.Orientation, 1) not in (0, 1)
-    upright = ImageOps.exif_transpose(image) if turned else image
-    if dpi and upright.size != image.size:
+    held = upright(image)
+    if dpi and held.size != image.size:
         dpi = dpi[::-1]
-    if min(upright.size) < SMALLEST_SIDE:
+    if min(held.size) < SMALLEST_SIDE:
         raise BadInput(
-            f"{name} is only {upright.width} x {upright.height} pixels; send the picture in full"
-            " size."
+            f"{name} is only {held.width} x {held.height} pixels; send the picture in full size."
         )
     focal = None
     told = focal_35(image)
     if told is not None and told > 5:
-        focal = told / _DIAGONAL_35 * float(np.hypot(*upright.size))
-    if upright.mode in ("1", "L", "I", "F") or upright.mode.startswith("I;16"):
-        grey = _eight_bits(upright)
+        focal = told / _DIAGONAL_35 * float(np.hypot(*held.size))
+    if held.mode in ("1", "L", "I", "F") or held.mode.startswith("I;16"):
+        grey = _eight_bits(held)
         return UprightPicture(grey, dpi, focal, name)
     import cv2
 
-    colour = cv2.cvtColor(np.asarray(_flat(upright)), cv2.COLOR_RGB2BGR)
+    colour = cv2.cvtColor(np.asarray(_flat(held)), cv2.COLOR_RGB2BGR)
     return UprightPicture(np.asarray(colour), dpi, focal, name)
 
 

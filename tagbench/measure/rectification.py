@@ -1,4 +1,4 @@
-"""From a picture to a plane in millimetres: by the mat, or by a scanner's dots an inch."""
+"""From a picture to a plane in millimetres: by the mat, or by a scanner's dots per inch."""
 
 from __future__ import annotations
 
@@ -25,6 +25,8 @@ _FINEST_PER_MM, _COARSEST_PER_MM = 13.0, 5.0
 _SCAN_PER_MM = 12.5
 _SCALE_AGREES = 0.004
 """A scan's dpi and a mat in it must agree so well: 0.6 mm in 150."""
+_SQUARE_MM = 0.2
+"""What is seen so evenly over the whole mat was scanned: a camera never stands so square."""
 HOW = "lay the paper flatter, hold the camera steeper over it, and give it more and even light"
 
 Progress = Callable[[str], None]
@@ -53,6 +55,8 @@ class RectifiedSheet:
     """`mat` or `scan`."""
     detail: float
     """Pixels of the picture a mm, where it is coarsest in the middle of the sheet."""
+    note: str = ""
+    """What the person should know of its scale."""
 
     def to_mm(self, pixels: Array) -> Array:
         """Places (n, 2) of the sheet in mm."""
@@ -74,20 +78,24 @@ class RectifiedSheet:
 def straighten(
     picture: UprightPicture, dpi: float | None = None, told: Progress = lambda _: None
 ) -> RectifiedSheet:
-    """The sheet of a picture: by the mat in it, or as a scan of so many dots an inch.
+    """The sheet of a picture: by the mat in it, or as a scan of so many dots per inch.
 
     BadInput where neither gives a scale that holds, with what to do.
     """
     if dpi is not None and not 50 <= dpi <= 5000:
-        raise BadInput(f"A scan has from 50 to 5000 dots an inch, not {dpi:g}; 300 is right.")
+        raise BadInput(f"A scan has from 50 to 5000 dots per inch, not {dpi:g}; 300 is right.")
     cv2.setNumThreads(1)  # the screens go on beside it, on the other cores
     told("looking for the mat")
     seen = see_mat(picture.grey)
-    by_file = picture.dpi and (seen is None or seen.symbols < FEWEST_SYMBOLS)
-    if dpi is not None or by_file:
-        dots = (dpi, dpi) if dpi is not None else picture.dpi
-        assert dots is not None
-        return _scan(picture, dots, seen)
+    whole = seen is not None and seen.symbols >= FEWEST_SYMBOLS
+    if dpi is not None:
+        if seen is not None and whole:
+            _check_scale(picture, dpi, seen)
+        return _scan(picture, (dpi, dpi))
+    if picture.dpi is not None and not whole:
+        return _scan(picture, picture.dpi)
+    if picture.dpi is not None and seen is not None and _lies_on_glass(seen):
+        return _scanned_mat(picture, picture.dpi, seen)
     if seen is None:
         raise BadInput(
             f"No mat is seen in {picture.name}: photograph pieces on the mat (tagbench mat), "
@@ -158,12 +166,8 @@ def _warped(
     return np.asarray(sheet), np.asarray(inside)
 
 
-def _scan(
-    picture: UprightPicture, dots: tuple[float, float], seen: MatSeen | None
-) -> RectifiedSheet:
+def _scan(picture: UprightPicture, dots: tuple[float, float], note: str = "") -> RectifiedSheet:
     across, down = dots[0] / 25.4, dots[1] / 25.4
-    if seen is not None and seen.symbols >= FEWEST_SYMBOLS:
-        _check_scale(picture, (across, down), seen)
     per_mm = min(_SCAN_PER_MM, across, down)
     pixels = picture.pixels
     if max(across, down) > per_mm * 1.001:
@@ -171,21 +175,52 @@ def _scan(
         pixels = np.asarray(cv2.resize(pixels, size, interpolation=cv2.INTER_AREA))
     valid = np.full(pixels.shape[:2], 255, np.uint8)
     return RectifiedSheet(
-        pixels, per_mm, 0.5 / per_mm, 0.5 / per_mm, valid, None, 0.0, 0, "scan", min(across, down)
+        pixels, per_mm, 0.5 / per_mm, 0.5 / per_mm, valid, None, 0.0, 0, "scan", min(across, down),
+        note,
     )  # fmt: skip
 
 
-def _check_scale(picture: UprightPicture, per_mm: tuple[float, float], seen: MatSeen) -> None:
-    """BadInput where the mat in a scan says that its dots an inch are others."""
+def _scanned_mat(
+    picture: UprightPicture, dots: tuple[float, float], seen: MatSeen
+) -> RectifiedSheet:
+    """A scan with the mat on the glass: what lies on it is seen from everywhere square, so there
+    is no camera; the mat gives the scale, and one of the two is off where they do not agree."""
+    found, _ = _dots_per_mm(seen)
+    by_mat, by_file = found * 25.4, float(np.sqrt(dots[0] * dots[1]))
+    note = ""
+    if abs(by_mat / by_file - 1) > _SCALE_AGREES:
+        note = (
+            f"{picture.name} says {by_file:.0f} dots per inch and the mat in it measures "
+            f"{by_mat:.1f}: it was measured by the mat, which is right only if a steel rule finds "
+            "150 mm along its scale."
+        )
+    return _scan(picture, (by_mat, by_mat), note)
+
+
+def _dots_per_mm(seen: MatSeen) -> tuple[float, float]:
+    """Dots a mm as the mat in a scan has them, and how far it is from square and even, mm."""
     mm = seen.mat - seen.mat.mean(axis=0)
     dots = seen.seen - seen.seen.mean(axis=0)
     affine = np.linalg.lstsq(mm, dots, rcond=None)[0]
-    lengths = np.sqrt((affine**2).sum(axis=0))
-    found = float(np.mean(lengths))
-    meant = float(np.sqrt(per_mm[0] * per_mm[1]))
-    if abs(found / meant - 1) > _SCALE_AGREES:
+    scale = float(np.sqrt(abs(np.linalg.det(affine))))
+    turned = affine / scale
+    skewed = np.linalg.svd(turned)[1]
+    span = float(np.linalg.norm(np.ptp(mm, axis=0)))
+    off = np.sqrt(np.mean(((dots - mm @ affine) ** 2).sum(axis=1))) / scale
+    return scale, float(off + (skewed[0] - skewed[1]) * span / 2)
+
+
+def _lies_on_glass(seen: MatSeen) -> bool:
+    """Whether the mat is seen as a scanner sees it: all of it equally large, nothing bent."""
+    return _dots_per_mm(seen)[1] < _SQUARE_MM
+
+
+def _check_scale(picture: UprightPicture, dpi: float, seen: MatSeen) -> None:
+    """BadInput where the mat in a scan says that its dots per inch are others."""
+    found = _dots_per_mm(seen)[0] * 25.4
+    if abs(found / dpi - 1) > _SCALE_AGREES:
         raise BadInput(
-            f"{picture.name} is said to have {meant * 25.4:.0f} dots an inch, and the mat in it "
-            f"measures {found * 25.4:.1f}: leave out --dpi and it is measured by the mat, or scan "
+            f"{picture.name} is said to have {dpi:.0f} dots per inch, and the mat in it "
+            f"measures {found:.1f}: leave out --dpi and it is measured by the mat, or scan "
             "at 100 % and print the mat at 100 %."
         )

@@ -309,7 +309,7 @@ class Actions:
         return await self._change(session, take_off_again, code)
 
     async def _short(self, code: str, form: Form, session: Session) -> Made[Any]:
-        line, short = _number(form, "line"), _number(form, "short")
+        line, short = form.number("line"), form.number("short")
         return await self._change(session, missing_fasteners, code, {line: short})
 
     async def _fasteners(self, code: str, form: Form, session: Session) -> Made[Any]:
@@ -345,10 +345,11 @@ class Actions:
             name=form.text("name"),
             assembly=form.text("assembly"),
             position=form.text("position"),
-            quantity=_number(form, "quantity") if form.text("quantity") else 1,
+            quantity=form.number("quantity") if form.text("quantity") else 1,
             fasteners=tuple(fastener for _, fastener in _read_fasteners(form)),
             sits_how=form.text("sits_how"),
             bin=form.text("bin"),
+            note=read_fasteners(form.lines("fasteners")).note(),
             behind=(form.text("behind"),) if form.text("behind") else (),
         )
         sent = await self._cleaned(form, session)
@@ -404,7 +405,7 @@ class Actions:
 
 
 NOTHING_SEEN = (
-    "No tag was seen in the photo: hold the phone closer, keep it still, mind glare. "
+    "No tag was seen in the photo: hold the phone closer, keep it still, avoid glare. "
     "Or type the words or the code that are printed on the tag."
 )
 
@@ -426,10 +427,3 @@ def _echo(text: str) -> tuple[tuple[str, str, bool], ...]:
         said = "; ".join(map(spell, reading.lines))
         told.append((line, " ".join([said, *reading.answer()]), not reading.answer()))
     return tuple(told)
-
-
-def _number(form: Form, name: str) -> int:
-    text = form.text(name)
-    if not (text.isascii() and text.isdigit() and len(text) < 6):
-        raise BadInput("Say how many as a whole number, such as 1.")
-    return int(text)

@@ -11,7 +11,6 @@ from typing import NamedTuple
 from tagbench.book import Book
 from tagbench.book.operations import batches, buying, loose
 from tagbench.book.operations.machines import chosen
-from tagbench.errors import BadInput
 from tagbench.phone.forms import Form
 from tagbench.records import Machine, Tables
 from tagbench.rules.buying.deposits import deposit_out, deposit_words
@@ -190,19 +189,12 @@ def _found(tables: Tables, mark: str) -> list[FoundView]:
 # What the forms of the page do
 
 
-def _number(form: Form, name: str) -> int:
-    text = form.text(name)
-    if not (text.isascii() and text.isdigit() and len(text) < 7):
-        raise BadInput("Say how many as a whole number, such as 1.")
-    return int(text)
-
-
 def _write_down(book: Book, form: Form) -> object:
     return loose.write_down(book, form.text("found"))
 
 
 def _explain(book: Book, form: Form) -> object:
-    number = _number(form, "id")
+    number = form.number("id")
     code, _, line = form.text("line").partition("/")
     if code and not form.text("why"):
         return loose.belongs_to(book, number, code, int(line) if line.isdigit() else 0)
@@ -210,22 +202,20 @@ def _explain(book: Book, form: Form) -> object:
 
 
 def _count(book: Book, form: Form) -> object:
-    return batches.count_back(
-        book, _number(form, "id"), {form.lines("size"): _number(form, "many")}
-    )
+    return batches.count_back(book, form.number("id"), {form.lines("size"): form.number("many")})
 
 
 def _sort(book: Book, form: Form) -> object:
     code, _, line = form.text("bag").partition("/")
-    many = _number(form, "many") if form.text("many") else None
+    many = form.number("many") if form.text("many") else None
     return batches.sort_into_bag(
-        book, _number(form, "id"), code, int(line) if line.isdigit() else 0, many
+        book, form.number("id"), code, int(line) if line.isdigit() else 0, many
     )
 
 
 def _arrived(book: Book, form: Form) -> object:
-    many = _number(form, "many") if form.text("many") else None
-    return buying.arrive(book, [_number(form, "id")], count=many)
+    many = form.number("many") if form.text("many") else None
+    return buying.arrive(book, [form.number("id")], count=many)
 
 
 AWAY_WORK: Mapping[str, Callable[[Book, Form], object]] = MappingProxyType(
@@ -235,11 +225,11 @@ AWAY_WORK: Mapping[str, Callable[[Book, Form], object]] = MappingProxyType(
         "count": _count,
         "sort": _sort,
         "arrived": _arrived,
-        "wrong": lambda book, form: buying.wrong_came(book, _number(form, "id"), form.text("what")),
-        "sent-back": lambda book, form: buying.send_back(book, _number(form, "id")),
-        "refunded": lambda book, form: buying.settle(book, _number(form, "id"), "refunded"),
-        "replaced": lambda book, form: buying.settle(book, _number(form, "id"), "replaced"),
-        "deposit": lambda book, form: buying.deposit_came_back(book, _number(form, "id")),
+        "wrong": lambda book, form: buying.wrong_came(book, form.number("id"), form.text("what")),
+        "sent-back": lambda book, form: buying.send_back(book, form.number("id")),
+        "refunded": lambda book, form: buying.settle(book, form.number("id"), "refunded"),
+        "replaced": lambda book, form: buying.settle(book, form.number("id"), "replaced"),
+        "deposit": lambda book, form: buying.deposit_came_back(book, form.number("id")),
     }
 )
 """Last step of the path → what is done."""

@@ -19,6 +19,7 @@ from urllib.parse import parse_qsl
 from aiohttp import BodyPartReader, MultipartReader, web
 from aiohttp.http_exceptions import HttpProcessingError
 
+from tagbench.errors import BadInput
 from tagbench.phone.errors import FORGED, TOO_LARGE, TOO_SLOW, UNREADABLE, PageError
 from tagbench.phone.limits import PhoneLimits
 
@@ -27,6 +28,8 @@ TOKEN_FIELD = "form"
 UPLOAD_PREFIX = "tagbench-upload-"
 """Before the number of the process, in the name of the folder that holds what it takes in."""
 CHUNK = 64 * 1024
+MOST_DIGITS = 6
+"""Of a number that is typed: nobody counts a million pieces."""
 _BROKEN = (
     ValueError,
     RuntimeError,
@@ -49,6 +52,13 @@ class Form:
     def text(self, name: str) -> str:
         """What was typed in a field, on one line; empty when it is not there."""
         return " ".join(self.fields.get(name, "").split())
+
+    def number(self, name: str) -> int:
+        """The whole number that was typed in a field; raises BadInput."""
+        text = self.text(name)
+        if not (text.isascii() and text.isdigit() and len(text) <= MOST_DIGITS):
+            raise BadInput("Say how many as a whole number, such as 1.")
+        return int(text)
 
     def lines(self, name: str) -> str:
         """What was typed in a field of several lines."""

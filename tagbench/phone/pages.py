@@ -316,9 +316,9 @@ class Pages:
         if not isinstance(opened.record, Part):
             raise PageError(404, f"{opened.code} has no photos.")
         number = int(request.match_info["number"])
-        mark, data = await self._executor.decode(self._photos.photo, opened.record, number)
-        headers = {"ETag": f'"{mark}"', "Cache-Control": "private, no-cache"}
-        if request.headers.get("If-None-Match") == f'"{mark}"':
+        etag, data = await self._executor.decode(self._photos.photo, opened.record, number)
+        headers = {"ETag": f'"{etag}"', "Cache-Control": "private, no-cache"}
+        if request.headers.get("If-None-Match") == f'"{etag}"':
             return web.Response(status=304, headers=headers)
         return web.Response(body=data, content_type="image/jpeg", headers=headers)
 

@@ -8,8 +8,9 @@ import threading
 from collections import OrderedDict
 from pathlib import Path
 
-from PIL import Image, ImageOps
+from PIL import Image
 
+from labels.upright import upright
 from tagbench.errors import BadInput, NotFound
 from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.pictures import opened
@@ -32,7 +33,7 @@ class PhotoCache:
         self._guard = threading.Lock()
 
     def photo(self, part: Part, number: int) -> tuple[str, bytes]:
-        """Photo `number` (from 1) of a part as JPEG, and a mark that changes when it does.
+        """Photo `number` (from 1) of a part as JPEG, and an entity tag that changes when it does.
 
         Raises NotFound when the part has no such photo, or its file is missing or broken.
         """
@@ -41,23 +42,23 @@ class PhotoCache:
         path = self._folder / Path(part.photos[number - 1].file).name
         try:
             changed = path.stat().st_mtime_ns
-            mark = hashlib.sha256(f"{path.name} {changed}".encode()).hexdigest()[:32]
-            return mark, self._known(mark) or self._keep(mark, _shrunk(path))
+            etag = hashlib.sha256(f"{path.name} {changed}".encode()).hexdigest()[:32]
+            return etag, self._known(etag) or self._keep(etag, _shrunk(path))
         except _BROKEN as error:
             raise NotFound(
                 f"Photo {number} of {part.name} is missing or broken; check the book."
             ) from error
 
-    def _known(self, mark: str) -> bytes | None:
+    def _known(self, etag: str) -> bytes | None:
         with self._guard:
-            if mark in self._kept:
-                self._kept.move_to_end(mark)
-            return self._kept.get(mark)
+            if etag in self._kept:
+                self._kept.move_to_end(etag)
+            return self._kept.get(etag)
 
-    def _keep(self, mark: str, data: bytes) -> bytes:
+    def _keep(self, etag: str, data: bytes) -> bytes:
         with self._guard:
-            self._bytes += len(data) - len(self._kept.get(mark, b""))
-            self._kept[mark] = data
+            self._bytes += len(data) - len(self._kept.get(etag, b""))
+            self._kept[etag] = data
             while self._bytes > KEPT_BYTES:
                 _, dropped = self._kept.popitem(last=False)
                 self._bytes -= len(dropped)
@@ -68,9 +69,9 @@ def _shrunk(path: Path) -> bytes:
     with opened(path, PhoneLimits(), SIDE, ("WEBP", "GIF", "BMP", "TIFF")) as image:
         # Made small before anything else, so that no second copy of all its pixels is held.
         image.thumbnail((SIDE, SIDE), Image.Resampling.LANCZOS)
-        upright = ImageOps.exif_transpose(image).convert("RGB")
-        bare = Image.new("RGB", upright.size)
-        bare.paste(upright)
+        plain = upright(image).convert("RGB")
+        bare = Image.new("RGB", plain.size)
+        bare.paste(plain)
     out = io.BytesIO()
     bare.save(out, "JPEG", quality=80)
     return out.getvalue()

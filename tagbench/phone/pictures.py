@@ -12,8 +12,9 @@ from datetime import datetime
 from functools import cache
 from pathlib import Path
 
-from PIL import Image, ImageCms, ImageOps
+from PIL import Image, ImageCms
 
+from labels.upright import upright
 from tagbench.book.exif import taken
 from tagbench.errors import BadInput
 from tagbench.phone.limits import PhoneLimits
@@ -73,7 +74,7 @@ def look_at(source: Path, limits: PhoneLimits) -> Image.Image:
     """
     with opened(source, limits, LOOKED_AT_SIDE) as image:
         image.thumbnail((LOOKED_AT_SIDE, LOOKED_AT_SIDE), Image.Resampling.BOX)
-        return ImageOps.exif_transpose(image).convert("L")
+        return upright(image).convert("L")
 
 
 @contextmanager
@@ -150,8 +151,7 @@ def _plain(image: Image.Image, side: int) -> Image.Image:
     """The picture alone: upright, RGB, at most `side` pixels long, nothing beside the pixels."""
     # Made small before it is turned, so that no second copy of all its pixels is held.
     image.thumbnail((side, side), Image.Resampling.LANCZOS)
-    upright = ImageOps.exif_transpose(image)
-    coloured = _in_common_colours(upright)
+    coloured = _in_common_colours(upright(image))
     bare = Image.new("RGB", coloured.size, "white")
     bare.paste(coloured, mask=coloured.getchannel("A") if coloured.mode == "RGBA" else None)
     return bare

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import msgspec
 
-from tagbench.records.base import Code, Count, Mark, Name, Record, Tally
+from tagbench.records.base import Code, Mark, Name, Natural, Record, Tally
 from tagbench.records.fastener import Fastener
 
 Amount = Annotated[str, msgspec.Meta(pattern=r"^([0-9]+(\.[0-9]+)?)?$")]
@@ -64,7 +64,7 @@ class BatchPiece(Record, frozen=True, kw_only=True):
     """The part."""
     line: Tally = 0
     """Its line of fasteners, counted from 1; 0 for the part itself."""
-    quantity: Count = 1
+    quantity: Natural = 1
     """How many went."""
     sorted: Tally = 0
     """How many were put back into its bag."""
@@ -73,7 +73,7 @@ class BatchPiece(Record, frozen=True, kw_only=True):
 class Batch(Record, frozen=True, kw_only=True):
     """Fasteners and small parts of many bags that go to someone in one bucket."""
 
-    id: Count
+    id: Natural
     """Number of the batch in the book."""
     machine: Mark
     """Mark of the machine."""
@@ -102,7 +102,7 @@ class Batch(Record, frozen=True, kw_only=True):
 class LooseItem(Record, frozen=True, kw_only=True):
     """A fastener or part found on the bench that no record was known to miss."""
 
-    id: Count
+    id: Natural
     """Number of the item in the book."""
     machine: Mark
     """Mark of the machine it may be from."""

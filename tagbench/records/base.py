@@ -12,7 +12,7 @@ Code = Annotated[str, msgspec.Meta(pattern=r"^[A-Z0-9]{1,3}-[0-9]{3,}-[0-9A-Z]$"
 #: The mark of a machine, one to three capital letters or digits.
 Mark = Annotated[str, msgspec.Meta(pattern=r"^[A-Z0-9]{1,3}$")]
 #: A whole number of things, at least one.
-Count = Annotated[int, msgspec.Meta(ge=1)]
+Natural = Annotated[int, msgspec.Meta(ge=1)]
 #: A whole number of things, none allowed.
 Tally = Annotated[int, msgspec.Meta(ge=0)]
 #: A name that says something.

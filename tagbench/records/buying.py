@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from tagbench.records.base import Code, Count, Mark, Name, Record, Tally
+from tagbench.records.base import Code, Mark, Name, Natural, Record, Tally
 
 
 class PartNumber(Record, frozen=True, kw_only=True):
@@ -37,7 +37,7 @@ class WrongItem(Record, frozen=True, kw_only=True):
 class Want(Record, frozen=True, kw_only=True):
     """Something to buy, and where it stands."""
 
-    id: Count
+    id: Natural
     """Number of the want in the book."""
     machine: Mark
     """Mark of the machine it is for."""
@@ -49,7 +49,7 @@ class Want(Record, frozen=True, kw_only=True):
     """Part number to order."""
     ordered_as: str = ""
     """The number that it was ordered by; the number that is shown from then on."""
-    quantity: Count = 1
+    quantity: Natural = 1
     """How many."""
     supplier: str = ""
     """Who sells it."""
@@ -76,7 +76,7 @@ class Want(Record, frozen=True, kw_only=True):
 class StockItem(Record, frozen=True, kw_only=True):
     """Supplies in the drawer: new cotter pins, washers, gaskets."""
 
-    id: Count
+    id: Natural
     """Number of the stock line in the book."""
     what: Name
     """The item in its standard spelling, e.g. `cotter pin 3.2x32`."""

@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Any
 
-from tagbench.records.base import Count, Name, Record
+from tagbench.records.base import Name, Natural, Record
 
 
 class Edit(Record, frozen=True, kw_only=True):
@@ -22,7 +22,7 @@ class Edit(Record, frozen=True, kw_only=True):
 class Change(Record, frozen=True, kw_only=True):
     """What was done, when, and to which records."""
 
-    number: Count
+    number: Natural
     """Changes are numbered from 1 without a gap."""
     at: datetime
     """When."""

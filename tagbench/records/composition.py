@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from tagbench.records.base import Count, Name, Record
+from tagbench.records.base import Name, Natural, Record
 from tagbench.records.fastener import Fastener, Positive
 
 
@@ -13,7 +13,7 @@ class StackPiece(Record, frozen=True, kw_only=True):
 
     what: Name
     """What it is: `friction plate`."""
-    quantity: Count = 1
+    quantity: Natural = 1
     """How many lie on one another (or side by side, for rollers and balls)."""
     thickness_mm: Positive | None = None
     """Thickness of one, mm; None while it was not measured."""
@@ -36,7 +36,7 @@ class OwnPart(Record, frozen=True, kw_only=True):
 
     name: Name
     """What it is."""
-    quantity: Count = 1
+    quantity: Natural = 1
     """How many alike."""
     fasteners: tuple[Fastener, ...] = ()
     """What holds it in the sub-assembly."""

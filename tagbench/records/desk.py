@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Literal
 
-from tagbench.records.base import Code, Count, Name, Record, Tally
+from tagbench.records.base import Code, Name, Natural, Record, Tally
 
 ANY_MARK = ""
 """Stands among the serials for marks that nothing is known of, after a book was lost."""
@@ -42,7 +42,7 @@ class PrinterFit(Record, frozen=True, kw_only=True):
 class Phone(Record, frozen=True, kw_only=True):
     """A phone that has been paired."""
 
-    id: Count
+    id: Natural
     """Number of the phone in the book."""
     name: Name
     """What the person calls it."""

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from tagbench.records.base import Count, Record, Tally
+from tagbench.records.base import Natural, Record, Tally
 
 Positive = Annotated[float, msgspec.Meta(gt=0)]
 
@@ -39,7 +39,7 @@ class TorquePass(Record, frozen=True, kw_only=True):
 class Fastener(Record, frozen=True, kw_only=True):
     """One kind of fastener of a part; all of them alike in thread, length and head."""
 
-    quantity: Count = 1
+    quantity: Natural = 1
     """How many of them the part has."""
     kind: str = "screw"
     """screw, bolt, stud, nut, castle nut, washer, cotter pin, circlip, …, other."""

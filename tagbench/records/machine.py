@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from tagbench.records.base import Code, Count, Mark, Name, Record
+from tagbench.records.base import Code, Mark, Name, Natural, Record
 
 TorqueUnit = Literal["N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm"]
 """The units that torques are shown in."""
@@ -60,7 +60,7 @@ class Machine(Record, frozen=True, kw_only=True):
 class Setting(Record, frozen=True, kw_only=True):
     """An adjustment with a specified range."""
 
-    id: Count
+    id: Natural
     """Number of the setting in the book."""
     machine: Mark
     """Mark of its machine."""

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 import msgspec
 
 from tagbench.records.away import Errand, Finish, Lost
-from tagbench.records.base import Code, Count, Name, Record, Tally
+from tagbench.records.base import Code, Name, Natural, Record, Tally
 from tagbench.records.buying import PartNumber
 from tagbench.records.care import CareStep, Reading, Soak
 from tagbench.records.composition import OwnPart, Stack, Wiring
@@ -35,7 +35,7 @@ class Photo(Record, frozen=True, kw_only=True):
 class GasketHole(Record, frozen=True, kw_only=True):
     """Holes of one size in a gasket."""
 
-    quantity: Count = 1
+    quantity: Natural = 1
     """How many."""
     thread: str = ""
     """The bolt that passes through, standard spelling; empty for a plain hole."""
@@ -126,7 +126,7 @@ class Part(Record, frozen=True, kw_only=True):
     """Where it came from, as a path: `Front wheel / Brake`."""
     position: str = ""
     """Side or position: left, right, upper, …"""
-    quantity: Count = 1
+    quantity: Natural = 1
     """How many alike are under this code."""
     order: Tally = 0
     """Removal order in the machine, 1 for the first one off."""

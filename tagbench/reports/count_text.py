@@ -69,7 +69,7 @@ def open_text(lines: Iterable[CountLine], machine: Machine, *, keys: bool = True
 def missed_lines(text: str, hits: list[Missed]) -> list[str]:
     """The parts that miss a fastener like the one found."""
     if not hits:
-        return [f"Nothing misses {text}, nor anything near it."]
+        return [f"No part is missing {text}, or anything near it."]
     return [
         f"{'fits' if hit.fits else 'near':5} {hit.line.part.code}  {hit.line.part.said}: "
         f"{hit.line.spelled} — {lost(hit.line.fastener)} lost, {in_bag(hit.line.fastener)} "

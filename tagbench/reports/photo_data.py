@@ -7,8 +7,9 @@ import io
 from pathlib import Path
 from typing import NamedTuple
 
-from PIL import Image, ImageOps
+from PIL import Image
 
+from labels.upright import upright
 from tagbench.errors import BookError
 
 LONGEST_SIDE = 500
@@ -41,10 +42,7 @@ def reduced(path: Path, longest: int = LONGEST_SIDE) -> Image.Image:
             small = picture.convert("RGB")
             if max(small.size) > SPARE * longest:
                 small.thumbnail((longest, longest), reducing_gap=2.0)
-            turned = picture.getexif().get(0x0112, 1)
-            if turned != 1:
-                small.getexif()[0x0112] = turned
-                small = ImageOps.exif_transpose(small)
+            small = upright(small, of=picture)
     except (OSError, SyntaxError, ValueError, Image.DecompressionBombError) as error:
         words = f"The photo {path.name} cannot be read; leave the photos out, or run check."
         raise BookError(words) from error

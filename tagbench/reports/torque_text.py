@@ -61,7 +61,7 @@ def estimate_lines(thread: str, found: Estimate) -> Iterator[str]:
     yield f"ESTIMATE for {thread}, {grade}, {condition}, into {found.into}: {_figure(found)}"
     low, high = found.preload_low_n / 1000, found.preload_high_n / 1000
     yield (
-        f"  Preload that it gives: {found.preload_n / 1000:.3g} kN ± {found.spread_percent:.0f} %"
+        f"  Preload it gives: {found.preload_n / 1000:.3g} kN ± {found.spread_percent:.0f} %"
         f" ({low:.3g} to {high:.3g} kN); stress at most {found.of_yield_percent:.0f} % of yield."
     )
     yield from (f"  {sentence}" for sentence in found.sentences)

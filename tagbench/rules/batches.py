@@ -124,8 +124,8 @@ def sort_back(
     """
     if batch.closed is not None:
         raise Refused(
-            f"Batch {batch.id} was closed on {day(batch.closed)}; what turned up since is not "
-            "short any more: say so at its part."
+            f"Batch {batch.id} was closed on {day(batch.closed)}; what turned up since is "
+            "no longer short: say so on its part."
         )
     place = next(
         (at for at, one in enumerate(batch.pieces) if (one.code, one.line) == (code, line)), None

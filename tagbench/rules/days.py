@@ -35,14 +35,14 @@ def _written(text: str, clean: str) -> date:
     iso = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})", clean)
     dotted = re.fullmatch(r"(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})", clean)
     if re.fullmatch(r"\d{1,4}/\d{1,2}/\d{1,4}", clean):
-        raise BadInput(f'"{text}" is read day first by some and month first by others; {_FORMS}.')
+        raise BadInput(f"“{text}” is read day first by some and month first by others; {_FORMS}.")
     figures = iso.groups() if iso else dotted.groups()[::-1] if dotted else None
     if figures is None:
-        raise BadInput(f'"{text}" is not a date; {_FORMS}.')
+        raise BadInput(f"“{text}” is not a date; {_FORMS}.")
     try:
         return date(*map(int, figures))
     except ValueError:
-        raise BadInput(f'There is no such date as "{text}"; {_FORMS}.') from None
+        raise BadInput(f"There is no such date as “{text}”; {_FORMS}.") from None
 
 
 _TIME = re.compile(r"(?:(?P<day>.*?)[ ,]+)?(?P<hour>[0-9]{1,2})[:.](?P<minute>[0-9]{2})")
@@ -60,10 +60,10 @@ def parse_moment(text: str, now: datetime) -> datetime | None:
         return now - timedelta(minutes=minutes)
     found = _TIME.fullmatch(clean)
     if found is None:
-        raise BadInput(f'"{text}" is not a time; {_MOMENTS}.')
+        raise BadInput(f"“{text}” is not a time; {_MOMENTS}.")
     day = parse_day(found["day"] or "today", now.date()) or now.date()
     try:
         at = time(int(found["hour"]), int(found["minute"]))
     except ValueError:
-        raise BadInput(f'There is no such time as "{text}"; {_MOMENTS}.') from None
+        raise BadInput(f"There is no such time as “{text}”; {_MOMENTS}.") from None
     return datetime.combine(day, at, now.tzinfo)

@@ -137,7 +137,9 @@ def part_with(tables: Tables, code: str) -> Part:
     """The part with that code; NotFound with the reason, BadInput when it is on something else."""
     opened = look_up(tables, code)
     if not isinstance(opened.record, Part):
-        raise BadInput(f"{opened.code} is on no part but on a {opened.kind}; give a part's code.")
+        raise BadInput(
+            f"{opened.code} is the code of a {opened.kind}, not of a part; give a part's code."
+        )
     return opened.record
 
 
@@ -155,4 +157,4 @@ def _why_unknown(tables: Tables, code: str, tag: Tag | None) -> str:
     if mark not in known_marks(tables):
         there = ", ".join(sorted(tables.machines)) or "none"
         return f"{code} belongs to a machine {mark} that is not in this book (here: {there})."
-    return f"{code} is a sound code, but this book never gave it out; is it from another book?"
+    return f"{code} is a valid code, but this book never gave it out; is it from another book?"

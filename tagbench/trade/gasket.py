@@ -9,7 +9,7 @@ import msgspec
 from tagbench.errors import BadInput
 from tagbench.records import Gasket, GasketHole
 from tagbench.trade.quantities.units import Quantity, exact
-from tagbench.trade.threads.clearance import Fit, Punches, punches_for, punches_for_hole
+from tagbench.trade.threads.clearance import HoleFit, Punches, punches_for, punches_for_hole
 
 #: Waste to leave round the outline, mm (common practice, no source).
 MARGIN_MM = 10.0
@@ -47,7 +47,7 @@ class GasketPlan(msgspec.Struct, frozen=True):
     """What to do and to mind."""
 
 
-def gasket_plan(gasket: Gasket, copies: int = 1, fit: Fit = "medium") -> GasketPlan:
+def gasket_plan(gasket: Gasket, copies: int = 1, fit: HoleFit = "medium") -> GasketPlan:
     """Punches and sheet for `copies` of a gasket, side by side with 10 mm of waste all round.
 
     BadInput for a hole that has neither bolt nor size or does not fit the outline, for no
@@ -71,7 +71,7 @@ def gasket_plan(gasket: Gasket, copies: int = 1, fit: Fit = "medium") -> GasketP
     )
 
 
-def _cut(hole: GasketHole, gasket: Gasket, fit: Fit) -> GasketCut:
+def _cut(hole: GasketHole, gasket: Gasket, fit: HoleFit) -> GasketCut:
     if hole.thread:
         punches = punches_for(hole.thread, fit)
     elif hole.diameter_mm is not None:

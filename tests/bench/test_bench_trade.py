@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import random
+import re
 import subprocess
 import sys
 from collections import deque
@@ -14,8 +15,10 @@ from pathlib import Path
 
 import pytest
 
+from tagbench.trade.fasteners.reading import read_fasteners
 from tagbench.trade.threads import all_threads, limits_of, name_thread
 from tests.bench.rows import TABLE, Wanted, milliseconds, reached
+from tests.trade.fasteners.test_bag_phrases import PHRASES
 
 pytestmark = pytest.mark.bench
 
@@ -59,6 +62,24 @@ def test_naming_a_thread_costs_no_more_than_twenty_bare_scans_of_the_tables() ->
     each = len(readings)
     ours, bare = (lambda work=work: milliseconds(work)() / each for work in (name, scan))
     reached(TABLE.compare("naming a thread", "a bare scan", 0, ours, bare, Wanted(20, most=1)))
+
+
+def test_reading_a_note_costs_no_more_than_four_hundred_bare_splits() -> None:
+    """The peer takes the same note apart into words and figures, and no more."""
+    notes = [typed for typed, _ in PHRASES]
+
+    def split() -> None:
+        for typed in notes:
+            assert re.findall(r"[^\W\d_]+|[\d.,]+|\S", typed) is not None
+
+    def read() -> None:
+        for typed in notes:
+            read_fasteners(typed)
+
+    read()
+    each = len(notes)
+    ours, bare = (lambda work=work: milliseconds(work)() / each for work in (read, split))
+    reached(TABLE.compare("a note read", "a bare split", 0, ours, bare, Wanted(400, most=2)))
 
 
 def _import_time(code: str, cache: Path) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
 from pathlib import Path
 
@@ -10,16 +11,14 @@ import pytest
 import zxingcpp
 
 from demo.walk import SHEET, walk
-from demo.writer import write_demo
 from tagbench.book import Book
 from tagbench.trade.fasteners.spelling import spell
-from tests.demo.conftest import NOW
 
 
 @pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    """A fresh demo book that may be changed."""
-    write_demo(tmp_path / "book", now=lambda: NOW).close()
+def folder(demo_book: Book, tmp_path: Path) -> Path:
+    """A copy of the demo book that may be changed."""
+    shutil.copytree(demo_book.folder, tmp_path / "book", ignore=shutil.ignore_patterns("*lock*"))
     return tmp_path / "book"
 
 

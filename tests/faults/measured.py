@@ -13,21 +13,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-ENDED_AFTER_S = 60
-"""A program that runs longer is killed; its exit code is then -9."""
+ENDED_AFTER_S = 30
+"""A program that needs more time on the processor is killed; its exit code is then negative."""
 _WAITS = r"""
-import json, os, subprocess, sys, tempfile, threading
+import json, os, resource, subprocess, sys, tempfile
 given = json.loads(sys.argv[1])
 with tempfile.TemporaryFile() as out, tempfile.TemporaryFile() as err:
     streams = {}
     for name, usual, mode in (("stdin", None, "rb"), ("stdout", out, "wb"), ("stderr", err, "wb")):
         named = given.get(name)
         streams[name] = open(named, mode) if named else usual or subprocess.DEVNULL
-    program = subprocess.Popen(given["command"], cwd=given["folder"], env=given["env"], **streams)
-    timer = threading.Timer(given["seconds"], program.kill)
-    timer.start()
+    most = given["seconds"]
+    program = subprocess.Popen(
+        given["command"], cwd=given["folder"], env=given["env"], **streams,
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_CPU, (most, most)),
+    )
     _, status, used = os.wait4(program.pid, 0)
-    timer.cancel()
     said = []
     for file in (out, err):
         file.seek(0)

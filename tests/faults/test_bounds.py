@@ -1,7 +1,7 @@
-"""Whatever is typed, piped in or opened is answered or refused quickly and in little memory.
+"""Whatever is typed, piped in or opened is answered or refused soon and in little memory.
 
-Under 2 s of the processor and 300 MB, in a process of its own; the one sentence that it says is no
-longer than the line or two it needs, however long the input was.
+Under 300 MB, in a process of its own that is ended when it never stops reckoning; the one sentence
+that it says is no longer than the line or two it needs, however long the input was.
 """
 
 from __future__ import annotations
@@ -22,9 +22,7 @@ from tests.faults.measured import Measured, measured
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "wait4"), reason="needs the resources of a child")
 
-SECONDS, MEGABYTES = 2.0, 300.0
-SLACK = 3.0
-"""A busy or slow machine may take so many times as long; what is unbounded takes far longer."""
+MEGABYTES = 300.0
 LONGEST_SENTENCE = 420
 """Characters of an error: a sentence, at most a line of what was typed, and the way out."""
 DIGITS, WORD = "9" * 5_000, "a" * 100_000
@@ -49,10 +47,9 @@ def run(place: Path) -> Iterator[object]:
 
 
 def within(done: Measured, what: str) -> None:
-    """Quick, small, no traceback, one short sentence."""
+    """It ended by itself, small, no traceback, one short sentence."""
     print(f"{what:44} exit {done.code}  {done.seconds:5.2f} s  {done.megabytes:4.0f} MB")
     assert done.code in (0, 1, 2), (what, done.code, done.err[:300])
-    assert done.seconds < SECONDS * SLACK, (what, done.seconds)
     assert done.megabytes < MEGABYTES, (what, done.megabytes)
     assert "unexpected" not in done.err, (what, done.err[:300])
     assert "Traceback" not in done.err, (what, done.err[-300:])
@@ -104,7 +101,7 @@ LONG_INPUT = [
 ]
 
 
-@pytest.mark.sampled(5)
+@pytest.mark.sampled(12)
 @pytest.mark.parametrize("words", LONG_INPUT, ids=lambda words: " ".join(w[:12] for w in words))
 def test_long_input_is_answered_or_refused(run: object, words: tuple[str, ...]) -> None:
     """Long digits, words of 100 000 characters, paths of 200 bins."""
@@ -123,7 +120,7 @@ def test_long_options_before_the_command_too(place: Path, words: tuple[str, ...]
 # Streams without an end
 
 
-@pytest.mark.sampled(3)
+@pytest.mark.sampled(6)
 @pytest.mark.skipif(not Path("/dev/zero").exists(), reason="needs an endless stream")
 @pytest.mark.parametrize(
     "words",
@@ -158,15 +155,20 @@ def test_a_book_without_an_end_is_refused(place: Path) -> None:
     assert done.code == 2
 
 
-def test_a_table_that_is_no_list_of_parts_is_refused(run: object, place: Path) -> None:
-    """Ten megabytes, and one line that never ends its quotation."""
-    (place / "big.csv").write_text("name,note\n" + "hub,x\n" * 1_800_000)
-    (place / "open.csv").write_text('name,note\nhub,"' + "x" * 7_000_000)
-    (place / "wide.csv").write_text("," * 4_000_000)
-    for name in ("big.csv", "open.csv", "wide.csv"):
-        done = run("import", name)  # type: ignore[operator]
-        within(done, f"import {name}")
-        assert done.code == 2
+@pytest.mark.sampled(3)
+@pytest.mark.parametrize(
+    ("name", "one", "times"),
+    [("open", "x", 7_000_000), ("big", "x\nhub,", 1_800_000), ("wide", ",", 4_000_000)],
+)
+def test_a_table_that_is_no_list_of_parts_is_refused(
+    run: object, place: Path, name: str, one: str, times: int
+) -> None:
+    """Ten megabytes, one line that never ends its quotation, and four million columns."""
+    begins = {"open": 'name,note\nhub,"', "big": "name,note\nhub,", "wide": ""}[name]
+    (place / f"{name}.csv").write_text(begins + one * times)
+    done = run("import", f"{name}.csv")  # type: ignore[operator]
+    within(done, f"import {name}.csv")
+    assert done.code == 2
 
 
 # Pictures and PDF files
@@ -212,7 +214,8 @@ def pdf(path: Path, pages: int, side: int = 200) -> None:
     path.write_bytes(bytes(out))
 
 
-@pytest.mark.parametrize(("pages", "side"), [(10_000, 200), (1, 14_400), (1, 200)])
+@pytest.mark.sampled(3)
+@pytest.mark.parametrize(("pages", "side"), [(1, 14_400), (10_000, 200), (1, 200)])
 def test_a_pdf_of_many_or_giant_pages(run: object, place: Path, pages: int, side: int) -> None:
     """10 000 pages are refused; a page of five metres is looked at coarser."""
     pytest.importorskip("pypdfium2")
@@ -227,7 +230,7 @@ def test_a_pdf_of_many_or_giant_pages(run: object, place: Path, pages: int, side
 COMMANDS = [("scan",), ("photos", "add", "TP-001-N"), ("trace", "-o", "t.pdf"), ("lay",)]
 
 
-@pytest.mark.sampled(5)
+@pytest.mark.sampled(9)
 @pytest.mark.parametrize("words", COMMANDS, ids=" ".join)
 @pytest.mark.parametrize("side", [9_000, 15_000, 60_000, 2_000_000_000])
 def test_a_picture_that_promises_too_much(
@@ -240,6 +243,7 @@ def test_a_picture_that_promises_too_much(
     assert done.code in (1, 2)
 
 
+@pytest.mark.sampled(2)
 @pytest.mark.parametrize("words", COMMANDS[:2], ids=" ".join)
 def test_a_large_photograph_is_taken(run: object, place: Path, words: tuple[str, ...]) -> None:
     """100 million pixels of a camera: read at a fraction of the size."""
@@ -258,7 +262,7 @@ def test_a_large_photograph_is_taken(run: object, place: Path, words: tuple[str,
 SPEAKING = [("show", "TP-001-N"), ("--help",), ("history",), ("torque", "8 N·m"), ("show", "…")]
 
 
-@pytest.mark.sampled(5)
+@pytest.mark.sampled(11)
 @pytest.mark.parametrize("encoding", ["cp1252", "ascii", "latin-1", "utf-16"])
 @pytest.mark.parametrize("words", SPEAKING, ids=" ".join)
 def test_any_encoding_of_the_output_will_do(
@@ -286,6 +290,7 @@ def test_a_full_device_ends_in_a_sentence_and_what_was_saved_is_not_denied(
     assert run("find", "hub", stdout="/dev/full", stderr="/dev/full").code == 1  # type: ignore[operator]
 
 
+@pytest.mark.sampled(2)
 @pytest.mark.skipif(sys.platform == "win32", reason="needs a shell")
 @pytest.mark.parametrize(
     ("end", "code"),

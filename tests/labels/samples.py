@@ -1,10 +1,15 @@
 """Tags of the invented Tarnbrook Packman for drawing, printing and reading."""
 
+from functools import cache
+
 from labels.code import make_code
+from labels.face.artwork import draw_tag
 from labels.face.tagtext import TagKind, TagLine, TagText
 from labels.symbols.payload import payload
 
 ADDRESS = "garage.local:8017"
+drawn_once = cache(draw_tag)
+"""A tag on a stock, drawn once however many facts are asked of it; to be looked at only."""
 
 
 def tag(

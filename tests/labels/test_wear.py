@@ -8,11 +8,11 @@ from collections.abc import Callable
 import pytest
 from PIL import Image
 
-from labels.face.artwork import TagArtwork, draw_tag
+from labels.face.artwork import TagArtwork
 from labels.stock.catalogue import find_stock
 from tests.labels import wear
 from tests.labels.readers import READERS
-from tests.labels.samples import many
+from tests.labels.samples import drawn_once, many
 
 CONDITIONS: dict[str, Callable[[TagArtwork], Image.Image]] = {
     "as printed": wear.on_paper,
@@ -28,20 +28,21 @@ def smudged(drawn: TagArtwork) -> Image.Image:
     return wear.smudged(drawn, seed=sum(map(ord, drawn.text.code)))
 
 
-@pytest.mark.sampled(3)
+@pytest.mark.sampled(4)
 @pytest.mark.parametrize("name", STOCKS)
 @pytest.mark.parametrize("condition", CONDITIONS)
 @pytest.mark.parametrize("reader", READERS)
 def test_tags_are_read_after_what_a_garage_does(name: str, condition: str, reader: str) -> None:
     for text in many(4, first=31):
-        picture = CONDITIONS[condition](draw_tag(text, find_stock(name)))
+        picture = CONDITIONS[condition](drawn_once(text, find_stock(name)))
         assert READERS[reader](picture) == text.payload
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("name", STOCKS)
 def test_tags_with_a_tenth_smudged_away_are_read_by_one_reader_at_least(name: str) -> None:
     for text in many(6, first=60):
-        picture = smudged(draw_tag(text, find_stock(name)))
+        picture = smudged(drawn_once(text, find_stock(name)))
         assert any(reader(picture) == text.payload for reader in READERS.values())
 
 
@@ -50,7 +51,7 @@ def test_tags_with_a_tenth_smudged_away_are_read_by_one_reader_at_least(name: st
 @pytest.mark.parametrize("name", STOCKS)
 def test_every_tag_of_a_book_survives_a_garage(name: str) -> None:
     """Both read every seventh of 300 after each condition; with a tenth smudged, one does."""
-    drawn = [draw_tag(text, find_stock(name)) for text in many(300)[::7]]
+    drawn = [drawn_once(text, find_stock(name)) for text in many(300)[::7]]
     unread = []
     for condition, worn in {**CONDITIONS, "10 % smudged": smudged}.items():
         enough = any if worn is smudged else all

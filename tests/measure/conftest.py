@@ -1,11 +1,14 @@
-"""Rendered pictures, each made once."""
+"""Rendered pictures, each made once for all processes of a run."""
 
 from __future__ import annotations
 
+import os
+from collections.abc import Callable
 from pathlib import Path
 
 import cv2
 import pytest
+from filelock import FileLock
 
 from tests.measure.pieces import Screw, lay_nut, lay_screw, lay_washer
 from tests.measure.scene import Array, Scene, Shot, mask_of, render
@@ -25,7 +28,7 @@ def gasket_picture(tmp_path_factory: pytest.TempPathFactory) -> Path:
     brown = (0.12, 0.2, 0.3)
     scene = Scene("a4", [(SHAPE.outline, brown, SHAPE.all_holes())])
     shot = Shot(slant=30, azimuth=200, roll=70, blur=1.1, quality=80, shadow=0.4, seed=3)
-    return _saved(render(scene, shot), tmp_path_factory)
+    return _made_once("gasket", lambda: render(scene, shot), tmp_path_factory)
 
 
 @pytest.fixture(scope="session")
@@ -41,14 +44,14 @@ def laid_picture(tmp_path_factory: pytest.TempPathFactory) -> Path:
     slices += lay_washer((110, 190), 6.4, 12, 1.6, 10) + lay_washer((150, 200), 8.4, 16, 1.6, 11)
     slices += lay_nut((105, 100), 10, 5.2, 5, 17, 12)
     shot = Shot(slant=12, azimuth=60, roll=10, blur=0.8, stains=3, shadow=0.2, seed=4)
-    return _saved(render(Scene("a4", [], slices), shot), tmp_path_factory)
+    return _made_once("laid", lambda: render(Scene("a4", [], slices), shot), tmp_path_factory)
 
 
 @pytest.fixture(scope="session")
 def empty_picture(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The mat with nothing on it."""
     shot = Shot(size=(2048, 1536), stains=0, slant=5)
-    return _saved(render(Scene("letter"), shot), tmp_path_factory)
+    return _made_once("empty", lambda: render(Scene("letter"), shot), tmp_path_factory)
 
 
 @pytest.fixture(scope="session")
@@ -58,10 +61,17 @@ def scan(tmp_path_factory: pytest.TempPathFactory) -> Path:
     size = round(200 * per_mm), round(270 * per_mm)
     cover = mask_of([SHAPE.outline, *SHAPE.all_holes()], size, per_mm)
     light = cv2.GaussianBlur(0.85 - 0.65 * cover, (0, 0), 0.8)
-    return _saved((light ** (1 / 2.2) * 255).astype("uint8"), tmp_path_factory)
+    shades = (light ** (1 / 2.2) * 255).astype("uint8")
+    return _made_once("scan", lambda: shades, tmp_path_factory)
 
 
-def _saved(pixels: Array, factory: pytest.TempPathFactory) -> Path:
-    path = factory.mktemp("pictures") / "picture.jpg"
-    cv2.imwrite(str(path), pixels, [cv2.IMWRITE_JPEG_QUALITY, 92])
+def _made_once(name: str, make: Callable[[], Array], factory: pytest.TempPathFactory) -> Path:
+    """The picture in the folder of the whole run; whichever process wants it first renders it."""
+    folder = factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        folder = folder.parent
+    path = folder / f"{name}.jpg"
+    with FileLock(folder / f"{name}.lock"):
+        if not path.exists():
+            cv2.imwrite(str(path), make(), [cv2.IMWRITE_JPEG_QUALITY, 92])
     return path

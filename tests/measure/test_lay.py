@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tagbench.measure.lay.laid import fits_a_thread, passes_over_everyday, thread_candidates
+from tagbench.measure.lay.laid import fits_a_thread, passed_over, thread_candidates
 from tagbench.measure.lay.standard_sizes import standard_washer
 from tests.commands.conftest import Tagbench, folder, tagbench
 
@@ -54,9 +54,9 @@ def test_a_seldom_thread_is_not_told_where_an_everyday_one_is_near() -> None:
     """M9 and M11 are third choice, M3.5 second choice (ISO 261, table of selected diameters; from
     memory). 8.9 mm may be an M8 or M10 whose edge a shadow moved; an M4 of 4.14 mm is no #8."""
     for across, pitch in ((8.9, 1.25), (8.9, None), (10.9, 1.5), (4.14, 0.7)):
-        assert passes_over_everyday(across, pitch, 0.15, thread_candidates(across, pitch, 0.15))
+        assert passed_over(across, pitch, 0.15, thread_candidates(across, pitch, 0.15))
     for across, pitch in ((5.9, 1.0), (7.88, 1.25), (3.45, 0.6), (4.7, 0.81)):
-        assert not passes_over_everyday(across, pitch, 0.15, thread_candidates(across, pitch, 0.15))
+        assert not passed_over(across, pitch, 0.15, thread_candidates(across, pitch, 0.15))
 
 
 def test_a_washer_is_named_within_what_its_figures_may_be_off() -> None:

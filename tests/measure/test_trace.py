@@ -41,6 +41,9 @@ def test_a_gasket_at_thirty_degrees_is_traced_within_the_bounds(
     near(said.json, 0.3, 0.2, 0.3)
     assert said.json["residual_mm"] < 0.1
     assert {hole["punch_mm"] for hole in said.json["holes"]} == {5.5, 6.5}
+    assert {line.partition("punch ")[2] for line in said.json["cut_list"][1:]} == {
+        "5.5 mm", "6.5 mm",
+    }  # fmt: skip
 
 
 def test_a_scan_at_300_dpi_is_traced_twice_as_well(tagbench: Tagbench, scan: Path) -> None:
@@ -80,13 +83,21 @@ def test_what_was_traced_is_kept_with_the_part_and_written_again(
 def test_what_is_no_picture_ends_in_a_sentence(
     tagbench: Tagbench, tmp_path: Path, empty_picture: Path
 ) -> None:
-    """Text, a tiny picture, one without a mat, an empty mat: one line, exit code 2."""
-    text = tmp_path / "words.jpg"
+    """Text, one dot, a tiny picture, one cut short, one of more dots than any camera has, one
+    without a mat, an empty mat: one line, exit code 2."""
+    text, dot = tmp_path / "words.jpg", tmp_path / "dot.png"
+    Image.new("L", (1, 1)).save(dot)
+    short, huge = tmp_path / "short.jpg", tmp_path / "huge.png"
+    short.write_bytes(empty_picture.read_bytes()[:20_000])
+    data = bytearray(dot.read_bytes())
+    # the width and height of IHDR (PNG, third edition, 11.2.1)
+    data[16:24] = (70_000).to_bytes(4, "big") * 2
+    huge.write_bytes(data)
     text.write_text("no picture")
     tiny, plain = tmp_path / "tiny.png", tmp_path / "plain.png"
     Image.new("L", (20, 20), 200).save(tiny)
     Image.new("RGB", (900, 700), "white").save(plain)
-    for path in (text, tiny, plain, tmp_path / "missing.png", empty_picture):
+    for path in (text, dot, tiny, short, huge, plain, tmp_path / "missing.png", empty_picture):
         for command in ("trace", "lay"):
             said = tagbench(command, str(path))
             assert said.code == 2, (path, command)

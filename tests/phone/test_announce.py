@@ -139,7 +139,7 @@ async def test_where_no_name_can_be_had_the_number_is_used(
 
 
 async def until(true: Callable[[], bool]) -> None:
-    async with asyncio.timeout(5):
+    async with asyncio.timeout(60):
         while not true():
             await asyncio.sleep(0.01)
 

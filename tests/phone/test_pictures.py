@@ -220,6 +220,7 @@ def test_a_photo_cut_short_is_refused(tmp_path: Path) -> None:
             clean(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
 
 
+@pytest.mark.sampled(4)
 @pytest.mark.parametrize("left_out", [3, 20, 200, 2000])
 @pytest.mark.parametrize("progressive", [False, True])
 def test_not_even_the_end_of_a_photo_may_be_missing(
@@ -252,7 +253,7 @@ print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before)
 """
 
 
-@pytest.mark.sampled(3)
+@pytest.mark.sampled(7)
 @pytest.mark.parametrize(
     ("mode", "size", "form", "how"),
     [

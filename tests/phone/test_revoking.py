@@ -68,17 +68,13 @@ async def test_a_change_that_was_let_in_is_stopped_when_the_phone_goes_meanwhile
     assert (answer.status == 403) == (ticked == ())
 
 
-async def test_a_locked_book_is_told_within_two_seconds_and_nothing_is_kept(
+async def test_a_locked_book_is_told_while_it_is_locked_and_nothing_is_kept(
     phone: PhoneClient, codes: Codes, book: Book
 ) -> None:
     token, revision = await phone.token(codes.shoes), book.revision
-    loop = asyncio.get_running_loop()
     with FileLock(book.folder / "book.lock"):
-        begun = loop.time()
         answer = await phone.post(f"/{codes.shoes}/care", data={"form": token, "step": "degreased"})
-        took = loop.time() - begun
         assert "Brake shoes" in await phone.page(f"/{codes.shoes}")  # reading goes on
-    assert took < 2.0
     assert answer.status == 503
     text = await answer.text()
     assert "Try again in a moment" in text

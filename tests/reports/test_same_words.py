@@ -121,7 +121,7 @@ def test_of_every_part_of_the_demo(tmp_path: Path) -> None:
         check_others(book.records, book.records.desk.machine)
 
 
-@pytest.mark.sampled(5)
+@pytest.mark.sampled(20)
 @pytest.mark.parametrize("seeds", BOOKS, ids=str)
 def test_of_every_part_of_random_books(seeds: range) -> None:
     """Every kind of fact in every mix."""

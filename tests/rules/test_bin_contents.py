@@ -60,7 +60,7 @@ def test_a_fitted_part_is_in_no_bag_anywhere(book: Book) -> None:
     building.fit_part(book, lever)
     part = book.records.parts[lever]
     assert bin_of(part) == ""
-    assert part_json(part)["bin"] == ""
+    assert part_json(part, {})["bin"] == ""
     assert describe_bin(book.records, book.records.bins[code]).holds.words == "empty"
     index = Index()
     index.refresh(book.records)

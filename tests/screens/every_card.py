@@ -12,6 +12,7 @@ import inspect
 import pkgutil
 import shutil
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -74,20 +75,28 @@ def full_book(book: Book, picture: Path) -> tuple[str, str, str]:
     return codes.hub, codes.inner, book.records.parts[codes.inner].bin
 
 
-def card_kinds() -> list[type[TagbenchDialog[Any]]]:
+@cache
+def card_kinds() -> tuple[type[TagbenchDialog[Any]], ...]:
     """Every card that can be opened, found by importing every module of the screens."""
     for module in pkgutil.walk_packages(screens.__path__, f"{screens.__name__}."):
         importlib.import_module(module.name)
-    return sorted(set(_opened_kinds(TagbenchDialog)), key=lambda kind: kind.__name__)
+    return tuple(sorted(set(_opened_kinds(TagbenchDialog)), key=lambda kind: kind.__name__))
 
 
 def _opened_kinds(kind: type) -> Iterator[type[TagbenchDialog[Any]]]:
     kinds: list[Any] = kind.__subclasses__()
     for one in kinds:
         yield from _opened_kinds(one)
-        found = (inspect.getattr_static(one, name) for name in dir(one))
-        if not any(getattr(method, "__isabstractmethod__", False) for method in found):
+        if not _lacks_something(one):
             yield one
+
+
+def _lacks_something(kind: type) -> bool:
+    """Whether a method is still abstract; Textual's own classes are not asked."""
+    ours = [one for one in kind.__mro__ if one.__module__.startswith("tagbench.")]
+    names = {name for one in ours for name in vars(one)}
+    found = (inspect.getattr_static(kind, name) for name in names)
+    return any(getattr(method, "__isabstractmethod__", False) for method in found)
 
 
 class Opening(NamedTuple):
@@ -100,14 +109,15 @@ class Opening(NamedTuple):
         return f"{self.kind.__name__}{' empty' if self.empty else ''}"
 
 
-def openings() -> list[Opening]:
+@cache
+def openings() -> tuple[Opening, ...]:
     """Each card for a record, and once more empty where it may be."""
-    return [
+    return tuple(
         Opening(kind, empty)
         for kind in card_kinds()
         for empty in (False, True)
         if not empty or any("None" in str(one.annotation) for one in _parameters(kind))
-    ]
+    )
 
 
 def _parameters(kind: type) -> list[inspect.Parameter]:

@@ -14,6 +14,7 @@ from tagbench.trade.fasteners.vocabulary import fold_words, look_up
 from tagbench.trade.threads import limits_of, parse_thread
 from tagbench.trade.threads.lookalikes import lookalikes
 from tagbench.trade.wear.chain import chain_named
+from tests.every import every
 from tests.trade.published import rows
 
 
@@ -73,7 +74,7 @@ def test_misprints_of_public_tables_were_not_copied() -> None:
 _RINGS = [row for row in rows("rings_seals") if row["group"].startswith(("circlip", "E-clip"))]
 
 
-@pytest.mark.parametrize("row", _RINGS, ids=lambda row: row["designation"])
+@every(_RINGS)
 def test_a_ring_by_its_standard_name_is_that_ring(row: dict[str, str]) -> None:
     """DIN 471, 472 and 6799: `DIN 471 - 20 x 1.2` is an external ring for 20 mm, 1.2 mm thick."""
     (ring,) = read_fasteners(row["designation"]).lines

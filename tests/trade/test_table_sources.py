@@ -14,6 +14,7 @@ import pytest
 import tagbench.trade
 from tagbench.trade.published import read_table, source_of
 from tagbench.trade.threads import all_threads, parse_thread
+from tests.every import every
 from tests.trade.published import rows
 
 _FOLDER = Path(tagbench.trade.__file__).parent / "tables"
@@ -165,7 +166,7 @@ def test_bearings_follow_the_dimension_plan() -> None:
 _NUMBERS = [row for row in rows("bearings") if row["bore_mm"]]
 
 
-@pytest.mark.parametrize("row", _NUMBERS, ids=lambda row: row["designation"])
+@every(_NUMBERS)
 def test_bearings_are_the_published_ones(row: dict[str, str]) -> None:
     """tests/reference/bearings.csv: bore, outside, width of each number that it lists."""
     mine = {each["number"]: each for each in read_table("bearings")}

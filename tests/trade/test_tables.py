@@ -14,6 +14,7 @@ from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, locking_phrases,
 from tagbench.trade.published import read_table
 from tagbench.trade.threads import all_threads, parse_thread
 from tagbench.trade.tools.spanners import spanner_sizes
+from tests.every import every
 
 _TABLES = sorted((Path(tagbench.trade.__file__).parent / "tables").glob("*.csv"))
 _SAID = ("memory", "no source", "IEC", "ISO", "ASME", "BS ", "DIN", "Shigley")
@@ -30,7 +31,7 @@ def test_every_table_names_its_source_and_has_whole_rows(path: Path) -> None:
     assert all(None not in row and None not in row.values() for row in found)
 
 
-@pytest.mark.parametrize("phrase", sorted(phrases()), ids=" ".join)
+@every(sorted(phrases()))
 def test_every_word_of_the_trade_is_read_and_spelled(phrase: tuple[str, ...]) -> None:
     said = phrases()[phrase]
     size = "" if said.get("kind", "screw") not in THREADED_KINDS else "M6"
@@ -50,7 +51,7 @@ def test_every_word_of_the_trade_is_read_and_spelled(phrase: tuple[str, ...]) ->
     )
 
 
-@pytest.mark.parametrize("phrase", sorted(locking_phrases()), ids=" ".join)
+@every(sorted(locking_phrases()))
 def test_every_locking_word_is_read_and_spelled(phrase: tuple[str, ...]) -> None:
     found = parse_fastener(f"M6x20 hex + {' '.join(phrase)}")
     assert found.locking == (locking_phrases()[phrase],)

@@ -1,4 +1,4 @@
-"""The rows of a CSV file as spreadsheets write it: any delimiter, with or without a mark."""
+"""The rows of a CSV file as spreadsheets write it: any delimiter, a byte order mark or none."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ COLUMNS = (
 MOST_BYTES = 8_000_000
 """A list of 20 000 parts has about 4 MB."""
 _DELIMITERS = ",;\t"
-_MARKS = (
+_BOMS = (
     (codecs.BOM_UTF8, "utf-8"),
     (codecs.BOM_UTF16_LE, "utf-16-le"),
     (codecs.BOM_UTF16_BE, "utf-16-be"),
@@ -83,11 +83,11 @@ def _text(path: Path) -> str:
             f"{path.name} is larger than {MOST_BYTES // 1_000_000} MB, more than a list of parts "
             "is; take it in in pieces."
         )
-    mark, encoding = next((pair for pair in _MARKS if data.startswith(pair[0])), (b"", "utf-8"))
+    bom, encoding = next((pair for pair in _BOMS if data.startswith(pair[0])), (b"", "utf-8"))
     try:
-        text = data[len(mark) :].decode(encoding)
+        text = data[len(bom) :].decode(encoding)
     except UnicodeDecodeError as error:
-        row = data.count(b"\n", 0, error.start + len(mark)) + 1
+        row = data.count(b"\n", 0, error.start + len(bom)) + 1
         raise BadInput(
             f"{path.name} is not written in UTF-8 (line {row}); save it as “CSV UTF-8”."
         ) from error

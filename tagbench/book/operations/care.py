@@ -43,11 +43,11 @@ def tick_off(
         raise BadInput(f"“{what}” cannot be marked; choose one of {', '.join(KNOWN)}.")
     with_what = " ".join(with_what.split())
     if what == "reuse" and with_what:
-        raise BadInput("A part that is used again takes nothing with it; leave --with out.")
+        raise BadInput("--with does not go with reuse; leave it out.")
     if on is not None and what not in CARE_STEPS:
         raise BadInput("Only a care step has a day of its own; leave the day out.")
     if orders and what != "reuse":
-        raise BadInput("What becomes of an order is said with reuse alone.")
+        raise BadInput("An order is kept or called off only with reuse.")
     codes = list(codes)
     with book.change() as transaction:
         at = moment(transaction, on)

@@ -51,7 +51,7 @@ def belongs_to(book: Book, number: int, code: str, line: int) -> tuple[LooseItem
         item = replace(item, explained=f"of {part.said} {code}, line {line}")
         transaction.put(part)
         transaction.put(item)
-        transaction.words = f"{item.what} is of {named(part)}"
+        transaction.words = f"{item.what} belongs to {named(part)}"
         return item, part
 
 

@@ -13,7 +13,7 @@ import numpy as np
 from tagbench.errors import BadInput
 from tagbench.measure.edges import edge_light, sharpen
 from tagbench.measure.lay.rings import Ring, measure_ring
-from tagbench.measure.lay.screw import Screw, measure_screw
+from tagbench.measure.lay.screw import SHADOWED, Screw, measure_screw, unsure
 from tagbench.measure.lay.separate import Piece, separate
 from tagbench.measure.lay.standard_sizes import inch_length, standard_length, standard_washer
 from tagbench.measure.rectification import Progress, RectifiedSheet
@@ -25,9 +25,10 @@ from tagbench.trade.tools.spanners import spanner_sizes
 
 Kind = Literal["screw", "stud", "washer", "ring", "nut"]
 _LEAST_LENGTH_DOUBT_MM = 0.35
+_SHADOWED_LENGTH_MM = 0.6
 _DOUBTS_COUNTERSUNK = 4
 """Seen at a slant, the rim of a countersunk head is soon taken for a part of its cone."""
-_RING_DOUBT_MM, _RING_DOUBT_SPREADS = 0.18, 3.0
+_RING_DOUBT_MM, _NUT_DOUBT_MM = 0.28, 0.2
 """A ring's contact shadow widens it all round; an edge that is no circle tells of worse."""
 _SLIM = 1.45
 _THIN_WALL = 0.1
@@ -40,6 +41,7 @@ _DOUBTS_BESIDE = 2.0
 """An everyday thread within so many doubts is not passed over for a rarer one."""
 _SELDOM, _SELDOM_MM = 3, 1.1
 """Nor for one that is seldom met, such as M9, where a shadow of so much would make it that."""
+_BESIDE_MM = 0.2
 _SAME_PITCH = 0.02
 """Over its turns a pitch is read to so much (share): 26 threads an inch are not 1 mm."""
 
@@ -86,6 +88,8 @@ class Laid:
     unclear: tuple[Unclear, ...]
     residual_mm: float
     source: str
+    note: str = ""
+    """What the person should know of the picture's scale."""
 
     @property
     def fasteners(self) -> str:
@@ -119,7 +123,7 @@ def measure_laid(sheet: RectifiedSheet, told: Progress = lambda _: None) -> Laid
             unclear.append(Unclear(*place, measured))
         else:
             found.append(measured)
-    return Laid(tuple(found), tuple(unclear), sheet.residual_mm, sheet.source)
+    return Laid(tuple(found), tuple(unclear), sheet.residual_mm, sheet.source, sheet.note)
 
 
 def _corner(sheet: RectifiedSheet) -> tuple[float, float]:
@@ -134,7 +138,7 @@ def _measured(
     _, sides, _ = cv2.minAreaRect(piece.outer.astype(np.float32))
     if max(sides) < _SLIM * min(sides):
         eye = sheet.camera.eye if sheet.camera else None
-        gap = sharpen(light, sheet, piece.gap) if piece.gap is not None else None
+        gap = sharpen(light, sheet, piece.gap, inward=0.4) if piece.gap is not None else None
         ring = measure_ring(
             sharpen(light, sheet, piece.outer), gap, eye,
             lambda outline: sharpen(light, sheet, outline, inward=_NEAR_RIM_MM),
@@ -152,7 +156,8 @@ def _measured(
 
 
 def _named_ring(ring: Ring, place: tuple[float, float]) -> MeasuredPiece:
-    doubt = round(_RING_DOUBT_MM + _RING_DOUBT_SPREADS * ring.spread, 2)
+    least, spreads = (_NUT_DOUBT_MM, 1.0) if ring.is_nut else (_RING_DOUBT_MM, 3.0)
+    doubt = round(least + spreads * ring.spread, 2)
     if ring.is_nut:
         candidates = nut_threads(ring.outside)
         name = (
@@ -197,34 +202,44 @@ def nut_threads(across_mm: float) -> tuple[ThreadCandidate, ...]:
 
 
 def _named_screw(screw: Screw, place: tuple[float, float]) -> MeasuredPiece | str:
-    doubt = screw.diameter_doubt
-    candidates = thread_candidates(screw.diameter, screw.thread.pitch, doubt)
-    if screw.thread.pitch and not fits_a_thread(screw.thread.pitch, candidates):
+    across, pitch, doubt = screw.diameter, screw.thread.pitch, screw.diameter_doubt
+    trouble = screw.trouble
+    candidates = thread_candidates(across, pitch, doubt)
+    if pitch and not fits_a_thread(pitch, candidates):
         # the pitch is read from many turns: it is the diameter that a shadow may have widened
-        return (
-            f"its pitch of {screw.thread.pitch:.2f} mm and its diameter of about "
-            f"{screw.diameter:.1f} mm fit no thread: turn it or move the light, or measure it"
+        doubt = unsure(across)
+        candidates = thread_candidates(across, pitch, doubt)
+        if not fits_a_thread(pitch, candidates):
+            return (
+                f"its pitch of {pitch:.2f} mm and its diameter of about {across:.1f} mm fit no "
+                "thread: turn it or move the light, or measure it"
+            )
+        trouble = trouble or SHADOWED
+    if everyday := passed_over(across, pitch, doubt, candidates):
+        trouble = (
+            f"check its diameter with the caliper: nearest to {candidates[0].designation}, which "
+            "is seldom met, and shadows make a piece wider"
         )
-    if passes_over_everyday(screw.diameter, screw.thread.pitch, doubt, candidates):
-        return (
-            f"about {screw.diameter:.1f} mm across it is nearest to {candidates[0].designation}, "
-            "which is seldom met, and shadows make a piece wider: check its diameter with the "
-            "caliper"
-        )
+        doubt = max(unsure(across), abs(across - everyday) + _BESIDE_MM)
+        candidates = thread_candidates(across, pitch, doubt)
+    # what may be so far off is named by its pitch, and never after a thread that is seldom met
+    seldom = bool(candidates) and parse_thread(candidates[0].designation).common == _SELDOM
+    told = candidates if not trouble or (pitch and not seldom) else ()
     kind: Kind = "screw" if screw.head else "stud"
     flats = (
         screw.head_width * float(np.cos(np.pi / 6))
         if screw.head == "hex" and screw.head_width
         else None
     )
-    notes = [screw.thread.why] if screw.thread.why else []
+    notes = [why for why in (trouble, screw.thread.why) if why]
     if screw.head in ("hex", "cheese"):
         alike = "cheese" if screw.head == "hex" else "hexagon"
         notes.append(f"a {alike} head looks alike from the side")
     times = _DOUBTS_COUNTERSUNK if screw.head == "countersunk" else 2
-    length_doubt = max(_LEAST_LENGTH_DOUBT_MM, times * screw.length_doubt)
+    least = _SHADOWED_LENGTH_MM if trouble else _LEAST_LENGTH_DOUBT_MM
+    length_doubt = max(least, times * screw.length_doubt)
     return MeasuredPiece(
-        kind, *place, screw_name(screw.length, screw.diameter, screw.head, candidates),
+        kind, *place, screw_name(screw.length, across, screw.head, told),
         length=screw.length, diameter=screw.diameter, pitch=screw.thread.pitch,
         head=screw.head or None, head_width=screw.head_width, head_height=screw.head_height,
         across_flats=flats, uncertainty=round(doubt, 2),
@@ -240,21 +255,21 @@ def fits_a_thread(pitch: float, candidates: tuple[ThreadCandidate, ...]) -> bool
     )
 
 
-def passes_over_everyday(
+def passed_over(
     diameter: float, pitch: float | None, doubt: float, candidates: tuple[ThreadCandidate, ...]
-) -> bool:
-    """Whether only a rarer thread lies within the doubt, and an everyday one is near."""
+) -> float | None:
+    """The diameter of an everyday thread near by where only a rarer one lies within the doubt."""
     best = next(iter(candidates), None)
     if best is None or not best.inside_limits:
-        return False
+        return None
     rank = parse_thread(best.designation).common
     far = min(_SELDOM_MM, diameter / 3) if rank == _SELDOM else _DOUBTS_BESIDE * doubt
     for other in thread_candidates(diameter, pitch, far):
         alike = pitch is None or abs(other.pitch_mm / best.pitch_mm - 1) < _SAME_PITCH
         rarer = rank - parse_thread(other.designation).common
         if other.inside_limits and alike and rarer > 0:
-            return True
-    return False
+            return (other.limit_min_mm + other.limit_max_mm) / 2
+    return None
 
 
 def thread_candidates(

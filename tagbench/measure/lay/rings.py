@@ -6,8 +6,8 @@ together bound what is seen; the paper seen through the hole is what both rims l
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
@@ -25,9 +25,10 @@ _USUAL_CHAMFER, _CHAMFER_SPREAD = 0.04, 0.03
 face be from 0.95 of that width, so 0.06; memory), and how far it may be from that."""
 _WIDEST = 0.93
 """A hole that is wider than so much of the outside is the same edge found twice."""
-_OFF_MM, _OFF_NUT_MM, _OFF_SHARE = 0.15, 0.08, 0.002
+_OFF_MM, _OFF_SHARE, _OFF_NUT_MM, _OFF_NUT_SHARE = 0.15, 0.002, 0.1, 0.0035
 """The edge may be so far from the fitted one; what is farther is no ring, or lost in shadow."""
-_SURELY_ROUND_MM = 0.05
+_ROUGHLY = 9
+_SURELY_ROUND_MM, _PLAINLY = 0.05, 0.6
 _THINNEST_NUT = 0.25
 """A nut is higher than so much of its width across flats (ISO 4035, thin nuts: 0.31 for M10, 0.32
 for M6; memory): what fits a lower one is a washer of which an edge is lost."""
@@ -58,14 +59,20 @@ def measure_ring(
     """
     best = _fitted(outer, gap, eye, False)
     if best.spread > _SURELY_ROUND_MM:
-        nut = _fitted(outer, gap, eye, True)
-        if nut.spread < best.spread:
-            best = _fitted(again(nut.outline), gap, eye, True)
-    most = (_OFF_NUT_MM if best.is_nut else _OFF_MM) + _OFF_SHARE * best.outside
+        forms = sorted((best, _fitted(outer, gap, eye, True)), key=lambda one: one.spread)
+        if forms[0].spread < _PLAINLY * forms[1].spread:
+            del forms[1]
+        forms = [_fitted(again(one.outline), gap, eye, one.is_nut) for one in forms]
+        best = min(forms, key=lambda one: one.spread)
+    most = _OFF_MM + _OFF_SHARE * best.outside
+    if best.is_nut:
+        most = _OFF_NUT_MM + _OFF_NUT_SHARE * best.outside
     if best.is_nut and best.thick < _THINNEST_NUT * best.outside:
         return None
-    if best.spread > most or (best.inside or 0.0) > _WIDEST * best.outside:
+    if best.spread > most:
         return None
+    if (best.inside or 0.0) > _WIDEST * best.outside:
+        return replace(best, inside=None) if best.is_nut else None
     return best
 
 
@@ -91,15 +98,16 @@ def _fitted(outer: Array, gap: Array | None, eye: Eye | None, nut: bool) -> Ring
         )
 
     steps = np.array((1e-3, 1e-3, 1e-3, 1e-3, 1e-3, 1e-3, 1e-3))
-    results = []
-    for turn in _turns(moved) if nut else (0.0,):
-        start = np.array((0, 0, 2 * radius * (0.95 if nut else 1.0), 2 * hole, usual, turn, 0.03))
-        results.append(solve(residuals, start, steps, rounds=25, enough=1e-3))
-    best, _ = min(results, key=lambda result: result[1])
+    wide = 2 * radius * (0.95 if nut else 1.0)
+    starts = [np.array((0, 0, wide, 2 * hole, usual, turn, 0.03)) for turn in _turns(moved, nut)]
+    rough = [solve(residuals, start, steps, rounds=_ROUGHLY, enough=1e-2) for start in starts]
+    start, _ = min(rough, key=lambda result: result[1])
+    best, _ = solve(residuals, start, steps, rounds=25, enough=1e-3)
     off, _ = _off(best, nut, moved, within, middle, eye)
     inside = float(best[3]) if len(within) else None
     spread = float(np.sqrt(np.mean(np.minimum(np.abs(off), 1.0) ** 2)))
-    outline = _nut_seen(best[:2], best, middle, eye) + middle if nut else outer
+    seen = _nut_seen if nut else _ring_seen
+    outline = seen(best[:2], best, middle, eye) + middle
     return Ring(float(best[2]), inside, nut, float(best[4] * best[2]), spread, outline)
 
 
@@ -109,8 +117,10 @@ def _limits(off: Array, nut: bool) -> Array:
     return np.where(off < 0, 1.7, 2.5) if nut else np.full(len(off), 2.5)
 
 
-def _turns(points: Array) -> tuple[float, ...]:
+def _turns(points: Array, nut: bool) -> tuple[float, ...]:
     """Where the corners of a hexagon may lie: by the sixth harmonic of its distances."""
+    if not nut:
+        return (0.0,)
     angles, far = np.arctan2(points[:, 1], points[:, 0]), np.linalg.norm(points, axis=1)
     even = np.arange(-np.pi, np.pi, np.pi / 90)
     order = np.argsort(angles)
@@ -132,13 +142,19 @@ def _off(
         # a point at height t is seen where the ray through it meets the paper
         grown = eye[2] / (eye[2] - thick)
         shift = (centre + middle - eye[:2]) * (grown - 1)
-    if nut:
-        off = _off_nut(outer, centre, values, middle, eye)
-    else:
-        off = _off_capsule(outer, centre, size / 2, grown, shift)
     low = np.linalg.norm(inner - centre, axis=1) - inside / 2
     high = np.linalg.norm(inner - centre - shift, axis=1) - inside / 2 * grown
-    return off, np.maximum(low, high)
+    free = np.maximum(low, high)
+    if nut:
+        return _off_nut(outer, centre, values, middle, eye), free
+    off = _off_capsule(outer, centre, size / 2, grown, shift)
+    # a bright face ends at its upper rim, whatever is seen of the wall below it
+    upper = np.linalg.norm(outer - centre - shift, axis=1) - size / 2 * grown
+    return _nearer(off, upper), _nearer(free, high)
+
+
+def _nearer(one: Array, other: Array) -> Array:
+    return np.where(np.abs(one) <= np.abs(other), one, other)
 
 
 def _off_capsule(points: Array, centre: Array, radius: float, grown: float, shift: Array) -> Array:
@@ -156,6 +172,13 @@ def _off_nut(points: Array, centre: Array, values: Array, middle: Array, eye: Ey
     return off_outline(points, [_nut_seen(centre, values, middle, eye)])
 
 
+def _ring_seen(centre: Array, values: Array, middle: Array, eye: Eye | None) -> Array:
+    """What is seen of a washer: its lower and its upper rim."""
+    size, thick = float(values[2]), float(np.clip(values[4], 0.02, 1.2)) * float(values[2])
+    return _hull_seen(((_corners(size / 2, 72, 0.0), 0.0), (_corners(size / 2, 72, 0.0), thick)),
+                      centre, middle, eye)  # fmt: skip
+
+
 def _nut_seen(centre: Array, values: Array, middle: Array, eye: Eye | None) -> Array:
     """What is seen of a nut: its hexagon between the chamfers, and its upper face."""
     _, _, flats, _, share, turn, chamfer = values
@@ -167,6 +190,13 @@ def _nut_seen(centre: Array, values: Array, middle: Array, eye: Eye | None) -> A
         (_corners(flats / np.sqrt(3), 6, turn), thick - drop),
         (_corners(min(rim, flats / np.sqrt(3)), 6 if drop < 1e-3 else 18, turn), thick),
     )
+    return _hull_seen(layers, centre, middle, eye)
+
+
+def _hull_seen(
+    layers: Sequence[tuple[Array, float]], centre: Array, middle: Array, eye: Eye | None
+) -> Array:
+    """What is seen of level outlines about a centre, each at its height."""
     seen = []
     for outline, height in layers:
         grown = 1.0 if eye is None else eye[2] / (eye[2] - height)

@@ -39,17 +39,18 @@ _FEWEST_SEEN, _FEWEST_SEEN_SIDE, _FEWEST_POINTS = 0.75, 0.65, 8
 _NO_HEAD = 1.12
 NO_FASTENER = "no screw, washer or nut by its outline: two that touch, or one that stands on end"
 BROKEN = "its outline is broken by a bright reflection or a shadow: turn it, or move the light"
-BLURRED = "its edges are not sharp enough to measure the diameter: check with the caliper"
-NO_THREAD = (
-    "no thread is seen on it: a plain pin, or its edges are not sharp enough to measure the "
-    "diameter; check with the caliper"
-)
+SHADOWED = "check its diameter with the caliper: an edge is lost in shadow or shine"
+BLURRED = "check its diameter with the caliper: its edges are not sharp"
+NO_THREAD = "check its diameter with the caliper: a plain pin, or edges that are not sharp"
 _USUAL_PITCH = 0.16
 """Pitch of a coarse thread over its diameter (ISO 261: 0.175 for M4, 0.15 for M10)."""
 _DOUBT_MM, _DOUBT_UNREAD_MM = 0.18, 0.22
+_UNSURE_MM, _UNSURE_SHARE, _MOST_UNSURE_MM = 0.3, 0.06, 0.9
 _PLAIN_COLUMNS = 25
+_FAINTEST_MM = 0.02
+_NOT_SEEN = "pitch not readable: turn it across the view, the thread hardly shows along its edges"
 _AGAIN_MM = 0.6
-_PLAIN_HEIGHT_MM, _FEWEST_EVEN = 0.04, 0.4
+_PLAIN_HEIGHT_MM, _FEWEST_EVEN, _ONE_SIDE = 0.04, 0.4, 0.15
 _SHALLOWEST = 0.04
 """The fainter edge follows the thread by so much of the pitch, seen straight across, or it is not
 the thread's but its shadow's: a V of 60 degrees has a first harmonic of 0.25 before blur."""
@@ -74,6 +75,8 @@ class Screw:
     thread: ThreadProfile
     length_doubt: float
     diameter_doubt: float
+    trouble: str = ""
+    """Why the diameter is less sure than usual; its doubt says how much."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,18 +215,26 @@ def _measured(
     half = solid.length / 2 * float(np.cos(solid.tilt))
     run = (-half, half)
     thread = _thread(sheet, frame, profile, run, heights)
-    if thread.period > 0 and thread.height > _PLAIN_HEIGHT_MM and thread.even < _FEWEST_EVEN:
-        # a thread on one side alone: the other edge is a shadow's
+    if thread.period > 0 and thread.height < _FAINTEST_MM:
+        # an edge is never so true that nothing repeats in it
+        thread = replace(thread, pitch=None, period=0.0, why=_NOT_SEEN)
+    if thread.period > 0 and thread.height > _PLAIN_HEIGHT_MM and thread.even < _ONE_SIDE:
         return BROKEN
-    if trouble := _edge_trouble(sheet, solid, frame, thread):
-        return trouble
+    trouble = _edge_trouble(sheet, solid, frame, thread)
     diameter, doubt = _over_crests(sheet, profile, frame, run, solid, thread)
+    if trouble:
+        doubt = max(doubt, unsure(diameter))
     head = _head(solid, diameter)
     return Screw(
         solid.length, diameter, head, 2 * solid.half if head else None,
         solid.high if head else None, thread,
-        float(np.hypot(fitted.doubt["length"], 0.04)), doubt,
+        float(np.hypot(fitted.doubt["length"], 0.04)), doubt, trouble,
     )  # fmt: skip
+
+
+def unsure(diameter: float) -> float:
+    """What the diameter may be off where one of the edges may be a shadow's, mm."""
+    return min(_MOST_UNSURE_MM, _UNSURE_MM + _UNSURE_SHARE * diameter)
 
 
 def _clear(edges: PieceEdges, frame: Frame, solid: Solid) -> PieceEdges:
@@ -299,6 +310,9 @@ def _thread(
 
 def _edge_trouble(sheet: RectifiedSheet, solid: Solid, frame: Frame, thread: ThreadProfile) -> str:
     """Why the edges are not those of a thread although one would be seen; empty when they are."""
+    if thread.period > 0 and thread.height > _PLAIN_HEIGHT_MM and thread.even < _FEWEST_EVEN:
+        # a thread on one side alone: the other edge is a shadow's
+        return SHADOWED
     pitch, thick = thread.pitch or _USUAL_PITCH * 2 * solid.radius, 2 * solid.radius
     slant = _slant_to_axis(solid, frame)
     open_share = under_crests(thick, pitch, slant) / under_crests(thick, pitch, 0.0)

@@ -8,6 +8,7 @@ import cv2
 import numpy as np
 
 from tagbench.errors import BadInput
+from tagbench.measure.circles import fit_circle
 from tagbench.measure.outlines import Body, bodies
 from tagbench.measure.paper import Mask, Parted, part_from_paper
 from tagbench.measure.rectification import RectifiedSheet
@@ -24,6 +25,8 @@ _AS_PAPER = 0.3
 _SHARP_SHARE = 0.4
 _HOLE_SHARE, _RIM_MM = 0.45, 0.6
 _WIDEST_BORE = 0.85
+_ROUND_PIECE, _RAYS, _NARROWEST_BORE, _BORE_OFF = 0.85, 120, 0.2, 0.12
+_PLAIN_RAYS, _ROUND_BORE_MM = 0.8, 0.15
 _EDGES_PER_MM, _SMOOTH_MM, _HEALED_MM, _HEALED_WIDER_MM = 9.0, 0.12, 0.45, 0.9
 _STEEP = 0.2
 """Light (log) that changes faster than this a mm is an edge, soft shadows left out."""
@@ -279,6 +282,43 @@ def _central_gap(outline: Array, sheet: RectifiedSheet, fine: Array, edges: _Edg
     return gap if len(line) > 8 and _central(gap, outline) else None
 
 
+def _ringed(outline: Array, sheet: RectifiedSheet, edges: _Edges) -> Array | None:
+    """The round edge within a round piece: metal may be about as light as the paper in its bore,
+    that lies in its shadow, yet all round there is an edge between them."""
+    size = np.ptp(outline, axis=0)
+    if size.min() < _ROUND_PIECE * size.max():
+        return None
+    scale = edges.per_mm / sheet.per_mm
+    middle = (sheet.to_pixels((outline.min(axis=0) + outline.max(axis=0)) / 2) + 0.5) * scale - 0.5
+    radius = float(size.mean()) / 2 * edges.per_mm
+    around = cv2.warpPolar(
+        np.asarray(edges.steep, np.float32), (round(radius), _RAYS), tuple(map(float, middle)),
+        radius, cv2.WARP_POLAR_LINEAR,
+    )  # fmt: skip
+    near, far = round(_NARROWEST_BORE * radius), round(_WIDEST_BORE * radius)
+    band = cv2.GaussianBlur(around, (0, 0), 0.3 * edges.per_mm, sigmaY=0.1)[:, near:far]
+    if band.size == 0:
+        return None
+    best = near + int(np.argmax(np.minimum(band, 4 * edges.limit).mean(axis=0)))
+    low = max(near, round(best - _BORE_OFF * radius))
+    part = around[:, low : round(best + _BORE_OFF * radius)]
+    at = low + np.argmax(part, axis=1)
+    plain = part.max(axis=1) > edges.faint
+    turns = np.arange(_RAYS) * 2 * np.pi / _RAYS
+    spots = middle + np.column_stack((np.cos(turns), np.sin(turns))) * at[:, None]
+    if plain.mean() < _PLAIN_RAYS:
+        return None
+    found = fit_circle(sheet.to_mm((spots[plain] + 0.5) / scale - 0.5))
+    close = np.abs(
+        np.linalg.norm(sheet.to_mm((spots + 0.5) / scale - 0.5) - (found.x, found.y), axis=1)
+        - found.radius
+    )
+    if (plain & (close < _ROUND_BORE_MM + 0.1 * found.radius)).mean() < _PLAIN_RAYS:
+        return None
+    ring = np.column_stack((np.cos(turns), np.sin(turns))) * found.radius + (found.x, found.y)
+    return ring if _central(ring, outline) else None
+
+
 def _piece(
     body: Body, found: list[Body], sheet: RectifiedSheet, fine: Array, edges: _Edges
 ) -> Piece:
@@ -290,6 +330,8 @@ def _piece(
     gap = _central_gap(body.outer, sheet, fine, edges)
     if gap is None:
         gap = _hole(body.outer, sheet, fine)
+    if gap is None:
+        gap = _ringed(body.outer, sheet, edges)
     return Piece(body.outer, gap, trouble)
 
 

@@ -60,6 +60,8 @@ class Solid:
     """Round heads: radius of the top's flat as a share of `half`."""
     raised: float = 0.0
     """How far over the paper it is held, mm: below zero it is sunk in."""
+    fall: float = 0.0
+    """How much more its axis falls towards the tip than by resting on head and tip, radians."""
 
     @property
     def rest(self) -> float:
@@ -71,7 +73,8 @@ class Solid:
     @property
     def tilt(self) -> float:
         """How far the axis falls towards the tip, radians."""
-        return float(np.arctan2(self.rest - self.radius, max(self.length - self.chamfer, 1.0)))
+        lower = self.rest - self.radius
+        return self.fall + float(np.arctan2(lower, max(self.length - self.chamfer, 1.0)))
 
     @property
     def heights(self) -> tuple[float, float]:

@@ -20,14 +20,16 @@ _TRIED = 3
 _COMPACT = 1.5
 """Less slim than this, the axis may run either way."""
 _NECK_MOVED, _NECK_BETTER_MM = (-0.35, 0.35), 0.002
-_STEP_MM = 0.1
+_STEP_MM, _THINNEST_MM = 0.1, 0.4
 _FIELDS: dict[Shape, tuple[str, ...]] = {
     "stud": ("x", "y", "turn", "length", "radius", "chamfer"),
     "round": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high", "straight", "top"),
     "hex": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high"),
     "countersunk": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high"),
 }
-_STEPS = {"turn": 3e-4, "straight": 5e-3, "top": 5e-3}
+_FALL_SPREAD, _FALL_LIMIT = 0.03, 1.2
+"""What lies on a burr, a thread or the corner of its head falls otherwise (radians, a guess)."""
+_STEPS = {"turn": 3e-4, "fall": 2e-3, "straight": 5e-3, "top": 5e-3}
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,9 +124,9 @@ def _solved(
     *, slopes_too: bool = True,
 ) -> tuple[Solid, Array]:  # fmt: skip
     """The solid that fits from a start, and what each figure moves at the points."""
-    names = _FIELDS[start.shape]
+    names = _free(start.shape, closely=slopes_too)
     steps = np.array([_STEPS.get(name, 2e-3) for name in names])
-    usual = _usual(start)
+    usual = _usual(start, names)
 
     def solid(values: Array) -> Solid:
         return _possible(start.shape, dict(zip(names, values.tolist(), strict=True)))
@@ -145,7 +147,7 @@ def _solved(
 
 def _possible(shape: Shape, told: dict[str, float]) -> Solid:
     """The solid of these figures, each within what is possible."""
-    radius = max(told["radius"], 0.4)
+    radius = max(told["radius"], _THINNEST_MM)
     return Solid(
         shape, told["x"], told["y"], told["turn"],
         length=max(told["length"], 0.5),
@@ -153,6 +155,7 @@ def _possible(shape: Shape, told: dict[str, float]) -> Solid:
         chamfer=_within(told["chamfer"], 0.0, 0.6 * radius),
         half=_within(told.get("half", 0.0), 0.0, 4.5 * radius),
         high=_within(told.get("high", 0.0), 0.1, 6 * radius),
+        fall=_within(told.get("fall", 0.0), -0.4, 0.4),
         straight=_within(told.get("straight", 1.0), 0.0, 1.0),
         top=_within(told.get("top", 0.9), 0.2, 1.0),
     )  # fmt: skip
@@ -162,12 +165,20 @@ def _within(value: float, least: float, most: float) -> float:
     return min(max(value, least), most)
 
 
-def _usual(solid: Solid) -> dict[str, tuple[float, float]]:
+def _free(shape: Shape, *, closely: bool) -> tuple[str, ...]:
+    """What is fitted; how the axis falls only where it is looked at closely."""
+    names = _FIELDS[shape]
+    return (*names, "fall") if closely and shape != "stud" else names
+
+
+def _usual(solid: Solid, names: tuple[str, ...]) -> dict[str, tuple[float, float]]:
     """What is usual and how widely it spreads: it decides where the outline does not tell."""
-    usual = {"chamfer": (0.17 * solid.radius, 0.08 * solid.radius)}
-    if solid.shape == "round":
-        usual |= {"straight": (0.6, 0.3), "top": (0.75, 0.25)}
-    return usual
+    radius = max(solid.radius, _THINNEST_MM)
+    usual = {
+        "chamfer": (0.17 * radius, 0.08 * radius),
+        "straight": (0.6, 0.3), "top": (0.75, 0.25), "fall": (0.0, _FALL_SPREAD),
+    }  # fmt: skip
+    return {name: usual[name] for name in names if name in usual}
 
 
 def _unusual(
@@ -175,7 +186,10 @@ def _unusual(
 ) -> Array:
     """Penalties: far from the usual, and values that are not possible."""
     told = dict(zip(names, values, strict=True))
-    off = [(told[name] - middle) / give for name, (middle, give) in usual.items()]
+    off = [(told[name] - middle) / give for name, (middle, give) in usual.items() if name != "fall"]
+    if "fall" in usual:
+        # most lie as they should, and those that do not may lie quite otherwise
+        off.append(float(soften(np.array(told["fall"] / _FALL_SPREAD), _FALL_LIMIT)))
     off += [(told[name] - getattr(solid, name)) / 0.02 for name in names]
     if solid.shape == "countersunk":
         # of 90 degrees; one of 82, in inches, is a little higher
@@ -184,11 +198,12 @@ def _unusual(
 
 
 def _doubts(solid: Solid, slopes: Array, spread: float) -> dict[str, float]:
-    names = _FIELDS[solid.shape]
+    names = _free(solid.shape, closely=True)
     # neighbouring points share their fault: about one in six counts by itself
     normal = slopes.T @ slopes / 6 / max(1.0, (spread / _EDGE_MM) ** 2)
+    usual = _usual(solid, names)
     for index, name in enumerate(names):
-        give = _usual(solid).get(name)
+        give = usual.get(name)
         if give:
             normal[index, index] += 1 / give[1] ** 2
     spreads = np.sqrt(np.abs(np.diag(np.linalg.pinv(normal + 1e-9 * np.eye(len(names))))))

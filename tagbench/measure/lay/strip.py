@@ -20,6 +20,8 @@ STEP_MM = 0.06
 _OUT_MM, _IN_MM, _FINE_MM = 0.4, 1.5, 0.03
 _WEAK = 0.12
 _SHADED_MM, _FIRST_SHARE = 0.1, 0.5
+_DEEP_MM, _DEEP_SHARE = 0.35, 0.24
+"""The roots of a thread lie no deeper than so much and so large a share of the radius."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +154,8 @@ def _inward(
     steep = np.where((depth[None] > -0.25) & (depth[None] < 0.6), steep, 0)
     by_change = depth[np.argmax(steep, axis=1)]
     sharp = sharpness(np.asarray(values, np.float64), _FINE_MM)
-    sharp = np.where((depth[None] > -0.25) & (depth[None] < 0.6), sharp, 0)
+    deepest = np.minimum(_IN_MM, _DEEP_MM + _DEEP_SHARE * room)[:, None]
+    sharp = np.where((depth[None] > -0.25) & (depth[None] < deepest), sharp, 0)
     by_edge = depth[_first(sharp)]
     # the level is reached in a soft shadow already, before the edge itself
     shaded = (by_edge - by_level > _SHADED_MM) & (sharp.max(axis=1) > 0)

@@ -6,12 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from labels.output.preview import braille
 from tagbench.measure.kept_outline import points_of, size_of
 from tagbench.measure.solver import Array
 from tagbench.records import GasketOutline
-
-_DOTS = np.array(((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80)))
-"""What each dot of a braille character adds to U+2800, by row and column."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +25,7 @@ def preview(outline: GasketOutline, columns: int, rows: int) -> Preview:
     wide, high = size_of(outline)
     across, down = columns * 2, rows * 4
     scale = min((across - 1) / max(wide, 0.1), (down - 1) / max(high, 0.1))
-    grid = np.zeros((down, across), bool)
+    grid = np.zeros((down, across), np.uint8)
     paths = [points_of(path, 0.5 / scale) for path in (outline.outer, *outline.openings)]
     paths += [
         _circle(hole.x_mm, hole.y_mm, hole.diameter_mm, 0.5 / scale) for hole in outline.holes
@@ -35,15 +33,13 @@ def preview(outline: GasketOutline, columns: int, rows: int) -> Preview:
     for points in paths:
         places = np.round(np.column_stack((points[:, 0], high - points[:, 1])) * scale).astype(int)
         places = np.clip(places, 0, (across - 1, down - 1))
-        grid[places[:, 1], places[:, 0]] = True
-    cells = (grid.reshape(rows, 4, columns, 2).transpose(0, 2, 1, 3) * _DOTS).sum(axis=(2, 3))
-    lines = ["".join(chr(0x2800 + int(cell)) for cell in row) for row in cells]
+        grid[places[:, 1], places[:, 0]] = 1
     numbers = []
     for number, hole in enumerate(outline.holes, 1):
         row = min(rows - 1, int((high - hole.y_mm) * scale) // 4)
         column = min(columns - len(f"{number}"), int(hole.x_mm * scale) // 2)
         numbers.append((row, column, number))
-    return Preview(tuple(lines), tuple(numbers))
+    return Preview(tuple(braille([row.tobytes() for row in grid])), tuple(numbers))
 
 
 def _circle(x: float, y: float, diameter: float, step: float) -> Array:

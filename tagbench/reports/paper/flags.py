@@ -22,7 +22,7 @@ from tagbench.reports.paper.page_maker import (
 )
 
 MODULE_MM = 0.42
-"""Five dots at 300 dots an inch: a flag is read from near, and must not be wide."""
+"""Five dots at 300 dots per inch: a flag is read from near, and must not be wide."""
 WORDS_MM = 23.0
 """Room for the code and the name at each end."""
 SLACK_MM = 3.0

@@ -316,7 +316,7 @@ class _Layout:
             for photo, said in drawn:
                 at = y + mm(1)
                 if photo is not None:
-                    to.marks.append(photo._replace(x=left, y=at))
+                    to.elements.append(photo._replace(x=left, y=at))
                     at += photo.height
                 for line in said:
                     put_line(to, left, at, line, self.small)

@@ -32,7 +32,7 @@ GAP_MM = 4.0
 """Between two cards."""
 MOST_LANES = 9
 
-Fitted = Callable[[Picture, int, int], tuple[PlacedPhoto | None, str]]
+Placer = Callable[[Picture, int, int], tuple[PlacedPhoto | None, str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,7 @@ class _Arrow:
 
 
 def put_order(
-    maker: PageMaker, order: Order, name: Style, body: Style, small: Style, fitted: Fitted
+    maker: PageMaker, order: Order, name: Style, body: Style, small: Style, fitted: Placer
 ) -> None:
     """Sets the cards on as many pages as they take, then the arrows between them."""
     arrows = _arrows(order.cards)
@@ -95,7 +95,7 @@ def _arrows(cards: tuple[OrderCard, ...]) -> list[_Arrow]:
 
 
 def _card(
-    card: OrderCard, width: int, styles: tuple[Style, Style, Style], fitted: Fitted
+    card: OrderCard, width: int, styles: tuple[Style, Style, Style], fitted: Placer
 ) -> tuple[Callable[[Drawing, int, int], None], int]:
     """A card: the number, the picture, the code, the name, and what it covers in words."""
     name, body, small = styles
@@ -121,7 +121,7 @@ def _card(
         put_box(to, x + pad, y + pad + line_height(name) + mm(1), mm(5))
         if photo is not None:
             down = (thumb[1] - photo.height) // 2
-            to.marks.append(photo._replace(x=x + pad + mm(10), y=y + pad + down))
+            to.elements.append(photo._replace(x=x + pad + mm(10), y=y + pad + down))
         at = y + pad
         for text, style in lines:
             put_line(to, x + left, at, text, style)

@@ -15,7 +15,9 @@ from tagbench.rules.describe.phrases import day, first_few, named, plural, span
 
 Place = Literal["strip", "build", "clean", "buy", "away", "count", "settings", "part", "inspect"]
 """The screen that something is gone on with."""
-Form = Literal["", "strip", "edit", "made of", "gasket", "reading", "want", "setting", "left over"]
+FormName = Literal[
+    "", "strip", "edit", "made of", "gasket", "reading", "want", "setting", "left over"
+]
 SOON = timedelta(days=2)
 """What is due within that time is told beforehand."""
 NAMED = 2
@@ -31,7 +33,7 @@ class Going(NamedTuple):
     """Where it is gone on with."""
     code: str = ""
     """The part that it is about."""
-    form: Form = ""
+    form: FormName = ""
     """The half-typed form: `strip` is the screen itself, the others are cards."""
 
 
@@ -96,7 +98,7 @@ def _last_words(last: Worked, now: datetime) -> Going:
 _CODE = re.compile(r"[A-Z0-9]{1,3}-[0-9]{3,}-[0-9A-Z]")
 
 
-_FORMS: dict[Form, tuple[str, Place]] = {
+_FORMS: dict[FormName, tuple[str, Place]] = {
     "strip": ("a part that came off", "strip"),
     "edit": ("edit", "part"),
     "made of": ("what {} is made of", "part"),

@@ -8,35 +8,32 @@ from decimal import Decimal
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Tables, Want, replace
 from tagbench.rules.buying.money import Price, parse_price
-from tagbench.rules.describe.phrases import day
+from tagbench.rules.describe.phrases import day, named_want
 
 
 def with_deposit(want: Want, text: str, preferred: str = "") -> Want:
     """The want with the deposit that was typed, for all of it; an empty text takes it out."""
-    if want.deposit_back is not None:
-        raise Refused(f"{_named(want)}: its deposit came back on {day(want.deposit_back)} already.")
+    _refuse_back(want)
     found = parse_price(text, want.currency or preferred)
     if found is None:
         return replace(want, deposit="")
     if want.price and want.currency != found.currency:
-        raise BadInput(
-            f"The price of {_named(want)} is in {want.currency}; give its deposit in that as well."
-        )
+        name = named_want(want)
+        raise BadInput(f"The price of {name} is in {want.currency}; give its deposit in that too.")
     return replace(want, deposit=found.plain, currency=found.currency)
 
 
 def deposit_back(want: Want, on: date, today: date) -> Want:
     """The want with its deposit paid back. Refused without one, twice, or on a day to come."""
     if not want.deposit:
-        raise Refused(f"No deposit was paid for {_named(want)}.")
-    if want.deposit_back is not None:
-        raise Refused(f"{_named(want)}: its deposit came back on {day(want.deposit_back)} already.")
+        raise Refused(f"No deposit was paid for {named_want(want)}.")
+    _refuse_back(want)
     if on > today:
         raise Refused(f"{day(on)} is still to come; give today or a day before it.")
     if want.ordered is None and want.arrived is None:
-        raise Refused(f"{_named(want)} is not ordered, so no deposit can have been paid.")
+        raise Refused(f"{named_want(want)} is not ordered, so no deposit can have been paid.")
     if want.ordered is not None and on < want.ordered:
-        raise Refused(f"{_named(want)} was ordered on {day(want.ordered)}; give a later day.")
+        raise Refused(f"{named_want(want)} was ordered on {day(want.ordered)}; give a later day.")
     return replace(want, deposit_back=on)
 
 
@@ -68,5 +65,7 @@ def deposits_out(tables: Tables, mark: str) -> list[Want]:
     return sorted(mine, key=lambda want: want.id)
 
 
-def _named(want: Want) -> str:
-    return f"{want.what} (want {want.id})"
+def _refuse_back(want: Want) -> None:
+    if want.deposit_back is not None:
+        back = day(want.deposit_back)
+        raise Refused(f"{named_want(want)}: its deposit came back on {back} already.")

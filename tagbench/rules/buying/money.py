@@ -58,10 +58,10 @@ def parse_price(text: str, preferred: str = "") -> Price | None:
     if not clean:
         return None
     if re.match(r"[^\d]*[-−–]\s?[\d.,]", clean):
-        raise BadInput(f'"{text}" is below zero; {_FORMS}.')
+        raise BadInput(f"“{text}” is below zero; {_FORMS}.")
     found = _PRICE.fullmatch(clean.removesuffix(",-").removesuffix(".-").removesuffix("-").strip())
     if found is None:
-        raise BadInput(f'"{text}" is not a price; {_FORMS}.')
+        raise BadInput(f"“{text}” is not a price; {_FORMS}.")
     currency = _currency(text, found["before"], found["after"], preferred)
     return Price(_figure(text, found["figure"]), currency)
 
@@ -71,7 +71,7 @@ def _currency(text: str, before: str, after: str, preferred: str) -> str:
     if not named:
         return preferred
     if len(named) > 1:
-        raise BadInput(f'"{text}" names a currency twice; {_FORMS}.')
+        raise BadInput(f"“{text}” names a currency twice; {_FORMS}.")
     return currency_named(named[0], preferred)
 
 
@@ -84,7 +84,7 @@ def currency_named(text: str, preferred: str = "") -> str:
         return preferred if preferred in SHARED[name] else SHARED[name][0]
     if re.fullmatch(r"[a-z]{3}", name):
         return name.upper()
-    raise BadInput(f'"{text}" is not a currency; write its three letters such as EUR, GBP or SEK.')
+    raise BadInput(f"“{text}” is not a currency; write its three letters such as EUR, GBP or SEK.")
 
 
 def _figure(text: str, typed: str) -> Decimal:
@@ -96,14 +96,14 @@ def _figure(text: str, typed: str) -> Decimal:
     if re.fullmatch(r"[1-9]\d{0,2}[.,]\d{3}", bare):
         plain, point = re.sub("[.,]", "", bare), Decimal(bare.replace(",", "."))
         clear = f"{point:.2f}" if point == round(point, 2) else f"{point}0"
-        raise BadInput(f'"{text}" can be read two ways: write {plain} or {clear}.')
+        raise BadInput(f"“{text}” can be read two ways: write {plain} or {clear}.")
     if re.fullmatch(r"\d{0,9}[.,]\d{1,4}", bare):
         return Decimal(bare.replace(",", ".").rjust(1, "0"))
     if re.fullmatch(r"\d{1,3}(?:,\d{3})+\.\d{1,2}", bare):
         return Decimal(bare.replace(",", ""))
     if re.fullmatch(r"\d{1,3}(?:\.\d{3})+,\d{1,2}", bare):
         return Decimal(bare.replace(".", "").replace(",", "."))
-    raise BadInput(f'"{text}" is not a price; {_FORMS}.')
+    raise BadInput(f"“{text}” is not a price; {_FORMS}.")
 
 
 def sums(prices: Iterable[Price]) -> dict[str, Decimal]:

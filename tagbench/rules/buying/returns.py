@@ -7,7 +7,7 @@ from typing import Literal, get_args
 
 from tagbench.errors import Refused
 from tagbench.records import Want, WrongItem, replace
-from tagbench.rules.describe.phrases import day
+from tagbench.rules.describe.phrases import day, named_want
 
 Settled = Literal["refunded", "replaced"]
 """refunded: it is to be ordered again; replaced: the right one is on its way."""
@@ -31,11 +31,13 @@ def wrong_words(item: WrongItem) -> str:
 def wrong_came(want: Want, on: date, today: date, what: str) -> Want:
     """The want still ordered, the wrong item noted. Refused where nothing can have come."""
     if want.arrived is not None:
-        raise Refused(f"{_named(want)} arrived on {day(want.arrived)}; take that back first.")
+        raise Refused(f"{named_want(want)} arrived on {day(want.arrived)}; take that back first.")
     if want.ordered is None:
-        raise Refused(f"{_named(want)} is not ordered, so nothing can have come.")
+        raise Refused(f"{named_want(want)} is not ordered, so nothing can have come.")
     if open_wrong(want) is not None:
-        raise Refused(f"{_named(want)}: {wrong_words(want.wrong[-1])}; say first what came of it.")
+        raise Refused(
+            f"{named_want(want)}: {wrong_words(want.wrong[-1])}; say first what came of it."
+        )
     _days(want, on, today, want.ordered)
     item = WrongItem(came=on, what=" ".join(what.split()))
     return replace(want, wrong=(*want.wrong, item))
@@ -45,7 +47,7 @@ def send_back(want: Want, on: date, today: date) -> Want:
     """The wrong item sent back; Refused when there is none, or it went already."""
     item = _open(want)
     if item.sent_back is not None:
-        raise Refused(f"{_named(want)} was sent back on {day(item.sent_back)} already.")
+        raise Refused(f"{named_want(want)} was sent back on {day(item.sent_back)} already.")
     _days(want, on, today, item.came)
     return _with_last(want, replace(item, sent_back=on))
 
@@ -67,7 +69,7 @@ def settled_by_arrival(want: Want) -> Want:
 def _open(want: Want) -> WrongItem:
     item = open_wrong(want)
     if item is None:
-        raise Refused(f"Of {_named(want)} no wrong one came.")
+        raise Refused(f"No wrong one came for {named_want(want)}.")
     return item
 
 
@@ -79,8 +81,6 @@ def _days(want: Want, on: date, today: date, earliest: date) -> None:
     if on > today:
         raise Refused(f"{day(on)} is still to come; give today or a day before it.")
     if on < earliest:
-        raise Refused(f"{_named(want)} was not there on {day(on)}; give {day(earliest)} or later.")
-
-
-def _named(want: Want) -> str:
-    return f"{want.what} (want {want.id})"
+        raise Refused(
+            f"{named_want(want)} was not there on {day(on)}; give {day(earliest)} or later."
+        )

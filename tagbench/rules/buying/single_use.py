@@ -14,7 +14,12 @@ from tagbench.rules.care.needs import waiting_codes
 from tagbench.rules.find.pairs import phrases_in, trade_pairs
 from tagbench.rules.find.words import stems
 from tagbench.trade.fasteners.spelling import spell
-from tagbench.trade.fasteners.vocabulary import is_single_use, single_use_items
+from tagbench.trade.fasteners.vocabulary import (
+    is_single_use,
+    lock_item,
+    single_use_items,
+    without_size,
+)
 
 
 @dataclass(frozen=True)
@@ -84,23 +89,16 @@ def line_items(line: Fastener, own: Collection[str] = ()) -> Iterator[str]:
     `own`: keys of the kinds that the part has a line of its own for, which count there.
     """
     once = single_use_items(line.kind, line.material, line.locking)
-    locks = [lock for lock in line.locking if _without_size(lock) in once]
-    if len(once) > len(set(map(_without_size, locks))) or not once:
+    locks = [lock for lock in line.locking if lock_item(lock) in once]
+    if len(once) > len(set(map(lock_item, locks))) or not once:
         yield item_words(line)
     for lock in locks:
-        if item_key(_without_size(lock)) in own:
+        if item_key(lock_item(lock)) in own:
             continue
-        if _without_size(lock) != lock:
+        if without_size(lock) != lock:
             yield lock
         else:
             yield f"{lock} for {line.thread or line.kind}"
-
-
-_SIZE = re.compile(r" [0-9].*")
-
-
-def _without_size(lock: str) -> str:
-    return _SIZE.sub("", lock)
 
 
 def _part_words(part: Part) -> str:
@@ -114,10 +112,16 @@ def item_words(line: Fastener) -> str:
     return spell(bare if line.kind == "other" else replace(bare, note=""))
 
 
+_MM = re.compile(r"(?<=[0-9])\s*mm\b")
+
+
 @lru_cache(maxsize=4096)
 def item_key(text: str) -> str:
-    """The same for the same item however it is called: split pin and cotter pin, any order."""
-    words = list(stems(text))
+    """The same for the same item however it is called: split pin and cotter pin, any order.
+
+    A size without a unit is in mm, so that unit says nothing.
+    """
+    words = list(stems(_MM.sub("", text)))
     for begin, end, phrase in sorted(phrases_in(words), key=lambda span: span[0] - span[1]):
         if all(words[begin:end]):
             words[begin:end] = [_one_name(phrase)] + [""] * (end - begin - 1)

@@ -12,7 +12,7 @@ from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import Part, Tables, Want, replace
 from tagbench.rules.buying.money import Price, currency_named, parse_price
 from tagbench.rules.buying.part_numbers import Known, known_numbers, to_order
-from tagbench.rules.describe.phrases import day
+from tagbench.rules.describe.phrases import day, named_want
 
 Standing = Literal["to order", "ordered", "overdue", "arrived"]
 
@@ -97,7 +97,7 @@ def order_want(want: Want, on: date, today: date, due: date | None = None) -> Wa
     """The want ordered; Refused when it has arrived, or for dates that cannot be."""
     if want.arrived is not None:
         raise Refused(
-            f"{_named(want)} arrived on {day(want.arrived)}; make a new want to order more."
+            f"{named_want(want)} arrived on {day(want.arrived)}; make a new want to order more."
         )
     if on > today:
         raise Refused(
@@ -116,22 +116,22 @@ def not_ordered(want: Want) -> Want:
     """The want to be ordered again, since nothing comes of the order; Refused once it is here."""
     if want.arrived is not None:
         raise Refused(
-            f"{_named(want)} arrived on {day(want.arrived)}; make a new want to order more."
+            f"{named_want(want)} arrived on {day(want.arrived)}; make a new want to order more."
         )
     if want.ordered is None:
-        raise Refused(f"{_named(want)} is not ordered yet.")
+        raise Refused(f"{named_want(want)} is not ordered yet.")
     return replace(want, ordered=None, ordered_as="", due=None)
 
 
 def arrive(want: Want, on: date, today: date) -> Want:
     """The want arrived; Refused when it was here already, or for dates that cannot be."""
     if want.arrived is not None:
-        raise Refused(f"{_named(want)} arrived on {day(want.arrived)} already.")
+        raise Refused(f"{named_want(want)} arrived on {day(want.arrived)} already.")
     if on > today:
         raise Refused(f"{day(on)} is still to come; give the day it arrived, today at the latest.")
     if want.ordered is not None and on < want.ordered:
         raise Refused(
-            f"{_named(want)} was ordered on {day(want.ordered)} and cannot have arrived on "
+            f"{named_want(want)} was ordered on {day(want.ordered)} and cannot have arrived on "
             f"{day(on)}; give a later day."
         )
     return replace(want, arrived=on)
@@ -237,7 +237,3 @@ def totals(wants: Iterable[Want]) -> list[Total]:
         )
         for (supplier, currency), group in sorted(sums.items())
     ]
-
-
-def _named(want: Want) -> str:
-    return f"{want.what} (want {want.id})"

@@ -61,7 +61,7 @@ def _says(kind: Kind | None, reading: Reading, wear: Wear | None) -> str:
         return "still to be measured."
     if wear is None:
         return "no limit is known."
-    return "outside its range, set it anew." if _is_set(kind, reading, wear) else wear.sentence
+    return "outside its range, set it again." if _is_set(kind, reading, wear) else wear.sentence
 
 
 def _sentence(kind: Kind | None, reading: Reading, wear: Wear | None) -> str:

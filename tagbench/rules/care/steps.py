@@ -88,7 +88,7 @@ def decide(part: Part, verdict: Verdict) -> Part:
 def undecide(part: Part) -> Part:
     """The part with its verdict taken back; Refused while it is on the machine."""
     if part.fitted != "off" and part.verdict != "undecided":
-        raise Refused(f"{named(part)} is {part.fitted}; take it off before you decide anew.")
+        raise Refused(f"{named(part)} is {part.fitted}; take it off before you decide again.")
     return replace(part, verdict="undecided", replacement="", old_piece="")
 
 
@@ -100,7 +100,7 @@ def back_to(part: Part, before: Part) -> Part:
     changed = replace(part, **{name: getattr(before, name) for name in CARE_FIELDS})
     _refuse_dirty(part, changed)
     if part.fitted != "off" and changed.verdict != part.verdict:
-        raise Refused(f"{named(part)} is {part.fitted}; take it off before you decide anew.")
+        raise Refused(f"{named(part)} is {part.fitted}; take it off before you decide again.")
     return changed
 
 

@@ -120,7 +120,7 @@ def _left_out_words(part: Part, over: list[Part]) -> str:
     if stayed:
         return (
             f"{named(part)} is off the machine, but was under {stayed}, never taken off; "
-            "one of the two is not so"
+            "one of the two is wrong"
         )
     return f"{named(part)} was left out: {', '.join(map(named, over))} went on over it"
 

@@ -32,7 +32,7 @@ def read_found(text: str) -> tuple[str, str, Fastener | None]:
     """
     what, _, where = (piece.strip() for piece in " ".join(text.split()).partition(", "))
     if not what:
-        raise BadInput("Say what was found, and where behind a comma: M6 bolt 20 long, floor.")
+        raise BadInput("Say what was found and, after a comma, where: M6 bolt 20 long, floor.")
     return what, where, _fastener(what)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
 
-from tagbench.records import Part, Tables
+from tagbench.records import Part, Tables, Want
 
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -49,6 +49,11 @@ def first_few(names: Sequence[str], most: int) -> str:
 def named(part: Part) -> str:
     """A part in a sentence: `Backing plate TP-016-9`; one of twins with its side."""
     return f"{part.said} {part.code}"
+
+
+def named_want(want: Want) -> str:
+    """`Felt seal (want 3)`."""
+    return f"{want.what} (want {want.id})"
 
 
 def named_parts(parts: Sequence[Part]) -> str:

@@ -55,7 +55,7 @@ class SettingFacts(NamedTuple):
 
     def facts(self) -> Iterator[Fact]:
         """Every fact that says something, most pressing first."""
-        again = [Fact("measured again", f"when {one.words} was off") for one in self.reopened_by]
+        again = [Fact("again", f"when {one.words} was off") for one in self.reopened_by]
         when = f" on {self.measured_at.words}" if self.measured_at.words else ""
         measured = self.measured.words and self.measured.words + when
         every = (

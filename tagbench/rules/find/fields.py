@@ -29,6 +29,7 @@ WEIGHTS: Mapping[str, float] = {
     "position": 0.7,
     "assembly": 0.65,
     "kind": 0.5,
+    "another spanner": 0.5,
     "code": 0.5,
     "bin": 0.5,
     "sits how": 0.35,
@@ -36,7 +37,8 @@ WEIGHTS: Mapping[str, float] = {
 }
 """Field → how much a word found in it counts; a name says most."""
 
-Forms = Mapping[str, str]
+THREAD_SIGN = "⌀"
+"""Stands before a whole thread, so that it is never taken for a typed word."""
 
 
 def fields(part: Part, bins: Mapping[str, Bin], tools: bool = True) -> Iterator[tuple[str, str]]:
@@ -75,9 +77,12 @@ def fastener_fields(line: Fastener, tools: bool = True) -> Iterator[tuple[str, s
     yield "thread", line.thread
     if line.thread.endswith("LH"):
         yield "thread", LEFT_HAND
+    if line.thread:
+        yield "thread", thread_family(line.thread)
     if tools:
-        fitting = _spanners(line.kind, line.thread, line.head, line.drive, line.tool)
+        fitting, others = _spanners(line.kind, line.thread, line.head, line.drive, line.tool)
         yield "thread", " ".join(fitting)
+        yield "another spanner", " ".join(others)
     yield "fasteners", line.kind
     yield "fasteners", f"{line.called} {line.number} {line.standard} {line.words}"
     yield "fasteners", " ".join((line.head, line.drive, line.grade, line.material))
@@ -91,21 +96,55 @@ def fastener_fields(line: Fastener, tools: bool = True) -> Iterator[tuple[str, s
 
 
 @lru_cache(maxsize=4096)
-def _spanners(kind: str, thread: str, head: str, drive: str, tool: str) -> tuple[str, ...]:
-    """The words for the spanners that fit a line, as said or else by its thread."""
+def thread_family(designation: str) -> str:
+    """What people call the threads of its kind: `metric`, `inch`, `Whitworth inch`, `BA`."""
+    words = designation.removesuffix(" LH").split()
+    for word in (words[0], words[-1]):
+        if word in _FAMILIES:
+            return _FAMILIES[word]
+    return "BA" if words[0].endswith("BA") else "metric" if words[0][0] == "M" else ""
+
+
+_FAMILIES: Mapping[str, str] = (
+    dict.fromkeys(("UNC", "UNF", "UNEF", "UNS", "BSF"), "inch")
+    | {"BSW": "Whitworth inch", "BSC": "cycle inch"}
+    | dict.fromkeys(("G", "R", "Rp", "Rc"), "BSP pipe inch")
+    | {"NPT": "pipe inch"}
+)
+"""How a designation begins or ends → what people call such threads (common practice, no source)."""
+
+
+@lru_cache(maxsize=4096)
+def _spanners(
+    kind: str, thread: str, head: str, drive: str, tool: str
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The words for the spanners that fit a line, as said or else by its thread.
+
+    Apart, those that fit where it was made to another standard.
+    """
     if said := re.findall(r"spanner ([0-9/.]+)", tool):
-        return tuple(map(spanner_word, said))
+        return tuple(map(spanner_word, said)), ()
     from tagbench.trade.tools.bench import tools_for
 
     line = Fastener(kind=kind, thread=thread, head=head, drive=drive)
     found = [one for one in tools_for(line) if one.tool == "spanner"]
-    sizes = (re.match(r"([0-9/.]+) (?:mm|in)", one.size) for one in found)
-    return tuple(spanner_word(size[1]) for size in sizes if size)
+    return (
+        tuple(spanner_word(size) for one in found for size in _flats(one.size)),
+        tuple(
+            spanner_word(size) for one in found for other in one.others for size in _flats(other)
+        ),
+    )
+
+
+def _flats(spanner: str) -> Iterator[str]:
+    """The size over flats of a spanner: `13` of `13 mm on DIN 934`."""
+    if size := re.match(r"([0-9/.]+) (?:mm|in)", spanner):
+        yield size[1]
 
 
 def thread_word(designation: str) -> str:
     """One word for a whole thread in its standard spelling, marked so that nobody types it."""
-    return f"⌀{fold(designation)}"
+    return f"{THREAD_SIGN}{fold(designation)}"
 
 
 def _size(size: float, unit: str) -> str:

@@ -21,14 +21,17 @@ from tagbench.rules.find.numbers import (
     code_in,
     is_letters_and_figure,
 )
-from tagbench.rules.find.query import LONGEST, NUMBER_SIGN, AskedWord, understand
+from tagbench.rules.find.query import LONGEST, LOOSE, NUMBER_SIGN, AskedWord, understand
 from tagbench.rules.find.vocabulary import Vocabulary
-from tagbench.rules.find.weighing import Weighing, met_where
+from tagbench.rules.find.weighing import Weighing, last_noun, met_where
+from tagbench.rules.find.words import stem
 
 LOOKED_AT = 120
 """So many of the best are weighed a second time, more closely."""
 WORDS_KEPT = 12
 """So many words of a query are kept worked out while the person types on."""
+LOOSELY = 0.6
+"""How much a loose meaning counts where the very word is met."""
 WORTH_SHOWING = 0.35
 """Nothing below this share of the best score is shown."""
 
@@ -174,7 +177,8 @@ class Index:
 
     def answer(self, words: str, asked: Sequence[AskedWord], limit: int, mark: str) -> list[Found]:
         """The parts that answer best to a question that is understood already."""
-        rarity = [self._rarity(one) for one in asked]
+        asked = [self._with_the_very_word_first(one) for one in asked]
+        rarity = self._thing_at_least_as_rare(asked, [self._rarity(one) for one in asked])
         by_words = () if self._is_code(words, asked) else self._first_look(asked, rarity, mark)
         where, weighing = self._where(asked), Weighing(self._bins, asked, rarity)
         scores = {}
@@ -192,6 +196,10 @@ class Index:
             for code in best
             if scores[code] >= floor
         ]
+
+    def unknown_code(self, words: str) -> str:
+        """A sentence about the code that was typed when no part has it; else empty."""
+        return self._codes.unknown(words)
 
     def _is_code(self, words: str, asked: Sequence[AskedWord]) -> bool:
         """Whether a code was typed and nothing else; a figure in it answers for no size then."""
@@ -233,6 +241,26 @@ class Index:
         )
         everything = 1 + len(self._parts)
         return max(0.15, log(everything / (1 + met)) / log(1 + everything))
+
+    def _with_the_very_word_first(self, asked: AskedWord) -> AskedWord:
+        """Where a part has the very word, what is only loosely called so counts less."""
+        if not self._postings.get(stem(asked.word)):
+            return asked
+        meanings = {
+            word: near if near >= LOOSE else near * LOOSELY for word, near in asked.meanings.items()
+        }
+        return AskedWord(asked.word, meanings)
+
+    @staticmethod
+    def _thing_at_least_as_rare(asked: Sequence[AskedWord], rarity: list[float]) -> list[float]:
+        """The last noun says what is looked for, so no other word tells more than it does.
+
+        But screws and nuts are told by whose they are.
+        """
+        at = last_noun(asked)
+        if at is not None and "fastener" not in asked[at].meanings:
+            rarity[at] = max(rarity)
+        return rarity
 
     def _first_look(
         self, asked: Sequence[AskedWord], rarity: Sequence[float], mark: str

@@ -7,6 +7,7 @@ from bisect import bisect_left, insort
 from collections import Counter, defaultdict
 from collections.abc import Iterable
 
+from tagbench.records import BIN_MARK
 from tagbench.rules.buying.part_numbers import plain_number
 
 EXACT, NO_CHECK, NEAR = 3.0, 2.8, 2.0
@@ -116,6 +117,18 @@ class CodeBook:
             for mark in self._marks
         )
 
+    def unknown(self, text: str) -> str:
+        """Says of a text that is written as a code and that no part has; else empty."""
+        code = code_in(text).strip(" ?!.,").upper()
+        if code.startswith(BIN_MARK) or not self.is_written_as_code(code):
+            return ""
+        if any(score > NEAR for score in self.meant(code).values()):
+            return ""
+        mark = re.split(r"[-_./ ]", code)[0]
+        strange = mark.isalpha() and mark not in self._marks
+        whose = f"; nothing here has the mark {mark}" if strange else ""
+        return f"No part has the code {code}{whose}"
+
     def _add_all(self) -> None:
         waiting, self._to_add = self._to_add, []
         for code in waiting:
@@ -143,7 +156,8 @@ class CodeBook:
             tail = rest[-1:]
             digits = rest[:-1].translate(_SLIPS)
             known = digits.isdecimal() and (mark, int(digits)) in self._serials
-            if known and (parted or len(digits) >= _SERIAL_WIDTH):
+            lettered = len(mark) > 1 and tail.isalpha() and tail not in _FIGURES
+            if known and (parted or lettered or len(digits) >= _SERIAL_WIDTH):
                 yield self._serials[mark, int(digits)], tail
             whole = rest.translate(_SLIPS)
             if parted or (whole[:1] == "0" and len(whole) > _SERIAL_WIDTH):

@@ -9,7 +9,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 from tagbench.errors import BadInput
-from tagbench.rules.find.fields import thread_word
+from tagbench.rules.find.fields import THREAD_SIGN, thread_word
 from tagbench.rules.find.numbers import NumberBook
 from tagbench.rules.find.pairs import phrase_words, phrases_in, trade_pairs
 from tagbench.rules.find.vocabulary import Vocabulary
@@ -47,12 +47,20 @@ def understand(text: str, vocabulary: Vocabulary, numbers: NumberBook) -> list[A
     words = _worth_asking(split(text), vocabulary)
     asked = [dict(vocabulary.meanings(word)) for word in words]
     for begin, end, meanings in _spans(text, words, vocabulary, numbers):
+        whole_thread = any(word.startswith(THREAD_SIGN) for word in meanings)
         for place in range(begin, end):
+            if whole_thread:
+                asked[place] = {w: near for w, near in asked[place].items() if not _is_figure(w)}
             for word, quality in meanings.items():
                 asked[place][word] = max(quality, asked[place].get(word, 0.0))
     return [
         AskedWord(word, meanings) for word, meanings in zip(words, _told_apart(asked), strict=True)
     ]
+
+
+def _is_figure(word: str) -> bool:
+    """Whether it is a bare figure: the 10 and the 32 of 10-32 are no sizes of their own."""
+    return word.replace(".", "", 1).isdecimal()
 
 
 def _told_apart(asked: Sequence[Mapping[str, float]]) -> list[Mapping[str, float]]:

@@ -20,6 +20,10 @@ BEGUN = 0.85
 """From so near on a word begins another one, and no further slips are looked for."""
 LONG = 8
 """From so many letters on a word may have three slips."""
+SHORT, WHOLE_WORD = 2, 0.7
+"""By how much a short word begins others less where it is a word itself, as BA is."""
+KNOWN = 0.75
+"""By how much less a word of the book may be a slip for another one."""
 FAR: Mapping[int, float] = {0: 1.0, 1: SLIP, 2: 0.55, 3: 0.4}
 """Slips → how near a word counts that is looked for because nothing nearer is there."""
 FAR_ENDS = (0.4, 0.7, 1.0)
@@ -69,6 +73,8 @@ class Vocabulary:
                 near[compared] = max(quality, near.get(compared, 0.0))
         # A mere beginning of one or two letters says too little to go on to other words.
         sure = near if len(word) > 2 else {stem(word): 1.0}
+        barely = {self._stems[form] for form in self._barely_begun(word)}
+        sure = {compared: q for compared, q in sure.items() if compared not in barely}
         for compared, quality in list(sure.items()):
             for other, closeness in trade_pairs().get(compared, {}).items():
                 near[other] = max(quality * closeness * 0.95, near.get(other, 0.0))
@@ -90,19 +96,26 @@ class Vocabulary:
                 f for start, forms in self._by_beginning.items() if start[0] == word for f in forms
             ]
         figure_end = word[-1].isdigit()
+        whole = WHOLE_WORD if len(word) <= SHORT and word in self._stems else 1.0
         for form in pool:
             on = form[len(word) : len(word) + 1]
             if form.startswith(word) and not (figure_end and (on.isdigit() or on == ".")):
-                yield self._stems[form], 0.7 + 0.25 * len(word) / len(form)
+                yield self._stems[form], whole * (0.7 + 0.25 * len(word) / len(form))
+
+    def _barely_begun(self, word: str) -> Iterable[str]:
+        """Words of which less than half is typed: `hand` says nothing of a handbrake's names."""
+        pool = self._by_beginning.get(word[:2], ())
+        return (form for form in pool if form.startswith(word) and 2 * len(word) < len(form))
 
     def _with_slips(self, word: str) -> Iterable[tuple[str, float]]:
         allowed = 1 if len(word) < 8 else 2
         size = len(word)
+        itself = word in self._stems
         forms = [
             f for n in range(size - allowed, size + allowed + 1) for f in self._by_length.get(n, ())
         ]
         for form, off, _ in _near(word, forms, allowed):
-            yield self._stems[form], _nearness(word, form, off)
+            yield self._stems[form], _nearness(word, form, off) * (KNOWN if itself and off else 1)
         for shown in range(size - 1, size + 2):
             beginnings = self._cut_to(shown)
             alike = [begun for begun in beginnings if begun[0] == word[0]] if size > 4 else []

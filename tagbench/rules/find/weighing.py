@@ -17,6 +17,8 @@ from tagbench.rules.find.words import SPANNER, split, stem
 THE_THING, NAMED = 0.3, 0.12
 """What is added when the last noun asked for, or another word, says what the part is: a chain is
 the drive chain before the chain guard."""
+USUAL = 0.05
+"""What is added where a word is met by the usual phrase for it as well."""
 WHOLE_NAME, ONE_LINE, VERY_BIN = 0.2, 0.3, 0.8
 """What is added when all of the name was asked for, when count and kind are of one line of
 fasteners, and when just the name of a bin was typed."""
@@ -34,8 +36,8 @@ class Weighing:
         self._rarity = rarity
         self._whole = sum(rarity) or 1.0
         self._counts = {word for one in asked for word in one.meanings if word.isdecimal()}
-        nouns = [one for one in asked if one.word not in _SIDES and not one.word[:1].isdigit()]
-        self._noun: Mapping[str, float] = nouns[-1].meanings if nouns else {}
+        self._noun = last_noun(asked)
+        self._phrases = [[word for word in one.meanings if " " in word] for one in asked]
 
     def of(self, part: Part, words: Mapping[str, float]) -> float:
         """All words met, most telling first; all of the name asked for; count and kind together.
@@ -50,19 +52,45 @@ class Weighing:
         covered = sum(rare for rare, score in told if score) / self._whole
         score = sum(rare * score for rare, score in told) / self._whole
         extra = WHOLE_NAME * _of_name(part, self._asked) + self._of_thing(part)
+        extra += USUAL * self._usually(words)
         if self._counts:
             extra += ONE_LINE * _of_fasteners(part, self._asked, self._counts)
         extra += VERY_BIN * _of_bin(part, self._bins, self._asked)
         return score * covered * (1 + extra)
+
+    def _usually(self, words: Mapping[str, float]) -> float:
+        """The share of the words that are met by a phrase for the same thing too.
+
+        So the chain is the drive chain, and the head the cylinder head.
+        """
+        met = sum(any(word in words for word in phrases) for phrases in self._phrases)
+        return met / len(self._asked)
 
     def _of_thing(self, part: Part) -> float:
         """Whether the words asked for say what the part is, and not only what it belongs to."""
         thing = head_noun(part.name)
         if not thing:
             return 0.0
-        last = max(self._noun.get(word, 0.0) for word in thing)
-        nearest = max(one.meanings.get(word, 0.0) for one in self._asked for word in thing)
-        return max(THE_THING * last, NAMED * nearest)
+        near = [max(one.meanings.get(word, 0.0) for word in thing) for one in self._asked]
+        at = self._noun
+        last = near[at] if at is not None else 0.0
+        if at and not last:
+            last = _of_its_fasteners(part, self._asked[at]) * max(near)
+        return max(THE_THING * last, NAMED * max(near))
+
+
+def last_noun(asked: Sequence[AskedWord]) -> int | None:
+    """Which of the words is the last noun; sides and figures are none."""
+    nouns = (
+        at for at, one in enumerate(asked) if one.word not in _SIDES and not one.word[:1].isdigit()
+    )
+    return max(nouns, default=None)
+
+
+def _of_its_fasteners(part: Part, asked: AskedWord) -> float:
+    """How near a word is to the kind of some of its fasteners: wheel nuts are of the wheel."""
+    kinds = {word for line in part.fasteners for _, word in index_words(line.kind)}
+    return max((asked.meanings.get(word, 0.0) for word in kinds), default=0.0)
 
 
 @lru_cache(maxsize=65536)
@@ -101,7 +129,7 @@ def _of_fasteners(part: Part, asked: Sequence[AskedWord], counts: Collection[str
 
 _SIDES = frozenset(
     (
-        "left", "right", "front", "rear", "upper", "lower", "inner", "outer", "top", "bottom",
+        "left", "right", "front", "rear", "back", "upper", "lower", "inner", "outer", "top", "bottom",
         "lh", "rh",
     )
 )  # fmt: skip

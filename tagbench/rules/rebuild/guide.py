@@ -16,6 +16,7 @@ from tagbench.rules.rebuild.hole_places import HolePlaces, gaskets_of, hole_plac
 from tagbench.rules.rebuild.links import Links
 from tagbench.rules.rebuild.steps import Step, step_for
 from tagbench.trade.fasteners.notes import locking_notes
+from tagbench.trade.fasteners.vocabulary import lock_item, without_size
 from tagbench.trade.quantities.shown import show_torque
 from tagbench.trade.quantities.units import Quantity, Range, exact
 from tagbench.trade.torque.castle_nut import castle_nut
@@ -136,7 +137,8 @@ def _own_pin(line: FastenerLine, sentence: str) -> str:
     for other in lines_of([line.part]):
         if other.fastener.kind == "cotter pin":
             return f"{_NEW_PIN}, line {other.number}: {other.named}; never an old one."
-    locks = [lock for lock in line.fastener.locking if lock.startswith("cotter pin ")]
+    pins = [lock for lock in line.fastener.locking if lock_item(lock) == "cotter pin"]
+    locks = [pin for pin in pins if without_size(pin) != pin]
     return f"Fit a new {locks[0]}; never an old one." if locks else sentence
 
 

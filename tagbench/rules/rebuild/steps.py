@@ -20,6 +20,7 @@ from tagbench.rules.rebuild.overview import tonight_with
 from tagbench.rules.rebuild.reach import in_front
 from tagbench.rules.stacks import going_on_lines
 from tagbench.rules.twins import twin_of, twin_words
+from tagbench.trade.fasteners.vocabulary import lock_item
 from tagbench.trade.tools.bench import Tool, bench_list
 
 
@@ -176,11 +177,15 @@ def bench_tools(tables: Tables, parts: Sequence[Part]) -> list[str]:
     return _once(map(tool_words, tools))
 
 
+def _is_compound(lock: str) -> bool:
+    return lock_item(lock) == "thread lock"
+
+
 def _grease(part: Part) -> list[str]:
     lubes = [
         step.with_what for step in care_of(part) if step.step == LUBING.name and step.with_what
     ]
-    locks = [lock for line in part.fasteners for lock in line.locking if "thread lock" in lock]
+    locks = [lock for line in part.fasteners for lock in line.locking if _is_compound(lock)]
     return _once([*lubes[-1:], *locks])
 
 

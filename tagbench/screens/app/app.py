@@ -27,6 +27,7 @@ from tagbench.screens.frame.actions import ANYWHERE, TAKE_BACK, Action, bindings
 from tagbench.screens.frame.graphics import look_at_terminal, picture_widget
 from tagbench.screens.frame.registry import SCREENS, screen_entry
 from tagbench.screens.frame.styles import stylesheets
+from tagbench.screens.frame.stylesheet import ParsedOnce
 from tagbench.screens.frame.terminal import PlainSigns, give_size, shows_signs
 from tagbench.screens.frame.theme import themes_for
 from tagbench.screens.shared.base import (
@@ -89,6 +90,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
     ) -> None:
         """`book` is open or is what opens one; `clock` is the one that keys are timed by."""
         super().__init__(clock)
+        self.stylesheet = ParsedOnce(variables=self.get_css_variables())
         self.failure: Exception | None = None
         self._rests_since: tuple[int, float] | None = None
         self._own_book: Book | None = None
@@ -235,7 +237,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         if await self.go("bench"):
             self._own_book = own
             self._show_other(copy)
-            self.tell(f"You look at {copy.looked_at}. Ctrl+G, Own book goes back.")
+            self.tell(f"You are looking at {copy.looked_at}. Ctrl+G, Own book goes back.")
 
     def action_own_book(self) -> None:
         """Goes back from a copy that is looked at to the book itself."""
@@ -453,7 +455,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
 
         machine = chosen(self.book.records) if self.book_is_here else None
         if machine is None:
-            self.refuse("There is no machine yet that something could be left over of.")
+            self.refuse("There is no machine yet, so nothing can be left over.")
             return
         if isinstance(self.screen, LeftOverDialog):
             return
@@ -522,7 +524,7 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
             self.refuse(str(error))
             return
         self.book_changed()
-        high = "" if self.size.height >= HIGH else f" They show from {HIGH} lines on."
+        high = "" if self.size.height >= HIGH else f" They show on {HIGH} lines or more."
         self.tell(f"Keys, codes and main facts are drawn {'large' if large else 'as usual'}.{high}")
 
     def action_light(self) -> None:

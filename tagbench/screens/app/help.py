@@ -15,7 +15,6 @@ from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Static
 
-from tagbench.errors import BadInput
 from tagbench.screens.frame.actions import ACTIONS, ANYWHERE, CLOSE, IN_LISTS, Action
 from tagbench.screens.frame.registry import SCREENS
 from tagbench.screens.shared.base import TagbenchDialog, TagbenchScreen
@@ -85,8 +84,8 @@ class ActionsDialog(PickerDialog[Action, Action]):
     heading = "What to do"
     label = "Find"
     hint = "part of a word: print, photo, count"
-    none_found = "Nothing is called like that."
-    actions = (Action("enter", "save", "Do it", "Does what the cursor is at."),)
+    none_found = "Nothing goes by that name."
+    actions = (Action("enter", "save", "Do it", "Does what is under the cursor."),)
 
     def __init__(self, here: TagbenchScreen | TagbenchDialog[Any] | None) -> None:
         super().__init__()
@@ -99,29 +98,18 @@ class ActionsDialog(PickerDialog[Action, Action]):
         ]
 
     def found(self) -> list[Action]:
-        """The actions whose words hold all that was typed."""
-        words = self.typed.casefold().split()
-        return [one for one in self._choices if all(word in _found_by(one) for word in words)]
+        return self.fitting(self._choices, _found_by)
 
     def key(self, item: Action) -> str:
-        """Its key and what it does."""
         return f"{item.key} {item.action}"
 
     def draw(self, item: Action, width: int) -> Lines:
-        """One line: words, key, sentence."""
         key = item.key_words if item.key else ""
         return [columns(width, (item.description, 14), (key, KEY_WIDTH), (item.tooltip, 0), gap=2)]
 
-    def take(self, item: Action | None) -> None:
-        """Gives it."""
-        with self.refusing():
-            if item is None:
-                raise BadInput(f"{self.none_found} Try fewer words.")
-            self.dismiss(item)
-
 
 def _found_by(action: Action) -> str:
-    return f"{action.description} {action.tooltip} {action.key_words}".casefold()
+    return f"{action.description} {action.tooltip} {action.key_words}"
 
 
 class HelpDialog(TagbenchDialog[Action]):
@@ -159,5 +147,4 @@ class HelpDialog(TagbenchDialog[Action]):
         return Content.from_markup(markup, key=action.key_words.ljust(KEY_WIDTH), help=sentence)
 
     def action_choose(self, at: int) -> None:
-        """Does what was clicked."""
         self.dismiss(self._can_be_done[at])

@@ -66,12 +66,10 @@ class HistoryDialog(TagbenchDialog[Reversed]):
             self.dismiss(Reversed(self.bench_app.own_book.undo(message.item.number), back_in=False))
 
     def action_take_back(self) -> None:
-        """Takes the last change back and closes the card."""
         with self.refusing():
             self.dismiss(Reversed(self.bench_app.own_book.undo(), back_in=False))
 
     def action_put_back(self) -> None:
-        """Puts back what was taken back last and closes the card."""
         with self.refusing():
             self.dismiss(Reversed(self.bench_app.own_book.redo(), back_in=True))
 

@@ -24,7 +24,7 @@ from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
 
-Bag = tuple[str, int, int, int]
+BatchBag = tuple[str, int, int, int]
 """Code of the part, line (0: the part itself), how many go in, how many did."""
 
 
@@ -32,7 +32,7 @@ class SizeRow(NamedTuple):
     """A size, or under it a bag that some of it goes into."""
 
     size: BatchRow
-    bag: Bag | None
+    bag: BatchBag | None
 
 
 class BatchDialog(FormDialog[str]):
@@ -91,11 +91,9 @@ class BatchDialog(FormDialog[str]):
         return [columns(width, ("", 2), (box, 3), (bag_words(self.book.records, item.bag), 0))]
 
     def action_step(self, by: int) -> None:
-        """Moves the cursor without leaving the field."""
         self.rows.action_step(by)
 
     def action_page(self, by: int) -> None:
-        """Moves by a screenful."""
         self.rows.action_page(by)
 
     @on(Moved)
@@ -109,7 +107,6 @@ class BatchDialog(FormDialog[str]):
         self._do(message.item)
 
     def action_save(self) -> None:
-        """Counts the size, or puts its share into the bag."""
         if self.rows.current is not None:
             self._do(self.rows.current)
 
@@ -153,7 +150,7 @@ class BatchDialog(FormDialog[str]):
     async def action_give_up(self) -> None:
         """Asks, then closes the batch; what is not sorted is lost."""
         left = sum(many for _, many in left_away(self.record))
-        words = f"{plural(left, 'piece')} not sorted yet are lost then, each short in its bag."
+        words = f"{plural(left, 'piece')} not sorted yet will be lost, each short in its bag."
         if await confirmed(self, f"Close batch {self._number}?", words, "Close"):
             with self.refusing():
                 _, short = batches.close(self.book, self._number)

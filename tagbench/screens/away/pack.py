@@ -90,15 +90,11 @@ class PackDialog(PickerDialog[PackRow, str]):
 
     def found(self) -> Sequence[PackRow]:
         """The choices that hold every word typed; what is picked stays in sight."""
-        words = self.typed.casefold().split()
-        return [
-            one
-            for one in self._choices
-            if self.key(one) in self._picked or all(w in one.words.casefold() for w in words)
-        ]
+        shown = set(map(self.key, self.fitting(self._choices, lambda one: one.words)))
+        shown |= self._picked.keys()
+        return [one for one in self._choices if self.key(one) in shown]
 
     def draw(self, item: PackRow, width: int) -> list[str]:
-        """One line: a box, what, how many."""
         box = "[x]" if self.key(item) in self._picked else "[ ]"
         return [columns(width, (box, 3), (item.kind, 5), (item.words, 0), (str(item.many), -4))]
 
@@ -129,11 +125,9 @@ class PackDialog(PickerDialog[PackRow, str]):
 
     @on(RowOpened)
     def clicked(self, message: RowOpened[PackRow]) -> None:
-        """A click picks."""
         self._turn(message.item)
 
     def action_pick(self) -> None:
-        """Picks what is under the cursor, or leaves it here, and goes on to the next."""
         item = self.rows.current
         if item is not None:
             self._turn(item)
@@ -157,7 +151,6 @@ class PackDialog(PickerDialog[PackRow, str]):
 
     @on(Input.Changed, "#typed")
     def narrow(self) -> None:
-        """Shows the choices for what stands in the field now."""
         self.rows.show_first(self.found())
 
 

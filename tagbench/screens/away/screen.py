@@ -25,10 +25,10 @@ from tagbench.screens.widgets.views import View, Views
 
 AWAY, BATCHES, OVER, LEFT = "With someone", "Batches", "Sorted", "Left over"
 SAYS = {
-    AWAY: "Parts that somebody has, what is due first on top. H: it is here again.",
+    AWAY: "Parts that somebody has, what is due first at the top. H: it is back.",
     BATCHES: "Buckets of small things. Enter counts one and sorts it bag by bag; N packs one.",
     OVER: "Batches that are sorted or given up.",
-    LEFT: "Found, and missed by no record yet. Enter says where it belongs.",
+    LEFT: "Found, and not explained yet. Enter says where it belongs.",
 }
 """List → what it is, in a sentence."""
 Item = Part | Batch | LooseItem
@@ -44,7 +44,7 @@ class AwayScreen(TagbenchScreen, SeveralLists):
         Action("enter", "", "Open", "Opens the part, the batch, or what was found."),
         Action("right", "turn(1)", "Lists", "Goes to the next list."),
         Action("left", "turn(-1)", "List before", "Goes to the list before.", show=False),
-        Action("h", "here", "Here", "The part under the cursor is here again.", writes=True),
+        Action("h", "here", "Here", "The part under the cursor is back.", writes=True),
         Action("n", "pack", "New batch", "Packs bags, sizes or parts into one bucket."),
         Action("p", "print", "Print", "Writes the packing lists, to print or as CSV."),
     )
@@ -107,7 +107,6 @@ class AwayScreen(TagbenchScreen, SeveralLists):
         return f"{plural(late, 'day')} overdue" if late > 0 else f"due {day(when)}"
 
     def show_list(self) -> None:
-        """Shows the list that is open now, from its first row on."""
         view = self.query_one(Views).current
         self.rows.show_first(self._lists[view])
         self.query_one("#says", Static).update(SAYS[view])
@@ -127,17 +126,15 @@ class AwayScreen(TagbenchScreen, SeveralLists):
             self.open_card(ExplainItemDialog(item))
 
     def action_here(self) -> None:
-        """The part under the cursor came back."""
         part = self.rows.current
         if not isinstance(part, Part):
             self.refuse("Choose a part that somebody has; a batch is sorted with Enter.")
             return
         with self.refusing():
             away.bring_back(self.book, [part.code])
-            self.finished(f"{named(part)} is here again.")
+            self.finished(f"{named(part)} is back.")
 
     def action_pack(self) -> None:
-        """Opens the card for packing a batch."""
         from tagbench.screens.away.pack import PackDialog
 
         machine = chosen(self.tables)
@@ -147,7 +144,6 @@ class AwayScreen(TagbenchScreen, SeveralLists):
             self.open_card(PackDialog(machine.mark))
 
     def action_print(self) -> None:
-        """Writes the packing lists."""
         machine = chosen(self.tables)
         if machine is None:
             self.refuse("There is no machine yet, so there is nothing to print.")

@@ -22,7 +22,7 @@ from tagbench.screens.widgets.facts import Facts, Labelled
 from tagbench.screens.widgets.rows import Rows
 
 SAME = "Nothing differs: the book is as it was in this copy."
-NOT_HERE = "It came since and is not in the copy; its own screen takes it away."
+NOT_HERE = "It is newer than the copy; its own screen takes it away."
 KINDS = {
     "machines": "machine",
     "parts": "part",
@@ -106,7 +106,6 @@ class BackupScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_all(self) -> None:
-        """Asks, then puts the whole book back as it is in the copy."""
         words = (
             f"Every part, bag, want and setting becomes what it is in {self.path.name}; what came "
             "since is taken away. It is one change, and Ctrl+T takes it back."
@@ -122,7 +121,6 @@ class BackupScreen(TagbenchScreen):
         self.finished(words)
 
     async def action_look(self) -> None:
-        """Opens the copy, only to be looked at."""
         with self.refusing():
             await self.bench_app.look_at(self.path)
 

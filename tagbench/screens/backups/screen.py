@@ -76,7 +76,6 @@ class BackupsScreen(TagbenchScreen):
             self.refuse(f"{copy.name} cannot be read whole; choose another copy.")
 
     async def action_look(self) -> None:
-        """Opens the copy under the cursor, only to be looked at."""
         copy = self.rows.current
         if copy is not None:
             with self.refusing():

@@ -62,7 +62,6 @@ class MachineDialog(FormDialog[str]):
         return [columns(width, (arrow, 1), (machine.mark, 3), (machine.name, 0), (stands, -11))]
 
     def action_aside(self) -> None:
-        """Sets the machine under the cursor aside; Enter on it takes it up again."""
         machine = self.query_one(Rows).current
         if machine is not None:
             with self.refusing():
@@ -71,11 +70,9 @@ class MachineDialog(FormDialog[str]):
                 self.dismiss(f"Set aside: {machine.name}.{said}")
 
     def action_new(self) -> None:
-        """Opens the form, empty."""
         self._open_form(None)
 
     def action_rename(self) -> None:
-        """Opens the form with the machine under the cursor."""
         machine = self.query_one(Rows).current
         if machine is not None:
             self._open_form(machine)
@@ -99,7 +96,6 @@ class MachineDialog(FormDialog[str]):
             self.dismiss(f"On the bench: {message.item.name}.")
 
     def action_save(self) -> None:
-        """Adds or changes the machine in the form."""
         with self.refusing():
             fields = {name: self[name].value for name in ("maker", "model", "serial")}
             year = int(self["year"].value) if self["year"].value else None

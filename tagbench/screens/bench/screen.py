@@ -24,12 +24,12 @@ from tagbench.screens.widgets.rows import Rows
 
 if TYPE_CHECKING:
     from tagbench.rules.bench.glance import AssemblyProgress, Glance
-    from tagbench.rules.bench.going_on import Form, Going
+    from tagbench.rules.bench.going_on import FormName, Going
     from tagbench.rules.bench.jobs import Job
 
 MOST_GOING, ALL_GOING = 3, 6
 """So many lines say what was going on, on a low terminal and on a high one."""
-CARD_OF: dict[Form, str] = {
+CARD_OF: dict[FormName, str] = {
     "edit": "edit",
     "made of": "made_of",
     "gasket": "gasket",
@@ -50,7 +50,7 @@ class BenchScreen(TagbenchScreen):
     screen_name = "bench"
     actions = (
         Action("ctrl+o", "go_on", "Go on", "Goes on with what was going on last."),
-        Action(NEW_KEY, "machine", "Machine", "Names the machine, adds a new one, changes."),
+        Action(NEW_KEY, "machine", "Machine", "Names the machine, adds another, or changes to it."),
         Action("f11,insert", "mat", "Mat", "Opens what a phone photographed on the mat.", False),
     )
     AUTO_FOCUS = "#next"
@@ -240,7 +240,6 @@ class BenchScreen(TagbenchScreen):
             await self.bench_app.open_code(message.item.part.code)
 
     def action_machine(self) -> None:
-        """Shows the machines."""
         from tagbench.screens.bench.machine import MachineDialog
 
         self.open_card(MachineDialog())

@@ -20,10 +20,12 @@ from tagbench.rules.rebuild.guide import fit_guide
 from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.scan import Opened
 from tagbench.screens.build.fit_cards import (
+    NOT_WRITTEN,
     LinesDialog,
     NewDialog,
     RefusedDialog,
     missing_question,
+    only_of_torque,
     torque_question,
 )
 from tagbench.screens.build.fit_facts import fit_facts
@@ -137,7 +139,6 @@ class FitDialog(TagbenchDialog[str]):
     # Showing
 
     def catch_up(self) -> None:
-        """Shows the part as the book has it now."""
         if self._seen != self.book.revision:
             self._seen = self.book.revision
             with self.refusing():
@@ -179,16 +180,13 @@ class FitDialog(TagbenchDialog[str]):
     # The endings
 
     def action_snug(self) -> None:
-        """Leaves it finger tight."""
         self._fit(FitForm(snug=True))
 
     def action_fitted(self) -> None:
-        """On and done."""
         self._fit(FitForm())
 
     @work(group=CARDS)
     async def action_torqued(self) -> None:
-        """Asks for the torque of each line and fits the part with it."""
         with self.refusing():
             part = self.part
             if not part.fasteners:
@@ -208,6 +206,8 @@ class FitDialog(TagbenchDialog[str]):
                 in_the_way = refusals(self.book, self.code, form)
                 why = await self.ask(RefusedDialog(self.part, in_the_way))
                 if not why:
+                    if only_of_torque(in_the_way):
+                        self.tell(NOT_WRITTEN)
                     return
                 after = fit_part(self.book, self.code, replace(form, anyway=True, why=why))
             self.dismiss(fitted_words(self.tables, after))
@@ -260,20 +260,16 @@ class FitDialog(TagbenchDialog[str]):
         self.catch_up()
 
     def action_came_off(self) -> None:
-        """Shows what comes off with it, and writes it down."""
         self.open_card(ReachDialog(self.code))
 
     def action_reach(self) -> None:
-        """Shows what must come off again to get back to it."""
         self.open_card(ReachDialog(self.code))
 
     def action_links(self) -> None:
-        """Draws the links around it."""
         self.open_card(LinksDialog(self.code))
 
     @work(group=CARDS)
     async def action_wrench(self) -> None:
-        """Asks for the wrench and its extension."""
         wrench = await self.ask(WrenchDialog(self.machine, self.lever))
         if wrench is not None:
             self.lever = wrench.lever
@@ -281,11 +277,9 @@ class FitDialog(TagbenchDialog[str]):
             self.finished(wrench.words)
 
     def action_next_photo(self) -> None:
-        """Shows the next picture."""
         self.photos.next()
 
     def action_view(self) -> None:
-        """Opens the picture with the system's viewer."""
         with self.refusing():
             path = self.photos.path
             if path is None:

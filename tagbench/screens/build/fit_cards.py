@@ -32,6 +32,8 @@ Figures = Mapping[int, float]
 """Line, counted from 1 → figure."""
 LABELS = {"held up": "✗ held up", "torque": "✗ torque"}
 LEAVE_OFF = Action("escape", "close", "Leave it off", "Closes the card; the part stays off.")
+NOT_THIS = Action("escape", "close", "Go back", "Closes the card; the torque is not written down.")
+NOT_WRITTEN = "Nothing is written down. Once it is loosened and tightened anew, T takes the torque."
 STAYS = "It is written down with your reason and stays on the open list of the count."
 
 
@@ -93,11 +95,7 @@ class LinesDialog(FormDialog[Figures]):
                 hint = self._question.hint(line)
                 yield Field(self._question.label, id=f"line-{line.number}", hint=hint)
 
-    def on_mount(self) -> None:
-        self.query(Input).first().focus()
-
     def action_save(self) -> None:
-        """Reads the fields and closes the card."""
         with self.refusing():
             texts = list(self._typed())
             if not texts:
@@ -144,18 +142,23 @@ def draw_single_use(line: FastenerLine, width: int) -> list[str]:
     return [cut(f"{line.fastener.quantity} × {items}", width)]
 
 
+def only_of_torque(refused: Sequence[tuple[Override, str]]) -> bool:
+    """Whether nothing but the torque that was reached stands against it."""
+    return all(override.what == "torque" for override, _ in refused)
+
+
 class RefusedDialog(FormDialog[str]):
     """Gives the reason for fitting the part anyway; None when it is left off."""
 
     actions = (
-        Action("enter", "anyway", "Fit anyway", "Fits it all the same; wants your reason."),
+        Action("enter", "anyway", "Fit anyway", "Fits it all the same; asks for your reason."),
         Action("pagedown", "scroll(1)", "More", "Goes down in the list."),
         Action("pageup", "scroll(-1)", "Page up", "Goes up in the list.", show=False),
     )
 
     def bar_actions(self) -> Iterable[Action]:
-        """The keys; Escape does not only close the card, it leaves the part off."""
-        return (*self.actions, LEAVE_OFF)
+        """The keys; Escape leaves the part off, but one that is torqued is on the machine."""
+        return (*self.actions, NOT_THIS if only_of_torque(self._refusals) else LEAVE_OFF)
 
     def __init__(self, part: Part, refusals: Sequence[tuple[Override, str]]) -> None:
         super().__init__()
@@ -182,14 +185,11 @@ class RefusedDialog(FormDialog[str]):
                 yield Labelled(LABELS.get(override.what, ""), [words], "wrong")
 
     def action_scroll(self, by: int) -> None:
-        """Goes through a long list without leaving the field."""
-        room = self.query_one(CardPage)
-        room.scroll_relative(y=by * room.size.height, animate=False)
+        self.query_one(CardPage).turn(by)
 
     def action_save(self) -> None:
-        """Closes the card with the reason."""
         with self.refusing():
             why = self.query_one(Field).value
             if not why:
-                raise BadInput("Say why in a word or two; Esc leaves the part off.")
+                raise BadInput("Say why in a word or two, or close the card with Esc.")
             self.dismiss(why)

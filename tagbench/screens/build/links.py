@@ -72,14 +72,11 @@ class LinksDialog(FormDialog[str]):
         self.query_one("#picture", Static).update(drawn)
 
     def action_look(self, by: int) -> None:
-        """Looks over more links, or fewer."""
         self._depth = max(1, min(FURTHEST, self._depth + by))
         self.draw()
 
     def action_scroll(self, by: int) -> None:
-        """Goes through a long drawing without leaving the field."""
-        room = self.query_one(CardPage)
-        room.scroll_relative(y=by * room.size.height, animate=False)
+        self.query_one(CardPage).turn(by)
 
     @on(Input.Changed)
     def name_them(self) -> None:

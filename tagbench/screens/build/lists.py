@@ -48,8 +48,6 @@ class Lists:
 
     now: Build
     """Where the rebuild stands."""
-    revision: int
-    """State of the book it was made from."""
     reasons: dict[str, tuple[Reason, ...]]
     """Code → why the part is held up."""
     codes: dict[str, list[str]]
@@ -89,7 +87,7 @@ class Lists:
         return self.part(code).assembly or NO_ASSEMBLY.capitalize()
 
 
-def lists_of(tables: Tables, mark: str, revision: int, today: date) -> Lists:
+def lists_of(tables: Tables, mark: str, today: date) -> Lists:
     """Works the lists out in one pass over parts and links."""
     now = build_overview(tables, mark, today)
     codes = {
@@ -100,7 +98,7 @@ def lists_of(tables: Tables, mark: str, revision: int, today: date) -> Lists:
         ORDER: now.order,
     }
     reasons = {one.code: one.reasons for one in now.held_up}
-    return Lists(now, revision, reasons, codes, now.problems)
+    return Lists(now, reasons, codes, now.problems)
 
 
 def short_reasons(reasons: Iterable[Reason]) -> str:

@@ -57,11 +57,9 @@ class ReachDialog(TagbenchDialog[str]):
             self.query_one(Facts).show(reach_facts(self.tables, part))
 
     def action_way(self) -> None:
-        """Writes down that what is in the way came off."""
         self._take_off(itself=False)
 
     def action_with_it(self) -> None:
-        """Writes down that the part came off as well."""
         self._take_off(itself=True)
 
     def _take_off(self, *, itself: bool) -> None:

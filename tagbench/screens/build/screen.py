@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from rich.text import Text
-from textual import on, work
+from textual import on
 from textual.app import ComposeResult
 from textual.containers import Container, Vertical
-from textual.message import Message
 from textual.widgets import Static
 
 from tagbench.book.operations.machines import chosen
-from tagbench.records import Machine, Tables
+from tagbench.records import Machine
 from tagbench.rules.describe.main_fact import where_shortly
 from tagbench.rules.describe.part import where_fact
 from tagbench.rules.describe.phrases import plural, titled
@@ -78,12 +76,6 @@ class BuildScreen(TagbenchScreen, SeveralLists):
         Action("o", "part", "Part", "Opens the page of the part.", show=False),
     )
 
-    @dataclass
-    class WorkedOut(Message):
-        """The lists are ready to be shown."""
-
-        lists: Lists
-
     def __init__(self) -> None:
         super().__init__()
         self._lists: Lists | None = None
@@ -117,20 +109,13 @@ class BuildScreen(TagbenchScreen, SeveralLists):
     def show_book(self) -> None:
         machine = chosen(self.tables)
         if machine is not None:
-            self.work_out(self.tables, machine.mark, self.book.revision)
+            tables, mark, today = self.tables, machine.mark, self.book.now().date()
+            self.beside(lambda: lists_of(tables, mark, today), self._show_lists)
 
-    @work(thread=True, exclusive=True, description="see its name")
-    def work_out(self, tables: Tables, mark: str, revision: int) -> None:
-        """Works the lists out beside the screen, so that a large machine does not hold it up."""
-        self.post_message(self.WorkedOut(lists_of(tables, mark, revision, self.book.now().date())))
-
-    @on(WorkedOut)
-    def worked_out(self, message: WorkedOut) -> None:
-        """Shows the lists, unless newer ones are here already."""
-        if self._lists is None or message.lists.revision >= self._lists.revision:
-            self._lists = message.lists
-            self.query_one(Views).show(message.lists.views)
-            self._show_rows()
+    def _show_lists(self, lists: Lists) -> None:
+        self._lists = lists
+        self.query_one(Views).show(lists.views)
+        self._show_rows()
 
     def _show_rows(self, *, first: bool = False) -> None:
         if self._lists is None:
@@ -202,11 +187,9 @@ class BuildScreen(TagbenchScreen, SeveralLists):
     # Moving about
 
     def show_list(self) -> None:
-        """Shows the list that is open now, from its first row on."""
         self._show_rows(first=True)
 
     def action_group(self) -> None:
-        """By assembly, or as one list."""
         self._by_assembly = not self._by_assembly
         self._show_rows()
 
@@ -242,23 +225,19 @@ class BuildScreen(TagbenchScreen, SeveralLists):
         codes = selected or self._lists.codes[TONIGHT][:LAID_OUT]
         count = plural(len(codes), "step")
         heading = f"Lay out for {count} of your plan" if selected else f"The next {count}"
-        self.app.push_screen(LayOutDialog(self.machine, codes, heading))
+        self.open_card(LayOutDialog(self.machine, codes, heading))
 
     def action_reach(self) -> None:
-        """Shows what must come off again to get back to the part."""
         self._with_code(lambda code: self.open_card(ReachDialog(code)))
 
     def action_links(self) -> None:
-        """Draws the links around the part."""
         self._with_code(lambda code: self.open_card(LinksDialog(code)))
 
     async def action_part(self) -> None:
-        """Opens the page of the part."""
         if self.current_code:
             await self.bench_app.open_code(self.current_code)
 
     def action_print(self) -> None:
-        """Asks for the file and writes the build sheet."""
         self.open_card(ReportDialog("build", self.machine))
 
 

@@ -143,7 +143,6 @@ class WantDialog(WantCard):
         )
 
     def action_save(self) -> None:
-        """Writes the want down."""
         with self.refusing():
             form = self.read()
             if form == WantForm():
@@ -178,7 +177,6 @@ class OrderDialog(WantCard):
         self["due" if self["supplier"].value else "supplier"].input.focus()
 
     def action_save(self) -> None:
-        """Writes the order down."""
         with self.refusing():
             wants = order(
                 self.book,
@@ -211,7 +209,6 @@ class ArriveDialog(WantCard):
             self["count"].value = str(self._wants[0].quantity)
 
     def action_save(self) -> None:
-        """Writes it down."""
         with self.refusing():
             wanted = [want.id for want in self._wants]
             wants, parts = arrive(self.book, wanted, on=self.day("arrived"), count=self._count())

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from rich.text import Text
 from textual import on, work
 from textual.app import ComposeResult
-from textual.message import Message
 from textual.widgets import Static
 
 from tagbench.book.operations import buying, wanting
 from tagbench.book.operations.machines import chosen
-from tagbench.records import Tables, Want
+from tagbench.records import Want
 from tagbench.rules.scan import Opened
 from tagbench.screens.buy.cards import ArriveDialog, OrderDialog, WantDialog
 from tagbench.screens.buy.wants import (
@@ -53,7 +52,7 @@ SECOND_BAR = (
     Action("l", "shop_list", "Shop list", "The list to take to the shop.", False),
     replace(MEASURE_OPEN, show=False),
     Action("p", "part", "Part", "Opens the part that waits for it.", False),
-    Action("w", "wrong", "Wrong one", "The wrong one came, went back; a deposit is back.", False),
+    Action("w", "wrong", "Wrong one", "The wrong one came or went back; a deposit is back.", False),
     Action("left", "turn(-1)", "Lists", "Goes to the list before.", False),
     Action("space", "", "Select", "Selects a want.", False),
 )
@@ -68,30 +67,19 @@ class BuyScreen(MultiSelectScreen, SeveralLists):
     AUTO_FOCUS = "#wants"
     actions = (
         Action("o", "order", "Ordered", "Ordered: from whom, on which day, due when."),
-        Action("h", "here", "Here", "It has arrived; the parts that wait are told."),
+        Action("h", "here", "Here", "It has arrived, for the parts that wait too."),
         Action(f"{NEW_KEY},a", "add", "New", "Wants something new, for parts or for the drawer."),
         Action("enter", "", "Change", "Changes the want under the cursor."),
         Action("delete,backspace", "drop", "Drop", "Takes wants off the list."),
         *SECOND_BAR,
-        Action(
-            "n", "not_ordered", "Not ordered", "Nothing comes of the order.", False, writes=True
-        ),
+        Action("n", "not_ordered", "Not ordered", "Nothing came of the order.", False, writes=True),
         Action("m", "select_all", "Select all", "Selects all wants of the list.", False),
         Action("right", "turn(1)", "Next list", "Goes to the next list.", False),
     )
 
-    @dataclass
-    class WorkedOut(Message):
-        """The lists are ready to be shown."""
-
-        lists: WantLists
-        revision: int
-        """State of the book they were made from."""
-
     def __init__(self) -> None:
         super().__init__()
         self._lists = WantLists()
-        self._revision = -1
 
     def body(self) -> ComposeResult:
         yield Views(LISTS)
@@ -117,23 +105,14 @@ class BuyScreen(MultiSelectScreen, SeveralLists):
     def show_book(self) -> None:
         machine = chosen(self.tables)
         if machine is not None:
-            self.work_out(self.tables, machine.mark, self.book.revision)
+            tables, mark, today = self.tables, machine.mark, self.book.now().date()
+            self.beside(lambda: want_lists(tables, mark, today), self._show_lists)
 
-    @work(thread=True, exclusive=True, description="see its name")
-    def work_out(self, tables: Tables, mark: str, revision: int) -> None:
-        """Counts what each want holds up, beside the screen, since it follows every link."""
-        lists = want_lists(tables, mark, self.book.now().date())
-        self.post_message(self.WorkedOut(lists, revision))
-
-    @on(WorkedOut)
-    def worked_out(self, message: WorkedOut) -> None:
-        """Shows the lists, unless newer ones are here already."""
-        if message.revision < self._revision:
-            return
-        self._lists, self._revision = message.lists, message.revision
+    def _show_lists(self, lists: WantLists) -> None:
+        self._lists = lists
         views = self.query_one(Views)
-        views.show(self._lists.views)
-        self.rows.show(self._lists.wants[views.current])
+        views.show(lists.views)
+        self.rows.show(lists.wants[views.current])
         self.show_money()
         self.show_facts()
 
@@ -166,7 +145,6 @@ class BuyScreen(MultiSelectScreen, SeveralLists):
     # Going about, and choosing
 
     def show_list(self) -> None:
-        """Shows the list that is open now, from its first row on."""
         self.clear_selection()
         self.rows.show_first(self._lists.wants[self.query_one(Views).current])
         self.show_facts()
@@ -175,7 +153,6 @@ class BuyScreen(MultiSelectScreen, SeveralLists):
         self.rows.selected_keys.clear()
 
     def action_select_all(self) -> None:
-        """Selects all wants of the list, or none of them."""
         every = {str(want.id) for want in self.rows.items}
         self.rows.selected_keys = set() if self.rows.selected_keys == every else every
         self.rows.refresh()
@@ -204,7 +181,6 @@ class BuyScreen(MultiSelectScreen, SeveralLists):
     # What can be done to wants
 
     def action_add(self) -> None:
-        """Asks what is wanted."""
         self.open_card(WantDialog(None))
 
     @on(RowOpened)
@@ -213,59 +189,49 @@ class BuyScreen(MultiSelectScreen, SeveralLists):
         self.open_card(WantDialog(message.item))
 
     def action_order(self) -> None:
-        """Asks from whom, when, and due when."""
         if wants := self._chosen():
             self.open_card(OrderDialog(wants))
 
     def action_here(self) -> None:
-        """Asks when it arrived and how many came."""
         if wants := self._chosen():
             self.open_card(ArriveDialog(wants))
 
     def action_wrong(self) -> None:
-        """Opens the card for a wrong item and for deposits."""
         from tagbench.screens.buy.wrong import WrongDialog
 
         if wants := self._chosen():
             self.open_card(WrongDialog(wants[0]))
 
     def action_drop(self) -> None:
-        """Takes wants off the list."""
         if wants := self._chosen():
             with self.refusing():
                 gone = wanting.drop_want(self.book, [want.id for want in wants])
                 self.finished(f"No longer wanted: {many(gone)}. Ctrl+T brings it back.")
 
     def action_not_ordered(self) -> None:
-        """Puts wants back to be ordered."""
         if wants := self._chosen():
             with self.refusing():
                 again = buying.not_ordered(self.book, [want.id for want in wants])
                 self.finished(f"To be ordered again: {many(again)}.")
 
     def action_collect(self) -> None:
-        """Wants the single-use items that neither the drawer nor another want covers."""
         with self.refusing():
             wants = wanting.want_single_use(self.book)
             self.finished(f"Wanted: {many(wants)}; what is in stock was taken off.")
 
     @work(group=CARDS)
     async def action_measure_open(self) -> None:
-        """Asks which line is measured, and for its thread or size."""
         self.finished(await measure_open(self, self._lists.questions))
 
     # Elsewhere
 
     async def action_stock(self) -> None:
-        """Opens the drawer."""
         await self.bench_app.open_screen("stock")
 
     async def action_shop_list(self) -> None:
-        """Opens the list to take to the shop."""
         await self.bench_app.open_screen("shop")
 
     async def action_part(self) -> None:
-        """Opens the first part that waits for the want."""
         want = self.rows.current
         code = next((code for code in want.parts if code in self.tables.parts), "") if want else ""
         if code:

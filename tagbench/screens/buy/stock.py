@@ -94,22 +94,19 @@ class StockScreen(TagbenchScreen):
         self.open_card(DrawerDialog(message.item))
 
     def action_add(self) -> None:
-        """Asks for an item and how many there are."""
         self.open_card(DrawerDialog(None))
 
     def action_collect(self) -> None:
-        """Wants all that is to be bought."""
         with self.refusing():
             wants = want_single_use(self.book)
             self.finished(f"Wanted: {many(wants)}.")
 
     def action_drop(self) -> None:
-        """Takes the line of the item away."""
         row = self.rows.current
         if row is not None:
             with self.refusing():
                 gone = drop_stock(self.book, row.what)
-                self.finished(f"No stock is kept of {gone.what} any more.")
+                self.finished(f"{gone.what} is no longer kept in stock.")
 
 
 def draw_item(row: Needed, width: int) -> list[str]:
@@ -137,7 +134,6 @@ class DrawerDialog(FormDialog[str]):
         yield Field("How many", id="count", hint=hint, restrict=r"[+-]?[0-9]{0,5}")
 
     def action_save(self) -> None:
-        """Writes the count down."""
         with self.refusing():
             what = self._row.what if self._row else self["item"].value
             typed = self["count"].value
@@ -176,7 +172,6 @@ class ShopScreen(TagbenchScreen):
             self.beside(lambda: shop_lines(tables, machine.mark, today), shown.show)
 
     def action_write(self) -> None:
-        """Asks for the file and writes the list."""
         machine = chosen(self.tables)
         if machine is None:
             self.refuse(NO_MACHINE)

@@ -18,8 +18,13 @@ class WrongDialog(WantCard):
     """One card for the whole way of a wrong item; Enter does the next thing."""
 
     actions = (
-        Action("enter", "save", "Next", "It came; then: it was sent back."),
-        Action("ctrl+r", "settled('refunded')", "Refunded", "The money is back: to order again."),
+        Action("enter", "save", "Next", "It came; once that is noted: it was sent back."),
+        Action(
+            "ctrl+r",
+            "settled('refunded')",
+            "Refunded",
+            "The money is back; it is to be ordered again.",
+        ),
         Action("ctrl+o", "settled('replaced')", "Replaced", "The right one is on its way."),
         Action("ctrl+b", "deposit", "Deposit back", "The deposit on the exchange piece is back."),
     )
@@ -45,7 +50,6 @@ class WrongDialog(WantCard):
         self["on" if open_wrong(self.want) else "wrong"].input.focus()
 
     def action_save(self) -> None:
-        """The wrong one came, or it goes back now."""
         with self.refusing():
             if open_wrong(self.want) is None:
                 buying.wrong_came(self.book, self._number, self["wrong"].value, self.day("on"))
@@ -54,13 +58,11 @@ class WrongDialog(WantCard):
             self._done()
 
     def action_settled(self, how: Settled) -> None:
-        """The money came back, or the right one is on its way."""
         with self.refusing():
             buying.settle(self.book, self._number, how, self.day("due"))
             self._done()
 
     def action_deposit(self) -> None:
-        """The deposit is back."""
         with self.refusing():
             buying.deposit_came_back(self.book, self._number, self.day("on"))
             self.dismiss(f"The deposit on {self.want.what} is back.")

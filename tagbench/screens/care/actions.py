@@ -96,7 +96,6 @@ class CareScreen(MultiSelectScreen):
             )
 
     def action_step_back(self) -> None:
-        """Takes back what was last done to the chosen parts."""
         parts = self._some()
         if parts:
             with self.refusing():
@@ -113,18 +112,15 @@ class CareScreen(MultiSelectScreen):
             self.open_card(SoakOutDialog(parts) if soaking else SoakDialog(parts))
 
     def action_finish(self) -> None:
-        """Opens the card for their finish."""
         from tagbench.screens.care.finish import FinishDialog
 
         if parts := self._some():
             self.open_card(FinishDialog(parts))
 
     async def action_away(self) -> None:
-        """Opens the list of what is with someone else."""
         await self.bench_app.open_screen("away")
 
     def action_old_piece(self) -> None:
-        """Asks where the old pieces of the chosen parts went."""
         parts = self._some()
         if parts:
             with self.refusing():
@@ -133,11 +129,9 @@ class CareScreen(MultiSelectScreen):
                 self.open_card(OldPieceDialog(parts))
 
     async def action_cautions(self) -> None:
-        """Opens the page of all cautions."""
         await self.bench_app.open_screen("cautions")
 
     async def action_part(self) -> None:
-        """Opens the page of the part under the cursor."""
         parts = self._some()
         if parts:
             await self.bench_app.open_code(parts[0].code)

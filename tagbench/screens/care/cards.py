@@ -22,20 +22,20 @@ from tagbench.rules.describe.phrases import named, named_parts
 from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.form import FormDialog, PickerDialog
+from tagbench.screens.shared.form import PartFormDialog, PickerDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
 from tagbench.screens.widgets.suggest import KnownWords
 
 NOT_MEASURED = "Type what was measured: 2.1 mm, or several as 2.1; 2.3 mm."
-NO_KIND = "No kind is called like that."
+NO_KIND = "No kind goes by that name."
 BECAME = ("original", "superseded", "obsolete", "substitute")
 """What can become of a number, as the trade calls it."""
 NONE_YET = "No part number yet; Ctrl+N adds one."
 
 
-class ReadingDialog(FormDialog[str]):
+class ReadingDialog(PartFormDialog):
     """Gives the words that say what was measured and what is proposed now."""
 
     CSS_PATH = stylesheets("field", "card", "care")
@@ -43,9 +43,8 @@ class ReadingDialog(FormDialog[str]):
     actions = (Action("enter", "save", "Save", "Writes the reading down, from any field."),)
 
     def __init__(self, part: Part, reading: Reading | None) -> None:
-        super().__init__()
+        super().__init__(part)
         self.heading = named_parts([part])
-        self._code = part.code
         self._before = reading
         self.unsaved_name = f"reading {part.code} {reading.what if reading else 'new'}"
 
@@ -73,11 +72,6 @@ class ReadingDialog(FormDialog[str]):
         self["high"].value = figure(reading.high)
         self["uncertainty"].value = figure(reading.uncertainty or None)
         self["source"].value = reading.source
-
-    @property
-    def part(self) -> Part:
-        """The part that is measured."""
-        return self.tables.parts[self._code]
 
     def read(self) -> Reading:
         """What stands in the form; raises BadInput."""
@@ -108,14 +102,13 @@ class ReadingDialog(FormDialog[str]):
         self.query_one("#judged", Static).update(words)
 
     def action_save(self) -> None:
-        """Writes the reading down."""
         with self.refusing():
             reading = self.read()
             if not reading.values and self._before is not None and self._before.values:
                 raise BadInput(f"{NOT_MEASURED} Delete takes the whole reading off the part.")
             if reading.values:
                 reading = replace(reading, at=self.book.now())
-            part = read_off(self.book, self._code, reading)
+            part = read_off(self.book, self.code, reading)
             self.dismiss(f"Measured. {proposal(part).words[:1].upper()}{proposal(part).words[1:]}")
 
 
@@ -140,7 +133,6 @@ class KindDialog(PickerDialog[Kind, str]):
         self._code = part.code
 
     def found(self) -> list[Kind]:
-        """The kinds that hold what was typed; the present one first."""
         typed = self.typed.casefold()
         now = kind_of(self.tables.parts[self._code])
         fitting = [kind for kind in kinds().values() if typed in kind.name]
@@ -153,18 +145,15 @@ class KindDialog(PickerDialog[Kind, str]):
         return item.name
 
     def draw(self, item: Kind, width: int) -> list[str]:
-        """One line: the kind, and the first thing to look for."""
         return [columns(width, (item.name, 18), (item.look_for[0] if item.look_for else "", 0))]
 
     def take(self, item: Kind | None) -> None:
-        """Makes the part one of that kind."""
         with self.refusing():
             if item is None:
                 raise BadInput(f"{NO_KIND} Take the one that comes nearest.")
             self._write(item.name)
 
     def action_by_name(self) -> None:
-        """Lets the name of the part say its kind again."""
         with self.refusing():
             self._write("")
 
@@ -175,7 +164,7 @@ class KindDialog(PickerDialog[Kind, str]):
         self.dismiss(f"{named(part)} is {f'a {kind}' if kind else 'known by its name'}.")
 
 
-class NumbersDialog(FormDialog[str]):
+class NumbersDialog(PartFormDialog):
     """The numbers in a list; Enter on one, or Ctrl+N, opens the form beneath."""
 
     CSS_PATH = stylesheets("field", "card", "care")
@@ -188,9 +177,8 @@ class NumbersDialog(FormDialog[str]):
     stays_open = True
 
     def __init__(self, part: Part) -> None:
-        super().__init__()
+        super().__init__(part)
         self.heading = f"Part numbers of {named_parts([part])}"
-        self._code = part.code
         self._open = ""
         """The number that is being changed; empty for a new one."""
 
@@ -210,11 +198,6 @@ class NumbersDialog(FormDialog[str]):
             self.action_new()
 
     @property
-    def part(self) -> Part:
-        """The part."""
-        return self.tables.parts[self._code]
-
-    @property
     def rows(self) -> Rows[PartNumber]:
         """Its numbers."""
         return self.query_one("#numbers", Rows)
@@ -225,15 +208,7 @@ class NumbersDialog(FormDialog[str]):
         known = numbers_lines(self.part, self.tables) if self.part.part_numbers else []
         self.query_one("#to-order", Static).update("\n".join(known))
 
-    def catch_up(self) -> None:
-        """Shows what was taken back; closes when the part itself was."""
-        if self._code in self.tables.parts:
-            self.show()
-        else:
-            self.dismiss(None)
-
     def action_new(self) -> None:
-        """Opens the form, empty."""
         self._open_form(None)
 
     @on(RowOpened)
@@ -251,11 +226,10 @@ class NumbersDialog(FormDialog[str]):
         self["by" if number else "number"].input.focus()
 
     def action_save(self) -> None:
-        """Saves the form."""
         if not self.query_one("#number-form").display:
             return
         with self.refusing():
-            numbering.write_number(self.book, self._code, self.read(), instead_of=self._open)
+            numbering.write_number(self.book, self.code, self.read(), instead_of=self._open)
             self.query_one("#number-form").display = False
             self.rows.focus()
             self.show()
@@ -276,13 +250,12 @@ class NumbersDialog(FormDialog[str]):
         )
 
     def action_drop(self) -> None:
-        """Takes the number under the cursor off the part."""
         number = self.rows.current
         if number is None:
             self.refuse(NONE_YET)
             return
         with self.refusing():
-            numbering.drop_number(self.book, self._code, number.number)
+            numbering.drop_number(self.book, self.code, number.number)
             self.show()
             self.tell(f"Took off the number {number.number}.")
 

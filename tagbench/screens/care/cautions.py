@@ -21,7 +21,7 @@ from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Section, Sections
 from tagbench.screens.widgets.rows import Rows
 
-NO_MACHINE = "There is no machine yet; take a first part off, then cautions can be marked seen."
+NO_MACHINE = "There is no machine yet; take a first part off, then cautions can be marked as seen."
 
 
 class CautionsScreen(TagbenchScreen):
@@ -31,7 +31,9 @@ class CautionsScreen(TagbenchScreen):
     CSS_PATH = stylesheets("field", "care")
     AUTO_FOCUS = "#cautions"
     actions = (
-        Action("enter", "", "Seen", "Seen for this machine: shown shortly from now on, or again."),
+        Action(
+            "enter", "", "Seen", "Seen for this machine: in brief from now on, or in full again."
+        ),
         Action("tab", "", "Read on", "Goes to the text and back, to scroll it.", show=True),
         Action("ctrl+r", "all_again", "All again", "Shows all at full length again."),
     )
@@ -79,12 +81,11 @@ class CautionsScreen(TagbenchScreen):
                 words = f"“{name}” is shown at full length again."
             else:
                 acknowledge_cautions(self.book, [name], machine.mark)
-                words = f"“{name}” was seen for {machine.name}; it is shown shortly from now on."
+                words = f"“{name}” was seen for {machine.name}; it is shown in brief from now on."
             self.catch_up()
             self.tell(words)
 
     def action_all_again(self) -> None:
-        """Shows all at full length again."""
         if self.machine is None:
             self.refuse(NO_MACHINE)
             return

@@ -14,7 +14,6 @@ from tagbench.rules.days import parse_day
 from tagbench.rules.describe.finish import finish_fact
 from tagbench.rules.describe.phrases import named_parts
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
@@ -23,11 +22,10 @@ from tagbench.screens.widgets.suggest import KnownWords
 class FinishDialog(FormDialog[str]):
     """Gives words that say what was done or is to be done."""
 
-    CSS_PATH = stylesheets("field", "card")
     actions = (
-        Action("enter", "save", "Done", "The finish was done, today or on the day that is said."),
+        Action("enter", "save", "Done", "The finish was done, today or on the day given."),
         Action("ctrl+p", "plan", "To do", "It is still to be done."),
-        Action("ctrl+o", "dry_fit", "Dry fit", "Fitted for a trial, and off again: no last fit."),
+        Action("ctrl+o", "dry_fit", "Dry fit", "Fitted for a trial and taken off again."),
         Action("ctrl+r", "drop", "Drop", "Takes the last finish of that name away."),
     )
 
@@ -61,7 +59,6 @@ class FinishDialog(FormDialog[str]):
         return Finish(what=self["what"].value or "?", with_what=said[0], masked=said[1])
 
     def action_save(self) -> None:
-        """The finish was done."""
         with self.refusing():
             if not self["what"].value:
                 self.refuse(f"Say which finish: {', '.join(USUAL)}, or another by its name.")
@@ -71,7 +68,6 @@ class FinishDialog(FormDialog[str]):
             self.dismiss(f"{self['what'].value.capitalize()}: {named_parts(parts)}.")
 
     def action_plan(self) -> None:
-        """The finish is still to be done."""
         with self.refusing():
             if not self["what"].value:
                 self.refuse(f"Say which finish: {', '.join(USUAL)}, or another by its name.")
@@ -80,7 +76,6 @@ class FinishDialog(FormDialog[str]):
             self.dismiss(f"To be {self['what'].value}: {named_parts(parts)}.")
 
     def action_dry_fit(self) -> None:
-        """The part was tried on."""
         with self.refusing():
             if len(self._codes) != 1:
                 self.refuse("Choose one part: each is tried on by itself.")
@@ -89,7 +84,6 @@ class FinishDialog(FormDialog[str]):
             self.dismiss(f"Dry fitted {named_parts([part])}; it is off again.")
 
     def action_drop(self) -> None:
-        """Takes a finish away."""
         with self.refusing():
             parts = finishing.no_finish(self.book, self._codes, self["what"].value)
             self.dismiss(f"{named_parts(parts)} without {self['what'].value}.")

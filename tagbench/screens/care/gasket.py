@@ -22,26 +22,25 @@ from tagbench.rules.buying.gaskets import (
 from tagbench.rules.describe.phrases import named, named_parts
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.form import FormDialog
+from tagbench.screens.shared.form import PartFormDialog
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.suggest import KnownWords
 
 
-class GasketDialog(FormDialog[str]):
+class GasketDialog(PartFormDialog):
     """Gives the words that say what is to make, or was made."""
 
     CSS_PATH = stylesheets("field", "card", "care")
 
     actions = (
-        Action("enter", "save", "To make", "Puts the measures down; it is not bought then."),
+        Action("enter", "save", "To make", "Writes the measures down; it is then not bought."),
         Action("ctrl+o", "made", "Made", "It has been made and is here."),
         Action("ctrl+r", "buy", "Buy instead", "Takes the measures away; it is bought."),
     )
 
     def __init__(self, part: Part) -> None:
-        super().__init__()
+        super().__init__(part)
         self.heading = f"To make: {named_parts([part])}"
-        self._code = part.code
         self.unsaved_name = f"gasket {part.code}"
 
     def body(self) -> ComposeResult:
@@ -64,11 +63,6 @@ class GasketDialog(FormDialog[str]):
         self["thickness"].value = f"{gasket.thickness_mm:g} mm"
         self["size"].value = size_words(gasket)
         self["holes"].value = holes_words(gasket)
-
-    @property
-    def part(self) -> Part:
-        """The part."""
-        return self.tables.parts[self._code]
 
     def _known(self) -> list[str]:
         used = [part.make.material for part in self.tables.parts.values() if part.make is not None]
@@ -102,21 +96,19 @@ class GasketDialog(FormDialog[str]):
         return replace(gasket, outline=now.outline) if now and same else gasket
 
     def action_save(self) -> None:
-        """Puts the measures down."""
         with self.refusing():
-            part = making.to_make(self.book, self._code, self._with_outline(self.read()))
+            part = making.to_make(self.book, self.code, self._with_outline(self.read()))
             self.dismiss(f"To make: {named(part)}. Ctrl+O in this card says it is made.")
 
     def action_made(self) -> None:
-        """Writes down that it has been made."""
         with self.refusing():
             if self.part.make is None:
-                raise BadInput("Put its measures down first, with Enter.")
-            part = making.made(self.book, self._code)
+                raise BadInput("Write its measures down first, with Enter.")
+            part = making.made(self.book, self.code)
             self.dismiss(f"Made: {named(part)} is here.")
 
     def action_buy(self) -> None:
         """Takes the measures away again."""
         with self.refusing():
-            part = making.buy_instead(self.book, self._code)
+            part = making.buy_instead(self.book, self.code)
             self.dismiss(f"{named(part)} is not made by hand.")

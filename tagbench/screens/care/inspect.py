@@ -103,7 +103,6 @@ class InspectScreen(CareScreen):
 
     @property
     def selected(self) -> list[Part]:
-        """The part."""
         return [self.part] if self.part is not None else []
 
     @property
@@ -136,7 +135,6 @@ class InspectScreen(CareScreen):
     # Which part
 
     def turn_to(self, code: str) -> None:
-        """Shows another part."""
         self.code = code
         self.readings.cursor = 0
         self.show_book()
@@ -166,7 +164,6 @@ class InspectScreen(CareScreen):
             self.open_card(ReadingDialog(self.part, None if message.item is ELSE else message.item))
 
     def action_drop(self) -> None:
-        """Takes the reading under the cursor off the part."""
         reading = self.readings.current
         if reading is not None:
             with self.refusing():
@@ -174,22 +171,18 @@ class InspectScreen(CareScreen):
                 self.finished(f"Took off the reading of {reading.what}.")
 
     def action_kind(self) -> None:
-        """Asks what kind of part it is."""
         if self.part is not None:
             self.open_card(KindDialog(self.part))
 
     def action_numbers(self) -> None:
-        """Opens the part numbers."""
         if self.part is not None:
             self.open_card(NumbersDialog(self.part))
 
     def action_gasket(self) -> None:
-        """Opens the gasket to make."""
         if self.part is not None:
             self.open_card(GasketDialog(self.part))
 
     async def action_photos(self) -> None:
-        """Opens the pictures of the part."""
         await self.bench_app.open_screen("part photos", self.code)
 
 

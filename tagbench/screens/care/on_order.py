@@ -11,17 +11,15 @@ from tagbench.book.operations import care
 from tagbench.rules.buying.open_orders import Orders
 from tagbench.screens.care.steps import ticked_words
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
 
 
 class OnOrderDialog(TagbenchDialog[str]):
     """Gives the words that say what was done; Escape leaves part and order as they were."""
 
-    CSS_PATH = stylesheets("card")
     actions = (
-        Action("o", "tick_off('off')", "Call off", "Nothing comes of the order.", writes=True),
-        Action("k", "tick_off('keep')", "Keep", "The order goes on, for the drawer.", writes=True),
+        Action("o", "tick_off('off')", "Call off", "The order is called off.", writes=True),
+        Action("k", "tick_off('keep')", "Keep", "The order stands, for the drawer.", writes=True),
     )
 
     def __init__(self, codes: Sequence[str], asks: str) -> None:
@@ -33,7 +31,6 @@ class OnOrderDialog(TagbenchDialog[str]):
         yield Static(self._asks, classes="words", markup=False)
 
     def action_tick_off(self, orders: Orders) -> None:
-        """Marks the parts reuse, and does that with the order."""
         with self.refusing():
             changed = care.tick_off(self.book, self._codes, "reuse", orders=orders)
             what = "called off" if orders == "off" else "kept for the drawer"

@@ -160,18 +160,15 @@ class CleanScreen(CareScreen, SeveralLists):
         self.rows.selected_keys.clear()
 
     def action_select_all(self) -> None:
-        """Selects all parts of the list, or none of them."""
         self.rows.select_all()
         self.show_about()
 
     def show_list(self) -> None:
-        """Shows the list that is open now, from its first row on."""
         self.clear_selection()
         self.rows.show_first(self._rows())
         self.show_about()
 
     def action_group(self) -> None:
-        """By assembly, or as one list."""
         self._grouped = not self._grouped
         self.rows.show(self._rows())
 

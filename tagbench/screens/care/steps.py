@@ -116,7 +116,6 @@ class StepDialog(FormDialog[str]):
         self["with"].value = message.item
 
     def action_save(self) -> None:
-        """Writes it down."""
         with self.refusing():
             codes = [part.code for part in self._parts]
             with_what = self["with"].value
@@ -171,7 +170,6 @@ class SoakDialog(FormDialog[str]):
         self.query_one(CautionLines).show(cautions, seen_cautions(self._parts[0], self.tables))
 
     def action_save(self) -> None:
-        """Puts them to soak."""
         with self.refusing():
             hours = self["hours"].value
             parts = care.soak(
@@ -209,7 +207,6 @@ class SoakOutDialog(TagbenchDialog[str]):
         return [*lines, f"and {many - SHOWN} more"] if many > SHOWN else lines
 
     def action_out(self, clean: bool) -> None:
-        """Takes them out, clean or not yet."""
         with self.refusing():
             codes = [part.code for part in self._parts]
             parts = care.end_soak(self.book, codes, clean=clean)

@@ -66,7 +66,7 @@ class ClosingDialog(FormDialog[str]):
 
     def _say_left(self) -> None:
         left = len(unexplained(self.lines, self._reasons))
-        words = f"{left} of {len(self.lines)} open lines still want a written reason."
+        words = f"{left} of {len(self.lines)} open lines still need a written reason."
         if not left:
             words = "Every open line has its reason. Ctrl+F closes the machine."
         self.query_one("#left", Static).update(words if self.lines else CLEAN)
@@ -74,7 +74,6 @@ class ClosingDialog(FormDialog[str]):
     # Going through the lines
 
     def action_step(self, by: int) -> None:
-        """Moves the cursor without leaving the field."""
         self.query_one(Rows).action_step(by)
 
     @on(Moved)
@@ -107,7 +106,6 @@ class ClosingDialog(FormDialog[str]):
             self._say_left()
 
     def action_same(self) -> None:
-        """Gives every line without a reason the one in the field."""
         with self.refusing():
             why = self._typed()
             for line in unexplained(self.lines, self._reasons):

@@ -27,7 +27,7 @@ class ExplainDialog(PickerDialog[LineCandidate, str]):
     heading = "Where does it belong?"
     row_height = 2
     actions = (
-        Action("enter", "save", "Explain", "Puts it to that line, or takes the words typed."),
+        Action("enter", "save", "Explain", "Puts it down to that line, or to the words typed."),
     )
 
     def __init__(self, number: int) -> None:
@@ -51,7 +51,6 @@ class ExplainDialog(PickerDialog[LineCandidate, str]):
         return item.line.key
 
     def draw(self, item: LineCandidate, width: int) -> list[str]:
-        """Two lines: the part, its fasteners; why it may be of them."""
         line = item.line
         return [
             columns(width, (named(line.part), 0), (line.spelled, 0), gap=2),
@@ -59,7 +58,6 @@ class ExplainDialog(PickerDialog[LineCandidate, str]):
         ]
 
     def take(self, item: LineCandidate | None) -> None:
-        """Explains it."""
         why = self["why"].value
         with self.refusing():
             if why:

@@ -20,7 +20,7 @@ from tagbench.trade.fasteners.spelling import spell
 from tagbench.trade.quantities.typed import parse_length
 from tagbench.trade.threads import parse_pitch
 
-WORDS = "Which part misses it? Type its name, or what you measure of it."
+WORDS = "Which part is missing it? Type its name, or what you measure of it."
 
 
 class FoundDialog(PickerDialog[Missed, str]):
@@ -45,7 +45,7 @@ class FoundDialog(PickerDialog[Missed, str]):
         yield Field(
             "Fastener",
             id="fastener",
-            example="M6x20, cotter pin 3.2x32; where, behind a comma",
+            example="M6x20, cotter pin 3.2x32; where, after a comma",
         )
         yield Field("Across", id="across", hint="outside diameter, 5.9 mm")
         yield Field("Pitch", id="pitch", example="1 mm or 20 tpi")
@@ -81,34 +81,30 @@ class FoundDialog(PickerDialog[Missed, str]):
         )
 
     def action_left_over(self) -> None:
-        """Writes down what was found; it stays on the count until it is explained."""
         with self.refusing():
             item = write_down(self.book, self["fastener"].value, self._machine.mark)
             self.catch_up()
             self.tell(f"Written down: {item.what}. It stays on the count until it is explained.")
 
     def catch_up(self) -> None:
-        """Shows which parts miss it now."""
         self.narrow()
 
     def _count_words(self, count: int) -> str:
         if not (self["fastener"].value or self["across"].value):
             return ""
         if not count:
-            return "Nothing misses one like that, nor anything near it."
-        return f"{count} part line{'s miss' if count != 1 else ' misses'} one, likeliest first"
+            return "No part is missing one like that, or anything near it."
+        return f"{count} part line{'s are' if count != 1 else ' is'} missing one, likeliest first"
 
     def key(self, item: Missed) -> str:
         return item.line.key
 
     def draw(self, item: Missed, width: int) -> list[str]:
-        """Two lines: whether it fits, the part; its fasteners and where they should be."""
         return draw_missed(item, width)
 
     def take(self, item: Missed | None) -> None:
-        """Gives the part."""
         if item is None:
-            self.refuse("No part misses it; type what you found, or close the card with Esc.")
+            self.refuse("No part is missing it; type what you found, or close the card with Esc.")
         else:
             self.dismiss(item.line.part.code)
 

@@ -64,7 +64,7 @@ class CountScreen(TagbenchScreen, SeveralLists):
         Action("enter", "", "Put right", "Goes to where the line is put right; folds a heading."),
         Action("right", "turn(1)", "Lists", "Goes to the next list."),
         Action("left", "turn(-1)", "List before", "Goes to the list before.", show=False),
-        Action("f", "found", "Found one", "Which part misses the fastener that you found?"),
+        Action("f", "found", "Found one", "Which part is missing the fastener that you found?"),
         MEASURE_OPEN,
         Action("c", "close_machine", "Close", "Closes the machine, or opens it again."),
         Action("p", "print", "Print", "Writes the count sheet."),
@@ -155,7 +155,6 @@ class CountScreen(TagbenchScreen, SeveralLists):
     # Moving about
 
     def show_list(self) -> None:
-        """Shows the list that is open now, from its first row on."""
         self._show_rows(first=True)
 
     @on(RowOpened)
@@ -192,7 +191,6 @@ class CountScreen(TagbenchScreen, SeveralLists):
 
     @work(group=CARDS)
     async def action_measure_open(self) -> None:
-        """Asks which line is measured, and for its thread or size."""
         if self._count is not None:
             self.finished(await measure_open(self, self._count.questions))
 
@@ -200,7 +198,6 @@ class CountScreen(TagbenchScreen, SeveralLists):
 
     @work(group=CARDS)
     async def action_found(self) -> None:
-        """Asks for the fastener and goes to the part that misses it."""
         if (machine := self.machine) is not None:
             code = await self.ask(FoundDialog(machine))
             if code is not None:
@@ -208,7 +205,6 @@ class CountScreen(TagbenchScreen, SeveralLists):
 
     @work(group=CARDS)
     async def action_close_machine(self) -> None:
-        """Opens the card for closing; a closed machine is opened again."""
         machine = self.machine
         if machine is None:
             self.refuse("There is no machine yet; F2 starts one with the first part.")
@@ -220,7 +216,6 @@ class CountScreen(TagbenchScreen, SeveralLists):
                 self.catch_up()
 
     def action_print(self) -> None:
-        """Asks for the file and writes the count sheet."""
         machine = self.machine
         if machine is not None:
             self.open_card(ReportDialog("count", machine))

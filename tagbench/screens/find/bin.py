@@ -43,7 +43,6 @@ class BinScreen(TagbenchScreen):
         yield Rows(draw_inside, lambda one: one.code, id="inside", empty="It is empty.", roomy=True)
 
     def turn_to(self, code: str) -> None:
-        """Shows another bin on this screen."""
         if code != self.code:
             self._trail.append(self.code)
             self.code = code
@@ -82,7 +81,6 @@ class BinScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_move(self) -> None:
-        """Asks for the bin that holds it from now on."""
         from tagbench.screens.shared.pickers import BinDialog
 
         one = self.tables.bins.get(self.code)
@@ -94,12 +92,10 @@ class BinScreen(TagbenchScreen):
                 self.finished(f"{self.code} is now kept in {text or 'no other bin'}.")
 
     def action_rename(self) -> None:
-        """Asks for another name."""
         if self.code in self.tables.bins:
             self.open_card(RenameDialog(self.tables.bins[self.code]))
 
     def action_queue_tag(self) -> None:
-        """Queues the tag of the bin."""
         with self.refusing():
             queue(self.book, [self.code])
             self.finished(f"The tag of {self.code} waits to be printed.")

@@ -22,6 +22,7 @@ from tagbench.trade.fasteners.spelling import spell
 
 SHOWN = 30
 """How many answers are listed."""
+NOTHING = "Nothing like that is in the book. Try fewer words."
 HINT = "four backing plate screws"
 
 
@@ -68,7 +69,6 @@ class FindScreen(TagbenchScreen):
         self.look()
 
     def turn_to(self, words: str) -> None:
-        """Puts words into the field."""
         self.query_one("#words-field", Field).value = words
 
     @on(Input.Changed, "#words")
@@ -85,10 +85,11 @@ class FindScreen(TagbenchScreen):
             return "Name, place, fastener, number, bag: what you remember, in any order."
         if len(words) > LONGEST:
             return f"Only the first {LONGEST} characters are looked for."
+        unknown = self.bench_app.index.up_to_date().unknown_code(words)
+        if unknown:
+            return f"{unknown}; {count} near it" if count else f"{unknown}."
         if not count:
-            return "Nothing like that is in the book. Try fewer words."
-        if answers[0].slip:
-            return f"No part has the code {words.strip()}; {count} near it"
+            return NOTHING
         return f"{count} answer{'s' * (count != 1)}, best first"
 
     def draw_found(self, found: Found, width: int) -> list[str | Text]:
@@ -96,16 +97,18 @@ class FindScreen(TagbenchScreen):
         return draw_part(found.part, where_fact(self.tables, found.part).words, width)
 
     def action_step(self, by: int) -> None:
-        """Moves the cursor among the answers without leaving the field."""
         self.query_one("#answers", Rows).action_step(by)
 
     @on(Input.Submitted)
     def action_open_best(self) -> None:
-        """Opens the answer under the cursor."""
-        self.query_one("#answers", Rows).action_open()
+        """Opens the answer under the cursor; says why there is none."""
+        answers = self.query_one("#answers", Rows)
+        if answers.current is not None:
+            answers.action_open()
+        else:
+            self.refuse(self._how_many(self.query_one("#words-field", Field).value, []))
 
     def action_empty(self) -> None:
-        """Empties the field."""
         self.turn_to("")
 
     @on(RowOpened)

@@ -128,7 +128,7 @@ OWN_BOOK = Action(
     "",
     "app.own_book",
     "Own book",
-    "Goes from a copy that is looked at back to the book itself.",
+    "Goes back from a copy to the book itself.",
     show=False,
 )
 SUSPEND = Action(

@@ -23,6 +23,14 @@ class RowOpened(Message, Generic[T]):
 
 
 @dataclass
+class NoneToOpen(Message):
+    """Enter was pressed in a list that has no row."""
+
+    words: str
+    """What the empty list says."""
+
+
+@dataclass
 class Moved(Message, Generic[T]):
     """The cursor of a list moved to another row."""
 

@@ -15,7 +15,7 @@ from textual import events
 from textual.widget import Widget
 from textual.widgets import Input
 
-from labels.scanning.scanner import LONGEST_GAP_S, PART, ScanListener, Verdict
+from labels.scanning.scanner import LONGEST_GAP_S, PART, ScanListener, ScanResult
 
 SHORTEST_S = 0.01
 """A timer is never set for less than this."""
@@ -152,7 +152,7 @@ class ScanWatch:
         """Time has passed: a scan without an end key is understood now."""
         self._act(self._listener.tick(self._clock()))
 
-    def _act(self, verdict: Verdict) -> None:
+    def _act(self, verdict: ScanResult) -> None:
         if verdict.kind == "hold":
             return
         typed, scan = len(verdict.typed), len(verdict.text)

@@ -27,7 +27,6 @@ class LengthDialog(FormDialog[str]):
         yield Field(self._label, id="asked", example=self._example)
 
     def action_save(self) -> None:
-        """Gives it."""
         if self["asked"].value:
             self.dismiss(self["asked"].value)
         else:
@@ -54,7 +53,6 @@ class StuffDialog(FormDialog[tuple[str, float]]):
         self["thickness"].value = f"{self._thick:g} mm"
 
     def action_save(self) -> None:
-        """Gives both."""
         with self.refusing():
             thick = parse_length(self["thickness"].value, "mm").number("mm")
             material = self["material"].value
@@ -82,7 +80,6 @@ class FileDialog(FormDialog[str]):
         self["file"].value = self._file
 
     def action_save(self) -> None:
-        """Gives its path."""
         if self["file"].value:
             self.dismiss(self["file"].value)
         else:

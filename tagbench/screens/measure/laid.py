@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.app import ComposeResult
@@ -22,6 +23,12 @@ from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.columns import columns, cut
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
+
+if TYPE_CHECKING:
+    from tagbench.measure.lay.groups import LaidGroups
+
+_REASONS = 2
+"""So many reasons why pieces are not measured are told where the terminal is low."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,11 +58,14 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
     CSS_PATH = stylesheets("field", "card", "laid")
     AUTO_FOCUS = "#groups"
     actions = (
-        Action("enter", "", "Right", "Confirms the group; after the last one takes them all."),
+        Action("enter", "", "Right", "Confirms the group; after the last one, takes them all."),
         Action("right", "other(1)", "Other", "Takes the next thread that it may be."),
         Action("left", "other(-1)", "Before", "Takes the thread before.", show=False),
         Action(
-            "delete,backspace", "leave_out", "Leave out", "Leaves the group out, or not any more."
+            "delete,backspace",
+            "leave_out",
+            "Leave out",
+            "Leaves the group out, or takes it in again.",
         ),
         Action("ctrl+e", "correct", "Correct", "Types what it is instead."),
         Action("ctrl+o", "take", "Take", "Puts what is confirmed into the fasteners."),
@@ -89,10 +99,16 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
             self.app.call_from_thread(self._failed, str(error))
             return
         choices = [
-            GroupChoice(number, one.quantity, (one.name, *one.others), one.figures, one.source)
+            GroupChoice(
+                number=number,
+                quantity=one.quantity,
+                names=(one.name, *one.others),
+                figures="; ".join(filter(None, (one.figures, one.note))),
+                source=one.source,
+            )
             for number, one in enumerate(found.groups, 1)
         ]
-        self.app.call_from_thread(self._show, choices, found.unclear)
+        self.app.call_from_thread(self._show, choices, found)
 
     def _progress(self, step: str) -> None:
         self.app.call_from_thread(self._say, f"{step} …")
@@ -107,16 +123,21 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
             self._say("Nothing was measured.")
             self.refuse(words)
 
-    def _show(self, choices: list[GroupChoice], unclear: tuple[str, ...]) -> None:
+    def _show(self, choices: list[GroupChoice], found: LaidGroups) -> None:
         if not self.is_mounted:
             return
         self._choices = choices
         self.rows.show(choices)
         self.rows.focus()
         self._say(counted(choices))
-        lines = [f"✗ not measured, {one}" for one in unclear[:3]]
-        if len(unclear) > 3:
-            lines.append(f"✗ and {len(unclear) - 3} more are not measured")
+        from tagbench.measure.lay.groups import not_measured  # the extra is there by now
+
+        lines = [found.note] if found.note else []
+        reasons = not_measured(found.unclear)
+        room = len(reasons) if self.has_class("-high") else _REASONS
+        lines += [f"✗ {one}" for one in reasons[:room]]
+        if len(reasons) > room:
+            lines.append(f"✗ and others, for {len(reasons) - room} more reasons")
         self.query_one("#laid-unclear", Static).update("\n".join(lines))
 
     @property
@@ -141,7 +162,7 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
         if still:
             self.rows.cursor = next((at for at in still if at > self.rows.cursor), still[0])
         else:
-            self.tell("All groups are looked at; Enter puts them into the fasteners.")
+            self.tell("Every group has been looked at; Enter puts them into the fasteners.")
 
     def action_other(self, by: int) -> None:
         """Takes another thread that it may be, and confirms nothing yet."""
@@ -153,21 +174,18 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
             self._put(replace(one, names=names, state="?"))
 
     def action_leave_out(self) -> None:
-        """Leaves the group out, or takes it in again."""
         if (one := self.rows.current) is not None:
             self._put(replace(one, state="?" if one.state == "-" else "-"))
             self.rows.cursor += 1
 
     @work(group=CARDS)
     async def action_correct(self) -> None:
-        """Asks what it is instead."""
         if (one := self.rows.current) is not None:
             text = await self.ask(CorrectDialog(one.text))
             if text:
                 self._put(replace(one, names=(text,), state="✓", typed=True))
 
     def action_take(self) -> None:
-        """Gives what was confirmed."""
         sure = [one for one in self._choices if one.state == "✓"]
         if not sure:
             self.refuse("Confirm at least one group first, with Enter; Esc takes nothing.")
@@ -202,7 +220,6 @@ class CorrectDialog(FormDialog[str]):
         self["laid-text"].input.focus()
 
     def action_save(self) -> None:
-        """Gives the text."""
         if not self["laid-text"].value:
             self.refuse("Type what they are, such as 3x M6x1x25 hex; Esc leaves it as it was.")
         else:

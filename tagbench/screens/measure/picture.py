@@ -30,13 +30,11 @@ class PictureToMeasureDialog(PhotoDialog):
         return [*sent, *completions(typed, 500)]
 
     def draw(self, item: str, width: int) -> list[str]:
-        """One line; what a phone sent says so."""
         if item in {str(one.picture) for one in waiting(self.book.folder)}:
             return [columns(width, (Path(item).stem, 0), ("sent by the phone", -18), gap=2)]
         return [cut(super().draw(item, width)[0], width)]
 
     def action_newest(self) -> None:
-        """Takes the newest picture."""
         with self.refusing():
             self.take(str(newest(self.book.folder, self.typed)))
 
@@ -53,5 +51,5 @@ def newest(book: Path, typed: str) -> Path:
     except OSError:
         pictures = []
     if not pictures:
-        raise BadInput(f"No picture lies in {folder}; type the folder where they are.")
+        raise BadInput(f"There is no picture in {folder}; type the folder they are in.")
     return max(pictures, key=lambda one: one.stat().st_mtime)

@@ -96,7 +96,6 @@ class TraceScreen(TagbenchScreen):
         return self.tables.parts.get(self.code)
 
     def turn_to(self, code: str) -> None:
-        """Shows another part's."""
         if code != self.code:
             self.code, self._sheet, self._kept = code, None, True
             self._threshold, self._tear = 0.5, 0.0
@@ -169,7 +168,6 @@ class TraceScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_picture(self) -> None:
-        """Asks for the picture and traces it."""
         path = await self.ask(PictureToMeasureDialog())
         if path:
             self.open_picture(Path(path).expanduser())
@@ -224,7 +222,7 @@ class TraceScreen(TagbenchScreen):
         text = await self.ask(
             LengthDialog(
                 "No mat is seen. Is it a flatbed scan?",
-                "Dots an inch",
+                "Dots per inch",
                 "300; Esc if it is not a scan",
             )
         )
@@ -240,7 +238,6 @@ class TraceScreen(TagbenchScreen):
         self.tell(" ".join(notes) or "Look it over: which face is up? Ctrl+O keeps it.")
 
     def action_threshold(self, by: int) -> None:
-        """Traces again, with more or less counting as gasket."""
         if self._needs_picture():
             self._threshold = round(min(MOST, max(LEAST, self._threshold + by * STEP)), 2)
             self._again()
@@ -295,7 +292,6 @@ class TraceScreen(TagbenchScreen):
                 self._changed(sized(self._now(), asked), f"Hole {asked}.")
 
     def action_drop(self) -> None:
-        """Leaves out the hole under the cursor."""
         from tagbench.measure.kept_outline import without_hole
 
         row = self.query_one("#holes", Rows).current
@@ -305,7 +301,6 @@ class TraceScreen(TagbenchScreen):
             self._changed(without_hole(self._now(), row[0]), f"Hole {row[0]} is left out.")
 
     def action_mirror(self) -> None:
-        """Turns it over."""
         with self.refusing():
             need_extra()
             from tagbench.measure.kept_outline import mirrored
@@ -314,7 +309,6 @@ class TraceScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_offset(self) -> None:
-        """Asks how far the edge is moved."""
         text = await self.ask(
             LengthDialog("Move the outer edge", "By", "-0.5 mm goes inside the case line")
         )
@@ -328,7 +322,6 @@ class TraceScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_stuff(self) -> None:
-        """Asks for material and thickness."""
         found = await self.ask(StuffDialog(self._material, self._thick))
         if found is not None:
             self._material, self._thick = found
@@ -336,7 +329,6 @@ class TraceScreen(TagbenchScreen):
             self.draw_outline()
 
     def action_back_to_kept(self) -> None:
-        """Forgets what was changed since it was kept."""
         self._kept = True
         self.show_book()
 
@@ -379,7 +371,7 @@ def _dpi(text: str) -> float:
         return float(text.casefold().removesuffix("dpi").strip())
     except ValueError:
         raise BadInput(
-            f"“{text}” is not a number of dots an inch; 300 is right for most."
+            f"“{text}” is not a number of dots per inch; 300 is right for most."
         ) from None
 
 

@@ -22,7 +22,7 @@ from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import CARDS
 from tagbench.screens.shared.destination import fresh_file, may_write, place_named
-from tagbench.screens.shared.form import FormDialog
+from tagbench.screens.shared.form import PartFormDialog
 from tagbench.screens.widgets.field import Field
 from tagbench.trade.quantities.typed import parse_length
 
@@ -30,23 +30,17 @@ FIGURE = (32, 9)
 """Columns and lines of the figure."""
 
 
-class BoltCardDialog(FormDialog[str]):
+class BoltCardDialog(PartFormDialog):
     """Gives the words that say where the card was printed."""
 
     CSS_PATH = stylesheets("field", "card", "bolt_card")
     actions = (Action("enter", "save", "Print", "Prints the card to the file or printer."),)
 
     def __init__(self, part: Part) -> None:
-        super().__init__()
+        super().__init__(part)
         self.heading = f"Bolt card: {named(part)}"
-        self._code = part.code
         self._residual = ""
         """How well the distances between the holes agree, in words."""
-
-    @property
-    def part(self) -> Part:
-        """The part."""
-        return self.tables.parts[self._code]
 
     def body(self) -> ComposeResult:
         yield Field(
@@ -73,7 +67,7 @@ class BoltCardDialog(FormDialog[str]):
         except TagbenchError:
             self["card-holes"].value = ""  # the line below says what to type
         self["card-stock"].value = CARD_STOCK
-        name = f"~/bolt-card-{self._code}-{self.book.now():%Y-%m-%d}.pdf"
+        name = f"~/bolt-card-{self.code}-{self.book.now():%Y-%m-%d}.pdf"
         self["card-to"].value = fresh_file(name)
         self.show_figure()
 

@@ -42,7 +42,6 @@ class EditDialog(FormDialog[str]):
         form["name"].input.focus()
 
     def action_save(self) -> None:
-        """Writes what differs and closes the card."""
         with self.refusing():
             after = self.query_one(PartForm).read(self.tables)
             part = self.tables.parts[self._code]
@@ -55,7 +54,6 @@ class EditDialog(FormDialog[str]):
 
     @work(group=CARDS)
     async def action_measure(self) -> None:
-        """Names a measured thread and puts it into the fasteners."""
         fasteners = self.query_one(PartForm).fasteners
         await measure_into(self, fasteners, self._code.split("-", 1)[0])
 

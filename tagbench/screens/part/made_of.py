@@ -18,15 +18,13 @@ from tagbench.rules.scan import part_with
 from tagbench.rules.stacks import STACK_EXAMPLE, read_stack, spell_stack
 from tagbench.rules.wiring import PINS_EXAMPLE, read_pins, spell_pins
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.form import FormDialog
+from tagbench.screens.shared.form import PartFormDialog
 from tagbench.screens.widgets.field import Field
 
 
-class MadeOfDialog(FormDialog[str]):
+class MadeOfDialog(PartFormDialog):
     """Gives words that say what was written down. Only what differs is written."""
 
-    CSS_PATH = stylesheets("field", "card")
     actions = (
         Action("enter", "save", "Save", "Writes down what differs, from any field."),
         Action("ctrl+o", "apart", "Apart", "Gives a code to each of its own parts."),
@@ -42,10 +40,9 @@ class MadeOfDialog(FormDialog[str]):
     stays_open = True
 
     def __init__(self, part: Part) -> None:
-        super().__init__()
+        super().__init__(part)
         self.heading = f"What {named(part)} is made of"
         self.unsaved_name = f"made of {part.code}"
-        self._code = part.code
 
     def body(self) -> ComposeResult:
         yield Static("", id="kept-words", classes="words", markup=False)
@@ -59,24 +56,12 @@ class MadeOfDialog(FormDialog[str]):
     def on_mount(self) -> None:
         for name, text in self._written().items():
             self[name].value = text
-        self._say_kept()
+        self.show()
         self["stack"].input.focus()
 
-    def _say_kept(self) -> None:
+    def show(self) -> None:
         words = together_words(self.part) or "One thing; Ctrl+Y: it is a sub-assembly in one piece."
         self.query_one("#kept-words", Static).update(words)
-
-    def catch_up(self) -> None:
-        """Says what was taken back; closes when the part itself was."""
-        if self._code in self.tables.parts:
-            self._say_kept()
-        else:
-            self.dismiss(None)
-
-    @property
-    def part(self) -> Part:
-        """The part as it is now."""
-        return self.tables.parts[self._code]
 
     def _written(self) -> dict[str, str]:
         part = self.part
@@ -114,7 +99,7 @@ class MadeOfDialog(FormDialog[str]):
             wires=wires if differs & {"pins", "routing", "diagram"} else None,
             twin=twin if twin != before["twin"] else None,
         )
-        composing.write_made_of(self.book, self._code, form)
+        composing.write_made_of(self.book, self.code, form)
 
     def action_apart(self) -> None:
         """Takes it apart: with what stands in the field, if that was not saved before."""
@@ -122,7 +107,7 @@ class MadeOfDialog(FormDialog[str]):
             typed = self["own-parts"].value
             differs = typed != spell_own_parts(self.part.own_parts)
             whole, parts = composing.take_apart(
-                self.book, self._code, own_parts=typed if differs else "", instead=differs
+                self.book, self.code, own_parts=typed if differs else "", instead=differs
             )
             codes = ", ".join(part.code for part in parts)
             self.dismiss(f"Took {named(whole)} apart: {plural(len(parts), 'tag')} {codes}.")
@@ -131,14 +116,13 @@ class MadeOfDialog(FormDialog[str]):
         """In one piece, its own parts known or not; or, said again, one thing after all."""
         with self.refusing():
             if self.part.together:
-                composing.no_sub_assembly(self.book, self._code)
+                composing.no_sub_assembly(self.book, self.code)
             else:
-                composing.keep_in_one(self.book, self._code, self["own-parts"].value)
+                composing.keep_in_one(self.book, self.code, self["own-parts"].value)
             self.catch_up()
             self.tell("Written down.")
 
     def action_other_side(self) -> None:
-        """Writes its twin down."""
         with self.refusing():
-            twin = composing.strip_twin(self.book, self._code)
-            self.dismiss(f"{named(twin)}: write the code on its bag; look through how it sits.")
+            twin = composing.strip_twin(self.book, self.code)
+            self.dismiss(f"{named(twin)}: write the code on its bag; check how it sits.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -32,7 +33,7 @@ from tagbench.screens.shared.gone import gone_words
 from tagbench.screens.shared.measure_open import MEASURE_OPEN, measure_open
 from tagbench.screens.widgets.big_code import BigCode, BigFact
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.facts import Sections
+from tagbench.screens.widgets.facts import Section, Sections
 from tagbench.screens.widgets.photo import PhotoView
 from tagbench.screens.widgets.rows import Rows
 
@@ -43,6 +44,9 @@ TRAIL = 20
 """So many parts can be gone back through."""
 CHANGES = 12
 """So many changes of the part are listed."""
+
+FORM_BEHIND = {"edit": "edit", "made of": "made_of", "gasket": "inspect", "reading": "inspect"}
+"""Kind of half-typed form → the action of this screen that leads to it."""
 
 Near = tuple[str, PartName]
 """How a part is linked with the one on the screen, and the part."""
@@ -79,7 +83,7 @@ class PartScreen(TagbenchScreen):
         ),
         Action("ctrl+u", "whereabouts", "Where", "With someone else, back, lost, found.", False),
         Action("m", "made_of", "Made of", "Stack, own parts, wires, twin; taking it apart.", False),
-        Action("ctrl+d", "remove", "Remove", "Takes the record away, after a question.", False),
+        Action("ctrl+d", "remove", "Remove", "Takes the record away; asks first.", False),
     )
 
     def __init__(self, code: str) -> None:
@@ -87,6 +91,8 @@ class PartScreen(TagbenchScreen):
         self.code = code
         self._trail: list[str] = []
         self._lever: Lever | None = None
+        self._forms: list[str] = []
+        """The forms that were half-typed when that was looked for."""
 
     def body(self) -> ComposeResult:
         with Horizontal():
@@ -105,8 +111,14 @@ class PartScreen(TagbenchScreen):
         """The part as it is now; None when its record was taken away."""
         return self.tables.parts.get(self.code)
 
+    def on_screen_resume(self) -> None:
+        """Looks again where a form was half-typed or done with since the part was shown."""
+        from tagbench.book.autosave import Autosave
+
+        if self.is_mounted and Autosave(self.book.folder).forms() != self._forms:
+            self.show_book()
+
     def turn_to(self, code: str) -> None:
-        """Shows another part on this screen."""
         if code != self.code:
             self._trail = [*self._trail[1 - TRAIL :], self.code]
             self.code, self._lever = code, None
@@ -129,7 +141,8 @@ class PartScreen(TagbenchScreen):
         self.query_one("#part-fact", BigFact).fact = where_shortly(part, self.tables)
         facts = describe_part(self.tables, part, self.book.now())
         self.query_one("#heading", Static).update(heading(facts))
-        self.query_one("#above", Sections).show(above(facts, part, self.tables, self._lever))
+        told = above(facts, part, self.tables, self._lever)
+        self.query_one("#above", Sections).show([*self._half_typed(), *told])
         self._show_near(linked_parts(facts))
         self.query_one("#below", Sections).show(below(facts, part, self.tables, []))
         self.query_one(PhotoView).show(self.book.photos, part.photos)
@@ -138,6 +151,22 @@ class PartScreen(TagbenchScreen):
             lambda: (facts, book.history(part.code, limit=CHANGES, whole=False)),
             lambda found: self._show_history(*found),
         )
+
+    def _half_typed(self) -> Iterator[Section]:
+        """Which of its forms were half-typed, and the key that offers each again."""
+        from tagbench.book.autosave import Autosave
+        from tagbench.rules.bench.going_on import half_typed
+
+        keys = {action.action: action.key_words for action in self.actions}
+        self._forms = Autosave(self.book.folder).forms()
+        forms = filter(None, map(half_typed, self._forms))
+        lines = [
+            f"{keys[FORM_BEHIND[one.form]]}: {one.words.partition(': ')[2]}"
+            for one in forms
+            if one.code == self.code and one.form in FORM_BEHIND
+        ]
+        if lines:
+            yield "Half-typed, not saved", lines
 
     def _show_history(self, facts: PartFacts, changes: list[Change]) -> None:
         """Adds what was done, unless another part has been turned to meanwhile."""
@@ -165,40 +194,33 @@ class PartScreen(TagbenchScreen):
         self.turn_to(message.item[1].code)
 
     async def action_inspect(self) -> None:
-        """Opens the screen for inspecting it: care, readings, numbers, gasket, pictures."""
         await self.bench_app.open_screen("inspect", self.code)
 
     async def action_trace(self) -> None:
-        """Opens the screen that traces a gasket from a picture, or shows the one kept."""
         await self.bench_app.open_screen("trace", self.code)
 
     # Changing it
 
     def action_whereabouts(self) -> None:
-        """Opens the card that says where the part is besides its bag."""
         if self.part is not None:
             self.open_card(WhereaboutsDialog(self.part))
 
     def action_made_of(self) -> None:
-        """Opens the card of its stack, own parts, wires and twin."""
         from tagbench.screens.part.made_of import MadeOfDialog
 
         if self.part is not None:
             self.open_card(MadeOfDialog(self.part))
 
     def action_fit(self) -> None:
-        """Opens the card for fitting the part."""
         self.open_card(FIT(self.code))
 
     def action_edit(self) -> None:
-        """Opens the form with what is written down."""
         from tagbench.screens.part.edit import EditDialog
 
         self.open_card(EditDialog(self.code))
 
     @work(group=CARDS)
     async def action_move(self) -> None:
-        """Asks for the bin and puts the part into it."""
         from tagbench.screens.shared.pickers import BinDialog
 
         now = self.part.bin if self.part else ""
@@ -209,13 +231,11 @@ class PartScreen(TagbenchScreen):
                 self.finished(f"{self.code} is now kept in {text or 'no bin'}.")
 
     def action_queue_tag(self) -> None:
-        """Queues the tag."""
         with self.refusing():
             queue(self.book, [self.code])
             self.finished(f"The tag of {self.code} waits to be printed.")
 
     def action_bolt_card(self) -> None:
-        """Opens the card of its holes and screws, to be printed."""
         from tagbench.screens.part.bolt_card import BoltCardDialog
 
         if (part := self.part) is not None:
@@ -223,7 +243,6 @@ class PartScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_remove(self) -> None:
-        """Asks, then takes the record away."""
         question = f"Take away the record of {self.code}?"
         words = "The code is not given out again. Ctrl+T brings the record back."
         if await confirmed(self, question, words, "Take away"):
@@ -234,7 +253,6 @@ class PartScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_measure_open(self) -> None:
-        """Asks for the thread or size that is not yet known of one of its lines."""
         if (part := self.part) is not None:
             self.finished(await measure_open(self, open_questions_of([part])))
 
@@ -242,7 +260,6 @@ class PartScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_wrench(self) -> None:
-        """Asks for the torque wrench and its extension, which holds for this part alone."""
         from tagbench.screens.shared.wrench import WrenchDialog
 
         if (part := self.part) is not None:
@@ -253,17 +270,15 @@ class PartScreen(TagbenchScreen):
                 self.finished(wrench.words)
 
     def action_lay_out(self) -> None:
-        """Lists what to have on the bench for the parts of its assembly that are still off."""
         if (part := self.part) is not None:
             codes = off_in_order(part, self.tables)
             heading = f"Lay out for {part.assembly or part.name}"
-            self.app.push_screen(LAY_OUT(machine_of(part, self.tables), codes, heading))
+            self.open_card(LAY_OUT(machine_of(part, self.tables), codes, heading))
 
     # Pictures
 
     @work(group=CARDS)
     async def action_add_photo(self) -> None:
-        """Asks for a picture and copies it into the book."""
         from tagbench.screens.shared.pickers import PhotoDialog
 
         path = await self.ask(PhotoDialog())
@@ -273,11 +288,9 @@ class PartScreen(TagbenchScreen):
                 self.finished("The picture was copied into the book; the original stays.")
 
     def action_next_photo(self) -> None:
-        """Shows the next picture."""
         self.query_one(PhotoView).next()
 
     def action_view_photo(self) -> None:
-        """Opens the picture that is shown with the system's viewer."""
         path = self.query_one(PhotoView).path
         if path is None:
             self.refuse("There is no picture yet; Ctrl+P adds one.")

@@ -13,25 +13,24 @@ from tagbench.rules.describe.part import where_fact
 from tagbench.rules.describe.phrases import named
 from tagbench.rules.whereabouts import whereabouts
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import stylesheets
-from tagbench.screens.shared.form import FormDialog
+from tagbench.screens.shared.form import PartFormDialog
 from tagbench.screens.widgets.field import Field
 
 
-class WhereaboutsDialog(FormDialog[str]):
+class WhereaboutsDialog(PartFormDialog):
     """Gives words that say where the part is now. Enter sends it, or says that it is here again."""
 
-    CSS_PATH = stylesheets("field", "card")
     actions = (
-        Action("enter", "save", "Send, or here again", "Sends it; of one elsewhere: it is here."),
+        Action(
+            "enter", "save", "Send, or back again", "Sends it; if it was elsewhere, it is back."
+        ),
         Action("ctrl+l", "lost", "Lost", "It cannot be found; the last field says where it was."),
         Action("ctrl+o", "stays", "Never off", "It was never taken off the machine."),
     )
 
     def __init__(self, part: Part) -> None:
-        super().__init__()
+        super().__init__(part)
         self.heading = f"Where is {named(part)}?"
-        self._code = part.code
 
     def body(self) -> ComposeResult:
         yield Static(where_fact(self.tables, self.part).words, classes="words", markup=False)
@@ -41,24 +40,16 @@ class WhereaboutsDialog(FormDialog[str]):
         yield Field("Price", id="price", example="64.00")
         yield Field("Last seen", id="seen", example="window shelf")
 
-    def on_mount(self) -> None:
-        self["who"].input.focus()
-
-    @property
-    def part(self) -> Part:
-        """The part as it is now."""
-        return self.tables.parts[self._code]
-
     def action_save(self) -> None:
         """Sends it to who was typed; without anybody, one that was elsewhere is here again."""
         with self.refusing():
             place = whereabouts(self.part)
             if not self["who"].value and place == "away":
-                away.bring_back(self.book, [self._code])
+                away.bring_back(self.book, [self.code])
             elif not self["who"].value and place == "lost":
-                away.found_again(self.book, self._code)
+                away.found_again(self.book, self.code)
             else:
-                away.send_away(self.book, [self._code], self._form())
+                away.send_away(self.book, [self.code], self._form())
             self._done()
 
     def _form(self) -> AwayForm:
@@ -66,17 +57,14 @@ class WhereaboutsDialog(FormDialog[str]):
         return AwayForm(self["who"].value, self["for"].value, due=due, price=self["price"].value)
 
     def action_lost(self) -> None:
-        """It cannot be found."""
         with self.refusing():
-            away.lose(self.book, self._code, self["seen"].value)
+            away.lose(self.book, self.code, self["seen"].value)
             self._done()
 
     def action_stays(self) -> None:
-        """It was never taken off."""
         with self.refusing():
-            away.never_off(self.book, [self._code])
+            away.never_off(self.book, [self.code])
             self._done()
 
     def _done(self) -> None:
-        part = self.book.records.parts[self._code]
-        self.dismiss(f"{named(part)} is {where_fact(self.book.records, part).words}.")
+        self.dismiss(f"{named(self.part)} is {where_fact(self.tables, self.part).words}.")

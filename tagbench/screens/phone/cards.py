@@ -37,8 +37,8 @@ from tagbench.records import Phone
 from tagbench.screens.shared.form import FormDialog
 
 WORDS = (
-    "In the home network every device can ask, and only paired phones are told anything. What "
-    "goes over the air is not encrypted: use it in your own network only."
+    "On the home network any device can ask, but only paired phones are told anything. What "
+    "goes over the air is not encrypted: use it on your own network only."
 )
 LOOK_SECONDS = 0.25
 """How often it is looked whether a phone was paired."""
@@ -104,7 +104,7 @@ class AnswerDialog(FormDialog[Answering]):
     CSS_PATH = stylesheets("field", "card", "phone")
     heading = "Answer phones"
     actions = (
-        Action("enter", "save", "Switch on", "Answers whom the cursor is at, from now on."),
+        Action("enter", "save", "Switch on", "Answers those under the cursor from now on."),
         Action("up", "step(-1)", "Up", "Goes up in the list.", show=False),
         Action("down", "step(1)", "Down", "Goes down in the list.", show=False),
     )
@@ -128,12 +128,10 @@ class AnswerDialog(FormDialog[Answering]):
         return self.query_one("#choices", Rows)
 
     def action_step(self, by: int) -> None:
-        """Moves the cursor without leaving the field."""
         self.rows.action_step(by)
 
     @on(RowOpened)
     def action_save(self) -> None:
-        """Closes the card with the row under the cursor."""
         choice = self.rows.current
         with self.refusing():
             port = self.query_one(Field).value
@@ -182,7 +180,6 @@ class PairDialog(TagbenchDialog[str]):
         self._show()
 
     def action_new(self) -> None:
-        """Shows a fresh code and symbol."""
         self._invitation = self._server.invite()
         self.notice.clear()
         self._show()
@@ -237,7 +234,6 @@ class PhoneNameDialog(FormDialog[str]):
         self.query_one(Field).value = self._phone.name
 
     def action_save(self) -> None:
-        """Writes it down."""
         with self.refusing():
             after = rename(self.book, self._phone.id, self.query_one(Field).value)
             self.dismiss(f"{self._phone.name} is now called {after.name}.")

@@ -43,7 +43,7 @@ OFF = (
     "Nothing is shown to a phone that was not paired here.",
 )
 FIXED_NUMBER = "Numbers change: in the router, reserve this computer's address."
-NOT_ENCRYPTED = "Not encrypted: use it in your own network only."
+NOT_ENCRYPTED = "Not encrypted: use it on your own network only."
 FIXED_NUMBER = "Numbers change: in the router, reserve this computer's address."
 HERE_ONLY = "A phone cannot reach that. For phones: Ctrl+O twice, and the home network."
 
@@ -113,7 +113,6 @@ class PhoneScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_switch(self) -> None:
-        """Asks who is to be answered, or answers nobody any more."""
         if self.bench_app.phone.server is not None:
             self._switch_off()
         elif wanted := await self.ask(AnswerDialog()):
@@ -136,13 +135,13 @@ class PhoneScreen(TagbenchScreen):
     async def _switch_off(self) -> None:
         await self.bench_app.phone.off()
         self.show_book()
-        self.tell("Phones are not answered any more.")
+        self.tell("Phones are no longer answered.")
 
     @work(group=CARDS)
     async def _offer_reprint(self) -> None:
         old = old_words(to_reprint(self.tables)).split(";")[0]
         words = f"{old}. A phone that scans them finds nothing there."
-        if await confirmed(self, "Print them anew?", words, "Queue them"):
+        if await confirmed(self, "Print them again?", words, "Queue them"):
             self.action_reprint()
 
     def action_reprint(self) -> None:
@@ -159,7 +158,6 @@ class PhoneScreen(TagbenchScreen):
     # Phones
 
     def action_pair(self) -> None:
-        """Shows a fresh code until a phone is paired."""
         server = self.bench_app.phone.server
         if server is None:
             self.refuse(OFF_FIRST)
@@ -173,7 +171,6 @@ class PhoneScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_forget(self) -> None:
-        """Asks, then takes the phone under the cursor away."""
         phone = self.phone
         if phone is None:
             self.refuse(NOBODY)
@@ -212,7 +209,7 @@ def old_words(old: Sequence[Tag]) -> str:
     count = f"{len(old)} printed tag{'s carry' if len(old) != 1 else ' carries'} {carried}"
     queued = sum(1 for tag in old if tag.queued)
     if queued == len(old):
-        return f"{count}; queued to be printed anew."
+        return f"{count}; queued to be printed again."
     return f"{count}; Ctrl+P queues {'the rest' if queued else 'them'}."
 
 

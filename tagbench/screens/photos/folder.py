@@ -88,10 +88,9 @@ class PhotosFolderScreen(TagbenchScreen):
 
     @on(Input.Submitted, "#folder, #ahead, #moment")
     def action_look(self) -> None:
-        """Reads when the pictures of the folder were taken."""
         with self.refusing():
             if not self["folder"].value:
-                raise BadInput("Type the folder that the pictures lie in.")
+                raise BadInput("Type the folder that the pictures are in.")
             parse_ahead(self["ahead"].value)
             self._look(Path(self["folder"].value).expanduser())
 
@@ -180,7 +179,6 @@ class PhotosFolderScreen(TagbenchScreen):
     # Putting them on
 
     def action_attach(self) -> None:
-        """Copies the selected pictures into the book and puts them on their parts."""
         offer, selected = self._offer, self.rows.selected_keys
         with self.refusing():
             if offer is None:
@@ -193,7 +191,6 @@ class PhotosFolderScreen(TagbenchScreen):
             self.tell(attached_words(len(pairs), len(parts)))
 
     def action_clear(self) -> None:
-        """Forgets the folder."""
         self._offer = None
         self.rows.selected_keys.clear()
         self.rows.show([])

@@ -78,7 +78,6 @@ class PhotosScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_add(self) -> None:
-        """Asks for a picture and copies it into the book."""
         from tagbench.screens.shared.pickers import PhotoDialog
 
         path = await self.ask(PhotoDialog())
@@ -95,7 +94,6 @@ class PhotosScreen(TagbenchScreen):
         self.open_card(CaptionDialog(self.code, message.item))
 
     def action_view(self) -> None:
-        """Opens the picture in the system's viewer."""
         photo = self.rows.current
         if photo is None:
             self.refuse(NOTHING)
@@ -104,7 +102,6 @@ class PhotosScreen(TagbenchScreen):
                 show_in_viewer(self.book.photos / photo.file)
 
     def action_drop(self) -> None:
-        """Takes the picture off the part."""
         photo = self.rows.current
         if photo is not None:
             with self.refusing():
@@ -112,7 +109,6 @@ class PhotosScreen(TagbenchScreen):
                 self.finished("Taken off; the file stays in the book, and Ctrl+T brings it back.")
 
     async def action_folder(self) -> None:
-        """Goes to the page that takes in a folder of pictures."""
         await self.bench_app.go("photos")
 
 
@@ -149,7 +145,6 @@ class CaptionDialog(FormDialog[str]):
         self["shot"].value = self._photo.moment
 
     def action_save(self) -> None:
-        """Writes it down."""
         with self.refusing():
             caption = self["shows"].value
             moment = read_moment(self["shot"].value)

@@ -82,7 +82,6 @@ class MeasureDialog(FormDialog[str]):
         return f"{value:.4g} {setting.unit}: {said}{f' {limits}' if limits else ''}"
 
     def action_save(self) -> None:
-        """Writes the value down."""
         with self.refusing():
             after = measure(self.book, self._number, self.query_one(Field).value)
             state = setting_state(after, self.tables.parts)
@@ -105,7 +104,6 @@ class RecheckDialog(FormDialog[str]):
         yield Field("Why", id="why", example="the cable was changed")
 
     def action_save(self) -> None:
-        """Writes the reason down."""
         with self.refusing():
             after = recheck(self.book, self._number, self.query_one(Field).value)
             self.dismiss(f"{after.what} is to be measured again: {after.recheck}.")
@@ -189,7 +187,6 @@ class SettingDialog(FormDialog[str]):
         return self._setting.machine if self._setting else machine.mark if machine else ""
 
     def action_save(self) -> None:
-        """Saves the form."""
         with self.refusing():
             form = SettingForm(
                 what=self["what"].value,

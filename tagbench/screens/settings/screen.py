@@ -40,7 +40,7 @@ class SettingsScreen(TagbenchScreen):
         Action(f"{NEW_KEY},n", "new", "New", "Writes a new setting down."),
         Action("e", "edit", "Edit", "Changes the setting under the cursor."),
         Action("r", "recheck", "Recheck", "Has it measured again, with the reason."),
-        Action("d", "remove", "Remove", "Takes the setting away, after a question."),
+        Action("d", "remove", "Remove", "Takes the setting away; asks first."),
         Action("p", "print", "Print", "Writes the settings sheet."),
     )
 
@@ -125,7 +125,6 @@ class SettingsScreen(TagbenchScreen):
             self.open_card(MeasureDialog(message.item.setting.id))
 
     def action_new(self) -> None:
-        """Opens the empty form."""
         from tagbench.screens.settings.cards import SettingDialog
 
         self.open_card(SettingDialog(None))
@@ -138,19 +137,16 @@ class SettingsScreen(TagbenchScreen):
             then(state)
 
     def action_edit(self) -> None:
-        """Opens the form with the setting under the cursor."""
         from tagbench.screens.settings.cards import SettingDialog
 
         self._with_setting(lambda state: self.open_card(SettingDialog(state.setting)))
 
     def action_recheck(self) -> None:
-        """Asks why it is to be measured again."""
         from tagbench.screens.settings.cards import RecheckDialog
 
         self._with_setting(lambda state: self.open_card(RecheckDialog(state.setting)))
 
     def action_remove(self) -> None:
-        """Asks, then takes the setting away."""
         self._with_setting(self._remove)
 
     @work(group=CARDS)
@@ -162,7 +158,6 @@ class SettingsScreen(TagbenchScreen):
                 self.finished(f"Took away the setting {state.setting.what}.")
 
     def action_print(self) -> None:
-        """Asks for the file and writes the settings sheet."""
         from tagbench.screens.shared.report import ReportDialog
 
         machine = self.machine

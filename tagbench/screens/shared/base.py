@@ -28,7 +28,7 @@ from tagbench.screens.frame.actions import (
     Action,
     bindings,
 )
-from tagbench.screens.frame.messages import Moved
+from tagbench.screens.frame.messages import Moved, NoneToOpen
 from tagbench.screens.frame.registry import SCREENS, screen_entry
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.widgets.bars import KeyBar, Notice, TitleLine
@@ -159,10 +159,9 @@ class ScreenMixin:
         return await cast(DOMNode, self).app.push_screen_wait(card)
 
     @work(group=CARDS)
-    async def open_card(self, card: ModalScreen[str]) -> None:
-        """Lays a card over this one; it gives the words that say what was done."""
-        words = await self.ask(card)
-        self.finished(words)
+    async def open_card(self, card: ModalScreen[str] | ModalScreen[None]) -> None:
+        """Lays a card over this one; it gives the words that say what was done, if it does."""
+        self.finished(await self.ask(cast("ModalScreen[str | None]", card)))
 
     def finished(self, words: str | None) -> None:
         """Shows the book as it is now and says what was done; without words nothing was."""
@@ -237,6 +236,11 @@ class TagbenchScreen(Screen[None], ScreenMixin):
     def something_else(self, event: Input.Changed | Moved[Any]) -> None:
         """What was refused before that may be right now."""
         self.notice.forget_refusal(event.time)
+
+    @on(NoneToOpen)
+    def say_there_is_none(self, message: NoneToOpen) -> None:
+        """Enter in an empty list is answered by what the list says."""
+        self.refuse(message.words)
 
     def on_screen_suspend(self) -> None:
         # What was said belongs to what was done then.
@@ -360,6 +364,16 @@ class TagbenchDialog(ModalScreen[Result], ScreenMixin):
     def something_else(self, event: Input.Changed | Moved[Any]) -> None:
         """What was refused before that may be right now."""
         self.notice.forget_refusal(event.time)
+
+    @on(NoneToOpen)
+    def say_there_is_none(self, message: NoneToOpen) -> None:
+        """Enter in an empty list is answered by what the list says."""
+        self.refuse(message.words)
+
+    def on_screen_resume(self) -> None:
+        """What was put into the field is typed over, after another card was looked at too."""
+        if isinstance(self.focused, FieldInput):
+            self.focused.arrive()
 
     def on_key(self, event: Key) -> None:
         """Says why the key of a screen does nothing here, unless the card has it for itself."""

@@ -8,7 +8,7 @@ from dataclasses import replace
 from textual.app import ComposeResult
 from textual.widgets import Static
 
-from tagbench.screens.frame.actions import Action
+from tagbench.screens.frame.actions import CLOSE, Action
 from tagbench.screens.shared.base import ScreenMixin, TagbenchDialog
 
 
@@ -17,25 +17,29 @@ class ConfirmDialog(TagbenchDialog[bool]):
 
     actions = (Action("enter", "yes", "Yes", "Does what the card asks."),)
 
-    def __init__(self, heading: str, words: str, yes: str = "Yes") -> None:
+    def __init__(self, heading: str, words: str, yes: str = "Yes", no: str = "Close") -> None:
         super().__init__()
         self.heading = heading
         self._words = words
         self._yes = yes
+        self._no = no
 
     def body(self) -> ComposeResult:
         yield Static(self._words, markup=False, classes="words")
 
     def bar_actions(self) -> Iterable[Action]:
-        """The keys, with what yes means."""
-        yes, *others = self.all_actions()
-        return replace(yes, description=self._yes), *others
+        names = {"yes": self._yes, CLOSE.action: self._no}
+        return [
+            replace(one, description=names.get(one.action, one.description))
+            for one in self.all_actions()
+        ]
 
     def action_yes(self) -> None:
-        """Answers yes."""
         self.dismiss(True)
 
 
-async def confirmed(screen: ScreenMixin, heading: str, words: str, yes: str) -> bool:
+async def confirmed(
+    screen: ScreenMixin, heading: str, words: str, yes: str, no: str = "Close"
+) -> bool:
     """Asks over a screen or card whether to go on. Only in a worker."""
-    return await screen.ask(ConfirmDialog(heading, words, yes)) is True
+    return await screen.ask(ConfirmDialog(heading, words, yes, no)) is True

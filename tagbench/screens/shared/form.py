@@ -7,14 +7,16 @@ any field, Escape closes, and a refusal goes away as soon as something else is t
 from __future__ import annotations
 
 from abc import abstractmethod
-from collections.abc import Mapping, Sequence
-from typing import ClassVar, Generic, TypeVar
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import ClassVar, Generic, TypeVar, cast
 
 from textual import on
 from textual.app import ComposeResult
 from textual.await_complete import AwaitComplete
 from textual.widgets import Input
 
+from tagbench.errors import BadInput
+from tagbench.records import Part
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchDialog
@@ -24,6 +26,7 @@ from tagbench.screens.widgets.rows import Lines, Rows
 
 Result = TypeVar("Result")
 T = TypeVar("T")
+Item = TypeVar("Item")
 
 BETWEEN_FIELDS = (
     Action("down", "app.focus_next", "Next", "Goes to the next field; so does Tab.", False),
@@ -91,6 +94,29 @@ class FormDialog(TagbenchDialog[Result], KeepsUnsaved):
         return super().dismiss(result)
 
 
+class PartFormDialog(FormDialog[str]):
+    """A form about one part."""
+
+    def __init__(self, part: Part) -> None:
+        super().__init__()
+        self.code = part.code
+
+    @property
+    def part(self) -> Part:
+        """The part as it is now."""
+        return self.tables.parts[self.code]
+
+    def show(self) -> None:
+        """Shows what the book says of the part, on a card that stays open."""
+
+    def catch_up(self) -> None:
+        """Shows what was taken back; closes when the part itself was."""
+        if self.code in self.tables.parts:
+            self.show()
+        else:
+            self.dismiss(None)
+
+
 class PickerDialog(FormDialog[Result], Generic[T, Result]):
     """A field above a list; `found` gives the rows for what was typed, `take` uses one of them."""
 
@@ -139,6 +165,11 @@ class PickerDialog(FormDialog[Result], Generic[T, Result]):
         """What stands in the field."""
         return self["typed"].value
 
+    def fitting(self, items: Iterable[Item], text: Callable[[Item], str]) -> list[Item]:
+        """The items whose text holds every word that was typed."""
+        words = self.typed.casefold().split()
+        return [item for item in items if all(word in text(item).casefold() for word in words)]
+
     @abstractmethod
     def found(self) -> Sequence[T]:
         """The rows for what stands in the fields, the likeliest first."""
@@ -151,9 +182,16 @@ class PickerDialog(FormDialog[Result], Generic[T, Result]):
     def key(self, item: T) -> str:
         """What a row is known by."""
 
-    @abstractmethod
     def take(self, item: T | None) -> None:
-        """Uses the row under the cursor; None when nothing was found."""
+        """Uses the row under the cursor, None when nothing was found: the card gives it."""
+        with self.refusing():
+            if item is None:
+                raise BadInput(f"{self.none_found} Try fewer words.")
+            self.dismiss(self.given(item))
+
+    def given(self, item: T) -> Result:
+        """What the card gives for a row."""
+        return cast("Result", item)
 
     @on(Input.Changed)
     def narrow(self) -> None:

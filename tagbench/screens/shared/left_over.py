@@ -14,23 +14,20 @@ from tagbench.rules.count.loose_items import LineCandidate, candidates, read_fou
 from tagbench.rules.describe.away import loose_words
 from tagbench.rules.describe.phrases import named
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.form import PickerDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.field import Field
 
-WORDS = "What is it, and behind a comma: where did it lie? Enter writes it down."
+WORDS = "What is it and, after a comma, where did it lie? Enter writes it down."
 
 
 class Candidates(PickerDialog[LineCandidate, str]):
     """A card with the lines that a found fastener may be of."""
 
-    CSS_PATH = stylesheets("field", "card")
-    none_found = "No line is short of one like that, and none was typed alike."
+    none_found = "No line is short of one like that, and none reads like it."
     row_height = 2
 
     def draw(self, item: LineCandidate, width: int) -> list[str]:
-        """Two lines: the part; its fasteners and why."""
         line = item.line
         return [
             columns(width, (line.part.code, 9), (line.part.said, 0), gap=2),
@@ -47,7 +44,7 @@ class LeftOverDialog(Candidates):
     heading = "Left over"
     actions = (
         Action("enter", "save", "Write down", "Writes it down; it stays on the count."),
-        Action("ctrl+o", "belongs", "Belongs here", "It is of the line under the cursor."),
+        Action("ctrl+o", "belongs", "Belongs here", "It belongs to the line under the cursor."),
     )
 
     def __init__(self, mark: str) -> None:
@@ -76,7 +73,6 @@ class LeftOverDialog(Candidates):
             self.dismiss(f"Left over: {found.what}. It stays on the count until it is explained.")
 
     def action_belongs(self) -> None:
-        """Writes it down and puts it to the line under the cursor."""
         item = self.rows.current
         if item is None:
             self.refuse("No line is under the cursor; Enter writes it down all the same.")
@@ -85,7 +81,7 @@ class LeftOverDialog(Candidates):
             loose.refuse_not_short(item.line)
             found = loose.write_down(self.book, self.typed, self._mark)
             loose.belongs_to(self.book, found.id, item.line.part.code, item.line.number)
-            self.dismiss(f"{found.what} is of {named(item.line.part)}, back in its bag.")
+            self.dismiss(f"{found.what} belongs to {named(item.line.part)}; it is in its bag.")
 
 
 class ExplainItemDialog(Candidates):
@@ -93,7 +89,7 @@ class ExplainItemDialog(Candidates):
 
     label = "Why"
     hint = "in words: from the shelf, of the mower; or choose a line"
-    actions = (Action("enter", "save", "Explain", "In words; with none, of the line below."),)
+    actions = (Action("enter", "save", "Explain", "In words; without any, to the line below."),)
 
     def __init__(self, item: LooseItem) -> None:
         super().__init__()
@@ -101,7 +97,6 @@ class ExplainItemDialog(Candidates):
         self._item = item
 
     def found(self) -> Sequence[LineCandidate]:
-        """The lines that it may be of."""
         return candidates(self.tables, self._item)
 
     def take(self, item: LineCandidate | None) -> None:
@@ -113,4 +108,4 @@ class ExplainItemDialog(Candidates):
             else:
                 line = item.line
                 loose.belongs_to(self.book, self._item.id, line.part.code, line.number)
-                self.dismiss(f"{self._item.what} is of {named(line.part)}, back in its bag.")
+                self.dismiss(f"{self._item.what} belongs to {named(line.part)}; it is in its bag.")

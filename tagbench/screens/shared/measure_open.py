@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from textual.app import ComposeResult
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from tagbench.book.operations.open_questions import answer_question
 from tagbench.errors import BadInput, NotFound
@@ -35,7 +35,7 @@ MEASURE_OPEN = Action(
     "t", "measure_open", "Thread", "Measures fasteners whose thread or size is not yet known."
 )
 """The key of every screen that shows open questions."""
-NOTHING_ASKED = "Every thread and size is known; nothing is to be measured."
+NOTHING_ASKED = "Every thread and size is known; nothing needs measuring."
 
 
 class OpenQuestionsDialog(PickerDialog[OpenQuestion, OpenQuestion]):
@@ -43,7 +43,7 @@ class OpenQuestionsDialog(PickerDialog[OpenQuestion, OpenQuestion]):
 
     heading = "Which one is measured?"
     hint = "part of a name, a kind, a code"
-    none_found = "Nothing like that is to be measured."
+    none_found = "Nothing like that needs measuring."
     takes_code = "part"
     row_height = 2
     actions = (Action("enter", "save", "Measure", "Measures the line under the cursor."),)
@@ -53,28 +53,17 @@ class OpenQuestionsDialog(PickerDialog[OpenQuestion, OpenQuestion]):
         self._questions = questions
 
     def found(self) -> list[OpenQuestion]:
-        """The lines that hold every word that was typed."""
-        words = self.typed.casefold().split()
-        return [one for one in self._questions if all(w in one.words.casefold() for w in words)]
+        return self.fitting(self._questions, lambda one: one.words)
 
     def key(self, item: OpenQuestion) -> str:
-        """Its name on lists."""
         return item.key
 
     def draw(self, item: OpenQuestion, width: int) -> list[str]:
-        """Two lines: the fasteners; the part that they are of."""
         asked = f"{spell(item.line.fastener)}, {open_question(item.line.fastener)}"
         return [
             columns(width, (asked, 0), gap=2),
             columns(width, ("", 2), (named(item.line.part), 0), gap=2),
         ]
-
-    def take(self, item: OpenQuestion | None) -> None:
-        """Gives it."""
-        with self.refusing():
-            if item is None:
-                raise BadInput(f"{self.none_found} Try fewer words.")
-            self.dismiss(item)
 
 
 class NameThreadDialog(MeasureThreadDialog):
@@ -91,7 +80,7 @@ class NameThreadDialog(MeasureThreadDialog):
 
     def body(self) -> ComposeResult:
         yield from super().body()
-        yield Field("Or known", id="known", example="M6, 2BA, 1/4 BSF, when a nut told it")
+        yield Field("Or known", id="known", example="M6, 2BA, 1/4 BSF, if a nut fits")
 
     def take(self, item: ThreadCandidate | None) -> None:
         """Gives the thread that was typed, else the one under the cursor."""
@@ -116,11 +105,7 @@ class NameSizeDialog(FormDialog[str]):
         yield Static("What was measured of it?", classes="words", markup=False)
         yield Field("Size", id="size", example="3.2x32; a bearing by its number, 6202")
 
-    def on_mount(self) -> None:
-        self.query_one(Input).focus()
-
     def action_save(self) -> None:
-        """Gives the size."""
         with self.refusing():
             size = self["size"].value
             if not size:
@@ -167,4 +152,4 @@ def question_named(screen: ScreenMixin, key: str) -> OpenQuestion:
     for one in open_questions_of([part_with(screen.tables, code)]):
         if one.key == key:
             return one
-    raise NotFound("That has been measured meanwhile.")
+    raise NotFound("That has been measured in the meantime.")

@@ -79,11 +79,9 @@ class MeasureThreadDialog(PickerDialog[ThreadCandidate, str]):
         return fitting
 
     def key(self, item: ThreadCandidate) -> str:
-        """Its designation."""
         return item.designation
 
     def draw(self, item: ThreadCandidate, width: int) -> list[str]:
-        """Two lines: the thread, its limits and pitch; what is to be said about it."""
         name = f"{candidate_sign(item)} {item.designation}"
         pitch = pitch_words(item.designation, item.pitch_mm, short=True)
         angle = f"{item.angle_deg:g}°"
@@ -93,13 +91,11 @@ class MeasureThreadDialog(PickerDialog[ThreadCandidate, str]):
         return [columns(width, *cells, gap=2), cut(f"  {note}", width)]
 
     def action_turn(self) -> None:
-        """Measures the inside of a hole instead of a screw, and back."""
         self._internal = not self._internal
         self["across"].query_one(Label).update(HOLE if self._internal else SCREW)
         self.narrow()
 
     def take(self, item: ThreadCandidate | None) -> None:
-        """Gives the thread."""
         with self.refusing():
             self.read()  # says what is missing
             if item is not None:

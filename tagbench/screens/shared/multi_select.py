@@ -16,7 +16,6 @@ class MultiSelectScreen(TagbenchScreen):
         """Selects nothing any more."""
 
     def finished(self, words: str | None) -> None:
-        """Shows the book as it is now and says what was done."""
         if words:
             self.clear_selection()
         super().finished(words)

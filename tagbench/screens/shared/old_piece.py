@@ -13,14 +13,12 @@ from tagbench.rules.describe.part import OLD_PIECE_WORDS
 from tagbench.rules.describe.phrases import named_parts
 from tagbench.rules.whereabouts import OldPiece
 from tagbench.screens.frame.actions import Action
-from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
 
 
 class OldPieceDialog(TagbenchDialog[str]):
     """Gives the words that say where it is; Escape leaves it where it was."""
 
-    CSS_PATH = stylesheets("card")
     actions = (
         Action("enter", "put('gone')", "Thrown out", "It is out of the workshop."),
         Action("p", "put('pattern')", "Pattern", "Kept to make a new one by.", writes=True),
@@ -41,7 +39,6 @@ class OldPieceDialog(TagbenchDialog[str]):
         yield Static(words, classes="words", markup=False)
 
     def action_put(self, where: OldPiece) -> None:
-        """Writes down where it is."""
         with self.refusing():
             parts = old_piece_gone(self.book, self._codes, where)
             self.dismiss(f"The old {named_parts(parts)}: {OLD_PIECE_WORDS[where]}.")

@@ -36,12 +36,10 @@ class BinDialog(PickerDialog[Bin, str]):
         self._now = now
 
     def opens_on(self) -> str:
-        """The bin that is typed."""
         here = (one.code for one in self.tables.bins.values() if self._path(one) == self._now)
         return next(here, "")
 
     def found(self) -> list[Bin]:
-        """The bins whose path or code holds every word that was typed."""
         words = self.typed.casefold().replace("/", " ").split()
         fitting = [
             one
@@ -55,11 +53,9 @@ class BinDialog(PickerDialog[Bin, str]):
         return typed_path(one.code, self.tables.bins)
 
     def key(self, item: Bin) -> str:
-        """Its code."""
         return item.code
 
     def draw(self, item: Bin, width: int) -> list[str]:
-        """One line: code, name, where it is kept."""
         outside = kept_in_words(item.kept_in, self.tables.bins) if item.kept_in else ""
         return [columns(width, (item.code, 11), (item.name, 24), (outside, 0), gap=2)]
 
@@ -90,19 +86,13 @@ class WhichPartDialog(PickerDialog[Part, str]):
         return [parts[code] for code in self._likely if code in parts]
 
     def key(self, item: Part) -> str:
-        """Its code."""
         return item.code
 
     def draw(self, item: Part, width: int) -> list[str]:
-        """One line: code, name, assembly."""
         return [columns(width, (item.code, 9), (item.name, 0), (item.assembly, 0), gap=2)]
 
-    def take(self, item: Part | None) -> None:
-        """Takes the part."""
-        with self.refusing():
-            if item is None:
-                raise BadInput(f"{self.none_found} Try fewer words.")
-            self.dismiss(item.code)
+    def given(self, item: Part) -> str:
+        return item.code
 
 
 class PhotoDialog(PickerDialog[str, str]):
@@ -128,20 +118,16 @@ class PhotoDialog(PickerDialog[str, str]):
         super().on_mount()
 
     def found(self) -> list[str]:
-        """The folders and pictures that complete the path."""
         return completions(self.typed, FILES_SHOWN)
 
     def key(self, item: str) -> str:
-        """The path."""
         return item
 
     def draw(self, item: str, width: int) -> list[str]:
-        """One line: the last step of the path, a slash after a folder."""
         slash = "/" if item.endswith("/") else ""
         return [cut(item.rstrip("/").rpartition("/")[2] + slash, width)]
 
     def action_complete(self) -> None:
-        """Completes the path as far as all that fits agrees."""
         self["typed"].value = common_start(list(self.rows.items), self.typed)
 
     def action_save(self) -> None:
@@ -150,7 +136,6 @@ class PhotoDialog(PickerDialog[str, str]):
         self.take(typed if Path(typed).expanduser().is_file() else self.rows.current)
 
     def take(self, item: str | None) -> None:
-        """Takes the file, or goes into the folder."""
         with self.refusing():
             if item is None:
                 raise BadInput("There is no such file; type the path of a picture.")

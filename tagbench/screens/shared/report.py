@@ -55,7 +55,6 @@ class ReportDialog(FormDialog[str]):
         self._say_photos()
 
     def action_other(self) -> None:
-        """Turns to the next report of the registry."""
         names = list(KINDS)
         self._turn_to(names[(names.index(self._kind) + 1) % len(names)])
 
@@ -70,7 +69,6 @@ class ReportDialog(FormDialog[str]):
         about.input.placeholder = f"({KINDS[kind].about}, with ; between)"
 
     def action_photos(self) -> None:
-        """Pictures in or out."""
         self._photos = not self._photos
         self._say_photos()
 
@@ -80,7 +78,6 @@ class ReportDialog(FormDialog[str]):
 
     @work(group=CARDS)
     async def action_save(self) -> None:
-        """Checks what was typed and starts writing."""
         with self.refusing():
             target = checked_target(self["file"].value)
             check_about(self._kind, self._about)

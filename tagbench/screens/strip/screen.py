@@ -107,7 +107,6 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         return self.spare.split("-", 1)[0] or (machine.mark if machine else "")
 
     def turn_to(self, code: str) -> None:
-        """Uses the spare tag with this code for the part in the form."""
         self.spare = code
         self.query_one(BagCard).show_spare(code)
         self.form["name"].input.focus()
@@ -118,7 +117,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         name = self.form["name"].value or "the form"
         if self.form.is_begun:
             words = f"What was typed for “{name}” is not saved."
-            if not await confirmed(self, "Begin anew?", words, "Empty the form"):
+            if not await confirmed(self, "Start again?", words, "Empty the form", "Keep it"):
                 return
             self.form.clear()
             self.forget_typed()
@@ -216,7 +215,6 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         return offered(self.tables, self.mark, assembly) if assembly and self.mark else None
 
     def action_behind_last(self) -> None:
-        """Puts the code of the offered part into the field."""
         last, field = self.offered, self.form["behind"]
         if last is None:
             self.refuse("Nothing has come off yet, so nothing is offered.")
@@ -226,7 +224,6 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
     # Filling fields from somewhere else
 
     def action_next_bag(self, by: int) -> None:
-        """Goes on to the next free bag, or back to the one before."""
         self.form.next_bag(by)
 
     def action_same(self) -> None:
@@ -261,7 +258,6 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
 
     @work(group=CARDS)
     async def action_choose_photo(self) -> None:
-        """Shows the pictures on the disk and takes the one that is chosen."""
         from tagbench.screens.shared.pickers import PhotoDialog
 
         path = await self.ask(PhotoDialog(self.form["photo"].value))
@@ -269,12 +265,10 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
 
     @work(group=CARDS)
     async def action_measure(self) -> None:
-        """Names a measured thread and puts it into the fasteners."""
         await measure_into(self, self.form.fasteners, self.mark)
 
     @work(group=CARDS)
     async def action_lay(self) -> None:
-        """Counts and measures the screws of a picture; what is confirmed joins the fasteners."""
         await lay_into(self, self.form.fasteners)
 
     @on(FastenersMeasured)

@@ -76,7 +76,6 @@ class SpareDialog(FormDialog[int]):
         yield Field("How many", id="count", example="24", restrict=r"[0-9]{0,3}")
 
     def action_save(self) -> None:
-        """Closes the card with the number."""
         with self.refusing():
             typed = self.query_one(Field).value
             if not typed or not int(typed):
@@ -116,12 +115,11 @@ class AgainDialog(PickerDialog[Tag, str]):
         self._tags = [(tag, self._found_by(tag)) for tag in tags]
 
     def _found_by(self, tag: Tag) -> str:
-        return f"{tag.code} {what(tag, self.tables)} {tag.address}".casefold()
+        return f"{tag.code} {what(tag, self.tables)} {tag.address}"
 
     def found(self) -> list[Tag]:
         """The tags with all the words that were typed; says how many."""
-        words = self.typed.casefold().split()
-        found = [tag for tag, text in self._tags if all(word in text for word in words)]
+        found = [tag for tag, _ in self.fitting(self._tags, lambda one: one[1])]
         count = plural(len(found), "tag")
         self.query_one("#how-many-tags", Static).update(count)
         return found
@@ -130,20 +128,16 @@ class AgainDialog(PickerDialog[Tag, str]):
         return item.code
 
     def draw(self, item: Tag, width: int) -> list[str]:
-        """One line: code, what it is on, when it was last printed."""
         name = what(item, self.tables)
         return [columns(width, (item.code, 10), (name, 0), (last_printed(item), 20), gap=2)]
 
     def take(self, item: Tag | None) -> None:
-        """Queues the tag."""
         self._queue([item] if item else [])
 
     def action_take_all(self) -> None:
-        """Queues all that are listed."""
         self._queue(list(self.rows.items))
 
     def catch_up(self) -> None:
-        """Shows which tags wait now."""
         self.look_up()
         self.rows.show(self.found())
 
@@ -152,7 +146,9 @@ class AgainDialog(PickerDialog[Tag, str]):
             if not tags:
                 raise BadInput(NO_TAG)
             if len(tags) > MOST:
-                raise BadInput(f"{len(tags)} tags are many; type more, so that {MOST} are left.")
+                raise BadInput(
+                    f"{len(tags)} tags are too many; type more, until at most {MOST} are left."
+                )
             queue(self.book, [tag.code for tag in tags])
             self.catch_up()
             one = f"{tags[0].code} {what(tags[0], self.tables)}".rstrip()

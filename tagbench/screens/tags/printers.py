@@ -114,7 +114,6 @@ class PrinterDialog(TagbenchDialog[str]):
 
     @work(group=CARDS)
     async def action_measure(self) -> None:
-        """Opens the card for the ruler page of the printer under the cursor."""
         destination = self.query_one(Rows).current
         if destination is not None:
             words = await self.ask(RulerDialog(destination.name))
@@ -166,7 +165,6 @@ class RulerDialog(FormDialog[str]):
 
     @work(group=CARDS)
     async def action_print(self) -> None:
-        """Prints the ruler page."""
         file = file_named(self["ruler-file"].value) if self._printer == TO_FILE else None
         if self._printer == TO_FILE and file is None:
             self.refuse("Type a file that ends in .pdf or .png for the ruler page.")
@@ -210,16 +208,14 @@ class RulerDialog(FormDialog[str]):
         }
 
     def action_save(self) -> None:
-        """Remembers it for this printer."""
         with self.refusing():
             found = measured_ruler(self.book, self.stock.name, self._printer, **self._typed())
             self.dismiss(f"Corrected from now on: {correction_words(found)}.")
 
     def action_forget(self) -> None:
-        """Prints there as if it were exact."""
         with self.refusing():
             set_correction(self.book, self._printer, Correction())
-            self.dismiss("Nothing is corrected there any more.")
+            self.dismiss("Nothing is corrected there now.")
 
 
 def correction_words(found: Correction, *, measured: bool = True) -> str:

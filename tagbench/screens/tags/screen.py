@@ -50,7 +50,7 @@ if TYPE_CHECKING:
 
 ON_PAPER = (
     "{what} Print at 100 %. Once that is on paper, its tags leave the queue, the labels of {stock} "
-    "from {first} on are used up, and label {after} is the next free one. Escape: not yet."
+    "from {first} on are used up, and label {after} is the next free one."
 )
 STOPPING = "Then nothing is printed, and every tag still waits."
 NOTHING = "No tag waits to be printed."
@@ -158,7 +158,7 @@ class TagsScreen(TagbenchScreen):
     async def action_print(self) -> None:
         """Prints, after a question before a file is written over; while printing offers to stop."""
         if (run := self._run) is not None:
-            if await confirmed(self, "Stop printing?", STOPPING, "Stop"):
+            if await confirmed(self, "Stop printing?", STOPPING, "Stop", "Go on printing"):
                 run.stop()
             return
         with self.refusing():
@@ -232,7 +232,7 @@ class TagsScreen(TagbenchScreen):
                 what=self._told if self._written else f"{plural(len(job.codes), 'tag')}.",
                 stock=job.stock, first=job.first, after=after,
             )  # fmt: skip
-            if await confirmed(self, "Is it on paper?", words, "It is printed"):
+            if await confirmed(self, "Is it on paper?", words, "It is printed", "Not yet"):
                 known = [code for code in job.codes if code in self.tables.tags]
                 note_printed(self.book, known, stock, after)
                 self._written = None
@@ -247,7 +247,6 @@ class TagsScreen(TagbenchScreen):
     # The queue and the labels
 
     def action_take_out(self) -> None:
-        """Takes the marked tags, or the one under the cursor, out of the queue."""
         tag = self.queue.current
         codes = [code for code in self.codes if code in self.queue.selected_keys]
         if tag is None:
@@ -260,7 +259,6 @@ class TagsScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_spare(self) -> None:
-        """Asks how many and sets codes aside for tags printed ahead."""
         count = await self.ask(SpareDialog())
         if count is not None:
             with self.refusing():
@@ -268,18 +266,15 @@ class TagsScreen(TagbenchScreen):
                 self.finished(f"Set aside {spare[0].code} to {spare[-1].code}.")
 
     def action_again(self) -> None:
-        """Shows all tags; those that are chosen wait to be printed again."""
         self.open_card(AgainDialog())
 
     def action_cut_marks(self) -> None:
-        """Prints with or without crosses at the corners of the labels."""
         self.page.cut_marks = not self.page.cut_marks
         self.show_page()
         self.tell("With cut marks." if self.page.cut_marks else "Without cut marks.")
 
     @work(group=CARDS)
     async def action_labels(self) -> None:
-        """Shows the label stock and uses the one that is chosen."""
         with self.refusing():
             stock = await self.ask(StockDialog(known_stock(self.book), self.tables.desk.stock))
             if stock is not None:
@@ -290,7 +285,6 @@ class TagsScreen(TagbenchScreen):
 
     @work(group=CARDS)
     async def action_printer(self) -> None:
-        """Shows the printers and takes the one that is chosen."""
         name = await self.ask(PrinterDialog())
         if name is not None:
             self._print_to(name)
@@ -299,14 +293,13 @@ class TagsScreen(TagbenchScreen):
         self.page.to = printer or fresh_file(f"~/tags-{self.book.now():%Y-%m-%d}.pdf")
 
     def action_view(self) -> None:
-        """Shows the tag under the cursor as it will be printed."""
         tag = self.queue.current
         if tag is None:
             self.refuse(NOTHING)
             return
         codes = [tag.code for tag in self.queue.items]
         with self.refusing():
-            self.app.push_screen(TagDialog(self.tables, tag.code, self.stock, codes))
+            self.open_card(TagDialog(self.tables, tag.code, self.stock, codes))
 
     @on(RowOpened)
     async def open_record(self, message: RowOpened[Tag]) -> None:

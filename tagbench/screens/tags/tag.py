@@ -112,12 +112,10 @@ class TagDialog(TagbenchDialog[None]):
         return place + fit_words + (f"; cut: {cuts}" if cuts else "")
 
     def action_look(self) -> None:
-        """Changes between the whole label and its symbol."""
         self._whole = not self._whole
         self._show()
 
     def action_turn(self, by: int) -> None:
-        """Shows another tag of the queue."""
         at = (self._at + by) % len(self._codes)
         with self.refusing():
             self._tag = self._draw(self._codes[at])

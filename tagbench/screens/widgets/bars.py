@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 from functools import cache
+from itertools import accumulate
 
 from rich.cells import cell_len, set_cell_size
 from textual.content import Content
@@ -135,20 +136,19 @@ class KeyBar(Widget):
 
 
 def fitting(actions: list[Action], width: int, *, large: bool = False) -> list[Action]:
-    """The actions for which there is room in `width` cells: the last one and the first ones.
+    """The actions for which there is room in `width` cells, in their order.
 
+    The last one and the way out are there in any case, and before them the first ones.
     `large`: key and words stand under each other instead of side by side.
     """
     if not actions:
         return []
-    left = width - _width(actions[-1], large)
-    shown = []
-    for action in actions[:-1]:
-        left -= _width(action, large) + GAP
-        if left < 0:
-            break
-        shown.append(action)
-    return [*shown, actions[-1]]
+    kept = [action for action in actions[:-1] if action.first_key == "escape"]
+    left = width - sum(_width(action, large) + GAP for action in kept) - _width(actions[-1], large)
+    others = [action for action in actions[:-1] if action not in kept]
+    taken = accumulate(_width(action, large) + GAP for action in others)
+    shown = [action for action, cells in zip(others, taken, strict=True) if cells <= left]
+    return [action for action in actions if action in (*shown, *kept, actions[-1])]
 
 
 def _width(action: Action, large: bool) -> int:

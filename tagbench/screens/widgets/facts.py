@@ -135,3 +135,7 @@ class CardPage(VerticalScroll):
     def on_mount(self) -> None:
         self.styles.height = "auto"
         self.styles.max_height = max(LEAST, self.app.size.height - self._around)
+
+    def turn(self, by: int) -> None:
+        """Scrolls by so many screenfuls, while the focus stays in a field."""
+        self.scroll_relative(y=by * self.size.height, animate=False)

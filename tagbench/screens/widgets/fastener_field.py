@@ -161,6 +161,11 @@ class FastenerField(Vertical):
         given = [one for fasteners in self._kept.values() for one in fasteners]
         return keep_measured(given, (line.fastener for line in self._lines()))
 
+    def note(self, before: str) -> str:
+        """The note of the part; what says that it has no fasteners stands behind it."""
+        said = read_fasteners(self.field.value).note(before)
+        return before if said == before.strip() else said
+
     def action_next_reading(self) -> None:
         """Goes on to the next reading of the first word in doubt, or else of the last."""
         choices = [choice for line in self._lines() for choice in line.choices]

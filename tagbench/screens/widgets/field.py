@@ -10,6 +10,7 @@ from textual.containers import Horizontal
 from textual.reactive import reactive
 from textual.suggester import Suggester
 from textual.widgets import Input, Label
+from textual.widgets.input import Selection
 
 TakesCode = Literal["", "part", "bin", "tag"]
 """What a scanned tag must be on for a field to take its code; tag: on anything."""
@@ -34,7 +35,13 @@ class FieldInput(Input):
 
     def on_focus(self) -> None:
         self._comes = True
-        self.call_later(setattr, self, "_comes", False)
+        self.call_later(self._has_come)
+
+    def _has_come(self) -> None:
+        """The field's own handler has selected what was put in, unless it was typed over by now."""
+        self._comes = False
+        if self.select_on_focus and not self.selection.is_empty:
+            self.select_all()
 
     def on_mouse_down(self) -> None:
         self._came_by_press = self._comes
@@ -43,10 +50,15 @@ class FieldInput(Input):
         if self._came_by_press and self.selection.is_empty:
             self.arrive()
 
+    def select_all(self) -> None:
+        """Selects it backwards, so that the beginning of a long text is what is seen."""
+        super().select_all()
+        self.selection = Selection(self.selection.end, 0)
+
     def arrive(self) -> None:
         """Selects what was put in, so that typing replaces it; what was typed is gone on with."""
         if self.select_on_focus:
-            self.action_select_all()
+            self.select_all()
 
 
 class Field(Horizontal):
@@ -109,7 +121,7 @@ class Field(Horizontal):
         self._given = text
         self.input.select_on_focus = bool(text) and not self._goes_on
         self.input.value = text
-        self.input.cursor_position = len(text)
+        self.input.cursor_position = 0 if self.input.select_on_focus else len(text)
         if self.input.has_focus:
             self.input.arrive()
 

@@ -176,7 +176,7 @@ class PartForm(Vertical):
             bin=self["bin"].value,
             behind=read_predecessors(self["behind"].value, tables, self.mark),
             part_number=self["number"].value,
-            note=self["note"].value,
+            note=self.fasteners.note(self["note"].value),
             photos=read_paths(self["photo"].value) if self._with_photo else (),
         )
 

@@ -23,11 +23,13 @@ LARGEST = 1200
 
 def open_picture(path: Path) -> Image:
     """The picture, upright and small; raises OSError when it cannot be decoded."""
-    from PIL import Image, ImageOps
+    from PIL import Image
+
+    from labels.upright import upright
 
     with Image.open(path) as picture:
         picture.draft("RGB", (LARGEST, LARGEST))
-        small = ImageOps.exif_transpose(picture)
+        small = upright(picture)
         small.thumbnail((LARGEST, LARGEST))
         return small.convert("RGB")
 

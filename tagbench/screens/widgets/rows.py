@@ -15,7 +15,7 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from tagbench.screens.frame.actions import IN_LISTS, bindings
-from tagbench.screens.frame.messages import Moved, RowOpened, SelectionChanged
+from tagbench.screens.frame.messages import Moved, NoneToOpen, RowOpened, SelectionChanged
 
 T = TypeVar("T")
 
@@ -150,9 +150,11 @@ class Rows(ScrollView, Generic[T], can_focus=True):
         self.cursor = len(self.items) - 1
 
     def action_open(self) -> None:
-        """Announces that the row under the cursor was opened."""
+        """Announces that the row under the cursor was opened, or that there is none."""
         if self.current is not None:
             self.post_message(RowOpened(self.current, self.id or ""))
+        elif self._empty:
+            self.post_message(NoneToOpen(self._empty))
 
     def action_select(self) -> None:
         """Selects the row under the cursor, or not any more, and steps on."""

@@ -17,7 +17,7 @@ from tagbench.trade.fasteners.own_sizes import (
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.pin_figures import read_pin
 from tagbench.trade.fasteners.ring_figures import read_ring
-from tagbench.trade.fasteners.screw_figures import read_screw
+from tagbench.trade.fasteners.screw_figures import HEX_KEYED, read_screw
 from tagbench.trade.fasteners.thread_figures import threads_from_figures
 from tagbench.trade.fasteners.thread_words import threads_of_size
 from tagbench.trade.fasteners.tokens import Token, standards
@@ -265,7 +265,7 @@ def _is_unknown_thing(said: Meaning) -> bool:
 def _handed(said: Meaning) -> None:
     """A left-hand thread where that is said of the thread, else a choice with the left side."""
     for token, close in said.line.handed:
-        named = re.search(r"th|handed|gewinde", token.text, re.IGNORECASE)
+        named = re.search(r"th|handed|gew|rosca|filet|pas", token.text, re.IGNORECASE)
         if said.thread is None or said.thread.left_hand:
             said.words.append(token.text)
         elif close or named:
@@ -386,6 +386,8 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
     tools = list(
         dict.fromkeys([*line.tools, *([str(fields.pop("tool"))] if "tool" in fields else [])])
     )
+    turned = "hex key" if head in HEX_KEYED or drive == "hex socket" else "spanner"
+    tools = [re.sub(r"^key(?= [0-9])", turned, tool) for tool in tools]
     called = _called(line.kind_words, kind, head)
     return Fastener(
         kind=kind,

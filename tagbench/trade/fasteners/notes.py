@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import re
-
 from tagbench.records import Fastener
+from tagbench.trade.fasteners.vocabulary import lock_item
 
 #: Common practice, no source, save where a document is named.
 _NOTES = {
@@ -19,5 +18,5 @@ _NOTES = {
 
 def locking_notes(fastener: Fastener) -> list[str]:
     """What to mind about how a fastener is kept from coming loose, a sentence for each way."""
-    items = (fastener.kind, *(re.sub(r" [0-9].*", "", item) for item in fastener.locking))
+    items = (fastener.kind, *map(lock_item, fastener.locking))
     return [_NOTES[item] for item in items if item in _NOTES]

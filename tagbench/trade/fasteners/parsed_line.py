@@ -12,15 +12,33 @@ from tagbench.trade.fasteners.vocabulary import fold
 
 
 class Lock(msgspec.Struct):
-    """What keeps the fastener from coming loose, with its size as typed."""
+    """What keeps the fastener from coming loose, or sits on it, with its size as typed."""
 
     name: str
     size: str = ""
+    token: Token | None = None
+    """Where it is named."""
+    sized: Token | None = None
+    """Where its size stands."""
+    metal: str = ""
+    place: str = ""
+    """Which sort it is: thick washers."""
+    listed: bool = False
+    """It stands behind a comma, and may be one for all: 2 nuts M8, gasket."""
+    counted: bool = False
+    """It was said how many there are on each."""
+
+    def made_of(self, metal: str) -> None:
+        """Takes the metal: `brass nut`."""
+        self.metal = metal
+        self.name = f"{metal} {self.name.removeprefix('plain ')}"
 
     @property
     def words(self) -> str:
-        """`cotter pin 3.2x32`."""
-        return f"{self.name} {self.size}".strip()
+        """`split pin 3.2x32`: the person's own word for it, unless it is the standard one."""
+        own = self.token.text if self.token is not None and not self.metal else self.name
+        usual = fold(own) in (fold(self.name), fold(f"{self.name}s"))
+        return f"{self.name if usual else own} {self.size}".strip()
 
 
 class Figure(msgspec.Struct, frozen=True):
@@ -33,6 +51,8 @@ class Figure(msgspec.Struct, frozen=True):
     """Behind the word that says what it is."""
     last: bool
     """The last thing of its line."""
+    unsure: bool = False
+    """An unread word stands behind it, which it may belong to: 60 apart."""
 
 
 class ParsedLine(msgspec.Struct):
@@ -86,6 +106,10 @@ class ParsedLine(msgspec.Struct):
     """What it says holds for all lines: `M10x120, M10x95, all with nylocs`."""
     kind_with: bool = False
     """Its kind stood behind a with: 1 w/ dowel."""
+    sits_on: int = 0
+    """It is a nut, washer or ring on the fastener of the line before it, so many on each."""
+    on_each: bool = False
+    """It was said how many are on each: `with 2 washers each`, `with washers`."""
     thing_named: bool = False
     """It is a thing that is no fastener, such as cups, and shares no kind with the others."""
 

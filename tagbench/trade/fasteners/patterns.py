@@ -18,7 +18,7 @@ UNIT = r"(?:mm|cm|inches|inch|ins?\b\.?|thou?\b|\"|''|zoll\b|pouces?\b|pulgadas?
 _COUNT_UNITS = (
     r"-?off\b|of\b|pcs?\b\.?|pieces?\b|no\b\.?(?!\s?[0-9])|nos\b|ea\b|each\b|units?\b"
     r"|st(?:ü|ue|u)?c?k?\b\.?|stk\b\.?|pz\b\.?|pezz[io]\b|uds?\b\.?|unidades\b|pi[eè]ces?\b"
-    r"|piezas?\b|mal\b|fois\b"
+    r"|d[ei]\b(?=\sM\s?[0-9])|piezas?\b|pzas?\b|mal\b|fois\b"
 )
 _AND = (
     r"and|then|with|plus|incl|including|c/w|w/|und|dann|mit|et|puis|avec|con|sowie|\bw"
@@ -30,7 +30,7 @@ _FIGURES = (
 )
 _BEHIND = (
     r"long(?!\s(?:one|reach|side|end|arm|leg))|lg|thick|thk|th\b|dia(?:meter)?|ø|lang|dick|long(?:ue)?ur|largo|lungo"
-    r"|u/h|under\s(?:the\s)?head|lunghe|spessore|o/?d|i/?d|bore|wire\b(?!\s?(?:clip|circlip|ring|lock))"
+    r"|u/?h|under\s(?:the\s)?head|lunghe|spessore|o/?d|i/?d|bore|wire\b(?!\s?(?:clip|circlip|ring|lock))"
 )
 _SEALS = r"(?:[ -/]?(?:2?RS[1R]?H?|DDU|LLU|ZZ|2?Z[RZ]?|C[2-5])|X)*"
 _BASIC = (
@@ -40,34 +40,34 @@ _BASIC = (
 
 _SOURCES = {
     "note": r"note:\s*(.*)$",
-    "torque": r"(?:torqued?\b:?\s?|tighten(?:ed)?\b:?\s?)?(?:(?:to|at)\b\s?|@\s?)?"
+    "torque": r"(?:(?:torqued?|tighten(?:ed)?|couple|serrage|drehmoment|coppia|par)\b:?\s?(?:de\s|di\s)?)?(?:(?:to|at)\b\s?|@\s?)?"
     rf"(?P<figures>{_FIGURES})(?![\w/])\.?(?P<estimate>\s?estimated?\b)?"
     r"(?:\s?\[(?P<source>[^\]]*)\])?",
     "join": r"(?:w/(?=[A-Za-z])|u\.(?=\s)|,|;|\+|&|\||/(?=\s)|-(?=\s)|:(?=\s|$)|\.(?=\s|$)"
     rf"|(?:{_AND})(?=[\s.]))",
-    "class": r"(?:(?:property\s)?class\s|grade\s|gr\.?\s?|güte\s|klasse\s|qualité\s|clase\s"
+    "class": r"(?:(?:property\s)?class\s|(?:marked|stamped|markings?)\s|grade\s|gr\.?\s?|güte\s|klasse\s|qualité\s|clase\s"
     r"|classe\s)?([34]\.[68]|5\.[68]|6\.[689]|8\.8|9\.8|10\.9|12\.9|14\.9)"
     rf"(?![\w/]|[.,][0-9]|\s?x|\s?{UNIT})",
-    "grade": r"(?:sae\s(?:(?:grade|gr\.?)\s?)?|(?:grade|gr\.?)\s?)([1-9](?:\.[12])?|[A-Z])(?!\w)",
+    "grade": r"(?:sae\s(?:(?:grade|gr\.?)\s?)?|(?:grade|gr\.?)\s?)([1-9](?:\.[12])?|[A-Z])(?![\w/])",
     "nutclass": r"class\s?([0-9]{1,2})(?![\w.])",
     "stainless": r"(A[1-5](?:-(?:50|60|70|80|100))?)(?!\w)",
     "standard": r"(DIN(?:[ -]?EN)?(?:[ -]?ISO)?|EN[ -]?ISO|ISO)[ -]?([0-9]{1,5})"
     r"(?:-(?:[1-9]|10)(?![0-9.x]))?(?![0-9.,x/])",
     "across": rf"({NUMBER})\s?({UNIT})?\s?-?\s?(?:A/?F\b|across\s?flats\b|(?:ring\s|open\s)?"
-    r"span(?:n?er|er)\b(?:\ssize)?|wrench\b"
-    r"|(?:hex\s|hexagon\s)?(?:heads?|hd)\b(?!\s?(?:cap|screws|bolts|set))"
+    r"span(?:n?er|er)\b(?:\ssize)?|wrench\b|llave\b|chiave\b|schlüssel\b"
+    r"|(?:hex\s|hexagon\s)?(?:heads?|hd)\b(?!\s?(?:cap|screws|bolts|nuts|studs|set))"
     r"|(?:(?:deep|impact|box)\s)?socket(?:\ssize)?\b(?!\s?(?:head|cap|screw|bolt|set|csk|button|grub)))",
     "whit_spanner": rf"({NUMBER})\s?(?:\"\s?)?(W|BS|whit(?:worth)?|BSW|BSF)\s?(?:ring\s|open\s)?"
     r"(?:span(?:n?er|er)s?\b|wrench\b|socket\b(?!\s?(?:head|cap|screw|bolt|set)))",
     "whit_spanner_first": rf"(?:spanner|wrench)\s({NUMBER})\s?(W|whit(?:worth)?)\b",
     "across_first": r"(?:A/?F|SW|Schlüsselweite|Schluesselweite|spanner|wrench|clé(?:\sde)?"
-    r"|cle\sde|llave(?:\sde)?|chiave(?:\sda)?|across\sflats)[\s:]?\s?"
+    r"|cle\sde|llave(?:\sde)?|chiave(?:\sda)?|brugola(?=\s[1-9](?:[.,]5)?(?!\s?x))|across\sflats)[\s:]?\s?"
     rf"({NUMBER})\s?({UNIT})?(?![\w/])",
     "hexkey": rf"({NUMBER})\s?({UNIT})?\s?(?:(?:allen|hex|A/?F)[- ]?(?:key|wrench)\b)",
     "hexkey_first": rf"(?:allen|hex)[- ]?key\s({NUMBER})\s?({UNIT})?(?![\w/])",
     "bit": r"(T[XE]?\s?[1-9][0-9]?|PH\s?[0-4]|PZ\s?[0-4])(?!\w|[.,-][0-9])",
-    "tpi": r"([0-9]{1,2}(?:\.5)?)\s?(?:tpi|t\.p\.i|threads\s(?:per|to the)\sinch)\b",
-    "bearing": rf"((?:{_BASIC}){_SEALS})(?![\w.,])",
+    "tpi": r"([0-9]{1,2}(?:\.5)?)\s?(?:tpi|t\.p\.i|threads\s(?:per|to the)\sinch|gang|gänge|filets\sau\spouce)\b",
+    "bearing": rf"((?:{_BASIC}){_SEALS})(?!\w|[.,][0-9])",
     "count": rf"(?P<count>[0-9]{{1,4}})\s?(?:{_COUNT_UNITS}"
     r"|x(?=\s?[(#Ø“]|\s?M[0-9\s]|\s?[A-Za-zÀ-ÿ]{2}|$|\s?[,;]|\s+[^\s0-9.,])|-(?=M[0-9]))",
     "count_metric": r"(?P<count>[1-9][0-9]?)(?=(?-i:M)[0-9])",
@@ -78,22 +78,25 @@ _SOURCES = {
     r"|\s?(?:mm|cm|in|inch|long|thou|o/?d|i/?d|dia(?!\.?\s?[0-9])|thick(?!\s?x)|thk)\b)",
     "qty": r"(?:qty|quantity|anzahl|menge|qté|cant)\b[.:]?\s?"
     r"(?P<count>[0-9]{1,4})(?![\w/]|[.,][0-9])",
-    "setof": r"(?:a\s)?(?:set\sof|all|pack\sof|bag\sof)\s(?P<count>[0-9]{1,3})(?![\w.,/])",
+    "setof": r"(?:a\s)?(?:set\sof|all|pack\sof|bag\sof)\s(?P<count>[0-9]{1,3})(?![\w.,/-])",
     "reference": r"(?:(?:part|pt|serial|cat|order|drawing|frame|engine)\s?(?:no|nr|number|num)\b\.?"
-    r"|p/n|tag|bin|shelf|rack|crate|drawer|page|pages|pg\.|p\.|fig(?:ure)?\b\.?|item|bag|hole|holes(?:\s[0-9]{1,2}(?=[\s,]+[0-9]{1,2}\b))*|tin|box|tray|jar|photo|pic(?:ture)?"
+    r"|p/?n(?=[\s:#])|tag|bin|shelf|rack|crate|drawer|page|pages|pg\.|p\.|fig(?:ure)?\b\.?|item|bag|hole|holes(?:\s[0-9]{1,2}(?=[\s,]+[0-9]{1,2}\b))*|tin|box|tray|jar|photo|pic(?:ture)?"
     r"|ref\.?|pos(?:ition)?\b\.?|step|sheet|cyl(?:inder)?\b\.?|gear|bild|seite|loch|tüte|dose"
     r"|trou|sac|bo[iî]te|pagina|página|foro|agujero|bolsa|sacchetto|scatola)(?:\s?#\s?|:(?=[0-9])|\s?)"
     r"[0-9][\w./-]*(?:\s?(?:and|&|\+|,)\s?[0-9]{1,2}(?![\w./]|\s?(?:x|off|M[0-9])|\s[A-Za-z]))*",
     "date": r"(?:(?:0?[1-9]|[12][0-9]|3[01])([/.-])(?:0?[1-9]|1[0-2])|(?:0?[1-9]|1[0-2])([/.-])"
     r"(?:0?[1-9]|[12][0-9]|3[01]))(?:\1|\2)(?:(?:19|20)[0-9]{2}|[0-9]{2})(?![\w./-])"
     r"|[0-3]?[0-9](?:st|nd|rd|th)?\s(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b",
-    "measure": rf"(?:(?:gap|every|total|shank|grip|circle|pcd|jets?|needle|bore|stroke|clearance"
+    "share": r"(?:1/[2-9]|2/3|3/4|half|a\sthird|(?:some|most|none|any|which)(?=\sof)|(?:die\s)?hälfte"
+    r"|la\s(?:moitié|mitad|metà))\s(?:of\s(?:the|them|these|those|my)|der|des|de\slos|de\slas|dei|delle)\b",
+    "measure": rf"(?:(?:gap|every|total|shank|grip|circle|pcd|jets?|projects?|reach|needle|bore|stroke|clearance"
     rf"|preload|end\sfloat|drill(?:ed)?)\s?"
     rf"(?:of|to|at|set)?\s?{NUMBER}\s?{UNIT}?(?![\w/])|{NUMBER}\s?(?:{UNIT})?\s?"
-    r"(?:gap|clearance|(?:end\s)?float|holes?|drill|preload|grip|reach|drive|teeth|tooth|v|volts?|watts?"
+    r"(?:gap|clearance|(?:end\s)?float|holes?|drill|preload|grip|reach|teeth|tooth|v|volts?|watts?"
     r"|speed|hours?|hrs?|minutes?|mins?|days?|weeks?|months?|years?|yrs|coats?|turns?|notch(?:es)?"
-    r"|miles?|deg(?:rees?)?|psi|rpm|amps?|ohms?|mph)\b)",
-    "gauge": r"(?:#\s?|(?:no|nr|number|gauge|size)\b\.?\s?|n[.°º]\s?)"
+    r"|miles?|deg(?:rees?)?|psi|rpm|amps?|ohms?|mph|stroke|(?:side|end|free)[ -]?play|play|backlash)\b"
+    r"|[1-3]/[248]\"?\s?drive\b)",
+    "gauge": r"(?:#\s?|(?:no|nr)\.?\s?(?=[0-9])|(?:number|gauge|size)\b\.?\s?|n[.°º]\s?)"
     r"(?P<number>[0-9]{1,4}(?:\.5)?(?:/0)?|0{2})(?![0-9/]|[.,][0-9])",
     "gauge_zero": r"(?P<number>[1-9]{1,2}/0)(?![0-9/.,])",
     "gauge_g": r"(?P<number>[0-9]{1,2})\s?(?:g(?=\s|$|,)|gauge\b|ga\b)",
@@ -103,14 +106,18 @@ _SOURCES = {
     rf"(?P<more>(?:(?:(?<!\s)x\s?|\sx\s|\s?by\s|\sx(?={NUMBER}\s?{UNIT}))(?:{NUMBER})"
     rf"(?![\w]*x[A-Z]|[A-WYZa-wyz]{{3,}}|\s?(?:off|pcs?|ea)\b)(?:\s?{UNIT})?){{0,3}})"
     rf"(?:\s?(?P<behind>{_BEHIND})\b)?",
+    "long": rf"(?:lg|long\.|long(?=\s(?:1[3-9]|[2-9][0-9]|[1-9][0-9][0-9])\b)|length|länge|laenge|longueur|lunghezza|longitud|L\s?=)\.?\s?[:=]?\s?"
+    rf"({NUMBER})\s?({UNIT})?(?![\w/]|\sx)",
     "span": rf"({NUMBER})(?:-|\s?to\s|\.\.)({NUMBER})\s?({UNIT})?(?![\w/])",
     "words": r"[^\W\d_]+(?:['.](?=[^\W\d_]))?[^\W\d_]*"
     r"(?:[ \-/]{1,2}[^\W\d_]+(?:'[^\W\d_]+)?){0,6}",
     "one_word": r"[^\W\d_]+(?:'[^\W\d_]+)*",
     "figure_word": r"[^\W_]+",
     "odd": r"[^\s,;()\[\]“”]+",
-    "handed": r"(?:LH|L\.H\.|L/H|left[ -]?hand(?:ed)?|links?gewinde)"
-    r"(?:\s?(?:thread(?:ed)?|thd|gewinde))?\b",
+    "handed": r"(?:(?:LH|L\.H\.|L/H|left[ -]?hand(?:ed)?|links?gewinde)"
+    r"(?:\s?(?:thread(?:ed)?|thd|gewinde))?|li(?:nks)?[. ]\s?gew(?:inde|\.)?|reverse\sthread(?:ed)?"
+    r"|(?:rosca|filetto|filettatura)\s(?:a\s)?(?:izquierda|sinistr[ao]|sx)"
+    r"|(?:filet(?:age)?|pas)\s(?:[àa]\s)?gauche)(?!\w)",
     "once": r"(single[- ]use|reusable)\b",
     "unknown_thread": r"(?:thread|size)\s(?:is\s)?(?:not\s(?:yet\s)?known|unknown|\?+)",
     "chain_end": rf"{NUMBER}\s?(?:{UNIT})?(?:\s?$|,)",

@@ -26,6 +26,7 @@ from tagbench.trade.published import read_table
 _GAUGES = 24
 #: More than so many pins or rivets are seldom in one bag.
 _LIKELY_COUNT = 12
+_FEW = 6
 
 
 def read_pin(said: Meaning, figures: list[Figure]) -> None:
@@ -112,7 +113,8 @@ def _single(said: Meaning, figure: Figure, number: Number) -> None:
     ):
         label = f"{plain(number)} {unit}"
         size = Option(f"{label} across", f"diameter:{label}")
-        said.doubt(token.text, [*count_options(said, number), size])  # rivets 6
+        many = kind in GRIPS and number.whole <= _FEW  # hose clips 2: none is so small
+        said.doubt(token.text, [*count_options(said, number), size], assume=many)  # rivets 6
     elif kind == "connecting link" and number.text in _chain_names():
         said.fields["number"] = number.text
     elif (

@@ -6,9 +6,8 @@ is guessed: such a word is offered as a choice and stays a word until somebody h
 
 from __future__ import annotations
 
-import re
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from types import MappingProxyType
 
 import msgspec
@@ -16,9 +15,13 @@ import msgspec
 from tagbench.errors import BadInput
 from tagbench.records import Fastener
 from tagbench.trade.fasteners.choices import Option, WordChoice
+from tagbench.trade.fasteners.figures_kept import with_figures
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
 from tagbench.trade.fasteners.meaning import read_line
+from tagbench.trade.fasteners.none_said import is_nothing, says_none
+from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.lines import parse_lines
+from tagbench.trade.fasteners.parser.pieces import count_piece
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.tidying import tidy
 from tagbench.trade.fasteners.tokens import count_alone
@@ -35,12 +38,6 @@ __all__ = [
 
 #: No bag note is longer; what is pasted by mistake is refused before it is read.
 LONGEST = 4000
-#: What people write where there are no fasteners at all.
-_NONE = re.compile(
-    r"(?:none|nil|nothing|n/a|no (?:screws?|bolts?|nuts?|fasteners?|fixings?)|keine?|nichts"
-    r"|aucune?|rien|nada|ningun[oa]|nessun[oa]|niente)[.!]?",
-    re.IGNORECASE,
-)
 _NO_PICKS: Mapping[str, str] = MappingProxyType({})
 
 
@@ -59,6 +56,8 @@ class FastenerReading(msgspec.Struct, frozen=True):
     """The words with two readings, in the order in which they stand."""
     kept_words: tuple[str, ...] = ()
     """The words not understood, by line; empty for a line that was understood whole."""
+    none: tuple[str, ...] = ()
+    """What says that there are no fasteners, with the words beside it: a note on the part."""
 
     @property
     def whole(self) -> bool:
@@ -86,7 +85,12 @@ class FastenerReading(msgspec.Struct, frozen=True):
                 said.append(
                     f"The thread of “{line.called or line.kind}” is not yet known; measure it."
                 )
+        said += [f"“{words}”: no fasteners; the words are kept as a note." for words in self.none]
         return tuple(dict.fromkeys(said))
+
+    def note(self, before: str = "") -> str:
+        """The note of the part, with what says that it has no fasteners behind it."""
+        return "; ".join(filter(None, (before.strip(), *self.none)))
 
     def _open(self, choice: WordChoice) -> str:
         """The sentence for a choice that nobody has made."""
@@ -111,9 +115,10 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
     """
     lines: list[Fastener] = []
     choices: list[WordChoice] = []
+    none: list[str] = []
     in_holes = False
     for piece in typed_lines(text):
-        if _NONE.fullmatch(piece):
+        if is_nothing(piece):
             continue
         groups = hole_groups(piece, goes_on=in_holes)
         in_holes = bool(groups)
@@ -121,14 +126,35 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
             _read_holes(groups, picks, piece, lines, choices)
             continue
         found = parse_lines(tidy(piece))
-        for parsed in found:
-            said = (
-                piece if len(found) == 1 else parsed.text[parsed.start : parsed.end].strip(" ,;+&")
-            )
-            line, open_ones = read_line(parsed, len(lines), picks, said)
-            lines.append(line)
-            choices += open_ones
-    return FastenerReading(text, tuple(lines), tuple(choices), tuple(line.words for line in lines))
+        if says_none(piece) and not any(one.thing or one.count for one in found):
+            none.append(piece)
+        else:
+            first = len(lines)
+            _read(found, picks, piece, lines, choices)
+            lines[first:] = with_figures(found[0].text, lines[first:])
+    kept = tuple(line.words for line in lines)
+    return FastenerReading(text, tuple(lines), tuple(choices), kept, tuple(none))
+
+
+def _read(
+    found: Sequence[ParsedLine],
+    picks: Mapping[str, str],
+    piece: str,
+    lines: list[Fastener],
+    choices: list[WordChoice],
+) -> None:
+    """Adds a record for each line; a nut or washer on the fastener before it counts by that."""
+    holder: ParsedLine | None = None
+    many = 1
+    for parsed in found:
+        if parsed.sits_on and holder is not None:
+            count_piece(parsed, holder, many)
+        said = piece if len(found) == 1 else parsed.text[parsed.start : parsed.end].strip(" ,;+&")
+        line, open_ones = read_line(parsed, len(lines), picks, said)
+        if not parsed.sits_on:
+            holder, many = parsed, line.quantity
+        lines.append(line)
+        choices += open_ones
 
 
 def _read_holes(

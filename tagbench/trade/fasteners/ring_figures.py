@@ -19,12 +19,15 @@ from tagbench.trade.fasteners.parsed_line import Figure
 from tagbench.trade.fasteners.tokens import Number, Token
 from tagbench.trade.fasteners.vocabulary import LONG_RINGS
 
+#: An O-ring of the American list, whose sizes no table here holds.
+_DASH = re.compile(r"-[0-9]{3}")
+
 
 def read_ring(said: Meaning, figures: list[Figure]) -> None:
     figures = _in_one_chain(figures)
     for figure in figures:
         token, numbers = figure.token, list(figure.token.numbers)
-        if token.behind == "span":
+        if token.behind == "span" or _DASH.fullmatch(token.text):
             said.words.append(token.text)
         elif token.behind and len(numbers) == 1:
             said.size(_by_word(said, token), numbers[0])
@@ -99,6 +102,8 @@ def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:
             said.size("diameter", sized)
     elif "diameter" in said.fields and "length" not in said.fields and token.cross == "tight":
         said.size("length", sized)
+    elif token.cross and said.fields.keys() >= {"diameter", "length"} and not number.whole:
+        said.size("thickness", sized)
     elif token.cross and count_options(said, number):
         options = _behind_cross(said, number, unit)
         said.doubt(token.text, options, assume=len(options) == 1)

@@ -20,7 +20,7 @@ from tagbench.trade.fasteners.own_sizes import takes_fine_thread, usual_threads
 from tagbench.trade.fasteners.parsed_line import Figure
 from tagbench.trade.fasteners.patterns import NUMBER, UNIT
 from tagbench.trade.fasteners.thread_words import is_pitch, threads_of_size
-from tagbench.trade.fasteners.tokens import Number, Token, tool_name
+from tagbench.trade.fasteners.tokens import Number, Token, shown_size, tool_name
 from tagbench.trade.fasteners.vocabulary import NO_LENGTH, fold
 from tagbench.trade.quantities.shown import inch_fraction
 from tagbench.trade.threads.designation import parse_thread
@@ -34,6 +34,8 @@ _LIKELY_COUNT = 12
 _SURELY_LONG = 8
 #: No spoke is thicker, in mm.
 _THICKEST_SPOKE = 4
+#: Heads that are turned with a hex key.
+HEX_KEYED = ("socket", "grub", "button")
 _POWERS = (2, 4, 8, 16, 32, 64)
 
 
@@ -56,7 +58,7 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
     if token.behind == "span":
         _lengths(said, token)
     elif has_thread and len(numbers) == 2 and _is_counted_length(said, figure):
-        said.size("length", numbers[0])  # M6x20x4, M6 20mm x 4
+        _set_length(said, numbers[0], token)  # M6x20x4, M6 20mm x 4
         many = count_options(said, Number(numbers[1].value, numbers[1].text, ""))
         said.doubt(f"x{numbers[1].text}", many, assume=True)
     elif count_first and len(numbers) == 2 and line.kind in NO_LENGTH and line.gauge is None:
@@ -83,6 +85,8 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
     ):
         said.fields["quantity"] = token.many
         said.size("length", numbers[1])
+    elif has_thread and len(numbers) == 2 and _is_own_size(said, numbers[0]):
+        said.size("length", Number(numbers[1].value, numbers[1].text, numbers[1].unit or "in"))
     elif has_thread or line.kind in NO_LENGTH:
         said.words.append(token.text)
     elif len(numbers) == 3 and free and numbers[0].value < 40:
@@ -100,6 +104,16 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
         _diameter_and_length(said, token, numbers)
     else:
         _two_bare(said, token, numbers)
+
+
+def _is_own_size(said: Meaning, number: Number) -> bool:
+    """The 1/4 of `ditto 1/4 x 2` behind a 1/4 BSF."""
+    across = said.thread.diameter_mm if said.thread and "/" in number.text else 0.0
+    return (
+        bool(across)
+        and abs(float(number.value) * 25.4 - across) < 0.01
+        and "length" not in said.fields
+    )
 
 
 def _is_counted_length(said: Meaning, figure: Figure) -> bool:
@@ -210,12 +224,10 @@ def _offer_threads(said: Meaning, text: str, first: Number, unit: str, kept: boo
         if options:
             said.choices.append(WordChoice(said.at, text, tuple(options), taken))
         return
-    options.append(
-        Option(
-            f"takes a {tool_name(Number(first.value, first.text, unit))}",
-            f"tool:{tool_name(Number(first.value, first.text, unit))}",
-        )
-    )
+    tool = tool_name(Number(first.value, first.text, unit))
+    if said.line.head in HEX_KEYED:
+        tool = tool.replace("spanner", "hex key")
+    options.append(Option(f"takes a {tool}", f"tool:{tool}"))
     if said.line.kind not in NO_LENGTH and unit == "mm" and first.value > 5:
         options.append(Option(f"{mm(first)} mm long", f"length:{mm(first)} mm"))
     said.doubt(text, options)
@@ -311,6 +323,9 @@ def _without_thread(said: Meaning, figure: Figure, number: Number) -> None:
         _set_length(said, number, token)
         return
     options = count_options(said, number)
+    if token.cross and number.value >= _SURELY_LONG and line.count is not None:
+        _set_length(said, number, token)
+        return
     if figure.behind_kind and line.plural and options:
         said.doubt(token.text, options, assume=True)
         return
@@ -349,6 +364,9 @@ def _spanner_option(said: Meaning, number: Number) -> list[Option]:
     """The reading as a spanner, when a head or nut of that thread has that width."""
     if said.thread is None or not said.thread.diameter_mm:
         return []
+    if said.line.head in HEX_KEYED and number.value < said.thread.diameter_mm:
+        key = f"hex key {shown_size(number)}"
+        return [Option(f"takes a {key}", f"tool:{key}")]
     try:
         sizes = spanner_sizes(said.thread, "nut" if "nut" in said.line.kind else "bolt")
     except BadInput:
@@ -369,6 +387,10 @@ def _figure_of_nut(said: Meaning, figure: Figure, number: Number) -> None:
         said.doubt(token.text, [*count, *spanner], assume=True)
     elif spanner and (number.unit or "/" in number.text):
         said.doubt(token.text, spanner, assume=True)
+    elif (number.unit or "/" in number.text) and not figure.behind_kind:
+        unit = number.unit or "in"  # 1-1/8" hex nut, 7/8-14
+        name = tool_name(Number(number.value, number.text, unit))
+        said.doubt(token.text, [Option(f"takes a {name}", f"tool:{name}")])
     elif count and not spanner:
         likely = not figure.adjacent or number.whole <= _LIKELY_COUNT
         said.doubt(token.text, count, assume=likely)
@@ -389,6 +411,9 @@ def _length_with_unit(said: Meaning, figure: Figure, number: Number) -> None:
         said.size("length", number)
         return
     unit = number.unit
+    if spanner and said.thread is not None and number.value < said.thread.diameter_mm:
+        said.doubt(figure.token.text, spanner)  # 5mm allen bolts M6: no screw is so short
+        return
     said.doubt(
         figure.token.text,
         [Option(f"{number.text} {unit} long", f"length:{plain(number)} {unit}"), *spanner],
@@ -458,14 +483,14 @@ def _bare_metric(said: Meaning, figure: Figure, number: Number) -> None:
     elif figure.adjacent and not number.whole:
         said.size("length", number)
     elif figure.adjacent and value > diameter and not spanner:
-        said.doubt(token.text, [length, *count], assume=True)
+        said.doubt(token.text, [length, *count], assume=not figure.unsure)
     elif token.cross and not figure.adjacent:
         long = not said.line.plural and value >= 8
         said.doubt(
             token.text, [length, *count] if long else [*count, length], assume=bool(count) or long
         )
     elif said.line.count is not None and value > diameter and not spanner:
-        said.doubt(token.text, [length], assume=True)
+        said.doubt(token.text, [length], assume=not figure.unsure)
     elif count and value < 0.5 * diameter:
         said.doubt(token.text, [*count, length])
     else:

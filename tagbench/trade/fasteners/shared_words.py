@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tagbench.trade.fasteners.parsed_line import ParsedLine
+import msgspec
+
+from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.vocabulary import (
     NO_LENGTH,
     RINGS,
@@ -39,6 +41,7 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
 
 def _sum_of(whole: ParsedLine, parts: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     """`3 circlips: 1 x 15, 2 x 14`: the first count is the sum of the others."""
+    counts = [_said_count(part) for part in parts]
     for part in parts:
         if not part.kind:
             part.kind, part.kind_words = whole.kind, whole.kind_words
@@ -46,7 +49,10 @@ def _sum_of(whole: ParsedLine, parts: Sequence[ParsedLine]) -> Sequence[ParsedLi
             part.material = part.material or list(whole.material)
             if part.thread is None:
                 part.thread, part.thread_text = whole.thread, whole.thread_text
-    counts = [_said_count(part) for part in parts]
+                part.figures = [
+                    *whole.figures,
+                    *map(_as_length if whole.figures else _as_it_is, part.figures),
+                ]
     first = parts[0]
     if len(parts) == 1:
         first.count = first.count or whole.count
@@ -63,6 +69,17 @@ def _sum_of(whole: ParsedLine, parts: Sequence[ParsedLine]) -> Sequence[ParsedLi
     return parts
 
 
+def _as_it_is(figure: Figure) -> Figure:
+    return figure
+
+
+def _as_length(figure: Figure) -> Figure:
+    """The 1" of `7 bolts 1/4x20: 4 off 1"`."""
+    return msgspec.structs.replace(
+        figure, token=msgspec.structs.replace(figure.token, behind="long")
+    )
+
+
 def _said_count(line: ParsedLine) -> int | None:
     """How many it says, also in a pair such as 4x20."""
     return line.count or (line.figures[0].token.many if line.figures else 0) or None
@@ -74,7 +91,8 @@ def _says_no_kind(line: ParsedLine) -> bool:
 
 def _names_unknown(line: ParsedLine) -> bool:
     """The 2 of `2 silentblocs + 2 screws M8` are no screws."""
-    if line.count is None or line.thread or line.figures or line.place or not line.words:
+    counted = line.count is not None and not line.thread
+    if not (counted or line.thread) or line.figures or line.place or not line.words:
         return False
     first = fold(line.words[0])
     known = any(first in bench_words(role) for role in ("condition", "hedge", "sizes", "all"))
@@ -134,7 +152,7 @@ def _sorted(line: ParsedLine) -> bool:
 def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     """`8 screws 5mm - 4 long 4 short` are eight in two lines, and not sixteen."""
     whole, *parts = lines
-    if whole.total and parts and not whole.figures:
+    if whole.total and parts:
         return _sum_of(whole, parts)
     if _sorted(whole):
         return lines  # M6 bolts 4 long 3 short 1 medium

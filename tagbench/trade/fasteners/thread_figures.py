@@ -52,6 +52,8 @@ def _by_tpi(said: Meaning, figures: list[Figure]) -> list[Figure]:
             if tpi
             else []
         )
+        if figure.token.behind == "long":
+            continue  # 26tpi 1" under the head
         if len(figure.token.numbers) == 1 and len(fitting) == 1:
             said.set_thread(fitting[0].designation)
             return [other for other in figures if other is not figure]
@@ -101,6 +103,9 @@ def _inch_name(number: Number) -> str:
 def _thread_of_chain(said: Meaning, token: Token) -> bool:
     """Reads a chain of sizes as thread and length where the figures leave no doubt."""
     numbers = list(token.numbers)
+    if len(numbers) > 1 and "/" in numbers[0].text and numbers[1].text.isdecimal():
+        per_inch = numbers[1].value > INCHES_AT_MOST  # 1/4" x 26 x 7/8"
+        numbers = [Number(one.value, one.text, "") for one in numbers] if per_inch else numbers
     if any(number.unit == "in" for number in numbers) or token.behind or len(numbers) < 2:
         return False
     counted = said.line.count is not None

@@ -44,11 +44,12 @@ _AT_LENGTH = re.compile(
     r"(?<![\w.,/x])([0-9]{1,2})\s?@\s?([0-9]{2,3}(?:\s?mm)?)(?!\s?(?:N|lb|ft|kg|in|o)|[\w.:])",
     re.IGNORECASE,
 )
+_RING_WORDS = re.compile(
+    r"shim|seal|bush|ring|washer|bearing|spacer|lager|joint|roulement|ret[ée]n|paraolio|spi\b", re.I
+)
+
 #: Sizes with slashes, `seal 20/35/7`, which look like a date.
 _SLASHED = re.compile(r"(?<![\w/])([0-9.]+)/([0-9.]+)/([0-9.]+)(?![\w/])")
-_RING_WORDS = re.compile(
-    r"seal|bush|ring|washer|bearing|spacer|lager|joint|roulement|ret[ée]n|paraolio|spi\b", re.I
-)
 
 
 def _slashed(found: re.Match[str], text: str) -> str:
@@ -145,6 +146,46 @@ _TIGHT_LIST = re.compile(
 )
 
 
+#: `half inch`, `three eighths`, `5 sixteenths`.
+_SPOKEN = re.compile(
+    r"\b(?:(half|quarter)[ -](?=in(?:ch)?\b)"
+    r"|(one|three|five|seven|[1357])[ -](quarter|eighth|sixteenth)s?\b)",
+    re.IGNORECASE,
+)
+_PARTS = MappingProxyType({"half": 2, "quarter": 4, "eighth": 8, "sixteenth": 16})
+
+
+def _in_figures(text: str) -> str:
+    """The text with fractions that were spelled out in figures."""
+
+    def figure(found: re.Match[str]) -> str:
+        if found[1]:
+            return f"1/{_PARTS[found[1].lower()]} "
+        many = bench_words("count").get(fold(found[2])) or found[2]
+        return f"{many}/{_PARTS[found[3].lower()]}"
+
+    return _SPOKEN.sub(figure, text)
+
+
+#: `3 de 6x20`, `2 von 8x40`.
+_OF_SIZE = re.compile(r"(?<![\w.,/x])([0-9]{1,2})\s(?:de|di|da|von|of)\s(?=[0-9]{1,2}x[0-9])", re.I)
+#: The Italian 6MA, which is M6.
+_LENGTHS = re.compile(r"\b([0-9]{2}),([0-9]{2}),([0-9]{2})\b")
+_METRIC_MA = re.compile(r"(?<![\w.,/])([0-9]{1,2})\s?MA\b")
+#: Several counts with their lengths: `2 @ 1-1/2, 4 @ 2`.
+_AT = re.compile(
+    r"(?<![\w.,/])([0-9]{1,2})\s?@\s?(?=[0-9.]+(?:[-\s]?[0-9]+/[0-9]+)?(?:\"|\s?(?:in|mm)\b)?(?:\s?[,;&+)]|$|\s[a-z]))"
+)
+#: The 4 of `4 @ 8x30` and `4@1"` counts pieces of that size.
+_AT_SIZE = re.compile(
+    r"(?<![\w.,/])([0-9]{1,2})\s?@\s?(?=[0-9.]+(?:[0-9/-]*\"|\s?in\b|x[0-9])|[0-9]+/[0-9]+)", re.I
+)
+#: `5 bolts M6 (3 x 25, 2 x 40)`: the brackets say of what the five are.
+_PART = r"[0-9]{1,2}\s?(?:x|@|off\b)\s?[0-9M#][^(),;]*"
+_DASHED = re.compile(rf"(?<=[\w)\"])\s?-\s(?={_PART}(?:[,;&+]\s?{_PART})+$)", re.I)
+_BREAKDOWN = re.compile(rf"^([^()]*[^\W\d_][^()]*?)\s?\(({_PART}(?:\s?[,;&+]\s?{_PART})+)\)$", re.I)
+
+
 def tidy(text: str) -> str:
     """The text with plain signs: x for crosses, 3/8 for one-sign fractions, single blanks."""
     clean = text.translate(_SIGNS)
@@ -153,6 +194,12 @@ def tidy(text: str) -> str:
             clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
     clean = re.sub(r"(?<=[0-9])(\s?)\*(\s?)(?=[0-9.M#])", r"\1x\2", clean)
+    clean = _METRIC_MA.sub(r"M\1", _in_figures(clean))
+    clean = _OF_SIZE.sub(r"\1 off ", clean)
+    if len(_AT.findall(clean)) > 1:
+        clean = _AT.sub(r"\1 off " if _RING_WORDS.search(clean) else r"\1 x ", clean)
+    clean = _DASHED.sub(": ", clean)
+    clean = _BREAKDOWN.sub(r"\1: \2", _AT_SIZE.sub(r"\1 off ", clean))
     clean = _OF_LENGTH.sub(r"\1 x \2", _AT_LENGTH.sub(r"\1 x \2", clean))
     clean = re.sub(r"(?<=[0-9])\s?@\s?(?=M\s?[0-9]|#|[0-9]+/[0-9])", " x ", clean)
     clean = _SLASHED_KINDS.sub(_parted_kinds, clean)
@@ -168,7 +215,7 @@ def tidy(text: str) -> str:
     )
     clean = _HEDGED.sub(r"\1 ", clean)
     clean = _ISH.sub(" ish", clean)
-    clean = _TIGHT_LIST.sub(", ", clean)
+    clean = _LENGTHS.sub(r"\1, \2, \3", _TIGHT_LIST.sub(", ", clean))
     clean = _BRACKETED_LINE.sub(r"\1 \2", clean.strip())
     clean = re.sub(r"['\"]O['\"](?=\s?ring)", "O", clean, flags=re.IGNORECASE)
     clean = re.sub(r"\bOBA\b", "0BA", clean, flags=re.IGNORECASE)

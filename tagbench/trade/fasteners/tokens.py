@@ -155,7 +155,7 @@ def _aside(text: str, at: int) -> Token | None:
     """What has a figure and tells no fastener: page 41, part no 4417-23, gap 0.4 mm, 12/3/67."""
     if at and text[at - 1].isalnum():
         return None
-    for name in ("reference", "date", "measure"):
+    for name in ("reference", "date", "share", "measure"):
         found = patterns()[name].match(text, at)
         if found:
             return Token("word", found[0], at, found.end())
@@ -163,7 +163,7 @@ def _aside(text: str, at: int) -> Token | None:
 
 
 def _torque_at(text: str, at: int) -> Token | None:
-    if not (text[at].isdigit() or text[at] in ".@tTØø"):
+    if not (text[at].isdigit() or text[at] in ".@tTØøcCsSdDpP"):
         return None
     found = patterns()["torque"].match(text, at)
     return _torque(found) if found else None
@@ -230,6 +230,10 @@ def _plain_figure(text: str, at: int) -> Token | None:
         or pattern["gauge_g"].match(text, at)
     ):
         return Token("gauge", found[0], at, found.end(), name=found["number"])
+    long = pattern["long"].match(text, at)
+    if long and not (long[0].startswith("long ") and _SHORT_OF.search(text[:at])):
+        number = number_of(long[1], long[2])
+        return Token("numbers", long[0], at, long.end(), numbers=(number,), behind="long")
     found = pattern["numbers"].match(text, at)
     return _numbers(text, found) if found else None
 
@@ -297,25 +301,33 @@ def _simple(name: str, found: re.Match[str]) -> Token | None:
         and float(found[1].replace(",", ".")) < 3
     ):
         return None
-    size = number_of(found[1], unit)
-    label = _shown(size)
-    return Token(
-        "tool",
-        text,
-        start,
-        end,
-        name=f"{'hex key' if name.startswith('hexkey') else 'spanner'} {label}",
-    )
+    label = shown_size(number_of(found[1], unit))
+    if name.startswith("hexkey"):
+        return Token("tool", text, start, end, name=f"hex key {label}")
+    key = name == "across_first" and _KEY.match(text)
+    return Token("tool", text, start, end, name=f"{KEY if key else 'spanner'} {label}")
 
 
-def _shown(size: Number) -> str:
-    unit = size.unit or ("in" if "/" in size.text else "mm")
+#: What is a hex key on a socket head and a spanner on a hexagon: clé, chiave, SW.
+_KEY = re.compile(r"sw|schl|cl[ée]|llave|chiave|brugola|key", re.IGNORECASE)
+KEY = "key"
+
+
+def shown_size(size: Number) -> str:
+    """`13 mm`, `7/16 in`; below one without a unit it is inches."""
+    unit = size.unit or ("in" if "/" in size.text or size.value < 1 else "mm")
     return f"{size.text.replace(',', '.')} {unit}"
 
 
 def tool_name(size: Number) -> str:
     """`spanner 13 mm` for a size across flats."""
-    return f"spanner {_shown(size)}"
+    return f"spanner {shown_size(size)}"
+
+
+#: Below it a figure before “long 110” is how thick a pin is, and from it on how long.
+_LONG = 13
+_LONG_BEHIND = re.compile(r"\s(?:1[3-9]|[2-9][0-9]|[1-9][0-9]{2})\b")
+_SHORT_OF = re.compile(r"(?:1[3-9]|[2-9][0-9]|[1-9][0-9]{2})\s?(?:mm\s)?$")
 
 
 def _numbers(text: str, found: re.Match[str]) -> Token:
@@ -341,6 +353,8 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
             numbers=(number_of(span[1], span[3]), number_of(span[2], span[3])),
         )
     word = (found["behind"] or "").lower() if end == found.end() else ""
+    if word == "long" and numbers[0].value < _LONG and _LONG_BEHIND.match(text, end):
+        word, end = "", found.end("unit" if found["unit"] else "first")  # axe 12 long 110
     if re.match(r"o/?d", word):
         word = "outside"
     behind = {
@@ -362,7 +376,7 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
             return Token("word", odd[0], found.start(), odd.end())
     return Token(
         "numbers",
-        found[0],
+        text[found.start() : end],
         found.start(),
         end,
         numbers=tuple(numbers),
@@ -426,6 +440,11 @@ def _phrase(text: str, at: int) -> Token | None:
 #: What may stand before a number word: a pair, all four, half a dozen, un par.
 _BEFORE_COUNT = frozenset(("a", "one", "all", "half", "ein", "un", "una", "une"))
 _PAIR = 2
+#: What may stand behind one: three off, vier Stück, due pezzi.
+_COUNTING = frozenset(
+    ("of", "off", "x", "de", "di", "stuck", "stueck", "stk", "pcs", "pieces", "piezas",
+     "pezzi", "pz", "unidades", "uds", "no")
+)  # fmt: skip
 
 
 def _count_word(
@@ -445,7 +464,7 @@ def _count_word(
     count = counts[words[first]]
     count = count // 2 if "half" in words[:first] else count
     last = first
-    if last + 1 < len(words) and words[last + 1] in ("of", "off", "x", "de", "di"):
+    if last + 1 < len(words) and words[last + 1] in _COUNTING:
         last += 1
     end = pieces[last].end()
     return Token("count", text[at:end], at, end, count=count, name="word")

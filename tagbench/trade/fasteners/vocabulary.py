@@ -269,7 +269,7 @@ def is_single_use(kind: str, material: str, locking: tuple[str, ...]) -> bool:
 
 def single_use_items(kind: str, material: str, locking: tuple[str, ...]) -> tuple[str, ...]:
     """What on the line is renewed at every rebuild, the fastener itself first."""
-    items = (kind, *map(without_size, locking))
+    items = (kind, *map(lock_item, locking))
     found = [item for item in items if item in _single_use()]
     crushed = any(word in _CRUSHED_MATERIALS for word in material.split())
     if kind in ("washer", "thrust washer") and crushed:
@@ -280,6 +280,14 @@ def single_use_items(kind: str, material: str, locking: tuple[str, ...]) -> tupl
 def without_size(item: str) -> str:
     """`cotter pin 3.2x32` without its size."""
     return re.sub(r" [0-9].*", "", item)
+
+
+@cache
+def lock_item(item: str) -> str:
+    """What keeps a fastener from coming loose by its standard name: Federring is a lock washer."""
+    plain = without_size(item)
+    said = look_up(tuple(fold_words(plain)))
+    return said[1].locks if said is not None and said[1].locks else plain
 
 
 def nearest_word(word: str) -> str:

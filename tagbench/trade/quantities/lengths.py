@@ -34,7 +34,7 @@ def parse_lengths(text: str, default: str = "mm") -> tuple[Quantity, ...]:
     for piece in reversed(pieces):
         unit = _unit_of(piece) or unit
         if "/" in piece and unit == "mm" and not _unit_of(piece):
-            raise BadInput(f'"{piece}" needs its unit: {piece} in, or the millimetres, as 6.3 mm.')
+            raise BadInput(f"“{piece}” needs its unit: {piece} in, or the millimetres, as 6.3 mm.")
         read = parse_range(piece, "length", unit)
         ends = (read.low,) if read.single else (read.high, read.low)
         found += [Quantity(value, read.unit, piece) for value in ends]

@@ -83,7 +83,7 @@ def parse_number(text: str) -> Fraction:
     """
     clean = tidy(text)
     if _whole_number().fullmatch(clean) is None:
-        raise BadInput(f'"{text}" is not a number; write it as 4.95, 3/8 or 1-1/4.')
+        raise BadInput(f"“{text}” is not a number; write it as 4.95, 3/8 or 1-1/4.")
     return _number(clean)
 
 
@@ -94,13 +94,13 @@ def _number(text: str) -> Fraction:
         return _quotient(*text.split("/"))
     if _THOUSANDS.fullmatch(text):
         point, plain = text.replace(",", "."), text.replace(",", "")
-        raise BadInput(f'"{text}" can be read two ways: write {point} or {plain}.')
+        raise BadInput(f"“{text}” can be read two ways: write {point} or {plain}.")
     return Fraction(text.replace(",", "."))
 
 
 def _quotient(top: str, bottom: str) -> Fraction:
     if int(bottom) == 0:
-        raise BadInput(f'"{top}/{bottom}" divides by zero; write a fraction such as 3/8.')
+        raise BadInput(f"“{top}/{bottom}” divides by zero; write a fraction such as 3/8.")
     return Fraction(int(top), int(bottom))
 
 
@@ -112,7 +112,7 @@ def read_figures(text: str, kind: str = "") -> Figures:
     """
     clean = tidy(text)
     if len(clean) > _LONGEST:
-        raise BadInput(f'"{clean[:30]}…" is too long for a figure; write it as {_FORMS[kind]}.')
+        raise BadInput(f"“{clean[:30]}…” is too long for a figure; write it as {_FORMS[kind]}.")
     single = _single().fullmatch(clean)
     if single and not _improper(single["low"]):
         value = _number(single["low"])
@@ -120,8 +120,8 @@ def read_figures(text: str, kind: str = "") -> Figures:
     if pair := _pair().fullmatch(clean):
         return _range(text, pair, kind)
     if re.match(r"[-−–]\s?[0-9.,]", clean):
-        raise BadInput(f'"{text}" is negative; write it as {_FORMS[kind]}.')
-    raise BadInput(f'"{text}" is not understood; write it as {_FORMS[kind]}.')
+        raise BadInput(f"“{text}” is negative; write it as {_FORMS[kind]}.")
+    raise BadInput(f"“{text}” is not understood; write it as {_FORMS[kind]}.")
 
 
 def _improper(text: str) -> bool:
@@ -139,9 +139,9 @@ def _range(text: str, pair: re.Match[str], kind: str) -> Figures:
     if spread:
         first, second = first - second, first + second
     if first < 0:
-        raise BadInput(f'The range "{text}" reaches below zero; write the low and the high figure.')
+        raise BadInput(f"The range “{text}” reaches below zero; write the low and the high figure.")
     if first > second:
-        raise BadInput(f'The range "{text}" runs from high to low; write the low figure first.')
+        raise BadInput(f"The range “{text}” runs from high to low; write the low figure first.")
     return Figures(first, second, unit)
 
 
@@ -150,7 +150,7 @@ def _one_unit(text: str, kind: str, first: str, second: str) -> str:
         return second or first
     if kind and standard_unit(first, kind) == standard_unit(second, kind):
         return second
-    raise BadInput(f'"{text}" has two units; write the range in one, such as 32-44 lbf·ft.')
+    raise BadInput(f"“{text}” has two units; write the range in one, such as 32-44 lbf·ft.")
 
 
 def parse_range(text: str, kind: str, default: str = "") -> Range:
@@ -161,7 +161,7 @@ def parse_range(text: str, kind: str, default: str = "") -> Range:
     """
     figures = read_figures(text, kind)
     if not figures.unit and not default:
-        raise BadInput(f'"{text}" needs a unit: {accepted_units(kind)}.')
+        raise BadInput(f"“{text}” needs a unit: {accepted_units(kind)}.")
     unit = standard_unit(figures.unit, kind) if figures.unit else default
     return Range(figures.low, figures.high, unit, text)
 
@@ -170,7 +170,7 @@ def parse_length(text: str, default: str = "") -> Quantity:
     """One length: `4.95mm`, `3/8 in`, `1-1/4"`, `13 thou`; BadInput for a range or no unit."""
     found = parse_range(text, "length", default)
     if not found.single:
-        raise BadInput(f'"{text}" is a range, and one length is wanted; write it as 4.95 mm.')
+        raise BadInput(f"“{text}” is a range, and one length is wanted; write it as 4.95 mm.")
     return Quantity(found.low, found.unit, text)
 
 
@@ -178,5 +178,5 @@ def parse_torque(text: str, default: str = "") -> Range:
     """A torque or a range of torques: `32-44 lbf·ft`, `8 Nm`; BadInput also for zero."""
     found = parse_range(text, "torque", default)
     if found.high == 0:
-        raise BadInput(f'"{text}" is not a torque; write more than zero, such as 8-10 N·m.')
+        raise BadInput(f"“{text}” is not a torque; write more than zero, such as 8-10 N·m.")
     return found

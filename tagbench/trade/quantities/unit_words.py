@@ -30,8 +30,8 @@ def standard_unit(text: str, kind: str) -> str:
     if word in ("mil", "mils"):
         raise BadInput('"mil" means different things to different people: write thou or mm.')
     if any(word in other.spellings for other in KINDS.values()):
-        raise BadInput(f'"{text}" is not a unit of {kind}; write {KINDS[kind].accepted}.')
-    raise BadInput(f'The unit "{text}" is not understood; write {KINDS[kind].accepted}.')
+        raise BadInput(f"“{text}” is not a unit of {kind}; write {KINDS[kind].accepted}.")
+    raise BadInput(f"The unit “{text}” is not understood; write {KINDS[kind].accepted}.")
 
 
 def _longest_first(texts: Iterable[str]) -> str:

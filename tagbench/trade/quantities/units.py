@@ -16,7 +16,7 @@ def _factor(unit: str) -> tuple[UnitKind, Fraction]:
     if kind is not None:
         return kind, kind.factors[unit]
     known = "; ".join(f"{kind.name}: {', '.join(kind.factors)}" for kind in KINDS.values())
-    raise BadInput(f'"{unit}" is not a unit known here; the units are {known}.')
+    raise BadInput(f"“{unit}” is not a unit known here; the units are {known}.")
 
 
 def convert(value: Fraction | int, unit: str, to: str) -> Fraction:

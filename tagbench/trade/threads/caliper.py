@@ -93,7 +93,7 @@ def parse_angle(text: str) -> float:
     try:
         return float(parse_number(found[1] if found else text))
     except BadInput as error:
-        raise BadInput(f'"{text}" is not a thread angle; write 60, 55 or 47.5.') from error
+        raise BadInput(f"“{text}” is not a thread angle; write 60, 55 or 47.5.") from error
 
 
 def _uncertainty(text: str) -> Quantity:

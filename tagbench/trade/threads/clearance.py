@@ -17,8 +17,8 @@ from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.sizes import size_text
 from tagbench.trade.threads.thread import Thread
 
-Fit = Literal["fine", "medium", "coarse"]
-_FITS: tuple[Fit, ...] = ("fine", "medium", "coarse")
+HoleFit = Literal["fine", "medium", "coarse"]
+_FITS: tuple[HoleFit, ...] = ("fine", "medium", "coarse")
 
 #: Wad punches are made in half millimetres to 10 mm and whole ones to 50 mm, inch ones in
 #: sixteenths; transfer punches in half millimetres and 64ths (common practice, no source).
@@ -41,7 +41,7 @@ class Punches(msgspec.Struct, frozen=True):
     """The transfer punch that marks it through the part: the last size that goes in."""
 
 
-def clearance_hole(thread: str | Thread, fit: Fit = "medium") -> Quantity:
+def clearance_hole(thread: str | Thread, fit: HoleFit = "medium") -> Quantity:
     """The clearance hole for a bolt: ISO 273 in mm, or ASME B18.2.8 in inches for inch bolts.
 
     Between the sizes of a table the clearance of the next larger one is taken. BadInput for a
@@ -58,7 +58,7 @@ def clearance_hole(thread: str | Thread, fit: Fit = "medium") -> Quantity:
     raise BadInput(f"No clearance hole is listed for {thread.designation}; the largest is M39.")
 
 
-def punches_for(thread: str | Thread, fit: Fit = "medium") -> Punches:
+def punches_for(thread: str | Thread, fit: HoleFit = "medium") -> Punches:
     """The hole for a bolt, the wad punch for the gasket and the transfer punch for the part."""
     return punches_for_hole(clearance_hole(thread, fit))
 

@@ -64,9 +64,9 @@ def parse_thread(text: str) -> Thread:
         clean = "-".join(crossed.groups())
     found = scan_thread(clean)
     if found is None or not clean:
-        raise BadInput(f'"{clean[:40]}" is not a thread known here; {_FORMS}.')
+        raise BadInput(f"“{clean[:40]}” is not a thread known here; {_FORMS}.")
     rest = clean[found.end :].strip()
     if rest:
         name = found.thread.designation
-        raise BadInput(f'"{rest[:40]}" behind {name} is not part of a thread; {_FORMS}.')
+        raise BadInput(f"“{rest[:40]}” after {name} is not part of a thread; {_FORMS}.")
     return found.thread

@@ -26,7 +26,7 @@ def named_size(found: re.Match[str], tpi: Fraction | None, series: str) -> str:
         return _decimal_size(Fraction(text))
     parts = [int(part) for part in re.split("[-/]", text)]
     if parts[-1] == 0 or parts[-2] >= parts[-1]:
-        raise BadInput(f'"{text}" is not a thread size; write a fraction such as 5/16.')
+        raise BadInput(f"“{text}” is not a thread size; write a fraction such as 5/16.")
     fraction = Fraction(parts[-2], parts[-1])
     return f"{parts[0]}-{fraction}" if len(parts) == 3 else str(fraction)
 

@@ -94,7 +94,7 @@ def scan_spoke(text: str, start: int = 0) -> Scan | None:
     size = _OVER_THREAD.get(gauge, 0.0) if gauge else float(found["size"].replace(",", "."))
     thread = by_designation().get(f"FG {size:g}")
     if thread is None:
-        raise BadInput(f'"{found[0]}" is not a spoke thread here; write FG 2, FG 2.3 or FG 2.6.')
+        raise BadInput(f"“{found[0]}” is not a spoke thread here; write FG 2, FG 2.3 or FG 2.6.")
     return Scan(thread, found.end())
 
 

@@ -86,7 +86,7 @@ def scan_pipe(text: str, start: int = 0) -> Scan | None:
     designation = f"{size} NPT" if letter.startswith("NPT") else f"{letter} {size}"
     thread = pipe_threads().get(designation)
     if thread is None:
-        raise BadInput(f'"{found[0]}" is not a pipe thread size known here; {_FORMS}.')
+        raise BadInput(f"“{found[0]}” is not a pipe thread size known here; {_FORMS}.")
     return Scan(thread, found.end())
 
 

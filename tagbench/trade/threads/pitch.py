@@ -56,7 +56,7 @@ def parse_pitch(text: str) -> Pitch:
     try:
         length = parse_length(clean, "mm")
     except BadInput as error:
-        raise BadInput(f'"{text}" is not a pitch; {_FORMS}.') from error
+        raise BadInput(f"“{text}” is not a pitch; {_FORMS}.") from error
     return Pitch(float(_positive(length.to("mm").value, text)))
 
 
@@ -69,5 +69,5 @@ def pitch_over(threads: int, length_mm: float) -> Pitch:
 
 def _positive(value: Fraction, text: str) -> Fraction:
     if value <= 0:
-        raise BadInput(f'"{text}" is not a pitch; {_FORMS}.')
+        raise BadInput(f"“{text}” is not a pitch; {_FORMS}.")
     return value

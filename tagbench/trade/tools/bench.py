@@ -11,11 +11,12 @@ import msgspec
 from tagbench.errors import BadInput
 from tagbench.records import Fastener
 from tagbench.trade.fasteners.spelling import is_threaded, spell_torque
+from tagbench.trade.fasteners.vocabulary import lock_item
 from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.thread import Thread
 from tagbench.trade.tools.drivers import cross_driver, hex_key, slot_blade
 from tagbench.trade.tools.heads import head_named
-from tagbench.trade.tools.spanners import Part, spanner_sizes
+from tagbench.trade.tools.spanners import SpannerPart, spanner_sizes
 
 #: Tools in the order in which they are laid out.
 _ORDER = (
@@ -66,9 +67,14 @@ def bench_list(fasteners: Iterable[Fastener], year: int | None = None) -> list[T
     thread is not known yet asks for nothing.
     """
     needed: dict[tuple[str, str], Tool] = {}
+    turned: dict[tuple[tuple[str, str], str], set[bool]] = {}
     for fastener in fasteners:
         for tool in tools_for(fastener, year):
             key = tool.tool, tool.size
+            ends = turned.setdefault((key, fastener.thread), set())
+            ends.add("nut" in fastener.kind)
+            if tool.tool == "spanner" and len(ends) > 1:  # the bolt is held while its nut turns
+                tool = msgspec.structs.replace(tool, pieces=2)
             needed[key] = _merged(needed.get(key), tool)
     return sorted(needed.values(), key=_place)
 
@@ -91,8 +97,7 @@ def _place(tool: Tool) -> tuple[int, float, str]:
 def tools_for(fastener: Fastener, year: int | None = None) -> list[Tool]:
     """The tools for one fastener: to turn it, hold its nut, lock it and torque it."""
     tools = _turning(fastener, year)
-    for item in (fastener.kind, *fastener.locking):
-        name = re.sub(r" [0-9].*", "", item)
+    for name in (fastener.kind, *map(lock_item, fastener.locking)):
         if name in _OTHER_TOOLS:
             tools.append(Tool(_OTHER_TOOLS[name], ""))
     if fastener.torque:
@@ -107,7 +112,7 @@ def _turning(fastener: Fastener, year: int | None) -> list[Tool]:
         return []
     by_hand = head_named(fastener.head).turned_by == "hand"
     tools = [] if by_hand else _on_the_head(fastener, thread, year)
-    if any("nut" in item for item in fastener.locking):
+    if any("nut" in lock_item(item) for item in fastener.locking):
         for nut in _spanner(thread, "nut", year):
             same = next((tool for tool in tools if tool.size == nut.size), None)
             if same:
@@ -138,7 +143,7 @@ def _on_the_head(fastener: Fastener, thread: Thread, year: int | None) -> list[T
     return tools
 
 
-def spanner_part(fastener: Fastener) -> Part | Literal[""]:
+def spanner_part(fastener: Fastener) -> SpannerPart | Literal[""]:
     """What a spanner finds on a screw or bolt; empty when none goes on.
 
     A bolt without a head named is a hexagon; a square-headed set screw is a part of its own.
@@ -150,7 +155,7 @@ def spanner_part(fastener: Fastener) -> Part | Literal[""]:
     return head_named(fastener.head).spanner
 
 
-def _nut_part(fastener: Fastener) -> Part:
+def _nut_part(fastener: Fastener) -> SpannerPart:
     if fastener.head == "flange" or "flange" in fastener.kind:
         return "flange nut"
     return "square nut" if fastener.head == "square" or "square" in fastener.kind else "nut"
@@ -175,7 +180,7 @@ def _sized(shape: str, size: str) -> str:
     return f"{shape} {size}".strip()
 
 
-def _spanner(thread: Thread, part: Part, year: int | None) -> list[Tool]:
+def _spanner(thread: Thread, part: SpannerPart, year: int | None) -> list[Tool]:
     sizes = spanner_sizes(thread, part, year)
     if not sizes:
         return [Tool("spanner", f"for {thread.designation}, try which fits")]

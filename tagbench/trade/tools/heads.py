@@ -9,7 +9,7 @@ from typing import Literal
 import msgspec
 
 from tagbench.trade.published import read_table
-from tagbench.trade.tools.spanners import Part
+from tagbench.trade.tools.spanners import SpannerPart
 
 
 class Head(msgspec.Struct, frozen=True):
@@ -19,7 +19,7 @@ class Head(msgspec.Struct, frozen=True):
     """What it is called in a record: `raised countersunk`."""
     turned_by: Literal["", "spanner", "driver", "hex key", "hand"] = ""
     """What turns it; empty where only the drive says it."""
-    spanner: Part | Literal[""] = ""
+    spanner: SpannerPart | Literal[""] = ""
     """What it is for the tables of widths across flats; empty when no spanner goes on."""
     drivers_as: str = ""
     """The head whose rows of the table of drivers it shares; empty for its own."""

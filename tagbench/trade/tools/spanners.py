@@ -15,7 +15,7 @@ from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.sizes import size_text
 from tagbench.trade.threads.thread import Thread
 
-Part = Literal["bolt", "nut", "flange", "flange nut", "square", "square nut", "set screw"]
+SpannerPart = Literal["bolt", "nut", "flange", "flange nut", "square", "square nut", "set screw"]
 """What the spanner goes on: a plain hexagon (bolt, nut), a flanged or a square one, a square-headed
 set screw."""
 
@@ -44,7 +44,7 @@ class _Row(msgspec.Struct, frozen=True):
 
 
 def spanner_sizes(
-    thread: str | Thread, part: Part = "bolt", year: int | None = None
+    thread: str | Thread, part: SpannerPart = "bolt", year: int | None = None
 ) -> list[AcrossFlats]:
     """The widths across flats met on this thread, the likeliest first; none when unknown.
 

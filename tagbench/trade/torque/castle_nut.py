@@ -165,6 +165,6 @@ def parse_castle_nut(text: str) -> NutSaid:
         return msgspec.structs.replace(said, thread=parse_thread(rest))
     except BadInput as error:
         raise BadInput(
-            f'"{text}" is not a castle nut; write its thread, as M12x1.25, and 8 slots or 2 holes'
+            f"“{text}” is not a castle nut; write its thread, as M12x1.25, and 8 slots or 2 holes"
             " where it has not 6 and 1."
         ) from error

@@ -44,7 +44,7 @@ def friction_of(condition: str) -> Friction:
     found = _frictions().get(" ".join(condition.lower().split()))
     if found is None:
         known = dict.fromkeys(friction.condition for friction in _frictions().values())
-        raise BadInput(f'The condition "{condition}" is not known; write {", ".join(known)}.')
+        raise BadInput(f"The condition “{condition}” is not known; write {', '.join(known)}.")
     return found
 
 
@@ -81,4 +81,4 @@ def mating_of(metal: str) -> Mating:
     known = ", ".join(row["metal"] for row in read_table("mating_metals") if not row["refused"])
     if not said:
         raise BadInput(f"Say what it is screwed into: {known}.")
-    raise BadInput(f'"{metal}" is not known as what a screw is screwed into; write {known}.')
+    raise BadInput(f"“{metal}” is not known as what a screw is screwed into; write {known}.")

@@ -50,7 +50,7 @@ def parse_lever_angle(text: str) -> float:
         return float(parse_number(_WORDS.get(word, word) or "0"))
     except BadInput as error:
         raise BadInput(
-            f'"{text}" is not an angle; write 0 (straight on), 90 (square) or 180 (folded back).'
+            f"“{text}” is not an angle; write 0 (straight on), 90 (square) or 180 (folded back)."
         ) from error
 
 

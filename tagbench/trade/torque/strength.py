@@ -54,7 +54,7 @@ def strength_of(grade: str, thread: Thread) -> Strength:
     known = _rows().get(_spelled(grade))
     if known is None:
         raise BadInput(
-            f'No strength is known for "{grade}"; write a class such as 8.8,'
+            f"No strength is known for “{grade}”; write a class such as 8.8,"
             " a grade such as grade 5, or A2-70."
         )
     for row in known:

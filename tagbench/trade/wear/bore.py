@@ -70,8 +70,8 @@ def parse_levels(texts: Iterable[str]) -> dict[str, tuple[Quantity, ...]]:
     for text in texts:
         found = _LEVEL.fullmatch(text)
         if found is None:
-            raise BadInput(f'"{text}" is not a level; write name and readings: top 52.03 52.05.')
+            raise BadInput(f"“{text}” is not a level; write name and readings: top 52.03 52.05.")
         if found["name"] in levels:
-            raise BadInput(f'The level "{found["name"]}" was given twice; name them apart.')
+            raise BadInput(f"The level “{found['name']}” was given twice; name them apart.")
         levels[found["name"]] = parse_lengths(found["readings"])
     return levels

@@ -67,7 +67,7 @@ def chain_named(name: str) -> Chain:
     known = _chains()
     if said not in known:
         names = ", ".join(dict.fromkeys(chain.name for chain in known.values()))
-        raise BadInput(f'"{name}" is not a chain in the tables; they hold {names}.')
+        raise BadInput(f"“{name}” is not a chain in the tables; they hold {names}.")
     return known[said]
 
 

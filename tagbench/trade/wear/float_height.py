@@ -68,5 +68,6 @@ def _sentence(level: Level, height: float, ends: tuple[float, float], bend: floa
     set_it = "" if level == "right" else bent
     return (
         f"{height:g} mm of {ends[0]:g} to {ends[1]:g} mm is {told}.{set_it}"
-        f" Never press the needle while bending. Petrol vapour lights: outdoors, no flame. {MAKER}"
+        " Never press the needle while bending."
+        f" Petrol vapour ignites: work outdoors, no flame. {MAKER}"
     )

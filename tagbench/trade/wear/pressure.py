@@ -30,7 +30,7 @@ class Compression(msgspec.Struct, frozen=True):
 def air_pressure(height_m: float) -> float:
     """Standard air pressure at a height, kPa; BadInput beyond where people work."""
     if not -500 <= height_m <= 6000:
-        raise BadInput("Give the height above the sea in metres, such as 650.")
+        raise BadInput("Give the height above sea level in metres, such as 650.")
     return float(_SEA_KPA * (1 - _LAPSE * height_m / _SEA_K) ** _EXPONENT)
 
 
@@ -41,9 +41,9 @@ def compression(height_m: float, reading: float | None = None) -> Compression:
     if reading is not None and reading <= 0:
         raise BadInput("A compression reading is more than nothing.")
     at_sea = None if reading is None else reading / factor
-    told = "" if at_sea is None else f" {reading:g} here would be {at_sea:.3g} at the sea."
+    told = "" if at_sea is None else f" {reading:g} here would be {at_sea:.3g} at sea level."
     sentence = (
-        f"At {height_m:g} m a gauge shows {100 * factor:.0f} % of what it shows at the sea.{told}"
+        f"At {height_m:g} m a gauge shows {100 * factor:.0f} % of what it shows at sea level.{told}"
         " Throttle open, engine warm, battery or legs fresh; compare with the maker's figure, and"
         " cylinders with each other: more than a tenth apart calls for a look."
     )

@@ -42,7 +42,7 @@ def tyre_date(code: str, today: date, triangle: bool = False) -> TyreDate:
     week = int(found[1][:2]) if found else 0
     if not found or not 1 <= week <= 53:
         raise BadInput(
-            f'"{code}" is not a tyre date; read the last four figures in the oval, as 2319'
+            f"“{code}” is not a tyre date; read the last four figures in the oval, as 2319"
             " (week 23 of 2019), or three on one made before 2000."
         )
     if len(found[1]) == 3:
@@ -50,7 +50,7 @@ def tyre_date(code: str, today: date, triangle: bool = False) -> TyreDate:
     year = 2000 + int(found[1][2:])
     age = _age(year, week, today)
     if age < 0:
-        raise BadInput(f'"{code}" would be week {week} of {year}, which is still to come.')
+        raise BadInput(f"“{code}” would be week {week} of {year}, which is still to come.")
     return TyreDate(week, year, (year,), age, f"Week {week} of {year}: {_advice(age)}")
 
 

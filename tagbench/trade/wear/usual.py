@@ -66,7 +66,7 @@ def usual_figures(item: str, bore_mm: float | None = None) -> list[Usual]:
     wanted = " ".join(item.casefold().replace("-", " ").split())
     rows = [row for row in read_table("usual_figures") if _plain(row["item"]) == wanted]
     if not rows:
-        raise BadInput(f'No usual figure is known for "{item}"; there are {", ".join(items())}.')
+        raise BadInput(f"No usual figure is known for “{item}”; there are {', '.join(items())}.")
     if bore_mm is not None and not 10 <= bore_mm <= 300:
         raise BadInput("A bore of a small machine lies between 10 and 300 mm.")
     if any(row["per"] for row in rows) and bore_mm is None:

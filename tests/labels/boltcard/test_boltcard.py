@@ -169,7 +169,7 @@ def test_names_and_discs_lie_on_nothing_else() -> None:
     """Ink of the words drawn last adds up: no word covers another or a ring."""
     for holes in (SIX, LID):
         drawn = draw_bolt_card(BoltCard(CODE, holes, "Cover"), STOCK)
-        pictures = [mark for mark in drawn.drawing.marks if isinstance(mark, Dots)]
+        pictures = [mark for mark in drawn.drawing.elements if isinstance(mark, Dots)]
         inked = sum(_ink(mark) if mark.ink == BLACK else -_ink(mark) for mark in pictures)
         assert ink_in(drawn.image, (0, 0, *drawn.image.size)) == inked
 

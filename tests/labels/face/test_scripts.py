@@ -96,6 +96,7 @@ def tag(name: str) -> TagText:
     )
 
 
+@pytest.mark.sampled(4)
 @pytest.mark.parametrize("script", NAMES)
 @pytest.mark.parametrize("stock", STOCKS)
 def test_a_name_is_drawn_whole_and_the_code_stays_readable(script: str, stock: str) -> None:

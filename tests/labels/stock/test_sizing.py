@@ -1,6 +1,7 @@
 """Size rules: whole dots, never under 0.33 mm, the right level, and refusal with figures."""
 
 from dataclasses import replace
+from itertools import product
 
 import pytest
 
@@ -10,6 +11,7 @@ from labels.stock.catalogue import find_stock, load_stock
 from labels.stock.geometry import Insets, PunchedHole, Stock
 from labels.stock.sizing import LEAST_MM, PREFERRED_MM, fit_symbol, ink_area
 from labels.symbols.payload import payload
+from tests.every import every
 from tests.labels.published import rows
 
 URL = payload(make_code("TP", 17), "garage.local:8017")
@@ -36,10 +38,15 @@ def test_the_least_module_is_four_dots_at_300_dpi() -> None:
     assert fit_symbol(make_code("TP", 17), stock).module_dots == 4
 
 
-@pytest.mark.parametrize("dots", [8, 300 / 25.4, 12, 600 / 25.4])
-@pytest.mark.parametrize("height", [10.5, 12, 14, 16, 18, 20, 25])
-@pytest.mark.parametrize("text", [URL, make_code("TP", 17), "A" * 60])
-def test_a_module_is_never_finer_than_readers_need(dots: float, height: float, text: str) -> None:
+@every(
+    product(
+        (8, 300 / 25.4, 12, 600 / 25.4),
+        (10.5, 12, 14, 16, 18, 20, 25),
+        (URL, make_code("TP", 17), "A" * 60),
+    )
+)
+def test_a_module_is_never_finer_than_readers_need(asked: tuple[float, float, str]) -> None:
+    dots, height, text = asked
     stock = replace(SMALL, dots_per_mm=dots, label_height=height, page_height=height,
                     label_width=40, page_width=40)  # fmt: skip
     try:

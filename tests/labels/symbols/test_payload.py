@@ -1,11 +1,14 @@
 """Payloads: written small, and understood by their code however they come back."""
 
+from itertools import product
+
 import pytest
 from hypothesis import given, settings, strategies as st
 
 from labels.code import ALPHABET, make_code
 from labels.errors import AddressError, CodeError
 from labels.symbols.payload import ALPHANUMERIC, code_in, payload
+from tests.every import every
 from tests.labels.published import rows
 
 CODE = make_code("TP", 17)
@@ -107,11 +110,10 @@ def damaged(text: str, row: dict[str, str]) -> str:
     return text.translate(str.maketrans(row["meant"], row["came"]))
 
 
-@pytest.mark.parametrize("row", LAYOUTS, ids=lambda row: f"{row['layout']}-{row['set']}")
-@pytest.mark.parametrize("address", [None, "garage.local:8017"])
-def test_a_wrong_keyboard_layout_is_undone(row: dict[str, str], address: str | None) -> None:
+@every(LAYOUTS)
+def test_a_wrong_keyboard_layout_is_undone(row: dict[str, str]) -> None:
     """Key tables of xkeyboard-config 2.35.1; 'computer' or 'scanner' is set to the layout."""
-    for serial in (17, 118, 204, 359, 666, 1090):
+    for serial, address in product((17, 118, 359, 1090), (None, "garage.local:8017")):
         for mark in ("TP", "BIN", "ZY", "QWA", "M3"):
             code = make_code(mark, serial)
             scanned = damaged(payload(code, address), row)
@@ -119,7 +121,7 @@ def test_a_wrong_keyboard_layout_is_undone(row: dict[str, str], address: str | N
 
 
 @given(st.text(ALPHABET, min_size=1, max_size=3), st.integers(0, 9999), st.sampled_from(LAYOUTS))
-@settings(max_examples=300)
+@settings(max_examples=120)
 def test_a_damaged_payload_never_becomes_another_code_unnoticed(
     mark: str, serial: int, row: dict[str, str]
 ) -> None:

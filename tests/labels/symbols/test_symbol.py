@@ -1,6 +1,7 @@
 """Symbols against the published capacities, the qrcode library's own choice, and segno."""
 
 import random
+from itertools import product
 
 import pytest
 import segno
@@ -12,6 +13,7 @@ from labels.code import ALPHABET, make_code
 from labels.errors import FitError
 from labels.symbols.payload import payload
 from labels.symbols.symbol import QUIET_MODULES, Level, best_level, make_symbol, version_for
+from tests.every import every
 from tests.labels.published import rows
 
 CAPACITY = rows("qr_capacity.csv")
@@ -29,16 +31,16 @@ def level_of(row: dict[str, str]) -> Level:
     return next(level for level in LEVELS if level == row["ec_level"])
 
 
-@pytest.mark.parametrize("row", CAPACITY, ids=lambda row: row["version"] + row["ec_level"])
-@pytest.mark.parametrize("kind", KINDS)
-def test_a_version_holds_exactly_its_published_capacity(row: dict[str, str], kind: str) -> None:
+@every(product(CAPACITY, KINDS))
+def test_a_version_holds_exactly_its_published_capacity(asked: tuple[dict[str, str], str]) -> None:
     """ISO/IEC 18004 capacities, versions 1 to 6, as restated in qr_capacity.csv."""
+    row, kind = asked
     level, most = level_of(row), int(row[kind])
     assert version_for(KINDS[kind] * most, level) == int(row["version"])
     assert version_for(KINDS[kind] * (most + 1), level) == int(row["version"]) + 1
 
 
-@pytest.mark.parametrize("row", CAPACITY, ids=lambda row: row["version"] + row["ec_level"])
+@every(CAPACITY)
 def test_a_symbol_has_the_published_number_of_modules(row: dict[str, str]) -> None:
     symbol = make_symbol("A" * int(row["alphanumeric"]), level_of(row))
     assert symbol.modules == int(row["modules"])

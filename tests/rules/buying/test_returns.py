@@ -65,7 +65,7 @@ def test_what_cannot_be_is_refused() -> None:
         wrong_came(ORDERED, TODAY + timedelta(days=1), TODAY, "")
     with pytest.raises(Refused, match="was not there"):
         wrong_came(ORDERED, date(2026, 2, 1), TODAY, "")
-    with pytest.raises(Refused, match="no wrong one came"):
+    with pytest.raises(Refused, match="No wrong one came"):
         send_back(ORDERED, TODAY, TODAY)
     with pytest.raises(Refused, match="already"):
         send_back(send_back(wrong, TODAY, TODAY), TODAY, TODAY)

@@ -99,7 +99,7 @@ def test_a_piece_that_is_gone_is_not_used_again() -> None:
 def test_a_verdict_is_taken_back_only_off_the_machine() -> None:
     """Undecided again, unless it is fitted."""
     assert steps.undecide(steps.decide(shoe(), "replace")).replacement == ""
-    with pytest.raises(Refused, match="before you decide anew"):
+    with pytest.raises(Refused, match="before you decide again"):
         steps.undecide(shoe(verdict="reuse", fitted="fitted"))
 
 

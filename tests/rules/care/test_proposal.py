@@ -59,7 +59,7 @@ def test_a_gap_outside_its_range_is_set_and_replaces_nothing() -> None:
     gap = kinds()["contact breaker"].readings[0]
     found = proposal(part(1, "points", readings=(measured(0.6, reading=gap),)))
     assert found.verdict == "undecided"
-    assert "set it anew" in found.words
+    assert "set it again" in found.words
 
 
 def test_chain_past_three_percent_is_replaced() -> None:

@@ -105,6 +105,14 @@ def test_a_mark_of_one_letter() -> None:
         assert index.find("M8")[0].part.name == "cover"
 
 
+def test_a_whole_code_without_zeros_and_hyphens_is_the_code() -> None:
+    """A letter at its end that is no figure on paper can only be the check character."""
+    (code,) = (one.code for one in PARTS if one.name == "main jet")
+    assert code.endswith("M")
+    assert names("tp92m") == ["92"]
+    assert names("TP92M") == ["92"]
+
+
 def test_words_beside_a_code_are_looked_for() -> None:
     """`tp 61 clutch` is no code any more; the words count."""
     assert names("tp 61 clutch")[0] == "61"

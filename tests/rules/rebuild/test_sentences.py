@@ -89,7 +89,7 @@ def test_what_never_came_off_cannot_have_gone_on_over_anything() -> None:
     [line] = open_lines(machine_count(made, MARK))
     assert line.words == (
         "seal TP-002-A is off the machine, but was under case half TP-001-A, never taken off; "
-        "one of the two is not so"
+        "one of the two is wrong"
     )
 
 

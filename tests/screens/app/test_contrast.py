@@ -141,7 +141,7 @@ EACH_THEME = pytest.mark.parametrize("theme", ["dark", "light"])
 EACH_KIND = pytest.mark.parametrize("themes", [THEMES, THEMES_16], ids=["many", "16 colours"])
 
 
-@pytest.mark.sampled(3)
+@pytest.mark.sampled(4)
 @EACH_THEME
 @EACH_KIND
 async def test_every_word_drawn_has_its_contrast(

@@ -84,7 +84,7 @@ async def arrows_move(driver: ScreenDriver, fields: list[Input]) -> None:
         assert driver.app.focused is not None
 
 
-@pytest.mark.sampled(7)
+@pytest.mark.sampled(15)
 @pytest.mark.parametrize("opening", openings(), ids=str)
 async def test_a_card_behaves_like_all_others(full: Full, opening: Opening) -> None:
     """Typing over, ↓ and ↑, Tab, refusals, F1 at this card, Esc that changes nothing."""
@@ -105,7 +105,7 @@ async def test_a_card_behaves_like_all_others(full: Full, opening: Opening) -> N
         assert full.book.revision == revision
 
 
-@pytest.mark.sampled(5)
+@pytest.mark.sampled(10)
 @pytest.mark.parametrize("opening", FORMS, ids=str)
 async def test_tab_goes_through_every_field_of_a_form(full: Full, opening: Opening) -> None:
     """In the order in which they stand; in one that completes paths it completes."""
@@ -129,7 +129,7 @@ def test_enter_acts_on_every_form() -> None:
             assert kind.actions[0].first_key == "enter", kind.__name__
 
 
-@pytest.mark.sampled(3)
+@pytest.mark.sampled(8)
 @pytest.mark.parametrize("entry", SCREENS, ids=lambda entry: entry.name)
 async def test_a_screen_behaves_like_all_others(full: Full, entry: ScreenEntry) -> None:
     """F1 at this screen, refusals, ↑ leaves a list where a field stands before it."""

@@ -89,7 +89,7 @@ def scrolls(widget: Widget) -> bool:
     )
 
 
-@pytest.mark.sampled(3)
+@pytest.mark.sampled(5)
 @pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x23", "120x36"])
 @pytest.mark.parametrize("way", WAYS.values(), ids=WAYS)
 async def test_nothing_is_cut_off_and_nothing_overlaps(

@@ -13,6 +13,7 @@ from tagbench.errors import BookDamaged
 from tagbench.screens.app.app import TagbenchApp
 from tagbench.screens.strip.screen import StripScreen
 from tests.screens.app.test_terminal import LEAVES_SCREEN, SHOWS_CURSOR, Terminal
+from tests.screens.driver import until
 
 
 async def test_keys_wait_for_the_book(brake: Book) -> None:
@@ -28,10 +29,7 @@ async def test_keys_wait_for_the_book(brake: Book) -> None:
         assert not app.book_is_here
         app.simulate_key("f2")
         read.set()
-        for _ in range(200):
-            await pilot.pause(0.01)
-            if "backing" in app.export_screenshot():
-                break
+        await until(pilot, lambda: "backing" in app.export_screenshot())
         assert isinstance(app.screen, StripScreen)
         assert "Tarnbrook&#160;Packman" in app.export_screenshot()
 
@@ -44,10 +42,7 @@ async def test_a_book_that_cannot_be_read_ends_with_its_sentence() -> None:
 
     app = TagbenchApp(open_damaged)
     async with app.run_test(size=(80, 24)) as pilot:
-        for _ in range(100):
-            await pilot.pause(0.01)
-            if app.failure:
-                break
+        await until(pilot, lambda: app.failure is not None)
     assert str(app.failure) == "The book is damaged; mend it."
 
 

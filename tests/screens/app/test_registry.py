@@ -13,7 +13,9 @@ from tagbench.screens.app.help import ActionsDialog, HelpDialog, sections
 from tagbench.screens.bench.machine import MachineDialog
 from tagbench.screens.frame.actions import (
     ANYWHERE,
+    CLOSE,
     FIELD_KEYS,
+    HELP,
     TAKEN_KEYS,
     TERMINAL_KEYS,
     Action,
@@ -208,6 +210,13 @@ def test_the_key_bar_keeps_the_way_back_where_there_is_little_room() -> None:
     assert fitting(actions, 25) == [*actions[:2], actions[-1]]
     assert fitting(actions, 500) == actions
     assert fitting([], 80) == []
+
+
+def test_the_key_bar_of_a_card_keeps_escape_beside_the_help() -> None:
+    actions = [Action(f"f{n}", "", "word", "Help.") for n in range(1, 6)]
+    card = [*actions, CLOSE, HELP]
+    assert fitting(card, 35) == [actions[0], CLOSE, HELP]
+    assert fitting(card, 500) == card
 
 
 def test_keys_are_spelled_as_on_a_keyboard() -> None:

@@ -78,7 +78,7 @@ async def came_of_it(
     assert now == others, field.id
 
 
-@pytest.mark.sampled(7)
+@pytest.mark.sampled(15)
 @pytest.mark.parametrize("opening", openings(), ids=str)
 async def test_a_scan_in_every_field_of_a_card(full: Full, opening: Opening) -> None:
     async with at_the_bench(full.book, LARGE) as driver:
@@ -88,7 +88,7 @@ async def test_a_scan_in_every_field_of_a_card(full: Full, opening: Opening) -> 
         assert found == len(fields_of(driver))
 
 
-@pytest.mark.sampled(3)
+@pytest.mark.sampled(8)
 @pytest.mark.parametrize("entry", SCREENS, ids=lambda entry: entry.name)
 async def test_a_scan_in_every_field_of_a_screen(full: Full, entry: ScreenEntry) -> None:
     async with at_the_bench(full.book, LARGE) as driver:

@@ -112,6 +112,7 @@ async def scans_on(
             assert heard == ([code] if whole else []), (seed, sent)
 
 
+@pytest.mark.sampled(7)
 @pytest.mark.parametrize("way", [*SCREENS, *CARDS], ids=lambda way: " ".join(way) or "bench")
 async def test_no_scan_over_a_slow_line_writes_anything(
     empty: Book, monkeypatch: pytest.MonkeyPatch, way: list[str]

@@ -250,7 +250,7 @@ def at_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
 
 
-@pytest.mark.sampled(5)
+@pytest.mark.sampled(8)
 @pytest.mark.usefixtures("at_home")
 @pytest.mark.parametrize("entry", SCREENS, ids=lambda entry: entry.name)
 async def test_what_a_key_of_a_screen_writes_can_be_taken_back(
@@ -265,7 +265,7 @@ async def test_what_a_key_of_a_screen_writes_can_be_taken_back(
         assert not await walk(driver, full, opened, entry.kind())
 
 
-@pytest.mark.sampled(7)
+@pytest.mark.sampled(15)
 @pytest.mark.usefixtures("at_home")
 @pytest.mark.parametrize("opening", openings(), ids=str)
 async def test_what_a_key_of_a_card_writes_can_be_taken_back(full: Full, opening: Opening) -> None:
@@ -305,7 +305,7 @@ async def test_what_writes_nothing_names_no_key(full: Full) -> None:
         assert not driver.screen.query_one(Notice).way_back
 
 
-@pytest.mark.sampled(5)
+@pytest.mark.sampled(15)
 @pytest.mark.parametrize("opening", openings(), ids=str)
 async def test_no_key_of_a_card_with_fields_edits_a_field(full: Full, opening: Opening) -> None:
     """The field would take it, and the card would never get it."""

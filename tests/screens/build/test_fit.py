@@ -156,8 +156,10 @@ async def test_a_torque_outside_the_range_is_stopped(empty: Book) -> None:
         await driver.press("enter")
         driver.at(RefusedDialog)
         assert "60 N·m is over the range 40-48 N·m" in driver.shown
+        assert "Esc Go back" in driver.shown  # it is on the machine, so nothing is left off
         await driver.press("escape")
         driver.at(FitDialog)
+        assert "Nothing is written down" in driver.said
         assert empty.records.parts[codes.hub].fitted == "off"
 
 
@@ -204,6 +206,7 @@ async def test_burying_is_stopped_with_the_names_and_the_cost(empty: Book) -> No
             "If it went on now, it would have to come off.",
         ):
             assert words in driver.shown
+        assert "Esc Leave it off" in driver.shown
         await driver.press("escape", "escape")
         assert empty.records.parts[codes.lever].fitted == "off"
 

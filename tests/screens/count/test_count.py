@@ -200,7 +200,7 @@ async def test_which_part_misses_an_m6x25(empty: Book) -> None:
     async with at_the_bench(empty) as driver:
         await driver.press("f8", "f")
         await driver.write("M6x25")
-        assert "1 part line misses one" in driver.shown
+        assert "1 part line is missing one" in driver.shown
         assert "1 lost, 2 in the bag; agrees" in driver.shown
         await driver.press("enter")
         assert driver.at(FitDialog).code == codes.cover
@@ -223,7 +223,7 @@ async def test_what_is_no_fastener_is_said_so(empty: Book) -> None:
         await driver.write("M99")
         assert "likeliest first" not in driver.shown
         await driver.press("enter")
-        assert "No part misses it" in driver.said
+        assert "No part is missing it" in driver.said
 
 
 async def test_closing_wants_a_reason_for_each_open_line(built: Built) -> None:
@@ -232,7 +232,7 @@ async def test_closing_wants_a_reason_for_each_open_line(built: Built) -> None:
     measure(built.book, 1, "6 mm")
     async with at_the_bench(built.book) as driver:
         await driver.press("f8", "c")
-        assert "2 of 2 open lines still want a written reason." in driver.shown
+        assert "2 of 2 open lines still need a written reason." in driver.shown
         await driver.press("enter")
         assert "Write in a word or two" in driver.said
         await driver.write("bought a longer one")

@@ -62,3 +62,25 @@ async def test_an_assembly_of_the_bench_is_looked_for(brake: Book) -> None:
         assert driver.at(FindScreen)
         assert driver.field("words") == "Front wheel"
         assert len(found(driver)) == 3
+
+
+async def test_a_code_that_no_part_has_is_told(brake: Book) -> None:
+    """In words and at Enter, which opens nothing; with its mark where no machine has that."""
+    async with at_the_bench(brake) as driver:
+        await driver.press("f3")
+        await driver.write("qq-053")
+        told = "No part has the code QQ-053; nothing here has the mark QQ."
+        assert told in driver.shown
+        await driver.press("enter")
+        driver.at(FindScreen)
+        assert driver.said == told
+        await driver.press("backspace")
+        assert driver.said == ""
+
+
+async def test_enter_without_an_answer_says_so(brake: Book) -> None:
+    async with at_the_bench(brake) as driver:
+        await driver.press("f3")
+        await driver.write("zzzzqqq")
+        await driver.press("enter")
+        assert "Try fewer words" in driver.said

@@ -7,8 +7,9 @@ from collections.abc import Awaitable, Callable
 import pytest
 
 from tagbench.book import Book
+from tagbench.screens.part.edit import EditDialog
 from tagbench.screens.strip.screen import StripScreen
-from tests.screens.driver import ScreenDriver, at_the_bench
+from tests.screens.driver import SMALL, ScreenDriver, at_the_bench
 
 Way = Callable[[ScreenDriver], Awaitable[None]]
 
@@ -68,6 +69,37 @@ async def test_where_from_of_the_part_before_is_typed_over(brake: Book, way: Way
         assert driver.app.focused is driver.screen.query_one("#assembly")
         await driver.write("Front wheel / Hub")
         assert driver.field("assembly") == "Front wheel / Hub"
+
+
+LONG = "Engine and gearbox / Clutch housing, left of the frame tube / Release levers and springs"
+
+
+async def test_a_long_text_that_stays_shows_its_beginning(brake: Book) -> None:
+    """Selected or not; what is typed takes its place, and End goes on with it."""
+    async with at_the_bench(brake, SMALL) as driver:
+        await driver.press("f2", "up", "up")
+        await driver.write(LONG)
+        await driver.tab_to("name")
+        await driver.write("lever")
+        await driver.press("enter")
+        assert LONG[:20] in driver.shown
+        await driver.press("up", "up")
+        assert LONG[:20] in driver.shown
+        await driver.press("end")
+        assert LONG[-12:] in driver.shown
+        await driver.write("!")
+        assert driver.field("assembly") == f"{LONG}!"
+
+
+async def test_what_stays_is_typed_over_below_a_card_too(brake: Book) -> None:
+    """In a card, after another card over it was looked at."""
+    code = next(iter(brake.records.parts))
+    async with at_the_bench(brake) as driver:
+        await driver.app.open_code(code)
+        await driver.press("ctrl+e", "end", "f1", "escape")
+        edit = driver.at(EditDialog)
+        await driver.write("plate")
+        assert edit["name"].value == "plate"
 
 
 async def test_what_was_typed_for_this_part_is_gone_on_with(brake: Book) -> None:

@@ -177,6 +177,21 @@ async def test_go_on_opens_the_card_that_was_half_typed(
             assert driver.field(name) == text
 
 
+async def test_part_says_where_its_half_typed_words_are(brake: Book) -> None:
+    """However one came to it, until they are brought back and saved."""
+    code, other = list(brake.records.parts)[:2]
+    half_typed(brake, f"made of {code}", {"own-parts": "2 balls"})
+    half_typed(brake, f"edit {other}", {"note": "half a sen"})
+    async with at_the_bench(brake) as driver:
+        await driver.app.open_code(code)
+        await driver.settle()
+        assert f"M: what {code} is made of" in driver.shown
+        assert "Ctrl+E: edit" not in driver.shown
+        await driver.press("m", "enter", "enter")
+        driver.at(PartScreen)
+        assert "not saved" not in driver.shown
+
+
 async def test_go_on_says_which_card_it_cannot_open(brake: Book) -> None:
     """A reading is one of several rows."""
     code = next(iter(brake.records.parts))

@@ -257,13 +257,13 @@ async def test_two_lines_that_are_alike_both_stay(brake: Book) -> None:
 
 
 def test_tools_are_named_shortly() -> None:
-    """A bolt with its nut needs two spanners; unthreaded things and unknown sizes none."""
+    """Unthreaded things and unknown sizes need none."""
     said = {
         text: tool_words(parse_fastener(text), None)
-        for text in ("bolt M8x40 + lock nut", "M5x12 pan", "M6x20 socket", "cotter pin 3.2x32")
+        for text in ("bolt M8x40", "M5x12 pan", "M6x20 socket", "cotter pin 3.2x32")
     }
     assert said == {
-        "bolt M8x40 + lock nut": ["2 × spanner 13 mm"],
+        "bolt M8x40": ["spanner 13 mm"],
         "M5x12 pan": ["slot 1.2 mm"],
         "M6x20 socket": ["hex key 5 mm"],
         "cotter pin 3.2x32": [],

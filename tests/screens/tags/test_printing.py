@@ -23,7 +23,7 @@ from tagbench.screens.tags.page import cells, page_of
 from tagbench.screens.tags.printers import PrinterDialog, RulerDialog
 from tests.labels import raster
 from tests.labels.output.test_cups import command
-from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
+from tests.screens.driver import LARGE, LONGEST_S, ScreenDriver, at_the_bench
 
 
 @pytest.fixture
@@ -147,7 +147,7 @@ async def test_lengths_that_cannot_be_are_refused(brake: Book) -> None:
             await driver.write(text)
             await driver.press("down")
         await driver.press("enter")
-        assert "'across' was measured as 120 mm" in driver.said
+        assert "“across” was measured as 120 mm" in driver.said
         assert driver.at(RulerDialog)
         assert not brake.records.desk.printers
 
@@ -334,9 +334,7 @@ async def test_leaving_stops_the_run(brake: Book, tmp_path: Path, gate: Event) -
     async with at_the_bench(brake) as driver:
         count = await start_printing(driver, file)
     gate.set()
-    for _ in range(200):  # the thread ends by itself at its next tag
-        if not list(file.parent.iterdir()):
-            break
-        await asyncio.sleep(0.01)
-    assert list(file.parent.iterdir()) == []
+    async with asyncio.timeout(LONGEST_S):  # the thread ends by itself at its next tag
+        while list(file.parent.iterdir()):
+            await asyncio.sleep(0.01)
     assert len(queued(brake.records)) == count

@@ -10,7 +10,7 @@ from textual.widgets import Input
 from labels.output.preview import half_blocks
 from tagbench.book import Book
 from tagbench.book.operations.strip import StripForm, strip_part
-from tagbench.book.operations.tagging import queued, set_sheet
+from tagbench.book.operations.tagging import queued, set_sheet, unqueue
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.shared.confirm import ConfirmDialog
 from tagbench.screens.tags.page import PagePreview, cells
@@ -249,3 +249,22 @@ def test_a_symbol_in_half_blocks_reads_back(side: int) -> None:
     image.putdata([0 if dark else 255 for row in dots for dark in row])
     large = image.resize((image.width * 8, image.height * 8), Image.Resampling.NEAREST)
     assert [found.text for found in zxingcpp.read_barcodes(large)] == [text]
+
+
+async def test_enter_in_an_empty_queue_says_that_nothing_waits(brake: Book) -> None:
+    unqueue(brake, [tag.code for tag in queued(brake.records)])
+    async with at_the_bench(brake) as driver:
+        await driver.press("f4", "enter")
+        assert driver.said == "No tag waits to be printed."
+
+
+async def test_the_bar_of_the_question_answers_it(brake: Book) -> None:
+    """Escape there is no mere closing."""
+    async with at_the_bench(brake) as driver:
+        await driver.press("f4", "k")
+        assert "Is it on paper?" in driver.shown
+        assert "Enter It is printed" in driver.shown
+        assert "Esc Not yet" in driver.shown
+        waiting = len(queued(brake.records))
+        await driver.press("escape")
+        assert len(queued(brake.records)) == waiting

@@ -5,6 +5,7 @@ from __future__ import annotations
 from textual.app import App, ComposeResult
 
 from tagbench.screens.widgets.long_text import LongText
+from tests.screens.driver import until
 
 WIDTH, HEIGHT, LINES = 30, 8, 5_000
 LONG = "[ ] 3 × cotter pin 3.2x32 for the left and the right brake lever"
@@ -30,17 +31,15 @@ async def test_long_lines_wrap_and_all_words_stay() -> None:
     async with app.run_test(size=(WIDTH, HEIGHT)) as pilot:
         text = app.query_one(LongText)
         text.show([LONG, "", "short", *(f"line {at}" for at in range(LINES))])
-        await pilot.pause()
+        assert await until(
+            pilot, lambda: " ".join(" ".join(shown(app)[:3]).split()).startswith(LONG)
+        )
         lines = shown(app)
-        assert " ".join(" ".join(lines[:3]).split()).startswith(LONG)
         assert all(len(line) <= WIDTH for line in lines)
         text.focus()
         await pilot.press("end")
-        await pilot.pause()
         text.scroll_end(animate=False)
-        await pilot.pause()
-        assert f"line {LINES - 1}" in "\n".join(shown(app))
+        assert await until(pilot, lambda: f"line {LINES - 1}" in "\n".join(shown(app)))
         await pilot.resize_terminal(80, HEIGHT)
         text.scroll_home(animate=False)
-        await pilot.pause()
-        assert shown(app)[0].startswith(LONG)
+        assert await until(pilot, lambda: shown(app)[0].startswith(LONG))

@@ -14,6 +14,7 @@ from tagbench.screens.widgets.columns import columns, cut, cut_apart
 from tagbench.screens.widgets.fastener_field import read_lines
 from tagbench.screens.widgets.rows import Rows
 from tagbench.screens.widgets.suggest import KnownPaths, KnownWords, common_start, completions
+from tests.screens.driver import until
 
 
 class ListApp(App[None]):
@@ -43,11 +44,11 @@ async def test_only_rows_in_sight_are_drawn() -> None:
     async with app.run_test(size=(40, 10)) as pilot:
         rows = app.query_one(Rows)
         rows.show(range(10_000))
-        await pilot.pause()
+        assert await until(pilot, lambda: 0 in app.drawn)
         assert set(app.drawn) <= set(range(10))
         app.drawn.clear()
         rows.action_last()
-        await pilot.pause()
+        assert await until(pilot, lambda: 9_999 in app.drawn)
         assert set(app.drawn) <= set(range(9_980, 10_000))
         assert rows.current == 9_999
 
@@ -77,8 +78,7 @@ async def test_a_click_moves_the_cursor_and_a_second_one_opens() -> None:
         await pilot.click("#rows", offset=(5, 2))
         assert app.query_one(Rows).current == 7
         await pilot.click("#rows", offset=(5, 2))
-        await pilot.pause()
-        assert app.opened == [7]
+        assert await until(pilot, lambda: app.opened == [7])
 
 
 def test_large_letters_are_all_there() -> None:

@@ -7,10 +7,16 @@ import pytest
 from hypothesis import given, strategies as st
 
 from tagbench.records import Fastener, Torque
-from tagbench.trade.fasteners.reading import NotUnderstood
+from tagbench.trade.fasteners.notes import locking_notes
+from tagbench.trade.fasteners.reading import NotUnderstood, read_fasteners
 from tagbench.trade.fasteners.spelling import is_threaded, spell, spell_all
 from tagbench.trade.fasteners.text import parse_fastener, parse_fasteners
-from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, is_single_use, single_use_items
+from tagbench.trade.fasteners.vocabulary import (
+    THREADED_KINDS,
+    is_single_use,
+    lock_item,
+    single_use_items,
+)
 from tagbench.trade.threads import all_threads
 
 
@@ -50,8 +56,10 @@ def _untyped(fastener: Fastener) -> Fastener:
         ("1/4-20 x 20 mm", "1/4-20 UNC x 20 mm"),
         ("M6x20 hex 8.8 + lock washer, 8-10 N·m (upper)", None),
         ("M6 x 20 hex @ 8 to 10 ft-lb [manual p. 12]", "M6x1x20 hex, 8-10 lbf·ft [manual p. 12]"),
-        ("M8x40 bolt w/ nut and spring washer", "M8x1.25x40 bolt + nut + lock washer"),
-        ("M8x40 bolt with M8 nut", "M8x1.25x40 bolt + nut"),
+        (
+            "M8x40 bolt w/ spring washer and threadlocker",
+            "M8x1.25x40 bolt + spring washer + threadlocker",
+        ),
         ("castle nut M12x1.25 cotter pin", "castle nut M12x1.25 + cotter pin"),
         ("castle nut M12x1.25 + cotter pin 3.2 x 22, 43–58 lbf·ft", None),
         ("M6x12 hex socket csk 10.9", "M6x1x12 countersunk hex socket 10.9"),
@@ -59,7 +67,7 @@ def _untyped(fastener: Fastener) -> Fastener:
         ("2x copper washer 14x20x1.5", "2x copper washer 14x20x1.5"),
         ("key 5x5x20", "key 5x5x20"),
         ("2x dowel Ø5x20", "2x dowel 5x20"),
-        ("4 M8 nuts and spring washers", "4x nut M8x1.25 + lock washer"),
+        ("4 M8 nuts and spring washers", "4x nut M8x1.25 + spring washers"),
         ("M6*20 pan-head s/s", "M6x1x20 pan stainless"),
         ("E-clip 6", "E-clip 6"),
         ("cotter pin 1/8 x 1", "cotter pin 1/8 x 1 in"),
@@ -85,8 +93,6 @@ def _untyped(fastener: Fastener) -> Fastener:
         ('split pin 1/8" x 1"', "split pin 1/8 x 1 in"),
         ("split pin 3.2mm x 32mm", "split pin 3.2x32"),
         ("hose clip 12-20", "hose clip, note: 12-20 mm"),
-        ("banjo bolt M10x1 + 2 copper washers", "M10x1 banjo bolt + copper washer + copper washer"),
-        ("drain plug M14x1.5 + copper washer", "drain plug M14x1.5 + copper washer"),
         ("lag screw 8x50", "lag screw 8x50 mm"),
         ("2x M8 thread insert", "2x thread insert M8x1.25"),
         ("2x connecting link", "2x connecting link"),
@@ -103,6 +109,46 @@ def test_what_is_typed_is_spelled_in_one_way(typed: str, standard: str | None) -
     assert _untyped(parse_fastener(spell(found))) == _untyped(
         msgspec.structs.replace(found, note=found.note.replace(";", ","))
     )
+
+
+@pytest.mark.parametrize(
+    ("typed", "standard"),
+    [
+        ("M8x40 bolt w/ nut and spring washer", "M8x1.25x40 bolt + spring washer; nut M8x1.25"),
+        ("M8x40 bolt with M8 nut", "M8x1.25x40 bolt; nut M8x1.25"),
+        ("banjo bolt M10x1 + 2 copper washers", "M10x1 banjo bolt; 2x copper washers"),
+        ("drain plug M14x1.5 + copper washer", "drain plug M14x1.5; copper washer"),
+        ("3 bolts M6x30 with nuts", "3x M6x1x30 bolt; 3x nut M6x1"),
+        ("stud M8x50 + castle nut + split pin", "M8x1.25x50 stud; castle nut + split pin"),
+        ("2 bolts M10x90 with 2 washers each", "2x M10x1.5x90 bolt (each); 4x washer"),
+        ("5 tuercas M6 con arandelas", "5x tuercas M6x1; 5x arandelas"),
+    ],
+)
+def test_nuts_and_washers_on_a_fastener_are_pieces(typed: str, standard: str) -> None:
+    """Each can be lost, so each is counted; what only locks stays with its fastener."""
+    found = parse_fasteners(typed)
+    assert spell_all(found) == standard
+    assert spell_all(parse_fasteners(standard)) == standard
+
+
+def test_what_locks_keeps_the_word_of_the_person() -> None:
+    """What it does is known all the same: renewed, and told on the rebuild."""
+    found = parse_fastener("3 Schrauben M6x16 mit Federringen")
+    assert found.locking == ("Federringen",)
+    assert found.single_use
+    assert lock_item("Federringen") == "lock washer"
+    assert locking_notes(parse_fastener("Kronenmutter M12 + Splint 3x25")) == locking_notes(
+        parse_fastener("castle nut M12 + cotter pin 3x25")
+    )
+
+
+def test_one_nut_named_with_several_bolts_is_asked() -> None:
+    (bolts, nuts), (choice,) = (
+        (reading := read_fasteners("6 bolts M5x16 with washer")).lines,
+        reading.asks,
+    )
+    assert (bolts.quantity, nuts.quantity) == (6, 6)
+    assert [option.meaning for option in choice.options] == ["count:6", "count:1"]
 
 
 def test_every_field_is_filled() -> None:

@@ -7,9 +7,10 @@ from hypothesis import given, strategies as st
 
 from tagbench.errors import BadInput
 from tagbench.trade.threads import Thread, all_threads, parse_thread
+from tests.every import every
 
 
-@pytest.mark.parametrize("thread", all_threads(), ids=lambda thread: thread.designation)
+@every(all_threads())
 def test_the_standard_spelling_reads_back(thread: Thread) -> None:
     assert parse_thread(thread.designation) == thread
     assert parse_thread(thread.designation.lower().replace(" ", "  ")) == thread
@@ -55,8 +56,8 @@ def test_spellings(standard: str, spellings: str) -> None:
         ("M8 fine", "M8x1 or M8x0.75"),
         ("M99", "with its pitch"),
         ("M10x4", "no pitch of 4 mm"),
-        ("M5x12", '"x12" behind M5x0.8'),
-        ("M5 pan", '"pan" behind M5x0.8'),
+        ("M5x12", "“x12” after M5x0.8"),
+        ("M5 pan", "“pan” after M5x0.8"),
         ("1/4-26", "1/4 BSF or 1/4-26 BSC"),
         ("1/2-12", "write 1/2 BSW"),
         ("7/16 cycle", "7/16-26 BSC or 7/16-20 BSC"),

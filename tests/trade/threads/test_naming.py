@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from itertools import product
 
 import pytest
 
@@ -18,18 +19,19 @@ from tagbench.trade.threads import (
     parse_thread,
     would_start_in,
 )
+from tests.every import every
 
 
-@pytest.mark.parametrize("thread", all_threads(), ids=lambda thread: thread.designation)
-@pytest.mark.parametrize("internal", [False, True], ids=["screw", "hole"])
-def test_a_thread_drawn_inside_its_limits_is_named(thread: Thread, internal: bool) -> None:
+@every(product(all_threads(), (False, True)))
+def test_a_thread_drawn_inside_its_limits_is_named(drawn: tuple[Thread, bool]) -> None:
     """First, or inside its limits behind one that the same reading fits, which then is named."""
+    thread, internal = drawn
     chance = random.Random(thread.designation)
     limits = limits_of(thread)
     low, high = limits.major_min, limits.major_max
     if internal:
         low, high = limits.hole_minor_min, limits.hole_minor_max
-    for _ in range(12):
+    for _ in range(4):
         across = round(chance.uniform(low, high), 2)
         found = name_thread(across, thread.pitch_mm, internal=internal)
         names = [candidate.designation for candidate in found]

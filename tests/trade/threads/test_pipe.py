@@ -11,6 +11,7 @@ from tagbench.trade.threads.lookalikes import lookalikes, would_start_in
 from tagbench.trade.threads.naming import name_thread
 from tagbench.trade.threads.pipe import pipe_threads
 from tagbench.trade.threads.tapping import tapping
+from tests.every import every
 from tests.trade.published import rows
 
 _PIPE = [row for row in rows("pipe_threads") if row["major_mm"]]
@@ -80,7 +81,7 @@ def test_a_pipe_thread_is_named_and_told_from_its_twin() -> None:
     assert not would_start_in("G 1/8", "M10x1")
 
 
-@pytest.mark.parametrize("row", rows("tap_drills"), ids=lambda row: row["designation"])
+@every(rows("tap_drills"))
 def test_tap_drills(row: dict[str, str]) -> None:
     """Printed drills; stock steps of 0.05 to 0.5 mm stand for number and letter drills."""
     by_name = {"BSW": f"{row['designation'].split('-')[0]} BSW"}

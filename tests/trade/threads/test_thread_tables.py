@@ -7,6 +7,7 @@ from math import pi, sqrt
 import pytest
 
 from tagbench.trade.threads import Thread, all_threads, limits_of, parse_thread
+from tests.every import every
 from tests.trade.published import examples, rows
 
 _INCH = 25.4
@@ -19,7 +20,7 @@ def _named(row: dict[str, str]) -> Thread:
     return parse_thread(row["designation"])
 
 
-@pytest.mark.parametrize("row", _METRIC, ids=lambda row: row["designation"])
+@every(_METRIC)
 def test_metric_dimensions_are_those_of_iso_724_and_iso_898(row: dict[str, str]) -> None:
     """ISO 724 restatements (diameters), ISO 898-1 (stress areas)."""
     limits = limits_of(_named(row))
@@ -30,7 +31,7 @@ def test_metric_dimensions_are_those_of_iso_724_and_iso_898(row: dict[str, str])
         assert limits.stress_area == pytest.approx(float(row["As_published_mm2"]), rel=0.004)
 
 
-@pytest.mark.parametrize("row", _METRIC, ids=lambda row: row["designation"])
+@every(_METRIC)
 def test_6g_limits_are_those_of_iso_965(row: dict[str, str]) -> None:
     """ISO 965-2 restatements: the rows that were read agree to the last printed digit."""
     limits = limits_of(_named(row))
@@ -39,7 +40,7 @@ def test_6g_limits_are_those_of_iso_965(row: dict[str, str]) -> None:
     assert limits.major_min == pytest.approx(float(row["major_min_6g_mm"]), abs=close)
 
 
-@pytest.mark.parametrize("row", _UNIFIED, ids=lambda row: row["designation"])
+@every(_UNIFIED)
 def test_unified_dimensions_are_those_of_asme_b1_1(row: dict[str, str]) -> None:
     """ASME B1.1 restatements: diameters, stress areas and 2A limits."""
     limits = limits_of(_named(row))
@@ -52,7 +53,7 @@ def test_unified_dimensions_are_those_of_asme_b1_1(row: dict[str, str]) -> None:
     assert limits.major_min / _INCH == pytest.approx(float(row["major_min_2A_in"]), abs=close)
 
 
-@pytest.mark.parametrize("row", _BRITISH, ids=lambda row: row["designation"])
+@every(_BRITISH)
 def test_british_dimensions_are_the_published_ones(row: dict[str, str]) -> None:
     """BS 84, BS 811 and BS 93 as restated; the cycle depth is 0.5327 p."""
     thread, limits = _named(row), limits_of(_named(row))
@@ -118,7 +119,7 @@ def test_the_public_slips_are_not_ours() -> None:
     assert half.hole_minor_min / _INCH == pytest.approx(0.4167, abs=6e-5)
 
 
-@pytest.mark.parametrize("thread", all_threads(), ids=lambda thread: thread.designation)
+@every(all_threads())
 def test_every_row_obeys_the_form_of_its_standard(thread: Thread) -> None:
     """ISO 68-1, ASME B1.1, BS 84, BS 811, BS 93: depth of thread and order of the limits."""
     limits = limits_of(thread)

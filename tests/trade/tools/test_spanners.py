@@ -10,7 +10,8 @@ from tagbench.trade.threads import parse_thread
 from tagbench.trade.threads.card import thread_card
 from tagbench.trade.tools.bench import bench_list, tools_for
 from tagbench.trade.tools.drivers import cross_driver, hex_key, slot_blade
-from tagbench.trade.tools.spanners import Part, spanner_sizes
+from tagbench.trade.tools.spanners import SpannerPart, spanner_sizes
+from tests.every import every
 from tests.trade.published import rows
 
 _LISTED = [row for row in rows("threads_metric") if row["hex_af_iso_mm"]]
@@ -42,7 +43,7 @@ def test_metric_hexagons_are_the_listed_ones(row: dict[str, str]) -> None:
         ("2BA", "nut", 0.324),
     ],
 )
-def test_inch_hexagons(thread: str, part: Part, inches: float) -> None:
+def test_inch_hexagons(thread: str, part: SpannerPart, inches: float) -> None:
     """ASME B18.2.1 and B18.2.2, BS 1083, BS 57 from memory; 1/4 BSF read in a public list."""
     found = spanner_sizes(thread, part)[0]
     assert found.across_mm == pytest.approx(inches * 25.4)
@@ -114,7 +115,7 @@ def test_the_bench_list_names_each_tool_once() -> None:
 
 
 def test_a_bolt_whose_nut_is_larger_takes_two_spanners() -> None:
-    tools = tools_for(parse_fastener("7/16-14 x 2 hex bolt + nut"))
+    tools = bench_list(parse_fasteners("7/16-14 x 2 hex bolt + nut"))
     assert [tool.size for tool in tools] == ["5/8 in", "11/16 in"]
 
 
@@ -153,12 +154,10 @@ _HEADS = {
 _ACROSS = [row for row in rows("heads") if row["feature"] in _HEADS and row["size_mm"]]
 
 
-@pytest.mark.parametrize(
-    "row", _ACROSS, ids=lambda row: f"{row['standard'][:12]} {row['feature'][:12]} {row['thread']}"
-)
+@every(_ACROSS)
 def test_heads_of_every_standard_are_among_the_sizes(row: dict[str, str]) -> None:
     """ISO, DIN, JIS old and new, EN, ASME: printed tables, see SOURCES_threads_heads.md."""
-    part: Part = _HEADS[row["feature"]]  # type: ignore[assignment]
+    part: SpannerPart = _HEADS[row["feature"]]  # type: ignore[assignment]
     thread = row["thread"]
     text = thread if thread.startswith("M") else _unified(thread)
     found = [size.across_mm for size in spanner_sizes(text, part)]

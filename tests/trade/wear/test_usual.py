@@ -78,10 +78,10 @@ def test_the_standard_atmosphere(row: dict[str, str]) -> None:
 
 
 def test_a_compression_reading_by_height() -> None:
-    """A letter prints about 100 psi at 5000 ft for 120 at the sea."""
+    """A letter prints about 100 psi at 5000 ft for 120 at sea level."""
     found = compression(5000 * 0.3048, 99.8)
     assert found.at_sea == pytest.approx(120, abs=0.1)
-    with pytest.raises(BadInput, match="height above the sea"):
+    with pytest.raises(BadInput, match="height above sea level"):
         compression(9000)
 
 

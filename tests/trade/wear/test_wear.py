@@ -12,7 +12,7 @@ from tagbench.records import Gasket, GasketHole, Reading
 from tagbench.trade.gasket import gasket_plan
 from tagbench.trade.quantities.typed import parse_length
 from tagbench.trade.quantities.units import Quantity
-from tagbench.trade.threads.clearance import Fit, clearance_hole, punches_for, punches_for_hole
+from tagbench.trade.threads.clearance import HoleFit, clearance_hole, punches_for, punches_for_hole
 from tagbench.trade.wear.bore import roundness
 from tagbench.trade.wear.brakes import Lining, drum_wear, lining_wear
 from tagbench.trade.wear.chain import chain_limit, chain_named, chain_wear
@@ -219,7 +219,7 @@ def test_out_of_round_and_taper() -> None:
 )
 def test_clearance_holes(thread: str, fine: float, medium: float, coarse: float) -> None:
     """ISO 273:1979, from memory."""
-    fits: list[Fit] = ["fine", "medium", "coarse"]
+    fits: list[HoleFit] = ["fine", "medium", "coarse"]
     found = [clearance_hole(thread, fit).number("mm") for fit in fits]
     assert found == [fine, medium, coarse]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import BELONGS, Each, ParserState, tells_sort
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
@@ -21,7 +22,7 @@ from tagbench.trade.fasteners.vocabulary import (
 _MOST = 250
 _GOING_ON = ("thread", "numbers", "gauge", "bearing")
 #: Below this a lone figure behind a screw is a count, not a length in mm.
-_SHORTEST = 8
+SHORTEST = 8
 #: A line may repeat what locks it so often: two copper washers on a banjo bolt.
 _REPEATED_AT_MOST = 4
 
@@ -98,13 +99,17 @@ def may_be_length(state: ParserState, token: Token) -> bool:
     if line.thread is None and len(line.figures) == 1 and line.kind in THREADED_KINDS:
         size = line.figures[0].token  # the 60 of 8mm stud x 60
         sized = len(size.numbers) == 1 and bool(size.numbers[0].unit or "/" in size.text)
-        return sized and not line.plural and token.count >= _SHORTEST
+        return sized and not line.plural and token.count >= SHORTEST
+    thread = line.thread.thread if line.thread else None
+    inch = thread is not None and thread.system not in ("ISO metric", "BA")
+    if inch and token.count == 1 and not line.figures and line.kind not in NO_LENGTH:
+        return True  # 3/16 BSW socket x 1
     return (
         line.thread is not None
         and (line.kind in THREADED_KINDS - NO_LENGTH or (not line.kind and bool(line.head)))
         and not line.plural
         and not line.figures
-        and token.count >= _SHORTEST
+        and token.count >= SHORTEST
     )
 
 
@@ -113,6 +118,8 @@ def take_condition(state: ParserState, token: Token, at: int) -> bool:
     follower = state.peek(at + 1)
     if follower is None or not state.line.core:
         return False
+    if not state.line.thing and state.line.count is not None and not state.join:
+        return False  # 2 new 2 old nuts
     one_of_them = token.count == 1 or (token.numbers and token.numbers[0].whole == 1)
     other = one_of_them and (state.line.count or 0) > 1 and state.line.thing
     differs = other and (
@@ -167,6 +174,10 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     headed = line.header and line.count is None and not line.figures
     opens = bool(line.thing) and begins_line(state, follower) and not behind and not headed
     opens = opens and bool(not goes_on or of_others)
+    placed = follower is not None and bool(follower.entry and follower.entry.place)
+    unit = token.name == "" and token.text[-1:].isalpha() and token.text[-1:] not in "xX"
+    if placed and unit and line.kind and line.count is None and not state.join:
+        opens = False  # nuts 2 off front
     if _counts_unknown(state, token):
         word = line.words.pop()
         line = state.new(token.start)
@@ -242,9 +253,18 @@ def is_count(state: ParserState, number: int, follower: Token) -> bool:
     if is_slip(follower) and (line.thing or line.words) and state.join:
         return True
     if follower.kind == "join":
-        return follower.name == "-" and not line.core and line.count is None
+        if line.count is not None or line.thing:
+            return False
+        with_it = (
+            follower.name in BELONGS and follower.name[-1:].isalpha()
+        ) or follower.name == "w/"
+        return (with_it and not line.place) or (
+            follower.name == "-" and not line.core
+        )  # 1 w/ dowel
     if fold(follower.text) in bench_words("others"):
-        return True
+        return bool(state.join) or not is_unread(state.before)
+    if not line.thing and line.words and fold(follower.text) in bench_words("condition"):
+        return True  # 2 new 2 old nuts
     if not line.thing and line.count is None:
         return follower.kind != "numbers" or len(follower.numbers) > 1
     if follower.kind == "numbers" and line.count is not None and state.join:
@@ -266,8 +286,9 @@ def _counts_next(state: ParserState, follower: Token) -> bool:
         entry = after.entry if after is not None and after.entry else entry
     if entry is not None and (entry.kind or entry.locks):
         return bool(line.kind or line.thread or known)
-    if entry is not None and entry.head and state.join and known:
-        return True
+    bare = bool(line.head or line.drive) and not (line.kind or line.thread)
+    if entry is not None and (entry.head or entry.drive) and (state.join or bare) and known:
+        return True  # 2 hex 2 slotted M5
     if entry is not None and entry.opens and not line.thread and line.surely_plural:
         return known or bool(state.join)  # balls, 17 in top race 16 in bottom
     if entry is not None and entry.place and tells_sort(follower):
@@ -291,7 +312,8 @@ def _is_several(kind: str, follower: Token) -> bool:
 
 def is_first_sort(state: ParserState, follower: Token, at: int) -> bool:
     """The first 2 of `M6 studs 2 long 2 short`."""
-    line, second = state.line, state.tokens[at + 2 : at + 5]
+    line = state.line
+    second = [one for one in state.tokens[at + 2 : at + 8] if one.kind != "place"]
     sorted_by = [one for one in line.place if fold(one).split()[0] in bench_words("sort")]
     if line.count is not None or not line.kind or sorted_by or not tells_sort(follower):
         return False

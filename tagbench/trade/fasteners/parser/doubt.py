@@ -11,11 +11,16 @@ import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from tagbench.trade.fasteners.parsed_line import ParsedLine
+import msgspec
+
+from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
+from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up, nearest_word
+from tagbench.trade.fasteners.vocabulary import NO_LENGTH, bench_words, fold, look_up
 
+#: A bare figure up to here is a count as well as a length.
+_LIKELY_COUNT = 12
 #: No more than so many are offered as how many there are.
 _MOST = 60
 #: Words that count what stands before them: vier Stück, 2 pzas.
@@ -33,8 +38,31 @@ _SIDES = re.compile(
     r"(?:right|rechts|droite|derecha|destra|rh)\b|\beither (?:side|end)\b",
     re.IGNORECASE,
 )
+#: Words behind which a number is how many there are, and no part of them.
+_SURE = re.compile(
+    r"\b(?:there(?:'s| is| are| were)|theres|all)\s\w+(?:\sof\b|$|\s?[,.!])"
+    r"|\b\w+\s(?:total|altogether|insgesamt|in\s(?:all|total|tutto)|en\s(?:total|tout))\b"
+    r"|^\w+\sof\s(?:them|'?em|these|those)\b|\s\w+\sof\s(?:them|'?em|these|those)$",
+    re.IGNORECASE,
+)
+#: A count for certain: x4, 4x, 3 @.
+_COUNTS = re.compile(r"^(?:x[0-9]+|[0-9]+x|[0-9]+ ?@)$", re.IGNORECASE)
 #: Roles of words that say nothing when they stand in no run of kept words.
 _SMALL = ("weak", "hedge", "all", "ditto", "sizes", "each", "set", "per")
+#: They say nothing of their own beside a thread or a kind of head, but something beside a word
+#: that was not understood: cyl head, course thread; and `testa` alone is a cylinder head.
+_HEADS = frozenset(("head", "heads", "kopf", "testa", "cabeza", "tete"))
+_NOUNS = _HEADS | {
+    "thread",
+    "threads",
+    "type",
+    "gewinde",
+    "filetage",
+    "filet",
+    "rosca",
+    "filetto",
+    "size",
+}
 _WORD = re.compile(r"[^\s,;:()\"“”]+")
 #: How far behind a number the thing may stand that it counts: 10 new M5 nuts.
 _REACH = 3
@@ -44,25 +72,14 @@ def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]
     """The lines with each doubt written into them."""
     for line in lines:
         _unread_before_size(found, line)
+        _several_lengths(line)
     lines = _totals(_subsets(lines))
     for line in lines:
         _ask_by_words(line)
         _ask_by_sides(line)
-    _labels_of_next(found, lines)
+        _ask_by_singular(found, line)
     _keep_lost(found, lines)
     return lines
-
-
-def _labels_of_next(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
-    """The “2.” or “B)” at the end of a line names the next one."""
-    for line, follower in pairwise(lines):
-        own = [token for token in found if line.start <= token.start < follower.start]
-        own = [token for token in own if token.kind != "join"]
-        label = own[-1].name if own and own[-1].kind == "quoted" else ""
-        if re.fullmatch(r"\w[.:)]", label) and label in line.words:
-            line.words.remove(label)
-            follower.words.insert(0, label)
-            follower.start = own[-1].start
 
 
 def _unread_before_size(found: Sequence[Token], line: ParsedLine) -> None:
@@ -77,20 +94,34 @@ def _unread_before_size(found: Sequence[Token], line: ParsedLine) -> None:
             follower.thread or bool(follower.entry and follower.entry.kind)
         )
         sure = named or token.cross or token.behind or len(token.numbers) > 1
-        if not sure and token.numbers and token.numbers[0].unit and _is_unread(before):
+        if not sure and token.numbers and token.numbers[0].unit and is_unread(before):
             line.words.append(token.text)
         else:
-            kept.append(figure)
+            unsure = not sure and is_unread(follower)
+            kept.append(msgspec.structs.replace(figure, unsure=unsure) if unsure else figure)
     line.figures = kept
 
 
-def _is_unread(token: Token | None) -> bool:
-    if token is None or token.kind != "word" or not re.search(r"[^\W\d_]{3}", token.text):
-        return False
-    said = fold(token.text)
-    return not (token.text.isalpha() and nearest_word(token.text)) and said not in bench_words(
-        "hedge"
-    )
+def _several_lengths(line: ParsedLine) -> None:
+    """`3 bolts 5/16 BSF 1 1/2, 1 3/4, 2"`: none of the lengths is that of all three."""
+    lengths = [figure for figure in line.figures if _is_length(figure)]
+    if line.thread is None or line.kind in NO_LENGTH or len(lengths) < 2:
+        return
+    between = [
+        line.text[one.token.end : other.token.start].strip() for one, other in pairwise(lengths)
+    ]
+    listed = all(gap in (",", "and", "&", "und", "et", "y", "e") for gap in between)
+    if listed or (len(lengths) > 2 and not any(between)):
+        line.words += [figure.token.text for figure in lengths]
+        line.figures = [figure for figure in line.figures if figure not in lengths]
+
+
+def _is_length(figure: Figure) -> bool:
+    token = figure.token
+    number = token.numbers[0]
+    sized = number.unit or "/" in number.text or number.value > _LIKELY_COUNT
+    alone = len(token.numbers) == 1 and not token.cross
+    return alone and bool(sized) and token.behind in ("", "long")
 
 
 def _is_plain(line: ParsedLine) -> bool:
@@ -107,7 +138,7 @@ def _subsets(lines: list[ParsedLine]) -> list[ParsedLine]:
         first = made[-1] if made else None
         if (
             first is not None
-            and first.kind
+            and first.thing
             and first.asked is None
             and first.count is not None
             and line.count is not None
@@ -115,7 +146,7 @@ def _subsets(lines: list[ParsedLine]) -> list[ParsedLine]:
             and _is_plain(line)
             and not line.words
             and _sorts(line)
-            and not first.place
+            and not _sorts(first)
             and not line.per_side
         ):
             said = line.text[line.start : line.end].strip(" ,;+&")
@@ -128,10 +159,12 @@ def _subsets(lines: list[ParsedLine]) -> list[ParsedLine]:
 
 
 def _sorts(line: ParsedLine) -> bool:
-    first = fold(line.place[0]).split()[:1] if line.place else []
-    return bool(first) and (
-        first[0] in bench_words("sort") or first[0] in bench_words("comparative")
-    )
+    return any(map(_is_sort, line.place))
+
+
+def _is_sort(place: str) -> bool:
+    first, *_ = fold(place).split() or [""]
+    return first in bench_words("sort") or first in bench_words("comparative")
 
 
 def _totals(lines: list[ParsedLine]) -> list[ParsedLine]:
@@ -175,12 +208,21 @@ def _says_total(said: str) -> bool:
 
 def _ask_by_words(line: ParsedLine) -> None:
     """`I think there were 5 screws but only found 4`: the kept words say how many."""
-    if line.count is not None or line.asked is not None or line.per_side or line.listed:
+    if line.asked is not None or line.per_side or line.listed:
         return
     kept = [one for one in (*line.words, *line.place) if one and one in line.text]
     mentions = [mention for one in kept for mention in _mentions(one, line.kind)]
     many = list(dict.fromkeys(number for _, number in mentions))
+    if line.count is not None:
+        more = [(said, number) for said, number in mentions if _COUNTS.search(said)]
+        if more:  # 5 bolts of which the kept words say that 3 more are of another length
+            total = line.count + sum(number for _, number in more)
+            line.asked = more[0][0], (total, line.count)
+        return
     if not many:
+        return
+    if len(many) == 1 and any(_SURE.search(said) for said in kept):
+        line.count = many[0]
         return
     if len(many) == 1 and not line.thing:
         many.append(1)
@@ -208,7 +250,7 @@ def _mentions(said: str, kind: str) -> Iterator[tuple[str, int]]:
             if kind and kind not in (_kind(behind[named]), "screw"):
                 continue  # a bolt, came with 2 washers
             end = at + 1 + named
-        elif behind[:1] and (behind[0] in _PIECES or behind[0] in _TOTALS):
+        elif behind[:1] == ["@"] or (behind[:1] and (behind[0] in _PIECES or behind[0] in _TOTALS)):
             end = at + 1
         elif tuple(behind[:2]) in _TOTAL_PHRASES:
             end = at + 2
@@ -235,17 +277,44 @@ def _ask_by_sides(line: ParsedLine) -> None:
         line.asked = sides[0], (2 * many, many)
 
 
+def _ask_by_singular(found: Sequence[Token], line: ParsedLine) -> None:
+    """`12 pt bolt` may be a bolt of twelve something: an unread word and no plural follow."""
+    many = line.count or 0
+    if many < 2 or line.asked is not None or line.per_side or not line.kind:
+        return
+    own = [one for one in found if line.start <= one.start < line.end]
+    foreign = any(one.entry and one.entry.kind and one.entry.foreign for one in own)
+    if foreign or line.surely_plural:
+        return
+    for token, follower in pairwise(own):
+        if token.numbers and token.numbers[0].whole == many and is_unread(follower):
+            line.asked = f"{token.text} {follower.text}", (many, 1)
+
+
+def _is_noun(token: Token, beside: Sequence[Token]) -> bool:
+    said = fold(token.text)
+    if said not in _NOUNS:
+        return said == "plate"
+    described = any(one.entry and (one.entry.head or one.entry.drive) for one in beside)
+    described = described or any(one.kind == "tool" for one in beside)
+    return any(map(is_unread, beside)) or (said in _HEADS and not described)
+
+
 def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
     """No word that was typed is lost, whatever it was taken for."""
     kept = " ".join(
-        " ".join((*line.words, *line.place, *line.notes, *line.tools, line.kind_words))
+        " ".join(
+            (*line.words, *line.place, *line.notes, *line.tools, line.kind_words)
+            + tuple(lock.place for lock in line.locks)
+        )
         for line in lines
     )
     for at, token in enumerate(found):
         placed = token.entry is not None and token.entry.place
         before = found[at - 1].entry if at else None
         metal = before is not None and bool(before.material)
-        noun = fold(token.text) == "plate" and not metal  # zinc plate is a finish
+        beside = (*found[max(0, at - 1) : at], *found[at + 1 : at + 2])
+        noun = _is_noun(token, beside) and not metal  # zinc plate is a finish
         if token.kind not in ("word", "quoted") and not placed and not noun:
             continue
         if any(fold(token.text) in bench_words(role) for role in _SMALL):

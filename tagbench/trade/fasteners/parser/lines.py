@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from itertools import takewhile
 
 import msgspec
 
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.counts import (
+    SHORTEST,
     add_count,
     add_thing,
     begins_line,
@@ -25,15 +27,23 @@ from tagbench.trade.fasteners.parser.counts import (
 )
 from tagbench.trade.fasteners.parser.doubt import doubted
 from tagbench.trade.fasteners.parser.lists import places_first, said_of_all, settle_counts
-from tagbench.trade.fasteners.parser.places import add_brackets, add_place, continues_place
+from tagbench.trade.fasteners.parser.pieces import with_pieces
+from tagbench.trade.fasteners.parser.places import OF, add_brackets, add_place, continues_place
 from tagbench.trade.fasteners.parser.prepared import prepared
+from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.sizes import add_figure, add_thread
-from tagbench.trade.fasteners.parser.state import ParserState
+from tagbench.trade.fasteners.parser.state import ParserState, tells_sort
 from tagbench.trade.fasteners.parser.words import add_phrase
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.shared_words import share_words
 from tagbench.trade.fasteners.tokens import Number, Token, count_alone, tokens
-from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_words, fold
+from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS, bench_words, fold
 
+#: `top 2:` counts, `tank 14:` names something.
+_MOST_AT_A_PLACE = 8
+_PAIR = 2
+#: What numbers or letters the things of a list.
+_LABEL = re.compile(r"\w[.:)]")
 #: A tolerance such as h6 or H7 parts no size.
 _FIT = re.compile(r"[A-Za-z]{1,2}[0-9]{1,2}")
 
@@ -65,7 +75,7 @@ def _parse(state: ParserState) -> list[ParsedLine]:
         return [ParsedLine(state.text, 0, len(state.text), words=[state.text])]
     lines = said_of_all(lines)
     settle_counts(state, lines)
-    return share_words(doubted(state.tokens, lines))
+    return with_pieces(share_words(doubted(state.tokens, lines)))
 
 
 def _take(state: ParserState, at: int) -> int:
@@ -73,15 +83,23 @@ def _take(state: ParserState, at: int) -> int:
     line = state.line
     if token.kind == "join":
         state.join = token.name.lower().strip()
+        if _is_unknown_thing(state, at):
+            line.thing_named = True
+            state.new(token.end)
+            state.join = token.name.lower().strip()
+            return at + 1
         if state.join == ":" and not (line.kind or line.thread or line.count):
             _words_are_place(state)
         elif state.join == ":":
             line.header = True
-            if line.kind and line.count is not None and not line.figures:
+            sized = all("/" in figure.token.text for figure in line.figures)
+            if line.kind and line.count is not None and sized:
                 line.total = True
                 state.new(token.end)  # 3 circlips: 1 x 15, 2 x 14
         return at + 1
     used = _dispatch(state, token, at)
+    if used == 1 and token.entry and token.entry.opens and fold(token.text) in OF:
+        return at + 1  # vis de 6 (4) et de 8 (2)
     state.line.end = max(state.line.end, state.tokens[at + used - 1].end)
     fit = token.kind == "word" and _FIT.fullmatch(token.text) is not None
     if not fit and fold(token.text) not in bench_words("hedge"):  # M6 x approx 20
@@ -94,12 +112,36 @@ def _take(state: ParserState, at: int) -> int:
     return at + used
 
 
+def _is_unknown_thing(state: ParserState, at: int) -> bool:
+    """The 2 x spade connectors of `2 x spade connectors, bolt M6x12`: the bolt is another thing."""
+    line = state.line
+    if line.count is None or line.thing or state.join == ":":
+        return False
+    own = [token for token in state.tokens if line.start <= token.start < line.end]
+    clause = list(takewhile(lambda one: one.kind != "join", state.tokens[at + 1 :]))
+    kinds = [one for one in clause if one.entry and one.entry.kind]
+    if any(map(is_unread, own)):
+        return bool(kinds)
+    counted = len(own) > 1 and own[-1].kind == "count" and not any(map(tells_sort, own))
+    counted = counted and state.join == ","
+    own_count = any(one.count or one.numbers for one in clause) or not any(
+        is_plural(one.text) for one in kinds
+    )
+    return counted and bool(kinds) and own_count  # Kerzenstecker 1x, Zündkerze
+
+
 def _words_are_place(state: ParserState) -> None:
     """`clutch cover: 4x M6x20` names the place first."""
     line = state.line
-    if line.words or line.place:
-        said = state.text[line.start : line.end].strip(" :")
-        line.place, line.words = [said], []
+    if not (line.words or line.place):
+        return
+    end = line.end
+    first = line.figures[0].token if len(line.figures) == 1 else None
+    if first is not None and first.end == end and len(first.numbers) == 1:
+        many = first.numbers[0].whole if not first.cross else 0
+        if 0 < many <= _MOST_AT_A_PLACE:  # top 2: M6x55
+            line.count, line.figures, end = many, [], first.start
+    line.place, line.words = [state.text[line.start : end].strip(" :")], []
 
 
 def _dispatch(state: ParserState, token: Token, at: int) -> int:
@@ -137,15 +179,32 @@ def _simple(state: ParserState, token: Token, at: int) -> None:
         case "handed":
             _handed(state, token, state.peek(at + 1))
         case "quoted":
-            line.words.append(token.name)
+            told = line.thing or line.count is not None
+            labels = state.join == "," and told and _LABEL.fullmatch(token.name)
+            (state.new(token.start) if labels else line).words.append(token.name)
         case "word" if state.join and line.thing and _says_ditto(state, token, at):
             state.new(token.start).ditto = True
-        case "word" if state.join and line.core and fold(token.text) in bench_words("all"):
+        case "word" if (
+            not state.join
+            and line.figures
+            and len(state.lines) > 1
+            and _says_ditto(state, token, at)
+        ):
+            line.ditto = True  # 1 of 1/4 x 2 ditto
+        case "word" if line.core and _says_all(state, token, at):
             state.new(token.start).for_all = True
         case "word" if continues_place(state, token):
             line.place[-1] = f"{line.place[-1]} {token.text}"
         case _:
             line.words.append(token.text)
+
+
+def _says_all(state: ParserState, token: Token, at: int) -> bool:
+    """`all with nylocs` behind a comma, and `all 1/4 whit` anywhere."""
+    follower = state.peek(at + 1)
+    threaded = follower is not None and follower.thread is not None
+    listed = threaded and len(state.lines) > 1
+    return fold(token.text) in bench_words("all") and (bool(state.join) or listed)
 
 
 def _says_ditto(state: ParserState, token: Token, at: int) -> bool:
@@ -154,7 +213,8 @@ def _says_ditto(state: ParserState, token: Token, at: int) -> bool:
         return True
     follower = state.peek(at + 1)
     placed = follower is not None and bool(follower.entry and follower.entry.place)
-    return fold(token.text) == "same" and placed
+    crossed = follower is not None and bool(follower.cross)
+    return fold(token.text) == "same" and (placed or crossed)
 
 
 def _add_tool(state: ParserState, token: Token) -> None:
@@ -167,6 +227,8 @@ def _add_tool(state: ParserState, token: Token) -> None:
 def _only_one(state: ParserState, token: Token, at: int) -> bool:
     """Takes what a line has once at most; a second one stays among the words."""
     line = state.line
+    if token.kind == "gauge" and line.gauge is not None and state.join and line.kind:
+        line = state.new(token.start)  # #8 screws (3), #10 screws (1)
     if token.kind == "torque" and line.torque is None:
         line.torque = token.torque
     elif token.kind == "grade" and not line.grade and _is_grade(state, token, at):
@@ -217,6 +279,10 @@ def _is_bearing(state: ParserState, token: Token) -> bool:
 def _count(state: ParserState, token: Token, at: int) -> int:
     if token.name in ("each", "sets"):
         note_each(state, token)
+    elif token.name.startswith("lot "):  # 3 of the 4 bolts
+        state.line.words.append(token.text)
+        add_count(state, token.count, token, at)
+        state.line.asked = token.text, (token.count, int(token.name.removeprefix("lot ")))
     elif token.name == "per side":
         note_per_side(state, token)
     elif says_where(state, token, at):
@@ -244,6 +310,19 @@ def _is_behind_join(state: ParserState, at: int) -> bool:
 def _is_size(state: ParserState, token: Token) -> bool:
     """Whether what could be a count behind its x is a size: M8 stud x 40, 8 dia x 50."""
     before = state.before
+    if state.line.kind in NO_LENGTH:
+        return False  # nuts M8 x4
+    follower = next((one for one in state.tokens if one.start >= token.end), None)
+    if follower is not None and follower.entry and is_plural(follower.text):
+        other = follower.entry.kind
+        if other and state.line.kind not in ("", other):
+            return False  # 4 bolts M6 x 2 nuts
+    line = state.line
+    known = line.count is not None and not (state.join or state.lock) and token.count >= SHORTEST
+    if known and line.kind in THREADED_KINDS and not line.figures:
+        return True  # bolts (2) 10mm head x 30
+    if state.line.ditto and not state.line.figures and state.line.count is not None:
+        return bool(state.lines[-2].figures)  # 2 M6x20, 1 ditto x 30
     sized = "thread" if state.line.kind in THREADED_KINDS - {"screw"} else "gauge"
     if before is not None and before.kind in ("thread", sized):
         return True
@@ -299,8 +378,15 @@ def _closes_with_count(state: ParserState) -> bool:
 def _lone_number(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:
     """How many tokens a number takes that says how many or where; 0 when it is a size."""
     both = state.text[token.start : follower.end]
+    if state.line.thing and _says_ditto(state, follower, at + 1):
+        line = state.new(token.start)
+        line.ditto, line.count = True, single
+        return 2
     if fold(follower.text) in ("o'clock", "oclock", "uhr"):
         add_place(state, both)
+        return 2
+    if single <= _PAIR and fold(follower.text).removesuffix("s") in ("side", "end", "face"):
+        state.line.place.append(both)  # washer 1 side
         return 2
     if take_condition(state, token, at):
         return 2
@@ -313,6 +399,15 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
     if is_count(state, single, follower):
         add_count(state, single, token, at)
         return 1
+    line, after = state.line, state.peek(at + 2)
+    entry = follower.entry
+    head = entry is not None and bool(entry.head) and not entry.kind
+    head = head or (tells_sort(follower) and line.thread is not None)
+    ends = after is None or after.kind == "join"
+    if head and ends and line.kind and not state.join and (line.count or 0) > single:
+        line.words.append(both)  # 7 nuts 1/4 BSF 1 domed
+        line.asked = both, (line.count or 1, (line.count or 1) + single)
+        return 2
     told = state.line.thing or state.line.count is not None
     if state.join and told and follower.kind == "word":
         state.line.words.append(both)

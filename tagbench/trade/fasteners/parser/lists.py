@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
-from tagbench.trade.fasteners.parsed_line import ParsedLine
+import msgspec
+
+from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.parser.state import Each, ParserState, tells_sort
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_words, fold
 
+#: A figure behind a thing counts it up to here, and behind a plural up to the second.
+_LIKELY_COUNT, _MOST = 12, 60
+#: A bare length among inches is inches up to here.
+INCHES_AT_MOST = 6
 _BOTH_SIDES = ({"links", "rechts"}, {"left", "right"}, {"gauche", "droite"})
+#: The series of a thread, said behind its size.
+_SERIES = re.compile(r"BS[FW]|UN[FC]|whit(?:worth)?", re.IGNORECASE)
 _COUNTED = ("count", "numbers", "thread")
 
 
@@ -62,19 +71,31 @@ def said_of_all(lines: list[ParsedLine]) -> list[ParsedLine]:
         if not line.for_all:
             made.append(line)
             continue
-        said = line.text[line.start : line.end]
-        plain = not (line.kind or line.thread or line.figures or line.count or line.gauge)
-        if not plain or line.words or line.place or line.torque:
-            made[-1].words.append(said)
+        threaded = line.thread is not None and any(one.thread for one in made)
+        if threaded or line.figures or line.count or line.gauge or line.torque:
+            made[-1].words.append(line.text[line.start : line.end])
             made[-1].end = line.end
             continue
         for one in made:
-            one.locks += line.locks
-            one.head, one.drive = one.head or line.head, one.drive or line.drive
-            one.grade = one.grade or line.grade
-            one.tools += [tool for tool in line.tools if tool not in one.tools]
-            one.material += [metal for metal in line.material if metal not in one.material]
+            _add_what_all_have(one, line)
+        if line.words and not any(map(_SERIES.fullmatch, line.words)):
+            made[-1].words.append(line.text[line.start : line.end])
+        made[-1].place += line.place
+        made[-1].end = line.end
     return made
+
+
+def _add_what_all_have(one: ParsedLine, said: ParsedLine) -> None:
+    if one.thread is None and (one.kind in THREADED_KINDS | {"", "washer"}):
+        one.thread, one.thread_text = said.thread, said.thread_text
+        one.words += filter(_SERIES.fullmatch, said.words)  # all UNC
+    if not one.kind:
+        one.kind, one.kind_words = said.kind, said.kind_words
+    one.locks += said.locks
+    one.head, one.drive = one.head or said.head, one.drive or said.drive
+    one.grade = one.grade or said.grade
+    one.tools += [tool for tool in said.tools if tool not in one.tools]
+    one.material += [metal for metal in said.material if metal not in one.material]
 
 
 def settle_counts(state: ParserState, lines: Sequence[ParsedLine]) -> None:
@@ -89,6 +110,57 @@ def settle_counts(state: ParserState, lines: Sequence[ParsedLine]) -> None:
         if line.paired:
             _settle_pair(before, line)
     _settle_list(lines)
+    _settle_behind(lines)
+    _share_inches(lines)
+
+
+def _settle_behind(lines: Sequence[ParsedLine]) -> None:
+    """`cable ties 6, p clips 2`: where several things have a figure behind them, it counts them."""
+    many = [_only_figure(line) for line in lines]
+    if len({line.kind for line in lines}) < 2 or not all(many):
+        return
+    if any(line.surely_plural for line in lines):
+        for line, count in zip(lines, many, strict=True):
+            line.count, line.figures = line.count or count, []
+
+
+def _only_figure(line: ParsedLine) -> int:
+    """How many the only figure of a line may say, behind what it is; else 0."""
+    if not line.kind or len(line.figures) != 1 or line.count is not None or line.words:
+        return 0
+    figure = line.figures[0]
+    token = figure.token
+    alone = len(token.numbers) == 1 and not token.behind and not token.cross
+    many = token.numbers[0].whole if alone and figure.behind_kind and figure.last else 0
+    sure = line.surely_plural and line.thread is None
+    return many if many <= _LIKELY_COUNT or (sure and many <= _MOST) else 0
+
+
+def _share_inches(lines: Sequence[ParsedLine]) -> None:
+    """The 2 of `bolts: 2 x 1-1/2, 4 x 2` is as many inches as the length before it is."""
+    numbers = [one for line in lines for figure in line.figures for one in figure.token.numbers]
+    inch = any(one.unit == "in" or "/" in one.text for one in numbers)
+    metric = any(one.unit == "mm" for one in numbers) or any(
+        line.thread and line.thread.thread and line.thread.thread.system in ("ISO metric", "BA")
+        for line in lines
+    )
+    if not inch or metric:
+        return
+    for line in lines:
+        line.figures = [
+            figure if line is lines[0] else _in_inches(figure) for figure in line.figures
+        ]
+
+
+def _in_inches(figure: Figure) -> Figure:
+    token = figure.token
+    if any(one.unit or one.value > INCHES_AT_MOST for one in token.numbers[-1:]):
+        return figure
+    *first, last = token.numbers
+    last = msgspec.structs.replace(last, unit="in")
+    return msgspec.structs.replace(
+        figure, token=msgspec.structs.replace(token, numbers=(*first, last))
+    )
 
 
 def _settle_each(state: ParserState, each: Each, begin: int) -> int:

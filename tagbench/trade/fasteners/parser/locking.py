@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tagbench.trade.fasteners.parsed_line import Lock
 from tagbench.trade.fasteners.parser.counts import locks_next
-from tagbench.trade.fasteners.parser.state import BELONGS, ParserState
+from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import (
     NO_LENGTH,
@@ -14,12 +14,19 @@ from tagbench.trade.fasteners.vocabulary import (
     fold,
 )
 
+#: With a size of their own behind them they are things beside the fastener.
+_SIZED = frozenset(("circlip", "spacer", "bush", "O-ring"))
+
 
 def is_of_its_own(state: ParserState, token: Token, at: int) -> bool:
     """The castle nut of `4 screws M5, castle nut M10`: behind a comma, with a thread or a count of
     its own, it locks nothing."""
     follower = state.peek(at + 1)
-    if state.join != "," or follower is None or not token.entry or not state.line.thing:
+    if follower is None or not token.entry or not state.line.thing:
+        return False
+    if state.join and token.entry.kind in _SIZED and follower.numbers:
+        return True
+    if state.join != ",":
         return False
     if not (token.entry.locks and token.entry.kind):
         return False
@@ -36,8 +43,8 @@ def is_metal_of_lock(state: ParserState, entry: PhraseMeaning, at: int) -> bool:
         return False
     if not state.join and (not state.line.kind or state.line.kind == follower.entry.kind):
         return False
-    state.lock = add_lock(state, follower.entry)
-    state.lock.name = f"{entry.material} {state.lock.name.removeprefix('plain ')}"
+    state.lock = add_lock(state, follower)
+    state.lock.made_of(entry.material)
     return True
 
 
@@ -84,12 +91,24 @@ def _named_before(state: ParserState) -> bool:
     return any(line.kind for line in state.lines[:-1])
 
 
-def add_lock(state: ParserState, entry: PhraseMeaning) -> Lock:
-    line = state.line
-    made = [Lock(entry.locks) for _ in range(max(state.repeat, 1))]
+def add_lock(state: ParserState, token: Token) -> Lock:
+    name = token.entry.locks if token.entry else token.text
+    counted = bool(state.repeat)
+    before, line = state.before, state.line
+    sort = before is not None and tells_sort(before) and line.place[-1:] == [before.text]
+    sort = sort and _is_behind_join(state, before)
+    made = [Lock(name, token=token, counted=counted) for _ in range(max(state.repeat, 1))]
+    made[-1].listed = state.join == ","
+    if sort:
+        made[-1].place = line.place.pop()  # + nuts + thick washers
     line.locks += made
     state.repeat = 0
     return made[-1]
+
+
+def _is_behind_join(state: ParserState, token: Token | None) -> bool:
+    at = next((at for at, one in enumerate(state.tokens) if one is token), 0)
+    return at > 0 and state.tokens[at - 1].kind == "join"
 
 
 def is_finer_nut(kind: str, other: str) -> bool:

@@ -6,9 +6,11 @@ from collections.abc import Sequence
 
 import msgspec
 
+from tagbench.trade.fasteners.parsed_line import Figure
 from tagbench.trade.fasteners.parser.counts import count_lock, note_each, note_per_side
 from tagbench.trade.fasteners.parser.lists import begins_with_place
 from tagbench.trade.fasteners.parser.prepared import prepared
+from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import ParserState, tells_sort
 from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import PhraseMeaning, bench_words, fold, nearest_word
@@ -84,13 +86,27 @@ def add_place(state: ParserState, said: str) -> None:
 
 
 #: Before a size they say nothing of their own: rondelles de 8.
-_OF = ("de", "di", "da", "von", "en", "an", "am", "zu")
+OF = ("de", "di", "da", "von", "en", "an", "am", "zu")
 _FOR = ("for", "für", "fuer", "pour", "para", "per")
+
+
+#: What stands between is named by its neighbours, which are no pieces of this bag.
+_BETWEEN = frozenset(("between", "zwischen", "entre", "tra", "fra"))
+
+
+def _end_of_clause(state: ParserState, at: int) -> int:
+    while (token := state.peek(at)) is not None and (
+        token.kind != "join" or fold(token.text) in ("and", "&", "und", "et", "y", "e")
+    ):
+        at += 1
+    return at
 
 
 def _opened(state: ParserState, token: Token, at: int) -> int:
     """A place from its first small word up to the next size, count or comma."""
     end = at + 1
+    if fold(token.text) in _BETWEEN:
+        end = _end_of_clause(state, end)
     while (follower := state.peek(end)) is not None and follower.kind in (
         "phrase",
         "word",
@@ -100,13 +116,14 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
             after = state.peek(end + 1)
             named = after is not None and after.kind == "phrase" and follower.numbers[0].unit
             goes = end == at + 1 and named and fold(token.text) in _FOR
+            goes = goes or (end == at + 1 and _is_of_place(token, after))
             if not goes and (after is None or fold(after.text) not in ("o'clock", "oclock")):
                 break
         end += 1
     if end == at + 1:
         size = state.peek(end)
         sized = size is not None and (size.numbers or size.thread)
-        if not (sized and fold(token.text) in _OF):
+        if not (sized and fold(token.text) in OF):
             state.line.words.append(token.text)
         return 1
     said = state.text[token.start : state.tokens[end - 1].end]
@@ -116,6 +133,13 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
         state.line.place.append(said)
     state.lock = None
     return end - at
+
+
+def _is_of_place(token: Token, after: Token | None) -> bool:
+    """The 3 mm of `through 3 mm plate`, the 8 of `from 8 holes`."""
+    if after is None or fold(token.text) in OF:
+        return False
+    return is_unread(after) or (fold(after.text) == "plate")
 
 
 def _begins_next(state: ParserState, token: Token) -> bool:
@@ -143,6 +167,8 @@ def add_brackets(state: ParserState, token: Token) -> int:
     named = token.name.rstrip(".")
     inner = prepared(tokens(named), named) if named else []
     if len(inner) == 1 and _add_bracketed(state, inner[0]):
+        return 1
+    if _add_bracketed_size(state, inner):
         return 1
     line, count = state.line, count_alone(token.name)
     if not count and line.count is None and _count_in(inner):
@@ -172,6 +198,19 @@ def _add_bracketed(state: ParserState, said: Token) -> bool:
         line.standard = said.name
     else:
         return False
+    return True
+
+
+def _add_bracketed_size(state: ParserState, inner: Sequence[Token]) -> bool:
+    """The M6x60 of `3 long allens (M6x60)`."""
+    line = state.line
+    if len(inner) != 2 or line.thread is not None or line.figures:
+        return False
+    first, second = inner
+    if first.thread is None or not second.numbers or second.cross != "tight":
+        return False
+    line.thread, line.thread_text = first.thread, first.text
+    line.figures = [Figure(second, True, bool(line.kind), True)]
     return True
 
 

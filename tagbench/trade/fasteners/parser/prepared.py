@@ -5,13 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from fractions import Fraction
-from itertools import pairwise
+from itertools import pairwise, takewhile, zip_longest
 
 import msgspec
 
-from tagbench.trade.fasteners.parser.remarks import with_remarks
-from tagbench.trade.fasteners.tokens import Number, Token, count_alone
+from tagbench.trade.fasteners.parser.remarks import is_unread, with_remarks
+from tagbench.trade.fasteners.parser.state import tells_sort
+from tagbench.trade.fasteners.plural import is_plural
+from tagbench.trade.fasteners.tokens import Number, Token, count_alone, shown_size
 from tagbench.trade.fasteners.vocabulary import (
+    NUMBERED,
     RINGS,
     THREADED_KINDS,
     PhraseMeaning,
@@ -29,7 +32,8 @@ _PLACE = PhraseMeaning(place=True)
 
 def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
-    found = with_remarks(found, text)
+    found = _numbered_counts(_named_first(_of_a_lot(found, text)))
+    found = with_remarks(_counted_again(_added(_less(found), text)), text)
     found = _bracketed_counts(_sizes(_prepositions(_hex_keys(found))))
     found = _rubbers(_nipples(_hands(_parted(found))))
     if any(token.kind == "join" for token in found):
@@ -44,6 +48,120 @@ def prepared(found: list[Token], text: str) -> list[Token]:
     if any(token.many for token in found):
         found = _counted_sizes(found)
     return found
+
+
+_LESS = frozenset(("less", "minus", "weniger", "moins", "menos", "meno"))
+
+
+_OF_LOT = frozenset(("of", "de", "von", "di", "sur", "su", "da"))
+_SURELY_OF = frozenset(("von", "sur", "su"))
+_ARTICLES = frozenset(
+    ("the", "my", "these", "those", "los", "las", "les", "den", "der", "dei", "delle", "i", "le")
+)
+
+
+def _of_a_lot(found: list[Token], text: str) -> list[Token]:
+    """`1 screw of the 5 M6x25`, `5 von 6`: one lot, of which something is said."""
+    for at, token in enumerate(found):
+        end = at + 1
+        many = _number(token)
+        named = end < len(found) and bool(found[end].entry and found[end].entry.kind)
+        end += named
+        if not many or end >= len(found):
+            continue
+        small = list(takewhile(_is_of_lot, found[end : end + 3]))
+        said = " ".join(fold(one.text) for one in small).split()
+        lot = found[end + len(small)] if end + len(small) < len(found) else None
+        told = bool(said) and said[0] in _OF_LOT
+        after = found[end + len(small) + 1] if end + len(small) + 1 < len(found) else None
+        few = not named and _number(lot) <= _LIKELY_COUNT and _names_several(after)
+        told = told and (said[0] in _SURELY_OF or (named and len(said) > 1) or few)
+        if lot is not None and told and _number(lot) > many:
+            typed = text[token.start : lot.end]
+            count = Token(
+                "count", typed, token.start, lot.end, count=_number(lot), name=f"lot {many}"
+            )
+            return [*found[:at], count, *found[end + len(small) + 1 :]]
+    return found
+
+
+def _names_several(token: Token | None) -> bool:
+    entry = token.entry if token is not None else None
+    return token is not None and bool(entry and entry.kind) and is_plural(token.text)
+
+
+def _is_of_lot(token: Token) -> bool:
+    words = fold(token.text).split()
+    return bool(words) and all(word in _OF_LOT | _ARTICLES for word in words)
+
+
+def _named_first(found: list[Token]) -> list[Token]:
+    """The pan of `pan 16 bolts M6` is the sump, and no head of the bolts."""
+    if len(found) < 3 or not _number(found[1]) or not (found[2].entry and found[2].entry.kind):
+        return found
+    entry = found[0].entry
+    if entry is None or not entry.head or entry.kind:
+        return found
+    return [msgspec.structs.replace(found[0], entry=_PLACE), *found[1:]]
+
+
+def _numbered_counts(found: list[Token]) -> list[Token]:
+    """The n. 4 of `n. 4 viti M6` counts them, where they go by no number."""
+    made: list[Token] = []
+    for token, follower in zip_longest(found, found[1:]):
+        entry = follower.entry if follower is not None else None
+        several = entry and entry.kind and entry.kind not in NUMBERED and is_plural(follower.text)
+        opens = not made or made[-1].kind == "join"
+        typed = re.fullmatch(r"n[ro]?[.°º]?\s?([0-9]{1,2})", token.text, re.IGNORECASE)
+        if token.kind == "gauge" and several and opens and typed and entry and entry.foreign:
+            token = Token("count", token.text, token.start, token.end, count=int(typed[1]))
+        made.append(token)
+    return made
+
+
+def _counted_again(found: list[Token]) -> list[Token]:
+    """The 2 of `2 stroke pump bolts x3` counts nothing: an unread word stands behind it, and
+    a count that is sure comes later."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        before = made[-1] if made else None
+        opens = len(made) < 2 or made[-2].kind == "join"
+        if before is not None and opens and before.numbers and _number(before) and is_unread(token):
+            rest = list(takewhile(lambda one: one.kind != "join", found[at + 1 :]))
+            if any(one.kind == "count" and one.name != "word" for one in rest):
+                text = f"{before.text} {token.text}"
+                made[-1] = Token("word", text, before.start, token.end)
+                continue
+        made.append(token)
+    return made
+
+
+def _less(found: list[Token]) -> list[Token]:
+    """`a dozen less one`, which are eleven."""
+    made: list[Token] = []
+    for token in found:
+        many = _number(token)
+        if len(made) > 1 and fold(made[-1].text) in _LESS and 0 < many < _number(made[-2]):
+            first, less = made[-2:]
+            left = _number(first) - many
+            text = f"{first.text} {less.text} {token.text}"
+            made[-2:] = [Token("count", text, first.start, token.end, count=left, name="word")]
+        else:
+            made.append(token)
+    return made
+
+
+_SUM = re.compile(r"[1-9][0-9]?(?:\s?\+\s?[1-9][0-9]?)+(?=\s[^\W\d_])")
+
+
+def _added(found: list[Token], text: str) -> list[Token]:
+    """`4+4 M5 nyloc` are eight."""
+    typed = _SUM.match(text, found[0].start) if found else None
+    if typed is None:
+        return found
+    rest = [token for token in found if token.start >= typed.end()]
+    many = sum(map(int, re.findall(r"[0-9]+", typed[0])))
+    return [Token("count", typed[0], typed.start(), typed.end(), count=many, name="word"), *rest]
 
 
 def _shared_nouns(found: list[Token]) -> list[Token]:
@@ -135,25 +253,39 @@ def _prepositions(found: list[Token]) -> list[Token]:
 
 
 def _hex_keys(found: list[Token]) -> list[Token]:
-    """The .050 key of `6-32 set screw, .050 key` is what turns it."""
+    """The .050 key of `6-32 set screw, .050 key` is what turns it, and so is the `key 3`."""
+    if len(found) > 2 and found[2].kind == "join" and _is_allen(found[1]):
+        first, allen = found[:2]
+        if len(first.numbers) == 1 and (first.numbers[0].unit or "/" in first.text):
+            name = f"hex key {shown_size(first.numbers[0])}"  # 4mm allen, 3 screws
+            text = f"{first.text} {allen.text}"
+            found = [Token("tool", text, first.start, allen.end, name=name), *found[2:]]
     made: list[Token] = []
+    turned = False
     for token in found:
         before = made[-1] if made else None
-        turned = any(
-            one.entry and (one.entry.kind == "set screw" or one.entry.head in ("grub", "socket"))
-            for one in made
+        entry = token.entry
+        turned = turned or bool(
+            entry and (entry.kind == "set screw" or entry.head in ("grub", "socket"))
         )
-        key = token.entry is not None and fold(token.text) == "key" and turned
-        if key and before is not None and len(before.numbers) == 1 and not before.cross:
-            size = before.numbers[0]
-            unit = size.unit or ("in" if "/" in size.text or size.value < 1 else "mm")
-            name = f"hex key {size.text} {unit}"
-            made[-1] = Token(
-                "tool", f"{before.text} {token.text}", before.start, token.end, name=name
-            )
+        opens = len(made) > 1 and made[-2].kind == "join"
+        named = before is not None and opens and _is_allen(before)
+        size = before if _is_key(token) else token if _is_key(before) or named else None
+        if turned and before and size and len(size.numbers) == 1 and not size.cross:
+            name = f"hex key {shown_size(size.numbers[0])}"
+            text = f"{before.text} {token.text}"
+            made[-1] = Token("tool", text, before.start, token.end, name=name)
         else:
             made.append(token)
     return made
+
+
+def _is_allen(token: Token) -> bool:
+    return fold(token.text) in ("allen", "inbus", "brugola")
+
+
+def _is_key(token: Token | None) -> bool:
+    return token is not None and token.entry is not None and fold(token.text) == "key"
 
 
 def _nipples(found: list[Token]) -> list[Token]:
@@ -404,6 +536,7 @@ def _parted(found: list[Token]) -> list[Token]:
     """Cuts the 3 long of "3 long, 1 short", which is a count, from the 20 long of M6 20 long."""
     parted: list[Token] = []
     diameter = 0.0
+    listed = any(tells_sort(token) for token in found)  # 20 long, 16 short
     for token in found:
         if token.thread is not None and token.thread.thread is not None:
             diameter = token.thread.thread.diameter_mm
@@ -414,7 +547,7 @@ def _parted(found: list[Token]) -> list[Token]:
             token.behind == "long"
             and counts
             and (not diameter or token.numbers[0].whole <= diameter)
-            and _may_count(token.numbers[0].whole, parted)
+            and _may_count(token.numbers[0].whole, parted, listed)
         ):
             figure, _, word = token.text.partition(" ")
             end = token.start + len(figure)
@@ -427,8 +560,13 @@ def _parted(found: list[Token]) -> list[Token]:
     return parted
 
 
-def _may_count(number: int, before: Sequence[Token]) -> bool:
+def _may_count(number: int, before: Sequence[Token], listed: bool) -> bool:
     """Whether the 3 of `3 long` may be how many, by what stands before it."""
+    if number > _LIKELY_COUNT and not listed:
+        return False  # bolt, 40 long
     if not before or before[-1].kind == "join":
         return True
+    entry = before[-1].entry
+    if entry and entry.kind and not entry.foreign and not is_plural(before[-1].text):
+        return False  # spacer 12 long
     return number <= _LIKELY_COUNT and before[-1].kind != "numbers"

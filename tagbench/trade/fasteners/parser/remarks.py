@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 
 from tagbench.trade.fasteners.parser.state import tells_sort
@@ -12,7 +13,15 @@ _CLAUSE_ENDS = frozenset((",", ";", ".", ":", "|", "-"))
 #: They begin a note as often as they go on with one.
 _PARTICIPLES = frozenset(("cut", "used", "came", "stuck"))
 #: Words that a count may stand beside.
-_KNOWN_SMALL = frozenset(("approx", "about", "ditto", "same", "other", "others", "rest", "autres"))
+_KNOWN_SMALL = frozenset(("same", "other", "others", "rest", "autres"))
+_SMALL = ("hedge", "ditto", "condition", "all", "weak", "absent", "sizes", "comparative", "others")
+#: Kinds of token that say something of a fastener.
+_TELLING = frozenset(
+    ("thread", "tool", "grade", "standard", "bearing", "tpi", "torque", "quoted", "note", "place")
+)
+#: A word of so many letters is near to some other by chance.
+_SHORT = 4
+_LETTERS = re.compile(r"[^\W\d_]{3}")
 _AND = frozenset(("and", "&", "+", "und", "et", "y", "e"))
 
 
@@ -25,6 +34,8 @@ def with_remarks(found: list[Token], text: str) -> list[Token]:
     for clause, end in _clauses(found):
         begin = _remark_in(clause, any(token.kind != "word" for token in made))
         if len(clause) < len(found) and _is_of_something_else(clause):
+            begin = 0
+        if clause and found[0] is clause[0] and _is_size_of_part(clause, found[len(clause) :]):
             begin = 0
         if _says_absent([token for token in clause if token.text != "!"]) and len(clause) < len(
             found
@@ -45,7 +56,8 @@ def _clauses(found: Sequence[Token]) -> Iterator[tuple[list[Token], list[Token]]
         follower = found[at + 1] if at + 1 < len(found) else None
         joins = token.kind == "join" and token.name.lower() in _AND
         counted = follower is not None and (follower.count or follower.numbers)
-        if (token.kind == "join" and token.name in _CLAUSE_ENDS) or (joins and counted):
+        ends = token.kind == "join" and token.name in _CLAUSE_ENDS and not _abbreviates(found, at)
+        if ends or (joins and counted):
             yield clause, [token]
             clause = []
             continue
@@ -56,11 +68,25 @@ def _clauses(found: Sequence[Token]) -> Iterator[tuple[list[Token], list[Token]]
     yield clause, []
 
 
+def _abbreviates(found: Sequence[Token], at: int) -> bool:
+    """The point of `1 ea. adj. bolt` ends no clause."""
+    if found[at].name != "." or not at or at + 1 == len(found):
+        return False
+    before, follower = found[at - 1].text.split()[-1:], found[at + 1].text
+    return (
+        bool(before) and before[0].isalpha() and len(before[0]) <= _SHORT and follower[0].islower()
+    )
+
+
 def _remark_in(clause: Sequence[Token], told: bool) -> int:
     """Where the remark in a clause begins; its length when there is none.
 
     `told`: something was said before it, so that `one is shorter` counts no new piece.
     """
+    if clause and clause[0].kind == "quoted":
+        told = False  # B) one with a dowel
+    if told and _is_of_which(clause):
+        return 0
     for at, token in enumerate(clause):
         if _is_negation(token) and at + 1 < len(clause):
             return at
@@ -75,26 +101,65 @@ def _remark_in(clause: Sequence[Token], told: bool) -> int:
     return 0 if told and _is_of_others(clause) else len(clause)
 
 
+def _is_of_which(clause: Sequence[Token]) -> bool:
+    """`3 of which brass` are some of the eight before."""
+    words = [word for token in clause[:3] for word in fold(token.text).split()]
+    return bool(clause) and bool(clause[0].count or clause[0].numbers) and "which" in words[1:3]
+
+
 def _is_of_something_else(clause: Sequence[Token]) -> bool:
-    """`4 holes 6.5 mm`, `0.3 end float`, `shank 45`: figures with a noun that is no fastener."""
-    if not any(token.numbers for token in clause):
+    """`0.3 end float`, `took 2 hours or so`, `shank 45`: figures with words that name no fastener.
+
+    What a clause without a known thing says is kept whole; only `2 dingles` counts things.
+    """
+    if not any(token.numbers or token.count or token.kind == "gauge" for token in clause):
         return False
-    if len(clause) == 2 and clause[0].numbers and clause[0].numbers[0].whole:
-        return False  # 2 dingles are things, and counted
-    for token in clause:
-        entry = token.entry
-        if token.kind not in ("word", "numbers", "phrase") or token.behind or tells_sort(token):
-            return False
-        if entry and (entry.kind or entry.head or entry.drive or entry.locks or entry.material):
-            return False
-    return any(
-        token.kind == "word"
-        and len(token.text) > 3
-        and token.text.isalpha()
-        and not nearest_word(token.text)
-        and fold(token.text) not in _KNOWN_SMALL
-        for token in clause
-    )
+    if any(_tells_fastener(token) for token in clause):
+        return False
+    if any(fold(token.text) in bench_words(role) for role in ("per", "each") for token in clause):
+        return False
+    first, *rest = clause
+    many = first.count or (first.numbers[0].whole if len(first.numbers) == 1 else 0)
+    things = many and rest and all(token.kind == "word" or _is_metal(token) for token in rest)
+    if things and (len(rest) == 1 or many == 1 or fold(rest[-1].text).endswith("s")):
+        return False
+    return any(map(is_unread, clause)) or (len(clause) > 2 and any(map(_is_absent, clause)))
+
+
+def _is_absent(token: Token) -> bool:
+    return fold(token.text.strip("! ")) in bench_words("absent")
+
+
+def _is_size_of_part(clause: Sequence[Token], rest: Sequence[Token]) -> bool:
+    """The `hinge 80 long` before `, 6 screws`: a part and its size, and no fastener."""
+    if not any(token.entry and token.entry.kind for token in rest):
+        return False
+    part = any(token.entry and token.entry.place and not tells_sort(token) for token in clause)
+    sized = any(token.behind or any(one.unit for one in token.numbers) for token in clause)
+    plain = all(token.numbers or (token.entry and token.entry.place) for token in clause)
+    return part and sized and plain and not clause[0].numbers
+
+
+def _tells_fastener(token: Token) -> bool:
+    """Whether it says something of a fastener, or which one of several it was."""
+    if token.kind in _TELLING or tells_sort(token) or token.behind or token.cross:
+        return True
+    entry = token.entry
+    return entry is not None and bool(entry.kind or entry.head or entry.drive or entry.locks)
+
+
+def _is_metal(token: Token) -> bool:
+    return token.entry is not None and bool(token.entry.material)
+
+
+def is_unread(token: Token | None) -> bool:
+    """Whether nobody knows what a word says, not even with one letter mended."""
+    if token is None or token.kind != "word" or not _LETTERS.search(token.text):
+        return False
+    said = fold(token.text)
+    if token.text.isalpha() and len(said) > _SHORT and nearest_word(token.text) not in ("", said):
+        return False
+    return said not in _KNOWN_SMALL and not any(said in bench_words(role) for role in _SMALL)
 
 
 def _is_of_others(clause: Sequence[Token]) -> bool:
@@ -110,7 +175,7 @@ def _says_absent(clause: Sequence[Token]) -> bool:
     """`Federring fehlt!`: a kind without a size or count, which is not there."""
     if len(clause) < 2 or not (clause[0].entry and clause[0].entry.kind):
         return False
-    return len(clause) == 2 and fold(clause[1].text.strip("! ")) in bench_words("absent")
+    return len(clause) == 2 and _is_absent(clause[1])
 
 
 def _is_negation(token: Token) -> bool:
@@ -125,8 +190,8 @@ def _is_verb(token: Token) -> bool:
 
 def _may_remark(token: Token) -> bool:
     said = fold(token.text.strip("! "))
-    absent = said in bench_words("absent") or said in ("other", "others", "rest")
-    return absent or _is_negation(token) or _is_verb(token) or _is_with(token)
+    others = said in ("other", "others", "rest")
+    return others or _is_absent(token) or _is_negation(token) or _is_verb(token) or _is_with(token)
 
 
 def _is_with(token: Token) -> bool:

@@ -6,6 +6,7 @@ import msgspec
 
 from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.parser.counts import count_lock
+from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import BELONGS, ParserState
 from tagbench.trade.fasteners.thread_words import ThreadFound, ThreadOption
 from tagbench.trade.fasteners.tokens import Token, count_alone
@@ -25,8 +26,8 @@ def add_figure(state: ParserState, token: Token, at: int) -> int:
         if many and (count_lock(state, many) or _is_count_of_lock(state, token)):
             return 1
         lock, state.lock = state.lock, None
-        if _is_size_of_lock(state, token):
-            lock.size = _size_text(token)
+        if _is_size_of_lock(state, token) and not is_unread(state.peek(at + 1)):
+            lock.size, lock.sized = _size_text(token), token
         else:
             line.words.append(state.text[token.start : token.end])
         return 1
@@ -76,8 +77,15 @@ def _is_behind_bracket(state: ParserState) -> bool:
 def _is_size_of_next(state: ParserState, at: int) -> bool:
     """The second 5/16 of `5/16 flat washers (6) + 5/16 lock washers (6)`."""
     line, follower = state.line, state.peek(at + 1)
+    entry = follower.entry if follower is not None else None
+    if state.join in BELONGS and (line.kind or line.thread) and entry and entry.kind:
+        number = state.tokens[at].numbers[0]
+        if entry.kind in ("spacer", "bush", "circlip", "pin", "shim") and number.unit:
+            return True  # + 30mm spacer
     closed = line.kind and line.count is not None and line.figures
     named = follower is not None and follower.entry is not None and bool(follower.entry.kind)
+    if named and state.join == "," and line.figures and follower.entry.kind == line.kind:
+        return True  # 8mm nut, 10mm nut
     return bool(state.join and closed and named)
 
 

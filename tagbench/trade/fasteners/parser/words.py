@@ -42,7 +42,7 @@ def add_phrase(state: ParserState, token: Token, at: int) -> int:
     if is_of_its_own(state, token, at):
         state.new(token.start)
     elif entry.locks and is_lock(state, entry):
-        state.lock = add_lock(state, entry)
+        state.lock = add_lock(state, token)
         state.lock_token = token
         return 1
     return _add_name(state, token, entry, at)
@@ -76,7 +76,7 @@ def _add_name(state: ParserState, token: Token, entry: PhraseMeaning, at: int) -
     """Takes a word that says what it is, how its head looks or what it is made of."""
     line = state.line
     if state.lock is not None and entry.material and not state.join and not entry.kind:
-        state.lock.name = f"{entry.material} {state.lock.name.removeprefix('plain ')}"
+        state.lock.made_of(entry.material)
         return 1  # nuts brass
     state.lock = None
     if line.header and entry.kind and line.kind not in ("", entry.kind) and not line.figures:
@@ -123,8 +123,11 @@ def _line_of(state: ParserState, token: Token, entry: PhraseMeaning) -> None:
         _is_other_metal(state, entry)
         or _is_next_kind(state, entry)
         or _is_unthreaded_next(state, entry)
+        or _is_other_circlip(state, entry)
+        or _is_with_unknown(state, entry)
     ):
         return
+    before.thing_named = before.thing_named or _is_with_unknown(state, entry)
     line = state.new(token.start)
     if not entry.kind:
         line.kind, line.kind_words = before.kind, before.kind_words
@@ -137,6 +140,20 @@ def _is_other_metal(state: ParserState, entry: PhraseMeaning) -> bool:
     return bool(
         other and state.join and line.material and line.figures and line.kind not in THREADED_KINDS
     )
+
+
+def _is_with_unknown(state: ParserState, entry: PhraseMeaning) -> bool:
+    """The washers of `axe 12 long 110 avec rondelles`: the sizes are those of the axe."""
+    line = state.line
+    sized = bool(line.figures) and not (line.thread or line.kind or line.head or line.drive)
+    return bool(entry.kind) and sized and state.join in BELONGS
+
+
+def _is_other_circlip(state: ParserState, entry: PhraseMeaning) -> bool:
+    """The int of `circ. ext 15 + int 42`."""
+    line = state.line
+    sized = line.kind == "circlip" and bool(line.head and line.figures)
+    return bool(sized and state.join and entry.head and entry.head != line.head)
 
 
 def _is_unthreaded_next(state: ParserState, entry: PhraseMeaning) -> bool:

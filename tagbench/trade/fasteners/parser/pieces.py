@@ -1,0 +1,83 @@
+"""Nuts, washers and rings that were named with a fastener are pieces, and have lines of their own.
+
+What only keeps a fastener from coming loose (thread lock, lock washer, cotter pin) stays with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from tagbench.trade.fasteners.parsed_line import Figure, Lock, ParsedLine
+from tagbench.trade.fasteners.plural import is_plural
+from tagbench.trade.fasteners.tokens import Token
+from tagbench.trade.fasteners.vocabulary import PhraseMeaning
+
+#: What stays with the fastener it keeps tight, and is renewed with it.
+_KEEP_TIGHT = frozenset(
+    (
+        "thread lock", "lock wire", "staked", "captive washer", "lock washer", "star washer",
+        "tab washer", "wave washer", "conical spring washer", "cotter pin", "R-clip", "linch pin",
+    )
+)  # fmt: skip
+#: Of these, what goes through a nut.
+_OF_NUT = frozenset(("cotter pin", "R-clip", "lock wire"))
+#: Their nut has their thread; a stud may have two.
+_NUTS_ON = frozenset(("bolt", "screw", "set screw", "U-bolt", ""))
+
+
+def with_pieces(lines: Iterable[ParsedLine]) -> list[ParsedLine]:
+    """The lines with one more for each nut, washer or ring that sits on a fastener."""
+    made: list[ParsedLine] = []
+    for line in lines:
+        locks, line.locks = line.locks, []
+        pieces: dict[int, ParsedLine] = {}
+        for lock in locks:
+            last = next(reversed(pieces.values()), None)
+            if not _is_piece(lock) or lock.token is None:
+                pinned = last is not None and "nut" in last.kind and lock.name in _OF_NUT
+                (last if last is not None and pinned else line).locks.append(lock)
+            elif lock.token.start in pieces:
+                pieces[lock.token.start].sits_on += 1
+            else:
+                pieces[lock.token.start] = _piece(line, lock, lock.token)
+        made += [line, *pieces.values()]
+    return made
+
+
+def _is_piece(lock: Lock) -> bool:
+    entry = lock.token.entry if lock.token else None
+    return entry is not None and bool(entry.kind) and lock.name not in _KEEP_TIGHT
+
+
+def _piece(line: ParsedLine, lock: Lock, token: Token) -> ParsedLine:
+    entry = token.entry or PhraseMeaning()
+    end = max(token.end, lock.sized.end if lock.sized else 0)
+    piece = ParsedLine(line.text, token.start, end, kind=entry.kind, kind_words=token.text)
+    piece.sits_on, piece.on_each = 1, lock.counted or is_plural(token.text)
+    piece.listed = lock.listed and not any(word in entry.kind for word in ("nut", "washer"))
+    piece.head, piece.drive = entry.head, entry.drive
+    piece.material = list(filter(None, [lock.metal or entry.material]))
+    piece.place = [lock.place] if lock.place else []
+    if lock.sized is not None:
+        piece.figures = [Figure(lock.sized, False, True, True)]
+    elif "nut" in entry.kind and line.kind in _NUTS_ON:
+        piece.thread, piece.thread_text = line.thread, line.thread_text
+    return piece
+
+
+def count_piece(piece: ParsedLine, holder: ParsedLine, many: int) -> None:
+    """`4 bolts with nuts`: four nuts; `4 bolts with nut`: one each, which is asked.
+
+    `many`: how many there are of the fastener it sits on.
+    """
+    per = piece.sits_on
+    if per * many > 1 or holder.count is not None or not is_plural(piece.kind_words):
+        piece.count = per * many
+    if holder.per_side is not None:
+        piece.per_side = holder.per_side[0], per * holder.per_side[1]
+    elif holder.asked is not None:
+        piece.asked = holder.asked[0], tuple(per * one for one in holder.asked[1])
+    elif many > 1 and not piece.on_each:
+        piece.asked = piece.kind_words, (per * many, per)
+        if piece.listed:
+            piece.count, piece.asked = per, (piece.kind_words, (per, per * many))
