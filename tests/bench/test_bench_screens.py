@@ -21,11 +21,11 @@ from textual.widgets import Input
 
 from tagbench.book import Book
 from tagbench.book.operations.phones import pair
-from tagbench.screens.app.app import TagbenchApp
 from tagbench.screens.find.screen import FindScreen
 from tests.bench.books import Peer, book_of
 from tests.bench.rows import TABLE, Row, Wanted, in_turns, milliseconds, reached
 from tests.bench.test_bench_find import FREE_LATE_MS, FREE_MS
+from tests.bench.test_bench_stalls import at_rest, screens_of
 
 pytestmark = pytest.mark.bench
 
@@ -157,13 +157,11 @@ def test_the_phone_screen_writes_only_what_changed(own_book: Callable[[int], Pat
 
 async def test_find_keeps_up_with_every_key(books: Callable[[int], Path]) -> None:
     """From the key to the answers ready to be drawn, against FTS5 asked for the same in turn."""
-    app, peer = TagbenchApp(Book(books(10_000))), Peer(book_of(10_000))
-    async with app.run_test(size=(120, 36)) as pilot:
-        await app.go("find")
-        app.index.up_to_date()
-        await pilot.pause(0.2)
-        screen = app.screen
-        assert isinstance(screen, FindScreen)
+    peer = Peer(book_of(10_000))
+    async with screens_of(books(10_000)) as driver:
+        await driver.app.go("find")
+        await at_rest(driver)
+        screen = driver.at(FindScreen)
         ours, theirs = [], []
         for question in ("four M5 screws brake shoe", "gudgen pin left", "kick start lever"):
             for end in range(1, len(question) + 1):
