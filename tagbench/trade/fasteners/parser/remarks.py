@@ -115,6 +115,8 @@ def _remark_in(clause: Sequence[Token], told: bool) -> int:
 def _is_of_which(clause: Sequence[Token]) -> bool:
     """`3 of which brass` are some of the eight before."""
     words = [word for token in clause[:3] for word in fold(token.text).split()]
+    if words[:2] == ["of", "which"]:
+        return True
     return bool(clause) and bool(clause[0].count or clause[0].numbers) and "which" in words[1:3]
 
 

@@ -41,7 +41,8 @@ def add_phrase(state: ParserState, token: Token, at: int) -> int:
         state.line.kind, state.line.kind_words = entry.kind, token.text
         return 1
     if is_of_its_own(state, token, at):
-        state.new(token.start)
+        many = state.repeat or None
+        state.new(token.start).count = many  # + 2 circlips ext 10
     elif entry.locks and is_lock(state, entry):
         state.lock = add_lock(state, token)
         state.lock_token = token
