@@ -41,8 +41,8 @@ def with_remarks(found: list[Token], text: str) -> list[Token]:
     for clause, end in _clauses(found):
         label = len(clause) == 1 and bool(end) and end[0].name == ":" and bool(made)
         if label and fold(clause[0].text) in _LABELS:
-            first = clause[0].start
-            return [*made, Token("word", text[first : found[-1].end], first, found[-1].end)]
+            opens = clause[0].start
+            return [*made, Token("word", text[opens : found[-1].end], opens, found[-1].end)]
         begin = _remark_in(clause, any(token.kind != "word" for token in made))
         if len(clause) < len(found) and _is_of_something_else(clause):
             begin = 0
