@@ -40,6 +40,8 @@ __all__ = [
 
 #: No bag note is longer; what is pasted by mistake is refused before it is read.
 LONGEST = 4000
+#: What is said of all that stood before.
+_OF_ALL = re.compile(r"\s*(?:all|alle|tous|toutes|todos|todas|tutti|tutte)\s(?=\S)", re.IGNORECASE)
 _NO_PICKS: Mapping[str, str] = MappingProxyType({})
 
 
@@ -210,7 +212,9 @@ def typed_lines(text: str) -> list[str]:
             elif pieces and _is_sum(pieces[-1], piece):
                 pieces[-1] += f": {piece.strip()}"  # 8 screws; 4 M5x10, 4 M5x16
             elif pieces and (
-                patterns()["unknown_thread"].fullmatch(piece.strip()) or _is_count(piece.strip())
+                _OF_ALL.match(piece)
+                or patterns()["unknown_thread"].fullmatch(piece.strip())
+                or _is_count(piece.strip())
             ):
                 pieces[-1] += f", {piece.strip()}"  # says it of the line before
             else:
