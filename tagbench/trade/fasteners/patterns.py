@@ -19,7 +19,7 @@ UNIT = (
 )
 
 _COUNT_UNITS = (
-    r"-?off\b|of\b|pcs?\b\.?|pieces?\b|no\b\.?(?!\s?[0-9])|nos\b|ea\b|each\b|units?\b"
+    r"-?off\b|of\b|ct\b|pcs?\b\.?|pieces?\b|no\b\.?(?!\s?[0-9])|nos\b|ea\b|each\b|units?\b"
     r"|st(?:ü|ue|u)?c?k?\b\.?|stk\b\.?|pz\b\.?|pezz[io]\b|uds?\b\.?|unidades\b|pi[eè]ces?\b"
     r"|d[ei]\b(?=\sM\s?[0-9])|piezas?\b|pzas?\b|mal\b|fois\b"
 )

@@ -18,6 +18,7 @@ from tagbench.records import Fastener
 from tagbench.trade.fasteners.choices import Option, WordChoice
 from tagbench.trade.fasteners.figures_kept import with_figures
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
+from tagbench.trade.fasteners.length_lists import ends_in_item, is_item, is_thread
 from tagbench.trade.fasteners.meaning import read_line
 from tagbench.trade.fasteners.none_said import is_nothing, says_none
 from tagbench.trade.fasteners.parsed_line import ParsedLine
@@ -39,6 +40,8 @@ __all__ = [
 
 #: No bag note is longer; what is pasted by mistake is refused before it is read.
 LONGEST = 4000
+#: What is said of all that stood before.
+_OF_ALL = re.compile(r"\s*(?:all|alle|tous|toutes|todos|todas|tutti|tutte)\s(?=\S)", re.IGNORECASE)
 _NO_PICKS: Mapping[str, str] = MappingProxyType({})
 
 
@@ -203,10 +206,15 @@ def typed_lines(text: str) -> list[str]:
             else:
                 cut[-1] += sign
         for piece in cut:
-            if pieces and _is_sum(pieces[-1], piece):
+            listed = bool(pieces) and ends_in_item(pieces[-1])
+            if listed and (is_item(piece) or is_thread(piece)):
+                pieces[-1] += f", {piece.strip()}"  # M6: 3 x 25; 2 x 40
+            elif pieces and _is_sum(pieces[-1], piece):
                 pieces[-1] += f": {piece.strip()}"  # 8 screws; 4 M5x10, 4 M5x16
             elif pieces and (
-                patterns()["unknown_thread"].fullmatch(piece.strip()) or _is_count(piece.strip())
+                _OF_ALL.match(piece)
+                or patterns()["unknown_thread"].fullmatch(piece.strip())
+                or _is_count(piece.strip())
             ):
                 pieces[-1] += f", {piece.strip()}"  # says it of the line before
             else:

@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from types import MappingProxyType
 
+from tagbench.trade.fasteners.length_lists import plain_lengths
 from tagbench.trade.fasteners.patterns import patterns
+from tagbench.trade.fasteners.piece_lists import plain_pieces
 from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
 
 _SIGNS = str.maketrans(
@@ -224,6 +226,7 @@ def tidy(text: str) -> str:
             clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
     clean = _METRIC_MA.sub(r"M\1", _in_figures(_STARS.sub(r"\1x\2", clean)))
+    clean = plain_pieces(plain_lengths(clean))
     clean = _OF_SIZE.sub(r"\1 off ", clean)
     if "@" in clean:
         clean = _counts_at(clean)

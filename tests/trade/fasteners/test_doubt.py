@@ -89,6 +89,15 @@ def test_a_figure_beside_an_unread_word_is_no_size(typed: str, claimed: str) -> 
         ("2 x spade terminals, bolt M6x12", [2, 1]),
         ("4 tornillos M6x20 y 2 de M6x30", [4, 2]),
         ("3 de 6x20 y 2 de 6x30", [3, 2]),
+        ("M6 x 12 (x3), x 20 (x1)", [3, 1]),
+        ("4 - 5/16-18 x 1, 2 - 5/16-18 x 2", [4, 2]),
+        ("washers: 4 thick 3/8, 3 thin 3/8", [4, 3]),
+        ("3 viti, 2 lunghe 50 e 1 corta 30, M6", [2, 1]),
+        ("(2) 1/4 flat, (2) 1/4 lock, (2) 1/4-20 nut", [2, 2, 2]),
+        ("bolts M6x25 (3), M6x40 (2) - 5 in all", [3, 2]),
+        ("6 screws; 4 M5x10, 2 M5x16", [4, 2]),
+        ("clevis pin + 2 circlips ext 8", [1, 2]),
+        ("cyl 1: 4 nuts M8, cyl 2: 3 nuts M8", [4, 3]),
     ],
 )
 def test_the_shape_of_a_list_decides_it(typed: str, counts: list[int]) -> None:

@@ -24,7 +24,9 @@ _LIKELY_COUNT = 12
 #: No more than so many are offered as how many there are.
 _MOST = 60
 #: Words that count what stands before them: vier Stück, 2 pzas.
-_PIECES = frozenset(("stuck", "stk", "st", "pcs", "pieces", "pzas", "pz", "pezzi", "of", "off"))
+_PIECES = frozenset(
+    ("ct", "stuck", "stk", "st", "pcs", "pieces", "pzas", "pz", "pezzi", "of", "off")
+)
 #: The sum of all that was said: 6 altogether, 5 in all.
 _TOTALS = frozenset(("total", "altogether", "totale", "insgesamt", "gesamt", "zusammen"))
 _TOTAL_PHRASES = (("in", "all"), ("in", "total"), ("en", "total"), ("en", "tout"), ("in", "tutto"))

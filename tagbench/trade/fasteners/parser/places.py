@@ -199,6 +199,7 @@ def _count_in(inner: Sequence[Token]) -> int:
         return 0
     if inner[0].numbers and not (inner[0].cross or inner[0].behind):  # (4 front)
         placed = all(one.entry and one.entry.place for one in inner[1:])
+        placed = placed and fold(inner[1].text) not in ("o'clock", "oclock", "uhr")
         return inner[0].numbers[0].whole if placed and len(inner[0].numbers) == 1 else 0
     if inner[0].kind != "count" or inner[0].name:
         return 0

@@ -41,8 +41,8 @@ def with_remarks(found: list[Token], text: str) -> list[Token]:
     for clause, end in _clauses(found):
         label = len(clause) == 1 and bool(end) and end[0].name == ":" and bool(made)
         if label and fold(clause[0].text) in _LABELS:
-            start, stop = clause[0].start, found[-1].end
-            return [*made, Token("word", text[start:stop], start, stop)]
+            opens = clause[0].start
+            return [*made, Token("word", text[opens : found[-1].end], opens, found[-1].end)]
         begin = _remark_in(clause, any(token.kind != "word" for token in made))
         if len(clause) < len(found) and _is_of_something_else(clause):
             begin = 0
@@ -115,6 +115,8 @@ def _remark_in(clause: Sequence[Token], told: bool) -> int:
 def _is_of_which(clause: Sequence[Token]) -> bool:
     """`3 of which brass` are some of the eight before."""
     words = [word for token in clause[:3] for word in fold(token.text).split()]
+    if words[:2] == ["of", "which"]:
+        return True
     return bool(clause) and bool(clause[0].count or clause[0].numbers) and "which" in words[1:3]
 
 

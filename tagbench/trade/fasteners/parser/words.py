@@ -41,7 +41,8 @@ def add_phrase(state: ParserState, token: Token, at: int) -> int:
         state.line.kind, state.line.kind_words = entry.kind, token.text
         return 1
     if is_of_its_own(state, token, at):
-        state.new(token.start)
+        many = state.repeat or None
+        state.new(token.start).count = many  # + 2 circlips ext 10
     elif entry.locks and is_lock(state, entry):
         state.lock = add_lock(state, token)
         state.lock_token = token
@@ -141,11 +142,13 @@ def _line_of(state: ParserState, token: Token, entry: PhraseMeaning) -> None:
         or _is_other_circlip(state, entry)
         or _is_with_unknown(state, entry)
         or _is_behind_listed(state, entry)
+        or _is_screw_beside_ring(state, entry)
     ):
         return
     before.thing_named = before.thing_named or _is_with_unknown(state, entry)
+    screw = _is_screw_beside_ring(state, entry)
     line = state.new(token.start)
-    if not entry.kind:
+    if not (entry.kind or screw):
         line.kind, line.kind_words = before.kind, before.kind_words
 
 
@@ -156,6 +159,12 @@ def _is_other_metal(state: ParserState, entry: PhraseMeaning) -> bool:
     return bool(
         other and state.join and line.material and line.figures and line.kind not in THREADED_KINDS
     )
+
+
+def _is_screw_beside_ring(state: ParserState, entry: PhraseMeaning) -> bool:
+    """The grub of `collar 16mm bore, grub M5`: no ring has such a head."""
+    screw = entry.head in ("grub", "socket", "hex", "cheese", "pan") and not entry.kind
+    return bool(screw and state.join) and state.line.kind in RINGS
 
 
 def _is_behind_listed(state: ParserState, entry: PhraseMeaning) -> bool:
