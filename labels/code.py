@@ -61,12 +61,21 @@ def check_character(text: str) -> str:
 
 def make_code(mark: str, serial: int) -> str:
     """The canonical code for a mark (1 to 3 letters or digits) and a serial number."""
+    mark = _sound(mark)
+    if serial < 0:
+        raise CodeError(f"The serial {serial} must be a whole number that is not below zero.")
+    return str(_checked(mark, serial))
+
+
+def _sound(mark: str) -> str:
     mark = mark.strip().upper()
     if not MARK.fullmatch(mark):
         raise CodeError(f"The mark {mark!r} must be one to three letters A to Z or digits.")
-    if serial < 0:
-        raise CodeError(f"The serial {serial} must be a whole number that is not below zero.")
-    return str(Code(mark, serial, check_character(f"{mark}{serial:03d}")))
+    return mark
+
+
+def _checked(mark: str, serial: int) -> Code:
+    return Code(mark, serial, check_character(f"{mark}{serial:03d}"))
 
 
 def may_be_issued(mark: str, serial: int) -> bool:
@@ -75,8 +84,11 @@ def may_be_issued(mark: str, serial: int) -> bool:
     Not when its check character looks like another sign, nor when exchanging two neighbours
     gives a lower number of the same mark that the check character cannot tell from it.
     """
-    code = Code(mark, serial, check_character(f"{mark}{serial:03d}"))
-    return code.check not in NEVER_LAST and not any(unseen_swaps(code, below=serial))
+    return _stays_apart(_checked(mark, serial))
+
+
+def _stays_apart(code: Code) -> bool:
+    return code.check not in NEVER_LAST and not any(unseen_swaps(code, below=code.serial))
 
 
 def unseen_swaps(code: Code, below: int | None = None) -> Iterator[int]:
@@ -95,12 +107,12 @@ def unseen_swaps(code: Code, below: int | None = None) -> Iterator[int]:
             yield int(digits)
 
 
-def next_serial(mark: str, last: int) -> int:
-    """The next number of a mark behind `last` that may be given out."""
-    serial = last + 1
-    while not may_be_issued(mark, serial):
+def next_code(mark: str, last: int) -> Code:
+    """The code with the next number of a mark behind `last` that may be given out."""
+    mark, serial = _sound(mark), last + 1
+    while not _stays_apart(code := _checked(mark, serial)):
         serial += 1
-    return serial
+    return code
 
 
 class _Reading(NamedTuple):

@@ -18,11 +18,18 @@ ROOM = 2 * 2**30
 def pytest_configure(config: pytest.Config) -> None:
     """Each run is like the one before; its books are written to memory where there is room.
 
-    A book waits for the disk at each save: half of the time of a run was spent there.
+    A book waits for the disk at each save: half of the time of a run was spent there. The bench
+    measures saves, so it is on the disk.
     """
     alike = "not slow" in config.getoption("markexpr")  # the long runs look for new examples
-    settings.register_profile("untimed", derandomize=alike, deadline=None)
+    settings.register_profile(
+        "untimed", derandomize=alike, deadline=None, max_examples=40 if alike else 100
+    )
     settings.load_profile("untimed")
+    # Else each program that a test starts compiles all of tagbench that it imports.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    if config.getoption("markexpr") == "bench":
+        return
     if config.getoption("basetemp") or "PYTEST_DEBUG_TEMPROOT" in os.environ:
         return
     if os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > ROOM:

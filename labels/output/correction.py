@@ -71,7 +71,7 @@ def _along(
     if not (1 - MOST_STRETCH) * meant <= span <= (1 + MOST_STRETCH) * meant:
         raise StockError(
             f"“{span_name}” was measured as {span:g} mm and is meant to be {meant:g} mm; "
-            "print at 100 %, without 'fit to page', and measure again."
+            "print at 100 %, without “fit to page”, and measure again."
         )
     stretch = span / meant
     moved = edge - stretch * inset

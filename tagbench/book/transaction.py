@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 import msgspec
 
-from labels.code import make_code, next_serial, parse_code
+from labels.code import next_code, parse_code
 from labels.errors import CodeError
 from tagbench.book.typed import BadRecordError, rows_of, settle, snapshot
 from tagbench.errors import BadInput, Refused
@@ -84,11 +84,10 @@ class Transaction:
 
         `queued`: since when the tag waits to be printed.
         """
-        serial = next_serial(mark, self._last_serial(mark))
-        code = make_code(mark, serial)
-        self.set("tags", code, _new_tag(code, mark, queued))
-        self._count_up(mark, serial)
-        return code
+        code = next_code(mark, self._last_serial(mark))
+        self.set("tags", str(code), _new_tag(str(code), mark, queued))
+        self._count_up(code.mark, code.serial)
+        return str(code)
 
     def new_id(self, table: str) -> int:
         """The next number for a want, setting, stock line or phone; never given out again."""

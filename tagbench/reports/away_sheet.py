@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tagbench.records import Batch, Part
+from tagbench.records import Batch, Part, Tables
 from tagbench.reports.away_text import batch_lines
-from tagbench.reports.page import render
 from tagbench.reports.paper.blocks import Block, Heading, Line, Sheet, Table
 from tagbench.reports.request import ReportRequest, Row
-from tagbench.rules.batches import rows_of
+from tagbench.rules.batches import BatchRow, rows_of
 from tagbench.rules.describe.away import away_fact, bag_words, describe_batch
 from tagbench.rules.describe.phrases import day, named
 
@@ -67,18 +66,6 @@ def rows(request: ReportRequest) -> Iterator[Row]:
             )
 
 
-def page(request: ReportRequest) -> str:
-    """The lists as a page to print, with boxes for each bag."""
-    today = request.printed.date()
-    return render(
-        "away.html",
-        request,
-        batches=[describe_batch(request.tables, one, today) for one in _batches(request)],
-        parts=[(part, away_fact(part, today).words) for part in _parts(request)],
-        bag_words=lambda bag: bag_words(request.tables, bag),
-    )
-
-
 def sheet(request: ReportRequest) -> Sheet:
     """The lists on paper, with room for what came back and a box for each bag."""
     title = f"Packing lists — {request.machine_words}"
@@ -95,8 +82,8 @@ def _blocks(request: ReportRequest) -> Iterator[Block]:
             (
                 row.size,
                 str(row.out),
-                "______" if row.counted is None else str(row.counted),
-                "\n".join(bag_words(tables, bag) for bag in row.bags),
+                "______" if row.counted is None else _came(row),
+                "\n".join(_bag(tables, bag) for bag in row.bags),
             )
             for row in told.rows
         )
@@ -105,6 +92,15 @@ def _blocks(request: ReportRequest) -> Iterator[Block]:
         yield Line(f"{named(part)}: {away_fact(part, today).words}", tick=True)
     if not _parts(request) and not _batches(request):
         yield Line("Everything is here.")
+
+
+def _came(row: BatchRow) -> str:
+    return f"{row.counted}, {row.short} short" if row.short else f"{row.counted}"
+
+
+def _bag(tables: Tables, bag: tuple[str, int, int, int]) -> str:
+    quantity, back = bag[2:]
+    return f"{'[ ] ' if back < quantity else ''}{bag_words(tables, bag)}"
 
 
 def _batches(request: ReportRequest) -> list[Batch]:

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import datetime
 
-from tagbench.reports.page import render
 from tagbench.reports.paper import blocks
 from tagbench.reports.paper.blocks import Block, Entry, Line, Sheet
 from tagbench.reports.part_text import fact_lines
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import path_words
-from tagbench.rules.describe.fact import Fact, labelled
+from tagbench.rules.describe.fact import Fact
 from tagbench.rules.describe.part import PartFacts, describe_part
 from tagbench.rules.describe.phrases import day, plural
 from tagbench.rules.rebuild.links import links_of
@@ -49,17 +48,6 @@ def rows(request: ReportRequest) -> Iterator[Row]:
             *(part.fitted, _moment(part.fitted_at)),
             *("; ".join(photo.file for photo in part.photos), part.note),
         )
-
-
-def page(request: ReportRequest) -> str:
-    """Every part as a page to print, with its symbol and, when wanted, its pictures."""
-    return render(
-        "book.html",
-        request,
-        parts=zip(request.parts, described(request), strict=True),
-        count=len(request.parts),
-        labelled=labelled,
-    )
 
 
 def described(request: ReportRequest) -> Iterator[PartFacts]:

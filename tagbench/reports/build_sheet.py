@@ -12,7 +12,6 @@ from tagbench.reports.build_text import (
     step_lines,
     torque_lines,
 )
-from tagbench.reports.page import render
 from tagbench.reports.paper.blocks import (
     Block,
     Care,
@@ -88,21 +87,6 @@ def rows(request: ReportRequest) -> Iterator[Row]:
             *("; ".join(why.words for why in held.get(part.code, ())), part.note),
             *(part.twin, "; ".join(step.stack)),
         )
-
-
-def page(request: ReportRequest) -> str:
-    """The sheet as a page to print, with the symbol of each part."""
-    steps = steps_of(request)
-    return render(
-        "build.html",
-        request,
-        groups=by_assembly(request, steps),
-        laid=lay_out(request.tables, steps),
-        held=reasons_of(request),
-        cautions=cautions_of(steps),
-        count=len(steps),
-        renewed=renew_lines,
-    )
 
 
 def by_assembly(request: ReportRequest, steps: Sequence[Step]) -> Iterator[tuple[str, list[Step]]]:

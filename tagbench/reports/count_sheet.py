@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tagbench.reports.count_text import count_lines
-from tagbench.reports.page import render
 from tagbench.reports.paper.blocks import Block, Care, Heading, Line, Sheet, Table
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.bins import kept_in_words
@@ -45,21 +44,6 @@ def rows(request: ReportRequest) -> Iterator[Row]:
             yield (part.code, part.name, part.fitted, *[""] * (len(COLUMNS) - 3))
 
 
-def page(request: ReportRequest) -> str:
-    """The count as a page to print."""
-    found = machine_count(request.tables, request.machine.mark, request.printed.date())
-    return render(
-        "count.html",
-        request,
-        count=found,
-        facts=describe_count(found, request.machine),
-        nothing_open=NOTHING_OPEN,
-        questions=[one.words for one in found.questions],
-        mixed=mixed_threads(thread.thread for thread in found.threads),
-        bag_words=lambda code: kept_in_words(code, request.tables.bins),
-    )
-
-
 def sheet(request: ReportRequest) -> Sheet:
     """The count on paper."""
     found = machine_count(request.tables, request.machine.mark, request.printed.date())
@@ -88,12 +72,15 @@ def _blocks(request: ReportRequest, found: Count) -> Iterator[Block]:
     if facts.lines:
         yield Table(
             ("what is open", "reason, if it is closed all the same"),
-            tuple((line.words, line.reason) for line in facts.lines),
+            tuple((line.words, line.reason or "________________") for line in facts.lines),
             (3, 2),
             tick=True,
         )
     else:
         yield Line(NOTHING_OPEN)
+    if found.questions:
+        yield Heading("To measure")
+    yield from (Line(question.words, tick=True) for question in found.questions)
     if request.machine.closed:
         yield Line(f"Closed on {moment(request.machine.closed)}.")
     if found.bags:

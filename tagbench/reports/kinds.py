@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
-from typing import Protocol
 
+from labels.output.files import write_pages
 from tagbench.book.outside import write_file
 from tagbench.errors import BadInput
 from tagbench.reports import (
@@ -25,8 +25,11 @@ from tagbench.reports import (
     wants_sheet,
     wires_sheet,
 )
+from tagbench.reports.page import render
 from tagbench.reports.paper.blocks import Sheet
-from tagbench.reports.paper.sheet_report import SheetReport, write_pdf
+from tagbench.reports.paper.layout import lay_out
+from tagbench.reports.paper.page_maker import DOTS_PER_MM
+from tagbench.reports.paper.plain import plain_lines
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.table import csv_text
 
@@ -36,32 +39,20 @@ PICTURED = (".html", ".pdf")
 """Those that can hold pictures."""
 
 
-class ReportForms(Protocol):
-    """What the module of a report has: its forms."""
-
-    def text(self, request: ReportRequest) -> Iterator[str]:
-        """Plain lines."""
-
-    def rows(self, request: ReportRequest) -> Iterator[Row]:
-        """Lines of CSV, the first one the names of the columns."""
-
-    def page(self, request: ReportRequest) -> str:
-        """A self-contained HTML page."""
-
-    def sheet(self, request: ReportRequest) -> Sheet:
-        """What stands on the sheets of paper, for PDF."""
-
-
 @dataclass(frozen=True, slots=True)
 class ReportKind:
-    """One kind of report: its words, and the module that writes it."""
+    """One kind of report: its words, and what it says. PDF and HTML follow from its sheet."""
 
     title: str
     """What stands on the sheet and on the card of the screens: `Build sheet`."""
     says: str
     """What it is, for the help."""
-    forms: ReportForms
-    """The module that writes it."""
+    sheet: Callable[[ReportRequest], Sheet]
+    """What stands on it, as blocks."""
+    rows: Callable[[ReportRequest], Iterator[Row]]
+    """Lines of CSV, the first one the names of the columns."""
+    text: Callable[[ReportRequest], Iterator[str]] | None = None
+    """Plain lines, where those of the blocks will not do."""
     in_steps: bool = False
     """Whether it can be cut after so many steps."""
     about: str = ""
@@ -72,54 +63,97 @@ class ReportKind:
 
 KINDS: Mapping[str, ReportKind] = MappingProxyType(
     {
-        "build": ReportKind("Build sheet", "every step that is left, in order", build_sheet, True),
-        "count": ReportKind("Count sheet", "nothing missing, nothing left over", count_sheet),
+        "build": ReportKind(
+            "Build sheet",
+            "every step that is left, in order",
+            build_sheet.sheet,
+            build_sheet.rows,
+            build_sheet.text,
+            in_steps=True,
+        ),
+        "count": ReportKind(
+            "Count sheet",
+            "nothing missing, nothing left over",
+            count_sheet.sheet,
+            count_sheet.rows,
+            count_sheet.text,
+        ),
         "settings": ReportKind(
             "Settings sheet",
             "adjustments and their ranges",
-            settings_sheet,
+            settings_sheet.sheet,
+            settings_sheet.rows,
+            settings_sheet.text,
         ),
-        "wants": ReportKind("Shop list", "what is to be bought", wants_sheet),
+        "wants": ReportKind(
+            "Shop list",
+            "what is to be bought",
+            wants_sheet.sheet,
+            wants_sheet.rows,
+            wants_sheet.text,
+        ),
         "away": ReportKind(
-            "Packing lists", "what is with someone else, by size and bag", away_sheet
+            "Packing lists",
+            "what is with someone else, by size and bag",
+            away_sheet.sheet,
+            away_sheet.rows,
+            away_sheet.text,
         ),
-        "wires": ReportKind("Wires", "pins and colours of every connector", wires_sheet),
-        "book": ReportKind("Whole book", "every part with all that is known", book_sheet),
+        "wires": ReportKind(
+            "Wires",
+            "pins and colours of every connector",
+            wires_sheet.sheet,
+            wires_sheet.rows,
+            wires_sheet.text,
+        ),
+        "book": ReportKind(
+            "Whole book",
+            "every part with all that is known",
+            book_sheet.sheet,
+            book_sheet.rows,
+            book_sheet.text,
+        ),
         "large": ReportKind(
             "Large build sheet",
             "the steps in large type, for the wall",
-            SheetReport(large_sheet.sheet, build_sheet.rows),
+            large_sheet.sheet,
+            build_sheet.rows,
             in_steps=True,
         ),
         "order": ReportKind(
             "Order sheet",
             "the order in which an assembly goes on, with arrows for what covers what",
-            SheetReport(order_sheet.sheet, order_sheet.rows),
+            order_sheet.sheet,
+            order_sheet.rows,
             about="assemblies, such as “Front wheel / Brake”",
         ),
         "part": ReportKind(
             "Part sheet",
             "one part a page, with its picture",
-            SheetReport(part_sheet.sheet, part_sheet.rows),
+            part_sheet.sheet,
+            part_sheet.rows,
             about="codes of parts",
             needs_about=True,
         ),
         "contents": ReportKind(
             "Contents",
             "what is in a box or on a shelf, with its tag",
-            SheetReport(contents_sheet.sheet, contents_sheet.rows),
+            contents_sheet.sheet,
+            contents_sheet.rows,
             about="bins by code or name",
         ),
         "inserts": ReportKind(
             "Bag inserts",
             "an A6 page for each bag",
-            SheetReport(inserts_sheet.sheet, inserts_sheet.rows),
+            inserts_sheet.sheet,
+            inserts_sheet.rows,
             about="bins or parts by code or name",
         ),
         "flags": ReportKind(
             "Flag labels",
             "strips that fold round a wire or hose, the same code at both ends",
-            SheetReport(flags_sheet.sheet, flags_sheet.rows),
+            flags_sheet.sheet,
+            flags_sheet.rows,
             about="codes of parts",
             needs_about=True,
         ),
@@ -133,14 +167,16 @@ def report_text(kind: str, form: str, request: ReportRequest) -> str:
     if kind not in KINDS:
         raise BadInput(f"There is no report “{kind}”; there are {', '.join(KINDS)}.")
     check_about(kind, request.about)
+    entry = KINDS[kind]
     if form == ".html":
-        return KINDS[kind].forms.page(request)
+        return render(entry.sheet(request), request)
     if form == ".csv":
-        return csv_text(KINDS[kind].forms.rows(request))
+        return csv_text(entry.rows(request))
     if form == ".pdf":
         raise BadInput("A PDF is written to a file, not shown as text.")
     if form == ".txt":
-        return "\n".join(KINDS[kind].forms.text(request)) + "\n"
+        lines = entry.text(request) if entry.text else plain_lines(entry.sheet(request))
+        return "\n".join(lines) + "\n"
     raise BadInput(f"“{form}” is not a report format; end the file name with {', '.join(FORMS)}.")
 
 
@@ -152,7 +188,9 @@ def write_report(kind: str, target: Path, request: ReportRequest) -> None:
     """
     if target.suffix.casefold() == ".pdf" and kind in KINDS:
         check_about(kind, request.about)
-        write_pdf(KINDS[kind].forms.sheet(request), target, request)
+        sheet = KINDS[kind].sheet(request)
+        pages = lay_out(sheet, request.paper, request.address)
+        write_pages(pages, len(pages), target, DOTS_PER_MM, title=sheet.title)
         return
     text = report_text(kind, target.suffix.casefold(), request)
     encoding = "utf-8-sig" if target.suffix.casefold() == ".csv" else "utf-8"

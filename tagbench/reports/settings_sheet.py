@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tagbench.reports.page import render
 from tagbench.reports.paper.blocks import Block, Line, Sheet, Table
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.reports.settings_text import settings_lines
@@ -36,12 +35,6 @@ def rows(request: ReportRequest) -> Iterator[Row]:
             *("" if figure is None else figure for figure in figures),
             *(measured_at, state, words, "; ".join(setting.after), setting.source, setting.note),
         )
-
-
-def page(request: ReportRequest) -> str:
-    """The settings as a page to print, with room for what is measured."""
-    states = settings_of(request.tables, request.machine.mark)
-    return render("settings.html", request, states=states, range_words=range_words)
 
 
 def sheet(request: ReportRequest) -> Sheet:

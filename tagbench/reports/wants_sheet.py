@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from tagbench.reports.page import render
 from tagbench.reports.paper.blocks import Block, Heading, Line, Sheet, Table
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.buying.holding import hold_ups
@@ -34,18 +33,6 @@ def rows(request: ReportRequest) -> Iterator[Row]:
             *(want.quantity, want.what, want.number, ";".join(want.parts), want.supplier),
             *(want.price, want.currency, facts.holds_up.figures[0] or "", facts.standing.words),
         )
-
-
-def page(request: ReportRequest) -> str:
-    """The wants as a page to print."""
-    return render(
-        "wants.html",
-        request,
-        buy=to_buy(request),
-        ordered=list(on_order(request)),
-        measured_first=measured_first(request),
-        names=lambda codes: ", ".join(named_codes(codes, request.tables)),
-    )
 
 
 def to_buy(request: ReportRequest) -> list[ShopRow]:
@@ -83,11 +70,16 @@ def _blocks(request: ReportRequest) -> Iterator[Block]:
     else:
         head = ("how many", "what", "number", "supplier", "price", "holds up")
         table = tuple(
-            (f"{row.quantity} ×", what(row.what, row.parts, row.note), row.number, row.supplier,
+            (f"{row.quantity} ×", what(row.what, row.parts, row.note),
+             f"no. {row.number}" if row.number else "", row.supplier,
              row.price.words if row.price else "", str(row.holds_up or ""))
             for row in buy
         )  # fmt: skip
         yield Table(head, table, (1.2, 4, 2, 2, 1.4, 1.1), tick=True, right=frozenset((0, 4, 5)))
+    first = measured_first(request)
+    if first:
+        yield Heading("Measure first")
+    yield from (Line(words, tick=True) for words in first)
     ordered = list(on_order(request))
     if ordered:
         yield Heading("On order")

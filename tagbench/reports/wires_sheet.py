@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tagbench.records import Part
-from tagbench.reports.page import render
 from tagbench.reports.paper.blocks import Block, Entry, Line, Sheet, Table, facts
 from tagbench.reports.request import ReportRequest, Row
 from tagbench.rules.describe.phrases import came_from, day, named
@@ -63,11 +62,6 @@ def rows(request: ReportRequest) -> Iterator[Row]:
             yield (*first, row.pin, row.found, row.words, row.drawn, differs, row.goes_to, *last)
         if not wiring.pins:
             yield (*first, "", "", "", "", "", "", *last)
-
-
-def page(request: ReportRequest) -> str:
-    """The tables as a page to print."""
-    return render("wires.html", request, parts=_parts(request), pin_rows=pin_rows)
 
 
 def _parts(request: ReportRequest) -> list[Part]:

@@ -61,21 +61,17 @@ RESISTANCE = UnitKind(
 """
 WEIGHT_SHEET = '''"""How many pieces there are, part by part."""
 
-from tagbench.reports.page import render
+from tagbench.reports.paper.blocks import Line, Sheet
 
 
-def text(request):
-    yield "Weight sheet"
-    yield from (f"{part.name} {part.quantity}" for part in request.parts)
+def sheet(request):
+    lines = (Line(f"{part.name} {part.quantity}") for part in request.parts)
+    return Sheet("Weight sheet", "", lines)
 
 
 def rows(request):
     yield ("code", "pieces")
     yield from ((part.code, part.quantity) for part in request.parts)
-
-
-def page(request):
-    return "<!doctype html><title>Weight sheet</title>"
 '''
 WEIGH_SCREEN = '''"""Weighing."""
 
@@ -121,7 +117,9 @@ ADDITIONS: Mapping[str, tuple[Row | NewFile, ...]] = {
         Row(
             "reports/kinds.py",
             '        "book": ReportKind',
-            '        "weights": ReportKind("Weight sheet", "what it weighs", weight_sheet),\n',
+            '        "weights": ReportKind(\n'
+            '            "Weight sheet", "what it weighs", weight_sheet.sheet, weight_sheet.rows\n'
+            "        ),\n",
         ),
     ),
     "screen": (

@@ -24,6 +24,7 @@ MAY = {
     "mark": ("tinydb",),
     "strip": ("tinydb",),
     "find": ("tagbench.rules.find.index", "dataclasses"),
+    "--help": (),
 }
 """Command → what it needs of them."""
 
@@ -47,6 +48,7 @@ def test_a_command_leaves_unread_what_it_does_not_need(folder: Path, command: st
         "mark": [code, "degreased"],
         "strip": ["drum", "--from", "Hub"],
         "find": ["hub"],
+        "--help": [],
     }[command]
     program = (
         "import sys\n"
@@ -60,6 +62,40 @@ def test_a_command_leaves_unread_what_it_does_not_need(folder: Path, command: st
     assert done.returncode == 0, done.stderr
     read = set(done.stdout.rsplit("read:", 1)[1].split())
     assert read <= set(MAY[command])
+
+
+NOT_AT_FIRST = (
+    *("aiohttp", "jinja2", "PIL", "rapidfuzz", "filelock", "tinydb", "qrcode", "zeroconf"),
+    *("cv2", "numpy", "zxingcpp", "importlib.metadata", "email", "tagbench.commands"),
+    *("tagbench.rules.find.index", "tagbench.trade.fasteners.reading", "tagbench.book.photos"),
+    *("tagbench.reports", "tagbench.measure.lay", "tagbench.phone.server", "labels.face"),
+)
+"""None of these has anything to do with the first screen."""
+
+
+def test_the_first_screen_leaves_unread_what_it_does_not_need(folder: Path) -> None:
+    """Asked of a process of its own as soon as Bench shows the book."""
+    program = (
+        "import sys\n"
+        "before = set(sys.modules)\n"
+        "from pathlib import Path\n"
+        "from tagbench.book import Book\n"
+        "from tagbench.screens.app.app import TagbenchApp\n"
+        "class First(TagbenchApp):\n"
+        "    def book_changed(self):\n"
+        "        super().book_changed()\n"
+        "        self.call_after_refresh(self.shown)\n"
+        "    def shown(self):\n"
+        "        self.read = set(sys.modules) - before\n"
+        "        self.exit()\n"
+        "first = First(lambda: Book(Path(sys.argv[1])))\n"
+        "first.run(headless=True, size=(120, 36))\n"
+        f"print('read:', *(name for name in {NOT_AT_FIRST!r} if name in first.read))\n"
+    )
+    asked = [sys.executable, "-c", program, str(folder)]
+    done = subprocess.run(asked, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.rsplit("read:", 1)[1].split() == []
 
 
 def test_what_msgspec_did_without_is_there_for_others() -> None:

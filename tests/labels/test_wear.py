@@ -33,7 +33,7 @@ def smudged(drawn: TagArtwork) -> Image.Image:
 @pytest.mark.parametrize("condition", CONDITIONS)
 @pytest.mark.parametrize("reader", READERS)
 def test_tags_are_read_after_what_a_garage_does(name: str, condition: str, reader: str) -> None:
-    for text in many(4, first=31):
+    for text in many(2, first=31):
         picture = CONDITIONS[condition](drawn_once(text, find_stock(name)))
         assert READERS[reader](picture) == text.payload
 

@@ -39,6 +39,8 @@ class Finish:
     blunt: float
     scatter: tuple[float, float, float]
     speckle: float = 0.0
+    highlight: float = 0.0
+    """Above 0 nothing is mirrored but the lamps, the sharper the higher (Phong's exponent)."""
 
 
 FINISHES = (
@@ -49,6 +51,16 @@ FINISHES = (
     Finish((0.06, 0.07, 0.09), 0.6, (0.04, 0.06, 0.10), 0.35),  # rusty
     Finish((0.30, 0.29, 0.28), 0.5, (0.06, 0.06, 0.06), 0.15),  # grey with age
 )
+
+
+PLAIN_FINISHES = (
+    Finish((0.1, 0.1, 0.1), 0.0, (0.05, 0.05, 0.05), 0.0, 30),
+    Finish((0.3, 0.3, 0.3), 0.0, (0.12, 0.12, 0.12), 0.0, 12),
+    Finish((0.4, 0.4, 0.4), 0.0, (0.28, 0.28, 0.28), 0.1, 50),
+    Finish((0.2, 0.3, 0.4), 0.0, (0.13, 0.24, 0.3), 0.0, 20),
+    Finish((0.0, 0.0, 0.0), 0.0, (0.05, 0.08, 0.14), 0.3, 1),
+)
+"""What does not mirror the paper: its sides are darker than the paper beside it."""
 
 
 @dataclass(frozen=True)
@@ -169,8 +181,9 @@ def _mesh(
 
 
 def photographed(
-    rng: np.random.Generator, slant: float, megapixels: float = 8, count: int = 9
-) -> tuple[Array, list[Known], int]:
+    rng: np.random.Generator, slant: float, megapixels: float = 8, count: int = 9,
+    looks: tuple[Finish, ...] = FINISHES,
+) -> tuple[Array, list[Known], int]:  # fmt: skip
     """A picture (uint8, BGR), what lies on it, and the JPEG quality it is to be written with."""
     paper: Paper = "letter" if rng.random() < 0.5 else "a4"
     known, meshes = strewn(rng, paper, count)
@@ -187,7 +200,7 @@ def photographed(
     x, y = on_page(shot.size, *lens)
     light = _paper_light(x, y, paper, rng)
     light *= _shaded(shot.size, meshes, room, lens)[..., None] / room.paper()
-    finishes = [FINISHES[rng.integers(len(FINISHES))] for _ in meshes]
+    finishes = [looks[rng.integers(len(looks))] for _ in meshes]
     draw(light, meshes, finishes, room, lens, rng)
     light *= (room.tint * _falling_off(x, y, paper, rng)[..., None]).astype(np.float32)
     return _developed(light, shot, rng), known, shot.quality
@@ -276,15 +289,7 @@ def draw(
         front = np.flatnonzero((normals * sight).sum(axis=1) < 0)
         front = front[np.argsort(-far[front])]
         n, v = normals[front], sight[front]
-        ways = v - 2 * (n * v).sum(axis=1, keepdims=True) * n
-        mirrored = room.mirrored(ways, middles[front, 2], finish.blunt)
-        scattered = room.mirrored(n, middles[front, 2], 0.9)
-        speckle = 1 + finish.speckle * rng.normal(0, 0.5, len(front))
-        colour = (
-            (mirrored[:, None] * finish.mirror + scattered[:, None] * finish.scatter)
-            * np.clip(speckle, 0.2, 2)[:, None]
-            / room.paper()
-        )
+        colour = _colours(finish, room, (n, v, middles[front, 2]), rng)
         seen = _seen(mesh.faces[front].reshape(-1, 3), lens).reshape(-1, 4, 2)
         left, top = np.maximum(np.floor(seen.min(axis=(0, 1))).astype(int) - 2, 0)
         right, low = np.ceil(seen.max(axis=(0, 1))).astype(int) + 3
@@ -298,6 +303,26 @@ def draw(
         light[top:low, left:right] = cv2.resize(
             np.clip(big, 0, 1.6), part.shape[1::-1], interpolation=cv2.INTER_AREA
         )
+
+
+def _colours(
+    finish: Finish, room: Room, faces: tuple[Array, Array, Array], rng: np.random.Generator
+) -> Array:
+    """Colours of faces from their normals, the ways they are looked at and their heights."""
+    n, v, height = faces
+    ways = v - 2 * (n * v).sum(axis=1, keepdims=True) * n
+    if finish.highlight:
+        scattered = room.dim * (0.55 + 0.45 * n[:, 2])
+        mirrored = np.zeros(len(n))
+        for lamp in room.lamps:
+            scattered = scattered + lamp.power * np.clip(n @ lamp.towards, 0, 1)
+            mirrored += lamp.power * np.clip(ways @ lamp.towards, 0, 1) ** finish.highlight
+    else:
+        scattered = room.mirrored(n, height, 0.9)
+        mirrored = room.mirrored(ways, height, finish.blunt)
+    speckle = 1 + finish.speckle * rng.normal(0, 0.5, len(n))
+    both = mirrored[:, None] * finish.mirror + scattered[:, None] * finish.scatter
+    return np.asarray(both * np.clip(speckle, 0.2, 2)[:, None] / room.paper())
 
 
 def _falling_off(x: Array, y: Array, paper: Paper, rng: np.random.Generator) -> Array:

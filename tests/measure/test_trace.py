@@ -41,6 +41,9 @@ def test_a_gasket_at_thirty_degrees_is_traced_within_the_bounds(
     near(said.json, 0.3, 0.2, 0.3)
     assert said.json["residual_mm"] < 0.1
     assert {hole["punch_mm"] for hole in said.json["holes"]} == {5.5, 6.5}
+    assert {line.partition("punch ")[2] for line in said.json["cut_list"][1:]} == {
+        "5.5 mm", "6.5 mm",
+    }  # fmt: skip
 
 
 def test_a_scan_at_300_dpi_is_traced_twice_as_well(tagbench: Tagbench, scan: Path) -> None:

@@ -14,10 +14,14 @@ from selenium.webdriver.support import expected_conditions
 from selenium.webdriver.support.ui import WebDriverWait
 
 from tagbench.book import Book
+from tagbench.measure.waiting import waiting
 from tagbench.phone.events import BookChanged, Event, PhonePaired, TagOpened
 from tests.phone.browser import WIDTH, Served, chromium, need_chromium
 from tests.phone.conftest import Codes
+from tests.phone.test_mat import pictures
 from tests.phone.test_pictures import corners, exif
+
+__all__ = ["pictures"]  # rendered ones
 
 pytestmark = pytest.mark.browser
 
@@ -208,6 +212,27 @@ def test_photos_are_sent_and_shown(hand: Hand, codes: Codes, book: Book, tmp_pat
     )
     hand.shot("photos")
     assert any(isinstance(event, BookChanged) for event in hand.events)
+
+
+@pytest.mark.long
+def test_a_photographed_mat_waits_on_the_bench(
+    hand: Hand, book: Book, pictures: tuple[bytes, bytes], tmp_path: Path
+) -> None:
+    """A screw on the mat, sent from the phone's own page: told there, and it waits."""
+    photo = tmp_path / "mat.jpg"
+    photo.write_bytes(pictures[0])
+    hand.pair()
+    hand.open("/mat")
+    hand.driver.find_element(By.ID, "photo").send_keys(str(photo))
+    hand.shot("mat")
+    hand.driver.find_element(By.XPATH, "//button[normalize-space()='Measure it']").click()
+    WebDriverWait(hand.driver, 120, ignored_exceptions=(WebDriverException,)).until(
+        lambda _: "waits on the bench" in hand.seen
+    )
+    hand.shot("mat-measured")
+    assert "1x M6x1x25 hex" in hand.seen
+    assert "caliper" in hand.seen
+    assert [one.measured for one in waiting(book.folder)] == [True]
 
 
 def test_care_is_ticked(hand: Hand, codes: Codes, book: Book) -> None:

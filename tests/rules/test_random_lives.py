@@ -462,6 +462,7 @@ def lived(folder: Path, seed: int, actions: int) -> None:
             raise AssertionError(f"seed {seed} after {last}: {difference}") from difference
 
 
+@pytest.mark.sampled(4)
 @pytest.mark.parametrize("seed", range(50))
 def test_the_book_says_what_the_ledger_says(seed: int, tmp_path: Path) -> None:
     """Ready, held up, the count, settings, soaks, closing, orders, bins, through undo and redo."""

@@ -197,6 +197,7 @@ async def _argument(
         "heading": "Heading",
         "words": "Words.",
         "yes": "Yes",
+        "no": "Close",
         "step": "degreased",
         "kind": "count",
         "printer": "",

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from tagbench.measure.lay.laid import Laid, MeasuredPiece, screw_name
+from tagbench.measure.lay.laid import Laid, MeasuredPiece, Unclear, screw_name
 
 MEASURED = "measured from a picture"
 UNTRIED = "tried on rendered pictures only, check one with the caliper"
@@ -34,8 +35,8 @@ class LaidGroups:
     """What lies on a picture, in groups."""
 
     groups: tuple[PieceGroup, ...] = ()
-    unclear: tuple[str, ...] = ()
-    """A sentence for each piece that is not measured: where, and why."""
+    unclear: tuple[Unclear, ...] = ()
+    """The pieces that are not measured: where, and why."""
     residual_mm: float = 0.0
     note: str = ""
     """What the person should know of the picture's scale."""
@@ -48,11 +49,19 @@ def grouped(laid: Laid) -> LaidGroups:
     together: dict[str, list[MeasuredPiece]] = {}
     for piece in laid.pieces:
         together.setdefault(piece.name, []).append(piece)
-    unclear = tuple(
-        f"at {one.x:.0f}, {one.y:.0f} mm from the lower left: {one.why}" for one in laid.unclear
-    )
     groups = tuple(_group(name, pieces) for name, pieces in together.items())
-    return LaidGroups(groups, unclear, laid.residual_mm, laid.note)
+    return LaidGroups(groups, laid.unclear, laid.residual_mm, laid.note)
+
+
+def not_measured(unclear: Iterable[Unclear]) -> list[str]:
+    """A sentence for each reason, with the places of the pieces that it is true of."""
+    places: dict[str, list[str]] = {}
+    for one in unclear:
+        places.setdefault(one.why, []).append(f"{one.x:.0f}, {one.y:.0f}")
+    return [
+        f"{len(here)} not measured, at {'; '.join(here)} mm from the lower left: {why}"
+        for why, here in places.items()
+    ]
 
 
 def _group(name: str, pieces: list[MeasuredPiece]) -> PieceGroup:

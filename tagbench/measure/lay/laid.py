@@ -217,13 +217,14 @@ def _named_screw(screw: Screw, place: tuple[float, float]) -> MeasuredPiece | st
         trouble = trouble or SHADOWED
     if everyday := passed_over(across, pitch, doubt, candidates):
         trouble = (
-            f"nearest to {candidates[0].designation}, which is seldom met, but shadows make a "
-            "piece wider: check its diameter with the caliper"
+            f"check its diameter with the caliper: nearest to {candidates[0].designation}, which "
+            "is seldom met, and shadows make a piece wider"
         )
         doubt = max(unsure(across), abs(across - everyday) + _BESIDE_MM)
         candidates = thread_candidates(across, pitch, doubt)
-    # where not even the pitch is told, no thread is named for what may be so far off
-    told = candidates if pitch or not trouble else ()
+    # what may be so far off is named by its pitch, and never after a thread that is seldom met
+    seldom = bool(candidates) and parse_thread(candidates[0].designation).common == _SELDOM
+    told = candidates if not trouble or (pitch and not seldom) else ()
     kind: Kind = "screw" if screw.head else "stud"
     flats = (
         screw.head_width * float(np.cos(np.pi / 6))

@@ -10,6 +10,7 @@ from tagbench.trade.gasket import GasketCut, gasket_plan
 from tagbench.trade.quantities.shown import plain_decimal
 from tagbench.trade.quantities.typed import parse_length
 from tagbench.trade.quantities.units import exact
+from tagbench.trade.threads.clearance import nearest_punch_mm
 from tagbench.trade.threads.designation import parse_thread
 
 MATERIALS = ("gasket paper", "cork", "rubber cork", "fibre", "copper", "aluminium", "felt")
@@ -116,16 +117,20 @@ def cut_list(gasket: Gasket, copies: int = 1) -> list[str]:
     many = f"{copies} × " if copies > 1 else ""
     sheet = f"{_figure(plan.sheet_width_mm)} x {_figure(plan.sheet_height_mm)} mm"
     lines = [f"{many}{gasket_words(gasket)}; sheet {sheet}"]
-    return [*lines, *(_cut_words(cut, cut.quantity * copies) for cut in plan.cuts)]
+    traced = gasket.outline is not None
+    return [*lines, *(_cut_words(cut, cut.quantity * copies, traced) for cut in plan.cuts)]
 
 
-def _cut_words(cut: GasketCut, count: int) -> str:
+def _cut_words(cut: GasketCut, count: int, traced: bool) -> str:
     punches = cut.punches
     holes = f"{count} {'hole' if count == 1 else 'holes'} {punches.hole}"
     if cut.bolt:
         holes += f" ({cut.bolt})"
     if punches.hole_mm > LARGEST_PUNCH_MM:
         return f"{holes}: too large for a punch, cut along a drawn circle"
+    if traced and not cut.bolt:
+        # a hole that was measured was cut with the punch it is nearest to
+        return f"{holes}: punch {nearest_punch_mm(punches.hole_mm):g} mm"
     marked = punches.transfer_punch
     tool = marked if "scriber" in marked else f"transfer punch {marked}"
     return f"{holes}: punch {punches.punch}" + (f", {tool}" if cut.bolt else "")

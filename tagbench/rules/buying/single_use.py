@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -111,10 +112,16 @@ def item_words(line: Fastener) -> str:
     return spell(bare if line.kind == "other" else replace(bare, note=""))
 
 
+_MM = re.compile(r"(?<=[0-9])\s*mm\b")
+
+
 @lru_cache(maxsize=4096)
 def item_key(text: str) -> str:
-    """The same for the same item however it is called: split pin and cotter pin, any order."""
-    words = list(stems(text))
+    """The same for the same item however it is called: split pin and cotter pin, any order.
+
+    A size without a unit is in mm, so that unit says nothing.
+    """
+    words = list(stems(_MM.sub("", text)))
     for begin, end, phrase in sorted(phrases_in(words), key=lambda span: span[0] - span[1]):
         if all(words[begin:end]):
             words[begin:end] = [_one_name(phrase)] + [""] * (end - begin - 1)

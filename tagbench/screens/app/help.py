@@ -132,8 +132,9 @@ class HelpDialog(TagbenchDialog[Action]):
         with CardPage(around=8, id="help"):
             for section in self._sections:
                 yield Static(section.title, classes="section", markup=False)
-                for action in section.actions:
-                    yield Static(self._line(action, section.here), classes="help-line")
+                # One widget for all lines of a section: one for each would open a second later.
+                lines = (self._line(action, section.here) for action in section.actions)
+                yield Static(Content("\n").join(lines), classes="help-line")
             yield Static("Scanning", classes="section", markup=False)
             yield Static(SCANNING, classes="words", markup=False)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.app import ComposeResult
@@ -22,6 +23,12 @@ from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.widgets.columns import columns, cut
 from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
+
+if TYPE_CHECKING:
+    from tagbench.measure.lay.groups import LaidGroups
+
+_REASONS = 2
+"""So many reasons why pieces are not measured are told where the terminal is low."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,12 +98,17 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
         except TagbenchError as error:
             self.app.call_from_thread(self._failed, str(error))
             return
-        choices = []
-        for number, one in enumerate(found.groups, 1):
-            told = "; ".join(filter(None, (one.figures, one.note)))
-            names = (one.name, *one.others)
-            choices.append(GroupChoice(number, one.quantity, names, told, one.source))
-        self.app.call_from_thread(self._show, choices, found.unclear, found.note)
+        choices = [
+            GroupChoice(
+                number=number,
+                quantity=one.quantity,
+                names=(one.name, *one.others),
+                figures="; ".join(filter(None, (one.figures, one.note))),
+                source=one.source,
+            )
+            for number, one in enumerate(found.groups, 1)
+        ]
+        self.app.call_from_thread(self._show, choices, found)
 
     def _progress(self, step: str) -> None:
         self.app.call_from_thread(self._say, f"{step} …")
@@ -111,17 +123,21 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
             self._say("Nothing was measured.")
             self.refuse(words)
 
-    def _show(self, choices: list[GroupChoice], unclear: tuple[str, ...], note: str) -> None:
+    def _show(self, choices: list[GroupChoice], found: LaidGroups) -> None:
         if not self.is_mounted:
             return
         self._choices = choices
         self.rows.show(choices)
         self.rows.focus()
         self._say(counted(choices))
-        lines = [note] if note else []
-        lines += [f"✗ not measured, {one}" for one in unclear[:3]]
-        if len(unclear) > 3:
-            lines.append(f"✗ and {len(unclear) - 3} more are not measured")
+        from tagbench.measure.lay.groups import not_measured  # the extra is there by now
+
+        lines = [found.note] if found.note else []
+        reasons = not_measured(found.unclear)
+        room = len(reasons) if self.has_class("-high") else _REASONS
+        lines += [f"✗ {one}" for one in reasons[:room]]
+        if len(reasons) > room:
+            lines.append(f"✗ and others, for {len(reasons) - room} more reasons")
         self.query_one("#laid-unclear", Static).update("\n".join(lines))
 
     @property

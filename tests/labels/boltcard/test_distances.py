@@ -79,7 +79,7 @@ def test_a_mistyped_distance_is_named() -> None:
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ("A-B", "'A-B' is not a distance"),
+        ("A-B", "“A-B” is not a distance"),
         ("A-B 10; A-Z 4", "There is no hole Z; there are A to D"),
         ("A-A 10", "names one hole twice"),
         ("A-B 0", "must be above zero"),

@@ -171,6 +171,7 @@ def test_chinese_japanese_and_korean_are_drawn_by_a_font_of_the_system(script: s
     assert rest[0] not in "，）ー" and line[-1] != "（"
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.usefixtures("nothing_found")
 @pytest.mark.parametrize("script", [*NAMES, *CJK])
 def test_a_tag_that_cannot_draw_a_name_says_where_to_get_the_font(script: str) -> None:

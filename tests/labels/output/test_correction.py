@@ -43,10 +43,10 @@ def test_a_perfect_printer_needs_no_correction() -> None:
 
 @pytest.mark.parametrize(
     ("change", "said"),
-    [({"across": 160.0}, "'across' was measured as 160 mm and is meant to be 170"),
-     ({"down": 270.0}, "'down'.*without 'fit to page'"),
-     ({"left": 42.0}, "'left' was measured as 42 mm and is meant to be 20"),
-     ({"top": 5.0}, "'top'.*from the edge of the paper")],
+    [({"across": 160.0}, "“across” was measured as 160 mm and is meant to be 170"),
+     ({"down": 270.0}, "“down”.*without “fit to page”"),
+     ({"left": 42.0}, "“left” was measured as 42 mm and is meant to be 20"),
+     ({"top": 5.0}, "“top”.*from the edge of the paper")],
 )  # fmt: skip
 def test_measures_that_cannot_be_are_asked_for_again(change: dict[str, float], said: str) -> None:
     measures = {"left": 20.0, "across": 170.0, "top": 20.0, "down": 257.0} | change

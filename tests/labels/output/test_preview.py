@@ -34,6 +34,7 @@ def inked(character: str, x: int, y: int) -> bool:
     return bool((ord(character) - 0x2800) & BRAILLE_BITS[y][x])
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("name", load_stock())
 @pytest.mark.parametrize(("width", "height"), [(40, 12), (78, 20), (120, 36)])
 def test_a_preview_keeps_its_room_and_its_proportion(name: str, width: int, height: int) -> None:

@@ -393,7 +393,7 @@ def test_endless_fast_input_is_given_out_as_typing() -> None:
         max_size=12,
     )
 )
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_no_letter_is_ever_lost_or_doubled(parts: list[tuple[str, float]]) -> None:
     """Whatever is typed however fast: released text plus scanned text is what was pressed."""
     listener, now = ScanListener(["TP"]), 1.0

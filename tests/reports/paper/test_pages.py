@@ -51,6 +51,7 @@ def inked(page: Image.Image) -> tuple[int, int, int, int]:
     return box
 
 
+@pytest.mark.sampled(4)
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_a_report_is_laid_out_on_the_books_paper(
@@ -75,6 +76,7 @@ def test_a_report_looks_as_it_was_approved(
     assert matches_approved(page, APPROVED / f"{kind}.png") == ""
 
 
+@pytest.mark.sampled(4)
 @pytest.mark.parametrize(
     ("kind", "codes"),
     [

@@ -31,7 +31,7 @@ parts_lines = st.lists(st.lists(fasteners, max_size=4), max_size=8)
 states = st.sampled_from(["off", "snug", "fitted"])
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(parts_lines, st.data())
 def test_out_is_back_plus_missing_whatever_the_book_says(
     lines: list[list[Fastener]], data: st.DataObject
@@ -61,7 +61,7 @@ actions = st.lists(
 )
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(actions, st.data())
 def test_the_identity_holds_through_any_evening(
     doings: list[tuple[int, str]], data: st.DataObject

@@ -55,6 +55,7 @@ def _book(seed: int) -> Tables:
     return Tables(parts=parts, bins=bins)
 
 
+@pytest.mark.sampled(4)
 @pytest.mark.parametrize("seed", range(12))
 def test_the_same_answers_in_the_same_order(seed: int) -> None:
     """Parts, scores and reasons, with slips, codes, numbers, threads, spanners and bins."""

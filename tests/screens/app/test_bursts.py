@@ -35,6 +35,7 @@ async def at_once(driver: ScreenDriver, text: str, gap: float = 0.0) -> None:
     await driver.settle()
 
 
+@pytest.mark.sampled(4)
 @pytest.mark.parametrize("gap", [0.0, 0.001, 0.02])
 @pytest.mark.parametrize("between", ["⇥", "↓"])
 async def test_the_texts_of_several_fields_land_in_theirs(

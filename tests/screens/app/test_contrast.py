@@ -139,6 +139,11 @@ async def check_all(
 
 EACH_THEME = pytest.mark.parametrize("theme", ["dark", "light"])
 EACH_KIND = pytest.mark.parametrize("themes", [THEMES, THEMES_16], ids=["many", "16 colours"])
+EACH_THEME_LIGHT_FIRST = pytest.mark.parametrize("theme", ["light", "dark"])
+EACH_KIND_16_FIRST = pytest.mark.parametrize(
+    "themes", [THEMES_16, THEMES], ids=["16 colours", "many"]
+)
+"""The first case is in each run."""
 
 
 @pytest.mark.sampled(4)
@@ -152,9 +157,9 @@ async def test_every_word_drawn_has_its_contrast(
         await check_all(driver, themes, theme, test_look.WAYS)
 
 
-@pytest.mark.sampled(3)
-@EACH_THEME
-@EACH_KIND
+@pytest.mark.sampled(4)
+@EACH_THEME_LIGHT_FIRST
+@EACH_KIND_16_FIRST
 async def test_in_the_middle_of_the_job_too(
     brake: Book, themes: dict[str, Theme], theme: str
 ) -> None:
@@ -163,8 +168,8 @@ async def test_in_the_middle_of_the_job_too(
         await check_all(driver, themes, theme, test_look_middle.WAYS)
 
 
-@pytest.mark.sampled(3)
-@EACH_THEME
+@pytest.mark.sampled(4)
+@EACH_THEME_LIGHT_FIRST
 @EACH_KIND
 async def test_and_at_its_end(empty: Book, themes: dict[str, Theme], theme: str) -> None:
     """Build, Fit, Count, Settings, Phone, Backups, and a refusal."""

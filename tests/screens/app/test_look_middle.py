@@ -86,6 +86,7 @@ async def test_nothing_is_cut_off_with_sixty_parts(
         await looked_at(driver, way)
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("way", ["clean", "inspect", "buy", "stock", "shop list"])
 async def test_nothing_is_cut_off_with_a_handful(empty: Book, way: str) -> None:
     """A few parts leave no hole where something should be said."""

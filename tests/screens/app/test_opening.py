@@ -88,6 +88,7 @@ sys.meta_path.insert(0, Broken())
 """
 
 
+@pytest.mark.sampled(2)
 @pytest.mark.parametrize(
     "module",
     [

@@ -44,6 +44,7 @@ from tagbench.screens.frame.actions import FIELD_KEYS, Action
 from tagbench.screens.frame.registry import SCREENS, ScreenEntry
 from tagbench.screens.shared.base import ScreenMixin, TagbenchDialog
 from tagbench.screens.shared.confirm import ConfirmDialog
+from tagbench.screens.shared.unsaved import UnsavedDialog
 from tagbench.screens.widgets.bars import Notice
 from tagbench.screens.widgets.field import Field
 from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
@@ -61,6 +62,7 @@ NOT_HERE = {
     "BackupsScreen enter": "opens the copy, whose own screen takes back",
     "TraceScreen delete": "leaves a hole out of what is traced; nothing is written before Keep",
     "LaidDialog delete": "leaves a group out of what is confirmed; nothing is written before Take",
+    "UnsavedDialog ctrl+d": "forgets what was typed; nothing of it is in the book yet",
     "PhotosFolderScreen ctrl+r": "forgets what was typed; nothing is in the book yet",
     "StripScreen ctrl+o": "names the part before in the form; nothing is written before Save",
 }
@@ -225,6 +227,8 @@ async def walk(
         if prepare := BEFORE.get(name):
             prepare(full)
         await opened()
+        if isinstance(driver.screen, UnsavedDialog) and kind is not UnsavedDialog:
+            await driver.press("ctrl+d")  # what an action before typed and did not save
         await driver.press(*FIRST.get(name, ()))
         here, revision, before = driver.screen, full.book.revision, state(full.book)
         if isinstance(here, TagbenchDialog) or kind.__name__ in TYPED:

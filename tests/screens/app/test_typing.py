@@ -52,6 +52,7 @@ def test_the_locale_says_which_layout_it_is() -> None:
     assert keyboard_language({}) == ""
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("sign", ["d", "в", "δ", "D", "В"])
 async def test_letters_act_by_their_place_on_other_keyboards(brake: Book, sign: str) -> None:
     """`d` on Clean, on a Latin, a Russian and a Greek keyboard, capitals locked or not."""

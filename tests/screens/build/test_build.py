@@ -138,7 +138,7 @@ async def test_what_to_lay_out_for_the_next_steps(empty: Book) -> None:
             "spanner 13 mm",
             "torque wrench",
             "Clutch hub, nut M14x1.5: 40–48 N·m",
-            "1 × tab washer 14.5 (3 in stock)",
+            "1 × tab washer 14.5 mm (3 in stock)",
             "step 1      Clutch hub",
         ):
             assert words in driver.shown

@@ -113,6 +113,7 @@ async def test_every_kind_of_open_line_stands_under_its_heading(built: Built) ->
         assert "6 mm, over the range of 3-5 mm" in driver.shown
 
 
+@pytest.mark.sampled(4)
 @pytest.mark.parametrize(
     ("words", "card"),
     [

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from tagbench.book import Book
 from tagbench.measure.lay.groups import LaidGroups, PieceGroup
+from tagbench.measure.lay.laid import Unclear
 from tagbench.measure.waiting import keep, keep_result, waiting
 from tagbench.screens.measure.laid import LaidDialog
 from tagbench.screens.strip.screen import StripScreen
@@ -18,7 +19,7 @@ async def test_what_a_phone_sent_waits_on_bench_and_goes_to_strip(
 ) -> None:
     """Opened by one key; once taken it waits no more."""
     found = LaidGroups(
-        (PieceGroup(3, "M6x1x25 hex", "25.1 ±0.2 mm long"),), ("at 3, 4 mm: cut off",)
+        (PieceGroup(3, "M6x1x25 hex", "25.1 ±0.2 mm long"),), (Unclear(3, 4, "cut off"),)
     )
     keep_result(keep(brake.folder, picture, NOW), found)
     async with at_the_bench(brake) as driver:

@@ -101,6 +101,7 @@ async def test_go_on_leaves_what_is_typed_now_alone(brake: Book) -> None:
         driver.at(UnsavedDialog)
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize("gap", [0.0, 0.02, 0.3])
 @pytest.mark.parametrize("before", ["", "↓↑"])
 async def test_typing_that_goes_on_lands_in_the_form(brake: Book, before: str, gap: float) -> None:
@@ -153,6 +154,7 @@ async def test_what_is_brought_back_is_gone_on_with(brake: Book) -> None:
         assert driver.field("name") == "piston ring"
 
 
+@pytest.mark.sampled(2)
 @pytest.mark.parametrize(
     ("form", "fields", "card"),
     [

@@ -126,6 +126,7 @@ async def test_threads_that_the_machine_has_are_pointed_out(brake: Book) -> None
         assert f"also on {codes(brake)[1]}" in driver.shown
 
 
+@pytest.mark.sampled(3)
 @pytest.mark.parametrize(
     ("fields", "says"),
     [
@@ -175,6 +176,7 @@ async def test_the_tool_is_named_as_one_types(brake: Book) -> None:
         assert "= 4x M8x1.25x20 hex   spanner 13 mm" in driver.shown
 
 
+@pytest.mark.sampled(2)
 @pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x23", "120x36"])
 async def test_a_look_alike_in_this_machine_is_told_as_one_types(
     brake: Book, size: tuple[int, int]

@@ -147,7 +147,7 @@ async def test_lengths_that_cannot_be_are_refused(brake: Book) -> None:
             await driver.write(text)
             await driver.press("down")
         await driver.press("enter")
-        assert "'across' was measured as 120 mm" in driver.said
+        assert "“across” was measured as 120 mm" in driver.said
         assert driver.at(RulerDialog)
         assert not brake.records.desk.printers
 

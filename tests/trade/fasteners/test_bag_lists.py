@@ -66,7 +66,7 @@ def _items(draw: st.DrawFn) -> Item:
 
 
 @given(st.lists(_items(), min_size=1, max_size=5), _JOINS)
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=100, deadline=None)
 def test_every_item_of_a_list_is_counted_once(items: list[Item], join: str) -> None:
     reading = read_fasteners(join.join(item.text for item in items))
     assert [line.quantity for line in reading.lines] == [item.pieces for item in items]
@@ -81,7 +81,7 @@ def test_every_item_of_a_list_is_counted_once(items: list[Item], join: str) -> N
     _COUNTS,
     st.sampled_from(["{}, {} (# each)", "# each: {}, {}", "{}, {}, # of each"]),
 )
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_a_count_for_each_holds_for_both(
     first: tuple[str, str], second: tuple[str, str], count: int, way: str
 ) -> None:
@@ -98,7 +98,7 @@ def test_a_count_for_each_holds_for_both(
     _PLACES,
     st.sampled_from(["{} {} {} {}", "{}: {}, {}: {}"]),
 )
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_places_named_first_belong_to_what_follows(
     first: tuple[str, str],
     second: tuple[str, str],
@@ -114,7 +114,7 @@ def test_places_named_first_belong_to_what_follows(
 
 
 @given(_COUNTS, st.sampled_from(["nuts and bolts", "bolts & washers", "screws and springs"]))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=20, deadline=None)
 def test_a_pair_of_plurals_is_as_many_of_both(count: int, pair: str) -> None:
     """Two lines with that count, or one whose every piece has the second thing on it."""
     reading = read_fasteners(f"{count} {pair} M6")
@@ -140,7 +140,7 @@ _REMARKS = st.sampled_from(
 
 
 @given(st.integers(2, 24), _NAMED, _REMARKS)
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_a_remark_counts_no_piece(count: int, named: tuple[str, str], remark: str) -> None:
     reading = read_fasteners(f"{count} {named[0]}, {remark}")
     assert _pieces(reading) == count
@@ -149,7 +149,7 @@ def test_a_remark_counts_no_piece(count: int, named: tuple[str, str], remark: st
 
 
 @given(_NAMED, st.integers(1, 12), st.sampled_from(["each side", "per side", "each end"]))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=20, deadline=None)
 def test_so_many_on_a_side_are_asked(named: tuple[str, str], count: int, side: str) -> None:
     """One side or both: nobody but the person knows."""
     reading = read_fasteners(f"{named[0]} {count} {side}")
