@@ -299,8 +299,9 @@ def _ask_how_many(said: Meaning) -> None:
         return
     side = next(filter(None, map(patterns()["each_side"].search, line.place)), None)
     many = line.count or 1
-    told = side and re.search(r"([0-9]+)\s$", side.string[: side.start()])
-    if told and 2 * int(told[1]) == many:
+    *_, told = side.string[: side.start()].split() or [""] if side else [""]
+    on_one = int(told) if told.isdecimal() else bench_words("count").get(fold(told), 0)
+    if side and 2 * on_one == many:
         return  # x 4 (2 each side)
     if side and (side[1].lower() != "both" or many % 2):  # 2 nuts each end of the axle
         options = [

@@ -171,8 +171,8 @@ _HEADS = st.sampled_from(
 )  # fmt: skip
 _EACH_LENGTH = st.sampled_from(
     ["{n} x {long}", "{n}x{long}", "{n} @ {long}", "{n} off {long}mm", "{n} de {long}",
-     "{n} - {long}mm", "{long} x{n}", "{long}mm x {n}", "{long} ({n})", "{n} long {long}",
-     "{long}mm - {n}"]
+     "{n} - {long}mm", "{long} x{n}", "{long}mm x {n}", "{long} ({n})",
+     "{n} long {long}", "{long}mm - {n}"]
 )  # fmt: skip
 _BETWEEN = st.sampled_from([", ", " + ", " and ", " & ", " / "])
 _LENGTHS = st.lists(

@@ -50,7 +50,7 @@ _SURE = re.compile(
 #: A count for certain: x4, 4x, 3 @.
 _COUNTS = re.compile(r"^(?:x[0-9]+|[0-9]+x|[0-9]+ ?@)$", re.IGNORECASE)
 #: Roles of words that say nothing when they stand in no run of kept words.
-_SMALL = ("weak", "hedge", "all", "ditto", "sizes", "each", "set", "per")
+_SMALL = ("weak", "hedge", "all", "ditto", "sizes", "set", "per")
 #: They say nothing of their own beside a thread or a kind of head, but something beside a word
 #: that was not understood: cyl head, course thread; and `testa` alone is a cylinder head.
 _HEADS = frozenset(("head", "heads", "kopf", "testa", "cabeza", "tete"))
@@ -309,7 +309,8 @@ def _is_noun(token: Token, beside: Sequence[Token]) -> bool:
         return said == "plate"
     described = any(one.entry and (one.entry.head or one.entry.drive) for one in beside)
     described = described or any(one.kind == "tool" for one in beside)
-    return any(map(is_unread, beside)) or (said in _HEADS and not described)
+    unread = any(is_unread(one) or fold(one.text) in bench_words("condition") for one in beside)
+    return unread or (said in _HEADS and not described)
 
 
 def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:

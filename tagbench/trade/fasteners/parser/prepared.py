@@ -469,7 +469,8 @@ def _each_at(found: list[Token], at: int) -> tuple[int, Token]:
     last = found[at + used - 1]
     side = found[at + used] if at + used < len(found) else None
     if side is not None and _says(side, "pair of sides"):
-        return used + 1, _merged(token, side, "per side", number)
+        text = " ".join(one.text for one in found[at : at + used + 1])
+        return used + 1, _merged(token, side, "per side", number, text)
     return used, _merged(token, last, "each", number)
 
 
