@@ -137,7 +137,7 @@ def _what_next(error: click.exceptions.NoArgsIsHelpError) -> str:
     path = ctx.command_path if ctx else "tagbench"
     if ctx and isinstance(ctx.command, click.Group):
         names = ", ".join(ctx.command.list_commands(ctx))
-        return f"{path} needs to be told what: {names}. See `{path} --help`."
+        return f"{path} still needs: {names}. See `{path} --help`."
     return f"{path} needs to be told more. See `{path} --help`."
 
 

@@ -44,7 +44,7 @@ class Memory:
     def load(self, data: bytes) -> None:
         """Takes a whole book file in; on damage everything stays as it was."""
         header, tables = taken_apart(data)
-        with _no_garbage_collection():
+        with no_garbage_collection():
             rows = _decoded(tables, has_unseen(data))
         self.header = header
         self._show(rows)
@@ -134,7 +134,7 @@ def _decode(table: str, raw: msgspec.Raw) -> Record:
 
 
 @contextmanager
-def _no_garbage_collection() -> Iterator[None]:
+def no_garbage_collection() -> Iterator[None]:
     """Ten thousand new records hold no rubbish; looking for it would double the time."""
     was_on = gc.isenabled()
     gc.disable()

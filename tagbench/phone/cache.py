@@ -78,7 +78,14 @@ class Cache:
 
     def find(self, tables: Tables, words: str, limit: int) -> list[Found]:
         """The parts that answer best, best first, of all machines."""
+        return self._up_to_date(tables).find(words, limit)
+
+    def unknown_code(self, tables: Tables, words: str) -> str:
+        """A sentence about the code that was typed when no part has it; else empty."""
+        return self._up_to_date(tables).unknown_code(words)
+
+    def _up_to_date(self, tables: Tables) -> Index:
         if self._indexed is not tables:
             self._index.refresh(tables)
             self._indexed = tables
-        return self._index.find(words, limit)
+        return self._index

@@ -133,16 +133,17 @@ class Pages:
         """The parts that answer best; the tag itself when its code was typed."""
         tables = self._executor.records
         words = request.query.get("words", "")[:200].strip()
-        key, found = f"find {words}", list[Found]()
+        key, found, unknown = f"find {words}", list[Found](), ""
         if words and not self._cache.page(tables, key):
             if code := await self._executor.find(_typed_tag, tables, words):
                 return go_to(f"/{code}")
             found = await self._executor.find(self._cache.find, tables, words, FOUND)
-        return await self._kept(request, key, lambda now: self._found(now, words, found))
+            unknown = await self._executor.find(self._cache.unknown_code, tables, words)
+        return await self._kept(request, key, lambda now: self._found(now, words, found, unknown))
 
-    def _found(self, snapshot: Snapshot, words: str, found: list[Found]) -> str:
+    def _found(self, snapshot: Snapshot, words: str, found: list[Found], unknown: str) -> str:
         rows = [row(snapshot.tables, one.part, why=one.why) for one in found]
-        return render("find.html", words=words, found=rows)
+        return render("find.html", words=words, found=rows, unknown=unknown)
 
     async def scan(self, request: web.Request) -> web.StreamResponse:
         """A form for a photograph of one or several tags."""

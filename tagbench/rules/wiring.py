@@ -118,7 +118,7 @@ def written(part: Part, pins: str, routing: str, diagram: str) -> Part:
     )
     if wiring.diagram and not any(one.drawn for one in wiring.pins):
         raise BadInput(
-            "No pin says what the diagram has; write it behind the pin: 3 BUYE horn (diagram GN)."
+            "No pin says what the diagram has; write it after the pin: 3 BUYE horn (diagram GN)."
         )
     return replace(part, wiring=wiring if wiring.pins or wiring.routing else None)
 

@@ -16,8 +16,10 @@ size would take too long, give fewer `turns`. What has to be awaited goes throug
 `in_turns_async`, and what is measured elsewhere straight into `TABLE.add(Row(...))`.
 
 A row says what is wanted of it: at most so many times the peer, at most or at least so much in
-its own unit, or nothing, when it is only to be seen. After the largest size,
-`grows(what, most)` says and holds how the figure may grow with the book.
+its own unit, or nothing, when it is only to be seen. A time in milliseconds may be wanted on a
+free computer, `≤ 100 ms by 20`: 100 where the peer takes 20, and as much more as the peer takes
+longer. After the largest size, `grows(what, most)` says and holds how the figure may grow with the
+book.
 
 `reached` holds every row to the figure wanted, with `SLACK` above it for a time, since others run
 too; the table says “ok” only where the figure itself is reached. `conftest.py` prints the table
@@ -56,6 +58,15 @@ class Wanted:
     """At most so much, in the unit of the row."""
     least: float | None = None
     """At least so much, in the unit of the row."""
+    free: float | None = None
+    """What the peer takes on a computer that is free: where it takes longer, `most` is as much
+    more, since the same work takes longer on a busy one."""
+
+    def most_beside(self, theirs: float) -> float | None:
+        """`most` on a computer as busy as it was for the peer."""
+        if self.most is None or self.free is None:
+            return self.most
+        return self.most * max(1.0, theirs / self.free)
 
     def words(self, unit: str) -> str:
         """As the table says it."""
@@ -63,7 +74,8 @@ class Wanted:
         if self.ratio is not None:
             said.append(f"≤ {self.ratio:g} ×")
         if self.most is not None:
-            said.append(f"≤ {self.most:g} {unit}")
+            beside = f" by {self.free:g}" if self.free else ""
+            said.append(f"≤ {self.most:g} {unit}{beside}")
         if self.least is not None:
             said.append(f"≥ {self.least:g} {unit}")
         return ", ".join(said)
@@ -93,10 +105,10 @@ class Row:
 
     def reached(self, slack: float = 1.0) -> bool:
         """Whether it is what is wanted, or no more than `slack` times worse."""
-        wanted = self.wanted
+        wanted, most = self.wanted, self.wanted.most_beside(self.theirs)
         return (
             (wanted.ratio is None or self.ratio <= wanted.ratio * slack)
-            and (wanted.most is None or self.ours <= wanted.most * slack)
+            and (most is None or self.ours <= most * slack)
             and (wanted.least is None or self.ours >= wanted.least / slack)
         )
 

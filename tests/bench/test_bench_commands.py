@@ -15,7 +15,7 @@ from tests.bench.rows import TABLE, TURNS, Wanted, program_milliseconds, reached
 pytestmark = pytest.mark.bench
 
 SIZES = (100, 1_000, 10_000, 100_000)
-TURNS_OF = {100_000: 1}
+TURNS_OF = {100: 3, 100_000: 1}
 """Fewer turns where one takes seconds, and its ratio is only to be seen."""
 HELP = 1.3
 """Most that `--help` may take, against `--version`."""

@@ -19,6 +19,8 @@ pytestmark = pytest.mark.bench
 PARTS = 10_000
 KEY_MS = 16
 """One frame of a screen at 60 Hz."""
+FREE_MS, FREE_LATE_MS = 19, 40
+"""What FTS5 takes for a key on a computer that is free, usually and for the slowest of twenty."""
 
 
 def ten_thousand() -> Tables:
@@ -86,7 +88,7 @@ def test_each_keystroke_is_quick_and_first_hits_are_better() -> None:
     )
     slowest = TABLE.add(
         Row("a key in Find, 95 % under", "FTS5", PARTS, slow, quantiles(theirs, n=100)[94],
-            wanted=Wanted(most=KEY_MS))
+            wanted=Wanted(most=KEY_MS, free=FREE_LATE_MS))
     )  # fmt: skip
     hits = TABLE.add(
         Row("first hits right with slips", "FTS5", PARTS, 100 * right / len(asked),

@@ -11,6 +11,7 @@ import sys
 import termios
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from statistics import median
 from types import TracebackType
@@ -20,9 +21,11 @@ from textual.widgets import Input
 
 from tagbench.book import Book
 from tagbench.book.operations.phones import pair
-from tagbench.screens.app.app import TagbenchApp
 from tagbench.screens.find.screen import FindScreen
-from tests.bench.rows import TABLE, Row, Wanted, in_turns, reached
+from tests.bench.books import Peer, book_of
+from tests.bench.rows import TABLE, Row, Wanted, in_turns, milliseconds, reached
+from tests.bench.test_bench_find import FREE_LATE_MS, FREE_MS
+from tests.bench.test_bench_stalls import at_rest, screens_of
 
 pytestmark = pytest.mark.bench
 
@@ -122,7 +125,7 @@ def test_the_first_usable_screen_from_the_shell(books: Callable[[int], Path], co
     ours, bare = in_turns(
         lambda: until_shown(["-m", "tagbench", "--book", str(folder)], b"Next on the bench"),
         lambda: until_shown(["-c", BARE], b"the last row"),
-        turns=1 if count == 100_000 else 5,
+        turns={1_000: 5, 100_000: 1}.get(count, 3),
     )
     what, peer = "first usable screen from the shell", "a bare Textual app"
     wanted = Wanted(ratio=FIRST_SCREEN if count <= 1_000 else None)
@@ -153,28 +156,23 @@ def test_the_phone_screen_writes_only_what_changed(own_book: Callable[[int], Pat
 
 
 async def test_find_keeps_up_with_every_key(books: Callable[[int], Path]) -> None:
-    """From the key to the answers ready to be drawn; processor time, since others run too."""
-    app = TagbenchApp(Book(books(10_000)))
-    async with app.run_test(size=(120, 36)) as pilot:
-        await app.go("find")
-        app.index.up_to_date()
-        await pilot.pause(0.2)
-        screen = app.screen
-        assert isinstance(screen, FindScreen)
-        times = []
+    """From the key to the answers ready to be drawn, against FTS5 asked for the same in turn."""
+    peer = Peer(book_of(10_000))
+    async with screens_of(books(10_000)) as driver:
+        await driver.app.go("find")
+        await at_rest(driver)
+        screen = driver.at(FindScreen)
+        ours, theirs = [], []
         for question in ("four M5 screws brake shoe", "gudgen pin left", "kick start lever"):
             for end in range(1, len(question) + 1):
                 with screen.prevent(Input.Changed):
                     screen.turn_to(question[:end])
-                start = time.thread_time()
-                screen.look()
-                times.append(time.thread_time() - start)
-    times.sort()
-    usual, late = (1e3 * seconds for seconds in (median(times), times[int(len(times) * 0.95)]))
-    wanted = Wanted(most=PER_KEY_MS)
-    reached(
-        TABLE.add(Row("a key in the Find screen", "none", 10_000, usual, 0, wanted=wanted)),
-        TABLE.add(
-            Row("a key in the Find screen, 95 % under", "none", 10_000, late, 0, wanted=wanted)
-        ),
-    )
+                ours.append(milliseconds(screen.look, time.thread_time)())
+                theirs.append(milliseconds(partial(peer.find, question[:end]), time.thread_time)())
+    what, late = "a key in the Find screen", int(len(ours) * 0.95)
+    mine, others = sorted(ours), sorted(theirs)
+    usual = Row(what, "FTS5", 10_000, median(mine), median(others),
+                wanted=Wanted(most=PER_KEY_MS, free=FREE_MS))  # fmt: skip
+    slow = Row(f"{what}, 95 % under", "FTS5", 10_000, mine[late], others[late],
+               wanted=Wanted(most=PER_KEY_MS, free=FREE_LATE_MS))  # fmt: skip
+    reached(TABLE.add(usual), TABLE.add(slow))

@@ -18,6 +18,16 @@ def test_a_row_is_held_to_what_is_wanted_with_its_slack() -> None:
         reached(Row("hits", "peer", 100, 74, 10, "of 100", Wanted(least=75)))
 
 
+def test_a_time_may_be_longer_by_as_much_as_the_peer_is_on_a_busy_computer() -> None:
+    wanted = Wanted(most=100, free=20)
+    reached(Row("stall", "bare form", 100, 190, 40, wanted=wanted))
+    reached(Row("stall", "bare form", 100, 99, 10, wanted=wanted))
+    with pytest.raises(AssertionError, match="wanted ≤ 100 ms by 20"):
+        reached(Row("stall", "bare form", 100, 120, 10, wanted=wanted))
+    with pytest.raises(AssertionError, match="stall at 100"):
+        reached(Row("stall", "bare form", 100, 240, 40, wanted=wanted))
+
+
 def test_the_growth_is_that_from_the_smallest_to_the_largest_book() -> None:
     table = Table()
     for size, ours in ((10_000, 400.0), (100, 4.0), (1_000, 90.0)):

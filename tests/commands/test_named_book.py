@@ -121,4 +121,4 @@ def test_an_option_behind_the_command_is_told_where_it_stands(
     assert (code, "stands before the command" in words) == (2, True)
     code, words = said(capsys, "photos")
     assert code == 2
-    assert words.startswith("tagbench photos needs to be told what: add, ")
+    assert words.startswith("tagbench photos still needs: add, ")

@@ -119,10 +119,10 @@ class Tally:
         # stacked slices in a grid: lengths, diameters, pitches, rings
         (rendered, range(200, 204), 0.15, (0.85, 0.95, 0.95, 0.95, 0.9)),
         # surfaces, strewn, darker than paper
-        (plain, range(400, 403), 0.15, (0.9, 0.95, 0.95, 0.95, 0.9)),
+        (plain, range(400, 403), 0.15, (0.85, 0.7, 0.9, 0.95, 0.9)),
         # mirrors of paper and lamps, strewn: a bright shank beside its own shadow is told with a
         # wide uncertainty or pointed out
-        (other, range(300, 303), 0.4, (0.8, 0.5, 0.9, 0.5, 0.85)),
+        (other, range(300, 303), 0.4, (0.65, 0.4, 0.9, 0.5, 0.85)),
     ],
     ids=["slices", "plain", "mirrors"],
 )

@@ -113,6 +113,14 @@ async def test_find_without_words_or_hits(phone: PhoneClient) -> None:
     assert "try fewer words" in await phone.page("/find?words=xyzzyq")
 
 
+async def test_find_says_that_a_code_is_not_here(phone: PhoneClient) -> None:
+    """With its mark where nothing has that; other words are not called a code."""
+    page = await phone.page("/find?words=qq-053")
+    assert "No part has the code QQ-053; nothing here has the mark QQ." in page
+    assert "try fewer words" not in page
+    assert "No part has the code" not in await phone.page("/find?words=brake+plate")
+
+
 async def test_find_sees_what_was_changed_since(
     phone: PhoneClient, codes: Codes, book: Book
 ) -> None:

@@ -48,6 +48,8 @@ _DOUBT_MM, _DOUBT_UNREAD_MM = 0.18, 0.22
 _UNSURE_MM, _UNSURE_SHARE, _MOST_UNSURE_MM = 0.3, 0.06, 0.9
 _PLAIN_COLUMNS = 25
 _FAINTEST_MM = 0.02
+_USUAL_FALL, _ODD_SHARE = 0.04, 0.2
+"""A fall (radians) beyond the usual leaves the length less sure, by so much of what it is."""
 _NOT_SEEN = "pitch not readable: turn it across the view, the thread hardly shows along its edges"
 _AGAIN_MM = 0.6
 _PLAIN_HEIGHT_MM, _FEWEST_EVEN, _ONE_SIDE = 0.04, 0.4, 0.15
@@ -160,9 +162,11 @@ def _chosen(fits: list[Fitted]) -> tuple[Solid, Fitted]:
         tall = other.solid.high > _SOCKET_HIGH * 2 * (other.solid.radius + _THREAD_SHARE)
         if tall:
             best = other
-        elif low > _ALIKE * high and not _domed(other.solid):
+        elif not _domed(other.solid):
             wide = one.solid.half > _HEX_WIDE * (one.solid.radius + _THREAD_SHARE)
-            best = one if wide else other
+            # no flat round head is as wide as a hexagon over its corners, however square it looks
+            if wide or low > _ALIKE * high:
+                best = one if wide else other
     return best.solid, best
 
 
@@ -225,10 +229,12 @@ def _measured(
     if trouble:
         doubt = max(doubt, unsure(diameter))
     head = _head(solid, diameter)
+    # what lies quite otherwise than it should was hardly seen to do so by its outline alone
+    odd = max(0.0, abs(solid.fall) - _USUAL_FALL) * _ODD_SHARE * solid.length
     return Screw(
         solid.length, diameter, head, 2 * solid.half if head else None,
         solid.high if head else None, thread,
-        float(np.hypot(fitted.doubt["length"], 0.04)), doubt, trouble,
+        float(np.linalg.norm((fitted.doubt["length"], 0.04, odd))), doubt, trouble,
     )  # fmt: skip
 
 

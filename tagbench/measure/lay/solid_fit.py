@@ -27,7 +27,7 @@ _FIELDS: dict[Shape, tuple[str, ...]] = {
     "hex": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high"),
     "countersunk": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high"),
 }
-_FALL_SPREAD, _FALL_LIMIT = 0.03, 1.2
+_FALL_SPREAD, _FALL_LIMIT = 0.015, 1.5
 """What lies on a burr, a thread or the corner of its head falls otherwise (radians, a guess)."""
 _STEPS = {"turn": 3e-4, "fall": 2e-3, "straight": 5e-3, "top": 5e-3}
 

@@ -18,7 +18,7 @@ SHARED = {
 }
 """Signs that several currencies share; the preferred one counts if it is among them."""
 
-_FORMS = "write it as 12.50, 12,50 or 1 234.50, with EUR or a sign before or behind it"
+_FORMS = "write it as 12.50, 12,50 or 1 234.50, with EUR or a sign before or after it"
 _PRICE = re.compile(r"(?P<before>[^\d.,+-]*)(?P<figure>[\d.,'\s]*\d)(?P<after>[^\d]*)")
 
 

@@ -23,7 +23,7 @@ from tagbench.rules.find.numbers import (
 )
 from tagbench.rules.find.query import LONGEST, LOOSE, NUMBER_SIGN, AskedWord, understand
 from tagbench.rules.find.vocabulary import Vocabulary
-from tagbench.rules.find.weighing import last_noun, met_where, weigh
+from tagbench.rules.find.weighing import Weighing, last_noun, met_where
 from tagbench.rules.find.words import stem
 
 LOOKED_AT = 120
@@ -180,12 +180,12 @@ class Index:
         asked = [self._with_the_very_word_first(one) for one in asked]
         rarity = self._thing_at_least_as_rare(asked, [self._rarity(one) for one in asked])
         by_words = () if self._is_code(words, asked) else self._first_look(asked, rarity, mark)
-        where = self._where(asked)
+        where, weighing = self._where(asked), Weighing(self._bins, asked, rarity)
         scores = {}
         for code in by_words:
             mine = where.keys() & self._words.get(code, where)  # one question knows no part whole
             here = {word: where[word][code] for word in mine if code in where[word]}
-            scores[code] = weigh(self._parts[code], self._bins, here, asked, rarity)
+            scores[code] = weighing.of(self._parts[code], here)
         meant = self._codes.meant(code_in(words)) | self._kept_in_bin(code_in(words))
         scores |= {code: score for code, score in meant.items() if code.startswith(mark)}
         best = nlargest(limit, scores, key=lambda code: (scores[code], self._later(code)))
@@ -280,7 +280,10 @@ class Index:
         before = asked[:-1], rarity[:-1]
         if self._added_before[:2] != before:
             self._added_before = (*before, self._added_up(*before))
-        total, rare = self._added_before[2].copy(), rarity[-1]
+        rare = rarity[-1]
+        if not before[0]:
+            return {code: rare * score for code, score in self._met(asked[-1]).items()}
+        total = self._added_before[2].copy()
         for code, score in self._met(asked[-1]).items():
             total[code] = total.get(code, 0.0) + rare * score
         return total

@@ -25,7 +25,7 @@ _OF_NO_MARK = re.compile(r"[A-Z]{2,3}-[0-9]{3,6}(?:-[0-9A-Z])?")
 _SHORT = re.compile(r"[0-9]{1,4}")
 _CALLED_A_CODE = re.compile(r"\s*(?:tags?|codes?|labels?|bags?)\s+(?=\S*[0-9])", re.IGNORECASE)
 """What a code is called before it is typed."""
-_LETTERS_AND_FIGURE = re.compile(r"(?!no|nr)[a-z]{2,3}\s?[0-9]{1,6}", re.IGNORECASE)
+_LETTERS_AND_FIGURE = re.compile(r"(?!no|nr)[a-z]{2,3}[\s-]?[0-9]{1,6}", re.IGNORECASE)
 """`xx 61`, which is a code unless the letters are a word of the book."""
 _PARTED = re.compile(r"(?:[-_./ ][0-9]{1,6}|[0-9]{3})[-_./ ]\w\Z")
 """A check character behind its hyphen."""

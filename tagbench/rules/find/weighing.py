@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from functools import lru_cache
 
 from tagbench.records import Bin, Part
@@ -24,49 +24,59 @@ WHOLE_NAME, ONE_LINE, VERY_BIN = 0.2, 0.3, 0.8
 fasteners, and when just the name of a bin was typed."""
 
 
-def weigh(
-    part: Part,
-    bins: Mapping[str, Bin],
-    words: Mapping[str, float],
-    asked: Sequence[AskedWord],
-    rarity: Sequence[float],
-) -> float:
-    """All words met, most telling first; all of the name asked for; count and kind together.
+class Weighing:
+    """How parts are weighed for one question; what is the same for all is worked out once."""
 
-    `words` gives the weight of each word of the part, `rarity` how much each asked word tells.
-    """
-    met = [
-        max((near[word] * words[word] for word in words if word in near), default=0)
-        for near in (one.meanings for one in asked)
-    ]
-    whole = sum(rarity) or 1.0
-    covered = sum(rare for rare, score in zip(rarity, met, strict=True) if score) / whole
-    score = sum(rare * score for rare, score in zip(rarity, met, strict=True)) / whole
-    extra = WHOLE_NAME * _of_name(part, asked) + ONE_LINE * _of_fasteners(part, asked)
-    extra += _of_thing(part, asked) + USUAL * _usually(words, asked)
-    return score * covered * (1 + extra + VERY_BIN * _of_bin(part, bins, asked))
+    def __init__(
+        self, bins: Mapping[str, Bin], asked: Sequence[AskedWord], rarity: Sequence[float]
+    ) -> None:
+        """`rarity` is how much each asked word tells."""
+        self._bins = bins
+        self._asked = asked
+        self._rarity = rarity
+        self._whole = sum(rarity) or 1.0
+        self._counts = {word for one in asked for word in one.meanings if word.isdecimal()}
+        self._noun = last_noun(asked)
+        self._phrases = [[word for word in one.meanings if " " in word] for one in asked]
 
+    def of(self, part: Part, words: Mapping[str, float]) -> float:
+        """All words met, most telling first; all of the name asked for; count and kind together.
 
-def _usually(words: Mapping[str, float], asked: Sequence[AskedWord]) -> float:
-    """The share of the words that are met by a phrase for the same thing too.
+        `words` gives the weight of each word of the part.
+        """
+        met = [
+            max((near[word] * words[word] for word in words if word in near), default=0)
+            for near in (one.meanings for one in self._asked)
+        ]
+        told = list(zip(self._rarity, met, strict=True))
+        covered = sum(rare for rare, score in told if score) / self._whole
+        score = sum(rare * score for rare, score in told) / self._whole
+        extra = WHOLE_NAME * _of_name(part, self._asked) + self._of_thing(part)
+        extra += USUAL * self._usually(words)
+        if self._counts:
+            extra += ONE_LINE * _of_fasteners(part, self._asked, self._counts)
+        extra += VERY_BIN * _of_bin(part, self._bins, self._asked)
+        return score * covered * (1 + extra)
 
-    So the chain is the drive chain, and the head the cylinder head.
-    """
-    met = (any(" " in word and word in words for word in one.meanings) for one in asked)
-    return sum(met) / len(asked) if asked else 0.0
+    def _usually(self, words: Mapping[str, float]) -> float:
+        """The share of the words that are met by a phrase for the same thing too.
 
+        So the chain is the drive chain, and the head the cylinder head.
+        """
+        met = sum(any(word in words for word in phrases) for phrases in self._phrases)
+        return met / len(self._asked)
 
-def _of_thing(part: Part, asked: Sequence[AskedWord]) -> float:
-    """Whether the words asked for say what the part is, and not only what it belongs to."""
-    thing = head_noun(part.name)
-    if not thing:
-        return 0.0
-    near = [max((one.meanings.get(word, 0.0) for word in thing), default=0.0) for one in asked]
-    at = last_noun(asked)
-    last = near[at] if at is not None else 0.0
-    if at and not last:
-        last = _of_its_fasteners(part, asked[at]) * max(near)
-    return max(THE_THING * last, NAMED * max(near, default=0.0))
+    def _of_thing(self, part: Part) -> float:
+        """Whether the words asked for say what the part is, and not only what it belongs to."""
+        thing = head_noun(part.name)
+        if not thing:
+            return 0.0
+        near = [max(one.meanings.get(word, 0.0) for word in thing) for one in self._asked]
+        at = self._noun
+        last = near[at] if at is not None else 0.0
+        if at and not last:
+            last = _of_its_fasteners(part, self._asked[at]) * max(near)
+        return max(THE_THING * last, NAMED * max(near))
 
 
 def last_noun(asked: Sequence[AskedWord]) -> int | None:
@@ -106,11 +116,10 @@ def _of_name(part: Part, asked: Sequence[AskedWord]) -> float:
     return len(met) / len(name) if name else 0.0
 
 
-def _of_fasteners(part: Part, asked: Sequence[AskedWord]) -> float:
-    """How near the best line of fasteners with the count asked for is in its kind or thread."""
-    counts = {word for one in asked for word in one.meanings if word.isdecimal()}
+def _of_fasteners(part: Part, asked: Sequence[AskedWord], counts: Collection[str]) -> float:
+    """How near the best line of fasteners with a count asked for is in its kind or thread."""
     best = 0.0
-    for line in part.fasteners if counts else ():
+    for line in part.fasteners:
         if str(line.quantity) in counts:
             said = [word for text in (line.kind, line.thread) for _, word in index_words(text)]
             near = [one.meanings.get(word, 0.0) for one in asked for word in said]
@@ -120,8 +129,8 @@ def _of_fasteners(part: Part, asked: Sequence[AskedWord]) -> float:
 
 _SIDES = frozenset(
     (
-        "left", "right", "front", "rear", "back", "upper", "lower", "inner", "outer", "top", "bottom",
-        "lh", "rh",
+        "left", "right", "front", "rear", "back", "upper", "lower", "inner", "outer", "top",
+        "bottom", "lh", "rh",
     )
 )  # fmt: skip
 

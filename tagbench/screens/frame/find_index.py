@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import gc
 from threading import Lock
 from typing import TYPE_CHECKING
 
 from tagbench.book import Book
+from tagbench.book.memory import no_garbage_collection
 
 if TYPE_CHECKING:
     from tagbench.rules.find.index import Found, Index
@@ -26,12 +28,24 @@ class FindIndex:
 
     def up_to_date(self) -> Index:
         """The index over the records as they are now; may be called ahead in a thread."""
-        from tagbench.rules.find.index import Index
-
         with self._busy:
             if self._index is None:
-                self._index = Index()
+                self._index = self._made()
             if self._seen != self._book.revision:
                 self._seen = self._book.revision
                 self._index.refresh(self._book.records)
             return self._index
+
+    def _made(self) -> Index:
+        """The first index: a million objects that stay, and that no look for garbage need walk.
+
+        A look at them all would hold up the screens longer than anything they do.
+        """
+        from tagbench.rules.find.index import Index
+
+        with no_garbage_collection():
+            self._seen = self._book.revision
+            index = Index(self._book.records)
+            if gc.get_freeze_count():  # as the program has done with all that it read
+                gc.freeze()
+        return index

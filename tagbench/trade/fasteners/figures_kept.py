@@ -66,11 +66,21 @@ def _lost(found: Sequence[Token], lines: Sequence[Fastener]) -> Iterator[str]:
             )
             if not all(_is_kept(number, said, lines) for number in numbers):
                 yield token.text
-        elif (
-            token.kind in ("thread", "tpi")
-            and not any(line.thread or line.diameter for line in lines)
-        ) or token.kind == "word":
+        elif token.kind in ("thread", "tpi") and any(_has(line, token) for line in lines):
+            continue
+        elif token.kind in ("thread", "tpi", "word"):
             yield token.text
+
+
+def _has(line: Fastener, token: Token) -> bool:
+    """Whether a line has that thread, or the size of it as a ring has."""
+    thread = token.thread.thread if token.thread is not None else None
+    if thread is None or not thread.diameter_mm:
+        return bool(line.thread or line.diameter)
+    sizes = _FIGURES.findall(thread.designation)[:1]
+    scale = _MM_PER_INCH if line.length_unit == "in" else 1.0
+    around = line.diameter is not None and abs(line.diameter * scale - thread.diameter_mm) < 1
+    return around or (bool(line.thread) and sizes == _FIGURES.findall(line.thread)[:1])
 
 
 def _plain(text: str) -> str:

@@ -15,6 +15,7 @@ from tagbench.trade.fasteners.own_sizes import (
     usual_threads,
 )
 from tagbench.trade.fasteners.parsed_line import ParsedLine
+from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.pin_figures import read_pin
 from tagbench.trade.fasteners.ring_figures import read_ring
 from tagbench.trade.fasteners.screw_figures import HEX_KEYED, read_screw
@@ -296,8 +297,12 @@ def _ask_how_many(said: Meaning) -> None:
         ]
         _offer_count(said, typed, options)
         return
-    side = next(filter(None, map(_EACH_SIDE.search, line.place)), None)
+    side = next(filter(None, map(patterns()["each_side"].search, line.place)), None)
     many = line.count or 1
+    *_, told = side.string[: side.start()].split() or [""] if side else [""]
+    on_one = int(told) if told.isdecimal() else bench_words("count").get(fold(told), 0)
+    if side and 2 * on_one == many:
+        return  # x 4 (2 each side)
     if side and (side[1].lower() != "both" or many % 2):  # 2 nuts each end of the axle
         options = [
             Option(f"{count} of them in all", f"count:{count}") for count in (2 * many, many)
@@ -321,11 +326,6 @@ def _offer_count(said: Meaning, token: str, options: Sequence[Option]) -> None:
     said.choices.append(WordChoice(said.at, token, tuple(options), taken))
 
 
-_EACH_SIDE = re.compile(
-    r"\b(each|both|either|per|jede[rm]?|beide[n]?|chaque|cada|ogni)\s(?:side|end|seite|ende"
-    r"|c[oô]t[eé]|bout|lado|lato)(?:s|n)?\b",
-    re.IGNORECASE,
-)
 #: Offered where several are named and not counted.
 _HOW_MANY = (2, 3, 4, 5, 6, 8, 1)
 
@@ -379,9 +379,12 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
         said.words, places = [*places], []
     if head == "socket" and drive == "hex socket":
         drive = ""
+    if head == "socket" and "nut" in kind:
+        said.words.append(head)  # a 14mm socket turns nuts
+        head = ""
     if drive == "hex socket" and head in ("", "cheese"):  # Zylinderschraube mit Innensechskant
         head, drive = "socket", ""
-    locking = tuple(lock.words for lock in line.locks)
+    locking = tuple(lock.shown for lock in line.locks)
     once = is_single_use(kind, material, locking)
     tools = list(
         dict.fromkeys([*line.tools, *([str(fields.pop("tool"))] if "tool" in fields else [])])

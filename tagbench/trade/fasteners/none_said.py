@@ -8,12 +8,13 @@ from tagbench.trade.fasteners.vocabulary import fold, look_up
 
 #: What people write where there are no fasteners at all.
 _NONE = re.compile(
-    r"(?:none|nil|nothing|n/a|keine?|nichts|aucune?|rien|nada|ningun[oa]|nessun[oa]|niente)[.!]?",
+    r"(?:none|nil|nothing(?:\s(?:to|holding|here|there|in|on|fitted)\b.*)?|n/a|keine?|nichts|aucune?|rien|nada|ningun[oa]|nessun[oa]|niente)[.!]?",
     re.IGNORECASE,
 )
 _NO = re.compile(
     r"(?:(?:has|had|with|there(?:'s| is| are| were)|es gibt|il n'y a|hay)\s)?"
-    r"(?:no|without(?: any)?|w/o|not any|ohne|keine?n?|sans|aucune?|pas de|sin|ning[uú]n[oa]?|senza"
+    r"(?:no|nil|zero|without(?: any)?|w/o|not any|ohne|keine?n?|sans|aucune?"
+    r"|pas de|sin|ning[uú]n[oa]?|senza"
     r"|nessun[oa]?)\s(?P<what>(?:[^\W\d_]+\s?){1,3}?)(?:\s(?:here|at all|in it|used|fitted))?[.!]?",
     re.IGNORECASE,
 )

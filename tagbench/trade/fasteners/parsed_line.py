@@ -21,6 +21,8 @@ class Lock(msgspec.Struct):
     sized: Token | None = None
     """Where its size stands."""
     metal: str = ""
+    words: list[str] = msgspec.field(default_factory=list)
+    tool: str = ""
     place: str = ""
     """Which sort it is: thick washers."""
     listed: bool = False
@@ -34,7 +36,7 @@ class Lock(msgspec.Struct):
         self.name = f"{metal} {self.name.removeprefix('plain ')}"
 
     @property
-    def words(self) -> str:
+    def shown(self) -> str:
         """`split pin 3.2x32`: the person's own word for it, unless it is the standard one."""
         own = self.token.text if self.token is not None and not self.metal else self.name
         usual = fold(own) in (fold(self.name), fold(f"{self.name}s"))

@@ -13,10 +13,13 @@ NUMBER = (
     r"|[0-9]{0,4}[.,][0-9]{1,4}(?![.,]?[0-9])|[0-9]{1,5})"
 )
 #: A unit of length, likewise.
-UNIT = r"(?:mm|cm|inches|inch|ins?\b\.?|thou?\b|\"|''|zoll\b|pouces?\b|pulgadas?\b|pollici\b)"
+UNIT = (
+    r"(?:mm|cm|inches|inch|ins?\b\.?(?!\s(?:all|total|the|each|tutto)\b)|thou?\b|\"|''|zoll\b"
+    r"|pouces?\b|pulgadas?\b|pollici\b)"
+)
 
 _COUNT_UNITS = (
-    r"-?off\b|of\b|pcs?\b\.?|pieces?\b|no\b\.?(?!\s?[0-9])|nos\b|ea\b|each\b|units?\b"
+    r"-?off\b|of\b|ct\b|pcs?\b\.?|pieces?\b|no\b\.?(?!\s?[0-9])|nos\b|ea\b|each\b|units?\b"
     r"|st(?:ü|ue|u)?c?k?\b\.?|stk\b\.?|pz\b\.?|pezz[io]\b|uds?\b\.?|unidades\b|pi[eè]ces?\b"
     r"|d[ei]\b(?=\sM\s?[0-9])|piezas?\b|pzas?\b|mal\b|fois\b"
 )
@@ -40,15 +43,18 @@ _BASIC = (
 
 _SOURCES = {
     "note": r"note:\s*(.*)$",
-    "torque": r"(?:(?:torqued?|tighten(?:ed)?|couple|serrage|drehmoment|coppia|par)\b:?\s?(?:de\s|di\s)?)?(?:(?:to|at)\b\s?|@\s?)?"
+    "torque": r"(?:(?:torqued?|tighten(?:ed)?|couple|serrage|drehmoment|coppia|par)\b:?\s?"
+    r"(?:de\s|di\s)?)?(?:(?:to|at)\b\s?|@\s?)?"
     rf"(?P<figures>{_FIGURES})(?![\w/])\.?(?P<estimate>\s?estimated?\b)?"
     r"(?:\s?\[(?P<source>[^\]]*)\])?",
     "join": r"(?:w/(?=[A-Za-z])|u\.(?=\s)|,|;|\+|&|\||/(?=\s)|-(?=\s)|:(?=\s|$)|\.(?=\s|$)"
     rf"|(?:{_AND})(?=[\s.]))",
-    "class": r"(?:(?:property\s)?class\s|(?:marked|stamped|markings?)\s|grade\s|gr\.?\s?|güte\s|klasse\s|qualité\s|clase\s"
+    "class": r"(?:(?:property\s)?class\s|(?:marked|stamped|markings?)\s|grade\s|gr\.?\s?"
+    r"|güte\s|klasse\s|qualité\s|clase\s"
     r"|classe\s)?([34]\.[68]|5\.[68]|6\.[689]|8\.8|9\.8|10\.9|12\.9|14\.9)"
     rf"(?![\w/]|[.,][0-9]|\s?x|\s?{UNIT})",
-    "grade": r"(?:sae\s(?:(?:grade|gr\.?)\s?)?|(?:grade|gr\.?)\s?)([1-9](?:\.[12])?|[A-Z])(?![\w/])",
+    "grade": r"(?:sae\s(?:(?:grade|gr\.?)\s?)?|(?:grade|gr\.?)\s?)"
+    r"([1-9](?:\.[12])?|[A-Z])(?![\w/])",
     "nutclass": r"class\s?([0-9]{1,2})(?![\w.])",
     "stainless": r"(A[1-5](?:-(?:50|60|70|80|100))?)(?!\w)",
     "standard": r"(DIN(?:[ -]?EN)?(?:[ -]?ISO)?|EN[ -]?ISO|ISO)[ -]?([0-9]{1,5})"
@@ -66,7 +72,8 @@ _SOURCES = {
     "hexkey": rf"({NUMBER})\s?({UNIT})?\s?(?:(?:allen|hex|A/?F)[- ]?(?:key|wrench)\b)",
     "hexkey_first": rf"(?:allen|hex)[- ]?key\s({NUMBER})\s?({UNIT})?(?![\w/])",
     "bit": r"(T[XE]?\s?[1-9][0-9]?|PH\s?[0-4]|PZ\s?[0-4])(?!\w|[.,-][0-9])",
-    "tpi": r"([0-9]{1,2}(?:\.5)?)\s?(?:tpi|t\.p\.i|threads\s(?:per|to the)\sinch|gang|gänge|filets\sau\spouce)\b",
+    "tpi": r"([0-9]{1,2}(?:\.5)?)\s?(?:tpi|t\.p\.i|threads\s(?:per|to the)\sinch|gang|gänge"
+    r"|filets\sau\spouce)\b",
     "bearing": rf"((?:{_BASIC}){_SEALS})(?!\w|[.,][0-9])",
     "count": rf"(?P<count>[0-9]{{1,4}})\s?(?:{_COUNT_UNITS}"
     r"|x(?=\s?[(#Ø“]|\s?M[0-9\s]|\s?[A-Za-zÀ-ÿ]{2}|$|\s?[,;]|\s+[^\s0-9.,])|-(?=M[0-9]))",
@@ -87,14 +94,18 @@ _SOURCES = {
     "date": r"(?:(?:0?[1-9]|[12][0-9]|3[01])([/.-])(?:0?[1-9]|1[0-2])|(?:0?[1-9]|1[0-2])([/.-])"
     r"(?:0?[1-9]|[12][0-9]|3[01]))(?:\1|\2)(?:(?:19|20)[0-9]{2}|[0-9]{2})(?![\w./-])"
     r"|[0-3]?[0-9](?:st|nd|rd|th)?\s(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b",
-    "share": r"(?:1/[2-9]|2/3|3/4|half|a\sthird|(?:some|most|none|any|which)(?=\sof)|(?:die\s)?hälfte"
-    r"|la\s(?:moitié|mitad|metà))\s(?:of\s(?:the|them|these|those|my)|der|des|de\slos|de\slas|dei|delle)\b",
-    "measure": rf"(?:(?:gap|every|total|shank|grip|circle|pcd|jets?|projects?|reach|needle|bore|stroke|clearance"
-    rf"|preload|end\sfloat|drill(?:ed)?)\s?"
+    "order": r"(?:19|20)[0-9]{2}(?=\s[A-Za-z]{3})(?!\s(?:off|mm|pcs))|[1-9](?:-[1-9]){2,}(?![\w/-])"
+    r"|n[ro°º]\.?\s?[0-9]{1,3}(?=\s?:\s)",
+    "share": r"(?:1/[2-9]|2/3|3/4|half|a\sthird|(?:some|most|none|any|which)(?=\sof)"
+    r"|(?:die\s)?hälfte|la\s(?:moitié|mitad|metà))"
+    r"\s(?:of\s(?:the|them|these|those|my)|der|des|de\slos|de\slas|dei|delle)\b",
+    "measure": rf"(?:(?:gap|every|total|shank|grip|circle|pcd|jets?|projects?|reach|needle|bore"
+    rf"|stroke|clearance|preload|end\sfloat|drill(?:ed)?)\s?"
     rf"(?:of|to|at|set)?\s?{NUMBER}\s?{UNIT}?(?![\w/])|{NUMBER}\s?(?:{UNIT})?\s?"
-    r"(?:gap|clearance|(?:end\s)?float|holes?|drill|preload|grip|reach|teeth|tooth|v|volts?|watts?"
+    r"(?:gap|clearance|(?:(?:end|side)\s)?float|holes?|drill|preload|grip|reach|teeth|tooth|v|volts?|watts?"
     r"|speed|hours?|hrs?|minutes?|mins?|days?|weeks?|months?|years?|yrs|coats?|turns?|notch(?:es)?"
-    r"|miles?|deg(?:rees?)?|psi|rpm|amps?|ohms?|mph|stroke|(?:side|end|free)[ -]?play|play|backlash)\b"
+    r"|miles?|deg(?:rees?)?|psi|rpm|amps?|ohms?|mph|stroke|(?:side|end|free)[ -]?play|play"
+    r"|backlash)\b"
     r"|[1-3]/[248]\"?\s?drive\b)",
     "gauge": r"(?:#\s?|(?:no|nr)\.?\s?(?=[0-9])|(?:number|gauge|size)\b\.?\s?|n[.°º]\s?)"
     r"(?P<number>[0-9]{1,4}(?:\.5)?(?:/0)?|0{2})(?![0-9/]|[.,][0-9])",
@@ -106,9 +117,10 @@ _SOURCES = {
     rf"(?P<more>(?:(?:(?<!\s)x\s?|\sx\s|\s?by\s|\sx(?={NUMBER}\s?{UNIT}))(?:{NUMBER})"
     rf"(?![\w]*x[A-Z]|[A-WYZa-wyz]{{3,}}|\s?(?:off|pcs?|ea)\b)(?:\s?{UNIT})?){{0,3}})"
     rf"(?:\s?(?P<behind>{_BEHIND})\b)?",
-    "long": rf"(?:lg|long\.|long(?=\s(?:1[3-9]|[2-9][0-9]|[1-9][0-9][0-9])\b)|length|länge|laenge|longueur|lunghezza|longitud|L\s?=)\.?\s?[:=]?\s?"
+    "long": r"(?:lg|long\.|long(?=\s(?:1[3-9]|[2-9][0-9]|[1-9][0-9]{2})\b)|length|länge|laenge"
+    r"|longueur|lunghezza|longitud|L\s?=)\.?\s?[:=]?\s?"
     rf"({NUMBER})\s?({UNIT})?(?![\w/]|\sx)",
-    "span": rf"({NUMBER})(?:-|\s?to\s|\.\.)({NUMBER})\s?({UNIT})?(?![\w/])",
+    "span": rf"({NUMBER})(?:-|\s?to\s|\.\.)({NUMBER})(?:\s?({UNIT}))?(?![\w/])",
     "words": r"[^\W\d_]+(?:['.](?=[^\W\d_]))?[^\W\d_]*"
     r"(?:[ \-/]{1,2}[^\W\d_]+(?:'[^\W\d_]+)?){0,6}",
     "one_word": r"[^\W\d_]+(?:'[^\W\d_]+)*",
@@ -118,6 +130,8 @@ _SOURCES = {
     r"(?:\s?(?:thread(?:ed)?|thd|gewinde))?|li(?:nks)?[. ]\s?gew(?:inde|\.)?|reverse\sthread(?:ed)?"
     r"|(?:rosca|filetto|filettatura)\s(?:a\s)?(?:izquierda|sinistr[ao]|sx)"
     r"|(?:filet(?:age)?|pas)\s(?:[àa]\s)?gauche)(?!\w)",
+    "each_side": r"\b(each|both|either|per|jede[rm]?|beide[n]?|chaque|cada|ogni)"
+    r"\s(?:side|end|seite|ende|c[oô]t[eé]|bout|lado|lato)(?:s|n)?\b",
     "once": r"(single[- ]use|reusable)\b",
     "unknown_thread": r"(?:thread|size)\s(?:is\s)?(?:not\s(?:yet\s)?known|unknown|\?+)",
     "chain_end": rf"{NUMBER}\s?(?:{UNIT})?(?:\s?$|,)",

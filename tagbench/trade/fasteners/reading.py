@@ -6,6 +6,7 @@ is guessed: such a word is offered as a choice and stays a word until somebody h
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from types import MappingProxyType
@@ -17,6 +18,7 @@ from tagbench.records import Fastener
 from tagbench.trade.fasteners.choices import Option, WordChoice
 from tagbench.trade.fasteners.figures_kept import with_figures
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
+from tagbench.trade.fasteners.length_lists import ends_in_item, is_item, is_thread
 from tagbench.trade.fasteners.meaning import read_line
 from tagbench.trade.fasteners.none_said import is_nothing, says_none
 from tagbench.trade.fasteners.parsed_line import ParsedLine
@@ -38,6 +40,8 @@ __all__ = [
 
 #: No bag note is longer; what is pasted by mistake is refused before it is read.
 LONGEST = 4000
+#: What is said of all that stood before.
+_OF_ALL = re.compile(r"\s*(?:all|alle|tous|toutes|todos|todas|tutti|tutte)\s(?=\S)", re.IGNORECASE)
 _NO_PICKS: Mapping[str, str] = MappingProxyType({})
 
 
@@ -126,7 +130,7 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
             _read_holes(groups, picks, piece, lines, choices)
             continue
         found = parse_lines(tidy(piece))
-        if says_none(piece) and not any(one.thing or one.count for one in found):
+        if says_none(piece) and not any(map(_is_there, found)):
             none.append(piece)
         else:
             first = len(lines)
@@ -134,6 +138,12 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
             lines[first:] = with_figures(found[0].text, lines[first:])
     kept = tuple(line.words for line in lines)
     return FastenerReading(text, tuple(lines), tuple(choices), kept, tuple(none))
+
+
+def _is_there(line: ParsedLine) -> bool:
+    """Whether a line names a thing for certain."""
+    sized = bool(line.thread or line.figures or line.gauge or line.bearing)
+    return sized or bool(line.kind or line.count)
 
 
 def _read(
@@ -196,13 +206,27 @@ def typed_lines(text: str) -> list[str]:
             else:
                 cut[-1] += sign
         for piece in cut:
-            if pieces and (
-                patterns()["unknown_thread"].fullmatch(piece.strip()) or _is_count(piece.strip())
+            listed = bool(pieces) and ends_in_item(pieces[-1])
+            if listed and (is_item(piece) or is_thread(piece)):
+                pieces[-1] += f", {piece.strip()}"  # M6: 3 x 25; 2 x 40
+            elif pieces and _is_sum(pieces[-1], piece):
+                pieces[-1] += f": {piece.strip()}"  # 8 screws; 4 M5x10, 4 M5x16
+            elif pieces and (
+                _OF_ALL.match(piece)
+                or patterns()["unknown_thread"].fullmatch(piece.strip())
+                or _is_count(piece.strip())
             ):
                 pieces[-1] += f", {piece.strip()}"  # says it of the line before
             else:
                 pieces.append(piece)
     return [piece.strip() for piece in pieces if piece.strip(" ;,")]
+
+
+def _is_sum(whole: str, parts: str) -> bool:
+    """Whether a piece is nothing but a count and a name, and the next one counts its parts."""
+    found = re.fullmatch(r"\s*([0-9]{1,2})x?\s[^\W\d_]+\s*", whole)
+    counts = re.findall(r"(?:^|,|&|\band\b)\s*([0-9]{1,2})(?=x?\s|x?M)", parts)
+    return found is not None and len(counts) > 1 and int(found[1]) == sum(map(int, counts))
 
 
 def _is_count(piece: str) -> bool:

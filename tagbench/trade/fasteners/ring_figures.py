@@ -94,12 +94,7 @@ def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:
     elif kind == "shim" and (number.value < 3 or number.unit) and "thickness" not in said.fields:
         said.size("thickness", sized)
     elif kind.endswith("washer") and "diameter" not in said.fields and not figure.token.cross:
-        many = figure.behind_kind and said.line.plural and count_options(said, number)
-        if many and said.line.thread is None:  # washers 5: five of them, or for M5
-            label = f"{plain(number)} {unit}"
-            said.doubt(token.text, [*many, Option(f"{label} inside", f"diameter:{label}")])
-        else:
-            said.size("diameter", sized)
+        _inside_of_washer(said, figure, sized)
     elif "diameter" in said.fields and "length" not in said.fields and token.cross == "tight":
         said.size("length", sized)
     elif token.cross and said.fields.keys() >= {"diameter", "length"} and not number.whole:
@@ -112,14 +107,35 @@ def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:
     elif "diameter" in said.fields:
         said.doubt(token.text, count_options(said, number), assume=figure.last and said.line.plural)
     else:
-        label = f"{plain(number)} {unit}"
-        options = [
-            Option(f"{label} inside", f"diameter:{label}"),
-            Option(f"{label} outside", f"length:{label}"),
-        ]
-        if kind in ("spacer", "bush", "gasket", "O-ring"):
-            options.append(Option(f"{label} thick or long", f"thickness:{label}"))
-        said.doubt(token.text, [*options, *count_options(said, number)])
+        _offer_sizes(said, token, number, f"{plain(number)} {unit}")
+
+
+#: No washer has so small a hole, in mm; such a figure is how thick it is.
+_NO_HOLE = 1
+
+
+def _inside_of_washer(said: Meaning, figure: Figure, sized: Number) -> None:
+    """`washer 8`, and `washers 5`: five of them, or for M5."""
+    number = figure.token.numbers[0]
+    many = figure.behind_kind and said.line.plural and count_options(said, number)
+    if sized.unit == "mm" and sized.value < _NO_HOLE:
+        thick = f"{plain(sized)} mm"
+        said.doubt(figure.token.text, [Option(f"{thick} thick", f"thickness:{thick}")])
+    elif many and said.line.thread is None:
+        label = f"{plain(sized)} {sized.unit}"
+        said.doubt(figure.token.text, [*many, Option(f"{label} inside", f"diameter:{label}")])
+    else:
+        said.size("diameter", sized)
+
+
+def _offer_sizes(said: Meaning, token: Token, number: Number, label: str) -> None:
+    options = [
+        Option(f"{label} inside", f"diameter:{label}"),
+        Option(f"{label} outside", f"length:{label}"),
+    ]
+    if said.line.kind in ("spacer", "bush", "gasket", "O-ring"):
+        options.append(Option(f"{label} thick or long", f"thickness:{label}"))
+    said.doubt(token.text, [*options, *count_options(said, number)])
 
 
 #: Thinner shims are not made in mm, so that a .003 is thousandths of an inch.
@@ -170,6 +186,9 @@ def _chain_of_ring(said: Meaning, token: Token, numbers: list[Number]) -> None:
         said.words.append(token.text)
         return
     inches = any("/" in number.text or number.unit == "in" for number in numbers)
+    if not inches and len(numbers) == len(_FIELDS) and any(one.text[0] == "." for one in numbers):
+        _ask_unit(said, token, numbers)
+        return
     if said.line.kind == "O-ring" and len(numbers) == 2 and _is_section_first(numbers):
         first, second = (f"{plain(number)} {'in' if inches else 'mm'}" for number in numbers)
         section = Option(f"{second} inside, {first} thick", f"diameter:{second}|length:{first}")
@@ -177,6 +196,19 @@ def _chain_of_ring(said: Meaning, token: Token, numbers: list[Number]) -> None:
         said.doubt(token.text, [section, outside])
         return
     _by_position(said, numbers, inches)
+
+
+_FIELDS = ("diameter", "length", "thickness")
+
+
+def _ask_unit(said: Meaning, token: Token, numbers: list[Number]) -> None:
+    """`seal 1.25 x 2 x .375`: who leaves the nought out mostly thinks in inches."""
+    options = []
+    for unit in ("in", "mm"):
+        sizes = [f"{float(one.value):g} {unit}" for one in numbers]
+        meaning = "|".join(f"{field}:{size}" for field, size in zip(_FIELDS, sizes, strict=True))
+        options.append(Option(f"in {'inches' if unit == 'in' else 'millimetres'}", meaning))
+    said.doubt(token.text, options)
 
 
 def _is_section_first(numbers: list[Number]) -> bool:
@@ -187,6 +219,8 @@ def _is_section_first(numbers: list[Number]) -> bool:
 def _by_position(said: Meaning, numbers: list[Number], inches: bool) -> None:
     """Inside, outside, thickness; the smaller second figure of a washer is its thickness."""
     fields = ("diameter", "length", "thickness")
+    if len(numbers) == len(fields) and numbers[1].value < numbers[0].value:
+        numbers = [numbers[1], numbers[0], numbers[2]]  # no hole is wider than its ring
     if (
         len(numbers) == 2
         and numbers[1].value < numbers[0].value

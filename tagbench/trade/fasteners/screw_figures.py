@@ -72,7 +72,7 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
     elif (
         count_first
         and len(numbers) == 2
-        and line.plural
+        and (line.plural or re.match(r"[0-9]{1,2}\sx\s", token.text))
         and numbers[1].unit
         and not figure.behind_kind
     ):
@@ -89,7 +89,14 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
         said.size("length", Number(numbers[1].value, numbers[1].text, numbers[1].unit or "in"))
     elif has_thread or line.kind in NO_LENGTH:
         said.words.append(token.text)
-    elif len(numbers) == 3 and free and numbers[0].value < 40:
+    else:
+        _chain_without_thread(said, figure, bool(free))
+
+
+def _chain_without_thread(said: Meaning, figure: Figure, free: bool) -> None:
+    token, line = figure.token, said.line
+    numbers = list(token.numbers)
+    if len(numbers) == 3 and free and numbers[0].value < 40:
         said.fields["quantity"] = token.many
         _diameter_and_length(said, token, numbers[1:])
     elif len(numbers) > 2:
@@ -422,6 +429,19 @@ def _length_with_unit(said: Meaning, figure: Figure, number: Number) -> None:
 
 def _fraction_behind(said: Meaning, figure: Figure, number: Number) -> None:
     """An inch fraction is a length; 20/25 behind a metric thread is two of them."""
+    mixed = re.fullmatch(r"([0-9]{1,2}) ([0-9]{1,2}/[0-9]{1,2})", number.text)
+    open_count = said.line.plural and said.line.count is None and "quantity" not in said.fields
+    if mixed and open_count and not (figure.adjacent or figure.behind_kind or figure.token.cross):
+        counted = f"count:{mixed[1]}|length:{mixed[2]} in"  # 3 3/4 x 1/4 BSW bolts
+        whole = f"length:{mixed[1]}-{mixed[2]} in"
+        said.doubt(
+            figure.token.text,
+            [
+                Option(f"{mixed[1]} of them, {mixed[2]} in long", counted),
+                Option(f"{number.text} in long", whole),
+            ],
+        )
+        return
     denominator = int(number.text.split("/")[-1])
     if denominator not in _POWERS:
         both = [

@@ -42,6 +42,9 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
 def _sum_of(whole: ParsedLine, parts: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     """`3 circlips: 1 x 15, 2 x 14`: the first count is the sum of the others."""
     counts = [_said_count(part) for part in parts]
+    threaded = next((part for part in parts if part.thread), None)
+    if whole.thread is None and not whole.figures and threaded is not None:
+        whole.thread, whole.thread_text = threaded.thread, threaded.thread_text
     for part in parts:
         if not part.kind:
             part.kind, part.kind_words = whole.kind, whole.kind_words
@@ -149,6 +152,12 @@ def _sorted(line: ParsedLine) -> bool:
     return any(fold(word) in bench_words("sort") for said in line.place for word in said.split())
 
 
+def _names(part: ParsedLine, sized: bool) -> bool:
+    """Whether it names a thing of its own; `sized`: its sizes are no sign of one."""
+    named = part.kind or part.gauge or part.bearing or part.head or part.standard or part.drive
+    return bool(named) or (part.thing and not sized)
+
+
 def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     """`8 screws 5mm - 4 long 4 short` are eight in two lines, and not sixteen."""
     whole, *parts = lines
@@ -156,15 +165,17 @@ def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
         return _sum_of(whole, parts)
     if _sorted(whole):
         return lines  # M6 bolts 4 long 3 short 1 medium
-    sorts = [part for part in parts if part.place and not (part.thing or part.words)]
+    bare = not (whole.figures or whole.thread)
+    sorts = [part for part in parts if part.place and not (_names(part, bare) or part.words)]
     counted = sum(part.count or 1 for part in parts)
     if len(parts) < 2 or len(sorts) < len(parts) or whole.count != counted or not whole.kind:
         return lines
     for part in parts:
         part.kind, part.kind_words = whole.kind, whole.kind_words
-        part.head, part.drive, part.thread = whole.head, whole.drive, whole.thread
-        part.thread_text, part.material = whole.thread_text, list(whole.material)
-        part.figures, part.gauge = list(whole.figures), whole.gauge
+        part.head, part.drive, part.material = whole.head, whole.drive, list(whole.material)
+        if not bare:
+            part.thread, part.thread_text = whole.thread, whole.thread_text
+            part.figures, part.gauge = list(whole.figures), whole.gauge
         part.grade, part.words = whole.grade, list(whole.words)
     parts[0].start = whole.start
     return parts

@@ -56,7 +56,8 @@ def _is_count(place: str) -> bool:
         return False
     from tagbench.trade.fasteners.tokens import count_alone
 
-    return bool(count_alone(place))
+    counted = re.match(r"[0-9]+\s", place) and "clock" not in place  # 4 front
+    return bool(counted or count_alone(place))
 
 
 def spell_all(fasteners: Iterable[Fastener]) -> str:

@@ -78,6 +78,9 @@ def _by_series(said: Meaning, figures: list[Figure]) -> list[Figure]:
         return figures
     for figure in figures:
         first, *rest = figure.token.numbers
+        counted = figure.token.many if len(rest) > 1 and said.line.count is None else 0
+        if counted and "/" in rest[0].text:
+            first, *rest = rest  # 2 x 1/4 x 1/2 UNF
         if figure.token.behind:
             continue  # 1" long UNF
         if len(rest) == 1 and rest[0].value < first.value:
@@ -90,6 +93,8 @@ def _by_series(said: Meaning, figures: list[Figure]) -> list[Figure]:
             continue
         said.set_thread(thread.designation)
         said.words.remove(word)
+        if counted:
+            said.fields["quantity"] = counted
         for length in rest:
             said.size("length", Number(length.value, length.text, length.unit or "in"))
         return [other for other in figures if other is not figure]

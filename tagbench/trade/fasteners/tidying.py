@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from types import MappingProxyType
 
+from tagbench.trade.fasteners.length_lists import plain_lengths
 from tagbench.trade.fasteners.patterns import patterns
+from tagbench.trade.fasteners.piece_lists import plain_pieces
 from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
 
 _SIGNS = str.maketrans(
@@ -23,7 +25,9 @@ _VULGAR = MappingProxyType(
 )  # fmt: skip
 
 #: `2 pairs of M6x20` are four.
-_PAIRS = re.compile(r"\b([0-9]{1,2})\s(?:pairs?|prs?)\b(?:\sof\b)?", re.IGNORECASE)
+_PAIRS = re.compile(
+    r"\b([0-9]{1,2}|two|three|four|five|six)\s(?:pairs|prs?|pair)\b(?:\sof\b)?", re.IGNORECASE
+)
 #: `4 x (M6x20 + washer)`: the brackets hold all that there are four of.
 _BRACKETED_LINE = re.compile(
     r"^([0-9]{1,3}\s?x?)\s?\((?=M\s?[0-9]|[0-9#])([^()]*)\)$", re.IGNORECASE
@@ -71,7 +75,7 @@ def _parted_kinds(found: re.Match[str]) -> str:
 
 
 #: The w of `5/16-18 w 2 nuts`, which is no Whitworth thread.
-_WITH = re.compile(r"(?<=[0-9]-[0-9]{2})\sw\s(?=[0-9]|[a-z])")
+_WITH = re.compile(r"(?<=[0-9]-[0-9]{2})\sw(?:/\s?|\s)(?=[0-9]|[a-z])")
 #: `3 nutsM8 + 3washers`: a thread typed without its blank.
 _NO_BLANK = re.compile(r"(?<=[^\W\d_A-Z]{3})(?=M[0-9])")
 #: `1. bolt M6x20 2. bolt M6x25`, which are numbered and not counted.
@@ -169,21 +173,49 @@ def _in_figures(text: str) -> str:
 
 #: `3 de 6x20`, `2 von 8x40`.
 _OF_SIZE = re.compile(r"(?<![\w.,/x])([0-9]{1,2})\s(?:de|di|da|von|of)\s(?=[0-9]{1,2}x[0-9])", re.I)
-#: The Italian 6MA, which is M6.
+#: `x 12,16,20`, which are three lengths.
 _LENGTHS = re.compile(r"\b([0-9]{2}),([0-9]{2}),([0-9]{2})\b")
+#: The Italian 6MA, which is M6.
 _METRIC_MA = re.compile(r"(?<![\w.,/])([0-9]{1,2})\s?MA\b")
+
+
+def _pairs(found: re.Match[str]) -> str:
+    many = bench_words("count").get(fold(found[1])) or int(found[1])
+    return f"{2 * many} off"
+
+
 #: Several counts with their lengths: `2 @ 1-1/2, 4 @ 2`.
 _AT = re.compile(
-    r"(?<![\w.,/])([0-9]{1,2})\s?@\s?(?=[0-9.]+(?:[-\s]?[0-9]+/[0-9]+)?(?:\"|\s?(?:in|mm)\b)?(?:\s?[,;&+)]|$|\s[a-z]))"
+    r"(?<![\w.,/])([0-9]{1,2})\s?@\s?(?=[0-9.]+(?:[-\s]?[0-9]+/[0-9]+)?"
+    r"(?:\"|\s?(?:in|mm)\b)?(?:\s?[,;&+)]|$|\s[a-z]))"
 )
+_AT_THREAD = re.compile(r"(?<=[0-9])\s?@\s?(?=M\s?[0-9]|#|[0-9]+/[0-9])")
 #: The 4 of `4 @ 8x30` and `4@1"` counts pieces of that size.
 _AT_SIZE = re.compile(
     r"(?<![\w.,/])([0-9]{1,2})\s?@\s?(?=[0-9.]+(?:[0-9/-]*\"|\s?in\b|x[0-9])|[0-9]+/[0-9]+)", re.I
 )
 #: `5 bolts M6 (3 x 25, 2 x 40)`: the brackets say of what the five are.
 _PART = r"[0-9]{1,2}\s?(?:x|@|off\b)\s?[0-9M#][^(),;]*"
-_DASHED = re.compile(rf"(?<=[\w)\"])\s?-\s(?={_PART}(?:[,;&+]\s?{_PART})+$)", re.I)
-_BREAKDOWN = re.compile(rf"^([^()]*[^\W\d_][^()]*?)\s?\(({_PART}(?:\s?[,;&+]\s?{_PART})+)\)$", re.I)
+_DASHED = re.compile(rf"(?<=[\w)\"])\s?-\s(?={_PART}(?:[,;&+]\s?{_PART})+)", re.I)
+_BREAKDOWN = re.compile(
+    rf"^([^()]*[^\W\d_][^()]*?)\s?\(({_PART}(?:\s?[,;&+]\s?{_PART})+)\)(\sM[0-9.,x]+)?$", re.I
+)
+
+
+_STARS = re.compile(r"(?<=[0-9])(\s?)\*(\s?)(?=[0-9.M#])")
+_QUOTED_O = re.compile(r"['\"]O['\"](?=\s?ring)", re.IGNORECASE)
+_NOUGHT_BA = re.compile(r"\bOBA\b", re.IGNORECASE)
+_SERIES_X = re.compile(r"(?<=[0-9])(BS[FWC]|UN[FC]|W)x(?=[0-9])")
+_POINTED = re.compile(r"\b(?:[A-Za-z]\.){2,}(?![0-9])")
+
+
+def _counts_at(text: str) -> str:
+    """The text with what @ says in plain signs: `2 @ 35` is two of that length."""
+    if len(_AT.findall(text)) > 1:
+        text = _AT.sub(r"\1 off " if _RING_WORDS.search(text) else r"\1 x ", text)
+    text = _DASHED.sub(": ", text)
+    text = _BREAKDOWN.sub(r"\1\3: \2", _AT_SIZE.sub(r"\1 off ", text))
+    return _AT_THREAD.sub(" x ", _AT_LENGTH.sub(r"\1 x \2", text))
 
 
 def tidy(text: str) -> str:
@@ -193,35 +225,27 @@ def tidy(text: str) -> str:
         for sign, plain in _VULGAR.items():
             clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
-    clean = re.sub(r"(?<=[0-9])(\s?)\*(\s?)(?=[0-9.M#])", r"\1x\2", clean)
-    clean = _METRIC_MA.sub(r"M\1", _in_figures(clean))
+    clean = _METRIC_MA.sub(r"M\1", _in_figures(_STARS.sub(r"\1x\2", clean)))
+    clean = plain_pieces(plain_lengths(clean))
     clean = _OF_SIZE.sub(r"\1 off ", clean)
-    if len(_AT.findall(clean)) > 1:
-        clean = _AT.sub(r"\1 off " if _RING_WORDS.search(clean) else r"\1 x ", clean)
-    clean = _DASHED.sub(": ", clean)
-    clean = _BREAKDOWN.sub(r"\1: \2", _AT_SIZE.sub(r"\1 off ", clean))
-    clean = _OF_LENGTH.sub(r"\1 x \2", _AT_LENGTH.sub(r"\1 x \2", clean))
-    clean = re.sub(r"(?<=[0-9])\s?@\s?(?=M\s?[0-9]|#|[0-9]+/[0-9])", " x ", clean)
-    clean = _SLASHED_KINDS.sub(_parted_kinds, clean)
-    clean = _QTY_WORD.sub(_qty, clean)
-    clean = _PLURALS.sub(r"\1 & ", clean)
+    if "@" in clean:
+        clean = _counts_at(clean)
+    elif "-" in clean or "(" in clean:
+        clean = _BREAKDOWN.sub(r"\1\3: \2", _DASHED.sub(": ", clean))
+    clean = _OF_LENGTH.sub(r"\1 x \2", clean)
+    clean = _SLASHED_KINDS.sub(_parted_kinds, clean) if "/" in clean else clean
+    clean = _PLURALS.sub(r"\1 & ", _QTY_WORD.sub(_qty, clean))
     clean = _NO_BLANK.sub(" ", _WITH.sub(" with ", clean))
     if "“" not in clean:
         clean = _SETS.sub(_sets, _all_counted_behind(_labels(clean)))
-    clean = (
-        _LABEL.sub(", “\\1)” ", clean).lstrip(", ")
-        if "(" not in clean and "“" not in clean
-        else clean
-    )
-    clean = _HEDGED.sub(r"\1 ", clean)
-    clean = _ISH.sub(" ish", clean)
-    clean = _LENGTHS.sub(r"\1, \2, \3", _TIGHT_LIST.sub(", ", clean))
+    if "(" not in clean and "“" not in clean and ")" in clean:
+        clean = _LABEL.sub(", “\\1)” ", clean).lstrip(", ")
+    clean = _ISH.sub(" ish", _HEDGED.sub(r"\1 ", clean))
+    if "," in clean:
+        clean = _LENGTHS.sub(r"\1, \2, \3", _TIGHT_LIST.sub(", ", clean))
     clean = _BRACKETED_LINE.sub(r"\1 \2", clean.strip())
-    clean = re.sub(r"['\"]O['\"](?=\s?ring)", "O", clean, flags=re.IGNORECASE)
-    clean = re.sub(r"\bOBA\b", "0BA", clean, flags=re.IGNORECASE)
-    clean = re.sub(r"(?<=[0-9])(BS[FWC]|UN[FC]|W)x(?=[0-9])", r" \1 x ", clean)
-    clean = _PAIRS.sub(lambda found: f"{2 * int(found[1])} off", clean)
-    clean = _TIGHT_PIECES.sub(" ", clean)
-    clean = _SLASHED.sub(lambda found: _slashed(found, clean), clean)
-    clean = re.sub(r"\b(?:[A-Za-z]\.){2,}(?![0-9])", lambda m: m[0].replace(".", ""), clean)
+    clean = _NOUGHT_BA.sub("0BA", _QUOTED_O.sub("O", clean))
+    clean = _TIGHT_PIECES.sub(" ", _PAIRS.sub(_pairs, _SERIES_X.sub(r" \1 x ", clean)))
+    clean = _SLASHED.sub(lambda found: _slashed(found, clean), clean) if "/" in clean else clean
+    clean = _POINTED.sub(lambda found: found[0].replace(".", ""), clean)
     return " ".join(clean.split())

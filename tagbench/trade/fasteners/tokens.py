@@ -155,7 +155,7 @@ def _aside(text: str, at: int) -> Token | None:
     """What has a figure and tells no fastener: page 41, part no 4417-23, gap 0.4 mm, 12/3/67."""
     if at and text[at - 1].isalnum():
         return None
-    for name in ("reference", "date", "share", "measure"):
+    for name in ("reference", "date", "order", "share", "measure"):
         found = patterns()[name].match(text, at)
         if found:
             return Token("word", found[0], at, found.end())
@@ -353,7 +353,11 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
             numbers=(number_of(span[1], span[3]), number_of(span[2], span[3])),
         )
     word = (found["behind"] or "").lower() if end == found.end() else ""
-    if word == "long" and numbers[0].value < _LONG and _LONG_BEHIND.match(text, end):
+    if (
+        word[:2] in ("lo", "la", "lu")
+        and numbers[0].value < _LONG
+        and _LONG_BEHIND.match(text, end)
+    ):
         word, end = "", found.end("unit" if found["unit"] else "first")  # axe 12 long 110
     if re.match(r"o/?d", word):
         word = "outside"

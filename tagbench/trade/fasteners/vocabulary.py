@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from types import MappingProxyType
 
 import msgspec
@@ -290,6 +290,7 @@ def lock_item(item: str) -> str:
     return said[1].locks if said is not None and said[1].locks else plain
 
 
+@lru_cache(maxsize=4096)
 def nearest_word(word: str) -> str:
     """The known word that a slip of the keys is probably meant to be, or an empty text."""
     from rapidfuzz import process

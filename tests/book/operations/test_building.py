@@ -1,4 +1,7 @@
-"""The verbs of the rebuild: each one change with words, refused with reasons, undone whole."""
+"""The verbs of the rebuild: each one change with words, refused with reasons, undone whole.
+
+3/8–3/4 in is common practice, no source.
+"""
 
 from __future__ import annotations
 

@@ -79,7 +79,7 @@ def test_what_cannot_be_marked_is_said(book: Book, clock: Clock) -> None:
     (code,) = parts(book, "shoe")
     for what, more, said in (
         ("polished", {}, "choose one of degreased, inspected"),
-        ("reuse", {"with_what": "grease"}, "takes nothing with it"),
+        ("reuse", {"with_what": "grease"}, "does not go with reuse"),
         ("replace", {"on": date(2024, 5, 4)}, "has a day of its own"),
     ):
         with pytest.raises(BadInput, match=said):

@@ -1,4 +1,7 @@
-"""Writing settings down and measuring them, in any unit that fits."""
+"""Writing settings down and measuring them, in any unit that fits.
+
+3/8–3/4 in is common practice, no source.
+"""
 
 from __future__ import annotations
 

@@ -65,7 +65,9 @@ def test_a_code_without_the_zeros_before_its_number_is_the_same_code() -> None:
         assert names(f"{mark}-{int(number)}-{check}") == [str(serial)]
 
 
-@pytest.mark.parametrize("typed", ["TP-114", "tp 114", "TP114", "tag TP-114", "XX-012", "xx 61"])
+@pytest.mark.parametrize(
+    "typed", ["TP-114", "tp 114", "TP114", "tag TP-114", "XX-012", "xx 61", "xx-61"]
+)
 def test_a_code_that_is_not_here_is_answered_by_no_size(typed: str) -> None:
     """A figure in a code does not look for counts, lengths or notes with that figure."""
     assert names(typed) == []

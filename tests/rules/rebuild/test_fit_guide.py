@@ -1,4 +1,7 @@
-"""How a part goes on: the person's unit, the wrench, the castle nut, the stages."""
+"""How a part goes on: the person's unit, the wrench, the castle nut, the stages.
+
+43–58 lbf·ft is common practice, no source.
+"""
 
 from __future__ import annotations
 

@@ -117,7 +117,7 @@ async def test_what_came_since_is_no_thing_to_take_back(week: Book) -> None:
         await cursor_on(driver, screen, "axle nut")
         revision = week.revision
         await driver.press("enter")
-        assert "came since" in driver.said
+        assert "newer than the copy" in driver.said
         assert week.revision == revision
 
 

@@ -111,7 +111,7 @@ async def test_days_that_cannot_be_are_refused(empty: Book, codes: dict[str, str
         await driver.press("ctrl+u")
         await driver.write("soon")
         await driver.press("enter")
-        assert '"soon" is not a date' in driver.said
+        assert "“soon” is not a date" in driver.said
         await driver.press("ctrl+u", "shift+tab")
         await driver.write("tomorrow")
         await driver.press("enter")

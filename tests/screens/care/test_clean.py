@@ -229,14 +229,14 @@ async def test_hours_that_are_no_number_are_refused(empty: Book, codes: dict[str
         await driver.press("f5", "s")
         await driver.fill(hours="long")
         await driver.press("enter")
-        assert '"long" is not a number' in driver.said
+        assert "“long” is not a number" in driver.said
         assert driver.field("hours") == "long"
 
 
 async def test_the_cautions_stand_beneath_and_can_be_acknowledged(
     empty: Book, codes: dict[str, str]
 ) -> None:
-    """For the part, its assembly and what comes next; seen once, they are said shortly."""
+    """For the part, its assembly and what comes next; seen once, they are said in brief."""
     async with at_the_bench(empty) as driver:
         await driver.press("f5")
         assert "! Treat old linings as asbestos" in driver.shown

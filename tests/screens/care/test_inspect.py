@@ -216,7 +216,7 @@ async def test_a_gasket_without_measures_is_refused(empty: Book, codes: dict[str
         await driver.press("f5", "end", "enter", "g", "enter")
         assert "Say what it is cut from" in driver.said
         await driver.press("ctrl+o")
-        assert "Put its measures down first" in driver.said
+        assert "Write its measures down first" in driver.said
 
 
 async def test_a_part_taken_away_meanwhile_is_said_so(empty: Book, codes: dict[str, str]) -> None:

@@ -73,7 +73,7 @@ async def test_the_server_ends_with_the_switch_and_with_the_screens(brake: Book)
             async with session.get(url) as answer:
                 assert answer.status == 403
             await driver.press("ctrl+o")
-            await driver.until(lambda: "not answered" in driver.said)
+            await driver.until(lambda: "no longer answered" in driver.said)
             with pytest.raises(ClientConnectionError):
                 await session.get(url)
             await switch_on(driver)

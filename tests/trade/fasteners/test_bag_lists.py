@@ -163,3 +163,62 @@ def test_a_plural_without_a_count_is_asked(named: tuple[str, str]) -> None:
     reading = read_fasteners(named[0])
     assert reading.asks
     assert any("does not say how many" in sentence for sentence in reading.answer())
+
+
+_HEADS = st.sampled_from(
+    [("bolts M6: ", ""), ("M6: ", ""), ("{sum} bolts M6: ", ""), ("{sum}x M6: ", ""),
+     ("{sum} bolts M6 (", ")"), ("bolts: ", " M6"), ("sump: ", ", M6"), ("", "; M6")]
+)  # fmt: skip
+_EACH_LENGTH = st.sampled_from(
+    ["{n} x {long}", "{n}x{long}", "{n} @ {long}", "{n} off {long}mm", "{n} de {long}",
+     "{n} - {long}mm", "{long} x{n}", "{long}mm x {n}", "{long} ({n})",
+     "{n} long {long}", "{long}mm - {n}"]
+)  # fmt: skip
+_BETWEEN = st.sampled_from([", ", " + ", " and ", " & ", " / "])
+_LENGTHS = st.lists(
+    st.sampled_from([16, 20, 25, 35, 45, 60, 110]), min_size=2, max_size=4, unique=True
+)
+
+
+@given(_HEADS, _EACH_LENGTH, _BETWEEN, _LENGTHS, st.data())
+@settings(max_examples=300, deadline=None)
+def test_so_many_of_each_length_however_it_is_written(
+    head: tuple[str, str], form: str, between: str, lengths: list[int], data: st.DataObject
+) -> None:
+    """Every length with its own count, of one thread, and their sum counted once."""
+    counts = [data.draw(st.integers(1, 12)) for _ in lengths]
+    items = between.join(
+        form.format(n=n, long=long) for n, long in zip(counts, lengths, strict=True)
+    )
+    before, behind = head
+    if "(" in before and "(" in form:
+        return  # brackets in brackets
+    reading = read_fasteners(f"{before.format(sum=sum(counts))}{items}{behind}")
+    told = [(line.quantity, line.length, line.thread) for line in reading.lines]
+    assert told == [(n, long, "M6x1") for n, long in zip(counts, lengths, strict=True)]
+
+
+_EACH_THING = st.sampled_from(
+    ["{n} {k}s", "{n}x {k}", "{n} x {k}s", "{n} off {k}", "{k}s {n}", "{k}s x{n}", "{k} x {n}",
+     "{k}s ({n})", "{k} {n} off", "{k}s - {n}", "{k}s: {n}", "({n}) {k}s", "{n}-{k}s"]
+)  # fmt: skip
+_OVER = st.sampled_from(["", "carb: ", "rear wheel - "])
+_UNDER = st.sampled_from(["", ", M6", " (rear)", ", gearbox", "; all M6"])
+
+
+@given(
+    _OVER,
+    _EACH_THING,
+    st.sampled_from([", ", " + ", " and ", " & ", " / ", " "]),
+    st.permutations(["bolt", "nut", "washer", "clip"]),
+    st.lists(st.integers(1, 24), min_size=2, max_size=4),
+    _UNDER,
+)
+@settings(max_examples=300, deadline=None)
+def test_so_many_of_each_thing_however_it_is_written(
+    over: str, form: str, between: str, kinds: list[str], counts: list[int], under: str
+) -> None:
+    items = between.join(form.format(n=n, k=k) for n, k in zip(counts, kinds, strict=False))
+    reading = read_fasteners(f"{over}{items}{under}")
+    told = [(line.quantity, line.kind) for line in reading.lines]
+    assert told == list(zip(counts, kinds, strict=False))

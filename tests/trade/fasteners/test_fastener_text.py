@@ -1,4 +1,7 @@
-"""The short form of a fastener: read as people type it, spelled in one way that reads back."""
+"""The short form of a fastener: read as people type it, spelled in one way that reads back.
+
+43–58 lbf·ft is common practice, no source.
+"""
 
 from __future__ import annotations
 

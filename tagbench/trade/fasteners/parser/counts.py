@@ -20,6 +20,7 @@ from tagbench.trade.fasteners.vocabulary import (
 
 #: Nobody writes a larger count on a bag.
 _MOST = 250
+_WITH = BELONGS - {"+", "&"} | {"w/", "c/w"}
 _GOING_ON = ("thread", "numbers", "gauge", "bearing")
 #: Below this a lone figure behind a screw is a count, not a length in mm.
 SHORTEST = 8
@@ -137,6 +138,10 @@ def count_lock(state: ParserState, count: int, bracketed: bool = False) -> bool:
     line, token = state.line, state.lock_token
     if state.lock is None or token is None or token.entry is None or line.count is None:
         return False
+    if bracketed and state.lock.counted:  # 1 bolt + 2 washers (x3)
+        line.words.append(f"x{count}")
+        line.asked = f"x{count}", (count * line.count, line.count)
+        return True
     listed = state.text[: token.start].rstrip().endswith(",")  # nut (5), flat washer (10)
     own = bracketed and (count == line.count or listed)
     if not token.entry.kind or not (own or is_plural(token.text)):
@@ -174,10 +179,13 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     headed = line.header and line.count is None and not line.figures
     opens = bool(line.thing) and begins_line(state, follower) and not behind and not headed
     opens = opens and bool(not goes_on or of_others)
+    if opens and state.join and _is_bare_thread(state) and _names_threaded(follower):
+        opens = False  # either 1/4 UNF or M6, 3 nuts
     placed = follower is not None and bool(follower.entry and follower.entry.place)
     unit = token.name == "" and token.text[-1:].isalpha() and token.text[-1:] not in "xX"
+    placed = placed or (follower is not None and follower.kind == "numbers")
     if placed and unit and line.kind and line.count is None and not state.join:
-        opens = False  # nuts 2 off front
+        opens = False  # nuts 2 off front, screws 4 off 3/8
     if _counts_unknown(state, token):
         word = line.words.pop()
         line = state.new(token.start)
@@ -191,6 +199,18 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     if line.count is not None or opens or slip:
         line = state.new(token.start)
     line.count = count
+
+
+def _is_bare_thread(state: ParserState) -> bool:
+    """Whether nothing but a thread was said so far."""
+    line = state.line
+    sized = line.figures or line.gauge or line.head or line.drive or line.locks or line.tools
+    return len(state.lines) == 1 and line.thread is not None and not (sized or line.kind)
+
+
+def _names_threaded(token: Token | None) -> bool:
+    entry = token.entry if token is not None else None
+    return entry is not None and entry.kind in THREADED_KINDS
 
 
 def _gives_one_each(state: ParserState) -> bool:
@@ -248,33 +268,54 @@ def begins_line(state: ParserState, follower: Token | None) -> bool:
 
 def is_count(state: ParserState, number: int, follower: Token) -> bool:
     line = state.line
+    if line.figures and state.join and line.count is not None and _names_sort_or_size(follower):
+        return number <= _MOST  # 1 largo 50 y 1 corto 30
     if number > _MOST or (line.figures and not (line.kind or line.thread)):
         return False  # 45, 45, 55, 70 M6
     if is_slip(follower) and (line.thing or line.words) and state.join:
         return True
     if follower.kind == "join":
-        if line.count is not None or line.thing:
-            return False
-        with_it = (
-            follower.name in BELONGS and follower.name[-1:].isalpha()
-        ) or follower.name == "w/"
-        return (with_it and not line.place) or (
-            follower.name == "-" and not line.core
-        )  # 1 w/ dowel
+        return _counts_before_join(state, follower)
     if fold(follower.text) in bench_words("others"):
         return bool(state.join) or not is_unread(state.before)
     if not line.thing and line.words and fold(follower.text) in bench_words("condition"):
         return True  # 2 new 2 old nuts
     if not line.thing and line.count is None:
-        return follower.kind != "numbers" or len(follower.numbers) > 1
+        return _counts_first(state, follower)
     if follower.kind == "numbers" and line.count is not None and state.join:
         # 3 shims .010" and 1 .020"
-        sized = follower.numbers[0].unit or not follower.numbers[0].text.isdecimal()
+        first = follower.numbers[0]
+        sized = first.unit or not first.text.isdecimal() or follower.behind == "long"
         return bool(sized) and not follower.cross
     behind_thread = state.before is not None and state.before.kind == "thread" and not state.join
     if line.thread is not None and behind_thread and not _is_several(line.kind, follower):
         return False  # M6 20 hex: a length, or a doubt, never a new line
     return _counts_next(state, follower)
+
+
+def _counts_before_join(state: ParserState, join: Token) -> bool:
+    """The 1 of `1 w/ dowel`, the 4 of `4 - M6x20`."""
+    line = state.line
+    if line.count is not None or line.thing:
+        return False
+    with_it = join.name in _WITH and not line.place
+    return with_it or (join.name == "-" and not line.core)
+
+
+def _names_sort_or_size(token: Token) -> bool:
+    """Whether the next of a list of sorts or lengths may follow: short, da 8, 45 long."""
+    of = token.entry is not None and token.entry.opens
+    return tells_sort(token) or of or token.behind == "long"
+
+
+def _counts_first(state: ParserState, follower: Token) -> bool:
+    """Whether the first figure of a line counts; the 30 of `wibble 30 inner` is a size."""
+    entry = follower.entry
+    head = entry is not None and entry.head not in ("", "internal", "external")
+    named = follower.kind in _GOING_ON or head or bool(entry and (entry.kind or entry.drive))
+    if is_unread(state.before) and not state.join and not named:
+        return False
+    return follower.kind != "numbers" or len(follower.numbers) > 1
 
 
 def _counts_next(state: ParserState, follower: Token) -> bool:

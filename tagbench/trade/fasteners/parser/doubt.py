@@ -24,7 +24,9 @@ _LIKELY_COUNT = 12
 #: No more than so many are offered as how many there are.
 _MOST = 60
 #: Words that count what stands before them: vier Stück, 2 pzas.
-_PIECES = frozenset(("stuck", "stk", "st", "pcs", "pieces", "pzas", "pz", "pezzi", "of", "off"))
+_PIECES = frozenset(
+    ("ct", "stuck", "stk", "st", "pcs", "pieces", "pzas", "pz", "pezzi", "of", "off")
+)
 #: The sum of all that was said: 6 altogether, 5 in all.
 _TOTALS = frozenset(("total", "altogether", "totale", "insgesamt", "gesamt", "zusammen"))
 _TOTAL_PHRASES = (("in", "all"), ("in", "total"), ("en", "total"), ("en", "tout"), ("in", "tutto"))
@@ -48,7 +50,7 @@ _SURE = re.compile(
 #: A count for certain: x4, 4x, 3 @.
 _COUNTS = re.compile(r"^(?:x[0-9]+|[0-9]+x|[0-9]+ ?@)$", re.IGNORECASE)
 #: Roles of words that say nothing when they stand in no run of kept words.
-_SMALL = ("weak", "hedge", "all", "ditto", "sizes", "each", "set", "per")
+_SMALL = ("weak", "hedge", "all", "ditto", "sizes", "set", "per")
 #: They say nothing of their own beside a thread or a kind of head, but something beside a word
 #: that was not understood: cyl head, course thread; and `testa` alone is a cylinder head.
 _HEADS = frozenset(("head", "heads", "kopf", "testa", "cabeza", "tete"))
@@ -173,7 +175,11 @@ def _totals(lines: list[ParsedLine]) -> list[ParsedLine]:
         return lines
     for total in lines:
         said = line_text(total)
-        if total.count is None or not _says_total(said):
+        if not _says_total(said) or (total.count is None and total is not lines[-1]):
+            continue
+        if total.count is None:
+            total.count, total.figures, total.thread = _first_number(said), [], None
+        if total.count is None:
             continue
         rest = [line for line in lines if line is not total]
         if all(line.count is None and not line.thread for line in rest):
@@ -192,6 +198,11 @@ def _totals(lines: list[ParsedLine]) -> list[ParsedLine]:
             first.asked = said, tuple(n for n in (have + missing, have) if n > 0)
         return rest
     return lines
+
+
+def _first_number(said: str) -> int | None:
+    found = re.match(r"\W*([0-9]{1,2})\b", said)
+    return int(found[1]) if found else None
 
 
 def line_text(line: ParsedLine) -> str:
@@ -287,7 +298,8 @@ def _ask_by_singular(found: Sequence[Token], line: ParsedLine) -> None:
     if foreign or line.surely_plural:
         return
     for token, follower in pairwise(own):
-        if token.numbers and token.numbers[0].whole == many and is_unread(follower):
+        unknown = follower.kind == "word" and follower.text.isalpha()
+        if token.numbers and token.numbers[0].whole == many and unknown:
             line.asked = f"{token.text} {follower.text}", (many, 1)
 
 
@@ -297,15 +309,22 @@ def _is_noun(token: Token, beside: Sequence[Token]) -> bool:
         return said == "plate"
     described = any(one.entry and (one.entry.head or one.entry.drive) for one in beside)
     described = described or any(one.kind == "tool" for one in beside)
-    return any(map(is_unread, beside)) or (said in _HEADS and not described)
+    unread = any(is_unread(one) or fold(one.text) in bench_words("condition") for one in beside)
+    return unread or (said in _HEADS and not described)
 
 
 def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
     """No word that was typed is lost, whatever it was taken for."""
     kept = " ".join(
         " ".join(
-            (*line.words, *line.place, *line.notes, *line.tools, line.kind_words)
-            + tuple(lock.place for lock in line.locks)
+            (
+                *line.words,
+                *line.place,
+                *line.notes,
+                *line.tools,
+                line.kind_words,
+                *(word for lock in line.locks for word in (lock.place, lock.tool, *lock.words)),
+            )
         )
         for line in lines
     )

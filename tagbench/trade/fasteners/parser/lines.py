@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from fractions import Fraction
 from itertools import takewhile
 
 import msgspec
 
-from tagbench.trade.fasteners.parsed_line import ParsedLine
+from tagbench.trade.fasteners.parsed_line import Lock, ParsedLine
 from tagbench.trade.fasteners.parser.counts import (
     SHORTEST,
     add_count,
@@ -27,11 +28,11 @@ from tagbench.trade.fasteners.parser.counts import (
 )
 from tagbench.trade.fasteners.parser.doubt import doubted
 from tagbench.trade.fasteners.parser.lists import places_first, said_of_all, settle_counts
-from tagbench.trade.fasteners.parser.pieces import with_pieces
+from tagbench.trade.fasteners.parser.pieces import is_piece, with_pieces
 from tagbench.trade.fasteners.parser.places import OF, add_brackets, add_place, continues_place
 from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.remarks import is_unread
-from tagbench.trade.fasteners.parser.sizes import add_figure, add_thread
+from tagbench.trade.fasteners.parser.sizes import add_figure, add_thread, goes_on
 from tagbench.trade.fasteners.parser.state import ParserState, tells_sort
 from tagbench.trade.fasteners.parser.words import add_phrase
 from tagbench.trade.fasteners.plural import is_plural
@@ -80,22 +81,8 @@ def _parse(state: ParserState) -> list[ParsedLine]:
 
 def _take(state: ParserState, at: int) -> int:
     token = state.tokens[at]
-    line = state.line
     if token.kind == "join":
-        state.join = token.name.lower().strip()
-        if _is_unknown_thing(state, at):
-            line.thing_named = True
-            state.new(token.end)
-            state.join = token.name.lower().strip()
-            return at + 1
-        if state.join == ":" and not (line.kind or line.thread or line.count):
-            _words_are_place(state)
-        elif state.join == ":":
-            line.header = True
-            sized = all("/" in figure.token.text for figure in line.figures)
-            if line.kind and line.count is not None and sized:
-                line.total = True
-                state.new(token.end)  # 3 circlips: 1 x 15, 2 x 14
+        _join(state, token, at)
         return at + 1
     used = _dispatch(state, token, at)
     if used == 1 and token.entry and token.entry.opens and fold(token.text) in OF:
@@ -112,22 +99,85 @@ def _take(state: ParserState, at: int) -> int:
     return at + used
 
 
+def _join(state: ParserState, token: Token, at: int) -> None:
+    line, name = state.line, token.name.lower().strip()
+    state.join = name
+    if name == ":":
+        _heading(state, token, at)
+    elif _is_unknown_thing(state, at):
+        line.thing_named = True
+        if line.count is None:
+            line.count, line.figures = line.figures[0].token.numbers[0].whole, []
+        state.new(token.end)
+        state.join = name
+
+
+def _heading(state: ParserState, token: Token, at: int) -> None:
+    """What stands before a colon says where the things behind it were, or what they are."""
+    line, follower = state.line, state.peek(at + 1)
+    counted = follower is not None and bool(follower.count or follower.numbers)
+    said = list(_since_join(state, at))
+    if line.thing and counted and said and all(map(_names_place, said)):
+        _next_heading(state, said, token.end)  # cyl 1: 4 nuts, cyl 2: 4 nuts
+        return
+    if line.count and counted and not line.thing and (line.words or line.place):
+        line.count = None  # 1 qt bag: 12 screws
+    if not (line.kind or line.thread or line.count):
+        _words_are_place(state)
+        return
+    line.header = True
+    sized = all("/" in figure.token.text for figure in line.figures)
+    if (line.kind or line.thread) and line.count is not None and sized:
+        line.total = True
+        state.new(token.end)  # 3 circlips: 1 x 15, 2 x 14
+
+
+def _since_join(state: ParserState, at: int) -> Iterator[Token]:
+    for token in reversed(state.tokens[:at]):
+        if token.kind == "join":
+            return
+        yield token
+
+
+def _names_place(token: Token) -> bool:
+    entry = token.entry
+    return token.kind in ("word", "gauge") or bool(entry and (entry.place or entry.noise))
+
+
+def _next_heading(state: ParserState, said: list[Token], end: int) -> None:
+    line = state.line
+    first = min(token.start for token in said)
+    text = state.text[first : max(token.end for token in said)]
+    line.words = [word for word in line.words if word not in text]
+    line.place = [word for word in line.place if word not in text]
+    state.new(end).place = [text]
+
+
 def _is_unknown_thing(state: ParserState, at: int) -> bool:
     """The 2 x spade connectors of `2 x spade connectors, bolt M6x12`: the bolt is another thing."""
     line = state.line
-    if line.count is None or line.thing or state.join == ":":
+    lone = _lone_figure(line)
+    if (line.count is None and not lone) or (line.thing and not lone):
         return False
     own = [token for token in state.tokens if line.start <= token.start < line.end]
     clause = list(takewhile(lambda one: one.kind != "join", state.tokens[at + 1 :]))
     kinds = [one for one in clause if one.entry and one.entry.kind]
-    if any(map(is_unread, own)):
+    if any(map(is_unread, own)) and not lone:
         return bool(kinds)
-    counted = len(own) > 1 and own[-1].kind == "count" and not any(map(tells_sort, own))
-    counted = counted and state.join == ","
+    counted = len(own) > 1 and (own[-1].kind == "count" or (lone and is_plural(own[-2].text)))
+    counted = counted and state.join == "," and not any(map(tells_sort, own))
     own_count = any(one.count or one.numbers for one in clause) or not any(
         is_plural(one.text) for one in kinds
     )
     return counted and bool(kinds) and own_count  # Kerzenstecker 1x, Zündkerze
+
+
+def _lone_figure(line: ParsedLine) -> bool:
+    """The 4 of `tank rubbers 4`: all that a line says besides a place."""
+    if len(line.figures) != 1 or line.kind or line.thread or line.head or not line.place:
+        return False
+    token = line.figures[0].token
+    return len(token.numbers) == 1 and bool(token.numbers[0].whole) and not token.cross
 
 
 def _words_are_place(state: ParserState) -> None:
@@ -165,13 +215,16 @@ def _dispatch(state: ParserState, token: Token, at: int) -> int:
 
 
 def _simple(state: ParserState, token: Token, at: int) -> None:
-    line = state.line
-    state.lock = None
+    line, lock, state.lock = state.line, state.lock, None
     if _only_one(state, token, at):
+        return
+    if lock is not None and is_piece(lock) and token.kind == "word" and not state.join:
+        lock.words.append(token.text)  # nuts + washers gruesas
+        state.lock = lock
         return
     match token.kind:
         case "tool":
-            _add_tool(state, token)
+            _add_tool(state, token, lock)
         case "note":
             line.notes.append(token.name)
         case "once":
@@ -182,21 +235,28 @@ def _simple(state: ParserState, token: Token, at: int) -> None:
             told = line.thing or line.count is not None
             labels = state.join == "," and told and _LABEL.fullmatch(token.name)
             (state.new(token.start) if labels else line).words.append(token.name)
-        case "word" if state.join and line.thing and _says_ditto(state, token, at):
-            state.new(token.start).ditto = True
-        case "word" if (
-            not state.join
-            and line.figures
-            and len(state.lines) > 1
-            and _says_ditto(state, token, at)
-        ):
-            line.ditto = True  # 1 of 1/4 x 2 ditto
-        case "word" if line.core and _says_all(state, token, at):
-            state.new(token.start).for_all = True
+        case "word" if _refers(state, token, at):
+            pass
         case "word" if continues_place(state, token):
             line.place[-1] = f"{line.place[-1]} {token.text}"
         case _:
             line.words.append(token.text)
+
+
+def _refers(state: ParserState, token: Token, at: int) -> bool:
+    """Takes a word that says that what was said before, or what is said now, holds for another."""
+    line = state.line
+    if line.thing and _says_ditto(state, token, at):
+        if state.join:
+            state.new(token.start).ditto = True
+            return True
+        if line.figures and len(state.lines) > 1:  # 1 of 1/4 x 2 ditto
+            line.ditto = True
+            return True
+    if line.core and _says_all(state, token, at):
+        state.new(token.start).for_all = True
+        return True
+    return False
 
 
 def _says_all(state: ParserState, token: Token, at: int) -> bool:
@@ -217,9 +277,12 @@ def _says_ditto(state: ParserState, token: Token, at: int) -> bool:
     return fold(token.text) == "same" and (placed or crossed)
 
 
-def _add_tool(state: ParserState, token: Token) -> None:
+def _add_tool(state: ParserState, token: Token, lock: Lock | None) -> None:
     line = state.line
-    if state.join and line.kind and line.tools:
+    if lock is not None and is_piece(lock) and not state.join:
+        lock.tool = token.name  # studs + nuts SW 13
+        return
+    if state.join and line.tools and (line.kind or line.count is not None):
         line = state.new(token.start)  # 14 AF nut, 8 AF bolt
     line.tools.append(token.name)
 
@@ -291,7 +354,7 @@ def _count(state: ParserState, token: Token, at: int) -> int:
     elif several := part_of_several(state, token, at):
         state.line.words.append(token.text)
         state.line.asked = token.text, (several, token.count)
-    elif fold(token.text) == "one" and _describes(state) and not _is_behind_join(state, at):
+    elif fold(token.text) == "one" and _describes(state, at) and not _is_behind_join(state, at):
         return _one_of_a_sort(state, token, at)
     elif token.cross and _is_size(state, token):
         return add_figure(state, _as_numbers(token), at)
@@ -318,6 +381,8 @@ def _is_size(state: ParserState, token: Token) -> bool:
         if other and state.line.kind not in ("", other):
             return False  # 4 bolts M6 x 2 nuts
     line = state.line
+    if goes_on(state) and line.thread is not None and line.figures:
+        return True  # M5 x 10 (x2), x 16 (x1)
     known = line.count is not None and not (state.join or state.lock) and token.count >= SHORTEST
     if known and line.kind in THREADED_KINDS and not line.figures:
         return True  # bolts (2) 10mm head x 30
@@ -330,11 +395,11 @@ def _is_size(state: ParserState, token: Token) -> bool:
     return across or may_be_length(state, token)
 
 
-def _describes(state: ParserState) -> bool:
+def _describes(state: ParserState, at: int) -> bool:
     """Whether the word before a one says which: the long one, the stubby one."""
-    before = state.before
-    if before is None:
-        return False
+    before, follower = state.before, state.peek(at + 1)
+    if before is None or (follower is not None and tells_sort(follower)):
+        return False  # 2 short one long
     if before.entry is not None:
         return before.entry.place and bool(state.line.place)
     return before.kind == "word" and bool(state.line.words) and before.text.isalpha()
@@ -382,13 +447,11 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
         line = state.new(token.start)
         line.ditto, line.count = True, single
         return 2
-    if fold(follower.text) in ("o'clock", "oclock", "uhr"):
-        add_place(state, both)
+    if _says_where(state, single, follower, both) or take_condition(state, token, at):
         return 2
-    if single <= _PAIR and fold(follower.text).removesuffix("s") in ("side", "end", "face"):
-        state.line.place.append(both)  # washer 1 side
-        return 2
-    if take_condition(state, token, at):
+    after = state.peek(at + 2)
+    if follower.name == "-" and state.join and after is not None and after.thread is not None:
+        state.new(token.start).count = single  # 5 - 1/4-20 x 1/2, 3 - 1/4-20 x 3/4
         return 2
     if names_thing(state, single, at):
         add_thing(state, single, token, at)
@@ -399,20 +462,45 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
     if is_count(state, single, follower):
         add_count(state, single, token, at)
         return 1
-    line, after = state.line, state.peek(at + 2)
-    entry = follower.entry
-    head = entry is not None and bool(entry.head) and not entry.kind
-    head = head or (tells_sort(follower) and line.thread is not None)
-    ends = after is None or after.kind == "join"
-    if head and ends and line.kind and not state.join and (line.count or 0) > single:
-        line.words.append(both)  # 7 nuts 1/4 BSF 1 domed
-        line.asked = both, (line.count or 1, (line.count or 1) + single)
-        return 2
-    told = state.line.thing or state.line.count is not None
-    if state.join and told and follower.kind == "word":
+    if _is_some_of_them(state, single, follower, at):
+        many = state.line.count or 1
         state.line.words.append(both)
-        return 2  # 1 screw, 1 eccentric
-    return 0
+        state.line.asked = both, (many, many + single)
+        return 2
+    return _unknown_thing(state, token, single, follower, at)
+
+
+def _says_where(state: ParserState, single: int, follower: Token, both: str) -> bool:
+    """Takes `6 o'clock`, and the side of `washer 1 side`."""
+    if fold(follower.text) in ("o'clock", "oclock", "uhr"):
+        add_place(state, both)
+        return True
+    side = fold(follower.text).removesuffix("s") in ("side", "end", "face")
+    if side and single <= _PAIR:
+        state.line.place.append(both)
+    return side and single <= _PAIR
+
+
+def _is_some_of_them(state: ParserState, single: int, follower: Token, at: int) -> bool:
+    """The 1 domed of `7 nuts 1/4 BSF 1 domed`."""
+    line, after, entry = state.line, state.peek(at + 2), follower.entry
+    described = entry is not None and bool(entry.head) and not entry.kind
+    described = described or (tells_sort(follower) and line.thread is not None)
+    ends = after is None or after.kind == "join"
+    told = bool(line.kind) and not state.join and (line.count or 0) > single
+    return described and ends and told
+
+
+def _unknown_thing(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:
+    """Takes the eccentric of `1 screw, 1 eccentric`."""
+    told = state.line.thing or state.line.count is not None
+    if not (state.join and told and follower.kind == "word"):
+        return 0
+    if is_unread(follower):
+        add_thing(state, single, token, at)
+    else:
+        state.line.words.append(state.text[token.start : follower.end])
+    return 2
 
 
 def _is_number(text: str) -> bool:

@@ -65,9 +65,17 @@ def begins_with_place(state: ParserState, at: int) -> bool:
 
 
 def said_of_all(lines: list[ParsedLine]) -> list[ParsedLine]:
-    """`M10x120, M10x95, all with nylocs`: the nut is on both."""
+    """`M10x120, M10x95, all with nylocs`: the nut is on both; `2 x 30, 2 x 35, M6` is M6."""
     made: list[ParsedLine] = []
-    for line in lines:
+    last = lines[-1]
+    others = [line for line in lines[:-1] if line.figures and not (line.thread or line.gauge)]
+    said = last.kind or last.figures or last.words or last.place or last.count or last.locks
+    if last.thread is not None and not said and len(others) == len(lines) - 1 > 1:
+        last.for_all = True
+    for at, line in enumerate(lines):
+        if at + 1 < len(lines) and _is_only_place(line):
+            lines[at + 1].place[:0], lines[at + 1].start = line.place, line.start
+            continue  # seat pan 4 buffers
         if not line.for_all:
             made.append(line)
             continue
@@ -83,6 +91,13 @@ def said_of_all(lines: list[ParsedLine]) -> list[ParsedLine]:
         made[-1].place += line.place
         made[-1].end = line.end
     return made
+
+
+def _is_only_place(line: ParsedLine) -> bool:
+    sort = any(first in bench_words("sort") for word in line.place for first in fold(word).split())
+    more = line.thing or line.words or line.locks or line.tools or line.notes or line.torque
+    counted = line.count is not None or line.per_side is not None or line.material
+    return bool(line.place) and not (more or counted or sort or line.bracketed or line.ditto)
 
 
 def _add_what_all_have(one: ParsedLine, said: ParsedLine) -> None:
@@ -116,12 +131,13 @@ def settle_counts(state: ParserState, lines: Sequence[ParsedLine]) -> None:
 
 def _settle_behind(lines: Sequence[ParsedLine]) -> None:
     """`cable ties 6, p clips 2`: where several things have a figure behind them, it counts them."""
-    many = [_only_figure(line) for line in lines]
+    many = [line.count or _only_figure(line) for line in lines]
     if len({line.kind for line in lines}) < 2 or not all(many):
         return
     if any(line.surely_plural for line in lines):
         for line, count in zip(lines, many, strict=True):
-            line.count, line.figures = line.count or count, []
+            if line.count is None:
+                line.count, line.figures = count, []
 
 
 def _only_figure(line: ParsedLine) -> int:

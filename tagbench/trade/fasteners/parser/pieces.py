@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tagbench.trade.fasteners.parsed_line import Figure, Lock, ParsedLine
+from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import PhraseMeaning
@@ -33,7 +34,7 @@ def with_pieces(lines: Iterable[ParsedLine]) -> list[ParsedLine]:
         pieces: dict[int, ParsedLine] = {}
         for lock in locks:
             last = next(reversed(pieces.values()), None)
-            if not _is_piece(lock) or lock.token is None:
+            if not is_piece(lock) or lock.token is None:
                 pinned = last is not None and "nut" in last.kind and lock.name in _OF_NUT
                 (last if last is not None and pinned else line).locks.append(lock)
             elif lock.token.start in pieces:
@@ -44,7 +45,8 @@ def with_pieces(lines: Iterable[ParsedLine]) -> list[ParsedLine]:
     return made
 
 
-def _is_piece(lock: Lock) -> bool:
+def is_piece(lock: Lock) -> bool:
+    """Whether it is a nut, washer or ring, and does not only keep its fastener tight."""
     entry = lock.token.entry if lock.token else None
     return entry is not None and bool(entry.kind) and lock.name not in _KEEP_TIGHT
 
@@ -58,6 +60,7 @@ def _piece(line: ParsedLine, lock: Lock, token: Token) -> ParsedLine:
     piece.head, piece.drive = entry.head, entry.drive
     piece.material = list(filter(None, [lock.metal or entry.material]))
     piece.place = [lock.place] if lock.place else []
+    piece.words, piece.tools = list(lock.words), [lock.tool] if lock.tool else []
     if lock.sized is not None:
         piece.figures = [Figure(lock.sized, False, True, True)]
     elif "nut" in entry.kind and line.kind in _NUTS_ON:
@@ -73,10 +76,12 @@ def count_piece(piece: ParsedLine, holder: ParsedLine, many: int) -> None:
     per = piece.sits_on
     if per * many > 1 or holder.count is not None or not is_plural(piece.kind_words):
         piece.count = per * many
-    if holder.per_side is not None:
-        piece.per_side = holder.per_side[0], per * holder.per_side[1]
+    sides = any(map(patterns()["each_side"].search, holder.place))
+    if holder.per_side is not None or sides:
+        one_side = holder.per_side[1] if holder.per_side else many
+        piece.per_side = piece.kind_words, per * one_side
     elif holder.asked is not None:
-        piece.asked = holder.asked[0], tuple(per * one for one in holder.asked[1])
+        piece.asked = piece.kind_words, tuple(per * one for one in holder.asked[1])
     elif many > 1 and not piece.on_each:
         piece.asked = piece.kind_words, (per * many, per)
         if piece.listed:

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 
 import msgspec
 
-from tagbench.trade.fasteners.parsed_line import Figure
+from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.parser.counts import count_lock, note_each, note_per_side
 from tagbench.trade.fasteners.parser.lists import begins_with_place
+from tagbench.trade.fasteners.parser.pieces import is_piece
 from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import ParserState, tells_sort
@@ -19,6 +20,15 @@ from tagbench.trade.fasteners.vocabulary import PhraseMeaning, bench_words, fold
 def add_place_word(state: ParserState, token: Token, at: int) -> int:
     """Takes a word that says where: a place, or one that opens a place."""
     entry = token.entry or PhraseMeaning()
+    lock = state.lock
+    if (
+        lock is not None
+        and fold(token.text) in _HOW_BIG
+        and is_piece(lock)
+        and not (state.join or lock.place or _is_heading(state, at))
+    ):
+        lock.place = token.text  # nuts + washers thick
+        return 1
     if begins_with_place(state, at):
         state.new(token.start)
     if entry.opens:
@@ -30,6 +40,20 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
     else:
         add_place(state, token.text)
     return 1
+
+
+#: They tell one washer from another; front and left tell where all of it sat.
+_HOW_BIG = frozenset(
+    ("thick", "thin", "big", "small", "large", "little", "long", "short", "wide", "gross", "grosse",
+     "klein", "kleine", "dick", "dunn", "grande", "grandes", "pequena", "petite", "petites",
+     "grosses")
+)  # fmt: skip
+
+
+def _is_heading(state: ParserState, at: int) -> bool:
+    """The bottom of `bottom: 1 bolt`."""
+    follower = state.peek(at + 1)
+    return follower is not None and follower.name == ":"
 
 
 def _is_part_listed(state: ParserState, token: Token) -> bool:
@@ -94,6 +118,18 @@ _FOR = ("for", "für", "fuer", "pour", "para", "per")
 _BETWEEN = frozenset(("between", "zwischen", "entre", "tra", "fra"))
 
 
+#: Things that other things came off are where these were: 6 nuts off 8 studs.
+_OFF = frozenset(("off", "from", "von", "vom"))
+
+
+def _end_of_thing(state: ParserState, at: int) -> int:
+    """Behind the 8 studs of `off 8 studs`; the same place when there are none."""
+    many, named = state.peek(at), state.peek(at + 1)
+    counted = many is not None and bool(many.count or many.numbers)
+    thing = named is not None and bool(named.entry and named.entry.kind)
+    return at + 2 if counted and thing else at
+
+
 def _end_of_clause(state: ParserState, at: int) -> int:
     while (token := state.peek(at)) is not None and (
         token.kind != "join" or fold(token.text) in ("and", "&", "und", "et", "y", "e")
@@ -107,6 +143,8 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
     end = at + 1
     if fold(token.text) in _BETWEEN:
         end = _end_of_clause(state, end)
+    elif fold(token.text) in _OFF and state.line.thing and state.line.count is not None:
+        end = _end_of_thing(state, end)
     while (follower := state.peek(end)) is not None and follower.kind in (
         "phrase",
         "word",
@@ -157,9 +195,16 @@ def _begins_next(state: ParserState, token: Token) -> bool:
 
 def _count_in(inner: Sequence[Token]) -> int:
     """The 2 of `(2 off, ISO 8752)`."""
-    if len(inner) < 2 or inner[0].kind != "count" or inner[0].name:
+    if len(inner) < 2:
         return 0
-    return inner[0].count if inner[1].name in (",", ";") else 0
+    if inner[0].numbers and not (inner[0].cross or inner[0].behind):  # (4 front)
+        placed = all(one.entry and one.entry.place for one in inner[1:])
+        placed = placed and fold(inner[1].text) not in ("o'clock", "oclock", "uhr")
+        return inner[0].numbers[0].whole if placed and len(inner[0].numbers) == 1 else 0
+    if inner[0].kind != "count" or inner[0].name:
+        return 0
+    unit = inner[0].text[-1:].isalpha() and inner[0].text[-1] not in "xX"  # (5 pcs 0.1 to 0.5)
+    return inner[0].count if unit or inner[1].name in (",", ";") else 0
 
 
 def add_brackets(state: ParserState, token: Token) -> int:
@@ -173,7 +218,8 @@ def add_brackets(state: ParserState, token: Token) -> int:
     line, count = state.line, count_alone(token.name)
     if not count and line.count is None and _count_in(inner):
         line.count = _count_in(inner)
-        rest = named[inner[2].start :] if len(inner) > 2 else ""
+        first = 2 if inner[1].name in (",", ";") else 1
+        rest = named[inner[first].start :] if len(inner) > first else ""
         return add_brackets(state, msgspec.structs.replace(token, name=rest)) if rest else 1
     if count:
         _add_bracketed_count(state, token, count)
@@ -194,6 +240,8 @@ def _add_bracketed(state: ParserState, said: Token) -> bool:
         note_per_side(state, said)
     elif said.thread is not None and line.thread is None:
         line.thread, line.thread_text = said.thread, said.text
+    elif _describes(line, said):
+        pass
     elif said.kind == "standard" and not line.standard:
         line.standard = said.name
     else:
@@ -211,6 +259,20 @@ def _add_bracketed_size(state: ParserState, inner: Sequence[Token]) -> bool:
         return False
     line.thread, line.thread_text = first.thread, first.text
     line.figures = [Figure(second, True, bool(line.kind), True)]
+    return True
+
+
+def _describes(line: ParsedLine, token: Token) -> bool:
+    """Takes the (brass) or the (int) of a line that has none yet."""
+    entry = token.entry
+    if entry is None or entry.kind or entry.locks or fold(token.text) == "rh":
+        return False
+    if entry.material and not line.material:
+        line.material.append(entry.material)
+    elif entry.head and not line.head:
+        line.head = entry.head
+    else:
+        return False
     return True
 
 

@@ -32,6 +32,7 @@ _PLACE = PhraseMeaning(place=True)
 
 def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
+    found = _washers_alone(_lengths_behind_sorts(_lengths_before_heads(found)))
     found = _numbered_counts(_named_first(_of_a_lot(found, text)))
     found = with_remarks(_counted_again(_added(_less(found), text)), text)
     found = _bracketed_counts(_sizes(_prepositions(_hex_keys(found))))
@@ -65,7 +66,8 @@ def _of_a_lot(found: list[Token], text: str) -> list[Token]:
     for at, token in enumerate(found):
         end = at + 1
         many = _number(token)
-        named = end < len(found) and bool(found[end].entry and found[end].entry.kind)
+        entry = found[end].entry if end < len(found) else None
+        named = bool(entry and entry.kind)
         end += named
         if not many or end >= len(found):
             continue
@@ -95,14 +97,64 @@ def _is_of_lot(token: Token) -> bool:
     return bool(words) and all(word in _OF_LOT | _ARTICLES for word in words)
 
 
+def _lengths_behind_sorts(found: list[Token]) -> list[Token]:
+    """The 50 of `1 largo 50` is how long it is: no lot is so many."""
+    made: list[Token] = []
+    for token in found:
+        before = made[-1] if made else None
+        sort = before is not None and fold(before.text) in _LONG_WORDS
+        alone = _number(token) > _LIKELY_COUNT and token.kind == "numbers"
+        made.append(msgspec.structs.replace(token, behind="long") if sort and alone else token)
+    return made
+
+
+_LONG_WORDS = frozenset(
+    ("largo", "larga", "corto", "corta", "lungo", "lunga", "lang", "kurz", "longue", "court",
+     "courte", "short")
+)  # fmt: skip
+_WASHERS = frozenset(("flat", "lock", "star", "fender"))
+
+
+def _washers_alone(found: list[Token]) -> list[Token]:
+    """The flat of `(4) 3/8" flat, (4) 3/8" lock` is a washer."""
+    made: list[Token] = []
+    for token, follower in zip_longest(found, found[1:]):
+        ends = follower is None or follower.kind == "join"
+        sized = bool(made) and bool(made[-1].numbers) and not _number(made[-1])
+        said = look_up((fold(token.text), "washer")) if ends and sized else None
+        if said is not None and said[0] > 1 and fold(token.text) in _WASHERS:
+            token = msgspec.structs.replace(token, kind="phrase", name=token.text, entry=said[1])
+        made.append(token)
+    return made
+
+
+def _lengths_before_heads(found: list[Token]) -> list[Token]:
+    """The 16mm of `M5 16mm hex hd` is a length: behind a thread it is no spanner's size."""
+    made: list[Token] = []
+    for token in found:
+        typed = re.fullmatch(r"([0-9.,]+)\s?mm\s((?:hex|hexagon)\s(?:heads?|hd))", token.text, re.I)
+        if typed and token.kind == "tool" and made and made[-1].kind == "thread":
+            number = Number(Fraction(typed[1].replace(",", ".")), typed[1], "mm")
+            end = token.start + typed.start(2) - 1
+            length = token.text[: typed.start(2) - 1]
+            made.append(Token("numbers", length, token.start, end, numbers=(number,)))
+            head = PhraseMeaning(head="hex")
+            made.append(Token("phrase", typed[2], end + 1, token.end, entry=head))
+        else:
+            made.append(token)
+    return made
+
+
 def _named_first(found: list[Token]) -> list[Token]:
     """The pan of `pan 16 bolts M6` is the sump, and no head of the bolts."""
-    if len(found) < 3 or not _number(found[1]) or not (found[2].entry and found[2].entry.kind):
-        return found
-    entry = found[0].entry
-    if entry is None or not entry.head or entry.kind:
-        return found
-    return [msgspec.structs.replace(found[0], entry=_PLACE), *found[1:]]
+    for at, (token, many, named) in enumerate(zip(found, found[1:], found[2:], strict=False)):
+        entry, kind = token.entry, named.entry
+        head = entry is not None and bool(entry.head) and not entry.kind
+        if head and _number(many) and kind and kind.kind:
+            return [*found[:at], msgspec.structs.replace(token, entry=_PLACE), *found[at + 1 :]]
+        if token.kind != "word" and not (entry and entry.place):
+            break
+    return found
 
 
 def _numbered_counts(found: list[Token]) -> list[Token]:
@@ -172,7 +224,12 @@ def _shared_nouns(found: list[Token]) -> list[Token]:
         counted = bool(_number(last)) and at + 3 < len(made)
         if counted:  # 4 plain, 4 spring washers
             last = made[at + 3]
-        if join.kind != "join" or join.name == ":" or not (last.entry and last.entry.kind):
+        if (
+            first.kind == "join"
+            or join.kind != "join"
+            or join.name == ":"
+            or not (last.entry and last.entry.kind)
+        ):
             continue
         if first.entry and (first.entry.kind or first.entry.place or first.entry.material):
             continue
@@ -403,12 +460,17 @@ def _each_at(found: list[Token], at: int) -> tuple[int, Token]:
     elif fold(token.text) in ("je", "jeweils"):
         number = _number(follower)
         used = 2 if number else 0
+        one_side = follower is not None and fold(follower.text) in ("seite", "ende")
+        if one_side and after is not None and _number(after):
+            text = f"{token.text} {follower.text} {after.text}" if follower else token.text
+            return 3, _merged(token, after, "per side", _number(after), text)
     if not used:
         return 1, token
     last = found[at + used - 1]
     side = found[at + used] if at + used < len(found) else None
     if side is not None and _says(side, "pair of sides"):
-        return used + 1, _merged(token, side, "per side", number)
+        text = " ".join(one.text for one in found[at : at + used + 1])
+        return used + 1, _merged(token, side, "per side", number, text)
     return used, _merged(token, last, "each", number)
 
 
@@ -543,6 +605,20 @@ def _parted(found: list[Token]) -> list[Token]:
         elif len(token.numbers) == 1 and token.numbers[0].unit and not token.behind:
             diameter = float(token.numbers[0].value)
         counts = len(token.numbers) == 1 and token.numbers[0].whole and not token.cross
+        if token.behind == "long" and token.cross and listed and _is_few(token):
+            begin, _, word = token.text.rpartition(" ")  # x6 long, x2 short
+            end = token.start + len(begin)
+            many = token.numbers[0].whole
+            parted.append(Token("count", begin, token.start, end, count=many, cross="spaced"))
+            parted.append(Token("phrase", word, end + 1, token.end, entry=_PLACE))
+            continue
+        opens = not parted or parted[-1].kind == "join"
+        if token.behind == "thick" and counts and listed and opens and _is_few(token):
+            figure, _, word = token.text.partition(" ")  # 3 thick, 2 thin
+            end = token.start + len(figure)
+            parted.append(msgspec.structs.replace(token, text=figure, end=end, behind=""))
+            parted.append(Token("phrase", word, end + 1, token.end, entry=_PLACE))
+            continue
         if (
             token.behind == "long"
             and counts
@@ -558,6 +634,10 @@ def _parted(found: list[Token]) -> list[Token]:
         else:
             parted.append(token)
     return parted
+
+
+def _is_few(token: Token) -> bool:
+    return len(token.numbers) == 1 and 0 < token.numbers[0].whole <= _LIKELY_COUNT
 
 
 def _may_count(number: int, before: Sequence[Token], listed: bool) -> bool:

@@ -7,13 +7,18 @@ from collections.abc import Iterator, Sequence
 
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import bench_words, fold, nearest_word
+from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up, nearest_word
 
 _CLAUSE_ENDS = frozenset((",", ";", ".", ":", "|", "-"))
 #: They begin a note as often as they go on with one.
 _PARTICIPLES = frozenset(("cut", "used", "came", "stuck"))
 #: Words that a count may stand beside.
-_KNOWN_SMALL = frozenset(("same", "other", "others", "rest", "autres"))
+_KNOWN_SMALL = frozenset(
+    ("same", "other", "others", "rest", "autres", "bsf", "bsw", "bsc", "cei", "unf", "unc", "whit",
+     "whitworth")
+)  # fmt: skip
+#: What stands behind them says again what is there.
+_LABELS = frozenset(("order", "note", "nb", "n.b", "reihenfolge", "ordre", "orden", "ordine"))
 _SMALL = ("hedge", "ditto", "condition", "all", "weak", "absent", "sizes", "comparative", "others")
 #: Kinds of token that say something of a fastener.
 _TELLING = frozenset(
@@ -21,6 +26,8 @@ _TELLING = frozenset(
 )
 #: A word of so many letters is near to some other by chance.
 _SHORT = 4
+#: How words of several things end in five languages.
+_PLURAL_ENDS = ("s", "x", "n", "e", "i", "r", "l", "a")
 _LETTERS = re.compile(r"[^\W\d_]{3}")
 _AND = frozenset(("and", "&", "+", "und", "et", "y", "e"))
 
@@ -32,6 +39,10 @@ def with_remarks(found: list[Token], text: str) -> list[Token]:
         return found
     made: list[Token] = []
     for clause, end in _clauses(found):
+        label = len(clause) == 1 and bool(end) and end[0].name == ":" and bool(made)
+        if label and fold(clause[0].text) in _LABELS:
+            opens = clause[0].start
+            return [*made, Token("word", text[opens : found[-1].end], opens, found[-1].end)]
         begin = _remark_in(clause, any(token.kind != "word" for token in made))
         if len(clause) < len(found) and _is_of_something_else(clause):
             begin = 0
@@ -104,6 +115,8 @@ def _remark_in(clause: Sequence[Token], told: bool) -> int:
 def _is_of_which(clause: Sequence[Token]) -> bool:
     """`3 of which brass` are some of the eight before."""
     words = [word for token in clause[:3] for word in fold(token.text).split()]
+    if words[:2] == ["of", "which"]:
+        return True
     return bool(clause) and bool(clause[0].count or clause[0].numbers) and "which" in words[1:3]
 
 
@@ -120,9 +133,12 @@ def _is_of_something_else(clause: Sequence[Token]) -> bool:
         return False
     first, *rest = clause
     many = first.count or (first.numbers[0].whole if len(first.numbers) == 1 else 0)
-    things = many and rest and all(token.kind == "word" or _is_metal(token) for token in rest)
-    if things and (len(rest) == 1 or many == 1 or fold(rest[-1].text).endswith("s")):
+    things = many and rest and all(map(_may_name, rest))
+    last = fold(rest[-1].text) if rest else ""
+    if things and (many == 1 or last.endswith(_PLURAL_ENDS if len(rest) == 1 else "s")):
         return False
+    if things and len(rest) == 1:
+        return not _may_count(last)
     return any(map(is_unread, clause)) or (len(clause) > 2 and any(map(_is_absent, clause)))
 
 
@@ -146,6 +162,22 @@ def _tells_fastener(token: Token) -> bool:
         return True
     entry = token.entry
     return entry is not None and bool(entry.kind or entry.head or entry.drive or entry.locks)
+
+
+def _may_count(word: str) -> bool:
+    """Whether a word behind a number is a slip for a kind, a set, or the flat of flat washers."""
+    near = nearest_word(word)
+    slip = look_up((near,)) if near else None
+    kinds = (look_up((word, noun)) for noun in ("washer", "nut", "screw", "bolt", "pin"))
+    noun = any(said is not None and said[0] > 1 for said in kinds)
+    small = any(word in bench_words(role) for role in (*_SMALL, "set", "noise", "place", "opens"))
+    return noun or small or bool(slip and slip[1].kind)
+
+
+def _may_name(token: Token) -> bool:
+    """Whether it may name a thing that is no fastener: 2 rubber dingles, 2 spade terminals."""
+    entry = token.entry
+    return token.kind == "word" or _is_metal(token) or bool(entry and entry.place)
 
 
 def _is_metal(token: Token) -> bool:

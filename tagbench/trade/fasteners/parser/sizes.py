@@ -40,9 +40,7 @@ def add_figure(state: ParserState, token: Token, at: int) -> int:
     pair = len(token.numbers) == 2 and bool(token.many) and not token.cross
     screw = line.thread or not line.kind or line.kind in THREADED_KINDS
     pairs = any(len(figure.token.numbers) == 2 for figure in line.figures)
-    listed_pair = (
-        pairs if line.count is None else bool(state.join and (line.figures or line.header))
-    )
+    listed_pair = pairs if line.count is None else bool(state.join and line.figures)
     if pair and line.header and line.count is None and line.figures and not pairs:
         line.count = token.many  # 6mm bolts: 3 @ 20mm
         token = msgspec.structs.replace(token, numbers=token.numbers[1:], behind="long")
@@ -80,12 +78,12 @@ def _is_size_of_next(state: ParserState, at: int) -> bool:
     entry = follower.entry if follower is not None else None
     if state.join in BELONGS and (line.kind or line.thread) and entry and entry.kind:
         number = state.tokens[at].numbers[0]
-        if entry.kind in ("spacer", "bush", "circlip", "pin", "shim") and number.unit:
+        if number.unit or "/" in number.text:
             return True  # + 30mm spacer
     closed = line.kind and line.count is not None and line.figures
-    named = follower is not None and follower.entry is not None and bool(follower.entry.kind)
-    if named and state.join == "," and line.figures and follower.entry.kind == line.kind:
-        return True  # 8mm nut, 10mm nut
+    named = entry is not None and bool(entry.kind)
+    if entry is not None and entry.kind == line.kind and state.join == "," and line.figures:
+        return named  # 8mm nut, 10mm nut
     return bool(state.join and closed and named)
 
 
@@ -122,10 +120,16 @@ def _next_of_list(state: ParserState, before: ParsedLine, token: Token) -> None:
     line.thread, line.thread_text = before.thread, before.thread_text
 
 
+def goes_on(state: ParserState) -> bool:
+    """Whether a cross goes on with the thread: `5/16-18 x 1 (4 front), x 1-1/2 (2 rear)`."""
+    closed = state.before is not None and state.before.kind == "place"
+    return closed and state.join == "," and state.line.count is not None
+
+
 def _is_next_of_list(state: ParserState, token: Token, at: int) -> bool:
     """The next length of `M6: 25 x4, 35 x2` or `M6 x 18, 22`; the next shim's thickness."""
     line, follower = state.line, state.peek(at + 1)
-    if not line.figures or token.cross:
+    if not line.figures or (token.cross and not goes_on(state)):
         return False
     first, number = line.figures[-1].token, token.numbers[0]
     if line.kind == "shim" and len(token.numbers) == 1:
@@ -149,7 +153,7 @@ def _is_next_of_list(state: ParserState, token: Token, at: int) -> bool:
     if line.thread is None or line.kind in NO_LENGTH or state.join in BELONGS:
         return False
     if line.count is not None:
-        return counted
+        return counted or (bool(token.cross) and goes_on(state))
     return number.whole > _LIKELY_COUNT and (
         follower is None or follower.kind in ("join", "count", "place")
     )
@@ -192,6 +196,9 @@ def _line_of_thread(state: ParserState, token: Token, follower: Token | None) ->
     line = state.line
     if _is_of_bolt_before(state, follower):
         return state.line
+    if line.kind in RINGS and state.join == "," and token.thread and not token.thread.bare:
+        open_ones = (one for one in state.lines if one.kind in THREADED_KINDS and not one.thread)
+        return next(open_ones, line)  # 4 nuts + 4 washers, 5/16-24
     if line.kind in RINGS and line.place and token.thread and token.thread.count:
         return state.new(token.start)  # lockwasher under each of the 8 1/4-20 bolts
     done = line.core and state.join and _is_done(line, follower)

@@ -11,6 +11,7 @@ from tagbench.trade.fasteners.parser.locking import (
     is_of_its_own,
 )
 from tagbench.trade.fasteners.parser.places import add_place_word
+from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token, count_alone
@@ -40,7 +41,8 @@ def add_phrase(state: ParserState, token: Token, at: int) -> int:
         state.line.kind, state.line.kind_words = entry.kind, token.text
         return 1
     if is_of_its_own(state, token, at):
-        state.new(token.start)
+        many = state.repeat or None
+        state.new(token.start).count = many  # + 2 circlips ext 10
     elif entry.locks and is_lock(state, entry):
         state.lock = add_lock(state, token)
         state.lock_token = token
@@ -81,7 +83,11 @@ def _add_name(state: ParserState, token: Token, entry: PhraseMeaning, at: int) -
     state.lock = None
     if line.header and entry.kind and line.kind not in ("", entry.kind) and not line.figures:
         _header_is_place(state)
-    if (entry.head and _is_cap(state, token)) or (token.text == "va" and not line.thing):
+    if _is_part_of_machine(state, token, at):
+        line.words.append(token.text)
+        return 1
+    steel = fold(token.text) in ("va", "ht") and not line.thing  # ht lead
+    if steel or (entry.head and _is_cap(state, token)):
         line.words.append(token.text)
         return 1
     _line_of(state, token, entry)
@@ -96,6 +102,16 @@ def _add_name(state: ParserState, token: Token, entry: PhraseMeaning, at: int) -
         return 2
     _describe(state, token, entry)
     return 1
+
+
+def _is_part_of_machine(state: ParserState, token: Token, at: int) -> bool:
+    """The flange of `2 nuts 1/4 BSF exh. flange`."""
+    if fold(token.text) not in ("flange", "cap", "pan") or state.peek(at + 1) is not None:
+        return False
+    before = state.tokens[at - 1] if at else None
+    if before is not None and before.name == "." and at > 1:
+        before = state.tokens[at - 2]
+    return is_unread(before)
 
 
 def _is_pair(state: ParserState, token: Token) -> bool:
@@ -125,11 +141,14 @@ def _line_of(state: ParserState, token: Token, entry: PhraseMeaning) -> None:
         or _is_unthreaded_next(state, entry)
         or _is_other_circlip(state, entry)
         or _is_with_unknown(state, entry)
+        or _is_behind_listed(state, entry)
+        or _is_screw_beside_ring(state, entry)
     ):
         return
     before.thing_named = before.thing_named or _is_with_unknown(state, entry)
+    screw = _is_screw_beside_ring(state, entry)
     line = state.new(token.start)
-    if not entry.kind:
+    if not (entry.kind or screw):
         line.kind, line.kind_words = before.kind, before.kind_words
 
 
@@ -140,6 +159,21 @@ def _is_other_metal(state: ParserState, entry: PhraseMeaning) -> bool:
     return bool(
         other and state.join and line.material and line.figures and line.kind not in THREADED_KINDS
     )
+
+
+def _is_screw_beside_ring(state: ParserState, entry: PhraseMeaning) -> bool:
+    """The grub of `collar 16mm bore, grub M5`: no ring has such a head."""
+    screw = entry.head in ("grub", "socket", "hex", "cheese", "pan") and not entry.kind
+    return bool(screw and state.join) and state.line.kind in RINGS
+
+
+def _is_behind_listed(state: ParserState, entry: PhraseMeaning) -> bool:
+    """The washers of `2 bolts 6x16 and 1 6x20, washers x3`: the 6x20 is a bolt."""
+    line, before = state.line, state.lines[-2] if len(state.lines) > 1 else None
+    listed = before is not None and before.kind in THREADED_KINDS and bool(before.figures)
+    sized = line.count is not None and bool(line.figures) and not (line.kind or line.thread)
+    ring = entry.kind not in THREADED_KINDS and bool(entry.kind)
+    return listed and sized and ring and state.join == ","
 
 
 def _is_with_unknown(state: ParserState, entry: PhraseMeaning) -> bool:
@@ -201,7 +235,7 @@ def _is_cap(state: ParserState, token: Token) -> bool:
     before = state.before
     if fold(token.text) not in ("cap", "caps") or before is None:
         return False
-    if state.join and state.line.kind not in ("", "screw", "bolt"):
+    if state.line.kind not in ("", "screw", "bolt"):
         return True
     if before.kind == "word":
         return not nearest_word(before.text)  # sockt cap

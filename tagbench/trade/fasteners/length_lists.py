@@ -1,0 +1,78 @@
+"""Lists of how many there are of each length: `M6: 25mm - 3, 40mm - 2`, `M6 (3 @ 25, 2 @ 40)`.
+
+However the items are written, they are put as `3 x 25, 2 x 40` before the note is read, and only
+where every item of the list fits.
+"""
+
+from __future__ import annotations
+
+import re
+
+_N, _L = r"(?P<n>[0-9]{1,2})", r"(?P<l>[0-9]{2,3})(?P<u>\s?mm)?"
+_FORMS = (
+    re.compile(
+        rf"{_N}\s?(?:x|@|off|of|de|da|di|von|zu|à|long|lang|largo|lungh?[ei]?)\s?{_L}", re.I
+    ),
+    re.compile(rf"{_N}(?:\s-)?\s(?P<l>[0-9]{{2,3}})(?P<u>\s?mm)", re.I),
+    re.compile(rf"{_L}\s?x\s?{_N}", re.I),
+    re.compile(rf"{_L}\s?\({_N}\)", re.I),
+    re.compile(rf"(?P<l>[0-9]{{2,3}})(?P<u>\s?mm)\s-\s{_N}", re.I),
+)
+_BEGINS = re.compile(r"(?:^|(?<=:)\s|\s?\(|(?<=[0-9])\s(?=[0-9]))(?=[0-9])")
+_JOINS = re.compile(r"\s?[,;+&]\s?|\s/\s|\s(?:and|und|et|y|e)\s", re.I)
+_TAIL = re.compile(r"(?:\s?,)?(?P<tail>\s(?:all(?:e|es)?\s)?M[0-9][0-9.x]*)$", re.I)
+_BEFORE = re.compile(r":\s|\bM[0-9.x]+\s", re.I)
+#: A length is longer, in mm, and a count smaller.
+_SHORTEST, _MOST = 13, 24
+_THREAD = re.compile(r"M[0-9]", re.I)
+
+
+def plain_lengths(text: str) -> str:
+    """The text with such a list, if it has one, in its plainest form."""
+    if not _THREAD.search(text):
+        return text
+    for begin in _BEGINS.finditer(text):
+        rest, tail = text[begin.end() :], ""
+        if found := _TAIL.search(rest):
+            rest, tail = rest[: found.start()], found["tail"]
+        if "(" in begin[0] and rest.endswith(")"):
+            rest = rest[:-1]
+        items = _items(rest)
+        if items:
+            head = f"{text[: begin.start()].rstrip(' :')}{tail}".strip()
+            return f"{head}: {', '.join(items)}" if head else text
+    return text
+
+
+def is_item(text: str) -> bool:
+    """Whether a piece of a text is nothing but such an item, or the thread of a list of them."""
+    return bool(_fitting([_TAIL.sub("", text).strip()]))
+
+
+def ends_in_item(text: str) -> bool:
+    """Whether the last thing that a piece of a text says is such an item."""
+    return is_item(_JOINS.split(_BEFORE.split(text)[-1])[-1])
+
+
+def is_thread(text: str) -> bool:
+    """Whether a piece is nothing but a thread."""
+    return _TAIL.fullmatch(f" {text.strip()}") is not None
+
+
+def _items(text: str) -> list[str]:
+    typed = _JOINS.split(text.strip())
+    return _fitting(typed) if len(typed) > 1 else []
+
+
+def _fitting(typed: list[str]) -> list[str]:
+    """The items in their plain form, when all are written alike; else none."""
+    for form in _FORMS:
+        found = [form.fullmatch(item) for item in typed]
+        fitting = [one for one in found if one and _is_sound(one)]
+        if len(fitting) == len(typed):
+            return [f"{one['n']} x {one['l']}{one['u'] or ''}" for one in fitting]
+    return []
+
+
+def _is_sound(found: re.Match[str]) -> bool:
+    return int(found["l"]) >= _SHORTEST and 0 < int(found["n"]) <= _MOST
