@@ -16,6 +16,7 @@ import msgspec
 from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
+from tagbench.trade.fasteners.thread_words import ThreadFound, ThreadOption
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import NO_LENGTH, bench_words, fold, look_up
 
@@ -65,6 +66,16 @@ _NOUNS = _HEADS | {
     "filetto",
     "size",
 }
+_OR = frozenset(("or", "oder", "ou", "o"))
+#: The same again.
+_DITTO = frozenset(("ditto", "dto", "do", "idem", "ebenso", "dito"))
+#: What is counted and is no piece: took 2 hours, 3 coats, 1 turn.
+_NO_PIECES = frozenset(
+    ("hour", "hours", "hr", "hrs", "h", "min", "mins", "minutes", "day", "days", "week", "weeks",
+     "year", "years", "coat", "coats", "turn", "turns", "click", "clicks", "notch", "notches",
+     "drop", "drops", "time", "times", "thou", "mm", "cm", "deg", "degrees", "nm", "speed", "teeth",
+     "stunde", "stunden", "heure", "heures", "hora", "horas", "ora", "ore", "volt", "v", "watt")
+)  # fmt: skip
 _WORD = re.compile(r"[^\s,;:()\"“”]+")
 #: How far behind a number the thing may stand that it counts: 10 new M5 nuts.
 _REACH = 3
@@ -73,6 +84,7 @@ _REACH = 3
 def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]:
     """The lines with each doubt written into them."""
     for line in lines:
+        _one_or_the_other(line)
         _unread_before_size(found, line)
         _several_lengths(line)
     lines = _totals(_subsets(lines))
@@ -82,6 +94,24 @@ def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]
         _ask_by_singular(found, line)
     _keep_lost(found, lines)
     return lines
+
+
+def _one_or_the_other(line: ParsedLine) -> None:
+    """`bolt M10 or 3/8`: the figure is no length, but what the thread may be instead."""
+    thread = line.thread
+    if thread is None or thread.thread is None or thread.options:
+        return
+    end = line.text.find(line.thread_text, line.start) + len(line.thread_text)
+    for figure in line.figures:
+        between = line.text[end : figure.token.start].strip()
+        if fold(between) in _OR:
+            said = f"{line.thread_text} {between} {figure.token.text}"
+            line.figures = [one for one in line.figures if one is not figure]
+            line.words = [word for word in line.words if fold(word) not in _OR]
+            options = (ThreadOption(thread.thread.designation),)
+            line.thread = ThreadFound(figure.token.end, said, options=options)
+            line.thread_text = said
+            return
 
 
 def _unread_before_size(found: Sequence[Token], line: ParsedLine) -> None:
@@ -229,8 +259,13 @@ def _ask_by_words(line: ParsedLine) -> None:
         if more:  # 5 bolts of which the kept words say that 3 more are of another length
             total = line.count + sum(number for _, number in more)
             line.asked = more[0][0], (total, line.count)
+        elif further := _further_lot(line):
+            said, number = further
+            line.asked = said, (line.count + number, line.count)
         return
     if not many:
+        if further := _further_lot(line):
+            line.asked = further[0], (1 + further[1], 1)
         return
     if len(many) == 1 and any(_SURE.search(said) for said in kept):
         line.count = many[0]
@@ -238,6 +273,26 @@ def _ask_by_words(line: ParsedLine) -> None:
     if len(many) == 1 and not line.thing:
         many.append(1)
     line.asked = mentions[0][0], tuple(dict.fromkeys((*many, 1)))
+
+
+def _further_lot(line: ParsedLine) -> tuple[str, int] | None:
+    """Kept words that may be some more of it: `2 dome nuts M6, 1 normal`, `and 25mm ditto`."""
+    if not line.thing:
+        return None
+    states = {*bench_words("condition"), *bench_words("absent"), *_NO_PIECES}
+    if any(fold(word) in _DITTO for said in line.words for word in _WORD.findall(said)):
+        return " ".join(line.words), line.count or 1
+    for said in line.words:
+        words = [fold(word) for word in _WORD.findall(said)]
+        at = line.text.find(said)
+        before = line.text[:at].rstrip() if at > 0 else ""
+        if before and not before.endswith((",", ";", "+", "&", " and", " und", " et", " y", " e")):
+            continue
+        number = int(words[0]) if words and words[0].isdecimal() else 0
+        lot = len(words) == 2 and words[1].isalpha() and words[1] not in states
+        if before and lot and 0 < number <= _LIKELY_COUNT:
+            return said, number
+    return None
 
 
 def _mentions(said: str, kind: str) -> Iterator[tuple[str, int]]:
@@ -323,6 +378,7 @@ def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
                 *line.notes,
                 *line.tools,
                 line.kind_words,
+                line.thread_text if line.thread and line.thread.options else "",
                 *(word for lock in line.locks for word in (lock.place, lock.tool, *lock.words)),
             )
         )
