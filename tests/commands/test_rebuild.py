@@ -197,7 +197,7 @@ def test_codes_are_typed_as_on_the_tag_and_slips_are_told(
     assert tagbench("fit", codes[3].lower().replace("-", "")).code == 0
     box = tagbench("bins", "add", "Box 1", "--json").json["code"]
     said = tagbench("fit", box)
-    assert said.code == 2 and "on a bin" in said.err
+    assert said.code == 2 and "code of a bin" in said.err
 
 
 def test_as_a_program_of_its_own(tagbench: Tagbench, codes: list[str], folder: Path) -> None:

@@ -70,7 +70,7 @@ async def test_months_later_a_tag_opens_by_its_picture_and_nothing_is_forgotten(
         # The phone is known by its secret, though the port is another one.
         phone.bench = bench
         page = await phone.page("/")
-        assert f"{len(dead)} printed tags do not open by the camera" in page
+        assert f"{len(dead)} printed tags can no longer be opened with the camera" in page
 
         # The old tags open by their picture, several at once.
         answer = await photograph(phone, photo)
