@@ -33,7 +33,7 @@ _PLACE = PhraseMeaning(place=True)
 def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
     found = _washers_alone(_lengths_behind_sorts(_lengths_before_heads(found)))
-    found = _numbered_counts(_named_first(_of_a_lot(found, text)))
+    found = _numbered_counts(_named_first(_of_a_lot(_named_after_fasteners(found), text)))
     found = with_remarks(_counted_again(_added(_less(found), text)), text)
     found = _bracketed_counts(_sizes(_prepositions(_hex_keys(found))))
     found = _rubbers(_nipples(_hands(_parted(found))))
@@ -49,6 +49,38 @@ def prepared(found: list[Token], text: str) -> list[Token]:
     if any(token.many for token in found):
         found = _counted_sizes(found)
     return found
+
+
+#: A part that is named after what sits in it or on it.
+_NAMED_AFTER = frozenset(
+    ("bearing", "seal", "gasket", "spring", "clip", "circlip", "bush", "shim", "washer", "pin")
+)
+_HOLDERS = frozenset(
+    ("carrier", "retainer", "housing", "plate", "cap", "cover", "flange", "holder", "block",
+     "boss", "seat", "bracket", "hanger", "perch", "support", "mount", "recess", "pocket", "face",
+     "box", "keeper", "post", "tower", "cup")
+)  # fmt: skip
+
+
+def _named_after_fasteners(found: list[Token]) -> list[Token]:
+    """The bearing carrier of `4 M6x16 bearing carrier` is where they sat, and no bearing."""
+    made: list[Token] = []
+    for token in found:
+        before = made[-1] if made else None
+        kind = before.entry.kind if before is not None and before.entry else ""
+        if (
+            before is not None
+            and kind.split(" ")[-1] in _NAMED_AFTER
+            and fold(token.text) in _HOLDERS
+        ):
+            others = (one for one in found if one not in (token, before))
+            named = any(one.thread or (one.entry and one.entry.kind) for one in others)
+            if named and not is_plural(before.text):
+                text = f"{before.text} {token.text}"
+                made[-1] = Token("phrase", text, before.start, token.end, name=text, entry=_PLACE)
+                continue
+        made.append(token)
+    return made
 
 
 _LESS = frozenset(("less", "minus", "weniger", "moins", "menos", "meno"))
@@ -540,7 +572,7 @@ def _count_before_fraction(found: list[Token]) -> list[Token]:
 
 
 def _counted_sizes(found: list[Token]) -> list[Token]:
-    """The 1 of `1 x 8mm circlip`, which no circlip is wide."""
+    """The 1 of `1 x 8mm circlip`, which no circlip is wide; the 2 of `2 x 1/4 washers`."""
     made: list[Token] = []
     rings = any(token.entry and token.entry.kind == "circlip" for token in found)
     for at, token in enumerate(found):
@@ -549,6 +581,8 @@ def _counted_sizes(found: list[Token]) -> list[Token]:
         most = 12 if kind == "circlip" else 2 if kind in RINGS else 1
         counts = kind and kind not in THREADED_KINDS and 0 < token.many <= most
         counts = counts and bool(token.numbers[1:] and token.numbers[1].unit)
+        if kind.endswith("washer") and 0 < token.many <= _LIKELY_COUNT:
+            counts = counts or "/" in token.numbers[1].text  # never so wide and thinner than it
         if rings and token.many:
             counts = counts or token.numbers[1].value >= 5 * token.many
         if counts and len(token.numbers) == 2 and not token.cross:
