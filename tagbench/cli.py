@@ -19,6 +19,7 @@ from tagbench.commands.output import (
     OutputLost,
     clean_output,
     let_go_of_output,
+    let_go_of_what_is_stuck,
     open_the_closed,
 )
 from tagbench.commands.registry import CommandsByMoment, begins_a_book
@@ -96,7 +97,10 @@ def main(arguments: Sequence[str] | None = None) -> None:
     """Runs one command; every error is one line on stderr, never a traceback."""
     open_the_closed()
     gc.set_threshold(*GARBAGE)
-    code = run(arguments)
+    try:
+        code = run(arguments)
+    finally:
+        let_go_of_what_is_stuck()
     gc.freeze()  # nor is it worth it when all is about to go
     sys.exit(code)
 

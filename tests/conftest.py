@@ -28,6 +28,7 @@ def pytest_configure(config: pytest.Config) -> None:
     settings.load_profile("untimed")
     # Else each program that a test starts compiles all of tagbench that it imports.
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    os.environ.pop("PYTHONUNBUFFERED", None)  # which most people do not set
     if config.getoption("markexpr") == "bench":
         return
     if config.getoption("basetemp") or "PYTEST_DEBUG_TEMPROOT" in os.environ:

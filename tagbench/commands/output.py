@@ -54,10 +54,23 @@ def open_the_closed() -> None:
 
 def let_go_of_output() -> None:
     """Sends what is still to be printed nowhere, so that nothing fails when the program ends."""
-    if not isinstance(sys.stdout, io.TextIOWrapper):
+    _let_go_of(sys.stdout)
+
+
+def let_go_of_what_is_stuck() -> None:
+    """The same for output and errors that cannot be written: Python would end with code 120."""
+    for stream in (sys.stdout, sys.stderr):
+        try:
+            stream.flush()
+        except OSError:
+            _let_go_of(stream)
+
+
+def _let_go_of(stream: TextIO) -> None:
+    if not isinstance(stream, io.TextIOWrapper):
         return  # a stream of a test has no number
     nowhere = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nowhere, sys.stdout.fileno())
+    os.dup2(nowhere, stream.fileno())
     os.close(nowhere)
 
 
