@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 import zxingcpp
 from PIL import Image
 
@@ -11,6 +12,7 @@ from demo.take_pictures import main
 from tagbench.screens.frame.registry import SCREENS
 
 
+@pytest.mark.slow  # the look of each screen is tested in tests/screens/app/test_look.py
 def test_every_screen_is_shown_over_the_demo_and_the_sheet_can_be_read(tmp_path: Path) -> None:
     main(tmp_path)
     shown = {path.stem: path.read_text().replace("&#160;", " ") for path in tmp_path.glob("*.svg")}

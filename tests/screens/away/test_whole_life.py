@@ -3,6 +3,7 @@ that a part, a fastener or an order can be in, and nothing is lost on the way.""
 
 from __future__ import annotations
 
+import pytest
 from textual.widgets import Static
 
 from tagbench.book import Book
@@ -147,6 +148,7 @@ async def closed(driver: ScreenDriver) -> None:
     await driver.press("ctrl+r", "ctrl+f")
 
 
+@pytest.mark.slow  # each of its steps has a test of its own beside it
 async def test_a_life_through_all_states(empty: Book) -> None:
     """Parts and fasteners add up after each; in the end every open line has a reason."""
     book = empty
