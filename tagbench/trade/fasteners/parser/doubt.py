@@ -17,7 +17,7 @@ from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.thread_words import ThreadFound, ThreadOption
-from tagbench.trade.fasteners.tokens import Token
+from tagbench.trade.fasteners.tokens import Token, tokens
 from tagbench.trade.fasteners.vocabulary import NO_LENGTH, bench_words, fold, look_up
 
 #: A bare figure up to here is a count as well as a length.
@@ -67,6 +67,10 @@ _NOUNS = _HEADS | {
     "size",
 }
 _OR = frozenset(("or", "oder", "ou", "o"))
+_OR_SERIES = re.compile(
+    r"\s?(?:or|oder|ou|o)\s(?P<series>UN[CF]|UNEF|BS[FW]|Whit(?:worth)?|CEI|cycle)\b\??",
+    re.IGNORECASE,
+)
 #: The same again.
 _DITTO = frozenset(("ditto", "dto", "do", "idem", "ebenso", "dito"))
 #: What is counted and is no piece: took 2 hours, 3 coats, 1 turn.
@@ -102,6 +106,9 @@ def _one_or_the_other(line: ParsedLine) -> None:
     if thread is None or thread.thread is None or thread.options:
         return
     end = line.text.find(line.thread_text, line.start) + len(line.thread_text)
+    if series := _OR_SERIES.match(line.text, end):
+        _ask_series(line, thread, series)
+        return
     for figure in line.figures:
         between = line.text[end : figure.token.start].strip()
         if fold(between) in _OR:
@@ -112,6 +119,20 @@ def _one_or_the_other(line: ParsedLine) -> None:
             line.thread = ThreadFound(figure.token.end, said, options=options)
             line.thread_text = said
             return
+
+
+def _ask_series(line: ParsedLine, thread: ThreadFound, series: re.Match[str]) -> None:
+    """`5/16 BSF or UNF?`: two threads of one size."""
+    other = next(iter(tokens(f"{thread.size.split()[0]} {series['series']}")), None)
+    second = other.thread.thread if other is not None and other.thread else None
+    if thread.thread is None or second is None:
+        return
+    said = f"{line.thread_text} {series[0].strip()}"
+    gone = {fold(word) for word in series[0].split()}
+    line.words = [word for word in line.words if fold(word) not in gone]
+    options = tuple(ThreadOption(one.designation) for one in (thread.thread, second))
+    line.thread = ThreadFound(thread.end, said, options=options)
+    line.thread_text = said
 
 
 def _unread_before_size(found: Sequence[Token], line: ParsedLine) -> None:

@@ -32,6 +32,7 @@ _PLACE = PhraseMeaning(place=True)
 
 def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
+    found = _counts_of_sorts(found)
     found = _washers_alone(_lengths_behind_sorts(_lengths_before_heads(found)))
     found = _numbered_counts(_named_first(_of_a_lot(_named_after_fasteners(found), text)))
     found = with_remarks(_counted_again(_added(_less(found), text)), text)
@@ -145,6 +146,24 @@ _LONG_WORDS = frozenset(
      "courte", "short")
 )  # fmt: skip
 _WASHERS = frozenset(("flat", "lock", "star", "fender"))
+
+
+def _counts_of_sorts(found: list[Token]) -> list[Token]:
+    """The 1 of `bolt x1 long M8` is no length: it counts the long one."""
+    made: list[Token] = []
+    for token in found:
+        named = bool(made) and bool(made[-1].entry and made[-1].entry.kind in THREADED_KINDS)
+        many = token.numbers[0].whole if len(token.numbers) == 1 else 0
+        few = 0 < many <= _LIKELY_COUNT and token.cross and token.behind == "long"
+        typed = re.fullmatch(r"(x\s?[0-9]+)\s(\w+)", token.text, re.IGNORECASE)
+        sized = any(one.thread or one.numbers for one in made)
+        if named and few and typed and not sized and not token.numbers[0].unit:
+            end = token.start + typed.end(1)
+            count = Token("count", typed[1], token.start, end, count=many, cross="spaced")
+            made += [count, Token("phrase", typed[2], end + 1, token.end, entry=_PLACE)]
+        else:
+            made.append(token)
+    return made
 
 
 def _washers_alone(found: list[Token]) -> list[Token]:
