@@ -32,7 +32,7 @@ _PLACE = PhraseMeaning(place=True)
 
 def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
-    found = _counts_of_sorts(found)
+    found = _counts_of_sorts(_articles(found))
     found = _washers_alone(_lengths_behind_sorts(_lengths_before_heads(found)))
     found = _numbered_counts(_named_first(_of_a_lot(_named_after_fasteners(found), text)))
     found = with_remarks(_counted_again(_added(_less(found), text)), text)
@@ -146,6 +146,23 @@ _LONG_WORDS = frozenset(
      "courte", "short")
 )  # fmt: skip
 _WASHERS = frozenset(("flat", "lock", "star", "fender"))
+
+
+#: Behind a joining word they count one more thing.
+_A = frozenset(("a", "an", "ein", "eine", "un", "une", "una", "uno"))
+
+
+def _articles(found: list[Token]) -> list[Token]:
+    """The a of `2 screws and a clip`, `1 bolt + a rubber bush`: one of it."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        if token.kind == "phrase" and fold(token.text) in _A and made and made[-1].kind == "join":
+            rest = list(takewhile(lambda one: one.kind == "phrase", found[at + 1 : at + 3]))
+            thing = next((one for one in rest if one.entry and one.entry.kind), None)
+            if thing is not None and not is_plural(thing.text):
+                token = Token("count", token.text, token.start, token.end, count=1, name="word")
+        made.append(token)
+    return made
 
 
 def _counts_of_sorts(found: list[Token]) -> list[Token]:

@@ -70,7 +70,8 @@ def _is_same_kind_again(state: ParserState, at: int) -> bool:
                 return False
             part = first.entry is not None and first.entry.place and not tells_sort(first)
             listed = bool(part) and state.join == ","
-            return listed or token.entry.kind == kind or not is_lock(state, token.entry)
+            locks = bool(token.entry.locks) and is_lock(state, token.entry)
+            return listed or token.entry.kind == kind or not locks
     return False
 
 
