@@ -218,6 +218,21 @@ def _counts_at(text: str) -> str:
     return _AT_THREAD.sub(" x ", _AT_LENGTH.sub(r"\1 x \2", text))
 
 
+#: The three sizes of a seal or bearing, as its face has them: seal 25-42-7.
+_DASHED_RING = re.compile(
+    r"(?P<named>(?:seals?|rings?|bearings?|brgs?|ret[eé]n|paraoli?o?|cuscinetto|lager|roulement|spi)"
+    r"\W{1,2})(?P<inside>[0-9]{1,3})[-/](?P<outside>[0-9]{1,3})[-/](?P<thick>[0-9]{1,2})(?![\w/.-])",
+    re.IGNORECASE,
+)
+
+
+def _ring_sizes(found: re.Match[str]) -> str:
+    inside, outside, thick = (int(found[name]) for name in ("inside", "outside", "thick"))
+    if not inside < outside > thick:
+        return found[0]
+    return f"{found['named']}{inside}x{outside}x{thick}"
+
+
 def tidy(text: str) -> str:
     """The text with plain signs: x for crosses, 3/8 for one-sign fractions, single blanks."""
     clean = text.translate(_SIGNS)
@@ -225,6 +240,7 @@ def tidy(text: str) -> str:
         for sign, plain in _VULGAR.items():
             clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
+    clean = _DASHED_RING.sub(_ring_sizes, clean)
     clean = _METRIC_MA.sub(r"M\1", _in_figures(_STARS.sub(r"\1x\2", clean)))
     clean = plain_pieces(plain_lengths(clean))
     clean = _OF_SIZE.sub(r"\1 off ", clean)

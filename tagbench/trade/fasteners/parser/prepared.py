@@ -56,6 +56,7 @@ def prepared(found: list[Token], text: str) -> list[Token]:
 _NAMED_AFTER = frozenset(
     ("bearing", "seal", "gasket", "spring", "clip", "circlip", "bush", "shim", "washer", "pin")
 )
+_HOLDING = frozenset(("clamp", "clip", "hose clip", "spring", "bearing", "seal", "gasket"))
 _HOLDERS = frozenset(
     ("carrier", "retainer", "housing", "plate", "cap", "cover", "flange", "holder", "block",
      "boss", "seat", "bracket", "hanger", "perch", "support", "mount", "recess", "pocket", "face",
@@ -64,9 +65,13 @@ _HOLDERS = frozenset(
 
 
 def _named_after_fasteners(found: list[Token]) -> list[Token]:
-    """The bearing carrier of `4 M6x16 bearing carrier` is where they sat, and no bearing."""
+    """The bearing carrier of `4 M6x16 bearing carrier` is where they sat, and no bearing; so is the
+    clamp of `exhaust clamp M8x45`, since no clamp has a thread and a length."""
     made: list[Token] = []
-    for token in found:
+    for token, follower in zip_longest(found, found[1:]):
+        clamped = token.kind == "thread" and follower is not None and bool(follower.cross)
+        if clamped and made and made[-1].entry and made[-1].entry.kind in _HOLDING:
+            made[-1] = msgspec.structs.replace(made[-1], name=made[-1].text, entry=_PLACE)
         before = made[-1] if made else None
         kind = before.entry.kind if before is not None and before.entry else ""
         if (
