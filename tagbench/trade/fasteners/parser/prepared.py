@@ -32,7 +32,7 @@ _PLACE = PhraseMeaning(place=True)
 
 def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
-    found = _counts_of_sorts(_articles(found))
+    found = _counts_of_sorts(_soft_washers(_articles(found)))
     found = _washers_alone(_lengths_behind_sorts(_lengths_before_heads(found)))
     found = _numbered_counts(_named_first(_of_a_lot(_named_after_fasteners(found), text)))
     found = with_remarks(_counted_again(_added(_less(found), text)), text)
@@ -153,6 +153,24 @@ _LONG_WORDS = frozenset(
 _WASHERS = frozenset(("flat", "lock", "star", "fender"))
 
 
+#: Of these alone are the washers of a banjo or a plug: + 2 copper.
+_SOFT = {"copper", "fibre", "fiber", "aluminium", "aluminum", "ali", "cu"}
+
+
+def _soft_washers(found: list[Token]) -> list[Token]:
+    """The copper of `banjo M10x1 + 2 copper` is a washer."""
+    made: list[Token] = []
+    for token, follower in zip_longest(found, found[1:]):
+        ends = follower is None or follower.kind == "join"
+        counted = len(made) > 1 and bool(_number(made[-1])) and made[-2].kind == "join"
+        if ends and counted and fold(token.text) in _SOFT:
+            said = look_up((fold(token.text), "washer"))
+            if said is not None and said[0] > 1:
+                token = msgspec.structs.replace(token, name=token.text, entry=said[1])
+        made.append(token)
+    return made
+
+
 #: Behind a joining word they count one more thing.
 _A = frozenset(("a", "an", "ein", "eine", "un", "une", "una", "uno"))
 
@@ -179,7 +197,15 @@ def _counts_of_sorts(found: list[Token]) -> list[Token]:
         few = 0 < many <= _LIKELY_COUNT and token.cross and token.behind == "long"
         typed = re.fullmatch(r"(x\s?[0-9]+)\s(\w+)", token.text, re.IGNORECASE)
         sized = any(one.thread or one.numbers for one in made)
-        if named and few and typed and not sized and not token.numbers[0].unit:
+        again = re.fullmatch(r"([0-9]+)\s(\w+)", token.text) if not token.cross else None
+        listed = any(map(tells_sort, made)) and bool(made[-1].thread) and token.behind == "long"
+        if again and listed and 0 < many <= _LIKELY_COUNT and not token.numbers[0].unit:
+            # 1 short M6 2 long M6
+            end = token.start + again.end(1)
+            made.append(Token("join", ",", token.start, token.start, name=","))
+            made.append(Token("count", again[1], token.start, end, count=many))
+            made.append(Token("phrase", again[2], end + 1, token.end, entry=_PLACE))
+        elif named and few and typed and not sized and not token.numbers[0].unit:
             end = token.start + typed.end(1)
             count = Token("count", typed[1], token.start, end, count=many, cross="spaced")
             made += [count, Token("phrase", typed[2], end + 1, token.end, entry=_PLACE)]
