@@ -54,7 +54,8 @@ def is_piece(lock: Lock) -> bool:
 def _piece(line: ParsedLine, lock: Lock, token: Token) -> ParsedLine:
     entry = token.entry or PhraseMeaning()
     end = max(token.end, lock.sized.end if lock.sized else 0)
-    piece = ParsedLine(line.text, token.start, end, kind=entry.kind, kind_words=token.text)
+    said = token.name or token.text
+    piece = ParsedLine(line.text, token.start, end, kind=entry.kind, kind_words=said)
     piece.sits_on, piece.on_each = 1, lock.counted or is_plural(token.text)
     piece.listed = lock.listed and not any(word in entry.kind for word in ("nut", "washer"))
     piece.head, piece.drive = entry.head, entry.drive

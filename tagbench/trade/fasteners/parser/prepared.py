@@ -28,6 +28,7 @@ _LIKELY_COUNT = 12
 _LEFT = frozenset(("lh", "lhs", "l/h"))
 _RIGHT = frozenset(("rh", "rhs", "r/h"))
 _PLACE = PhraseMeaning(place=True)
+_THING = PhraseMeaning(kind="other")
 
 
 def prepared(found: list[Token], text: str) -> list[Token]:
@@ -166,7 +167,8 @@ def _soft_washers(found: list[Token]) -> list[Token]:
         if ends and counted and fold(token.text) in _SOFT:
             said = look_up((fold(token.text), "washer"))
             if said is not None and said[0] > 1:
-                token = msgspec.structs.replace(token, name=token.text, entry=said[1])
+                words = f"{token.text} washer"
+                token = msgspec.structs.replace(token, name=words, entry=said[1])
         made.append(token)
     return made
 
@@ -484,14 +486,18 @@ def _times(found: list[Token]) -> list[Token]:
     return made
 
 
+_RUBBERS = frozenset(("rubber", "rubbers", "gummi", "gummis", "caoutchoucs", "gomas", "gomme"))
+
+
 def _rubbers(found: list[Token]) -> list[Token]:
     """The rubber of `1 nut 1 rubber` is a thing, since nothing behind it is made of it."""
     made: list[Token] = []
     for at, token in enumerate(found):
         follower = found[at + 1] if at + 1 < len(found) else None
+        alone = not any(one.entry and one.entry.kind for one in found[at + 1 :])
         ends = follower is None or follower.kind == "join"
-        if ends and fold(token.text) == "rubber" and made and _number(made[-1]):
-            token = msgspec.structs.replace(token, entry=_PLACE)
+        if ends and fold(token.text) in _RUBBERS and made and _number(made[-1]):
+            token = msgspec.structs.replace(token, entry=_PLACE if alone else _THING)
         made.append(token)
     return made
 
