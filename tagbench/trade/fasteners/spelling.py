@@ -13,6 +13,7 @@ from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.vocabulary import (
     LONG_RINGS,
     NUMBERED,
+    PARTS_LIKE_HEADS,
     RINGS,
     THREADED_KINDS,
     fold_words,
@@ -35,9 +36,14 @@ def spell(fastener: Fastener) -> str:
 
     What it says reads back to the same record; how many came back is not part of it.
     """
-    once = fastener.quantity == 1 and not _is_count(fastener.place)
+    counted = _is_count(fastener.place) or any(map(str.isdigit, fastener.words))
+    once = fastener.quantity == 1 and not counted
     count = "" if once else f"{fastener.quantity}x "
-    place = f" ({' '.join(fastener.place.split())})" if fastener.place else ""
+    where = " ".join(fastener.place.split())
+    if where.casefold() in PARTS_LIKE_HEADS:  # in brackets it would be the head
+        rest = msgspec.structs.replace(fastener, place="")
+        return f"{where}: {spell(rest)}"
+    place = f" ({where})" if where else ""
     words = f" “{_words(fastener.words)}”" if fastener.words else ""
     note = f"note: {_one_line(fastener.note)}" if fastener.note else ""
     more = (*_tail(fastener), fastener.material, fastener.grade, fastener.thread)

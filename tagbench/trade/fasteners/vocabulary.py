@@ -23,6 +23,8 @@ THREADED_KINDS = frozenset(
 )  # fmt: skip
 #: Of these, the ones that have no length of their own.
 NO_LENGTH = frozenset(kind for kind in THREADED_KINDS if "nut" in kind) | {"spoke nipple"}
+#: Parts of a machine that are called as heads of screws are.
+PARTS_LIKE_HEADS = frozenset(("pan", "flange", "cap"))
 #: Rings and discs: named by their inside, then their outside, then how thick they are.
 RINGS = frozenset(
     (

@@ -15,6 +15,7 @@ from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Number, Token, count_alone, shown_size
 from tagbench.trade.fasteners.vocabulary import (
     NUMBERED,
+    PARTS_LIKE_HEADS,
     RINGS,
     THREADED_KINDS,
     PhraseMeaning,
@@ -224,7 +225,8 @@ def _washers_alone(found: list[Token]) -> list[Token]:
         sized = bool(made) and bool(made[-1].numbers) and not _number(made[-1])
         said = look_up((fold(token.text), "washer")) if ends and sized else None
         if said is not None and said[0] > 1 and fold(token.text) in _WASHERS:
-            token = msgspec.structs.replace(token, kind="phrase", name=token.text, entry=said[1])
+            words = f"{token.text} washer"
+            token = msgspec.structs.replace(token, kind="phrase", name=words, entry=said[1])
         made.append(token)
     return made
 
@@ -251,8 +253,12 @@ def _named_first(found: list[Token]) -> list[Token]:
     for at, (token, many, named) in enumerate(zip(found, found[1:], found[2:], strict=False)):
         entry, kind = token.entry, named.entry
         head = entry is not None and bool(entry.head) and not entry.kind
+        if head and many.name == ":" and fold(token.text) in PARTS_LIKE_HEADS and not at:
+            return [msgspec.structs.replace(token, entry=_PLACE), *found[1:]]
         if head and _number(many) and kind and kind.kind:
-            return [*found[:at], msgspec.structs.replace(token, entry=_PLACE), *found[at + 1 :]]
+            place = Token("phrase", " ".join(one.text for one in found[: at + 1]), found[0].start,
+                          token.end, entry=_PLACE)  # fmt: skip
+            return [place, *found[at + 1 :]]
         if token.kind != "word" and not (entry and entry.place):
             break
     return found

@@ -16,6 +16,7 @@ from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_so
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token, count_alone
 from tagbench.trade.fasteners.vocabulary import (
+    PARTS_LIKE_HEADS,
     RINGS,
     THREADED_KINDS,
     PhraseMeaning,
@@ -107,7 +108,7 @@ def _add_name(state: ParserState, token: Token, entry: PhraseMeaning, at: int) -
 
 def _is_part_of_machine(state: ParserState, token: Token, at: int) -> bool:
     """The flange of `2 nuts 1/4 BSF exh. flange`."""
-    if fold(token.text) not in ("flange", "cap", "pan") or state.peek(at + 1) is not None:
+    if fold(token.text) not in PARTS_LIKE_HEADS or state.peek(at + 1) is not None:
         return False
     before = state.tokens[at - 1] if at else None
     if before is not None and before.name == "." and at > 1:
@@ -148,9 +149,11 @@ def _line_of(state: ParserState, token: Token, entry: PhraseMeaning) -> None:
         return
     before.thing_named = before.thing_named or _is_with_unknown(state, entry)
     screw = _is_screw_beside_ring(state, entry)
+    other = _is_other_circlip(state, entry)
     line = state.new(token.start)
     if not (entry.kind or screw):
-        line.kind, line.kind_words = before.kind, before.kind_words
+        # the words of an internal circlip do not name the external one beside it
+        line.kind, line.kind_words = before.kind, before.kind if other else before.kind_words
 
 
 def _is_other_metal(state: ParserState, entry: PhraseMeaning) -> bool:
