@@ -18,7 +18,7 @@ _FORMS = (
     re.compile(rf"{_L}\s?\({_N}\)", re.I),
     re.compile(rf"(?P<l>[0-9]{{2,3}})(?P<u>\s?mm)\s-\s{_N}", re.I),
 )
-_BEGINS = re.compile(r"(?:^|(?<=:)\s|\s?\(|(?<=[0-9])\s(?=[0-9]))(?=[0-9])")
+_BEGINS = re.compile(r"(?:^|(?<=:)\s|,\s|\s?\(|(?<=[0-9])\s(?=[0-9]))(?=[0-9])")
 _JOINS = re.compile(r"\s?[,;+&]\s?|\s/\s|\s(?:and|und|et|y|e)\s", re.I)
 _TAIL = re.compile(r"(?:\s?,)?(?P<tail>\s(?:all(?:e|es)?\s)?M[0-9][0-9.x]*)$", re.I)
 _BEFORE = re.compile(r":\s|\bM[0-9.x]+\s", re.I)
@@ -38,10 +38,18 @@ def plain_lengths(text: str) -> str:
         if "(" in begin[0] and rest.endswith(")"):
             rest = rest[:-1]
         items = _items(rest)
+        if begin[0].startswith(",") and not _is_sum(text[: begin.start()], items):
+            continue
         if items:
             head = f"{text[: begin.start()].rstrip(' :')}{tail}".strip()
             return f"{head}: {', '.join(items)}" if head else text
     return text
+
+
+def _is_sum(head: str, items: list[str]) -> bool:
+    """The 8 of `8 screws M6, 6 of 25 and 2 of 40`: what stands behind the comma breaks it down."""
+    many = re.match(r"[0-9]{1,3}\b", head)
+    return many is not None and int(many[0]) == sum(int(item.split()[0]) for item in items)
 
 
 def is_item(text: str) -> bool:

@@ -24,6 +24,8 @@ from tagbench.trade.fasteners.vocabulary import (
     look_up,
 )
 
+#: No shim is thicker, in mm, and none is so small across.
+_THICKEST_SHIM = 3
 #: More than so many of one length are not listed by their length.
 _LIKELY_COUNT = 12
 _LEFT = frozenset(("lh", "lhs", "l/h"))
@@ -72,8 +74,11 @@ def _named_after_fasteners(found: list[Token]) -> list[Token]:
     made: list[Token] = []
     for token, follower in zip_longest(found, found[1:]):
         clamped = token.kind == "thread" and follower is not None and bool(follower.cross)
-        if clamped and made and made[-1].entry and made[-1].entry.kind in _HOLDING:
-            made[-1] = msgspec.structs.replace(made[-1], name=made[-1].text, entry=_PLACE)
+        dashed = len(made) > 1 and made[-1].kind == "join" and made[-1].text.strip() in ("-", ":")
+        holder = made[-2] if dashed else made[-1] if made else None
+        if clamped and holder is not None and holder.entry and holder.entry.kind in _HOLDING:
+            at = -2 if dashed else -1
+            made[at] = msgspec.structs.replace(holder, name=holder.text, entry=_PLACE)
         before = made[-1] if made else None
         kind = before.entry.kind if before is not None and before.entry else ""
         if (
@@ -654,6 +659,9 @@ def _counted_sizes(found: list[Token]) -> list[Token]:
     """The 1 of `1 x 8mm circlip`, which no circlip is wide; the 2 of `2 x 1/4 washers`."""
     made: list[Token] = []
     rings = any(token.entry and token.entry.kind == "circlip" for token in found)
+    shims = any(
+        token.entry and token.entry.kind == "shim" and is_plural(token.text) for token in found
+    )
     for at, token in enumerate(found):
         follower = found[at + 1] if at + 1 < len(found) else None
         kind = follower.entry.kind if follower is not None and follower.entry else ""
@@ -662,6 +670,8 @@ def _counted_sizes(found: list[Token]) -> list[Token]:
         counts = counts and bool(token.numbers[1:] and token.numbers[1].unit)
         if kind.endswith("washer") and 0 < token.many <= _LIKELY_COUNT:
             counts = counts or "/" in token.numbers[1].text  # never so wide and thinner than it
+        if shims and 0 < token.many <= _LIKELY_COUNT:
+            counts = counts or token.numbers[1].value < _THICKEST_SHIM
         if rings and token.many:
             counts = counts or token.numbers[1].value >= 5 * token.many
         if counts and len(token.numbers) == 2 and not token.cross:
