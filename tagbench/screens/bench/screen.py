@@ -50,7 +50,7 @@ class BenchScreen(TagbenchScreen):
     screen_name = "bench"
     actions = (
         Action("ctrl+o", "go_on", "Go on", "Goes on with what was going on last."),
-        Action(NEW_KEY, "machine", "Machine", "Names the machine, adds a new one, or changes over."),
+        Action(NEW_KEY, "machine", "Machine", "Names the machine, adds a new one or changes over."),
         Action("f11,insert", "mat", "Mat", "Opens what a phone photographed on the mat.", False),
     )
     AUTO_FOCUS = "#next"
