@@ -1,0 +1,379 @@
+"""How many: counts that two or three tokens say together, sums, lots and shares."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from fractions import Fraction
+from itertools import takewhile, zip_longest
+
+import msgspec
+
+from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, PLACE, how_many
+from tagbench.trade.fasteners.parser.remarks import is_unread
+from tagbench.trade.fasteners.parser.state import tells_sort
+from tagbench.trade.fasteners.plural import is_plural
+from tagbench.trade.fasteners.tokens import Number, Token, count_alone
+from tagbench.trade.fasteners.vocabulary import (
+    NUMBERED,
+    RINGS,
+    THREADED_KINDS,
+    PhraseMeaning,
+    bench_words,
+    fold,
+)
+
+_LESS = frozenset(("less", "minus", "weniger", "moins", "menos", "meno"))
+
+
+_OF_LOT = frozenset(("of", "de", "von", "di", "sur", "su", "da"))
+
+
+_SURELY_OF = frozenset(("von", "sur", "su"))
+
+
+_ARTICLES = frozenset(
+    ("the", "my", "these", "those", "los", "las", "les", "den", "der", "dei", "delle", "i", "le")
+)
+
+
+def of_a_lot(found: list[Token], text: str) -> list[Token]:
+    """`1 screw of the 5 M6x25`, `5 von 6`: one lot, of which something is said."""
+    for at, token in enumerate(found):
+        end = at + 1
+        many = how_many(token)
+        entry = found[end].entry if end < len(found) else None
+        named = bool(entry and entry.kind)
+        end += named
+        if not many or end >= len(found):
+            continue
+        small = list(takewhile(_is_of_lot, found[end : end + 3]))
+        said = " ".join(fold(one.text) for one in small).split()
+        lot = found[end + len(small)] if end + len(small) < len(found) else None
+        told = bool(said) and said[0] in _OF_LOT
+        after = found[end + len(small) + 1] if end + len(small) + 1 < len(found) else None
+        few = not named and how_many(lot) <= LIKELY_COUNT and _names_several(after)
+        told = told and (said[0] in _SURELY_OF or (named and len(said) > 1) or few)
+        if lot is not None and told and how_many(lot) > many:
+            typed = text[token.start : lot.end]
+            count = Token(
+                "count", typed, token.start, lot.end, count=how_many(lot), name=f"lot {many}"
+            )
+            return [*found[:at], count, *found[end + len(small) + 1 :]]
+    return found
+
+
+def _names_several(token: Token | None) -> bool:
+    entry = token.entry if token is not None else None
+    return token is not None and bool(entry and entry.kind) and is_plural(token.text)
+
+
+def _is_of_lot(token: Token) -> bool:
+    words = fold(token.text).split()
+    return bool(words) and all(word in _OF_LOT | _ARTICLES for word in words)
+
+
+#: Behind a joining word they count one more thing.
+_A = frozenset(("a", "an", "ein", "eine", "un", "une", "una", "uno"))
+
+
+def articles(found: list[Token]) -> list[Token]:
+    """The a of `2 screws and a clip`, `1 bolt + a rubber bush`: one of it."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        if token.kind == "phrase" and fold(token.text) in _A and made and made[-1].kind == "join":
+            rest = list(takewhile(lambda one: one.kind == "phrase", found[at + 1 : at + 3]))
+            thing = next((one for one in rest if one.entry and one.entry.kind), None)
+            if thing is not None and not is_plural(thing.text):
+                token = Token("count", token.text, token.start, token.end, count=1, name="word")
+        made.append(token)
+    return made
+
+
+def counts_of_sorts(found: list[Token]) -> list[Token]:
+    """The 1 of `bolt x1 long M8` is no length: it counts the long one."""
+    made: list[Token] = []
+    for token in found:
+        named = bool(made) and bool(made[-1].entry and made[-1].entry.kind in THREADED_KINDS)
+        many = token.numbers[0].whole if len(token.numbers) == 1 else 0
+        few = 0 < many <= LIKELY_COUNT and token.cross and token.behind == "long"
+        typed = re.fullmatch(r"(x\s?[0-9]+)\s(\w+)", token.text, re.IGNORECASE)
+        sized = any(one.thread or one.numbers for one in made)
+        again = re.fullmatch(r"([0-9]+)\s(\w+)", token.text) if not token.cross else None
+        listed = any(map(tells_sort, made)) and bool(made[-1].thread) and token.behind == "long"
+        if again and listed and 0 < many <= LIKELY_COUNT and not token.numbers[0].unit:
+            # 1 short M6 2 long M6
+            end = token.start + again.end(1)
+            made.append(Token("join", ",", token.start, token.start, name=","))
+            made.append(Token("count", again[1], token.start, end, count=many))
+            made.append(Token("phrase", again[2], end + 1, token.end, entry=PLACE))
+        elif named and few and typed and not sized and not token.numbers[0].unit:
+            end = token.start + typed.end(1)
+            count = Token("count", typed[1], token.start, end, count=many, cross="spaced")
+            made += [count, Token("phrase", typed[2], end + 1, token.end, entry=PLACE)]
+        else:
+            made.append(token)
+    return made
+
+
+def numbered_counts(found: list[Token]) -> list[Token]:
+    """The n. 4 of `n. 4 viti M6` counts them, where they go by no number."""
+    made: list[Token] = []
+    for token, follower in zip_longest(found, found[1:]):
+        entry = follower.entry if follower is not None else None
+        several = entry and entry.kind and entry.kind not in NUMBERED and is_plural(follower.text)
+        opens = not made or made[-1].kind == "join"
+        typed = re.fullmatch(r"n[ro]?[.°º]?\s?([0-9]{1,2})", token.text, re.IGNORECASE)
+        if token.kind == "gauge" and several and opens and typed and entry and entry.foreign:
+            token = Token("count", token.text, token.start, token.end, count=int(typed[1]))
+        made.append(token)
+    return made
+
+
+def counted_again(found: list[Token]) -> list[Token]:
+    """The 2 of `2 stroke pump bolts x3` counts nothing: an unread word stands behind it, and
+    a count that is sure comes later."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        before = made[-1] if made else None
+        opens = len(made) < 2 or made[-2].kind == "join"
+        if (
+            before is not None
+            and opens
+            and before.numbers
+            and how_many(before)
+            and is_unread(token)
+        ):
+            rest = list(takewhile(lambda one: one.kind != "join", found[at + 1 :]))
+            if any(one.kind == "count" and one.name != "word" for one in rest):
+                text = f"{before.text} {token.text}"
+                made[-1] = Token("word", text, before.start, token.end)
+                continue
+        made.append(token)
+    return made
+
+
+def counted_less(found: list[Token]) -> list[Token]:
+    """`a dozen less one`, which are eleven."""
+    made: list[Token] = []
+    for token in found:
+        many = how_many(token)
+        if len(made) > 1 and fold(made[-1].text) in _LESS and 0 < many < how_many(made[-2]):
+            first, less = made[-2:]
+            left = how_many(first) - many
+            text = f"{first.text} {less.text} {token.text}"
+            made[-2:] = [Token("count", text, first.start, token.end, count=left, name="word")]
+        else:
+            made.append(token)
+    return made
+
+
+_SUM = re.compile(r"[1-9][0-9]?(?:\s?\+\s?[1-9][0-9]?)+(?=\s[^\W\d_])")
+
+
+def counted_sums(found: list[Token], text: str) -> list[Token]:
+    """`4+4 M5 nyloc` are eight."""
+    typed = _SUM.match(text, found[0].start) if found else None
+    if typed is None:
+        return found
+    rest = [token for token in found if token.start >= typed.end()]
+    many = sum(map(int, re.findall(r"[0-9]+", typed[0])))
+    return [Token("count", typed[0], typed.start(), typed.end(), count=many, name="word"), *rest]
+
+
+def bracketed_counts(found: list[Token]) -> list[Token]:
+    """`M6: 45(4) 55(2) 70(1)`: lengths with their counts in brackets are pairs."""
+    pairs = [
+        at
+        for at in range(len(found) - 1)
+        if found[at].numbers
+        and how_many(found[at])
+        and found[at + 1].kind == "place"
+        and count_alone(found[at + 1].name)
+    ]
+    if len(pairs) < 2 or not any(token.thread for token in found):
+        return found
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        if at in pairs:
+            count = count_alone(found[at + 1].name)
+            numbers = (Number(Fraction(count), str(count), ""), token.numbers[0])
+            text = f"{count} x {token.text}"
+            end = found[at + 1].end
+            made.append(msgspec.structs.replace(token, text=text, end=end, numbers=numbers))
+        elif at - 1 not in pairs:
+            made.append(token)
+    return made
+
+
+def counted_times(found: list[Token]) -> list[Token]:
+    """The x 2 of `wheel nut 17mm x 2` counts: no size is followed by one so much smaller."""
+    if any(token.entry and token.entry.kind in RINGS for token in found):
+        return found
+    made: list[Token] = []
+    for token in found:
+        split = re.fullmatch(r"([0-9]{1,2}\s?mm)\s?(x\s?([1-9][0-9]?))", token.text, re.IGNORECASE)
+        size = token.numbers[0].value if token.numbers else Fraction(0)
+        if (
+            split
+            and len(token.numbers) == 2
+            and int(split[3]) <= LIKELY_COUNT
+            and int(split[3]) < size
+        ):
+            end = token.start + len(split[1])
+            begin = token.start + split.start(2)
+            one = msgspec.structs.replace(
+                token, text=split[1], end=end, numbers=token.numbers[:1], behind=""
+            )
+            many = int(split[3])
+            count = Token("count", split[2], begin, token.end, count=many, cross="spaced")
+            made += [one, count]
+        else:
+            made.append(token)
+    return made
+
+
+def _is_each(token: Token) -> bool:
+    *_, last = fold(token.text).split() or [""]
+    return last in bench_words("each")
+
+
+def counts_each(token: Token) -> bool:
+    said = fold(token.text)
+    return _is_each(token) or said in bench_words("set") or said in bench_words("per")
+
+
+def counted_each(found: list[Token]) -> list[Token]:
+    """`2 each`, `one of each`, `je 2` are one count; `2 each side` is a count and a place."""
+    made: list[Token] = []
+    at = 0
+    while at < len(found):
+        used, token = _each_at(found, at)
+        made.append(token)
+        at += used
+    return made
+
+
+def _each_at(found: list[Token], at: int) -> tuple[int, Token]:
+    """How many tokens the count there takes, and the token that stands for them."""
+    token = found[at]
+    number, used = how_many(token), 0
+    follower, after = (found[i] if i < len(found) else None for i in (at + 1, at + 2))
+    if number and follower is not None:
+        if _says(follower, "set") and not follower.count and _is_several(follower, number):
+            return 2, _merged(token, follower, "sets", number)
+        if after is not None and _says(follower, "per") and _says(after, "pair of sides"):
+            text = f"{token.text} {follower.text} {after.text}"
+            return 3, _merged(token, after, "per side", number, text)
+    if number and token.kind == "count" and _is_each(token):
+        used = 1
+    elif number and follower is not None and _is_each(follower) and not follower.count:
+        used = 2
+    elif fold(token.text) in ("je", "jeweils"):
+        number = how_many(follower)
+        used = 2 if number else 0
+        one_side = follower is not None and fold(follower.text) in ("seite", "ende")
+        if one_side and after is not None and how_many(after):
+            text = f"{token.text} {follower.text} {after.text}" if follower else token.text
+            return 3, _merged(token, after, "per side", how_many(after), text)
+    if not used:
+        return 1, token
+    last = found[at + used - 1]
+    side = found[at + used] if at + used < len(found) else None
+    if side is not None and _says(side, "pair of sides"):
+        text = " ".join(one.text for one in found[at : at + used + 1])
+        return used + 1, _merged(token, side, "per side", number, text)
+    return used, _merged(token, last, "each", number)
+
+
+def _says(token: Token, role: str) -> bool:
+    return fold(token.text) in bench_words(role)
+
+
+def _is_several(token: Token, number: int) -> bool:
+    """The sets of `2 sets`, where `2 set screws` are no sets."""
+    return number == 1 or fold(token.text)[-1:] in "sxez"
+
+
+def _merged(first: Token, last: Token, name: str, count: int, text: str = "") -> Token:
+    text = text or " ".join(dict.fromkeys((first.text, last.text)))
+    return Token("count", text, first.start, last.end, count=count, name=name)
+
+
+def hedged(found: list[Token]) -> list[Token]:
+    """The approx of `M6 x approx 20` is set before its cross, so that it parts no size."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        hedge = made[-1] if made else None
+        cross = made[-2] if len(made) > 1 else None
+        if (
+            token.numbers
+            and not token.cross
+            and hedge is not None
+            and fold(hedge.text) in bench_words("hedge")
+            and cross is not None
+            and fold(cross.text) == "x"
+            and at
+        ):
+            made[-2:] = [hedge]
+            token = msgspec.structs.replace(token, cross="spaced")
+        made.append(token)
+    return made
+
+
+def parted(found: list[Token]) -> list[Token]:
+    """Cuts the 3 long of "3 long, 1 short", which is a count, from the 20 long of M6 20 long."""
+    parted: list[Token] = []
+    diameter = 0.0
+    listed = any(tells_sort(token) for token in found)  # 20 long, 16 short
+    for token in found:
+        if token.thread is not None and token.thread.thread is not None:
+            diameter = token.thread.thread.diameter_mm
+        elif len(token.numbers) == 1 and token.numbers[0].unit and not token.behind:
+            diameter = float(token.numbers[0].value)
+        counts = len(token.numbers) == 1 and token.numbers[0].whole and not token.cross
+        if token.behind == "long" and token.cross and listed and _is_few(token):
+            begin, _, word = token.text.rpartition(" ")  # x6 long, x2 short
+            end = token.start + len(begin)
+            many = token.numbers[0].whole
+            parted.append(Token("count", begin, token.start, end, count=many, cross="spaced"))
+            parted.append(Token("phrase", word, end + 1, token.end, entry=PLACE))
+            continue
+        opens = not parted or parted[-1].kind == "join"
+        if token.behind == "thick" and counts and listed and opens and _is_few(token):
+            figure, _, word = token.text.partition(" ")  # 3 thick, 2 thin
+            end = token.start + len(figure)
+            parted.append(msgspec.structs.replace(token, text=figure, end=end, behind=""))
+            parted.append(Token("phrase", word, end + 1, token.end, entry=PLACE))
+            continue
+        if (
+            token.behind == "long"
+            and counts
+            and (not diameter or token.numbers[0].whole <= diameter)
+            and _may_count(token.numbers[0].whole, parted, listed)
+        ):
+            figure, _, word = token.text.partition(" ")
+            end = token.start + len(figure)
+            parted.append(msgspec.structs.replace(token, text=figure, end=end, behind=""))
+            parted.append(
+                Token("phrase", word, end + 1, token.end, entry=PhraseMeaning(place=True))
+            )
+        else:
+            parted.append(token)
+    return parted
+
+
+def _is_few(token: Token) -> bool:
+    return len(token.numbers) == 1 and 0 < token.numbers[0].whole <= LIKELY_COUNT
+
+
+def _may_count(number: int, before: Sequence[Token], listed: bool) -> bool:
+    """Whether the 3 of `3 long` may be how many, by what stands before it."""
+    if number > LIKELY_COUNT and not listed:
+        return False  # bolt, 40 long
+    if not before or before[-1].kind == "join":
+        return True
+    entry = before[-1].entry
+    if entry and entry.kind and not entry.foreign and not is_plural(before[-1].text):
+        return False  # spacer 12 long
+    return number <= LIKELY_COUNT and before[-1].kind != "numbers"

@@ -1,0 +1,256 @@
+"""Words that name a thing, a place or a tool only together with their neighbours."""
+
+from __future__ import annotations
+
+import re
+from itertools import pairwise, zip_longest
+
+import msgspec
+
+from tagbench.trade.fasteners.parser.prepared_words import PLACE, how_many
+from tagbench.trade.fasteners.plural import is_plural
+from tagbench.trade.fasteners.tokens import Number, Token, shown_size
+from tagbench.trade.fasteners.vocabulary import (
+    PARTS_LIKE_HEADS,
+    PhraseMeaning,
+    fold,
+    look_up,
+)
+
+_LEFT = frozenset(("lh", "lhs", "l/h"))
+
+
+_RIGHT = frozenset(("rh", "rhs", "r/h"))
+
+
+_THING = PhraseMeaning(kind="other")
+
+
+#: A part that is named after what sits in it or on it.
+_NAMED_AFTER = frozenset(
+    ("bearing", "seal", "gasket", "spring", "clip", "circlip", "bush", "shim", "washer", "pin")
+)
+
+
+_HOLDING = frozenset(("clamp", "clip", "hose clip", "spring", "bearing", "seal", "gasket"))
+
+
+_HOLDERS = frozenset(
+    ("carrier", "retainer", "housing", "plate", "cap", "cover", "flange", "holder", "block",
+     "boss", "seat", "bracket", "hanger", "perch", "support", "mount", "recess", "pocket", "face",
+     "box", "keeper", "post", "tower", "cup")
+)  # fmt: skip
+
+
+def named_after_fasteners(found: list[Token]) -> list[Token]:
+    """The bearing carrier of `4 M6x16 bearing carrier` is where they sat, and no bearing; so is the
+    clamp of `exhaust clamp M8x45`, since no clamp has a thread and a length."""
+    made: list[Token] = []
+    for token, follower in zip_longest(found, found[1:]):
+        clamped = token.kind == "thread" and follower is not None and bool(follower.cross)
+        dashed = len(made) > 1 and made[-1].kind == "join" and made[-1].text.strip() in ("-", ":")
+        holder = made[-2] if dashed else made[-1] if made else None
+        if clamped and holder is not None and holder.entry and holder.entry.kind in _HOLDING:
+            at = -2 if dashed else -1
+            made[at] = msgspec.structs.replace(holder, name=holder.text, entry=PLACE)
+        before = made[-1] if made else None
+        kind = before.entry.kind if before is not None and before.entry else ""
+        if (
+            before is not None
+            and kind.split(" ")[-1] in _NAMED_AFTER
+            and fold(token.text) in _HOLDERS
+        ):
+            others = (one for one in found if one not in (token, before))
+            named = any(one.thread or (one.entry and one.entry.kind) for one in others)
+            if named and not is_plural(before.text):
+                text = f"{before.text} {token.text}"
+                made[-1] = Token("phrase", text, before.start, token.end, name=text, entry=PLACE)
+                continue
+        made.append(token)
+    return made
+
+
+_WASHERS = frozenset(("flat", "lock", "star", "fender"))
+
+
+#: Of these alone are the washers of a banjo or a plug: + 2 copper.
+_SOFT = {"copper", "fibre", "fiber", "aluminium", "aluminum", "ali", "cu"}
+
+
+def soft_washers(found: list[Token]) -> list[Token]:
+    """The copper of `banjo M10x1 + 2 copper` is a washer."""
+    made: list[Token] = []
+    for token, follower in zip_longest(found, found[1:]):
+        ends = follower is None or follower.kind == "join"
+        counted = len(made) > 1 and bool(how_many(made[-1])) and made[-2].kind == "join"
+        if ends and counted and fold(token.text) in _SOFT:
+            said = look_up((fold(token.text), "washer"))
+            if said is not None and said[0] > 1:
+                words = f"{token.text} washer"
+                token = msgspec.structs.replace(token, name=words, entry=said[1])
+        made.append(token)
+    return made
+
+
+def washers_alone(found: list[Token]) -> list[Token]:
+    """The flat of `(4) 3/8" flat, (4) 3/8" lock` is a washer."""
+    made: list[Token] = []
+    for token, follower in zip_longest(found, found[1:]):
+        ends = follower is None or follower.kind == "join"
+        sized = bool(made) and bool(made[-1].numbers) and not how_many(made[-1])
+        said = look_up((fold(token.text), "washer")) if ends and sized else None
+        if said is not None and said[0] > 1 and fold(token.text) in _WASHERS:
+            words = f"{token.text} washer"
+            token = msgspec.structs.replace(token, kind="phrase", name=words, entry=said[1])
+        made.append(token)
+    return made
+
+
+def named_first(found: list[Token]) -> list[Token]:
+    """The pan of `pan 16 bolts M6` is the sump, and no head of the bolts."""
+    for at, (token, many, named) in enumerate(zip(found, found[1:], found[2:], strict=False)):
+        entry, kind = token.entry, named.entry
+        head = entry is not None and bool(entry.head) and not entry.kind
+        if head and many.name == ":" and fold(token.text) in PARTS_LIKE_HEADS and not at:
+            return [msgspec.structs.replace(token, entry=PLACE), *found[1:]]
+        if head and how_many(many) and kind and kind.kind:
+            place = Token("phrase", " ".join(one.text for one in found[: at + 1]), found[0].start,
+                          token.end, entry=PLACE)  # fmt: skip
+            return [place, *found[at + 1 :]]
+        if token.kind != "word" and not (entry and entry.place):
+            break
+    return found
+
+
+def shared_nouns(found: list[Token]) -> list[Token]:
+    """The flat of `flat and spring washers` is a flat washer: the noun stands behind the last."""
+    made = list(found)
+    for at in range(len(found) - 3, -1, -1):
+        first, join, last = made[at], made[at + 1], made[at + 2]
+        counted = bool(how_many(last)) and at + 3 < len(made)
+        if counted:  # 4 plain, 4 spring washers
+            last = made[at + 3]
+        if (
+            first.kind == "join"
+            or join.kind != "join"
+            or join.name == ":"
+            or not (last.entry and last.entry.kind)
+        ):
+            continue
+        if first.entry and (first.entry.kind or first.entry.place or first.entry.material):
+            continue
+        if (join.name == "+" and not counted) or (
+            at and made[at - 1].kind not in ("count", "numbers", "join")
+        ):
+            continue
+        noun = (fold(last.text).split() or [""])[-1]
+        both = (*fold(first.text).split(), noun)
+        said = look_up(both) if len(both) < 4 else None
+        if said is not None and said[0] == len(both) and said[1].kind:
+            name = f"{first.text} {last.text.split()[-1]}"
+            made[at] = msgspec.structs.replace(first, kind="phrase", name=name, entry=said[1])
+    return made
+
+
+def prepositions(found: list[Token]) -> list[Token]:
+    """The in of `M4x4 in kill switch` is no inch: no metric screw is that long in inches."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        before = made[-1] if made else None
+        thread = before.thread.thread if before is not None and before.thread else None
+        follower = found[at + 1] if at + 1 < len(found) else None
+        typed = re.fullmatch(r"(x?\s?[0-9]+)\s(in)", token.text, re.IGNORECASE)
+        goes_on = follower is not None and (
+            follower.kind == "word" or bool(follower.entry and follower.entry.place)
+        )
+        metric = thread is not None and thread.system == "ISO metric"
+        placed = follower is not None and bool(follower.entry and follower.entry.place)
+        if typed and ((metric and goes_on) or (placed and token.numbers[0].value > 6)):
+            number = Number(token.numbers[0].value, token.numbers[0].text, "")
+            end = token.start + len(typed[1])
+            made.append(msgspec.structs.replace(token, text=typed[1], end=end, numbers=(number,)))
+            made.append(
+                Token("phrase", typed[2], end + 1, token.end, entry=PhraseMeaning(opens=True))
+            )
+        else:
+            made.append(token)
+    return made
+
+
+def hex_keys(found: list[Token]) -> list[Token]:
+    """The .050 key of `6-32 set screw, .050 key` is what turns it, and so is the `key 3`."""
+    if len(found) > 2 and found[2].kind == "join" and _is_allen(found[1]):
+        first, allen = found[:2]
+        if len(first.numbers) == 1 and (first.numbers[0].unit or "/" in first.text):
+            name = f"hex key {shown_size(first.numbers[0])}"  # 4mm allen, 3 screws
+            text = f"{first.text} {allen.text}"
+            found = [Token("tool", text, first.start, allen.end, name=name), *found[2:]]
+    made: list[Token] = []
+    turned = False
+    for token in found:
+        before = made[-1] if made else None
+        entry = token.entry
+        turned = turned or bool(
+            entry and (entry.kind == "set screw" or entry.head in ("grub", "socket"))
+        )
+        opens = len(made) > 1 and made[-2].kind == "join"
+        named = before is not None and opens and _is_allen(before)
+        size = before if _is_key(token) else token if _is_key(before) or named else None
+        if turned and before and size and len(size.numbers) == 1 and not size.cross:
+            name = f"hex key {shown_size(size.numbers[0])}"
+            text = f"{before.text} {token.text}"
+            made[-1] = Token("tool", text, before.start, token.end, name=name)
+        else:
+            made.append(token)
+    return made
+
+
+def _is_allen(token: Token) -> bool:
+    return fold(token.text) in ("allen", "inbus", "brugola")
+
+
+def _is_key(token: Token | None) -> bool:
+    return token is not None and token.entry is not None and fold(token.text) == "key"
+
+
+def nipples(found: list[Token]) -> list[Token]:
+    """Beside spokes a nipple is theirs."""
+    if not any(token.entry and token.entry.kind == "spoke" for token in found):
+        return found
+    said = PhraseMeaning(kind="spoke nipple")
+    return [
+        msgspec.structs.replace(token, kind="phrase", name=f"spoke {token.text}", entry=said)
+        if fold(token.text) in ("nipple", "nipples", "nippel")
+        else token
+        for token in found
+    ]
+
+
+_RUBBERS = frozenset(("rubber", "rubbers", "gummi", "gummis", "caoutchoucs", "gomas", "gomme"))
+
+
+def rubbers(found: list[Token]) -> list[Token]:
+    """The rubber of `1 nut 1 rubber` is a thing, since nothing behind it is made of it."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        follower = found[at + 1] if at + 1 < len(found) else None
+        alone = not any(one.entry and one.entry.kind for one in found[at + 1 :])
+        ends = follower is None or follower.kind == "join"
+        if ends and fold(token.text) in _RUBBERS and made and how_many(made[-1]):
+            token = msgspec.structs.replace(token, entry=PLACE if alone else _THING)
+        made.append(token)
+    return made
+
+
+def sides_by_hand(found: list[Token]) -> list[Token]:
+    """LH beside an RH is a side, and neither a thread nor a round head."""
+    said = {word for token in found for word in fold(token.text).split()}
+    heads = {fold(one.text) for one, other in pairwise(found) if other.name == ":"}
+    if not (said & _LEFT and said & _RIGHT) and not heads & (_LEFT | _RIGHT):
+        return found
+    return [
+        msgspec.structs.replace(token, kind="phrase", entry=PLACE)
+        if fold(token.text) in _LEFT | _RIGHT
+        else token
+        for token in found
+    ]

@@ -1,0 +1,162 @@
+"""Figures that are sizes, counts or lengths by what stands beside them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from fractions import Fraction
+
+import msgspec
+
+from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, how_many
+from tagbench.trade.fasteners.plural import is_plural
+from tagbench.trade.fasteners.tokens import Number, Token
+from tagbench.trade.fasteners.vocabulary import (
+    RINGS,
+    THREADED_KINDS,
+    PhraseMeaning,
+    bench_words,
+    fold,
+)
+
+#: No shim is thicker, in mm, and none is so small across.
+_THICKEST_SHIM = 3
+
+
+def lengths_behind_sorts(found: list[Token]) -> list[Token]:
+    """The 50 of `1 largo 50` is how long it is: no lot is so many."""
+    made: list[Token] = []
+    for token in found:
+        before = made[-1] if made else None
+        sort = before is not None and fold(before.text) in _LONG_WORDS
+        alone = how_many(token) > LIKELY_COUNT and token.kind == "numbers"
+        made.append(msgspec.structs.replace(token, behind="long") if sort and alone else token)
+    return made
+
+
+_LONG_WORDS = frozenset(
+    ("largo", "larga", "corto", "corta", "lungo", "lunga", "lang", "kurz", "longue", "court",
+     "courte", "short")
+)  # fmt: skip
+
+
+def lengths_before_heads(found: list[Token]) -> list[Token]:
+    """The 16mm of `M5 16mm hex hd` is a length: behind a thread it is no spanner's size."""
+    made: list[Token] = []
+    for token in found:
+        typed = re.fullmatch(r"([0-9.,]+)\s?mm\s((?:hex|hexagon)\s(?:heads?|hd))", token.text, re.I)
+        if typed and token.kind == "tool" and made and made[-1].kind == "thread":
+            number = Number(Fraction(typed[1].replace(",", ".")), typed[1], "mm")
+            end = token.start + typed.start(2) - 1
+            length = token.text[: typed.start(2) - 1]
+            made.append(Token("numbers", length, token.start, end, numbers=(number,)))
+            head = PhraseMeaning(head="hex")
+            made.append(Token("phrase", typed[2], end + 1, token.end, entry=head))
+        else:
+            made.append(token)
+    return made
+
+
+def parted_sizes(found: list[Token]) -> list[Token]:
+    """The 3 of `3 sizes of M6` counts no pieces."""
+    made: list[Token] = []
+    for token in found:
+        before = made[-1] if made else None
+        if how_many(before) and fold(token.text) in bench_words("sizes") and before is not None:
+            text = f"{before.text} {token.text}"
+            made[-1] = Token("word", text, before.start, token.end)
+        else:
+            made.append(token)
+    return made
+
+
+def count_before_fraction(found: list[Token]) -> list[Token]:
+    """The 2 of `hose clamps x2 5/8`, which is no 2-5/8."""
+    made: list[Token] = []
+    threaded = False
+    for token in found:
+        threaded = threaded or token.thread is not None
+        before = made[-1] if made else None
+        split = re.match(r"(x[0-9]{1,2})\s([0-9]{1,2}/[0-9]{1,2}.*)", token.text, re.IGNORECASE)
+        named = before is not None and before.entry and before.entry.kind
+        if split and named and not threaded and len(token.numbers) == 1:
+            end = token.start + len(split[1])
+            unit = token.numbers[0].unit
+            rest = split[2]
+            size = re.match(r"[0-9]{1,2}/[0-9]{1,2}", rest)
+            made.append(
+                Token("count", split[1], token.start, end, count=int(split[1][1:]), cross="spaced")
+            )
+            number = Number(
+                Fraction(size[0]) if size else Fraction(0), size[0] if size else "", unit
+            )
+            made.append(
+                msgspec.structs.replace(
+                    token, text=rest, start=end + 1, numbers=(number,), cross=""
+                )
+            )
+        else:
+            made.append(token)
+    return made
+
+
+def counted_sizes(found: list[Token]) -> list[Token]:
+    """The 1 of `1 x 8mm circlip`, which no circlip is wide; the 2 of `2 x 1/4 washers`."""
+    made: list[Token] = []
+    rings = any(token.entry and token.entry.kind == "circlip" for token in found)
+    shims = any(
+        token.entry and token.entry.kind == "shim" and is_plural(token.text) for token in found
+    )
+    for at, token in enumerate(found):
+        follower = found[at + 1] if at + 1 < len(found) else None
+        kind = follower.entry.kind if follower is not None and follower.entry else ""
+        most = 12 if kind == "circlip" else 2 if kind in RINGS else 1
+        counts = kind and kind not in THREADED_KINDS and 0 < token.many <= most
+        counts = counts and bool(token.numbers[1:] and token.numbers[1].unit)
+        if kind.endswith("washer") and 0 < token.many <= LIKELY_COUNT:
+            counts = counts or "/" in token.numbers[1].text  # never so wide and thinner than it
+        if shims and 0 < token.many <= LIKELY_COUNT:
+            counts = counts or token.numbers[1].value < _THICKEST_SHIM
+        if rings and token.many:
+            counts = counts or token.numbers[1].value >= 5 * token.many
+        if counts and len(token.numbers) == 2 and not token.cross:
+            first, _, rest = token.text.partition("x")
+            end = token.start + len(first) + 1
+            made.append(Token("count", f"{first}x", token.start, end, count=token.many))
+            made.append(
+                msgspec.structs.replace(
+                    token, text=rest.strip(), start=end, numbers=token.numbers[1:]
+                )
+            )
+        else:
+            made.append(token)
+    return made
+
+
+def ring_sizes(found: list[Token]) -> list[Token]:
+    """`seal 20 35 7`, typed with blanks, is a chain like 20x35x7."""
+    made: list[Token] = []
+    at = 0
+    while at < len(found):
+        three = found[at : at + 3]
+        if len(three) == 3 and _is_ring_size(three):
+            first, second, third = (token.numbers[0] for token in three)
+            text = " ".join(token.text for token in three)
+            made.append(
+                msgspec.structs.replace(
+                    three[0], text=text, end=three[-1].end, numbers=(first, second, third)
+                )
+            )
+            at += 3
+        else:
+            made.append(found[at])
+            at += 1
+    return made
+
+
+def _is_ring_size(three: Sequence[Token]) -> bool:
+    plain = all(len(token.numbers) == 1 and not token.cross and not token.behind for token in three)
+    if not plain:
+        return False
+    inside, outside, thick = (token.numbers[0].value for token in three)
+    return inside < outside > thick and outside < 2.5 * inside and inside >= 4
