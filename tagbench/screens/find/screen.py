@@ -82,7 +82,7 @@ class FindScreen(TagbenchScreen):
     def _how_many(self, words: str, answers: list[Found]) -> str:
         count = len(answers)
         if not words:
-            return "Name, place, fastener, number, bag: what you remember, in any order."
+            return "Name, place, fastener, number or bag, in any order."
         if len(words) > LONGEST:
             return f"Only the first {LONGEST} characters are looked for."
         unknown = self.bench_app.index.up_to_date().unknown_code(words)
