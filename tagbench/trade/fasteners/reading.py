@@ -15,6 +15,7 @@ import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.records import Fastener
+from tagbench.trade.fasteners.asides import beside, set_apart
 from tagbench.trade.fasteners.choices import Option, WordChoice
 from tagbench.trade.fasteners.figures_kept import with_figures
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
@@ -25,7 +26,7 @@ from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.lines import parse_lines
 from tagbench.trade.fasteners.parser.pieces import count_piece
 from tagbench.trade.fasteners.patterns import patterns
-from tagbench.trade.fasteners.tidying import tidy
+from tagbench.trade.fasteners.tidying import plain_signs, tidy
 from tagbench.trade.fasteners.tokens import count_alone
 from tagbench.trade.fasteners.vocabulary import open_thread
 
@@ -129,13 +130,15 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
         if groups:
             _read_holes(groups, picks, piece, lines, choices)
             continue
-        found = parse_lines(tidy(piece))
+        core, asides = set_apart(plain_signs(piece))
+        found = parse_lines(tidy(core))
         if says_none(piece) and not any(map(_is_there, found)):
             none.append(piece)
         else:
             first = len(lines)
             _read(found, picks, piece, lines, choices)
-            lines[first:] = with_figures(found[0].text, lines[first:])
+            read = with_figures(found[0].text, lines[first:])
+            lines[first:] = beside(read, found, asides)
     kept = tuple(line.words for line in lines)
     return FastenerReading(text, tuple(lines), tuple(choices), kept, tuple(none))
 
@@ -194,7 +197,7 @@ def typed_lines(text: str) -> list[str]:
     """
     _check(text)
     pieces: list[str] = []
-    for row in text.splitlines():
+    for row in map(_in_single_blanks, text.splitlines()):
         depth, cut = 0, [""]
         closes = row.count(")") + row.count("]") + row.count("”")
         for sign in row:
@@ -220,6 +223,10 @@ def typed_lines(text: str) -> list[str]:
             else:
                 pieces.append(piece)
     return [piece.strip() for piece in pieces if piece.strip(" ;,")]
+
+
+def _in_single_blanks(row: str) -> str:
+    return re.sub(r"\s+", " ", row)
 
 
 def _is_sum(whole: str, parts: str) -> bool:

@@ -139,6 +139,22 @@ def _qty(found: re.Match[str]) -> str:
     return f"{found[1]} {many}" if many else found[0]
 
 
+#: A comma typed without its blank, where it is no decimal one: front,rear.
+_NO_BLANK_BEHIND = re.compile(r",(?=[^\s\d])|(?<=[^\W\d]),(?=\d)|(?<=[\")\]]),(?=\S)")
+#: The comma of `M8,4 washers`, behind what has no decimals.
+_LISTED_COUNT = re.compile(
+    r"(?<![\w.,])(M(?:[4-9]|[1-9][0-9])(?:x[0-9]{2,3})?|[0-9]+/[0-9]{1,2}|[0-9/]+\sx\s[0-9]{1,3}),"
+    r"(?=[0-9]{1,2}\s(?!(?:mm|cm|in|inch|lang|long|thick|dick|dia|od|id)\b)[^\W\d_]{3,})",
+    re.IGNORECASE,
+)
+#: The X of capitals, which stands between figures: 4 X M6X20.
+_CAPITAL_X = re.compile(r"(?<=[0-9\s\")])X(?=[0-9\sM.]|$)|^X(?=[0-9])")
+#: The m6 of a thread in small letters; behind a figure it may be the fit of a pin: 6m6x20.
+_SMALL_M = re.compile(r"(?<![^\W_])m(?=\s?[0-9]{1,2}(?![0-9]))|(?<=[0-9][x*])m(?=[0-9])")
+_SMALL_M_COUNTED = re.compile(r"(?<![\w.,])([1-9][0-9]?)m(?=[0-9]{1,2}x[0-9])")
+_PINS = re.compile(r"stift|pin|dowel|goupille|pasador|spina", re.IGNORECASE)
+#: What ends a note and says nothing.
+_LAST_POINT = re.compile(r"(?<=[\w)\"”])\.$")
 #: The ~ of ~20 and the c. of c. 20.
 _HEDGED = re.compile(r"(~|\b(?:ca?|circa|approx|env)\.)\s?(?=[0-9])", re.IGNORECASE)
 _ISH = re.compile(r"(?<=[0-9])-?ish\b", re.IGNORECASE)
@@ -176,7 +192,7 @@ _OF_SIZE = re.compile(r"(?<![\w.,/x])([0-9]{1,2})\s(?:de|di|da|von|of)\s(?=[0-9]
 #: `x 12,16,20`, which are three lengths.
 _LENGTHS = re.compile(r"\b([0-9]{2}),([0-9]{2}),([0-9]{2})\b")
 #: The Italian 6MA, which is M6.
-_METRIC_MA = re.compile(r"(?<![\w.,/])([0-9]{1,2})\s?MA\b")
+_METRIC_MA = re.compile(r"(?<![\w.,/])([0-9]{1,2})(?:\s?MA|ma)\b")
 
 
 def _pairs(found: re.Match[str]) -> str:
@@ -205,7 +221,7 @@ _BREAKDOWN = re.compile(
 _STARS = re.compile(r"(?<=[0-9])(\s?)\*(\s?)(?=[0-9.M#])")
 _QUOTED_O = re.compile(r"['\"]O['\"](?=\s?ring)", re.IGNORECASE)
 _NOUGHT_BA = re.compile(r"\bOBA\b", re.IGNORECASE)
-_SERIES_X = re.compile(r"(?<=[0-9])(BS[FWC]|UN[FC]|W)x(?=[0-9])")
+_SERIES_X = re.compile(r"(?<=[0-9])(BS[FWC]|UN[FC]|W)x(?=[0-9])", re.IGNORECASE)
 _POINTED = re.compile(r"\b(?:[A-Za-z]\.){2,}(?![0-9])")
 
 
@@ -233,9 +249,22 @@ def _ring_sizes(found: re.Match[str]) -> str:
     return f"{found['named']}{inside}x{outside}x{thick}"
 
 
+def _in_one_case(text: str) -> str:
+    """The text with a small x as cross and a capital M before the size of a thread."""
+    plain = _SMALL_M.sub("M", _CAPITAL_X.sub("x", text))
+    return plain if _PINS.search(plain) else _SMALL_M_COUNTED.sub(r"\1 x M", plain)
+
+
+def plain_signs(text: str) -> str:
+    """The text with single blanks and plain signs: x for crosses, M before a thread's size."""
+    plain = _in_one_case(_LAST_POINT.sub("", " ".join(text.translate(_SIGNS).split())))
+    return _LISTED_COUNT.sub(r"\1, ", _NO_BLANK_BEHIND.sub(", ", plain)) if "," in plain else plain
+
+
 def tidy(text: str) -> str:
-    """The text with plain signs: x for crosses, 3/8 for one-sign fractions, single blanks."""
-    clean = text.translate(_SIGNS)
+    """The text in plain signs, with 3/8 for one-sign fractions, and lists, sets and labels as the
+    parser takes them."""
+    clean = plain_signs(text)
     if not clean.isascii():
         for sign, plain in _VULGAR.items():
             clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)

@@ -141,6 +141,7 @@ def _line_of(state: ParserState, token: Token, entry: PhraseMeaning) -> None:
         _is_other_metal(state, entry)
         or _is_next_kind(state, entry)
         or _is_unthreaded_next(state, entry)
+        or _is_behind_and(state, token, entry)
         or _is_other_circlip(state, entry)
         or _is_with_unknown(state, entry)
         or _is_behind_listed(state, entry)
@@ -200,6 +201,14 @@ def _is_unthreaded_next(state: ParserState, entry: PhraseMeaning) -> bool:
     sized = line.thread is not None and any(figure.adjacent for figure in line.figures)
     other = entry.kind and entry.kind not in THREADED_KINDS
     return bool(other and not line.kind and sized and state.join)
+
+
+def _is_behind_and(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
+    """The cup washers of `2 1/4 x 1 whit csk and cup washers`: right behind an and."""
+    line, before = state.line, state.tokens[state.tokens.index(token) - 1]
+    told = line.thread is not None or line.head or line.gauge is not None
+    behind = before.kind == "join" and state.join in _PAIRING[:1] + _PAIRING[3:-1] + ("&", "+")
+    return bool(entry.kind and not line.kind and told and behind)
 
 
 def _is_next_kind(state: ParserState, entry: PhraseMeaning) -> bool:

@@ -1,0 +1,194 @@
+"""What stands beside the fasteners of a note: where all of it was, and remarks in words.
+
+`rear hub: 4x M6x20, one damaged, clean before refit` is four screws; the rest says nothing of how
+many or which. It is set apart before the fasteners are parsed, and written down beside them
+afterwards, so that a remark never changes how they are read.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from typing import Literal
+
+import msgspec
+
+from tagbench.records import Fastener
+from tagbench.trade.fasteners.parsed_line import ParsedLine
+from tagbench.trade.fasteners.parser.remarks import is_unread
+from tagbench.trade.fasteners.tidying import tidy
+from tagbench.trade.fasteners.tokens import Token, tokens
+from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
+
+#: Where a clause ends: a comma or dash with a blank behind it, and brackets.
+_CLAUSE = re.compile(r",\s+|\s+-\s+|\s*(?=\()|(?<=\))\s*(?=\S)")
+#: A heading: the words before the first colon or dash.
+_HEADING = re.compile(r"^([^:(“\[]{2,40}?)(?::|\s-)\s+(?=\S)")
+#: The bag or box that a note names in front.
+_BAG = re.compile(r"(?:bag|box|tin|tub|tray|jar|page)\s(?:no\.?\s?)?[0-9]{1,4}", re.IGNORECASE)
+#: Where one of them stands, the other may begin a further sort: 2 front, rear.
+_OPPOSITES = (
+    ("front", "rear"), ("left", "right"), ("top", "bottom"), ("upper", "lower"),
+    ("inner", "outer"), ("lh", "rh"), ("lhs", "rhs"), ("n/s", "o/s"), ("ns", "os"),
+    ("nearside", "offside"), ("links", "rechts"), ("oben", "unten"), ("gauche", "droite"),
+    ("avant", "arriere"), ("izquierda", "derecha"), ("sinistra", "destra"),
+)  # fmt: skip
+#: Sides; which of several pieces as often as where all of them were.
+_SIDES = frozenset(side for pair in _OPPOSITES for side in pair)
+#: They refer to what was said before, or to pieces that it did not name.
+_REFERS = ("ditto", "all", "each", "per", "others", "comparative", "hedge", "set", "sizes", "weak")
+#: What a clause of a remark may begin with; a noun alone may be a further thing.
+_SAYS = ("condition", "absent", "verb", "negation")
+
+
+class Aside(msgspec.Struct, frozen=True):
+    """Words set apart from the fasteners of a note."""
+
+    role: Literal["place", "words"]
+    text: str
+    before: str
+    """The fasteners that stand before it."""
+
+
+def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
+    """The fasteners of a note in plain signs, and what stands beside them.
+
+    The note as it is, and nothing beside it, when there is nothing else in it.
+    """
+    heading = _HEADING.match(note)
+    head = heading[1].strip() if heading is not None and _is_heading(heading[1]) else ""
+    rest = note[heading.end() :] if heading is not None and head else note
+    core, found, core_said = "", [], False
+    for joint, clause in _clauses(rest):
+        role = _role(joint, clause, rest) if core_said else None
+        if role is None:
+            core += joint + clause
+            core_said = core_said or _names_fastener(clause)
+        else:
+            found.append(Aside(role, clause.strip("() "), core))
+    if head:
+        found.insert(0, Aside("place", head, ""))
+    if not found or not core_said or _is_lone_thread(core):
+        return note, ()
+    return core, tuple(found)
+
+
+def _clauses(note: str) -> Iterator[tuple[str, str]]:
+    """Each clause with what parts it from the one before; brackets are clauses of their own."""
+    at, joint = 0, ""
+    depth = 0
+    for found in _CLAUSE.finditer(note):
+        depth = note.count("(", 0, found.start()) - note.count(")", 0, found.start())
+        if depth > 0 or found.start() < at:
+            continue
+        yield joint, note[at : found.start()]
+        at, joint = found.end(), found[0]
+    yield joint, note[at:]
+
+
+def _is_heading(said: str) -> bool:
+    """Whether words before a colon say where it all was, and name no fastener."""
+    if _BAG.fullmatch(said):
+        return True
+    found = tokens(said)
+    return bool(found) and all(_is_part(one) for one in found)
+
+
+def _is_part(token: Token) -> bool:
+    """A word of a machine's part, or one that nobody knows."""
+    entry = token.entry
+    if token.kind == "phrase" and entry is not None:
+        return entry.place and fold(token.text) not in bench_words("sort")
+    return is_unread(token)
+
+
+def _is_lone_thread(core: str) -> bool:
+    """The M6 of `M6 stripped - helicoil fitted` may be that of a hole."""
+    said = [token for token in tokens(core) if token.kind != "word"]
+    return len(said) == 1 and said[0].thread is not None
+
+
+def _names_fastener(clause: str) -> bool:
+    """Whether a clause counts, sizes or names pieces."""
+    return any(
+        token.count or token.numbers or token.thread or token.kind in ("gauge", "bearing", "place")
+        or bool(token.entry and (token.entry.kind or token.entry.head))
+        for token in tokens(clause)
+    )  # fmt: skip
+
+
+def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | None:
+    """What a clause is when it is no fastener: where it was, or a remark; else None."""
+    found = tokens(clause.strip("() ."))
+    if not found:
+        return None
+    if _is_state(found):
+        return "words"
+    if any(map(_may_be_piece, found)):
+        return None
+    if all(token.entry and (token.entry.place or token.entry.opens) for token in found):
+        said = [word for token in found for word in fold(token.text).split()]
+        listed = joint.startswith(",") and not found[0].entry.opens and not _SIDES.issuperset(said)
+        return "place" if not listed and _are_sides_alone(said, clause, note) else None
+    words = [fold(token.text) for token in found]
+    says = any(word in bench_words(role) for word in words for role in _SAYS)
+    if says and len(found) > 1 and not any(_refers(word) for word in words):
+        return "words"
+    return "words" if len(found) == 1 and words[0] in bench_words("condition") else None
+
+
+def _are_sides_alone(said: Sequence[str], clause: str, note: str) -> bool:
+    """Whether words of place hold for what was said, and name no further piece of it."""
+    if not all(word in bench_words("sort") for word in said):
+        return True
+    others = set(fold(note.replace(clause, " ")).replace(",", " ").split())
+    across = {other for word in said for pair in _OPPOSITES if word in pair for other in pair}
+    return all(word in _SIDES for word in said) and not (across - set(said)) & others
+
+
+def _is_state(found: Sequence[Token]) -> bool:
+    """`one damaged`, `2 bent`: some of the pieces that were counted."""
+    first, *rest = found
+    many = first.count or (first.numbers and first.numbers[0].whole and not first.cross)
+    states = [fold(token.text) for token in rest]
+    return bool(many and states) and all(word in bench_words("condition") for word in states)
+
+
+def _may_be_piece(token: Token) -> bool:
+    """Whether it may say something of a fastener, or count or name a further thing."""
+    if token.kind == "word":
+        said = fold(token.text)
+        known = any(said in bench_words(role) for role in _SAYS)
+        near = not known and not is_unread(token) and look_up((said,)) is None
+        return near and not any(said in bench_words(role) for role in ("noise", "opens"))
+    entry = token.entry
+    if token.kind != "phrase" or entry is None:
+        return True
+    return not (entry.place or entry.opens or entry.noise)
+
+
+def _refers(word: str) -> bool:
+    return any(word in bench_words(role) for role in _REFERS)
+
+
+def beside(
+    lines: Sequence[Fastener], parsed: Sequence[ParsedLine], asides: Sequence[Aside]
+) -> list[Fastener]:
+    """The lines with what stood beside them: beside the fastener before it, not its washer."""
+    made = list(lines)
+    for aside in asides:
+        owner, end = 0, len(tidy(aside.before))
+        for at, line in enumerate(parsed):
+            if line.start < end and (not line.sits_on or aside.role == "words"):
+                owner = at
+        said = made[owner]
+        if aside.role == "place":
+            parts = (said.place, aside.text) if aside.before else (aside.text, said.place)
+            made[owner] = msgspec.structs.replace(said, place=", ".join(filter(None, parts)))
+        else:
+            words = " ".join(filter(None, (said.words, aside.text)))
+            made[owner] = msgspec.structs.replace(said, words=words)
+        if len(made) > 1:
+            typed = f"{said.typed}, {aside.text}" if aside.before else f"{aside.text}: {said.typed}"
+            made[owner] = msgspec.structs.replace(made[owner], typed=typed)
+    return made
