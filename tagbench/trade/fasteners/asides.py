@@ -130,11 +130,33 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
         said = [word for token in found for word in fold(token.text).split()]
         listed = joint.startswith(",") and not found[0].entry.opens and not _SIDES.issuperset(said)
         return "place" if not listed and _are_sides_alone(said, clause, note) else None
-    words = [fold(token.text) for token in found]
+    return "words" if _says_something(found) else None
+
+
+def _says_something(found: Sequence[Token]) -> bool:
+    """Whether words that name no fastener are a remark: clean before refit, does not fit."""
+    words = [fold(word) for token in found for word in token.text.split()]
+    if words[0] in bench_words("chore"):
+        return True
+    if len(words) == 1:
+        return words[0] in bench_words("condition")
     says = any(word in bench_words(role) for word in words for role in _SAYS)
-    if says and len(found) > 1 and not any(_refers(word) for word in words):
-        return "words"
-    return "words" if len(found) == 1 and words[0] in bench_words("condition") else None
+    return says and not any(_refers(word) for word in words)
+
+
+def is_remark(note: str) -> bool:
+    """Whether a note in plain signs names, counts and sizes nothing: `see photo`, `bent, get new`."""
+    clauses = [tokens(clause.strip("() .")) for _, clause in _clauses(note)]
+    return bool(note) and all(found and _is_remark(found) for found in clauses)
+
+
+def _is_remark(found: Sequence[Token]) -> bool:
+    """`put back with loctite`, `same as left`, `lost one`."""
+    first, last = fold(found[0].text.split()[0]), fold(found[-1].text)
+    begins = any(first in bench_words(role) for role in ("chore", *_SAYS)) or first == "same"
+    rest = found[:-1] if begins and len(found) > 1 and last in ("one", "ones") else found
+    pieces = [token for token in rest if token.kind != "join" and _may_be_piece(token)]
+    return not pieces and (begins or _says_something(found))
 
 
 def _are_sides_alone(said: Sequence[str], clause: str, note: str) -> bool:

@@ -367,16 +367,8 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
     drive = str(fields.pop("drive", line.drive))
     material = str(fields.pop("material", " ".join(line.material)))
     places = [*line.place, *([str(fields.pop("place"))] if "place" in fields else [])]
-    if (
-        kind == "other"
-        and places
-        and not line.words
-        and not said.choices
-        and line.count is None
-        and not line.figures
-        and not line.bracketed
-    ):
-        said.words, places = [*places], []
+    if kind == "other" and not line.bracketed:
+        said.words, places = _thing_itself(said.words, places, open_ended=_is_bare(said))
     if head == "socket" and drive == "hex socket":
         drive = ""
     if head == "socket" and "nut" in kind:
@@ -410,6 +402,32 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
         chosen=tuple(said.chosen),
         **fields,  # type: ignore[arg-type]
     )
+
+
+def _is_bare(said: Meaning) -> bool:
+    """Whether it says neither how many nor how big, nor anything that is still asked."""
+    line = said.line
+    return not (line.words or said.choices or line.count is not None or line.figures)
+
+
+def _thing_itself(
+    words: list[str], places: list[str], *, open_ended: bool
+) -> tuple[list[str], list[str]]:
+    """The words and places of what is no fastener: a `fuse 15A` is a fuse, and not in one.
+
+    Sides and what a small word opens stay places, unless nothing else is said (`open_ended`).
+    """
+    named = [place for place in places if open_ended or _names_part(place)]
+    return [*words, *named], [place for place in places if place not in named]
+
+
+def _names_part(place: str) -> bool:
+    """Whether the words of a place name a part of the machine, not only a side or a sort."""
+    said = fold_words(place)
+    if "clock" in place or not said or said[0] in bench_words("opens"):
+        return False
+    roles = ("sort", "place", "pair of sides", "count", "weak")
+    return not all(any(word in bench_words(role) for role in roles) for word in said)
 
 
 def _called(words: str, kind: str, head: str) -> str:

@@ -108,6 +108,8 @@ class ParsedLine(msgspec.Struct):
     """What it says holds for all lines: `M10x120, M10x95, all with nylocs`."""
     kind_with: bool = False
     """Its kind stood behind a with: 1 w/ dowel."""
+    apart: bool = False
+    """It stands right behind an and; what stood before it is something else."""
     sits_on: int = 0
     """It is a nut, washer or ring on the fastener of the line before it, so many on each."""
     on_each: bool = False

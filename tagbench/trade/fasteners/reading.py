@@ -15,7 +15,7 @@ import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.records import Fastener
-from tagbench.trade.fasteners.asides import beside, set_apart
+from tagbench.trade.fasteners.asides import beside, is_remark, set_apart
 from tagbench.trade.fasteners.choices import Option, WordChoice
 from tagbench.trade.fasteners.figures_kept import with_figures
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
@@ -130,8 +130,12 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
         if groups:
             _read_holes(groups, picks, piece, lines, choices)
             continue
-        core, asides = set_apart(plain_signs(piece))
-        found = parse_lines(tidy(core))
+        plain = plain_signs(piece)
+        if is_remark(plain):
+            none.append(piece)
+            continue
+        core, asides = set_apart(plain)
+        found = parse_lines(tidy(core), placed=any(not one.before for one in asides))
         if says_none(piece) and not any(map(_is_there, found)):
             none.append(piece)
         else:

@@ -111,6 +111,8 @@ def _may_be_like(line: ParsedLine, other: ParsedLine) -> bool:
     """Whether a line that does not say what it is may be of the other's kind."""
     if not other.kind or other.thing_named or other.kind_with:
         return False
+    if other.apart and line.start < other.start:
+        return False
     if line.thread and other.kind not in THREADED_KINDS and not _goes_on(other, line):
         return False
     if line.thread and line.place and line.count is None and not other.surely_plural:

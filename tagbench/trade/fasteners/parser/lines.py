@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import takewhile
 
@@ -49,9 +49,12 @@ _LABEL = re.compile(r"\w[.:)]")
 _FIT = re.compile(r"[A-Za-z]{1,2}[0-9]{1,2}")
 
 
-def parse_lines(text: str) -> list[ParsedLine]:
-    """The lines that one piece of a text holds, without their figures being read yet."""
-    return _parse(ParserState(text, prepared(tokens(text), text)))
+def parse_lines(text: str, *, placed: bool = False) -> list[ParsedLine]:
+    """The lines that one piece of a text holds, without their figures being read yet.
+
+    `placed`: a heading said already where all of it was.
+    """
+    return _parse(ParserState(text, prepared(tokens(text), text), placed=placed))
 
 
 def _parse(state: ParserState) -> list[ParsedLine]:
@@ -336,7 +339,13 @@ def _is_bearing(state: ParserState, token: Token) -> bool:
     kinds = [one.entry.kind for one in state.tokens if one.entry and one.entry.kind]
     if any("bearing" in kind for kind in kinds):
         return True
-    return not kinds and len(token.name) > 3
+    at = state.tokens.index(token)
+    own = (*_until_join(state.tokens[:at][::-1]), *_until_join(state.tokens[at + 1 :]))
+    return not any(one.entry and one.entry.kind for one in own) and len(token.name) > 3
+
+
+def _until_join(found: Sequence[Token]) -> Iterator[Token]:
+    return takewhile(lambda token: token.kind != "join", found)
 
 
 def _count(state: ParserState, token: Token, at: int) -> int:

@@ -48,6 +48,7 @@ def is_metal_of_lock(state: ParserState, entry: PhraseMeaning, at: int) -> bool:
     return True
 
 
+_ANDS = frozenset(("and", "und", "et", "y", "e"))
 #: A circlip beside one of these is a thing of its own.
 _UNLOCKED = RINGS - {kind for kind in RINGS if "washer" in kind} - {"shim"} | {"spring"}
 
@@ -67,22 +68,23 @@ def is_lock(state: ParserState, entry: PhraseMeaning) -> bool:
             return "nut" in entry.kind
         return (
             bool(
-                state.join in BELONGS or state.join in ("and", ",", "und", "et", "y", "e", "/", "")
+                state.join in BELONGS or state.join in _ANDS or state.join in (",", "/", "")
             )
             and (entry.kind != line.kind)
             and (line.kind in THREADED_KINDS or state.join in BELONGS)
         )
-    if state.join in BELONGS and line.count and line.place and _named_before(state):
+    joined = state.join in BELONGS or state.join in _ANDS
+    if joined and line.count and line.place and _named_before(state):
         return True  # studs 2 long 2 short with nuts
     long = any(figure.adjacent and figure.token.cross for figure in line.figures)
     nut_of_screw = bool(line.head or line.drive or long) and entry.kind in NO_LENGTH
     nut_of_screw = nut_of_screw and bool(state.join)
     if nut_of_screw and line.thread is not None:
         return True  # cheese heads 2BA, 6, brass nuts
-    if state.join in BELONGS and (line.head or line.drive) and entry.kind not in THREADED_KINDS:
+    if joined and (line.head or line.drive) and entry.kind not in THREADED_KINDS:
         return True  # 2 off 1/4 x 1 whit csk + cup washers
     has_length = bool(line.figures or (line.words and state.join))
-    if line.thread is not None and state.join in BELONGS:
+    if line.thread is not None and joined:
         return True
     return line.thread is not None and has_length and entry.kind not in THREADED_KINDS
 

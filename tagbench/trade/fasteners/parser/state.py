@@ -44,6 +44,8 @@ class ParserState(msgspec.Struct):
     """How many of the next thing that locks there are on each piece."""
     each: list[Each] = msgspec.field(default_factory=list)
     """Counts that hold for every thing of a list."""
+    placed: bool = False
+    """A heading said where all of it was: `carb: 4 screws`."""
     places_first: bool = False
     """The places stand before what sat there: front 2 M8x30 rear 2 M8x45."""
 

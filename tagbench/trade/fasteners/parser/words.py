@@ -151,7 +151,9 @@ def _line_of(state: ParserState, token: Token, entry: PhraseMeaning) -> None:
     before.thing_named = before.thing_named or _is_with_unknown(state, entry)
     screw = _is_screw_beside_ring(state, entry)
     other = _is_other_circlip(state, entry)
+    apart = _is_behind_and(state, token, entry)
     line = state.new(token.start)
+    line.apart = apart
     if not (entry.kind or screw):
         # the words of an internal circlip do not name the external one beside it
         line.kind, line.kind_words = before.kind, before.kind if other else before.kind_words
@@ -204,11 +206,14 @@ def _is_unthreaded_next(state: ParserState, entry: PhraseMeaning) -> bool:
 
 
 def _is_behind_and(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
-    """The cup washers of `2 1/4 x 1 whit csk and cup washers`: right behind an and."""
-    line, before = state.line, state.tokens[state.tokens.index(token) - 1]
-    told = line.thread is not None or line.head or line.gauge is not None
-    behind = before.kind == "join" and state.join in _PAIRING[:1] + _PAIRING[3:-1] + ("&", "+")
-    return bool(entry.kind and not line.kind and told and behind)
+    """The cup washers of `2 1/4 x 1 whit csk and cup washers`, the gasket of `6004ZZ + gasket`."""
+    line, at = state.line, state.tokens.index(token)
+    if not entry.kind or line.kind or not at or state.tokens[at - 1].kind != "join":
+        return False
+    if state.join == "+":
+        return line.core or bool(line.tools or line.count)
+    told = line.thread or line.head or line.gauge or line.bearing or line.figures
+    return bool(told or (line.count and line.core)) and state.join in _PAIRING
 
 
 def _is_next_kind(state: ParserState, entry: PhraseMeaning) -> bool:
