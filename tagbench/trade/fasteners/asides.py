@@ -55,6 +55,8 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
 
     The note as it is, and nothing beside it, when there is nothing else in it.
     """
+    if "“" in note or "note:" in note:  # spelled by the program, with its words in quotes
+        return note, ()
     heading = _HEADING.match(note)
     head = heading[1].strip() if heading is not None and _is_heading(heading[1]) else ""
     rest = note[heading.end() :] if heading is not None and head else note
@@ -76,9 +78,9 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
 def _clauses(note: str) -> Iterator[tuple[str, str]]:
     """Each clause with what parts it from the one before; brackets are clauses of their own."""
     at, joint = 0, ""
-    depth = 0
     for found in _CLAUSE.finditer(note):
-        depth = note.count("(", 0, found.start()) - note.count(")", 0, found.start())
+        before = note[: found.start()]
+        depth = sum(sign in "([" for sign in before) - sum(sign in ")]" for sign in before)
         if depth > 0 or found.start() < at:
             continue
         yield joint, note[at : found.start()]
@@ -122,13 +124,17 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
     found = tokens(clause.strip("() ."))
     if not found:
         return None
+    entry = found[0].entry
+    if joint.strip() == "" and entry is not None and entry.opens:
+        return None  # (goes between the arms)
     if _is_state(found):
         return "words"
     if any(map(_may_be_piece, found)):
         return None
     if all(token.entry and (token.entry.place or token.entry.opens) for token in found):
         said = [word for token in found for word in fold(token.text).split()]
-        listed = joint.startswith(",") and not found[0].entry.opens and not _SIDES.issuperset(said)
+        opens = entry is not None and entry.opens
+        listed = joint.startswith(",") and not opens and not _SIDES.issuperset(said)
         return "place" if not listed and _are_sides_alone(said, clause, note) else None
     return "words" if _says_something(found) else None
 
@@ -145,7 +151,7 @@ def _says_something(found: Sequence[Token]) -> bool:
 
 
 def is_remark(note: str) -> bool:
-    """Whether a note in plain signs names, counts and sizes nothing: `see photo`, `bent, get new`."""
+    """Whether a note in plain signs names no fastener at all: `see photo`, `bent, get new`."""
     clauses = [tokens(clause.strip("() .")) for _, clause in _clauses(note)]
     return bool(note) and all(found and _is_remark(found) for found in clauses)
 

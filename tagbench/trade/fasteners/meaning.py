@@ -14,7 +14,7 @@ from tagbench.trade.fasteners.own_sizes import (
     takes_fine_thread,
     usual_threads,
 )
-from tagbench.trade.fasteners.parsed_line import ParsedLine
+from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.pin_figures import read_pin
 from tagbench.trade.fasteners.ring_figures import read_ring
@@ -38,6 +38,8 @@ from tagbench.trade.threads.designation import left_handed
 from tagbench.trade.threads.sizes import metric_by_diameter
 from tagbench.trade.threads.thread import Thread
 
+#: Below this a lone figure behind a thread is a count, not a length in mm.
+_SHORTEST = 8
 _PIPE = re.compile(r"^(?:G|R|Rp|Rc)\s?[0-9]|BSP|NPT|gas\b", re.IGNORECASE)
 
 
@@ -250,7 +252,7 @@ def _is_unknown_thing(said: Meaning) -> bool:
     near = [look_up((word,)) for word in map(nearest_word, line.words) if word]
     if any(one and one[1].kind and one[1].kind not in THREADED_KINDS for one in near):
         return True  # wshers m6 x4: no screws
-    length = any(figure.adjacent for figure in line.figures)
+    length = any(figure.adjacent and not _may_count(figure) for figure in line.figures)
     words = [word for said in line.words for word in said.split()]
     named = any(
         word.isalpha()
@@ -260,7 +262,15 @@ def _is_unknown_thing(said: Meaning) -> bool:
         and fold(word) not in bench_words("sizes")
         for word in words
     )
+    last = fold_words(line.place[-1])[-1:] if line.place else []
+    named = named or (bool(last) and last[0] in bench_words("threaded thing"))
     return named and not (length or line.head or line.drive)
+
+
+def _may_count(figure: Figure) -> bool:
+    """The 2 of `ring terminals M6 2`."""
+    token = figure.token
+    return not token.cross and len(token.numbers) == 1 and 0 < token.numbers[0].whole < _SHORTEST
 
 
 def _handed(said: Meaning) -> None:

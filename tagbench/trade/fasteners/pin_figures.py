@@ -57,7 +57,7 @@ def _span(said: Meaning, token: Token) -> None:
         said.words.append(token.text)
         return
     low, high = token.numbers
-    unit = low.unit or high.unit or "mm"
+    unit = low.unit or high.unit or ("in" if "/" in low.text + high.text else "mm")
     said.line.notes.insert(0, f"{low.text}-{high.text} {unit}")
 
 

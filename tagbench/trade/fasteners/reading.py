@@ -43,6 +43,8 @@ __all__ = [
 LONGEST = 4000
 #: What is said of all that stood before.
 _OF_ALL = re.compile(r"\s*(?:all|alle|tous|toutes|todos|todas|tutti|tutte)\s(?=\S)", re.IGNORECASE)
+#: What is as in the line before: `; 2 ditto x 30`.
+_DITTO = re.compile(r"\s*(?:[0-9]{1,2}x?\s)?(?:ditto|dito|do\.|idem)(?=\s|$)", re.IGNORECASE)
 _NO_PICKS: Mapping[str, str] = MappingProxyType({})
 
 
@@ -220,6 +222,7 @@ def typed_lines(text: str) -> list[str]:
                 pieces[-1] += f": {piece.strip()}"  # 8 screws; 4 M5x10, 4 M5x16
             elif pieces and (
                 _OF_ALL.match(piece)
+                or _DITTO.match(piece)
                 or patterns()["unknown_thread"].fullmatch(piece.strip())
                 or _is_count(piece.strip())
             ):

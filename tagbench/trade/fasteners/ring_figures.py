@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 
 import msgspec
 
@@ -52,7 +53,10 @@ def _is_many(said: Meaning, token: Token, numbers: list[Number]) -> bool:
     inch = any(number.unit == "in" for number in numbers)
     if alone and said.line.plural and inch and numbers[1].value > INCHES_AT_MOST:
         return True  # ball bearings 1/4" x 22
-    plural = said.line.plural and said.line.kind.endswith("washer")
+    washer = said.line.kind.endswith("washer")
+    if washer and alone and inch and numbers[1].value > 4 * numbers[0].value:
+        return True  # spring washer 1/4" x 6
+    plural = said.line.plural and washer
     return bool(
         plural and alone and ("/" in numbers[0].text or numbers[1].value < numbers[0].value)
     )
@@ -112,14 +116,19 @@ def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:
 
 #: No washer has so small a hole, in mm; such a figure is how thick it is.
 _NO_HOLE = 1
+#: A thrust washer so thick, in inches, has no such hole.
+_THICK_IN = Fraction(1, 8)
 
 
 def _inside_of_washer(said: Meaning, figure: Figure, sized: Number) -> None:
     """`washer 8`, and `washers 5`: five of them, or for M5."""
     number = figure.token.numbers[0]
     many = figure.behind_kind and said.line.plural and count_options(said, number)
-    if sized.unit == "mm" and sized.value < _NO_HOLE:
-        thick = f"{plain(sized)} mm"
+    thrust = said.line.kind == "thrust washer" and sized.unit == "in" and sized.value < _THICK_IN
+    if thrust:
+        said.size("thickness", sized)
+    elif sized.unit == "mm" and sized.value < _NO_HOLE:
+        thick = f"{plain(sized)} {sized.unit}"
         said.doubt(figure.token.text, [Option(f"{thick} thick", f"thickness:{thick}")])
     elif many and said.line.thread is None:
         label = f"{plain(sized)} {sized.unit}"

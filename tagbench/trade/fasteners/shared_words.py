@@ -18,6 +18,10 @@ from tagbench.trade.fasteners.vocabulary import (
     nearest_word,
 )
 
+#: A piece that is said to be unlike the others has not their thread: 1 odd one.
+_OTHERWISE = frozenset(
+    ("odd", "different", "andere", "anders", "verschieden", "different", "diverso")
+)
 _NEVER_LONG = RINGS | NO_LENGTH
 
 
@@ -26,6 +30,8 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
     lines = _broken_down(lines)
     for at, line in enumerate(lines):
         if line.thing_named or not _says_no_kind(line) or _names_unknown(line):
+            continue
+        if any(fold(word) in _OTHERWISE for one in line.place for word in one.split()):
             continue
         others = [*reversed(lines[:at]), *lines[at + 1 :]]
         like = next((other for other in others if _may_be_like(line, other)), None)

@@ -132,6 +132,9 @@ def _thread_of_chain(said: Meaning, token: Token) -> bool:
         _inches_behind(said, numbers[2:3])
         said.words += [number.text for number in numbers[3:]]
         return True
+    elif several := _inch_threads(numbers):  # 1/4 x 26
+        said.doubt(token.text, [Option(one, f"thread:{one}") for one in several])
+        return True
     else:
         return False
     for number in numbers[2:3]:
@@ -164,10 +167,15 @@ def _is_metric(numbers: list[Number]) -> bool:
 
 
 def _inch_thread(numbers: list[Number]) -> str:
+    chosen = _inch_threads(numbers)
+    return chosen[0] if len(chosen) == 1 else ""
+
+
+def _inch_threads(numbers: list[Number]) -> list[str]:
+    """The threads of a size with so many an inch; unified ones before any other."""
     size, per_inch = _inch_name(numbers[0]), numbers[1].whole
     if not size or "/" not in numbers[0].text:
-        return ""
+        return []
     fitting = [one for one in threads_of_size(size) if abs(one.threads_per_inch - per_inch) < 0.01]
     unified = [one for one in fitting if one.system == "unified"]
-    chosen = unified or fitting
-    return chosen[0].designation if len(chosen) == 1 else ""
+    return [one.designation for one in unified or fitting]

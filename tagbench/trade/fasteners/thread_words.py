@@ -92,6 +92,8 @@ def _pipe() -> re.Pattern[str]:
 
 #: No screw of a small machine is thicker than this; a larger "M" is no thread.
 _THICKEST_MM = 64.0
+#: No pitch of a screw of a small machine is as wide, in mm.
+_WIDEST_PITCH = 3.6
 #: From this diameter on a 1 behind it is a pitch although no table has it.
 _FINE_FROM = 8
 #: Millimetres of pitch that a metric thread of some diameter is cut with, beyond the tables.
@@ -148,13 +150,22 @@ def _one_metric_at(text: str, at: int) -> ThreadFound | None:
     if pitch and is_pitch(size, float(pitch.replace(",", ".")), tight=bool(found["pitch"])):
         value = float(pitch.replace(",", "."))
         return _found(text, f"M{size:g}x{value:g}", end, found["size"])
+    known = tuple(ThreadOption(one.designation) for one in metric_by_diameter().get(size, ()))
+    if pitch and known and _is_odd_pitch(text, pitch, end):
+        return ThreadFound(end, text[at:end], options=known)  # M5x1.0x25
     coarse = _coarse(size)
     end = found.end("size")
     if coarse is None:
-        known = tuple(ThreadOption(one.designation) for one in metric_by_diameter().get(size, ()))
         return ThreadFound(end, f"M{found['size']}", options=known)
     whole = _found(text, coarse.designation, end, found["size"])
     return whole and msgspec.structs.replace(whole, bare=True)
+
+
+def _is_odd_pitch(text: str, pitch: str, end: int) -> bool:
+    """Whether a second figure is a pitch that no table has: the 1.0 of M5x1.0, of M5x1x25."""
+    value = float(pitch.replace(",", "."))
+    parted = not pitch.isdecimal() or re.match(r"\s?x\s?[0-9]{2}", text[end : end + 5]) is not None
+    return parted and value < _WIDEST_PITCH
 
 
 def _coarse(size: float) -> Thread | None:

@@ -74,6 +74,48 @@ def _parted_kinds(found: re.Match[str]) -> str:
     return f"{found[1]} / " if kinds else found[0]
 
 
+#: The w of `incl 1 w earth tag`, which is no Whitworth thread.
+_SMALL_WITH = re.compile(r"(?<=[\s,][0-9])\sw\s(?=[a-z]{3})")
+#: `roll pins 2 - 4mm x 24`: a plural counted behind its name, before its size.
+_COUNTED_PLURAL = re.compile(r"(?<=[^\W\d_]s)\s([1-9][0-9]?)\s-\s(?=M?[0-9])")
+#: `1/2 - 3/4`, the range of a hose clip.
+_CLIP_RANGE = re.compile(r"(?<=[0-9/])\s-\s(?=[0-9]+/[0-9]+)")
+_CLIPS = re.compile(r"\b(?:clips?|clamps?|schellen?|colliers?)\b", re.IGNORECASE)
+#: `4 bullets 2 spades 1 eyelet`: each thing with its count before it.
+_COUNTED = re.compile(
+    r"[1-9][0-9]?x?(?:\s[^\W\d_]{3,}){1,2}(?:\s[1-9][0-9]?x?(?:\s[^\W\d_]{3,}){1,2})+"
+)
+_NEXT_COUNT = re.compile(r"(?<=[^\W\d_])\s(?=[1-9][0-9]?x?\s)")
+#: The metres of `8m x 30 bolts`, which nobody has: M8.
+_METRES = re.compile(r"(?<![\w.,/])([0-9]{1,2})m(?=\s?x\s?[0-9])")
+#: `two and a half inch`, and the length of `three inch long`.
+_INCHES = re.compile(
+    r"\b(one|two|three|four|five|six|[1-6])"
+    r"(?:\sand\s(?:a\s)?(half|quarter|three[- ]quarters?)\sinch(?:es)?\b"
+    r"|\sinch(?:es)?\s(?=long\b))",
+    re.IGNORECASE,
+)
+_OF_AN_INCH = MappingProxyType({"half": "1/2", "quarter": "1/4"})
+
+
+def _in_inches(found: re.Match[str]) -> str:
+    whole = bench_words("count").get(fold(found[1])) or int(found[1])
+    if not found[2]:
+        return f"{whole} in "
+    return f"{whole}-{_OF_AN_INCH.get(found[2].lower(), '3/4')} in"
+
+
+def _each_counted(text: str) -> str:
+    """`4 bullets 2 spades` with commas, where its words name things and tell no sort of them."""
+    if not _COUNTED.fullmatch(text):
+        return text
+    words = [fold(word) for word in text.split() if word.isalpha()]
+    roles = ("sort", "condition", "place", "opens", "comparative", "each", "per", "others")
+    if any(word in bench_words(role) for word in words for role in roles):
+        return text
+    return _NEXT_COUNT.sub(", ", text)
+
+
 #: The w of `5/16-18 w 2 nuts`, which is no Whitworth thread.
 _WITH = re.compile(r"(?<=[0-9]-[0-9]{2})\sw(?:/\s?|\s)(?=[0-9]|[a-z])")
 #: `3 nutsM8 + 3washers`: a thread typed without its blank.
@@ -270,6 +312,7 @@ def tidy(text: str) -> str:
             clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
     clean = _DASHED_RING.sub(_ring_sizes, clean)
+    clean = _INCHES.sub(_in_inches, clean)
     clean = _METRIC_MA.sub(r"M\1", _in_figures(_STARS.sub(r"\1x\2", clean)))
     clean = plain_pieces(plain_lengths(clean))
     clean = _OF_SIZE.sub(r"\1 off ", clean)
@@ -279,6 +322,10 @@ def tidy(text: str) -> str:
         clean = _BREAKDOWN.sub(r"\1\3: \2", _DASHED.sub(": ", clean))
     clean = _OF_LENGTH.sub(r"\1 x \2", clean)
     clean = _SLASHED_KINDS.sub(_parted_kinds, clean) if "/" in clean else clean
+    clean = _METRES.sub(r"M\1", _SMALL_WITH.sub(" with ", clean))
+    clean = _COUNTED_PLURAL.sub(r" x\1, ", _each_counted(clean))
+    if "/" in clean and _CLIPS.search(clean):
+        clean = _CLIP_RANGE.sub("-", clean)
     clean = _PLURALS.sub(r"\1 & ", _QTY_WORD.sub(_qty, clean))
     clean = _NO_BLANK.sub(" ", _WITH.sub(" with ", clean))
     if "“" not in clean:

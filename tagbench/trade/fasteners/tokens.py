@@ -81,6 +81,8 @@ def number_of(text: str, unit: str | None) -> Number:
     )
     if kind == "cm":
         return Number(value * 10, text, "mm")
+    if kind.startswith("tho") and value < 1:
+        return Number(value, text, "in")  # .010 thou says its decimals already
     if kind.startswith("tho"):
         return Number(value / 1000, text, "in")
     return Number(value, text, "mm" if kind == "mm" else "in" if kind else "")

@@ -67,9 +67,7 @@ def is_lock(state: ParserState, entry: PhraseMeaning) -> bool:
         if line.kind == "screw" and entry.kind in THREADED_KINDS and not state.join:
             return "nut" in entry.kind
         return (
-            bool(
-                state.join in BELONGS or state.join in _ANDS or state.join in (",", "/", "")
-            )
+            bool(state.join in BELONGS or state.join in _ANDS or state.join in (",", "/", ""))
             and (entry.kind != line.kind)
             and (line.kind in THREADED_KINDS or state.join in BELONGS)
         )

@@ -68,7 +68,12 @@ def _is_part_listed(state: ParserState, token: Token) -> bool:
         bool(after) and after[0].name == "," and any(one.entry and one.entry.kind for one in after)
     )
     named = [one for one in state.lines if one.kind]
-    if not (line.place or state.placed or (in_list and line.kind) or (len(named) > 2 and state.join == ",")):
+    if not (
+        line.place
+        or state.placed
+        or (in_list and line.kind)
+        or (len(named) > 2 and state.join == ",")
+    ):
         return False
     said = fold(token.text)
     known = said in bench_words("place") or said in bench_words("pair of sides")
@@ -150,6 +155,8 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
         "word",
         "numbers",
     ):
+        if fold(follower.text) in bench_words("hedge"):
+            break
         if follower.kind == "numbers":
             after = state.peek(end + 1)
             named = after is not None and after.kind == "phrase" and follower.numbers[0].unit

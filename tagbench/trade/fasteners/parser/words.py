@@ -108,8 +108,12 @@ def _add_name(state: ParserState, token: Token, entry: PhraseMeaning, at: int) -
 
 def _is_part_of_machine(state: ParserState, token: Token, at: int) -> bool:
     """The flange of `2 nuts 1/4 BSF exh. flange`."""
-    if fold(token.text) not in PARTS_LIKE_HEADS or state.peek(at + 1) is not None:
+    if fold(token.text) not in PARTS_LIKE_HEADS:
         return False
+    follower = state.peek(at + 1)
+    if follower is not None:  # trans pan 8 pcs M6
+        counts = bool(follower.count or follower.numbers) and not follower.cross
+        return counts and not state.line.thing and state.line.count is None
     before = state.tokens[at - 1] if at else None
     if before is not None and before.name == "." and at > 1:
         before = state.tokens[at - 2]
@@ -264,6 +268,10 @@ def _is_cap(state: ParserState, token: Token) -> bool:
 def _is_right_hand(state: ParserState) -> bool:
     """RH is a round head on screws and rivets, and the right hand beside an LH."""
     beside = any(fold(one.text) in ("lh", "lhs") for one in state.tokens)
+    at = next(at for at, one in enumerate(state.tokens) if fold(one.text) == "rh")
+    follower = state.peek(at + 1)
+    if follower is not None and follower.entry and follower.entry.place and not state.line.thing:
+        return True  # rh footrest bolt
     kind = state.line.kind
     return beside or bool(kind and "screw" not in kind and kind not in ("bolt", "rivet"))
 
