@@ -208,7 +208,7 @@ def test_any_text_is_taken_and_spelled_in_a_way_that_is_taken_again(text: str) -
         return
     reading = read_fasteners(text)
     parse_fasteners(spell_all(reading.lines))
-    typed = " ".join(line.typed for line in reading.lines)
+    typed = " ".join((*(line.typed for line in reading.lines), *reading.none))
     for word in _pieces(text):
         nothing = not reading.lines and word in ("none", "nil", "nada", "rien")
         assert nothing or word in typed.lower() or word in tidy(typed).lower()

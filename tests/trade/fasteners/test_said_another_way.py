@@ -1,0 +1,72 @@
+"""The same note said another way is read the same way (common practice, no source).
+
+Each way changes nothing of what a mechanic would understand: capitals, blanks, an and for a plus,
+the place in front or behind, a remark at the end. Every phrase of the table is tried in every way.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections import Counter
+from collections.abc import Callable
+
+import pytest
+
+from tagbench.trade.fasteners.reading import read_fasteners
+from tests.trade.fasteners.test_bag_phrases import PHRASES
+
+#: What must stay as it is, whatever way it is said: how many of what, and how big.
+_FIELDS = ("quantity", "kind", "thread", "diameter", "length", "thickness", "head", "drive")
+
+
+def _told(text: str) -> Counter[tuple[object, ...]]:
+    lines = read_fasteners(text).lines
+    return Counter(tuple(getattr(line, name) for name in _FIELDS) for line in lines)
+
+
+def _without_accents(text: str) -> str:
+    apart = unicodedata.normalize("NFD", text)
+    return "".join(sign for sign in apart if not unicodedata.combining(sign))
+
+
+def _replaced(pattern: str, by: str) -> Callable[[str], str]:
+    return lambda text: re.sub(pattern, by, text)
+
+
+_WAYS: dict[str, Callable[[str], str]] = {
+    "in small letters": str.lower,
+    "in capitals": str.upper,
+    "without accents": _without_accents,
+    "with two blanks": lambda text: text.replace(" ", "  "),
+    "with a point at the end": lambda text: f"{text}.",
+    "with a star for the cross": _replaced(r"(?<=\d)x(?=\d)", "*"),
+    "with the sign of the cross": _replaced(r"(?<=\d)\s?x\s?(?=\d)", "×"),
+    "with tight pluses": _replaced(r"\s\+\s", "+"),
+    "with an and sign": _replaced(r"\sand\s", " & "),
+    "with w/ for with": _replaced(r"\swith\s", " w/ "),
+    "with a place in front": lambda text: f"rear hub: {text}",
+    "with a place and a dash in front": lambda text: f"rear hub - {text}",
+    "out of a bag": lambda text: f"bag 7: {text}",
+    "with its place in brackets": lambda text: f"{text} (rear hub)",
+    "with its place behind a dash": lambda text: f"{text} - gearbox cover",
+    "with its side behind": lambda text: f"{text}, front",
+    "with its state behind": lambda text: f"{text}, rusty",
+    "with the state of one behind": lambda text: f"{text}, one damaged",
+    "with a remark behind": lambda text: f"{text}, clean before refit",
+    "with a remark in words behind": lambda text: f"{text}, needs a new one from the shop",
+}
+#: Phrases that say something else that way, or nothing that can be told, by way.
+_OTHERWISE: dict[str, frozenset[str]] = {}
+
+
+@pytest.mark.parametrize("way", _WAYS)
+def test_a_note_said_another_way_is_read_the_same(way: str) -> None:
+    """All phrases of the table but those that say something else when said that way."""
+    changed = [
+        typed
+        for typed, _ in PHRASES
+        if (said := _WAYS[way](typed)) != typed and _told(said) != _told(typed)
+    ]
+    print(f"\n{way}: {len(changed)} of {len(PHRASES)} otherwise")
+    assert set(changed) <= _OTHERWISE.get(way, frozenset()), changed
