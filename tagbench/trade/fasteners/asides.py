@@ -35,6 +35,13 @@ _OPPOSITES = (
 )  # fmt: skip
 #: Sides; which of several pieces as often as where all of them were.
 _SIDES = frozenset(side for pair in _OPPOSITES for side in pair)
+#: The state of some without a comma: `gudgeon pin one missing`.
+_STATE_BEHIND = re.compile(r"(?<=[^\W\d_]{3})\s(?=(?:one|two|three|both|1|2)\s([^\W\d_]+)$)")
+#: Some of those that were counted: `one of them`, `2 of which`.
+_SOME = re.compile(
+    r"(?:one|two|three|[1-9][0-9]?)\s(?:of\s(?:them|these|those|which|'em)|davon|dont|de ellos)\b",
+    re.IGNORECASE,
+)
 #: They refer to what was said before, or to pieces that it did not name.
 _REFERS = ("ditto", "all", "each", "per", "others", "comparative", "hedge", "set", "sizes", "weak")
 #: What a clause of a remark may begin with; a noun alone may be a further thing.
@@ -77,6 +84,8 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
 
 def _clauses(note: str) -> Iterator[tuple[str, str]]:
     """Each clause with what parts it from the one before; brackets are clauses of their own."""
+    if (state := _STATE_BEHIND.search(note)) and fold(state[1]) in bench_words("condition"):
+        note = f"{note[: state.start()]}, {note[state.end() :]}"
     at, joint = 0, ""
     for found in _CLAUSE.finditer(note):
         before = note[: found.start()]
@@ -127,7 +136,7 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
     entry = found[0].entry
     if joint.strip() == "" and entry is not None and entry.opens:
         return None  # (goes between the arms)
-    if _is_state(found):
+    if _is_state(found) or _SOME.match(clause):
         return "words"
     if any(map(_may_be_piece, found)):
         return None

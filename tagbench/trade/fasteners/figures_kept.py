@@ -66,10 +66,20 @@ def _lost(found: Sequence[Token], lines: Sequence[Fastener]) -> Iterator[str]:
             )
             if not all(_is_kept(number, said, lines) for number in numbers):
                 yield token.text
+        elif token.kind == "standard":
+            yield from _suffix(token, lines)
         elif token.kind in ("thread", "tpi") and any(_has(line, token) for line in lines):
             continue
         elif token.kind in ("thread", "tpi", "word"):
             yield token.text
+
+
+def _suffix(token: Token, lines: Sequence[Fastener]) -> Iterator[str]:
+    """The -8 of `DIN 934-8`, which is a class or a size and no part of the standard's name."""
+    said = token.text.rpartition("-")[2]
+    sizes = {size for line in lines for size in _sizes(line)}
+    if not token.name.endswith(said) and float(said) not in sizes:
+        yield f"-{said}"
 
 
 def _has(line: Fastener, token: Token) -> bool:

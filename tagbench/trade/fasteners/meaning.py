@@ -55,6 +55,8 @@ def read_line(
     _settle_thread(said)
     figures = threads_from_figures(said, list(line.figures))
     kind = _settle_kind(said)
+    if kind == "bearing" and _are_balls(line, figures):
+        kind = line.kind = "ball"
     if kind in RINGS:
         read_ring(said, figures)
     elif kind in THREADED_KINDS:
@@ -65,6 +67,25 @@ def read_line(
     _slips(said)
     _ask_how_many(said)
     return _record(said, kind, typed), tuple(said.choices)
+
+
+_CAP = ("cap screw", "cap screws", "capscrew", "capscrews")
+#: No ball of a small machine is wider, in mm; no bearing has so small a size alone.
+_WIDEST_BALL = 13
+#: So many of one size are balls, and not bearings full of them.
+_FEWEST_BALLS = 7
+
+
+def _are_balls(line: ParsedLine, figures: Sequence[Figure]) -> bool:
+    """`6mm ball bearings 24 of them` are loose balls."""
+    if "ball" not in fold(line.kind_words) or line.bearing or len(figures) != 1:
+        return False
+    numbers = figures[0].token.numbers
+    number = numbers[0]
+    inch = number.unit == "in" or "/" in number.text
+    many = line.count or (numbers[1].whole if len(numbers) > 1 else 0)
+    size = float(number.value) * (25.4 if inch else 1)
+    return size <= _WIDEST_BALL and many >= _FEWEST_BALLS
 
 
 def _by_standard(said: Meaning) -> None:
@@ -381,6 +402,8 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
         said.words, places = _thing_itself(said.words, places, open_ended=_is_bare(said))
     if head == "socket" and drive == "hex socket":
         drive = ""
+    if head == "socket" and line.grade.startswith("grade") and fold(line.kind_words) in _CAP:
+        head = "hex"  # SAE grades are marked on hexagon cap screws (SAE J429, from memory)
     if head == "socket" and "nut" in kind:
         said.words.append(head)  # a 14mm socket turns nuts
         head = ""

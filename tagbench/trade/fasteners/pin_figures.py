@@ -183,6 +183,8 @@ def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
     elif len(numbers) == most + 1 and free and (said.line.plural or _first_apart(token)):
         said.fields["quantity"] = numbers[0].whole
         numbers = numbers[1:]
+    if _is_counted_size(said, figure, numbers):
+        return
     if len(numbers) > most or "diameter" in said.fields or "length" in said.fields:
         said.words.append(token.text)
         return
@@ -273,6 +275,25 @@ def _is_count_first(said: Meaning, token: Token, numbers: list[Number]) -> bool:
     return True
 
 
+def _is_counted_size(said: Meaning, figure: Figure, numbers: list[Number]) -> bool:
+    """`2 x 8 mm dowels`: two of that size as well as one of 2 by 8 mm."""
+    first, token = numbers[0], figure.token
+    free = said.line.count is None and "quantity" not in said.fields
+    typed = re.match(rf"[1-9][0-9]?\s?x\s{NUMBER}\s?{UNIT}", token.text, re.IGNORECASE)
+    if not (typed and free and said.line.plural and len(numbers) == 2) or figure.behind_kind:
+        return False
+    inches = any("/" in number.text or number.unit == "in" for number in numbers)
+    counted = Number(first.value, first.text, "")
+    said.doubt(token.text, [_counted([counted, numbers[1]], inches), _sized(numbers, inches)])
+    return True
+
+
+def _is_wire_first(numbers: list[Number]) -> bool:
+    """`1.2 x 14 x 52`: how thick the wire, how wide and how long the spring."""
+    wire, *rest = (number.value for number in numbers)
+    return len(rest) > 1 and wire * 4 < rest[0] and wire < rest[1]
+
+
 def _first_apart(token: Token) -> bool:
     """The 4 of `4 x 2x20` stands apart from the size."""
     return re.match(r"[0-9]+\s?x\s", token.text) is not None
@@ -320,6 +341,8 @@ def _in_order(said: Meaning, numbers: list[Number], inches: bool) -> None:
         low = 2.5 if said.line.head == "woodruff" else 1.0
         height = len(numbers) == 3 or numbers[1].value <= numbers[0].value * Fraction(low)
         fields = ("diameter", "thickness", "length") if height else ("diameter", "length")
+    elif said.line.kind == "spring" and _is_wire_first(numbers):
+        fields = ("thickness", "diameter", "length")  # wire, outside, length
     elif said.line.kind == "circlip":
         fields = ("diameter", "thickness" if numbers[1].value < numbers[0].value else "length")
     for field, number in zip(fields, numbers, strict=False):

@@ -44,7 +44,7 @@ LONGEST = 4000
 #: What is said of all that stood before.
 _OF_ALL = re.compile(r"\s*(?:all|alle|tous|toutes|todos|todas|tutti|tutte)\s(?=\S)", re.IGNORECASE)
 #: What is as in the line before: `; 2 ditto x 30`.
-_DITTO = re.compile(r"\s*(?:[0-9]{1,2}x?\s)?(?:ditto|dito|do\.|idem)(?=\s|$)", re.IGNORECASE)
+_DITTO = re.compile(r"\s*(?:[0-9]{1,2}\s?x?\s)?(?:ditto|dito|do\.|idem)(?=\s|$)", re.IGNORECASE)
 _NO_PICKS: Mapping[str, str] = MappingProxyType({})
 
 

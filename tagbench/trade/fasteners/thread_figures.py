@@ -83,7 +83,12 @@ def _by_series(said: Meaning, figures: list[Figure]) -> list[Figure]:
             first, *rest = rest  # 2 x 1/4 x 1/2 UNF
         if figure.token.behind:
             continue  # 1" long UNF
-        if len(rest) == 1 and rest[0].value < first.value:
+        whole, _, part = first.text.partition(" ")
+        counts = whole.isdecimal() and part and said.line.count is None and said.line.plural
+        if counts and len(rest) == 1 and Fraction(part) < rest[0].value < first.value:
+            counted = int(whole)  # 3 1/4 x 1 BSF bolts
+            first = Number(Fraction(part), part, first.unit)
+        elif len(rest) == 1 and rest[0].value < first.value:
             first, rest = rest[0], [first]  # 1" x 1/4 BSW: no screw is shorter than it is thick
         if len(rest) > 1 or not _inch_name(first):
             continue

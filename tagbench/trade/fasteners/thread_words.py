@@ -45,6 +45,10 @@ _BEGINS = re.compile(
 )
 
 
+#: The caps of bulbs, which are called like BA threads: BA9s, BA15d.
+_LAMP_CAP = re.compile(r"BA[YX]?\s?[0-9]{1,2}[sd]\b", re.IGNORECASE)
+
+
 @cache
 def _metric() -> re.Pattern[str]:
     return re.compile(
@@ -111,7 +115,7 @@ def thread_at(text: str, at: int, inside: bool = False) -> ThreadFound | None:
     counted = at > 1 and text[at - 1] in "xX" and text[at - 2].isdigit() and text[at] in "Mm#"
     counted = counted or _counted_tight(text, at)
     runs_on = bool(at) and (text[at - 1].isalnum() or text[at - 1] in "./,") and not counted
-    if not _BEGINS.match(text, at) or (runs_on and not inside):
+    if not _BEGINS.match(text, at) or (runs_on and not inside) or _LAMP_CAP.match(text, at):
         return None
     if text[at] in "mM":
         return _metric_at(text, at)

@@ -28,6 +28,24 @@ _VULGAR = MappingProxyType(
 _PAIRS = re.compile(
     r"\b([0-9]{1,2}|two|three|four|five|six)\s(?:pairs|prs?|pair)\b(?:\sof\b)?", re.IGNORECASE
 )
+#: `30 42 10 pair`: two of that size.
+_PAIR_OF_SIZE = re.compile(
+    r"(?<![\w.])([0-9]{1,3}(?:x|\s)[0-9]{1,3}(?:x|\s)[0-9]{1,2})\s(?:pair|prs?)\b", re.IGNORECASE
+)
+#: `2 x ditto x 60`, `4 x ditto washers`.
+_DITTO_TIMES = re.compile(r"(?<![\w.,])([0-9]{1,2})\s?x\s(?=(?:ditto|dito)\b)", re.IGNORECASE)
+#: `1 doz`, and `4 - 6-32`: how many, before a thread.
+_DOZEN = re.compile(r"\b(?:(1|one|a|2|two|3|three|half a|1/2|½)\s)?doz\b\.?(?=\s|$)", re.IGNORECASE)
+_DOZENS = MappingProxyType(
+    {"1": 12, "one": 12, "a": 12, "2": 24, "two": 24, "3": 36, "three": 36, "half a": 6, "1/2": 6}
+)
+_COUNT_DASH = re.compile(r"^([1-9][0-9]?)\s-\s(?=#?[0-9]{1,2}-[0-9]{2}\b|[0-9]+/[0-9]+|M[0-9])")
+#: `pas de 125`: a pitch without its point.
+_PITCH = re.compile(r"\b(pas|pitch|paso|passo|steigung)(\sde|\sda|\sdi)?\s(1)(25|5|75)\b", re.I)
+#: The m6 of `6 m6 x 30` is the fit of a dowel.
+_FIT_OF_PIN = re.compile(
+    r"(?<![\w.,])([0-9]{1,2})\s?([mh][5-9])\s?x\s?([0-9]{1,3})(?![\w.,])", re.IGNORECASE
+)
 #: `4 x (M6x20 + washer)`: the brackets hold all that there are four of.
 _BRACKETED_LINE = re.compile(
     r"^([0-9]{1,3}\s?x?)\s?\((?=M\s?[0-9]|[0-9#])([^()]*)\)$", re.IGNORECASE
@@ -113,6 +131,9 @@ def _each_counted(text: str) -> str:
     roles = ("sort", "condition", "place", "opens", "comparative", "each", "per", "others")
     if any(word in bench_words(role) for word in words for role in roles):
         return text
+    items = [item.split() for item in _NEXT_COUNT.sub(",", text).split(",")]
+    if not all(item[0].rstrip("x") == "1" or item[-1].lower().endswith("s") for item in items):
+        return text  # 2 rondelle rame 14 tappo
     return _NEXT_COUNT.sub(", ", text)
 
 
@@ -291,10 +312,16 @@ def _ring_sizes(found: re.Match[str]) -> str:
     return f"{found['named']}{inside}x{outside}x{thick}"
 
 
+def _pair_of_size(found: re.Match[str]) -> str:
+    return f"{'x'.join(re.split('[x ]', found[1]))} 2 off"
+
+
 def _in_one_case(text: str) -> str:
     """The text with a small x as cross and a capital M before the size of a thread."""
-    plain = _SMALL_M.sub("M", _CAPITAL_X.sub("x", text))
-    return plain if _PINS.search(plain) else _SMALL_M_COUNTED.sub(r"\1 x M", plain)
+    plain = _CAPITAL_X.sub("x", text)
+    if not _PINS.search(plain):
+        return _SMALL_M.sub("M", _SMALL_M_COUNTED.sub(r"\1 x M", plain))
+    return plain if _FIT_OF_PIN.search(plain) else _SMALL_M.sub("M", plain)
 
 
 def plain_signs(text: str) -> str:
@@ -311,6 +338,11 @@ def tidy(text: str) -> str:
         for sign, plain in _VULGAR.items():
             clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
+    clean = _PAIR_OF_SIZE.sub(_pair_of_size, _COUNT_DASH.sub(r"\1 x ", clean))
+    clean = _FIT_OF_PIN.sub(r"\1x\3 “\2”", clean) if _PINS.search(clean) else clean
+    clean = _DOZEN.sub(lambda found: f"{_DOZENS[(found[1] or '1').lower()]} off", clean)
+    clean = _DITTO_TIMES.sub(r"\1 ", clean)
+    clean = _PITCH.sub(r"\1\2 \3.\4", clean)
     clean = _DASHED_RING.sub(_ring_sizes, clean)
     clean = _INCHES.sub(_in_inches, clean)
     clean = _METRIC_MA.sub(r"M\1", _in_figures(_STARS.sub(r"\1x\2", clean)))

@@ -292,6 +292,10 @@ def lock_item(item: str) -> str:
     return said[1].locks if said is not None and said[1].locks else plain
 
 
+#: Words of these roles are no slips for a fastener: länger is no Lager.
+_NO_SLIPS = ("comparative", "condition", "absent", "verb", "negation", "hedge", "chore", "ditto")
+
+
 @lru_cache(maxsize=4096)
 def nearest_word(word: str) -> str:
     """The known word that a slip of the keys is probably meant to be, or an empty text."""
@@ -299,7 +303,7 @@ def nearest_word(word: str) -> str:
     from rapidfuzz.distance import OSA
 
     folded = fold(word)
-    if len(folded) < 4:
+    if len(folded) < 4 or any(folded in bench_words(role) for role in _NO_SLIPS):
         return ""
     close = process.extractOne(folded, _single_words(), scorer=OSA.distance, score_cutoff=1)
     return close[0] if close and close[0][0] == folded[0] else ""

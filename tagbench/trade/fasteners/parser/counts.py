@@ -121,11 +121,13 @@ def take_condition(state: ParserState, token: Token, at: int) -> bool:
         return False
     if not state.line.thing and state.line.count is not None and not state.join:
         return False  # 2 new 2 old nuts
-    one_of_them = token.count == 1 or (token.numbers and token.numbers[0].whole == 1)
-    other = one_of_them and (state.line.count or 0) > 1 and state.line.thing
+    some = token.count or (token.numbers[0].whole if token.numbers else 0)
+    other = 0 < some < (state.line.count or 0) and state.line.thing
+    compared = fold(follower.text).split()[:1] in [[word] for word in bench_words("comparative")]
+    ends = state.peek(at + 2) is None  # 2 longer M6x45 are a line of their own
     differs = other and (
-        fold(follower.text).split()[:1] in [[word] for word in bench_words("comparative")]
-        or (follower.kind == "word" and bool(state.join) and not is_slip(follower))
+        (compared and (some == 1 or ends))
+        or (some == 1 and follower.kind == "word" and bool(state.join) and not is_slip(follower))
     )
     if fold(follower.text) not in bench_words("condition") and not differs:
         return False

@@ -389,6 +389,18 @@ def _is_noun(token: Token, beside: Sequence[Token]) -> bool:
     return unread or (said in _HEADS and not described)
 
 
+def _is_form_letter(found: Sequence[Token], at: int) -> bool:
+    """The A of `DIN 6885 A 5x5x20` and of A8.4, which is the form by the standard."""
+    token = found[at]
+    if len(token.text) != 1 or not token.text.isupper():
+        return False
+    before = found[at - 1] if at else None
+    follower = found[at + 1] if at + 1 < len(found) else None
+    tight = follower is not None and bool(follower.numbers) and follower.start == token.end
+    standard = any(one.kind == "standard" for one in found)
+    return standard and (tight or (before is not None and before.kind in ("standard", "numbers")))
+
+
 def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
     """No word that was typed is lost, whatever it was taken for."""
     kept = " ".join(
@@ -411,12 +423,19 @@ def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
         metal = before is not None and bool(before.material)
         beside = (*found[max(0, at - 1) : at], *found[at + 1 : at + 2])
         noun = _is_noun(token, beside) and not metal  # zinc plate is a finish
-        if token.kind not in ("word", "quoted") and not placed and not noun:
+        form = _is_form_letter(found, at)
+        if token.kind not in ("word", "quoted") and not placed and not noun and not form:
             continue
-        if any(fold(token.text) in bench_words(role) for role in _SMALL):
+        if not form and any(fold(token.text) in bench_words(role) for role in _SMALL):
             continue
         said = token.name or token.text
-        if not said.strip('“”"., ') or said in kept or not any(map(str.isalpha, said)):
+        if form and f" {said} " in f" {kept} ":
+            continue
+        if (
+            not said.strip('“”"., ')
+            or (said in kept and not form)
+            or not any(map(str.isalpha, said))
+        ):
             continue
         if token.kind == "phrase" and tells_sort(token) and fold(said) in fold(kept):
             continue

@@ -38,7 +38,13 @@ from tagbench.trade.fasteners.parser.words import add_phrase
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.shared_words import share_words
 from tagbench.trade.fasteners.tokens import Number, Token, count_alone, tokens
-from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS, bench_words, fold
+from tagbench.trade.fasteners.vocabulary import (
+    NO_LENGTH,
+    RINGS,
+    THREADED_KINDS,
+    bench_words,
+    fold,
+)
 
 #: `top 2:` counts, `tank 14:` names something.
 _MOST_AT_A_PLACE = 8
@@ -366,7 +372,10 @@ def _count(state: ParserState, token: Token, at: int) -> int:
     elif fold(token.text) == "one" and _describes(state, at) and not _is_behind_join(state, at):
         return _one_of_a_sort(state, token, at)
     elif token.cross and _is_size(state, token):
-        return add_figure(state, _as_numbers(token), at)
+        size = _as_numbers(token)
+        if state.line.ditto and token.count >= SHORTEST:
+            size = msgspec.structs.replace(size, behind="long")
+        return add_figure(state, size, at)
     elif take_condition(state, token, at):
         return 2
     elif begins_line(state, state.peek(at + 1)) or not count_lock(state, token.count):
@@ -468,6 +477,12 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
     if is_first_sort(state, follower, at):
         state.line.count = single
         return 1
+    if _is_size_of_ring(state, single, follower):
+        return 0
+    if _counts_next_thing(state, single, follower):
+        state.line.thing_named = True
+        state.new(token.start).count = single
+        return 1
     if is_count(state, single, follower):
         add_count(state, single, token, at)
         return 1
@@ -477,6 +492,26 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
         state.line.asked = both, (many, many + single)
         return 2
     return _unknown_thing(state, token, single, follower, at)
+
+
+def _counts_next_thing(state: ParserState, single: int, follower: Token) -> bool:
+    """The 2 of `main jet 90, 2 screws M4`: the jet is a thing of its own, and 90 its size."""
+    line, entry = state.line, follower.entry
+    plural = entry is not None and bool(entry.kind) and is_plural(follower.text)
+    named = bool(line.figures and (line.place or line.words))
+    unknown = named and not (line.kind or line.thread or line.head or line.count)
+    return plural and unknown and state.join == "," and single <= _MOST_AT_A_PLACE * 2
+
+
+def _is_size_of_ring(state: ParserState, single: int, follower: Token) -> bool:
+    """The 14 of `2 rondelle rame 14 tappo olio`: one plug has no fourteen before it."""
+    line = state.line
+    sized = line.figures or line.thread or line.bearing or line.standard
+    ring = line.kind in RINGS or line.kind in ("circlip", "cotter pin", "spring pin", "dowel pin")
+    open_size = ring and line.count is not None and not sized and not state.join
+    entry = follower.entry
+    named = entry is not None and bool(entry.kind) and not is_plural(follower.text)
+    return open_size and single > _MOST_AT_A_PLACE and named
 
 
 def _says_where(state: ParserState, single: int, follower: Token, both: str) -> bool:

@@ -190,6 +190,8 @@ def _settle_each(state: ParserState, each: Each, begin: int) -> int:
         sides = " ".join(line.place)
         if any(both <= set(fold(sides).split()) for both in _BOTH_SIDES):
             line.per_side = sides, each.count  # je 2 Schrauben links und rechts
+    if each.sets and len(open_ones) == 1 and open_ones[0].plural:
+        open_ones[0].asked = each.text, tuple(each.count * many for many in (1, 2, 3, 4))
     if not open_ones:
         state.lines[each.line].words.append(each.text)
     return each.line + 1

@@ -278,6 +278,8 @@ def _describes(line: ParsedLine, token: Token) -> bool:
         line.material.append(entry.material)
     elif entry.head and not line.head:
         line.head = entry.head
+    elif entry.drive and not line.drive:
+        line.drive = entry.drive
     else:
         return False
     return True

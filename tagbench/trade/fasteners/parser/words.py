@@ -113,11 +113,20 @@ def _is_part_of_machine(state: ParserState, token: Token, at: int) -> bool:
     follower = state.peek(at + 1)
     if follower is not None:  # trans pan 8 pcs M6
         counts = bool(follower.count or follower.numbers) and not follower.cross
-        return counts and not state.line.thing and state.line.count is None
+        first = counts and not state.line.thing and state.line.count is None
+        return first or (follower.kind == "join" and _is_behind_part(state, at))
     before = state.tokens[at - 1] if at else None
     if before is not None and before.name == "." and at > 1:
         before = state.tokens[at - 2]
-    return is_unread(before)
+    return is_unread(before) or _is_behind_part(state, at)
+
+
+def _is_behind_part(state: ParserState, at: int) -> bool:
+    """The flange of `2 0BA studs, carb flange`."""
+    before = state.tokens[at - 1] if at else None
+    part = before is not None and before.entry is not None and before.entry.place
+    listed = at > 1 and state.tokens[at - 2].kind == "join"
+    return bool(part and listed and before is not None and not tells_sort(before))
 
 
 def _is_pair(state: ParserState, token: Token) -> bool:
@@ -234,12 +243,22 @@ def _describe(state: ParserState, token: Token, entry: PhraseMeaning) -> None:
         return
     for field in ("head", "drive"):
         _say(state, field, getattr(entry, field), token)
-    if entry.material in _SOFT and not entry.kind and _is_other_thing(state, token):
+    soft = entry.material in _SOFT and not entry.kind
+    if soft and (_is_other_thing(state, token) or _is_of_place(state, token)):
         line.words.append(token.text)
     elif entry.material and entry.material not in line.material:
         line.material.append(entry.material)
     elif not (entry.kind or entry.head or entry.drive or entry.material):
         line.words.append(token.text)
+
+
+def _is_of_place(state: ParserState, token: Token) -> bool:
+    """The rubber of `footrest rubber bolts`: no bolt is made of it."""
+    at = state.tokens.index(token)
+    before, follower = state.tokens[at - 1] if at else None, state.peek(at + 1)
+    placed = before is not None and before.entry is not None and before.entry.place
+    kind = follower.entry.kind if follower is not None and follower.entry else ""
+    return placed and kind in THREADED_KINDS
 
 
 def _is_other_thing(state: ParserState, token: Token) -> bool:
