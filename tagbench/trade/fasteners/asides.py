@@ -42,6 +42,8 @@ _SOME = re.compile(
     r"(?:one|two|three|[1-9][0-9]?)\s(?:of\s(?:them|these|those|which|'em)|davon|dont|de ellos)\b",
     re.IGNORECASE,
 )
+#: Words of a hole or thread that is mended, and no screw.
+_OF_HOLE = re.compile(r"helicoil|\btap(?:ped)?\b|stripped|\bholes?\b|insert", re.IGNORECASE)
 #: They refer to what was said before, or to pieces that it did not name.
 _REFERS = ("ditto", "all", "each", "per", "others", "comparative", "hedge", "set", "sizes", "weak")
 #: What a clause of a remark may begin with; a noun alone may be a further thing.
@@ -77,7 +79,7 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
             found.append(Aside(role, clause.strip("() "), core))
     if head:
         found.insert(0, Aside("place", head, ""))
-    if not found or not core_said or _is_lone_thread(core):
+    if not found or not core_said or (_is_lone_thread(core) and _OF_HOLE.search(note)):
         return note, ()
     return core, tuple(found)
 
@@ -138,7 +140,7 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
         return None  # (goes between the arms)
     if _is_state(found) or _SOME.match(clause):
         return "words"
-    if any(map(_may_be_piece, found)):
+    if any(map(_may_be_piece, _of_remark(found))):
         return None
     if all(token.entry and (token.entry.place or token.entry.opens) for token in found):
         said = [word for token in found for word in fold(token.text).split()]
@@ -151,7 +153,7 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
 def _says_something(found: Sequence[Token]) -> bool:
     """Whether words that name no fastener are a remark: clean before refit, does not fit."""
     words = [fold(word) for token in found for word in token.text.split()]
-    if words[0] in bench_words("chore"):
+    if words[0] in bench_words("chore") or words[0] in bench_words("verb"):
         return True
     if len(words) == 1:
         return words[0] in bench_words("condition")
@@ -172,6 +174,12 @@ def _is_remark(found: Sequence[Token]) -> bool:
     rest = found[:-1] if begins and len(found) > 1 and last in ("one", "ones") else found
     pieces = [token for token in rest if token.kind != "join" and _may_be_piece(token)]
     return not pieces and (begins or _says_something(found))
+
+
+def _of_remark(found: Sequence[Token]) -> Sequence[Token]:
+    """The words without the `one` of `needs a new one from the shop`, which counts nothing new."""
+    says = any(fold(found[0].text) in bench_words(role) for role in ("chore", *_SAYS))
+    return [one for one in found if not (says and fold(one.text) in ("one", "ones"))]
 
 
 def _are_sides_alone(said: Sequence[str], clause: str, note: str) -> bool:

@@ -30,7 +30,8 @@ def is_nothing(text: str) -> bool:
 def says_none(text: str) -> bool:
     """Whether one of its clauses says that there are no screws, nuts or the like."""
     first, *rest = _CLAUSE.split(text)
-    return is_nothing(first) or any(map(_is_none, (first, *rest)))
+    last = rest[-1] if rest else first
+    return is_nothing(first) or is_nothing(last) or any(map(_is_none, (first, *rest)))
 
 
 def _is_none(clause: str) -> bool:

@@ -64,6 +64,9 @@ def _span(said: Meaning, token: Token) -> None:
 def _single(said: Meaning, figure: Figure, number: Number) -> None:
     kind, token = said.line.kind, figure.token
     unit = number.unit or ("in" if "/" in number.text else "mm")
+    if kind == "ball" and len(said.line.figures) > 1 and number.whole and not number.unit:
+        said.doubt(token.text, count_options(said, number))  # 12 hub balls 1/4
+        return
     if (
         kind in NUMBERED
         and not number.unit

@@ -34,6 +34,13 @@ _PAIR_OF_SIZE = re.compile(
 )
 #: `2 x ditto x 60`, `4 x ditto washers`.
 _DITTO_TIMES = re.compile(r"(?<![\w.,])([0-9]{1,2})\s?x\s(?=(?:ditto|dito)\b)", re.IGNORECASE)
+#: `bearings 6203x2` and `2x6202`: a bearing's number has no cross.
+_BEARING_TIMES = re.compile(
+    r"\b(6[0-9]{3}(?:[\s-]?(?:2?RS[12H]?|2?Z{1,2}))?)x(?=[1-9][0-9]?\b)", re.I
+)
+_TIMES_BEARING = re.compile(r"(?<![\w.,])([1-9][0-9]?)x(?=6[0-9]{3}\b)", re.IGNORECASE)
+#: The joints and counts of a note in capitals.
+_CAPITAL_WORDS = re.compile(r"(?<=\s)(?:E|Y|W/|WITH|AND|ALL)(?=\s)")
 #: `1 doz`, and `4 - 6-32`: how many, before a thread.
 _DOZEN = re.compile(r"\b(?:(1|one|a|2|two|3|three|half a|1/2|½)\s)?doz\b\.?(?=\s|$)", re.IGNORECASE)
 _DOZENS = MappingProxyType(
@@ -138,7 +145,7 @@ def _each_counted(text: str) -> str:
 
 
 #: The w of `5/16-18 w 2 nuts`, which is no Whitworth thread.
-_WITH = re.compile(r"(?<=[0-9]-[0-9]{2})\sw(?:/\s?|\s)(?=[0-9]|[a-z])")
+_WITH = re.compile(r"(?<=[0-9]-[0-9]{2})\sw(?:/\s?(?=[A-Z])|(?:/\s?|\s)(?=[0-9]|[a-z]))")
 #: `3 nutsM8 + 3washers`: a thread typed without its blank.
 _NO_BLANK = re.compile(r"(?<=[^\W\d_A-Z]{3})(?=M[0-9])")
 #: `1. bolt M6x20 2. bolt M6x25`, which are numbered and not counted.
@@ -319,6 +326,9 @@ def _pair_of_size(found: re.Match[str]) -> str:
 def _in_one_case(text: str) -> str:
     """The text with a small x as cross and a capital M before the size of a thread."""
     plain = _CAPITAL_X.sub("x", text)
+    if text.isupper():
+        plain = _CAPITAL_WORDS.sub(lambda found: found[0].lower(), f"{plain} ").rstrip()
+    plain = _TIMES_BEARING.sub(r"\1 x ", _BEARING_TIMES.sub(r"\1 x ", plain))
     if not _PINS.search(plain):
         return _SMALL_M.sub("M", _SMALL_M_COUNTED.sub(r"\1 x M", plain))
     return plain if _FIT_OF_PIN.search(plain) else _SMALL_M.sub("M", plain)

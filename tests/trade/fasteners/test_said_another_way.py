@@ -41,7 +41,7 @@ _WAYS: dict[str, Callable[[str], str]] = {
     "with two blanks": lambda text: text.replace(" ", "  "),
     "with a point at the end": lambda text: f"{text}.",
     "with a star for the cross": _replaced(r"(?<=\d)x(?=\d)", "*"),
-    "with the sign of the cross": _replaced(r"(?<=\d)\s?x\s?(?=\d)", "×"),
+    "with the sign of the cross": _replaced(r"(?<=\d)(\s?)x(\s?)(?=\d)", r"\1×\2"),
     "with tight pluses": _replaced(r"\s\+\s", "+"),
     "with an and sign": _replaced(r"\sand\s", " & "),
     "with w/ for with": _replaced(r"\swith\s", " w/ "),
@@ -57,7 +57,26 @@ _WAYS: dict[str, Callable[[str], str]] = {
     "with a remark in words behind": lambda text: f"{text}, needs a new one from the shop",
 }
 #: Phrases that say something else that way, or nothing that can be told, by way.
-_OTHERWISE: dict[str, frozenset[str]] = {}
+_OPEN = "2 screws, long; thread not yet known"
+_SUM = "8 screws; 4 M5x10, 4 M5x16"
+_OTHERWISE: dict[str, frozenset[str]] = {
+    "with a star for the cross": frozenset(("Zylinderstift 6m6x20",)),
+    "with a place in front": frozenset((_SUM,)),
+    "with a place and a dash in front": frozenset((_SUM,)),
+    "out of a bag": frozenset((_SUM,)),
+    "with its place in brackets": frozenset((_OPEN, "nothing")),
+    "with its place behind a dash": frozenset((_OPEN,)),
+    "with the state of one behind": frozenset((_OPEN,)),
+    "with a remark in words behind": frozenset((_OPEN,)),
+    "with its side behind": frozenset(
+        (
+            _OPEN,
+            "rear sprocket nuts M10 x 6",
+            "rear light lens screws self tappers x 2",
+            "screws: 3 front (long), 2 rear (short)",
+        )
+    ),
+}
 
 
 @pytest.mark.parametrize("way", _WAYS)

@@ -378,6 +378,8 @@ def _count(state: ParserState, token: Token, at: int) -> int:
         return add_figure(state, size, at)
     elif take_condition(state, token, at):
         return 2
+    elif used := _unknown_behind_join(state, token, token.count, at):
+        return used
     elif begins_line(state, state.peek(at + 1)) or not count_lock(state, token.count):
         add_count(state, token.count, token, at)
     return 1
@@ -483,6 +485,8 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
         state.line.thing_named = True
         state.new(token.start).count = single
         return 1
+    if used := _unknown_behind_join(state, token, single, at):
+        return used
     if is_count(state, single, follower):
         add_count(state, single, token, at)
         return 1
@@ -492,6 +496,40 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
         state.line.asked = both, (many, many + single)
         return 2
     return _unknown_thing(state, token, single, follower, at)
+
+
+#: So many words name a thing that is no fastener: ring terminal, rubber boot.
+_MOST_WORDS = 3
+
+
+def _unknown_behind_join(state: ParserState, token: Token, many: int, at: int) -> int:
+    """How many tokens the `1 rubber boot` of `1 lead cap and 1 rubber boot` takes; 0 for others.
+
+    It is a thing of its own when what stands before it is no fastener either.
+    """
+    line = state.line
+    if not state.join or line.kind or line.thread or line.head or not (line.words or line.place):
+        return 0
+    named = list(takewhile(_may_name_thing, state.tokens[at + 1 : at + 2 + _MOST_WORDS]))
+    if not 0 < len(named) <= _MOST_WORDS or not any(map(_is_thing_word, named)):
+        return 0
+    line.thing_named = True
+    fresh = state.new(token.start)
+    fresh.count, fresh.thing_named = many, True
+    fresh.words.append(state.text[named[0].start : named[-1].end])
+    return 1 + len(named)
+
+
+def _may_name_thing(token: Token) -> bool:
+    entry = token.entry
+    if entry is not None:
+        return bool(entry.place or entry.material) and not (entry.kind or tells_sort(token))
+    known = any(fold(token.text) in bench_words(role) for role in ("condition", "others", "weak"))
+    return token.kind == "word" and token.text.isalpha() and not known
+
+
+def _is_thing_word(token: Token) -> bool:
+    return is_unread(token) or bool(token.entry and token.entry.place)
 
 
 def _counts_next_thing(state: ParserState, single: int, follower: Token) -> bool:

@@ -57,7 +57,7 @@ def _piece(line: ParsedLine, lock: Lock, token: Token) -> ParsedLine:
     said = token.name or token.text
     piece = ParsedLine(line.text, token.start, end, kind=entry.kind, kind_words=said)
     piece.sits_on, piece.on_each = 1, lock.counted or is_plural(token.text)
-    piece.listed = lock.listed and not any(word in entry.kind for word in ("nut", "washer"))
+    piece.listed = not any(word in entry.kind for word in ("nut", "washer"))
     piece.head, piece.drive = entry.head, entry.drive
     piece.material = list(filter(None, [lock.metal or entry.material]))
     piece.place = [lock.place] if lock.place else []

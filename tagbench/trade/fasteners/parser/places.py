@@ -20,7 +20,12 @@ from tagbench.trade.fasteners.vocabulary import PhraseMeaning, bench_words, fold
 def add_place_word(state: ParserState, token: Token, at: int) -> int:
     """Takes a word that says where: a place, or one that opens a place."""
     entry = token.entry or PhraseMeaning()
-    lock = state.lock
+    lock, follower = state.lock, state.peek(at + 1)
+    if fold(token.text) == "left" and follower is not None and fold(follower.text) == "over":
+        state.line.words.append(state.text[token.start : follower.end])
+        return 2  # one washer left over
+    if entry.opens and _opens_metal(state, at):
+        return 1
     if (
         lock is not None
         and fold(token.text) in _HOW_BIG
@@ -40,6 +45,14 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
     else:
         add_place(state, token.text)
     return 1
+
+
+def _opens_metal(state: ParserState, at: int) -> bool:
+    """The for of `swapped for stainless`, which says no place."""
+    metal, end = state.peek(at + 1), state.peek(at + 2)
+    entry = metal.entry if metal is not None else None
+    alone = end is None or bool(end.thread) or end.kind in ("join", "count", "numbers")
+    return entry is not None and bool(entry.material) and not entry.kind and alone
 
 
 #: They tell one washer from another; front and left tell where all of it sat.
