@@ -16,6 +16,8 @@ from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.thread import Thread
 
 #: Most pieces that a lone figure may be the count of.
+#: So many are likely to be counted by a lone figure behind what they are.
+_FEW = 12
 MOST_PIECES = 60
 #: Known by what they go round: 12-20 is a range and no thread.
 GRIPS = ("hose clip", "clamp", "clip")
@@ -87,6 +89,7 @@ class Meaning(msgspec.Struct):
     def doubt(self, token: str, options: Iterable[Option], assume: bool = False) -> None:
         """A word with several readings: the one picked, or the first when that may be assumed."""
         offered = tuple(dict.fromkeys(options))
+        assume = assume or self._is_only_count(offered)
         known = {option.meaning: option for option in offered}
         picked = self.picks.get(token, "")
         taken = (
@@ -103,6 +106,15 @@ class Meaning(msgspec.Struct):
             self.words.append(token)
         if offered:
             self.choices.append(WordChoice(self.at, token, offered, taken))
+
+    def _is_only_count(self, offered: tuple[Option, ...]) -> bool:
+        """Whether a figure can be nothing but how many there are, which nobody has said yet."""
+        line = self.line
+        free = line.count is None and "quantity" not in self.fields and not line.per_side
+        if len(offered) != 1 or not offered[0].meaning.startswith("count:") or not free:
+            return False
+        few = int(offered[0].meaning.partition(":")[2]) <= _FEW
+        return few and line.kind != "other" and line.surely_plural and "per " not in line.text
 
     def apply(self, meaning: str) -> None:
         """Writes one meaning into the record."""

@@ -73,7 +73,7 @@ _CAP = ("cap screw", "cap screws", "capscrew", "capscrews")
 #: No ball of a small machine is wider, in mm; no bearing has so small a size alone.
 _WIDEST_BALL = 13
 #: So many of one size are balls, and not bearings full of them.
-_FEWEST_BALLS = 7
+_FEWEST_BALLS = 3
 
 
 def _are_balls(line: ParsedLine, figures: Sequence[Figure]) -> bool:
@@ -250,7 +250,7 @@ def _settle_kind(said: Meaning) -> str:
             or line.thread is not None
             or (
                 (line.head or line.drive)
-                and line.head not in ("internal", "external", "E", "wire", "woodruff")
+                and line.head not in ("internal", "external", "E", "wire", "woodruff", "square")
             )
         ):
             if _is_unknown_thing(said):

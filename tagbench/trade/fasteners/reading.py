@@ -45,6 +45,11 @@ LONGEST = 4000
 _OF_ALL = re.compile(r"\s*(?:all|alle|tous|toutes|todos|todas|tutti|tutte)\s(?=\S)", re.IGNORECASE)
 #: What is as in the line before: `; 2 ditto x 30`.
 _DITTO = re.compile(r"\s*(?:[0-9]{1,2}\s?x?\s)?(?:ditto|dito|do\.|idem)(?=\s|$)", re.IGNORECASE)
+#: What is said of the line before: `; length 32`.
+_GOES_ON = re.compile(
+    r"\s*(?:length|long|lg|head|drive|grade|finish|material|torque|spanner|AF)\b[\s:=]*[0-9A-Z]",
+    re.IGNORECASE,
+)
 _NO_PICKS: Mapping[str, str] = MappingProxyType({})
 
 
@@ -223,6 +228,7 @@ def typed_lines(text: str) -> list[str]:
             elif pieces and (
                 _OF_ALL.match(piece)
                 or _DITTO.match(piece)
+                or _GOES_ON.match(piece)
                 or patterns()["unknown_thread"].fullmatch(piece.strip())
                 or _is_count(piece.strip())
             ):

@@ -33,6 +33,10 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
             continue
         if any(fold(word) in _OTHERWISE for one in line.place for word in one.split()):
             continue
+        before = lines[at - 1] if at else None
+        if before is not None and before.thing_named and before.count and _sorted(line):
+            line.thing_named = True  # 2 rubbers top, 2 bottom, 2 bolts
+            continue
         others = [*reversed(lines[:at]), *lines[at + 1 :]]
         like = next((other for other in others if _may_be_like(line, other)), None)
         known = next((other for other in others if other.thread), None)
@@ -127,11 +131,17 @@ def _may_be_like(line: ParsedLine, other: ParsedLine) -> bool:
     counted = other.count is not None and line.count is not None and other.thread is not None
     if sized and other.start > line.start and (counted or not other.surely_plural):
         return False  # five M5 x 16 + one M5 x 20 dowel bolt  # cable adjuster M7, nut M7
-    if other.kind in NO_LENGTH and line.thread and line.figures:
+    if other.kind in NO_LENGTH and line.thread and not all(map(_counts, line.figures)):
         return False  # M8 nut, M6x20: the second has a length and is no nut
     # 3 long 1 short, 2 washers: what is long or short is no washer
     never = other.kind in _NEVER_LONG and other.count and not _sorted(other)
     return not (never and _sorted(line))
+
+
+def _counts(figure: Figure) -> bool:
+    """The x2 of `M6 nut x3, M8 x2`, which no nut is long."""
+    token = figure.token
+    return token.cross == "spaced" and len(token.numbers) == 1 and 0 < token.numbers[0].whole < 9
 
 
 def _take_after(line: ParsedLine, other: ParsedLine) -> None:

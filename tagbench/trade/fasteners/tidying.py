@@ -8,6 +8,7 @@ from types import MappingProxyType
 from tagbench.trade.fasteners.length_lists import plain_lengths
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.piece_lists import plain_pieces
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
 
 _SIGNS = str.maketrans(
@@ -41,6 +42,17 @@ _BEARING_TIMES = re.compile(
 _TIMES_BEARING = re.compile(r"(?<![\w.,])([1-9][0-9]?)x(?=6[0-9]{3}\b)", re.IGNORECASE)
 #: The joints and counts of a note in capitals.
 _CAPITAL_WORDS = re.compile(r"(?<=\s)(?:E|Y|W/|WITH|AND|ALL)(?=\s)")
+#: A 5th counts and measures nothing; half a washer is one that is broken.
+_ORDINAL = re.compile(r"\b([0-9]{1,2}(?:st|nd|rd|th))\b(?!\s?(?:thick|x))", re.IGNORECASE)
+_HALF_A = re.compile(r"\b(half an?)\s(?!doz)", re.IGNORECASE)
+#: `3 or 4 shims`: how many is open.
+_EITHER_COUNT = re.compile(
+    r"^([1-9][0-9]?)\s(or|to|oder|ou|o)\s([1-9][0-9]?)\s(?=[^\W\d_]{3})", re.I
+)
+#: `38 overall`: a length that is none under the head.
+_OVERALL = re.compile(
+    r"\b([0-9.]+\s?(?:mm|in|\")?\s(?:over\s?all|o/a|tip to tip|total length))\b", re.IGNORECASE
+)
 #: `1 doz`, and `4 - 6-32`: how many, before a thread.
 _DOZEN = re.compile(r"\b(?:(1|one|a|2|two|3|three|half a|1/2|½)\s)?doz\b\.?(?=\s|$)", re.IGNORECASE)
 _DOZENS = MappingProxyType(
@@ -110,7 +122,9 @@ _CLIPS = re.compile(r"\b(?:clips?|clamps?|schellen?|colliers?)\b", re.IGNORECASE
 _COUNTED = re.compile(
     r"[1-9][0-9]?x?(?:\s[^\W\d_]{3,}){1,2}(?:\s[1-9][0-9]?x?(?:\s[^\W\d_]{3,}){1,2})+"
 )
-_NEXT_COUNT = re.compile(r"(?<=[^\W\d_])\s(?=[1-9][0-9]?x?\s)")
+_NEXT_COUNT = re.compile(r"(?<=[^\W\d_\"])\s(?=[1-9][0-9]?x?\s[^\W\d_]{3})")
+#: The size of one of them: 2 piston rings 47mm 1 pin 12mm.
+_SIZE_OF_ITEM = re.compile(r"\s[0-9][0-9./]*\s?(?:mm|in|\")(?=\s|$)", re.IGNORECASE)
 #: The metres of `8m x 30 bolts`, which nobody has: M8.
 _METRES = re.compile(r"(?<![\w.,/])([0-9]{1,2})m(?=\s?x\s?[0-9])")
 #: `two and a half inch`, and the length of `three inch long`.
@@ -130,15 +144,34 @@ def _in_inches(found: re.Match[str]) -> str:
     return f"{whole}-{_OF_AN_INCH.get(found[2].lower(), '3/4')} in"
 
 
+#: A clause that is nothing but a number, and what names several things.
+_NUMBER_CLAUSE = re.compile(r",\s([1-9][0-9]?)(?=\s?(?:,|$|\splus\b))")
+_THREAD_OR_COUNT = re.compile(r"\bM[0-9]|^[0-9]|\b[x×]\s?[0-9]|\b(?:qty|off|pcs)\b", re.IGNORECASE)
+_NAMED_SIZES = re.compile(r"shim|thick|\blong\b|spring\b|ball|circlip [0-9]", re.IGNORECASE)
+
+
+def _number_alone(text: str) -> str:
+    """`gudgeon pin circlips, 2, new` as two of them, where nothing else is counted or sized."""
+    found = _NUMBER_CLAUSE.findall(text)
+    if len(found) != 1 or _THREAD_OR_COUNT.search(text) or _NAMED_SIZES.search(text):
+        return text
+    first = text.partition(",")[0]
+    words = [fold(word) for word in first.split()]
+    named = any(said[1].kind for at in range(len(words)) if (said := look_up(tuple(words[at:]))))
+    several = found[0] == "1" or is_plural(first) or first.lower().endswith("s")
+    return _NUMBER_CLAUSE.sub(r", \1 off", text) if named and several else text
+
+
 def _each_counted(text: str) -> str:
     """`4 bullets 2 spades` with commas, where its words name things and tell no sort of them."""
-    if not _COUNTED.fullmatch(text):
+    if not _COUNTED.fullmatch(_SIZE_OF_ITEM.sub("", text)):
         return text
     words = [fold(word) for word in text.split() if word.isalpha()]
     roles = ("sort", "condition", "place", "opens", "comparative", "each", "per", "others")
     if any(word in bench_words(role) for word in words for role in roles):
         return text
-    items = [item.split() for item in _NEXT_COUNT.sub(",", text).split(",")]
+    plain = _SIZE_OF_ITEM.sub("", text)
+    items = [item.split() for item in _NEXT_COUNT.sub(",", plain).split(",")]
     if not all(item[0].rstrip("x") == "1" or item[-1].lower().endswith("s") for item in items):
         return text  # 2 rondelle rame 14 tappo
     return _NEXT_COUNT.sub(", ", text)
@@ -238,7 +271,7 @@ _TIGHT_LIST = re.compile(
 
 #: `half inch`, `three eighths`, `5 sixteenths`.
 _SPOKEN = re.compile(
-    r"\b(?:(half|quarter)[ -](?=in(?:ch)?\b)"
+    r"\b(?:(half|quarter)[ -](?=inch\b|in\b(?!\s[a-z]))"
     r"|(one|three|five|seven|[1357])[ -](quarter|eighth|sixteenth)s?\b)",
     re.IGNORECASE,
 )
@@ -351,6 +384,10 @@ def tidy(text: str) -> str:
     clean = _PAIR_OF_SIZE.sub(_pair_of_size, _COUNT_DASH.sub(r"\1 x ", clean))
     clean = _FIT_OF_PIN.sub(r"\1x\3 “\2”", clean) if _PINS.search(clean) else clean
     clean = _DOZEN.sub(lambda found: f"{_DOZENS[(found[1] or '1').lower()]} off", clean)
+    if "“" not in clean:
+        for pattern in (_ORDINAL, _HALF_A, _OVERALL):
+            clean = pattern.sub(lambda found: f"“{found[1]}” ", clean)
+        clean = _EITHER_COUNT.sub(r"\1 “\2 \3” ", clean)
     clean = _DITTO_TIMES.sub(r"\1 ", clean)
     clean = _PITCH.sub(r"\1\2 \3.\4", clean)
     clean = _DASHED_RING.sub(_ring_sizes, clean)
@@ -365,6 +402,7 @@ def tidy(text: str) -> str:
     clean = _OF_LENGTH.sub(r"\1 x \2", clean)
     clean = _SLASHED_KINDS.sub(_parted_kinds, clean) if "/" in clean else clean
     clean = _METRES.sub(r"M\1", _SMALL_WITH.sub(" with ", clean))
+    clean = _number_alone(clean) if "," in clean else clean
     clean = _COUNTED_PLURAL.sub(r" x\1, ", _each_counted(clean))
     if "/" in clean and _CLIPS.search(clean):
         clean = _CLIP_RANGE.sub("-", clean)

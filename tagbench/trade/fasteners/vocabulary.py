@@ -296,6 +296,10 @@ def lock_item(item: str) -> str:
 _NO_SLIPS = ("comparative", "condition", "absent", "verb", "negation", "hedge", "chore", "ditto")
 
 
+#: A slip in the plural of a longer word is told as well: cirlcips.
+_LONG_SLIP = 5
+
+
 @lru_cache(maxsize=4096)
 def nearest_word(word: str) -> str:
     """The known word that a slip of the keys is probably meant to be, or an empty text."""
@@ -305,8 +309,11 @@ def nearest_word(word: str) -> str:
     folded = fold(word)
     if len(folded) < 4 or any(folded in bench_words(role) for role in _NO_SLIPS):
         return ""
-    close = process.extractOne(folded, _single_words(), scorer=OSA.distance, score_cutoff=1)
-    return close[0] if close and close[0][0] == folded[0] else ""
+    for said in dict.fromkeys((folded, folded.removesuffix("s"))):
+        close = process.extractOne(said, _single_words(), scorer=OSA.distance, score_cutoff=1)
+        if close and close[0][0] == folded[0] and (said == folded or len(said) > _LONG_SLIP):
+            return close[0] if said == folded else f"{close[0]}s"
+    return ""
 
 
 @cache

@@ -78,9 +78,12 @@ def names_thing(state: ParserState, count: int, at: int) -> bool:
     follower, after = state.peek(at + 1), state.peek(at + 2)
     if follower is None or follower.entry is None or not follower.entry.place:
         return False
-    if after is not None and after.kind not in ("join", "place"):
-        return False
     said = fold(follower.text)
+    if after is not None and after.kind not in ("join", "place"):
+        ends = state.peek(at + 3)
+        side = after.entry is not None and after.entry.place and tells_sort(after)
+        if not (side and said.endswith("s") and (ends is None or ends.kind == "join")):
+            return False
     known = said in bench_words("place") or said in bench_words("pair of sides")
     several = count == 1 or said.endswith("s")
     return several and not known and not tells_sort(follower)

@@ -16,6 +16,7 @@ import msgspec
 from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
+from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.thread_words import ThreadFound, ThreadOption
 from tagbench.trade.fasteners.tokens import Token, tokens
 from tagbench.trade.fasteners.vocabulary import NO_LENGTH, bench_words, fold, look_up
@@ -50,6 +51,8 @@ _SURE = re.compile(
 )
 #: A count for certain: x4, 4x, 3 @.
 _COUNTS = re.compile(r"^(?:x[0-9]+|[0-9]+x|[0-9]+ ?@)$", re.IGNORECASE)
+#: The other count of `3 or 4 shims`.
+_EITHER = re.compile(r"(?:or|to|oder|ou|o)\s([1-9][0-9]?)", re.IGNORECASE)
 #: Roles of words that say nothing when they stand in no run of kept words.
 _SMALL = ("weak", "hedge", "all", "ditto", "sizes", "set", "per")
 #: They say nothing of their own beside a thread or a kind of head, but something beside a word
@@ -58,6 +61,7 @@ _HEADS = frozenset(("head", "heads", "kopf", "testa", "cabeza", "tete"))
 _NOUNS = _HEADS | {
     "thread",
     "threads",
+    "threaded",
     "type",
     "gewinde",
     "filetage",
@@ -91,11 +95,13 @@ def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]
         _one_or_the_other(line)
         _unread_before_size(found, line)
         _several_lengths(line)
-    lines = _totals(_subsets(lines))
+    lines = _totals(_subsets(_late_counts(lines)))
     for line in lines:
+        _ask_either(line)
         _ask_by_words(line)
         _ask_by_sides(line)
         _ask_by_singular(found, line)
+    _keep_unknown_thread(found, lines)
     _keep_lost(found, lines)
     return lines
 
@@ -211,6 +217,27 @@ def _subsets(lines: list[ParsedLine]) -> list[ParsedLine]:
     return made
 
 
+def _late_counts(lines: list[ParsedLine]) -> list[ParsedLine]:
+    """The 16 of `rivets, brass, 16 plus 2 spare` counts the rivets."""
+    made: list[ParsedLine] = []
+    for line in lines:
+        first = made[-1] if made else None
+        bare = line.count is not None and not (line.thing or line.place or line.locks)
+        if (
+            first is not None
+            and bare
+            and first.count is None
+            and first.surely_plural
+            and not (line.thing_named or line.per_side or line.notes or line.tools or line.ditto)
+        ):
+            first.count = line.count
+            first.words += line.words
+            first.end = max(first.end, line.end)
+        else:
+            made.append(line)
+    return made
+
+
 def _sorts(line: ParsedLine) -> bool:
     return any(map(_is_sort, line.place))
 
@@ -266,6 +293,13 @@ def _says_total(said: str) -> bool:
     if _TOTALS & set(words):
         return True
     return any(pair in _TOTAL_PHRASES for pair in pairwise(words))
+
+
+def _ask_either(line: ParsedLine) -> None:
+    """`3 or 4 shims`."""
+    for said in line.words:
+        if line.count and (other := _EITHER.fullmatch(said.strip("“”"))) and line.asked is None:
+            line.asked = said, (line.count, int(other[1]))
 
 
 def _ask_by_words(line: ParsedLine) -> None:
@@ -387,6 +421,16 @@ def _is_noun(token: Token, beside: Sequence[Token]) -> bool:
     described = described or any(one.kind == "tool" for one in beside)
     unread = any(is_unread(one) or fold(one.text) in bench_words("condition") for one in beside)
     return unread or (said in _HEADS and not described)
+
+
+def _keep_unknown_thread(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
+    """`5/16 - thread unknown, 22 tpi?`: what is told all the same is not said for certain."""
+    for token in found:
+        if token.kind != "phrase" or not patterns()["unknown_thread"].fullmatch(token.text):
+            continue
+        owner = next((line for line in reversed(lines) if line.start <= token.start), lines[0])
+        if owner.thread is not None or owner.tpi is not None:
+            owner.words.append(token.text)
 
 
 def _is_form_letter(found: Sequence[Token], at: int) -> bool:

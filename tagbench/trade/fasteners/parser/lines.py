@@ -9,7 +9,7 @@ from itertools import takewhile
 
 import msgspec
 
-from tagbench.trade.fasteners.parsed_line import Lock, ParsedLine
+from tagbench.trade.fasteners.parsed_line import Figure, Lock, ParsedLine
 from tagbench.trade.fasteners.parser.counts import (
     SHORTEST,
     add_count,
@@ -113,12 +113,33 @@ def _join(state: ParserState, token: Token, at: int) -> None:
     state.join = name
     if name == ":":
         _heading(state, token, at)
+    elif name == "+" and _is_thing_alone(line) and _counts_kind(state, at + 1):
+        line.thing_named = True  # spark plug cap + 1 M4 nut
+        state.new(token.end)
+        state.join = name
     elif _is_unknown_thing(state, at):
         line.thing_named = True
         if line.count is None:
             line.count, line.figures = line.figures[0].token.numbers[0].whole, []
         state.new(token.end)
         state.join = name
+
+
+def _is_thing_alone(line: ParsedLine) -> bool:
+    """Whether it names a part of the machine, and says nothing else."""
+    sized = line.thing or line.count is not None or line.figures or line.words or line.bracketed
+    part = any(not _is_side(word) for said in line.place for word in fold(said).split())
+    return bool(line.place) and part and not sized
+
+
+def _is_side(word: str) -> bool:
+    return any(word in bench_words(role) for role in ("sort", "place", "opens", "pair of sides"))
+
+
+def _counts_kind(state: ParserState, at: int) -> bool:
+    """The 1 M4 nut behind the plus."""
+    token = state.peek(at)
+    return token is not None and bool(token.count or token.numbers)
 
 
 def _heading(state: ParserState, token: Token, at: int) -> None:
@@ -288,6 +309,11 @@ def _says_ditto(state: ParserState, token: Token, at: int) -> bool:
 
 def _add_tool(state: ParserState, token: Token, lock: Lock | None) -> None:
     line = state.line
+    size, _, noun = token.text.rpartition(" ")
+    if line.kind in RINGS and fold(noun) in ("head", "hd", "heads") and not line.figures:
+        line.figures.append(Figure(tokens(size)[0], False, True, True))
+        line.place.append(noun)  # 5 washers 5/16 head: no washer has one
+        return
     if lock is not None and is_piece(lock) and not state.join:
         lock.tool = token.name  # studs + nuts SW 13
         return
@@ -535,9 +561,10 @@ def _is_thing_word(token: Token) -> bool:
 def _counts_next_thing(state: ParserState, single: int, follower: Token) -> bool:
     """The 2 of `main jet 90, 2 screws M4`: the jet is a thing of its own, and 90 its size."""
     line, entry = state.line, follower.entry
-    plural = entry is not None and bool(entry.kind) and is_plural(follower.text)
+    kind = entry is not None and bool(entry.kind)
+    plural = kind and (is_plural(follower.text) or single == 1)
     named = bool(line.figures and (line.place or line.words))
-    unknown = named and not (line.kind or line.thread or line.head or line.count)
+    unknown = named and not (line.kind or line.thread or line.head)
     return plural and unknown and state.join == "," and single <= _MOST_AT_A_PLACE * 2
 
 

@@ -97,6 +97,7 @@ def _is_only_place(line: ParsedLine) -> bool:
     sort = any(first in bench_words("sort") for word in line.place for first in fold(word).split())
     more = line.thing or line.words or line.locks or line.tools or line.notes or line.torque
     counted = line.count is not None or line.per_side is not None or line.material
+    more = more or line.thing_named
     return bool(line.place) and not (more or counted or sort or line.bracketed or line.ditto)
 
 

@@ -163,10 +163,9 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
         end = _end_of_clause(state, end)
     elif fold(token.text) in _OFF and state.line.thing and state.line.count is not None:
         end = _end_of_thing(state, end)
-    while (follower := state.peek(end)) is not None and follower.kind in (
-        "phrase",
-        "word",
-        "numbers",
+    while (follower := state.peek(end)) is not None and (
+        follower.kind in ("phrase", "word", "numbers", "handed")
+        or (end > at + 1 and fold(follower.text) in ("one", "ones"))
     ):
         if fold(follower.text) in bench_words("hedge"):
             break

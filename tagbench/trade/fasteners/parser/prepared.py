@@ -33,8 +33,10 @@ from tagbench.trade.fasteners.parser.remarks import with_remarks
 from tagbench.trade.fasteners.parser.size_tokens import (
     count_before_fraction,
     counted_sizes,
+    counts_behind_kinds,
     lengths_before_heads,
     lengths_behind_sorts,
+    mixed_counts,
     parted_sizes,
     ring_sizes,
 )
@@ -46,7 +48,8 @@ from tagbench.trade.fasteners.vocabulary import (
 
 def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
-    found = counts_of_sorts(soft_washers(articles(found)))
+    found = counts_behind_kinds(found)
+    found = counts_of_sorts(soft_washers(articles(mixed_counts(found))))
     found = washers_alone(lengths_behind_sorts(lengths_before_heads(found)))
     found = numbered_counts(named_first(of_a_lot(named_after_fasteners(found), text)))
     found = with_remarks(counted_again(counted_sums(counted_less(found), text)), text)

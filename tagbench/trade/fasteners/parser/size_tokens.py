@@ -100,6 +100,64 @@ def count_before_fraction(found: list[Token]) -> list[Token]:
     return made
 
 
+def counts_behind_kinds(found: list[Token]) -> list[Token]:
+    """`M8x35 bolt 2 M8x50 bolt 1 footrest`: each is counted behind its name, without a comma."""
+    kinds = [at for at, token in enumerate(found) if token.entry and token.entry.kind]
+    opens = bool(found) and bool(how_many(found[0]))
+    joined = any(token.kind == "join" or token.kind == "count" for token in found)
+    if not kinds or opens or joined or not _is_threaded_before(found, kinds[0]):
+        return found
+    behind = [at + 1 for at in kinds]
+    if not all(at < len(found) and 0 < how_many(found[at]) <= LIKELY_COUNT for at in behind):
+        return found
+    last = behind[-1] + 1
+    if len(kinds) == 1 and not (last < len(found) and _names_part(found[last])):
+        return found
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        if at not in behind:
+            made.append(token)
+            continue
+        many = how_many(token)
+        made.append(Token("count", token.text, token.start, token.end, count=many, cross="spaced"))
+        follower = found[at + 1] if at + 1 < len(found) else None
+        if follower is not None and not _names_part(follower):
+            made.append(Token("join", ",", token.end, token.end, name=","))
+    return made
+
+
+def _is_threaded_before(found: Sequence[Token], at: int) -> bool:
+    return any(token.thread is not None for token in found[:at])
+
+
+def _names_part(token: Token) -> bool:
+    return token.kind == "word" or bool(token.entry and token.entry.place)
+
+
+#: Of these a mixed number is a count and a size: 12 1/4 split lock washers.
+_SMALL_KINDS = frozenset(("ball", "roller", "rivet", "blind rivet", "circlip", "cotter pin"))
+
+
+def mixed_counts(found: list[Token]) -> list[Token]:
+    """The 12 of `12 1/4 split lock washers`, none of which is a foot wide."""
+    if not found:
+        return found
+    first, *rest = found
+    split = re.fullmatch(r"([1-9][0-9]?)\s([0-9]{1,2}/[0-9]{1,2}(?:\s?(?:in|\"))?)", first.text)
+    kind = next((one.entry.kind for one in rest if one.entry and one.entry.kind), "")
+    named = next((one.text for one in rest if one.entry and one.entry.kind), "")
+    threaded = any(one.thread for one in rest)
+    small = kind.endswith("washer") or kind in _SMALL_KINDS
+    if not split or not small or threaded or not is_plural(named) or len(first.numbers) != 1:
+        return found
+    end = first.start + len(split[1])
+    count = Token("count", split[1], first.start, end, count=int(split[1]))
+    size = re.match("[0-9/]+", split[2])
+    number = Number(Fraction(size[0]) if size else Fraction(0), size[0] if size else "", "in")
+    token = msgspec.structs.replace(first, text=split[2], start=end + 1, numbers=(number,))
+    return [count, token, *rest]
+
+
 def counted_sizes(found: list[Token]) -> list[Token]:
     """The 1 of `1 x 8mm circlip`, which no circlip is wide; the 2 of `2 x 1/4 washers`."""
     made: list[Token] = []

@@ -26,6 +26,11 @@ from tagbench.trade.fasteners.vocabulary import (
 
 #: Joints between two things of which there are as many.
 _PAIRING = ("and", "&", "+", "und", "et", "y", "e", "/")
+#: What has no head: there such a word says how it is.
+_HEADLESS = frozenset(
+    ("pin", "dowel pin", "taper pin", "spring pin", "cotter pin", "roller", "ball", "bearing",
+     "seal", "oil seal", "O-ring", "spring", "shim", "gasket")
+)  # fmt: skip
 #: What no screw is made of: behind a comma it is a thing of its own.
 _SOFT = frozenset(("rubber", "felt", "leather", "paper", "cork", "fibre"))
 
@@ -89,6 +94,9 @@ def _add_name(state: ParserState, token: Token, entry: PhraseMeaning, at: int) -
         line.words.append(token.text)
         return 1
     steel = fold(token.text) in ("va", "ht") and not line.thing  # ht lead
+    follower = state.peek(at + 1)
+    placed = follower is not None and bool(follower.entry and follower.entry.place)
+    steel = steel or (fold(token.text) == "ht" and placed)
     if steel or (entry.head and _is_cap(state, token)):
         line.words.append(token.text)
         return 1
@@ -302,6 +310,9 @@ def _say(state: ParserState, field: str, value: str, token: Token) -> None:
         return
     if field == "head" and (before, value) == ("cheese", "socket") and token.entry:
         line.head = value  # Zylinderschraube mit Innensechskant
+        return
+    if field == "head" and line.kind in _HEADLESS and state.join:
+        line.words.append(token.text)  # pivot pin, worn oval
         return
     if before and not (field == "head" and line.kind == "circlip"):
         line.words.append(token.text)
