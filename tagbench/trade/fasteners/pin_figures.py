@@ -38,6 +38,8 @@ def read_pin(said: Meaning, figures: list[Figure]) -> None:
             _figure_of_nothing(said, figure)
         elif token.behind and len(numbers) == 1:
             said.size(WORD_SIZES[token.behind], numbers[0])
+        elif len(numbers) == 1 and _is_count_of_balls(said, numbers[0]):
+            said.doubt(token.text, count_options(said, numbers[0]))
         elif len(numbers) == 1:
             _single(said, figure, numbers[0])
         elif not _says_count_too(said, token, numbers):
@@ -61,18 +63,17 @@ def _span(said: Meaning, token: Token) -> None:
     said.line.notes.insert(0, f"{low.text}-{high.text} {unit}")
 
 
+def _is_count_of_balls(said: Meaning, number: Number) -> bool:
+    """The 12 of `the 12 hub balls 1/4`: a ball has one size."""
+    several = said.line.kind == "ball" and len(said.line.figures) > 1
+    return several and bool(number.whole) and not number.unit
+
+
 def _single(said: Meaning, figure: Figure, number: Number) -> None:
     kind, token = said.line.kind, figure.token
     unit = number.unit or ("in" if "/" in number.text else "mm")
-    if kind == "ball" and len(said.line.figures) > 1 and number.whole and not number.unit:
-        said.doubt(token.text, count_options(said, number))  # 12 hub balls 1/4
-        return
-    if (
-        kind in NUMBERED
-        and not number.unit
-        and "number" not in said.fields
-        and _by_own_number(said, number)
-    ):
+    free = not number.unit and "number" not in said.fields
+    if kind in NUMBERED and free and _by_own_number(said, number):
         return
     if (
         "diameter" in said.fields

@@ -26,7 +26,8 @@ from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.lines import parse_lines
 from tagbench.trade.fasteners.parser.pieces import count_piece
 from tagbench.trade.fasteners.patterns import patterns
-from tagbench.trade.fasteners.tidying import plain_signs, tidy
+from tagbench.trade.fasteners.plain_signs import plain_signs
+from tagbench.trade.fasteners.tidying import tidy
 from tagbench.trade.fasteners.tokens import count_alone
 from tagbench.trade.fasteners.vocabulary import open_thread
 

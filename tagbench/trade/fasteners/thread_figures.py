@@ -77,19 +77,9 @@ def _by_series(said: Meaning, figures: list[Figure]) -> list[Figure]:
     if not word or word not in said.words:
         return figures
     for figure in figures:
-        first, *rest = figure.token.numbers
-        counted = figure.token.many if len(rest) > 1 and said.line.count is None else 0
-        if counted and "/" in rest[0].text:
-            first, *rest = rest  # 2 x 1/4 x 1/2 UNF
         if figure.token.behind:
             continue  # 1" long UNF
-        whole, _, part = first.text.partition(" ")
-        counts = whole.isdecimal() and part and said.line.count is None and said.line.plural
-        if counts and len(rest) == 1 and Fraction(part) < rest[0].value < first.value:
-            counted = int(whole)  # 3 1/4 x 1 BSF bolts
-            first = Number(Fraction(part), part, first.unit)
-        elif len(rest) == 1 and rest[0].value < first.value:
-            first, rest = rest[0], [first]  # 1" x 1/4 BSW: no screw is shorter than it is thick
+        counted, first, rest = _counted_size(said, figure.token)
         if len(rest) > 1 or not _inch_name(first):
             continue
         try:
@@ -104,6 +94,21 @@ def _by_series(said: Meaning, figures: list[Figure]) -> list[Figure]:
             said.size("length", Number(length.value, length.text, length.unit or "in"))
         return [other for other in figures if other is not figure]
     return figures
+
+
+def _counted_size(said: Meaning, token: Token) -> tuple[int, Number, list[Number]]:
+    """How many, how thick and how long a chain of inches says: 2 x 1/4 x 1/2."""
+    first, *rest = token.numbers
+    counted = token.many if len(rest) > 1 and said.line.count is None else 0
+    if counted and "/" in rest[0].text:
+        first, *rest = rest
+    whole, _, part = first.text.partition(" ")
+    counts = whole.isdecimal() and part and said.line.count is None and said.line.plural
+    if counts and len(rest) == 1 and Fraction(part) < rest[0].value < first.value:
+        return int(whole), Number(Fraction(part), part, first.unit), rest  # 3 1/4 x 1 bolts
+    if len(rest) == 1 and rest[0].value < first.value:
+        return counted, rest[0], [first]  # 1" x 1/4: no screw is shorter than it is thick
+    return counted, first, rest
 
 
 def _inch_name(number: Number) -> str:

@@ -8,16 +8,10 @@ from types import MappingProxyType
 from tagbench.trade.fasteners.length_lists import plain_lengths
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.piece_lists import plain_pieces
-from tagbench.trade.fasteners.plural import is_plural
+from tagbench.trade.fasteners.plain_signs import FIT_OF_PIN, PINS, plain_signs
+from tagbench.trade.fasteners.spoken_counts import counted_things, plain_counts
 from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
 
-_SIGNS = str.maketrans(
-    {
-        "×": "x", "✕": "x", "✖": "x", "–": "-", "—": "-", "−": "-", "‐": "-", "‑": "-",
-        "″": '"', "’": "'", "‘": "'", "′": "'", "\u00a0": " ", "\t": " ", "⌀": "Ø", "∅": "Ø",
-        "ø": "ø", "⁄": "/", "…": " ",
-    }
-)  # fmt: skip
 _VULGAR = MappingProxyType(
     {
         "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
@@ -29,42 +23,8 @@ _VULGAR = MappingProxyType(
 _PAIRS = re.compile(
     r"\b([0-9]{1,2}|two|three|four|five|six)\s(?:pairs|prs?|pair)\b(?:\sof\b)?", re.IGNORECASE
 )
-#: `30 42 10 pair`: two of that size.
-_PAIR_OF_SIZE = re.compile(
-    r"(?<![\w.])([0-9]{1,3}(?:x|\s)[0-9]{1,3}(?:x|\s)[0-9]{1,2})\s(?:pair|prs?)\b", re.IGNORECASE
-)
-#: `2 x ditto x 60`, `4 x ditto washers`.
-_DITTO_TIMES = re.compile(r"(?<![\w.,])([0-9]{1,2})\s?x\s(?=(?:ditto|dito)\b)", re.IGNORECASE)
-#: `bearings 6203x2` and `2x6202`: a bearing's number has no cross.
-_BEARING_TIMES = re.compile(
-    r"\b(6[0-9]{3}(?:[\s-]?(?:2?RS[12H]?|2?Z{1,2}))?)x(?=[1-9][0-9]?\b)", re.I
-)
-_TIMES_BEARING = re.compile(r"(?<![\w.,])([1-9][0-9]?)x(?=6[0-9]{3}\b)", re.IGNORECASE)
-#: The joints and counts of a note in capitals.
-_CAPITAL_WORDS = re.compile(r"(?<=\s)(?:E|Y|W/|WITH|AND|ALL)(?=\s)")
-#: A 5th counts and measures nothing; half a washer is one that is broken.
-_ORDINAL = re.compile(r"\b([0-9]{1,2}(?:st|nd|rd|th))\b(?!\s?(?:thick|x))", re.IGNORECASE)
-_HALF_A = re.compile(r"\b(half an?)\s(?!doz)", re.IGNORECASE)
-#: `3 or 4 shims`: how many is open.
-_EITHER_COUNT = re.compile(
-    r"^([1-9][0-9]?)\s(or|to|oder|ou|o)\s([1-9][0-9]?)\s(?=[^\W\d_]{3})", re.I
-)
-#: `38 overall`: a length that is none under the head.
-_OVERALL = re.compile(
-    r"\b([0-9.]+\s?(?:mm|in|\")?\s(?:over\s?all|o/a|tip to tip|total length))\b", re.IGNORECASE
-)
-#: `1 doz`, and `4 - 6-32`: how many, before a thread.
-_DOZEN = re.compile(r"\b(?:(1|one|a|2|two|3|three|half a|1/2|½)\s)?doz\b\.?(?=\s|$)", re.IGNORECASE)
-_DOZENS = MappingProxyType(
-    {"1": 12, "one": 12, "a": 12, "2": 24, "two": 24, "3": 36, "three": 36, "half a": 6, "1/2": 6}
-)
-_COUNT_DASH = re.compile(r"^([1-9][0-9]?)\s-\s(?=#?[0-9]{1,2}-[0-9]{2}\b|[0-9]+/[0-9]+|M[0-9])")
 #: `pas de 125`: a pitch without its point.
 _PITCH = re.compile(r"\b(pas|pitch|paso|passo|steigung)(\sde|\sda|\sdi)?\s(1)(25|5|75)\b", re.I)
-#: The m6 of `6 m6 x 30` is the fit of a dowel.
-_FIT_OF_PIN = re.compile(
-    r"(?<![\w.,])([0-9]{1,2})\s?([mh][5-9])\s?x\s?([0-9]{1,3})(?![\w.,])", re.IGNORECASE
-)
 #: `4 x (M6x20 + washer)`: the brackets hold all that there are four of.
 _BRACKETED_LINE = re.compile(
     r"^([0-9]{1,3}\s?x?)\s?\((?=M\s?[0-9]|[0-9#])([^()]*)\)$", re.IGNORECASE
@@ -113,18 +73,9 @@ def _parted_kinds(found: re.Match[str]) -> str:
 
 #: The w of `incl 1 w earth tag`, which is no Whitworth thread.
 _SMALL_WITH = re.compile(r"(?<=[\s,][0-9])\sw\s(?=[a-z]{3})")
-#: `roll pins 2 - 4mm x 24`: a plural counted behind its name, before its size.
-_COUNTED_PLURAL = re.compile(r"(?<=[^\W\d_]s)\s([1-9][0-9]?)\s-\s(?=M?[0-9])")
 #: `1/2 - 3/4`, the range of a hose clip.
 _CLIP_RANGE = re.compile(r"(?<=[0-9/])\s-\s(?=[0-9]+/[0-9]+)")
 _CLIPS = re.compile(r"\b(?:clips?|clamps?|schellen?|colliers?)\b", re.IGNORECASE)
-#: `4 bullets 2 spades 1 eyelet`: each thing with its count before it.
-_COUNTED = re.compile(
-    r"[1-9][0-9]?x?(?:\s[^\W\d_]{3,}){1,2}(?:\s[1-9][0-9]?x?(?:\s[^\W\d_]{3,}){1,2})+"
-)
-_NEXT_COUNT = re.compile(r"(?<=[^\W\d_\"])\s(?=[1-9][0-9]?x?\s[^\W\d_]{3})")
-#: The size of one of them: 2 piston rings 47mm 1 pin 12mm.
-_SIZE_OF_ITEM = re.compile(r"\s[0-9][0-9./]*\s?(?:mm|in|\")(?=\s|$)", re.IGNORECASE)
 #: The metres of `8m x 30 bolts`, which nobody has: M8.
 _METRES = re.compile(r"(?<![\w.,/])([0-9]{1,2})m(?=\s?x\s?[0-9])")
 #: `two and a half inch`, and the length of `three inch long`.
@@ -142,39 +93,6 @@ def _in_inches(found: re.Match[str]) -> str:
     if not found[2]:
         return f"{whole} in "
     return f"{whole}-{_OF_AN_INCH.get(found[2].lower(), '3/4')} in"
-
-
-#: A clause that is nothing but a number, and what names several things.
-_NUMBER_CLAUSE = re.compile(r",\s([1-9][0-9]?)(?=\s?(?:,|$|\splus\b))")
-_THREAD_OR_COUNT = re.compile(r"\bM[0-9]|^[0-9]|\b[x×]\s?[0-9]|\b(?:qty|off|pcs)\b", re.IGNORECASE)
-_NAMED_SIZES = re.compile(r"shim|thick|\blong\b|spring\b|ball|circlip [0-9]", re.IGNORECASE)
-
-
-def _number_alone(text: str) -> str:
-    """`gudgeon pin circlips, 2, new` as two of them, where nothing else is counted or sized."""
-    found = _NUMBER_CLAUSE.findall(text)
-    if len(found) != 1 or _THREAD_OR_COUNT.search(text) or _NAMED_SIZES.search(text):
-        return text
-    first = text.partition(",")[0]
-    words = [fold(word) for word in first.split()]
-    named = any(said[1].kind for at in range(len(words)) if (said := look_up(tuple(words[at:]))))
-    several = found[0] == "1" or is_plural(first) or first.lower().endswith("s")
-    return _NUMBER_CLAUSE.sub(r", \1 off", text) if named and several else text
-
-
-def _each_counted(text: str) -> str:
-    """`4 bullets 2 spades` with commas, where its words name things and tell no sort of them."""
-    if not _COUNTED.fullmatch(_SIZE_OF_ITEM.sub("", text)):
-        return text
-    words = [fold(word) for word in text.split() if word.isalpha()]
-    roles = ("sort", "condition", "place", "opens", "comparative", "each", "per", "others")
-    if any(word in bench_words(role) for word in words for role in roles):
-        return text
-    plain = _SIZE_OF_ITEM.sub("", text)
-    items = [item.split() for item in _NEXT_COUNT.sub(",", plain).split(",")]
-    if not all(item[0].rstrip("x") == "1" or item[-1].lower().endswith("s") for item in items):
-        return text  # 2 rondelle rame 14 tappo
-    return _NEXT_COUNT.sub(", ", text)
 
 
 #: The w of `5/16-18 w 2 nuts`, which is no Whitworth thread.
@@ -242,22 +160,6 @@ def _qty(found: re.Match[str]) -> str:
     return f"{found[1]} {many}" if many else found[0]
 
 
-#: A comma typed without its blank, where it is no decimal one: front,rear.
-_NO_BLANK_BEHIND = re.compile(r",(?=[^\s\d])|(?<=[^\W\d]),(?=\d)|(?<=[\")\]]),(?=\S)")
-#: The comma of `M8,4 washers`, behind what has no decimals.
-_LISTED_COUNT = re.compile(
-    r"(?<![\w.,])(M(?:[4-9]|[1-9][0-9])(?:x[0-9]{2,3})?|[0-9]+/[0-9]{1,2}|[0-9/]+\sx\s[0-9]{1,3}),"
-    r"(?=[0-9]{1,2}\s(?!(?:mm|cm|in|inch|lang|long|thick|dick|dia|od|id)\b)[^\W\d_]{3,})",
-    re.IGNORECASE,
-)
-#: The X of capitals, which stands between figures: 4 X M6X20.
-_CAPITAL_X = re.compile(r"(?<=[0-9\s\")])X(?=[0-9\sM.]|$)|^X(?=[0-9])")
-#: The m6 of a thread in small letters; behind a figure it may be the fit of a pin: 6m6x20.
-_SMALL_M = re.compile(r"(?<![^\W_])m(?=\s?[0-9]{1,2}(?![0-9]))|(?<=[0-9][x*])m(?=[0-9])")
-_SMALL_M_COUNTED = re.compile(r"(?<![\w.,])([1-9][0-9]?)m(?=[0-9]{1,2}x[0-9])")
-_PINS = re.compile(r"stift|pin|dowel|goupille|pasador|spina", re.IGNORECASE)
-#: What ends a note and says nothing.
-_LAST_POINT = re.compile(r"(?<=[\w)\"”])\.$")
 #: The ~ of ~20 and the c. of c. 20.
 _HEDGED = re.compile(r"(~|\b(?:ca?|circa|approx|env)\.)\s?(?=[0-9])", re.IGNORECASE)
 _ISH = re.compile(r"(?<=[0-9])-?ish\b", re.IGNORECASE)
@@ -352,27 +254,6 @@ def _ring_sizes(found: re.Match[str]) -> str:
     return f"{found['named']}{inside}x{outside}x{thick}"
 
 
-def _pair_of_size(found: re.Match[str]) -> str:
-    return f"{'x'.join(re.split('[x ]', found[1]))} 2 off"
-
-
-def _in_one_case(text: str) -> str:
-    """The text with a small x as cross and a capital M before the size of a thread."""
-    plain = _CAPITAL_X.sub("x", text)
-    if text.isupper():
-        plain = _CAPITAL_WORDS.sub(lambda found: found[0].lower(), f"{plain} ").rstrip()
-    plain = _TIMES_BEARING.sub(r"\1 x ", _BEARING_TIMES.sub(r"\1 x ", plain))
-    if not _PINS.search(plain):
-        return _SMALL_M.sub("M", _SMALL_M_COUNTED.sub(r"\1 x M", plain))
-    return plain if _FIT_OF_PIN.search(plain) else _SMALL_M.sub("M", plain)
-
-
-def plain_signs(text: str) -> str:
-    """The text with single blanks and plain signs: x for crosses, M before a thread's size."""
-    plain = _in_one_case(_LAST_POINT.sub("", " ".join(text.translate(_SIGNS).split())))
-    return _LISTED_COUNT.sub(r"\1, ", _NO_BLANK_BEHIND.sub(", ", plain)) if "," in plain else plain
-
-
 def tidy(text: str) -> str:
     """The text in plain signs, with 3/8 for one-sign fractions, and lists, sets and labels as the
     parser takes them."""
@@ -381,14 +262,8 @@ def tidy(text: str) -> str:
         for sign, plain in _VULGAR.items():
             clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
-    clean = _PAIR_OF_SIZE.sub(_pair_of_size, _COUNT_DASH.sub(r"\1 x ", clean))
-    clean = _FIT_OF_PIN.sub(r"\1x\3 “\2”", clean) if _PINS.search(clean) else clean
-    clean = _DOZEN.sub(lambda found: f"{_DOZENS[(found[1] or '1').lower()]} off", clean)
-    if "“" not in clean:
-        for pattern in (_ORDINAL, _HALF_A, _OVERALL):
-            clean = pattern.sub(lambda found: f"“{found[1]}” ", clean)
-        clean = _EITHER_COUNT.sub(r"\1 “\2 \3” ", clean)
-    clean = _DITTO_TIMES.sub(r"\1 ", clean)
+    clean = FIT_OF_PIN.sub(r"\1x\3 “\2”", clean) if PINS.search(clean) else clean
+    clean = plain_counts(clean)
     clean = _PITCH.sub(r"\1\2 \3.\4", clean)
     clean = _DASHED_RING.sub(_ring_sizes, clean)
     clean = _INCHES.sub(_in_inches, clean)
@@ -402,10 +277,8 @@ def tidy(text: str) -> str:
     clean = _OF_LENGTH.sub(r"\1 x \2", clean)
     clean = _SLASHED_KINDS.sub(_parted_kinds, clean) if "/" in clean else clean
     clean = _METRES.sub(r"M\1", _SMALL_WITH.sub(" with ", clean))
-    clean = _number_alone(clean) if "," in clean else clean
-    clean = _COUNTED_PLURAL.sub(r" x\1, ", _each_counted(clean))
-    if "/" in clean and _CLIPS.search(clean):
-        clean = _CLIP_RANGE.sub("-", clean)
+    clean = counted_things(clean)
+    clean = _CLIP_RANGE.sub("-", clean) if _CLIPS.search(clean) else clean
     clean = _PLURALS.sub(r"\1 & ", _QTY_WORD.sub(_qty, clean))
     clean = _NO_BLANK.sub(" ", _WITH.sub(" with ", clean))
     if "“" not in clean:

@@ -97,8 +97,9 @@ def _is_only_place(line: ParsedLine) -> bool:
     sort = any(first in bench_words("sort") for word in line.place for first in fold(word).split())
     more = line.thing or line.words or line.locks or line.tools or line.notes or line.torque
     counted = line.count is not None or line.per_side is not None or line.material
-    more = more or line.thing_named
-    return bool(line.place) and not (more or counted or sort or line.bracketed or line.ditto)
+    if line.thing_named or line.bracketed or line.ditto:
+        return False
+    return bool(line.place) and not (more or counted or sort)
 
 
 def _add_what_all_have(one: ParsedLine, said: ParsedLine) -> None:

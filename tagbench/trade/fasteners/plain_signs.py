@@ -1,0 +1,59 @@
+"""Signs of a note made plain: one sign for a cross, single blanks, one case for threads."""
+
+from __future__ import annotations
+
+import re
+
+_SIGNS = str.maketrans(
+    {
+        "×": "x", "✕": "x", "✖": "x", "–": "-", "—": "-", "−": "-", "‐": "-", "‑": "-",
+        "″": '"', "’": "'", "‘": "'", "′": "'", "\u00a0": " ", "\t": " ", "⌀": "Ø", "∅": "Ø",
+        "ø": "ø", "⁄": "/", "…": " ",
+    }
+)  # fmt: skip
+#: `bearings 6203x2` and `2x6202`: a bearing's number has no cross.
+_BEARING_TIMES = re.compile(
+    r"\b(6[0-9]{3}(?:[\s-]?(?:2?RS[12H]?|2?Z{1,2}))?)x(?=[1-9][0-9]?\b)", re.I
+)
+_TIMES_BEARING = re.compile(r"(?<![\w.,])([1-9][0-9]?)x(?=6[0-9]{3}\b)", re.IGNORECASE)
+#: The joints and counts of a note in capitals.
+_CAPITAL_WORDS = re.compile(r"(?<=\s)(?:E|Y|W/|WITH|AND|ALL)(?=\s)")
+#: The m6 of `6 m6 x 30` is the fit of a dowel.
+FIT_OF_PIN = re.compile(
+    r"(?<![\w.,])([0-9]{1,2})\s?([mh][5-9])\s?x\s?([0-9]{1,3})(?![\w.,])", re.IGNORECASE
+)
+
+
+#: A comma typed without its blank, where it is no decimal one: front,rear.
+_NO_BLANK_BEHIND = re.compile(r",(?=[^\s\d])|(?<=[^\W\d]),(?=\d)|(?<=[\")\]]),(?=\S)")
+#: The comma of `M8,4 washers`, behind what has no decimals.
+_LISTED_COUNT = re.compile(
+    r"(?<![\w.,])(M(?:[4-9]|[1-9][0-9])(?:x[0-9]{2,3})?|[0-9]+/[0-9]{1,2}|[0-9/]+\sx\s[0-9]{1,3}),"
+    r"(?=[0-9]{1,2}\s(?!(?:mm|cm|in|inch|lang|long|thick|dick|dia|od|id)\b)[^\W\d_]{3,})",
+    re.IGNORECASE,
+)
+#: The X of capitals, which stands between figures: 4 X M6X20.
+_CAPITAL_X = re.compile(r"(?<=[0-9\s\")])X(?=[0-9\sM.]|$)|^X(?=[0-9])")
+#: The m6 of a thread in small letters; behind a figure it may be the fit of a pin: 6m6x20.
+_SMALL_M = re.compile(r"(?<![^\W_])m(?=\s?[0-9]{1,2}(?![0-9]))|(?<=[0-9][x*])m(?=[0-9])")
+_SMALL_M_COUNTED = re.compile(r"(?<![\w.,])([1-9][0-9]?)m(?=[0-9]{1,2}x[0-9])")
+PINS = re.compile(r"stift|pin|dowel|goupille|pasador|spina", re.IGNORECASE)
+#: What ends a note and says nothing.
+_LAST_POINT = re.compile(r"(?<=[\w)\"”])\.$")
+
+
+def _in_one_case(text: str) -> str:
+    """The text with a small x as cross and a capital M before the size of a thread."""
+    plain = _CAPITAL_X.sub("x", text)
+    if text.isupper():
+        plain = _CAPITAL_WORDS.sub(lambda found: found[0].lower(), f"{plain} ").rstrip()
+    plain = _TIMES_BEARING.sub(r"\1 x ", _BEARING_TIMES.sub(r"\1 x ", plain))
+    if not PINS.search(plain):
+        return _SMALL_M.sub("M", _SMALL_M_COUNTED.sub(r"\1 x M", plain))
+    return plain if FIT_OF_PIN.search(plain) else _SMALL_M.sub("M", plain)
+
+
+def plain_signs(text: str) -> str:
+    """The text with single blanks and plain signs: x for crosses, M before a thread's size."""
+    plain = _in_one_case(_LAST_POINT.sub("", " ".join(text.translate(_SIGNS).split())))
+    return _LISTED_COUNT.sub(r"\1, ", _NO_BLANK_BEHIND.sub(", ", plain)) if "," in plain else plain

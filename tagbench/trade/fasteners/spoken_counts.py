@@ -1,0 +1,96 @@
+"""Counts as people say them on bags: pairs, dozens, dittos, and things counted one by one."""
+
+from __future__ import annotations
+
+import re
+from types import MappingProxyType
+
+from tagbench.trade.fasteners.plural import is_plural
+from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
+
+#: `30 42 10 pair`: two of that size.
+_PAIR_OF_SIZE = re.compile(
+    r"(?<![\w.])([0-9]{1,3}(?:x|\s)[0-9]{1,3}(?:x|\s)[0-9]{1,2})\s(?:pair|prs?)\b", re.IGNORECASE
+)
+#: `2 x ditto x 60`, `4 x ditto washers`.
+_DITTO_TIMES = re.compile(r"(?<![\w.,])([0-9]{1,2})\s?x\s(?=(?:ditto|dito)\b)", re.IGNORECASE)
+#: A 5th counts and measures nothing; half a washer is one that is broken.
+_ORDINAL = re.compile(r"\b([0-9]{1,2}(?:st|nd|rd|th))\b(?!\s?(?:thick|x))", re.IGNORECASE)
+_HALF_A = re.compile(r"\b(half an?)\s(?!doz)", re.IGNORECASE)
+#: `3 or 4 shims`: how many is open.
+_EITHER_COUNT = re.compile(
+    r"^([1-9][0-9]?)\s(or|to|oder|ou|o)\s([1-9][0-9]?)\s(?=[^\W\d_]{3})", re.I
+)
+#: `38 overall`: a length that is none under the head.
+_OVERALL = re.compile(
+    r"\b([0-9.]+\s?(?:mm|in|\")?\s(?:over\s?all|o/a|tip to tip|total length))\b", re.IGNORECASE
+)
+#: `1 doz`, and `4 - 6-32`: how many, before a thread.
+_DOZEN = re.compile(r"\b(?:(1|one|a|2|two|3|three|half a|1/2|½)\s)?doz\b\.?(?=\s|$)", re.IGNORECASE)
+_DOZENS = MappingProxyType(
+    {"1": 12, "one": 12, "a": 12, "2": 24, "two": 24, "3": 36, "three": 36, "half a": 6, "1/2": 6}
+)
+_COUNT_DASH = re.compile(r"^([1-9][0-9]?)\s-\s(?=#?[0-9]{1,2}-[0-9]{2}\b|[0-9]+/[0-9]+|M[0-9])")
+#: `roll pins 2 - 4mm x 24`: a plural counted behind its name, before its size.
+_COUNTED_PLURAL = re.compile(r"(?<=[^\W\d_]s)\s([1-9][0-9]?)\s-\s(?=M?[0-9])")
+#: `4 bullets 2 spades 1 eyelet`: each thing with its count before it.
+_COUNTED = re.compile(
+    r"[1-9][0-9]?x?(?:\s[^\W\d_]{3,}){1,2}(?:\s[1-9][0-9]?x?(?:\s[^\W\d_]{3,}){1,2})+"
+)
+_NEXT_COUNT = re.compile(r"(?<=[^\W\d_\"])\s(?=[1-9][0-9]?x?\s[^\W\d_]{3})")
+#: The size of one of them: 2 piston rings 47mm 1 pin 12mm.
+_SIZE_OF_ITEM = re.compile(r"\s[0-9][0-9./]*\s?(?:mm|in|\")(?=\s|$)", re.IGNORECASE)
+
+
+#: A clause that is nothing but a number, and what names several things.
+_NUMBER_CLAUSE = re.compile(r",\s([1-9][0-9]?)(?=\s?(?:,|$|\splus\b))")
+_THREAD_OR_COUNT = re.compile(r"\bM[0-9]|^[0-9]|\b[x×]\s?[0-9]|\b(?:qty|off|pcs)\b", re.IGNORECASE)
+_NAMED_SIZES = re.compile(r"shim|thick|\blong\b|spring\b|ball|circlip [0-9]", re.IGNORECASE)
+
+
+def _number_alone(text: str) -> str:
+    """`gudgeon pin circlips, 2, new` as two of them, where nothing else is counted or sized."""
+    found = _NUMBER_CLAUSE.findall(text)
+    if len(found) != 1 or _THREAD_OR_COUNT.search(text) or _NAMED_SIZES.search(text):
+        return text
+    first = text.partition(",")[0]
+    words = [fold(word) for word in first.split()]
+    named = any(said[1].kind for at in range(len(words)) if (said := look_up(tuple(words[at:]))))
+    several = found[0] == "1" or is_plural(first) or first.lower().endswith("s")
+    return _NUMBER_CLAUSE.sub(r", \1 off", text) if named and several else text
+
+
+def _each_counted(text: str) -> str:
+    """`4 bullets 2 spades` with commas, where its words name things and tell no sort of them."""
+    if not _COUNTED.fullmatch(_SIZE_OF_ITEM.sub("", text)):
+        return text
+    words = [fold(word) for word in text.split() if word.isalpha()]
+    roles = ("sort", "condition", "place", "opens", "comparative", "each", "per", "others")
+    if any(word in bench_words(role) for word in words for role in roles):
+        return text
+    plain = _SIZE_OF_ITEM.sub("", text)
+    items = [item.split() for item in _NEXT_COUNT.sub(",", plain).split(",")]
+    if not all(item[0].rstrip("x") == "1" or item[-1].lower().endswith("s") for item in items):
+        return text  # 2 rondelle rame 14 tappo
+    return _NEXT_COUNT.sub(", ", text)
+
+
+def _pair_of_size(found: re.Match[str]) -> str:
+    return f"{'x'.join(re.split('[x ]', found[1]))} 2 off"
+
+
+def plain_counts(text: str) -> str:
+    """The text with pairs, dozens and dittos in figures; what only looks like a count in quotes."""
+    plain = _PAIR_OF_SIZE.sub(_pair_of_size, _COUNT_DASH.sub(r"\1 x ", text))
+    plain = _DOZEN.sub(lambda found: f"{_DOZENS[(found[1] or '1').lower()]} off", plain)
+    if "“" not in plain:
+        for pattern in (_ORDINAL, _HALF_A, _OVERALL):
+            plain = pattern.sub(lambda found: f"“{found[1]}” ", plain)
+        plain = _EITHER_COUNT.sub(r"\1 “\2 \3” ", plain)
+    return _DITTO_TIMES.sub(r"\1 ", plain)
+
+
+def counted_things(text: str) -> str:
+    """The text with commas between things of which each has its count."""
+    plain = _number_alone(text) if "," in text else text
+    return _COUNTED_PLURAL.sub(r" x\1, ", _each_counted(plain))
