@@ -31,7 +31,7 @@ class LineFacts(NamedTuple):
     what: Fact
     """How many of which, without place and torque: `4x M5x0.8x12 pan`."""
     place: Fact
-    """Where it sat: `long one at 6 o'clock`."""
+    """Where it sat or which one of several it is: `long one at 6 o'clock`."""
     torque: Fact
     """Its torque as it was typed, then in the machine's unit: `8–10 N·m (manual p. 12)`."""
     remarks: tuple[Fact, ...]
@@ -63,12 +63,22 @@ def describe_line(line: FastenerLine, machine: Machine) -> LineFacts:
     return LineFacts(
         number=line.number,
         what=Fact("fasteners", spell(replace(fastener, place="", torque=None))),
-        place=Fact("place", " ".join(fastener.place.split())),
+        place=Fact(place_label(fastener.place), " ".join(fastener.place.split())),
         torque=_torque_fact(fastener.torque, machine.units.torque),
         remarks=tuple(_remarks(line)),
         quantity=fastener.quantity,
         short=fastener.short,
     )
+
+
+def place_label(place: str) -> str:
+    """`place`, or `which` where the words only tell it from the others: `which: the long one`."""
+    from tagbench.trade.fasteners.vocabulary import bench_words, fold_words
+
+    sides = ("front", "rear", "left", "right", "top", "bottom", "upper", "lower", "inner", "outer")
+    which = {*bench_words("sort"), *bench_words("weak"), *bench_words("condition")} - {*sides}
+    words = fold_words(place)
+    return "which" if words and all(word in which for word in words) else "place"
 
 
 def _torque_fact(torque: Torque | None, unit: str) -> Fact:

@@ -114,7 +114,9 @@ class Meaning(msgspec.Struct):
         if len(offered) != 1 or not offered[0].meaning.startswith("count:") or not free:
             return False
         few = int(offered[0].meaning.partition(":")[2]) <= _FEW
-        return few and line.kind != "other" and line.surely_plural and "per " not in line.text
+        return (
+            few and line.kind != "other" and line.surely_plural and "per " not in line.text.lower()
+        )
 
     def apply(self, meaning: str) -> None:
         """Writes one meaning into the record."""

@@ -83,7 +83,8 @@ def _are_balls(line: ParsedLine, figures: Sequence[Figure]) -> bool:
     numbers = figures[0].token.numbers
     number = numbers[0]
     inch = number.unit == "in" or "/" in number.text
-    many = line.count or (numbers[1].whole if len(numbers) > 1 else 0)
+    second = numbers[1].text if len(numbers) > 1 else ""
+    many = line.count or (int(second) if second.isdecimal() else 0)
     size = float(number.value) * (25.4 if inch else 1)
     return size <= _WIDEST_BALL and many >= _FEWEST_BALLS
 

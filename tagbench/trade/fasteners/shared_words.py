@@ -131,7 +131,10 @@ def _may_be_like(line: ParsedLine, other: ParsedLine) -> bool:
     counted = other.count is not None and line.count is not None and other.thread is not None
     if sized and other.start > line.start and (counted or not other.surely_plural):
         return False  # five M5 x 16 + one M5 x 20 dowel bolt  # cable adjuster M7, nut M7
-    if other.kind in NO_LENGTH and line.thread and not all(map(_counts, line.figures)):
+    metric = line.thread is not None and line.thread.thread is not None
+    metric = metric and line.thread_text[:1] in "Mm"
+    counted = metric and all(map(_counts, line.figures))
+    if other.kind in NO_LENGTH and line.thread and line.figures and not counted:
         return False  # M8 nut, M6x20: the second has a length and is no nut
     # 3 long 1 short, 2 washers: what is long or short is no washer
     never = other.kind in _NEVER_LONG and other.count and not _sorted(other)

@@ -13,6 +13,7 @@ from tagbench.rules.describe.bin import describe_bin
 from tagbench.rules.describe.care import describe_reading, verdict_words
 from tagbench.rules.describe.count import NOTHING_OPEN, describe_count
 from tagbench.rules.describe.fact import Fact, labelled
+from tagbench.rules.describe.fasteners import place_label
 from tagbench.rules.describe.part import describe_part, describe_rebuild, still_open, where_fact
 from tagbench.rules.describe.setting import describe_state
 from tagbench.rules.describe.want import describe_want
@@ -182,3 +183,19 @@ def test_an_open_line_has_a_heading_and_what_it_is_about() -> None:
     [line] = facts.lines
     assert (line.heading, line.about, line.reason) == ("Off the machine", off.code, "sold")
     assert facts.stands.words == "closed on 9 Mar 2031, 18:30 with 1 written reason"
+
+
+@pytest.mark.parametrize(
+    ("place", "label"),
+    [
+        ("long", "which"),
+        ("the long one", "which"),
+        ("long one at 6 o'clock", "place"),
+        ("rear hub", "place"),
+        ("front", "place"),
+        ("", "place"),
+    ],
+)
+def test_what_only_tells_one_from_the_others_is_no_place(place: str, label: str) -> None:
+    """`which: the long one`, but `place: rear hub`."""
+    assert place_label(place) == label
