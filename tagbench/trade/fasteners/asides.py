@@ -39,7 +39,8 @@ _SIDES = frozenset(side for pair in _OPPOSITES for side in pair)
 _STATE_BEHIND = re.compile(r"(?<=[^\W\d_]{3})\s(?=(?:one|two|three|both|1|2)\s([^\W\d_]+)$)")
 #: Some of those that were counted: `one of them`, `2 of which`.
 _SOME = re.compile(
-    r"(?:one|two|three|[1-9][0-9]?)\s(?:of\s(?:them|these|those|which|'em)|davon|dont|de ellos)\b",
+    r"(?:one|two|three|[1-9][0-9]?)\s(?:of\s(?:them|these|those|which|'em)|davon|dont|de ellos)"
+    r"(?=\s\S)|all\s(?:[0-9]{1,2}\s)?(?:accounted|present|there|here|found|in|ok)\b",
     re.IGNORECASE,
 )
 #: Words of a hole or thread that is mended, and no screw.
@@ -71,7 +72,7 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     rest = note[heading.end() :] if heading is not None and head else note
     core, found, core_said = "", [], False
     for joint, clause in _clauses(rest):
-        role = _role(joint, clause, rest) if core_said else None
+        role = _role(joint, clause, rest) if core_said or _SOME.match(clause) else None
         if role is None:
             core += joint + clause
             core_said = core_said or _names_fastener(clause)
@@ -161,10 +162,30 @@ def _says_something(found: Sequence[Token]) -> bool:
     return says and not any(_refers(word) for word in words)
 
 
+#: Colours of wires, and what leads from one thing to another.
+_COLOURS = re.compile(
+    r"\b(?:black|blue|brown|red|white|green|yellow|grey|gray|orange|purple|pink|light|dark)\b"
+    r"(?:[/-]\w+)?(?:\s(?:wire|lead|cable))?\s(?:to|=|->|goes|on)\s",
+    re.IGNORECASE,
+)
+
+
 def is_remark(note: str) -> bool:
     """Whether a note in plain signs names no fastener at all: `see photo`, `bent, get new`."""
-    clauses = [tokens(clause.strip("() .")) for _, clause in _clauses(note)]
-    return bool(note) and all(found and _is_remark(found) for found in clauses)
+    if _COLOURS.search(note) and not any(map(str.isdigit, note)):
+        return True  # brown wire to coil, white to points
+    clauses = [tokens(clause.strip("() .!")) for _, clause in _clauses(note)]
+    if not note or not all(clauses) or not _is_remark(clauses[0]):
+        return False
+    return all(_is_remark(found) or not any(map(_names_piece, found)) for found in clauses[1:])
+
+
+def _names_piece(token: Token) -> bool:
+    """Whether it counts, sizes or names a piece; a metal alone does not: alloy strips."""
+    entry = token.entry
+    if token.kind == "phrase" and entry is not None:
+        return bool(entry.kind or entry.head or entry.drive)
+    return token.kind not in ("word", "join", "phrase")
 
 
 def _is_remark(found: Sequence[Token]) -> bool:

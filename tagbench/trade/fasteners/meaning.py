@@ -69,6 +69,8 @@ def read_line(
     return _record(said, kind, typed), tuple(said.choices)
 
 
+#: No two series are nearer than so many threads an inch.
+_NEAR_TPI = 0.4
 _CAP = ("cap screw", "cap screws", "capscrew", "capscrews")
 #: No ball of a small machine is wider, in mm; no bearing has so small a size alone.
 _WIDEST_BALL = 13
@@ -157,10 +159,24 @@ def _gauge_of_screw(said: Meaning, token: Token) -> None:
     said.doubt(token.text, options)
 
 
+def _ask_otherwise(said: Meaning) -> bool:
+    """Asks where so many threads an inch were said as the thread has not: `3/8 BSC x 20 tpi`."""
+    line = said.line
+    thread = line.thread.thread if line.thread is not None else None
+    if thread is None or line.tpi is None or not thread.threads_per_inch:
+        return False
+    if abs(thread.threads_per_inch - float(line.tpi.name)) < _NEAR_TPI:
+        return False
+    said.doubt(line.thread_text, [Option(thread.designation, f"thread:{thread.designation}")])
+    return True
+
+
 def _settle_thread(said: Meaning) -> None:
     line = said.line
     found = line.thread
     if found is None:
+        return
+    if _ask_otherwise(said):
         return
     if line.kind in GRIPS and (span := re.fullmatch(r"([0-9]+)\s?-\s?([0-9]+)", line.thread_text)):
         line.notes.insert(0, f"{span[1]}-{span[2]} mm")
@@ -292,7 +308,8 @@ def _is_unknown_thing(said: Meaning) -> bool:
 def _may_count(figure: Figure) -> bool:
     """The 2 of `ring terminals M6 2`."""
     token = figure.token
-    return not token.cross and len(token.numbers) == 1 and 0 < token.numbers[0].whole < _SHORTEST
+    few = len(token.numbers) == 1 and 0 < token.numbers[0].whole < _SHORTEST
+    return few and token.cross != "tight"
 
 
 def _handed(said: Meaning) -> None:

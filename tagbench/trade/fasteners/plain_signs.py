@@ -42,9 +42,15 @@ PINS = re.compile(r"stift|pin|dowel|goupille|pasador|spina", re.IGNORECASE)
 _LAST_POINT = re.compile(r"(?<=[\w)\"”])\.$")
 
 
+#: A star for a cross, and a series typed without its blanks: 5/16BSFx1.
+_STARS = re.compile(r"(?<=[0-9])(\s?)\*(\s?)(?=[0-9.M#])")
+_SERIES_X = re.compile(r"(?<=[0-9])(BS[FWC]|UN[FC]|W)x(?=[0-9])", re.IGNORECASE)
+
+
 def _in_one_case(text: str) -> str:
     """The text with a small x as cross and a capital M before the size of a thread."""
-    plain = _CAPITAL_X.sub("x", text)
+    plain = _STARS.sub(r"\1x\2", _CAPITAL_X.sub("x", text))
+    plain = " ".join(_SERIES_X.sub(r" \1 x ", plain).split())
     if text.isupper():
         plain = _CAPITAL_WORDS.sub(lambda found: found[0].lower(), f"{plain} ").rstrip()
     plain = _TIMES_BEARING.sub(r"\1 x ", _BEARING_TIMES.sub(r"\1 x ", plain))

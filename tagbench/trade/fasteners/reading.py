@@ -143,7 +143,9 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
             none.append(piece)
             continue
         core, asides = set_apart(plain)
-        found = parse_lines(tidy(core), placed=any(not one.before for one in asides))
+        found = parse_lines(
+            tidy(core), placed=any(one.role == "place" and not one.before for one in asides)
+        )
         if says_none(piece) and not any(map(_is_there, found)):
             none.append(piece)
         else:

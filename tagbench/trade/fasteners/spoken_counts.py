@@ -25,6 +25,11 @@ _EITHER_COUNT = re.compile(
 _OVERALL = re.compile(
     r"\b([0-9.]+\s?(?:mm|in|\")?\s(?:over\s?all|o/a|tip to tip|total length))\b", re.IGNORECASE
 )
+#: `M6x20 or M6x25`: how long is open.
+_EITHER_LENGTH = re.compile(
+    r"\b(M[0-9]{1,2})\s?x\s?([0-9]{1,3})\s(or|oder|ou|o)\s(?:\1\s?)?x?\s?([0-9]{1,3})(?!\w|[./][0-9])",
+    re.IGNORECASE,
+)
 #: `1 doz`, and `4 - 6-32`: how many, before a thread.
 _DOZEN = re.compile(r"\b(?:(1|one|a|2|two|3|three|half a|1/2|½)\s)?doz\b\.?(?=\s|$)", re.IGNORECASE)
 _DOZENS = MappingProxyType(
@@ -79,13 +84,51 @@ def _pair_of_size(found: re.Match[str]) -> str:
     return f"{'x'.join(re.split('[x ]', found[1]))} 2 off"
 
 
+_N = r"([1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten)"
+_SORT = (
+    r"(long(?:er|est)?|short(?:er|est)?|thick|thin|big|small|large|little|wide|narrow|front|rear"
+    r"|left|right|top|bottom|lang|kurz|lange|kurze|longues?|courte?s?|largos?|cortos?|lunghe|corte)"
+)
+_JOINED = r"\s?(?:,|&|\+|\band\b|\bund\b|\bet\b|\by\b|\be\b)?\s?"
+#: `spacers 2 one long one short`, `screws 9 - seven long two short`: the sum and its parts.
+_SUM_OF_SORTS = re.compile(
+    rf"(?<=[^\W\d_]s)\s{_N}\s?[,:-]?\s{_N}\s{_SORT}{_JOINED}{_N}\s{_SORT}$", re.IGNORECASE
+)
+#: `spring 2 long 1 short`: two sorts behind what they are.
+_TWO_SORTS = re.compile(
+    rf"(?<=[^\W\d_])\s([1-9][0-9]?)\s{_SORT}{_JOINED}([1-9][0-9]?)\s{_SORT}$", re.IGNORECASE
+)
+#: `10 screws M6 2 longest at front`: some of them are of another sort.
+_SOME_LONGER = re.compile(
+    r"(?<=[\w])\s(?=[1-9]\s(?:longest|longer|shortest|shorter|länger|kürzer)\b)", re.IGNORECASE
+)
+#: `dozen and a half`.
+_DOZEN_AND_HALF = re.compile(r"\b(?:a\s|1\s)?doz(?:en)?\s(?:and|&)\s(?:a\s)?half\b", re.IGNORECASE)
+
+
+def _many(said: str) -> int:
+    return int(said) if said.isdecimal() else bench_words("count")[fold(said)]
+
+
+def _sum_of_sorts(found: re.Match[str]) -> str:
+    whole, first, second = (_many(found[at]) for at in (1, 2, 4))
+    if whole != first + second:
+        return found[0]
+    return f": {first}x {found[3]}, {second}x {found[5]}"
+
+
 def plain_counts(text: str) -> str:
     """The text with pairs, dozens and dittos in figures; what only looks like a count in quotes."""
+    text = _SUM_OF_SORTS.sub(_sum_of_sorts, _DOZEN_AND_HALF.sub("18 off", text))
+    text = _TWO_SORTS.sub(r": \1 \2, \3 \4", text)
+    if len(_SOME_LONGER.findall(text)) == 1 and "," not in text:
+        text = _SOME_LONGER.sub(", ", text)
     plain = _PAIR_OF_SIZE.sub(_pair_of_size, _COUNT_DASH.sub(r"\1 x ", text))
     plain = _DOZEN.sub(lambda found: f"{_DOZENS[(found[1] or '1').lower()]} off", plain)
     if "“" not in plain:
         for pattern in (_ORDINAL, _HALF_A, _OVERALL):
             plain = pattern.sub(lambda found: f"“{found[1]}” ", plain)
+        plain = _EITHER_LENGTH.sub(r"\1 “\2 \3 \4”", plain)
         plain = _EITHER_COUNT.sub(r"\1 “\2 \3” ", plain)
     return _DITTO_TIMES.sub(r"\1 ", plain)
 

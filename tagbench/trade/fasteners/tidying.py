@@ -223,10 +223,8 @@ _BREAKDOWN = re.compile(
 )
 
 
-_STARS = re.compile(r"(?<=[0-9])(\s?)\*(\s?)(?=[0-9.M#])")
 _QUOTED_O = re.compile(r"['\"]O['\"](?=\s?ring)", re.IGNORECASE)
 _NOUGHT_BA = re.compile(r"\bOBA\b", re.IGNORECASE)
-_SERIES_X = re.compile(r"(?<=[0-9])(BS[FWC]|UN[FC]|W)x(?=[0-9])", re.IGNORECASE)
 _POINTED = re.compile(r"\b(?:[A-Za-z]\.){2,}(?![0-9])")
 
 
@@ -267,7 +265,7 @@ def tidy(text: str) -> str:
     clean = _PITCH.sub(r"\1\2 \3.\4", clean)
     clean = _DASHED_RING.sub(_ring_sizes, clean)
     clean = _INCHES.sub(_in_inches, clean)
-    clean = _METRIC_MA.sub(r"M\1", _in_figures(_STARS.sub(r"\1x\2", clean)))
+    clean = _METRIC_MA.sub(r"M\1", _in_figures(clean))
     clean = plain_pieces(plain_lengths(clean))
     clean = _OF_SIZE.sub(r"\1 off ", clean)
     if "@" in clean:
@@ -290,7 +288,7 @@ def tidy(text: str) -> str:
         clean = _LENGTHS.sub(r"\1, \2, \3", _TIGHT_LIST.sub(", ", clean))
     clean = _BRACKETED_LINE.sub(r"\1 \2", clean.strip())
     clean = _NOUGHT_BA.sub("0BA", _QUOTED_O.sub("O", clean))
-    clean = _TIGHT_PIECES.sub(" ", _PAIRS.sub(_pairs, _SERIES_X.sub(r" \1 x ", clean)))
+    clean = _TIGHT_PIECES.sub(" ", _PAIRS.sub(_pairs, clean))
     clean = _SLASHED.sub(lambda found: _slashed(found, clean), clean) if "/" in clean else clean
     clean = _POINTED.sub(lambda found: found[0].replace(".", ""), clean)
     return " ".join(clean.split())

@@ -355,6 +355,8 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
             numbers=(number_of(span[1], span[3]), number_of(span[2], span[3])),
         )
     word = (found["behind"] or "").lower() if end == found.end() else ""
+    if word == "wire" and numbers[0].whole:
+        word, end = "", found.end("first")  # 1 wire tag: no wire is given in whole numbers
     if (
         word[:2] in ("lo", "la", "lu")
         and numbers[0].value < _LONG

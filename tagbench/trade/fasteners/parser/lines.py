@@ -323,7 +323,9 @@ def _handed(state: ParserState, token: Token, follower: Token | None) -> None:
     if follower is not None and fold(follower.text) in ("side", "end", "seite"):
         state.line.place.append(token.text)
         return
+    doubted = follower is not None and follower.text[:1] == "?"
     close = state.before is not None and state.before.kind in ("thread", "numbers")
+    close = close and not doubted  # M6x1.0x18 LH?
     state.line.handed.append((token, close))
 
 

@@ -176,6 +176,10 @@ def _closes_with_count(state: ParserState) -> bool:
 def _lone_number(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:
     """How many tokens a number takes that says how many or where; 0 when it is a size."""
     both = state.text[token.start : follower.end]
+    before = state.tokens[at - 1] if at else None
+    form = before is not None and len(before.text) == 1 and before.text.isupper()
+    if form and before is not None and before.end == token.start and state.line.standard:
+        return 0  # the 16 of DIN 705 A16 is its size
     if state.line.thing and says_ditto(state, follower, at + 1):
         line = state.new(token.start)
         line.ditto, line.count = True, single
@@ -261,6 +265,22 @@ def _counts_next_thing(state: ParserState, single: int, follower: Token) -> bool
     return plural and unknown and state.join == "," and single <= MOST_AT_A_PLACE * 2
 
 
+def _is_unknown_behind_size(state: ParserState, at: int) -> bool:
+    """The 2 dust covers of `2 oil seals 35x48x11 forks 2 dust covers`."""
+    line, named = state.line, state.tokens[at + 1 :]
+    told = bool(line.kind and line.figures) and line.count is not None and not state.join
+    things = 0 < len(named) <= _MOST_WORDS and all(map(_may_name_thing, named))
+    return told and things and named[-1].text.lower().endswith("s")
+
+
+def _unknown_at_end(state: ParserState, token: Token, many: int, at: int) -> int:
+    named = state.tokens[at + 1 :]
+    line = state.new(token.start)
+    line.count, line.thing_named = many, True
+    line.words.append(state.text[named[0].start : named[-1].end])
+    return len(named)
+
+
 def _is_size_of_ring(state: ParserState, single: int, follower: Token) -> bool:
     """The 14 of `2 rondelle rame 14 tappo olio`: one plug has no fourteen before it."""
     line = state.line
@@ -296,6 +316,8 @@ def _is_some_of_them(state: ParserState, single: int, follower: Token, at: int) 
 def _unknown_thing(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:
     """Takes the eccentric of `1 screw, 1 eccentric`."""
     told = state.line.thing or state.line.count is not None
+    if _is_unknown_behind_size(state, at):
+        return 1 + _unknown_at_end(state, token, single, at)
     if not (state.join and told and follower.kind == "word"):
         return 0
     if is_unread(follower):

@@ -55,6 +55,10 @@ def named_after_fasteners(found: list[Token]) -> list[Token]:
             made[at] = msgspec.structs.replace(holder, name=holder.text, entry=PLACE)
         before = made[-1] if made else None
         kind = before.entry.kind if before is not None and before.entry else ""
+        if _is_part_behind_kind(token, kind) and before is not None:
+            text = f"{before.text} {token.text}"
+            made[-1] = Token("phrase", text, before.start, token.end, name=text, entry=PLACE)
+            continue
         if (
             before is not None
             and kind.split(" ")[-1] in _NAMED_AFTER
@@ -68,6 +72,16 @@ def named_after_fasteners(found: list[Token]) -> list[Token]:
                 continue
         made.append(token)
     return made
+
+
+#: What is named after a fastener, and is none: spring caps, spark plug lead.
+_PARTS_BEHIND = frozenset(("caps", "covers", "boots", "cups", "holders", "guides", "retainers"))
+
+
+def _is_part_behind_kind(token: Token, kind: str) -> bool:
+    return (
+        kind in ("spring", "spark plug", "bearing", "cable") and fold(token.text) in _PARTS_BEHIND
+    )
 
 
 _WASHERS = frozenset(("flat", "lock", "star", "fender"))

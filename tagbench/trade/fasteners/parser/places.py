@@ -21,7 +21,13 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
     """Takes a word that says where: a place, or one that opens a place."""
     entry = token.entry or PhraseMeaning()
     lock, follower = state.lock, state.peek(at + 1)
-    if fold(token.text) == "left" and follower is not None and fold(follower.text) == "over":
+    if _is_counted_part(state, token, at):
+        line = state.new(token.start)
+        line.thing_named = True
+        line.words.append(token.text)
+        return 1  # governor spring (1), link (1)
+    left = fold(token.text) == "left" and follower is not None
+    if left and follower is not None and fold(follower.text) in ("over", "in", "behind"):
         state.line.words.append(state.text[token.start : follower.end])
         return 2  # one washer left over
     if entry.opens and _opens_metal(state, at):
@@ -45,6 +51,15 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
     else:
         add_place(state, token.text)
     return 1
+
+
+def _is_counted_part(state: ParserState, token: Token, at: int) -> bool:
+    """Whether a part in a list is counted in brackets: the link of `spring (1), link (1)`."""
+    follower = state.peek(at + 1)
+    counted = follower is not None and follower.kind == "place" and count_alone(follower.name) > 0
+    entry = token.entry
+    part = entry is not None and entry.place and not tells_sort(token)
+    return counted and part and state.join == "," and state.line.core
 
 
 def _opens_metal(state: ParserState, at: int) -> bool:

@@ -104,10 +104,18 @@ def counts_behind_kinds(found: list[Token]) -> list[Token]:
     """`M8x35 bolt 2 M8x50 bolt 1 footrest`: each is counted behind its name, without a comma."""
     kinds = [at for at, token in enumerate(found) if token.entry and token.entry.kind]
     opens = bool(found) and bool(how_many(found[0]))
-    joined = any(token.kind == "join" or token.kind == "count" for token in found)
-    if not kinds or opens or joined or not _is_threaded_before(found, kinds[0]):
+    if opens or any(token.kind == "join" for token in found):
         return found
-    behind = [at + 1 for at in kinds]
+    if any(token.kind == "count" for token in found):
+        return _parted_behind_counts(found)
+    few = len(kinds) > 1 and all(0 < how_many(found[at]) <= _FEW for at in _behind(found, kinds))
+    if not kinds or not (few or _is_threaded_before(found, kinds[0])):
+        return found
+    parts = [at for at, token in enumerate(found[: kinds[0]]) if _names_part(token)]
+    numbered = {
+        at + 1 for at in parts if how_many(found[at + 1]) and found[at + 1].kind == "numbers"
+    }
+    behind = [*sorted(numbered), *(at + 1 for at in kinds)]
     if not all(at < len(found) and 0 < how_many(found[at]) <= LIKELY_COUNT for at in behind):
         return found
     last = behind[-1] + 1
@@ -122,6 +130,33 @@ def counts_behind_kinds(found: list[Token]) -> list[Token]:
         made.append(Token("count", token.text, token.start, token.end, count=many, cross="spaced"))
         follower = found[at + 1] if at + 1 < len(found) else None
         if follower is not None and not _names_part(follower):
+            made.append(Token("join", ",", token.end, token.end, name=","))
+    return made
+
+
+#: So few are no size of a circlip or pin.
+_FEW = 4
+
+
+def _behind(found: Sequence[Token], kinds: Sequence[int]) -> list[int]:
+    """Where the tokens behind kinds stand; the last one for one that has none."""
+    return [min(at + 1, len(found) - 1) for at in kinds]
+
+
+def _parted_behind_counts(found: list[Token]) -> list[Token]:
+    """`M6 nut 10 pcs M6 washers 20 pcs` with a comma behind each count but the last."""
+    counts = [at for at, token in enumerate(found) if token.kind == "count"]
+    units = all(found[at].text[-1:].isalpha() and not found[at].cross for at in counts)
+    told = all(
+        any(one.thread or (one.entry and one.entry.kind) for one in found[first + 1 : at])
+        for first, at in zip([-1, *counts], counts, strict=False)
+    )
+    if len(counts) < 2 or not (units and told) or found[counts[0]].name == "word":
+        return found
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        made.append(token)
+        if at in counts[:-1]:
             made.append(Token("join", ",", token.end, token.end, name=","))
     return made
 

@@ -27,7 +27,7 @@ from tagbench.trade.fasteners.vocabulary import (
 #: Joints between two things of which there are as many.
 _PAIRING = ("and", "&", "+", "und", "et", "y", "e", "/")
 #: What has no head: there such a word says how it is.
-_HEADLESS = frozenset(
+_HEADLESS = RINGS | frozenset(
     ("pin", "dowel pin", "taper pin", "spring pin", "cotter pin", "roller", "ball", "bearing",
      "seal", "oil seal", "O-ring", "spring", "shim", "gasket")
 )  # fmt: skip
@@ -44,6 +44,7 @@ def add_phrase(state: ParserState, token: Token, at: int) -> int:
     if entry.noise and not (entry.kind or entry.head or entry.locks):
         return 1
     if _says_which_nut(state, token, entry):
+        state.line.words += _other_words(state.line.kind_words)
         state.line.kind, state.line.kind_words = entry.kind, token.text
         return 1
     if is_of_its_own(state, token, at):
@@ -163,6 +164,7 @@ def _line_of(state: ParserState, token: Token, entry: PhraseMeaning) -> None:
         or _is_next_kind(state, entry)
         or _is_unthreaded_next(state, entry)
         or _is_behind_and(state, token, entry)
+        or (before.thing_named and state.join and entry.kind and not before.kind)
         or _is_other_circlip(state, entry)
         or _is_with_unknown(state, entry)
         or _is_behind_listed(state, entry)
@@ -320,6 +322,12 @@ def _say(state: ParserState, field: str, value: str, token: Token) -> None:
     setattr(line, field, f"{before} {value}".strip())
 
 
+def _other_words(words: str) -> list[str]:
+    """The axle of an `axle nut` that is called a nyloc behind it."""
+    first, _, last = words.rpartition(" ")
+    return [first] if first and fold(last).removesuffix("s") in ("nut", "screw") else []
+
+
 def _are_washers(line: ParsedLine) -> bool:
     return "washer" in line.kind and is_plural(line.kind_words)
 
@@ -349,6 +357,7 @@ def _take_kind(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
         line.kind = line.kind if weak else entry.kind
         return True
     if line.kind == "screw" or entry.kind == line.kind or is_finer_nut(line.kind, entry.kind):
+        line.words += _other_words(line.kind_words) if entry.kind != line.kind else []
         line.kind = entry.kind
         line.kind_words = token.text
         return True
