@@ -20,7 +20,7 @@ from tagbench.trade.fasteners.pin_figures import read_pin
 from tagbench.trade.fasteners.ring_figures import read_ring
 from tagbench.trade.fasteners.screw_figures import HEX_KEYED, read_screw
 from tagbench.trade.fasteners.thread_figures import threads_from_figures
-from tagbench.trade.fasteners.thread_words import threads_of_size
+from tagbench.trade.fasteners.thread_words import ThreadFound, threads_of_size
 from tagbench.trade.fasteners.tokens import Token, standards
 from tagbench.trade.fasteners.vocabulary import (
     NUMBERED,
@@ -191,23 +191,32 @@ def _settle_thread(said: Meaning) -> None:
         said.fields["thread"] = found.thread.designation
         said.thread = found.thread
         return
-    if fine and found.thread is not None:
-        size = f"M{found.size.replace(',', '.')}"
-        names = usual_threads(line.kind, line.head, size) or tuple(
-            one.designation for one in metric_by_diameter().get(found.thread.diameter_mm, ())
-        )
-        options = [Option(name, f"thread:{name}") for name in names]
-    else:
-        options = []
-        for one in found.options:
-            count = f"count:{one.count}|" if one.count else ""
-            words = f"{one.count} of {one.thread}" if one.count else one.thread
-            options.append(Option(words, f"{count}thread:{one.thread}"))
-        if line.count:
-            options.sort(key=lambda one: one.meaning.startswith("count"))
-        elif line.plural:
-            options.sort(key=lambda one: not one.meaning.startswith("count"))
+    options = _fine_threads(line, found) if fine else _threads_with_counts(line, found)
     said.doubt(line.thread_text, options)
+
+
+def _fine_threads(line: ParsedLine, found: ThreadFound) -> list[Option]:
+    """The usual threads of a plug or nipple of that size, else all of it."""
+    size = f"M{found.size.replace(',', '.')}"
+    across = found.thread.diameter_mm if found.thread is not None else 0.0
+    names = usual_threads(line.kind, line.head, size) or tuple(
+        one.designation for one in metric_by_diameter().get(across, ())
+    )
+    return [Option(name, f"thread:{name}") for name in names]
+
+
+def _threads_with_counts(line: ParsedLine, found: ThreadFound) -> list[Option]:
+    """Each thread that the text may say, with how many it says then; likeliest first."""
+    options = []
+    for one in found.options:
+        count = f"count:{one.count}|" if one.count else ""
+        words = f"{one.count} of {one.thread}" if one.count else one.thread
+        options.append(Option(words, f"{count}thread:{one.thread}"))
+    if line.count:
+        options.sort(key=lambda one: one.meaning.startswith("count"))
+    elif line.plural:
+        options.sort(key=lambda one: not one.meaning.startswith("count"))
+    return options
 
 
 #: How people say a fine thread behind the size, folded.
