@@ -180,6 +180,14 @@ def is_remark(note: str) -> bool:
     return all(_is_remark(found) or not any(map(_names_piece, found)) for found in clauses[1:])
 
 
+#: What is looked at is no piece of this bag.
+_LOOKS = frozenset(("look", "check", "see", "inspect", "siehe", "voir", "ver", "vedi"))
+
+
+def _counts_or_sizes(token: Token) -> bool:
+    return token.kind not in ("word", "join", "phrase")
+
+
 def _names_piece(token: Token) -> bool:
     """Whether it counts, sizes or names a piece; a metal alone does not: alloy strips."""
     entry = token.entry
@@ -194,6 +202,8 @@ def _is_remark(found: Sequence[Token]) -> bool:
     begins = any(first in bench_words(role) for role in ("chore", *_SAYS)) or first == "same"
     rest = found[:-1] if begins and len(found) > 1 and last in ("one", "ones") else found
     pieces = [token for token in rest if token.kind != "join" and _may_be_piece(token)]
+    if first in _LOOKS and not any(map(_counts_or_sizes, rest)):
+        return True  # look at seal
     return not pieces and (begins or _says_something(found))
 
 

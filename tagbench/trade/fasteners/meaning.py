@@ -57,6 +57,9 @@ def read_line(
     kind = _settle_kind(said)
     if kind == "bearing" and _are_balls(line, figures):
         kind = line.kind = "ball"
+    sized = any(len(one.token.numbers) == _RING_SIZES for one in figures)
+    if kind == "roller" and sized and not line.plural:
+        kind = line.kind = "needle bearing"  # needle roller 12x16x10
     if kind in RINGS:
         read_ring(said, figures)
     elif kind in THREADED_KINDS:
@@ -71,11 +74,13 @@ def read_line(
 
 #: No two series are nearer than so many threads an inch.
 _NEAR_TPI = 0.4
+#: Inside, outside and width.
+_RING_SIZES = 3
 _CAP = ("cap screw", "cap screws", "capscrew", "capscrews")
 #: No ball of a small machine is wider, in mm; no bearing has so small a size alone.
 _WIDEST_BALL = 13
 #: So many of one size are balls, and not bearings full of them.
-_FEWEST_BALLS = 3
+_FEWEST_BALLS = 2
 
 
 def _are_balls(line: ParsedLine, figures: Sequence[Figure]) -> bool:

@@ -30,6 +30,8 @@ _EITHER_LENGTH = re.compile(
     r"\b(M[0-9]{1,2})\s?x\s?([0-9]{1,3})\s(or|oder|ou|o)\s(?:\1\s?)?x?\s?([0-9]{1,3})(?!\w|[./][0-9])",
     re.IGNORECASE,
 )
+#: How a cap or plug is held, which names no screw.
+_SCREWED_IN = re.compile(r"\b((?:screw|bolt|clip|push|press|weld)-(?:in|on|fit))\b", re.IGNORECASE)
 #: `1 doz`, and `4 - 6-32`: how many, before a thread.
 _DOZEN = re.compile(r"\b(?:(1|one|a|2|two|3|three|half a|1/2|½)\s)?doz\b\.?(?=\s|$)", re.IGNORECASE)
 _DOZENS = MappingProxyType(
@@ -126,7 +128,7 @@ def plain_counts(text: str) -> str:
     plain = _PAIR_OF_SIZE.sub(_pair_of_size, _COUNT_DASH.sub(r"\1 x ", text))
     plain = _DOZEN.sub(lambda found: f"{_DOZENS[(found[1] or '1').lower()]} off", plain)
     if "“" not in plain:
-        for pattern in (_ORDINAL, _HALF_A, _OVERALL):
+        for pattern in (_ORDINAL, _HALF_A, _OVERALL, _SCREWED_IN):
             plain = pattern.sub(lambda found: f"“{found[1]}” ", plain)
         plain = _EITHER_LENGTH.sub(r"\1 “\2 \3 \4”", plain)
         plain = _EITHER_COUNT.sub(r"\1 “\2 \3” ", plain)

@@ -334,5 +334,6 @@ def continues_place(state: ParserState, token: Token) -> bool:
     return (
         token.text[0].isalpha()
         and fold(token.text) not in bench_words("condition")
+        and fold(token.text) not in bench_words("hedge")
         and not nearest_word(token.text)
     )
