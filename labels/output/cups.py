@@ -10,7 +10,8 @@ from tempfile import TemporaryDirectory
 from labels.errors import PrinterError
 from labels.face.tagtext import TagText
 from labels.output.correction import NONE, Correction
-from labels.output.files import Printed, Progress, write_tags
+from labels.output.files import Printed, write_tags
+from labels.progress import Progress
 from labels.stock.geometry import Stock
 
 MEDIA = {

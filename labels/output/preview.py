@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from PIL import Image
 
 
-Dots = Literal["braille", "blocks"]
+DotCharacters = Literal["braille", "blocks"]
 
 _BRAILLE = 0x2800
 _BRAILLE_BITS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
@@ -20,7 +20,9 @@ _INKED = 150
 """A reduced dot is shown as ink when darker than this; thin strokes must not vanish."""
 
 
-def tag_preview(image: Image.Image, width: int, height: int, dots: Dots = "braille") -> list[str]:
+def tag_preview(
+    image: Image.Image, width: int, height: int, dots: DotCharacters = "braille"
+) -> list[str]:
     """A 1-bit picture as at most `height` lines of at most `width` characters.
 
     `braille` shows 2 × 4 dots a character, `blocks` 2 × 2 with no gaps between. The sides of

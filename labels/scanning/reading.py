@@ -18,6 +18,7 @@ from typing import Any
 from PIL import Image, ImageChops, ImageFilter, ImageOps, UnidentifiedImageError
 
 from labels.errors import NoReaderError, ReadingError
+from labels.progress import Progress
 from labels.scanning.second_pass import second_looks
 from labels.upright import upright
 
@@ -48,7 +49,7 @@ class Seen:
     """The page of a PDF, counted from 1."""
 
 
-def read_file(path: Path, progress: Callable[[int, int], None] | None = None) -> list[Seen]:
+def read_file(path: Path, progress: Progress | None = None) -> list[Seen]:
     """Every QR symbol in a picture or a PDF, in reading order, each text once a page.
 
     Raises `ReadingError` where the file cannot be opened or holds no symbol, and
@@ -143,7 +144,7 @@ def _read(reader: ModuleType, picture: Image.Image, page: int) -> Iterator[Seen]
             yield Seen(result.text, x, y, page)
 
 
-def read_pdf(path: Path, progress: Callable[[int, int], None] | None = None) -> list[Seen]:
+def read_pdf(path: Path, progress: Progress | None = None) -> list[Seen]:
     """Every QR symbol on every page of a PDF. Raises `ReadingError` where it is damaged."""
     pdfium = _module("pypdfium2", "scan", "Reading PDF files")
     try:

@@ -14,7 +14,7 @@ from tagbench.book.sharing import Sharing
 from tagbench.book.typed import (
     NO_JSON,
     BadRecordError,
-    Rows,
+    RecordsByTable,
     decode,
     has_unseen,
     settled,
@@ -38,7 +38,7 @@ class Memory:
 
     def __init__(self) -> None:
         self.header = Header()
-        self.rows: Rows = {table: {} for table in TABLES}
+        self.rows: RecordsByTable = {table: {} for table in TABLES}
         self.tables = snapshot(self.rows)
 
     def load(self, data: bytes) -> None:
@@ -70,17 +70,17 @@ class Memory:
         """Takes over the tables that a change touched, whole."""
         self._show({**self.rows, **changed})
 
-    def _show(self, rows: Rows) -> None:
+    def _show(self, rows: RecordsByTable) -> None:
         self.rows = rows
         self.tables = keep_worked_out(snapshot(rows))
 
 
-def _decoded(tables: Mapping[str, msgspec.Raw], unseen: bool) -> Rows:
+def _decoded(tables: Mapping[str, msgspec.Raw], unseen: bool) -> RecordsByTable:
     """All records, typed; `unseen`: something in the texts may have to be cleaned."""
     unknown = sorted(tables.keys() - TABLES.keys())
     if unknown:
         raise BookDamaged(f"it has a table that is not known, {unknown[0]}")
-    rows: Rows = {}
+    rows: RecordsByTable = {}
     for table in TABLES:
         records = _records(table, tables[table], unseen) if table in tables else []
         rows[table] = by_key(table, records)

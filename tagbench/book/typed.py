@@ -19,7 +19,7 @@ _NAMES = ("code", "mark", "id")
 NO_JSON = (msgspec.DecodeError, UnicodeDecodeError)
 """What msgspec raises for bytes that are no JSON, or not the JSON that was expected."""
 
-Rows = dict[str, dict[str, Record]]
+RecordsByTable = dict[str, dict[str, Record]]
 """Table → key → record, while it is being put together."""
 
 

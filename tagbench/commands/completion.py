@@ -23,39 +23,39 @@ if TYPE_CHECKING:
 
 MOST = 200
 """So many values are offered."""
-Offer = Iterable[tuple[str, str]]
+Completions = Iterable[tuple[str, str]]
 """Values, each with a word about it for shells that show one."""
-Offers = Callable[["Book"], Offer]
+CompletionSource = Callable[["Book"], Completions]
 """Gives the values from the book."""
 
 
-def codes(book: Book) -> Offer:
+def codes(book: Book) -> Completions:
     """Parts, then bins."""
     yield from part_codes(book)
     yield from bin_codes(book)
 
 
-def part_codes(book: Book) -> Offer:
+def part_codes(book: Book) -> Completions:
     """The parts."""
     return ((part.code, part.name) for part in book.records.parts.values())
 
 
-def bin_codes(book: Book) -> Offer:
+def bin_codes(book: Book) -> Completions:
     """The bins."""
     return ((one.code, one.name) for one in book.records.bins.values())
 
 
-def spare_codes(book: Book) -> Offer:
+def spare_codes(book: Book) -> Completions:
     """The codes of spare tags."""
     return ((tag.code, "") for tag in book.records.tags.values() if is_free(book.records, tag))
 
 
-def marks(book: Book) -> Offer:
+def marks(book: Book) -> Completions:
     """The machines."""
     return ((machine.mark, machine.name) for machine in book.records.machines.values())
 
 
-def stocks(book: Book) -> Offer:
+def stocks(book: Book) -> Completions:
     """The label stock there is, the person's own included."""
     from tagbench.book.operations.tagging import known_stock
 
@@ -63,24 +63,24 @@ def stocks(book: Book) -> Offer:
         yield stock.name, f"{stock.label_width:g} x {stock.label_height:g} mm"
 
 
-def printers(_book: Book) -> Offer:
+def printers(_book: Book) -> Completions:
     """The printers of the system."""
     from labels.output.cups import known_printers
 
     return ((one.name, "default" if one.is_default else "") for one in known_printers())
 
 
-def part_kinds(_book: Book) -> Offer:
+def part_kinds(_book: Book) -> Completions:
     """The kinds of parts that the inspection lists know."""
     from tagbench.rules.care.inspecting import kinds
 
     return plain(kinds())
 
 
-def texts(field: str) -> Offers:
+def texts(field: str) -> CompletionSource:
     """What the field of that name on Strip is completed with."""
 
-    def offer(book: Book) -> Offer:
+    def offer(book: Book) -> Completions:
         from tagbench.rules.stripping.completion import known_texts
 
         return plain(known_texts(book.records, book.records.parts.values())[field])
@@ -88,25 +88,25 @@ def texts(field: str) -> Offers:
     return offer
 
 
-def places(book: Book) -> Offer:
+def places(book: Book) -> Completions:
     """Bins as they are typed, then their codes."""
     return (*texts("bin")(book), *bin_codes(book))
 
 
-def about(book: Book) -> Offer:
+def about(book: Book) -> Completions:
     """What a report may be about: codes, assemblies."""
     assemblies = sorted({part.assembly for part in book.records.parts.values()} - {""})
     return (*codes(book), *plain(assemblies))
 
 
-def marked_as(_book: Book) -> Offer:
+def marked_as(_book: Book) -> Completions:
     """Care steps and what is decided."""
     from tagbench.records import CARE_STEPS
 
     return plain((*CARE_STEPS, "reuse", "replace", "undecided"))
 
 
-def substances(book: Book) -> Offer:
+def substances(book: Book) -> Completions:
     """What steps are done with."""
     from tagbench.records import CARE_STEPS
     from tagbench.rules.care.substances import offered
@@ -114,159 +114,159 @@ def substances(book: Book) -> Offer:
     return plain(name for step in CARE_STEPS for name in offered(book.records.desk, step))
 
 
-def care_lists(_book: Book) -> Offer:
+def care_lists(_book: Book) -> Completions:
     """The lists of Clean."""
     from tagbench.rules.care.needs import FILTERS
 
     return plain(FILTERS)
 
 
-def finishes(_book: Book) -> Offer:
+def finishes(_book: Book) -> Completions:
     """The usual finishes."""
     from tagbench.rules.care.finish import USUAL
 
     return plain(USUAL)
 
 
-def cautions(_book: Book) -> Offer:
+def cautions(_book: Book) -> Completions:
     """The cautions by their names."""
     from tagbench.rules.care.cautions import all_cautions
 
     return plain(all_cautions())
 
 
-def readings(book: Book) -> Offer:
+def readings(book: Book) -> Completions:
     """What was measured on some part."""
     return plain(one.what for part in book.records.parts.values() for one in part.readings)
 
 
-def trays(book: Book) -> Offer:
+def trays(book: Book) -> Completions:
     """Where parts soak, and the trays among the bins."""
     soaking = [part.soak.tray for part in book.records.parts.values() if part.soak is not None]
     kept = [one.name for one in book.records.bins.values() if one.kind == "tray"]
     return plain((*soaking, *kept))
 
 
-def people(book: Book) -> Offer:
+def people(book: Book) -> Completions:
     """With whom parts are or were."""
     parts = book.records.parts.values()
     return plain(one.who for part in parts for one in (part.away, *part.errands) if one)
 
 
-def suppliers(book: Book) -> Offer:
+def suppliers(book: Book) -> Completions:
     """Where things were ordered, latest first."""
     return plain(book.records.desk.suppliers)
 
 
-def wants(book: Book) -> Offer:
+def wants(book: Book) -> Completions:
     """The numbers of the wants that have not arrived."""
     open_ones = (want for want in book.records.wants.values() if want.arrived is None)
     return ((str(want.id), want.what) for want in open_ones)
 
 
-def settings(book: Book) -> Offer:
+def settings(book: Book) -> Completions:
     """The numbers of the settings."""
     return ((str(one.id), one.what) for one in book.records.settings.values())
 
 
-def batches(book: Book) -> Offer:
+def batches(book: Book) -> Completions:
     """The numbers of the batches that are not closed."""
     still_out = (one for one in book.records.batches.values() if one.closed is None)
     return ((str(one.id), one.who) for one in still_out)
 
 
-def loose(book: Book) -> Offer:
+def loose(book: Book) -> Completions:
     """The numbers of what was found."""
     return ((str(one.id), one.what) for one in book.records.loose.values())
 
 
-def drawer(book: Book) -> Offer:
+def drawer(book: Book) -> Completions:
     """What is in the drawer."""
     return plain(one.what for one in book.records.stock.values())
 
 
-def changes(book: Book) -> Offer:
+def changes(book: Book) -> Completions:
     """The last changes by number."""
     return ((str(one.number), one.words) for one in book.history())
 
 
-def phones(book: Book) -> Offer:
+def phones(book: Book) -> Completions:
     """The paired phones."""
     return ((str(one.id), one.name) for one in book.records.phones.values())
 
 
-def hosts(_book: Book) -> Offer:
+def hosts(_book: Book) -> Completions:
     """Whom the phone pages answer."""
     return (("home", "the home network"), ("127.0.0.1", "this computer only"))
 
 
-def copies(book: Book) -> Offer:
+def copies(book: Book) -> Completions:
     """The backups, newest first."""
     from tagbench.book.backups import backups
 
     return ((one.path.stem, f"{one.at:%Y-%m-%d %H:%M}") for one in backups(book.folder))
 
 
-def taken_back(book: Book) -> Offer:
+def taken_back(book: Book) -> Completions:
     """What may be taken back out of a copy."""
     return (("all", "the whole book"), *codes(book))
 
 
-def pictures(book: Book) -> Offer:
+def pictures(book: Book) -> Completions:
     """The pictures of the parts."""
     for part in book.records.parts.values():
         yield from ((photo.file, photo.caption or part.name) for photo in part.photos)
 
 
-def own_parts(book: Book) -> Offer:
+def own_parts(book: Book) -> Completions:
     """What sub-assemblies are known to hold."""
     return plain(one.name for part in book.records.parts.values() for one in part.own_parts)
 
 
-def materials(_book: Book) -> Offer:
+def materials(_book: Book) -> Completions:
     """What gaskets are cut from."""
     from tagbench.rules.buying.gaskets import MATERIALS
 
     return plain(MATERIALS)
 
 
-def torque_units(_book: Book) -> Offer:
+def torque_units(_book: Book) -> Completions:
     """The units of torque."""
     from tagbench.records.machine import TorqueUnit
 
     return plain(get_args(TorqueUnit))
 
 
-def bin_kinds(_book: Book) -> Offer:
+def bin_kinds(_book: Book) -> Completions:
     """Bag, box, shelf, …"""
     from tagbench.records import BIN_KINDS
 
     return plain(BIN_KINDS)
 
 
-def usual_items(_book: Book) -> Offer:
+def usual_items(_book: Book) -> Completions:
     """What there are usual figures for."""
     from tagbench.trade.wear.usual import items
 
     return plain(items())
 
 
-def days(_book: Book) -> Offer:
+def days(_book: Book) -> Completions:
     """Days as they are typed."""
     return plain(("today", "yesterday"))
 
 
-def days_ahead(_book: Book) -> Offer:
+def days_ahead(_book: Book) -> Completions:
     """Days to come as they are typed."""
     return plain(("in 1 week", "in 2 weeks", "in 4 weeks"))
 
 
-def plain(words: Iterable[str]) -> Offer:
+def plain(words: Iterable[str]) -> Completions:
     """Values that need no word about them, each once."""
     return ((word, "") for word in dict.fromkeys(words) if word)
 
 
-VALUES: dict[str, Offers] = {
+VALUES: dict[str, CompletionSource] = {
     "about": about,
     "after": part_codes,
     "assembly": texts("assembly"),
@@ -298,7 +298,7 @@ VALUES: dict[str, Offers] = {
     "with_what": substances,
 }
 """Name of a parameter → what is offered for it in every command."""
-VALUES_OF: dict[str, Offers] = {
+VALUES_OF: dict[str, CompletionSource] = {
     "apart names": own_parts,
     "away number": batches,
     "backups name": copies,
@@ -360,7 +360,7 @@ ENDINGS = {
 class FromBook(click.ParamType[Any]):
     """A parameter as it was declared, for which values of the book are offered."""
 
-    def __init__(self, declared: click.ParamType[Any], offer: Offers) -> None:
+    def __init__(self, declared: click.ParamType[Any], offer: CompletionSource) -> None:
         self.name = declared.name
         self._declared = declared
         self.offer = offer

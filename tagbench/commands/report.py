@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Literal
 
 import click
 
+from labels.progress import Progress
 from tagbench.book.operations.desk import set_paper
 from tagbench.commands.base import Workplace, book_command, print_answer, print_json
 from tagbench.commands.chosen import machine_meant, machine_option, machine_option_with
@@ -142,7 +143,7 @@ def check_target(target: Path | None, photos: bool) -> None:
 
 
 @contextmanager
-def progress(parts: int, *, shown: bool) -> Iterator[Callable[[int, int], None]]:
+def progress(parts: int, *, shown: bool) -> Iterator[Progress]:
     """A bar on stderr for a long report, where somebody can see it."""
     if not shown or not sys.stderr.isatty():
         yield no_progress

@@ -8,7 +8,7 @@ import click
 
 from tagbench.commands.base import Workplace, book_command, print_answer
 from tagbench.commands.figures import FigureCommand
-from tagbench.commands.torque_asked import CASTLE_NUT, Answer, TorqueQuestion, answer
+from tagbench.commands.torque_asked import CASTLE_NUT, TorqueAnswer, TorqueQuestion, answer
 from tagbench.trade.torque.stages import Pattern
 
 
@@ -79,7 +79,7 @@ def part_words(workplace: Workplace, code: str, thread: str) -> tuple[str, ...]:
     return part.name, part.kind, part.assembly, part.note, *said
 
 
-def plain(found: Answer) -> dict[str, Any]:
+def plain(found: TorqueAnswer) -> dict[str, Any]:
     """`{"low", "high", "unit", "wrench_setting_low", "wrench_setting_high", …}`."""
     from msgspec import to_builtins
 

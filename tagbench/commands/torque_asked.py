@@ -60,7 +60,7 @@ class TorqueQuestion:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class TorqueAnswer:
     """The torque and all that was asked about it; None for what was not asked."""
 
     wanted: Range
@@ -91,7 +91,7 @@ class Answer:
             yield DEFER
 
 
-def answer(asked: TorqueQuestion) -> Answer:
+def answer(asked: TorqueQuestion) -> TorqueAnswer:
     """Works out what was asked; BadInput says what is missing or cannot be read."""
     check(asked)
     unit = standard_unit(asked.into, "torque") if asked.into else ""
@@ -99,7 +99,7 @@ def answer(asked: TorqueQuestion) -> Answer:
     guess = estimated(asked, unit or "N·m") if asked.estimate else None
     wanted = as_range(guess.as_torque()) if guess else typed_torque(asked, lever)
     shown = wanted.to(unit or wanted.unit)
-    return Answer(
+    return TorqueAnswer(
         wanted=wanted,
         unit=unit,
         lever=lever,

@@ -48,7 +48,7 @@ from tagbench.trade.fasteners.spelling import spell
 
 log = logging.getLogger("tagbench.phone")
 
-Action = Callable[[str, Form, Session], Awaitable[Made[Any]]]
+TagHandler = Callable[[str, Form, Session], Awaitable[Made[Any]]]
 """Does it to the tag with a code."""
 VERDICTS = ("reuse", "replace")
 
@@ -70,7 +70,7 @@ class Actions:
         self._activity = activity
         self._limits = limits
         self._uploads = asyncio.Semaphore(limits.uploads)
-        self.of_tags: dict[str, Action] = {
+        self.of_tags: dict[str, TagHandler] = {
             "care": self._care,
             "verdict": self._verdict,
             "fit": self._fit,

@@ -30,7 +30,7 @@ REFUSED = {
     ),
 }
 _ONE_STEP = re.compile(r"\w[\w\-]{0,59}")
-Pair = Callable[[str, str], Awaitable[Phone]]
+PairPhone = Callable[[str, str], Awaitable[Phone]]
 
 
 class StrangerPage:
@@ -40,7 +40,7 @@ class StrangerPage:
         self,
         pairing: Callable[[], Pairing],
         handovers: Handovers,
-        pair: Pair,
+        pair: PairPhone,
         events: Events,
         limits: PhoneLimits,
     ) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from tagbench.records import Batch, Part, Tables
 from tagbench.reports.away_text import batch_lines
 from tagbench.reports.paper.blocks import Block, Heading, Line, Sheet, Table
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.batches import BatchRow, rows_of
 from tagbench.rules.describe.away import away_fact, bag_words, describe_batch
 from tagbench.rules.describe.phrases import day, named
@@ -35,7 +35,7 @@ def text(request: ReportRequest) -> Iterator[str]:
         yield "Everything is here."
 
 
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """A line of CSV for each bag of each size, then for each part."""
     yield COLUMNS
     tables = request.tables

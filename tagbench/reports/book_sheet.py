@@ -8,7 +8,7 @@ from datetime import datetime
 from tagbench.reports.paper import blocks
 from tagbench.reports.paper.blocks import Block, Entry, Line, Sheet
 from tagbench.reports.part_text import fact_lines
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import path_words
 from tagbench.rules.describe.fact import Fact
@@ -35,7 +35,7 @@ def text(request: ReportRequest) -> Iterator[str]:
         yield from fact_lines(facts.facts())
 
 
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """Every part as a line of CSV."""
     yield COLUMNS
     for part, facts in zip(request.parts, described(request), strict=True):

@@ -22,7 +22,7 @@ from tagbench.reports.paper.blocks import (
     Sheet,
     facts,
 )
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.bolt_card import holes_in_words
 from tagbench.rules.care.cautions import DEFER_WHOLE, Caution, cautions_for_all
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, counted, day, named, plural
@@ -72,7 +72,7 @@ def text(request: ReportRequest) -> Iterator[str]:
     yield from ["", *(caution.line for caution in cautions_of(steps)), DEFER_WHOLE]
 
 
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """The sheet as lines of CSV."""
     held, unit = reasons_of(request), request.machine.units.torque
     yield COLUMNS

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from tagbench.errors import NotFound
 from tagbench.records import Bin, Tables, replace
 from tagbench.reports.paper.blocks import Block, Entry, Line, Sheet, Table, WholePage, facts
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.bin_contents import inside
 from tagbench.rules.bins import bin_words
 from tagbench.rules.describe.bin import describe_bin
@@ -27,7 +27,7 @@ def sheet(request: ReportRequest) -> Sheet:
     return Sheet(f"Contents — {what}", day(request.printed), _blocks(request, bins))
 
 
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """A line a part, with the bag it lies in."""
     yield COLUMNS
     for outer in bins_named(request):

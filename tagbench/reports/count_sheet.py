@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from tagbench.reports.count_text import count_lines
 from tagbench.reports.paper.blocks import Block, Care, Heading, Line, Sheet, Table
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.count.fastener_lines import away, in_bag, lines_of, lost, missing
 from tagbench.rules.count.identity import Count, machine_count
@@ -28,7 +28,7 @@ def text(request: ReportRequest) -> Iterator[str]:
     yield from count_lines(request.tables, found, request.machine, keys=False)
 
 
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """Every part and fastener line as a line of CSV."""
     yield COLUMNS
     for part in request.parts:

@@ -30,7 +30,7 @@ from tagbench.reports.paper.blocks import Sheet
 from tagbench.reports.paper.layout import lay_out
 from tagbench.reports.paper.page_maker import DOTS_PER_MM
 from tagbench.reports.paper.plain import plain_lines
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.table import csv_text
 
 FORMS = (".txt", ".csv", ".html", ".pdf")
@@ -49,7 +49,7 @@ class ReportKind:
     """What it is, for the help."""
     sheet: Callable[[ReportRequest], Sheet]
     """What stands on it, as blocks."""
-    rows: Callable[[ReportRequest], Iterator[Row]]
+    rows: Callable[[ReportRequest], Iterator[ReportRow]]
     """Lines of CSV, the first one the names of the columns."""
     text: Callable[[ReportRequest], Iterator[str]] | None = None
     """Plain lines, where those of the blocks will not do."""

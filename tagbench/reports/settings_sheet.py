@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tagbench.reports.paper.blocks import Block, Line, Sheet, Table
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.reports.settings_text import settings_lines
 from tagbench.rules.describe.phrases import day
 from tagbench.rules.settings.ranges import range_words
@@ -24,7 +24,7 @@ def text(request: ReportRequest) -> Iterator[str]:
     yield from settings_lines(settings_of(request.tables, request.machine.mark))
 
 
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """The settings as lines of CSV."""
     yield COLUMNS
     for setting, state, words in settings_of(request.tables, request.machine.mark):

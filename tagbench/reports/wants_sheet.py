@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from tagbench.reports.paper.blocks import Block, Heading, Line, Sheet, Table
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.buying.holding import hold_ups
 from tagbench.rules.buying.shop_list import ShopRow, as_rows, as_text, shop_list, to_measure
 from tagbench.rules.buying.wants import open_wants_of, standing
@@ -24,7 +24,7 @@ def text(request: ReportRequest) -> Iterator[str]:
         yield f"On order: {want.what} — {', '.join(filter(None, said))}"
 
 
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """What is to be bought as lines of CSV, then what is on order, told by its note."""
     yield from as_rows(to_buy(request))
     for facts in on_order(request):

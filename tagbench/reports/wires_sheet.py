@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from tagbench.records import Part
 from tagbench.reports.paper.blocks import Block, Entry, Line, Sheet, Table, facts
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.describe.phrases import came_from, day, named
 from tagbench.rules.wiring import pin_rows, wired_parts
 
@@ -48,7 +48,7 @@ def part_lines(part: Part) -> Iterator[str]:
         yield f"  diagram: {wiring.diagram}"
 
 
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """A line of CSV for each pin; a cable without pins has one for its routing."""
     yield COLUMNS
     for part in _parts(request):

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 from labels.code import read_code
 from labels.errors import CodeError
+from labels.progress import Progress
 from tagbench.book.book import Book
 from tagbench.book.csv.plan import ImportPlan, in_row, planned, split
 from tagbench.book.csv.rows import BadRow, CsvRow, read_rows
@@ -20,9 +21,6 @@ from tagbench.errors import BadInput
 from tagbench.records import Part, Photo, Tables, replace
 from tagbench.rules.rebuild.links import links_of, loop_words
 from tagbench.rules.rebuild.loops import loops
-
-Progress = Callable[[int, int], None]
-"""Called with the rows done and the rows there are."""
 
 NAMED = 8
 """How many further bad rows are named."""

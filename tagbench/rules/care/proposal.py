@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from tagbench.records import Part, Reading
-from tagbench.rules.care.inspecting import Kind, kind_of
+from tagbench.rules.care.inspecting import PartKind, kind_of
 from tagbench.trade.wear.limits import Wear, judge_reading
 
 
@@ -45,7 +45,7 @@ def proposal(part: Part) -> Proposal:
     return Proposal("reuse" if told == {"good"} else "undecided", why)
 
 
-def _is_set(kind: Kind | None, reading: Reading, wear: Wear | None) -> bool:
+def _is_set(kind: PartKind | None, reading: Reading, wear: Wear | None) -> bool:
     """Whether the reading is an adjustment outside its range: set anew, it replaces nothing."""
     adjusted = kind is not None and reading.what in kind.adjusted
     return adjusted and wear is not None and wear.verdict != "good"
@@ -56,7 +56,7 @@ def reading_says(part: Part, reading: Reading) -> str:
     return _says(kind_of(part), reading, judge_reading(reading))
 
 
-def _says(kind: Kind | None, reading: Reading, wear: Wear | None) -> str:
+def _says(kind: PartKind | None, reading: Reading, wear: Wear | None) -> str:
     if not reading.values:
         return "still to be measured."
     if wear is None:
@@ -64,5 +64,5 @@ def _says(kind: Kind | None, reading: Reading, wear: Wear | None) -> str:
     return "outside its range, set it again." if _is_set(kind, reading, wear) else wear.sentence
 
 
-def _sentence(kind: Kind | None, reading: Reading, wear: Wear | None) -> str:
+def _sentence(kind: PartKind | None, reading: Reading, wear: Wear | None) -> str:
     return f"{reading.what}: {_says(kind, reading, wear)}"

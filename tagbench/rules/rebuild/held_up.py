@@ -25,7 +25,7 @@ from tagbench.rules.rebuild.loops import tangles
 from tagbench.rules.whereabouts import elsewhere_words
 from tagbench.trade.fasteners.spelling import spell
 
-Kind = Literal[
+ReasonKind = Literal[
     "deeper",
     "buried",
     "loop",
@@ -44,7 +44,7 @@ Kind = Literal[
 class Reason(NamedTuple):
     """One reason why a part is held up."""
 
-    kind: Kind
+    kind: ReasonKind
     """deeper and buried: a deeper part is off; loop: the links contradict each other; dirty: not
     degreased; soaking: in the tray once more; undecided: no verdict; replacement, short, want:
     something is not here; away, lost: the part or its fasteners are elsewhere; finish: still to be
@@ -137,7 +137,7 @@ class Obstacles:
             reasons.append(self._about("buried", "would shut in deeper still ", hidden))
         return reasons
 
-    def _about(self, kind: Kind, words: str, places: list[int]) -> Reason:
+    def _about(self, kind: ReasonKind, words: str, places: list[int]) -> Reason:
         names, parts = self.names, self.links.parts
         words += ", ".join([names[place] for place in places])
         return Reason(kind, words, tuple([parts[place].code for place in places]))

@@ -12,7 +12,7 @@ from tagbench.rules.describe.fact import part_name
 from tagbench.rules.describe.part import still_open
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, titled
 from tagbench.rules.open_questions import spelled
-from tagbench.rules.rebuild.held_up import Kind, Reason
+from tagbench.rules.rebuild.held_up import Reason, ReasonKind
 from tagbench.rules.rebuild.new_piece import kept_lines
 from tagbench.rules.rebuild.overview import Build, build_overview, tonight_with
 from tagbench.rules.rebuild.steps import Step, step_for
@@ -29,9 +29,9 @@ SAYS = {
     ORDER: "The whole rebuild in order, deepest first.",
 }
 """List → what it is, in a sentence."""
-Row = str | GroupHeading
+BuildRow = str | GroupHeading
 """A code, or the heading of an assembly."""
-_SHORT: dict[Kind, str] = {
+_SHORT: dict[ReasonKind, str] = {
     "dirty": "dirty",
     "soaking": "soaking",
     "undecided": "undecided",
@@ -77,7 +77,7 @@ class Lists:
             self.places[view] = {one: at for at, one in enumerate(self.codes[view], 1)}
         return self.places[view][code]
 
-    def rows(self, view: str, by_assembly: bool, folded: Collection[str]) -> list[Row]:
+    def rows(self, view: str, by_assembly: bool, folded: Collection[str]) -> list[BuildRow]:
         """The rows of a list, under headings when it is wanted by assembly."""
         codes = self.codes[view]
         return grouped(codes, self.assembly, folded) if by_assembly else list(codes)

@@ -24,8 +24,8 @@ from tagbench.screens.build.lists import (
     ORDER,
     READY,
     TONIGHT,
+    BuildRow,
     Lists,
-    Row,
     facts,
     heading,
     lists_of,
@@ -162,7 +162,7 @@ class BuildScreen(TagbenchScreen, SeveralLists):
         row = self.rows.current
         return row if isinstance(row, str) else ""
 
-    def draw(self, row: Row, width: int) -> list[str | Text]:
+    def draw(self, row: BuildRow, width: int) -> list[str | Text]:
         """One line: code, name, and what is worth saying in this list."""
         if isinstance(row, GroupHeading) or self._lists is None:
             return [Text(row.words if isinstance(row, GroupHeading) else row, style="bold")]
@@ -194,7 +194,7 @@ class BuildScreen(TagbenchScreen, SeveralLists):
         self._show_rows()
 
     @on(RowOpened)
-    def open_row(self, message: RowOpened[Row]) -> None:
+    def open_row(self, message: RowOpened[BuildRow]) -> None:
         """Opens the fit card of a part; folds or unfolds an assembly."""
         if isinstance(message.item, GroupHeading):
             self._folded ^= {message.item.name}
@@ -241,6 +241,6 @@ class BuildScreen(TagbenchScreen, SeveralLists):
         self.open_card(ReportDialog("build", self.machine))
 
 
-def row_key(row: Row) -> str:
+def row_key(row: BuildRow) -> str:
     """The code, or the name of the heading."""
     return row.key if isinstance(row, GroupHeading) else row

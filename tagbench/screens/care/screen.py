@@ -55,7 +55,7 @@ ROOMY = 90
 """From so many columns on a row also says where the part is kept."""
 STANDING, WHERE = 26, 26
 """Columns for where the part stands in its care, and for where it is kept."""
-Row = Part | GroupHeading
+CareRow = Part | GroupHeading
 
 
 class CleanScreen(CareScreen, SeveralLists):
@@ -113,11 +113,11 @@ class CleanScreen(CareScreen, SeveralLists):
         machine = chosen(self.tables)
         return self.tables.parts_of(machine.mark) if machine else []
 
-    def _rows(self) -> list[Row]:
+    def _rows(self) -> list[CareRow]:
         shown = filtered(self._parts(), self.views.current.casefold(), self.tables)
         return under_headings(shown, self._folded) if self._grouped else list(shown)
 
-    def draw(self, row: Row, width: int) -> list[str | Text]:
+    def draw(self, row: CareRow, width: int) -> list[str | Text]:
         """One line for a part or a heading."""
         if isinstance(row, GroupHeading):
             return [Text(draw_heading(row, self._clean.get(row.name, ""), width), style="bold")]
@@ -173,7 +173,7 @@ class CleanScreen(CareScreen, SeveralLists):
         self.rows.show(self._rows())
 
     @on(RowOpened)
-    async def open_row(self, message: RowOpened[Row]) -> None:
+    async def open_row(self, message: RowOpened[CareRow]) -> None:
         """Opens the part for inspection; folds or unfolds an assembly."""
         if isinstance(message.item, GroupHeading):
             self._folded ^= {message.item.name}
@@ -217,14 +217,14 @@ def count_lists(parts: Sequence[Part], tables: Tables) -> CareCounts:
     return CareCounts(views, waiting_codes(tables), clean_counts(parts))
 
 
-def row_key(row: Row) -> str:
+def row_key(row: CareRow) -> str:
     """The code, or the key of the heading."""
     return row.key if isinstance(row, GroupHeading) else row.code
 
 
-def under_headings(parts: Iterable[Part], folded: Collection[str]) -> list[Row]:
+def under_headings(parts: Iterable[Part], folded: Collection[str]) -> list[CareRow]:
     """The parts under the headings of their assemblies; those of folded ones left out."""
-    rows: list[Row] = []
+    rows: list[CareRow] = []
     for group in by_assembly(parts):
         name = group.assembly or NO_ASSEMBLY.capitalize()
         rows.append(GroupHeading(name, len(group.parts), name in folded))

@@ -50,8 +50,8 @@ SAYS = {
     BAGS: "Bags and boxes that are not empty yet. Enter opens one.",
 }
 """List → what it is, in a sentence."""
-Item = CountLine | ThreadCount | Bag
-Row = Item | GroupHeading
+CountItem = CountLine | ThreadCount | Bag
+CountRow = CountItem | GroupHeading
 
 
 class CountScreen(TagbenchScreen, SeveralLists):
@@ -92,7 +92,7 @@ class CountScreen(TagbenchScreen, SeveralLists):
         return chosen(self.tables)
 
     @property
-    def rows(self) -> GroupRows[Item]:
+    def rows(self) -> GroupRows[CountItem]:
         """The open list."""
         return self.query_one("#count-rows", GroupRows)
 
@@ -137,7 +137,7 @@ class CountScreen(TagbenchScreen, SeveralLists):
             return f"{SAYS[view]}\nTake care: {' '.join(self._mixed)}"
         return SAYS[view]
 
-    def draw(self, row: Row, width: int) -> list[str | Text]:
+    def draw(self, row: CountRow, width: int) -> list[str | Text]:
         """One line."""
         if isinstance(row, GroupHeading):
             return [Text(row.words, style="bold")]
@@ -158,7 +158,7 @@ class CountScreen(TagbenchScreen, SeveralLists):
         self._show_rows(first=True)
 
     @on(RowOpened)
-    async def open_row(self, message: RowOpened[Row]) -> None:
+    async def open_row(self, message: RowOpened[CountRow]) -> None:
         """Goes to where a line is put right; folds or unfolds a heading; opens a bag."""
         row = message.item
         if isinstance(row, GroupHeading):
@@ -240,7 +240,7 @@ def counted_for(tables: Tables, machine: Machine, today: date) -> Counted:
 
 def rows(
     counted: Count, lines: Sequence[CountLine], view: str, folded: Collection[str]
-) -> list[Row]:
+) -> list[CountRow]:
     """The rows of a list; open lines under a heading for each kind."""
     if view == THREADS:
         return list(counted.threads)
@@ -249,7 +249,7 @@ def rows(
     return [*grouped(lines, lambda line: line.heading, folded)]
 
 
-def row_key(row: Row) -> str:
+def row_key(row: CountRow) -> str:
     """What a row is known by while the book changes."""
     if isinstance(row, ThreadCount):
         return row.thread

@@ -26,7 +26,7 @@ from tagbench.screens.widgets.facts import Facts
 from tagbench.screens.widgets.group_rows import GroupHeading, GroupRows, grouped
 
 NOTHING = "No settings yet. Ctrl+N writes one down, such as chain slack, 20-30 mm."
-Row = SettingState | GroupHeading
+SettingRow = SettingState | GroupHeading
 
 
 class SettingsScreen(TagbenchScreen):
@@ -99,7 +99,7 @@ class SettingsScreen(TagbenchScreen):
             self.query_one("#pane-heading", Static).update(state.setting.what)
             self.query_one("#pane-facts", Facts).show(setting_facts(self.tables, state))
 
-    def draw(self, row: Row, width: int) -> list[str | Text]:
+    def draw(self, row: SettingRow, width: int) -> list[str | Text]:
         """One line: a box, what, its range, what was measured, where that stands."""
         if isinstance(row, GroupHeading):
             return [Text(row.words, style="bold")]
@@ -114,7 +114,7 @@ class SettingsScreen(TagbenchScreen):
     # Cards
 
     @on(RowOpened)
-    def open_row(self, message: RowOpened[Row]) -> None:
+    def open_row(self, message: RowOpened[SettingRow]) -> None:
         """Asks for the measured value; folds or unfolds a heading."""
         from tagbench.screens.settings.cards import MeasureDialog
 
@@ -165,6 +165,6 @@ class SettingsScreen(TagbenchScreen):
             self.open_card(ReportDialog("settings", machine))
 
 
-def row_key(row: Row) -> str:
+def row_key(row: SettingRow) -> str:
     """The number of the setting, or the name of the heading."""
     return row.key if isinstance(row, GroupHeading) else str(row.setting.id)

@@ -13,7 +13,7 @@ from math import asin, pi, radians, sqrt, tan
 import msgspec
 
 from tagbench.errors import BadInput
-from tagbench.trade.wear.limits import Verdict
+from tagbench.trade.wear.limits import WearVerdict
 from tagbench.trade.wear.usual import MAKER
 
 LOST_PERCENT = 5.0
@@ -33,7 +33,7 @@ class BeltWear(msgspec.Struct, frozen=True):
     """Width where it ends: the maker's, else the usual share of the new one, mm."""
     sinks_mm: float
     """How much deeper than new it sits in its groove, mm."""
-    verdict: Verdict
+    verdict: WearVerdict
     """good, marginal (the uncertainty reaches over the limit) or worn."""
     sentence: str
     """The same in words."""
@@ -72,7 +72,9 @@ def belt_wear(
     lost = 100 * (new_mm - now_mm) / new_mm
     limit = limit_mm if limit_mm is not None else new_mm * (1 - LOST_PERCENT / 100)
     left = now_mm - limit
-    verdict: Verdict = "marginal" if abs(left) <= uncertainty_mm else "good" if left > 0 else "worn"
+    verdict: WearVerdict = (
+        "marginal" if abs(left) <= uncertainty_mm else "good" if left > 0 else "worn"
+    )
     sinks = (new_mm - now_mm) / (2 * tan(radians(groove_deg / 2)))
     whose = "the maker's limit" if limit_mm is not None else "5 % of the width, from memory"
     sentence = (
