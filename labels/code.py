@@ -78,16 +78,12 @@ def _checked(mark: str, serial: int) -> ParsedCode:
     return ParsedCode(mark, serial, check_character(f"{mark}{serial:03d}"))
 
 
-def may_be_issued(mark: str, serial: int) -> bool:
-    """Whether a number may be given out, so that hand-written codes stay apart.
+def _stays_apart(code: ParsedCode) -> bool:
+    """Whether a code may be given out, so that hand-written ones stay apart.
 
     Not when its check character looks like another sign, nor when exchanging two neighbours
     gives a lower number of the same mark that the check character cannot tell from it.
     """
-    return _stays_apart(_checked(mark, serial))
-
-
-def _stays_apart(code: ParsedCode) -> bool:
     return code.check not in NEVER_LAST and not any(unseen_swaps(code, below=code.serial))
 
 

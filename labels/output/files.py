@@ -14,7 +14,7 @@ from labels.face.text import drawn_whole, joins_letters
 from labels.output.correction import NONE, Correction
 from labels.output.output_file import output_file
 from labels.output.pdf import PdfWriter
-from labels.output.png import numbered, page_image, write_png
+from labels.output.png import page_file, page_image, write_png
 from labels.progress import Progress
 from labels.stock.geometry import Stock
 from labels.stock.sheet import Page, check_first, lay_out, next_label, page_count
@@ -149,7 +149,7 @@ def _write_pictures(
     files: list[Path] = []
     try:
         for number, page in enumerate(pages, 1):
-            file = numbered(target, number, count)
+            file = page_file(target, number, count)
             write_png(page_image(page, dots_per_mm, correction), file, dots_per_mm)
             files.append(file)
     except BaseException:

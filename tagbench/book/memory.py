@@ -9,15 +9,15 @@ from contextlib import contextmanager, suppress
 
 import msgspec
 
-from tagbench.book.layout import Header, rows_in, taken_apart
+from tagbench.book.layout import Header, parsed_file, rows_in
 from tagbench.book.sharing import Sharing
 from tagbench.book.typed import (
     NO_JSON,
     BadRecordError,
     RecordsByTable,
     decode,
+    decoded,
     has_unseen,
-    settled,
     snapshot,
     table_decoder,
 )
@@ -43,7 +43,7 @@ class Memory:
 
     def load(self, data: bytes) -> None:
         """Takes a whole book file in; on damage everything stays as it was."""
-        header, tables = taken_apart(data)
+        header, tables = parsed_file(data)
         with no_garbage_collection():
             rows = _decoded(tables, has_unseen(data))
         self.header = header
@@ -61,7 +61,7 @@ class Memory:
                 rows[edit.table].pop(edit.key, None)
                 continue
             try:
-                rows[edit.table][edit.key] = settled(edit.table, edit.after)
+                rows[edit.table][edit.key] = decoded(edit.table, edit.after)
             except BadRecordError as error:
                 raise BookDamaged(str(error)) from error
         self._show(rows)

@@ -12,7 +12,7 @@ from tagbench.reports.build_text import build_lines, order_lines, steps_lines
 from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.rebuild.overview import build_overview, tonight
 from tagbench.rules.rebuild.picture import picture
-from tagbench.rules.rebuild.steps import lay_out, next_steps
+from tagbench.rules.rebuild.steps import bench_layout, next_steps
 from tagbench.rules.scan import typed_code
 
 
@@ -45,7 +45,7 @@ def build(
         plain = build_json(now, tonight(tables, machine.mark))
         if steps:
             plain["next"] = [step_json(step) for step in coming]
-            plain["lay_out"] = layout_json(lay_out(tables, coming))
+            plain["lay_out"] = layout_json(bench_layout(tables, coming))
         print_json(plain)
         return
     if steps:

@@ -74,7 +74,7 @@ def part_kinds(_book: Book) -> Completions:
     """The kinds of parts that the inspection lists know."""
     from tagbench.rules.care.inspecting import kinds
 
-    return plain(kinds())
+    return without_words(kinds())
 
 
 def texts(field: str) -> CompletionSource:
@@ -83,7 +83,7 @@ def texts(field: str) -> CompletionSource:
     def offer(book: Book) -> Completions:
         from tagbench.rules.stripping.completion import known_texts
 
-        return plain(known_texts(book.records, book.records.parts.values())[field])
+        return without_words(known_texts(book.records, book.records.parts.values())[field])
 
     return offer
 
@@ -96,66 +96,68 @@ def places(book: Book) -> Completions:
 def about(book: Book) -> Completions:
     """What a report may be about: codes, assemblies."""
     assemblies = sorted({part.assembly for part in book.records.parts.values()} - {""})
-    return (*codes(book), *plain(assemblies))
+    return (*codes(book), *without_words(assemblies))
 
 
 def marked_as(_book: Book) -> Completions:
     """Care steps and what is decided."""
     from tagbench.records import CARE_STEPS
 
-    return plain((*CARE_STEPS, "reuse", "replace", "undecided"))
+    return without_words((*CARE_STEPS, "reuse", "replace", "undecided"))
 
 
 def substances(book: Book) -> Completions:
     """What steps are done with."""
     from tagbench.records import CARE_STEPS
-    from tagbench.rules.care.substances import offered
+    from tagbench.rules.care.substances import substances_for
 
-    return plain(name for step in CARE_STEPS for name in offered(book.records.desk, step))
+    return without_words(
+        name for step in CARE_STEPS for name in substances_for(book.records.desk, step)
+    )
 
 
 def care_lists(_book: Book) -> Completions:
     """The lists of Clean."""
     from tagbench.rules.care.needs import FILTERS
 
-    return plain(FILTERS)
+    return without_words(FILTERS)
 
 
 def finishes(_book: Book) -> Completions:
     """The usual finishes."""
     from tagbench.rules.care.finish import USUAL
 
-    return plain(USUAL)
+    return without_words(USUAL)
 
 
 def cautions(_book: Book) -> Completions:
     """The cautions by their names."""
     from tagbench.rules.care.cautions import all_cautions
 
-    return plain(all_cautions())
+    return without_words(all_cautions())
 
 
 def readings(book: Book) -> Completions:
     """What was measured on some part."""
-    return plain(one.what for part in book.records.parts.values() for one in part.readings)
+    return without_words(one.what for part in book.records.parts.values() for one in part.readings)
 
 
 def trays(book: Book) -> Completions:
     """Where parts soak, and the trays among the bins."""
     soaking = [part.soak.tray for part in book.records.parts.values() if part.soak is not None]
     kept = [one.name for one in book.records.bins.values() if one.kind == "tray"]
-    return plain((*soaking, *kept))
+    return without_words((*soaking, *kept))
 
 
 def people(book: Book) -> Completions:
     """With whom parts are or were."""
     parts = book.records.parts.values()
-    return plain(one.who for part in parts for one in (part.away, *part.errands) if one)
+    return without_words(one.who for part in parts for one in (part.away, *part.errands) if one)
 
 
 def suppliers(book: Book) -> Completions:
     """Where things were ordered, latest first."""
-    return plain(book.records.desk.suppliers)
+    return without_words(book.records.desk.suppliers)
 
 
 def wants(book: Book) -> Completions:
@@ -182,7 +184,7 @@ def loose(book: Book) -> Completions:
 
 def drawer(book: Book) -> Completions:
     """What is in the drawer."""
-    return plain(one.what for one in book.records.stock.values())
+    return without_words(one.what for one in book.records.stock.values())
 
 
 def changes(book: Book) -> Completions:
@@ -220,48 +222,48 @@ def pictures(book: Book) -> Completions:
 
 def own_parts(book: Book) -> Completions:
     """What sub-assemblies are known to hold."""
-    return plain(one.name for part in book.records.parts.values() for one in part.own_parts)
+    return without_words(one.name for part in book.records.parts.values() for one in part.own_parts)
 
 
 def materials(_book: Book) -> Completions:
     """What gaskets are cut from."""
     from tagbench.rules.buying.gaskets import MATERIALS
 
-    return plain(MATERIALS)
+    return without_words(MATERIALS)
 
 
 def torque_units(_book: Book) -> Completions:
     """The units of torque."""
     from tagbench.records.machine import TorqueUnit
 
-    return plain(get_args(TorqueUnit))
+    return without_words(get_args(TorqueUnit))
 
 
 def bin_kinds(_book: Book) -> Completions:
     """Bag, box, shelf, …"""
     from tagbench.records import BIN_KINDS
 
-    return plain(BIN_KINDS)
+    return without_words(BIN_KINDS)
 
 
 def usual_items(_book: Book) -> Completions:
     """What there are usual figures for."""
     from tagbench.trade.wear.usual import items
 
-    return plain(items())
+    return without_words(items())
 
 
 def days(_book: Book) -> Completions:
     """Days as they are typed."""
-    return plain(("today", "yesterday"))
+    return without_words(("today", "yesterday"))
 
 
 def days_ahead(_book: Book) -> Completions:
     """Days to come as they are typed."""
-    return plain(("in 1 week", "in 2 weeks", "in 4 weeks"))
+    return without_words(("in 1 week", "in 2 weeks", "in 4 weeks"))
 
 
-def plain(words: Iterable[str]) -> Completions:
+def without_words(words: Iterable[str]) -> Completions:
     """Values that need no word about them, each once."""
     return ((word, "") for word in dict.fromkeys(words) if word)
 

@@ -122,7 +122,7 @@ def export(workplace: Workplace, target: Path, mark: str, as_json: bool) -> None
         marked = machine_meant(book.records, mark).mark if mark else ""
         writer.write_parts(target, book.records, book.photos, marked)
     elif target.suffix.casefold() == ".json":
-        writer.write_book(target, book.records, book.revision)
+        writer.write_json(target, book.records, book.revision)
     else:
         raise BadInput(f"End the file name with .csv or .json; {target.name} does not say which.")
     print_answer(

@@ -93,7 +93,7 @@ class TorqueAnswer:
 
 def answer(asked: TorqueQuestion) -> TorqueAnswer:
     """Works out what was asked; BadInput says what is missing or cannot be read."""
-    check(asked)
+    check_options(asked)
     unit = standard_unit(asked.into, "torque") if asked.into else ""
     lever = parse_lever(asked.wrench, asked.extension, asked.angle)
     guess = estimated(asked, unit or "N·m") if asked.estimate else None
@@ -112,7 +112,7 @@ def answer(asked: TorqueQuestion) -> TorqueAnswer:
     )
 
 
-def check(asked: TorqueQuestion) -> None:
+def check_options(asked: TorqueQuestion) -> None:
     """BadInput for options that do not go together."""
     if asked.estimate and asked.figures:
         raise BadInput("Give a torque or --estimate, not both.")

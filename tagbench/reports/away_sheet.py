@@ -8,7 +8,7 @@ from tagbench.records import Batch, Part, Tables
 from tagbench.reports.away_text import batch_lines
 from tagbench.reports.paper.blocks import Block, Heading, Line, Sheet, Table
 from tagbench.reports.request import ReportRequest, ReportRow
-from tagbench.rules.batches import BatchRow, rows_of
+from tagbench.rules.batches import BatchRow, packing_rows
 from tagbench.rules.describe.away import away_fact, bag_words, describe_batch
 from tagbench.rules.describe.phrases import day, named
 
@@ -41,7 +41,7 @@ def rows(request: ReportRequest) -> Iterator[ReportRow]:
     tables = request.tables
     for batch in _batches(request):
         head = (batch.id, batch.who, batch.what_for, batch.sent or "", batch.due or "")
-        for row in rows_of(tables, batch):
+        for row in packing_rows(tables, batch):
             came = "" if row.counted is None else row.counted
             for code, line, quantity, back in row.bags:
                 name = tables.parts[code].said

@@ -28,7 +28,7 @@ from tagbench.rules.care.cautions import DEFER_WHOLE, Caution, cautions_for_all
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, counted, day, named, plural
 from tagbench.rules.rebuild.held_up import Reason
 from tagbench.rules.rebuild.overview import build_overview
-from tagbench.rules.rebuild.steps import Step, all_steps, lay_out
+from tagbench.rules.rebuild.steps import Step, all_steps, bench_layout
 from tagbench.trade.fasteners.spelling import spell, spell_all
 
 COLUMNS = (
@@ -60,7 +60,7 @@ def text(request: ReportRequest) -> Iterator[str]:
         yield "Every part is on the machine."
         return
     yield ""
-    yield from lay_out_lines(lay_out(request.tables, steps), unit)
+    yield from lay_out_lines(bench_layout(request.tables, steps), unit)
     assembly: str | None = None
     for step in steps:
         if step.part.assembly != assembly:
@@ -121,7 +121,7 @@ def _blocks(
     if not steps:
         yield Line("Every part is on the machine.")
         return
-    laid = lay_out(request.tables, steps)
+    laid = bench_layout(request.tables, steps)
     yield Heading("Lay out first")
     for label, items in (
         ("bags", laid.bins),

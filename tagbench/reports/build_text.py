@@ -13,7 +13,7 @@ from tagbench.rules.describe.phrases import came_from, counted, named, plural
 from tagbench.rules.open_questions import spelled
 from tagbench.rules.rebuild.links import Links
 from tagbench.rules.rebuild.overview import Build
-from tagbench.rules.rebuild.steps import LayOut, Step, lay_out
+from tagbench.rules.rebuild.steps import LayOut, Step, bench_layout
 from tagbench.trade.torque.passes import torqued_words
 
 
@@ -61,7 +61,7 @@ def steps_lines(tables: Tables, machine: Machine, steps: Sequence[Step]) -> Iter
         yield "Nothing can go on with what is here; see build for the reasons."
         return
     unit = machine.units.torque
-    yield from lay_out_lines(lay_out(tables, steps), unit)
+    yield from lay_out_lines(bench_layout(tables, steps), unit)
     for step in steps:
         yield ""
         yield from step_lines(step, unit)

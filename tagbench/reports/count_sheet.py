@@ -8,7 +8,7 @@ from tagbench.reports.count_text import count_lines
 from tagbench.reports.paper.blocks import Block, Care, Heading, Line, Sheet, Table
 from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.count.fastener_lines import away, in_bag, lines_of, lost, missing
+from tagbench.rules.count.fastener_lines import count_away, count_lost, in_bag, lines_of, missing
 from tagbench.rules.count.identity import Count, machine_count
 from tagbench.rules.count.mixed_threads import mixed_threads
 from tagbench.rules.describe.count import NOTHING_OPEN, describe_count
@@ -36,7 +36,7 @@ def rows(request: ReportRequest) -> Iterator[ReportRow]:
             one = line.fastener
             yield (
                 *(part.code, part.name, part.fitted, line.number, line.spelled, one.quantity),
-                *(one.quantity - missing(one), in_bag(one), away(one), lost(one)),
+                *(one.quantity - missing(one), in_bag(one), count_away(one), count_lost(one)),
                 *("yes" if one.single_use else "", "yes" if one.renewed else ""),
                 "" if one.torqued is None else one.torqued,
             )

@@ -27,7 +27,7 @@ from tagbench.reports import (
 )
 from tagbench.reports.page import render
 from tagbench.reports.paper.blocks import Sheet
-from tagbench.reports.paper.layout import lay_out
+from tagbench.reports.paper.layout import paginate
 from tagbench.reports.paper.page_maker import DOTS_PER_MM
 from tagbench.reports.paper.plain import plain_lines
 from tagbench.reports.request import ReportRequest, ReportRow
@@ -189,7 +189,7 @@ def write_report(kind: str, target: Path, request: ReportRequest) -> None:
     if target.suffix.casefold() == ".pdf" and kind in KINDS:
         check_about(kind, request.about)
         sheet = KINDS[kind].sheet(request)
-        pages = lay_out(sheet, request.paper, request.address)
+        pages = paginate(sheet, request.paper, request.address)
         write_pages(pages, len(pages), target, DOTS_PER_MM, title=sheet.title)
         return
     text = report_text(kind, target.suffix.casefold(), request)

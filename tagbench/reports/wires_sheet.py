@@ -24,12 +24,12 @@ def text(request: ReportRequest) -> Iterator[str]:
     parts = _parts(request)
     for part in parts:
         yield ""
-        yield from part_lines(part)
+        yield from connector_lines(part)
     if not parts:
         yield NONE_YET
 
 
-def part_lines(part: Part) -> Iterator[str]:
+def connector_lines(part: Part) -> Iterator[str]:
     """One connector or cable: its pins under one another."""
     wiring = part.wiring
     if wiring is None:

@@ -72,7 +72,7 @@ def _names() -> Mapping[tuple[str, ...], str]:
     }
 
 
-def kind_of(part: Part) -> PartKind | None:
+def part_kind(part: Part) -> PartKind | None:
     """The kind of a part: as the person said, else as its name says; None when neither does."""
     return kind_named(part.kind) or kind_named(part.name)
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from tagbench.records import Part, Reading
-from tagbench.rules.care.inspecting import PartKind, kind_of
+from tagbench.rules.care.inspecting import PartKind, part_kind
 from tagbench.trade.wear.limits import Wear, judge_reading
 
 
@@ -32,7 +32,7 @@ def proposal(part: Part) -> Proposal:
 
     A kind that is renewed at every rebuild is proposed for replacing whatever was measured.
     """
-    kind = kind_of(part)
+    kind = part_kind(part)
     if kind is not None and kind.renew:
         return Proposal("replace", (f"a {kind.name} is renewed at every rebuild",))
     if not part.readings:
@@ -53,7 +53,7 @@ def _is_set(kind: PartKind | None, reading: Reading, wear: Wear | None) -> bool:
 
 def reading_says(part: Part, reading: Reading) -> str:
     """What one reading says: `Good: 0.35 mm left.`, or that it is still to be measured."""
-    return _says(kind_of(part), reading, judge_reading(reading))
+    return _says(part_kind(part), reading, judge_reading(reading))
 
 
 def _says(kind: PartKind | None, reading: Reading, wear: Wear | None) -> str:

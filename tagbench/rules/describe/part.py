@@ -11,9 +11,9 @@ from tagbench.rules.care.finish import dry_fit_words
 from tagbench.rules.count.fastener_lines import lines_of
 from tagbench.rules.describe.care import (
     ReadingFacts,
+    care_step_facts,
     describe_reading,
     soak_fact,
-    step_facts,
     verdict_fact,
 )
 from tagbench.rules.describe.fact import Fact, PartName, part_name
@@ -155,7 +155,7 @@ def describe_part(
         routing=Fact("runs", part.wiring.routing if part.wiring else ""),
         came_off_first=tuple(map(part_name, first)),
         goes_on_first=tuple(map(part_name, goes_on_first)),
-        care=step_facts(part),
+        care=care_step_facts(part),
         soak=soak_fact(part, now),
         finish=_finish_facts(part),
         verdict=verdict_fact(part),

@@ -16,7 +16,7 @@ from typing import Literal, NamedTuple
 from tagbench.records import Fastener, Finish, Part, Tables, Want, replace
 from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.pieces import is_scrap, needs_washing, soaking
-from tagbench.rules.count.fastener_lines import away
+from tagbench.rules.count.fastener_lines import count_away
 from tagbench.rules.describe.finish import finish_words
 from tagbench.rules.describe.phrases import moment, named, quantity
 from tagbench.rules.describe.want import standing_words
@@ -93,7 +93,7 @@ def own_reasons(part: Part, wants: Sequence[Want] = (), today: date | None = Non
         reasons.append(NO_REPLACEMENT)
     reasons += [_to_finish(finish) for finish in part.finishes if finish.at is None]
     reasons += [_short(fastener) for fastener in part.fasteners if fastener.short]
-    reasons += [_away(fastener) for fastener in part.fasteners if away(fastener)]
+    reasons += [_away(fastener) for fastener in part.fasteners if count_away(fastener)]
     reasons += [_waits_for(want, today) for want in wants]
     return reasons
 
@@ -202,7 +202,7 @@ def _to_finish(finish: Finish) -> Reason:
 
 
 def _away(fastener: Fastener) -> Reason:
-    gone = replace(fastener, quantity=away(fastener), torque=None, note="")
+    gone = replace(fastener, quantity=count_away(fastener), torque=None, note="")
     return Reason("away", f"with someone else: {spell(gone)}")
 
 

@@ -8,7 +8,7 @@ from tagbench.records import Tables, replace
 from tagbench.reports.fit_text import undone_lines
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.bolt_card import holes_in_words
-from tagbench.rules.count.fastener_lines import in_bag, lost
+from tagbench.rules.count.fastener_lines import count_lost, in_bag
 from tagbench.rules.describe.fact import part_name
 from tagbench.rules.describe.part import still_open
 from tagbench.rules.describe.phrases import first_few, named, plural
@@ -109,7 +109,7 @@ def line_facts(guide: LineGuide, label: str, renewed: bool) -> Iterator[Labelled
     bare = replace(fastener, torque=None, place="", quantity=1)
     yield Labelled(label, [f"{guide.line.number}: {fastener.quantity} × {spell(bare)}"], "strong")
     yield Labelled("", [f"   place: {fastener.place}"] if fastener.place else [])
-    yield Labelled("", [f"   ✗ {lost(fastener)} missing"] if fastener.short else [], "wrong")
+    yield Labelled("", [f"   ✗ {count_lost(fastener)} missing"] if fastener.short else [], "wrong")
     yield Labelled("", [f"   torque {guide.torque}"] if guide.torque else [], "strong")
     told = [f"wrench: {guide.wrench}" if guide.wrench else "", *guide.steps]
     if renewed and not fastener.renewed:

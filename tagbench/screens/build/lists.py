@@ -17,7 +17,7 @@ from tagbench.rules.rebuild.new_piece import kept_lines
 from tagbench.rules.rebuild.overview import Build, build_overview, tonight_with
 from tagbench.rules.rebuild.steps import Step, step_for
 from tagbench.screens.widgets.facts import Labelled
-from tagbench.screens.widgets.group_rows import GroupHeading, grouped
+from tagbench.screens.widgets.group_rows import GroupHeading, under_headings
 from tagbench.screens.widgets.views import View
 
 READY, TONIGHT, HELD_UP, ON, ORDER = "Ready", "Tonight", "Held up", "On", "Order"
@@ -80,7 +80,7 @@ class Lists:
     def rows(self, view: str, by_assembly: bool, folded: Collection[str]) -> list[BuildRow]:
         """The rows of a list, under headings when it is wanted by assembly."""
         codes = self.codes[view]
-        return grouped(codes, self.assembly, folded) if by_assembly else list(codes)
+        return under_headings(codes, self.assembly, folded) if by_assembly else list(codes)
 
     def assembly(self, code: str) -> str:
         """The assembly of a part, as a heading."""
@@ -125,7 +125,7 @@ def heading(part: Part) -> str:
     return f"{titled(part)}   {part.code}"
 
 
-def facts(tables: Tables, lists: Lists, code: str, unit: str) -> Iterator[Labelled]:
+def facts_before_fitting(tables: Tables, lists: Lists, code: str, unit: str) -> Iterator[Labelled]:
     """What is to be known about a part before it goes on, most pressing first."""
     links, part = lists.now.links, lists.part(code)
     step = step_for(tables, links, code)

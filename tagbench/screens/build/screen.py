@@ -26,7 +26,7 @@ from tagbench.screens.build.lists import (
     TONIGHT,
     BuildRow,
     Lists,
-    facts,
+    facts_before_fitting,
     heading,
     lists_of,
     on_words,
@@ -144,7 +144,7 @@ class BuildScreen(TagbenchScreen, SeveralLists):
             self.query_one("#pane-code", BigCode).code = part.code
             self.query_one("#pane-fact", BigFact).fact = where_shortly(part, self.tables)
             self.query_one("#pane-heading", Static).update(heading(part))
-            shown = facts(self.tables, self._lists, code, self._unit)
+            shown = facts_before_fitting(self.tables, self._lists, code, self._unit)
             self.query_one("#pane-facts", Facts).show(shown)
 
     @property

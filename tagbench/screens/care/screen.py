@@ -17,7 +17,7 @@ from tagbench.rules.care.cautions import Caution, cautions_for_all, seen_caution
 from tagbench.rules.care.needs import (
     FILTERS,
     by_assembly,
-    counted,
+    count_by_filter,
     filtered,
     standing_in_care,
     step_letters,
@@ -212,7 +212,7 @@ class CareCounts(NamedTuple):
 
 def count_lists(parts: Sequence[Part], tables: Tables) -> CareCounts:
     """Counts the lists of one machine."""
-    counts = counted(parts, tables)
+    counts = count_by_filter(parts, tables)
     views = [View(name.capitalize(), counts[name]) for name in FILTERS]
     return CareCounts(views, waiting_codes(tables), clean_counts(parts))
 

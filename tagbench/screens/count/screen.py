@@ -37,7 +37,7 @@ from tagbench.screens.shared.old_piece import OldPieceDialog
 from tagbench.screens.shared.report import ReportDialog
 from tagbench.screens.shared.several_lists import SeveralLists
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.group_rows import GroupHeading, GroupRows, grouped
+from tagbench.screens.widgets.group_rows import GroupHeading, GroupRows, under_headings
 from tagbench.screens.widgets.views import View, Views
 
 REOPENING = "{} is closed. Open it again? The written reasons are dropped."
@@ -246,7 +246,7 @@ def rows(
         return list(counted.threads)
     if view == BAGS:
         return list(counted.bags)
-    return [*grouped(lines, lambda line: line.heading, folded)]
+    return [*under_headings(lines, lambda line: line.heading, folded)]
 
 
 def row_key(row: CountRow) -> str:

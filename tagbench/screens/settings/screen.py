@@ -23,7 +23,7 @@ from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Facts
-from tagbench.screens.widgets.group_rows import GroupHeading, GroupRows, grouped
+from tagbench.screens.widgets.group_rows import GroupHeading, GroupRows, under_headings
 
 NOTHING = "No settings yet. Ctrl+N writes one down, such as chain slack, 20-30 mm."
 SettingRow = SettingState | GroupHeading
@@ -84,7 +84,7 @@ class SettingsScreen(TagbenchScreen):
         self._show_rows()
 
     def _show_rows(self) -> None:
-        by_assembly = grouped(
+        by_assembly = under_headings(
             self._states, lambda state: state.setting.assembly or "No assembly", self._folded
         )
         show = self.rows.show if self.rows.items else self.rows.show_first

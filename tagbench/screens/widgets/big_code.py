@@ -106,12 +106,12 @@ class BigFact(Widget):
         return strip.adjust_cell_length(self.size.width, self.rich_style)
 
     def _rows(self, width: int) -> list[str]:
-        lines = folded(self.fact.upper(), width) if shows_signs() else []
+        lines = large_lines(self.fact.upper(), width) if shows_signs() else []
         rows = [row for line in lines for row in ("", *big(line))]
         return rows[1:] or [self.fact]
 
 
-def folded(text: str, width: int) -> list[str]:
+def large_lines(text: str, width: int) -> list[str]:
     """The words on as many lines of large letters as they take; none where that is too many."""
     lines: list[str] = []
     for word in text.split():

@@ -36,7 +36,7 @@ class GroupHeading:
         return f"{'+' if self.folded else '-'} {self.name}   ({self.count})"
 
 
-def grouped(
+def under_headings(
     items: Iterable[T], group_of: Callable[[T], str], folded: Collection[str] = ()
 ) -> list[GroupHeading | T]:
     """The items under headings, groups and items in the order in which they first come."""

@@ -139,7 +139,6 @@ KINDS: Mapping[str, UnitKind] = {kind.name: kind for kind in (LENGTH, TORQUE, PR
 
 LENGTH_MM = LENGTH.factors
 """Millimetres in one of each."""
-TORQUE_NM = TORQUE.factors
 """Newton metres in one of each."""
 
 

@@ -11,7 +11,7 @@ from labels.boltcard.card import (
     RING_MM,
     BoltCard,
     CardHole,
-    figure,
+    holes_in_one_measure,
     parse_clock,
     parse_hole,
     parse_place,
@@ -84,13 +84,13 @@ def test_what_is_no_hole_is_refused(text: str) -> None:
 
 
 def test_clock_positions_lie_round_a_circle_with_twelve_at_the_top() -> None:
-    shape = figure(BoltCard(CODE, SIX, circle_mm=50))
+    shape = holes_in_one_measure(BoltCard(CODE, SIX, circle_mm=50))
     for at, (x, y) in enumerate(shape.points):
         turn = tau * at / 6
         assert (x, y) == pytest.approx((25 * sin(turn), -25 * cos(turn)))
     assert shape.true_size
     assert shape.order == star_order(6)
-    assert not figure(BoltCard(CODE, SIX)).true_size
+    assert not holes_in_one_measure(BoltCard(CODE, SIX)).true_size
 
 
 @pytest.mark.parametrize(

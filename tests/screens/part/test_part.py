@@ -13,7 +13,7 @@ from tagbench.records import CareStep, Torque, replace
 from tagbench.screens.bench.screen import BenchScreen
 from tagbench.screens.frame.viewer import show_in_viewer
 from tagbench.screens.part.screen import PartScreen
-from tagbench.screens.widgets.photo import PhotoView, fit
+from tagbench.screens.widgets.photo import PhotoView, fitted_size
 from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 
 
@@ -194,7 +194,7 @@ def test_a_picture_keeps_its_shape(
     pixels: tuple[int, int], room: tuple[int, int], cells: tuple[int, int]
 ) -> None:
     """Cells are 10 by 20 dots here: twice as high as wide."""
-    assert fit(*pixels, *room, (10, 20)) == cells
+    assert fitted_size(*pixels, *room, (10, 20)) == cells
 
 
 async def test_several_pictures_are_shown_in_turn(brake: Book, picture: Path) -> None:
