@@ -1,4 +1,4 @@
-"""Reads the tables of the program: CSV with their source in the head and by row."""
+"""Reads the tables of the program: CSV with what the columns mean and their source in the head."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ from pathlib import Path
 def read_table(name: str, package: str = "tagbench.trade") -> tuple[dict[str, str], ...]:
     """The rows of `tables/<name>.csv` of a package by column name, texts stripped.
 
-    Lines that begin with "# " are the source. A row with a cell too many or too few is an error.
+    Lines that begin with "# " are the source, or say what the columns mean. A row with a cell too
+    many or too few is an error.
     """
     beside = Path(str(import_module(package).__file__))
     text = beside.with_name("tables").joinpath(f"{name}.csv").read_text("utf-8")

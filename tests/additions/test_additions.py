@@ -125,17 +125,17 @@ ADDITIONS: Mapping[str, tuple[Row | NewFile, ...]] = {
     "screen": (
         NewFile("screens/find/weigh.py", WEIGH_SCREEN),
         Row(
-            "screens/frame/registry.py",
-            '    ScreenEntry(\n        "part",',
-            '    ScreenEntry("weigh", "", "Weigh", "Weighs parts.", "find.weigh:WeighScreen"),\n',
+            "screens/frame/tables/screens.csv",
+            "part,,",
+            "weigh,,Weigh,find.weigh:WeighScreen,yes,Weighs parts.\n",
         ),
     ),
     "command": (
         NewFile("commands/weigh.py", WEIGH_COMMAND),
         Row(
-            "commands/registry.py",
-            '            "soak": CommandEntry(',
-            '            "weigh": CommandEntry("weigh:weigh", "Put a part on the scales."),\n',
+            "commands/tables/commands.csv",
+            "Clean and inspect,soak,",
+            "Clean and inspect,weigh,weigh:weigh,yes,Put a part on the scales.\n",
         ),
     ),
 }
