@@ -6,7 +6,7 @@ one is missing, the error says what to install.
 
 import time
 import warnings
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from importlib import import_module
@@ -174,13 +174,10 @@ def read_pdf(path: Path, progress: Progress | None = None) -> list[Seen]:
     return seen
 
 
-def read_camera(
-    camera: int = 0, seconds: float = 20.0, stop: Callable[[], bool] = lambda: False
-) -> list[Seen]:
+def read_camera(camera: int = 0, seconds: float = 20.0) -> list[Seen]:
     """The symbols in the first picture of a camera that shows any.
 
-    Gives an empty list when `stop` says so. Raises `ReadingError` where there is no such camera
-    or no tag was held before it in time.
+    Raises `ReadingError` where there is no such camera or no tag was held before it in time.
     """
     environ.setdefault("OPENCV_LOG_LEVEL", "OFF")  # a missing camera is told in our own words
     vision = _module("cv2", "webcam", "The camera")
@@ -188,8 +185,6 @@ def read_camera(
     end = time.monotonic() + seconds
     with _camera(vision, camera) as device:
         while time.monotonic() < end:
-            if stop():
-                return []
             good, frame = device.read()
             if not good:
                 raise ReadingError(f"Camera {camera} stopped giving pictures.")

@@ -51,18 +51,17 @@ class MeasuredStack(NamedTuple):
         return f"{total} without the {which}, which {verb} not measured"
 
 
-def read_stack(text: str, side: str = "") -> Stack:
+def read_stack(text: str) -> Stack:
     """A stack as it is typed. BadInput says what is missing."""
     found = _SIDE.match(text)
-    said = (found["side"] if found else side).strip()
-    if not said:
+    if not found or not (side := found["side"].strip()):
         raise BadInput(f"Say from which side the order runs, such as: {STACK_EXAMPLE}.")
-    body = text[found.end() :] if found else text
-    pieces = tuple(_piece(one) for one in _BETWEEN.split(body.strip(" ;,\n")) if one.strip())
+    body = text[found.end() :].strip(" ;,\n")
+    pieces = tuple(_piece(one) for one in _BETWEEN.split(body) if one.strip())
     if len(pieces) < 2:
         raise BadInput(f"A stack has two pieces or more, such as: {STACK_EXAMPLE}.")
-    outwards = found is not None and (found["way"] or "").strip().casefold().startswith("out")
-    return Stack(side=said, pieces=pieces, first_on="first" if outwards else "last")
+    outwards = (found["way"] or "").strip().casefold().startswith("out")
+    return Stack(side=side, pieces=pieces, first_on="first" if outwards else "last")
 
 
 def _piece(text: str) -> StackPiece:

@@ -75,15 +75,6 @@ def left_over(fastener: Fastener) -> int:
     return max(0, fastener.back - fastener.quantity)
 
 
-def single_use_items(fastener: Fastener) -> list[str]:
-    """What of a line is renewed: the fastener itself, or only what locks it."""
-    if not fastener.single_use:
-        return []
-    from tagbench.rules.buying.single_use import line_items
-
-    return list(line_items(fastener))
-
-
 def renewed_items(line: FastenerLine) -> list[str]:
     """What is renewed with one line of a part, each thing once on the part.
 
