@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tagbench.records import Batch, Part, Tables
-from tagbench.reports.away_text import batch_lines
 from tagbench.reports.paper.blocks import Block, Heading, Line, Sheet, Table
 from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.batches import BatchRow, packing_rows
@@ -17,22 +16,6 @@ COLUMNS = (
     *("code", "name", "line", "quantity", "sorted"),
 )
 """The columns as CSV; a part that went by itself has no batch and no size."""
-
-
-def text(request: ReportRequest) -> Iterator[str]:
-    """The lists in plain lines."""
-    yield f"Packing lists — {request.machine.name} ({request.machine.mark}), {day(request.printed)}"
-    today = request.printed.date()
-    for batch in _batches(request):
-        yield ""
-        yield from batch_lines(request.tables, batch, today)
-    parts = _parts(request)
-    if parts:
-        yield ""
-    for part in parts:
-        yield f"{named(part)}: {away_fact(part, today).words}"
-    if not parts and not _batches(request):
-        yield "Everything is here."
 
 
 def rows(request: ReportRequest) -> Iterator[ReportRow]:

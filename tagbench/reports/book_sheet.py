@@ -7,7 +7,6 @@ from datetime import datetime
 
 from tagbench.reports.paper import blocks
 from tagbench.reports.paper.blocks import Block, Entry, Line, Sheet
-from tagbench.reports.part_text import fact_lines
 from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import path_words
@@ -23,16 +22,6 @@ COLUMNS = (
     *("fitted", "fitted_at", "photos", "note"),
 )
 """The columns of the book as CSV; `export` writes the columns that `import` reads."""
-
-
-def text(request: ReportRequest) -> Iterator[str]:
-    """Every part in plain lines, in removal order."""
-    machine = request.machine
-    yield f"The book of {machine.name} ({machine.mark}), {day(request.printed)}"
-    for facts in described(request):
-        yield ""
-        yield f"{facts.code}  {facts.name}"
-        yield from fact_lines(facts.facts())
 
 
 def rows(request: ReportRequest) -> Iterator[ReportRow]:

@@ -7,9 +7,7 @@ from itertools import groupby
 
 from tagbench.records import Part
 from tagbench.reports.build_text import (
-    lay_out_lines,
     renew_lines,
-    step_lines,
     torque_lines,
 )
 from tagbench.reports.paper.blocks import (
@@ -49,27 +47,6 @@ def reasons_of(request: ReportRequest) -> Mapping[str, tuple[Reason, ...]]:
     today = request.printed.date()
     held = build_overview(request.tables, request.machine.mark, today).held_up
     return {one.code: tuple(why for why in one.reasons if why.kind != "deeper") for one in held}
-
-
-def text(request: ReportRequest) -> Iterator[str]:
-    """The sheet in plain lines."""
-    steps, held = steps_of(request), reasons_of(request)
-    machine, unit = request.machine, request.machine.units.torque
-    yield f"Build sheet — {machine.name} ({machine.mark}), {day(request.printed)}"
-    if not steps:
-        yield "Every part is on the machine."
-        return
-    yield ""
-    yield from lay_out_lines(bench_layout(request.tables, steps), unit)
-    assembly: str | None = None
-    for step in steps:
-        if step.part.assembly != assembly:
-            assembly = step.part.assembly
-            yield from ["", assembly or "No assembly", "=" * len(assembly or "No assembly")]
-        yield ""
-        yield from step_lines(step, unit)
-        yield from (f"  held up  {why.words}" for why in held.get(step.part.code, ()))
-    yield from ["", *(caution.line for caution in cautions_of(steps)), DEFER_WHOLE]
 
 
 def rows(request: ReportRequest) -> Iterator[ReportRow]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tagbench.reports.count_text import count_lines
 from tagbench.reports.paper.blocks import Block, Care, Heading, Line, Sheet, Table
 from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.bins import kept_in_words
@@ -19,13 +18,6 @@ COLUMNS = (
     *("single_use", "renewed", "torqued"),
 )
 """The columns of the count as CSV: a row a fastener line, one without figures for a bare part."""
-
-
-def text(request: ReportRequest) -> Iterator[str]:
-    """The count in plain lines."""
-    yield f"Count sheet, {day(request.printed)}"
-    found = machine_count(request.tables, request.machine.mark, request.printed.date())
-    yield from count_lines(request.tables, found, request.machine, keys=False)
 
 
 def rows(request: ReportRequest) -> Iterator[ReportRow]:
@@ -55,6 +47,8 @@ def _blocks(request: ReportRequest, found: Count) -> Iterator[Block]:
     facts = describe_count(found, request.machine)
     yield Line(facts.parts.words)
     yield Line(facts.fasteners.words)
+    if facts.together.words:
+        yield Line(f"in one piece, not counted apart: {facts.together.words}")
     if found.threads:
         figures = (
             (one.thread, one.out, one.back, one.in_bag, one.away, one.lost) for one in found.threads

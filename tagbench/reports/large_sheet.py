@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tagbench.reports.build_sheet import by_assembly, cautions_of, reasons_of, steps_of
+from tagbench.reports.build_sheet import by_assembly, cautions_of, reasons_of, rows, steps_of
 from tagbench.reports.build_text import torque_lines
 from tagbench.reports.paper.blocks import LARGE, Block, Care, Entry, Heading, Line, Sheet, facts
 from tagbench.reports.request import ReportRequest
@@ -12,6 +12,8 @@ from tagbench.rules.bolt_card import holes_in_words
 from tagbench.rules.care.cautions import DEFER_WHOLE
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, counted, day, named, plural
 from tagbench.trade.fasteners.spelling import spell
+
+__all__ = ["rows", "sheet"]
 
 
 def sheet(request: ReportRequest) -> Sheet:

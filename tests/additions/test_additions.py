@@ -113,13 +113,10 @@ ADDITIONS: Mapping[str, tuple[Row | NewFile, ...]] = {
     ),
     "report": (
         NewFile("reports/weight_sheet.py", WEIGHT_SHEET),
-        Row("reports/kinds.py", "from tagbench.reports.request", "from . import weight_sheet\n"),
         Row(
-            "reports/kinds.py",
-            '        "book": ReportKind',
-            '        "weights": ReportKind(\n'
-            '            "Weight sheet", "what it weighs", weight_sheet.sheet, weight_sheet.rows\n'
-            "        ),\n",
+            "reports/tables/reports.csv",
+            "book,Whole",
+            "weights,Weight sheet,weight_sheet,,,,what it weighs\n",
         ),
     ),
     "screen": (
