@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -17,7 +17,6 @@ from tagbench.rules.rebuild.new_piece import kept_lines
 from tagbench.rules.rebuild.overview import Build, build_overview, tonight_with
 from tagbench.rules.rebuild.steps import Step, step_for
 from tagbench.screens.widgets.facts import Labelled
-from tagbench.screens.widgets.group_rows import GroupHeading, under_headings
 from tagbench.screens.widgets.views import View
 
 READY, TONIGHT, HELD_UP, ON, ORDER = "Ready", "Tonight", "Held up", "On", "Order"
@@ -29,8 +28,6 @@ SAYS = {
     ORDER: "The whole rebuild in order, deepest first.",
 }
 """List → what it is, in a sentence."""
-BuildRow = str | GroupHeading
-"""A code, or the heading of an assembly."""
 _SHORT: dict[ReasonKind, str] = {
     "dirty": "dirty",
     "soaking": "soaking",
@@ -76,11 +73,6 @@ class Lists:
         if view not in self.places:
             self.places[view] = {one: at for at, one in enumerate(self.codes[view], 1)}
         return self.places[view][code]
-
-    def rows(self, view: str, by_assembly: bool, folded: Collection[str]) -> list[BuildRow]:
-        """The rows of a list, under headings when it is wanted by assembly."""
-        codes = self.codes[view]
-        return under_headings(codes, self.assembly, folded) if by_assembly else list(codes)
 
     def assembly(self, code: str) -> str:
         """The assembly of a part, as a heading."""
