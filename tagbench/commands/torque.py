@@ -59,7 +59,7 @@ def torque(workplace: Workplace, /, as_json: bool, part: str, **options: Any) ->
     """Convert a torque (32-44 lbf·ft, 8 Nm), set the wrench for it, say how to give it.
 
     A single value is a range of one. The unit must be typed; it is never guessed. The maker's
-    manual goes before everything that is said here.
+    manual takes precedence over everything that is said here.
     """
     found = answer(
         TorqueQuestion(**options, part=safety_words(workplace, part, options["estimate"]))

@@ -50,7 +50,7 @@ def usual(what: tuple[str, ...], as_json: bool, **typed: str) -> None:
     A belt is worked out from --new and --now (its width), or from --pulleys and --centres; a float
     height from --reading and --range.
 
-    The maker's figure goes before every usual one.
+    The maker's figure takes precedence over every usual one.
     """
     words = " ".join(what).casefold()
     for name, work in _WORKED.items():

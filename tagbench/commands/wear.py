@@ -56,7 +56,8 @@ def wear(
 ) -> None:
     """Hold READINGS (2.1 2.3 mm) against a limit: good, marginal or worn, and what is left.
 
-    Lengths without a unit are in mm. The maker's figure goes before any usual limit.
+    Lengths without a unit are in mm. The maker's figure takes precedence over
+    any usual limit.
     """
     if sum([bool(drum), bool(lining), bool(level)]) > 1:
         raise BadInput("Choose one: --drum, --lining or --level.")

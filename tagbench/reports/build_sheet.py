@@ -141,7 +141,7 @@ def step_facts(step: Step, unit: str) -> list[FactBlock]:
             ("goes to", came_from(part)),
             ("sits how", part.sits_how),
             ("under", [f"{named(one)}: take it off first" for one in step.under]),
-            ("after", ", ".join(map(named, step.after))),
+            ("goes on after", ", ".join(map(named, step.after))),
             ("with", list(map(spelled, part.fasteners))),
             ("holes", holes_in_words(part)),
             ("twin", step.beside),

@@ -28,7 +28,7 @@ def test_what_came_off_first_goes_on_last_with_the_measured_sum() -> None:
     ]
 
 
-def test_a_side_that_is_innermost_goes_on_first() -> None:
+def test_a_side_that_is_innermost_goes_on_after() -> None:
     part = with_stack(PART, "from the crankcase outwards: shim 0.3, gear 12, circlip 1.2")
     assert [line.split(". ")[0] for line in going_on_lines(part)[:3]] == ["1", "2", "3"]
     assert going_on_lines(part)[0] == "1. shim 0.3 mm"

@@ -310,7 +310,7 @@ def remove(book: Book, code: str) -> Part:
             other.code for other in transaction.records.parts.values() if code in other.behind
         ]
         if leaning:
-            raise BadInput(f"{', '.join(leaning)} came off behind {code}; change that first.")
+            raise BadInput(f"{', '.join(leaning)} had to come off after {code}; change that first.")
         _refuse_away(part)
         refuse_elsewhere(part)
         if part.twin:

@@ -103,7 +103,7 @@ def torque_asked(torque: Torque, unit: str) -> str:
 
 def _with_source(shown: str, told: list[str], torque: Torque) -> str:
     source = [torque.source] if torque.source else []
-    yields = ["an estimate: the maker's manual goes before it"] if torque.estimate else []
+    yields = ["an estimate: the maker's manual takes precedence"] if torque.estimate else []
     behind = ", ".join([*told, *source, *yields])
     return f"{shown} ({behind})" if behind else shown
 

@@ -134,7 +134,7 @@ class Obstacles:
             off.reverse()
             reasons.append(self._about("deeper", "goes on after ", off))
         if len(off) < len(self.links.deeper[place]) and (hidden := self._hidden_below(place)):
-            reasons.append(self._about("buried", "would shut in deeper still ", hidden))
+            reasons.append(self._about("buried", "would shut in, further inside, ", hidden))
         return reasons
 
     def _about(self, kind: ReasonKind, words: str, places: list[int]) -> Reason:

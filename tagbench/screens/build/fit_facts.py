@@ -34,7 +34,7 @@ def fit_facts(
     if guide.step.new and part.fitted == "off":
         yield Labelled("", [guide.step.new.fit], "strong")
     yield Labelled("sits how", [part.sits_how], "strong")
-    yield Labelled("goes after", [part_name(one).boxed for one in guide.step.after])
+    yield Labelled("goes on after", [part_name(one).boxed for one in guide.step.after])
     yield Labelled("under", [f"{named(one)}: take it off first" for one in guide.step.under])
     for at, line in enumerate(guide.lines):
         yield from line_facts(line, "fasteners" if at == 0 else "", line.line.number in renewed)

@@ -133,7 +133,7 @@ def facts_before_fitting(tables: Tables, lists: Lists, code: str, unit: str) -> 
 
 def step_facts(step: Step, unit: str) -> Iterator[Labelled]:
     """What goes with a step: what it goes on after, fasteners, tools, torques, supplies."""
-    yield Labelled("goes after", [part_name(one).boxed for one in step.after])
+    yield Labelled("goes on after", [part_name(one).boxed for one in step.after])
     yield Labelled("with", list(map(spelled, step.part.fasteners)))
     yield Labelled("tools", step.tools)
     yield Labelled("torque", list(torque_lines(step.torques, unit)))

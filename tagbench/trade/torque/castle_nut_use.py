@@ -158,7 +158,7 @@ def adjusting_steps(
     way = "" if along_mm is None else f", which changes the play by at most {along_mm:.2f} mm"
     return (
         f"A nut that sets a bearing carries no tightening torque{seat}.",
-        "The maker's seat-and-back-off procedure goes before this one; without it, have the"
+        "The maker's seat-and-back-off procedure takes precedence; without it, have the"
         " setting checked by a qualified person.",
         "Bearing clean, greased, and its races seated square.",
         f"Seat it: {_SEAT[bearing]}",

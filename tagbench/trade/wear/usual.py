@@ -13,7 +13,7 @@ from tagbench.trade.wear.limits import WearVerdict
 
 LEAST_RING_GAP_MM = 0.15
 """Never file a ring below it (memory)."""
-MAKER = "The maker's figure goes before it."
+MAKER = "The maker's figure takes precedence."
 
 
 class Usual(msgspec.Struct, frozen=True):

@@ -34,7 +34,7 @@ async def test_the_links_are_shown_both_ways_and_can_be_followed(brake: Book) ->
     async with at_the_bench(brake, LARGE) as driver:
         await look_at(driver, screws)
         assert f"came off first   {drum}" in driver.shown
-        assert "goes on first" in driver.shown
+        assert "goes on after" in driver.shown
         await driver.tab_to("near")
         await driver.press("enter")
         assert driver.at(PartScreen).code == drum
