@@ -35,6 +35,15 @@ if TYPE_CHECKING:
     from tagbench.rules.rebuild.held_up import Reason
 from tagbench.rules.rebuild.new_piece import kept_lines
 
+PLACED = frozenset(
+    [
+        *("came from", "came off", "where", "fasteners", "holes", "sits how", "twin", "stack"),
+        *("kept together", "pin", "runs", "came off first", "goes on after", "care", "soak"),
+        *("finish", "verdict", "old piece", "fitted anyway", "was", "reading", "photos", "note"),
+    ]
+)
+"""Labels of the facts that the part screen and the phone page have a place of their own for."""
+
 
 class PartFacts(NamedTuple):
     """Everything about one part."""
@@ -123,6 +132,15 @@ class PartFacts(NamedTuple):
             self.note,
         )
         return (fact for fact in every if fact.words)
+
+    @property
+    def others(self) -> dict[str, list[str]]:
+        """Label → words of the facts that are not `PLACED`, for pages that lay out the rest."""
+        found: dict[str, list[str]] = {}
+        for fact in self.facts():
+            if fact.label not in PLACED:
+                found.setdefault(fact.label, []).append(fact.words)
+        return found
 
 
 def describe_part(

@@ -76,8 +76,8 @@ def below(facts: PartFacts, part: Part, tables: Tables, changes: list[Change]) -
     yield "Care", [_cared(fact) for fact in told if fact.words]
     if facts.readings:
         yield "Readings", [reading.fact.boxed for reading in facts.readings]
-    if facts.part_numbers:
-        yield "Part numbers", [number.words for number in facts.part_numbers]
+    for label, words in facts.others.items():
+        yield label.capitalize(), words
     if facts.note.words:
         yield "Note", facts.note.words.splitlines()
     if changes:
