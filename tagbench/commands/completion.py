@@ -6,7 +6,9 @@ while the shell asks, so that a command that runs does not pay for it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
+from functools import cache
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, get_args
 
@@ -17,6 +19,7 @@ from labels.errors import LabelError
 from tagbench.commands.base import Workplace
 from tagbench.errors import TagbenchError
 from tagbench.rules.scan import is_free
+from tagbench.trade.published import read_table
 
 if TYPE_CHECKING:
     from tagbench.book import Book
@@ -70,13 +73,6 @@ def printers(_book: Book) -> Completions:
     return ((one.name, "default" if one.is_default else "") for one in known_printers())
 
 
-def part_kinds(_book: Book) -> Completions:
-    """The kinds of parts that the inspection lists know."""
-    from tagbench.rules.care.inspecting import kinds
-
-    return without_words(kinds())
-
-
 def texts(field: str) -> CompletionSource:
     """What the field of that name on Strip is completed with."""
 
@@ -114,27 +110,6 @@ def substances(book: Book) -> Completions:
     return without_words(
         name for step in CARE_STEPS for name in substances_for(book.records.desk, step)
     )
-
-
-def care_lists(_book: Book) -> Completions:
-    """The lists of Clean."""
-    from tagbench.rules.care.needs import FILTERS
-
-    return without_words(FILTERS)
-
-
-def finishes(_book: Book) -> Completions:
-    """The usual finishes."""
-    from tagbench.rules.care.finish import USUAL
-
-    return without_words(USUAL)
-
-
-def cautions(_book: Book) -> Completions:
-    """The cautions by their names."""
-    from tagbench.rules.care.cautions import all_cautions
-
-    return without_words(all_cautions())
 
 
 def readings(book: Book) -> Completions:
@@ -225,32 +200,11 @@ def own_parts(book: Book) -> Completions:
     return without_words(one.name for part in book.records.parts.values() for one in part.own_parts)
 
 
-def materials(_book: Book) -> Completions:
-    """What gaskets are cut from."""
-    from tagbench.rules.buying.gaskets import MATERIALS
-
-    return without_words(MATERIALS)
-
-
 def torque_units(_book: Book) -> Completions:
     """The units of torque."""
     from tagbench.records.machine import TorqueUnit
 
     return without_words(get_args(TorqueUnit))
-
-
-def bin_kinds(_book: Book) -> Completions:
-    """Bag, box, shelf, …"""
-    from tagbench.records import BIN_KINDS
-
-    return without_words(BIN_KINDS)
-
-
-def usual_items(_book: Book) -> Completions:
-    """What there are usual figures for."""
-    from tagbench.trade.wear.usual import items
-
-    return without_words(items())
 
 
 def days(_book: Book) -> Completions:
@@ -268,81 +222,30 @@ def without_words(words: Iterable[str]) -> Completions:
     return ((word, "") for word in dict.fromkeys(words) if word)
 
 
-VALUES: dict[str, CompletionSource] = {
-    "about": about,
-    "after": part_codes,
-    "assembly": texts("assembly"),
-    "bag": part_codes,
-    "behind": part_codes,
-    "bin_text": places,
-    "code": part_codes,
-    "codes": part_codes,
-    "day": days,
-    "due": days_ahead,
-    "host": hosts,
-    "kept_in": places,
-    "kind": part_kinds,
-    "mark": marks,
-    "material": materials,
-    "new_bin": places,
-    "other": part_codes,
-    "part": part_codes,
-    "parts": part_codes,
-    "position": texts("position"),
-    "printer": printers,
-    "sent": days,
-    "stock": stocks,
-    "supplier": suppliers,
-    "text_or_image": codes,
-    "torque_unit": torque_units,
-    "tray": trays,
-    "who": people,
-    "with_what": substances,
-}
-"""Name of a parameter → what is offered for it in every command."""
-VALUES_OF: dict[str, CompletionSource] = {
-    "apart names": own_parts,
-    "away number": batches,
-    "backups name": copies,
-    "backups source": copies,
-    "backups take": taken_back,
-    "bins add kind": bin_kinds,
-    "bins move name": places,
-    "bins rename name": places,
-    "boltcard name": printers,
-    "build around": part_codes,
-    "care name": care_lists,
-    "cautions ids": cautions,
-    "check take": taken_back,
-    "finish what": finishes,
-    "history code": codes,
-    "leftover explain": loose,
-    "leftover line": part_codes,
-    "mark what": marked_as,
-    "mat name": printers,
-    "phone forget": phones,
-    "photos file": pictures,
-    "printer name": printers,
-    "reading what": readings,
-    "settings number": settings,
-    "show code": codes,
-    "stock what": drawer,
-    "strip code": spare_codes,
-    "strip name": texts("name"),
-    "strip sits_how": texts("sits"),
-    "tags codes": codes,
-    "torque into": torque_units,
-    "undo number": changes,
-    "usual what": usual_items,
-    "wants deposit-back number": wants,
-    "wants edit number_of_want": wants,
-    "wants numbers": wants,
-    "wants sent-back number": wants,
-    "wants settled number": wants,
-    "wants wrong number": wants,
-}
-"""Words of a command, or of the group that it is in, and a parameter → what is offered where the
-name alone does not say it."""
+@cache
+def completed() -> Mapping[tuple[str, str], str]:
+    """Words of a command, empty for every one, and a parameter → where its values come from:
+    `tables/completion.csv`."""
+    rows = read_table("completion", "tagbench.commands")
+    return {(row["command"], row["parameter"]): row["values"] for row in rows}
+
+
+def source_named(values: str) -> CompletionSource:
+    """The source of values that a row of the table names."""
+    module, _, name = values.rpartition(":")
+    if module == "typed":
+        return texts(name)
+    if not module:
+        source: CompletionSource = globals()[name]
+        return source
+
+    def offer(_book: Book) -> Completions:
+        found = getattr(import_module(module), name)
+        return without_words(found() if callable(found) else found)
+
+    return offer
+
+
 TYPED_IN = (type(click.STRING), type(click.INT), click.IntRange)
 """Types of parameters for which values of the book can be offered; others complete themselves."""
 ENDINGS = {
@@ -416,10 +319,10 @@ def offer_values(command: click.Command, words: str = "") -> click.Command:
             offer_values(one, words)
     for param in command.params:
         name = param.name or ""
-        offers = (VALUES_OF.get(f"{of} {name}") for of in (words, words.rpartition(" ")[0]))
-        offer = next(filter(None, offers), VALUES.get(name))
+        where = (words, words.rpartition(" ")[0], "")
+        values = next((completed()[of, name] for of in where if (of, name) in completed()), "")
         if name in ("target", "file") and words in ENDINGS:
             param.type = FileOfKind(ENDINGS[words])
-        elif offer is not None and type(param.type) in TYPED_IN:
-            param.type = FromBook(param.type, offer)
+        elif values and type(param.type) in TYPED_IN:
+            param.type = FromBook(param.type, source_named(values))
     return command
