@@ -9,7 +9,7 @@ from itertools import takewhile
 
 import msgspec
 
-from tagbench.trade.fasteners.parsed_line import Lock, ParsedLine
+from tagbench.trade.fasteners.parsed_line import LockingDevice, ParsedLine
 from tagbench.trade.fasteners.parser.counts import (
     SHORTEST,
     add_count,
@@ -277,7 +277,7 @@ def _says_ditto(state: ParserState, token: Token, at: int) -> bool:
     return fold(token.text) == "same" and (placed or crossed)
 
 
-def _add_tool(state: ParserState, token: Token, lock: Lock | None) -> None:
+def _add_tool(state: ParserState, token: Token, lock: LockingDevice | None) -> None:
     line = state.line
     if lock is not None and is_piece(lock) and not state.join:
         lock.tool = token.name  # studs + nuts SW 13
