@@ -27,7 +27,7 @@ CAPTIONS = {
     "crankcase_cover": "Which screw goes where",
 }
 
-Progress = Callable[[float], None]
+ShareDone = Callable[[float], None]
 """Called with the share that is done, 0 to 1."""
 
 Evening = list[tuple[str, PartNote]]
@@ -37,7 +37,7 @@ Evening = list[tuple[str, PartNote]]
 class Evenings:
     """The book under way, with a clock that is set to each evening in turn."""
 
-    def __init__(self, folder: Path, today: datetime, progress: Progress | None = None) -> None:
+    def __init__(self, folder: Path, today: datetime, progress: ShareDone | None = None) -> None:
         self._story = story()
         self._today = today
         self._clock = today

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
-from demo.evenings import Evenings, Progress
+from demo.evenings import Evenings, ShareDone
 from demo.story import story
 from tagbench.book import Book
 from tagbench.errors import BadInput, BookError
@@ -30,7 +30,7 @@ def write_demo(
     folder: Path,
     *,
     now: Callable[[], datetime] | None = None,
-    progress: Progress | None = None,
+    progress: ShareDone | None = None,
 ) -> Book:
     """Writes the demo into a new or empty folder and gives the open book.
 

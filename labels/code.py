@@ -36,7 +36,7 @@ _LOOK_ALIKE = {
 _HOMOGLYPHS = str.maketrans("АВЕКМНОРСТУХІЈЅΑΒΕΖΗΙΚΜΝΟΡΤΥΧ", "ABEKMHOPCTYXIJSABEZHIKMNOPTYX")
 
 
-class Code(NamedTuple):
+class ParsedCode(NamedTuple):
     """One code, taken apart. `str()` gives the canonical spelling."""
 
     mark: str
@@ -74,24 +74,20 @@ def _sound(mark: str) -> str:
     return mark
 
 
-def _checked(mark: str, serial: int) -> Code:
-    return Code(mark, serial, check_character(f"{mark}{serial:03d}"))
+def _checked(mark: str, serial: int) -> ParsedCode:
+    return ParsedCode(mark, serial, check_character(f"{mark}{serial:03d}"))
 
 
-def may_be_issued(mark: str, serial: int) -> bool:
-    """Whether a number may be given out, so that hand-written codes stay apart.
+def _stays_apart(code: ParsedCode) -> bool:
+    """Whether a code may be given out, so that hand-written ones stay apart.
 
     Not when its check character looks like another sign, nor when exchanging two neighbours
     gives a lower number of the same mark that the check character cannot tell from it.
     """
-    return _stays_apart(_checked(mark, serial))
-
-
-def _stays_apart(code: Code) -> bool:
     return code.check not in NEVER_LAST and not any(unseen_swaps(code, below=code.serial))
 
 
-def unseen_swaps(code: Code, below: int | None = None) -> Iterator[int]:
+def unseen_swaps(code: ParsedCode, below: int | None = None) -> Iterator[int]:
     """Serials of the same mark that a swap of two neighbours makes of a code, unseen.
 
     `below`: only lower ones.
@@ -107,7 +103,7 @@ def unseen_swaps(code: Code, below: int | None = None) -> Iterator[int]:
             yield int(digits)
 
 
-def next_code(mark: str, last: int) -> Code:
+def next_code(mark: str, last: int) -> ParsedCode:
     """The code with the next number of a mark behind `last` that may be given out."""
     mark, serial = _sound(mark), last + 1
     while not _stays_apart(code := _checked(mark, serial)):
@@ -125,9 +121,9 @@ class _Reading(NamedTuple):
     """How many look-alike characters had to be changed in the mark."""
 
     @property
-    def code(self) -> Code:
+    def code(self) -> ParsedCode:
         number = int(self.serial)
-        return Code(self.mark, number, check_character(f"{self.mark}{number:03d}"))
+        return ParsedCode(self.mark, number, check_character(f"{self.mark}{number:03d}"))
 
     @property
     def agrees(self) -> bool:
@@ -157,7 +153,7 @@ def read_code(text: str, marks: Iterable[str] = ()) -> str:
     return str(parse_code(text, marks))
 
 
-def parse_code(text: str, marks: Iterable[str] = ()) -> Code:
+def parse_code(text: str, marks: Iterable[str] = ()) -> ParsedCode:
     """Like `read_code`, but gives mark, serial and check apart."""
     known = frozenset(mark.upper() for mark in marks)
     parts = _parts(text)
@@ -233,7 +229,7 @@ def _mark_readings(mark: str, serial: str, check: str) -> Iterator[_Reading]:
             yield _Reading("".join(picked), serial, check, mends)
 
 
-def _choose(fitting: list[_Reading], known: frozenset[str]) -> Code:
+def _choose(fitting: list[_Reading], known: frozenset[str]) -> ParsedCode:
     wanted = [reading for reading in fitting if reading.mark in known]
     exact = [reading for reading in wanted if not reading.mends] or wanted
     codes = {reading.code for reading in exact}

@@ -134,7 +134,7 @@ def spell_place(hole: CardHole) -> str:
     return f"{hour or 12}:{minute:02}" if minute else f"{hour or 12} o'clock"
 
 
-def figure(card: BoltCard) -> HolePattern:
+def holes_in_one_measure(card: BoltCard) -> HolePattern:
     """The card's holes in one measure. Raises `CardError` when they cannot be drawn together."""
     if not card.holes:
         raise CardError("A bolt card needs at least one hole.")

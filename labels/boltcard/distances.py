@@ -85,7 +85,7 @@ def parse_distances(text: str, count: int) -> dict[tuple[int, int], float]:
     return found
 
 
-def solve(count: int, distances: Distances) -> Solved:
+def solve_holes(count: int, distances: Distances) -> Solved:
     """The places of `count` holes. Raises `CardError` where the distances leave one loose, or
     cannot all be true."""
     _check_enough(count, distances)

@@ -6,7 +6,7 @@ from math import ceil
 
 from PIL import Image
 
-from labels.boltcard.card import BoltCard, HolePattern, check_distances, figure
+from labels.boltcard.card import BoltCard, HolePattern, check_distances, holes_in_one_measure
 from labels.boltcard.figure import FigureSketch
 from labels.boltcard.shapes import letters
 from labels.face.canvas import largest_style, symbol_picture
@@ -53,7 +53,7 @@ def draw_bolt_card(card: BoltCard, stock: Stock, others: Iterable[Stock] = ()) -
     Raises `CardError` where the holes cannot be drawn, or do not fit at 1:1 (naming the nearest
     of `others` that can hold them); `FitError` where the symbol does not fit.
     """
-    shape = figure(card)
+    shape = holes_in_one_measure(card)
     others = tuple(others)
     fit = _modest(fit_symbol(card.payload or card.code, stock, others), stock)
     drawing = Drawing(*stock.label_dots)

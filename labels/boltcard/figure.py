@@ -7,7 +7,7 @@ from math import atan2, cos, hypot, pi, sin, tau
 from PIL import Image, ImageDraw
 
 from labels.boltcard.card import RING_MM, HolePattern
-from labels.boltcard.shapes import Shape, beside, box_shape, letters, round_shape
+from labels.boltcard.shapes import RoundedRectangle, beside, box_shape, letters, round_shape
 from labels.boltcard.tightening import Point
 from labels.errors import CardError
 from labels.face.drawing import BLACK, WHITE, Drawing
@@ -33,11 +33,11 @@ class FigureSketch:
 
     def __init__(self, drawing: Drawing, room: Area, stock: Stock) -> None:
         self._drawing = drawing
-        self._room = Shape(room.left, room.top, room.right, room.bottom)
+        self._room = RoundedRectangle(room.left, room.top, room.right, room.bottom)
         self._stock = stock
         self._ink = Image.new("1", (drawing.width, drawing.height))
         self._pen = ImageDraw.Draw(self._ink)
-        self._taken: list[Shape] = []
+        self._taken: list[RoundedRectangle] = []
         self._words: list[tuple[int, int, str, Style, int]] = []
         self._ring_of: dict[Point, float] = {}
         """Place of a hole → radius of its ring in dots."""
@@ -267,7 +267,7 @@ class FigureSketch:
                 return True
         return False
 
-    def _free(self, rect: Shape) -> bool:
+    def _free(self, rect: RoundedRectangle) -> bool:
         room = self._room
         inside = (
             rect.left >= room.left

@@ -7,7 +7,7 @@ from labels.boltcard.tightening import Point
 
 
 @dataclass(frozen=True, slots=True)
-class Shape:
+class RoundedRectangle:
     """A rectangle with round corners: a line of words, a ring or a stroke, all in one."""
 
     left: float
@@ -16,7 +16,7 @@ class Shape:
     bottom: float
     radius: float = 0.0
 
-    def meets(self, other: "Shape") -> bool:
+    def meets(self, other: "RoundedRectangle") -> bool:
         """Whether the two overlap; corners count as round."""
         a, b = self._core(), other._core()
         across = max(b[0] - a[2], a[0] - b[2], 0.0)
@@ -28,13 +28,13 @@ class Shape:
         return self.left + r, self.top + r, self.right - r, self.bottom - r
 
 
-def round_shape(x: float, y: float, radius: float) -> Shape:
-    return Shape(x - radius, y - radius, x + radius, y + radius, radius)
+def round_shape(x: float, y: float, radius: float) -> RoundedRectangle:
+    return RoundedRectangle(x - radius, y - radius, x + radius, y + radius, radius)
 
 
-def box_shape(left: float, top: float, wide: float, high: float, air: float) -> Shape:
+def box_shape(left: float, top: float, wide: float, high: float, air: float) -> RoundedRectangle:
     """A rectangle with air all round it, which is its round edge."""
-    return Shape(left - air, top - air, left + wide + air, top + high + air, air)
+    return RoundedRectangle(left - air, top - air, left + wide + air, top + high + air, air)
 
 
 def letters(number: int) -> str:

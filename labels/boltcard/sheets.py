@@ -11,7 +11,7 @@ from math import ceil
 
 from PIL import Image
 
-from labels.boltcard.card import BoltCard, HolePattern, check_distances, figure
+from labels.boltcard.card import BoltCard, HolePattern, check_distances, holes_in_one_measure
 from labels.boltcard.figure import FigureSketch
 from labels.boltcard.shapes import letters
 from labels.errors import CardError
@@ -62,7 +62,7 @@ class CardSheets:
 def draw_card_sheets(card: BoltCard, stock: Stock, residual: str = "") -> CardSheets:
     """Draw a card whose measure is known on plain paper. `residual` says how well its distances
     agree. Raises `CardError` for a figure without a measure, or too large to be meant."""
-    shape = figure(card)
+    shape = holes_in_one_measure(card)
     if not shape.true_size:
         raise CardError("Only holes in mm, or a bolt circle with its diameter, are drawn at 1:1.")
     maker = _Sheets(card, shape, stock, residual)

@@ -16,7 +16,7 @@ from labels.face.text import text_pieces, text_width
 BLACK, WHITE = 0, 1
 
 
-class Dots(NamedTuple):
+class Bitmap(NamedTuple):
     """A 1-bit picture laid at a place: its ones are inked, its zeros leave what is below."""
 
     picture: Image.Image
@@ -56,7 +56,7 @@ class PlacedPhoto(NamedTuple):
     height: int
 
 
-Element = Dots | Bar | PlacedPhoto
+Element = Bitmap | Bar | PlacedPhoto
 
 
 @dataclass(slots=True)
@@ -71,12 +71,12 @@ class Drawing:
         self.elements.append(Bar(x, y, width, height, ink))
 
     def dots(self, picture: Image.Image, x: int, y: int, times: int = 1, ink: int = BLACK) -> None:
-        self.elements.append(Dots(picture, x, y, times, ink))
+        self.elements.append(Bitmap(picture, x, y, times, ink))
 
     def text(self, x: int, baseline: int, text: str, style: Style, ink: int = BLACK) -> int:
         """Write a printable text from pen position `x`; gives the pen's new position."""
         for picture, right, down in text_pieces(text, style):
-            self.elements.append(Dots(picture, x + right, baseline + down, 1, ink))
+            self.elements.append(Bitmap(picture, x + right, baseline + down, 1, ink))
         return x + text_width(text, style)
 
     def image(self) -> Image.Image:

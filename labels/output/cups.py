@@ -2,15 +2,10 @@
 
 import shutil
 import subprocess
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from labels.errors import PrinterError
-from labels.face.tagtext import TagText
-from labels.output.correction import NONE, Correction
-from labels.output.files import Printed, Progress, write_tags
 from labels.stock.geometry import Stock
 
 MEDIA = {
@@ -50,33 +45,7 @@ def known_printers() -> list[Printer]:
     return sorted(printers, key=lambda printer: (not printer.is_default, printer.name))
 
 
-def print_tags(
-    texts: Sequence[TagText],
-    stock: Stock,
-    printer: str = "",
-    *,
-    first: int = 1,
-    correction: Correction = NONE,
-    cut_marks: bool = False,
-    others: Iterable[Stock] = (),
-    progress: Progress | None = None,
-) -> tuple[str, Printed]:
-    """Draw tags and send them to a printer; gives the printer's name and the figures of the run.
-
-    The printer is looked for first, so that nothing is drawn in vain. The files named in the
-    figures are gone afterwards: the printing system has its own copy.
-    """
-    name = choose_printer(printer)
-    with TemporaryDirectory() as folder:
-        printed = write_tags(
-            texts, stock, Path(folder) / "tags.pdf", first=first, correction=correction,
-            cut_marks=cut_marks, others=others, progress=progress,
-        )  # fmt: skip
-        print_file(printed.files[0], stock, name)
-    return name, printed
-
-
-def print_file(path: Path, stock: Stock, printer: str = "", *, copies: int = 1) -> str:
+def print_file(path: Path, stock: Stock, printer: str = "") -> str:
     """Send a finished PDF or PNG to a printer (the default one when no name is given).
 
     Every option that could scale the page is turned off. Gives the printer's name.
@@ -84,7 +53,7 @@ def print_file(path: Path, stock: Stock, printer: str = "", *, copies: int = 1) 
     """
     name = choose_printer(printer)
     options = [part for option in (*_UNSCALED, _media(stock)) for part in ("-o", option)]
-    _ask("lp", "-d", name, "-n", str(copies), "-t", "Tags", *options, "--", str(path))
+    _ask("lp", "-d", name, "-t", "Tags", *options, "--", str(path))
     return name
 
 

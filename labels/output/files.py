@@ -1,6 +1,6 @@
 """Tags to files: PDF sheets, PNG pages, with the figures a person wants to hear afterwards."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -14,13 +14,11 @@ from labels.face.text import drawn_whole, joins_letters
 from labels.output.correction import NONE, Correction
 from labels.output.output_file import output_file
 from labels.output.pdf import PdfWriter
-from labels.output.png import numbered, page_image, write_png
+from labels.output.png import page_file, page_image, write_png
+from labels.progress import Progress
 from labels.stock.geometry import Stock
 from labels.stock.sheet import Page, check_first, lay_out, next_label, page_count
-from labels.symbols.symbol import Level
-
-Progress = Callable[[int, int], None]
-"""Called with the tags done so far and the number of all tags."""
+from labels.symbols.symbol import ErrorCorrection
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +40,7 @@ class Printed:
     """The first free label on the last sheet; 1 is a fresh sheet."""
     module_mm: float
     """The smallest module of the run."""
-    level: Level
+    level: ErrorCorrection
     """The lowest level of the run."""
     cuts: tuple[CutText, ...] = ()
     undrawable: tuple[str, ...] = ()
@@ -60,7 +58,7 @@ class _Tally:
     others: Iterable[Stock]
     progress: Progress | None
     module_mm: float = 0.0
-    level: Level = "H"
+    level: ErrorCorrection = "H"
     cuts: list[CutText] = field(default_factory=list)
     undrawable: dict[str, None] = field(default_factory=dict)
 
@@ -151,7 +149,7 @@ def _write_pictures(
     files: list[Path] = []
     try:
         for number, page in enumerate(pages, 1):
-            file = numbered(target, number, count)
+            file = page_file(target, number, count)
             write_png(page_image(page, dots_per_mm, correction), file, dots_per_mm)
             files.append(file)
     except BaseException:

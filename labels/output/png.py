@@ -34,7 +34,7 @@ def write_png(image: Image.Image, path: Path, dots_per_mm: float) -> None:
         image.save(stream, format="PNG", dpi=(dots_per_inch, dots_per_inch))
 
 
-def numbered(path: Path, number: int, of: int) -> Path:
+def page_file(path: Path, number: int, of: int) -> Path:
     """`tags.png` for a single page, else `tags-01.png`, `tags-02.png` and so on."""
     if of == 1:
         return path

@@ -6,7 +6,7 @@ one is missing, the error says what to install.
 
 import time
 import warnings
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from importlib import import_module
@@ -18,6 +18,7 @@ from typing import Any
 from PIL import Image, ImageChops, ImageFilter, ImageOps, UnidentifiedImageError
 
 from labels.errors import NoReaderError, ReadingError
+from labels.progress import Progress
 from labels.scanning.second_pass import second_looks
 from labels.upright import upright
 
@@ -48,7 +49,7 @@ class Seen:
     """The page of a PDF, counted from 1."""
 
 
-def read_file(path: Path, progress: Callable[[int, int], None] | None = None) -> list[Seen]:
+def read_file(path: Path, progress: Progress | None = None) -> list[Seen]:
     """Every QR symbol in a picture or a PDF, in reading order, each text once a page.
 
     Raises `ReadingError` where the file cannot be opened or holds no symbol, and
@@ -143,7 +144,7 @@ def _read(reader: ModuleType, picture: Image.Image, page: int) -> Iterator[Seen]
             yield Seen(result.text, x, y, page)
 
 
-def read_pdf(path: Path, progress: Callable[[int, int], None] | None = None) -> list[Seen]:
+def read_pdf(path: Path, progress: Progress | None = None) -> list[Seen]:
     """Every QR symbol on every page of a PDF. Raises `ReadingError` where it is damaged."""
     pdfium = _module("pypdfium2", "scan", "Reading PDF files")
     try:
@@ -173,13 +174,10 @@ def read_pdf(path: Path, progress: Callable[[int, int], None] | None = None) -> 
     return seen
 
 
-def read_camera(
-    camera: int = 0, seconds: float = 20.0, stop: Callable[[], bool] = lambda: False
-) -> list[Seen]:
+def read_camera(camera: int = 0, seconds: float = 20.0) -> list[Seen]:
     """The symbols in the first picture of a camera that shows any.
 
-    Gives an empty list when `stop` says so. Raises `ReadingError` where there is no such camera
-    or no tag was held before it in time.
+    Raises `ReadingError` where there is no such camera or no tag was held before it in time.
     """
     environ.setdefault("OPENCV_LOG_LEVEL", "OFF")  # a missing camera is told in our own words
     vision = _module("cv2", "webcam", "The camera")
@@ -187,8 +185,6 @@ def read_camera(
     end = time.monotonic() + seconds
     with _camera(vision, camera) as device:
         while time.monotonic() < end:
-            if stop():
-                return []
             good, frame = device.read()
             if not good:
                 raise ReadingError(f"Camera {camera} stopped giving pictures.")

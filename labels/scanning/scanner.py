@@ -68,14 +68,14 @@ _SURE_PART = re.compile(r"(\][A-Z]\w)?(HTTPS?:/|[0-9A-Z]{1,3}-[0-9OIL])", re.IGN
 """In a field so much of an address or of a code, `TP-0`, is part of a scan."""
 _ADDRESS = re.compile(r"(\][A-Z]\w)?HTTPS?://\S+", re.IGNORECASE)
 
-Kind = Literal["hold", "typing", "scan", "repeat", "bad", "part"]
+ScanOutcome = Literal["hold", "typing", "scan", "repeat", "bad", "part"]
 
 
 @dataclass(frozen=True, slots=True)
 class ScanResult:
     """What became of the keys so far; see the module's description."""
 
-    kind: Kind
+    kind: ScanOutcome
     typed: str = ""
     """The characters that are now known to be typed; with a scan, those just before it."""
     code: str = ""

@@ -11,7 +11,7 @@ from pathlib import Path
 import msgspec
 
 from labels.errors import StockError
-from labels.stock.geometry import Box, Insets, Kind, PunchedHole, Stock
+from labels.stock.geometry import Box, Insets, PunchedHole, Stock, StockKind
 
 __all__ = [
     "Box",
@@ -33,7 +33,7 @@ Pair = tuple[float, float]
 class _Table(msgspec.Struct, forbid_unknown_fields=True, frozen=True):
     """One table of a stock file, as `stock.toml` explains it."""
 
-    kind: Kind
+    kind: StockKind
     page: Pair
     label: Pair
     columns: int = 1

@@ -6,7 +6,7 @@ from typing import Literal
 
 from labels.errors import StockError
 
-Kind = Literal["sheet", "roll", "card"]
+StockKind = Literal["sheet", "roll", "card"]
 LEAST_DPI, MOST_DPI = 100, 4800
 """Dots per inch that printers have; outside of them a figure is mistyped."""
 SLACK_MM = 0.05
@@ -55,7 +55,7 @@ class Stock:
     """One kind of label stock. All lengths in mm; raises `StockError` if it does not close."""
 
     name: str
-    kind: Kind
+    kind: StockKind
     page_width: float
     page_height: float
     label_width: float

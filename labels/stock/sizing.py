@@ -6,7 +6,13 @@ from math import ceil
 
 from labels.errors import FitError
 from labels.stock.geometry import PunchedHole, Stock
-from labels.symbols.symbol import QUIET_MODULES, Level, best_level, modules_along, version_for
+from labels.symbols.symbol import (
+    QUIET_MODULES,
+    ErrorCorrection,
+    best_level,
+    modules_along,
+    version_for,
+)
 
 LEAST_MM = 0.33
 """No module is smaller: 4 dots of a 300 dpi printer (DENSO WAVE's guidance on module size)."""
@@ -29,7 +35,7 @@ _EPSILON = 1e-6
 class SymbolFit:
     """How the symbol of a payload lies on a stock. Lengths in dots unless the name says mm."""
 
-    level: Level
+    level: ErrorCorrection
     version: int
     module_dots: int
     module_mm: float

@@ -11,11 +11,11 @@ from qrcode.util import BIT_LIMIT_TABLE, QRData, mode_sizes_for_version
 from labels.errors import FitError
 from labels.symbols.masks import best_mask
 
-Level = Literal["L", "M", "Q", "H"]
+ErrorCorrection = Literal["L", "M", "Q", "H"]
 QUIET_MODULES = 4
 """The blank border that ISO/IEC 18004 asks for on each side."""
 
-_LEVELS: dict[Level, int] = {
+_LEVELS: dict[ErrorCorrection, int] = {
     "L": constants.ERROR_CORRECT_L,
     "M": constants.ERROR_CORRECT_M,
     "Q": constants.ERROR_CORRECT_Q,
@@ -29,7 +29,7 @@ class Symbol:
 
     payload: str
     version: int
-    level: Level
+    level: ErrorCorrection
     rows: tuple[bytes, ...]
     """One byte a module, 1 for dark, row by row from the top."""
 
@@ -50,7 +50,7 @@ def modules_along(version: int) -> int:
 
 
 @lru_cache(maxsize=1024)
-def version_for(payload: str, level: Level) -> int:
+def version_for(payload: str, level: ErrorCorrection) -> int:
     """The smallest version that holds the payload at this level.
 
     Raises `FitError` where even version 40 is too small.
@@ -73,7 +73,7 @@ def _data_bits(data: QRData) -> int:
     return count * 8
 
 
-def best_level(payload: str, most_modules: int | None = None) -> tuple[Level, int]:
+def best_level(payload: str, most_modules: int | None = None) -> tuple[ErrorCorrection, int]:
     """The level and version to use: Q, H when it costs no size, M only when Q is too large.
 
     `most_modules` is the room along one side without quiet zone; None is no limit. Where even
@@ -86,7 +86,7 @@ def best_level(payload: str, most_modules: int | None = None) -> tuple[Level, in
 
 
 @lru_cache(maxsize=512)
-def make_symbol(payload: str, level: Level | None = None) -> Symbol:
+def make_symbol(payload: str, level: ErrorCorrection | None = None) -> Symbol:
     """The symbol for a payload; without a level, Q or H as `best_level` says."""
     if level is None:
         level, version = best_level(payload)

@@ -52,7 +52,7 @@ def append(path: Path, data: bytes) -> None:
             raise
 
 
-def cut(path: Path, length: int) -> None:
+def truncate(path: Path, length: int) -> None:
     """Shortens a file to `length` bytes and flushes it."""
     with path.open("r+b") as file:
         file.truncate(length)

@@ -22,7 +22,7 @@ try:  # as `hashlib` gives it, without reading OpenSSL for it
 except ImportError:
     from hashlib import blake2b
 
-from tagbench.book.durable import append, cut, sync_folder, write_new
+from tagbench.book.durable import append, sync_folder, truncate, write_new
 from tagbench.book.typed import NO_JSON
 from tagbench.records import TABLES, Change, Edit
 
@@ -249,7 +249,7 @@ class History:
             rest = file.read()
         target.parent.mkdir(exist_ok=True)
         write_new(target, [rest])
-        cut(self.path, start)
+        truncate(self.path, start)
 
     def backwards(self) -> Iterator[tuple[int, bytes]]:
         """Where each line starts and the line without its end, last one first."""

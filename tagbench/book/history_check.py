@@ -9,13 +9,13 @@ from typing import Any
 
 from tagbench.book.history import History, first_seal, line_of, seal_of
 from tagbench.book.layout import Header
-from tagbench.book.typed import BadRecordError, rows_of, settled
+from tagbench.book.typed import BadRecordError, decoded, rows_of
 from tagbench.records import Change, Tables
 
 BOM = b"\xef\xbb\xbf"
 """What some editors put before a text."""
 
-Plain = dict[str, Any] | None
+PlainRecord = dict[str, Any] | None
 
 
 @dataclass(frozen=True)
@@ -138,7 +138,7 @@ def changes_words(numbers: list[int]) -> str:
 
 def _chain_faults(known: Annals, tables: Tables) -> Iterator[str]:
     """Each change must begin where the one before it ended, and the last one at the book."""
-    latest: dict[tuple[str, str], Plain] = {}
+    latest: dict[tuple[str, str], PlainRecord] = {}
     for change in known.changes.values():
         for edit in change.edits:
             place = edit.table, edit.key
@@ -152,13 +152,13 @@ def _chain_faults(known: Annals, tables: Tables) -> Iterator[str]:
             yield f"The record {key} in {table} is not what the history says it was last."
 
 
-def _same(table: str, one: Plain, other: Plain) -> bool:
+def _same(table: str, one: PlainRecord, other: PlainRecord) -> bool:
     return one == other or _record(table, one) == _record(table, other)
 
 
-def _record(table: str, plain: Plain) -> object:
+def _record(table: str, plain: PlainRecord) -> object:
     """The record, or what cannot be one just as it stands, so that it equals none."""
     try:
-        return None if plain is None else settled(table, plain)
+        return None if plain is None else decoded(table, plain)
     except (BadRecordError, KeyError):
         return plain

@@ -138,7 +138,7 @@ def rows_in(table: msgspec.Raw) -> dict[str, msgspec.Raw]:
         raise BookDamaged("it is cut short or overwritten") from error
 
 
-def taken_apart(data: bytes) -> tuple[Header, dict[str, msgspec.Raw]]:
+def parsed_file(data: bytes) -> tuple[Header, dict[str, msgspec.Raw]]:
     """Header of a book file and the JSON of each table, seal checked.
 
     Raises `BookDamaged` with half a sentence that says what is wrong, or `BookTooNew`.
@@ -156,7 +156,7 @@ def taken_apart(data: bytes) -> tuple[Header, dict[str, msgspec.Raw]]:
 
 
 def header_in(data: bytes) -> Header:
-    """Header of a book file, seal checked; the records are not looked at. Raises as `taken_apart`.
+    """Header of a book file, seal checked; the records are not looked at. Raises as `parsed_file`.
 
     Of a file of many megabytes the seal is what takes no time and holds up no other thread.
     """

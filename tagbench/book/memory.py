@@ -9,15 +9,15 @@ from contextlib import contextmanager, suppress
 
 import msgspec
 
-from tagbench.book.layout import Header, rows_in, taken_apart
+from tagbench.book.layout import Header, parsed_file, rows_in
 from tagbench.book.sharing import Sharing
 from tagbench.book.typed import (
     NO_JSON,
     BadRecordError,
-    Rows,
+    RecordsByTable,
     decode,
+    decoded,
     has_unseen,
-    settled,
     snapshot,
     table_decoder,
 )
@@ -38,12 +38,12 @@ class Memory:
 
     def __init__(self) -> None:
         self.header = Header()
-        self.rows: Rows = {table: {} for table in TABLES}
+        self.rows: RecordsByTable = {table: {} for table in TABLES}
         self.tables = snapshot(self.rows)
 
     def load(self, data: bytes) -> None:
         """Takes a whole book file in; on damage everything stays as it was."""
-        header, tables = taken_apart(data)
+        header, tables = parsed_file(data)
         with no_garbage_collection():
             rows = _decoded(tables, has_unseen(data))
         self.header = header
@@ -61,7 +61,7 @@ class Memory:
                 rows[edit.table].pop(edit.key, None)
                 continue
             try:
-                rows[edit.table][edit.key] = settled(edit.table, edit.after)
+                rows[edit.table][edit.key] = decoded(edit.table, edit.after)
             except BadRecordError as error:
                 raise BookDamaged(str(error)) from error
         self._show(rows)
@@ -70,17 +70,17 @@ class Memory:
         """Takes over the tables that a change touched, whole."""
         self._show({**self.rows, **changed})
 
-    def _show(self, rows: Rows) -> None:
+    def _show(self, rows: RecordsByTable) -> None:
         self.rows = rows
         self.tables = keep_worked_out(snapshot(rows))
 
 
-def _decoded(tables: Mapping[str, msgspec.Raw], unseen: bool) -> Rows:
+def _decoded(tables: Mapping[str, msgspec.Raw], unseen: bool) -> RecordsByTable:
     """All records, typed; `unseen`: something in the texts may have to be cleaned."""
     unknown = sorted(tables.keys() - TABLES.keys())
     if unknown:
         raise BookDamaged(f"it has a table that is not known, {unknown[0]}")
-    rows: Rows = {}
+    rows: RecordsByTable = {}
     for table in TABLES:
         records = _records(table, tables[table], unseen) if table in tables else []
         rows[table] = by_key(table, records)

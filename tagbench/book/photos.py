@@ -63,7 +63,7 @@ def take_in(
     with told(book.photos, "The picture was not taken in"):
         name = _copied(source, book.photos, code, ending)
         back_up_picture(book.photos / name)
-        size, checksum = measure(book.photos / name)
+        size, checksum = fingerprint(book.photos / name)
     photo = Photo(
         file=name,
         caption=caption,
@@ -76,7 +76,7 @@ def take_in(
     return from_plain(_plain(photo), Photo)
 
 
-def measure(path: Path) -> tuple[int, str]:
+def fingerprint(path: Path) -> tuple[int, str]:
     """Length and checksum of a picture file, as its record keeps them."""
     with path.open("rb") as file:
         checksum = hashlib.file_digest(file, lambda: blake2b(digest_size=CHECKSUM_BYTES))
@@ -89,7 +89,7 @@ def is_whole(path: Path, photo: Photo) -> bool:
         return False
     if not photo.checksum:
         return path.stat().st_size > 0
-    return path.stat().st_size == photo.size and measure(path)[1] == photo.checksum
+    return path.stat().st_size == photo.size and fingerprint(path)[1] == photo.checksum
 
 
 def back_up_picture(path: Path) -> None:

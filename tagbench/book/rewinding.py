@@ -6,7 +6,7 @@ from datetime import date, datetime, time
 
 from tagbench.book.book import Book
 from tagbench.book.history import UNREADABLE
-from tagbench.book.typed import BadRecordError, Rows, rows_of, settled, snapshot
+from tagbench.book.typed import BadRecordError, RecordsByTable, decoded, rows_of, snapshot
 from tagbench.errors import BadInput, BookError
 from tagbench.records import Change, Edit, Tables
 
@@ -14,12 +14,14 @@ ALL = 1_000_000_000
 """More changes than any history has."""
 
 
-def rows_before(book: Book, number: int) -> Rows:
+def rows_before(book: Book, number: int) -> RecordsByTable:
     """The records, by table and key, as they were after the change with that number.
 
     Raises `BookError` when the history does not reach back so far.
     """
-    rows: Rows = {table: dict(records) for table, records in rows_of(book.records).items()}
+    rows: RecordsByTable = {
+        table: dict(records) for table, records in rows_of(book.records).items()
+    }
     for change in book.history(limit=ALL):
         if change.takes_back == UNREADABLE:
             raise BookError(f"The book cannot be shown as it was: {change.words}.")
@@ -52,11 +54,11 @@ def records_on(book: Book, day: date) -> tuple[Tables, int]:
     return snapshot(rows_before(book, last.number)), last.number
 
 
-def _turn_back(rows: Rows, edit: Edit) -> None:
+def _turn_back(rows: RecordsByTable, edit: Edit) -> None:
     if edit.before is None:
         rows[edit.table].pop(edit.key, None)
         return
     try:
-        rows[edit.table][edit.key] = settled(edit.table, edit.before)
+        rows[edit.table][edit.key] = decoded(edit.table, edit.before)
     except BadRecordError as error:
         raise BookError(f"The book cannot be shown as it was: {error}.") from error

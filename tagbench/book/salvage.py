@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from labels.code import is_code
-from tagbench.book.typed import BadRecordError, Rows, decode
+from tagbench.book.typed import BadRecordError, RecordsByTable, decode
 from tagbench.records import TABLES, key_in
 
 _TABLE = re.compile(rb'^"([a-z]+)": \{$')
@@ -26,9 +26,9 @@ def codes_in(data: bytes) -> frozenset[str]:
     return frozenset(code for code in map(bytes.decode, _CODE.findall(data)) if is_code(code))
 
 
-def whole_records(data: bytes) -> Rows:
+def whole_records(data: bytes) -> RecordsByTable:
     """The records whose lines are whole and valid."""
-    rows: Rows = {table: {} for table in TABLES}
+    rows: RecordsByTable = {table: {} for table in TABLES}
     for table, raw in _lines(data):
         try:
             record = decode(table, raw)

@@ -15,7 +15,7 @@ from tagbench.book.durable import write_new
 from tagbench.book.layout import END, Header, RecordLine, sealed, table_text
 from tagbench.records import Record
 
-Lines = dict[str, RecordLine]
+TableLines = dict[str, RecordLine]
 
 
 class BookStorage(Storage):
@@ -23,7 +23,7 @@ class BookStorage(Storage):
 
     def __init__(self) -> None:
         super().__init__()
-        self._tables: dict[str, Lines] = {}
+        self._tables: dict[str, TableLines] = {}
 
     def read(self) -> dict[str, dict[str, Any]]:
         """All tables; a new outer dict, so that what TinyDB puts in arrives by `write`."""
@@ -42,7 +42,7 @@ class BookStorage(Storage):
         write_new(path, sealed(header, [*body, END]))
 
 
-def _as_lines(rows: Mapping[str, Any]) -> Lines:
+def _as_lines(rows: Mapping[str, Any]) -> TableLines:
     return {
         key: row if type(row) is RecordLine else RecordLine(int(key), msgspec.json.encode(row))
         for key, row in rows.items()

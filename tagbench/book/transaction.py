@@ -11,7 +11,7 @@ import msgspec
 
 from labels.code import next_code, parse_code
 from labels.errors import CodeError
-from tagbench.book.typed import BadRecordError, rows_of, settle, snapshot
+from tagbench.book.typed import BadRecordError, rows_of, snapshot, validated
 from tagbench.errors import BadInput, Refused
 from tagbench.records import (
     ANY_MARK,
@@ -101,7 +101,7 @@ class Transaction:
         """Puts or drops one record and nothing with it; for undo and mending."""
         if record is not None:
             try:
-                record = settle(table, record)
+                record = validated(table, record)
             except BadRecordError as error:
                 raise BadInput(f"This cannot be written down: {error}.") from error
         rows = self._rows.get(table)

@@ -19,7 +19,7 @@ _NAMES = ("code", "mark", "id")
 NO_JSON = (msgspec.DecodeError, UnicodeDecodeError)
 """What msgspec raises for bytes that are no JSON, or not the JSON that was expected."""
 
-Rows = dict[str, dict[str, Record]]
+RecordsByTable = dict[str, dict[str, Record]]
 """Table → key → record, while it is being put together."""
 
 
@@ -121,12 +121,12 @@ def _without_retired(table: str, raw: bytes | memoryview | msgspec.Raw) -> bytes
     return msgspec.json.encode({name: plain[name] for name in plain if name not in retired})
 
 
-def settled(table: str, plain: object) -> Record:
+def decoded(table: str, plain: object) -> Record:
     """One record from plain JSON types; raises `BadRecordError` with the path of the bad field."""
     return decode(table, msgspec.json.encode(plain))
 
 
-def settle(table: str, record: Record) -> Record:
+def validated(table: str, record: Record) -> Record:
     """The record as it will be read again; raises `BadRecordError` when it could not be.
 
     Constructors do not look at their values, so this is where a wrong one is caught.

@@ -15,7 +15,7 @@ from tagbench.commands.chosen import codes_meant, machine_meant, machine_option,
 from tagbench.errors import BadInput
 from tagbench.records import Batch, Part, to_json
 from tagbench.reports.away_text import away_lines, batch_lines, batch_rows
-from tagbench.rules.batches import rows_of
+from tagbench.rules.batches import packing_rows
 from tagbench.rules.days import parse_day
 from tagbench.rules.describe.away import away_fact
 from tagbench.rules.describe.phrases import named
@@ -188,7 +188,7 @@ def code_and_line(workplace: Workplace, text: str) -> tuple[str, int]:
 
 def batch_json(workplace: Workplace, one: Batch) -> dict[str, Any]:
     """A batch with its rows by size."""
-    rows = rows_of(workplace.book.records, one)
+    rows = packing_rows(workplace.book.records, one)
     return {**to_json(one), "rows": [{**row._asdict(), "short": row.short} for row in rows]}
 
 

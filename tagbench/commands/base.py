@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from tagbench.book import Book
 
 F = TypeVar("F", bound=Callable[..., Any])
+JsonObject = dict[str, Any]
+"""What `--json` prints, in plain types."""
 
 
 def default_folder() -> Path:

@@ -8,11 +8,14 @@ from tagbench.commands.base import Workplace, book_command, print_json
 from tagbench.commands.chosen import machine_meant, machine_option
 from tagbench.commands.rebuild_json import build_json
 from tagbench.commands.steps_json import layout_json, step_json
-from tagbench.reports.build_text import build_lines, order_lines, steps_lines
+from tagbench.reports.build_sheet import sheet_of
+from tagbench.reports.build_text import build_lines, order_lines
+from tagbench.reports.paper.plain import plain_lines
+from tagbench.reports.request import ReportRequest
 from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.rebuild.overview import build_overview, tonight
 from tagbench.rules.rebuild.picture import picture
-from tagbench.rules.rebuild.steps import lay_out, next_steps
+from tagbench.rules.rebuild.steps import bench_layout, next_steps
 from tagbench.rules.scan import typed_code
 
 
@@ -45,11 +48,14 @@ def build(
         plain = build_json(now, tonight(tables, machine.mark))
         if steps:
             plain["next"] = [step_json(step) for step in coming]
-            plain["lay_out"] = layout_json(lay_out(tables, coming))
+            plain["lay_out"] = layout_json(bench_layout(tables, coming))
         print_json(plain)
         return
-    if steps:
-        lines = steps_lines(tables, machine, coming)
+    if coming:
+        request = ReportRequest(tables, machine, workplace.book.now())
+        lines = plain_lines(sheet_of(request, "Next steps", coming))
+    elif steps:
+        lines = iter(["Nothing can go on with what is here; see build for the reasons."])
     else:
         lines = order_lines(now) if whole else build_lines(now, machine)
     for line in lines:

@@ -13,7 +13,7 @@ from tagbench.rules.buying.open_orders import ORDERS, OnOrder, Orders
 from tagbench.rules.care.cautions import caution_lines, cautions_for_all
 from tagbench.rules.care.needs import (
     FILTERS,
-    counted,
+    count_by_filter,
     filtered,
     next_step,
     step_letters,
@@ -148,7 +148,7 @@ def care(workplace: Workplace, name: str, mark: str, as_json: bool) -> None:
         places = book.records.bins
         print_json([{**part_json(p, places), "next": next_step(p, wanted)} for p in chosen])
         return
-    counts = counted(parts, book.records)
+    counts = count_by_filter(parts, book.records)
     click.echo("   ".join(f"{one} {count}" for one, count in counts.items()))
     for part in chosen:
         step = next_step(part, wanted)

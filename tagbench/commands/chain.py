@@ -26,7 +26,7 @@ from tagbench.trade.wear.chain import chain_limit, chain_named, chain_wear
 )
 @click.option("--fixed-centres", is_flag=True, help="The chain cannot be adjusted: limit 1.5 %.")
 @click.option("--teeth", type=int, help="Teeth of the larger sprocket: limit 200/N %.")
-@click.option("--limit", default="", help="The maker's limit, e.g. “2 %”; goes before the usual.")
+@click.option("--limit", default="", help="The maker's limit, e.g. “2 %”, for the usual one.")
 @click.option("--uncertainty", default="", help="How far off the rule may be; else 0.5 mm.")
 @json_option
 def chain(

@@ -6,7 +6,9 @@ while the shell asks, so that a command that runs does not pay for it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
+from functools import cache
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, get_args
 
@@ -17,45 +19,46 @@ from labels.errors import LabelError
 from tagbench.commands.base import Workplace
 from tagbench.errors import TagbenchError
 from tagbench.rules.scan import is_free
+from tagbench.trade.published import read_table
 
 if TYPE_CHECKING:
     from tagbench.book import Book
 
 MOST = 200
 """So many values are offered."""
-Offer = Iterable[tuple[str, str]]
+Completions = Iterable[tuple[str, str]]
 """Values, each with a word about it for shells that show one."""
-Offers = Callable[["Book"], Offer]
+CompletionSource = Callable[["Book"], Completions]
 """Gives the values from the book."""
 
 
-def codes(book: Book) -> Offer:
+def codes(book: Book) -> Completions:
     """Parts, then bins."""
     yield from part_codes(book)
     yield from bin_codes(book)
 
 
-def part_codes(book: Book) -> Offer:
+def part_codes(book: Book) -> Completions:
     """The parts."""
     return ((part.code, part.name) for part in book.records.parts.values())
 
 
-def bin_codes(book: Book) -> Offer:
+def bin_codes(book: Book) -> Completions:
     """The bins."""
     return ((one.code, one.name) for one in book.records.bins.values())
 
 
-def spare_codes(book: Book) -> Offer:
+def spare_codes(book: Book) -> Completions:
     """The codes of spare tags."""
     return ((tag.code, "") for tag in book.records.tags.values() if is_free(book.records, tag))
 
 
-def marks(book: Book) -> Offer:
+def marks(book: Book) -> Completions:
     """The machines."""
     return ((machine.mark, machine.name) for machine in book.records.machines.values())
 
 
-def stocks(book: Book) -> Offer:
+def stocks(book: Book) -> Completions:
     """The label stock there is, the person's own included."""
     from tagbench.book.operations.tagging import known_stock
 
@@ -63,284 +66,186 @@ def stocks(book: Book) -> Offer:
         yield stock.name, f"{stock.label_width:g} x {stock.label_height:g} mm"
 
 
-def printers(_book: Book) -> Offer:
+def printers(_book: Book) -> Completions:
     """The printers of the system."""
     from labels.output.cups import known_printers
 
     return ((one.name, "default" if one.is_default else "") for one in known_printers())
 
 
-def part_kinds(_book: Book) -> Offer:
-    """The kinds of parts that the inspection lists know."""
-    from tagbench.rules.care.inspecting import kinds
-
-    return plain(kinds())
-
-
-def texts(field: str) -> Offers:
+def texts(field: str) -> CompletionSource:
     """What the field of that name on Strip is completed with."""
 
-    def offer(book: Book) -> Offer:
+    def offer(book: Book) -> Completions:
         from tagbench.rules.stripping.completion import known_texts
 
-        return plain(known_texts(book.records, book.records.parts.values())[field])
+        return without_words(known_texts(book.records, book.records.parts.values())[field])
 
     return offer
 
 
-def places(book: Book) -> Offer:
+def places(book: Book) -> Completions:
     """Bins as they are typed, then their codes."""
     return (*texts("bin")(book), *bin_codes(book))
 
 
-def about(book: Book) -> Offer:
+def about(book: Book) -> Completions:
     """What a report may be about: codes, assemblies."""
     assemblies = sorted({part.assembly for part in book.records.parts.values()} - {""})
-    return (*codes(book), *plain(assemblies))
+    return (*codes(book), *without_words(assemblies))
 
 
-def marked_as(_book: Book) -> Offer:
+def marked_as(_book: Book) -> Completions:
     """Care steps and what is decided."""
     from tagbench.records import CARE_STEPS
 
-    return plain((*CARE_STEPS, "reuse", "replace", "undecided"))
+    return without_words((*CARE_STEPS, "reuse", "replace", "undecided"))
 
 
-def substances(book: Book) -> Offer:
+def substances(book: Book) -> Completions:
     """What steps are done with."""
     from tagbench.records import CARE_STEPS
-    from tagbench.rules.care.substances import offered
+    from tagbench.rules.care.substances import substances_for
 
-    return plain(name for step in CARE_STEPS for name in offered(book.records.desk, step))
-
-
-def care_lists(_book: Book) -> Offer:
-    """The lists of Clean."""
-    from tagbench.rules.care.needs import FILTERS
-
-    return plain(FILTERS)
+    return without_words(
+        name for step in CARE_STEPS for name in substances_for(book.records.desk, step)
+    )
 
 
-def finishes(_book: Book) -> Offer:
-    """The usual finishes."""
-    from tagbench.rules.care.finish import USUAL
-
-    return plain(USUAL)
-
-
-def cautions(_book: Book) -> Offer:
-    """The cautions by their names."""
-    from tagbench.rules.care.cautions import all_cautions
-
-    return plain(all_cautions())
-
-
-def readings(book: Book) -> Offer:
+def readings(book: Book) -> Completions:
     """What was measured on some part."""
-    return plain(one.what for part in book.records.parts.values() for one in part.readings)
+    return without_words(one.what for part in book.records.parts.values() for one in part.readings)
 
 
-def trays(book: Book) -> Offer:
+def trays(book: Book) -> Completions:
     """Where parts soak, and the trays among the bins."""
     soaking = [part.soak.tray for part in book.records.parts.values() if part.soak is not None]
     kept = [one.name for one in book.records.bins.values() if one.kind == "tray"]
-    return plain((*soaking, *kept))
+    return without_words((*soaking, *kept))
 
 
-def people(book: Book) -> Offer:
+def people(book: Book) -> Completions:
     """With whom parts are or were."""
     parts = book.records.parts.values()
-    return plain(one.who for part in parts for one in (part.away, *part.errands) if one)
+    return without_words(one.who for part in parts for one in (part.away, *part.errands) if one)
 
 
-def suppliers(book: Book) -> Offer:
+def suppliers(book: Book) -> Completions:
     """Where things were ordered, latest first."""
-    return plain(book.records.desk.suppliers)
+    return without_words(book.records.desk.suppliers)
 
 
-def wants(book: Book) -> Offer:
+def wants(book: Book) -> Completions:
     """The numbers of the wants that have not arrived."""
     open_ones = (want for want in book.records.wants.values() if want.arrived is None)
     return ((str(want.id), want.what) for want in open_ones)
 
 
-def settings(book: Book) -> Offer:
+def settings(book: Book) -> Completions:
     """The numbers of the settings."""
     return ((str(one.id), one.what) for one in book.records.settings.values())
 
 
-def batches(book: Book) -> Offer:
+def batches(book: Book) -> Completions:
     """The numbers of the batches that are not closed."""
     still_out = (one for one in book.records.batches.values() if one.closed is None)
     return ((str(one.id), one.who) for one in still_out)
 
 
-def loose(book: Book) -> Offer:
+def loose(book: Book) -> Completions:
     """The numbers of what was found."""
     return ((str(one.id), one.what) for one in book.records.loose.values())
 
 
-def drawer(book: Book) -> Offer:
+def drawer(book: Book) -> Completions:
     """What is in the drawer."""
-    return plain(one.what for one in book.records.stock.values())
+    return without_words(one.what for one in book.records.stock.values())
 
 
-def changes(book: Book) -> Offer:
+def changes(book: Book) -> Completions:
     """The last changes by number."""
     return ((str(one.number), one.words) for one in book.history())
 
 
-def phones(book: Book) -> Offer:
+def phones(book: Book) -> Completions:
     """The paired phones."""
     return ((str(one.id), one.name) for one in book.records.phones.values())
 
 
-def hosts(_book: Book) -> Offer:
+def hosts(_book: Book) -> Completions:
     """Whom the phone pages answer."""
     return (("home", "the home network"), ("127.0.0.1", "this computer only"))
 
 
-def copies(book: Book) -> Offer:
+def copies(book: Book) -> Completions:
     """The backups, newest first."""
     from tagbench.book.backups import backups
 
     return ((one.path.stem, f"{one.at:%Y-%m-%d %H:%M}") for one in backups(book.folder))
 
 
-def taken_back(book: Book) -> Offer:
+def taken_back(book: Book) -> Completions:
     """What may be taken back out of a copy."""
     return (("all", "the whole book"), *codes(book))
 
 
-def pictures(book: Book) -> Offer:
+def pictures(book: Book) -> Completions:
     """The pictures of the parts."""
     for part in book.records.parts.values():
         yield from ((photo.file, photo.caption or part.name) for photo in part.photos)
 
 
-def own_parts(book: Book) -> Offer:
+def own_parts(book: Book) -> Completions:
     """What sub-assemblies are known to hold."""
-    return plain(one.name for part in book.records.parts.values() for one in part.own_parts)
+    return without_words(one.name for part in book.records.parts.values() for one in part.own_parts)
 
 
-def materials(_book: Book) -> Offer:
-    """What gaskets are cut from."""
-    from tagbench.rules.buying.gaskets import MATERIALS
-
-    return plain(MATERIALS)
-
-
-def torque_units(_book: Book) -> Offer:
+def torque_units(_book: Book) -> Completions:
     """The units of torque."""
     from tagbench.records.machine import TorqueUnit
 
-    return plain(get_args(TorqueUnit))
+    return without_words(get_args(TorqueUnit))
 
 
-def bin_kinds(_book: Book) -> Offer:
-    """Bag, box, shelf, …"""
-    from tagbench.records import BIN_KINDS
-
-    return plain(BIN_KINDS)
-
-
-def usual_items(_book: Book) -> Offer:
-    """What there are usual figures for."""
-    from tagbench.trade.wear.usual import items
-
-    return plain(items())
-
-
-def days(_book: Book) -> Offer:
+def days(_book: Book) -> Completions:
     """Days as they are typed."""
-    return plain(("today", "yesterday"))
+    return without_words(("today", "yesterday"))
 
 
-def days_ahead(_book: Book) -> Offer:
+def days_ahead(_book: Book) -> Completions:
     """Days to come as they are typed."""
-    return plain(("in 1 week", "in 2 weeks", "in 4 weeks"))
+    return without_words(("in 1 week", "in 2 weeks", "in 4 weeks"))
 
 
-def plain(words: Iterable[str]) -> Offer:
+def without_words(words: Iterable[str]) -> Completions:
     """Values that need no word about them, each once."""
     return ((word, "") for word in dict.fromkeys(words) if word)
 
 
-VALUES: dict[str, Offers] = {
-    "about": about,
-    "after": part_codes,
-    "assembly": texts("assembly"),
-    "bag": part_codes,
-    "behind": part_codes,
-    "bin_text": places,
-    "code": part_codes,
-    "codes": part_codes,
-    "day": days,
-    "due": days_ahead,
-    "host": hosts,
-    "kept_in": places,
-    "kind": part_kinds,
-    "mark": marks,
-    "material": materials,
-    "new_bin": places,
-    "other": part_codes,
-    "part": part_codes,
-    "parts": part_codes,
-    "position": texts("position"),
-    "printer": printers,
-    "sent": days,
-    "stock": stocks,
-    "supplier": suppliers,
-    "text_or_image": codes,
-    "torque_unit": torque_units,
-    "tray": trays,
-    "who": people,
-    "with_what": substances,
-}
-"""Name of a parameter → what is offered for it in every command."""
-VALUES_OF: dict[str, Offers] = {
-    "apart names": own_parts,
-    "away number": batches,
-    "backups name": copies,
-    "backups source": copies,
-    "backups take": taken_back,
-    "bins add kind": bin_kinds,
-    "bins move name": places,
-    "bins rename name": places,
-    "boltcard name": printers,
-    "build around": part_codes,
-    "care name": care_lists,
-    "cautions ids": cautions,
-    "check take": taken_back,
-    "finish what": finishes,
-    "history code": codes,
-    "leftover explain": loose,
-    "leftover line": part_codes,
-    "mark what": marked_as,
-    "mat name": printers,
-    "phone forget": phones,
-    "photos file": pictures,
-    "printer name": printers,
-    "reading what": readings,
-    "settings number": settings,
-    "show code": codes,
-    "stock what": drawer,
-    "strip code": spare_codes,
-    "strip name": texts("name"),
-    "strip sits_how": texts("sits"),
-    "tags codes": codes,
-    "torque into": torque_units,
-    "undo number": changes,
-    "usual what": usual_items,
-    "wants deposit-back number": wants,
-    "wants edit number_of_want": wants,
-    "wants numbers": wants,
-    "wants sent-back number": wants,
-    "wants settled number": wants,
-    "wants wrong number": wants,
-}
-"""Words of a command, or of the group that it is in, and a parameter → what is offered where the
-name alone does not say it."""
+@cache
+def completed() -> Mapping[tuple[str, str], str]:
+    """Words of a command, empty for every one, and a parameter → where its values come from:
+    `tables/completion.csv`."""
+    rows = read_table("completion", "tagbench.commands")
+    return {(row["command"], row["parameter"]): row["values"] for row in rows}
+
+
+def source_named(values: str) -> CompletionSource:
+    """The source of values that a row of the table names."""
+    module, _, name = values.rpartition(":")
+    if module == "typed":
+        return texts(name)
+    if not module:
+        source: CompletionSource = globals()[name]
+        return source
+
+    def offer(_book: Book) -> Completions:
+        found = getattr(import_module(module), name)
+        return without_words(found() if callable(found) else found)
+
+    return offer
+
+
 TYPED_IN = (type(click.STRING), type(click.INT), click.IntRange)
 """Types of parameters for which values of the book can be offered; others complete themselves."""
 ENDINGS = {
@@ -360,7 +265,7 @@ ENDINGS = {
 class FromBook(click.ParamType[Any]):
     """A parameter as it was declared, for which values of the book are offered."""
 
-    def __init__(self, declared: click.ParamType[Any], offer: Offers) -> None:
+    def __init__(self, declared: click.ParamType[Any], offer: CompletionSource) -> None:
         self.name = declared.name
         self._declared = declared
         self.offer = offer
@@ -414,10 +319,10 @@ def offer_values(command: click.Command, words: str = "") -> click.Command:
             offer_values(one, words)
     for param in command.params:
         name = param.name or ""
-        offers = (VALUES_OF.get(f"{of} {name}") for of in (words, words.rpartition(" ")[0]))
-        offer = next(filter(None, offers), VALUES.get(name))
+        where = (words, words.rpartition(" ")[0], "")
+        values = next((completed()[of, name] for of in where if (of, name) in completed()), "")
         if name in ("target", "file") and words in ENDINGS:
             param.type = FileOfKind(ENDINGS[words])
-        elif offer is not None and type(param.type) in TYPED_IN:
-            param.type = FromBook(param.type, offer)
+        elif values and type(param.type) in TYPED_IN:
+            param.type = FromBook(param.type, source_named(values))
     return command

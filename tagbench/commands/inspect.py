@@ -18,7 +18,7 @@ from tagbench.rules.care.cautions import (
     cautions_for,
     known_caution,
 )
-from tagbench.rules.care.inspecting import kind_of
+from tagbench.rules.care.inspecting import part_kind
 from tagbench.rules.care.proposal import proposal
 from tagbench.rules.care.readings import (
     parse_limit,
@@ -91,7 +91,7 @@ def inspect(workplace: Workplace, code: str, as_json: bool) -> None:
     """What to look for on a part, what to measure, and the cautions for it."""
     tables = workplace.book.records
     part = part_meant(tables, code)
-    kind = kind_of(part)
+    kind = part_kind(part)
     machine = tables.machines.get(part.machine)
     cautions = cautions_for(part, "inspected")
     if as_json:

@@ -19,7 +19,7 @@ from tagbench.records import Phone
 from tagbench.rules.describe.phrases import moment
 
 if TYPE_CHECKING:
-    from tagbench.phone.events import Event
+    from tagbench.phone.events import PhoneEvent
     from tagbench.phone.server import PhoneServer
 
 BLACK_ON_WHITE, PLAIN = "\x1b[30;107m", "\x1b[0m"
@@ -160,7 +160,7 @@ def _invite(server: PhoneServer) -> None:
     click.echo("It is good for one phone and five minutes.")
 
 
-def _tell(event: Event) -> None:
+def _tell(event: PhoneEvent) -> None:
     from tagbench.phone.events import AddressChanged, PairingSpent
 
     if isinstance(event, AddressChanged):

@@ -82,10 +82,10 @@ def measured(
         book,
         stock or book.records.desk.stock,
         name,
-        left=millimetres(left),
-        across=millimetres(across),
-        top=millimetres(top),
-        down=millimetres(down),
+        left=typed_millimetres(left),
+        across=typed_millimetres(across),
+        top=typed_millimetres(top),
+        down=typed_millimetres(down),
     )
     print_answer(
         as_json,
@@ -102,7 +102,7 @@ def measured(
     )
 
 
-def millimetres(text: str) -> float:
+def typed_millimetres(text: str) -> float:
     """A typed length in mm; a bare number is millimetres."""
     return parse_length(text, "mm").number("mm")
 
@@ -166,7 +166,7 @@ def boltcard(
         tables,
         part_by_code(tables, typed_code(tables, code)),
         typed,
-        circle_mm=millimetres(circle) if circle else None,
+        circle_mm=typed_millimetres(circle) if circle else None,
         outline_mm=[parse_place(corner) for corner in outline.split(";") if corner.strip()],
         note=note,
         face=face,

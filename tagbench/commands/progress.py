@@ -9,12 +9,14 @@ from typing import Any
 
 import click
 
+from labels.progress import Progress
+
 WORTH_A_BAR = 40
 """Shorter runs are over before a bar could be read."""
 
 
 @contextmanager
-def long_work(label: str, worth: int = WORTH_A_BAR) -> Iterator[Callable[[int, int], None]]:
+def long_work(label: str, worth: int = WORTH_A_BAR) -> Iterator[Progress]:
     """A callback for `done, all` that shows a bar once the work is known to be long enough."""
     with ExitStack() as stack:
         bars: list[Any] = []
@@ -30,7 +32,7 @@ def long_work(label: str, worth: int = WORTH_A_BAR) -> Iterator[Callable[[int, i
 
 
 @contextmanager
-def tag_progress(count: int) -> Iterator[Callable[[int, int], None] | None]:
+def tag_progress(count: int) -> Iterator[Progress | None]:
     """A callback for `done, all` that moves a bar; None when no bar is worth showing."""
     if count < WORTH_A_BAR or not sys.stderr.isatty():
         yield None

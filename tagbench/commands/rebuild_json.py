@@ -6,7 +6,14 @@ from typing import Any
 
 from tagbench.records import Machine, Part, to_json
 from tagbench.rules.count.closing import OpenLine, open_lines, unexplained
-from tagbench.rules.count.fastener_lines import FastenerLine, away, came_back, in_bag, lost, missing
+from tagbench.rules.count.fastener_lines import (
+    FastenerLine,
+    count_away,
+    count_back,
+    count_lost,
+    in_bag,
+    missing,
+)
 from tagbench.rules.count.found_fastener import Missed
 from tagbench.rules.count.identity import Count
 from tagbench.rules.rebuild.overview import Build
@@ -90,11 +97,11 @@ def line_json(line: FastenerLine) -> dict[str, Any]:
         "line": line.number,
         "fastener": line.spelled,
         "quantity": fastener.quantity,
-        "back": came_back(fastener),
+        "back": count_back(fastener),
         "missing": missing(fastener),
         "in_bag": in_bag(fastener),
-        "away": away(fastener),
-        "lost": lost(fastener),
+        "away": count_away(fastener),
+        "lost": count_lost(fastener),
     }
 
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Literal
 
 import click
 
+from labels.progress import Progress
 from tagbench.book.operations.desk import set_paper
 from tagbench.commands.base import Workplace, book_command, print_answer, print_json
 from tagbench.commands.chosen import machine_meant, machine_option, machine_option_with
@@ -121,7 +122,7 @@ def export(workplace: Workplace, target: Path, mark: str, as_json: bool) -> None
         marked = machine_meant(book.records, mark).mark if mark else ""
         writer.write_parts(target, book.records, book.photos, marked)
     elif target.suffix.casefold() == ".json":
-        writer.write_book(target, book.records, book.revision)
+        writer.write_json(target, book.records, book.revision)
     else:
         raise BadInput(f"End the file name with .csv or .json; {target.name} does not say which.")
     print_answer(
@@ -142,7 +143,7 @@ def check_target(target: Path | None, photos: bool) -> None:
 
 
 @contextmanager
-def progress(parts: int, *, shown: bool) -> Iterator[Callable[[int, int], None]]:
+def progress(parts: int, *, shown: bool) -> Iterator[Progress]:
     """A bar on stderr for a long report, where somebody can see it."""
     if not shown or not sys.stderr.isatty():
         yield no_progress

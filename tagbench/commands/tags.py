@@ -146,7 +146,7 @@ def wanted_codes(
         given_out = tagging.reserve_spare(book, spare, mark.strip().upper())
         return [tag.code for tag in given_out]
     if every:
-        return tagging.printable(book.records)
+        return tagging.codes_to_print(book.records)
     if codes:
         return [typed_code(book.records, code) for code in codes]
     return [tag.code for tag in tagging.queued(book.records)]

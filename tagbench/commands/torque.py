@@ -8,7 +8,7 @@ import click
 
 from tagbench.commands.base import Workplace, book_command, print_answer
 from tagbench.commands.figures import FigureCommand
-from tagbench.commands.torque_asked import CASTLE_NUT, Answer, TorqueQuestion, answer
+from tagbench.commands.torque_asked import CASTLE_NUT, TorqueAnswer, TorqueQuestion, answer
 from tagbench.trade.torque.stages import Pattern
 
 
@@ -59,13 +59,15 @@ def torque(workplace: Workplace, /, as_json: bool, part: str, **options: Any) ->
     """Convert a torque (32-44 lbf·ft, 8 Nm), set the wrench for it, say how to give it.
 
     A single value is a range of one. The unit must be typed; it is never guessed. The maker's
-    manual goes before everything that is said here.
+    manual takes precedence over everything that is said here.
     """
-    found = answer(TorqueQuestion(**options, part=part_words(workplace, part, options["estimate"])))
-    print_answer(as_json, plain(found), found.lines())
+    found = answer(
+        TorqueQuestion(**options, part=safety_words(workplace, part, options["estimate"]))
+    )
+    print_answer(as_json, torque_answer_json(found), found.lines())
 
 
-def part_words(workplace: Workplace, code: str, thread: str) -> tuple[str, ...]:
+def safety_words(workplace: Workplace, code: str, thread: str) -> tuple[str, ...]:
     """The words by which a part, and its fasteners of `thread`, are told to be dangerous or not."""
     if not code:
         return ()
@@ -79,7 +81,7 @@ def part_words(workplace: Workplace, code: str, thread: str) -> tuple[str, ...]:
     return part.name, part.kind, part.assembly, part.note, *said
 
 
-def plain(found: Answer) -> dict[str, Any]:
+def torque_answer_json(found: TorqueAnswer) -> dict[str, Any]:
     """`{"low", "high", "unit", "wrench_setting_low", "wrench_setting_high", …}`."""
     from msgspec import to_builtins
 

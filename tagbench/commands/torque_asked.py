@@ -60,7 +60,7 @@ class TorqueQuestion:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class TorqueAnswer:
     """The torque and all that was asked about it; None for what was not asked."""
 
     wanted: Range
@@ -91,15 +91,15 @@ class Answer:
             yield DEFER
 
 
-def answer(asked: TorqueQuestion) -> Answer:
+def answer(asked: TorqueQuestion) -> TorqueAnswer:
     """Works out what was asked; BadInput says what is missing or cannot be read."""
-    check(asked)
+    check_options(asked)
     unit = standard_unit(asked.into, "torque") if asked.into else ""
     lever = parse_lever(asked.wrench, asked.extension, asked.angle)
     guess = estimated(asked, unit or "N·m") if asked.estimate else None
     wanted = as_range(guess.as_torque()) if guess else typed_torque(asked, lever)
     shown = wanted.to(unit or wanted.unit)
-    return Answer(
+    return TorqueAnswer(
         wanted=wanted,
         unit=unit,
         lever=lever,
@@ -112,7 +112,7 @@ def answer(asked: TorqueQuestion) -> Answer:
     )
 
 
-def check(asked: TorqueQuestion) -> None:
+def check_options(asked: TorqueQuestion) -> None:
     """BadInput for options that do not go together."""
     if asked.estimate and asked.figures:
         raise BadInput("Give a torque or --estimate, not both.")

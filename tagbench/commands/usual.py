@@ -10,7 +10,7 @@ from typing import Any
 import click
 from msgspec import to_builtins
 
-from tagbench.commands.base import json_option, print_answer
+from tagbench.commands.base import JsonObject, json_option, print_answer
 from tagbench.commands.figures import FigureCommand
 from tagbench.errors import BadInput
 from tagbench.trade.quantities.typed import parse_length, parse_number
@@ -25,8 +25,6 @@ from tagbench.trade.wear.usual import (
     spring_loss,
     usual_figures,
 )
-
-Plain = dict[str, Any]
 
 
 @click.command(cls=FigureCommand)
@@ -52,7 +50,7 @@ def usual(what: tuple[str, ...], as_json: bool, **typed: str) -> None:
     A belt is worked out from --new and --now (its width), or from --pulleys and --centres; a float
     height from --reading and --range.
 
-    The maker's figure goes before every usual one.
+    The maker's figure takes precedence over every usual one.
     """
     words = " ".join(what).casefold()
     for name, work in _WORKED.items():
@@ -64,7 +62,7 @@ def usual(what: tuple[str, ...], as_json: bool, **typed: str) -> None:
     print_answer(as_json, told, [*(one["sentence"] for one in told), MAKER])
 
 
-def _usual(words: str, typed: dict[str, str]) -> list[Plain]:
+def _usual(words: str, typed: dict[str, str]) -> list[JsonObject]:
     bore = _mm(typed["bore"])
     if words == "piston clearance" and typed["piston"]:
         if bore is None:
@@ -86,7 +84,7 @@ def _usual(words: str, typed: dict[str, str]) -> list[Plain]:
     return [_plain(one) for one in usual_figures(words, bore)]
 
 
-def _float_height(typed: dict[str, str]) -> Plain:
+def _float_height(typed: dict[str, str]) -> JsonObject:
     low, high = _two(typed["span"], "--range 20-22mm")
     arms = _two(typed["arms"], "--arms 35x8mm") if typed["arms"] else None
     return dict(to_builtins(float_height(_mm(typed["reading"]) or 0.0, low, high, arms)))
@@ -101,8 +99,8 @@ def _two(text: str, such_as: str) -> tuple[float, float]:
     return sizes[0], sizes[-1]
 
 
-def _plain(found: Any) -> Plain:
-    told: Plain = to_builtins(found)
+def _plain(found: Any) -> JsonObject:
+    told: JsonObject = to_builtins(found)
     return {**told, "sentence": found.sentence}
 
 
@@ -110,7 +108,7 @@ def _mm(text: str) -> float | None:
     return float(parse_length(text, "mm").to("mm").value) if text.strip() else None
 
 
-def _timing(_rest: str, typed: dict[str, str]) -> Plain:
+def _timing(_rest: str, typed: dict[str, str]) -> JsonObject:
     stroke, rod = _mm(typed["stroke"]), _mm(typed["rod"])
     before = typed["before"].strip().casefold()
     if stroke is None or rod is None or not before:
@@ -120,25 +118,25 @@ def _timing(_rest: str, typed: dict[str, str]) -> Plain:
         found = timing(stroke, rod, float(parse_number(bare)), None)
     else:
         found = timing(stroke, rod, None, _mm(before))
-    told: Plain = to_builtins(found)
+    told: JsonObject = to_builtins(found)
     return told
 
 
-def _tyre(rest: str, _typed: dict[str, str]) -> Plain:
-    told: Plain = to_builtins(tyre_date(rest, date.today()))
+def _tyre(rest: str, _typed: dict[str, str]) -> JsonObject:
+    told: JsonObject = to_builtins(tyre_date(rest, date.today()))
     return told
 
 
-def _compression(_rest: str, typed: dict[str, str]) -> Plain:
+def _compression(_rest: str, typed: dict[str, str]) -> JsonObject:
     if not typed["height"]:
         raise BadInput("Give the height above sea level in metres: --height 650.")
     height = float(parse_number(typed["height"].casefold().removesuffix("m").strip()))
     reading = float(parse_number(typed["reading"])) if typed["reading"] else None
-    told: Plain = to_builtins(compression(height, reading))
+    told: JsonObject = to_builtins(compression(height, reading))
     return told
 
 
-_WORKED: dict[str, Callable[[str, dict[str, str]], Plain]] = {
+_WORKED: dict[str, Callable[[str, dict[str, str]], JsonObject]] = {
     "timing": _timing,
     "tyre": _tyre,
     "compression": _compression,

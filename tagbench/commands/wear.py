@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, get_args
+from typing import get_args
 
 import click
 from msgspec import to_builtins
 
-from tagbench.commands.base import json_option, print_json, print_lines
+from tagbench.commands.base import JsonObject, json_option, print_json, print_lines
 from tagbench.commands.figures import FigureCommand
 from tagbench.errors import BadInput
 from tagbench.rules.care.cautions import all_cautions, caution_lines
@@ -20,8 +20,6 @@ from tagbench.trade.quantities.units import Quantity
 from tagbench.trade.wear.bore import parse_levels, roundness
 from tagbench.trade.wear.brakes import BrakeWear, Lining, drum_wear, lining_wear
 from tagbench.trade.wear.limits import CALIPER, judge_all
-
-Plain = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +56,8 @@ def wear(
 ) -> None:
     """Hold READINGS (2.1 2.3 mm) against a limit: good, marginal or worn, and what is left.
 
-    Lengths without a unit are in mm. The maker's figure goes before any usual limit.
+    Lengths without a unit are in mm. The maker's figure takes precedence over
+    any usual limit.
     """
     if sum([bool(drum), bool(lining), bool(level)]) > 1:
         raise BadInput("Choose one: --drum, --lining or --level.")
@@ -83,16 +82,16 @@ def one(text: str) -> Quantity | None:
     return parse_length(text, "mm") if text.strip() else None
 
 
-def of_any(readings: tuple[Quantity, ...], limits: TypedLimits) -> Plain:
+def of_any(readings: tuple[Quantity, ...], limits: TypedLimits) -> JsonObject:
     """Readings against the limits that were typed."""
     found = judge_all(readings, limits.minimum, limits.maximum, limits.uncertainty)
-    told: Plain = to_builtins(found)
+    told: JsonObject = to_builtins(found)
     return told
 
 
 def of_brake(
     readings: tuple[Quantity, ...], drum: str, lining: Lining | None, limits: TypedLimits
-) -> Plain:
+) -> JsonObject:
     """A drum or a lining, with where its limit came from."""
     if lining:
         if limits.maximum:
@@ -104,25 +103,25 @@ def of_brake(
     return brake_plain(drum_wear(readings, nominal, limits.maximum, limits.uncertainty))
 
 
-def brake_plain(found: BrakeWear) -> Plain:
+def brake_plain(found: BrakeWear) -> JsonObject:
     """The verdict with the limit it was held against."""
-    told: Plain = to_builtins(found.wear)
+    told: JsonObject = to_builtins(found.wear)
     limit = {"limit": found.limit.number(), "limit_unit": found.limit.unit}
     words = f"{found.sentence} Limit {show_length(found.limit)}."
     return {**told, **limit, "typical": found.typical, "sentence": words}
 
 
-def of_bore(texts: tuple[str, ...], limits: TypedLimits) -> Plain:
+def of_bore(texts: tuple[str, ...], limits: TypedLimits) -> JsonObject:
     """Out-of-round and taper, and the verdict when there is a limit."""
     levels = parse_levels(texts)
-    told: Plain = to_builtins(roundness(levels))
+    told: JsonObject = to_builtins(roundness(levels))
     if limits.minimum or limits.maximum:
         every = tuple(reading for row in levels.values() for reading in row)
         told["wear"] = of_any(every, limits)
     return told
 
 
-def lines(told: Plain) -> Iterator[str]:
+def lines(told: JsonObject) -> Iterator[str]:
     """The sentences for a person."""
     yield told["sentence"]
     if "wear" in told:

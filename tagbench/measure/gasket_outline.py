@@ -11,7 +11,7 @@ from tagbench.measure.circles import Circle, fit_circle
 from tagbench.measure.edges import Light, edge_light, evenly, normals, refine, signed_area
 from tagbench.measure.outlines import Body, bodies, largest_body, mask_of
 from tagbench.measure.paper import Parted, part_from_paper
-from tagbench.measure.rectification import Progress, RectifiedSheet
+from tagbench.measure.rectification import RectifiedSheet, StepReport
 from tagbench.measure.solver import Array
 
 LARGEST_BOLT_HOLE_MM = 18.0
@@ -67,7 +67,7 @@ def find_outline(
     sheet: RectifiedSheet,
     threshold: float = 0.5,
     close_mm: float = 0.0,
-    told: Progress = lambda _: None,
+    told: StepReport = lambda _: None,
 ) -> Outline:
     """The gasket on a sheet. `threshold` is how much (0 paper, 1 gasket) counts as gasket,
     `close_mm` how wide a tear is closed. BadInput where none is seen or it is cut off."""

@@ -10,7 +10,7 @@ from tagbench.errors import BadInput
 from tagbench.measure.edges import evenly, normals, signed_area
 from tagbench.measure.gasket_outline import Outline
 from tagbench.measure.path_fit import fit_path
-from tagbench.measure.paths import Path, flattened
+from tagbench.measure.paths import ClosedPath, flattened
 from tagbench.measure.rectification import RectifiedSheet
 from tagbench.measure.solver import Array
 from tagbench.records import Gasket, GasketHole, GasketOutline, TracedHole, replace
@@ -48,17 +48,17 @@ def kept(outline: Outline, sheet: RectifiedSheet, picture: str) -> GasketOutline
     )
 
 
-def rounded_path(path: Path) -> Path:
+def rounded_path(path: ClosedPath) -> ClosedPath:
     """To a micrometre, and the bulges to what moves an arc by less."""
     return tuple((round(x, 3), round(y, 3), round(bulge, 5)) for x, y, bulge in path)
 
 
-def round_path(x: float, y: float, radius: float) -> Path:
+def round_path(x: float, y: float, radius: float) -> ClosedPath:
     """A circle as two half turns."""
     return ((round(x - radius, 3), round(y, 3), 1.0), (round(x + radius, 3), round(y, 3), 1.0))
 
 
-def circle_of(path: Path) -> tuple[float, float, float] | None:
+def circle_of(path: ClosedPath) -> tuple[float, float, float] | None:
     """Middle and diameter of a path that is a circle, else None."""
     if len(path) != 2 or any(abs(abs(corner[2]) - 1) > 1e-6 for corner in path):
         return None
@@ -71,7 +71,7 @@ def settled(outline: GasketOutline) -> GasketOutline:
     points = flattened(outline.outer, 0.05)
     left, low = (float(value) for value in points.min(axis=0))
 
-    def moved(path: Path) -> Path:
+    def moved(path: ClosedPath) -> ClosedPath:
         return rounded_path(tuple((x - left, y - low, bulge) for x, y, bulge in path))
 
     return replace(
@@ -124,7 +124,7 @@ def mirrored(outline: GasketOutline) -> GasketOutline:
     """Turned over left to right: the other face up."""
     width, _ = size_of(outline)
 
-    def turned(path: Path) -> Path:
+    def turned(path: ClosedPath) -> ClosedPath:
         return tuple((width - x, y, -bulge) for x, y, bulge in path)
 
     changed = replace(
@@ -204,7 +204,7 @@ def _by_size(sizes: list[float]) -> tuple[GasketHole, ...]:
     )
 
 
-def points_of(path: Path, step: float = 0.5) -> Array:
+def points_of(path: ClosedPath, step: float = 0.5) -> Array:
     """A path as points along it, none farther apart than `step` mm."""
     flat = flattened(path, step)
     after = np.roll(flat, -1, axis=0)

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from tagbench.errors import BadInput
 from tagbench.measure.rectification import RectifiedSheet
 
-Field = NDArray[Any]
+GridArray = NDArray[Any]
 Mask = NDArray[np.uint8]
 
 COARSE_PER_MM = 4.0
@@ -38,12 +38,12 @@ _COLOUR_COUNTS = 1.0
 class Parted:
     """Paper and what lies on it, on a coarse grid."""
 
-    differs: Field
+    differs: GridArray
     """How far each place differs from the paper: 0 paper, 1 what lies there."""
     per_mm: float
     body: NDArray[np.float64]
     """How what lies there differs: light, and two of colour, as logarithms."""
-    light: Field
+    light: GridArray
     """The paper's own light under all, log."""
 
 
@@ -71,7 +71,7 @@ def part_from_paper(sheet: RectifiedSheet) -> Parted:
     return Parted(differs, per_mm, body, np.asarray(under[..., 0], np.float32))
 
 
-def _channels(sheet: RectifiedSheet) -> tuple[Field, float, Mask]:
+def _channels(sheet: RectifiedSheet) -> tuple[GridArray, float, Mask]:
     """Log of light and two of colour, which shadows leave alone; coarse and smoothed."""
     scale = min(1.0, COARSE_PER_MM / sheet.per_mm)
     high, wide = sheet.pixels.shape[:2]
@@ -97,7 +97,7 @@ def _edge_ring(valid: Mask, per_mm: float) -> NDArray[np.bool_]:
     return np.asarray((valid > 0) & (inner == 0))
 
 
-def _flooded(channels: Field, edge: NDArray[np.bool_], valid: Mask) -> NDArray[np.bool_]:
+def _flooded(channels: GridArray, edge: NDArray[np.bool_], valid: Mask) -> NDArray[np.bool_]:
     """Paper: what joins the sheet's edge without a sharp step."""
     light = channels[..., 0]
     usual = np.median(channels[edge], axis=0)
@@ -117,14 +117,14 @@ def _flooded(channels: Field, edge: NDArray[np.bool_], valid: Mask) -> NDArray[n
 
 
 @lru_cache(maxsize=2)
-def _terms(high: int, wide: int) -> Field:
+def _terms(high: int, wide: int) -> GridArray:
     """What a surface of the second order is made of."""
     x = np.linspace(-1, 1, wide, dtype=np.float32)[None].repeat(high, 0)
     y = np.linspace(-1, 1, high, dtype=np.float32)[:, None].repeat(wide, 1)
     return np.stack((np.ones_like(x), x, y, x * x, x * y, y * y), -1)
 
 
-def _carried(values: Field, paper: NDArray[np.bool_]) -> Field:
+def _carried(values: GridArray, paper: NDArray[np.bool_]) -> GridArray:
     """The paper's values carried on under what is not paper: a surface of the second order, and
     what is left of it drawn in from all sides, smoother the farther it has to come."""
     terms = _terms(*values.shape)
@@ -132,7 +132,7 @@ def _carried(values: Field, paper: NDArray[np.bool_]) -> Field:
     system = terms.reshape(-1, 6)[some].astype(np.float64)
     known = values.ravel()[some].astype(np.float64)
     weight = np.ones(len(known))
-    answer: Field = np.zeros(6)
+    answer: GridArray = np.zeros(6)
     for _ in range(6):
         heavy = system * (weight**2)[:, None]
         answer = np.linalg.lstsq(heavy.T @ system, heavy.T @ known, rcond=None)[0]
@@ -142,7 +142,7 @@ def _carried(values: Field, paper: NDArray[np.bool_]) -> Field:
     return np.asarray(base + _drawn_in(np.asarray(values - base, np.float32), paper))
 
 
-def _drawn_in(values: Field, known: NDArray[np.bool_]) -> Field:
+def _drawn_in(values: GridArray, known: NDArray[np.bool_]) -> GridArray:
     """Fill what is not known from what is, by a pyramid of weighted means."""
     weight = known.astype(np.float32)
     levels = [(values * weight, weight)]
@@ -159,7 +159,9 @@ def _drawn_in(values: Field, known: NDArray[np.bool_]) -> Field:
     return below
 
 
-def _body(off: Field, paper: NDArray[np.bool_]) -> tuple[NDArray[np.float64], NDArray[np.float32]]:
+def _body(
+    off: GridArray, paper: NDArray[np.bool_]
+) -> tuple[NDArray[np.float64], NDArray[np.float32]]:
     """How what lies there differs from paper, and the weights that make of it one number."""
     size = np.linalg.norm(off, axis=2)
     there = ~paper & (size > _DIFFERS)

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from tagbench.measure.edges import evenly, normals, smoothed
-from tagbench.measure.paths import Path, off_path
+from tagbench.measure.paths import ClosedPath, off_path
 from tagbench.measure.solver import Array
 
 TOLERANCE_MM = 0.1
@@ -73,7 +73,7 @@ class _Runs:
         return _between(self.points, start, end)
 
 
-def fit_path(points: Array, tolerance: float = TOLERANCE_MM) -> Path:
+def fit_path(points: Array, tolerance: float = TOLERANCE_MM) -> ClosedPath:
     """Lines and arcs through a closed run of points, as few as their noise allows; where 95 % of
     the points are not within the tolerance (mm), the points themselves."""
     even = evenly(points, _STEP_MM)
@@ -295,10 +295,10 @@ def _off_line(points: Array) -> Array:
     return np.asarray(moved @ np.linalg.svd(moved, full_matrices=False)[2][1])
 
 
-Circle = tuple[Array, float]
+CentreAndRadius = tuple[Array, float]
 
 
-def _circle(points: Array) -> Circle | None:
+def _circle(points: Array) -> CentreAndRadius | None:
     middle = points.mean(axis=0)
     moved = points - middle
     system = np.column_stack((2 * moved, np.ones(len(moved))))
@@ -309,7 +309,7 @@ def _circle(points: Array) -> Circle | None:
     return middle + np.array((x, y)), float(np.sqrt(square))
 
 
-def _off_circle(points: Array, circle: Circle) -> Array:
+def _off_circle(points: Array, circle: CentreAndRadius) -> Array:
     centre, radius = circle
     return np.asarray(np.linalg.norm(points - centre, axis=1) - radius)
 
@@ -317,7 +317,7 @@ def _off_circle(points: Array, circle: Circle) -> Array:
 # -- from runs to corners and bulges ------------------------------------------
 
 
-def _whole_circle(points: Array, circle: Circle) -> Path:
+def _whole_circle(points: Array, circle: CentreAndRadius) -> ClosedPath:
     (x, y), radius = circle
     after = np.roll(points, -1, axis=0)
     left = (points[:, 0] * after[:, 1] - points[:, 1] * after[:, 0]).sum() > 0
@@ -325,7 +325,7 @@ def _whole_circle(points: Array, circle: Circle) -> Path:
     return ((float(x - radius), float(y), bulge), (float(x + radius), float(y), bulge))
 
 
-def _path(runs: _Runs) -> Path:
+def _path(runs: _Runs) -> ClosedPath:
     count = len(runs.joints)
     corners = [_corner(runs, number) for number in range(count)]
     path = []

@@ -10,12 +10,12 @@ from __future__ import annotations
 import numpy as np
 
 from tagbench.measure.solver import Array
+from tagbench.records.part import Corner
 
-Corner = tuple[float, float, float]
-Path = tuple[Corner, ...]
+ClosedPath = tuple[Corner, ...]
 
 
-def off_path(points: Array, path: Path) -> Array:
+def off_path(points: Array, path: ClosedPath) -> Array:
     """How far points are from a path."""
     flat = flattened(path, 0.1)
     along = np.roll(flat, -1, axis=0) - flat
@@ -28,7 +28,7 @@ def off_path(points: Array, path: Path) -> Array:
     return np.concatenate(nearest)
 
 
-def flattened(path: Path, step: float = 0.3) -> Array:
+def flattened(path: ClosedPath, step: float = 0.3) -> Array:
     """A path as points, none farther apart than `step` mm along an arc."""
     points: list[tuple[float, float]] = []
     for number, (x, y, bulge) in enumerate(path):

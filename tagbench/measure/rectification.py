@@ -29,7 +29,7 @@ _SQUARE_MM = 0.2
 """What is seen so evenly over the whole mat was scanned: a camera never stands so square."""
 HOW = "lay the paper flatter, hold the camera steeper over it, and give it more and even light"
 
-Progress = Callable[[str], None]
+StepReport = Callable[[str], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +76,7 @@ class RectifiedSheet:
 
 
 def straighten(
-    picture: UprightPicture, dpi: float | None = None, told: Progress = lambda _: None
+    picture: UprightPicture, dpi: float | None = None, told: StepReport = lambda _: None
 ) -> RectifiedSheet:
     """The sheet of a picture: by the mat in it, or as a scan of so many dots per inch.
 

@@ -26,14 +26,14 @@ from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.phone.activity import Activity
 from tagbench.phone.away_view import AWAY_WORK
 from tagbench.phone.cache import Snapshot
-from tagbench.phone.errors import PageError, one_line
+from tagbench.phone.errors import PageError, log_line
 from tagbench.phone.events import BookChanged, Events
 from tagbench.phone.executor import Executor, Made
 from tagbench.phone.forms import Form, read_form
 from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.origin import check_origin
 from tagbench.phone.pages import Pages
-from tagbench.phone.pictures import clean, look_at
+from tagbench.phone.pictures import look_at, write_clean_copy
 from tagbench.phone.sessions import Session, session_of
 from tagbench.phone.templates import go_to, page_for
 from tagbench.records import CARE_STEPS, Fastener
@@ -48,7 +48,7 @@ from tagbench.trade.fasteners.spelling import spell
 
 log = logging.getLogger("tagbench.phone")
 
-Action = Callable[[str, Form, Session], Awaitable[Made[Any]]]
+TagHandler = Callable[[str, Form, Session], Awaitable[Made[Any]]]
 """Does it to the tag with a code."""
 VERDICTS = ("reuse", "replace")
 
@@ -70,7 +70,7 @@ class Actions:
         self._activity = activity
         self._limits = limits
         self._uploads = asyncio.Semaphore(limits.uploads)
-        self.of_tags: dict[str, Action] = {
+        self.of_tags: dict[str, TagHandler] = {
             "care": self._care,
             "verdict": self._verdict,
             "fit": self._fit,
@@ -264,7 +264,7 @@ class Actions:
 
     @staticmethod
     def _log_refusal(session: Session, error: BadInput) -> None:
-        log.info("the phone %s was refused: %s", session.phone.name, one_line(error))
+        log.info("the phone %s was refused: %s", session.phone.name, log_line(error))
 
     # Care, fitting, fasteners
 
@@ -396,7 +396,7 @@ class Actions:
         for number, path in enumerate(form.photos, 1):
             target = path.with_suffix(".jpg")
             try:
-                picture = await self._executor.decode(clean, path, target, self._limits)
+                picture = await self._executor.decode(write_clean_copy, path, target, self._limits)
             except BadInput as error:
                 raise BadInput(f"Photo {number}: {error}") from error
             path.unlink()

@@ -12,57 +12,17 @@ from tagbench.book import Book
 from tagbench.book.operations import batches, buying, loose
 from tagbench.book.operations.machines import chosen
 from tagbench.phone.forms import Form
-from tagbench.records import Machine, Tables
+from tagbench.records import Batch, LooseItem, Machine, Part, Tables
 from tagbench.rules.buying.deposits import deposit_out, deposit_words
 from tagbench.rules.buying.returns import open_wrong
-from tagbench.rules.count.loose_items import candidates
-from tagbench.rules.describe.away import (
-    away_fact,
-    bag_words,
-    describe_batch,
-    loose_words,
-    row_words,
-)
-from tagbench.rules.describe.phrases import named, quantity
+from tagbench.rules.count.loose_items import LineCandidate, candidates
+from tagbench.rules.describe.away import BatchFacts, away_fact, describe_batch
+from tagbench.rules.describe.fact import Fact
+from tagbench.rules.describe.phrases import quantity
 from tagbench.rules.describe.want import number_words, standing_words
 
 SHOWN = 60
 """So many of one kind are shown."""
-
-
-class PartAway(NamedTuple):
-    """A part that somebody has."""
-
-    code: str
-    name: str
-    words: str
-
-
-class BagTick(NamedTuple):
-    """A bag that some of a size goes back into."""
-
-    key: str
-    words: str
-    done: bool
-
-
-class SizeCount(NamedTuple):
-    """A size of a batch."""
-
-    size: str
-    words: str
-    out: int
-    counted: bool
-    bags: tuple[BagTick, ...]
-
-
-class BatchView(NamedTuple):
-    """A batch."""
-
-    id: int
-    title: str
-    stands: str
-    rows: tuple[SizeCount, ...]
 
 
 class OrderView(NamedTuple):
@@ -78,24 +38,17 @@ class OrderView(NamedTuple):
     deposit: bool
 
 
-class FoundView(NamedTuple):
-    """Something found that is not explained."""
-
-    id: int
-    words: str
-    lines: tuple[tuple[str, str], ...]
-    """Code and line, and in words, of the lines that are short of one."""
-
-
 @dataclass(frozen=True)
 class AwayView:
     """What is away from the bags of the chosen machine."""
 
     machine: Machine | None
-    parts: tuple[PartAway, ...] = ()
-    batches: tuple[BatchView, ...] = ()
+    parts: tuple[tuple[Part, Fact], ...] = ()
+    """What somebody has, and who."""
+    batches: tuple[tuple[Batch, BatchFacts], ...] = ()
     orders: tuple[OrderView, ...] = ()
-    found: tuple[FoundView, ...] = ()
+    found: tuple[tuple[LooseItem, tuple[LineCandidate, ...]], ...] = ()
+    """What was found and is not explained, with the lines that it surely is of."""
 
 
 def away_view(tables: Tables, today: date) -> AwayView:
@@ -105,42 +58,20 @@ def away_view(tables: Tables, today: date) -> AwayView:
         return AwayView(None)
     mark = machine.mark
     away = [part for part in tables.parts_of(mark) if part.away and not part.away.batch]
+    batches_out = [one for one in tables.batches.values() if one.machine == mark and not one.closed]
+    unexplained = [
+        item for item in tables.loose.values() if item.machine == mark and not item.explained
+    ]
     return AwayView(
         machine,
-        tuple(PartAway(p.code, named(p), away_fact(p, today).words) for p in away[:SHOWN]),
-        tuple(_batches(tables, mark, today)[:SHOWN]),
+        tuple((part, away_fact(part, today)) for part in away[:SHOWN]),
+        tuple((one, describe_batch(tables, one, today)) for one in batches_out[:SHOWN]),
         tuple(_orders(tables, mark, today)[:SHOWN]),
-        tuple(_found(tables, mark)[:SHOWN]),
+        tuple(
+            (item, tuple(one for one in candidates(tables, item) if one.sure))
+            for item in unexplained[:SHOWN]
+        ),
     )
-
-
-def _batches(tables: Tables, mark: str, today: date) -> list[BatchView]:
-    told = [
-        (one.id, describe_batch(tables, one, today))
-        for one in tables.batches.values()
-        if one.machine == mark and not one.closed
-    ]
-    return [
-        BatchView(
-            number,
-            facts.title,
-            facts.stands.words,
-            tuple(
-                SizeCount(
-                    row.size,
-                    row_words(row),
-                    row.out,
-                    row.counted is not None,
-                    tuple(
-                        BagTick(f"{bag[0]}/{bag[1]}", bag_words(tables, bag), bag[2] == bag[3])
-                        for bag in row.bags
-                    ),
-                )
-                for row in facts.rows
-            ),
-        )
-        for number, facts in told
-    ]
 
 
 def _orders(tables: Tables, mark: str, today: date) -> list[OrderView]:
@@ -168,22 +99,6 @@ def _orders(tables: Tables, mark: str, today: date) -> list[OrderView]:
             )
         )
     return found
-
-
-def _found(tables: Tables, mark: str) -> list[FoundView]:
-    return [
-        FoundView(
-            item.id,
-            loose_words(item),
-            tuple(
-                (one.line.key, f"{named(one.line.part)}: {one.line.spelled}, {one.why}")
-                for one in candidates(tables, item)
-                if one.sure
-            ),
-        )
-        for item in tables.loose.values()
-        if item.machine == mark and not item.explained
-    ]
 
 
 # What the forms of the page do

@@ -33,7 +33,7 @@ DISK_FULL = (
 BROKEN = "Something went wrong on the bench computer; nothing was kept. Try again."
 
 
-def one_line(error: object) -> str:
+def log_line(error: object) -> str:
     """An error as one line of the log, whatever was typed."""
     return shortened(str(error))
 
@@ -55,7 +55,7 @@ class RefusalLog:
             return
         self._say_more(status)
         self._since[status] = now
-        log.warning("%s: %s %s", who, status, one_line(words))
+        log.warning("%s: %s %s", who, status, log_line(words))
 
     def close(self) -> None:
         """Logs what was counted and not yet told."""

@@ -68,8 +68,8 @@ class MatPhotographed:
     """Who did it."""
 
 
-Event = TagOpened | BookChanged | MatPhotographed | PhonePaired | PairingSpent | AddressChanged
-Listener = Callable[[Event], None]
+PhoneEvent = TagOpened | BookChanged | MatPhotographed | PhonePaired | PairingSpent | AddressChanged
+Listener = Callable[[PhoneEvent], None]
 
 
 class Events:
@@ -83,7 +83,7 @@ class Events:
         self._listeners.append(listener)
         return lambda: self._listeners.remove(listener)
 
-    def tell(self, event: Event) -> None:
+    def tell(self, event: PhoneEvent) -> None:
         """Passes an event on."""
         for listener in tuple(self._listeners):
             listener(event)

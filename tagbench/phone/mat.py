@@ -17,7 +17,7 @@ from tagbench.phone.executor import Executor
 from tagbench.phone.forms import Form, read_form
 from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.origin import check_origin
-from tagbench.phone.pictures import LOOKED_AT_SIDE, clean
+from tagbench.phone.pictures import LOOKED_AT_SIDE, write_clean_copy
 from tagbench.phone.sessions import session_of
 from tagbench.phone.templates import page_for, render
 
@@ -60,7 +60,7 @@ class MatPages:
         book = self._executor.book.folder
         sides = dataclasses.replace(self._limits, photo_side=LOOKED_AT_SIDE)
         with tempfile.TemporaryDirectory(prefix="tagbench-mat-") as folder:
-            plain = clean(form.photos[0], Path(folder) / "mat.jpg", sides).path
+            plain = write_clean_copy(form.photos[0], Path(folder) / "mat.jpg", sides).path
             if form.text("what") == "gasket":
                 words = _gasket_words(plain)
                 keep(book, plain, now)

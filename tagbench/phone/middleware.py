@@ -34,7 +34,7 @@ from tagbench.phone.sessions import (
     session_of,
     token_in,
 )
-from tagbench.phone.templates import told
+from tagbench.phone.templates import message_page
 from tagbench.records import Phone
 
 log = logging.getLogger("tagbench.phone")
@@ -148,7 +148,7 @@ class Middleware:
         """The reason, to a paired phone; a stranger gets the number alone."""
         if not is_paired(request):
             return web.Response(status=status, body=f"{status}\n".encode())
-        return told(status, sentence, session_of(request), likely=likely)
+        return message_page(status, sentence, session_of(request), likely=likely)
 
     def _note(self, phone: Phone) -> None:
         """Keeps in mind that the phone was here; has it written down when that is news."""

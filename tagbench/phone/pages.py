@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from typing import Any
 
 from aiohttp import web
@@ -39,6 +40,8 @@ from tagbench.phone.sessions import Session, session_of
 from tagbench.phone.templates import go_to, page_for, render
 from tagbench.records import Bin, Part, Tables
 from tagbench.rules.bins import bin_words
+from tagbench.rules.describe.away import bag_words, loose_words, row_words
+from tagbench.rules.describe.phrases import named
 from tagbench.rules.find.index import Found
 from tagbench.rules.scan import Opened, look_up, typed_code
 
@@ -122,8 +125,15 @@ class Pages:
 
     def away_page(self, snapshot: Snapshot, **shown: Any) -> str:
         """The page of what is away."""
-        view = away_view(snapshot.tables, self._today())
-        return render("away.html", view=view, **{"typed": {}, **shown})
+        tables = snapshot.tables
+        words = {
+            "named": named,
+            "row_words": row_words,
+            "bag_words": partial(bag_words, tables),
+            "loose_words": loose_words,
+        }
+        view = away_view(tables, self._today())
+        return render("away.html", view=view, **words, **{"typed": {}, **shown})
 
     async def to_away(self, request: web.Request) -> web.StreamResponse:
         """An action of that page that is reloaded or typed in by hand: show the page."""

@@ -12,7 +12,7 @@ from tagbench.records import CARE_STEPS, Fastener, Machine, Part, Photo, replace
 from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.rules.care.pieces import needs_washing
-from tagbench.rules.care.substances import offered
+from tagbench.rules.care.substances import substances_for
 from tagbench.rules.count.fastener_lines import FastenerLine, lines_of
 from tagbench.rules.describe.fact import Fact
 from tagbench.rules.describe.fasteners import LineFacts
@@ -113,7 +113,8 @@ def part_view(snapshot: Snapshot, part: Part, now: datetime) -> PartView:
         fasteners=tuple(_fastener_line(line, told, machine) for line, told in lines),
         torque_unit=machine.units.torque,
         care=tuple(
-            CareLine(step, fact, offered(snapshot.tables.desk, step, part)) for step, fact in steps
+            CareLine(step, fact, substances_for(snapshot.tables.desk, step, part))
+            for step, fact in steps
         ),
         photos=tuple(enumerate(part.photos, 1))[-PHOTOS_SHOWN:][::-1],
         more_photos=max(0, len(part.photos) - PHOTOS_SHOWN),

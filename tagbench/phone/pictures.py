@@ -54,7 +54,7 @@ def formats() -> tuple[str, ...]:
     return (*FORMATS, "HEIF")
 
 
-def clean(source: Path, target: Path, limits: PhoneLimits) -> KeptPicture:
+def write_clean_copy(source: Path, target: Path, limits: PhoneLimits) -> KeptPicture:
     """Decodes `source` and writes it to `target` as it may be kept.
 
     Raises BadInput when it is no picture, is broken, or has too many pixels (told from its

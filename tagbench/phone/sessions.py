@@ -96,6 +96,6 @@ def give_token(response: web.StreamResponse, token: str) -> None:
     )
 
 
-def kind_of(agent: str) -> str:
+def device_kind(agent: str) -> str:
     """The kind of device, from the words that browsers put into `User-Agent` for it."""
     return "tablet" if "Tablet" in agent else "phone" if "Mobile" in agent else "computer"

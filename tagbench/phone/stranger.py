@@ -16,7 +16,7 @@ from tagbench.phone.forms import read_fields
 from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.origin import check_origin, was_opened_by_hand
 from tagbench.phone.pairing import Handovers, Outcome, Pairing
-from tagbench.phone.sessions import give_token, kind_of, new_token, token_hash
+from tagbench.phone.sessions import device_kind, give_token, new_token, token_hash
 from tagbench.phone.templates import go_to, page, render
 from tagbench.records import Phone
 
@@ -30,7 +30,7 @@ REFUSED = {
     ),
 }
 _ONE_STEP = re.compile(r"\w[\w\-]{0,59}")
-Pair = Callable[[str, str], Awaitable[Phone]]
+PairPhone = Callable[[str, str], Awaitable[Phone]]
 
 
 class StrangerPage:
@@ -40,7 +40,7 @@ class StrangerPage:
         self,
         pairing: Callable[[], Pairing],
         handovers: Handovers,
-        pair: Pair,
+        pair: PairPhone,
         events: Events,
         limits: PhoneLimits,
     ) -> None:
@@ -82,7 +82,7 @@ class StrangerPage:
 
     async def _paired(self, request: web.Request, name: str) -> web.StreamResponse:
         token = new_token()
-        called = name or kind_of(request.headers.get("User-Agent", ""))
+        called = name or device_kind(request.headers.get("User-Agent", ""))
         try:
             phone = await self._pair(called, token_hash(token))
         except TagbenchError as error:

@@ -55,7 +55,7 @@ def page_for(session: Session, text: str, status: int = 200, top: str = "") -> w
     return page(text.replace(ANY_TOP, top).replace(ANY_TOKEN, session.form_token), status)
 
 
-def told(
+def message_page(
     status: int, sentence: str, session: Session, *, likely: tuple[str, ...] = ()
 ) -> web.Response:
     """A page that says why there is nothing else to see, and how to go on."""

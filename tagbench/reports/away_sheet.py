@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tagbench.records import Batch, Part, Tables
-from tagbench.reports.away_text import batch_lines
 from tagbench.reports.paper.blocks import Block, Heading, Line, Sheet, Table
-from tagbench.reports.request import ReportRequest, Row
-from tagbench.rules.batches import BatchRow, rows_of
+from tagbench.reports.request import ReportRequest, ReportRow
+from tagbench.rules.batches import BatchRow, packing_rows
 from tagbench.rules.describe.away import away_fact, bag_words, describe_batch
 from tagbench.rules.describe.phrases import day, named
 
@@ -19,29 +18,13 @@ COLUMNS = (
 """The columns as CSV; a part that went by itself has no batch and no size."""
 
 
-def text(request: ReportRequest) -> Iterator[str]:
-    """The lists in plain lines."""
-    yield f"Packing lists — {request.machine.name} ({request.machine.mark}), {day(request.printed)}"
-    today = request.printed.date()
-    for batch in _batches(request):
-        yield ""
-        yield from batch_lines(request.tables, batch, today)
-    parts = _parts(request)
-    if parts:
-        yield ""
-    for part in parts:
-        yield f"{named(part)}: {away_fact(part, today).words}"
-    if not parts and not _batches(request):
-        yield "Everything is here."
-
-
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """A line of CSV for each bag of each size, then for each part."""
     yield COLUMNS
     tables = request.tables
     for batch in _batches(request):
         head = (batch.id, batch.who, batch.what_for, batch.sent or "", batch.due or "")
-        for row in rows_of(tables, batch):
+        for row in packing_rows(tables, batch):
             came = "" if row.counted is None else row.counted
             for code, line, quantity, back in row.bags:
                 name = tables.parts[code].said

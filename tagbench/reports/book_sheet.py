@@ -7,8 +7,7 @@ from datetime import datetime
 
 from tagbench.reports.paper import blocks
 from tagbench.reports.paper.blocks import Block, Entry, Line, Sheet
-from tagbench.reports.part_text import fact_lines
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import path_words
 from tagbench.rules.describe.fact import Fact
@@ -25,17 +24,7 @@ COLUMNS = (
 """The columns of the book as CSV; `export` writes the columns that `import` reads."""
 
 
-def text(request: ReportRequest) -> Iterator[str]:
-    """Every part in plain lines, in removal order."""
-    machine = request.machine
-    yield f"The book of {machine.name} ({machine.mark}), {day(request.printed)}"
-    for facts in described(request):
-        yield ""
-        yield f"{facts.code}  {facts.name}"
-        yield from fact_lines(facts.facts())
-
-
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """Every part as a line of CSV."""
     yield COLUMNS
     for part, facts in zip(request.parts, described(request), strict=True):

@@ -6,12 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 
 from tagbench.records import Part
-from tagbench.reports.build_text import (
-    lay_out_lines,
-    renew_lines,
-    step_lines,
-    torque_lines,
-)
+from tagbench.reports.build_text import torque_lines
 from tagbench.reports.paper.blocks import (
     Block,
     Care,
@@ -22,14 +17,16 @@ from tagbench.reports.paper.blocks import (
     Sheet,
     facts,
 )
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.bolt_card import holes_in_words
 from tagbench.rules.care.cautions import DEFER_WHOLE, Caution, cautions_for_all
+from tagbench.rules.count.fastener_lines import FastenerLine, renewed_items
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, counted, day, named, plural
+from tagbench.rules.open_questions import spelled
 from tagbench.rules.rebuild.held_up import Reason
 from tagbench.rules.rebuild.overview import build_overview
-from tagbench.rules.rebuild.steps import Step, all_steps, lay_out
-from tagbench.trade.fasteners.spelling import spell, spell_all
+from tagbench.rules.rebuild.steps import Step, all_steps, bench_layout
+from tagbench.trade.fasteners.spelling import spell_all
 
 COLUMNS = (
     *("step", "code", "name", "quantity", "assembly", "position", "kept_in", "after", "under"),
@@ -51,28 +48,7 @@ def reasons_of(request: ReportRequest) -> Mapping[str, tuple[Reason, ...]]:
     return {one.code: tuple(why for why in one.reasons if why.kind != "deeper") for one in held}
 
 
-def text(request: ReportRequest) -> Iterator[str]:
-    """The sheet in plain lines."""
-    steps, held = steps_of(request), reasons_of(request)
-    machine, unit = request.machine, request.machine.units.torque
-    yield f"Build sheet — {machine.name} ({machine.mark}), {day(request.printed)}"
-    if not steps:
-        yield "Every part is on the machine."
-        return
-    yield ""
-    yield from lay_out_lines(lay_out(request.tables, steps), unit)
-    assembly: str | None = None
-    for step in steps:
-        if step.part.assembly != assembly:
-            assembly = step.part.assembly
-            yield from ["", assembly or "No assembly", "=" * len(assembly or "No assembly")]
-        yield ""
-        yield from step_lines(step, unit)
-        yield from (f"  held up  {why.words}" for why in held.get(step.part.code, ()))
-    yield from ["", *(caution.line for caution in cautions_of(steps)), DEFER_WHOLE]
-
-
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """The sheet as lines of CSV."""
     held, unit = reasons_of(request), request.machine.units.torque
     yield COLUMNS
@@ -83,7 +59,7 @@ def rows(request: ReportRequest) -> Iterator[Row]:
             *(step.kept_in, _codes(step.after), _codes(step.under), part.sits_how),
             *(spell_all(part.fasteners), "; ".join(step.tools)),
             "; ".join(torque_lines(step.torques, unit)),
-            *("; ".join(step.grease), "; ".join(renew_lines(step.renew))),
+            *("; ".join(step.grease), _renewed(step.renew)),
             *("; ".join(why.words for why in held.get(part.code, ())), part.note),
             *(part.twin, "; ".join(step.stack)),
         )
@@ -104,15 +80,25 @@ def cautions_of(steps: Iterable[Step]) -> list[Caution]:
     return list({caution.id: caution for caution in found}.values())
 
 
+def _renewed(lines: Iterable[FastenerLine]) -> str:
+    items = ((line.fastener.quantity, item) for line in lines for item in renewed_items(line))
+    return "; ".join(f"{quantity} {item}" for quantity, item in items)
+
+
 def _codes(parts: Iterable[Part]) -> str:
     return "; ".join(part.code for part in parts)
 
 
 def sheet(request: ReportRequest) -> Sheet:
     """The sheet on paper, with the symbol of each part."""
-    steps, held = steps_of(request), reasons_of(request)
+    return sheet_of(request, "Build sheet", steps_of(request))
+
+
+def sheet_of(request: ReportRequest, title: str, steps: Sequence[Step]) -> Sheet:
+    """What to lay out for some steps, and the steps."""
     about = f"{day(request.printed)}, {plural(len(steps), 'step')}"
-    return Sheet(f"Build sheet — {request.machine_words}", about, _blocks(request, steps, held))
+    blocks = _blocks(request, steps, reasons_of(request))
+    return Sheet(f"{title} — {request.machine_words}", about, blocks)
 
 
 def _blocks(
@@ -121,18 +107,18 @@ def _blocks(
     if not steps:
         yield Line("Every part is on the machine.")
         return
-    laid = lay_out(request.tables, steps)
+    laid, unit = bench_layout(request.tables, steps), request.machine.units.torque
     yield Heading("Lay out first")
     for label, items in (
         ("bags", laid.bins),
         ("tools", laid.tools),
+        ("torques", list(torque_lines(laid.torques, unit))),
         ("grease", laid.grease),
         ("new", [one.words for one in laid.single_use]),
     ):
         if items:
             yield FactBlock(label, tuple(items), tick=True)
     yield Care((*(caution.line for caution in cautions_of(steps)), DEFER_WHOLE))
-    unit = request.machine.units.torque
     for assembly, stretch in by_assembly(request, steps):
         yield Heading(assembly or NO_ASSEMBLY.capitalize())
         for step in stretch:
@@ -155,8 +141,8 @@ def step_facts(step: Step, unit: str) -> list[FactBlock]:
             ("goes to", came_from(part)),
             ("sits how", part.sits_how),
             ("under", [f"{named(one)}: take it off first" for one in step.under]),
-            ("after", ", ".join(map(named, step.after))),
-            ("with", list(map(spell, part.fasteners))),
+            ("goes on after", ", ".join(map(named, step.after))),
+            ("with", list(map(spelled, part.fasteners))),
             ("holes", holes_in_words(part)),
             ("twin", step.beside),
             ("stack", step.stack),

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from tagbench.errors import NotFound
 from tagbench.records import Bin, Tables, replace
 from tagbench.reports.paper.blocks import Block, Entry, Line, Sheet, Table, WholePage, facts
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.bin_contents import inside
 from tagbench.rules.bins import bin_words
 from tagbench.rules.describe.bin import describe_bin
@@ -27,11 +27,11 @@ def sheet(request: ReportRequest) -> Sheet:
     return Sheet(f"Contents — {what}", day(request.printed), _blocks(request, bins))
 
 
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """A line a part, with the bag it lies in."""
     yield COLUMNS
     for outer in bins_named(request):
-        for one in [outer, *within(outer, request.tables)]:
+        for one in [outer, *bins_within(outer, request.tables)]:
             for content in inside(one.code, request.tables).contents:
                 part = content.part
                 yield (
@@ -56,7 +56,7 @@ def _blocks(request: ReportRequest, bins: list[Bin]) -> Iterator[Block]:
 
 def _table(outer: Bin, tables: Tables) -> Table | None:
     lines: list[tuple[str, ...]] = []
-    for one in [outer, *within(outer, tables)]:
+    for one in [outer, *bins_within(outer, tables)]:
         held = inside(one.code, tables)
         if one is not outer:
             lines.append((f"— {bin_words(one)}:", one.code, "" if held.contents else "empty", ""))
@@ -68,7 +68,7 @@ def _table(outer: Bin, tables: Tables) -> Table | None:
     return Table(head, tuple(lines), (4, 1.7, 3, 3.4), tick=True) if lines else None
 
 
-def within(outer: Bin, tables: Tables) -> Iterator[Bin]:
+def bins_within(outer: Bin, tables: Tables) -> Iterator[Bin]:
     """All bins in a bin, each behind the one that holds it; a loop in damaged data ends."""
     seen = {outer.code}
 

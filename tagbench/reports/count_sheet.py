@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tagbench.reports.count_text import count_lines
 from tagbench.reports.paper.blocks import Block, Care, Heading, Line, Sheet, Table
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.count.fastener_lines import away, in_bag, lines_of, lost, missing
+from tagbench.rules.count.fastener_lines import count_away, count_lost, in_bag, lines_of, missing
 from tagbench.rules.count.identity import Count, machine_count
 from tagbench.rules.count.mixed_threads import mixed_threads
 from tagbench.rules.describe.count import NOTHING_OPEN, describe_count
@@ -21,14 +20,7 @@ COLUMNS = (
 """The columns of the count as CSV: a row a fastener line, one without figures for a bare part."""
 
 
-def text(request: ReportRequest) -> Iterator[str]:
-    """The count in plain lines."""
-    yield f"Count sheet, {day(request.printed)}"
-    found = machine_count(request.tables, request.machine.mark, request.printed.date())
-    yield from count_lines(request.tables, found, request.machine, keys=False)
-
-
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """Every part and fastener line as a line of CSV."""
     yield COLUMNS
     for part in request.parts:
@@ -36,7 +28,7 @@ def rows(request: ReportRequest) -> Iterator[Row]:
             one = line.fastener
             yield (
                 *(part.code, part.name, part.fitted, line.number, line.spelled, one.quantity),
-                *(one.quantity - missing(one), in_bag(one), away(one), lost(one)),
+                *(one.quantity - missing(one), in_bag(one), count_away(one), count_lost(one)),
                 *("yes" if one.single_use else "", "yes" if one.renewed else ""),
                 "" if one.torqued is None else one.torqued,
             )
@@ -55,6 +47,8 @@ def _blocks(request: ReportRequest, found: Count) -> Iterator[Block]:
     facts = describe_count(found, request.machine)
     yield Line(facts.parts.words)
     yield Line(facts.fasteners.words)
+    if facts.together.words:
+        yield Line(f"in one piece, not counted apart: {facts.together.words}")
     if found.threads:
         figures = (
             (one.thread, one.out, one.back, one.in_bag, one.away, one.lost) for one in found.threads

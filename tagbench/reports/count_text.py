@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from tagbench.records import Machine, Tables
 from tagbench.rules.bins import kept_in_words
-from tagbench.rules.count.fastener_lines import in_bag, lost
+from tagbench.rules.count.fastener_lines import count_lost, in_bag
 from tagbench.rules.count.found_fastener import Missed
 from tagbench.rules.count.identity import Count
 from tagbench.rules.count.mixed_threads import mixed_threads
@@ -72,7 +72,7 @@ def missed_lines(text: str, hits: list[Missed]) -> list[str]:
         return [f"No part is missing {text}, or anything near it."]
     return [
         f"{'fits' if hit.fits else 'near':5} {hit.line.part.code}  {hit.line.part.said}: "
-        f"{hit.line.spelled} — {lost(hit.line.fastener)} lost, {in_bag(hit.line.fastener)} "
+        f"{hit.line.spelled} — {count_lost(hit.line.fastener)} lost, {in_bag(hit.line.fastener)} "
         f"should be in the bag ({hit.words})"
         for hit in hits
     ]

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from tagbench.errors import BadInput
 from tagbench.reports.paper.blocks import Block, Flags, Line, Sheet
 from tagbench.reports.part_sheet import parts_named
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.describe.phrases import day
 
 COLUMNS = ("code", "name", "position", "around_mm")
@@ -30,7 +30,7 @@ def sheet(request: ReportRequest) -> Sheet:
     return Sheet("Flag labels", about, _blocks(request))
 
 
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """A line a flag."""
     yield COLUMNS
     for part in parts_named(request):

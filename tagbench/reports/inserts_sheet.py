@@ -19,7 +19,7 @@ from tagbench.reports.paper.blocks import (
     facts,
 )
 from tagbench.reports.part_sheet import part_named
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.bin_contents import inside
 from tagbench.rules.bins import bin_words, kept_in_words
 from tagbench.rules.describe.phrases import came_from, counted, day
@@ -39,7 +39,7 @@ def sheet(request: ReportRequest) -> Sheet:
     return Sheet("Bag inserts", about, _blocks(request), sizes=INSERT, paper="a6", bare=True)
 
 
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """A line an insert."""
     yield COLUMNS
     for one in inserts(request):

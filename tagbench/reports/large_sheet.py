@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tagbench.reports.build_sheet import by_assembly, cautions_of, reasons_of, steps_of
+from tagbench.reports.build_sheet import by_assembly, cautions_of, reasons_of, rows, steps_of
 from tagbench.reports.build_text import torque_lines
 from tagbench.reports.paper.blocks import LARGE, Block, Care, Entry, Heading, Line, Sheet, facts
 from tagbench.reports.request import ReportRequest
 from tagbench.rules.bolt_card import holes_in_words
 from tagbench.rules.care.cautions import DEFER_WHOLE
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, counted, day, named, plural
-from tagbench.trade.fasteners.spelling import spell
+from tagbench.rules.open_questions import spelled
+
+__all__ = ["rows", "sheet"]
 
 
 def sheet(request: ReportRequest) -> Sheet:
@@ -41,7 +43,7 @@ def _blocks(request: ReportRequest) -> Iterator[Block]:
                     ("twin", step.beside),
                     ("stack", step.stack),
                     ("under", [f"{named(one)}: take it off first" for one in step.under]),
-                    ("with", list(map(spell, part.fasteners))),
+                    ("with", list(map(spelled, part.fasteners))),
                     ("torque", list(torque_lines(step.torques, unit))),
                     ("renew", [one.words for one in step.supplies]),
                 )

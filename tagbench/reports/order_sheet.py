@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from tagbench.errors import NotFound
 from tagbench.records import Part, replace
 from tagbench.reports.paper.blocks import Block, Heading, Line, NewPage, Order, OrderCard, Sheet
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, counted, day, named, plural
 from tagbench.rules.paths import within
 from tagbench.rules.rebuild.links import Links, links_of
@@ -29,7 +29,7 @@ def sheet(request: ReportRequest) -> Sheet:
     return Sheet(title, f"{request.machine_words}, {about}" if names else about, _blocks(request))
 
 
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """A line a part."""
     yield COLUMNS
     links = links_of(request.tables, request.machine.mark)

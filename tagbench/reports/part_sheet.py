@@ -8,7 +8,7 @@ from tagbench.records import Part, Tables
 from tagbench.reports import book_sheet
 from tagbench.reports.book_sheet import told_facts
 from tagbench.reports.paper.blocks import Block, Entry, Sheet, WholePage
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.describe.part import describe_part
 from tagbench.rules.describe.phrases import day, named, plural
 from tagbench.rules.scan import part_with, typed_code
@@ -22,7 +22,7 @@ def sheet(request: ReportRequest) -> Sheet:
     return Sheet(title, day(request.printed), _blocks(request, parts))
 
 
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """The columns of the whole book, for these parts."""
     wanted = {part.code for part in parts_named(request)}
     head, *every = book_sheet.rows(request)

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from labels.progress import Progress
 from tagbench.records import Machine, Part, Photo, Tables
 from tagbench.reports.paper.blocks import Picture
 
-Row = tuple[object, ...]
+ReportRow = tuple[object, ...]
 """One line of a CSV file."""
 
 
@@ -34,7 +35,7 @@ class ReportRequest:
     """The phone address for the symbols; empty for bare codes."""
     steps: int | None = None
     """So many steps of the build sheet; None for all that are left."""
-    progress: Callable[[int, int], None] = no_progress
+    progress: Progress = no_progress
     """Told how many of how many parts are done."""
     about: tuple[str, ...] = ()
     """What it is about, as typed: codes of parts or bins, or assemblies; empty for all."""

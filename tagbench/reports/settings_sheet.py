@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tagbench.reports.paper.blocks import Block, Line, Sheet, Table
-from tagbench.reports.request import ReportRequest, Row
-from tagbench.reports.settings_text import settings_lines
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.describe.phrases import day
 from tagbench.rules.settings.ranges import range_words
 from tagbench.rules.settings.standing import settings_of
@@ -18,13 +17,7 @@ COLUMNS = (
 """The columns of the settings as CSV."""
 
 
-def text(request: ReportRequest) -> Iterator[str]:
-    """The settings in plain lines."""
-    yield f"Settings — {request.machine.name} ({request.machine.mark}), {day(request.printed)}"
-    yield from settings_lines(settings_of(request.tables, request.machine.mark))
-
-
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """The settings as lines of CSV."""
     yield COLUMNS
     for setting, state, words in settings_of(request.tables, request.machine.mark):
@@ -51,7 +44,7 @@ def _blocks(request: ReportRequest) -> Iterator[Block]:
     rows_ = []
     for state in states:
         one = state.setting
-        what = "\n".join(filter(None, [one.what, one.assembly, one.note]))
+        what = "\n".join(filter(None, [f"{one.id}. {one.what}", one.assembly, one.note]))
         limits = "\n".join(filter(None, [range_words(one), one.source]))
         rows_.append(("" if state.open else "done", what, limits, state.words, "__________"))
     head = ("", "what", "range", "stands", "measured now")

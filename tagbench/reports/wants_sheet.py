@@ -5,26 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from tagbench.reports.paper.blocks import Block, Heading, Line, Sheet, Table
-from tagbench.reports.request import ReportRequest, Row
+from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.buying.holding import hold_ups
-from tagbench.rules.buying.shop_list import ShopRow, as_rows, as_text, shop_list, to_measure
+from tagbench.rules.buying.shop_list import ShopRow, as_rows, shop_list, to_measure, total_words
 from tagbench.rules.buying.wants import open_wants_of, standing
 from tagbench.rules.describe.phrases import day, named_codes
 from tagbench.rules.describe.want import WantFacts, describe_want
 
 
-def text(request: ReportRequest) -> Iterator[str]:
-    """The wants in plain lines."""
-    yield f"Wants — {request.machine.name} ({request.machine.mark}), {day(request.printed)}"
-    yield ""
-    yield from as_text(to_buy(request), request.tables, measured_first(request)).splitlines()
-    for want in on_order(request):
-        held = f"holds up {want.holds_up.words}" if want.holds_up.words else ""
-        said = (want.number.words, want.standing.words, held)
-        yield f"On order: {want.what} — {', '.join(filter(None, said))}"
-
-
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """What is to be bought as lines of CSV, then what is on order, told by its note."""
     yield from as_rows(to_buy(request))
     for facts in on_order(request):
@@ -76,6 +65,8 @@ def _blocks(request: ReportRequest) -> Iterator[Block]:
             for row in buy
         )  # fmt: skip
         yield Table(head, table, (1.2, 4, 2, 2, 1.4, 1.1), tick=True, right=frozenset((0, 4, 5)))
+        if total := total_words(buy):
+            yield Line(total)
     first = measured_first(request)
     if first:
         yield Heading("Measure first")

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from tagbench.records import Part
 from tagbench.reports.paper.blocks import Block, Entry, Line, Sheet, Table, facts
-from tagbench.reports.request import ReportRequest, Row
-from tagbench.rules.describe.phrases import came_from, day, named
+from tagbench.reports.request import ReportRequest, ReportRow
+from tagbench.rules.describe.phrases import came_from, day
 from tagbench.rules.wiring import pin_rows, wired_parts
 
 COLUMNS = (
@@ -18,37 +18,7 @@ COLUMNS = (
 NONE_YET = "No connector or cable is written down."
 
 
-def text(request: ReportRequest) -> Iterator[str]:
-    """The tables in plain lines."""
-    yield f"Wires — {request.machine.name} ({request.machine.mark}), {day(request.printed)}"
-    parts = _parts(request)
-    for part in parts:
-        yield ""
-        yield from part_lines(part)
-    if not parts:
-        yield NONE_YET
-
-
-def part_lines(part: Part) -> Iterator[str]:
-    """One connector or cable: its pins under one another."""
-    wiring = part.wiring
-    if wiring is None:
-        return
-    yield f"{named(part)}" + (f" — {came_from(part)}" if came_from(part) else "")
-    rows = pin_rows(wiring)
-    if rows:
-        yield f"  {'pin':6}{'found':8}{'colour':28}{'diagram':9}to"
-    for row in rows:
-        mark = "  ≠ diagram" if row.differs else ""
-        drawn = row.drawn or "–"
-        yield f"  {row.pin:6}{row.found:8}{row.words:28}{drawn:9}{row.goes_to}{mark}"
-    if wiring.routing:
-        yield f"  runs: {wiring.routing}"
-    if wiring.diagram:
-        yield f"  diagram: {wiring.diagram}"
-
-
-def rows(request: ReportRequest) -> Iterator[Row]:
+def rows(request: ReportRequest) -> Iterator[ReportRow]:
     """A line of CSV for each pin; a cable without pins has one for its routing."""
     yield COLUMNS
     for part in _parts(request):

@@ -33,7 +33,7 @@ class BatchRow(NamedTuple):
         return max(0, self.out - self.counted) if self.counted is not None else 0
 
 
-def size_of(fastener: Fastener) -> str:
+def bucket_size(fastener: Fastener) -> str:
     """What tells it apart in the bucket: `M6x1x20 hex`; place, torque and locking do not."""
     bare = replace(
         fastener, quantity=1, place="", torque=None, locking=(), note="", single_use=False
@@ -44,10 +44,10 @@ def size_of(fastener: Fastener) -> str:
 def piece_size(tables: Tables, piece: BatchPiece) -> str:
     """The size that a piece is counted under."""
     part = tables.parts[piece.code]
-    return named(part) if piece.line == 0 else size_of(part.fasteners[piece.line - 1])
+    return named(part) if piece.line == 0 else bucket_size(part.fasteners[piece.line - 1])
 
 
-def rows_of(tables: Tables, batch: Batch) -> list[BatchRow]:
+def packing_rows(tables: Tables, batch: Batch) -> list[BatchRow]:
     """The packing list: a row a size, in the order in which they were packed."""
     by_size: dict[str, list[BatchPiece]] = {}
     for piece in batch.pieces:
@@ -73,13 +73,13 @@ def pieces_in_bags(parts: Iterable[Part], sizes: Iterable[str] = ()) -> list[Bat
     """
     parts = list(parts)
     typed = [size.casefold() for size in sizes]
-    there = {size_of(line).casefold() for part in parts for line in part.fasteners}
+    there = {bucket_size(line).casefold() for part in parts for line in part.fasteners}
     wanted = [{one} if one in there else {size for size in there if one in size} for one in typed]
     pieces = [
         BatchPiece(code=part.code, line=number, quantity=in_bag(line))
         for part in parts
         for number, line in enumerate(part.fasteners, 1)
-        if in_bag(line) and (not wanted or any(size_of(line).casefold() in w for w in wanted))
+        if in_bag(line) and (not wanted or any(bucket_size(line).casefold() in w for w in wanted))
     ]
     if not pieces:
         which = f" of {', '.join(sizes)}" if wanted else ""
@@ -102,7 +102,7 @@ def counted_back(tables: Tables, batch: Batch, counts: dict[str, int]) -> Batch:
     """
     if batch.closed is not None:
         raise Refused(f"Batch {batch.id} was closed on {day(batch.closed)}.")
-    rows = {row.size: row for row in rows_of(tables, batch)}
+    rows = {row.size: row for row in packing_rows(tables, batch)}
     found = dict(batch.counted)
     for typed, count in counts.items():
         size = _size_meant(rows, typed)
@@ -135,7 +135,7 @@ def sort_back(
     piece = batch.pieces[place]
     left = piece.quantity - piece.sorted
     size = piece_size(tables, piece)
-    row = next(row for row in rows_of(tables, batch) if row.size == size)
+    row = next(row for row in packing_rows(tables, batch) if row.size == size)
     room = left if row.counted is None else min(left, row.counted - row.sorted)
     amount = room if quantity is None else quantity
     if not 1 <= amount <= room:
@@ -165,7 +165,7 @@ def given_up(part: Part, line: int, quantity: int) -> Part:
 
 def refuse_unsorted(tables: Tables, batch: Batch) -> None:
     """Raises Refused while something that was counted out of the bucket is in no bag yet."""
-    for row in rows_of(tables, batch):
+    for row in packing_rows(tables, batch):
         if row.counted is not None and row.counted > row.sorted:
             raise Refused(
                 f"{row.counted - row.sorted} × {row.size} of batch {batch.id} came back and are in "

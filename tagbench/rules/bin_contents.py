@@ -12,7 +12,7 @@ from tagbench.rules.count.fastener_lines import in_bag
 from tagbench.rules.describe.phrases import counted
 from tagbench.rules.whereabouts import whereabouts
 
-Piece = Literal["part", "old one", "new one", "fasteners"]
+ContentKind = Literal["part", "old one", "new one", "fasteners"]
 
 
 class Content(NamedTuple):
@@ -20,7 +20,7 @@ class Content(NamedTuple):
 
     part: Part
     """The part that it is, or belongs to."""
-    piece: Piece
+    piece: ContentKind
     """The part itself, its old or new piece, or only its fasteners."""
 
     @property
@@ -64,7 +64,7 @@ def bin_of(part: Part) -> str:
     return "" if place == "to come" and part.old_piece in ("gone", "exchanged") else part.bin
 
 
-def lies_where(part: Part) -> Iterator[tuple[str, Piece]]:
+def lies_where(part: Part) -> Iterator[tuple[str, ContentKind]]:
     """Each bin that something of the part lies in, and what that is."""
     here = whereabouts(part) in ("here", "to come")
     old = part.verdict == "replace" and part.old_piece in ("kept", "pattern")

@@ -17,6 +17,8 @@ AFTER = 2.0
 usually take the picture first, and the next part's picture comes after this part's entry."""
 SURE = 3.0
 """A match is sure when the second nearest part is this much further away."""
+_MOST_HOURS = 14
+"""So far a clock may be off by a wrong time zone."""
 
 
 @dataclass(frozen=True)
@@ -128,7 +130,7 @@ def _near(
 
 
 def clock_guesses(
-    taken: Mapping[str, datetime | None], parts: Iterable[Part], most_hours: int = 14
+    taken: Mapping[str, datetime | None], parts: Iterable[Part]
 ) -> list[tuple[timedelta, int]]:
     """How far the camera's clock may run ahead, with how many pictures then find a part.
 
@@ -136,7 +138,9 @@ def clock_guesses(
     the smallest correction first among equals. Only those that find a part are given.
     """
     parts = list(parts)
-    halves = sorted(range(-2 * most_hours, 2 * most_hours + 1), key=lambda half: (abs(half), -half))
+    halves = sorted(
+        range(-2 * _MOST_HOURS, 2 * _MOST_HOURS + 1), key=lambda half: (abs(half), -half)
+    )
     found = []
     for half in halves:
         ahead = timedelta(minutes=30 * half)

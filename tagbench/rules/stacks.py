@@ -51,18 +51,17 @@ class MeasuredStack(NamedTuple):
         return f"{total} without the {which}, which {verb} not measured"
 
 
-def read_stack(text: str, side: str = "") -> Stack:
+def read_stack(text: str) -> Stack:
     """A stack as it is typed. BadInput says what is missing."""
     found = _SIDE.match(text)
-    said = (found["side"] if found else side).strip()
-    if not said:
+    if not found or not (side := found["side"].strip()):
         raise BadInput(f"Say from which side the order runs, such as: {STACK_EXAMPLE}.")
-    body = text[found.end() :] if found else text
-    pieces = tuple(_piece(one) for one in _BETWEEN.split(body.strip(" ;,\n")) if one.strip())
+    body = text[found.end() :].strip(" ;,\n")
+    pieces = tuple(_piece(one) for one in _BETWEEN.split(body) if one.strip())
     if len(pieces) < 2:
         raise BadInput(f"A stack has two pieces or more, such as: {STACK_EXAMPLE}.")
-    outwards = found is not None and (found["way"] or "").strip().casefold().startswith("out")
-    return Stack(side=said, pieces=pieces, first_on="first" if outwards else "last")
+    outwards = (found["way"] or "").strip().casefold().startswith("out")
+    return Stack(side=side, pieces=pieces, first_on="first" if outwards else "last")
 
 
 def _piece(text: str) -> StackPiece:
@@ -99,10 +98,10 @@ def stack_words(stack: Stack) -> str:
     """In the order from the named side, with what they measure together."""
     way = "outwards" if stack.first_on == "first" else "inwards"
     pieces = ", ".join(map(piece_words, stack.pieces))
-    return f"from the {stack.side} {way}: {pieces}; {measured(stack).words}"
+    return f"from the {stack.side} {way}: {pieces}; {thickness(stack).words}"
 
 
-def goes_on(stack: Stack) -> list[StackPiece]:
+def fitting_order(stack: Stack) -> list[StackPiece]:
     """The pieces in the order in which they go on."""
     return list(stack.pieces if stack.first_on == "first" else stack.pieces[::-1])
 
@@ -111,13 +110,13 @@ def going_on_lines(part: Part) -> list[str]:
     """`1. 2 × friction plate 3 mm`, … and the measured sum; empty without a stack."""
     if part.stack is None:
         return []
-    steps = [f"{at}. {piece_words(one)}" for at, one in enumerate(goes_on(part.stack), 1)]
+    steps = [f"{at}. {piece_words(one)}" for at, one in enumerate(fitting_order(part.stack), 1)]
     side = part.stack.side
     last = f"the {side} side is {'last' if part.stack.first_on == 'last' else 'first'}"
-    return [*steps, f"{measured(part.stack).words}; {last.replace('side side', 'side')}"]
+    return [*steps, f"{thickness(part.stack).words}; {last.replace('side side', 'side')}"]
 
 
-def measured(stack: Stack) -> MeasuredStack:
+def thickness(stack: Stack) -> MeasuredStack:
     """How thick it is. Needles, rollers and balls lie beside one another and add nothing."""
     solid = [one for one in stack.pieces if not _BESIDE.search(one.what)]
     total = sum(

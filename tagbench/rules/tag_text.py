@@ -18,9 +18,9 @@ def tag_text(tables: Tables, code: str, address: str = "") -> TagText:
     record = look_up(tables, code).record
     symbol = payload(code, address or None)
     if isinstance(record, Part):
-        return TagText(code, part_title(record), tuple(part_lines(record)), "part", "", symbol)
+        return TagText(code, part_title(record), tuple(part_tag_lines(record)), "part", "", symbol)
     if isinstance(record, Bin):
-        lines = tuple(bin_lines(tables, record))
+        lines = tuple(bin_tag_lines(tables, record))
         return TagText(code, record.name, lines, "bin", record.kind, symbol)
     return TagText(code, "", (), "spare", "", symbol)
 
@@ -30,7 +30,7 @@ def part_title(part: Part) -> str:
     return f"{part.name} ×\u00a0{part.quantity}" if part.quantity > 1 else part.name
 
 
-def part_lines(part: Part) -> Iterator[TagLine]:
+def part_tag_lines(part: Part) -> Iterator[TagLine]:
     """Where from, position, fasteners, how it sat: the order in which they are asked for."""
     if part.assembly or part.position:
         side, rest = side_and_rest(part.position)
@@ -62,7 +62,7 @@ def _for_the_tag(fastener: Fastener) -> Fastener:
     return replace(fastener, torque=replace(fastener.torque, source="", typed=""))
 
 
-def bin_lines(tables: Tables, one: Bin) -> Iterator[TagLine]:
+def bin_tag_lines(tables: Tables, one: Bin) -> Iterator[TagLine]:
     """Where the bin is, and what lies in it."""
     if one.kept_in:
         yield TagLine("kept", kept_in_words(one.kept_in, tables.bins))

@@ -31,7 +31,7 @@ def refuse_one_side(position: str, others: str, other: Part) -> None:
         raise BadInput(f"{named(other)} is the one on the {others}; give its twin the other side.")
 
 
-def parted(tables: Tables, part: Part) -> list[Part]:
+def without_twin(tables: Tables, part: Part) -> list[Part]:
     """The part and its twin without the link; Refused for one that has no twin."""
     if not part.twin:
         raise Refused(f"{named(part)} has no twin.")

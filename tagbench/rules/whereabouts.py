@@ -91,7 +91,7 @@ def send(part: Part, errand: Errand) -> Part:
         raise BadInput("Say who has it, such as --to “Hill Plating”.")
     if errand.due and errand.sent and errand.due < errand.sent:
         raise BadInput(
-            f"It cannot be due on {day(errand.due)}, before it goes on {day(errand.sent)}."
+            f"It cannot be due on {day(errand.due)}, before it is sent on {day(errand.sent)}."
         )
     return replace(part, away=errand)
 

@@ -126,14 +126,3 @@ def written(part: Part, pins: str, routing: str, diagram: str) -> Part:
 def wired_parts(tables: Tables, mark: str) -> list[Part]:
     """The connectors and cables of a machine, in removal order."""
     return [part for part in tables.parts_of(mark) if part.wiring is not None]
-
-
-def differences(tables: Tables, mark: str) -> list[tuple[Part, PinRow]]:
-    """The pins whose wire is not as drawn."""
-    return [
-        (part, row)
-        for part in wired_parts(tables, mark)
-        if part.wiring is not None
-        for row in pin_rows(part.wiring)
-        if row.differs
-    ]

@@ -113,29 +113,26 @@ ADDITIONS: Mapping[str, tuple[Row | NewFile, ...]] = {
     ),
     "report": (
         NewFile("reports/weight_sheet.py", WEIGHT_SHEET),
-        Row("reports/kinds.py", "from tagbench.reports.request", "from . import weight_sheet\n"),
         Row(
-            "reports/kinds.py",
-            '        "book": ReportKind',
-            '        "weights": ReportKind(\n'
-            '            "Weight sheet", "what it weighs", weight_sheet.sheet, weight_sheet.rows\n'
-            "        ),\n",
+            "reports/tables/reports.csv",
+            "book,Whole",
+            "weights,Weight sheet,weight_sheet,,,,what it weighs\n",
         ),
     ),
     "screen": (
         NewFile("screens/find/weigh.py", WEIGH_SCREEN),
         Row(
-            "screens/frame/registry.py",
-            '    ScreenEntry(\n        "part",',
-            '    ScreenEntry("weigh", "", "Weigh", "Weighs parts.", "find.weigh:WeighScreen"),\n',
+            "screens/frame/tables/screens.csv",
+            "part,,",
+            "weigh,,Weigh,find.weigh:WeighScreen,yes,Weighs parts.\n",
         ),
     ),
     "command": (
         NewFile("commands/weigh.py", WEIGH_COMMAND),
         Row(
-            "commands/registry.py",
-            '            "soak": CommandEntry(',
-            '            "weigh": CommandEntry("weigh:weigh", "Put a part on the scales."),\n',
+            "commands/tables/commands.csv",
+            "Clean and inspect,soak,",
+            "Clean and inspect,weigh,weigh:weigh,yes,Put a part on the scales.\n",
         ),
     ),
 }

@@ -88,8 +88,7 @@ def test_pictures_are_drawn_in_characters_in_one_module() -> None:
         for node in ast.walk(module)
         if isinstance(node, ast.Constant) and (node.value == 0x2800 or node.value in ("▀", "▄"))
     }
-    # The other one says what takes their place where a terminal knows only ASCII.
-    assert drawing == {"labels/output/preview.py", "tagbench/screens/frame/terminal.py"}
+    assert drawing == {"labels/output/preview.py"}
 
 
 def test_no_screen_is_opened_with_a_callback() -> None:

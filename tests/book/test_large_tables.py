@@ -9,7 +9,7 @@ import msgspec
 import pytest
 
 from tagbench.book import Book, memory
-from tagbench.book.layout import header_in, taken_apart
+from tagbench.book.layout import header_in, parsed_file
 from tagbench.book.memory import Memory
 from tagbench.errors import BookDamaged
 from tagbench.records import Fastener, Part, Record, TorquePass
@@ -77,7 +77,7 @@ def test_a_table_that_others_laid_out_is_read_whole(
 ) -> None:
     """Where records share lines a piece is no JSON; nothing is lost."""
     data = (folder / "book.json").read_bytes()
-    _, tables = taken_apart(data)
+    _, tables = parsed_file(data)
     spread = bytes(tables["parts"]).replace(b',"', b',\n"')
     monkeypatch.setattr(memory, "LARGE", 1)
     monkeypatch.setattr(memory, "PIECE", 700)
@@ -90,7 +90,7 @@ def test_a_table_that_others_laid_out_is_read_whole(
 def test_the_header_alone_is_that_of_the_whole_file(folder: Path) -> None:
     """Its seal still covers every record: one letter changed anywhere is damage."""
     data = (folder / "book.json").read_bytes()
-    assert header_in(data) == taken_apart(data)[0]
+    assert header_in(data) == parsed_file(data)[0]
     at = data.rindex(b"plate")
     for broken in (data[:at] + b"q" + data[at + 1 :], data[:-40], data[:20], b"{}", b""):
         with pytest.raises(BookDamaged):

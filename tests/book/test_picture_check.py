@@ -9,7 +9,7 @@ from PIL import Image
 
 from tagbench.book import Book
 from tagbench.book.check import check_book, mend_book
-from tagbench.book.photos import measure, take_in
+from tagbench.book.photos import fingerprint, take_in
 from tagbench.records import Photo, replace
 from tests.book.conftest import strip
 
@@ -28,7 +28,7 @@ def photo(book: Book, tmp_path: Path) -> Photo:
 
 def test_size_and_checksum_are_kept(book: Book, photo: Photo) -> None:
     """Of the file as it lies in the book."""
-    assert (photo.size, photo.checksum) == measure(book.photos / photo.file)
+    assert (photo.size, photo.checksum) == fingerprint(book.photos / photo.file)
     assert check_book(book.folder).ok
 
 

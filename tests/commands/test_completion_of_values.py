@@ -12,10 +12,9 @@ import pytest
 from tagbench.cli import tagbench as group
 from tagbench.commands.completion import (
     ENDINGS,
-    VALUES,
-    VALUES_OF,
     FileOfKind,
     FromBook,
+    completed,
     offer_values,
 )
 from tagbench.commands.registry import MOMENTS
@@ -90,9 +89,10 @@ def test_no_entry_is_left_over() -> None:
     """Each names a parameter that there is, so that a renamed one is noticed."""
     there = [(words, param.name or "") for words, param in every_parameter()]
     names = {name for _, name in there}
-    assert set(VALUES) <= names
+    assert {name for words, name in completed() if not words} <= names
     groups = {f"{words.rpartition(' ')[0]} {name}" for words, name in there}
-    assert set(VALUES_OF) <= {f"{words} {name}" for words, name in there} | groups
+    of_commands = {f"{words} {name}" for words, name in completed() if words}
+    assert of_commands <= {f"{words} {name}" for words, name in there} | groups
     assert set(ENDINGS) <= {words for words, _ in there}
     assert set(WHY_NOT) <= names
 

@@ -50,9 +50,8 @@ def test_build_next_lays_out_the_steps(tagbench: Tagbench, codes: list[str]) -> 
     assert [step["code"] for step in found["next"]] == [codes[3], codes[2]]
     assert found["lay_out"]["tools"] == found["next"][1]["tools"] != []
     text = tagbench("build", "--next", "4").out
-    assert (
-        text.startswith("Lay out first") and "cotter pin 3.2x32 (none in stock, buy first)" in text
-    )
+    assert text.startswith("Next steps") and "Lay out first" in text
+    assert "cotter pin 3.2x32 (none in stock, buy first)" in text
 
 
 def test_build_draws_the_links_around_a_part(tagbench: Tagbench, codes: list[str]) -> None:

@@ -19,7 +19,7 @@ from labels.face.fonts import Style
 from labels.face.text import least_em, text_pieces, text_width, wrap
 from labels.stock.catalogue import shipped_stock
 from tagbench.book import Book
-from tagbench.book.operations.tagging import printable
+from tagbench.book.operations.tagging import codes_to_print
 from tagbench.records import Bin, Part, Tables
 from tagbench.rules.tag_text import part_title, tag_text
 from tagbench.trade.fasteners.text import parse_fasteners
@@ -72,7 +72,7 @@ def test_all_words_of_the_demo_are_high_enough_and_none_is_left_out(
     """On every stock; what is cut is told."""
     stock, tables = shipped_stock()[name], demo_book.records
     low = {}
-    for code in list(printable(tables))[first::PARTS_OF_IT]:
+    for code in list(codes_to_print(tables))[first::PARTS_OF_IT]:
         drawn = draw_tag(tag_text(tables, code, ADDRESS), stock)
         height = lowest_line(drawn, stock.dots_per_mm)
         if height < CAPITAL_MM - 1e-9:

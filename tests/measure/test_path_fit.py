@@ -9,12 +9,12 @@ import pytest
 from tagbench.measure.edges import Edge, evenly, refine
 from tagbench.measure.kept_outline import points_of
 from tagbench.measure.path_fit import fit_path
-from tagbench.measure.paths import Path, arc_of, flattened, off_path
+from tagbench.measure.paths import ClosedPath, arc_of, flattened, off_path
 from tagbench.measure.rectification import RectifiedSheet
 from tests.measure.scene import Array
 
 
-def _scattered(path: Path, scatter: float, seed: int = 1) -> Array:
+def _scattered(path: ClosedPath, scatter: float, seed: int = 1) -> Array:
     """Points along a path that scatter together over half a millimetre, as edges do."""
     points = evenly(flattened(path, 0.05), 0.2)
     noise = np.random.default_rng(seed).normal(0, 1, (len(points) + 40, 2))
@@ -22,7 +22,7 @@ def _scattered(path: Path, scatter: float, seed: int = 1) -> Array:
     return np.asarray(points + together[20:-20] * scatter * np.sqrt(5))
 
 
-def _plate(wide: float, high: float, radius: float) -> Path:
+def _plate(wide: float, high: float, radius: float) -> ClosedPath:
     """An oblong with rounded corners, walked round to the left."""
     bend = float(np.tan(np.pi / 8))
     return (
@@ -33,9 +33,9 @@ def _plate(wide: float, high: float, radius: float) -> Path:
     )  # fmt: skip
 
 
-SQUARE: Path = ((0.0, 0.0, 0.0), (40.0, 0.0, 0.0), (40.0, 30.0, 0.0), (0.0, 30.0, 0.0))
-STADIUM: Path = ((0.0, 0.0, 0.0), (50.0, 0.0, 1.0), (50.0, 24.0, 0.0), (0.0, 24.0, 1.0))
-EAR: Path = ((0.0, 0.0, 0.0), (22.0, 0.0, 1.6), (36.0, 0.0, 0.0), (60.0, 0.0, 0.0),
+SQUARE: ClosedPath = ((0.0, 0.0, 0.0), (40.0, 0.0, 0.0), (40.0, 30.0, 0.0), (0.0, 30.0, 0.0))
+STADIUM: ClosedPath = ((0.0, 0.0, 0.0), (50.0, 0.0, 1.0), (50.0, 24.0, 0.0), (0.0, 24.0, 1.0))
+EAR: ClosedPath = ((0.0, 0.0, 0.0), (22.0, 0.0, 1.6), (36.0, 0.0, 0.0), (60.0, 0.0, 0.0),
              (60.0, 35.0, 0.0), (0.0, 35.0, 0.0))  # fmt: skip
 
 
@@ -47,7 +47,7 @@ EAR: Path = ((0.0, 0.0, 0.0), (22.0, 0.0, 1.6), (36.0, 0.0, 0.0), (60.0, 0.0, 0.
 @pytest.mark.parametrize("scatter", [0.0, 0.03])
 @pytest.mark.parametrize("backwards", [False, True])
 def test_a_known_shape_has_as_few_pieces_and_lies_where_it_is(
-    path: Path, most: int, scatter: float, backwards: bool
+    path: ClosedPath, most: int, scatter: float, backwards: bool
 ) -> None:
     points = _scattered(path, scatter)
     found = fit_path(points[::-1] if backwards else points)

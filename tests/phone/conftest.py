@@ -14,7 +14,7 @@ from aiohttp import ClientResponse, ClientSession, CookieJar, TCPConnector
 from yarl import URL
 
 from tagbench.book import Book, Transaction
-from tagbench.phone.events import Event
+from tagbench.phone.events import PhoneEvent
 from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.pairing import Pairing
 from tagbench.phone.server import PhoneServer
@@ -136,7 +136,7 @@ class Bench:
     """The server as the bench sees it."""
 
     server: PhoneServer
-    events: list[Event] = field(default_factory=list)
+    events: list[PhoneEvent] = field(default_factory=list)
 
     @property
     def origin(self) -> str:

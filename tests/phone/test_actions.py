@@ -124,7 +124,7 @@ async def test_a_full_disk_is_told_and_loses_nothing(
         raise OSError(errno.ENOSPC, "No space left on device")
 
     with monkeypatch.context() as patch:
-        patch.setattr("tagbench.phone.actions.clean", full)
+        patch.setattr("tagbench.phone.actions.write_clean_copy", full)
         answer = await send_photos(phone, f"/{codes.plate}/photos", jpeg())
         assert answer.status == 507
         assert "disk of the bench computer is full" in await answer.text()

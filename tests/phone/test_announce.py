@@ -16,7 +16,7 @@ from tagbench.book import Book
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.phone.addresses import local_name
 from tagbench.phone.announce import Announcer, announcement
-from tagbench.phone.events import AddressChanged, Event
+from tagbench.phone.events import AddressChanged, PhoneEvent
 from tagbench.phone.server import PhoneServer
 from tagbench.records import replace
 
@@ -147,7 +147,7 @@ async def until(true: Callable[[], bool]) -> None:
 async def test_another_number_is_told_and_new_tags_carry_it(
     book: Book, network: type[Network], numbers: list[str]
 ) -> None:
-    heard: list[Event] = []
+    heard: list[PhoneEvent] = []
     server = PhoneServer(book, host="home", port=0, announce=False)
     server.listen(heard.append)
     await server.start()
@@ -166,7 +166,7 @@ async def test_another_number_is_told_and_new_tags_carry_it(
 async def test_the_name_stays_when_the_number_changes(
     book: Book, network: type[Network], numbers: list[str]
 ) -> None:
-    heard: list[Event] = []
+    heard: list[PhoneEvent] = []
     server = PhoneServer(book, host="home", port=0, announce=True)
     server.listen(heard.append)
     await server.start()

@@ -15,7 +15,7 @@ from selenium.webdriver.support.ui import WebDriverWait
 
 from tagbench.book import Book
 from tagbench.measure.waiting import waiting
-from tagbench.phone.events import BookChanged, Event, PhonePaired, TagOpened
+from tagbench.phone.events import BookChanged, PhoneEvent, PhonePaired, TagOpened
 from tests.phone.browser import WIDTH, Served, chromium, need_chromium
 from tests.phone.conftest import Codes
 from tests.phone.test_mat import pictures
@@ -50,7 +50,7 @@ class Hand:
     def __init__(self, driver: Chrome, served: Served, shots: Path) -> None:
         self.driver = driver
         self.served = served
-        self.events: list[Event] = []
+        self.events: list[PhoneEvent] = []
         self.shots = shots
         served.server.listen(self.events.append)
 

@@ -56,7 +56,7 @@ async def test_the_part_page_tells_everything(phone: PhoneClient, codes: Codes) 
         "Fit a new",
         "✓ degreased with kerosene",
         "Verdict: reuse",
-        "Goes on over it",
+        "Goes on before",
         "Brake shoes",
         "one thread is tight",
     ):

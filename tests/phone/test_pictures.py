@@ -17,7 +17,7 @@ from PIL.PngImagePlugin import PngInfo
 
 from tagbench.errors import BadInput
 from tagbench.phone.limits import PhoneLimits
-from tagbench.phone.pictures import clean, formats
+from tagbench.phone.pictures import formats, write_clean_copy
 
 LIMITS = PhoneLimits()
 SMALL = PhoneLimits(photo_side=64, photo_pixels=1_000_000)
@@ -107,7 +107,7 @@ def test_every_orientation_is_turned_upright(tmp_path: Path, orientation: int) -
     turn = STORED_AS[orientation]
     stored = corners() if turn is None else corners().transpose(turn)
     source = saved(tmp_path / "in", stored, exif=exif(orientation), quality=95)
-    clean(source, tmp_path / "out.jpg", LIMITS)
+    write_clean_copy(source, tmp_path / "out.jpg", LIMITS)
     assert seen_corners(tmp_path / "out.jpg") == ["red", "green", "blue", "white"]
     with Image.open(tmp_path / "out.jpg") as image:
         assert image.size == (320, 160)
@@ -117,7 +117,7 @@ def test_nothing_but_pixels_is_kept(tmp_path: Path) -> None:
     profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
     source = saved(tmp_path / "in", corners(), exif=exif(), comment=b"at home", icc_profile=profile)
     assert piexif.load(str(source))["GPS"]
-    clean(source, tmp_path / "out.jpg", LIMITS)
+    write_clean_copy(source, tmp_path / "out.jpg", LIMITS)
     data = (tmp_path / "out.jpg").read_bytes()
     found = piexif.load(data)
     assert not any(found[ifd] for ifd in ("0th", "Exif", "GPS", "1st"))
@@ -131,7 +131,7 @@ def test_text_in_a_png_is_not_kept(tmp_path: Path) -> None:
     words.add_text("Location", "52.52 N")
     words.add_itxt("XML:com.adobe.xmp", "<x>52.52 N</x>")
     source = saved(tmp_path / "in", corners(), "PNG", pnginfo=words, exif=exif())
-    clean(source, tmp_path / "out.jpg", LIMITS)
+    write_clean_copy(source, tmp_path / "out.jpg", LIMITS)
     data = (tmp_path / "out.jpg").read_bytes()
     assert data[:3] == b"\xff\xd8\xff"
     assert b"52.52" not in data
@@ -140,7 +140,7 @@ def test_text_in_a_png_is_not_kept(tmp_path: Path) -> None:
 
 def test_the_time_taken_is_told_apart(tmp_path: Path) -> None:
     source = saved(tmp_path / "in", corners(), exif=exif())
-    taken = clean(source, tmp_path / "out.jpg", LIMITS).taken
+    taken = write_clean_copy(source, tmp_path / "out.jpg", LIMITS).taken
     assert taken == datetime(2026, 3, 7, 20, 14, 5, tzinfo=UTC)
 
 
@@ -149,13 +149,13 @@ def test_the_time_taken_is_told_apart(tmp_path: Path) -> None:
 def test_a_time_that_is_none_is_left_out(tmp_path: Path, text: bytes) -> None:
     made = piexif.dump({"Exif": {piexif.ExifIFD.DateTimeOriginal: text}})
     source = saved(tmp_path / "in", corners(), exif=made)
-    assert clean(source, tmp_path / "out.jpg", LIMITS).taken is None
+    assert write_clean_copy(source, tmp_path / "out.jpg", LIMITS).taken is None
 
 
 def test_a_time_without_offset_is_local(tmp_path: Path) -> None:
     made = piexif.dump({"Exif": {piexif.ExifIFD.DateTimeOriginal: b"2026:03:07 21:14:05"}})
     source = saved(tmp_path / "in", corners(), exif=made)
-    taken = clean(source, tmp_path / "out.jpg", LIMITS).taken
+    taken = write_clean_copy(source, tmp_path / "out.jpg", LIMITS).taken
     assert taken is not None
     assert taken.utcoffset() is not None
     assert taken.replace(tzinfo=None) == datetime(2026, 3, 7, 21, 14, 5)
@@ -163,14 +163,14 @@ def test_a_time_without_offset_is_local(tmp_path: Path) -> None:
 
 def test_the_long_side_is_limited_and_the_shape_kept(tmp_path: Path) -> None:
     source = saved(tmp_path / "in", corners(900, 300))
-    clean(source, tmp_path / "out.jpg", SMALL)
+    write_clean_copy(source, tmp_path / "out.jpg", SMALL)
     with Image.open(tmp_path / "out.jpg") as image:
         assert image.width == 64
         assert image.height in (21, 22)  # a third, rounded up or down
 
 
 def test_a_small_photo_is_not_blown_up(tmp_path: Path) -> None:
-    clean(saved(tmp_path / "in", corners(40, 20)), tmp_path / "out.jpg", LIMITS)
+    write_clean_copy(saved(tmp_path / "in", corners(40, 20)), tmp_path / "out.jpg", LIMITS)
     with Image.open(tmp_path / "out.jpg") as image:
         assert image.size == (40, 20)
 
@@ -179,21 +179,21 @@ def test_a_small_photo_is_not_blown_up(tmp_path: Path) -> None:
 def test_every_kind_of_pixel_becomes_plain_colour(tmp_path: Path, mode: str) -> None:
     image = corners().convert("L").convert(mode) if mode == "LA" else corners().convert(mode)
     saved(tmp_path / "in", image, "JPEG" if mode == "CMYK" else "PNG")
-    clean(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
+    write_clean_copy(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
     with Image.open(tmp_path / "out.jpg") as out:
         assert (out.format, out.mode, out.size) == ("JPEG", "RGB", (320, 160))
 
 
 def test_what_is_clear_becomes_white(tmp_path: Path) -> None:
     saved(tmp_path / "in", Image.new("RGBA", (50, 50), (0, 0, 0, 0)), "PNG")
-    clean(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
+    write_clean_copy(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
     with Image.open(tmp_path / "out.jpg") as out:
         assert out.getpixel((25, 25)) == (255, 255, 255)
 
 
 def test_a_broken_colour_profile_does_no_harm(tmp_path: Path) -> None:
     source = saved(tmp_path / "in", corners(), icc_profile=b"no profile at all")
-    clean(source, tmp_path / "out.jpg", LIMITS)
+    write_clean_copy(source, tmp_path / "out.jpg", LIMITS)
     assert seen_corners(tmp_path / "out.jpg") == ["red", "green", "blue", "white"]
 
 
@@ -201,7 +201,7 @@ def test_what_is_no_picture_is_refused(tmp_path: Path) -> None:
     for data in (b"", b"hello", b"%PDF-1.7", b"GIF89a" + bytes(50), b"<svg/>", bytes(5000)):
         (tmp_path / "in").write_bytes(data)
         with pytest.raises(BadInput, match="not a picture"):
-            clean(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
+            write_clean_copy(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
     assert not (tmp_path / "out.jpg").exists()
 
 
@@ -209,7 +209,7 @@ def test_what_is_no_picture_is_refused(tmp_path: Path) -> None:
 def test_other_formats_are_not_decoded(tmp_path: Path, form: str) -> None:
     saved(tmp_path / "in", corners(), form)
     with pytest.raises(BadInput, match="not a picture"):
-        clean(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
+        write_clean_copy(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
 
 
 def test_a_photo_cut_short_is_refused(tmp_path: Path) -> None:
@@ -217,7 +217,7 @@ def test_a_photo_cut_short_is_refused(tmp_path: Path) -> None:
     for share in (0.02, 0.5, 0.9):
         (tmp_path / "in").write_bytes(whole[: int(len(whole) * share)])
         with pytest.raises(BadInput, match="broken"):
-            clean(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
+            write_clean_copy(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
 
 
 @pytest.mark.sampled(4)
@@ -230,11 +230,11 @@ def test_not_even_the_end_of_a_photo_may_be_missing(
     whole = saved(tmp_path / "in", noise, progressive=progressive).read_bytes()
     (tmp_path / "in").write_bytes(whole[:-left_out])
     with pytest.raises(BadInput, match="broken"):
-        clean(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
+        write_clean_copy(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
     whole = saved(tmp_path / "in", noise, "PNG").read_bytes()
     (tmp_path / "in").write_bytes(whole[: -left_out - 12])  # and without the chunk IEND
     with pytest.raises(BadInput, match="broken"):
-        clean(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
+        write_clean_copy(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
 
 
 MEASURE = """
@@ -242,10 +242,10 @@ import resource, sys
 from pathlib import Path
 from tagbench.errors import BadInput
 from tagbench.phone.limits import PhoneLimits
-from tagbench.phone.pictures import clean, look_at
+from tagbench.phone.pictures import look_at, write_clean_copy
 before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
 try:
-    clean(Path(sys.argv[1]), Path(sys.argv[2]), PhoneLimits())
+    write_clean_copy(Path(sys.argv[1]), Path(sys.argv[2]), PhoneLimits())
     look_at(Path(sys.argv[1]), PhoneLimits())
 except BadInput as error:
     print(error, file=sys.stderr)
@@ -299,13 +299,13 @@ def png_that_says(width: int, height: int) -> bytes:
 def test_a_decompression_bomb_is_refused_from_its_head(tmp_path: Path, side: int) -> None:
     (tmp_path / "in").write_bytes(png_that_says(side, side))
     with pytest.raises(BadInput, match="more than 80 megapixels"):
-        clean(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
+        write_clean_copy(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
 
 
 def test_a_head_that_promises_more_than_there_is_is_refused(tmp_path: Path) -> None:
     (tmp_path / "in").write_bytes(png_that_says(800, 800))
     with pytest.raises(BadInput, match="broken"):
-        clean(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
+        write_clean_copy(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
 
 
 def test_a_two_in_one_photo_gives_its_first_picture(tmp_path: Path) -> None:
@@ -313,7 +313,7 @@ def test_a_two_in_one_photo_gives_its_first_picture(tmp_path: Path) -> None:
     corners().save(
         tmp_path / "in", "MPO", save_all=True, append_images=[Image.new("RGB", (320, 160))]
     )
-    clean(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
+    write_clean_copy(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
     assert seen_corners(tmp_path / "out.jpg") == ["red", "green", "blue", "white"]
 
 
@@ -321,19 +321,19 @@ def test_heic_is_taken_in_or_said_to_need_its_extra(tmp_path: Path) -> None:
     heif = "HEIF" in formats()
     if heif:
         saved(tmp_path / "in", corners(), "HEIF", exif=exif())
-        picture = clean(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
+        picture = write_clean_copy(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
         assert picture.taken == datetime(2026, 3, 7, 20, 14, 5, tzinfo=UTC)
         return
     # The head of a HEIC file (ISO/IEC 23008-12 and 14496-12): a box `ftyp` with its brand.
     (tmp_path / "in").write_bytes(struct.pack(">I", 24) + b"ftypheic" + bytes(4) + b"mif1heic")
     with pytest.raises(BadInput, match=r"\[heic\]"):
-        clean(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
+        write_clean_copy(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
 
 
 def test_a_large_photo_is_decoded_in_little_time(tmp_path: Path) -> None:
     source = saved(tmp_path / "in", corners(6000, 4000))
     before = datetime.now(UTC)
-    clean(source, tmp_path / "out.jpg", LIMITS)
+    write_clean_copy(source, tmp_path / "out.jpg", LIMITS)
     assert datetime.now(UTC) - before < timedelta(seconds=5)
     with Image.open(tmp_path / "out.jpg") as image:
         assert max(image.size) == LIMITS.photo_side

@@ -11,7 +11,7 @@ from aiohttp import ClientConnectionError, ClientSession
 from tagbench.book import Book
 from tagbench.errors import BadInput, TagbenchError
 from tagbench.phone.addresses import local_name
-from tagbench.phone.events import Event, PhonePaired
+from tagbench.phone.events import PhoneEvent, PhonePaired
 from tagbench.phone.server import PhoneServer
 from tests.phone.conftest import Bench, Codes, PhoneClient
 
@@ -98,7 +98,7 @@ async def test_host_port_and_address_are_remembered(book: Book, codes: Codes) ->
 
 
 async def test_a_listener_can_stop_listening(bench: Bench) -> None:
-    heard: list[Event] = []
+    heard: list[PhoneEvent] = []
     end = bench.server.listen(heard.append)
     first = PhoneClient(bench)
     await first.pair()

@@ -108,9 +108,9 @@ def test_the_build_sheet_lists_what_is_left_in_order(asking: ReportRequest) -> N
         "Front brake 1",
         "dot up",
         "4x M5x0.8x12 pan",
-        "held up  not degreased",
+        "held up         not degreased",
         "castle nut M12x1.25: 45–55 N·m",
-        "under    " + NASTY,
+        "under           " + NASTY,
         "Follow the maker's manual",
     ):
         assert words in text
@@ -152,7 +152,7 @@ def test_the_settings_have_room_for_what_is_measured(asking: ReportRequest) -> N
     """A box, the range, the note."""
     page = report_text("settings", ".html", asking)
     assert "3–5 mm" in page and "at the lever" in page and 'class="blank"' in page
-    assert "brake play: not measured" in report_text("settings", ".txt", asking)
+    assert "stands: not measured" in report_text("settings", ".txt", asking)
 
 
 def test_photos_only_when_asked_for(asking: ReportRequest, photos: Path) -> None:

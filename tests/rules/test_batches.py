@@ -10,13 +10,13 @@ from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.records import Batch, BatchPiece, Fastener, Tables, replace
 from tagbench.reports.away_text import batch_lines, batch_rows
 from tagbench.rules.batches import (
+    bucket_size,
     counted_back,
     gone_from_bag,
     left_away,
+    packing_rows,
     pieces_in_bags,
     refuse_unsorted,
-    rows_of,
-    size_of,
     sort_back,
 )
 from tests.rules.making import code, part, tables
@@ -42,8 +42,8 @@ def packed() -> tuple[Tables, Batch]:
 def test_the_bucket_is_packed_by_size_whatever_the_bag() -> None:
     """Ten bolts of one size out of two bags; place and count do not tell them apart."""
     made, batch = packed()
-    assert size_of(HEX) == "M6x1x20 hex bolt"
-    assert [(row.size, row.out) for row in rows_of(made, batch)] == [
+    assert bucket_size(HEX) == "M6x1x20 hex bolt"
+    assert [(row.size, row.out) for row in packing_rows(made, batch)] == [
         ("M6x1x20 hex bolt", 10),
         ("M5x0.8x12 pan", 2),
     ]
@@ -63,7 +63,7 @@ def test_short_ones_are_told_by_size_and_each_bag_by_bag() -> None:
     """Nine of ten came: one is short; a bag is ticked with what goes into it."""
     made, batch = packed()
     batch = counted_back(made, batch, {"M6": 9, "M5x0.8x12 pan": 2})
-    assert [row.short for row in rows_of(made, batch)] == [1, 0]
+    assert [row.short for row in packing_rows(made, batch)] == [1, 0]
     batch, drum = sort_back(made, batch, code(1), 1)
     assert drum.fasteners[0].away == 0
     assert [(piece.code, left) for piece, left in left_away(batch)] == [(code(2), 6), (code(2), 2)]

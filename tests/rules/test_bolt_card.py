@@ -8,7 +8,7 @@ from tagbench.errors import BadInput
 from tagbench.records import Part
 from tagbench.rules.bolt_card import card_holes, holes_in_words, other_holes
 from tagbench.rules.places import clock_positions
-from tagbench.rules.tag_text import part_lines
+from tagbench.rules.tag_text import part_tag_lines
 from tagbench.trade.fasteners.text import parse_fasteners
 
 
@@ -85,5 +85,5 @@ def test_one_sort_of_screw_alone_cannot_be_mixed_up() -> None:
 
 
 def test_the_tag_of_a_part_says_which_screw_where() -> None:
-    (line,) = part_lines(cover("M6: 2x45 at 12 and 6, 3x25 else"))
+    (line,) = part_tag_lines(cover("M6: 2x45 at 12 and 6, 3x25 else"))
     assert line.text == "2x M6x1x45 (12 and 6 o'clock); 3x M6x1x25 (all other holes)"

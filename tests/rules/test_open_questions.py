@@ -12,7 +12,8 @@ from tagbench.rules.open_questions import (
     open_question,
     open_questions,
 )
-from tagbench.trade.fasteners.text import parse_fastener, parse_fasteners
+from tagbench.trade.fasteners.text import parse_fasteners
+from tests.fasteners import parse_fastener
 from tests.rules.making import code, part, tables
 
 MADE = tables(

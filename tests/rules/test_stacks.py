@@ -9,9 +9,9 @@ from tagbench.errors import BadInput
 from tagbench.records import Part, Stack, StackPiece
 from tagbench.rules.stacks import (
     going_on_lines,
-    measured,
     read_stack,
     spell_stack,
+    thickness,
     with_stack,
 )
 
@@ -28,7 +28,7 @@ def test_what_came_off_first_goes_on_last_with_the_measured_sum() -> None:
     ]
 
 
-def test_a_side_that_is_innermost_goes_on_first() -> None:
+def test_a_side_that_is_innermost_goes_on_after() -> None:
     part = with_stack(PART, "from the crankcase outwards: shim 0.3, gear 12, circlip 1.2")
     assert [line.split(". ")[0] for line in going_on_lines(part)[:3]] == ["1", "2", "3"]
     assert going_on_lines(part)[0] == "1. shim 0.3 mm"
@@ -37,12 +37,12 @@ def test_a_side_that_is_innermost_goes_on_first() -> None:
 
 def test_rollers_lie_beside_one_another_and_add_nothing() -> None:
     stack = read_stack("from the nut: 24 needle rollers 3; washer 1; spacer 4.5")
-    assert measured(stack).thickness_mm == 5.5
+    assert thickness(stack).thickness_mm == 5.5
 
 
 def test_what_nobody_measured_is_named_and_never_taken_for_nothing() -> None:
     stack = read_stack("from the nut: shim 0.3; thrust washer; plate 2")
-    assert measured(stack).words == "2.3 mm without the thrust washer, which is not measured"
+    assert thickness(stack).words == "2.3 mm without the thrust washer, which is not measured"
 
 
 def test_inches_are_turned_into_millimetres_exactly() -> None:
@@ -84,4 +84,4 @@ def test_the_sum_is_that_of_whole_hundredths(pieces: list[StackPiece]) -> None:
     """Counted in hundredths of a millimetre as whole numbers, by hand."""
     solid = [one for one in pieces if "roller" not in one.what and one.thickness_mm]
     by_hand = sum(round((one.thickness_mm or 0) * 100) * one.quantity for one in solid)
-    assert round(measured(Stack(side="nut", pieces=tuple(pieces))).thickness_mm * 100) == by_hand
+    assert round(thickness(Stack(side="nut", pieces=tuple(pieces))).thickness_mm * 100) == by_hand

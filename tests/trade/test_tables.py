@@ -10,12 +10,12 @@ import tagbench.trade
 from tagbench.errors import BadInput
 from tagbench.trade.fasteners.reading import read_fasteners
 from tagbench.trade.fasteners.spelling import spell
-from tagbench.trade.fasteners.text import parse_fastener
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, locking_phrases, phrases
 from tagbench.trade.published import read_table
 from tagbench.trade.threads import all_threads, parse_thread
 from tagbench.trade.tools.spanners import spanner_sizes
 from tests.every import every
+from tests.fasteners import parse_fastener
 
 _TABLES = sorted((Path(tagbench.trade.__file__).parent / "tables").glob("*.csv"))
 _SAID = ("memory", "no source", "IEC", "ISO", "ASME", "BS ", "DIN", "Shigley")

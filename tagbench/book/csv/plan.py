@@ -64,7 +64,7 @@ def in_row(row: CsvRow) -> Iterator[None]:
         raise BadRow.of(row, str(error)) from error
 
 
-def split(text: str) -> list[str]:
+def split_cell(text: str) -> list[str]:
     """The pieces of a cell that holds several, separated with `;`."""
     return [piece.strip() for piece in text.split(";") if piece.strip()]
 
@@ -105,7 +105,7 @@ def _quantity(text: str) -> int:
 
 
 def _pictures(text: str, folder: Path) -> Iterator[Path]:
-    for name in split(text):
+    for name in split_cell(text):
         path = folder / Path(name).expanduser()
         if not path.is_file():
             raise BadInput(f"there is no picture {path}.")

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 from labels.code import read_code
 from labels.errors import CodeError
+from labels.progress import Progress
 from tagbench.book.book import Book
-from tagbench.book.csv.plan import ImportPlan, in_row, planned, split
+from tagbench.book.csv.plan import ImportPlan, in_row, planned, split_cell
 from tagbench.book.csv.rows import BadRow, CsvRow, read_rows
 from tagbench.book.operations.machines import chosen_or_made
 from tagbench.book.operations.strip import Here, StripForm, strip_in
@@ -20,9 +21,6 @@ from tagbench.errors import BadInput
 from tagbench.records import Part, Photo, Tables, replace
 from tagbench.rules.rebuild.links import links_of, loop_words
 from tagbench.rules.rebuild.loops import loops
-
-Progress = Callable[[int, int], None]
-"""Called with the rows done and the rows there are."""
 
 NAMED = 8
 """How many further bad rows are named."""
@@ -125,7 +123,7 @@ def _taken_off(transaction: Transaction, plan: ImportPlan, beside: _Beside) -> l
 def _behind(row: CsvRow, codes: dict[str, str], tables: Tables) -> tuple[str, ...]:
     """The codes that a row's `behind` names: refs of this file first, then codes of the book."""
     found = []
-    for name in split(row.cells["behind"]):
+    for name in split_cell(row.cells["behind"]):
         code = codes.get(name) or _known_code(name, tables)
         if not code:
             raise BadRow.of(

@@ -58,7 +58,7 @@ def write_parts(path: Path, tables: Tables, photos: Path, mark: str = "") -> Non
     write_file(path, parts_csv(tables, photos, mark).encode("utf-8-sig"))
 
 
-def write_book(path: Path, tables: Tables, revision: int) -> None:
+def write_json(path: Path, tables: Tables, revision: int) -> None:
     """Writes the whole book as JSON."""
     text = json.dumps(book_json(tables, revision), ensure_ascii=False, indent=1)
     write_file(path, (text + "\n").encode())

@@ -27,7 +27,7 @@ _SHORTER = re.compile(rf"(?:{BIN_MARK}[- ]?)?[0-9]{{1,6}}", re.IGNORECASE)
 """The short form of one that must be there: `bin 4`, `4`; a bin of that very name goes before."""
 
 
-def kind_of(name: str, usual: str = "bag") -> str:
+def bin_kind(name: str, usual: str = "bag") -> str:
     """The kind a bin's name says it is (`Box 3` and `Biscuit tin` → box), else the usual one."""
     words = name.casefold().split()
     return next((_KIND_WORDS[word] for word in reversed(words) if word in _KIND_WORDS), usual)
@@ -87,7 +87,7 @@ def _walked(
                 # It has no tag yet, and is looked for by it from now on.
                 code=transaction.new_code(BIN_MARK, queued=transaction.now),
                 name=step,
-                kind=kind_of(step, usual),
+                kind=bin_kind(step, usual),
                 kept_in=inside,
             )
             transaction.put(known)
@@ -110,7 +110,7 @@ def add_bin(book: Book, name: str, kind: str = "", kept_in: str = "", note: str 
         made = Bin(
             code=transaction.new_code(BIN_MARK, queued=transaction.now),
             name=steps[-1],
-            kind=kind.strip() or kind_of(steps[-1]),
+            kind=kind.strip() or bin_kind(steps[-1]),
             kept_in=outside,
             note=note,
         )

@@ -50,7 +50,7 @@ def tick_off(
         raise BadInput("An order is kept or called off only with reuse.")
     codes = list(codes)
     with book.change() as transaction:
-        at = moment(transaction, on)
+        at = when_done(transaction, on)
         if what == "reuse" and not orders:
             refuse_on_order(transaction.records, codes)
         parts = each(
@@ -182,7 +182,7 @@ def each(
     return parts
 
 
-def moment(transaction: Transaction, on: date | None) -> datetime:
+def when_done(transaction: Transaction, on: date | None) -> datetime:
     """The transaction's time, on another day when one is given."""
     if on is None or on == transaction.now.date():
         return transaction.now

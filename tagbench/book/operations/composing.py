@@ -20,7 +20,7 @@ from tagbench.rules.kept_together import (
 )
 from tagbench.rules.stacks import stack_words, with_stack
 from tagbench.rules.stripping.same_again import on_the_other_side
-from tagbench.rules.twins import linked, parted
+from tagbench.rules.twins import linked, without_twin
 from tagbench.rules.wiring import written
 
 
@@ -70,7 +70,7 @@ def _link_twins(transaction: Transaction, code: str, other: str) -> str:
     both = (
         linked(part, part_by_code(transaction.records, other))
         if other
-        else parted(transaction.records, part)
+        else without_twin(transaction.records, part)
     )
     for one in both:
         transaction.put(one)

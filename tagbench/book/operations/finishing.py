@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from tagbench.book.book import Book
-from tagbench.book.operations.care import each, moment, said
+from tagbench.book.operations.care import each, said, when_done
 from tagbench.book.operations.strip import part_by_code
 from tagbench.records import Finish, Part
 from tagbench.rules.care.finish import drop_finish, dry_fitted, finish_done, plan_finish
@@ -24,7 +24,7 @@ def plan(book: Book, codes: Iterable[str], finish: Finish) -> list[Part]:
 def finish(book: Book, codes: Iterable[str], done: Finish, on: date | None = None) -> list[Part]:
     """Parts were blasted, painted, plated, …, today or on an earlier day."""
     with book.change() as transaction:
-        at = moment(transaction, on)
+        at = when_done(transaction, on)
         parts = each(transaction, codes, lambda part: finish_done(part, done, at, transaction.now))
         transaction.words = said(f"{done.what} {{}}", parts)
     return parts

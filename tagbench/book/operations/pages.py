@@ -7,8 +7,8 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
-from labels.boltcard.card import BoltCard, CardHole, figure
-from labels.boltcard.distances import parse_distances, solve
+from labels.boltcard.card import BoltCard, CardHole, holes_in_one_measure
+from labels.boltcard.distances import parse_distances, solve_holes
 from labels.boltcard.face import DrawnCard, draw_bolt_card
 from labels.boltcard.sheets import CardSheets, draw_card_sheets
 from labels.output.correction import Correction, correction_from_ruler
@@ -69,7 +69,7 @@ def holes_by_distance(
 ) -> tuple[tuple[CardHole, ...], str]:
     """Holes that were typed by their letters, at the places that their distances give; and how
     well those agree, in words. Raises CardError where the distances do not place them all."""
-    found = solve(len(holes), parse_distances(distances, len(holes)))
+    found = solve_holes(len(holes), parse_distances(distances, len(holes)))
     placed = tuple(
         dataclasses.replace(hole, at_mm=(round(x, 3), round(y, 3)), clock=None)
         for hole, (x, y) in zip(holes, found.points, strict=True)
@@ -119,7 +119,7 @@ def print_bolt_card(
     """
     part_by_code(book.records, card.code)
     stock = check_place(book, stock_name, target, None)
-    if stock.name in PLAIN_PAPER and figure(card).true_size:
+    if stock.name in PLAIN_PAPER and holes_in_one_measure(card).true_size:
         sheets = draw_card_sheets(card, stock, residual)
         put = correction(book.records, printer)
         _put_out(list(sheets.pages), stock, put, target, printer, "Bolt card")

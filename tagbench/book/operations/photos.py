@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Literal
 
+from labels.progress import Progress
 from tagbench.book.book import Book
 from tagbench.book.operations.strip import part_by_code
 from tagbench.book.photos import ENDINGS, all_or_none, take_in, when_taken
@@ -34,9 +35,7 @@ class Folder:
     """What is wrong with files that look like pictures and are none, a sentence each."""
 
 
-def look_through(
-    book: Book, folder: Path, progress: Callable[[int, int], None] | None = None
-) -> Folder:
+def look_through(book: Book, folder: Path, progress: Progress | None = None) -> Folder:
     """Reads when the pictures of a folder were taken; `progress` is told done and all.
 
     Raises BadInput when there is no such folder or it holds no pictures.

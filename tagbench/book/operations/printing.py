@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 from labels.errors import OutputError
 from labels.output.correction import Correction
 from labels.output.cups import choose_printer, print_file
 from labels.output.files import Printed, write_tags
+from labels.progress import Progress
 from labels.stock.catalogue import find_stock
 from labels.stock.geometry import Stock
 from labels.stock.sheet import check_first
@@ -51,7 +52,7 @@ def print_tags(
     printer: str = "",
     first: int | None = None,
     cut_marks: bool = False,
-    progress: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
     used: bool = True,
 ) -> Printed:
     """Prints tags to `target` (.pdf or .png), or on `printer` when there is no target.

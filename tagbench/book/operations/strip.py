@@ -17,7 +17,7 @@ from tagbench.records import Fastener, Part, PartNumber, Tables, Tag, replace
 from tagbench.rules.describe.phrases import named
 from tagbench.rules.paths import Spellings, known_spelling, same_path
 from tagbench.rules.scan import is_free, part_with
-from tagbench.rules.twins import linked, parted, refuse_one_side
+from tagbench.rules.twins import linked, refuse_one_side, without_twin
 from tagbench.rules.whereabouts import refuse_elsewhere
 
 if TYPE_CHECKING:
@@ -310,11 +310,11 @@ def remove(book: Book, code: str) -> Part:
             other.code for other in transaction.records.parts.values() if code in other.behind
         ]
         if leaning:
-            raise BadInput(f"{', '.join(leaning)} came off behind {code}; change that first.")
+            raise BadInput(f"{', '.join(leaning)} had to come off after {code}; change that first.")
         _refuse_away(part)
         refuse_elsewhere(part)
         if part.twin:
-            for one in parted(transaction.records, part)[1:]:
+            for one in without_twin(transaction.records, part)[1:]:
                 transaction.put(one)
         let_go = [*_out_of_wants(transaction, code), *_out_of_settings(transaction, code)]
         transaction.drop(part)

@@ -35,7 +35,7 @@ def queued(tables: Tables) -> list[Tag]:
     return [tag for _, _, tag in sorted(waiting, key=lambda one: one[:2])]
 
 
-def printable(tables: Tables) -> list[str]:
+def codes_to_print(tables: Tables) -> list[str]:
     """The codes of all parts in removal order, then of all bins."""
     parts = sorted(tables.parts.values(), key=lambda part: (part.machine, part.order, part.code))
     return [part.code for part in parts] + sorted(tables.bins)

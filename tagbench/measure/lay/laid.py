@@ -16,14 +16,14 @@ from tagbench.measure.lay.rings import Ring, measure_ring
 from tagbench.measure.lay.screw import SHADOWED, Screw, measure_screw, unsure
 from tagbench.measure.lay.separate import Piece, separate
 from tagbench.measure.lay.standard_sizes import inch_length, standard_length, standard_washer
-from tagbench.measure.rectification import Progress, RectifiedSheet
+from tagbench.measure.rectification import RectifiedSheet, StepReport
 from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.naming import name_thread
 from tagbench.trade.threads.naming_notes import ThreadCandidate
 from tagbench.trade.threads.sizes import all_threads
 from tagbench.trade.tools.spanners import spanner_sizes
 
-Kind = Literal["screw", "stud", "washer", "ring", "nut"]
+PieceKind = Literal["screw", "stud", "washer", "ring", "nut"]
 _LEAST_LENGTH_DOUBT_MM = 0.35
 _SHADOWED_LENGTH_MM = 0.6
 _DOUBTS_COUNTERSUNK = 4
@@ -50,7 +50,7 @@ _SAME_PITCH = 0.02
 class MeasuredPiece:
     """One piece, mm; None for what it has not."""
 
-    kind: Kind
+    kind: PieceKind
     x: float
     y: float
     name: str
@@ -104,7 +104,7 @@ class Laid:
         return list(counts.items())
 
 
-def measure_laid(sheet: RectifiedSheet, told: Progress = lambda _: None) -> Laid:
+def measure_laid(sheet: RectifiedSheet, told: StepReport = lambda _: None) -> Laid:
     """Every piece on a sheet; BadInput where nothing lies there."""
     told("telling the pieces apart")
     pieces, parted = separate(sheet)
@@ -174,7 +174,7 @@ def _named_ring(ring: Ring, place: tuple[float, float]) -> MeasuredPiece:
     sold = standard_washer(ring.inside, ring.outside, doubt)
     inside, outside = sold or (round(ring.inside, 1), round(ring.outside, 1))
     thin = (ring.outside - ring.inside) / 2 < _THIN_WALL * ring.outside
-    kind: Kind = "ring" if thin and sold is None else "washer"
+    kind: PieceKind = "ring" if thin and sold is None else "washer"
     return MeasuredPiece(
         kind, *place, f"{kind} {inside:g}x{outside:g}", outside=ring.outside, inside=ring.inside,
         uncertainty=doubt,
@@ -225,7 +225,7 @@ def _named_screw(screw: Screw, place: tuple[float, float]) -> MeasuredPiece | st
     # what may be so far off is named by its pitch, and never after a thread that is seldom met
     seldom = bool(candidates) and parse_thread(candidates[0].designation).common == _SELDOM
     told = candidates if not trouble or (pitch and not seldom) else ()
-    kind: Kind = "screw" if screw.head else "stud"
+    kind: PieceKind = "screw" if screw.head else "stud"
     flats = (
         screw.head_width * float(np.cos(np.pi / 6))
         if screw.head == "hex" and screw.head_width

@@ -18,7 +18,7 @@ from tagbench.measure.lay.thread_view import under_crests
 from tagbench.measure.rectification import RectifiedSheet
 from tagbench.measure.solver import Array
 
-Head = Literal["hex", "socket", "cheese", "pan", "countersunk", ""]
+HeadShape = Literal["hex", "socket", "cheese", "pan", "countersunk", ""]
 
 _HEX_WIDE = 1.79
 """A hexagon is wider over its corners than so many diameters (ISO 4017: 1.85 to 2.0), a cheese or
@@ -69,7 +69,7 @@ class Screw:
     """Under the head; over all for a countersunk head and for a stud."""
     diameter: float
     """Outside diameter of the shank, over the crests where there is a thread."""
-    head: Head
+    head: HeadShape
     """Empty for a stud."""
     head_width: float | None
     """Over the corners of a hexagon, else the diameter."""
@@ -178,7 +178,7 @@ def _domed(solid: Solid) -> bool:
     return solid.top < _DOMED_TOP and solid.straight < _DOMED_FROM
 
 
-def _head(solid: Solid, diameter: float) -> Head:
+def _head(solid: Solid, diameter: float) -> HeadShape:
     if solid.shape == "stud":
         return ""
     if solid.shape == "countersunk":

@@ -16,7 +16,7 @@ import numpy as np
 
 from tagbench.measure.solver import Array
 
-Shape = Literal["stud", "round", "hex", "countersunk"]
+SolidShape = Literal["stud", "round", "hex", "countersunk"]
 Eye = tuple[float, float, float]
 
 FLAT = float(np.cos(np.pi / 6))
@@ -39,7 +39,7 @@ _COUNTERSUNK_RIM = 0.2
 class Solid:
     """A screw or stud, mm; x, y is the middle of its shank's axis, seen from straight above."""
 
-    shape: Shape
+    shape: SolidShape
     x: float
     y: float
     turn: float

@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 
 from tagbench.measure.edges import running_median
-from tagbench.measure.lay.solid import FLAT, Eye, Shape, Solid, moved, off_outline
+from tagbench.measure.lay.solid import FLAT, Eye, Solid, SolidShape, moved, off_outline
 from tagbench.measure.solver import Array, slopes_of, soften, solve
 
 _EDGE_MM = 0.07
@@ -21,7 +21,7 @@ _COMPACT = 1.5
 """Less slim than this, the axis may run either way."""
 _NECK_MOVED, _NECK_BETTER_MM = (-0.35, 0.35), 0.002
 _STEP_MM, _THINNEST_MM = 0.1, 0.4
-_FIELDS: dict[Shape, tuple[str, ...]] = {
+_FIELDS: dict[SolidShape, tuple[str, ...]] = {
     "stud": ("x", "y", "turn", "length", "radius", "chamfer"),
     "round": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high", "straight", "top"),
     "hex": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high"),
@@ -145,7 +145,7 @@ def _solved(
     return solid(best), slopes_of(residuals, best, residuals(best), steps)[: len(points)]
 
 
-def _possible(shape: Shape, told: dict[str, float]) -> Solid:
+def _possible(shape: SolidShape, told: dict[str, float]) -> Solid:
     """The solid of these figures, each within what is possible."""
     radius = max(told["radius"], _THINNEST_MM)
     return Solid(
@@ -165,7 +165,7 @@ def _within(value: float, least: float, most: float) -> float:
     return min(max(value, least), most)
 
 
-def _free(shape: Shape, *, closely: bool) -> tuple[str, ...]:
+def _free(shape: SolidShape, *, closely: bool) -> tuple[str, ...]:
     """What is fitted; how the axis falls only where it is looked at closely."""
     names = _FIELDS[shape]
     return (*names, "fall") if closely and shape != "stud" else names

@@ -8,7 +8,7 @@ from html import escape
 import numpy as np
 
 from tagbench.measure.kept_outline import circle_of, size_of
-from tagbench.measure.paths import Path, arc_of
+from tagbench.measure.paths import ClosedPath, arc_of
 from tagbench.records import Gasket
 
 _MARGIN = 5.0
@@ -36,7 +36,7 @@ def svg_text(gasket: Gasket, title: str) -> str:
     )
 
 
-def _svg_path(path: Path, height: float) -> str:
+def _svg_path(path: ClosedPath, height: float) -> str:
     def place(x: float, y: float) -> str:
         return f"{_MARGIN + x:.3f} {_MARGIN + height - y:.3f}"
 

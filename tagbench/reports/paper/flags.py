@@ -12,13 +12,13 @@ from tagbench.reports.paper.page_maker import (
     StripGroup,
     blank,
     line_height,
-    lines_of,
     mm,
     points,
     put_frame,
     put_line,
     put_symbol,
     symbol_side,
+    wrapped_lines,
 )
 
 MODULE_MM = 0.42
@@ -67,7 +67,7 @@ def _end(
     top = y + mm(1.2)
     put_line(to, left, top, code, bold)
     top += line_height(bold)
-    for line in lines_of(name, room, plain):
+    for line in wrapped_lines(name, room, plain):
         if top + line_height(plain) > y + high:
             break
         put_line(to, left, top, line, plain)

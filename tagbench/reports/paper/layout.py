@@ -33,7 +33,6 @@ from tagbench.reports.paper.page_maker import (
     StripGroup,
     blank,
     line_height,
-    lines_of,
     mm,
     points,
     put_box,
@@ -44,6 +43,7 @@ from tagbench.reports.paper.page_maker import (
     rule,
     symbol_side,
     text_strips,
+    wrapped_lines,
 )
 from tagbench.reports.photo_data import LONGEST_SIDE, jpeg
 
@@ -60,7 +60,7 @@ PICTURE_AIR_MM = 1.5
 """Blank above and below a row of pictures."""
 
 
-def lay_out(sheet: Sheet, paper: str, address: str = "") -> list[Page]:
+def paginate(sheet: Sheet, paper: str, address: str = "") -> list[Page]:
     """The pages of a sheet on a paper (`a4`, `letter`, `a6`); `address` stands in the symbols."""
     layout = _Layout(sheet, PageMaker(sheet.paper or paper), address)
     return layout.pages()
@@ -111,7 +111,7 @@ class _Layout:
         for number, drawing in enumerate(self.maker.drawings, 1):
             right = self.maker.left + self.maker.width
             put_right(drawing, right, y, f"page {number} of {count}", self.small)
-            title = lines_of(self.sheet.title, round(self.maker.width * 0.8), self.small)[0]
+            title = wrapped_lines(self.sheet.title, round(self.maker.width * 0.8), self.small)[0]
             put_line(drawing, self.maker.left, y, title, self.small)
 
     @singledispatchmethod
@@ -192,7 +192,9 @@ class _Layout:
 
     def _picture_room(self, picture: Picture) -> int:
         """How high a picture may be on the rest of the page, with its caption below it."""
-        said = lines_of(picture.caption, self.maker.width, self.small) if picture.caption else []
+        said = (
+            wrapped_lines(picture.caption, self.maker.width, self.small) if picture.caption else []
+        )
         return self.maker.left_over - len(said) * line_height(self.small) - mm(PICTURE_AIR_MM)
 
     @put.register
@@ -232,7 +234,7 @@ class _Layout:
             inset = column + (side + mm(1.5) if fact.tick else 0)
             for at, one in enumerate(text_strips(line, room, self.body, inset)):
                 strips.append(_with_box(one, column, side) if fact.tick and not at else one)
-        label = lines_of(fact.label, column - mm(1), self.strong)
+        label = wrapped_lines(fact.label, column - mm(1), self.strong)
         first = strips[0]
 
         def draw(to: Drawing, x: int, y: int) -> None:
@@ -307,7 +309,7 @@ class _Layout:
         drawn = []
         for picture in row:
             photo, caption = self._picture(picture, wide, high)
-            drawn.append((photo, lines_of(caption, wide, self.small) if caption else []))
+            drawn.append((photo, wrapped_lines(caption, wide, self.small) if caption else []))
         step = line_height(self.small)
         heights = [(photo.height if photo else 0) + len(said) * step for photo, said in drawn]
 
@@ -340,7 +342,9 @@ class _Layout:
     ) -> Strip:  # fmt: skip
         inset = mm(7) if table.tick else 0
         gap, step = mm(2), line_height(style)
-        cells = [lines_of(text, wide - gap, style) for text, wide in zip(row, widths, strict=True)]
+        cells = [
+            wrapped_lines(text, wide - gap, style) for text, wide in zip(row, widths, strict=True)
+        ]
         high = max(len(cell) for cell in cells) * step + mm(1.6)
 
         def draw(to: Drawing, x: int, y: int) -> None:

@@ -17,11 +17,11 @@ from tagbench.reports.paper.blocks import Order, OrderCard, Picture
 from tagbench.reports.paper.page_maker import (
     PageMaker,
     line_height,
-    lines_of,
     mm,
     put_box,
     put_frame,
     put_line,
+    wrapped_lines,
 )
 
 LANE_MM = 4.0
@@ -106,12 +106,12 @@ def _card(
         photo, said = fitted(Picture(card.picture), *thumb)
     left = pad + mm(10) + (thumb[0] + pad if card.picture is not None else 0)
     room = width - left - pad
-    lines = [(text, name) for text in lines_of(card.code, room, name)]
-    lines += [(text, name) for text in lines_of(card.name, room, name)]
+    lines = [(text, name) for text in wrapped_lines(card.code, room, name)]
+    lines += [(text, name) for text in wrapped_lines(card.name, room, name)]
     for words in card.words:
-        lines += [(text, body) for text in lines_of(words, room, body)]
+        lines += [(text, body) for text in wrapped_lines(words, room, body)]
     if said:
-        lines += [(text, small) for text in lines_of(said, room, small)]
+        lines += [(text, small) for text in wrapped_lines(said, room, small)]
     text_height = sum(line_height(style) for _, style in lines)
     high = max(text_height, thumb[1] if photo else 0, mm(12)) + 2 * pad
 

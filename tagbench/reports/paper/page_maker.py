@@ -163,7 +163,7 @@ def blank(height: int) -> Strip:
     return Strip(height, lambda _drawing, _x, _y: None)
 
 
-def lines_of(text: str, room: int, style: Style) -> list[str]:
+def wrapped_lines(text: str, room: int, style: Style) -> list[str]:
     """A text in lines that fit a room; its own line breaks are kept, long words wrap."""
     lines: list[str] = []
     for typed in text.splitlines() or [""]:
@@ -191,7 +191,7 @@ def text_strips(text: str, room: int, style: Style, indent: int = 0) -> list[Str
     def strip(line: str) -> Strip:
         return Strip(line_height(style), lambda to, x, y: put_line(to, x + indent, y, line, style))
 
-    return [strip(line) for line in lines_of(text, room - indent, style)]
+    return [strip(line) for line in wrapped_lines(text, room - indent, style)]
 
 
 def put_box(drawing: Drawing, x: int, y: int, side: int) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import singledispatch
 
 from tagbench.reports.paper.blocks import (
@@ -20,8 +20,12 @@ from tagbench.reports.paper.blocks import (
     WholePage,
 )
 
-WIDTH = 12
+LABEL = 16
 """Characters for the label of a fact."""
+WIDTH = 78
+"""Characters that the columns of a table may be wide together."""
+JOINED = 8
+"""So wide a first column may be to stand before the second in one line."""
 BOX = "[ ] "
 
 
@@ -76,25 +80,57 @@ def _flags(block: Flags) -> Iterator[str]:
 def _fact_lines(fact: FactBlock) -> Iterator[str]:
     for at, line in enumerate(fact.lines):
         label = fact.label if at == 0 else ""
-        yield f"  {label:{WIDTH}}{BOX if fact.tick else ''}{line}"
+        yield f"  {label:{LABEL}}{BOX if fact.tick else ''}{line}"
 
 
 @_block_lines.register
 def _table_lines(table: Table) -> Iterator[str]:
+    """Columns under their heads; where they are too wide, cell under cell with its head."""
+    columns = zip(table.head, *table.rows, strict=True)
+    widths = [max(map(len, column)) for column in columns]
+    box = BOX if table.tick else ""
+    if any("\n" in cell for row in table.rows for cell in row) or sum(widths) > WIDTH:
+        for row in table.rows:
+            yield from _cell_lines(table.head, row, box, joined=widths[0] <= JOINED)
+        return
+    if any(table.head):
+        yield f"{' ' * len(box)}{_in_columns(table, table.head, widths)}"
     for row in table.rows:
-        cells = [" ".join(cell.split()) for cell in row]
-        yield f"{BOX if table.tick else ''}{'  '.join(cell for cell in cells if cell)}"
+        yield f"{box}{_in_columns(table, row, widths)}"
+
+
+def _in_columns(table: Table, row: Sequence[str], widths: Sequence[int]) -> str:
+    cells = (
+        f"{cell:>{width}}" if column in table.right else f"{cell:{width}}"
+        for column, (cell, width) in enumerate(zip(row, widths, strict=True))
+    )
+    return "  ".join(cells).rstrip()
+
+
+def _cell_lines(
+    head: Sequence[str], row: Sequence[str], box: str, *, joined: bool
+) -> Iterator[str]:
+    """`joined`: a short first cell (`2 ×`, `done`) stands before the second."""
+    first, *rest = (" ".join(filter(None, row[:2])) if joined else row[0]).splitlines()
+    yield f"{box}{first}"
+    yield from (f"      {line}" for line in rest)
+    begin = 2 if joined else 1
+    for label, cell in zip(head[begin:], row[begin:], strict=True):
+        if cell.strip("_"):
+            lines = cell.splitlines()
+            yield f"      {f'{label}: ' if label else ''}{lines[0]}"
+            yield from (f"        {line}" for line in lines[1:])
 
 
 @_block_lines.register
 def _entry_lines(entry: Entry) -> Iterator[str]:
     box = BOX if entry.tick else ""
     yield ""
-    yield f"{box}{entry.number + ' ' if entry.number else ''}{entry.code}  {entry.name}".rstrip()
+    yield f"{box}{f'{entry.number}. ' if entry.number else ''}{entry.code}  {entry.name}".rstrip()
     for fact in entry.facts:
         yield from _fact_lines(fact)
     if entry.held:
-        yield f"  {'held up':{WIDTH}}{entry.held}"
+        yield f"  {'held up':{LABEL}}{entry.held}"
 
 
 def _card_lines(card: OrderCard, names: dict[int, str]) -> Iterator[str]:

@@ -35,8 +35,6 @@ class Glance:
     """All parts."""
     clean: int = 0
     """Cleaned, and not in the soak."""
-    soaking: int = 0
-    """In the soak tray."""
     undecided: int = 0
     """Without a verdict."""
     replace: int = 0
@@ -76,7 +74,6 @@ def _count(now: Glance, progress: AssemblyProgress, part: Part) -> None:
     clean = bool(part.care) and not soaks and done(part, CLEANING.name)
     now.parts += 1
     now.clean += clean
-    now.soaking += soaks and part.fitted == "off"
     now.undecided += part.verdict == "undecided"
     now.replace += part.verdict == "replace"
     now.snug += part.fitted == "snug"

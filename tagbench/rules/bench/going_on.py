@@ -37,7 +37,7 @@ class Going(NamedTuple):
     """The half-typed form: `strip` is the screen itself, the others are cards."""
 
 
-class Worked(NamedTuple):
+class LastWork(NamedTuple):
     """What was done last to a part."""
 
     at: datetime
@@ -66,13 +66,13 @@ def going_on(tables: Tables, mark: str, now: datetime, forms: Iterable[str] = ()
     ]
 
 
-def last_worked(parts: Iterable[Part]) -> Worked | None:
+def last_worked(parts: Iterable[Part]) -> LastWork | None:
     """What was done last to any of the parts; None where nothing has a time."""
     found = [one for part in parts if (one := _last_of(part)) is not None]
     return max(found, key=lambda one: (one.at, one.part.order), default=None)
 
 
-def _last_of(part: Part) -> Worked | None:
+def _last_of(part: Part) -> LastWork | None:
     times: list[tuple[datetime | None, str, Place]] = [(part.removed, "took off", "strip")]
     if part.fitted != "off" and not part.stays_on:
         times.append((part.fitted_at, "fitted" if part.fitted == "fitted" else "snugged", "build"))
@@ -84,10 +84,10 @@ def _last_of(part: Part) -> Worked | None:
     if not dated:
         return None
     at, how, place = max(dated, key=lambda one: one[0])
-    return Worked(at, part, how, place)
+    return LastWork(at, part, how, place)
 
 
-def _last_words(last: Worked, now: datetime) -> Going:
+def _last_words(last: LastWork, now: datetime) -> Going:
     part = last.part
     where = f", {part.assembly}" if part.assembly else ""
     days = (now.date() - last.at.date()).days

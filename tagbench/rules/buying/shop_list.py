@@ -102,14 +102,21 @@ def _bought_text(rows: Sequence[ShopRow], tables: Tables) -> str:
             supplier = row.supplier
             lines += ["", supplier or "Anywhere", "-" * len(supplier or "Anywhere")]
         lines += _row_text(row, tables)
+    if total := total_words(rows):
+        lines += ["", total]
+    return "\n".join(lines).lstrip("\n") + "\n"
+
+
+def total_words(rows: Sequence[ShopRow]) -> str:
+    """`Together 8.50 EUR, 10 without a price`; nothing where no price is known."""
     total = ", ".join(
         Price(amount, currency).words
         for currency, amount in sums(row.price for row in rows if row.price).items()
     )
     unpriced = sum(row.price is None for row in rows)
-    if total:
-        lines += ["", f"Together {total}" + (f", {unpriced} without a price" if unpriced else "")]
-    return "\n".join(lines).lstrip("\n") + "\n"
+    if not total:
+        return ""
+    return f"Together {total}" + (f", {unpriced} without a price" if unpriced else "")
 
 
 def _row_text(row: ShopRow, tables: Tables) -> list[str]:

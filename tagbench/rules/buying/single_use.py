@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from tagbench.records import Fastener, Part, StockItem, Tables, replace
-from tagbench.rules.care.inspecting import kind_of
+from tagbench.rules.care.inspecting import part_kind
 from tagbench.rules.care.needs import waiting_codes
 from tagbench.rules.find.pairs import phrases_in, trade_pairs
 from tagbench.rules.find.words import stems
@@ -72,7 +72,7 @@ def _items(part: Part, waiting: Collection[str]) -> Iterator[tuple[str, int]]:
     for line in part.fasteners:
         if line.single_use and not line.renewed:
             yield from ((what, line.quantity) for what in line_items(line, own))
-    kind = kind_of(part)
+    kind = part_kind(part)
     off = part.fitted == "off" and part.verdict == "undecided" and part.make is None
     if off and kind is not None and kind.renew and part.code not in waiting:
         yield _part_words(part), part.quantity

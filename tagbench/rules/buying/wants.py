@@ -14,10 +14,10 @@ from tagbench.rules.buying.money import Price, currency_named, parse_price
 from tagbench.rules.buying.part_numbers import Known, known_numbers, to_order
 from tagbench.rules.describe.phrases import day, named_want
 
-Standing = Literal["to order", "ordered", "overdue", "arrived"]
+WantState = Literal["to order", "ordered", "overdue", "arrived"]
 
 
-def standing(want: Want, today: date) -> Standing:
+def standing(want: Want, today: date) -> WantState:
     """Where a want stands."""
     if want.arrived is not None:
         return "arrived"

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from tagbench.errors import NotFound
 from tagbench.records import Fastener, Machine, Part, Tables, replace
 from tagbench.records.care_steps import care_kind
-from tagbench.rules.care.inspecting import kind_of
+from tagbench.rules.care.inspecting import part_kind
 from tagbench.rules.find.words import stems
 from tagbench.rules.table import read_table
 from tagbench.trade.torque.safety import danger_of
@@ -89,7 +89,7 @@ def cautions_for(part: Part, step: str, with_what: str = "") -> list[Caution]:
     """
     care = care_kind(step)
     steps = frozenset((step, care.cautions_of) if care is not None else (step,))
-    kind = kind_of(part)
+    kind = part_kind(part)
     called = (*stems(part.name), "", *stems(part.kind or (kind.name if kind else "")))
     place, using = stems(part.assembly), stems(with_what)
     texts = (part.name, part.kind, part.assembly)

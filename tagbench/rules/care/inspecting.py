@@ -13,7 +13,7 @@ from tagbench.rules.find.words import stems
 from tagbench.rules.table import read_table
 
 
-class Kind(NamedTuple):
+class PartKind(NamedTuple):
     """A kind of part; common practice, no source, unless a reading names one."""
 
     name: str
@@ -31,14 +31,14 @@ class Kind(NamedTuple):
 
 
 @cache
-def kinds() -> Mapping[str, Kind]:
+def kinds() -> Mapping[str, PartKind]:
     """All kinds by name."""
     return MappingProxyType({row["kind"]: _kind(row) for row in read_table("inspect")})
 
 
-def _kind(row: Mapping[str, str]) -> Kind:
+def _kind(row: Mapping[str, str]) -> PartKind:
     measured = [line for line in read_table("readings") if line["kind"] == row["kind"]]
-    return Kind(
+    return PartKind(
         name=row["kind"],
         look_for=_pieces(row["look_for"]),
         lube=row["lube"],
@@ -72,12 +72,12 @@ def _names() -> Mapping[tuple[str, ...], str]:
     }
 
 
-def kind_of(part: Part) -> Kind | None:
+def part_kind(part: Part) -> PartKind | None:
     """The kind of a part: as the person said, else as its name says; None when neither does."""
     return kind_named(part.kind) or kind_named(part.name)
 
 
-def kind_named(text: str) -> Kind | None:
+def kind_named(text: str) -> PartKind | None:
     """The kind that a name says: its last word counts, so a `cable bracket` is no cable."""
     name = _recognised(text)
     return kinds()[name] if name else None

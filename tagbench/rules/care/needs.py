@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from tagbench.records import Part, Tables
 from tagbench.records.care_steps import CARE, CLEANING, CareKind
-from tagbench.rules.care.inspecting import kind_of
+from tagbench.rules.care.inspecting import part_kind
 from tagbench.rules.care.pieces import done, is_scrap, needs_washing, soaking
 from tagbench.rules.describe.care import soaking_shortly, verdict_words
 from tagbench.rules.whereabouts import elsewhere_words
@@ -63,7 +63,7 @@ def wants_step(part: Part, kind: CareKind) -> bool:
     if kind.wanted_by == "used pieces" and part.verdict == "replace":
         return False
     if kind.wanted_by == "kinds that are lubed":
-        known = kind_of(part)
+        known = part_kind(part)
         if known is None or not known.lube:
             return False
     dirty = needs_washing(part) or soaking(part) is not None or is_scrap(part)
@@ -115,7 +115,7 @@ def filtered(parts: Iterable[Part], name: str, tables: Tables) -> list[Part]:
     return [part for part in parts if name == "all" or name in lists_with(part, wanted)]
 
 
-def counted(parts: Iterable[Part], tables: Tables) -> dict[str, int]:
+def count_by_filter(parts: Iterable[Part], tables: Tables) -> dict[str, int]:
     """How many parts each of `FILTERS` has."""
     wanted = waiting_codes(tables)
     found = Counter(name for part in parts for name in lists_with(part, wanted))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from tagbench.records import Part, Reading
-from tagbench.rules.care.inspecting import Kind, kind_of
+from tagbench.rules.care.inspecting import PartKind, part_kind
 from tagbench.trade.wear.limits import Wear, judge_reading
 
 
@@ -32,7 +32,7 @@ def proposal(part: Part) -> Proposal:
 
     A kind that is renewed at every rebuild is proposed for replacing whatever was measured.
     """
-    kind = kind_of(part)
+    kind = part_kind(part)
     if kind is not None and kind.renew:
         return Proposal("replace", (f"a {kind.name} is renewed at every rebuild",))
     if not part.readings:
@@ -45,7 +45,7 @@ def proposal(part: Part) -> Proposal:
     return Proposal("reuse" if told == {"good"} else "undecided", why)
 
 
-def _is_set(kind: Kind | None, reading: Reading, wear: Wear | None) -> bool:
+def _is_set(kind: PartKind | None, reading: Reading, wear: Wear | None) -> bool:
     """Whether the reading is an adjustment outside its range: set anew, it replaces nothing."""
     adjusted = kind is not None and reading.what in kind.adjusted
     return adjusted and wear is not None and wear.verdict != "good"
@@ -53,10 +53,10 @@ def _is_set(kind: Kind | None, reading: Reading, wear: Wear | None) -> bool:
 
 def reading_says(part: Part, reading: Reading) -> str:
     """What one reading says: `Good: 0.35 mm left.`, or that it is still to be measured."""
-    return _says(kind_of(part), reading, judge_reading(reading))
+    return _says(part_kind(part), reading, judge_reading(reading))
 
 
-def _says(kind: Kind | None, reading: Reading, wear: Wear | None) -> str:
+def _says(kind: PartKind | None, reading: Reading, wear: Wear | None) -> str:
     if not reading.values:
         return "still to be measured."
     if wear is None:
@@ -64,5 +64,5 @@ def _says(kind: Kind | None, reading: Reading, wear: Wear | None) -> str:
     return "outside its range, set it again." if _is_set(kind, reading, wear) else wear.sentence
 
 
-def _sentence(kind: Kind | None, reading: Reading, wear: Wear | None) -> str:
+def _sentence(kind: PartKind | None, reading: Reading, wear: Wear | None) -> str:
     return f"{reading.what}: {_says(kind, reading, wear)}"

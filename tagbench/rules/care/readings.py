@@ -7,7 +7,7 @@ import re
 
 from tagbench.errors import BadInput
 from tagbench.records import Part, Reading, replace
-from tagbench.rules.care.inspecting import kind_of
+from tagbench.rules.care.inspecting import part_kind
 from tagbench.rules.find.words import stems
 from tagbench.trade.quantities.typed import parse_number
 
@@ -56,6 +56,6 @@ def same_reading(one: Reading, other: Reading) -> bool:
 
 def usual_readings(part: Part) -> tuple[Reading, ...]:
     """What is usually measured on this kind of part and is not on it yet, without values."""
-    kind = kind_of(part)
+    kind = part_kind(part)
     usual = kind.readings if kind is not None else ()
     return tuple(r for r in usual if not any(same_reading(r, one) for one in part.readings))

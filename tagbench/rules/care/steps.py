@@ -114,15 +114,15 @@ def out_of_the_tray(part: Part) -> Part:
     return replace(part, soak=None) if soaking(part) else part
 
 
-def drop_step(part: Part, step: Step | None = None) -> Part:
-    """The part without its last step of care, or without the last one of that kind.
+def drop_step(part: Part) -> Part:
+    """The part without its last step of care.
 
     Raises BadInput when there is none, Refused when a part on the machine would be dirty.
     """
-    places = [at for at, done in enumerate(part.care) if step in (None, done.step)]
-    places = [at for at in places if part.care[at].new_one == is_new(part)] or places
+    every = range(len(part.care))
+    places = [at for at in every if part.care[at].new_one == is_new(part)] or every
     if not places:
-        raise BadInput(f"{named(part)} has no {step or 'care'} step to take back.")
+        raise BadInput(f"{named(part)} has no care step to take back.")
     changed = replace(part, care=part.care[: places[-1]] + part.care[places[-1] + 1 :])
     _refuse_dirty(part, changed)
     return changed

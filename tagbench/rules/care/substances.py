@@ -6,15 +6,15 @@ from collections.abc import Collection
 
 from tagbench.records import CareStep, Desk, Part, Tables, replace
 from tagbench.records.care_steps import CLEANING, LUBING, care_kind
-from tagbench.rules.care.inspecting import kind_of
+from tagbench.rules.care.inspecting import part_kind
 
 MOST_REMEMBERED = 12
 
 
-def offered(desk: Desk, step: str, part: Part | None = None) -> tuple[str, ...]:
+def substances_for(desk: Desk, step: str, part: Part | None = None) -> tuple[str, ...]:
     """What a step may be done with: what suits the kind of part, lately used, then usual."""
     step_kind = care_kind(step)
-    kind = kind_of(part) if part is not None and step_kind is LUBING else None
+    kind = part_kind(part) if part is not None and step_kind is LUBING else None
     suits = (kind.lube,) if kind is not None and kind.lube else ()
     usual = step_kind.usual_with if step_kind is not None else ()
     once: dict[str, str] = {}
@@ -43,7 +43,7 @@ def used_last(tables: Tables, step: str, parts: Collection[Part]) -> str | None:
     if kind is None or not kind.usual_with:
         return ""
     if kind is LUBING:
-        kinds = {known.name if (known := kind_of(part)) is not None else "" for part in parts}
+        kinds = {known.name if (known := part_kind(part)) is not None else "" for part in parts}
         return _lubed_before(tables, kinds.pop()) if len(kinds) == 1 else None
     baths = {part.soak.with_what for part in parts if kind is CLEANING and part.soak is not None}
     if baths:
@@ -57,7 +57,7 @@ def _lubed_before(tables: Tables, kind: str) -> str | None:
     for part in tables.parts.values() if kind else ():
         for step in part.care:
             if step.step == LUBING.name and step.at and (last is None or _after(step, last)):
-                found = kind_of(part)
+                found = part_kind(part)
                 last = step if found is not None and found.name == kind else last
     return last.with_what or None if last is not None else None
 

@@ -7,7 +7,13 @@ from typing import NamedTuple
 
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Part
-from tagbench.rules.count.fastener_lines import away, in_bag, left_over, lost, renewed_items
+from tagbench.rules.count.fastener_lines import (
+    count_away,
+    count_lost,
+    in_bag,
+    left_over,
+    renewed_items,
+)
 from tagbench.rules.count.identity import Count
 from tagbench.rules.describe.phrases import named
 from tagbench.rules.rebuild.held_up import on_machine
@@ -128,10 +134,10 @@ def _left_out_words(part: Part, over: list[Part]) -> str:
 def _fastener_lines(count: Count) -> Iterator[tuple[str, str]]:
     for line in count.missing:
         part, fastener = line.part, line.fastener
-        if lost(fastener):
-            yield f"lost:{line.key}", f"{part.said}: {lost(fastener)} lost of {line.spelled}"
-        if away(fastener) and on_machine(part):
-            yield f"away:{line.key}", f"{part.said}: {away(fastener)} away of {line.spelled}"
+        if count_lost(fastener):
+            yield f"lost:{line.key}", f"{part.said}: {count_lost(fastener)} lost of {line.spelled}"
+        if count_away(fastener) and on_machine(part):
+            yield f"away:{line.key}", f"{part.said}: {count_away(fastener)} away of {line.spelled}"
         if in_bag(fastener) and on_machine(part):
             yield f"bag:{line.key}", f"{part.said}: {in_bag(fastener)} in the bag of {line.spelled}"
     for line in count.left_over:

@@ -45,7 +45,7 @@ def lines_of(parts: Iterable[Part]) -> Iterator[FastenerLine]:
             yield FastenerLine(part, number, fastener)
 
 
-def came_back(fastener: Fastener) -> int:
+def count_back(fastener: Fastener) -> int:
     """How many are back in the machine, never more than came out."""
     return min(fastener.back, fastener.quantity)
 
@@ -55,33 +55,24 @@ def missing(fastener: Fastener) -> int:
     return max(0, fastener.quantity - fastener.back)
 
 
-def lost(fastener: Fastener) -> int:
+def count_lost(fastener: Fastener) -> int:
     """How many of the missing ones are known to be lost."""
     return min(fastener.short, missing(fastener)) if fastener.short else 0
 
 
-def away(fastener: Fastener) -> int:
+def count_away(fastener: Fastener) -> int:
     """How many of the missing ones are with someone else."""
-    return min(fastener.away, missing(fastener) - lost(fastener)) if fastener.away else 0
+    return min(fastener.away, missing(fastener) - count_lost(fastener)) if fastener.away else 0
 
 
 def in_bag(fastener: Fastener) -> int:
     """How many of the missing ones should be in the bag: missing = lost + away + in the bag."""
-    return missing(fastener) - lost(fastener) - away(fastener)
+    return missing(fastener) - count_lost(fastener) - count_away(fastener)
 
 
 def left_over(fastener: Fastener) -> int:
     """How many more are said to have gone in than came out."""
     return max(0, fastener.back - fastener.quantity)
-
-
-def single_use_items(fastener: Fastener) -> list[str]:
-    """What of a line is renewed: the fastener itself, or only what locks it."""
-    if not fastener.single_use:
-        return []
-    from tagbench.rules.buying.single_use import line_items
-
-    return list(line_items(fastener))
 
 
 def renewed_items(line: FastenerLine) -> list[str]:

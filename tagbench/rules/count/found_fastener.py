@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from tagbench.errors import BadInput
 from tagbench.records import Fastener, Tables
-from tagbench.rules.count.fastener_lines import FastenerLine, lines_of, lost, missing
+from tagbench.rules.count.fastener_lines import FastenerLine, count_lost, lines_of, missing
 from tagbench.trade.fasteners.text import parse_fasteners
 from tagbench.trade.quantities.units import Quantity
 from tagbench.trade.threads import Pitch, name_thread, would_start_in
@@ -95,7 +95,7 @@ def _compared(
         return None
     off = _length_off(other, found)
     fits = likeness < len(threads or [""]) and (off == inf or off <= LENGTH_SLACK_MM)
-    rank = (not fits, likeness, 0.0 if off == inf else off, not lost(other), line.key)
+    rank = (not fits, likeness, 0.0 if off == inf else off, not count_lost(other), line.key)
     return rank, Missed(line, fits, _words(other, likeness, threads, off))
 
 

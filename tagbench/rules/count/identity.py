@@ -14,12 +14,12 @@ from tagbench.records import Fastener, LooseItem, Part, Tables
 from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.count.fastener_lines import (
     FastenerLine,
-    away,
-    came_back,
+    count_away,
+    count_back,
+    count_lost,
     in_bag,
     left_over,
     lines_of,
-    lost,
     missing,
     to_renew,
     wants_torque,
@@ -128,7 +128,7 @@ def machine_count(tables: Tables, mark: str, today: date | None = None) -> Count
         parts_off=[part for part in parts if not on_machine(part)],
         left_out=left_out(links_of(tables, mark)),
         fasteners_out=sum(line.fastener.quantity for line in lines),
-        fasteners_back=sum(came_back(line.fastener) for line in lines),
+        fasteners_back=sum(count_back(line.fastener) for line in lines),
         missing=not_back,
         places=tally(parts),
         together=[part for part in parts if part.together],
@@ -167,11 +167,11 @@ def by_thread(lines: Iterable[FastenerLine]) -> list[ThreadCount]:
         row = rows.setdefault(fastener.thread or _of_kind(fastener), [0, 0, 0, 0])
         row[0] += fastener.quantity
         if fastener.back:
-            row[1] += came_back(fastener)
+            row[1] += count_back(fastener)
         if fastener.short:
-            row[2] += lost(fastener)
+            row[2] += count_lost(fastener)
         if fastener.away:
-            row[3] += away(fastener)
+            row[3] += count_away(fastener)
     return [
         ThreadCount(name, out, back, out - back - gone - sent, sent, gone)
         for name, (out, back, gone, sent) in rows.items()

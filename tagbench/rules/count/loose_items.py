@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Fastener, LooseItem, Part, Tables, replace
-from tagbench.rules.count.fastener_lines import FastenerLine, lines_of, lost, missing
+from tagbench.rules.count.fastener_lines import FastenerLine, count_lost, lines_of, missing
 from tagbench.rules.describe.phrases import named
 from tagbench.trade.fasteners.text import parse_fasteners
 
@@ -60,13 +60,15 @@ def candidates(tables: Tables, item: LooseItem) -> list[LineCandidate]:
         return []
     lines = lines_of(tables.parts_of(item.machine))
     alike = [line for line in lines if _alike(line.fastener, fastener)]
-    found = [LineCandidate(line, _why(line.fastener), lost(line.fastener) > 0) for line in alike]
+    found = [
+        LineCandidate(line, _why(line.fastener), count_lost(line.fastener) > 0) for line in alike
+    ]
     return sorted(found, key=lambda one: (not one.sure, not missing(one.line.fastener)))
 
 
 def _why(fastener: Fastener) -> str:
-    if lost(fastener):
-        return f"{lost(fastener)} lost"
+    if count_lost(fastener):
+        return f"{count_lost(fastener)} lost"
     return "not all back: count its bag" if missing(fastener) else "typed alike, and all back"
 
 

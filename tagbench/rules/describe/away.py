@@ -6,7 +6,7 @@ from datetime import date
 from typing import NamedTuple
 
 from tagbench.records import Batch, LooseItem, Part, Tables
-from tagbench.rules.batches import BatchRow, rows_of
+from tagbench.rules.batches import BatchRow, packing_rows
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.describe.fact import Fact, State
 from tagbench.rules.describe.phrases import day, named, plural
@@ -35,7 +35,7 @@ def away_fact(part: Part, today: date) -> Fact:
 
 def describe_batch(tables: Tables, batch: Batch, today: date) -> BatchFacts:
     """One batch and what is in it."""
-    rows = tuple(rows_of(tables, batch))
+    rows = tuple(packing_rows(tables, batch))
     total = sum(row.out for row in rows)
     what_for = f" for {batch.what_for}" if batch.what_for else ""
     late = (today - batch.due).days if batch.due and not batch.closed else 0

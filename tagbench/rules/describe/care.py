@@ -49,7 +49,7 @@ def verdict_words(part: Part) -> str:
     return part.verdict
 
 
-def step_facts(part: Part) -> tuple[Fact, ...]:
+def care_step_facts(part: Part) -> tuple[Fact, ...]:
     """Each step of care: done, with what and when; or open, and the step's name alone."""
     return tuple(_step_fact(part, step) for step in CARE_STEPS)
 
@@ -112,7 +112,7 @@ def _left_words(part: Part, now: datetime) -> str:
 
 def care_words(part: Part, now: datetime) -> str:
     """All care in a line: `degreased, 3 Nov 2025; reuse`, `still dirty; undecided`."""
-    steps = [fact.words for fact in step_facts(part) if fact.state == "done"]
+    steps = [fact.words for fact in care_step_facts(part) if fact.state == "done"]
     tray = soak_fact(part, now).words
     dirty = "" if tray or done(part, CLEANING.name) or is_new(part) else CLEANING.open_list
     new = "new" if is_new(part) and not steps and not tray else ""

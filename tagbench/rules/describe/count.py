@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from tagbench.records import Machine, Part
 from tagbench.rules.count.closing import OpenLine, open_lines
-from tagbench.rules.count.fastener_lines import away, in_bag, lost
+from tagbench.rules.count.fastener_lines import count_away, count_lost, in_bag
 from tagbench.rules.count.identity import Count
 from tagbench.rules.describe.fact import Fact
 from tagbench.rules.describe.phrases import moment, named, plural
@@ -89,8 +89,8 @@ def describe_count(count: Count, machine: Machine) -> CountFacts:
     fasteners = [
         (count.fasteners_back, "back"),
         (sum(in_bag(line.fastener) for line in count.missing), "in the bag"),
-        (sum(away(line.fastener) for line in count.missing), "with someone else"),
-        (sum(lost(line.fastener) for line in count.missing), "lost"),
+        (sum(count_away(line.fastener) for line in count.missing), "with someone else"),
+        (sum(count_lost(line.fastener) for line in count.missing), "lost"),
     ]
     lines = tuple(describe_open_line(line, machine) for line in open_lines(count))
     return CountFacts(

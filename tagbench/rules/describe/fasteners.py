@@ -8,9 +8,9 @@ from typing import NamedTuple
 from tagbench.records import Fastener, Machine, Torque, replace
 from tagbench.rules.count.fastener_lines import (
     FastenerLine,
-    away,
+    count_away,
+    count_lost,
     in_bag,
-    lost,
     missing,
     renewed_items,
     to_renew,
@@ -113,7 +113,7 @@ def torque_asked(torque: Torque, unit: str) -> str:
 
 def _with_source(shown: str, told: list[str], torque: Torque) -> str:
     source = [torque.source] if torque.source else []
-    yields = ["an estimate: the maker's manual goes before it"] if torque.estimate else []
+    yields = ["an estimate: the maker's manual takes precedence"] if torque.estimate else []
     behind = ", ".join([*told, *source, *yields])
     return f"{shown} ({behind})" if behind else shown
 
@@ -149,10 +149,12 @@ def _remarks(line: FastenerLine) -> Iterator[Fact]:
         yield Fact("renewed", "renewed", "done")
     if on and to_renew(line):
         yield Fact("renewed", f"not renewed: {', '.join(renewed_items(line))}", "open")
-    if lost(fastener):
-        yield Fact("lost", f"{lost(fastener)} lost", "wrong", (lost(fastener),))
-    if away(fastener):
-        yield Fact("away", f"{away(fastener)} with someone else", "open", (away(fastener),))
+    if count_lost(fastener):
+        yield Fact("lost", f"{count_lost(fastener)} lost", "wrong", (count_lost(fastener),))
+    if count_away(fastener):
+        yield Fact(
+            "away", f"{count_away(fastener)} with someone else", "open", (count_away(fastener),)
+        )
     if on and in_bag(fastener):
         yield Fact(
             "in the bag", f"{in_bag(fastener)} still in the bag", "open", (in_bag(fastener),)

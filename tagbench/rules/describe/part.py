@@ -11,9 +11,9 @@ from tagbench.rules.care.finish import dry_fit_words
 from tagbench.rules.count.fastener_lines import lines_of
 from tagbench.rules.describe.care import (
     ReadingFacts,
+    care_step_facts,
     describe_reading,
     soak_fact,
-    step_facts,
     verdict_fact,
 )
 from tagbench.rules.describe.fact import Fact, PartName, part_name
@@ -34,6 +34,15 @@ from tagbench.rules.whereabouts import elsewhere_words, errand_words
 if TYPE_CHECKING:
     from tagbench.rules.rebuild.held_up import Reason
 from tagbench.rules.rebuild.new_piece import kept_lines
+
+PLACED = frozenset(
+    [
+        *("came from", "came off", "where", "fasteners", "holes", "sits how", "twin", "stack"),
+        *("kept together", "pin", "runs", "came off first", "goes on after", "care", "soak"),
+        *("finish", "verdict", "old piece", "fitted anyway", "was", "reading", "photos", "note"),
+    ]
+)
+"""Labels of the facts that the part screen and the phone page have a place of their own for."""
 
 
 class PartFacts(NamedTuple):
@@ -69,7 +78,7 @@ class PartFacts(NamedTuple):
     """How a cable runs."""
     came_off_first: tuple[PartName, ...]
     """What had to come off before it, and so goes on after it."""
-    goes_on_first: tuple[PartName, ...]
+    goes_on_after: tuple[PartName, ...]
     """What came off behind it, and so must be on before it."""
     care: tuple[Fact, ...]
     """The steps of care, done or open."""
@@ -109,7 +118,7 @@ class PartFacts(NamedTuple):
             *self.pins,
             self.routing,
             Fact("came off first", ", ".join(one.words for one in self.came_off_first)),
-            Fact("goes on first", ", ".join(one.words for one in self.goes_on_first)),
+            Fact("goes on after", ", ".join(one.words for one in self.goes_on_after)),
             *self.care,
             self.soak,
             *self.finish,
@@ -124,17 +133,26 @@ class PartFacts(NamedTuple):
         )
         return (fact for fact in every if fact.words)
 
+    @property
+    def others(self) -> dict[str, list[str]]:
+        """Label → words of the facts that are not `PLACED`, for pages that lay out the rest."""
+        found: dict[str, list[str]] = {}
+        for fact in self.facts():
+            if fact.label not in PLACED:
+                found.setdefault(fact.label, []).append(fact.words)
+        return found
+
 
 def describe_part(
-    tables: Tables, part: Part, now: datetime, goes_on_first: Iterable[Part] | None = None
+    tables: Tables, part: Part, now: datetime, goes_on_after: Iterable[Part] | None = None
 ) -> PartFacts:
     """Everything about one part.
 
-    `goes_on_first`: the parts that came off behind it, where they are known already; otherwise all
+    `goes_on_after`: the parts that came off behind it, where they are known already; otherwise all
     parts of the book are asked, once.
     """
-    if goes_on_first is None:
-        goes_on_first = (one for one in tables.parts.values() if part.code in one.behind)
+    if goes_on_after is None:
+        goes_on_after = (one for one in tables.parts.values() if part.code in one.behind)
     first = (tables.parts[code] for code in part.behind if code in tables.parts)
     machine = machine_of(part, tables)
     twin = twin_of(tables, part)
@@ -154,8 +172,8 @@ def describe_part(
         pins=_pin_facts(part),
         routing=Fact("runs", part.wiring.routing if part.wiring else ""),
         came_off_first=tuple(map(part_name, first)),
-        goes_on_first=tuple(map(part_name, goes_on_first)),
-        care=step_facts(part),
+        goes_on_after=tuple(map(part_name, goes_on_after)),
+        care=care_step_facts(part),
         soak=soak_fact(part, now),
         finish=_finish_facts(part),
         verdict=verdict_fact(part),
@@ -296,4 +314,4 @@ def linked_parts(facts: PartFacts) -> list[tuple[str, PartName]]:
     """The linked parts with how they are linked, for a list of links."""
     first = [("came off first", one) for one in facts.came_off_first]
     first += [("twin", facts.twin)] if facts.twin else []
-    return [*first, *(("goes on first", one) for one in facts.goes_on_first)]
+    return [*first, *(("goes on after", one) for one in facts.goes_on_after)]

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime
 
 from tagbench.errors import BadInput
-from tagbench.records import Fastener, Override, Part, replace
+from tagbench.records import Fastener, Part, replace
 from tagbench.rules.count.fastener_lines import wants_torque
 from tagbench.rules.describe.phrases import named
 from tagbench.rules.whereabouts import refuse_elsewhere
@@ -24,7 +24,6 @@ def put_on(
     torqued: Mapping[int, float] | None = None,
     short: Numbers | None = None,
     renewed: Collection[int] = (),
-    overrides: Iterable[Override] = (),
 ) -> Part:
     """The part put on, or brought further, with all its fasteners but those that are short.
 
@@ -51,8 +50,7 @@ def put_on(
     )
     state = "snug" if snug else "fitted"
     when = part.fitted_at if part.fitted == state else at
-    every = (*part.overrides, *overrides)
-    return replace(part, fasteners=lines, fitted=state, fitted_at=when, overrides=every)
+    return replace(part, fasteners=lines, fitted=state, fitted_at=when)
 
 
 def short_by(part: Part, short: Numbers) -> Part:

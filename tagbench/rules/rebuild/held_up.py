@@ -16,7 +16,7 @@ from typing import Literal, NamedTuple
 from tagbench.records import Fastener, Finish, Part, Tables, Want, replace
 from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.pieces import is_scrap, needs_washing, soaking
-from tagbench.rules.count.fastener_lines import away
+from tagbench.rules.count.fastener_lines import count_away
 from tagbench.rules.describe.finish import finish_words
 from tagbench.rules.describe.phrases import moment, named, quantity
 from tagbench.rules.describe.want import standing_words
@@ -25,7 +25,7 @@ from tagbench.rules.rebuild.loops import tangles
 from tagbench.rules.whereabouts import elsewhere_words
 from tagbench.trade.fasteners.spelling import spell
 
-Kind = Literal[
+ReasonKind = Literal[
     "deeper",
     "buried",
     "loop",
@@ -44,7 +44,7 @@ Kind = Literal[
 class Reason(NamedTuple):
     """One reason why a part is held up."""
 
-    kind: Kind
+    kind: ReasonKind
     """deeper and buried: a deeper part is off; loop: the links contradict each other; dirty: not
     degreased; soaking: in the tray once more; undecided: no verdict; replacement, short, want:
     something is not here; away, lost: the part or its fasteners are elsewhere; finish: still to be
@@ -93,7 +93,7 @@ def own_reasons(part: Part, wants: Sequence[Want] = (), today: date | None = Non
         reasons.append(NO_REPLACEMENT)
     reasons += [_to_finish(finish) for finish in part.finishes if finish.at is None]
     reasons += [_short(fastener) for fastener in part.fasteners if fastener.short]
-    reasons += [_away(fastener) for fastener in part.fasteners if away(fastener)]
+    reasons += [_away(fastener) for fastener in part.fasteners if count_away(fastener)]
     reasons += [_waits_for(want, today) for want in wants]
     return reasons
 
@@ -134,10 +134,10 @@ class Obstacles:
             off.reverse()
             reasons.append(self._about("deeper", "goes on after ", off))
         if len(off) < len(self.links.deeper[place]) and (hidden := self._hidden_below(place)):
-            reasons.append(self._about("buried", "would shut in deeper still ", hidden))
+            reasons.append(self._about("buried", "would shut in, further inside, ", hidden))
         return reasons
 
-    def _about(self, kind: Kind, words: str, places: list[int]) -> Reason:
+    def _about(self, kind: ReasonKind, words: str, places: list[int]) -> Reason:
         names, parts = self.names, self.links.parts
         words += ", ".join([names[place] for place in places])
         return Reason(kind, words, tuple([parts[place].code for place in places]))
@@ -202,7 +202,7 @@ def _to_finish(finish: Finish) -> Reason:
 
 
 def _away(fastener: Fastener) -> Reason:
-    gone = replace(fastener, quantity=away(fastener), torque=None, note="")
+    gone = replace(fastener, quantity=count_away(fastener), torque=None, note="")
     return Reason("away", f"with someone else: {spell(gone)}")
 
 

@@ -143,7 +143,7 @@ def step_for(tables: Tables, links: Links, code: str, number: int = 1) -> Step:
     )
 
 
-def lay_out(tables: Tables, steps: Iterable[Step]) -> LayOut:
+def bench_layout(tables: Tables, steps: Iterable[Step]) -> LayOut:
     """What to have on the bench for these steps; each thing once."""
     steps = list(steps)
     return LayOut(

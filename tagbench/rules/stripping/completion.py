@@ -11,8 +11,6 @@ from tagbench.rules.table import read_table
 
 SHORTEST_TAIL = 2
 """So many letters of a last word must stand before the rest of it is proposed."""
-FIELDS = ("assembly", "bin", "name", "position", "sits", "behind")
-"""The fields that can be completed."""
 
 
 @cache

@@ -16,7 +16,7 @@ NAMED = 3
 _CODE = re.compile(r"[0-9A-Za-z]{1,3}[-\s]?[0-9]{1,6}(?:[-\s]?[0-9A-Za-z])?")
 
 
-def offered(tables: Tables, mark: str, assembly: str) -> Part | None:
+def predecessor(tables: Tables, mark: str, assembly: str) -> Part | None:
     """The part that came off last in that assembly; else the one that came off last at all."""
     latest = once(tables, ("came off last", mark), lambda: _latest(tables.parts_of(mark)))
     return latest.get(_compared(assembly)) or latest.get(_ANYWHERE)

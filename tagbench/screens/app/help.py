@@ -21,7 +21,7 @@ from tagbench.screens.shared.base import TagbenchDialog, TagbenchScreen
 from tagbench.screens.shared.form import PickerDialog
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import CardPage
-from tagbench.screens.widgets.rows import Lines
+from tagbench.screens.widgets.rows import RowLines
 
 KEY_WIDTH = 10
 INDENT = " " * (KEY_WIDTH + 1)
@@ -34,7 +34,7 @@ SCANNING = (
 ON_SCREENS = "app.go("
 
 
-class Section(NamedTuple):
+class ActionSection(NamedTuple):
     """Some actions under a title."""
 
     title: str
@@ -43,23 +43,23 @@ class Section(NamedTuple):
     """Whether they can be done from where the person is."""
 
 
-def sections(here: TagbenchScreen | TagbenchDialog[Any] | None) -> Iterator[Section]:
+def sections(here: TagbenchScreen | TagbenchDialog[Any] | None) -> Iterator[ActionSection]:
     """The open screen or card first, then what works everywhere, the screens, the others."""
     title = ""
     if isinstance(here, TagbenchScreen):
         title = screen_title(here.screen_name)
-        yield Section(f"On {title}", here.all_actions(), here=True)
+        yield ActionSection(f"On {title}", here.all_actions(), here=True)
     elif here is not None:
-        yield Section(
+        yield ActionSection(
             "On this card", [a for a in here.all_actions() if a.action != ACTIONS.action], here=True
         )
     in_reach = not isinstance(here, TagbenchDialog)
-    yield Section("Everywhere", [a for a in ANYWHERE if not _goes(a)], in_reach)
-    yield Section("Screens", list(_screens()), in_reach)
-    yield Section("In lists", IN_LISTS, here=False)
+    yield ActionSection("Everywhere", [a for a in ANYWHERE if not _goes(a)], in_reach)
+    yield ActionSection("Screens", list(_screens()), in_reach)
+    yield ActionSection("In lists", IN_LISTS, here=False)
     for entry in SCREENS:
         if entry.title != title:
-            yield Section(f"On {entry.title}", entry.kind().all_actions(), here=False)
+            yield ActionSection(f"On {entry.title}", entry.kind().all_actions(), here=False)
 
 
 def screen_title(name: str) -> str:
@@ -103,7 +103,7 @@ class ActionsDialog(PickerDialog[Action, Action]):
     def key(self, item: Action) -> str:
         return f"{item.key} {item.action}"
 
-    def draw(self, item: Action, width: int) -> Lines:
+    def draw(self, item: Action, width: int) -> RowLines:
         key = item.key_words if item.key else ""
         return [columns(width, (item.description, 14), (key, KEY_WIDTH), (item.tooltip, 0), gap=2)]
 

@@ -12,7 +12,7 @@ from textual.widgets import Input, Static
 from tagbench.book.operations import batches
 from tagbench.book.operations.away import AwayForm
 from tagbench.records import Part
-from tagbench.rules.batches import size_of
+from tagbench.rules.batches import bucket_size
 from tagbench.rules.count.fastener_lines import in_bag, lines_of
 from tagbench.rules.days import parse_day
 from tagbench.rules.describe.phrases import named, plural
@@ -38,7 +38,7 @@ class PackRow(NamedTuple):
     """How many pieces."""
 
 
-def choices(parts: Sequence[Part]) -> list[PackRow]:
+def what_may_go(parts: Sequence[Part]) -> list[PackRow]:
     """What may go: the sizes in the bags, the bags with fasteners, the parts that are here."""
     sizes: dict[str, int] = {}
     bags: list[PackRow] = []
@@ -46,7 +46,7 @@ def choices(parts: Sequence[Part]) -> list[PackRow]:
         there = 0
         for line in lines_of([part]):
             if lying := in_bag(line.fastener):
-                sizes[size_of(line.fastener)] = sizes.get(size_of(line.fastener), 0) + lying
+                sizes[bucket_size(line.fastener)] = sizes.get(bucket_size(line.fastener), 0) + lying
                 there += lying
         if there and part.fitted == "off":
             bags.append(PackRow("bag", part.code, f"fasteners of {named(part)}", there))
@@ -84,7 +84,7 @@ class PackDialog(PickerDialog[PackRow, str]):
         yield self.make_rows()
 
     def on_mount(self) -> None:
-        self._choices = choices(self.tables.parts_of(self._mark))
+        self._choices = what_may_go(self.tables.parts_of(self._mark))
         super().on_mount()
         self._say_picked()
 

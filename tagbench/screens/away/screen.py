@@ -31,7 +31,7 @@ SAYS = {
     LEFT: "Found, and not explained yet. Enter says where it belongs.",
 }
 """List → what it is, in a sentence."""
-Item = Part | Batch | LooseItem
+AwayItem = Part | Batch | LooseItem
 
 
 class AwayScreen(TagbenchScreen, SeveralLists):
@@ -55,7 +55,7 @@ class AwayScreen(TagbenchScreen, SeveralLists):
         yield Rows(self.draw, item_key, id="away-rows", height=2, empty="Nothing.", roomy=True)
 
     @property
-    def rows(self) -> Rows[Item]:
+    def rows(self) -> Rows[AwayItem]:
         """The open list."""
         return self.query_one("#away-rows", Rows)
 
@@ -66,7 +66,7 @@ class AwayScreen(TagbenchScreen, SeveralLists):
         self.rows.show(self._lists[views.current])
         self.query_one("#says", Static).update(SAYS[views.current])
 
-    def _filled(self) -> dict[str, list[Item]]:
+    def _filled(self) -> dict[str, list[AwayItem]]:
         machine = chosen(self.tables)
         if machine is None:
             return {name: [] for name in SAYS}
@@ -82,7 +82,7 @@ class AwayScreen(TagbenchScreen, SeveralLists):
             LEFT: [one for one in loose if not one.explained],
         }
 
-    def draw(self, item: Item, width: int) -> list[str]:
+    def draw(self, item: AwayItem, width: int) -> list[str]:
         """Two lines: what; who has it, since when, until when."""
         today = self.book.now().date()
         if isinstance(item, Part):
@@ -112,7 +112,7 @@ class AwayScreen(TagbenchScreen, SeveralLists):
         self.query_one("#says", Static).update(SAYS[view])
 
     @on(RowOpened)
-    async def open_row(self, message: RowOpened[Item]) -> None:
+    async def open_row(self, message: RowOpened[AwayItem]) -> None:
         """Opens the part or the batch, or asks where something found belongs."""
         from tagbench.screens.away.batch import BatchDialog
         from tagbench.screens.shared.left_over import ExplainItemDialog
@@ -151,7 +151,7 @@ class AwayScreen(TagbenchScreen, SeveralLists):
             self.open_card(ReportDialog("away", machine))
 
 
-def item_key(item: Item) -> str:
+def item_key(item: AwayItem) -> str:
     """What a row is known by."""
     if isinstance(item, Part):
         return item.code

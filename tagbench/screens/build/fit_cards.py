@@ -28,7 +28,7 @@ from tagbench.screens.widgets.field import Field
 from tagbench.screens.widgets.rows import Rows
 from tagbench.trade.fasteners.spelling import spell
 
-Figures = Mapping[int, float]
+FigureByLine = Mapping[int, float]
 """Line, counted from 1 → figure."""
 LABELS = {"held up": "✗ held up", "torque": "✗ torque"}
 LEAVE_OFF = Action("escape", "close", "Leave it off", "Closes the card; the part stays off.")
@@ -49,7 +49,7 @@ class Question:
     """The lines."""
     hint: Callable[[FastenerLine], str]
     """What stands in the empty field of a line."""
-    read: Callable[[Sequence[str]], Figures]
+    read: Callable[[Sequence[str]], FigureByLine]
     """Reads `2=45 N·m`; raises BadInput."""
 
 
@@ -76,7 +76,7 @@ def missing_question(part: Part) -> Question:
     )
 
 
-class LinesDialog(FormDialog[Figures]):
+class LinesDialog(FormDialog[FigureByLine]):
     """A field for each line. Enter takes what was typed, from any field."""
 
     actions = (Action("enter", "save", "Write down", "Writes down what was typed."),)

@@ -8,7 +8,7 @@ from tagbench.records import Tables, replace
 from tagbench.reports.fit_text import undone_lines
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.bolt_card import holes_in_words
-from tagbench.rules.count.fastener_lines import in_bag, lost
+from tagbench.rules.count.fastener_lines import count_lost, in_bag
 from tagbench.rules.describe.fact import part_name
 from tagbench.rules.describe.fasteners import place_label
 from tagbench.rules.describe.part import still_open
@@ -35,7 +35,7 @@ def fit_facts(
     if guide.step.new and part.fitted == "off":
         yield Labelled("", [guide.step.new.fit], "strong")
     yield Labelled("sits how", [part.sits_how], "strong")
-    yield Labelled("goes after", [part_name(one).boxed for one in guide.step.after])
+    yield Labelled("goes on after", [part_name(one).boxed for one in guide.step.after])
     yield Labelled("under", [f"{named(one)}: take it off first" for one in guide.step.under])
     for at, line in enumerate(guide.lines):
         yield from line_facts(line, "fasteners" if at == 0 else "", line.line.number in renewed)
@@ -111,7 +111,7 @@ def line_facts(guide: LineGuide, label: str, renewed: bool) -> Iterator[Labelled
     yield Labelled(label, [f"{guide.line.number}: {fastener.quantity} × {spell(bare)}"], "strong")
     where = f"   {place_label(fastener.place)}: {fastener.place}" if fastener.place else ""
     yield Labelled("", [where] if where else [])
-    yield Labelled("", [f"   ✗ {lost(fastener)} missing"] if fastener.short else [], "wrong")
+    yield Labelled("", [f"   ✗ {count_lost(fastener)} missing"] if fastener.short else [], "wrong")
     yield Labelled("", [f"   torque {guide.torque}"] if guide.torque else [], "strong")
     told = [f"wrench: {guide.wrench}" if guide.wrench else "", *guide.steps]
     if renewed and not fastener.renewed:

@@ -12,7 +12,7 @@ from tagbench.reports.build_text import torque_lines
 from tagbench.rules.rebuild.burying import burying
 from tagbench.rules.rebuild.held_up import obstacles
 from tagbench.rules.rebuild.links import Links, links_of
-from tagbench.rules.rebuild.steps import LayOut, Step, lay_out, step_for
+from tagbench.rules.rebuild.steps import LayOut, Step, bench_layout, step_for
 from tagbench.screens.build.fit_facts import burial_shortly
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.styles import stylesheets
@@ -44,7 +44,7 @@ class LayOutDialog(TagbenchDialog[None]):
         links = links_of(self.tables, self._machine.mark)
         codes = [code for code in self._codes if code in links.place]
         steps = [step_for(self.tables, links, code, at) for at, code in enumerate(codes, 1)]
-        laid = lay_out(self.tables, steps)
+        laid = bench_layout(self.tables, steps)
         facts = [*lay_out_facts(laid, self._machine.units.torque), Labelled("", [" "])]
         facts += plan_facts(self.tables, links, steps, self.book.now().date())
         none = Labelled("", ["Nothing can go on with what is here; the list Held up says why."])

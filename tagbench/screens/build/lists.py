@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -12,12 +12,11 @@ from tagbench.rules.describe.fact import part_name
 from tagbench.rules.describe.part import still_open
 from tagbench.rules.describe.phrases import NO_ASSEMBLY, came_from, titled
 from tagbench.rules.open_questions import spelled
-from tagbench.rules.rebuild.held_up import Kind, Reason
+from tagbench.rules.rebuild.held_up import Reason, ReasonKind
 from tagbench.rules.rebuild.new_piece import kept_lines
 from tagbench.rules.rebuild.overview import Build, build_overview, tonight_with
 from tagbench.rules.rebuild.steps import Step, step_for
 from tagbench.screens.widgets.facts import Labelled
-from tagbench.screens.widgets.group_rows import GroupHeading, grouped
 from tagbench.screens.widgets.views import View
 
 READY, TONIGHT, HELD_UP, ON, ORDER = "Ready", "Tonight", "Held up", "On", "Order"
@@ -29,9 +28,7 @@ SAYS = {
     ORDER: "The whole rebuild in order, deepest first.",
 }
 """List → what it is, in a sentence."""
-Row = str | GroupHeading
-"""A code, or the heading of an assembly."""
-_SHORT: dict[Kind, str] = {
+_SHORT: dict[ReasonKind, str] = {
     "dirty": "dirty",
     "soaking": "soaking",
     "undecided": "undecided",
@@ -77,11 +74,6 @@ class Lists:
             self.places[view] = {one: at for at, one in enumerate(self.codes[view], 1)}
         return self.places[view][code]
 
-    def rows(self, view: str, by_assembly: bool, folded: Collection[str]) -> list[Row]:
-        """The rows of a list, under headings when it is wanted by assembly."""
-        codes = self.codes[view]
-        return grouped(codes, self.assembly, folded) if by_assembly else list(codes)
-
     def assembly(self, code: str) -> str:
         """The assembly of a part, as a heading."""
         return self.part(code).assembly or NO_ASSEMBLY.capitalize()
@@ -125,7 +117,7 @@ def heading(part: Part) -> str:
     return f"{titled(part)}   {part.code}"
 
 
-def facts(tables: Tables, lists: Lists, code: str, unit: str) -> Iterator[Labelled]:
+def facts_before_fitting(tables: Tables, lists: Lists, code: str, unit: str) -> Iterator[Labelled]:
     """What is to be known about a part before it goes on, most pressing first."""
     links, part = lists.now.links, lists.part(code)
     step = step_for(tables, links, code)
@@ -141,7 +133,7 @@ def facts(tables: Tables, lists: Lists, code: str, unit: str) -> Iterator[Labell
 
 def step_facts(step: Step, unit: str) -> Iterator[Labelled]:
     """What goes with a step: what it goes on after, fasteners, tools, torques, supplies."""
-    yield Labelled("goes after", [part_name(one).boxed for one in step.after])
+    yield Labelled("goes on after", [part_name(one).boxed for one in step.after])
     yield Labelled("with", list(map(spelled, step.part.fasteners)))
     yield Labelled("tools", step.tools)
     yield Labelled("torque", list(torque_lines(step.torques, unit)))

@@ -25,8 +25,7 @@ from tagbench.screens.build.lists import (
     READY,
     TONIGHT,
     Lists,
-    Row,
-    facts,
+    facts_before_fitting,
     heading,
     lists_of,
     on_words,
@@ -43,7 +42,7 @@ from tagbench.screens.shared.several_lists import SeveralLists
 from tagbench.screens.widgets.big_code import BigCode, BigFact
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Facts
-from tagbench.screens.widgets.group_rows import GroupHeading, GroupRows
+from tagbench.screens.widgets.group_rows import GroupRows
 from tagbench.screens.widgets.views import Views
 
 NOTHING = "There is nothing here."
@@ -80,14 +79,20 @@ class BuildScreen(TagbenchScreen, SeveralLists):
         super().__init__()
         self._lists: Lists | None = None
         self._by_assembly = False
-        self._folded: set[str] = set()
         self._selected: set[str] = set()
 
     def body(self) -> ComposeResult:
         yield Views([READY, TONIGHT, HELD_UP, ON, ORDER])
         yield Static("", id="says", classes="quiet", markup=False)
         with Container(id="list-and-pane"):
-            yield GroupRows(self.draw, row_key, id="build-rows", empty=NOTHING, selectable=True)
+            yield GroupRows(
+                self.draw,
+                lambda code: code,
+                self._group,
+                id="build-rows",
+                empty=NOTHING,
+                selectable=True,
+            )
             with Vertical(id="pane"):
                 yield BigCode(id="pane-code")
                 yield BigFact(id="pane-fact")
@@ -121,19 +126,14 @@ class BuildScreen(TagbenchScreen, SeveralLists):
         if self._lists is None:
             return
         self._keep_selection()
-        shown = self._lists.rows(self.view, self._by_assembly, self._folded)
-        if first or not self.rows.items:
-            self.rows.show_first(shown)
-        else:
-            self.rows.show(shown)
+        self.rows.show_items(self._lists.codes[self.view], first=first)
         self.rows.selected_keys = set(self._selected)
         self.query_one("#says", Static).update(self._lists.says(self.view))
         self._show_pane()
 
     def _keep_selection(self) -> None:
         """The selection outlasts a change of lists, where the rows are others."""
-        here = {row_key(row) for row in self.rows.items}
-        self._selected = (self._selected - here) | self.rows.selected_keys
+        self._selected = self._selected.difference(self.rows.shown) | self.rows.selected_keys
 
     @on(Moved)
     def _show_pane(self) -> None:
@@ -144,7 +144,7 @@ class BuildScreen(TagbenchScreen, SeveralLists):
             self.query_one("#pane-code", BigCode).code = part.code
             self.query_one("#pane-fact", BigFact).fact = where_shortly(part, self.tables)
             self.query_one("#pane-heading", Static).update(heading(part))
-            shown = facts(self.tables, self._lists, code, self._unit)
+            shown = facts_before_fitting(self.tables, self._lists, code, self._unit)
             self.query_one("#pane-facts", Facts).show(shown)
 
     @property
@@ -159,13 +159,15 @@ class BuildScreen(TagbenchScreen, SeveralLists):
     @property
     def current_code(self) -> str:
         """Code under the cursor; empty on a heading or in an empty list."""
-        row = self.rows.current
-        return row if isinstance(row, str) else ""
+        return self.rows.here or ""
 
-    def draw(self, row: Row, width: int) -> list[str | Text]:
+    def _group(self, code: str) -> str:
+        return self._lists.assembly(code) if self._by_assembly and self._lists else ""
+
+    def draw(self, row: str, width: int) -> list[str | Text]:
         """One line: code, name, and what is worth saying in this list."""
-        if isinstance(row, GroupHeading) or self._lists is None:
-            return [Text(row.words if isinstance(row, GroupHeading) else row, style="bold")]
+        if self._lists is None:
+            return [row]
         part = self._lists.part(row)
         cells = [(row, 9), (titled(part), max(20, width // 3)), (self._said(row), 0)]
         if self.view in (TONIGHT, ORDER):
@@ -194,13 +196,9 @@ class BuildScreen(TagbenchScreen, SeveralLists):
         self._show_rows()
 
     @on(RowOpened)
-    def open_row(self, message: RowOpened[Row]) -> None:
-        """Opens the fit card of a part; folds or unfolds an assembly."""
-        if isinstance(message.item, GroupHeading):
-            self._folded ^= {message.item.name}
-            self._show_rows()
-        else:
-            self.open_card(FIT(message.item))
+    def open_row(self, message: RowOpened[str]) -> None:
+        """Opens the fit card of a part."""
+        self.open_card(FIT(message.item))
 
     def takes_scan(self, opened: Opened) -> bool:
         """A scanned part is about to be fitted."""
@@ -239,8 +237,3 @@ class BuildScreen(TagbenchScreen, SeveralLists):
 
     def action_print(self) -> None:
         self.open_card(ReportDialog("build", self.machine))
-
-
-def row_key(row: Row) -> str:
-    """The code, or the name of the heading."""
-    return row.key if isinstance(row, GroupHeading) else row

@@ -14,7 +14,7 @@ from tagbench.book.operations.strip import edit
 from tagbench.errors import BadInput
 from tagbench.records import Part, PartNumber, Reading, replace
 from tagbench.rules.buying.part_numbers import plain_number
-from tagbench.rules.care.inspecting import Kind, kind_of, kinds
+from tagbench.rules.care.inspecting import PartKind, kinds, part_kind
 from tagbench.rules.care.proposal import proposal, reading_says
 from tagbench.rules.care.readings import check_reading, parse_limit, parse_values
 from tagbench.rules.describe.numbers import numbers_lines
@@ -68,9 +68,9 @@ class ReadingDialog(PartFormDialog):
         self["values"].value = "; ".join(f"{value:g}" for value in reading.values)
         if reading.values:
             self["values"].value += f" {reading.unit}"
-        self["low"].value = figure(reading.low)
-        self["high"].value = figure(reading.high)
-        self["uncertainty"].value = figure(reading.uncertainty or None)
+        self["low"].value = typed_figure(reading.low)
+        self["high"].value = typed_figure(reading.high)
+        self["uncertainty"].value = typed_figure(reading.uncertainty or None)
         self["source"].value = reading.source
 
     def read(self) -> Reading:
@@ -112,12 +112,12 @@ class ReadingDialog(PartFormDialog):
             self.dismiss(f"Measured. {proposal(part).words[:1].upper()}{proposal(part).words[1:]}")
 
 
-def figure(value: float | None) -> str:
+def typed_figure(value: float | None) -> str:
     """A figure as it is typed; empty for none."""
     return "" if value is None else f"{value:g}"
 
 
-class KindDialog(PickerDialog[Kind, str]):
+class KindDialog(PickerDialog[PartKind, str]):
     """Gives the words that say what kind the part is now."""
 
     CSS_PATH = stylesheets("field", "card", "care")
@@ -132,22 +132,22 @@ class KindDialog(PickerDialog[Kind, str]):
         self.heading = f"What kind of part is {named_parts([part])}?"
         self._code = part.code
 
-    def found(self) -> list[Kind]:
+    def found(self) -> list[PartKind]:
         typed = self.typed.casefold()
-        now = kind_of(self.tables.parts[self._code])
+        now = part_kind(self.tables.parts[self._code])
         fitting = [kind for kind in kinds().values() if typed in kind.name]
         return sorted(
             fitting,
             key=lambda kind: (kind is not now, not kind.name.startswith(typed), kind.name),
         )
 
-    def key(self, item: Kind) -> str:
+    def key(self, item: PartKind) -> str:
         return item.name
 
-    def draw(self, item: Kind, width: int) -> list[str]:
+    def draw(self, item: PartKind, width: int) -> list[str]:
         return [columns(width, (item.name, 18), (item.look_for[0] if item.look_for else "", 0))]
 
-    def take(self, item: Kind | None) -> None:
+    def take(self, item: PartKind | None) -> None:
         with self.refusing():
             if item is None:
                 raise BadInput(f"{NO_KIND} Take the one that comes nearest.")

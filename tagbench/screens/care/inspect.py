@@ -15,7 +15,7 @@ from tagbench.book.operations.measuring import drop_reading
 from tagbench.records import Part, Reading, Tables
 from tagbench.rules.buying.gaskets import cut_list
 from tagbench.rules.care.cautions import cautions_for, seen_cautions
-from tagbench.rules.care.inspecting import kind_of
+from tagbench.rules.care.inspecting import part_kind
 from tagbench.rules.care.needs import work_on
 from tagbench.rules.care.proposal import proposal
 from tagbench.rules.care.readings import usual_readings
@@ -188,7 +188,7 @@ class InspectScreen(CareScreen):
 
 def heading(part: Part, now: datetime) -> Content:
     """Code, name, kind; where from; what was done."""
-    kind = kind_of(part)
+    kind = part_kind(part)
     return Content.from_markup(
         "[bold $primary]$code[/]   [bold]$name[/]   [$quiet]$kind[/]\n$from_where\n$done",
         code=part.code,
@@ -201,7 +201,7 @@ def heading(part: Part, now: datetime) -> Content:
 
 def look_for(part: Part, *, roomy: bool) -> Iterator[Section]:
     """What to look for, by kind of part; in fewer lines where it is not `roomy`."""
-    kind = kind_of(part)
+    kind = part_kind(part)
     lines = list(kind.look_for) if kind is not None else [UNKNOWN_KIND]
     if kind is not None and kind.lube:
         lines.append(f"usually lubed with {kind.lube}")

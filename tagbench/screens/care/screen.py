@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Static
@@ -17,7 +16,7 @@ from tagbench.rules.care.cautions import Caution, cautions_for_all, seen_caution
 from tagbench.rules.care.needs import (
     FILTERS,
     by_assembly,
-    counted,
+    count_by_filter,
     filtered,
     standing_in_care,
     step_letters,
@@ -55,7 +54,6 @@ ROOMY = 90
 """From so many columns on a row also says where the part is kept."""
 STANDING, WHERE = 26, 26
 """Columns for where the part stands in its care, and for where it is kept."""
-Row = Part | GroupHeading
 
 
 class CleanScreen(CareScreen, SeveralLists):
@@ -76,13 +74,20 @@ class CleanScreen(CareScreen, SeveralLists):
     def __init__(self) -> None:
         super().__init__()
         self._grouped = True
-        self._folded: set[str] = set()
         self._wanted: frozenset[str] = frozenset()
         self._clean: dict[str, str] = {}
 
     def body(self) -> ComposeResult:
         yield WrappedViews([name.capitalize() for name in FILTERS])
-        yield GroupRows(self.draw, row_key, id="clean-rows", empty=NOTHING, selectable=True)
+        yield GroupRows(
+            self.draw,
+            lambda part: part.code,
+            self._group,
+            heading=self._draw_heading,
+            id="clean-rows",
+            empty=NOTHING,
+            selectable=True,
+        )
         yield Static("", id="done-to", markup=False)
         yield CautionLines()
         yield KeyBar(SECOND_BAR, id="keys-more")
@@ -106,24 +111,28 @@ class CleanScreen(CareScreen, SeveralLists):
     def _show_counted(self, counted: CareCounts) -> None:
         self._wanted, self._clean = counted.wanted, counted.clean
         self.views.show(counted.views)
-        self.rows.show(self._rows())
+        self._show_rows()
         self.show_about()
+
+    def _show_rows(self, *, first: bool = False) -> None:
+        shown = filtered(self._parts(), self.views.current.casefold(), self.tables)
+        self.rows.show_items(shown, first=first)
+
+    def _group(self, part: Part) -> str:
+        return heading_of(part.assembly) if self._grouped else ""
+
+    def _draw_heading(self, heading: GroupHeading, width: int) -> str:
+        return draw_heading(heading, self._clean.get(heading.name, ""), width)
 
     def _parts(self) -> list[Part]:
         machine = chosen(self.tables)
         return self.tables.parts_of(machine.mark) if machine else []
 
-    def _rows(self) -> list[Row]:
-        shown = filtered(self._parts(), self.views.current.casefold(), self.tables)
-        return under_headings(shown, self._folded) if self._grouped else list(shown)
-
-    def draw(self, row: Row, width: int) -> list[str | Text]:
-        """One line for a part or a heading."""
-        if isinstance(row, GroupHeading):
-            return [Text(draw_heading(row, self._clean.get(row.name, ""), width), style="bold")]
-        standing = standing_in_care(row, self.book.now(), self._wanted)
-        aside = where(row, self.tables) if self._grouped else row.assembly
-        return [draw_part(row, standing, aside, width)]
+    def draw(self, part: Part, width: int) -> list[str]:
+        """One line for a part."""
+        standing = standing_in_care(part, self.book.now(), self._wanted)
+        aside = where(part, self.tables) if self._grouped else part.assembly
+        return [draw_part(part, standing, aside, width)]
 
     @on(Moved)
     def show_about(self) -> None:
@@ -151,10 +160,10 @@ class CleanScreen(CareScreen, SeveralLists):
         """The selected parts, else the one under the cursor."""
         rows, parts = self.rows, self.tables.parts
         if rows.selected_keys:
-            shown = (item.code for item in rows.items if isinstance(item, Part))
+            shown = (part.code for part in rows.shown)
             return [parts[code] for code in shown if code in rows.selected_keys and code in parts]
-        here = rows.current
-        return [parts[here.code]] if isinstance(here, Part) and here.code in parts else []
+        here = rows.here
+        return [parts[here.code]] if here is not None and here.code in parts else []
 
     def clear_selection(self) -> None:
         self.rows.selected_keys.clear()
@@ -165,23 +174,18 @@ class CleanScreen(CareScreen, SeveralLists):
 
     def show_list(self) -> None:
         self.clear_selection()
-        self.rows.show_first(self._rows())
+        self._show_rows(first=True)
         self.show_about()
 
     def action_group(self) -> None:
         self._grouped = not self._grouped
-        self.rows.show(self._rows())
+        self._show_rows()
 
     @on(RowOpened)
-    async def open_row(self, message: RowOpened[Row]) -> None:
-        """Opens the part for inspection; folds or unfolds an assembly."""
-        if isinstance(message.item, GroupHeading):
-            self._folded ^= {message.item.name}
-            self.rows.show(self._rows())
-            self.rows.find(row_key(message.item))
-        else:
-            codes = [item.code for item in self.rows.items if isinstance(item, Part)]
-            await self.bench_app.open_screen("inspect", message.item.code, codes)
+    async def open_row(self, message: RowOpened[Part]) -> None:
+        """Opens the part for inspection."""
+        codes = [part.code for part in self.rows.shown]
+        await self.bench_app.open_screen("inspect", message.item.code, codes)
 
     def takes_scan(self, opened: Opened) -> bool:
         """A scanned part comes under the cursor, ready for one of the keys."""
@@ -191,7 +195,7 @@ class CleanScreen(CareScreen, SeveralLists):
         if machine is None or opened.record.machine != machine.mark:
             return False
         if not self.rows.find(opened.code):
-            self._folded.clear()
+            self.rows.folded.clear()
             self.views.open("All")
             self.show_list()
             self.rows.find(opened.code)
@@ -212,30 +216,20 @@ class CareCounts(NamedTuple):
 
 def count_lists(parts: Sequence[Part], tables: Tables) -> CareCounts:
     """Counts the lists of one machine."""
-    counts = counted(parts, tables)
+    counts = count_by_filter(parts, tables)
     views = [View(name.capitalize(), counts[name]) for name in FILTERS]
     return CareCounts(views, waiting_codes(tables), clean_counts(parts))
 
 
-def row_key(row: Row) -> str:
-    """The code, or the key of the heading."""
-    return row.key if isinstance(row, GroupHeading) else row.code
-
-
-def under_headings(parts: Iterable[Part], folded: Collection[str]) -> list[Row]:
-    """The parts under the headings of their assemblies; those of folded ones left out."""
-    rows: list[Row] = []
-    for group in by_assembly(parts):
-        name = group.assembly or NO_ASSEMBLY.capitalize()
-        rows.append(GroupHeading(name, len(group.parts), name in folded))
-        rows += () if name in folded else group.parts
-    return rows
+def heading_of(assembly: str) -> str:
+    """The heading that the parts of an assembly stand under."""
+    return assembly or NO_ASSEMBLY.capitalize()
 
 
 def clean_counts(parts: Iterable[Part]) -> dict[str, str]:
     """Heading → how many parts of the assembly are clean, in words."""
     return {
-        group.assembly or NO_ASSEMBLY.capitalize(): f"{group.clean} of {len(group.parts)} clean"
+        heading_of(group.assembly): f"{group.clean} of {len(group.parts)} clean"
         for group in by_assembly(parts)
     }
 

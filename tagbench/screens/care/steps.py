@@ -13,7 +13,7 @@ from tagbench.records import Part
 from tagbench.records.care_steps import CLEANING
 from tagbench.rules.care.cautions import cautions_for_all, seen_cautions
 from tagbench.rules.care.proposal import proposal
-from tagbench.rules.care.substances import offered
+from tagbench.rules.care.substances import substances_for
 from tagbench.rules.days import parse_day, parse_moment
 from tagbench.rules.describe.care import care_words
 from tagbench.rules.describe.phrases import named_parts
@@ -89,7 +89,7 @@ class StepDialog(FormDialog[str]):
         rows = self.query_one(Rows)
         typed = self["with"].value not in ("", *rows.items)
         part = self._parts[0] if len(self._parts) == 1 else None
-        rows.show_first(offered(self.tables.desk, self.step, part))
+        rows.show_first(substances_for(self.tables.desk, self.step, part))
         rows.display = bool(rows.items)
         if not typed:
             self["with"].value = rows.items[0] if rows.items else ""
@@ -156,7 +156,7 @@ class SoakDialog(FormDialog[str]):
         self.warn()
 
     def _substances(self) -> Sequence[str]:
-        return offered(self.tables.desk, CLEANING.name)
+        return substances_for(self.tables.desk, CLEANING.name)
 
     def _trays(self) -> list[str]:
         used = [part.soak.tray for part in self.tables.parts.values() if part.soak is not None]

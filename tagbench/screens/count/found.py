@@ -8,7 +8,7 @@ from textual.widgets import Static
 from tagbench.book.operations.loose import write_down
 from tagbench.errors import TagbenchError
 from tagbench.records import Machine
-from tagbench.rules.count.fastener_lines import in_bag, lost
+from tagbench.rules.count.fastener_lines import count_lost, in_bag
 from tagbench.rules.count.found_fastener import Missed, which_miss, which_miss_measured
 from tagbench.rules.count.loose_items import read_found
 from tagbench.screens.frame.actions import Action
@@ -113,7 +113,7 @@ def draw_missed(hit: Missed, width: int) -> list[str]:
     """Two lines: whether it fits, the part; its fasteners and where they should be."""
     part, fastener = hit.line.part, hit.line.fastener
     fits = "fits" if hit.fits else "near"
-    where = f"{lost(fastener)} lost, {in_bag(fastener)} in the bag; {hit.words}"
+    where = f"{count_lost(fastener)} lost, {in_bag(fastener)} in the bag; {hit.words}"
     return [
         columns(width, (fits, 5), (part.code, 9), (part.said, 0), (hit.line.spelled, 0), gap=2),
         columns(width, ("", 5), (where, 0), gap=2),

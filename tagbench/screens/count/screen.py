@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
@@ -37,7 +37,7 @@ from tagbench.screens.shared.old_piece import OldPieceDialog
 from tagbench.screens.shared.report import ReportDialog
 from tagbench.screens.shared.several_lists import SeveralLists
 from tagbench.screens.widgets.columns import columns
-from tagbench.screens.widgets.group_rows import GroupHeading, GroupRows, grouped
+from tagbench.screens.widgets.group_rows import GroupRows
 from tagbench.screens.widgets.views import View, Views
 
 REOPENING = "{} is closed. Open it again? The written reasons are dropped."
@@ -50,8 +50,7 @@ SAYS = {
     BAGS: "Bags and boxes that are not empty yet. Enter opens one.",
 }
 """List → what it is, in a sentence."""
-Item = CountLine | ThreadCount | Bag
-Row = Item | GroupHeading
+CountItem = CountLine | ThreadCount | Bag
 
 
 class CountScreen(TagbenchScreen, SeveralLists):
@@ -76,7 +75,6 @@ class CountScreen(TagbenchScreen, SeveralLists):
         self._count: Count | None = None
         self._open_lines: tuple[CountLine, ...] = ()
         """What is open."""
-        self._folded: set[str] | None = None
         self._reasons: dict[str, str] = {}
         """Reasons that were typed for closing, kept while tagbench is open."""
 
@@ -84,7 +82,14 @@ class CountScreen(TagbenchScreen, SeveralLists):
         yield Static("", id="balance", markup=False)
         yield Views([OPEN, THREADS, BAGS])
         yield Static("", id="says", classes="quiet", markup=False)
-        yield GroupRows(self.draw, row_key, id="count-rows", empty="Nothing.")
+        yield GroupRows(
+            self.draw,
+            key_of,
+            lambda item: item.heading if isinstance(item, CountLine) else "",
+            fold_over=LONG,
+            id="count-rows",
+            empty="Nothing.",
+        )
 
     @property
     def machine(self) -> Machine | None:
@@ -92,7 +97,7 @@ class CountScreen(TagbenchScreen, SeveralLists):
         return chosen(self.tables)
 
     @property
-    def rows(self) -> GroupRows[Item]:
+    def rows(self) -> GroupRows[CountItem]:
         """The open list."""
         return self.query_one("#count-rows", GroupRows)
 
@@ -108,11 +113,6 @@ class CountScreen(TagbenchScreen, SeveralLists):
         self._count, self._mixed = counted.sums, counted.mixed
         told, machine = counted.told, counted.machine
         self._open_lines = (*told.lines, *told.questions)
-        if self._folded is None:
-            kinds = rows(self._count, self._open_lines, OPEN, ())
-            self._folded = {
-                row.name for row in kinds if isinstance(row, GroupHeading) and row.count > LONG
-            }
         way_on = "" if told.lines or machine.closed else " C closes the machine."
         unknown = f"; {told.unknown.words} (T)" if told.unknown.words else ""
         sums = [told.parts.words, told.fasteners.words, f"{told.stands.words}{way_on}{unknown}"]
@@ -125,11 +125,12 @@ class CountScreen(TagbenchScreen, SeveralLists):
         if self._count is None:
             return
         view = self.query_one(Views).current
-        shown = rows(self._count, self._open_lines, view, self._folded or ())
-        if first or not self.rows.items:
-            self.rows.show_first(shown)
-        else:
-            self.rows.show(shown)
+        items: Mapping[str, Sequence[CountItem]] = {
+            OPEN: self._open_lines,
+            THREADS: self._count.threads,
+            BAGS: self._count.bags,
+        }
+        self.rows.show_items(items[view], first=first)
         self.query_one("#says", Static).update(self._says(view))
 
     def _says(self, view: str) -> str:
@@ -137,10 +138,8 @@ class CountScreen(TagbenchScreen, SeveralLists):
             return f"{SAYS[view]}\nTake care: {' '.join(self._mixed)}"
         return SAYS[view]
 
-    def draw(self, row: Row, width: int) -> list[str | Text]:
+    def draw(self, row: CountItem, width: int) -> list[str | Text]:
         """One line."""
-        if isinstance(row, GroupHeading):
-            return [Text(row.words, style="bold")]
         if isinstance(row, ThreadCount):
             figures = (f"{row.out} out", f"{row.back} back", f"{row.in_bag} in bag")
             away = [f"{row.away} away"] if row.away else []
@@ -158,13 +157,10 @@ class CountScreen(TagbenchScreen, SeveralLists):
         self._show_rows(first=True)
 
     @on(RowOpened)
-    async def open_row(self, message: RowOpened[Row]) -> None:
-        """Goes to where a line is put right; folds or unfolds a heading; opens a bag."""
+    async def open_row(self, message: RowOpened[CountItem]) -> None:
+        """Goes to where a line is put right; opens a bag."""
         row = message.item
-        if isinstance(row, GroupHeading):
-            self._folded = (self._folded or set()) ^ {row.name}
-            self._show_rows()
-        elif isinstance(row, CountLine):
+        if isinstance(row, CountLine):
             self._put_right(row)
         elif isinstance(row, Bag) and row.bin:
             await self.bench_app.open_code(row.bin)
@@ -238,18 +234,7 @@ def counted_for(tables: Tables, machine: Machine, today: date) -> Counted:
     return Counted(counted, describe_count(counted, machine), mixed, machine)
 
 
-def rows(
-    counted: Count, lines: Sequence[CountLine], view: str, folded: Collection[str]
-) -> list[Row]:
-    """The rows of a list; open lines under a heading for each kind."""
-    if view == THREADS:
-        return list(counted.threads)
-    if view == BAGS:
-        return list(counted.bags)
-    return [*grouped(lines, lambda line: line.heading, folded)]
-
-
-def row_key(row: Row) -> str:
+def key_of(row: CountItem) -> str:
     """What a row is known by while the book changes."""
     if isinstance(row, ThreadCount):
         return row.thread

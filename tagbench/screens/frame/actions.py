@@ -20,15 +20,8 @@ from textual.binding import Binding, BindingType
 
 from tagbench.screens.frame.registry import SCREENS
 
-TERMINAL_KEYS = frozenset(f"ctrl+{letter}" for letter in "shimj")
-"""Keys no action may use: flow control, backspace, Tab and Enter in disguise."""
-TAKEN_KEYS = frozenset(["ctrl+a", "ctrl+b", "ctrl+q", "f10", "f11", "f12"])
-"""Keys that a common multiplexer, desktop or terminal takes: what stands on one has a second key,
-or is among what Ctrl+G lists."""
 NEW_KEY = "ctrl+n"
 """The one key for something new on every screen and card, and for nothing else."""
-FIELD_KEYS = frozenset(f"ctrl+{letter}" for letter in "adekuvwx")
-"""Keys that edit a field; no action of a screen with fields may use them."""
 
 
 @dataclass(frozen=True, init=False)

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Literal, NoReturn
 if TYPE_CHECKING:
     from textual.widget import Widget
 
-Protocol = Literal["", "sixel", "kitty"]
+GraphicsProtocol = Literal["", "sixel", "kitty"]
 
 _QUESTION = "\x1b_Gi=1967,s=1,v=1,a=q,t=d,f=24;AAAA\x1b\\\x1b[c"
 """Whether it takes one dot of the kitty protocol; then what it is, which every terminal answers."""
@@ -25,7 +25,7 @@ _SIXEL = "4"
 WAIT_SECONDS = 0.1
 """How long the terminal may be silent before it is taken for one that gives no answer."""
 
-_found: list[Protocol] = []
+_found: list[GraphicsProtocol] = []
 
 
 def look_at_terminal() -> None:
@@ -42,7 +42,7 @@ def look_at_terminal() -> None:
         pass
 
 
-def protocol_of(answer: str) -> Protocol:
+def protocol_of(answer: str) -> GraphicsProtocol:
     """The protocol that an answer speaks of; sixel first, since few draw the other one right."""
     attributes = _ATTRIBUTES.search(answer)
     if attributes and _SIXEL in attributes[1].split(";"):
@@ -82,7 +82,10 @@ def picture_widget() -> type[Widget]:
     _terminal.capture_terminal_response = _not_now
     from textual_image import widget
 
-    kinds: dict[Protocol, type[Widget]] = {"sixel": widget.SixelImage, "kitty": widget.TGPImage}
+    kinds: dict[GraphicsProtocol, type[Widget]] = {
+        "sixel": widget.SixelImage,
+        "kitty": widget.TGPImage,
+    }
     return kinds.get(_found[0] if _found else "", widget.HalfcellImage)
 
 

@@ -6,7 +6,7 @@ To add a screen:
    (see `shared/base.py`): set `screen_name` to its name, list its `actions`, yield its widgets from
    `body` and fill them from the records in `show_book`, which is called when the screen is opened
    and after every change of the book, whoever made it.
-2. Add a `ScreenEntry` to `SCREENS` below. The key, the key bar, the help and the list under Ctrl+G
+2. Add a row to `tables/screens.csv`. The key, the key bar, the help and the list under Ctrl+G
    follow from it. The module is imported when the screen is first opened, so that a screen costs
    nothing until it is used.
 3. Put its styles into `frame/styles/<name>.tcss`, if it needs any of its own, and name it in the
@@ -25,6 +25,8 @@ import importlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Generic, ParamSpec, TypeVar
+
+from tagbench.trade.published import read_table
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -57,7 +59,7 @@ class ScreenEntry:
     """What it is for, one sentence."""
     written_in: str
     """`module:Class`, the module under `tagbench.screens`."""
-    by_name: bool = True
+    by_name: bool
     """False for a screen that is only ever opened for one record."""
 
     def make(self, *arguments: object) -> Screen[None]:
@@ -70,169 +72,18 @@ class ScreenEntry:
         return load(self.written_in)
 
 
-SCREENS: tuple[ScreenEntry, ...] = (
+SCREENS = tuple(
     ScreenEntry(
-        "bench",
-        "",
-        "Bench",
-        "The machine at a glance and what can be done next.",
-        "bench.screen:BenchScreen",
-    ),
-    ScreenEntry(
-        "strip",
-        "f2",
-        "Strip",
-        "Write down a part that came off and get its code.",
-        "strip.screen:StripScreen",
-    ),
-    ScreenEntry(
-        "find",
-        "f3",
-        "Find",
-        "Find a part, a fastener or a bag by what you remember.",
-        "find.screen:FindScreen",
-    ),
-    ScreenEntry(
-        "tags",
-        "f4",
-        "Tags",
-        "Print the tags that wait, and spare tags ahead.",
-        "tags.screen:TagsScreen",
-    ),
-    ScreenEntry(
-        "clean",
-        "f5",
-        "Clean",
-        "Degrease, inspect, lube, decide: each part by what it needs.",
-        "care.screen:CleanScreen",
-    ),
-    ScreenEntry(
-        "buy",
-        "f6",
-        "Buy",
-        "What is wanted, what it holds up, what is on order and overdue.",
-        "buy.screen:BuyScreen",
-    ),
-    ScreenEntry(
-        "build",
-        "f7",
-        "Build",
-        "What can go back on, what is held up and why, and what to lay out.",
-        "build.screen:BuildScreen",
-    ),
-    ScreenEntry(
-        "count",
-        "f8",
-        "Count",
-        "Nothing missing, nothing left over; closing the machine.",
-        "count.screen:CountScreen",
-    ),
-    ScreenEntry(
-        "settings",
-        "f9",
-        "Settings",
-        "Adjustments with a range: measure them, and measure them again.",
-        "settings.screen:SettingsScreen",
-    ),
-    ScreenEntry(
-        "phone",
-        "f10",
-        "Phone",
-        "Scan tags with a phone: switch its pages on, pair phones.",
-        "phone.screen:PhoneScreen",
-    ),
-    ScreenEntry(
-        "part",
-        "",
-        "Part",
-        "Everything about one part.",
-        "part.screen:PartScreen",
-        by_name=False,
-    ),
-    ScreenEntry(
-        "inspect",
-        "",
-        "Inspect",
-        "What to look for on a part, what to measure, what to decide.",
-        "care.inspect:InspectScreen",
-        by_name=False,
-    ),
-    ScreenEntry(
-        "cautions",
-        "",
-        "Cautions",
-        "All cautions at full length, with their sources.",
-        "care.cautions:CautionsScreen",
-    ),
-    ScreenEntry(
-        "stock",
-        "",
-        "Stock",
-        "What is in the drawer, and what single-use items are to be bought.",
-        "buy.stock:StockScreen",
-    ),
-    ScreenEntry(
-        "shop",
-        "",
-        "Shop",
-        "The list to take to the shop, printed or written to a file.",
-        "buy.stock:ShopScreen",
-    ),
-    ScreenEntry(
-        "photos",
-        "",
-        "Photos",
-        "Put a folder of pictures on the parts, by the time they were taken.",
-        "photos.folder:PhotosFolderScreen",
-    ),
-    ScreenEntry(
-        "backups",
-        "",
-        "Backups",
-        "The copies of the book: what differs in each, looked at or taken back.",
-        "backups.screen:BackupsScreen",
-    ),
-    ScreenEntry(
-        "backup",
-        "",
-        "Backup",
-        "What differs in one copy of the book, and taking that back.",
-        "backups.copy:BackupScreen",
-        by_name=False,
-    ),
-    ScreenEntry(
-        "part photos",
-        "",
-        "Photos",
-        "The pictures of one part, before and after.",
-        "photos.screen:PhotosScreen",
-        by_name=False,
-    ),
-    ScreenEntry(
-        "trace",
-        "",
-        "Trace",
-        "A gasket from a picture of it: seen, mended, kept, and printed at its true size.",
-        "measure.trace:TraceScreen",
-        by_name=False,
-    ),
-    ScreenEntry(
-        "away",
-        "",
-        "Away",
-        "What is with someone else, batches to sort, and what is left over.",
-        "away.screen:AwayScreen",
-    ),
-    ScreenEntry(
-        "bin",
-        "",
-        "Bin",
-        "What lies in a bag or box, and where that is kept.",
-        "find.bin:BinScreen",
-        by_name=False,
-    ),
+        name=row["name"],
+        key=row["key"],
+        title=row["title"],
+        help=row["help"],
+        written_in=row["written_in"],
+        by_name=row["by_name"] == "yes",
+    )
+    for row in read_table("screens", "tagbench.screens.frame")
 )
-"""The screens in the order in which they stand in the key bar."""
+"""The screens in the order in which they stand in the key bar: `tables/screens.csv`."""
 
 
 def screen_entry(name: str) -> ScreenEntry:

@@ -15,40 +15,11 @@ from rich.segment import Segment
 from textual.color import Color
 from textual.filter import LineFilter
 
+from tagbench.trade.published import read_table
+
 NO_SCREENS = frozenset(["dumb", "unknown", "emacs"])
 """Terminals, by `TERM`, that move no cursor."""
 PLAIN_LOCALES = frozenset(["C", "POSIX"])
-_SIGNS = str.maketrans(
-    {
-        **dict.fromkeys("━─═╌╍", "-"),
-        **dict.fromkeys("┃│║", "|"),
-        **dict.fromkeys("┏┓┗┛┌┐└┘├┤┬┴┼╭╮╰╯╔╗╚╝", "+"),
-        **dict.fromkeys("█▉▊▋▌▐■", "#"),
-        **dict.fromkeys("▒▓", "%"),
-        **dict.fromkeys("–—−‐", "-"),
-        **dict.fromkeys("·•…", "."),
-        **dict.fromkeys("’‘′", "'"),
-        **dict.fromkeys("“”″„", '"'),
-        **dict.fromkeys("→▸▶≥", ">"),
-        **dict.fromkeys("←◀≤", "<"),
-        **dict.fromkeys("✗✘", "!"),
-        **dict.fromkeys("◯○°Øø", "o"),
-        "▀": "^",
-        "▄": "_",
-        "░": ":",
-        "↑": "^",
-        "↓": "v",
-        "×": "x",
-        "±": "~",
-        "≈": "~",
-        "✓": "x",
-        "µ": "u",
-        "²": "2",
-        "³": "3",
-        "ß": "s",
-    }
-)
-"""Sign → the plain one in its place, as wide as it is."""
 
 
 def why_no_screens(environ: Mapping[str, str] = os.environ) -> str:
@@ -96,8 +67,15 @@ def plain_signs(text: str) -> str:
 
 
 @cache
+def _signs() -> Mapping[int, str]:
+    """Sign → the plain one in its place, as wide as it is."""
+    rows = read_table("plain_signs", "tagbench.screens.frame")
+    return {ord(sign): row["plain"] for row in rows for sign in row["signs"]}
+
+
+@cache
 def _plain_sign(sign: str) -> str:
-    plain = sign.translate(_SIGNS)
+    plain = sign.translate(_signs())
     if plain.isascii():
         return plain
     bare = unicodedata.normalize("NFKD", sign)[0]

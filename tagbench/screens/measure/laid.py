@@ -129,7 +129,7 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
         self._choices = choices
         self.rows.show(choices)
         self.rows.focus()
-        self._say(counted(choices))
+        self._say(counted_words(choices))
         from tagbench.measure.lay.groups import not_measured  # the extra is there by now
 
         lines = [found.note] if found.note else []
@@ -148,7 +148,7 @@ class LaidDialog(TagbenchDialog[tuple[Fastener, ...]]):
     def _put(self, choice: GroupChoice) -> None:
         self._choices = [choice if one.number == choice.number else one for one in self._choices]
         self.rows.show(self._choices)
-        self._say(counted(self._choices))
+        self._say(counted_words(self._choices))
 
     @on(RowOpened)
     def confirm(self, message: RowOpened[GroupChoice]) -> None:
@@ -226,7 +226,7 @@ class CorrectDialog(FormDialog[str]):
             self.dismiss(self["laid-text"].value)
 
 
-def counted(choices: list[GroupChoice]) -> str:
+def counted_words(choices: list[GroupChoice]) -> str:
     """How many pieces and groups, and how many still to confirm."""
     pieces = sum(one.quantity for one in choices)
     still = sum(one.state == "?" for one in choices)

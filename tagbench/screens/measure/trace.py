@@ -41,7 +41,7 @@ NOTHING = (
     "cover face down."
 )
 
-Row = tuple[int, TracedHole]
+HoleRow = tuple[int, TracedHole]
 """A hole and its number."""
 
 
@@ -278,7 +278,7 @@ class TraceScreen(TagbenchScreen):
 
     @on(RowOpened)
     @work(group=CARDS)
-    async def give_size(self, message: RowOpened[Row]) -> None:
+    async def give_size(self, message: RowOpened[HoleRow]) -> None:
         """Asks for the size of a hole: of itself, or `all=` for every one."""
         from tagbench.measure.kept_outline import sized
 
@@ -396,7 +396,7 @@ def _content(drawn: object, here: int) -> Content:
     return Content("\n").join(lines)
 
 
-def draw_hole(row: Row, width: int) -> list[str]:
+def draw_hole(row: HoleRow, width: int) -> list[str]:
     """One line: number, diameter, nearest punch, place."""
     number, hole = row
     size = f"{hole.diameter_mm:.2f} mm"

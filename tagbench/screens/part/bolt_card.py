@@ -8,7 +8,7 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.widgets import Input, Static
 
-from labels.boltcard.card import BoltCard, CardHole, figure, parse_hole, spell_hole
+from labels.boltcard.card import BoltCard, CardHole, holes_in_one_measure, parse_hole, spell_hole
 from labels.boltcard.preview import card_preview
 from labels.boltcard.shapes import letters
 from labels.boltcard.sheets import CardSheets
@@ -93,8 +93,8 @@ class BoltCardDialog(PartFormDialog):
         lines, names = [""], [""]
         try:
             card = self.read()
-            lines = card_preview(figure(card), *FIGURE)
-            names = hole_names(card.holes, figure(card).order)
+            lines = card_preview(holes_in_one_measure(card), *FIGURE)
+            names = hole_names(card.holes, holes_in_one_measure(card).order)
             order = "Numbers: order of tightening (common practice); the manual goes first."
             says = f"{self._residual} {order}".strip()
         except (TagbenchError, LabelError) as error:

@@ -76,8 +76,8 @@ def below(facts: PartFacts, part: Part, tables: Tables, changes: list[Change]) -
     yield "Care", [_cared(fact) for fact in told if fact.words]
     if facts.readings:
         yield "Readings", [reading.fact.boxed for reading in facts.readings]
-    if facts.part_numbers:
-        yield "Part numbers", [number.words for number in facts.part_numbers]
+    for label, words in facts.others.items():
+        yield label.capitalize(), words
     if facts.note.words:
         yield "Note", facts.note.words.splitlines()
     if changes:
@@ -124,14 +124,14 @@ def going_back(part: Part, tables: Tables) -> Iterator[Section]:
     """How its fasteners go in and the tools for them, as long as it is not fitted and done."""
     if part.fitted == "fitted":
         return
-    lines = [line for guide in guides(part, tables, None) for line in step_lines(guide)]
+    lines = [line for guide in guides(part, tables, None) for line in guide_lines(guide)]
     if lines:
         yield "Going back on", [*lines, DEFER]
     if tools := bench_tools(tables, [part]):
         yield "On the bench", tools
 
 
-def step_lines(guide: LineGuide) -> Iterator[str]:
+def guide_lines(guide: LineGuide) -> Iterator[str]:
     """A line of fasteners and what to do about it, in order."""
     if guide.steps:
         yield f"{guide.line.named}:"

@@ -73,7 +73,7 @@ class AddressRow:
     announce: bool = False
 
 
-def choices(desk: Desk) -> list[AddressRow]:
+def host_choices(desk: Desk) -> list[AddressRow]:
     """This computer only, the home network, that by name, and a host that was used before."""
     at_home = ", ".join(home_addresses()) or "no network found"
     rows = [
@@ -88,7 +88,7 @@ def choices(desk: Desk) -> list[AddressRow]:
     return rows
 
 
-def used_last(rows: list[AddressRow], desk: Desk) -> int:
+def last_used_host(rows: list[AddressRow], desk: Desk) -> int:
     """Which of the rows was used last; the first one at first."""
     by_name = desk.phone_address.startswith(f"{local_name()}.local:")
     same = (at for at, row in enumerate(rows) if row.host == desk.phone_host)
@@ -116,9 +116,9 @@ class AnswerDialog(FormDialog[Answering]):
 
     def on_mount(self) -> None:
         desk = self.tables.desk
-        rows = choices(desk)
+        rows = host_choices(desk)
         self.rows.show(rows)
-        self.rows.cursor = used_last(rows, desk)
+        self.rows.cursor = last_used_host(rows, desk)
         self.query_one(Field).value = str(desk.phone_port)
         self.rows.focus()
 

@@ -19,7 +19,7 @@ from tagbench.screens.shared.base import TagbenchScreen
 from tagbench.screens.widgets.columns import cut
 
 if TYPE_CHECKING:
-    from tagbench.phone.events import AddressChanged, Event, TagOpened
+    from tagbench.phone.events import AddressChanged, PhoneEvent, TagOpened
     from tagbench.phone.server import PhoneServer
     from tagbench.records import Phone
     from tagbench.screens.frame.protocol import BenchApp
@@ -103,11 +103,11 @@ class PhoneSwitch:
         phones = self._app.own_book.records.phones.values()
         return sorted(phones, key=lambda phone: phone.seen or phone.paired, reverse=True)
 
-    def _listen(self, event: Event) -> None:
+    def _listen(self, event: PhoneEvent) -> None:
         # Through the app's queue, so that it keeps its place among the keys.
         self._app.call_later(self._heard, event)
 
-    async def _heard(self, event: Event) -> None:
+    async def _heard(self, event: PhoneEvent) -> None:
         from tagbench.phone.events import (
             AddressChanged,
             BookChanged,

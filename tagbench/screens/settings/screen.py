@@ -13,6 +13,7 @@ from textual.widgets import Static
 from tagbench.book.operations.machines import chosen
 from tagbench.book.operations.settings import remove_setting
 from tagbench.records import Machine
+from tagbench.rules.describe.phrases import NO_ASSEMBLY
 from tagbench.rules.describe.setting import describe_state
 from tagbench.rules.settings.standing import SettingState, settings_of
 from tagbench.screens.frame.actions import NEW_KEY, Action
@@ -23,10 +24,9 @@ from tagbench.screens.shared.base import CARDS, TagbenchScreen
 from tagbench.screens.shared.confirm import confirmed
 from tagbench.screens.widgets.columns import columns
 from tagbench.screens.widgets.facts import Facts
-from tagbench.screens.widgets.group_rows import GroupHeading, GroupRows, grouped
+from tagbench.screens.widgets.group_rows import GroupRows
 
 NOTHING = "No settings yet. Ctrl+N writes one down, such as chain slack, 20-30 mm."
-Row = SettingState | GroupHeading
 
 
 class SettingsScreen(TagbenchScreen):
@@ -47,12 +47,17 @@ class SettingsScreen(TagbenchScreen):
     def __init__(self) -> None:
         super().__init__()
         self._states: list[SettingState] = []
-        self._folded: set[str] = set()
 
     def body(self) -> ComposeResult:
         yield Static("", id="says", classes="quiet", markup=False)
         with Container(id="list-and-pane"):
-            yield GroupRows(self.draw, row_key, id="setting-rows", empty=NOTHING)
+            yield GroupRows(
+                self.draw,
+                lambda state: str(state.setting.id),
+                lambda state: state.setting.assembly or NO_ASSEMBLY.capitalize(),
+                id="setting-rows",
+                empty=NOTHING,
+            )
             with Vertical(id="pane"):
                 yield Static("", id="pane-heading", markup=False)
                 yield Facts(clipped=True, id="pane-facts")
@@ -70,8 +75,7 @@ class SettingsScreen(TagbenchScreen):
     @property
     def current(self) -> SettingState | None:
         """The setting under the cursor; None on a heading."""
-        row = self.rows.current
-        return row if isinstance(row, SettingState) else None
+        return self.rows.here
 
     # Showing
 
@@ -81,14 +85,7 @@ class SettingsScreen(TagbenchScreen):
         still_open = sum(state.open for state in self._states)
         words = f"{still_open} of {len(self._states)} still to be seen to" if self._states else ""
         self.query_one("#says", Static).update(words)
-        self._show_rows()
-
-    def _show_rows(self) -> None:
-        by_assembly = grouped(
-            self._states, lambda state: state.setting.assembly or "No assembly", self._folded
-        )
-        show = self.rows.show if self.rows.items else self.rows.show_first
-        show(by_assembly)
+        self.rows.show_items(self._states)
         self._show_pane()
 
     @on(Moved)
@@ -99,10 +96,8 @@ class SettingsScreen(TagbenchScreen):
             self.query_one("#pane-heading", Static).update(state.setting.what)
             self.query_one("#pane-facts", Facts).show(setting_facts(self.tables, state))
 
-    def draw(self, row: Row, width: int) -> list[str | Text]:
+    def draw(self, row: SettingState, width: int) -> list[str | Text]:
         """One line: a box, what, its range, what was measured, where that stands."""
-        if isinstance(row, GroupHeading):
-            return [Text(row.words, style="bold")]
         facts = describe_state(self.tables, row)
         stands = (
             f"✗ {facts.shortly.words}" if facts.shortly.state == "wrong" else facts.shortly.words
@@ -114,15 +109,11 @@ class SettingsScreen(TagbenchScreen):
     # Cards
 
     @on(RowOpened)
-    def open_row(self, message: RowOpened[Row]) -> None:
-        """Asks for the measured value; folds or unfolds a heading."""
+    def open_row(self, message: RowOpened[SettingState]) -> None:
+        """Asks for the measured value."""
         from tagbench.screens.settings.cards import MeasureDialog
 
-        if isinstance(message.item, GroupHeading):
-            self._folded ^= {message.item.name}
-            self._show_rows()
-        else:
-            self.open_card(MeasureDialog(message.item.setting.id))
+        self.open_card(MeasureDialog(message.item.setting.id))
 
     def action_new(self) -> None:
         from tagbench.screens.settings.cards import SettingDialog
@@ -163,8 +154,3 @@ class SettingsScreen(TagbenchScreen):
         machine = self.machine
         if machine is not None:
             self.open_card(ReportDialog("settings", machine))
-
-
-def row_key(row: Row) -> str:
-    """The number of the setting, or the name of the heading."""
-    return row.key if isinstance(row, GroupHeading) else str(row.setting.id)

@@ -101,6 +101,20 @@ class ScreenMixin:
         """Says on the notice line why something was not done."""
         self.notice.refuse(sentence)
 
+    # Handlers by their names: `on` is seen only in classes that are nodes themselves.
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """What was refused before that may be right now."""
+        self.notice.forget_refusal(event.time)
+
+    def on_moved(self, event: Moved[Any]) -> None:
+        """The same of another row."""
+        self.notice.forget_refusal(event.time)
+
+    def on_none_to_open(self, message: NoneToOpen) -> None:
+        """Enter in an empty list is answered by what the list says."""
+        self.refuse(message.words)
+
     def takes_scan(self, opened: Opened) -> bool:
         """Whether the screen or card does something with a scanned tag; else its record opens.
 
@@ -231,17 +245,6 @@ class TagbenchScreen(Screen[None], ScreenMixin):
             self.show_phone()
         await asyncio.sleep(0)  # what else waits goes first: drawing all is the longest piece
 
-    @on(Input.Changed)
-    @on(Moved)
-    def something_else(self, event: Input.Changed | Moved[Any]) -> None:
-        """What was refused before that may be right now."""
-        self.notice.forget_refusal(event.time)
-
-    @on(NoneToOpen)
-    def say_there_is_none(self, message: NoneToOpen) -> None:
-        """Enter in an empty list is answered by what the list says."""
-        self.refuse(message.words)
-
     def on_screen_suspend(self) -> None:
         # What was said belongs to what was done then.
         self.notice.clear()
@@ -358,17 +361,6 @@ class TagbenchDialog(ModalScreen[Result], ScreenMixin):
     def body(self) -> ComposeResult:
         """The widgets of the card."""
         yield from ()
-
-    @on(Input.Changed)
-    @on(Moved)
-    def something_else(self, event: Input.Changed | Moved[Any]) -> None:
-        """What was refused before that may be right now."""
-        self.notice.forget_refusal(event.time)
-
-    @on(NoneToOpen)
-    def say_there_is_none(self, message: NoneToOpen) -> None:
-        """Enter in an empty list is answered by what the list says."""
-        self.refuse(message.words)
 
     def on_screen_resume(self) -> None:
         """What was put into the field is typed over, after another card was looked at too."""

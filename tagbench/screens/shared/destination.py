@@ -7,7 +7,7 @@ from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from labels.output.png import numbered
+from labels.output.png import page_file
 from tagbench.book.operations.printing import FILE_ENDINGS
 from tagbench.errors import BadInput
 
@@ -48,7 +48,7 @@ def files_of(target: Path | None, pages: int) -> list[Path]:
         return []
     if target.suffix.casefold() != ".png":
         return [target]
-    return [numbered(target, number, pages) for number in range(1, pages + 1)]
+    return [page_file(target, number, pages) for number in range(1, pages + 1)]
 
 
 async def may_write(screen: ScreenMixin, files: Sequence[Path]) -> bool:

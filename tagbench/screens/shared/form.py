@@ -22,7 +22,7 @@ from tagbench.screens.frame.messages import RowOpened
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.shared.unsaved import KeepsUnsaved
 from tagbench.screens.widgets.field import Field, TakesCode
-from tagbench.screens.widgets.rows import Lines, Rows
+from tagbench.screens.widgets.rows import RowLines, Rows
 
 Result = TypeVar("Result")
 T = TypeVar("T")
@@ -175,7 +175,7 @@ class PickerDialog(FormDialog[Result], Generic[T, Result]):
         """The rows for what stands in the fields, the likeliest first."""
 
     @abstractmethod
-    def draw(self, item: T, width: int) -> Lines:
+    def draw(self, item: T, width: int) -> RowLines:
         """The lines of a row."""
 
     @abstractmethod

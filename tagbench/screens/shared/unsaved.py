@@ -25,13 +25,13 @@ if TYPE_CHECKING:
 _WRITING = Lock()
 WRITTEN_AFTER_S = 0.4
 """How long after the last key a form is written aside."""
-Answer = Literal["back", "away"]
+UnsavedAnswer = Literal["back", "away"]
 LATER = "“{}” is kept: Ctrl+O on Bench offers it again."
 TYPING = frozenset(["tab", "shift+tab", "up", "down", "left", "right", "backspace", "delete"])
 """Keys of somebody who types in a form, besides the letters."""
 
 
-class UnsavedDialog(TagbenchDialog[Answer]):
+class UnsavedDialog(TagbenchDialog[UnsavedAnswer]):
     """Offers what was half-typed; closing it puts it off, and so does typing on, into the form."""
 
     heading = "Half-typed"
@@ -53,7 +53,7 @@ class UnsavedDialog(TagbenchDialog[Answer]):
             replace(one, description="Later") if one is CLOSE else one for one in self.all_actions()
         )
 
-    def action_answer(self, answer: Answer) -> None:
+    def action_answer(self, answer: UnsavedAnswer) -> None:
         """Closes with that answer."""
         self.dismiss(answer)
 

@@ -16,7 +16,7 @@ from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.rules.describe.phrases import named
 from tagbench.rules.open_questions import how_many_open, open_questions_of
-from tagbench.rules.stripping.predecessors import named_predecessors, offered
+from tagbench.rules.stripping.predecessors import named_predecessors, predecessor
 from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import FastenersMeasured, RowOpened
 from tagbench.screens.frame.styles import stylesheets
@@ -212,7 +212,7 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
     def offered(self) -> Part | None:
         """The last part that came off the assembly in the form, else the last at all."""
         assembly = self.form["assembly"].value
-        return offered(self.tables, self.mark, assembly) if assembly and self.mark else None
+        return predecessor(self.tables, self.mark, assembly) if assembly and self.mark else None
 
     def action_behind_last(self) -> None:
         last, field = self.offered, self.form["behind"]

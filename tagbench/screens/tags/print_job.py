@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from threading import Event
@@ -13,6 +12,7 @@ from tagbench.errors import TagbenchError
 
 if TYPE_CHECKING:
     from labels.output.files import Printed
+    from labels.progress import Progress
     from tagbench.book import Book
 
 STEPS = 100
@@ -38,7 +38,7 @@ class PrintJob:
 class PrintRun:
     """Prints a job in a thread; `told` hears there how many of how many tags are drawn."""
 
-    def __init__(self, book: Book, job: PrintJob, told: Callable[[int, int], None]) -> None:
+    def __init__(self, book: Book, job: PrintJob, told: Progress) -> None:
         self.job = job
         self._book = book
         self._told = told

@@ -20,7 +20,7 @@ from tagbench.screens.frame.graphics import can_draw_fine, picture_widget
 from tagbench.screens.frame.styles import stylesheets
 from tagbench.screens.shared.base import TagbenchDialog
 from tagbench.screens.widgets.big_code import BigCode
-from tagbench.screens.widgets.photo import fit
+from tagbench.screens.widgets.photo import fitted_size
 
 AROUND = (8, 10)
 """Columns and rows of the card around the picture."""
@@ -93,7 +93,7 @@ class TagDialog(TagbenchDialog[None]):
         from textual_image._terminal import get_cell_size
 
         widget.image = self._tag.image.convert("RGB")  # type: ignore[attr-defined]
-        size = fit(*self._tag.image.size, columns, rows, get_cell_size())
+        size = fitted_size(*self._tag.image.size, columns, rows, get_cell_size())
         widget.styles.width, widget.styles.height = size
 
     def _show_symbol(self) -> None:

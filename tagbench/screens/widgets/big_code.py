@@ -11,56 +11,14 @@ from textual.widgets import Static
 
 from labels.output.preview import half_blocks, symbol_lines
 from tagbench.screens.frame.terminal import shows_signs
+from tagbench.trade.published import read_table
 
-# Each letter on a grid of 5 wide and 6 high, `#` for ink; drawn for this program.
-_DRAWN = """
-0 .###. #...# #..## #.#.# ##..# .###.
-1 ..#.. .##.. ..#.. ..#.. ..#.. .###.
-2 .###. #...# ...#. ..#.. .#... #####
-3 ####. ....# ..##. ....# #...# .###.
-4 ...#. ..##. .#.#. #..#. ##### ...#.
-5 ##### #.... ####. ....# #...# .###.
-6 .###. #.... ####. #...# #...# .###.
-7 ##### ....# ...#. ..#.. ..#.. ..#..
-8 .###. #...# .###. #...# #...# .###.
-9 .###. #...# #...# .#### ....# .###.
-A ..#.. .#.#. #...# ##### #...# #...#
-B ####. #...# ####. #...# #...# ####.
-C .#### #.... #.... #.... #.... .####
-D ####. #...# #...# #...# #...# ####.
-E ##### #.... ####. #.... #.... #####
-F ##### #.... ####. #.... #.... #....
-G .#### #.... #.... #..## #...# .####
-H #...# #...# ##### #...# #...# #...#
-I .###. ..#.. ..#.. ..#.. ..#.. .###.
-J ....# ....# ....# ....# #...# .###.
-K #...# #..#. ###.. #..#. #...# #...#
-L #.... #.... #.... #.... #.... #####
-M #...# ##.## #.#.# #...# #...# #...#
-N #...# ##..# #.#.# #..## #...# #...#
-O .###. #...# #...# #...# #...# .###.
-P ####. #...# #...# ####. #.... #....
-Q .###. #...# #...# #.#.# #..#. .##.#
-R ####. #...# #...# ####. #..#. #...#
-S .#### #.... .###. ....# #...# .###.
-T ##### ..#.. ..#.. ..#.. ..#.. ..#..
-U #...# #...# #...# #...# #...# .###.
-V #...# #...# #...# .#.#. .#.#. ..#..
-W #...# #...# #...# #.#.# ##.## #...#
-X #...# .#.#. ..#.. ..#.. .#.#. #...#
-Y #...# .#.#. ..#.. ..#.. ..#.. ..#..
-Z ##### ...#. ..#.. .#... #.... #####
-- ... ... ... ### ... ...
-. . . . . . #
-· . . # # . .
-, .. .. .. .. .# #.
-' # # . . . .
-/ ....# ...#. ..#.. .#... #.... .....
-+ ..... ..#.. ..#.. ##### ..#.. .....
-"""
-LETTERS = {line[0]: line[2:].split() for line in _DRAWN.strip().splitlines()}
+LETTERS = {
+    row["letter"]: row["drawn"].split()
+    for row in read_table("big_letters", "tagbench.screens.frame")
+}
+"""Letter → its rows on a grid of up to 5 wide and 6 high, `#` for ink."""
 LETTERS[" "] = ["..."] * 6
-LETTERS["–"] = LETTERS["-"]
 HEIGHT = 3
 MOST_LINES = 2
 """So many lines of large letters a fact may take."""
@@ -106,12 +64,12 @@ class BigFact(Widget):
         return strip.adjust_cell_length(self.size.width, self.rich_style)
 
     def _rows(self, width: int) -> list[str]:
-        lines = folded(self.fact.upper(), width) if shows_signs() else []
+        lines = large_lines(self.fact.upper(), width) if shows_signs() else []
         rows = [row for line in lines for row in ("", *big(line))]
         return rows[1:] or [self.fact]
 
 
-def folded(text: str, width: int) -> list[str]:
+def large_lines(text: str, width: int) -> list[str]:
     """The words on as many lines of large letters as they take; none where that is too many."""
     lines: list[str] = []
     for word in text.split():

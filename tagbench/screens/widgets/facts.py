@@ -11,7 +11,7 @@ from textual.content import Content
 from textual.geometry import Size
 from textual.widget import Widget
 
-LABEL = 12
+LABEL = 14
 """Columns for the label."""
 MORE = "… more with Enter"
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
+from rich.text import Text
 from textual.geometry import Region
 
 from tagbench.screens.frame.messages import Moved
-from tagbench.screens.widgets.rows import Rows
+from tagbench.screens.widgets.rows import RowLines, Rows
 
 T = TypeVar("T")
 
@@ -36,26 +37,86 @@ class GroupHeading:
         return f"{'+' if self.folded else '-'} {self.name}   ({self.count})"
 
 
-def grouped(
-    items: Iterable[T], group_of: Callable[[T], str], folded: Collection[str] = ()
-) -> list[GroupHeading | T]:
-    """The items under headings, groups and items in the order in which they first come."""
-    groups: dict[str, list[T]] = {}
-    for item in items:
-        groups.setdefault(group_of(item), []).append(item)
-    rows: list[GroupHeading | T] = []
-    for name, members in groups.items():
-        rows.append(GroupHeading(name, len(members), name in folded))
-        if name not in folded:
-            rows += members
-    return rows
-
-
 class GroupRows(Rows[T | GroupHeading]):
-    """Rows under headings. Space on a heading selects all that stand under it.
+    """Rows under headings that fold. Space on a heading selects all that stand under it.
+
+    `group_of` names the heading that an item stands under; empty for an item with none. Groups and
+    items come in the order in which they are first met. `heading` draws a heading otherwise than in
+    its own words. A group of more than `fold_over` items is folded when it is first shown.
 
     When a row goes away the cursor stays at its place, so that one goes on down the list.
     """
+
+    def __init__(
+        self,
+        draw: Callable[[T, int], RowLines],
+        key: Callable[[T], str],
+        group_of: Callable[[T], str],
+        *,
+        heading: Callable[[GroupHeading, int], str] = lambda heading, _width: heading.words,
+        fold_over: int | None = None,
+        empty: str = "",
+        selectable: bool = False,
+        id: str | None = None,  # noqa: A002 - Textual's own name for it
+    ) -> None:
+        super().__init__(self._draw_row, self._row_key, empty=empty, selectable=selectable, id=id)
+        self._draw_item = draw
+        self._item_key = key
+        self._group_of = group_of
+        self._draw_heading = heading
+        self._fold_over = fold_over
+        self._known: set[str] = set()
+        self._all: Sequence[T] = ()
+        self.folded: set[str] = set()
+        """Names of the groups that are folded."""
+
+    def _draw_row(self, row: T | GroupHeading, width: int) -> RowLines:
+        if isinstance(row, GroupHeading):
+            return [Text(self._draw_heading(row, width), style="bold")]
+        return self._draw_item(row, width)
+
+    def _row_key(self, row: T | GroupHeading) -> str:
+        return row.key if isinstance(row, GroupHeading) else self._item_key(row)
+
+    @property
+    def shown(self) -> list[T]:
+        """The items that are not folded away."""
+        return [row for row in self.items if not isinstance(row, GroupHeading)]
+
+    @property
+    def here(self) -> T | None:
+        """The item under the cursor; None on a heading."""
+        return None if isinstance(self.current, GroupHeading) else self.current
+
+    def show_items(self, items: Sequence[T], *, first: bool = False) -> None:
+        """Shows other items; with `first`, or when there were none, from the first one on."""
+        self._all = items
+        groups: dict[str, list[T]] = {}
+        for item in items:
+            groups.setdefault(self._group_of(item), []).append(item)
+        rows: list[T | GroupHeading] = []
+        for name, members in groups.items():
+            if name and name not in self._known and self._is_long(members):
+                self.folded.add(name)
+            self._known.add(name)
+            if name:
+                rows.append(GroupHeading(name, len(members), name in self.folded))
+            rows += () if name in self.folded else members
+        if first or not self.items:
+            self.show_first(rows)
+        else:
+            self.show(rows)
+
+    def _is_long(self, members: Sequence[T]) -> bool:
+        return self._fold_over is not None and len(members) > self._fold_over
+
+    def action_open(self) -> None:
+        """Announces that an item was opened; folds or unfolds a heading."""
+        if isinstance(self.current, GroupHeading):
+            self.folded ^= {self.current.name}
+            self.show_items(self._all)
+        else:
+            super().action_open()
 
     def show(self, items: Sequence[T | GroupHeading]) -> None:
         """Shows other rows, the cursor on the same row or, when it is gone, on the next one."""

@@ -34,7 +34,9 @@ def open_picture(path: Path) -> Image:
         return small.convert("RGB")
 
 
-def fit(width: int, height: int, columns: int, rows: int, cell: tuple[int, int]) -> tuple[int, int]:
+def fitted_size(
+    width: int, height: int, columns: int, rows: int, cell: tuple[int, int]
+) -> tuple[int, int]:
     """Columns and rows of a picture of `width` × `height` pixels, as large as there is room."""
     scale = min(columns * cell[0] / width, rows * cell[1] / height)
     return max(1, int(width * scale / cell[0])), max(1, round(height * scale / cell[1]))
@@ -114,6 +116,6 @@ class PhotoView(Vertical):
         from textual_image._terminal import get_cell_size
 
         room = self.size.width, max(1, self.size.height - 2)
-        columns, rows = fit(*self._pixels, *room, get_cell_size())
+        columns, rows = fitted_size(*self._pixels, *room, get_cell_size())
         widget = self.query_one("#picture")
         widget.styles.width, widget.styles.height = columns, rows

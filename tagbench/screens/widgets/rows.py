@@ -19,7 +19,7 @@ from tagbench.screens.frame.messages import Moved, NoneToOpen, RowOpened, Select
 
 T = TypeVar("T")
 
-Lines = Sequence[str | Text]
+RowLines = Sequence[str | Text]
 """The lines of one row, top first."""
 
 
@@ -39,7 +39,7 @@ class Rows(ScrollView, Generic[T], can_focus=True):
 
     def __init__(
         self,
-        draw: Callable[[T, int], Lines],
+        draw: Callable[[T, int], RowLines],
         key: Callable[[T], str],
         *,
         height: int = 1,

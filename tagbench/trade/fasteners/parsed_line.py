@@ -11,7 +11,7 @@ from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import fold
 
 
-class Lock(msgspec.Struct):
+class LockingDevice(msgspec.Struct):
     """What keeps the fastener from coming loose, or sits on it, with its size as typed."""
 
     name: str
@@ -69,7 +69,7 @@ class ParsedLine(msgspec.Struct):
     head: str = ""
     drive: str = ""
     material: list[str] = msgspec.field(default_factory=list)
-    locks: list[Lock] = msgspec.field(default_factory=list)
+    locks: list[LockingDevice] = msgspec.field(default_factory=list)
     thread: ThreadFound | None = None
     thread_text: str = ""
     figures: list[Figure] = msgspec.field(default_factory=list)

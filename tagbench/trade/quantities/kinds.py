@@ -139,8 +139,6 @@ KINDS: Mapping[str, UnitKind] = {kind.name: kind for kind in (LENGTH, TORQUE, PR
 
 LENGTH_MM = LENGTH.factors
 """Millimetres in one of each."""
-TORQUE_NM = TORQUE.factors
-"""Newton metres in one of each."""
 
 
 def kind_of_unit(unit: str) -> UnitKind | None:

@@ -58,7 +58,7 @@ def _decimal_size(value: Fraction) -> str:
     raise BadInput(f"{float(value):g} in is not in the tables; write a fraction such as 5/16.")
 
 
-def choices(size: str, series: str = "") -> str:
+def size_choices(size: str, series: str = "") -> str:
     """`write 1/4-20 UNC or 1/4-28 UNF`: the threads of a size, for the end of a message."""
     return write_one_of([t for t in inch_by_size().get(size, ()) if series in ("", t.series)])
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 from functools import cache
 
 from tagbench.errors import BadInput
-from tagbench.trade.threads.inch_sizes import choices, named_size, write_one_of
+from tagbench.trade.threads.inch_sizes import named_size, size_choices, write_one_of
 from tagbench.trade.threads.metric_words import Scan
 from tagbench.trade.threads.sizes import ba_thread, by_designation, inch_by_size, inch_thread
 from tagbench.trade.threads.thread import Thread
@@ -123,7 +123,7 @@ def _bare_number_size(found: re.Match[str]) -> Scan | None:
     if not found["number"] or not found[0].startswith("#"):
         return None
     size = f"#{int(found['number'])}"
-    raise BadInput(f"{size} alone does not say the pitch; {choices(size)}.")
+    raise BadInput(f"{size} alone does not say the pitch; {size_choices(size)}.")
 
 
 def _series(word: str | None) -> str:
@@ -140,7 +140,7 @@ def _thread(found: re.Match[str], tpi: Fraction | None, series: str) -> Thread:
     if tpi is None:
         if len(of_series) == 1:
             return of_series[0]
-        raise BadInput(f"{size} {series} does not name one thread; {choices(size, series)}.")
+        raise BadInput(f"{size} {series} does not name one thread; {size_choices(size, series)}.")
     fitting = [thread for thread in known if abs(thread.threads_per_inch - float(tpi)) < 0.01]
     if not series:
         return _without_series(size, tpi, fitting)
@@ -175,5 +175,5 @@ def _special(size: str, tpi: Fraction, series: str) -> Thread:
     """A well-formed thread outside the tables, if its pitch suits its diameter."""
     thread = inch_thread(size, tpi, series) if tpi else None
     if thread is None or not thread.diameter_mm / 40 < thread.pitch_mm < thread.diameter_mm / 3:
-        raise BadInput(f"{size}-{tpi} is not a thread that can be cut; {choices(size)}.")
+        raise BadInput(f"{size}-{tpi} is not a thread that can be cut; {size_choices(size)}.")
     return thread

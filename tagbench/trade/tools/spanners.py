@@ -19,9 +19,6 @@ SpannerPart = Literal["bolt", "nut", "flange", "flange nut", "square", "square n
 """What the spanner goes on: a plain hexagon (bolt, nut), a flanged or a square one, a square-headed
 set screw."""
 
-#: How much a head may measure under its name, mm: about tolerance h14 of ISO 4759-1, from memory.
-_UNDER_NAME = 0.35
-
 
 class AcrossFlats(msgspec.Struct, frozen=True):
     """A width across flats that a hexagon of some thread may have."""

@@ -18,7 +18,7 @@ import msgspec
 from tagbench.trade.published import read_table
 from tagbench.trade.quantities.shown import plain_decimal, show_torque
 from tagbench.trade.quantities.units import Range
-from tagbench.trade.torque.word_forms import folded, inflected, tokens
+from tagbench.trade.torque.word_forms import folded, inflected, words_in
 
 NutUse = Literal["clamps", "adjusts", "unclear"]
 """What a castle nut does; unclear is asked about."""
@@ -76,7 +76,7 @@ def _sharpest(bearings: list[Bearing]) -> Bearing | None:
 
 
 def _told(text: str) -> Iterator[tuple[NutUse, Bearing | None]]:
-    said = tokens(text)
+    said = words_in(text)
     for start in range(len(said)):
         for end in range(start + 1, min(start + _LONGEST, len(said)) + 1):
             found = _uses().get("".join(said[start:end]))
@@ -99,7 +99,7 @@ def _uses() -> dict[str, tuple[NutUse, Bearing | None]]:
 
 
 def _parts(term: str) -> list[str]:
-    """The words of a term with their accents, parted as `tokens` parts them."""
+    """The words of a term with their accents, parted as `words_in` parts them."""
     return [part for part in term.replace("-", " ").replace("'", " ").split() if folded(part)]
 
 
@@ -158,7 +158,7 @@ def adjusting_steps(
     way = "" if along_mm is None else f", which changes the play by at most {along_mm:.2f} mm"
     return (
         f"A nut that sets a bearing carries no tightening torque{seat}.",
-        "The maker's seat-and-back-off procedure goes before this one; without it, have the"
+        "The maker's seat-and-back-off procedure takes precedence; without it, have the"
         " setting checked by a qualified person.",
         "Bearing clean, greased, and its races seated square.",
         f"Seat it: {_SEAT[bearing]}",

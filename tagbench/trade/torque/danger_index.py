@@ -16,7 +16,7 @@ from typing import Literal
 import msgspec
 
 from tagbench.trade.published import read_table
-from tagbench.trade.torque.word_forms import first_sound, folded, roots, tokens
+from tagbench.trade.torque.word_forms import first_sound, folded, roots, words_in
 
 LANGUAGES = ("en", "de", "fr", "es", "it")
 BEGIN = 2
@@ -111,7 +111,7 @@ def index_of_tables() -> bytes:
         ends=tuple(folded(word) for word in lists["end"]),
         fasteners=frozenset(folded(word) for word in lists["fastener"]),
         splits=frozenset(folded(word) for word in lists["split"]),
-        known=" ".join(sorted(set(tokens("\n".join(texts))))),
+        known=" ".join(sorted(set(words_in("\n".join(texts))))),
         begun={
             begin: msgspec.Raw(msgspec.json.encode(one)) for begin, one in sorted(begun.items())
         },
@@ -148,7 +148,7 @@ def _harmless_lists() -> dict[str, list[str]]:
 
 
 def _joined(term: str, dropped: Collection[str]) -> str:
-    return "".join(word for word in tokens(term) if word not in dropped)
+    return "".join(word for word in words_in(term) if word not in dropped)
 
 
 def _begins(term: str, dropped: Collection[str]) -> set[str]:

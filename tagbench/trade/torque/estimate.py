@@ -35,7 +35,7 @@ STRIP_SAFETY = 1.5
 #: Thread that is taken to hold when nobody says how much, in diameters (steel nuts have 0.8).
 UNSAID_ENGAGEMENT = 1.0
 
-YIELDS = "This is an estimate and yields to the maker's manual, which goes before it."
+YIELDS = "This is an estimate and yields to the maker's manual."
 
 
 class Estimate(msgspec.Struct, frozen=True):

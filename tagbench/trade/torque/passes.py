@@ -13,7 +13,7 @@ from tagbench.trade.quantities.shown import show_torque
 from tagbench.trade.quantities.units import Range, exact
 from tagbench.trade.torque.stages import STAGES
 
-Standing = Literal["none", "stage", "final", "over"]
+TorqueState = Literal["none", "stage", "final", "over"]
 """none: nothing given yet; stage: under the range, so open; final: inside it; over: past it."""
 
 ROUNDING = 1e-3
@@ -23,7 +23,7 @@ ROUNDING = 1e-3
 class TorqueProgress(msgspec.Struct, frozen=True):
     """How far a line of fasteners is with its torque."""
 
-    standing: Standing
+    standing: TorqueState
     """Where the last pass lies."""
     stage: int
     """Passes given so far."""
@@ -38,7 +38,7 @@ class TorqueProgress(msgspec.Struct, frozen=True):
         return self.standing in ("none", "stage")
 
 
-def standing_of(torque: Torque | None, given: float | None) -> Standing:
+def standing_of(torque: Torque | None, given: float | None) -> TorqueState:
     """Where a torque lies against its range, both in the unit of the range.
 
     Without a range any torque is final. A value under it is a stage and no mistake.
@@ -61,7 +61,7 @@ def progress_of(fastener: Fastener) -> TorqueProgress:
     return TorqueProgress(standing, stage, of, _words(fastener, standing, stage, of))
 
 
-def _words(fastener: Fastener, standing: Standing, stage: int, of: int) -> str:
+def _words(fastener: Fastener, standing: TorqueState, stage: int, of: int) -> str:
     torque, given = fastener.torque, fastener.torqued
     if given is None:
         return ""

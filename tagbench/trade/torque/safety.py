@@ -19,7 +19,7 @@ from tagbench.trade.torque.word_forms import (
     skeleton,
     slips,
     swapped_or_added,
-    tokens,
+    words_in,
 )
 
 _LONGEST = 5
@@ -56,7 +56,7 @@ def danger_of(*texts: str) -> Danger | None:
 def _in_text(text: str) -> Danger | None:
     best: tuple[int, Danger] | None = None
     for clause in _CLAUSES.split(text):
-        for length, danger in _in_clause(tokens(clause)):
+        for length, danger in _in_clause(words_in(clause)):
             if best is None or length > best[0]:
                 best = (length, danger)
     return best[1] if best else None

@@ -41,7 +41,7 @@ def folded(text: str) -> str:
     return "".join(letter for letter in bare if not unicodedata.combining(letter))
 
 
-def tokens(text: str) -> list[str]:
+def words_in(text: str) -> list[str]:
     """The words of `text` as `folded` writes them; hyphens and apostrophes part them."""
     return _WORD.findall(folded(text))
 

@@ -13,13 +13,15 @@ from math import asin, pi, radians, sqrt, tan
 import msgspec
 
 from tagbench.errors import BadInput
-from tagbench.trade.wear.limits import Verdict
+from tagbench.trade.wear.limits import WearVerdict
 from tagbench.trade.wear.usual import MAKER
 
 LOST_PERCENT = 5.0
 """Part of its width where a belt ends unless its maker says so (memory; makers print 5 to 10)."""
 GROOVE_DEG = 38.0
 """Usual angle of a groove, degrees (34 to 38 by the size of the pulley, ISO 4183, from memory)."""
+UNCERTAINTY_MM = 0.1
+"""What a caliper laid over the edges of a belt may be off, mm (common practice, no source)."""
 DEFLECTION_MM_PER_M = (14.0, 18.0)
 """Thumb deflection in the middle of a span, mm per m of span (memory; 1/64 of it is 15.6)."""
 
@@ -33,7 +35,7 @@ class BeltWear(msgspec.Struct, frozen=True):
     """Width where it ends: the maker's, else the usual share of the new one, mm."""
     sinks_mm: float
     """How much deeper than new it sits in its groove, mm."""
-    verdict: Verdict
+    verdict: WearVerdict
     """good, marginal (the uncertainty reaches over the limit) or worn."""
     sentence: str
     """The same in words."""
@@ -58,22 +60,22 @@ def belt_wear(
     new_mm: float,
     now_mm: float,
     limit_mm: float | None = None,
-    groove_deg: float = GROOVE_DEG,
-    uncertainty_mm: float = 0.1,
 ) -> BeltWear:
-    """A belt's width across the top when new and now, off by `uncertainty_mm` at most.
+    """A belt's width across the top when new and now, mm; BadInput where they cannot be.
 
-    BadInput for widths that do not belong together and grooves that are none.
+    The groove is taken to be the usual one, `GROOVE_DEG`.
     """
-    if not 0 < now_mm <= 1.05 * new_mm or not 20 <= groove_deg <= 60:
+    if not 0 < now_mm <= 1.05 * new_mm:
         raise BadInput("Give the width of the belt when new and now, such as 17 mm and 16.4 mm.")
     if limit_mm is not None and not 0 < limit_mm < new_mm:
         raise BadInput("The limit of a belt is a width under the new one.")
     lost = 100 * (new_mm - now_mm) / new_mm
     limit = limit_mm if limit_mm is not None else new_mm * (1 - LOST_PERCENT / 100)
     left = now_mm - limit
-    verdict: Verdict = "marginal" if abs(left) <= uncertainty_mm else "good" if left > 0 else "worn"
-    sinks = (new_mm - now_mm) / (2 * tan(radians(groove_deg / 2)))
+    verdict: WearVerdict = (
+        "marginal" if abs(left) <= UNCERTAINTY_MM else "good" if left > 0 else "worn"
+    )
+    sinks = (new_mm - now_mm) / (2 * tan(radians(GROOVE_DEG / 2)))
     whose = "the maker's limit" if limit_mm is not None else "5 % of the width, from memory"
     sentence = (
         f"{verdict.capitalize()}: {lost:.1f} % narrower than new, limit {limit:.3g} mm ({whose});"

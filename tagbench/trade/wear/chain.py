@@ -12,7 +12,7 @@ from tagbench.errors import BadInput
 from tagbench.trade.published import read_table
 from tagbench.trade.quantities.shown import plain_decimal, show_length
 from tagbench.trade.quantities.units import Quantity, millimetres
-from tagbench.trade.wear.limits import Verdict
+from tagbench.trade.wear.limits import WearVerdict
 
 #: A vehicle's final drive ends before 3 %: printed ends run from 1 to 3 percent, those of riders
 #: from 1.5 to 2.5; 2 is the safe side for an old machine of unknown care (memory).
@@ -30,7 +30,7 @@ _BELIEVABLE = (Fraction(-1), Fraction(10))
 class ChainWear(msgspec.Struct, frozen=True):
     """What a length over some links says about a chain."""
 
-    verdict: Verdict
+    verdict: WearVerdict
     """good, marginal (the uncertainty reaches over the limit) or worn."""
     elongation_percent: float
     """How much longer it is than new, percent."""
@@ -139,7 +139,7 @@ def chain_wear(
             f" {show_length(measured)} does not fit, count the links again."
         )
     left = limit_percent - stretch
-    verdict: Verdict = "marginal" if abs(left) <= off else "good" if left > 0 else "worn"
+    verdict: WearVerdict = "marginal" if abs(left) <= off else "good" if left > 0 else "worn"
     return ChainWear(
         verdict=verdict,
         elongation_percent=float(stretch),
@@ -150,7 +150,7 @@ def chain_wear(
     )
 
 
-def _sentence(verdict: Verdict, stretch: Fraction, limit: Fraction) -> str:
+def _sentence(verdict: WearVerdict, stretch: Fraction, limit: Fraction) -> str:
     figures = f"{plain_decimal(stretch, 2)} % longer than new, limit {plain_decimal(limit, 2)} %"
     return {
         "good": f"Good: {figures}.",

@@ -15,14 +15,14 @@ import msgspec
 from tagbench.errors import BadInput
 from tagbench.trade.wear.usual import MAKER
 
-Level = Literal["low", "right", "high", "unsure"]
+FuelLevel = Literal["low", "right", "high", "unsure"]
 _BELIEVABLE_MM = 60.0
 
 
 class FloatHeight(msgspec.Struct, frozen=True):
     """A float by its height."""
 
-    level: Level
+    level: FuelLevel
     """Where the fuel stands: low (lean), right, high (rich, it may flood); unsure near an end."""
     off_mm: float
     """How far the height is outside the range, mm; below zero under it, 0 inside."""
@@ -51,13 +51,15 @@ def float_height(
     off = min(height_mm - low_mm, 0.0) + max(height_mm - high_mm, 0.0)
     edge = min(abs(height_mm - low_mm), abs(height_mm - high_mm))
     unsure = edge < uncertainty_mm and high_mm - low_mm > 2 * uncertainty_mm
-    level: Level = "unsure" if unsure else "low" if off > 0 else "high" if off < 0 else "right"
+    level: FuelLevel = "unsure" if unsure else "low" if off > 0 else "high" if off < 0 else "right"
     away = height_mm - (low_mm + high_mm) / 2
     bend = None if arms_mm is None else abs(away) * arms_mm[1] / arms_mm[0]
     return FloatHeight(level, off, bend, _sentence(level, height_mm, (low_mm, high_mm), bend))
 
 
-def _sentence(level: Level, height: float, ends: tuple[float, float], bend: float | None) -> str:
+def _sentence(
+    level: FuelLevel, height: float, ends: tuple[float, float], bend: float | None
+) -> str:
     told = {
         "low": "too large: the needle shuts early, the fuel stands low and the mixture is lean",
         "high": "too small: the needle shuts late, the fuel stands high, it may flood",

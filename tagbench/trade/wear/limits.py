@@ -14,7 +14,7 @@ from tagbench.trade.quantities.kinds import LENGTH_MM
 from tagbench.trade.quantities.shown import plain_decimal, show_length
 from tagbench.trade.quantities.units import Quantity, convert, exact, millimetres
 
-Verdict = Literal["good", "marginal", "worn"]
+WearVerdict = Literal["good", "marginal", "worn"]
 
 #: What an ordinary caliper may be off.
 CALIPER = millimetres("0.02")
@@ -25,7 +25,7 @@ _NONE = "Give at least one reading, such as 2.1 mm."
 class Wear(msgspec.Struct, frozen=True):
     """What a reading says about wear."""
 
-    verdict: Verdict
+    verdict: WearVerdict
     """good: clear of the limit; marginal: the uncertainty reaches over it; worn: past it."""
     left: float
     """What is left to the nearer limit, in `unit`; negative when it is past."""
@@ -102,7 +102,7 @@ def _check(low: Fraction | None, high: Fraction | None, off: Fraction) -> None:
         raise BadInput("The smallest allowed is larger than the largest; change the two limits.")
 
 
-def _verdict(left: Fraction, off: Fraction) -> Verdict:
+def _verdict(left: Fraction, off: Fraction) -> WearVerdict:
     if abs(left) <= off:
         return "marginal"
     return "good" if left > 0 else "worn"

@@ -81,6 +81,6 @@ def timing(
     sentence = (
         f"{angle:.1f}° before top dead centre is {below:.2f} mm of piston; one degree more there is"
         f" {step:.3f} mm. The gauge must stand along the cylinder: through a slanted plug hole it"
-        " shows another figure. The maker's timing goes before any other."
+        " shows another figure. The maker's timing takes precedence."
     )
     return Timing(angle, below, step, sentence)

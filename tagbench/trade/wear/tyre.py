@@ -14,6 +14,8 @@ import msgspec
 
 from tagbench.errors import BadInput
 
+TRIANGLES = "◁△<^"
+"""The small triangle, and what people type for it."""
 WATCH_YEARS, END_YEARS = 5, 10
 """From the first on a tyre is looked at each year; at the second it is not trusted."""
 
@@ -33,12 +35,12 @@ class TyreDate(msgspec.Struct, frozen=True):
     """The same in words."""
 
 
-def tyre_date(code: str, today: date, triangle: bool = False) -> TyreDate:
-    """`2501` is week 25 of 2001; `317` week 31 of a year that ends in 7, before 2000.
+def tyre_date(code: str, today: date) -> TyreDate:
+    """`2501` is week 25 of 2001; `317` week 31 of a year that ends in 7, `317◁` of 1997.
 
     `code` may be the whole DOT number. BadInput for figures that are no date.
     """
-    found = re.search(r"(?<![0-9])([0-9]{4}|[0-9]{3})\s*$", code.strip(" ◁△<^"))
+    found = re.search(r"(?<![0-9])([0-9]{4}|[0-9]{3})\s*$", code.strip(f" {TRIANGLES}"))
     week = int(found[1][:2]) if found else 0
     if not found or not 1 <= week <= 53:
         raise BadInput(
@@ -46,7 +48,7 @@ def tyre_date(code: str, today: date, triangle: bool = False) -> TyreDate:
             " (week 23 of 2019), or three on one made before 2000."
         )
     if len(found[1]) == 3:
-        return _before_2000(week, int(found[1][2]), today, triangle)
+        return _before_2000(week, int(found[1][2]), today, any(sign in code for sign in TRIANGLES))
     year = 2000 + int(found[1][2:])
     age = _age(year, week, today)
     if age < 0:

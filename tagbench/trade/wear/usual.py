@@ -9,11 +9,11 @@ import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.trade.published import read_table
-from tagbench.trade.wear.limits import Verdict
+from tagbench.trade.wear.limits import WearVerdict
 
 LEAST_RING_GAP_MM = 0.15
 """Never file a ring below it (memory)."""
-MAKER = "The maker's figure goes before it."
+MAKER = "The maker's figure takes precedence."
 
 
 class Usual(msgspec.Struct, frozen=True):
@@ -107,7 +107,7 @@ class Clearance(msgspec.Struct, frozen=True):
     """What the two tools together may be off, mm."""
     limit_mm: float
     """Where it ends: the maker's, else the low end of what is printed, mm."""
-    verdict: Verdict
+    verdict: WearVerdict
     """good, marginal (the uncertainty reaches over the limit) or worn."""
     sentence: str
     """The same in words."""
@@ -135,7 +135,7 @@ def piston_clearance(
     usual = next(u for u in usual_figures("piston clearance", bore_mm) if u.use == "limit")
     limit = limit_mm if limit_mm is not None else usual.low or 0.0
     left = limit - room
-    verdict: Verdict = "marginal" if abs(left) <= off else "good" if left > 0 else "worn"
+    verdict: WearVerdict = "marginal" if abs(left) <= off else "good" if left > 0 else "worn"
     whose = "the maker's limit" if limit_mm is not None else "the low end of printed limits"
     share = 1000 * room / bore_mm
     sentence = (

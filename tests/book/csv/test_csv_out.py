@@ -12,7 +12,7 @@ from PIL import Image
 
 from tagbench.book import Book
 from tagbench.book.csv.reader import read_csv
-from tagbench.book.csv.writer import book_json, write_book, write_parts
+from tagbench.book.csv.writer import book_json, write_json, write_parts
 from tagbench.errors import BookError
 from tagbench.records import Bin, Part, replace
 from tagbench.trade.fasteners.text import parse_fasteners
@@ -109,7 +109,7 @@ def test_the_whole_book_as_json_has_every_field(book: Book, tmp_path: Path) -> N
     with book.change("bin") as transaction:
         transaction.put(Bin(code=transaction.new_code("BIN"), name="Bag 1"))
     path = tmp_path / "book-out.json"
-    write_book(path, book.records, book.revision)
+    write_json(path, book.records, book.revision)
     whole = json.loads(path.read_text(encoding="utf-8"))
     assert whole == json.loads(json.dumps(book_json(book.records, book.revision)))
     assert whole["revision"] == 2

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tagbench.book import Book
-from tagbench.book.operations.bins import add_bin, kind_of, move_bin, put_in_bin, rename_bin
+from tagbench.book.operations.bins import add_bin, bin_kind, move_bin, put_in_bin, rename_bin
 from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.book.operations.tagging import queued
 from tagbench.errors import BadInput, NotFound, Refused
@@ -74,7 +74,7 @@ def test_what_holds_another_bin_is_no_bag(book: Book) -> None:
     [("Box 3", "box"), ("Biscuit tin", "box"), ("Crate bag", "bag"), ("Seals", "bag")],
 )
 def test_the_kind_is_read_from_the_last_word_that_says_one(name: str, kind: str) -> None:
-    assert kind_of(name) == kind
+    assert bin_kind(name) == kind
 
 
 def test_a_measure_in_a_name_is_no_path(book: Book) -> None:

@@ -20,7 +20,7 @@ from tagbench.book.operations.strip import StripForm, strip_part
 from tagbench.errors import TagbenchError
 from tagbench.records import Finish, Tables
 from tagbench.rules.count.closing import open_lines
-from tagbench.rules.count.fastener_lines import in_bag, lost
+from tagbench.rules.count.fastener_lines import count_lost, in_bag
 from tagbench.rules.count.identity import machine_count
 from tagbench.rules.whereabouts import OLD_PIECES, whereabouts
 from tagbench.trade.fasteners.text import parse_fasteners
@@ -103,7 +103,7 @@ def check(tables: Tables) -> None:
         assert min(thread[1:]) >= 0
     back = sum(thread.back for thread in counted.threads)
     bag = sum(in_bag(line.fastener) for line in counted.missing)
-    gone = sum(lost(line.fastener) for line in counted.missing)
+    gone = sum(count_lost(line.fastener) for line in counted.missing)
     sent = sum(thread.away for thread in counted.threads)
     assert counted.fasteners_out == back + bag + gone + sent
     assert _by_line(tables) == _in_buckets(tables)

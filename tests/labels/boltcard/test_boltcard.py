@@ -11,7 +11,7 @@ from labels.boltcard.card import (
     RING_MM,
     BoltCard,
     CardHole,
-    figure,
+    holes_in_one_measure,
     parse_clock,
     parse_hole,
     parse_place,
@@ -20,7 +20,7 @@ from labels.boltcard.face import draw_bolt_card
 from labels.boltcard.shapes import letters
 from labels.boltcard.tightening import star_order
 from labels.errors import CardError, FitError
-from labels.face.drawing import BLACK, Dots
+from labels.face.drawing import BLACK, Bitmap
 from labels.stock.catalogue import find_stock, load_stock, whole_page
 from labels.stock.geometry import Stock
 from tests.labels.marks import ink_box, ink_in
@@ -84,13 +84,13 @@ def test_what_is_no_hole_is_refused(text: str) -> None:
 
 
 def test_clock_positions_lie_round_a_circle_with_twelve_at_the_top() -> None:
-    shape = figure(BoltCard(CODE, SIX, circle_mm=50))
+    shape = holes_in_one_measure(BoltCard(CODE, SIX, circle_mm=50))
     for at, (x, y) in enumerate(shape.points):
         turn = tau * at / 6
         assert (x, y) == pytest.approx((25 * sin(turn), -25 * cos(turn)))
     assert shape.true_size
     assert shape.order == star_order(6)
-    assert not figure(BoltCard(CODE, SIX)).true_size
+    assert not holes_in_one_measure(BoltCard(CODE, SIX)).true_size
 
 
 @pytest.mark.parametrize(
@@ -169,12 +169,12 @@ def test_names_and_discs_lie_on_nothing_else() -> None:
     """Ink of the words drawn last adds up: no word covers another or a ring."""
     for holes in (SIX, LID):
         drawn = draw_bolt_card(BoltCard(CODE, holes, "Cover"), STOCK)
-        pictures = [mark for mark in drawn.drawing.elements if isinstance(mark, Dots)]
+        pictures = [mark for mark in drawn.drawing.elements if isinstance(mark, Bitmap)]
         inked = sum(_ink(mark) if mark.ink == BLACK else -_ink(mark) for mark in pictures)
         assert ink_in(drawn.image, (0, 0, *drawn.image.size)) == inked
 
 
-def _ink(mark: Dots) -> int:
+def _ink(mark: Bitmap) -> int:
     return int(mark.picture.convert("L").histogram()[255]) * mark.times**2
 
 

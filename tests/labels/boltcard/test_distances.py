@@ -6,7 +6,7 @@ from math import cos, dist, sin, tau
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from labels.boltcard.distances import parse_distances, solve
+from labels.boltcard.distances import parse_distances, solve_holes
 from labels.errors import CardError
 
 COVER = ((0, 0), (0, 62), (55, 80), (112, 64), (118, 8), (60, -12))
@@ -21,7 +21,7 @@ def between(points: tuple[tuple[float, float], ...]) -> dict[tuple[int, int], fl
 
 def test_three_holes_follow_from_three_distances() -> None:
     """The 3-4-5 triangle (Euclid, Elements I.48): a right angle at A; letters clockwise."""
-    found = solve(3, parse_distances("A-B 80; A-C 60; B-C 100", 3))
+    found = solve_holes(3, parse_distances("A-B 80; A-C 60; B-C 100", 3))
     (ax, ay), (bx, by), (cx, cy) = found.points
     assert (ax, ay) == pytest.approx((0, 0), abs=1e-6)
     assert (bx, by) == pytest.approx((80, 0), abs=1e-6)
@@ -51,7 +51,7 @@ def test_a_cover_is_found_from_three_distances_a_hole() -> None:
         )
     }
     for given_ in (every, few):
-        found = solve(6, given_)
+        found = solve_holes(6, given_)
         for pair, long in every.items():
             assert dist(found.points[pair[0]], found.points[pair[1]]) == pytest.approx(
                 long, abs=1e-3
@@ -61,7 +61,7 @@ def test_a_cover_is_found_from_three_distances_a_hole() -> None:
 def test_small_slips_of_the_rule_are_shared_out_and_told() -> None:
     """Measured to half a millimetre: the places are right to 0.5 mm and the residual is said."""
     rough = {pair: round(2 * long) / 2 for pair, long in between(COVER).items()}
-    found = solve(6, rough)
+    found = solve_holes(6, rough)
     for pair, long in between(COVER).items():
         assert dist(found.points[pair[0]], found.points[pair[1]]) == pytest.approx(long, abs=0.5)
     assert 0 < found.residual_mm < 0.3
@@ -73,7 +73,7 @@ def test_a_mistyped_distance_is_named() -> None:
     wrong = between(COVER)
     wrong[1, 4] -= 12
     with pytest.raises(CardError, match=r"cannot all be true: B-E was measured as"):
-        solve(6, wrong)
+        solve_holes(6, wrong)
 
 
 @pytest.mark.parametrize(
@@ -90,12 +90,12 @@ def test_a_mistyped_distance_is_named() -> None:
 )
 def test_what_is_missing_or_wrong_is_said(typed: str, said: str) -> None:
     with pytest.raises(CardError, match=said):
-        solve(4, parse_distances(typed, 4))
+        solve_holes(4, parse_distances(typed, 4))
 
 
 def test_two_holes_are_too_few() -> None:
     with pytest.raises(CardError, match="three holes or more"):
-        solve(2, {(0, 1): 10.0})
+        solve_holes(2, {(0, 1): 10.0})
 
 
 @given(
@@ -113,6 +113,6 @@ def test_any_ring_of_holes_is_found_again(bends: list[tuple[float, float]], radi
         )
         for at, (reach, shift) in enumerate(bends)
     )
-    found = solve(count, between(points))
+    found = solve_holes(count, between(points))
     for pair, long in between(points).items():
         assert dist(found.points[pair[0]], found.points[pair[1]]) == pytest.approx(long, abs=1e-2)

@@ -8,7 +8,7 @@ import pytest
 import zxingcpp
 from PIL import Image
 
-from labels.boltcard.card import BoltCard, CardHole, check_distances, figure
+from labels.boltcard.card import BoltCard, CardHole, check_distances, holes_in_one_measure
 from labels.boltcard.sheets import OVERLAP_MM, draw_card_sheets
 from labels.errors import CardError
 from labels.output.files import write_pages
@@ -155,7 +155,7 @@ def test_a_page_looks_as_it_was_approved(
 
 def test_check_distances_lead_two_ways() -> None:
     """The longest between two holes, and one across it."""
-    (a, b, long), (c, d, other) = check_distances(figure(COVER))
+    (a, b, long), (c, d, other) = check_distances(holes_in_one_measure(COVER))
     every = [dist(one, two) for one in PLACES for two in PLACES]
     assert long == pytest.approx(max(every))
     assert {a, b} != {c, d} and other < long
@@ -163,8 +163,8 @@ def test_check_distances_lead_two_ways() -> None:
 
 def test_what_was_measured_inside_is_mirrored() -> None:
     """Left and right change, up and down do not."""
-    seen = figure(COVER).points
-    mirrored = figure(replace(COVER, mirrored=True)).points
+    seen = holes_in_one_measure(COVER).points
+    mirrored = holes_in_one_measure(replace(COVER, mirrored=True)).points
     assert [(-x, y) for x, y in seen] == list(mirrored)
 
 

@@ -9,7 +9,7 @@ from hypothesis import given, settings, strategies as st
 
 from labels.errors import FitError
 from labels.face.artwork import TagArtwork, draw_tag
-from labels.face.drawing import Dots
+from labels.face.drawing import Bitmap
 from labels.face.fonts import CAPITAL
 from labels.face.tagtext import TagLine, TagText
 from labels.stock.catalogue import find_stock, load_stock
@@ -143,7 +143,7 @@ def test_no_letter_lies_on_another(name: str) -> None:
     for serial in (3, 11, 45, 54):
         for prefix in ("QJ", "J", "TP"):
             drawn = drawn_once(tag(serial, "Bracket of the chassis, jig g", mark=prefix), stock)
-            marks = [mark for mark in drawn.drawing.elements if isinstance(mark, Dots)]
+            marks = [mark for mark in drawn.drawing.elements if isinstance(mark, Bitmap)]
             ink = sum(one.picture.convert("L").histogram()[255] * one.times**2 for one in marks)
             assert ink_in(drawn.image, (0, 0, *drawn.image.size)) == ink
 
@@ -153,7 +153,7 @@ def text_heights(drawn: TagArtwork) -> list[float]:
     return [
         mark.height
         for mark in drawn.drawing.elements
-        if isinstance(mark, Dots) and mark.times == 1 and mark.height > 3
+        if isinstance(mark, Bitmap) and mark.times == 1 and mark.height > 3
     ]
 
 

@@ -4,13 +4,11 @@ import os
 from pathlib import Path
 
 import pytest
-import zxingcpp
 
 from labels.errors import PrinterError
-from labels.output.cups import choose_printer, known_printers, print_file, print_tags
+from labels.output.cups import choose_printer, known_printers, print_file
 from labels.output.files import write_tags
 from labels.stock.catalogue import find_stock
-from tests.labels import raster
 from tests.labels.samples import tag
 
 STOCK = find_stock("a4-3x8-70x37")
@@ -50,27 +48,14 @@ def test_printers_are_listed_the_default_first(printers: Path) -> None:
 def test_a_sheet_goes_out_at_its_own_size(printers: Path, tmp_path: Path) -> None:
     """`print-scaling=none` is PWG 5100.13; the other options are those of older CUPS filters."""
     (file,) = write_tags([tag()], STOCK, tmp_path / "tags.pdf").files
-    assert print_file(file, STOCK, "roll", copies=2) == "roll"
+    assert print_file(file, STOCK, "roll") == "roll"
     asked = (printers / "asked").read_text(encoding="utf-8").splitlines()
-    assert asked[:4] == ["-d", "roll", "-n", "2"]
+    assert asked[:2] == ["-d", "roll"]
     options = {asked[at + 1] for at, word in enumerate(asked) if word == "-o"}
     assert {"print-scaling=none", "fit-to-page=false", "number-up=1"} <= options
     assert "media=iso_a4_210x297mm" in options
     assert not {word for word in options if "fit" in word and "false" not in word}
     assert asked[-2:] == ["--", str(file)]
-
-
-def test_tags_go_straight_to_a_printer(printers: Path) -> None:
-    """lp takes its copy of the file before it answers, like the real one."""
-    command(printers, "lp", f'for last; do :; done; cp "$last" {printers}/spooled.pdf')
-    name, printed = print_tags([tag(), tag(18)], STOCK, first=23)
-    assert (name, printed.tags, printed.next_label) == ("laser", 2, 1)
-    (page,) = raster.pages(printers / "spooled.pdf")
-    assert {read.text for read in zxingcpp.read_barcodes(page)} == {
-        tag().payload,
-        tag(18).payload,
-    }
-    assert not printed.files[0].exists()
 
 
 def test_without_a_name_the_default_printer_is_used(printers: Path) -> None:

@@ -12,12 +12,18 @@ from qrcode import QRCode, constants
 from labels.code import ALPHABET, make_code
 from labels.errors import FitError
 from labels.symbols.payload import payload
-from labels.symbols.symbol import QUIET_MODULES, Level, best_level, make_symbol, version_for
+from labels.symbols.symbol import (
+    QUIET_MODULES,
+    ErrorCorrection,
+    best_level,
+    make_symbol,
+    version_for,
+)
 from tests.every import every
 from tests.labels.published import rows
 
 CAPACITY = rows("qr_capacity.csv")
-LEVELS: tuple[Level, ...] = ("L", "M", "Q", "H")
+LEVELS: tuple[ErrorCorrection, ...] = ("L", "M", "Q", "H")
 LIBRARY = {
     "L": constants.ERROR_CORRECT_L,
     "M": constants.ERROR_CORRECT_M,
@@ -27,7 +33,7 @@ LIBRARY = {
 KINDS = {"numeric": "7", "alphanumeric": "A", "byte": "a"}
 
 
-def level_of(row: dict[str, str]) -> Level:
+def level_of(row: dict[str, str]) -> ErrorCorrection:
     return next(level for level in LEVELS if level == row["ec_level"])
 
 
@@ -54,7 +60,7 @@ def test_the_quiet_zone_is_the_published_one() -> None:
 
 
 @pytest.mark.parametrize("level", LEVELS)
-def test_segno_needs_the_same_version(level: Level) -> None:
+def test_segno_needs_the_same_version(level: ErrorCorrection) -> None:
     """Second opinion: segno, for the payloads that tags carry and for odd ones."""
     texts = [payload(make_code("TP", n), "garage.local:8017") for n in (1, 999, 12345)]
     texts += [make_code("A", 1), "A" * 90, "a" * 40, "1" * 100, "HTTP://X/" + "Z" * 200]

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tagbench.rules.care.inspecting import kind_named, kind_of, kinds
+from tagbench.rules.care.inspecting import kind_named, kinds, part_kind
 from tests.rules.making import part
 
 PRACTICE = Path(__file__).parents[2] / "reference" / "trade_practice.csv"
@@ -47,7 +47,7 @@ def test_an_unknown_kind_is_none(name: str) -> None:
 
 def test_the_person_has_the_last_word() -> None:
     """The kind that was typed counts before the name."""
-    found = kind_of(part(1, "front brake cable", kind="spring"))
+    found = part_kind(part(1, "front brake cable", kind="spring"))
     assert found is not None
     assert found.name == "spring"
 

@@ -11,7 +11,7 @@ from hypothesis import given, settings, strategies as st
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Fastener, Override, Part, Setting, Torque, replace
 from tagbench.rules.count.closing import check_closing, open_lines, unexplained
-from tagbench.rules.count.fastener_lines import in_bag, lost, missing
+from tagbench.rules.count.fastener_lines import count_lost, in_bag, missing
 from tagbench.rules.count.identity import machine_count
 from tagbench.rules.rebuild.fit import put_on, short_by, single_use_lines, take_off
 from tests.rules.machines import MARK, NOON, clean, code, tables
@@ -47,8 +47,8 @@ def test_out_is_back_plus_missing_whatever_the_book_says(
     assert found.fasteners_out == sum(one.quantity for some in lines for one in some)
     assert found.fasteners_out == found.fasteners_back + found.fasteners_missing
     for line in found.missing:
-        assert missing(line.fastener) == in_bag(line.fastener) + lost(line.fastener)
-        assert min(in_bag(line.fastener), lost(line.fastener)) >= 0
+        assert missing(line.fastener) == in_bag(line.fastener) + count_lost(line.fastener)
+        assert min(in_bag(line.fastener), count_lost(line.fastener)) >= 0
     by_thread = found.threads
     assert sum(one.out for one in by_thread) == found.fasteners_out
     assert all(one.out == one.back + one.in_bag + one.lost for one in by_thread)

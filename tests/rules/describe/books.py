@@ -191,7 +191,7 @@ def words_of(facts: PartFacts) -> Iterator[str]:
     yield from (facts.stack.words, facts.together.words, facts.routing.words)
     yield from (pin.words for pin in facts.pins)
     yield from (facts.twin.code, facts.twin.name) if facts.twin else ()
-    for linked in (*facts.came_off_first, *facts.goes_on_first):
+    for linked in (*facts.came_off_first, *facts.goes_on_after):
         yield from (linked.code, linked.name)
     yield from (step.words for step in facts.care)
     yield from (facts.soak.words, facts.verdict.words, facts.old_piece.words)

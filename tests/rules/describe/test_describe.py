@@ -116,7 +116,7 @@ def test_links_are_said_from_both_ends() -> None:
     assert [one.code for one in describe_part(book, inner, NOW).came_off_first] == [outer.code]
     looked_up = describe_part(book, outer, NOW)
     assert looked_up == describe_part(book, outer, NOW, [inner])
-    assert [one.words for one in looked_up.goes_on_first] == [f"Shoe {inner.code}"]
+    assert [one.words for one in looked_up.goes_on_after] == [f"Shoe {inner.code}"]
 
 
 def test_a_want_says_where_it_stands_in_full_and_shortly() -> None:

@@ -7,8 +7,8 @@ from datetime import timedelta
 import pytest
 
 from tagbench.errors import BadInput
-from tagbench.records import Fastener, Override, Torque
-from tagbench.rules.count.fastener_lines import single_use_items
+from tagbench.records import Fastener, Override, Torque, replace
+from tagbench.rules.count.fastener_lines import lines_of, renewed_items
 from tagbench.rules.rebuild.fit import (
     all_torqued,
     outside_words,
@@ -66,9 +66,8 @@ def test_snug_first_fitted_later() -> None:
 
 def test_taking_off_undoes_torque_and_renewal_but_not_a_loss() -> None:
     """The cotter pin must be new again, the nut torqued again; the lost screw is still lost."""
-    over = Override(what="torque", at=NOON)
-    done = put_on(WHEEL, NOON, torqued={1: 60.0}, short={3: 1}, renewed=[2], overrides=[over])
-    after = take_off(done)
+    done = put_on(WHEEL, NOON, torqued={1: 60.0}, short={3: 1}, renewed=[2])
+    after = take_off(replace(done, overrides=(Override(what="torque", at=NOON),)))
     assert after == short_by(WHEEL, {3: 1})
 
 
@@ -124,8 +123,8 @@ def test_a_torque_outside_its_range_is_told(given: float, words: str) -> None:
 )
 def test_only_what_is_used_once_is_renewed(text: str, items: list[str]) -> None:
     """The castle nut stays, its cotter pin does not (AC 43.13-1B 7-127; else common practice)."""
-    [fastener] = parse_fasteners(text)
-    assert single_use_items(fastener) == items
+    [line] = lines_of([replace(WHEEL, fasteners=parse_fasteners(text))])
+    assert renewed_items(line) == items
 
 
 def test_an_estimate_and_a_source_are_told_with_the_range() -> None:

@@ -14,7 +14,7 @@ from tagbench.rules.rebuild.order import order, rebuild_order
 from tests.rules.machines import MARK, chain, clean, code, random_machines, tables
 
 
-def test_without_links_the_last_off_goes_on_first() -> None:
+def test_without_links_the_last_off_goes_on_after() -> None:
     """Parts with no links at all come in reverse removal order."""
     made = tables([clean(1), clean(2), clean(3)])
     assert order(made, MARK) == [code(3), code(2), code(1)]

@@ -14,7 +14,7 @@ from tagbench.rules.rebuild.guide import fit_guide
 from tagbench.rules.rebuild.held_up import obstacles
 from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.rebuild.new_piece import kept_lines
-from tagbench.rules.rebuild.steps import lay_out, step_for
+from tagbench.rules.rebuild.steps import bench_layout, step_for
 from tests.rules.machines import MARK, clean, code, tables
 
 TODAY = date(2024, 5, 24)
@@ -67,13 +67,13 @@ def test_the_new_one_is_fitted_and_the_old_one_is_not(
     assert step.new is not None and step.kept_in == where
     old = "the old one is in Bag 7, not for fitting"
     assert kept_lines(made, part) == [f"fit the NEW one: {where}", old]
-    assert all("Bag 7" not in bag for bag in lay_out(made, [step]).bins)
+    assert all("Bag 7" not in bag for bag in bench_layout(made, [step]).bins)
 
 
 def test_the_old_bag_is_fetched_for_its_fasteners_with_a_word_of_warning() -> None:
     """The screws lie in it, and so does the old shoe."""
     made = tables([shoe(new_bin=BOX, fasteners=(Fastener(quantity=2),))], bins=BINS)
-    bags = lay_out(made, [step_for(made, links_of(made, MARK), code(1))]).bins
+    bags = bench_layout(made, [step_for(made, links_of(made, MARK), code(1))]).bins
     assert bags[0] == "Box 2"
     assert bags[1].endswith("for the fasteners; the old brake shoe in it is not for fitting")
 
@@ -125,7 +125,7 @@ def test_one_cotter_pin_for_one_nut() -> None:
     part = clean(1, name="axle", fasteners=(NUT, PIN), fitted="fitted")
     made = tables([part])
     assert [(row.what, row.quantity) for row in needed(made)] == [("cotter pin 3.2x32", 1)]
-    supplies = lay_out(made, [step_for(made, links_of(made, MARK), code(1))]).single_use
+    supplies = bench_layout(made, [step_for(made, links_of(made, MARK), code(1))]).single_use
     assert [(one.what, one.quantity) for one in supplies] == [("cotter pin 3.2x32", 1)]
     assert [line.key for line in machine_count(made, MARK).single_use] == [f"{code(1)}/2"]
 

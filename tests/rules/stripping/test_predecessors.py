@@ -12,7 +12,7 @@ from tagbench.book import Book
 from tagbench.errors import BadInput
 from tagbench.records import Desk, Machine, Part, Tables, Tag
 from tagbench.rules.scan import short_form, typed_code
-from tagbench.rules.stripping.predecessors import offered, read_predecessors
+from tagbench.rules.stripping.predecessors import predecessor, read_predecessors
 
 FRONT, REAR = "Front wheel / Brake", "Rear wheel / Brake"
 
@@ -92,10 +92,10 @@ def test_a_name_of_several_parts_is_refused_with_their_codes() -> None:
 
 def test_the_last_part_of_the_assembly_is_offered_else_the_last_at_all() -> None:
     tables = book()
-    there, anywhere = offered(tables, "TP", FRONT), offered(tables, "TP", "Engine")
+    there, anywhere = predecessor(tables, "TP", FRONT), predecessor(tables, "TP", "Engine")
     assert there is not None and there.code == make_code("TP", 3)
     assert anywhere is not None and anywhere.code == make_code("TP", 1178)
-    assert offered(Tables(), "TP", FRONT) is None
+    assert predecessor(Tables(), "TP", FRONT) is None
 
 
 def test_what_is_offered_goes_by_the_path_however_it_is_spelled() -> None:
@@ -106,7 +106,7 @@ def test_what_is_offered_goes_by_the_path_however_it_is_spelled() -> None:
         for at, assembly in enumerate(spelled, 1)
     ]
     tables = Tables(parts={part.code: part for part in parts})
-    last = offered(tables, "TP", " HUB /left")
+    last = predecessor(tables, "TP", " HUB /left")
     assert last is not None
     assert last.name == "part 3"
 
@@ -115,7 +115,7 @@ def test_what_is_offered_is_never_of_an_older_book(tmp_path: Path) -> None:
     """A part that comes off, is put elsewhere or taken back is seen at once."""
 
     def told(book: Book) -> str:
-        last = offered(book.records, "TP", "Hub")
+        last = predecessor(book.records, "TP", "Hub")
         return last.name if last else ""
 
     with Book(tmp_path / "book") as book:

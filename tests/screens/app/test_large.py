@@ -7,7 +7,7 @@ from tagbench.book.operations.strip import edit
 from tagbench.screens.frame.registry import FIT
 from tagbench.screens.part.screen import PartScreen
 from tagbench.screens.widgets.bars import KeyBar
-from tagbench.screens.widgets.big_code import BigCode, BigFact, big, folded
+from tagbench.screens.widgets.big_code import BigCode, BigFact, big, large_lines
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 
@@ -68,9 +68,9 @@ async def test_the_main_facts_of_part_build_and_fit_grow(brake: Book) -> None:
 
 def test_words_without_room_stay_as_they_are() -> None:
     """Two lines at the most, whole words, and no sign that is not drawn."""
-    assert folded("BAG PLATE SCREWS", 60) == ["BAG PLATE", "SCREWS"]
-    assert folded("BAG PLATE SCREWS", 30) == []
-    assert folded("BAG Ø", 60) == []
+    assert large_lines("BAG PLATE SCREWS", 60) == ["BAG PLATE", "SCREWS"]
+    assert large_lines("BAG PLATE SCREWS", 30) == []
+    assert large_lines("BAG Ø", 60) == []
 
 
 async def test_a_low_terminal_keeps_its_lines(brake: Book) -> None:

@@ -14,10 +14,7 @@ from tagbench.screens.bench.machine import MachineDialog
 from tagbench.screens.frame.actions import (
     ANYWHERE,
     CLOSE,
-    FIELD_KEYS,
     HELP,
-    TAKEN_KEYS,
-    TERMINAL_KEYS,
     Action,
     spell_key,
 )
@@ -28,6 +25,7 @@ from tagbench.screens.shared.base import TagbenchDialog, TagbenchScreen
 from tagbench.screens.shared.pickers import BinDialog
 from tagbench.screens.widgets.bars import fitting
 from tests.screens.driver import at_the_bench
+from tests.screens.reserved_keys import FIELD_KEYS, TAKEN_KEYS, TERMINAL_KEYS
 
 
 def all_dialogs() -> list[type[TagbenchDialog[Any]]]:

@@ -40,7 +40,7 @@ from tagbench.book.operations.wanting import WantForm, add_want, edit_want
 from tagbench.book.undoing import is_preference
 from tagbench.records import Finish, Gasket, PartNumber, replace
 from tagbench.screens.app.history import HistoryDialog
-from tagbench.screens.frame.actions import FIELD_KEYS, Action
+from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.registry import SCREENS, ScreenEntry
 from tagbench.screens.shared.base import ScreenMixin, TagbenchDialog
 from tagbench.screens.shared.confirm import ConfirmDialog
@@ -49,6 +49,7 @@ from tagbench.screens.widgets.bars import Notice
 from tagbench.screens.widgets.field import Field
 from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 from tests.screens.every_card import Full, Opening, open_card, open_screen, openings
+from tests.screens.reserved_keys import FIELD_KEYS
 
 DEEPEST = 4
 """So many cards over each other are gone on with."""

@@ -13,7 +13,7 @@ from tagbench.records import CareStep, Torque, replace
 from tagbench.screens.bench.screen import BenchScreen
 from tagbench.screens.frame.viewer import show_in_viewer
 from tagbench.screens.part.screen import PartScreen
-from tagbench.screens.widgets.photo import PhotoView, fit
+from tagbench.screens.widgets.photo import PhotoView, fitted_size
 from tests.screens.driver import LARGE, ScreenDriver, at_the_bench
 
 
@@ -34,7 +34,7 @@ async def test_the_links_are_shown_both_ways_and_can_be_followed(brake: Book) ->
     async with at_the_bench(brake, LARGE) as driver:
         await look_at(driver, screws)
         assert f"came off first   {drum}" in driver.shown
-        assert "goes on first" in driver.shown
+        assert "goes on after" in driver.shown
         await driver.tab_to("near")
         await driver.press("enter")
         assert driver.at(PartScreen).code == drum
@@ -194,7 +194,7 @@ def test_a_picture_keeps_its_shape(
     pixels: tuple[int, int], room: tuple[int, int], cells: tuple[int, int]
 ) -> None:
     """Cells are 10 by 20 dots here: twice as high as wide."""
-    assert fit(*pixels, *room, (10, 20)) == cells
+    assert fitted_size(*pixels, *room, (10, 20)) == cells
 
 
 async def test_several_pictures_are_shown_in_turn(brake: Book, picture: Path) -> None:

@@ -12,7 +12,8 @@ from tagbench.screens.part.edit import EditDialog
 from tagbench.screens.shared.measure_thread import MeasureThreadDialog
 from tagbench.screens.strip.screen import StripScreen
 from tagbench.screens.widgets.fastener_field import Hints, tool_words
-from tagbench.trade.fasteners.text import parse_fastener, parse_fasteners
+from tagbench.trade.fasteners.text import parse_fasteners
+from tests.fasteners import parse_fastener
 from tests.screens.driver import LARGE, SMALL, ScreenDriver, at_the_bench
 
 

@@ -13,7 +13,7 @@ from tagbench.records import Fastener, Torque
 from tagbench.trade.fasteners.notes import locking_notes
 from tagbench.trade.fasteners.reading import NotUnderstood, read_fasteners
 from tagbench.trade.fasteners.spelling import is_threaded, spell, spell_all
-from tagbench.trade.fasteners.text import parse_fastener, parse_fasteners
+from tagbench.trade.fasteners.text import parse_fasteners
 from tagbench.trade.fasteners.vocabulary import (
     THREADED_KINDS,
     is_single_use,
@@ -21,6 +21,7 @@ from tagbench.trade.fasteners.vocabulary import (
     single_use_items,
 )
 from tagbench.trade.threads import all_threads
+from tests.fasteners import parse_fastener
 
 
 def _untyped(fastener: Fastener) -> Fastener:

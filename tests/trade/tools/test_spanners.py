@@ -8,13 +8,14 @@ from __future__ import annotations
 import pytest
 
 from tagbench.errors import BadInput
-from tagbench.trade.fasteners.text import parse_fastener, parse_fasteners
+from tagbench.trade.fasteners.text import parse_fasteners
 from tagbench.trade.threads import parse_thread
 from tagbench.trade.threads.card import thread_card
 from tagbench.trade.tools.bench import bench_list, tools_for
 from tagbench.trade.tools.drivers import cross_driver, hex_key, slot_blade
 from tagbench.trade.tools.spanners import SpannerPart, spanner_sizes
 from tests.every import every
+from tests.fasteners import parse_fastener
 from tests.trade.published import rows
 
 _LISTED = [row for row in rows("threads_metric") if row["hex_af_iso_mm"]]

@@ -13,7 +13,6 @@ import pytest
 from tagbench.errors import BadInput
 from tagbench.records import Torque
 from tagbench.trade.fasteners.notes import locking_notes
-from tagbench.trade.fasteners.text import parse_fastener
 from tagbench.trade.quantities.shown import show_torque
 from tagbench.trade.quantities.typed import parse_length, parse_torque
 from tagbench.trade.quantities.units import Quantity, Range
@@ -25,6 +24,7 @@ from tagbench.trade.torque.ranges import as_range, torque_card
 from tagbench.trade.torque.stages import tightening_stages
 from tagbench.trade.torque.strength import strength_of
 from tagbench.trade.torque.wrench import Lever, on_the_scale, torque_given, wrench_setting
+from tests.fasteners import parse_fastener
 from tests.trade.published import examples, rows
 
 _EXTENSIONS = examples("torque_wrench_extension")

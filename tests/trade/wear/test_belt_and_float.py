@@ -40,7 +40,7 @@ def test_equal_pulleys_have_straight_spans_and_half_turns() -> None:
     assert (run.span_mm, run.wrap_deg) == (300, 180)
     assert run.deflection_mm == pytest.approx((4.2, 5.4))
     assert "from memory" in run.sentence
-    assert "maker's figure goes before" in run.sentence
+    assert "maker's figure takes precedence" in run.sentence
 
 
 def test_the_looked_up_and_the_worked_out_figures_are_one() -> None:
@@ -89,7 +89,7 @@ def test_a_float_against_its_range(height: float, level: str, off: float) -> Non
     found = float_height(height, 20, 22)
     assert found.level == level
     assert found.off_mm == pytest.approx(off)
-    assert "maker's figure goes before" in found.sentence
+    assert "maker's figure takes precedence" in found.sentence
 
 
 def test_the_tongue_is_bent_by_the_share_of_the_arms() -> None:

@@ -97,7 +97,7 @@ def test_tyre_dates(row: dict[str, str]) -> None:
 def test_ages_of_tyres() -> None:
     assert tyre_date("DOT XYZ ABC 2324", _TODAY).age == pytest.approx(2, abs=0.1)
     assert "look for cracks" in tyre_date("0120", _TODAY).sentence
-    assert tyre_date("317", _TODAY, triangle=True).years == (1997,)
+    assert tyre_date("317◁", _TODAY).years == tyre_date("317 <", _TODAY).years == (1997,)
     assert tyre_date("317", _TODAY).years == (1997, 1987, 1977)
     for code in ("5499", "0012", "12", "abc", "2330"):
         with pytest.raises(BadInput):

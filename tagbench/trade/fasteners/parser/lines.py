@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from itertools import takewhile
 
-from tagbench.trade.fasteners.parsed_line import Figure, Lock, ParsedLine
+from tagbench.trade.fasteners.parsed_line import Figure, LockingDevice, ParsedLine
 from tagbench.trade.fasteners.parser.doubt import doubted
 from tagbench.trade.fasteners.parser.lists import places_first, said_of_all, settle_counts
 from tagbench.trade.fasteners.parser.lone_figures import (
@@ -280,7 +280,7 @@ def _says_all(state: ParserState, token: Token, at: int) -> bool:
     return fold(token.text) in bench_words("all") and (bool(state.join) or listed)
 
 
-def _add_tool(state: ParserState, token: Token, lock: Lock | None) -> None:
+def _add_tool(state: ParserState, token: Token, lock: LockingDevice | None) -> None:
     line = state.line
     size, _, noun = token.text.rpartition(" ")
     if line.kind in RINGS and fold(noun) in ("head", "hd", "heads") and not line.figures:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tagbench.trade.fasteners.parsed_line import Lock
+from tagbench.trade.fasteners.parsed_line import LockingDevice
 from tagbench.trade.fasteners.parser.counts import locks_next
 from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
 from tagbench.trade.fasteners.tokens import Token
@@ -91,13 +91,13 @@ def _named_before(state: ParserState) -> bool:
     return any(line.kind for line in state.lines[:-1])
 
 
-def add_lock(state: ParserState, token: Token) -> Lock:
+def add_lock(state: ParserState, token: Token) -> LockingDevice:
     name = token.entry.locks if token.entry else token.text
     counted = bool(state.repeat)
     before, line = state.before, state.line
     sort = before is not None and tells_sort(before) and line.place[-1:] == [before.text]
     sort = sort and _is_behind_join(state, before)
-    made = [Lock(name, token=token, counted=counted) for _ in range(max(state.repeat, 1))]
+    made = [LockingDevice(name, token=token, counted=counted) for _ in range(max(state.repeat, 1))]
     made[-1].listed = state.join == ","
     if sort:
         made[-1].place = line.place.pop()  # + nuts + thick washers

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from tagbench.trade.fasteners.parsed_line import Figure, Lock, ParsedLine
+from tagbench.trade.fasteners.parsed_line import Figure, LockingDevice, ParsedLine
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
@@ -45,13 +45,13 @@ def with_pieces(lines: Iterable[ParsedLine]) -> list[ParsedLine]:
     return made
 
 
-def is_piece(lock: Lock) -> bool:
+def is_piece(lock: LockingDevice) -> bool:
     """Whether it is a nut, washer or ring, and does not only keep its fastener tight."""
     entry = lock.token.entry if lock.token else None
     return entry is not None and bool(entry.kind) and lock.name not in _KEEP_TIGHT
 
 
-def _piece(line: ParsedLine, lock: Lock, token: Token) -> ParsedLine:
+def _piece(line: ParsedLine, lock: LockingDevice, token: Token) -> ParsedLine:
     entry = token.entry or PhraseMeaning()
     end = max(token.end, lock.sized.end if lock.sized else 0)
     said = token.name or token.text

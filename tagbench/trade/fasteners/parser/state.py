@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import msgspec
 
-from tagbench.trade.fasteners.parsed_line import Lock, ParsedLine
+from tagbench.trade.fasteners.parsed_line import LockingDevice, ParsedLine
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import bench_words, fold
 
@@ -37,7 +37,7 @@ class ParserState(msgspec.Struct):
     """The comma, plus or small word since the last token; empty without one."""
     before: Token | None = None
     """The token before, in the same line."""
-    lock: Lock | None = None
+    lock: LockingDevice | None = None
     """What locks the line, as long as its size may still follow."""
     lock_token: Token | None = None
     repeat: int = 0
