@@ -108,9 +108,12 @@ class DraftTable(OverlayTable):
 
     def put(self, key: str, record: Record) -> None:
         """Puts a record in the place of the one with its key, or at the end."""
-        if self._own is None and len(self._over) >= self._most:
-            self._whole()
-        (self._over if self._own is None else self._own)[key] = record
+        if self._own is not None:
+            self._own[key] = record
+        elif len(self._over) < self._most:
+            self._over[key] = record
+        else:
+            self._whole()[key] = record
 
     def drop(self, key: str) -> None:
         """Takes the record out; nothing happens when it is not there."""
