@@ -104,7 +104,7 @@ MOMENTS: Mapping[str, Mapping[str, CommandEntry]] = MappingProxyType(
         },
         "Find": {
             "find": CommandEntry(
-                "look:find",
+                "find:find",
                 "Find parts by any words: name, place, fasteners, number, bin, note.",
                 begins=False,
             ),
