@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cache
 
 import cv2
 import numpy as np
 
 from tagbench.measure.edges import running_median
-from tagbench.measure.lay.solid import FLAT, Eye, Shape, Solid, moved, off_outline
-from tagbench.measure.solver import Array, slopes_of, soften, solve
+from tagbench.measure.lay.solid import FLAT, Eye, Shape, Solid, moved, off_and_slopes, off_outline
+from tagbench.measure.solver import Array, soften, softened_slope, solve
 
 _EDGE_MM = 0.07
 """What a point of the outline may be off; threads, streaks and shadows are farther and few."""
@@ -70,13 +71,17 @@ def refit(fits: list[Fitted], outer: Array, eye: Eye | None) -> list[Fitted]:
     """The likelier ones of rough fits, fitted again to an outline; the best first."""
     shift = outer.mean(axis=0)
     points, near = _about(outer, eye, shift)
-    limit = max(1.5 * fits[0].spread, fits[0].spread + 0.03)
-    found = []
+    limit = _likely(fits[0].spread)
+    closer = []
     for one in fits[:_TRIED]:
-        if one.spread > limit:
+        if one.spread <= limit:
+            solid, slopes = _solved(moved(one.solid, -shift), points, near, 14, 1.0, 2e-3)
+            closer.append((_spread(solid, points, near), solid, slopes))
+    limit = _likely(min(spread for spread, _, _ in closer))
+    found = []
+    for spread, solid, slopes in closer:
+        if spread > limit:
             continue
-        solid, slopes = _solved(moved(one.solid, -shift), points, near, 14, 1.0, 2e-3)
-        spread = _spread(solid, points, near)
         for other in _necks(solid):
             tried, its_slopes = _solved(other, points, near, 10, 1.0, 5e-3)
             its_spread = _spread(tried, points, near)
@@ -84,6 +89,11 @@ def refit(fits: list[Fitted], outer: Array, eye: Eye | None) -> list[Fitted]:
                 solid, slopes, spread = tried, its_slopes, its_spread
         found.append(Fitted(moved(solid, shift), spread, _doubts(solid, slopes, spread)))
     return sorted(found, key=lambda one: one.spread)
+
+
+def _likely(best: float) -> float:
+    """What spread a form may have beside the best one."""
+    return max(1.5 * best, best + 0.03)
 
 
 def _necks(solid: Solid) -> list[Solid]:
@@ -127,42 +137,60 @@ def _solved(
     names = _free(start.shape, closely=slopes_too)
     steps = np.array([_STEPS.get(name, 2e-3) for name in names])
     usual = _usual(start, names)
+    give = _EDGE_MM * loose
 
-    def solid(values: Array) -> Solid:
-        return _possible(start.shape, dict(zip(names, values.tolist(), strict=True)))
+    def limits(off: Array) -> Array:
+        # a bright face that is no darker than paper is a bite out of the outline
+        return np.where(off < 0, _LIMIT_WITHIN, _LIMIT)
 
     def residuals(values: Array) -> Array:
-        now = solid(values)
-        off = off_outline(points, now.outline(eye)) / (_EDGE_MM * loose)
-        # a bright face that is no darker than paper is a bite out of the outline
-        limits = np.where(off < 0, _LIMIT_WITHIN, _LIMIT)
-        return np.concatenate((soften(off, limits), _unusual(now, values, names, usual)))
+        possible = _possible(values[None], names)
+        off = off_outline(points, _solid(start.shape, names, possible[0]).outline(eye)) / give
+        odd = _unusual(start.shape, values[None], possible, names, usual)[0]
+        return np.concatenate((soften(off, limits(off)), odd))
+
+    def slopes(values: Array) -> Array:
+        every = np.vstack((values, values + np.diag(steps)))
+        possible = _possible(every, names)
+        now, *near = [_solid(start.shape, names, one) for one in possible]
+        off, slope = off_and_slopes(points, now, near, steps, eye)
+        off = off / give
+        slope *= (softened_slope(off, limits(off)) / give)[:, None]
+        odd = _unusual(start.shape, every, possible, names, usual)
+        return np.vstack((slope, (odd[1:] - odd[0]).T / steps))
 
     at = np.array([getattr(start, name) for name in names])
-    best, _ = solve(residuals, at, steps, rounds=rounds, enough=enough)
+    best, _ = solve(residuals, at, steps, rounds=rounds, enough=enough, slopes=slopes)
+    found = _solid(start.shape, names, _possible(best[None], names)[0])
     if not slopes_too:
-        return solid(best), np.empty((0, len(names)))
-    return solid(best), slopes_of(residuals, best, residuals(best), steps)[: len(points)]
+        return found, np.empty((0, len(names)))
+    return found, slopes(best)[: len(points)]
 
 
-def _possible(shape: Shape, told: dict[str, float]) -> Solid:
-    """The solid of these figures, each within what is possible."""
-    radius = max(told["radius"], _THINNEST_MM)
-    return Solid(
-        shape, told["x"], told["y"], told["turn"],
-        length=max(told["length"], 0.5),
-        radius=radius,
-        chamfer=_within(told["chamfer"], 0.0, 0.6 * radius),
-        half=_within(told.get("half", 0.0), 0.0, 4.5 * radius),
-        high=_within(told.get("high", 0.0), 0.1, 6 * radius),
-        fall=_within(told.get("fall", 0.0), -0.4, 0.4),
-        straight=_within(told.get("straight", 1.0), 0.0, 1.0),
-        top=_within(told.get("top", 0.9), 0.2, 1.0),
-    )  # fmt: skip
+def _solid(shape: Shape, names: tuple[str, ...], values: Array) -> Solid:
+    return Solid(shape, **dict(zip(names, values.tolist(), strict=True)))
 
 
-def _within(value: float, least: float, most: float) -> float:
-    return min(max(value, least), most)
+_BOUNDS = {
+    "length": (0.5, 0.0, np.inf), "radius": (_THINNEST_MM, 0.0, np.inf), "chamfer": (0.0, 0.6, 0.0),
+    "half": (0.0, 4.5, 0.0), "high": (0.1, 6.0, 0.0), "fall": (-0.4, 0.0, 0.4),
+    "straight": (0.0, 0.0, 1.0), "top": (0.2, 0.0, 1.0),
+}  # fmt: skip
+"""The least; and the most, as so many radii of the shank and a number on top of them."""
+
+
+@cache
+def _bounds(names: tuple[str, ...]) -> tuple[Array, Array, Array]:
+    free = (-np.inf, 0.0, np.inf)
+    least, radii, most = np.array([_BOUNDS.get(name, free) for name in names]).T
+    return least, radii, most
+
+
+def _possible(values: Array, names: tuple[str, ...]) -> Array:
+    """Rows of figures, each within what is possible."""
+    least, radii, most = _bounds(names)
+    radius = np.maximum(values[:, names.index("radius")], _THINNEST_MM)
+    return np.asarray(np.clip(values, least, most + radius[:, None] * radii))
 
 
 def _free(shape: Shape, *, closely: bool) -> tuple[str, ...]:
@@ -182,19 +210,20 @@ def _usual(solid: Solid, names: tuple[str, ...]) -> dict[str, tuple[float, float
 
 
 def _unusual(
-    solid: Solid, values: Array, names: tuple[str, ...], usual: dict[str, tuple[float, float]]
-) -> Array:
-    """Penalties: far from the usual, and values that are not possible."""
-    told = dict(zip(names, values, strict=True))
-    off = [(told[name] - middle) / give for name, (middle, give) in usual.items() if name != "fall"]
+    shape: Shape, values: Array, possible: Array, names: tuple[str, ...],
+    usual: dict[str, tuple[float, float]],
+) -> Array:  # fmt: skip
+    """Penalties, a row for each row: far from the usual, and values that are not possible."""
+    at = {name: values[:, index] for index, name in enumerate(names)}
+    off = [(at[name] - middle) / give for name, (middle, give) in usual.items() if name != "fall"]
     if "fall" in usual:
         # most lie as they should, and those that do not may lie quite otherwise
-        off.append(float(soften(np.array(told["fall"] / _FALL_SPREAD), _FALL_LIMIT)))
-    off += [(told[name] - getattr(solid, name)) / 0.02 for name in names]
-    if solid.shape == "countersunk":
+        off.append(soften(at["fall"] / _FALL_SPREAD, _FALL_LIMIT))
+    if shape == "countersunk":
         # of 90 degrees; one of 82, in inches, is a little higher
-        off.append((solid.high - solid.half + solid.radius) / (0.06 * solid.radius))
-    return np.array(off)
+        radius = np.maximum(at["radius"], _THINNEST_MM)
+        off.append((at["high"] - at["half"] + radius) / (0.06 * radius))
+    return np.column_stack((*off, (values - possible) / 0.02))
 
 
 def _doubts(solid: Solid, slopes: Array, spread: float) -> dict[str, float]:
