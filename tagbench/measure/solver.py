@@ -96,3 +96,14 @@ def softened_slope(residuals: Array, limit: float | Array = 2.5) -> Array:
     size = np.abs(residuals)
     far = np.sqrt(np.maximum(2 * limit * size - limit * limit, 1e-12))
     return np.where(size <= limit, 1.0, limit / far)
+
+
+def forget(residuals: Array, limit: float | Array) -> Array:
+    """Geman and McClure's loss as residuals: they never grow past `limit`, so that what is far off
+    counts for nothing. Only near the end of a search: from far off it leads nowhere."""
+    return np.asarray(residuals / np.sqrt(1 + (residuals / limit) ** 2))
+
+
+def forgotten_slope(residuals: Array, limit: float | Array) -> Array:
+    """What `forget` makes of a small change of each residual, as a share of it."""
+    return np.asarray((1 + (residuals / limit) ** 2) ** -1.5)

@@ -32,8 +32,8 @@ _RIM = np.column_stack(
 _HEXAGON = np.column_stack(
     [way(np.pi / 3 * np.arange(6)) for way in (np.cos, np.sin)]
 )  # fmt: skip
-_HEX_CHAMFER = 0.045
-"""Height of a hexagon head's chamfer of 30 degrees over its width across flats."""
+_HEX_CHAMFER = float(np.tan(np.pi / 6))
+"""A hexagon head's chamfer, of 30 degrees, is so much as high as it is wide."""
 _COUNTERSUNK_RIM = 0.2
 """Height of the sharp rim's flat of a countersunk head, mm (ISO 7721 gives 0.2 to 0.4, memory)."""
 
@@ -60,11 +60,16 @@ class Solid:
     straight: float = 1.0
     """Round heads: how much of the height is a plain cylinder, as a share."""
     top: float = 0.9
-    """Round heads: radius of the top's flat as a share of `half`."""
+    """Radius of the top's flat as a share of `half`; not of a countersunk head."""
     raised: float = 0.0
     """How far over the paper it is held, mm: below zero it is sunk in."""
     fall: float = 0.0
     """How much more its axis falls towards the tip than by resting on head and tip, radians."""
+
+    plain: float = 0.0
+    """How far the shank is plain from where `length` begins, when a thread follows on it."""
+    drop: float = 0.0
+    """How far the mean of the thread's edge lies under the plain shank's."""
 
     @property
     def rest(self) -> float:
@@ -105,26 +110,36 @@ class Solid:
     def rims(self) -> list[list[tuple[float, float, Array]]]:
         """Convex pieces as rims: place along the axis, half width, form."""
         end, tip = self.length - self.chamfer, self.radius - self.chamfer
-        shank = [(end, self.radius, _RIM), (self.length, tip, _RIM)]
+        thread = self.radius - self.drop
+        shank = [(end, thread, _RIM), (self.length, min(tip, thread), _RIM)]
+        before = []
+        if self.drop:
+            before = [(self.plain, self.radius, _RIM)]
+            shank = [(self.plain, thread, _RIM), *shank]
         if self.shape == "stud":
-            return [[(0.0, tip, _RIM), (self.chamfer, self.radius, _RIM), *shank]]
+            start = [(0.0, tip, _RIM), (self.chamfer, self.radius, _RIM), *before]
+            return [start, shank] if before else [[*start, *shank]]
         if self.shape == "countersunk":
             foot = _COUNTERSUNK_RIM + max(self.high, 0.05)
             head = [(0.0, self.half, _RIM), (_COUNTERSUNK_RIM, self.half, _RIM)]
-            return [[*head, (foot, self.radius, _RIM)], [(foot, self.radius, _RIM), *shank]]
-        body = [(0.0, self.radius, _RIM), *shank]
+            head, start = [*head, (foot, self.radius, _RIM)], [(foot, self.radius, _RIM)]
+        else:
+            head, start = self._head(), [(0.0, self.radius, _RIM)]
+        return [head, [*start, *before], shank] if before else [head, [*start, *shank]]
+
+    def _head(self) -> list[tuple[float, float, Array]]:
+        """The rims of a hexagon or round head."""
         if self.shape == "hex":
-            chamfer = _HEX_CHAMFER * 2 * self.half * FLAT
-            head = [(0.0, self.half, _HEXAGON), (chamfer - self.high, self.half, _HEXAGON),
-                    (-self.high, self.half * FLAT * 0.96, _RIM)]  # fmt: skip
-            return [head, body]
+            chamfer = min(_HEX_CHAMFER * self.half * (1 - self.top), 0.5 * self.high)
+            return [(0.0, self.half, _HEXAGON), (chamfer - self.high, self.half, _HEXAGON),
+                    (-self.high, self.half * self.top, _RIM)]  # fmt: skip
         dome = self.high * (1 - self.straight)
         head = [(0.0, self.half, _RIM), (-self.high + dome, self.half, _RIM)]
         # a quarter of an ellipse from the cylinder to the flat on top
         for share in (0.4, 0.75, 1.0):
             half = self.half * (self.top + (1 - self.top) * float(np.sqrt(max(0.0, 1 - share**2))))
             head.append((-self.high + dome * (1 - share), half, _RIM))
-        return [head, body]
+        return head
 
 
 def corners_seen(solids: Sequence[Solid], eye: Eye | None) -> Array:

@@ -10,24 +10,33 @@ import numpy as np
 
 from tagbench.measure.edges import running_median
 from tagbench.measure.lay.solid import FLAT, Eye, Shape, Solid, moved, off_and_slopes, off_outline
-from tagbench.measure.solver import Array, soften, softened_slope, solve
+from tagbench.measure.solver import Array, forget, forgotten_slope, soften, softened_slope, solve
 
 _EDGE_MM = 0.07
 """What a point of the outline may be off; threads, streaks and shadows are farther and few."""
 _LIMIT, _LIMIT_WITHIN = 2.0, 1.6
+_FORGET = 2.5
+"""So many times farther, and a point belongs to something else."""
 _POINTS, _FEW = 170, 50
 _TRIED = 3
 """So many forms are looked at closely."""
 _COMPACT = 1.5
 """Less slim than this, the axis may run either way."""
 _NECK_MOVED, _NECK_BETTER_MM = (-0.35, 0.35), 0.002
+_STEP_FROM_END, _STEP_WITHIN_MM, _FEWEST_STEP_POINTS = 0.5, 0.25, 30
+_STEP_BETTER, _LEAST_DROP, _MOST_DROP = 0.75, 0.012, 0.12
+"""A thread on a plain shank is believed when it leaves so much of what the outline is off, and is
+so deep as a share of the radius."""
 _STEP_MM, _THINNEST_MM = 0.1, 0.4
 _FIELDS: dict[Shape, tuple[str, ...]] = {
     "stud": ("x", "y", "turn", "length", "radius", "chamfer"),
     "round": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high", "straight", "top"),
-    "hex": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high"),
+    "hex": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high", "top"),
     "countersunk": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high"),
 }
+_HEX_TOP = (0.86, 0.05)
+"""A hexagon's top is chamfered to about its width across flats, 0.866 of that across corners, or
+a little less (ISO 4017: 0.95 of it; memory)."""
 _FALL_SPREAD, _FALL_LIMIT = 0.015, 1.5
 """What lies on a burr, a thread or the corner of its head falls otherwise (radians, a guess)."""
 _STEPS = {"turn": 3e-4, "fall": 2e-3, "straight": 5e-3, "top": 5e-3}
@@ -87,8 +96,44 @@ def refit(fits: list[Fitted], outer: Array, eye: Eye | None) -> list[Fitted]:
             its_spread = _spread(tried, points, near)
             if its_spread < spread - _NECK_BETTER_MM:
                 solid, slopes, spread = tried, its_slopes, its_spread
+        solid, slopes = _solved(solid, points, near, 10, 1.0, 2e-3, settled=True)
+        if (stepped := _stepped(solid, points, near)) is not None:
+            solid, slopes = _solved(stepped, points, near, 10, 1.0, 2e-3, settled=True)
+        spread = _spread(solid, points, near)
         found.append(Fitted(moved(solid, shift), spread, _doubts(solid, slopes, spread)))
     return sorted(found, key=lambda one: one.spread)
+
+
+def _stepped(solid: Solid, points: Array, eye: Eye | None) -> Solid | None:
+    """The same with a thread on the end of a plain shank, where the outline shows the step: the
+    mean of a thread's edge lies under its crests. Without it the axis would seem to fall."""
+    way = np.array((np.cos(solid.turn), np.sin(solid.turn)))
+    off = off_outline(points, solid.outline(eye))
+    along = (points - (solid.x, solid.y)) @ way
+    across = (points - (solid.x, solid.y)) @ (-way[1], way[0])
+    run = 0.5 * solid.length - solid.chamfer - _STEP_FROM_END * solid.radius
+    own = (np.abs(along) < run) & (np.abs(off) < _STEP_WITHIN_MM)
+    if own.sum() < _FEWEST_STEP_POINTS:
+        return None
+    t, value, side = along[own] / run, off[own], np.sign(across[own])
+    flat = np.column_stack((np.ones(len(t)), t, side))
+    left = value - flat @ np.linalg.lstsq(flat, value, rcond=None)[0]
+    best, drop, place = float(left @ left), 0.0, 0.0
+    least = _STEP_BETTER * best
+    for at in np.linspace(-0.8, 0.8, 33):
+        both = np.column_stack((flat, t > at))
+        answer = np.linalg.lstsq(both, value, rcond=None)[0]
+        left = value - both @ answer
+        if float(left @ left) < best:
+            best, drop, place = float(left @ left), -float(answer[3]), float(at)
+    if best > least or not _LEAST_DROP < abs(drop) / solid.radius < _MOST_DROP:
+        return None
+    if drop > 0:
+        return replace(solid, plain=solid.length / 2 + place * run, drop=drop)
+    if solid.shape != "stud":
+        return None
+    # a stud has no head: it is the same the other way round
+    return replace(solid, turn=solid.turn + np.pi, plain=solid.length / 2 - place * run, drop=-drop)
 
 
 def _likely(best: float) -> float:
@@ -131,44 +176,49 @@ def _spread(solid: Solid, points: Array, eye: Eye | None) -> float:
 
 def _solved(
     start: Solid, points: Array, eye: Eye | None, rounds: int, loose: float, enough: float,
-    *, slopes_too: bool = True,
+    *, slopes_too: bool = True, settled: bool = False,
 ) -> tuple[Solid, Array]:  # fmt: skip
-    """The solid that fits from a start, and what each figure moves at the points."""
+    """The solid that fits from a start, and what each figure moves at the points. Once it is
+    `settled`, points that are plainly not its own count for nothing."""
     names = _free(start.shape, closely=slopes_too)
     steps = np.array([_STEPS.get(name, 2e-3) for name in names])
     usual = _usual(start, names)
     give = _EDGE_MM * loose
 
-    def limits(off: Array) -> Array:
+    def softened(off: Array) -> tuple[Array, Array]:
+        if settled:
+            return forget(off, _FORGET), forgotten_slope(off, _FORGET)
         # a bright face that is no darker than paper is a bite out of the outline
-        return np.where(off < 0, _LIMIT_WITHIN, _LIMIT)
+        limits = np.where(off < 0, _LIMIT_WITHIN, _LIMIT)
+        return soften(off, limits), softened_slope(off, limits)
 
     def residuals(values: Array) -> Array:
         possible = _possible(values[None], names)
-        off = off_outline(points, _solid(start.shape, names, possible[0]).outline(eye)) / give
+        off = off_outline(points, _solid(start, names, possible[0]).outline(eye)) / give
         odd = _unusual(start.shape, values[None], possible, names, usual)[0]
-        return np.concatenate((soften(off, limits(off)), odd))
+        return np.concatenate((softened(off)[0], odd))
 
     def slopes(values: Array) -> Array:
         every = np.vstack((values, values + np.diag(steps)))
         possible = _possible(every, names)
-        now, *near = [_solid(start.shape, names, one) for one in possible]
+        now, *near = [_solid(start, names, one) for one in possible]
         off, slope = off_and_slopes(points, now, near, steps, eye)
         off = off / give
-        slope *= (softened_slope(off, limits(off)) / give)[:, None]
+        slope *= (softened(off)[1] / give)[:, None]
         odd = _unusual(start.shape, every, possible, names, usual)
         return np.vstack((slope, (odd[1:] - odd[0]).T / steps))
 
     at = np.array([getattr(start, name) for name in names])
     best, _ = solve(residuals, at, steps, rounds=rounds, enough=enough, slopes=slopes)
-    found = _solid(start.shape, names, _possible(best[None], names)[0])
+    found = _solid(start, names, _possible(best[None], names)[0])
     if not slopes_too:
         return found, np.empty((0, len(names)))
     return found, slopes(best)[: len(points)]
 
 
-def _solid(shape: Shape, names: tuple[str, ...], values: Array) -> Solid:
-    return Solid(shape, **dict(zip(names, values.tolist(), strict=True)))
+def _solid(start: Solid, names: tuple[str, ...], values: Array) -> Solid:
+    told = dict(zip(names, values.tolist(), strict=True))
+    return Solid(start.shape, **told, plain=start.plain, drop=start.drop)
 
 
 _BOUNDS = {
@@ -203,8 +253,8 @@ def _usual(solid: Solid, names: tuple[str, ...]) -> dict[str, tuple[float, float
     """What is usual and how widely it spreads: it decides where the outline does not tell."""
     radius = max(solid.radius, _THINNEST_MM)
     usual = {
-        "chamfer": (0.17 * radius, 0.08 * radius),
-        "straight": (0.6, 0.3), "top": (0.75, 0.25), "fall": (0.0, _FALL_SPREAD),
+        "chamfer": (0.17 * radius, 0.06 * radius), "straight": (0.6, 0.3),
+        "top": _HEX_TOP if solid.shape == "hex" else (0.75, 0.25), "fall": (0.0, _FALL_SPREAD),
     }  # fmt: skip
     return {name: usual[name] for name in names if name in usual}
 
@@ -289,7 +339,7 @@ def _headed(
     base = Solid("round", *at, turn, length, shank, 0.17 * shank, widest, high, 0.6, 0.75)
     return [
         base,
-        replace(base, shape="hex"),
+        replace(base, shape="hex", top=_HEX_TOP[0]),
     ]  # fmt: skip
 
 
