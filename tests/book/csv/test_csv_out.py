@@ -50,7 +50,7 @@ def test_a_list_goes_out_and_comes_in_again(book: Book, tmp_path: Path) -> None:
 
 
 TEXT = st.text(
-    st.characters(codec="utf-8", exclude_categories=["Cc", "Cf", "Cs", "Zl", "Zp"]), max_size=12
+    st.characters(exclude_categories=["Cc", "Cf", "Cs", "Zl", "Zp"]), max_size=12
 ).map(lambda text: " ".join(text.split()))
 
 
