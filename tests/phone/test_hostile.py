@@ -20,6 +20,7 @@ from PIL import Image
 from tagbench.book import Book
 from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.server import PhoneServer
+from tests.examples import examples
 from tests.phone.conftest import Bench, Codes, PhoneClient
 from tests.phone.test_pictures import png_that_says
 
@@ -550,7 +551,7 @@ def talk(book: Book, codes: Codes) -> Iterator[Talking]:
 
 
 @settings(
-    max_examples=60,
+    max_examples=examples(60),
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
@@ -564,7 +565,7 @@ def test_made_up_paths(path: str, talk: Talking) -> None:
 
 
 @settings(
-    max_examples=60,
+    max_examples=examples(60),
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
