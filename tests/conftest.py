@@ -6,10 +6,18 @@ import gc
 import os
 import shutil
 from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
+from filelock import FileLock
 from hypothesis import settings
+
+from tests.examples import Run, examples
+
+if TYPE_CHECKING:
+    from tagbench.book import Book
 
 MEMORY = Path("/dev/shm")
 ROOM = 2 * 2**30
@@ -21,9 +29,9 @@ def pytest_configure(config: pytest.Config) -> None:
     A book waits for the disk at each save: half of the time of a run was spent there. The bench
     measures saves, so it is on the disk.
     """
-    alike = "not slow" in config.getoption("markexpr")  # the long runs look for new examples
+    Run.long = "not slow" not in config.getoption("markexpr")  # it looks for new examples
     settings.register_profile(
-        "untimed", derandomize=alike, deadline=None, max_examples=40 if alike else 100
+        "untimed", derandomize=not Run.long, deadline=None, max_examples=examples(100)
     )
     settings.load_profile("untimed")
     # Else each program that a test starts compiles all of tagbench that it imports.
@@ -45,9 +53,14 @@ def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool 
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Of a test marked `sampled(n)` each nth case is in every run, the others are `slow`."""
+    """Of a test marked `sampled(n)` each nth case is in every run, the others are `slow`.
+
+    A property is in every run with a few examples, and in the long run with all of them.
+    """
     seen: Counter[str] = Counter()
     for item in items:
+        if Run.long and getattr(getattr(item, "obj", None), "is_hypothesis_test", False):
+            item.add_marker(pytest.mark.slow)
         sampled = item.get_closest_marker("sampled")
         if sampled is None:
             continue
@@ -65,3 +78,26 @@ def pytest_collection_finish() -> None:
     gc.collect()
     gc.freeze()
     gc.set_threshold(20_000, 20, 20)
+
+
+@pytest.fixture(scope="session")
+def demo_book(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Book]:
+    """The demo book as it stands on an evening in March; not to be changed.
+
+    It takes a while to write: that is done once for all processes of a run, each has a copy.
+    """
+    from demo.writer import write_demo
+    from tagbench.book import Book
+    from tests.demo.moment import NOW
+
+    whole_run = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        whole_run = whole_run.parent
+    with FileLock(whole_run / "demo.lock"):
+        if not (whole_run / "demo").exists():
+            write_demo(whole_run / "demo.new", now=lambda: NOW).close()
+            (whole_run / "demo.new").rename(whole_run / "demo")
+    mine = tmp_path_factory.mktemp("demo") / "book"
+    shutil.copytree(whole_run / "demo", mine)
+    with Book(mine, now=lambda: NOW) as book:
+        yield book

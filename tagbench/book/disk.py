@@ -220,7 +220,7 @@ class Disk:
 
     # Saving
 
-    def save(self, change: Change, changed: Mapping[str, dict[str, Record]]) -> None:
+    def save(self, change: Change, changed: Mapping[str, Mapping[str, Record]]) -> None:
         """Makes a change durable; when that fails, files and records stay as they were.
 
         `changed` are the tables that it touched, whole. The caller holds the lock.

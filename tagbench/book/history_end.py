@@ -6,8 +6,10 @@ older than the history, which means nothing; newer than the history it means tha
 
 from __future__ import annotations
 
+import os
 import zlib
 from contextlib import suppress
+from io import FileIO
 from pathlib import Path
 
 END_FILE = "history.end"
@@ -22,8 +24,19 @@ class HistoryEnd:
 
     def write(self, number: int) -> None:
         """Notes the last change; a disk that refuses it costs only this second look."""
-        with suppress(OSError):
-            self.path.write_bytes(_text(number).encode())
+        text = _text(number).encode()
+        with suppress(OSError), self._opened() as file:
+            file.write(text)
+            if file.seek(0, os.SEEK_END) > len(text):
+                file.truncate(len(text))
+
+    def _opened(self) -> FileIO:
+        """The file, to be written over where it stands: some file systems wait for the disk when a
+        file that was emptied first is closed, as long as a whole change takes."""
+        try:
+            return self.path.open("r+b", buffering=0)
+        except FileNotFoundError:
+            return self.path.open("wb", buffering=0)
 
     def read(self) -> int:
         """Number of the last change that was noted; 0 when there is none or it cannot be read."""

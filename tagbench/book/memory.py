@@ -10,6 +10,7 @@ from contextlib import contextmanager, suppress
 import msgspec
 
 from tagbench.book.layout import Header, parsed_file, rows_in
+from tagbench.book.overlay import DraftTable
 from tagbench.book.sharing import Sharing
 from tagbench.book.typed import (
     NO_JSON,
@@ -38,7 +39,7 @@ class Memory:
 
     def __init__(self) -> None:
         self.header = Header()
-        self.rows: RecordsByTable = {table: {} for table in TABLES}
+        self.rows: Mapping[str, Mapping[str, Record]] = {table: {} for table in TABLES}
         self.tables = snapshot(self.rows)
 
     def load(self, data: bytes) -> None:
@@ -51,26 +52,25 @@ class Memory:
 
     def apply(self, edits: Iterable[Edit]) -> None:
         """Makes the edits of a change; raises `BookDamaged` for a record that cannot be."""
-        rows = dict(self.rows)
-        copied: set[str] = set()
+        drafts: dict[str, DraftTable] = {}
         for edit in edits:
-            if edit.table not in copied:
-                rows[edit.table] = dict(rows[edit.table])
-                copied.add(edit.table)
+            draft = drafts.get(edit.table)
+            if draft is None:
+                draft = drafts[edit.table] = DraftTable(self.rows[edit.table])
             if edit.after is None:
-                rows[edit.table].pop(edit.key, None)
+                draft.drop(edit.key)
                 continue
             try:
-                rows[edit.table][edit.key] = decoded(edit.table, edit.after)
+                draft.put(edit.key, decoded(edit.table, edit.after))
             except BadRecordError as error:
                 raise BookDamaged(str(error)) from error
-        self._show(rows)
+        self.take({table: draft.finished() for table, draft in drafts.items()})
 
-    def take(self, changed: Mapping[str, dict[str, Record]]) -> None:
+    def take(self, changed: Mapping[str, Mapping[str, Record]]) -> None:
         """Takes over the tables that a change touched, whole."""
         self._show({**self.rows, **changed})
 
-    def _show(self, rows: RecordsByTable) -> None:
+    def _show(self, rows: Mapping[str, Mapping[str, Record]]) -> None:
         self.rows = rows
         self.tables = keep_worked_out(snapshot(rows))
 

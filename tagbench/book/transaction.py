@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from types import MappingProxyType
 from typing import Any, Literal
 
 import msgspec
 
 from labels.code import next_code, parse_code
 from labels.errors import CodeError
+from tagbench.book.overlay import DraftTable
 from tagbench.book.typed import BadRecordError, rows_of, snapshot, validated
 from tagbench.errors import BadInput, Refused
 from tagbench.records import (
@@ -37,7 +37,7 @@ class Transaction:
         self.before = base
         self._worked_on: dict[str, None] = {}
         self._base = rows_of(base)
-        self._rows: dict[str, dict[str, Record]] = {}
+        self._rows: dict[str, DraftTable] = {}
         self._touched: dict[tuple[str, str], None] = {}
         self._shown: Tables | None = base
 
@@ -104,26 +104,34 @@ class Transaction:
                 record = validated(table, record)
             except BadRecordError as error:
                 raise BadInput(f"This cannot be written down: {error}.") from error
-        rows = self._rows.get(table)
-        if rows is None:
-            rows = self._rows[table] = _copied(self._base[table])
-            self._shown = None
-        elif table == "desk":
+        rows = self._draft(table)
+        if table == "desk":
             self._shown = None
         self._touched[table, key] = None
         if record is None:
-            rows.pop(key, None)
+            rows.drop(key)
         else:
-            rows[key] = record
+            rows.put(key, record)
+
+    def _draft(self, table: str) -> DraftTable:
+        rows = self._rows.get(table)
+        if rows is None:
+            rows = self._rows[table] = DraftTable(self._base[table])
+            self._shown = None
+        return rows
 
     def records_by(self, table: str) -> Mapping[str, Record]:
         """The records of one table by key; the desk stands under `desk`."""
         return self._rows.get(table, self._base[table])
 
     @property
-    def changed(self) -> Mapping[str, dict[str, Record]]:
-        """The tables that were touched, whole."""
-        return self._rows
+    def changed(self) -> Mapping[str, Mapping[str, Record]]:
+        """The tables that were touched, whole; for the end, when nothing more is put in."""
+        return {table: rows.finished() for table, rows in self._rows.items()}
+
+    def touches(self, *tables: str) -> bool:
+        """Whether a record of one of the tables was put, dropped or set."""
+        return not self._rows.keys().isdisjoint(tables)
 
     def worked_on(self, mark: str) -> None:
         """Says that a machine was worked on, be it without a trace in its records."""
@@ -168,7 +176,7 @@ class Transaction:
         if shown.desk.serials.get(mark, 0) < serial:
             serials = {**shown.desk.serials, mark: serial}
             desk = msgspec.structs.replace(shown.desk, serials=serials)
-            self._rows["desk"] = {"desk": desk}  # known to be sound: only a number went up
+            self._draft("desk").put("desk", desk)  # known to be sound: only a number went up
             self._touched["desk", "desk"] = None
             self._shown = msgspec.structs.replace(shown, desk=desk)
 
@@ -200,11 +208,6 @@ class Transaction:
 
 def _new_tag(code: str, mark: str, queued: datetime | None) -> Tag:
     return Tag(code=code, kind="bin" if mark == BIN_MARK else "part", queued=queued)
-
-
-def _copied(rows: Mapping[str, Record]) -> dict[str, Record]:
-    """The rows in a dict of their own; a read-only view copies them at the speed of a dict."""
-    return rows.copy() if isinstance(rows, dict | MappingProxyType) else dict(rows)
 
 
 def _is_of(code: str, mark: str) -> bool:

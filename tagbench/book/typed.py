@@ -9,6 +9,7 @@ from typing import Any
 
 import msgspec
 
+from tagbench.book.overlay import OverlayTable
 from tagbench.records import RETIRED, TABLES, Desk, Record, Tables
 from tagbench.records.base import in_plain_words
 from tagbench.records.text import clean
@@ -165,10 +166,14 @@ def _called(raw: bytes | memoryview | msgspec.Raw) -> str:
 def snapshot(rows: Mapping[str, Mapping[str, Record]]) -> Tables:
     """Read-only tables over the rows; they are not copied."""
     fields: dict[str, Any] = {
-        table: MappingProxyType(rows.get(table, {})) for table in TABLES if table != "desk"
+        table: _read_only(rows.get(table, {})) for table in TABLES if table != "desk"
     }
     desk = rows.get("desk", {}).get("desk", Desk())
     return Tables(**fields, desk=desk)  # type: ignore[arg-type]  # keyed by table, checked there
+
+
+def _read_only(rows: Mapping[str, Record]) -> Mapping[str, Record]:
+    return rows if isinstance(rows, OverlayTable) else MappingProxyType(rows)
 
 
 def rows_of(tables: Tables) -> dict[str, Mapping[str, Record]]:

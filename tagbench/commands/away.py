@@ -207,7 +207,7 @@ def show_parts(workplace: Workplace, parts: list[Part], as_json: bool) -> None:
     if as_json:
         print_json(parts_json(parts, tables.bins))
         return
-    from tagbench.rules.describe.part import where_fact
+    from tagbench.rules.describe.where import where_fact
 
     today = workplace.book.now().date()
     for part in parts:

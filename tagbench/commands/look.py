@@ -1,4 +1,4 @@
-"""`tagbench find`, `show` and `scan`: looking things up."""
+"""`tagbench show` and `scan`: looking up what a tag names."""
 
 from __future__ import annotations
 
@@ -10,53 +10,12 @@ from typing import Any
 import click
 
 from tagbench.commands.base import Workplace, book_command, part_json, print_json
-from tagbench.errors import BadInput, NotFound
+from tagbench.errors import BadInput
 from tagbench.records import Bin, Part, Tables, to_json
-from tagbench.rules.describe.part import where_fact
-from tagbench.rules.describe.phrases import came_from, counted
 from tagbench.rules.scan import Opened, look_up, open_tag, other_machine, typed_code
 
 PICTURE_ENDINGS = frozenset({".png", ".jpg", ".jpeg", ".webp", ".bmp", ".tif", ".tiff", ".pdf"})
 """Endings by which a missing file is told from a scanned text."""
-
-
-@click.command()
-@click.argument("words", nargs=-1, required=True)
-@click.option("--limit", default=10, type=click.IntRange(min=1), help="How many at most.")
-@book_command
-def find(workplace: Workplace, words: tuple[str, ...], limit: int, as_json: bool) -> None:
-    """Find parts by any words: name, place, fasteners, number, bin, note."""
-    from tagbench.rules.find.numbers import CodeBook
-    from tagbench.rules.find.once import find_once
-    from tagbench.rules.find.query import LONGEST
-
-    if sum(map(len, words)) > LONGEST:
-        raise BadInput(f"Type at most {LONGEST} characters to find a part by.")
-    tables = workplace.book.records
-    found = find_once(tables, " ".join(words), limit)
-    if as_json:
-        print_json([part_json(one.part, tables.bins) for one in found])
-        return
-    unknown = CodeBook(tables.parts).unknown(" ".join(words))
-    if not found:
-        nothing = f"Nothing fits “{' '.join(words)}”; try fewer words."
-        raise NotFound(f"{unknown}." if unknown else nothing)
-    if unknown:
-        click.echo(f"{unknown}; these are near it:")
-    for one in found:
-        for line in found_lines(tables, one.part):
-            click.echo(line)
-
-
-def found_lines(tables: Tables, part: Part) -> list[str]:
-    """A hit in two or three lines: what, where from, where it is."""
-    from tagbench.trade.fasteners.spelling import spell
-
-    fasteners = "; ".join(spell(fastener) for fastener in part.fasteners)
-    where, place = where_fact(tables, part).words, came_from(part)
-    what = f"{part.code}  {counted(part)}"
-    lines = [f"{what}  —  {place}" if place else what]
-    return [*lines, f"    {where}" + (f"   ({fasteners})" if fasteners else "")]
 
 
 @click.command()

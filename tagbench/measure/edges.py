@@ -28,6 +28,7 @@ _SOFTNESS = 1.0
 """So many times the change over the wider neighbourhood is taken off."""
 _FIRST_SHARE, _FIRST_LEAST = 0.3, 0.1
 """The first edge from outside has so much of the steepest of its profile, and of all."""
+_FAINT_SHARE, _MOST_EDGES = 0.12, 4
 _CLEAR = 4.0
 """An edge is seen where the light changes so many times faster than by noise."""
 _WEAK = 0.15
@@ -187,6 +188,41 @@ def sharpen(
         moved = np.where(np.abs(moved - usual) > wild, usual, moved)
         points = points + outward * smoothed(moved, 1.0)[:, None]
     return points
+
+
+@dataclass(frozen=True, slots=True)
+class EdgesNear:
+    """Where edges cross the normals of an outline: of a piece, its shadow, or what shines on it."""
+
+    points: Array
+    """(n, k, 2), mm; of n normals the k strongest edges."""
+    strength: Array
+    """(n, k), 1 for what is usual along the outline; 0 where there is none."""
+
+
+def edges_near(
+    light: Light, sheet: RectifiedSheet, outline: Array, reach: float, *, along: float = 0.25
+) -> EdgesNear:
+    """Every edge within `reach` (mm) of a closed outline, on both sides of it."""
+    points = evenly(outline)
+    step = min(0.05, 0.4 / sheet.per_mm)
+    across = normals(points)
+    offsets = np.arange(-reach, reach + step, step)
+    spots = points[:, None] + across[:, None] * offsets[None, :, None]
+    places = ((spots - (sheet.left, sheet.top)) * sheet.per_mm).astype(np.float32)
+    profiles = cv2.remap(light, places, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    steep = sharpness(smoothed(np.asarray(profiles, np.float64), along / STEP_MM), step)
+    usual = max(float(np.median(steep.max(axis=1))), 1e-9)
+    before, at, after = steep[:, :-2], steep[:, 1:-1], steep[:, 2:]
+    peak = np.where((at >= before) & (at > after), at, 0.0)
+    peak[peak < _FAINT_SHARE * usual] = 0.0
+    best = np.argsort(-peak, axis=1)[:, :_MOST_EDGES]
+    rows = np.arange(len(points))[:, None]
+    bend = before[rows, best] - 2 * at[rows, best] + after[rows, best]
+    part = 0.5 * (before[rows, best] - after[rows, best]) / np.where(bend < -1e-12, bend, -1.0)
+    off = offsets[best + 1] + np.clip(part, -0.5, 0.5) * step
+    strength = np.minimum(peak[rows, best] / usual, 1.0)
+    return EdgesNear(points[:, None] + across[:, None] * off[..., None], strength)
 
 
 def has_edge(light: Light, sheet: RectifiedSheet, outline: Array, near: float) -> NDArray[np.bool_]:

@@ -21,18 +21,22 @@ def solve(
     steps: Array,
     rounds: int = 40,
     enough: float = 1e-9,
+    slopes: Callable[[Array], Array] | None = None,
 ) -> tuple[Array, float]:
     """The parameters that make the squared residuals least, and that sum.
 
     `steps` are the step of each parameter for its derivative, about what it matters by. The
     residuals come scaled by their own uncertainty, robust weights (see `soften`) included. The
     search ends when two steps running gain less than the share `enough` of what is left.
+    `slopes` gives what each parameter moves each residual (columns), where that is known; it is
+    then asked at every step, and `steps` are not used.
     """
     at = start.astype(np.float64)
     now = residuals(at)
     cost = float(now @ now)
     damping, small, age = 1e-3, 0, 0
-    slope = slopes_of(residuals, at, now, steps)
+    reused = 0 if slopes else _REUSED
+    slope = slopes(at) if slopes else slopes_of(residuals, at, now, steps)
     for _ in range(rounds):
         normal, pull = slope.T @ slope, slope.T @ now
         better, usual = False, damping
@@ -60,12 +64,12 @@ def solve(
             small = small + 1 if slight else 0
             if small == 2 or gain <= 1e-9 * (cost + 1e-12):
                 break
-        if age < _REUSED and better and not slight:
+        if age < reused and better and not slight:
             # Broyden's update: what the step showed is put into the slopes
             slope += np.outer(now - before - slope @ change, change / (change @ change))
             age += 1
         else:
-            slope, age = slopes_of(residuals, at, now, steps), 0
+            slope, age = slopes(at) if slopes else slopes_of(residuals, at, now, steps), 0
     return at, cost
 
 
@@ -85,3 +89,21 @@ def soften(residuals: Array, limit: float | Array = 2.5) -> Array:
     size = np.abs(residuals)
     far = np.sqrt(np.maximum(2 * limit * size - limit * limit, 0.0))
     return np.where(size <= limit, residuals, np.sign(residuals) * far)
+
+
+def softened_slope(residuals: Array, limit: float | Array = 2.5) -> Array:
+    """What `soften` makes of a small change of each residual, as a share of it."""
+    size = np.abs(residuals)
+    far = np.sqrt(np.maximum(2 * limit * size - limit * limit, 1e-12))
+    return np.where(size <= limit, 1.0, limit / far)
+
+
+def forget(residuals: Array, limit: float | Array) -> Array:
+    """Geman and McClure's loss as residuals: they never grow past `limit`, so that what is far off
+    counts for nothing. Only near the end of a search: from far off it leads nowhere."""
+    return np.asarray(residuals / np.sqrt(1 + (residuals / limit) ** 2))
+
+
+def forgotten_slope(residuals: Array, limit: float | Array) -> Array:
+    """What `forget` makes of a small change of each residual, as a share of it."""
+    return np.asarray((1 + (residuals / limit) ** 2) ** -1.5)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from math import hypot
 
 import cv2
 import numpy as np
@@ -18,8 +19,10 @@ from tagbench.measure.solver import Array
 
 Grey = NDArray[np.uint8]
 
-SEARCH_SIDE = 2200
-"""The search runs on a picture with the longer side reduced to this, px."""
+SEARCH_SIDES = (1500, 2200)
+"""The search runs on a picture with the longer side reduced to the first, px; and to the second
+where too few symbols are found by then."""
+_ENOUGH_SYMBOLS = 8
 _AGREES, _AHEAD = 0.72, 0.12
 """How well the modules must agree (correlation), and by how much better than with any other."""
 _AGREES_IN_PLACE = 0.6
@@ -29,6 +32,8 @@ _MOST_PER_MM = 5.0
 _FIRST_PER_MM = 3.0
 """The same while the whole symbol is settled, before its quarters are."""
 _SETTLED_MM = 0.003
+_FINE = 8
+"""Dots a module when a symbol is drawn to be compared."""
 _PATCH_MM = SYMBOL_MM / 2
 """Each quarter of a symbol is one point."""
 
@@ -84,7 +89,17 @@ def _normal(values: Array) -> Array:
 
 def find_symbols(grey: Grey) -> dict[Paper, list[Sighting]]:
     """The symbols seen in a grey picture, by mat; none twice."""
-    scale = min(1.0, SEARCH_SIDE / max(grey.shape))
+    sightings: dict[Paper, list[Sighting]] = {}
+    for side in SEARCH_SIDES:
+        sightings = _sighted(grey, min(1.0, side / max(grey.shape)))
+        # where most are seen, the others are looked for where they must lie
+        if max(map(len, sightings.values()), default=0) >= _ENOUGH_SYMBOLS:
+            break
+    return sightings
+
+
+def _sighted(grey: Grey, scale: float) -> dict[Paper, list[Sighting]]:
+    """The same, seen in the picture reduced so far."""
     small = grey
     if scale < 1:
         small = np.asarray(cv2.resize(grey, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA))
@@ -112,8 +127,9 @@ def _finders(grey: Grey) -> list[_Finder]:
             grey, 255, cv2.ADAPTIVE_THRESH_MEAN_C, cv2.THRESH_BINARY_INV, window, 7
         )
         for finder in _nested(np.asarray(ink)):
+            x, y = finder.centre
             apart = 0.3 * finder.side
-            if all(np.linalg.norm(finder.centre - other.centre) > apart for other in found):
+            if all(hypot(x - other.centre[0], y - other.centre[1]) > apart for other in found):
                 found.append(finder)
     return found
 
@@ -364,10 +380,7 @@ def _fitted(
     spots = np.stack((grid_x + point.x, grid_y + point.y), axis=-1).reshape(-1, 2)
     places = _moved(frame, spots).astype(np.float32).reshape(count, count, 2)
     light = np.asarray(cv2.remap(grey, places, None, cv2.INTER_LINEAR), dtype=float)
-    fine = 8
-    drawn = cv2.copyMakeBorder(1 - pattern, 2, 2, 2, 2, cv2.BORDER_CONSTANT, value=1.0)
-    drawn = cv2.resize(drawn, None, fx=fine, fy=fine, interpolation=cv2.INTER_NEAREST)
-    drawn = cv2.GaussianBlur(drawn, (0, 0), fine * max(0.3, 0.9 / per_mm))
+    fine, drawn = _FINE, _drawn(pattern, per_mm)
     shift = np.zeros(2)
     agrees = 0.0
     for _ in range(8):
@@ -393,6 +406,13 @@ def _fitted(
     plain = model.ravel() - flat @ _least(flat, model.ravel())
     agrees = float(residue @ plain / (np.linalg.norm(residue) * np.linalg.norm(plain) + 1e-9))
     return shift, agrees > _AGREES_IN_PLACE
+
+
+def _drawn(pattern: NDArray[np.float32], per_mm: float) -> Array:
+    """A symbol's light, so many dots a module, as soft as so many samples a mm make it."""
+    drawn = cv2.copyMakeBorder(1 - pattern, 2, 2, 2, 2, cv2.BORDER_CONSTANT, value=1.0)
+    drawn = cv2.resize(drawn, None, fx=_FINE, fy=_FINE, interpolation=cv2.INTER_NEAREST)
+    return np.asarray(cv2.GaussianBlur(drawn, (0, 0), _FINE * max(0.3, 0.9 / per_mm)))
 
 
 def _least(system: Array, values: Array) -> Array:

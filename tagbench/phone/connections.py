@@ -30,7 +30,7 @@ class Connection(web.RequestHandler):
             access_log=None,  # type: ignore[arg-type]  # None switches it off
             logger=log,
             keepalive_timeout=limits.idle_seconds,
-            lingering_time=2.0,
+            lingering_time=limits.linger_seconds,
             auto_decompress=False,
         )
         self.busy = False

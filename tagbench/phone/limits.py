@@ -16,6 +16,8 @@ class PhoneLimits:
     """Connections open at once; the one that has waited longest gives way to a new one."""
     headers_seconds: float = 10.0
     """Time for a request line and its headers to arrive on a new connection."""
+    linger_seconds: float = 2.0
+    """Time in which the rest of a refused upload is still taken, so that the answer is read."""
     idle_seconds: float = 20.0
     """Time for an answer to be taken and the next request to arrive."""
     exchange_seconds: float = 240.0

@@ -17,9 +17,9 @@ from tagbench.rules.bins import bin_words, kept_in_words
 from tagbench.rules.count.identity import machine_count
 from tagbench.rules.describe.bin import BinFacts, describe_bin
 from tagbench.rules.describe.count import CountFacts, CountLine, describe_count
-from tagbench.rules.describe.part import where_fact
 from tagbench.rules.describe.phrases import came_from, counted
 from tagbench.rules.describe.setting import SettingFacts, describe_state
+from tagbench.rules.describe.where import where_fact
 from tagbench.rules.settings.standing import settings_of
 
 SHOWN = 150

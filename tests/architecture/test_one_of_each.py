@@ -5,9 +5,8 @@ from __future__ import annotations
 import ast
 from collections.abc import Callable
 
-import pytest
-
 from tests.architecture.source import calls, product
+from tests.every import every
 
 Asked = Callable[[ast.Call, str], bool]
 
@@ -73,7 +72,7 @@ ONE_OF_EACH: dict[str, tuple[Asked, set[str]]] = {
 }
 
 
-@pytest.mark.parametrize("what", ONE_OF_EACH)
+@every(ONE_OF_EACH)
 def test_there_is_one_of_each(what: str) -> None:
     """Exactly these modules do it: neither one more nor one that does not do it any longer."""
     asked, known = ONE_OF_EACH[what]

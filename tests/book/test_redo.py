@@ -12,6 +12,7 @@ from tagbench.book.check import check_book
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Phone, replace
 from tests.book.conftest import strip
+from tests.examples import examples
 
 
 def test_redo_puts_back_in_the_order_in_which_undo_took(book: Book) -> None:
@@ -96,7 +97,9 @@ def test_a_code_taken_away_can_be_used_for_its_bag_again(book: Book) -> None:
 
 
 @settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=examples(25),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 @given(verbs=st.lists(st.sampled_from("suuurrcb"), min_size=3, max_size=14))
 def test_any_walk_of_changes_undos_and_redos_stays_sound(

@@ -14,6 +14,7 @@ from tagbench.book.operations.wanting import WantForm, add_want
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Bin, Tables, replace
 from tests.book.conftest import put_part, strip
+from tests.examples import examples
 
 
 def test_undo_takes_back_the_last_change_in_words(book: Book) -> None:
@@ -201,7 +202,9 @@ STEPS = st.lists(
 
 
 @settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=examples(60),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 @given(changes=st.lists(STEPS, min_size=1, max_size=5))
 def test_undo_restores_every_state_on_the_way_back(

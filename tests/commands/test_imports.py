@@ -23,7 +23,7 @@ MAY = {
     "show": (),
     "mark": ("tinydb",),
     "strip": ("tinydb",),
-    "find": ("tagbench.rules.find.index", "dataclasses"),
+    "find": ("tagbench.rules.find.index",),
     "--help": (),
 }
 """Command → what it needs of them."""

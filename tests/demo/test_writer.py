@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 from pathlib import Path
+from shutil import copytree
 
 import pytest
 from PIL import Image
@@ -18,7 +19,7 @@ from tagbench.rules.count.identity import machine_count
 from tagbench.rules.find.index import Index
 from tagbench.rules.rebuild.overview import build_overview
 from tagbench.rules.whereabouts import overdue
-from tests.demo.conftest import NOW
+from tests.demo.moment import NOW
 
 
 def test_it_is_a_sound_book(demo_book: Book) -> None:
@@ -167,8 +168,11 @@ def test_figures_say_that_they_are_invented(demo_book: Book) -> None:
     assert all(source.endswith("(invented)") and len(source) > 15 for source in sources)
 
 
-def test_the_history_tells_evenings_and_the_last_one_can_be_taken_back(tmp_path: Path) -> None:
-    with write_demo(tmp_path / "book", now=lambda: NOW) as book:
+def test_the_history_tells_evenings_and_the_last_one_can_be_taken_back(
+    demo_book: Book, tmp_path: Path
+) -> None:
+    copytree(demo_book.folder, tmp_path / "book")
+    with Book(tmp_path / "book", now=lambda: NOW) as book:
         told = book.history(limit=200)
         assert 20 <= len(told) <= 60
         times = [change.at for change in told]
@@ -179,27 +183,23 @@ def test_the_history_tells_evenings_and_the_last_one_can_be_taken_back(tmp_path:
         assert not any(tag.queued for tag in book.records.tags.values())
 
 
-def test_progress_grows_to_the_whole(tmp_path: Path) -> None:
-    shares: list[float] = []
-    write_demo(tmp_path / "book", now=lambda: NOW, progress=shares.append).close()
-    assert shares == sorted(shares)
-    assert 0 < shares[0] < 0.1
-    assert shares[-1] == 1
-
-
 def test_without_a_clock_the_demo_ends_before_now(tmp_path: Path) -> None:
     with write_demo(tmp_path / "book") as book:
         assert book.history()[0].at < datetime.now().astimezone()
 
 
 def test_an_empty_folder_will_do_and_leftovers_of_a_broken_run_are_cleared(tmp_path: Path) -> None:
-    folder = tmp_path / "book"
+    """And progress grows to the whole meanwhile."""
+    folder, shares = tmp_path / "book", list[float]()
     (folder / STAGING / "photos").mkdir(parents=True)
     (folder / STAGING / "history.jsonl").write_text("half")
     assert not is_demo(folder)
-    write_demo(folder, now=lambda: NOW).close()
+    write_demo(folder, now=lambda: NOW, progress=shares.append).close()
     assert is_demo(folder)
     assert not (folder / STAGING).exists()
+    assert shares == sorted(shares)
+    assert 0 < shares[0] < 0.1
+    assert shares[-1] == 1
 
 
 def test_a_folder_with_other_files_is_refused_and_left_alone(tmp_path: Path) -> None:

@@ -17,6 +17,7 @@ from labels.code import (
     read_code,
 )
 from labels.errors import CodeError
+from tests.examples import examples
 from tests.labels.published import rows
 
 MARKS = st.text(ALPHABET, min_size=1, max_size=3)
@@ -34,7 +35,7 @@ def test_check_character_is_the_published_one(row: dict[str, str]) -> None:
 
 
 @given(st.text(ALPHABET, min_size=1, max_size=12))
-@settings(max_examples=100)
+@settings(max_examples=examples(100))
 def test_check_character_agrees_with_python_stdnum(text: str) -> None:
     """Second opinion: python-stdnum's iso7064.mod_37_36."""
     assert check_character(text) == mod_37_36.calc_check_digit(text)
@@ -69,7 +70,7 @@ def test_exchanged_neighbours_are_caught_as_often_as_published() -> None:
 
 
 @given(MARKS, SERIALS)
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 def test_a_code_reads_back_as_itself(mark: str, serial: int) -> None:
     code = make_code(mark, serial)
     assert read_code(code) == code
@@ -78,28 +79,28 @@ def test_a_code_reads_back_as_itself(mark: str, serial: int) -> None:
 
 
 @given(MARKS, SERIALS, st.sampled_from(["-", " ", "–", " - ", ".", "_", "/"]))
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 def test_case_and_what_stands_between_do_not_matter(mark: str, serial: int, between: str) -> None:
     code = make_code(mark, serial)
     assert read_code(f"  {between.join(code.split('-')).lower()}\n") == code
 
 
 @given(MARKS, SERIALS)
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 def test_without_hyphens_a_known_mark_decides(mark: str, serial: int) -> None:
     code = make_code(mark, serial)
     assert read_code(code.replace("-", "").lower(), marks=[mark]) == code
 
 
 @given(st.text("ABCDEFGHJKMNPQRSTUVWXYZ", min_size=1, max_size=3), SERIALS)
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 def test_without_hyphens_a_mark_of_letters_needs_no_list(mark: str, serial: int) -> None:
     code = make_code(mark, serial)
     assert read_code(code.replace("-", "")) == code
 
 
 @given(MARKS, SERIALS, st.data())
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 def test_slips_in_the_digits_are_mended(mark: str, serial: int, data: st.DataObject) -> None:
     """O for 0, and I or l for 1, in any of the digits."""
     code = make_code(mark, serial)
@@ -111,7 +112,7 @@ def test_slips_in_the_digits_are_mended(mark: str, serial: int, data: st.DataObj
 
 
 @given(MARKS, SERIALS, st.data())
-@settings(max_examples=100)
+@settings(max_examples=examples(100))
 def test_one_wrong_character_never_gives_another_code(
     mark: str, serial: int, data: st.DataObject
 ) -> None:
@@ -207,7 +208,7 @@ def test_is_code_answers_without_raising() -> None:
 
 
 @given(MARKS, st.integers(0, 20_000))
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 def test_no_new_code_ends_in_a_letter_that_looks_like_another_sign(mark: str, last: int) -> None:
     """O I S Z B G Q U are never the check character of a number that is given out."""
     serial = next_code(mark, last).serial
@@ -229,7 +230,7 @@ def test_of_two_numbers_that_a_swap_makes_alike_only_the_first_is_issued(mark: s
 
 
 @given(MARKS.filter(str.isalpha), SERIALS.filter(lambda serial: serial > 99))
-@settings(max_examples=100)
+@settings(max_examples=examples(100))
 def test_letters_typed_for_digits_are_read_as_the_digits(mark: str, serial: int) -> None:
     """O is 0, I is 1, Z is 2, S is 5, G is 6 and B is 8, anywhere in the number."""
     code = make_code(mark, serial)

@@ -15,6 +15,8 @@ from tests.measure.scene import Array, Scene, Shot, mask_of, render
 from tests.measure.shapes import case_cover
 
 SHAPE = case_cover().turned(25, (105.0, 148.0))
+MEGAPIXELS_5 = (2592, 1944)
+"""What the commands and screens are tried on; `pytest -m long` takes more and larger ones."""
 SCREWS = (
     Screw(5.9, 1.0, 25, "hex", 10, 4, 18),
     Screw(5.9, 1.0, 50, "hex", 10, 4, 24),
@@ -27,7 +29,9 @@ def gasket_picture(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A gasket photographed at 30 degrees, with stains, grain, a shadow and uneven light."""
     brown = (0.12, 0.2, 0.3)
     scene = Scene("a4", [(SHAPE.outline, brown, SHAPE.all_holes())])
-    shot = Shot(slant=30, azimuth=200, roll=70, blur=1.1, quality=80, shadow=0.4, seed=3)
+    shot = Shot(
+        MEGAPIXELS_5, slant=30, azimuth=200, roll=70, blur=1.1, quality=80, shadow=0.4, seed=3
+    )
     return _made_once("gasket", lambda: render(scene, shot), tmp_path_factory)
 
 
@@ -43,7 +47,7 @@ def laid_picture(tmp_path_factory: pytest.TempPathFactory) -> Path:
     ]
     slices += lay_washer((110, 190), 6.4, 12, 1.6, 10) + lay_washer((150, 200), 8.4, 16, 1.6, 11)
     slices += lay_nut((105, 100), 10, 5.2, 5, 17, 12)
-    shot = Shot(slant=12, azimuth=60, roll=10, blur=0.8, stains=3, shadow=0.2, seed=4)
+    shot = Shot(MEGAPIXELS_5, slant=12, azimuth=60, roll=10, blur=0.8, stains=3, shadow=0.2, seed=4)
     return _made_once("laid", lambda: render(Scene("a4", [], slices), shot), tmp_path_factory)
 
 

@@ -121,9 +121,11 @@ def _stains(sheet: Array, shot: Shot, rng: np.random.Generator) -> None:
             (int(axes[0]) + 1, int(axes[1]) + 1), rng.uniform(0, 180), 0, 360, 1.0, -1,
         )  # fmt: skip
         spot = cv2.GaussianBlur(spot, (0, 0), rng.uniform(0.4, 1.2) * MAT_PER_MM / 4)
+        rows, columns = (np.flatnonzero(spot.any(axis=way)) for way in (1, 0))
         spot = cv2.resize(spot, (wide, high))[..., None]
         colour = np.array(rng.uniform((0.55, 0.7, 0.78), (0.8, 0.88, 0.92)), np.float32)
-        sheet *= 1 - spot * (1 - colour)
+        here = tuple(slice(max(0, 4 * (one[0] - 2)), 4 * (one[-1] + 3)) for one in (rows, columns))
+        sheet[here] *= 1 - spot[here] * (1 - colour)
 
 
 def _page(scene: Scene, shot: Shot, rng: np.random.Generator) -> Array:
@@ -134,7 +136,8 @@ def _page(scene: Scene, shot: Shot, rng: np.random.Generator) -> Array:
         grain = rng.normal(1, 0.08, (high // 3, wide // 3, 1)).astype(np.float32)
         grain = cv2.GaussianBlur(grain, (0, 0), 1.0)
         grain = 1 + 2.2 * (cv2.resize(grain, (wide, high))[..., None] - 1)
-        sheet = sheet * (1 - cover) + cover * np.array(colour, np.float32) * grain
+        sheet *= 1 - cover
+        sheet += np.array(colour, np.float32) * (cover * grain)
     _stains(sheet, shot, rng)
     fibre = rng.normal(0, shot.grain, (high // 2, wide // 2)).astype(np.float32)
     sheet *= 1 + cv2.resize(fibre, (wide, high))[..., None]

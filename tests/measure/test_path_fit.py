@@ -39,6 +39,7 @@ EAR: ClosedPath = ((0.0, 0.0, 0.0), (22.0, 0.0, 1.6), (36.0, 0.0, 0.0), (60.0, 0
              (60.0, 35.0, 0.0), (0.0, 35.0, 0.0))  # fmt: skip
 
 
+@pytest.mark.sampled(5)
 @pytest.mark.parametrize(
     ("path", "most"),
     [(SQUARE, 4), (STADIUM, 4), (_plate(80, 60, 9), 8), (EAR, 6)],

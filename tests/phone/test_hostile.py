@@ -20,12 +20,19 @@ from PIL import Image
 from tagbench.book import Book
 from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.server import PhoneServer
+from tests.examples import examples
 from tests.phone.conftest import Bench, Codes, PhoneClient
 from tests.phone.test_pictures import png_that_says
 
 DAWDLES = 300
 """A client that dawdles gives up after so many bytes: half a minute, where half a second is let."""
 QUICK = PhoneLimits(headers_seconds=0.5, idle_seconds=0.5, form_seconds=0.5, stall_seconds=0.5)
+
+
+@pytest.fixture
+def limits() -> PhoneLimits:
+    """As usual, but what is left of a refused upload is not waited for."""
+    return PhoneLimits(linger_seconds=0.2)
 
 
 async def raw(bench: Bench, data: bytes, seconds: float = 20.0) -> bytes:
@@ -429,31 +436,38 @@ class TestFewConnections:
             writer.close()
 
 
-@pytest.mark.parametrize(
-    "sent",
-    [
-        b"\r\n\r\n",
-        b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03",
-        b"GET\r\n\r\n",
-        b"GET / HTTP/9.9\r\n\r\n",
-        b"GET / HTTP/1.1\r\nHost\r\n\r\n",
-        b"GET / HTTP/1.1\r\n" + b"X: y\r\n" * 5000 + b"\r\n",
-        b"GET /" + b"a" * 100_000 + b" HTTP/1.1\r\n\r\n",
-        b"POST / HTTP/1.1\r\nContent-Length: -5\r\n\r\n",
-        b"POST / HTTP/1.1\r\nContent-Length: 5\r\nTransfer-Encoding: chunked\r\n\r\n0\r\n\r\n",
-        b"POST / HTTP/1.1\r\nTransfer-Encoding: chunked\r\n\r\nzz\r\n",
-        b"XYZ / HTTP/1.1\r\n\r\n",
-        bytes(range(256)) * 20,
-    ],
-)
-async def test_what_is_no_request_gets_a_bare_answer(
-    sent: bytes, bench: Bench, stranger: PhoneClient
-) -> None:
-    answer = (await raw(bench, sent)).decode("latin-1")
-    no_detail(answer)
-    assert "aiohttp" not in answer
-    assert "Python" not in answer
-    assert (await stranger.get("/")).status == 403
+class TestNoRequests:
+    """Bytes of all kinds; one that says nothing in them is waited for a second only."""
+
+    @pytest.fixture
+    def limits(self) -> PhoneLimits:
+        return PhoneLimits(headers_seconds=1.0)
+
+    @pytest.mark.parametrize(
+        "sent",
+        [
+            b"\r\n\r\n",
+            b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03",
+            b"GET\r\n\r\n",
+            b"GET / HTTP/9.9\r\n\r\n",
+            b"GET / HTTP/1.1\r\nHost\r\n\r\n",
+            b"GET / HTTP/1.1\r\n" + b"X: y\r\n" * 5000 + b"\r\n",
+            b"GET /" + b"a" * 100_000 + b" HTTP/1.1\r\n\r\n",
+            b"POST / HTTP/1.1\r\nContent-Length: -5\r\n\r\n",
+            b"POST / HTTP/1.1\r\nContent-Length: 5\r\nTransfer-Encoding: chunked\r\n\r\n0\r\n\r\n",
+            b"POST / HTTP/1.1\r\nTransfer-Encoding: chunked\r\n\r\nzz\r\n",
+            b"XYZ / HTTP/1.1\r\n\r\n",
+            bytes(range(256)) * 20,
+        ],
+    )
+    async def test_what_is_no_request_gets_a_bare_answer(
+        self, sent: bytes, bench: Bench, stranger: PhoneClient
+    ) -> None:
+        answer = (await raw(bench, sent)).decode("latin-1")
+        no_detail(answer)
+        assert "aiohttp" not in answer
+        assert "Python" not in answer
+        assert (await stranger.get("/")).status == 403
 
 
 @pytest.mark.parametrize(
@@ -537,7 +551,7 @@ def talk(book: Book, codes: Codes) -> Iterator[Talking]:
 
 
 @settings(
-    max_examples=60,
+    max_examples=examples(60),
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
@@ -551,7 +565,7 @@ def test_made_up_paths(path: str, talk: Talking) -> None:
 
 
 @settings(
-    max_examples=60,
+    max_examples=examples(60),
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )

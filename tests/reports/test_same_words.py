@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from pathlib import Path
 
 import pytest
 
-from demo.writer import write_demo
+from tagbench.book import Book
 from tagbench.commands.want_text import want_line
 from tagbench.records import Tables
 from tagbench.reports.count_text import count_lines
@@ -114,11 +113,10 @@ def check_words(wanted: Sequence[str], shown: Mapping[str, str]) -> None:
         assert not not_said(wanted, words), front_end
 
 
-def test_of_every_part_of_the_demo(tmp_path: Path) -> None:
-    """Several hundred parts in every state."""
-    with write_demo(tmp_path / "book", now=lambda: NOW) as book:
-        check(book.records, book.records.desk.machine)
-        check_others(book.records, book.records.desk.machine)
+def test_of_every_part_of_the_demo(demo_book: Book) -> None:
+    """Some sixty parts in every state."""
+    check(demo_book.records, demo_book.records.desk.machine)
+    check_others(demo_book.records, demo_book.records.desk.machine)
 
 
 @pytest.mark.sampled(20)

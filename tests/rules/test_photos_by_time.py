@@ -14,6 +14,7 @@ from tagbench.rules.photos_by_time import (
     parse_ahead,
     spell_ahead,
 )
+from tests.examples import examples
 from tests.rules.making import code, part
 
 WINTER, SUMMER = timezone(timedelta(hours=1)), timezone(timedelta(hours=2))
@@ -84,7 +85,7 @@ def test_a_camera_in_another_time_zone_is_noticed() -> None:
     assert clock_guesses({}, PARTS) == clock_guesses(right, []) == []
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(st.lists(st.floats(0.1, 9), min_size=6, max_size=6))
 def test_pictures_shortly_before_each_entry_all_find_their_part(before: list[float]) -> None:
     """Up to nine minutes before, with twenty between the parts."""

@@ -507,6 +507,7 @@ def test_nothing_is_ever_in_two_places(seed: int, tmp_path: Path) -> None:
     lived(tmp_path, seed, 120)
 
 
+@pytest.mark.slow  # eight long lives; the ones above are a sample of them
 def test_every_verb_is_really_done(tmp_path: Path) -> None:
     """So that none of them is only ever refused."""
     done: Counter[str] = Counter()

@@ -21,7 +21,8 @@ from tagbench.rules.care.needs import lists_with
 from tagbench.rules.care.steps import decide
 from tagbench.rules.count.closing import open_lines
 from tagbench.rules.count.identity import machine_count
-from tagbench.rules.describe.part import describe_part, where_fact
+from tagbench.rules.describe.part import describe_part
+from tagbench.rules.describe.where import where_fact
 from tagbench.rules.rebuild.fit import put_on, take_off
 from tagbench.rules.rebuild.held_up import own_reasons
 from tagbench.rules.whereabouts import (

@@ -147,7 +147,7 @@ def strip_in(
 
 def _shown_before(transaction: Transaction) -> Tables:
     """The records as the screens show them, with what was worked out from them, if they hold."""
-    changed = not transaction.changed.keys().isdisjoint(("parts", "bins"))
+    changed = transaction.touches("parts", "bins")
     return transaction.records if changed else transaction.before
 
 

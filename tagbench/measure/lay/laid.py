@@ -11,7 +11,7 @@ import cv2
 import numpy as np
 
 from tagbench.errors import BadInput
-from tagbench.measure.edges import edge_light, sharpen
+from tagbench.measure.edges import edge_light, edges_near, sharpen
 from tagbench.measure.lay.rings import Ring, measure_ring
 from tagbench.measure.lay.screw import SHADOWED, Screw, measure_screw, unsure
 from tagbench.measure.lay.separate import Piece, separate
@@ -32,7 +32,7 @@ _RING_DOUBT_MM, _NUT_DOUBT_MM = 0.28, 0.2
 """A ring's contact shadow widens it all round; an edge that is no circle tells of worse."""
 _SLIM = 1.45
 _THIN_WALL = 0.1
-_NEAR_RIM_MM = 0.41
+_NEAR_RIM_MM, _RIM_WITHIN_MM = 0.41, 0.8
 _UNDER_NAME, _OVER_NAME = 0.4, 0.12
 RIM_LOST = "a nut or a ring whose rim is lost in its shadow or shine: move it, or the light"
 _SHORT, _SHORT_UNREAD = 0.6, 1.5
@@ -142,6 +142,7 @@ def _measured(
         ring = measure_ring(
             sharpen(light, sheet, piece.outer), gap, eye,
             lambda outline: sharpen(light, sheet, outline, inward=_NEAR_RIM_MM),
+            lambda outline: edges_near(light, sheet, outline, _RIM_WITHIN_MM),
         )  # fmt: skip
         if ring is not None and (ring.is_nut or ring.inside is not None):
             return _named_ring(ring, place)

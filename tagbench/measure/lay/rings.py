@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 import cv2
 import numpy as np
 
+from tagbench.measure.edges import EdgesNear
 from tagbench.measure.lay.solid import Eye, off_outline
-from tagbench.measure.solver import Array, soften, solve
+from tagbench.measure.solver import Array, forget, soften, solve
 
 _EDGE_MM = 0.05
 _USUAL_THICK, _THICK_SPREAD = 0.13, 0.06
@@ -29,6 +30,16 @@ _OFF_MM, _OFF_SHARE, _OFF_NUT_MM, _OFF_NUT_SHARE = 0.15, 0.002, 0.1, 0.0035
 """The edge may be so far from the fitted one; what is farther is no ring, or lost in shadow."""
 _ROUGHLY = 9
 _SURELY_ROUND_MM, _PLAINLY = 0.05, 0.6
+_NEAR_MM, _PLAIN_STRENGTH = 0.15, 0.4
+"""An edge is the rim's when it lies so near; one of so much of the usual strength is plain."""
+_WASHER_THICK, _WASHER_THICK_SPREAD = 0.108, 0.02
+"""Where a washer's edges are all known its thickness hardly shows, and yet it moves its upper rim
+at a slant: ISO 7089 has 0.09 to 0.13 of the outside for M4 to M10, ISO 7093 0.09 (memory)."""
+_NARROWER_MM = (0.0, 0.4)
+"""A shadow makes a washer wider and its bore narrower: the search starts there and here."""
+_NEARER_MM = (0.5, 0.35, 0.25, 0.15)
+_NORMALS, _NOWHERE_MM = 110, 1e3
+_FEWEST_SEEN = 0.5
 _THINNEST_NUT = 0.25
 """A nut is higher than so much of its width across flats (ISO 4035, thin nuts: 0.31 for M10, 0.32
 for M6; memory): what fits a lower one is a washer of which an edge is lost."""
@@ -46,37 +57,155 @@ class Ring:
     thick: float
     spread: float
     """How far the seen edge is from the fitted one, root mean square."""
+    seen_all_round: float
+    """At what share of its rim, and of its bore's, an edge lies where it should; the lesser."""
     outline: Array
     """What is seen of it, a convex run of corners, mm on the sheet."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Fit:
+    """What was fitted: x, y, size, inside, thickness as a share of the size, turn, chamfer."""
+
+    values: Array
+    middle: Array
+    """x and y are told from here, mm on the sheet."""
+    nut: bool
+    has_bore: bool
+    spread: float
+    seen_all_round: float = 1.0
+    """At what share of the rim an edge lies where it should, and of the bore's rim."""
+
+    def ring(self, eye: Eye | None) -> Ring:
+        seen = _nut_seen if self.nut else _ring_seen
+        outline = seen(self.values[:2], self.values, self.middle, eye) + self.middle
+        size, inside, share = map(float, self.values[2:5])
+        return Ring(
+            size, inside if self.has_bore else None, self.nut, share * size, self.spread,
+            self.seen_all_round, outline,
+        )  # fmt: skip
+
+    def bore(self, eye: Eye | None) -> Array:
+        """The rim of the bore that paper is seen through, mm on the sheet."""
+        low, high = (
+            _raised(
+                _corners(float(self.values[3]) / 2, 90, 0.0),
+                height,
+                self.values[:2],
+                self.middle,
+                eye,
+            )
+            for height in (0.0, float(np.clip(self.values[4], 0.02, 1.2) * self.values[2]))
+        )
+        _, seen = cv2.intersectConvexConvex(low.astype(np.float32), high.astype(np.float32))
+        found = np.empty((0, 2)) if seen is None else np.asarray(seen.reshape(-1, 2), float)
+        return (found if len(found) > 8 else low) + self.middle
+
+
 def measure_ring(
-    outer: Array, gap: Array | None, eye: Eye | None, again: Callable[[Array], Array]
-) -> Ring | None:
+    outer: Array, gap: Array | None, eye: Eye | None, again: Callable[[Array], Array],
+    near: Callable[[Array], EdgesNear],
+) -> Ring | None:  # fmt: skip
     """The ring or nut that fits what is seen; None where neither does.
 
-    `again` looks for the edge once more near an outline: where the first look was misled.
+    `again` looks for the edge once more near an outline: where the first look was misled. `near`
+    finds every edge near one.
     """
     best = _fitted(outer, gap, eye, False)
     if best.spread > _SURELY_ROUND_MM:
         forms = sorted((best, _fitted(outer, gap, eye, True)), key=lambda one: one.spread)
         if forms[0].spread < _PLAINLY * forms[1].spread:
             del forms[1]
-        forms = [_fitted(again(one.outline), gap, eye, one.is_nut) for one in forms]
+        forms = [_fitted(again(one.ring(eye).outline), gap, eye, one.nut) for one in forms]
         best = min(forms, key=lambda one: one.spread)
-    most = _OFF_MM + _OFF_SHARE * best.outside
-    if best.is_nut:
-        most = _OFF_NUT_MM + _OFF_NUT_SHARE * best.outside
-    if best.is_nut and best.thick < _THINNEST_NUT * best.outside:
-        return None
+    size = float(best.values[2])
+    most = _OFF_MM + _OFF_SHARE * size
+    if best.nut:
+        most = _OFF_NUT_MM + _OFF_NUT_SHARE * size
+        if best.values[4] < _THINNEST_NUT:
+            return None
     if best.spread > most:
         return None
-    if (best.inside or 0.0) > _WIDEST * best.outside:
-        return replace(best, inside=None) if best.is_nut else None
-    return best
+    if not best.nut and best.has_bore:
+        best = _settled(best, eye, near)
+    ring = best.ring(eye)
+    if (ring.inside or 0.0) > _WIDEST * ring.outside:
+        return replace(ring, inside=None) if ring.is_nut else None
+    return ring if ring.seen_all_round > _FEWEST_SEEN else None
 
 
-def _fitted(outer: Array, gap: Array | None, eye: Eye | None, nut: bool) -> Ring:
+def _settled(best: _Fit, eye: Eye | None, near: Callable[[Array], EdgesNear]) -> _Fit:
+    """The washer that edges all round agree with. On one side the edge of its shadow is as sharp
+    as its own, for it is low; only its own goes all round."""
+    outer, bore = near(best.ring(eye).outline), near(best.bore(eye))
+    rims = [_thinned(edges, best.middle) for edges in (outer, bore)]
+    nothing = np.empty((0, 2))
+    steps = np.full(5, 1e-3)
+    rest = best.values[5:]
+
+    def off(values: Array, rim: int, points: Array) -> Array:
+        flat = points.reshape(-1, 2)
+        outer, inner = (nothing, flat) if rim else (flat, nothing)
+        every = np.concatenate((values, rest))
+        found = _off(every, False, outer, inner, best.middle, eye)
+        return found[rim].reshape(points.shape[:-1])
+
+    def chosen(values: Array, far: float = _NEAR_MM) -> tuple[list[Array], list[Array]]:
+        """Of each normal the edge that is likeliest, and how plain it is."""
+        points, plain = [], []
+        for rim, (spots, strength) in enumerate(rims):
+            apart = np.abs(off(values, rim, spots)) / far
+            at = np.argmin(apart**2 - 2 * np.log(np.maximum(strength, 1e-6)), axis=1)
+            rows = np.arange(len(spots))
+            points.append(spots[rows, at])
+            plain.append(np.sqrt(strength[rows, at]))
+        return points, plain
+
+    def agreed(values: Array) -> list[float]:
+        points, plain = chosen(values)
+        return [
+            float(np.mean(plain[rim] * np.exp(-0.5 * (off(values, rim, points[rim]) / 0.07) ** 2)))
+            for rim in (0, 1)
+        ]
+
+    found: list[tuple[float, Array]] = []
+    for narrower in _NARROWER_MM:
+        values = best.values[:5] + np.array((0, 0, -narrower, narrower, 0))
+        values[4] = _WASHER_THICK
+        for far in _NEARER_MM:
+            points, plain = chosen(values, far)
+
+            def residuals(
+                at: Array, points: list[Array] = points, plain: list[Array] = plain
+            ) -> Array:
+                parts = [
+                    np.sqrt(plain[rim]) * forget(off(at, rim, points[rim]) / _EDGE_MM, 3.0)
+                    for rim in (0, 1)
+                ]
+                odd = (at[4:5] - _WASHER_THICK) / _WASHER_THICK_SPREAD
+                return np.concatenate((*parts, odd))
+
+            values, _ = solve(residuals, values, steps, rounds=5, enough=1e-2)
+        found.append((sum(agreed(values)), values))
+    _, values = max(found, key=lambda one: one[0])
+    points, _ = chosen(values)
+    apart = np.abs(off(values, 0, points[0]))
+    close = apart < 2 * _NEAR_MM
+    spread = float(np.sqrt(np.mean(apart[close] ** 2))) if close.any() else best.spread
+    return replace(
+        best, values=np.concatenate((values, rest)), spread=spread,
+        seen_all_round=min(agreed(values)),
+    )  # fmt: skip
+
+
+def _thinned(edges: EdgesNear, middle: Array) -> tuple[Array, Array]:
+    """No more normals than tell something, from a middle near by; what is no edge far off."""
+    every = max(1, len(edges.points) // _NORMALS)
+    points, strength = edges.points[::every] - middle, edges.strength[::every]
+    return np.where(strength[..., None] > 0, points, _NOWHERE_MM), strength
+
+
+def _fitted(outer: Array, gap: Array | None, eye: Eye | None, nut: bool) -> _Fit:
     points = outer[:: max(1, len(outer) // 160)]
     inner = gap[:: max(1, len(gap) // 100)] if gap is not None else np.empty((0, 2))
     middle = (points.min(axis=0) + points.max(axis=0)) / 2
@@ -104,11 +233,8 @@ def _fitted(outer: Array, gap: Array | None, eye: Eye | None, nut: bool) -> Ring
     start, _ = min(rough, key=lambda result: result[1])
     best, _ = solve(residuals, start, steps, rounds=25, enough=1e-3)
     off, _ = _off(best, nut, moved, within, middle, eye)
-    inside = float(best[3]) if len(within) else None
     spread = float(np.sqrt(np.mean(np.minimum(np.abs(off), 1.0) ** 2)))
-    seen = _nut_seen if nut else _ring_seen
-    outline = seen(best[:2], best, middle, eye) + middle
-    return Ring(float(best[2]), inside, nut, float(best[4] * best[2]), spread, outline)
+    return _Fit(best, middle, nut, len(within) > 0, spread)
 
 
 def _limits(off: Array, nut: bool) -> Array:
@@ -197,13 +323,16 @@ def _hull_seen(
     layers: Sequence[tuple[Array, float]], centre: Array, middle: Array, eye: Eye | None
 ) -> Array:
     """What is seen of level outlines about a centre, each at its height."""
-    seen = []
-    for outline, height in layers:
-        grown = 1.0 if eye is None else eye[2] / (eye[2] - height)
-        moved = 0.0 if eye is None else (centre + middle - eye[:2]) * (grown - 1)
-        seen.append(centre + moved + outline * grown)
+    seen = [_raised(outline, height, centre, middle, eye) for outline, height in layers]
     hull = cv2.convexHull(np.concatenate(seen).astype(np.float32))
     return np.asarray(hull.reshape(-1, 2), float)
+
+
+def _raised(outline: Array, height: float, centre: Array, middle: Array, eye: Eye | None) -> Array:
+    """Where a level outline about a centre is seen when it lies so high."""
+    grown = 1.0 if eye is None else eye[2] / (eye[2] - height)
+    moved = 0.0 if eye is None else (centre + middle - eye[:2]) * (grown - 1)
+    return np.asarray(centre + moved + outline * grown)
 
 
 def _corners(radius: float, count: int, turn: float) -> Array:

@@ -36,7 +36,9 @@ _NEAR_MM, _NEAR_SHARE = 0.2, 0.07
 _FEWEST_NEAR = 0.9
 _FEWEST_SEEN, _FEWEST_SEEN_SIDE, _FEWEST_POINTS = 0.75, 0.65, 8
 """So much of the outline must show an edge, and so much of each side of the shank."""
-_NO_HEAD = 1.12
+_NO_HEAD = 1.3
+"""No head is so slim (radii of the shank; ISO 4762, the slimmest, has 1.5): what fits one is a
+stud of which one end is plain, or in shadow."""
 NO_FASTENER = "no screw, washer or nut by its outline: two that touch, or one that stands on end"
 BROKEN = "its outline is broken by a bright reflection or a shadow: turn it, or move the light"
 SHADOWED = "check its diameter with the caliper: an edge is lost in shadow or shine"
@@ -108,6 +110,8 @@ def measure_screw(light: Light, sheet: RectifiedSheet, outer: Array) -> Screw | 
     seen = sharpen(light, sheet, _contour(fits[0].solid.outline(eye)), inward=_AGAIN_MM)
     fits = refit(fits, seen, eye)
     solid, fitted = _chosen(fits)
+    if solid.shape != "stud" and solid.half < _NO_HEAD * solid.radius:
+        return BROKEN
     hulls = solid.outline(eye)
     covers = abs(signed_area(_contour(hulls)))
     if fitted.spread > _MOST_SPREAD_MM or abs(covers / area - 1) > _AREA_AGREES:
@@ -245,7 +249,7 @@ def unsure(diameter: float) -> float:
 
 def _clear(edges: PieceEdges, frame: Frame, solid: Solid) -> PieceEdges:
     """The columns where both edges are the shank's own: not hidden by the head, nor at the tip."""
-    hulls = solid.outline(frame.eye)[:-1]
+    hulls = solid.outline(frame.eye)[: solid.shape != "stud"]
     keep = np.ones(len(edges.x), bool)
     if hulls:
         for side in (edges.low, edges.high):
@@ -272,7 +276,7 @@ def _shank(solid: Solid, eye: tuple[float, float, float] | None) -> Array:
     if solid.shape == "stud":
         return _contour(replace(wider, raised=-out).outline(eye))
     return _contour(
-        replace(wider, half=solid.half + out / _resting(solid), raised=-out).outline(eye)[-1:]
+        replace(wider, half=solid.half + out / _resting(solid), raised=-out).outline(eye)[1:]
     )
 
 

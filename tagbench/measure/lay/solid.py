@@ -8,11 +8,14 @@ A headed screw rests on the rim of its head and on its tip, so its axis falls to
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import atan2, cos, sin
 from typing import Literal
 
 import cv2
 import numpy as np
+from numpy.typing import NDArray
 
 from tagbench.measure.solver import Array
 
@@ -29,8 +32,8 @@ _RIM = np.column_stack(
 _HEXAGON = np.column_stack(
     [way(np.pi / 3 * np.arange(6)) for way in (np.cos, np.sin)]
 )  # fmt: skip
-_HEX_CHAMFER = 0.045
-"""Height of a hexagon head's chamfer of 30 degrees over its width across flats."""
+_HEX_CHAMFER = float(np.tan(np.pi / 6))
+"""A hexagon head's chamfer, of 30 degrees, is so much as high as it is wide."""
 _COUNTERSUNK_RIM = 0.2
 """Height of the sharp rim's flat of a countersunk head, mm (ISO 7721 gives 0.2 to 0.4, memory)."""
 
@@ -57,11 +60,16 @@ class Solid:
     straight: float = 1.0
     """Round heads: how much of the height is a plain cylinder, as a share."""
     top: float = 0.9
-    """Round heads: radius of the top's flat as a share of `half`."""
+    """Radius of the top's flat as a share of `half`; not of a countersunk head."""
     raised: float = 0.0
     """How far over the paper it is held, mm: below zero it is sunk in."""
     fall: float = 0.0
     """How much more its axis falls towards the tip than by resting on head and tip, radians."""
+
+    plain: float = 0.0
+    """How far the shank is plain from where `length` begins, when a thread follows on it."""
+    drop: float = 0.0
+    """How far the mean of the thread's edge lies under the plain shank's."""
 
     @property
     def rest(self) -> float:
@@ -74,91 +82,137 @@ class Solid:
     def tilt(self) -> float:
         """How far the axis falls towards the tip, radians."""
         lower = self.rest - self.radius
-        return self.fall + float(np.arctan2(lower, max(self.length - self.chamfer, 1.0)))
+        return self.fall + atan2(lower, max(self.length - self.chamfer, 1.0))
 
     @property
     def heights(self) -> tuple[float, float]:
         """Heights of the axis over the paper where `length` begins and where it ends."""
-        start = self.rest * float(np.cos(self.tilt))
-        end = start - self.length * float(np.sin(self.tilt))
+        tilt = self.tilt
+        start = self.rest * cos(tilt)
+        end = start - self.length * sin(tilt)
         return start + self.raised, end + self.raised
 
     def outline(self, eye: Eye | None) -> list[Array]:
         """The convex pieces as they are seen on the paper, each a closed run of corners."""
-        middle, *ways = self._axes()
-        pieces = self._pieces()
-        rims = [one for rims in pieces for one in rims]
-        sizes = [len(rim) for _, _, rim in rims]
-        local = np.empty((sum(sizes), 3))
-        local[:, 0] = np.repeat([at - self.length / 2 for at, _, _ in rims], sizes)
-        local[:, 1:] = np.concatenate([rim for _, _, rim in rims])
-        local[:, 1:] *= np.repeat([half for _, half, _ in rims], sizes)[:, None]
-        seen = _seen(local @ np.array(ways) + middle, eye)
-        hulls, start = [], 0
-        for piece in pieces:
-            end = start + sum(len(rim) for _, _, rim in piece)
-            hulls.append(cv2.convexHull(seen[start:end]).reshape(-1, 2).astype(np.float64))
-            start = end
-        return hulls
+        seen = corners_seen([self], eye)[0]
+        return [seen[part][hull] for part, hull in self._hulls(seen)]
 
-    def _axes(self) -> tuple[Array, Array, Array, Array]:
-        """Middle of the axis, then the ways along it, across it and up from it."""
-        fall = self.tilt
-        level = np.array((np.cos(self.turn), np.sin(self.turn), 0.0))
-        along = level * np.cos(fall) - np.array((0, 0, np.sin(fall)))
-        across = np.array((-np.sin(self.turn), np.cos(self.turn), 0.0))
-        up = level * np.sin(fall) + np.array((0, 0, np.cos(fall)))
-        middle = np.array((self.x, self.y, sum(self.heights) / 2))
-        return middle, along, across, up
+    def _hulls(self, seen: Array) -> list[tuple[slice, NDArray[np.intp]]]:
+        """For each convex piece where its corners stand in `seen`, and which of them bound it."""
+        found, start = [], 0
+        for rims in self.rims():
+            part = slice(start, start + sum(len(rim) for _, _, rim in rims))
+            hull = cv2.convexHull(seen[part].astype(np.float32), returnPoints=False)
+            found.append((part, hull.ravel()))
+            start = part.stop
+        return found
 
-    def _pieces(self) -> list[list[tuple[float, float, Array]]]:
+    def rims(self) -> list[list[tuple[float, float, Array]]]:
         """Convex pieces as rims: place along the axis, half width, form."""
         end, tip = self.length - self.chamfer, self.radius - self.chamfer
-        shank = [(end, self.radius, _RIM), (self.length, tip, _RIM)]
+        thread = self.radius - self.drop
+        shank = [(end, thread, _RIM), (self.length, min(tip, thread), _RIM)]
+        before = []
+        if self.drop:
+            before = [(self.plain, self.radius, _RIM)]
+            shank = [(self.plain, thread, _RIM), *shank]
         if self.shape == "stud":
-            return [[(0.0, tip, _RIM), (self.chamfer, self.radius, _RIM), *shank]]
+            start = [(0.0, tip, _RIM), (self.chamfer, self.radius, _RIM), *before]
+            return [start, shank] if before else [[*start, *shank]]
         if self.shape == "countersunk":
             foot = _COUNTERSUNK_RIM + max(self.high, 0.05)
             head = [(0.0, self.half, _RIM), (_COUNTERSUNK_RIM, self.half, _RIM)]
-            return [[*head, (foot, self.radius, _RIM)], [(foot, self.radius, _RIM), *shank]]
-        body = [(0.0, self.radius, _RIM), *shank]
+            head, start = [*head, (foot, self.radius, _RIM)], [(foot, self.radius, _RIM)]
+        else:
+            head, start = self._head(), [(0.0, self.radius, _RIM)]
+        return [head, [*start, *before], shank] if before else [head, [*start, *shank]]
+
+    def _head(self) -> list[tuple[float, float, Array]]:
+        """The rims of a hexagon or round head."""
         if self.shape == "hex":
-            chamfer = _HEX_CHAMFER * 2 * self.half * FLAT
-            head = [(0.0, self.half, _HEXAGON), (chamfer - self.high, self.half, _HEXAGON),
-                    (-self.high, self.half * FLAT * 0.96, _RIM)]  # fmt: skip
-            return [head, body]
+            chamfer = min(_HEX_CHAMFER * self.half * (1 - self.top), 0.5 * self.high)
+            return [(0.0, self.half, _HEXAGON), (chamfer - self.high, self.half, _HEXAGON),
+                    (-self.high, self.half * self.top, _RIM)]  # fmt: skip
         dome = self.high * (1 - self.straight)
         head = [(0.0, self.half, _RIM), (-self.high + dome, self.half, _RIM)]
         # a quarter of an ellipse from the cylinder to the flat on top
         for share in (0.4, 0.75, 1.0):
             half = self.half * (self.top + (1 - self.top) * float(np.sqrt(max(0.0, 1 - share**2))))
             head.append((-self.high + dome * (1 - share), half, _RIM))
-        return [head, body]
+        return head
 
 
-def _seen(points: Array, eye: Eye | None) -> Array:
-    """Where points (n, 3) with their heights are seen on the paper."""
+def corners_seen(solids: Sequence[Solid], eye: Eye | None) -> Array:
+    """Where the corners of solids of one shape are seen on the paper: (solid, corner, 2), mm."""
+    every = [[one for rims in solid.rims() for one in rims] for solid in solids]
+    forms = [rim for _, _, rim in every[0]]
+    sizes = [len(rim) for rim in forms]
+    lengths = np.array([[solid.length / 2] for solid in solids])
+    along = np.repeat(np.array([[at for at, _, _ in rims] for rims in every]) - lengths, sizes, 1)
+    halves = np.repeat(np.array([[half for _, half, _ in rims] for rims in every]), sizes, 1)
+    rim = np.concatenate(forms)
+    across, up = halves * rim[:, 0], halves * rim[:, 1]
+    # the axis lies level at `turn` and falls by `tilt`
+    tilt = [solid.tilt for solid in solids]
+    axes = np.array(
+        [(cos(one.turn), sin(one.turn), cos(fall), sin(fall), one.x, one.y, sum(one.heights) / 2)
+         for one, fall in zip(solids, tilt, strict=True)]
+    )  # fmt: skip
+    c, s, c_fall, s_fall, x, y, middle = axes.T[..., None]
+    level = along * c_fall + up * s_fall
+    seen = np.stack((x + level * c - across * s, y + level * s + across * c), axis=-1)
     if eye is None:
-        return points[:, :2].astype(np.float32)
+        return seen
+    height = middle - along * s_fall + up * c_fall
     foot = np.array(eye[:2])
-    grown = eye[2] / (eye[2] - points[:, 2:])
-    return np.asarray(foot + (points[:, :2] - foot) * grown, np.float32)
+    return np.asarray(foot + (seen - foot) * (eye[2] / (eye[2] - height))[..., None])
 
 
 def off_outline(points: Array, hulls: list[Array]) -> Array:
     """How far points are outside of what is seen (inside below zero), mm."""
     nearest = np.full(len(points), np.inf)
     for hull in hulls:
-        x, y = hull[:, 0], hull[:, 1]
-        along_x = np.concatenate((x[1:], x[:1])) - x
-        along_y = np.concatenate((y[1:], y[:1])) - y
-        length = np.maximum(np.hypot(along_x, along_y), 1e-9)
-        # outline() gives hulls that turn from x towards y
-        out_x, out_y = along_y / length, -along_x / length
-        normal = np.stack((out_x, out_y))
-        off = points @ normal - (out_x * x + out_y * y)
+        off, _, _ = _off_sides(points, hull)
         nearest = np.minimum(nearest, off.max(axis=1))
     return nearest
+
+
+def _off_sides(points: Array, hull: Array) -> tuple[Array, Array, Array]:
+    """How far points are beyond each side of a hull; the normals (2, n) and lengths of these."""
+    x, y = hull[:, 0], hull[:, 1]
+    along_x = np.concatenate((x[1:], x[:1])) - x
+    along_y = np.concatenate((y[1:], y[:1])) - y
+    length = np.maximum(np.hypot(along_x, along_y), 1e-9)
+    # outline() gives hulls that turn from x towards y
+    normal = np.stack((along_y / length, -along_x / length))
+    return points @ normal - (normal[0] * x + normal[1] * y), normal, length
+
+
+def off_and_slopes(
+    points: Array, solid: Solid, others: Sequence[Solid], steps: Array, eye: Eye | None
+) -> tuple[Array, Array]:
+    """How far points are outside of what is seen of a solid, and how much farther (a unit of each
+    step) of others, each a small step from it. Of a side, its two corners move."""
+    seen = corners_seen([solid, *others], eye)
+    moves = (seen[1:] - seen[0]) / steps[:, None, None]
+    nearest = np.full(len(points), np.inf)
+    slopes = np.zeros((len(points), len(others)))
+    for part, hull in solid._hulls(seen[0]):
+        corners = seen[0, part][hull]
+        off, normal, length = _off_sides(points, corners)
+        side = off.argmax(axis=1)
+        farthest = off[np.arange(len(points)), side]
+        here = np.flatnonzero(farthest < nearest)
+        nearest[here] = farthest[here]
+        side = side[here]
+        after = (side + 1) % len(hull)
+        out = normal[:, side]
+        from_corner = points[here] - corners[side]
+        share = (out[0] * from_corner[:, 1] - out[1] * from_corner[:, 0]) / length[side]
+        first, last = moves[:, part][:, hull[side]], moves[:, part][:, hull[after]]
+        moved_by = first + (last - first) * share[:, None]
+        slopes[here] = -(moved_by[..., 0] * out[0] + moved_by[..., 1] * out[1]).T
+    return nearest, slopes
 
 
 def moved(solid: Solid, by: Array) -> Solid:

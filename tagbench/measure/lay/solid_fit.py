@@ -3,30 +3,48 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cache
 
 import cv2
 import numpy as np
 
 from tagbench.measure.edges import running_median
-from tagbench.measure.lay.solid import FLAT, Eye, Solid, SolidShape, moved, off_outline
-from tagbench.measure.solver import Array, slopes_of, soften, solve
+from tagbench.measure.lay.solid import (
+    FLAT,
+    Eye,
+    Solid,
+    SolidShape,
+    moved,
+    off_and_slopes,
+    off_outline,
+)
+from tagbench.measure.solver import Array, forget, forgotten_slope, soften, softened_slope, solve
 
 _EDGE_MM = 0.07
 """What a point of the outline may be off; threads, streaks and shadows are farther and few."""
 _LIMIT, _LIMIT_WITHIN = 2.0, 1.6
+_FORGET = 2.5
+"""So many times farther, and a point belongs to something else."""
 _POINTS, _FEW = 170, 50
 _TRIED = 3
 """So many forms are looked at closely."""
 _COMPACT = 1.5
 """Less slim than this, the axis may run either way."""
 _NECK_MOVED, _NECK_BETTER_MM = (-0.35, 0.35), 0.002
+_STEP_FROM_END, _STEP_WITHIN_MM, _FEWEST_STEP_POINTS = 0.5, 0.25, 30
+_STEP_BETTER, _LEAST_DROP, _MOST_DROP = 0.75, 0.012, 0.12
+"""A thread on a plain shank is believed when it leaves so much of what the outline is off, and is
+so deep as a share of the radius."""
 _STEP_MM, _THINNEST_MM = 0.1, 0.4
 _FIELDS: dict[SolidShape, tuple[str, ...]] = {
     "stud": ("x", "y", "turn", "length", "radius", "chamfer"),
     "round": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high", "straight", "top"),
-    "hex": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high"),
+    "hex": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high", "top"),
     "countersunk": ("x", "y", "turn", "length", "radius", "chamfer", "half", "high"),
 }
+_HEX_TOP = (0.86, 0.05)
+"""A hexagon's top is chamfered to about its width across flats, 0.866 of that across corners, or
+a little less (ISO 4017: 0.95 of it; memory)."""
 _FALL_SPREAD, _FALL_LIMIT = 0.015, 1.5
 """What lies on a burr, a thread or the corner of its head falls otherwise (radians, a guess)."""
 _STEPS = {"turn": 3e-4, "fall": 2e-3, "straight": 5e-3, "top": 5e-3}
@@ -70,20 +88,65 @@ def refit(fits: list[Fitted], outer: Array, eye: Eye | None) -> list[Fitted]:
     """The likelier ones of rough fits, fitted again to an outline; the best first."""
     shift = outer.mean(axis=0)
     points, near = _about(outer, eye, shift)
-    limit = max(1.5 * fits[0].spread, fits[0].spread + 0.03)
-    found = []
+    limit = _likely(fits[0].spread)
+    closer = []
     for one in fits[:_TRIED]:
-        if one.spread > limit:
+        if one.spread <= limit:
+            solid, slopes = _solved(moved(one.solid, -shift), points, near, 14, 1.0, 2e-3)
+            closer.append((_spread(solid, points, near), solid, slopes))
+    limit = _likely(min(spread for spread, _, _ in closer))
+    found = []
+    for spread, solid, slopes in closer:
+        if spread > limit:
             continue
-        solid, slopes = _solved(moved(one.solid, -shift), points, near, 14, 1.0, 2e-3)
-        spread = _spread(solid, points, near)
         for other in _necks(solid):
             tried, its_slopes = _solved(other, points, near, 10, 1.0, 5e-3)
             its_spread = _spread(tried, points, near)
             if its_spread < spread - _NECK_BETTER_MM:
                 solid, slopes, spread = tried, its_slopes, its_spread
+        solid, slopes = _solved(solid, points, near, 10, 1.0, 2e-3, settled=True)
+        if (stepped := _stepped(solid, points, near)) is not None:
+            solid, slopes = _solved(stepped, points, near, 10, 1.0, 2e-3, settled=True)
+        spread = _spread(solid, points, near)
         found.append(Fitted(moved(solid, shift), spread, _doubts(solid, slopes, spread)))
     return sorted(found, key=lambda one: one.spread)
+
+
+def _stepped(solid: Solid, points: Array, eye: Eye | None) -> Solid | None:
+    """The same with a thread on the end of a plain shank, where the outline shows the step: the
+    mean of a thread's edge lies under its crests. Without it the axis would seem to fall."""
+    way = np.array((np.cos(solid.turn), np.sin(solid.turn)))
+    off = off_outline(points, solid.outline(eye))
+    along = (points - (solid.x, solid.y)) @ way
+    across = (points - (solid.x, solid.y)) @ (-way[1], way[0])
+    run = 0.5 * solid.length - solid.chamfer - _STEP_FROM_END * solid.radius
+    own = (np.abs(along) < run) & (np.abs(off) < _STEP_WITHIN_MM)
+    if own.sum() < _FEWEST_STEP_POINTS:
+        return None
+    t, value, side = along[own] / run, off[own], np.sign(across[own])
+    flat = np.column_stack((np.ones(len(t)), t, side))
+    left = value - flat @ np.linalg.lstsq(flat, value, rcond=None)[0]
+    best, drop, place = float(left @ left), 0.0, 0.0
+    least = _STEP_BETTER * best
+    for at in np.linspace(-0.8, 0.8, 33):
+        both = np.column_stack((flat, t > at))
+        answer = np.linalg.lstsq(both, value, rcond=None)[0]
+        left = value - both @ answer
+        if float(left @ left) < best:
+            best, drop, place = float(left @ left), -float(answer[3]), float(at)
+    if best > least or not _LEAST_DROP < abs(drop) / solid.radius < _MOST_DROP:
+        return None
+    if drop > 0:
+        return replace(solid, plain=solid.length / 2 + place * run, drop=drop)
+    if solid.shape != "stud":
+        return None
+    # a stud has no head: it is the same the other way round
+    return replace(solid, turn=solid.turn + np.pi, plain=solid.length / 2 - place * run, drop=-drop)
+
+
+def _likely(best: float) -> float:
+    """What spread a form may have beside the best one."""
+    return max(1.5 * best, best + 0.03)
 
 
 def _necks(solid: Solid) -> list[Solid]:
@@ -121,48 +184,71 @@ def _spread(solid: Solid, points: Array, eye: Eye | None) -> float:
 
 def _solved(
     start: Solid, points: Array, eye: Eye | None, rounds: int, loose: float, enough: float,
-    *, slopes_too: bool = True,
+    *, slopes_too: bool = True, settled: bool = False,
 ) -> tuple[Solid, Array]:  # fmt: skip
-    """The solid that fits from a start, and what each figure moves at the points."""
+    """The solid that fits from a start, and what each figure moves at the points. Once it is
+    `settled`, points that are plainly not its own count for nothing."""
     names = _free(start.shape, closely=slopes_too)
     steps = np.array([_STEPS.get(name, 2e-3) for name in names])
     usual = _usual(start, names)
+    give = _EDGE_MM * loose
 
-    def solid(values: Array) -> Solid:
-        return _possible(start.shape, dict(zip(names, values.tolist(), strict=True)))
-
-    def residuals(values: Array) -> Array:
-        now = solid(values)
-        off = off_outline(points, now.outline(eye)) / (_EDGE_MM * loose)
+    def softened(off: Array) -> tuple[Array, Array]:
+        if settled:
+            return forget(off, _FORGET), forgotten_slope(off, _FORGET)
         # a bright face that is no darker than paper is a bite out of the outline
         limits = np.where(off < 0, _LIMIT_WITHIN, _LIMIT)
-        return np.concatenate((soften(off, limits), _unusual(now, values, names, usual)))
+        return soften(off, limits), softened_slope(off, limits)
+
+    def residuals(values: Array) -> Array:
+        possible = _possible(values[None], names)
+        off = off_outline(points, _solid(start, names, possible[0]).outline(eye)) / give
+        odd = _unusual(start.shape, values[None], possible, names, usual)[0]
+        return np.concatenate((softened(off)[0], odd))
+
+    def slopes(values: Array) -> Array:
+        every = np.vstack((values, values + np.diag(steps)))
+        possible = _possible(every, names)
+        now, *near = [_solid(start, names, one) for one in possible]
+        off, slope = off_and_slopes(points, now, near, steps, eye)
+        off = off / give
+        slope *= (softened(off)[1] / give)[:, None]
+        odd = _unusual(start.shape, every, possible, names, usual)
+        return np.vstack((slope, (odd[1:] - odd[0]).T / steps))
 
     at = np.array([getattr(start, name) for name in names])
-    best, _ = solve(residuals, at, steps, rounds=rounds, enough=enough)
+    best, _ = solve(residuals, at, steps, rounds=rounds, enough=enough, slopes=slopes)
+    found = _solid(start, names, _possible(best[None], names)[0])
     if not slopes_too:
-        return solid(best), np.empty((0, len(names)))
-    return solid(best), slopes_of(residuals, best, residuals(best), steps)[: len(points)]
+        return found, np.empty((0, len(names)))
+    return found, slopes(best)[: len(points)]
 
 
-def _possible(shape: SolidShape, told: dict[str, float]) -> Solid:
-    """The solid of these figures, each within what is possible."""
-    radius = max(told["radius"], _THINNEST_MM)
-    return Solid(
-        shape, told["x"], told["y"], told["turn"],
-        length=max(told["length"], 0.5),
-        radius=radius,
-        chamfer=_within(told["chamfer"], 0.0, 0.6 * radius),
-        half=_within(told.get("half", 0.0), 0.0, 4.5 * radius),
-        high=_within(told.get("high", 0.0), 0.1, 6 * radius),
-        fall=_within(told.get("fall", 0.0), -0.4, 0.4),
-        straight=_within(told.get("straight", 1.0), 0.0, 1.0),
-        top=_within(told.get("top", 0.9), 0.2, 1.0),
-    )  # fmt: skip
+def _solid(start: Solid, names: tuple[str, ...], values: Array) -> Solid:
+    told = dict(zip(names, values.tolist(), strict=True))
+    return Solid(start.shape, **told, plain=start.plain, drop=start.drop)
 
 
-def _within(value: float, least: float, most: float) -> float:
-    return min(max(value, least), most)
+_BOUNDS = {
+    "length": (0.5, 0.0, np.inf), "radius": (_THINNEST_MM, 0.0, np.inf), "chamfer": (0.0, 0.6, 0.0),
+    "half": (0.0, 4.5, 0.0), "high": (0.1, 6.0, 0.0), "fall": (-0.4, 0.0, 0.4),
+    "straight": (0.0, 0.0, 1.0), "top": (0.2, 0.0, 1.0),
+}  # fmt: skip
+"""The least; and the most, as so many radii of the shank and a number on top of them."""
+
+
+@cache
+def _bounds(names: tuple[str, ...]) -> tuple[Array, Array, Array]:
+    free = (-np.inf, 0.0, np.inf)
+    least, radii, most = np.array([_BOUNDS.get(name, free) for name in names]).T
+    return least, radii, most
+
+
+def _possible(values: Array, names: tuple[str, ...]) -> Array:
+    """Rows of figures, each within what is possible."""
+    least, radii, most = _bounds(names)
+    radius = np.maximum(values[:, names.index("radius")], _THINNEST_MM)
+    return np.asarray(np.clip(values, least, most + radius[:, None] * radii))
 
 
 def _free(shape: SolidShape, *, closely: bool) -> tuple[str, ...]:
@@ -175,26 +261,27 @@ def _usual(solid: Solid, names: tuple[str, ...]) -> dict[str, tuple[float, float
     """What is usual and how widely it spreads: it decides where the outline does not tell."""
     radius = max(solid.radius, _THINNEST_MM)
     usual = {
-        "chamfer": (0.17 * radius, 0.08 * radius),
-        "straight": (0.6, 0.3), "top": (0.75, 0.25), "fall": (0.0, _FALL_SPREAD),
+        "chamfer": (0.17 * radius, 0.06 * radius), "straight": (0.6, 0.3),
+        "top": _HEX_TOP if solid.shape == "hex" else (0.75, 0.25), "fall": (0.0, _FALL_SPREAD),
     }  # fmt: skip
     return {name: usual[name] for name in names if name in usual}
 
 
 def _unusual(
-    solid: Solid, values: Array, names: tuple[str, ...], usual: dict[str, tuple[float, float]]
-) -> Array:
-    """Penalties: far from the usual, and values that are not possible."""
-    told = dict(zip(names, values, strict=True))
-    off = [(told[name] - middle) / give for name, (middle, give) in usual.items() if name != "fall"]
+    shape: SolidShape, values: Array, possible: Array, names: tuple[str, ...],
+    usual: dict[str, tuple[float, float]],
+) -> Array:  # fmt: skip
+    """Penalties, a row for each row: far from the usual, and values that are not possible."""
+    at = {name: values[:, index] for index, name in enumerate(names)}
+    off = [(at[name] - middle) / give for name, (middle, give) in usual.items() if name != "fall"]
     if "fall" in usual:
         # most lie as they should, and those that do not may lie quite otherwise
-        off.append(float(soften(np.array(told["fall"] / _FALL_SPREAD), _FALL_LIMIT)))
-    off += [(told[name] - getattr(solid, name)) / 0.02 for name in names]
-    if solid.shape == "countersunk":
+        off.append(soften(at["fall"] / _FALL_SPREAD, _FALL_LIMIT))
+    if shape == "countersunk":
         # of 90 degrees; one of 82, in inches, is a little higher
-        off.append((solid.high - solid.half + solid.radius) / (0.06 * solid.radius))
-    return np.array(off)
+        radius = np.maximum(at["radius"], _THINNEST_MM)
+        off.append((at["high"] - at["half"] + radius) / (0.06 * radius))
+    return np.column_stack((*off, (values - possible) / 0.02))
 
 
 def _doubts(solid: Solid, slopes: Array, spread: float) -> dict[str, float]:
@@ -260,7 +347,7 @@ def _headed(
     base = Solid("round", *at, turn, length, shank, 0.17 * shank, widest, high, 0.6, 0.75)
     return [
         base,
-        replace(base, shape="hex"),
+        replace(base, shape="hex", top=_HEX_TOP[0]),
     ]  # fmt: skip
 
 

@@ -27,13 +27,13 @@ from tagbench.rules.describe.phrases import (
     plural,
     titled,
 )
+from tagbench.rules.describe.where import where_fact
 from tagbench.rules.kept_together import together_words
 from tagbench.rules.twins import twin_of
-from tagbench.rules.whereabouts import elsewhere_words, errand_words
+from tagbench.rules.whereabouts import errand_words
 
 if TYPE_CHECKING:
     from tagbench.rules.rebuild.held_up import Reason
-from tagbench.rules.rebuild.new_piece import kept_lines
 
 PLACED = frozenset(
     [
@@ -222,18 +222,6 @@ def machine_of(part: Part, tables: Tables) -> Machine:
 def came_off_words(part: Part) -> str:
     """Its place in the removal order, and the day: `no. 12 to come off, 3 Nov 2025`."""
     return f"no. {part.order} to come off" + (f", {day(part.removed)}" if part.removed else "")
-
-
-def where_fact(tables: Tables, part: Part) -> Fact:
-    """On the machine, or in which bag, box and shelf."""
-    if part.fitted == "off" and (elsewhere := elsewhere_words(part)):
-        return Fact("where", elsewhere, "wrong" if part.lost else "open")
-    if part.fitted == "off":
-        return Fact("where", "; ".join(kept_lines(tables, part)))
-    if part.stays_on:
-        return Fact("where", "on the machine, never taken off")
-    when = f", {day(part.fitted_at)}" if part.fitted_at else ""
-    return Fact("where", f"on the machine, {part.fitted}{when}")
 
 
 OLD_PIECE_WORDS = {

@@ -166,7 +166,8 @@ def index_words(text: str) -> tuple[tuple[str, str], ...]:
     """The (typed form, compared form) of every word and trade phrase of a text."""
     found = [(word, stem(word)) for word in split(text)]
     found += [(digit, digit) for word, digit in found if word in NUMBER_WORDS]
-    found += [(umlaut, stem(umlaut)) for umlaut in _spelled_out(text)]
+    if not text.isascii():
+        found += [(umlaut, stem(umlaut)) for umlaut in _spelled_out(text)]
     compared = [stemmed for _, stemmed in found]
     found += [(phrase, phrase) for _, _, phrase in phrases_in(compared)]
     return tuple(found)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from heapq import nlargest
 from math import log
 from sys import intern
+
+import msgspec
 
 from tagbench.records import BIN_MARK, Bin, Part, Tables
 from tagbench.rules.bin_contents import bin_of
@@ -41,9 +42,8 @@ LIKE_ONLY = "its code is like the one typed, which is not in the book"
 _NOTHING_ADDED: tuple[tuple[AskedWord, ...], tuple[float, ...], dict[str, float]] = ((), (), {})
 
 
-@dataclass(frozen=True)
-class Found:
-    """A part that answers the question."""
+class Found(msgspec.Struct, frozen=True, eq=False):
+    """A part that answers the question; equal to one with the same part and score."""
 
     part: Part
     """The part."""
@@ -51,8 +51,19 @@ class Found:
     """How well it answers; about 1 for every word met in the name, 3 for its very code."""
     slip: bool
     """Whether its code is only like the one that was typed, which is not in the book."""
-    _bins: Mapping[str, Bin] = field(repr=False, compare=False)
-    _asked: Sequence[AskedWord] = field(repr=False, compare=False)
+    _bins: Mapping[str, Bin]
+    _asked: Sequence[AskedWord]
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Found):
+            return NotImplemented
+        return (self.part, self.score, self.slip) == (other.part, other.score, other.slip)
+
+    def __hash__(self) -> int:
+        return hash((self.part.code, self.score))
+
+    def __repr__(self) -> str:
+        return f"Found({self.part!r}, {self.score}, slip={self.slip})"
 
     @property
     def kept_in(self) -> tuple[str, ...]:

@@ -16,18 +16,20 @@ EXACT, NO_CHECK, NEAR = 3.0, 2.8, 2.0
 _SLIPS = str.maketrans("OQILSZBG", "00115286")
 _FIGURES = frozenset("0123456789OQILSZBG")
 """Figures, and letters that are taken for one."""
-_BEHIND_MARK = re.compile(r"[-_./ ]?(?=[A-Z]*[0-9])[0-9OQILSZBG]{1,6}(?:[-_./ ]?[0-9A-Z])?")
+_BEHIND_MARK = r"[-_./ ]?(?=[A-Z]*[0-9])[0-9OQILSZBG]{1,6}(?:[-_./ ]?[0-9A-Z])?"
 """What stands behind the mark in a code, `-011-W`, `11`, ` 011`; at least one true figure."""
-_BEHIND_LETTER = re.compile(r"-[0-9OQILSZBG]{1,6}(?:-?[0-9A-Z])?|[0-9]{3}[0-9A-Z]?")
+_BEHIND_LETTER = r"-[0-9OQILSZBG]{1,6}(?:-?[0-9A-Z])?|[0-9]{3}[0-9A-Z]?"
 """The same behind a mark of one letter, which may as well be the M of a thread."""
-_OF_NO_MARK = re.compile(r"[A-Z]{2,3}-[0-9]{3,6}(?:-[0-9A-Z])?")
+_OF_NO_MARK = r"[A-Z]{2,3}-[0-9]{3,6}(?:-[0-9A-Z])?"
 """`XX-011-W`, a whole code whatever its mark."""
-_SHORT = re.compile(r"[0-9]{1,4}")
+_IN_EVERY_CODE = re.compile(r"[-0-9]")
+"""What stands in each of these spellings, so that words alone are told from a code at once."""
+_SHORT = r"[0-9]{1,4}"
 _CALLED_A_CODE = re.compile(r"\s*(?:tags?|codes?|labels?|bags?)\s+(?=\S*[0-9])", re.IGNORECASE)
 """What a code is called before it is typed."""
 _LETTERS_AND_FIGURE = re.compile(r"(?!no|nr)[a-z]{2,3}[\s-]?[0-9]{1,6}", re.IGNORECASE)
 """`xx 61`, which is a code unless the letters are a word of the book."""
-_PARTED = re.compile(r"(?:[-_./ ][0-9]{1,6}|[0-9]{3})[-_./ ]\w\Z")
+_PARTED = r"(?:[-_./ ][0-9]{1,6}|[0-9]{3})[-_./ ]\w\Z"
 """A check character behind its hyphen."""
 _SERIAL_WIDTH = 3
 """Shorter numbers are filled up with zeros to so many figures; longer ones begin with none."""
@@ -82,13 +84,14 @@ class CodeBook:
         plain = plain_number(text)
         if not any(sign in _FIGURES for sign in plain):
             return {}
-        self._add_all()
-        if _SHORT.fullmatch(plain) and len(text.split()) == 1:
+        if re.fullmatch(_SHORT, plain) and len(text.split()) == 1:
+            self._add_all()
             fitting = self._by_number.get(int(plain), ())
             return dict.fromkeys(fitting, NO_CHECK) if len(fitting) == 1 else {}
         if not 3 <= len(plain) <= 12 or not plain.isascii() or len(text.split()) > 3:
             return {}
-        readings = list(self._readings(plain, bool(_PARTED.search(text.strip()))))
+        self._add_all()
+        readings = list(self._readings(plain, bool(re.search(_PARTED, text.strip()))))
         exact = {
             code: EXACT
             for code, check in readings
@@ -106,14 +109,16 @@ class CodeBook:
 
         With a mark of this book any spelling counts, `kr 110`; with another only the full one.
         """
-        self._add_all()
         typed = text.strip(" ?!.,").upper()
-        if _OF_NO_MARK.fullmatch(typed):
+        if not _IN_EVERY_CODE.search(typed):
+            return False
+        if re.fullmatch(_OF_NO_MARK, typed):
             return True
+        self._add_all()
         return any(
             typed.startswith(mark)
             and not mark.isdecimal()
-            and (_BEHIND_MARK if len(mark) > 1 else _BEHIND_LETTER).fullmatch(typed, len(mark))
+            and re.fullmatch(_BEHIND_MARK if len(mark) > 1 else _BEHIND_LETTER, typed[len(mark) :])
             for mark in self._marks
         )
 

@@ -7,6 +7,7 @@ question may mean are looked up in the parts.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from operator import attrgetter
 
 from tagbench.records import Bin, Fastener, Part, Tables
 from tagbench.rules.bin_contents import bin_of
@@ -27,14 +28,11 @@ from tagbench.rules.find.words import SPANNER, split
 Weights = Mapping[str, float]
 """Compared form → the weight of the best field that it stands in."""
 
-_OWN_TEXTS: tuple[tuple[str, Callable[[Part], str]], ...] = (
-    ("name", lambda part: part.name),
-    ("assembly", lambda part: part.assembly),
-    ("position", lambda part: part.position),
-    ("kind", lambda part: part.kind),
-    ("sits how", lambda part: part.sits_how),
-    ("note", lambda part: part.note),
+_OWN_FIELDS = ("name", "assembly", "position", "kind", "sits how", "note")
+_own_texts: Callable[[Part], tuple[str, ...]] = attrgetter(
+    *(field.replace(" ", "_") for field in _OWN_FIELDS)
 )
+"""The texts of a part that stand in it as they are, field by field."""
 
 
 def find_once(tables: Tables, words: str, limit: int = 20, mark: str = "") -> list[Found]:
@@ -55,10 +53,12 @@ def _words_of_book(tables: Tables, tools: bool) -> tuple[Vocabulary, NumberBook]
     """
     vocabulary, numbers = Vocabulary(), NumberBook()
     seen: set[str] = set()
-    for text in _texts(tables, tools):
-        if text not in seen:
-            seen.add(text)
-            vocabulary.add(index_words(text))
+    for texts in _texts(tables, tools):
+        if not seen.issuperset(texts):
+            for text in texts:
+                if text not in seen:
+                    seen.add(text)
+                    vocabulary.add(index_words(text))
     for part in tables.parts.values():
         for number in part.part_numbers:
             for text in (number.number, number.superseded_by):
@@ -67,23 +67,23 @@ def _words_of_book(tables: Tables, tools: bool) -> tuple[Vocabulary, NumberBook]
     return vocabulary, numbers
 
 
-def _texts(tables: Tables, tools: bool) -> Iterator[str]:
-    """The texts of all parts, those of a bin and of a line of fasteners once."""
+def _texts(tables: Tables, tools: bool) -> Iterator[tuple[str, ...]]:
+    """The texts of all parts, some at a time, those of a bin and of a line of fasteners once."""
     bins: set[str] = set()
     lines: set[Fastener] = set()
     for part in tables.parts.values():
-        yield from (part.name, part.assembly, part.position, part.kind, part.sits_how, part.note)
+        yield _own_texts(part)
         if (bag := bin_of(part)) not in bins:
             bins.add(bag)
-            yield from bin_texts(bag, tables.bins)
+            yield tuple(bin_texts(bag, tables.bins))
         for number in part.part_numbers:
-            yield from (number.number, number.superseded_by)
+            yield number.number, number.superseded_by
         for photo in part.photos:
-            yield photo.caption
+            yield (photo.caption,)
         for line in part.fasteners:
             if line not in lines:
                 lines.add(line)
-                yield from (text for _, text in fastener_fields(line, tools))
+                yield tuple(text for _, text in fastener_fields(line, tools))
 
 
 def _postings(tables: Tables, meant: Collection[str], tools: bool) -> dict[str, dict[str, float]]:
@@ -114,8 +114,8 @@ class _Look:
 
     def at(self, part: Part) -> Iterator[Weights]:
         """The meant words of a part, field by field; what has none is left out."""
-        for field, text_of in _OWN_TEXTS:
-            if (text := text_of(part)) and (here := self._in_text(field, text)):
+        for field, text in zip(_OWN_FIELDS, _own_texts(part), strict=True):
+            if text and (here := self._in_text(field, text)):
                 yield here
         if (bag := bin_of(part)) and (here := self._in_bin(bag)):
             yield here

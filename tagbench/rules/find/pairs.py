@@ -24,9 +24,10 @@ def trade_pairs() -> Pairs:
         terms = [" ".join(stems(term)) for term in row["terms"].split("|")]
         closeness = float(row["closeness"])
         for term in terms:
+            near = pairs[term]
             for other in terms:
-                if other != term:
-                    pairs[term][other] = max(closeness, pairs[term].get(other, 0.0))
+                if other != term and near.get(other, 0.0) < closeness:
+                    near[other] = closeness
     return MappingProxyType(dict(pairs))
 
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
+
+import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.rules.find.fields import THREAD_SIGN, thread_word
@@ -21,7 +22,7 @@ _CALLED_A_NUMBER = re.compile(
     r"\b(?:part\s+)?(?:numbers?|no\b\.?|nr\b\.?|p/?n\b)[\s:]+(?=\S*\d\S*\d\S*\d)", re.IGNORECASE
 )
 """What a part number is called before it is typed; three figures tell it from the `no 8` screw."""
-_BARE_METRIC = re.compile(r"[0-9]{1,2}\s?[x×*]\s?[0-9][.,][0-9]{1,2}")
+_BARE_METRIC = r"[0-9]{1,2}\s?[x×*]\s?[0-9][.,][0-9]{1,2}"
 """`12x1.25`, a metric thread without its M."""
 LONGEST = 300
 """So many characters of a query are looked for."""
@@ -31,8 +32,7 @@ LOOSE = 0.75
 """A meaning below this is loose: a trade pair of a slip, or words used loosely for one another."""
 
 
-@dataclass(frozen=True)
-class AskedWord:
+class AskedWord(msgspec.Struct, frozen=True):
     """One word of a query."""
 
     word: str
@@ -170,7 +170,7 @@ def _thread_meant(text: str) -> str:
     from tagbench.trade.threads.designation import parse_thread
 
     try:
-        bare = "M" if _BARE_METRIC.fullmatch(text.strip()) else ""
+        bare = "M" if re.fullmatch(_BARE_METRIC, text.strip()) else ""
         return thread_word(parse_thread(bare + text.strip()).designation)
     except BadInput:
         return ""

@@ -35,6 +35,7 @@ class Weighing:
         self._asked = asked
         self._rarity = rarity
         self._whole = sum(rarity) or 1.0
+        self._meant = {word for one in asked for word in one.meanings}
         self._counts = {word for one in asked for word in one.meanings if word.isdecimal()}
         self._noun = last_noun(asked)
         self._phrases = [[word for word in one.meanings if " " in word] for one in asked]
@@ -51,11 +52,11 @@ class Weighing:
         told = list(zip(self._rarity, met, strict=True))
         covered = sum(rare for rare, score in told if score) / self._whole
         score = sum(rare * score for rare, score in told) / self._whole
-        extra = WHOLE_NAME * _of_name(part, self._asked) + self._of_thing(part)
+        extra = WHOLE_NAME * _of_name(part, self._meant) + self._of_thing(part)
         extra += USUAL * self._usually(words)
         if self._counts:
             extra += ONE_LINE * _of_fasteners(part, self._asked, self._counts)
-        extra += VERY_BIN * _of_bin(part, self._bins, self._asked)
+        extra += VERY_BIN * self._of_bin(part)
         return score * covered * (1 + extra)
 
     def _usually(self, words: Mapping[str, float]) -> float:
@@ -77,6 +78,19 @@ class Weighing:
         if at and not last:
             last = _of_its_fasteners(part, self._asked[at]) * max(near)
         return max(THE_THING * last, NAMED * max(near))
+
+    def _of_bin(self, part: Part) -> bool:
+        """Whether the words asked for are just the name of a bin that the part is kept in."""
+        if len(self._asked) < 2:
+            return False
+        return any(map(self._is_of_bin, bins_around(bin_of(part), self._bins)))
+
+    def _is_of_bin(self, bin_: Bin) -> bool:
+        name = _single_words(bin_.name)
+        if not name or not name <= self._meant:
+            return False
+        whole = name | _single_words(bin_.kind)
+        return all(not whole.isdisjoint(one.meanings) for one in self._asked)
 
 
 def last_noun(asked: Sequence[AskedWord]) -> int | None:
@@ -109,11 +123,16 @@ def head_noun(name: str) -> frozenset[str]:
     return frozenset({stemmed[-1], *ending})
 
 
-def _of_name(part: Part, asked: Sequence[AskedWord]) -> float:
-    """The share of the part's name that was asked for."""
-    name = {word for _, word in index_words(part.name) if " " not in word}
-    met = {word for word in name if any(word in one.meanings for one in asked)}
-    return len(met) / len(name) if name else 0.0
+@lru_cache(maxsize=65536)
+def _single_words(text: str) -> frozenset[str]:
+    """The compared forms of the words of a text, without the phrases in it."""
+    return frozenset(word for _, word in index_words(text) if " " not in word)
+
+
+def _of_name(part: Part, meant: Collection[str]) -> float:
+    """The share of the part's name that was asked for; `meant`: all that the words may mean."""
+    name = _single_words(part.name)
+    return len(name.intersection(meant)) / len(name) if name else 0.0
 
 
 def _of_fasteners(part: Part, asked: Sequence[AskedWord], counts: Collection[str]) -> float:
@@ -133,20 +152,6 @@ _SIDES = frozenset(
         "bottom", "lh", "rh",
     )
 )  # fmt: skip
-
-
-def _of_bin(part: Part, bins: Mapping[str, Bin], asked: Sequence[AskedWord]) -> bool:
-    """Whether the words asked for are just the name of a bin that the part is kept in."""
-    if len(asked) < 2:
-        return False
-    for bin_ in bins_around(bin_of(part), bins):
-        name = {word for _, word in index_words(bin_.name) if " " not in word}
-        whole = name | {word for _, word in index_words(bin_.kind) if " " not in word}
-        named = all(any(word in one.meanings for one in asked) for word in name)
-        only = all(any(word in one.meanings for word in whole) for one in asked)
-        if name and named and only:
-            return True
-    return False
 
 
 def met_where(part: Part, bins: Mapping[str, Bin], asked: Sequence[AskedWord]) -> str:

@@ -58,7 +58,8 @@ _LETTERS = str.maketrans(
 )
 
 _WORD = r"""
-      (?<![^\W_])m\s?(?P<d>\d+(?:[.,]\d+)?)(?![\d.,]*[a-wyz])
+      (?P<letters>[^\W\d_]{3,}(?!\w))
+    | (?<![^\W_])m\s?(?P<d>\d+(?:[.,]\d+)?)(?![\d.,]*[a-wyz])
           (?:\s*[x*-]\s*(?P<m1>\d*[.,]?\d+))?(?:\s*[x*]\s*(?P<m2>\d*[.,]?\d+))?(?:\s?mm)?
     | (?:\#|\bno\.?\s?)(?P<number>\d{1,2})-(?P<numbertpi>\d{2,3})
     | \#(?P<gauge>\d{1,2})(?!\d)
@@ -132,10 +133,23 @@ def split(text: str) -> tuple[str, ...]:
 
     `4x M5x.8x12 pan` gives `4 m5 m5x0.8 12mm pan`; `1/4-20` gives `1/4 1/4-20`.
     """
-    bare = _as_properties(fold(text).replace("o'clock", "oclock").replace("'", ""))
+    bare = text.lower() if text.isascii() else fold(text)
+    if bare.isascii() and bare.isalpha():
+        return (bare,)
+    if "'" in bare:
+        bare = bare.replace("o'clock", "oclock").replace("'", "")
+    bare = _as_properties(bare)
     if "/" not in bare and not _FIGURE.search(bare):
         return tuple(_LETTERS_ONLY.findall(bare))
-    return tuple(word for match in _pattern(_WORD).finditer(bare) for word in _words_of(match))
+    found: list[str] = []
+    for match in _pattern(_WORD).finditer(bare):
+        if match.lastgroup == "letters":  # most are: no other reading begins with three
+            found.append(match[0])
+        elif match.lastgroup == "plain":
+            found.append(_plain(match[0]))
+        else:
+            found += _words_of(match)
+    return tuple(found)
 
 
 def _words_of(match: re.Match[str]) -> Iterable[str]:
@@ -158,7 +172,7 @@ def _words_of(match: re.Match[str]) -> Iterable[str]:
     elif part["side"]:
         yield part["side"] + part["hand"]
     elif not part["by"]:
-        yield _plain(part["times"] or part["decimal"] or part["plain"])
+        yield _plain(part["times"] or part["decimal"])
 
 
 def _metric(diameter: str, rest: list[str]) -> Iterable[str]:

@@ -8,7 +8,7 @@ import os
 import signal
 import sys
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from time import monotonic
 from typing import TYPE_CHECKING, Any, ClassVar, Literal
 
@@ -314,6 +314,15 @@ class TagbenchApp(ScanningApp, inherit_bindings=False):
         """The phone page ends with the screens."""
         if self.book_is_here:
             await self.phone.stop()
+
+    # Styles
+
+    @property
+    def look(self) -> Hashable:
+        """All that the styles of a screen follow from besides the screen itself: what the sheets
+        say in this theme, and whether it is dark or the window has the focus."""
+        assert isinstance(self.stylesheet, ParsedOnce)
+        return self.stylesheet.edition, self.pseudo_classes, self.classes
 
     # The room there is
 

@@ -221,7 +221,7 @@ class BenchScreen(TagbenchScreen):
 
     def draw_job(self, job: Job, width: int) -> list[str]:
         """Two lines: what to do to which part; where it is kept."""
-        from tagbench.rules.describe.part import where_fact
+        from tagbench.rules.describe.where import where_fact
 
         told = f"{job.part.said}, {job.words}" if job.words else job.part.said
         what = columns(width, (job.do, 8), (told, 0), gap=2)

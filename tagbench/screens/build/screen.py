@@ -13,8 +13,8 @@ from textual.widgets import Static
 from tagbench.book.operations.machines import chosen
 from tagbench.records import Machine
 from tagbench.rules.describe.main_fact import where_shortly
-from tagbench.rules.describe.part import where_fact
 from tagbench.rules.describe.phrases import plural, titled
+from tagbench.rules.describe.where import where_fact
 from tagbench.rules.scan import Opened
 from tagbench.screens.build.lay_out import LayOutDialog
 from tagbench.screens.build.links import LinksDialog

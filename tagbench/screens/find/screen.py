@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
 from tagbench.records import Part
-from tagbench.rules.describe.part import where_fact
+from tagbench.rules.describe.where import where_fact
 from tagbench.rules.find.index import Found
 from tagbench.rules.find.query import LONGEST
 from tagbench.screens.frame.actions import NEW_KEY, Action

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -67,6 +67,10 @@ class BenchApp(Protocol):
     @property
     def book_is_here(self) -> bool:
         """Whether the book has been opened."""
+
+    @property
+    def look(self) -> Hashable:
+        """All that the styles of a screen follow from besides the screen itself."""
 
     @property
     def is_running(self) -> bool:

@@ -17,6 +17,17 @@ class ParsedOnce(Stylesheet):
     """Remembers for each sheet and theme what it says; a theme is the variables of the sheets."""
 
     _parsed: ClassVar[dict[tuple[object, ...], list[RuleSet]]] = {}
+    _times_parsed = 0
+
+    @property
+    def edition(self) -> int:
+        """Another number whenever the rules may have become others; grows."""
+        assert self.rules is not None  # to read them parses what was added
+        return self._times_parsed
+
+    def parse(self) -> None:
+        super().parse()
+        self._times_parsed += 1
 
     def set_variables(self, variables: dict[str, str]) -> None:
         if variables != self._variables:

@@ -9,8 +9,8 @@ from tagbench.book.operations import away
 from tagbench.book.operations.away import AwayForm
 from tagbench.records import Part
 from tagbench.rules.days import parse_day
-from tagbench.rules.describe.part import where_fact
 from tagbench.rules.describe.phrases import named
+from tagbench.rules.describe.where import where_fact
 from tagbench.rules.whereabouts import whereabouts
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.shared.form import PartFormDialog

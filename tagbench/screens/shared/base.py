@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
@@ -201,6 +201,8 @@ class TagbenchScreen(Screen[None], ScreenMixin):
 
     _seen: tuple[Book, int] | None = None
     """The book that is shown, and its revision."""
+    _styled_for: Hashable = None
+    """The look of the app that all widgets got their styles for last."""
 
     def __init_subclass__(cls, **kwargs: Any) -> None:
         cls.BINDINGS = bindings(cls.all_actions())
@@ -232,11 +234,17 @@ class TagbenchScreen(Screen[None], ScreenMixin):
         self.catch_up()
         self.show_phone()
 
+    def update_node_styles(self, animate: bool = True) -> None:
+        """Gives the screen and all in it their styles; remembers for which look they are."""
+        super().update_node_styles(animate)
+        if self.is_attached:
+            self._styled_for = self.bench_app.look
+
     @on(ScreenResume)
     async def come_up(self, event: ScreenResume) -> None:
         """Shows the book as it is now, drawn once all that was waiting has had its turn."""
-        if not self.outer_size:  # opened first: every widget got its styles a moment ago
-            event.refresh_styles = False
+        if not self.outer_size or self._styled_for == self.bench_app.look:
+            event.refresh_styles = False  # opened first, or come back to: all have their styles
         self.use_the_room()
         if isinstance(self.focused, FieldInput):
             self.focused.arrive()

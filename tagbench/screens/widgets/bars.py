@@ -29,14 +29,17 @@ class TitleLine(Widget):
 
     def show_phone(self, words: str) -> None:
         """Says whether phones are answered."""
-        self._phone = f"{words}   " if words else ""
-        self.refresh()
+        self._say(self._machine, self._tags, f"{words}   " if words else "")
 
     def tell(self, machine: str, waiting: int) -> None:
         """Names the machine and the number of tags that wait to be printed."""
-        self._machine = machine
-        self._tags = f"{waiting} tag{'s' * (waiting != 1)} to print " if waiting else ""
-        self.refresh()
+        tags = f"{waiting} tag{'s' * (waiting != 1)} to print " if waiting else ""
+        self._say(machine, tags, self._phone)
+
+    def _say(self, machine: str, tags: str, phone: str) -> None:
+        if (machine, tags, phone) != (self._machine, self._tags, self._phone):
+            self._machine, self._tags, self._phone = machine, tags, phone
+            self.refresh()
 
     def render(self) -> Content:
         right = self._phone + self._tags
@@ -70,8 +73,9 @@ class Notice(Static):
         self.add_class("-caution")
 
     def clear(self) -> None:
-        """Says nothing."""
-        self._say("", "", wrong=False)
+        """Says nothing; where nothing is said the screen is not laid out anew."""
+        if self._sentence:
+            self._say("", "", wrong=False)
 
     def forget_refusal(self, changed: float) -> None:
         """Takes a refusal away, since what it was about has `changed` at that time.

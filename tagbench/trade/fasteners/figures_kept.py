@@ -32,18 +32,20 @@ def with_figures(text: str, lines: Sequence[Fastener]) -> list[Fastener]:
 
 def _all_said(text: str, lines: Sequence[Fastener]) -> bool:
     """Whether each run of figures stands in the records as it was typed; the quick way."""
-    said = set(_FIGURES.findall(" ".join(map(_said, lines))))
+    said = set(_FIGURES.findall(" ".join(_said(lines))))
     said |= {f"{size:g}" for line in lines for size in _sizes(line)}
     said |= {str(line.quantity) for line in lines}
     return said.issuperset(_FIGURES.findall(text))
 
 
-def _said(line: Fastener) -> str:
-    torque = line.torque.typed if line.torque else ""
-    return " ".join(
-        (line.words, line.place, line.note, line.tool, line.number, line.standard, line.grade,
-         line.thread, line.head, line.called, line.material, torque, *line.chosen, *line.locking)
-    )  # fmt: skip
+def _said(lines: Sequence[Fastener]) -> Iterator[str]:
+    """Each text in the records."""
+    for line in lines:
+        yield from (
+            line.words, line.place, line.note, line.tool, line.number, line.standard, line.grade,
+            line.thread, line.head, line.called, line.material, *line.chosen, *line.locking,
+        )  # fmt: skip
+        yield line.torque.typed if line.torque else ""
 
 
 def _sizes(line: Fastener) -> Iterator[float]:
@@ -54,7 +56,7 @@ def _sizes(line: Fastener) -> Iterator[float]:
 
 
 def _lost(found: Sequence[Token], lines: Sequence[Fastener]) -> Iterator[str]:
-    said = " ".join(map(_plain, map(_said, lines)))
+    said = " ".join(map(_plain, _said(lines)))
     for token in found:
         if not _FIGURES.search(token.text) or _plain(token.text) in said:
             continue

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from fractions import Fraction
 
 import msgspec
 
@@ -20,7 +19,6 @@ from tagbench.trade.fasteners.vocabulary import (
     is_single_use,
     lexicon,
 )
-from tagbench.trade.quantities.shown import inch_fraction
 
 #: Kinds that are named behind the size; all others are named first.
 _NAMED_BEHIND = ("screw", "bolt", "stud", "set screw")
@@ -242,7 +240,7 @@ def _number_size(fastener: Fastener) -> str:
     if fastener.kind not in ("wood screw", "self-tapping screw") or fastener.diameter is None:
         return ""
     number = round((fastener.diameter * 1000 - 60) / 13)
-    if float(Fraction(60 + 13 * number, 1000)) != fastener.diameter:
+    if (60 + 13 * number) / 1000 != fastener.diameter:
         return ""
     return f"#{number}" + (f" x {_inch(fastener.length)}" if fastener.length else "")
 
@@ -259,7 +257,7 @@ def _threaded(fastener: Fastener) -> str:
         # A whole number that is short for the thread could be read as a count.
         said = "" if metric and not _is_stubby(fastener) else " mm"
         return f"{fastener.thread}{join}{_figure(fastener.length)}{said}{thick}"
-    fraction = inch_fraction(Fraction(fastener.length))
+    fraction = _fraction(fastener.length)
     plain = not metric and fraction and not fastener.thread.endswith("BA")
     said = "" if plain and ("/" in fraction or fraction == "1") else " in"
     return f"{fastener.thread} x {_inch(fastener.length)}{said}{thick}"
@@ -271,7 +269,16 @@ def _is_stubby(fastener: Fastener) -> bool:
 
 
 def _inch(value: float) -> str:
-    return inch_fraction(Fraction(value)) or _figure(value)
+    return _fraction(value) or _figure(value)
+
+
+def _fraction(inches: float) -> str:
+    """`3/8` or `2` for a whole number of 64ths, else an empty text."""
+    from fractions import Fraction  # with all about quantities, for the few lines in inches
+
+    from tagbench.trade.quantities.shown import inch_fraction
+
+    return inch_fraction(Fraction(inches))
 
 
 def is_threaded(fastener: Fastener) -> bool:

@@ -18,6 +18,7 @@ from tagbench.records import Bin, Part, replace
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.book.conftest import strip
 from tests.book.csv.test_csv_in import LIST
+from tests.examples import examples
 
 
 def _bare(part: Part, names: dict[str, str]) -> Part:
@@ -49,13 +50,15 @@ def test_a_list_goes_out_and_comes_in_again(book: Book, tmp_path: Path) -> None:
         )
 
 
-TEXT = st.text(
-    st.characters(codec="utf-8", exclude_categories=["Cc", "Cf", "Cs", "Zl", "Zp"]), max_size=12
-).map(lambda text: " ".join(text.split()))
+TEXT = st.text(st.characters(exclude_categories=["Cc", "Cf", "Cs", "Zl", "Zp"]), max_size=12).map(
+    lambda text: " ".join(text.split())
+)
 
 
 @settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=examples(60),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 @given(
     rows=st.lists(

@@ -23,6 +23,7 @@ from labels.errors import CardError, FitError
 from labels.face.drawing import BLACK, Bitmap
 from labels.stock.catalogue import find_stock, load_stock, whole_page
 from labels.stock.geometry import Stock
+from tests.examples import examples
 from tests.labels.marks import ink_box, ink_in
 
 STOCK = find_stock("card-120x70")
@@ -246,7 +247,7 @@ def test_holes_are_lettered_so_that_numbers_are_only_for_the_order() -> None:
     ),
     st.text(max_size=20),
 )
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 def test_any_measured_holes_give_a_card(places: list[tuple[float, float]], name: str) -> None:
     holes = tuple(CardHole(name or "M6", at_mm=place) for place in places)
     drawn = draw_bolt_card(BoltCard(CODE, holes), STOCK)

@@ -8,6 +8,7 @@ from hypothesis import given, settings, strategies as st
 
 from labels.boltcard.distances import parse_distances, solve_holes
 from labels.errors import CardError
+from tests.examples import examples
 
 COVER = ((0, 0), (0, 62), (55, 80), (112, 64), (118, 8), (60, -12))
 """Six holes of an invented crankcase cover, mm right and up, clockwise."""
@@ -102,7 +103,7 @@ def test_two_holes_are_too_few() -> None:
     st.lists(st.tuples(st.floats(0.5, 1.0), st.floats(-0.3, 0.3)), min_size=4, max_size=9),
     st.floats(40, 150),
 )
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 def test_any_ring_of_holes_is_found_again(bends: list[tuple[float, float]], radius: float) -> None:
     """From all its distances, whatever its shape, mirrored or not: letters clockwise."""
     count = len(bends)

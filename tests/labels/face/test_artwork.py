@@ -16,6 +16,7 @@ from labels.stock.catalogue import find_stock, load_stock
 from labels.stock.geometry import Stock
 from labels.stock.sizing import ink_area
 from labels.symbols.symbol import make_symbol
+from tests.examples import examples
 from tests.labels.marks import ink_box, ink_in
 from tests.labels.samples import bin_tag, drawn_once, long_tag, spare, tag
 
@@ -260,7 +261,7 @@ def test_stock_too_small_for_the_symbol_is_refused() -> None:
     st.sampled_from(["roll-62x29-300", "roll-50x30-203", "letter-3x10-66.7x25.4"]),
     st.sampled_from(["part", "bin", "spare"]),
 )
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 def test_no_text_whatever_touches_the_quiet_zone(
     title: str, lines: list[str], name: str, kind: str
 ) -> None:

@@ -7,6 +7,7 @@ from labels.face.fonts import ASCENT, DESCENT, Style
 from labels.face.hyphens import HYPHEN
 from labels.face.text import cut, text_width, wrap
 from labels.stock.sizing import Area
+from tests.examples import examples
 
 AREA = Area(20, 20, 620, 400)
 BESIDE = Obstacle(240, 200)
@@ -77,7 +78,7 @@ def test_lines_beside_the_symbol_start_right_of_it_and_lines_below_at_the_edge()
     st.integers(120, 700),
     st.integers(60, 500),
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_words_stay_in_their_room_and_are_whole_or_reported(
     texts: list[str], width: int, height: int
 ) -> None:
@@ -99,7 +100,7 @@ def test_words_stay_in_their_room_and_are_whole_or_reported(
 
 
 @given(st.text("aeinort MW0159/-,", min_size=1, max_size=60), st.integers(30, 400))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_wrapping_loses_no_letter(text: str, room: int) -> None:
     style, rest, lines = Style(30), " ".join(text.split()), []
     whole = rest

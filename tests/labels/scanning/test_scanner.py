@@ -17,6 +17,7 @@ from labels.scanning.scanner import (
 )
 from labels.symbols.payload import payload
 from tests.every import every
+from tests.examples import examples
 from tests.labels.published import rows
 
 CODE = make_code("TP", 17)
@@ -393,7 +394,7 @@ def test_endless_fast_input_is_given_out_as_typing() -> None:
         max_size=12,
     )
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_no_letter_is_ever_lost_or_doubled(parts: list[tuple[str, float]]) -> None:
     """Whatever is typed however fast: released text plus scanned text is what was pressed."""
     listener, now = ScanListener(["TP"]), 1.0

@@ -9,6 +9,7 @@ from labels.code import ALPHABET, make_code
 from labels.errors import AddressError, CodeError
 from labels.symbols.payload import ALPHANUMERIC, code_in, payload
 from tests.every import every
+from tests.examples import examples
 from tests.labels.published import rows
 
 CODE = make_code("TP", 17)
@@ -121,7 +122,7 @@ def test_a_wrong_keyboard_layout_is_undone(row: dict[str, str]) -> None:
 
 
 @given(st.text(ALPHABET, min_size=1, max_size=3), st.integers(0, 9999), st.sampled_from(LAYOUTS))
-@settings(max_examples=120)
+@settings(max_examples=examples(120))
 def test_a_damaged_payload_never_becomes_another_code_unnoticed(
     mark: str, serial: int, row: dict[str, str]
 ) -> None:

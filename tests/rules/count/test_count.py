@@ -14,6 +14,7 @@ from tagbench.rules.count.closing import check_closing, open_lines, unexplained
 from tagbench.rules.count.fastener_lines import count_lost, in_bag, missing
 from tagbench.rules.count.identity import machine_count
 from tagbench.rules.rebuild.fit import put_on, short_by, single_use_lines, take_off
+from tests.examples import examples
 from tests.rules.machines import MARK, NOON, clean, code, tables
 
 THREADS = ("", "M5x0.8", "M6x1", "1/4-20 UNC")
@@ -31,7 +32,7 @@ parts_lines = st.lists(st.lists(fasteners, max_size=4), max_size=8)
 states = st.sampled_from(["off", "snug", "fitted"])
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=examples(50), deadline=None)
 @given(parts_lines, st.data())
 def test_out_is_back_plus_missing_whatever_the_book_says(
     lines: list[list[Fastener]], data: st.DataObject
@@ -61,7 +62,7 @@ actions = st.lists(
 )
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 @given(actions, st.data())
 def test_the_identity_holds_through_any_evening(
     doings: list[tuple[int, str]], data: st.DataObject

@@ -14,9 +14,10 @@ from tagbench.rules.describe.care import describe_reading, verdict_words
 from tagbench.rules.describe.count import NOTHING_OPEN, describe_count
 from tagbench.rules.describe.fact import Fact, labelled
 from tagbench.rules.describe.fasteners import place_label
-from tagbench.rules.describe.part import describe_part, describe_rebuild, still_open, where_fact
+from tagbench.rules.describe.part import describe_part, describe_rebuild, still_open
 from tagbench.rules.describe.setting import describe_state
 from tagbench.rules.describe.want import describe_want
+from tagbench.rules.describe.where import where_fact
 from tagbench.rules.settings.standing import setting_state
 from tests.rules.describe.books import NOW, random_book
 from tests.rules.making import part, screws, tables

@@ -9,6 +9,7 @@ from labels.code import ALPHABET, make_code
 from tagbench.records import Bin, Part, PartNumber
 from tagbench.rules.find.index import Index
 from tagbench.rules.find.once import find_once
+from tests.examples import examples
 from tests.rules.making import bin_code, part, screws, tables
 
 BOX, BAG = bin_code(5), bin_code(7)
@@ -32,7 +33,7 @@ def names(words: str) -> list[str]:
     return [str(int(one.split("-")[1])) for one in found]
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=examples(50), deadline=None)
 @given(
     serial=SERIALS,
     check=st.sampled_from(ALPHABET),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from hypothesis import given, settings, strategies as st
 
 from tagbench.rules.find.index import Index
+from tests.examples import examples
 from tests.rules.making import part, tables
 
 NAMES = (
@@ -38,7 +39,7 @@ def slip(text: str, at: int, kind: str) -> str:
     return text[:at] + text[at + 1 : at + 2] + text[at] + text[at + 2 :]
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200), deadline=None)
 @given(which=st.integers(0, len(NAMES) - 1), at=st.integers(0, 20), kind=SLIPS)
 def test_one_slip_keeps_the_part_first(which: int, at: int, kind: str) -> None:
     """A letter missing, doubled, wrong, or two changed round: the part is still first."""
@@ -51,7 +52,7 @@ def test_one_slip_keeps_the_part_first(which: int, at: int, kind: str) -> None:
     assert found[0].part == PARTS[which]
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 @given(st.permutations(["four", "rusty", "backing", "plate"]))
 def test_the_order_of_words_does_not_matter(words: list[str]) -> None:
     """Any order gives the same score for the part."""
@@ -60,7 +61,7 @@ def test_the_order_of_words_does_not_matter(words: list[str]) -> None:
     assert turned.part == straight.part
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 @given(st.text(max_size=40))
 def test_any_text_may_be_typed(text: str) -> None:
     """No text fails; scores fall and stay above nothing."""

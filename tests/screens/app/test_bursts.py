@@ -30,9 +30,7 @@ async def at_once(driver: ScreenDriver, text: str, gap: float = 0.0) -> None:
         character = {"enter": "\r", "tab": "\t"}.get(key or "", None if key else sign)
         driver._send(key or _character_to_key(sign), character, gap)
     await driver.settle()
-    driver.clock.now += 1.0
-    await driver.until(lambda: driver.app.scans.wait() is None)
-    await driver.settle()
+    await driver.let_a_second_pass()
 
 
 @pytest.mark.sampled(4)

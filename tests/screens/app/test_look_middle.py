@@ -75,7 +75,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Book]:
         yield book
 
 
-@pytest.mark.sampled(5)
+@pytest.mark.sampled(9)
 @SIZES
 @pytest.mark.parametrize("way", WAYS.values(), ids=WAYS)
 async def test_nothing_is_cut_off_with_sixty_parts(

@@ -54,7 +54,7 @@ CARDS = [
 ]
 WAYS = [*SCREENS, *CARDS]
 SCANS = 6
-"""Scans on every seventh screen or card; some thirty on each by `-m slow`."""
+"""Scans on every fourteenth screen or card; some thirty on each by `-m slow`."""
 
 
 async def send(driver: ScreenDriver, text: str, line: Line) -> None:
@@ -113,6 +113,7 @@ async def scans_on(
             assert heard == ([code] if whole else []), (seed, sent)
 
 
+@pytest.mark.sampled(2)
 @pytest.mark.parametrize("way", WAYS[::7], ids=lambda way: " ".join(way) or "bench")
 async def test_no_scan_over_a_slow_line_writes_anything(
     empty: Book, monkeypatch: pytest.MonkeyPatch, way: list[str]

@@ -60,9 +60,7 @@ async def test_letters_act_by_their_place_on_other_keyboards(brake: Book, sign: 
         await driver.press("f5")
         driver.at(CleanScreen)
         await driver.write(sign)
-        driver.clock.now += 1.0
-        await driver.until(lambda: driver.app.scans.wait() is None)
-        await driver.settle()
+        await driver.let_a_second_pass()
         assert driver.at(StepDialog)["step"].value == "degreased"
 
 
@@ -71,9 +69,7 @@ async def test_a_script_that_is_not_known_is_told_the_list(brake: Book) -> None:
     async with at_the_bench(brake) as driver:
         await driver.press("f5")
         await driver.write("ש")
-        driver.clock.now += 1.0
-        await driver.until(lambda: driver.app.scans.wait() is None)
-        await driver.settle()
+        await driver.let_a_second_pass()
         assert "Ctrl+G" in driver.said
 
 

@@ -312,7 +312,7 @@ async def test_the_page_of_a_part_is_one_key_away(empty: Book) -> None:
 
 
 async def test_an_empty_book_has_nothing_to_build(empty: Book) -> None:
-    """And no key does harm."""
+    """No key does harm, and the last one was told why it does nothing."""
     async with at_the_bench(empty) as driver:
         await driver.press("f7", "r", "k", "l", "a", "right", "enter", "space")
         driver.at(BuildScreen)

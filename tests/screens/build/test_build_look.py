@@ -37,6 +37,7 @@ WAYS: dict[str, tuple[str, ...]] = {
 """What is looked at → the keys from Build on."""
 
 
+@pytest.mark.sampled(5)
 @pytest.mark.parametrize(
     ("keys", "size"),
     [

@@ -51,7 +51,7 @@ async def click(driver: ScreenDriver) -> None:
     await driver.settle()
 
 
-@pytest.mark.sampled(3)
+@pytest.mark.sampled(5)
 @pytest.mark.parametrize(
     "way", [up, down, back_tab, round_by_tab, escape_back, function_key, help_and_back, click]
 )

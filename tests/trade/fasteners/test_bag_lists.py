@@ -7,6 +7,7 @@ from typing import NamedTuple
 from hypothesis import given, settings, strategies as st
 
 from tagbench.trade.fasteners.reading import FastenerReading, read_fasteners
+from tests.examples import examples
 
 
 class Item(NamedTuple):
@@ -66,7 +67,7 @@ def _items(draw: st.DrawFn) -> Item:
 
 
 @given(st.lists(_items(), min_size=1, max_size=5), _JOINS)
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 def test_every_item_of_a_list_is_counted_once(items: list[Item], join: str) -> None:
     reading = read_fasteners(join.join(item.text for item in items))
     assert [line.quantity for line in reading.lines] == [item.pieces for item in items]
@@ -81,7 +82,7 @@ def test_every_item_of_a_list_is_counted_once(items: list[Item], join: str) -> N
     _COUNTS,
     st.sampled_from(["{}, {} (# each)", "# each: {}, {}", "{}, {}, # of each"]),
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_a_count_for_each_holds_for_both(
     first: tuple[str, str], second: tuple[str, str], count: int, way: str
 ) -> None:
@@ -98,7 +99,7 @@ def test_a_count_for_each_holds_for_both(
     _PLACES,
     st.sampled_from(["{} {} {} {}", "{}: {}, {}: {}"]),
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_places_named_first_belong_to_what_follows(
     first: tuple[str, str],
     second: tuple[str, str],
@@ -114,7 +115,7 @@ def test_places_named_first_belong_to_what_follows(
 
 
 @given(_COUNTS, st.sampled_from(["nuts and bolts", "bolts & washers", "screws and springs"]))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=examples(20), deadline=None)
 def test_a_pair_of_plurals_is_as_many_of_both(count: int, pair: str) -> None:
     """Two lines with that count, or one whose every piece has the second thing on it."""
     reading = read_fasteners(f"{count} {pair} M6")
@@ -140,7 +141,7 @@ _REMARKS = st.sampled_from(
 
 
 @given(st.integers(2, 24), _NAMED, _REMARKS)
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_a_remark_counts_no_piece(count: int, named: tuple[str, str], remark: str) -> None:
     reading = read_fasteners(f"{count} {named[0]}, {remark}")
     assert _pieces(reading) == count
@@ -149,7 +150,7 @@ def test_a_remark_counts_no_piece(count: int, named: tuple[str, str], remark: st
 
 
 @given(_NAMED, st.integers(1, 12), st.sampled_from(["each side", "per side", "each end"]))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=examples(20), deadline=None)
 def test_so_many_on_a_side_are_asked(named: tuple[str, str], count: int, side: str) -> None:
     """One side or both: nobody but the person knows."""
     reading = read_fasteners(f"{named[0]} {count} {side}")
@@ -158,7 +159,7 @@ def test_so_many_on_a_side_are_asked(named: tuple[str, str], count: int, side: s
 
 
 @given(_NAMED)
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=examples(20), deadline=None)
 def test_a_plural_without_a_count_is_asked(named: tuple[str, str]) -> None:
     reading = read_fasteners(named[0])
     assert reading.asks
@@ -181,7 +182,7 @@ _LENGTHS = st.lists(
 
 
 @given(_HEADS, _EACH_LENGTH, _BETWEEN, _LENGTHS, st.data())
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=examples(300), deadline=None)
 def test_so_many_of_each_length_however_it_is_written(
     head: tuple[str, str], form: str, between: str, lengths: list[int], data: st.DataObject
 ) -> None:
@@ -214,7 +215,7 @@ _UNDER = st.sampled_from(["", ", M6", " (rear)", ", gearbox", "; all M6"])
     st.lists(st.integers(1, 24), min_size=2, max_size=4),
     _UNDER,
 )
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=examples(300), deadline=None)
 def test_so_many_of_each_thing_however_it_is_written(
     over: str, form: str, between: str, kinds: list[str], counts: list[int], under: str
 ) -> None:

@@ -17,6 +17,7 @@ from tagbench.trade.fasteners.spelling import spell, spell_all
 from tagbench.trade.fasteners.text import parse_fasteners
 from tagbench.trade.fasteners.tidying import tidy
 from tagbench.trade.fasteners.vocabulary import lock_item, without_size
+from tests.examples import examples
 
 _TABLE = Path(__file__).parents[2] / "reference" / "bag_phrases.csv"
 
@@ -188,7 +189,7 @@ _WORDS = st.sampled_from(
 
 
 @given(st.lists(_WORDS, min_size=1, max_size=9).map(" ".join))
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=examples(120), deadline=None)
 def test_every_unknown_word_is_kept(text: str) -> None:
     """What no table holds stands in the record word for word, in its place among the others."""
     reading = read_fasteners(text)
@@ -199,7 +200,7 @@ def test_every_unknown_word_is_kept(text: str) -> None:
 
 
 @given(st.text(alphabet='4x M5.8/12-pancotr#()+;,N·m"½“”[] ', max_size=30) | st.text(max_size=25))
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=examples(120), deadline=None)
 def test_any_text_is_taken_and_spelled_in_a_way_that_is_taken_again(text: str) -> None:
     """Only control characters are refused; no letter of an unknown word is lost."""
     if any(

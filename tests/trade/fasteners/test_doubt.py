@@ -9,6 +9,7 @@ from hypothesis import given, settings, strategies as st
 
 from tagbench.records import Fastener, from_plain, to_plain
 from tagbench.trade.fasteners.reading import FastenerReading, read_fasteners
+from tests.examples import examples
 
 
 def _kept(reading: FastenerReading) -> str:
@@ -272,7 +273,7 @@ _SOUP = st.sampled_from(
 
 
 @given(st.lists(_SOUP, min_size=1, max_size=10).map(" ".join))
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=examples(400), deadline=None)
 def test_no_figure_and_no_unknown_word_of_any_note_is_lost(text: str) -> None:
     """Every unknown word and every odd figure stands in the records, and they can be saved."""
     reading = read_fasteners(text)

@@ -346,6 +346,12 @@ def _fasteners(draw: st.DrawFn) -> Fastener:
     )
 
 
+def test_a_place_that_is_a_figure_stands_apart_from_the_torque() -> None:
+    """Number 4 of a row, 0.125 N·m: it is kept as the place, and not once more in the words."""
+    line = parse_fastener("1x washer M2.5, 0.125 N·m (4)")
+    assert (line.place, line.words) == ("4", "")
+
+
 @given(_fasteners())
 def test_the_standard_spelling_reads_back_to_the_same_record(fastener: Fastener) -> None:
     shown = spell(fastener)
