@@ -16,7 +16,7 @@ from tagbench.book.typed import (
     BadRecordError,
     RecordsByTable,
     decode,
-    decoded,
+    decoded_record,
     has_unseen,
     snapshot,
     table_decoder,
@@ -61,7 +61,7 @@ class Memory:
                 rows[edit.table].pop(edit.key, None)
                 continue
             try:
-                rows[edit.table][edit.key] = decoded(edit.table, edit.after)
+                rows[edit.table][edit.key] = decoded_record(edit.table, edit.after)
             except BadRecordError as error:
                 raise BookDamaged(str(error)) from error
         self._show(rows)
