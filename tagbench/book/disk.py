@@ -20,7 +20,7 @@ from tagbench.book.durable import sync_folder
 from tagbench.book.history import (
     History,
     Tail,
-    decoded,
+    change_of_line,
     encoded,
     first_seal,
     line_of,
@@ -277,7 +277,7 @@ class Disk:
         from tagbench.book.backups import BACKUP_FOLDER
 
         header = self._memory.header
-        changes = [decoded(text) for text in self.history.texts()]
+        changes = [change_of_line(text) for text in self.history.texts()]
         known = [change for change in changes if change is not None]
         place = self.folder / BACKUP_FOLDER / f"history-{stamp}.jsonl"
         if [change.number for change in known] != list(range(header.first, self.revision + 1)):
@@ -364,7 +364,7 @@ class Disk:
         for start, line in self.history.backwards():
             if start >= self._tail.end or (named not in line and looks_whole(line)):
                 continue
-            change = decoded(line, "" if whole else key)
+            change = change_of_line(line, "" if whole else key)
             if change is None:
                 yield unreadable(number)
                 return

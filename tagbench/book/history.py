@@ -152,7 +152,7 @@ def line_of(text: bytes) -> HistoryLine:
     return HistoryLine(text, "")
 
 
-def decoded(text: bytes, key: str = "") -> Change | None:
+def change_of_line(text: bytes, key: str = "") -> Change | None:
     """The change of a line; None when the line is torn or damaged.
 
     With a key, only with those of its edits that mention it.

@@ -9,7 +9,7 @@ from typing import Any
 
 from tagbench.book.history import History, first_seal, line_of, seal_of
 from tagbench.book.layout import Header
-from tagbench.book.typed import BadRecordError, decoded, rows_of
+from tagbench.book.typed import BadRecordError, decoded_record, rows_of
 from tagbench.records import Change, Tables
 
 BOM = b"\xef\xbb\xbf"
@@ -159,6 +159,6 @@ def _same(table: str, one: PlainRecord, other: PlainRecord) -> bool:
 def _record(table: str, plain: PlainRecord) -> object:
     """The record, or what cannot be one just as it stands, so that it equals none."""
     try:
-        return None if plain is None else decoded(table, plain)
+        return None if plain is None else decoded_record(table, plain)
     except (BadRecordError, KeyError):
         return plain

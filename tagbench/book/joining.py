@@ -20,7 +20,7 @@ from tagbench.book.history_check import annals
 from tagbench.book.integrity import faults
 from tagbench.book.rewinding import rows_before
 from tagbench.book.transaction import Transaction
-from tagbench.book.typed import decoded, rows_of
+from tagbench.book.typed import decoded_record, rows_of
 from tagbench.errors import BadInput, Refused
 from tagbench.records import Bin, Desk, Part, Record, Tag, replace, to_plain
 
@@ -215,7 +215,7 @@ class _Joining:
             return record
         plain = _with_codes(to_plain(record), self.renamed)
         number = self.renamed.get(f"{table} {key}")
-        return decoded(table, {**plain, "id": int(number)} if number else plain)
+        return decoded_record(table, {**plain, "id": int(number)} if number else plain)
 
 
 def _with_codes(value: Any, renamed: Mapping[str, str]) -> Any:

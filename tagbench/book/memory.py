@@ -17,7 +17,7 @@ from tagbench.book.typed import (
     BadRecordError,
     RecordsByTable,
     decode,
-    decoded,
+    decoded_record,
     has_unseen,
     snapshot,
     table_decoder,
@@ -61,7 +61,7 @@ class Memory:
                 draft.drop(edit.key)
                 continue
             try:
-                draft.put(edit.key, decoded(edit.table, edit.after))
+                draft.put(edit.key, decoded_record(edit.table, edit.after))
             except BadRecordError as error:
                 raise BookDamaged(str(error)) from error
         self.take({table: draft.finished() for table, draft in drafts.items()})

@@ -6,7 +6,7 @@ from datetime import date, datetime, time
 
 from tagbench.book.book import Book
 from tagbench.book.history import UNREADABLE
-from tagbench.book.typed import BadRecordError, RecordsByTable, decoded, rows_of, snapshot
+from tagbench.book.typed import BadRecordError, RecordsByTable, decoded_record, rows_of, snapshot
 from tagbench.errors import BadInput, BookError
 from tagbench.records import Change, Edit, Tables
 
@@ -59,6 +59,6 @@ def _turn_back(rows: RecordsByTable, edit: Edit) -> None:
         rows[edit.table].pop(edit.key, None)
         return
     try:
-        rows[edit.table][edit.key] = decoded(edit.table, edit.before)
+        rows[edit.table][edit.key] = decoded_record(edit.table, edit.before)
     except BadRecordError as error:
         raise BookError(f"The book cannot be shown as it was: {error}.") from error

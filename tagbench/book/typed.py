@@ -122,7 +122,7 @@ def _without_retired(table: str, raw: bytes | memoryview | msgspec.Raw) -> bytes
     return msgspec.json.encode({name: plain[name] for name in plain if name not in retired})
 
 
-def decoded(table: str, plain: object) -> Record:
+def decoded_record(table: str, plain: object) -> Record:
     """One record from plain JSON types; raises `BadRecordError` with the path of the bad field."""
     return decode(table, msgspec.json.encode(plain))
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from tagbench.book.history import UNREADABLE
 from tagbench.book.integrity import faults
 from tagbench.book.transaction import Transaction
-from tagbench.book.typed import BadRecordError, decoded
+from tagbench.book.typed import BadRecordError, decoded_record
 from tagbench.errors import BadInput, BookError, Refused
 from tagbench.records import Change, Desk, Edit, Record, Tag, replace
 
@@ -239,7 +239,7 @@ def _restored(edit: Edit, current: Record | None) -> Record | None:
 
 def _record(table: str, plain: dict[str, object] | None) -> Record | None:
     try:
-        return None if plain is None else decoded(table, plain)
+        return None if plain is None else decoded_record(table, plain)
     except BadRecordError as error:
         raise Refused(
             f"This cannot be taken back, as it cannot be read any more: {error}."

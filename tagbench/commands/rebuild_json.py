@@ -9,7 +9,7 @@ from tagbench.rules.count.closing import OpenLine, open_lines, unexplained
 from tagbench.rules.count.fastener_lines import (
     FastenerLine,
     count_away,
-    count_back,
+    count_in_machine,
     count_lost,
     in_bag,
     missing,
@@ -97,7 +97,7 @@ def line_json(line: FastenerLine) -> dict[str, Any]:
         "line": line.number,
         "fastener": line.spelled,
         "quantity": fastener.quantity,
-        "back": count_back(fastener),
+        "back": count_in_machine(fastener),
         "missing": missing(fastener),
         "in_bag": in_bag(fastener),
         "away": count_away(fastener),

@@ -43,8 +43,6 @@ class Edge:
     """(n, 2), mm, evenly spaced, the body on the left hand as y runs down."""
     sure: NDArray[np.bool_]
     """False where no edge was found and the place is drawn between its neighbours."""
-    spread_mm: float
-    """How wide the edge is drawn by blur: standard deviation, mm."""
 
 
 def edge_light(sheet: RectifiedSheet, body: Array) -> Light:
@@ -127,16 +125,15 @@ def refine(
     if signed_area(points) < 0:
         points = points[::-1]
     sure = np.ones(len(points), bool)
-    spread = 0.0
     for turn, (far, smooth) in enumerate(((reach, 2.5), (0.65 * reach, 1.5), (0.65 * reach, 1.0))):
         points = evenly(points)
         outward = -normals(points)
         if not body_inside:
             outward = -outward
-        moved, sure, spread = _crossings(light, sheet, points, outward, far, along / STEP_MM)
+        moved, sure = _crossings(light, sheet, points, outward, far, along / STEP_MM)
         points = points + outward * smoothed(moved, smooth)[:, None]
         del turn
-    return Edge(_out_of_the_shadow(light, sheet, points, along / STEP_MM), sure, spread)
+    return Edge(_out_of_the_shadow(light, sheet, points, along / STEP_MM), sure)
 
 
 def _out_of_the_shadow(light: Light, sheet: RectifiedSheet, points: Array, along: float) -> Array:
@@ -275,8 +272,8 @@ def _peak(steep: Array, offsets: Array, step: float) -> Array:
 
 def _crossings(
     light: Light, sheet: RectifiedSheet, points: Array, outward: Array, far: float, along: float
-) -> tuple[Array, NDArray[np.bool_], float]:
-    """How far each point must move outward, mm; whether an edge was found; and the blur."""
+) -> tuple[Array, NDArray[np.bool_]]:
+    """How far each point must move outward, mm, and whether an edge was found."""
     step = min(0.06, 0.5 / sheet.per_mm)
     count = int(np.ceil(far / step))
     offsets = np.arange(-count, count + 1) * step
@@ -300,19 +297,10 @@ def _crossings(
     moved = cross[np.arange(len(points)), best]
     sure = np.isfinite(moved) & (np.abs(height) > 0.25 * np.median(np.abs(height)))
     if not sure.any():
-        return np.zeros(len(points)), sure, 0.0
+        return np.zeros(len(points)), sure
     at = np.arange(len(points))
     moved = np.interp(at, at[sure], moved[sure], period=len(points))
     usual = running_median(moved, max(1, round(1.2 / STEP_MM)))
     wild = np.abs(moved - usual) > 0.18
     moved = np.where(wild, usual, moved)
-    return moved, sure & ~wild, _blur(share, offsets)
-
-
-def _blur(share: Array, offsets: Array) -> float:
-    """Standard deviation of the blur: what the profile takes from 0.25 to 0.75, over 1.35."""
-    middle = np.maximum.accumulate(np.clip(np.median(share, axis=0), 0, 1))
-    if middle[0] > 0.25 or middle[-1] < 0.75:
-        return 0.0
-    quarter, most = (float(offsets[np.argmax(middle >= level)]) for level in (0.25, 0.75))
-    return max(0.0, most - quarter) / 1.349
+    return moved, sure & ~wild

@@ -65,7 +65,9 @@ def rows(request: ReportRequest) -> Iterator[ReportRow]:
         )
 
 
-def by_assembly(request: ReportRequest, steps: Sequence[Step]) -> Iterator[tuple[str, list[Step]]]:
+def assembly_stretches(
+    request: ReportRequest, steps: Sequence[Step]
+) -> Iterator[tuple[str, list[Step]]]:
     """The steps in stretches that stay in one assembly; reports each as it is reached."""
     for assembly, stretch in groupby(steps, key=lambda step: step.part.assembly):
         together = list(stretch)
@@ -119,7 +121,7 @@ def _blocks(
         if items:
             yield FactBlock(label, tuple(items), tick=True)
     yield Care((*(caution.line for caution in cautions_of(steps)), DEFER_WHOLE))
-    for assembly, stretch in by_assembly(request, steps):
+    for assembly, stretch in assembly_stretches(request, steps):
         yield Heading(assembly or NO_ASSEMBLY.capitalize())
         for step in stretch:
             reasons = "; ".join(why.words for why in held.get(step.part.code, ()))

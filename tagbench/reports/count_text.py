@@ -24,7 +24,7 @@ def count_lines(
     yield f"  {facts.fasteners.words}"
     if facts.together.words:
         yield f"  in one piece, not counted apart: {facts.together.words}"
-    yield from thread_lines(count)
+    yield from thread_table(count)
     for sentence in mixed_threads(thread.thread for thread in count.threads):
         yield f"  take care: {sentence}"
     yield from bag_lines(tables, count)
@@ -34,7 +34,7 @@ def count_lines(
     yield from open_text(facts.lines, machine, keys=keys)
 
 
-def thread_lines(count: Count) -> Iterator[str]:
+def thread_table(count: Count) -> Iterator[str]:
     """The fasteners by thread, as a table."""
     if count.threads:
         width = max(len(one.thread) for one in count.threads)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tagbench.reports.build_sheet import by_assembly, cautions_of, reasons_of, rows, steps_of
+from tagbench.reports.build_sheet import assembly_stretches, cautions_of, reasons_of, rows, steps_of
 from tagbench.reports.build_text import torque_lines
 from tagbench.reports.paper.blocks import LARGE, Block, Care, Entry, Heading, Line, Sheet, facts
 from tagbench.reports.request import ReportRequest
@@ -30,7 +30,7 @@ def _blocks(request: ReportRequest) -> Iterator[Block]:
         yield Line("Every part is on the machine.")
         return
     unit = request.machine.units.torque
-    for assembly, stretch in by_assembly(request, steps):
+    for assembly, stretch in assembly_stretches(request, steps):
         yield Heading(assembly or NO_ASSEMBLY.capitalize())
         for step in stretch:
             part = step.part

@@ -50,14 +50,8 @@ CARE_STEP = """    CareKind(
         cautions_of="degreased",
     ),
 """
-QUANTITY = """
-RESISTANCE = UnitKind(
-    "resistance",
-    {"Ω": Fraction(1), "kΩ": Fraction(1000)},
-    _spellings({"Ω": "ω ohm ohms", "kΩ": "kω kohm kohms"}),
-    "Ω or kΩ",
-    "4.7 kΩ",
-)
+QUANTITY = """resistance,Ω,1,ω ohm ohms,Ω or kΩ,4.7 kΩ,definition
+resistance,kΩ,1000,kω kohm kohms,,,definition
 """
 WEIGHT_SHEET = '''"""How many pieces there are, part by part."""
 
@@ -100,10 +94,7 @@ def weigh() -> None:
 '''
 ADDITIONS: Mapping[str, tuple[Row | NewFile, ...]] = {
     "care step": (Row("records/care_steps.py", ')\n"""The care steps in the', CARE_STEP),),
-    "setting kind": (
-        Row("trade/quantities/kinds.py", "KINDS: Mapping", QUANTITY),
-        Row("trade/quantities/kinds.py", "ANGLE)", "RESISTANCE, "),
-    ),
+    "setting kind": (Row("trade/tables/units.csv", "angle,°", QUANTITY),),
     "fastener head": (
         Row(
             "trade/tables/heads.csv",

@@ -31,9 +31,9 @@ def test_no_change_before_those_asked_for_is_read(
 
     def decoded(text: bytes, key: str = "") -> Change | None:
         read.append(text)
-        return history.decoded(text, key)
+        return history.change_of_line(text, key)
 
-    monkeypatch.setattr(disk, "decoded", decoded)
+    monkeypatch.setattr(disk, "change_of_line", decoded)
     assert [change.number for change in book.history(limit=2)] == [3, 2]
     assert len(read) == 2
     assert book.history(limit=0) == []

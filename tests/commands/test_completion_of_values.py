@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -10,6 +11,7 @@ import click
 import pytest
 
 from tagbench.cli import tagbench as group
+from tagbench.commands import completion
 from tagbench.commands.completion import (
     ENDINGS,
     FileOfKind,
@@ -94,6 +96,12 @@ def test_no_entry_is_left_over() -> None:
     of_commands = {f"{words} {name}" for words, name in completed() if words}
     assert of_commands <= {f"{words} {name}" for words, name in there} | groups
     assert set(ENDINGS) <= {words for words, _ in there}
+    functions = {
+        name
+        for name, one in vars(completion).items()
+        if inspect.isfunction(one) and [*inspect.signature(one).parameters] in (["book"], ["_book"])
+    }
+    assert functions <= {"bin_codes", *completed().values()}
     assert set(WHY_NOT) <= names
 
 

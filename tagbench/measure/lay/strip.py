@@ -77,25 +77,9 @@ def along_edges(light: Light, sheet: RectifiedSheet, frame: Frame, outer: Array)
     rough = frame.from_sheet(outer)
     x, low, high = _rough_sides(rough)
     half = (high - low) / 2
-    moved_low, sure_low = _inward(light, sheet, frame, x, low, half, along_x=False, sign=1)
-    moved_high, sure_high = _inward(light, sheet, frame, x, high, half, along_x=False, sign=-1)
+    moved_low, sure_low = _inward(light, sheet, frame, x, low, half, sign=1)
+    moved_high, sure_high = _inward(light, sheet, frame, x, high, half, sign=-1)
     return PieceEdges(x, low + moved_low, high - moved_high, sure_low & sure_high)
-
-
-def end_edges(
-    light: Light, sheet: RectifiedSheet, frame: Frame, outer: Array, across: Array, *, first: bool
-) -> Array:
-    """Where the piece ends along x, at each y of `across`; NaN where no edge is seen."""
-    rough = frame.from_sheet(outer)
-    turned = np.column_stack((rough[:, 1], rough[:, 0]))
-    at, low, high = _rough_sides(turned)
-    start = np.interp(across, at, low if first else high)
-    room = np.full(len(across), 2.0)
-    moved, sure = _inward(
-        light, sheet, frame, across, start, room, along_x=True, sign=1 if first else -1
-    )
-    found = start + moved if first else start - moved
-    return np.where(sure, found, np.nan)
 
 
 def _rough_sides(points: Array) -> tuple[Array, Array, Array]:
@@ -122,7 +106,6 @@ def _inward(
     start: Array,
     room: Array,
     *,
-    along_x: bool,
     sign: int,
 ) -> tuple[Array, NDArray[np.bool_]]:
     """How far inward of a rough edge the true one lies, and whether it was seen.
@@ -133,7 +116,7 @@ def _inward(
     depth = np.arange(-_OUT_MM, _IN_MM, _FINE_MM)
     moved = start[:, None] + sign * depth[None]
     fixed = np.broadcast_to(at[:, None], moved.shape)
-    seen = frame.to_sheet(moved, fixed) if along_x else frame.to_sheet(fixed, moved)
+    seen = frame.to_sheet(fixed, moved)
     places = ((seen - (sheet.left, sheet.top)) * sheet.per_mm).astype(np.float32)
     values = cv2.remap(light, places, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
     values = cv2.GaussianBlur(values, (0, 0), sigmaX=0.05 / _FINE_MM, sigmaY=0.04 / STEP_MM)

@@ -45,7 +45,7 @@ def lines_of(parts: Iterable[Part]) -> Iterator[FastenerLine]:
             yield FastenerLine(part, number, fastener)
 
 
-def count_back(fastener: Fastener) -> int:
+def count_in_machine(fastener: Fastener) -> int:
     """How many are back in the machine, never more than came out."""
     return min(fastener.back, fastener.quantity)
 

@@ -15,7 +15,7 @@ from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.count.fastener_lines import (
     FastenerLine,
     count_away,
-    count_back,
+    count_in_machine,
     count_lost,
     in_bag,
     left_over,
@@ -128,7 +128,7 @@ def machine_count(tables: Tables, mark: str, today: date | None = None) -> Count
         parts_off=[part for part in parts if not on_machine(part)],
         left_out=left_out(links_of(tables, mark)),
         fasteners_out=sum(line.fastener.quantity for line in lines),
-        fasteners_back=sum(count_back(line.fastener) for line in lines),
+        fasteners_back=sum(count_in_machine(line.fastener) for line in lines),
         missing=not_back,
         places=tally(parts),
         together=[part for part in parts if part.together],
@@ -167,7 +167,7 @@ def by_thread(lines: Iterable[FastenerLine]) -> list[ThreadCount]:
         row = rows.setdefault(fastener.thread or _of_kind(fastener), [0, 0, 0, 0])
         row[0] += fastener.quantity
         if fastener.back:
-            row[1] += count_back(fastener)
+            row[1] += count_in_machine(fastener)
         if fastener.short:
             row[2] += count_lost(fastener)
         if fastener.away:

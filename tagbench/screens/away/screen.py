@@ -52,7 +52,7 @@ class AwayScreen(TagbenchScreen, SeveralLists):
     def body(self) -> ComposeResult:
         yield Views([AWAY, BATCHES, OVER, LEFT])
         yield Static("", id="says", classes="quiet", markup=False)
-        yield Rows(self.draw, item_key, id="away-rows", height=2, empty="Nothing.", roomy=True)
+        yield Rows(self.draw, known_by, id="away-rows", height=2, empty="Nothing.", roomy=True)
 
     @property
     def rows(self) -> Rows[AwayItem]:
@@ -151,7 +151,7 @@ class AwayScreen(TagbenchScreen, SeveralLists):
             self.open_card(ReportDialog("away", machine))
 
 
-def item_key(item: AwayItem) -> str:
+def known_by(item: AwayItem) -> str:
     """What a row is known by."""
     if isinstance(item, Part):
         return item.code

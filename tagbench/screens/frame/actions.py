@@ -1,7 +1,7 @@
 """One registry of what can be done: it feeds the keys, the key bar and the help.
 
 An `Action` is written down once, beside the screen it belongs to (`TagbenchScreen.actions`) or
-here when it works everywhere. Screens are listed in `registry.py`.
+here when it works everywhere. Screens are listed in `tables/screens.csv`.
 
 Keys are function keys or control keys. Letters belong to the field that is being typed in, and a
 hand scanner "types" them; so a screen may use them only while its list has the focus, and the app

@@ -115,11 +115,3 @@ PICTURE_TO_MEASURE: CardEntry[[], str] = CardEntry("measure.picture:PictureToMea
 """Which picture is measured; gives its path."""
 LAID: CardEntry[[Path], tuple[Fastener, ...]] = CardEntry("measure.laid:LaidDialog")
 """The fasteners of a picture, confirmed group by group."""
-CARDS: tuple[CardEntry[..., Any], ...] = (
-    FIT,
-    LAY_OUT,
-    MEASURE_SETTING,
-    PICTURE_TO_MEASURE,
-    LAID,
-)
-"""All of them."""

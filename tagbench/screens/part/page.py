@@ -124,14 +124,14 @@ def going_back(part: Part, tables: Tables) -> Iterator[Section]:
     """How its fasteners go in and the tools for them, as long as it is not fitted and done."""
     if part.fitted == "fitted":
         return
-    lines = [line for guide in guides(part, tables, None) for line in guide_lines(guide)]
+    lines = [line for guide in guides(part, tables, None) for line in fitting_lines(guide)]
     if lines:
         yield "Going back on", [*lines, DEFER]
     if tools := bench_tools(tables, [part]):
         yield "On the bench", tools
 
 
-def guide_lines(guide: LineGuide) -> Iterator[str]:
+def fitting_lines(guide: LineGuide) -> Iterator[str]:
     """A line of fasteners and what to do about it, in order."""
     if guide.steps:
         yield f"{guide.line.named}:"

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 
 from tagbench.errors import BadInput
-from tagbench.trade.quantities.kinds import KINDS, TORQUE_WORDS
+from tagbench.trade.quantities.kinds import KINDS
 
 #: What may stand between the two halves of a torque unit, or after an abbreviation.
 _FILLING = re.compile(r"[\s.·•⋅∙‧*×/\-‐‑–]+")
@@ -41,7 +41,8 @@ def _longest_first(texts: Iterable[str]) -> str:
 
 def _torque_pattern() -> str:
     fill = r"[\s.·•⋅∙‧*/-]{0,2}"
-    force, arm = (_longest_first(texts) for texts in zip(*TORQUE_WORDS.values(), strict=True))
+    halves = KINDS["torque"].halves.values()
+    force, arm = (_longest_first(texts) for texts in zip(*halves, strict=True))
     return rf"(?:(?:{force}){fill}(?:{arm})|(?:{arm}){fill}(?:{force}))(?![A-Za-z])"
 
 

@@ -10,7 +10,7 @@ import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.records import Reading
-from tagbench.trade.quantities.kinds import LENGTH_MM
+from tagbench.trade.quantities.kinds import KINDS
 from tagbench.trade.quantities.shown import plain_decimal, show_length
 from tagbench.trade.quantities.units import Quantity, convert, exact, millimetres
 
@@ -117,7 +117,7 @@ def _sentence(left: Fraction, off: Fraction, unit: str) -> str:
 
 
 def _shown(value: Fraction, unit: str) -> str:
-    if unit in LENGTH_MM:
+    if unit in KINDS["length"].factors:
         return show_length(Quantity(value, unit))
     return f"{plain_decimal(value, 3)} {unit}".strip()
 

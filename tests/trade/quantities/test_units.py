@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from tagbench.errors import BadInput
-from tagbench.trade.quantities.kinds import KINDS, TORQUE, kind_of_unit
+from tagbench.trade.quantities.kinds import KINDS, kind_of_unit
 from tagbench.trade.quantities.units import Quantity, Range, convert
 from tests.trade.published import examples, rows
 
@@ -41,7 +41,7 @@ _PINT = {
 }
 _UNITS = [(unit, factor) for kind in KINDS.values() for unit, factor in kind.factors.items()]
 _TABLE_UNITS = {"inch": "in", "foot": "ft", "N.m": "N·m"} | {
-    unit.replace("·", "."): unit for unit in TORQUE.factors
+    unit.replace("·", "."): unit for unit in KINDS["torque"].factors
 }
 
 
@@ -89,8 +89,8 @@ def test_the_misprinted_newton_metre_of_one_public_page_is_not_ours() -> None:
 
 @given(
     st.fractions(min_value=0, max_value=10_000),
-    st.sampled_from(sorted(TORQUE.factors)),
-    st.sampled_from(sorted(TORQUE.factors)),
+    st.sampled_from(sorted(KINDS["torque"].factors)),
+    st.sampled_from(sorted(KINDS["torque"].factors)),
 )
 def test_there_and_back_is_exact(value: Fraction, unit: str, to: str) -> None:
     assert convert(convert(value, unit, to), to, unit) == value
