@@ -184,6 +184,9 @@ def is_remark(note: str) -> bool:
 _LOOKS = frozenset(("look", "check", "see", "inspect", "siehe", "voir", "ver", "vedi"))
 
 
+_DONT = ("don't", "dont", "do", "never", "nicht", "pas", "ne")
+
+
 def _counts_or_sizes(token: Token) -> bool:
     return token.kind not in ("word", "join", "phrase")
 
@@ -202,8 +205,8 @@ def _is_remark(found: Sequence[Token]) -> bool:
     begins = any(first in bench_words(role) for role in ("chore", *_SAYS)) or first == "same"
     rest = found[:-1] if begins and len(found) > 1 and last in ("one", "ones") else found
     pieces = [token for token in rest if token.kind != "join" and _may_be_piece(token)]
-    if first in _LOOKS and not any(map(_counts_or_sizes, rest)):
-        return True  # look at seal
+    if first in (*_LOOKS, *_DONT) and not any(map(_counts_or_sizes, rest)):
+        return True  # look at seal, don't use the short screw here
     return not pieces and (begins or _says_something(found))
 
 

@@ -63,7 +63,7 @@ def _number_alone(text: str) -> str:
     first = text.partition(",")[0]
     words = [fold(word) for word in first.split()]
     named = any(said[1].kind for at in range(len(words)) if (said := look_up(tuple(words[at:]))))
-    several = found[0] == "1" or is_plural(first) or first.lower().endswith("s")
+    several = found[0] == "1" or text[0] == "#" or is_plural(first) or first.lower().endswith("s")
     return _NUMBER_CLAUSE.sub(r", \1 off", text) if named and several else text
 
 
@@ -104,6 +104,15 @@ _TWO_SORTS = re.compile(
 _SOME_LONGER = re.compile(
     r"(?<=[\w])\s(?=[1-9]\s(?:longest|longer|shortest|shorter|länger|kürzer)\b)", re.IGNORECASE
 )
+#: `2 do. x 20` and `ditto x 20 x 2`.
+_DO = re.compile(r"(?:,?\s(?:and|&|\+)\s|,\s)?(?<=[\s,])([1-9][0-9]?)\sdo\.?\s(?=x\s?[0-9]|[0-9])", re.I)
+_DITTO_LENGTH = re.compile(r"\b(ditto|dito)\sx\s?([0-9]{1,3})\sx\s?([1-9][0-9]?)(?![\w.,/])", re.I)
+#: `six M6, four at 25 and two at 40`.
+_LENGTHS_AT = re.compile(
+    rf"^{_N}\s(M[0-9]{{1,2}})(\s[^\W\d_]+)?\s?[,:;-]?\s{_N}\sat\s([0-9]{{2,3}}){_JOINED}"
+    rf"{_N}\sat\s([0-9]{{2,3}})$",
+    re.IGNORECASE,
+)
 #: `dozen and a half`.
 _DOZEN_AND_HALF = re.compile(r"\b(?:a\s|1\s)?doz(?:en)?\s(?:and|&)\s(?:a\s)?half\b", re.IGNORECASE)
 
@@ -119,10 +128,19 @@ def _sum_of_sorts(found: re.Match[str]) -> str:
     return f": {first}x {found[3]}, {second}x {found[5]}"
 
 
+def _lengths_at(found: re.Match[str]) -> str:
+    whole, first, second = (_many(found[at]) for at in (1, 4, 6))
+    if whole != first + second:
+        return found[0]
+    return f"{found[2]}{found[3] or ''}: {first} x {found[5]}, {second} x {found[7]}"
+
+
 def plain_counts(text: str) -> str:
     """The text with pairs, dozens and dittos in figures; what only looks like a count in quotes."""
+    text = _LENGTHS_AT.sub(_lengths_at, _DO.sub(r", \1 ditto ", text))
+    text = _DITTO_LENGTH.sub(r"\3 \1 x \2", text)
     text = _SUM_OF_SORTS.sub(_sum_of_sorts, _DOZEN_AND_HALF.sub("18 off", text))
-    text = _TWO_SORTS.sub(r": \1 \2, \3 \4", text)
+    text = _TWO_SORTS.sub(r": \1x \2, \3x \4", text)
     if len(_SOME_LONGER.findall(text)) == 1 and "," not in text:
         text = _SOME_LONGER.sub(", ", text)
     plain = _PAIR_OF_SIZE.sub(_pair_of_size, _COUNT_DASH.sub(r"\1 x ", text))

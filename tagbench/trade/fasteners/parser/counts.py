@@ -273,6 +273,8 @@ def begins_line(state: ParserState, follower: Token | None) -> bool:
 
 def is_count(state: ParserState, number: int, follower: Token) -> bool:
     line = state.line
+    if is_slip(state.before or follower) and state.before is not None and number > SHORTEST:
+        return False  # cirlcip 20 ext
     if line.figures and state.join and line.count is not None and _names_sort_or_size(follower):
         return number <= _MOST  # 1 largo 50 y 1 corto 30
     if number > _MOST or (line.figures and not (line.kind or line.thread)):

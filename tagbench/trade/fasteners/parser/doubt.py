@@ -95,7 +95,7 @@ def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]
         _one_or_the_other(line)
         _unread_before_size(found, line)
         _several_lengths(line)
-    lines = _totals(_subsets(_late_counts(lines)))
+    lines = _totals(_subsets(_broken_by_words(_late_counts(lines))))
     for line in lines:
         _ask_either(line)
         _ask_by_words(line)
@@ -215,6 +215,24 @@ def _subsets(lines: list[ParsedLine]) -> list[ParsedLine]:
         else:
             made.append(line)
     return made
+
+
+def _broken_by_words(lines: list[ParsedLine]) -> list[ParsedLine]:
+    """`4 bolts, 3 originals + 1 wrong` are four; what the parts are called says of which."""
+    first, *parts = lines
+    words = [part for part in parts if part.count and (part.words or part.place)]
+    plain = len(words) > 1 and len(words) == len(parts) and not any(map(_is_named, parts))
+    if not plain or not first.kind or first.count != sum(part.count or 0 for part in parts):
+        return lines
+    if any(map(_sorts, parts)):
+        return lines  # 8 screws, 4 long, 4 short: two sorts
+    first.words += [line_text(part) for part in parts]
+    first.end = parts[-1].end
+    return [first]
+
+
+def _is_named(line: ParsedLine) -> bool:
+    return bool(line.kind or line.thread or line.figures or line.gauge or line.bearing or line.head)
 
 
 def _late_counts(lines: list[ParsedLine]) -> list[ParsedLine]:
@@ -441,8 +459,10 @@ def _is_form_letter(found: Sequence[Token], at: int) -> bool:
     before = found[at - 1] if at else None
     follower = found[at + 1] if at + 1 < len(found) else None
     tight = follower is not None and bool(follower.numbers) and follower.start == token.end
-    standard = any(one.kind == "standard" for one in found)
-    return standard and (tight or (before is not None and before.kind in ("standard", "numbers")))
+    standard = any(
+        one.kind == "standard" or (one.thread and one.text[:1] in "Gg") for one in found
+    )
+    return standard and (tight or (before is not None and before.kind in ("standard", "numbers", "thread")))
 
 
 def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:

@@ -209,6 +209,11 @@ def _count_or_some(state: ParserState, token: Token, single: int, follower: Toke
         return 1
     if used := _unknown_behind_join(state, token, single, at):
         return used
+    if _counts_some_elsewhere(state, single, follower, at):
+        before = state.line
+        line = state.new(token.start)
+        line.count, line.kind, line.kind_words = single, before.kind, before.kind_words
+        return 1
     if is_count(state, single, follower):
         add_count(state, single, token, at)
         return 1
@@ -263,6 +268,15 @@ def _counts_next_thing(state: ParserState, single: int, follower: Token) -> bool
     named = bool(line.figures and (line.place or line.words))
     unknown = named and not (line.kind or line.thread or line.head)
     return plural and unknown and state.join == "," and single <= MOST_AT_A_PLACE * 2
+
+
+def _counts_some_elsewhere(state: ParserState, single: int, follower: Token, at: int) -> bool:
+    """The 1 of `2 washers between hub and spacer, 1 outside`."""
+    line, entry = state.line, follower.entry
+    told = bool(line.kind and line.place) and line.count is not None and bool(state.join)
+    side = entry is not None and entry.place and fold(follower.text) in bench_words("place")
+    ends = state.peek(at + 2)
+    return told and side and single <= MOST_AT_A_PLACE and (ends is None or ends.kind == "join")
 
 
 def _is_unknown_behind_size(state: ParserState, at: int) -> bool:
