@@ -40,11 +40,13 @@ _STATE_BEHIND = re.compile(r"(?<=[^\W\d_]{3})\s(?=(?:one|two|three|both|1|2)\s([
 #: Some of those that were counted: `one of them`, `2 of which`.
 _SOME = re.compile(
     r"(?:one|two|three|[1-9][0-9]?)\s(?:of\s(?:them|these|those|which|'em)|davon|dont|de ellos)"
-    r"(?=\s\S)|all\s(?:[0-9]{1,2}\s)?(?:accounted|present|there|here|found|in|ok)\b",
+    r"(?=\s\S)|(?:one|two)\s(?:with|has|which|that)\b|all\s(?:[0-9]{1,2}\s)?(?:accounted|present|there|here|found|in|ok)\b",
     re.IGNORECASE,
 )
 #: Words of a hole or thread that is mended, and no screw.
 _OF_HOLE = re.compile(r"helicoil|\btap(?:ped)?\b|stripped|\bholes?\b|insert", re.IGNORECASE)
+#: `2 bolts one with a long bit`: what is said of one of them.
+_ONE_WITH = re.compile(r"(?<=[^\W\d_]{2}s)\s(?=(?:one|two)\s(?:with|has|is|was|which|that)\b)")
 #: They refer to what was said before, or to pieces that it did not name.
 _REFERS = ("ditto", "all", "each", "per", "others", "comparative", "hedge", "set", "sizes", "weak")
 #: What a clause of a remark may begin with; a noun alone may be a further thing.
@@ -89,6 +91,7 @@ def _clauses(note: str) -> Iterator[tuple[str, str]]:
     """Each clause with what parts it from the one before; brackets are clauses of their own."""
     if (state := _STATE_BEHIND.search(note)) and fold(state[1]) in bench_words("condition"):
         note = f"{note[: state.start()]}, {note[state.end() :]}"
+    note = _ONE_WITH.sub(", ", note, count=1)
     at, joint = 0, ""
     for found in _CLAUSE.finditer(note):
         before = note[: found.start()]
@@ -139,7 +142,7 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
     entry = found[0].entry
     if joint.strip() == "" and entry is not None and entry.opens:
         return None  # (goes between the arms)
-    if _is_state(found) or _SOME.match(clause):
+    if _is_state(found) or _SOME.match(clause) or _is_compared(found) or _is_chore(found):
         return "words"
     if any(map(_may_be_piece, _of_remark(found))):
         return None
@@ -165,15 +168,20 @@ def _says_something(found: Sequence[Token]) -> bool:
 #: Colours of wires, and what leads from one thing to another.
 _COLOURS = re.compile(
     r"\b(?:black|blue|brown|red|white|green|yellow|grey|gray|orange|purple|pink|light|dark)\b"
-    r"(?:[/-]\w+)?(?:\s(?:wire|lead|cable))?\s(?:to|=|->|goes|on)\s",
+    r"(?:[/-]\w+)?(?:\s(?:wire|lead|cable))?\s(?:to|=|->|goes|on)\s"
+    r"|\bto\s(?:black|blue|brown|red|white|green|yellow|grey|gray|orange|purple|pink)\b",
     re.IGNORECASE,
 )
+#: What was set, and what is to stay so.
+_SET_AT = re.compile(r"\b(?:set|gapped|timed|adjusted)\s(?:at|to)\b", re.IGNORECASE)
 
 
 def is_remark(note: str) -> bool:
     """Whether a note in plain signs names no fastener at all: `see photo`, `bent, get new`."""
     if _COLOURS.search(note) and not any(map(str.isdigit, note)):
         return True  # brown wire to coil, white to points
+    if _SET_AT.search(note) and not any(one.entry and one.entry.kind for one in tokens(note)):
+        return True  # points set at 0.015
     clauses = [tokens(clause.strip("() .!")) for _, clause in _clauses(note)]
     if not note or not all(clauses) or not _is_remark(clauses[0]):
         return False
@@ -188,7 +196,7 @@ _DONT = ("don't", "dont", "do", "never", "nicht", "pas", "ne")
 
 
 def _counts_or_sizes(token: Token) -> bool:
-    return token.kind not in ("word", "join", "phrase")
+    return fold(token.text) not in ("one", "ones") and token.kind not in ("word", "join", "phrase")
 
 
 def _names_piece(token: Token) -> bool:
@@ -207,7 +215,8 @@ def _is_remark(found: Sequence[Token]) -> bool:
     pieces = [token for token in rest if token.kind != "join" and _may_be_piece(token)]
     if first in (*_LOOKS, *_DONT) and not any(map(_counts_or_sizes, rest)):
         return True  # look at seal, don't use the short screw here
-    return not pieces and (begins or _says_something(found))
+    verbs = any(fold(word) in bench_words("verb") for one in found for word in one.text.split())
+    return not pieces and (begins or verbs or _says_something(found))
 
 
 def _of_remark(found: Sequence[Token]) -> Sequence[Token]:
@@ -223,6 +232,28 @@ def _are_sides_alone(said: Sequence[str], clause: str, note: str) -> bool:
     others = set(fold(note.replace(clause, " ")).replace(",", " ").split())
     across = {other for word in said for pair in _OPPOSITES if word in pair for other in pair}
     return all(word in _SIDES for word in said) and not (across - set(said)) & others
+
+
+def _is_compared(found: Sequence[Token]) -> bool:
+    """`the middle one 10 mm longer than the others`: one of those that were counted."""
+    words = [fold(word) for token in found for word in token.text.split()]
+    compared = any(word in bench_words("comparative") for word in words) and "than" in words
+    return compared and not any(
+        token.thread or (token.entry and token.entry.kind) for token in found
+    )
+
+
+def _is_chore(found: Sequence[Token]) -> bool:
+    """`keep with bearings`: what is to be done, with what it is done to."""
+    first = fold(found[0].text.split()[0])
+    told = first in bench_words("chore") and first not in _NO_CHORES
+    return told and len(found) > 1 and not any(map(_counts_or_sizes, found))
+
+
+#: They stand before a thing as often as they say what to do: clean screws, fitted bolt.
+_NO_CHORES = frozenset(
+    ("same", "again", "clean", "fitted", "plated", "painted", "left", "do", "used", "note", "mark")
+)
 
 
 def _is_state(found: Sequence[Token]) -> bool:

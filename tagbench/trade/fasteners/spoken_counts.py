@@ -105,7 +105,9 @@ _SOME_LONGER = re.compile(
     r"(?<=[\w])\s(?=[1-9]\s(?:longest|longer|shortest|shorter|länger|kürzer)\b)", re.IGNORECASE
 )
 #: `2 do. x 20` and `ditto x 20 x 2`.
-_DO = re.compile(r"(?:,?\s(?:and|&|\+)\s|,\s)?(?<=[\s,])([1-9][0-9]?)\sdo\.?\s(?=x\s?[0-9]|[0-9])", re.I)
+_DO = re.compile(
+    r"(?:,?\s(?:and|&|\+)\s|,\s)?(?<=[\s,])([1-9][0-9]?)\sdo\.?\s(?=x\s?[0-9]|[0-9])", re.I
+)
 _DITTO_LENGTH = re.compile(r"\b(ditto|dito)\sx\s?([0-9]{1,3})\sx\s?([1-9][0-9]?)(?![\w.,/])", re.I)
 #: `six M6, four at 25 and two at 40`.
 _LENGTHS_AT = re.compile(
@@ -113,6 +115,15 @@ _LENGTHS_AT = re.compile(
     rf"{_N}\sat\s([0-9]{{2,3}})$",
     re.IGNORECASE,
 )
+#: `1/2 dozen`, `2 x 5 thou`, `6 no. 12 x 1 1/4`.
+_HALF_DOZEN = re.compile(r"(?<![\w.,/])(?:1/2|½)\s?doz(?:en)?\b\.?\s?", re.IGNORECASE)
+_COUNTED_THOU = re.compile(r"(?<![\w.,/])([1-9][0-9]?)\s?x\s?([0-9]{1,3}\s?thou\b)", re.IGNORECASE)
+_NUMBERED_GAUGE = re.compile(
+    r"(?<![\w.,/])([1-9][0-9]?)\sno\.?\s([1-9][0-9]?)\sx\s(?=[0-9]+(?:[\s-]?[0-9]*/[0-9]+|\"))",
+    re.I,
+)
+#: `screws into the side`, where it is what is done.
+_SCREWS_INTO = re.compile(r"\b((?:screws|bolts|clips|pins)\s(?:in|on)\s?to)\b", re.IGNORECASE)
 #: `dozen and a half`.
 _DOZEN_AND_HALF = re.compile(r"\b(?:a\s|1\s)?doz(?:en)?\s(?:and|&)\s(?:a\s)?half\b", re.IGNORECASE)
 
@@ -139,6 +150,8 @@ def plain_counts(text: str) -> str:
     """The text with pairs, dozens and dittos in figures; what only looks like a count in quotes."""
     text = _LENGTHS_AT.sub(_lengths_at, _DO.sub(r", \1 ditto ", text))
     text = _DITTO_LENGTH.sub(r"\3 \1 x \2", text)
+    text = _HALF_DOZEN.sub("6 off ", text)
+    text = _NUMBERED_GAUGE.sub(r"\1 off #\2 x ", _COUNTED_THOU.sub(r"\1 off \2", text))
     text = _SUM_OF_SORTS.sub(_sum_of_sorts, _DOZEN_AND_HALF.sub("18 off", text))
     text = _TWO_SORTS.sub(r": \1x \2, \3x \4", text)
     if len(_SOME_LONGER.findall(text)) == 1 and "," not in text:
@@ -146,7 +159,7 @@ def plain_counts(text: str) -> str:
     plain = _PAIR_OF_SIZE.sub(_pair_of_size, _COUNT_DASH.sub(r"\1 x ", text))
     plain = _DOZEN.sub(lambda found: f"{_DOZENS[(found[1] or '1').lower()]} off", plain)
     if "“" not in plain:
-        for pattern in (_ORDINAL, _HALF_A, _OVERALL, _SCREWED_IN):
+        for pattern in (_ORDINAL, _HALF_A, _OVERALL, _SCREWED_IN, _SCREWS_INTO):
             plain = pattern.sub(lambda found: f"“{found[1]}” ", plain)
         plain = _EITHER_LENGTH.sub(r"\1 “\2 \3 \4”", plain)
         plain = _EITHER_COUNT.sub(r"\1 “\2 \3” ", plain)

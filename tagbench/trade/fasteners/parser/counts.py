@@ -20,6 +20,8 @@ from tagbench.trade.fasteners.vocabulary import (
 
 #: Nobody writes a larger count on a bag.
 _MOST = 250
+#: The name of a count that stands behind what it counts, without an x.
+BEHIND = "behind"
 _WITH = BELONGS - {"+", "&"} | {"w/", "c/w"}
 _GOING_ON = ("thread", "numbers", "gauge", "bearing")
 #: Below this a lone figure behind a screw is a count, not a length in mm.
@@ -81,6 +83,9 @@ def names_thing(state: ParserState, count: int, at: int) -> bool:
     said = fold(follower.text)
     if after is not None and after.kind not in ("join", "place"):
         ends = state.peek(at + 3)
+        if said.endswith("s") and (after.numbers or after.count) and not after.cross:
+            kind = ends.entry.kind if ends is not None and ends.entry else ""
+            return bool(kind) and not tells_sort(follower)  # 2 rubbers 2 bolts
         side = after.entry is not None and after.entry.place and tells_sort(after)
         if not (side and said.endswith("s") and (ends is None or ends.kind == "join")):
             return False
@@ -196,7 +201,8 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
         line = state.new(token.start)
         line.words, line.thing_named, line.count = [word], True, count
         return
-    opens = opens and not (token.cross and token.text[0] in "xX" and not state.join)
+    behind_it = token.text[0] in "xX" or token.name == BEHIND
+    opens = opens and not (token.cross and behind_it and not state.join)
     after = state.peek(at + 2)
     if follower is not None and follower.kind == "numbers" and after is not None:
         opens = opens and fold(after.text) not in bench_words("condition")  # 2 off 1 damaged
@@ -273,8 +279,6 @@ def begins_line(state: ParserState, follower: Token | None) -> bool:
 
 def is_count(state: ParserState, number: int, follower: Token) -> bool:
     line = state.line
-    if is_slip(state.before or follower) and state.before is not None and number > SHORTEST:
-        return False  # cirlcip 20 ext
     if line.figures and state.join and line.count is not None and _names_sort_or_size(follower):
         return number <= _MOST  # 1 largo 50 y 1 corto 30
     if number > _MOST or (line.figures and not (line.kind or line.thread)):

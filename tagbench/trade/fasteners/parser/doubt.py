@@ -51,6 +51,8 @@ _SURE = re.compile(
 )
 #: A count for certain: x4, 4x, 3 @.
 _COUNTS = re.compile(r"^(?:x[0-9]+|[0-9]+x|[0-9]+ ?@)$", re.IGNORECASE)
+#: What a sum comes to.
+_IS_EQUAL = re.compile(r"=\s?([1-9][0-9]?)(?![\w.,/])")
 #: The other count of `3 or 4 shims`.
 _EITHER = re.compile(r"(?:or|to|oder|ou|o)\s([1-9][0-9]?)", re.IGNORECASE)
 #: Roles of words that say nothing when they stand in no run of kept words.
@@ -98,6 +100,7 @@ def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]
     lines = _totals(_subsets(_broken_by_words(_late_counts(lines))))
     for line in lines:
         _ask_either(line)
+        _ask_sum(line)
         _ask_by_words(line)
         _ask_by_sides(line)
         _ask_by_singular(found, line)
@@ -313,6 +316,14 @@ def _says_total(said: str) -> bool:
     return any(pair in _TOTAL_PHRASES for pair in pairwise(words))
 
 
+def _ask_sum(line: ParsedLine) -> None:
+    """`3 M6x20 less one = 2`: the kept words say how many are left."""
+    for said in line.words:
+        told = _IS_EQUAL.search(said)
+        if line.count and told and line.asked is None and int(told[1]) != line.count:
+            line.asked = said, (int(told[1]), line.count)
+
+
 def _ask_either(line: ParsedLine) -> None:
     """`3 or 4 shims`."""
     for said in line.words:
@@ -459,10 +470,10 @@ def _is_form_letter(found: Sequence[Token], at: int) -> bool:
     before = found[at - 1] if at else None
     follower = found[at + 1] if at + 1 < len(found) else None
     tight = follower is not None and bool(follower.numbers) and follower.start == token.end
-    standard = any(
-        one.kind == "standard" or (one.thread and one.text[:1] in "Gg") for one in found
+    standard = any(one.kind == "standard" or (one.thread and one.text[:1] in "Gg") for one in found)
+    return standard and (
+        tight or (before is not None and before.kind in ("standard", "numbers", "thread"))
     )
-    return standard and (tight or (before is not None and before.kind in ("standard", "numbers", "thread")))
 
 
 def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:

@@ -21,7 +21,7 @@ from tagbench.trade.fasteners.parser.places import OF, add_brackets, continues_p
 from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.sizes import add_thread
-from tagbench.trade.fasteners.parser.state import ParserState, tells_sort
+from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
 from tagbench.trade.fasteners.parser.words import add_phrase
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.shared_words import share_words
@@ -96,7 +96,7 @@ def _join(state: ParserState, token: Token, at: int) -> None:
     state.join = name
     if name == ":":
         _heading(state, token, at)
-    elif name == "+" and _is_thing_alone(line) and _counts_kind(state, at + 1):
+    elif _is_joint(name) and _is_thing_alone(line) and _counts_kind(state, at + 1, name):
         line.thing_named = True  # spark plug cap + 1 M4 nut
         state.new(token.end)
         state.join = name
@@ -110,7 +110,7 @@ def _join(state: ParserState, token: Token, at: int) -> None:
 
 def _is_thing_alone(line: ParsedLine) -> bool:
     """Whether it names a part of the machine, and says nothing else."""
-    sized = line.thing or line.count is not None or line.figures or line.words or line.bracketed
+    sized = line.thing or line.count is not None or line.figures or line.bracketed
     part = any(not _is_side(word) for said in line.place for word in fold(said).split())
     return bool(line.place) and part and not sized
 
@@ -119,10 +119,17 @@ def _is_side(word: str) -> bool:
     return any(word in bench_words(role) for role in ("sort", "place", "opens", "pair of sides"))
 
 
-def _counts_kind(state: ParserState, at: int) -> bool:
-    """The 1 M4 nut behind the plus."""
+def _is_joint(name: str) -> bool:
+    return name in BELONGS or name in ("and", "und", "et", "y", "e")
+
+
+def _counts_kind(state: ParserState, at: int, name: str) -> bool:
+    """The 1 M4 nut behind the plus, the lock nut behind a with."""
     token = state.peek(at)
-    return token is not None and bool(token.count or token.numbers)
+    if token is None:
+        return False
+    named = bool(token.entry and token.entry.kind) and name not in ("and", "und", "et", "y", "e")
+    return bool(token.count or token.numbers) or named
 
 
 def _heading(state: ParserState, token: Token, at: int) -> None:

@@ -93,6 +93,10 @@ def _take_plain_count(state: ParserState, token: Token, at: int) -> int:
         return 2
     if used := _unknown_behind_join(state, token, token.count, at):
         return used
+    line = state.line
+    if token.name == "word" and line.surely_plural and line.count is None and not state.join:
+        line.count = token.count  # 6mm bolts three 35 long
+        return 1
     if begins_line(state, state.peek(at + 1)) or not count_lock(state, token.count):
         add_count(state, token.count, token, at)
     return 1
@@ -209,12 +213,16 @@ def _count_or_some(state: ParserState, token: Token, single: int, follower: Toke
         return 1
     if used := _unknown_behind_join(state, token, single, at):
         return used
+    if _counts_named_before(state, follower):
+        state.line.count = single
+        return 1
     if _counts_some_elsewhere(state, single, follower, at):
         before = state.line
         line = state.new(token.start)
         line.count, line.kind, line.kind_words = single, before.kind, before.kind_words
         return 1
-    if is_count(state, single, follower):
+    slip = state.before is not None and is_slip(state.before) and single > SHORTEST
+    if not slip and is_count(state, single, follower):
         add_count(state, single, token, at)
         return 1
     if _is_some_of_them(state, single, follower, at):
@@ -268,6 +276,14 @@ def _counts_next_thing(state: ParserState, single: int, follower: Token) -> bool
     named = bool(line.figures and (line.place or line.words))
     unknown = named and not (line.kind or line.thread or line.head)
     return plural and unknown and state.join == "," and single <= MOST_AT_A_PLACE * 2
+
+
+def _counts_named_before(state: ParserState, follower: Token) -> bool:
+    """The 2 of `M3 8 2 screws`: thread and length stand before how many there are."""
+    line, entry = state.line, follower.entry
+    sized = line.thread is not None and bool(line.figures) and len(state.lines) == 1
+    bare = not (line.kind or line.head or state.join) and line.count is None
+    return sized and bare and entry is not None and entry.kind in THREADED_KINDS
 
 
 def _counts_some_elsewhere(state: ParserState, single: int, follower: Token, at: int) -> bool:

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 import msgspec
 
+from tagbench.trade.fasteners.parser.counts import BEHIND
 from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, how_many
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Number, Token
@@ -127,7 +128,11 @@ def counts_behind_kinds(found: list[Token]) -> list[Token]:
             made.append(token)
             continue
         many = how_many(token)
-        made.append(Token("count", token.text, token.start, token.end, count=many, cross="spaced"))
+        made.append(
+            Token(
+                "count", token.text, token.start, token.end, count=many, cross="spaced", name=BEHIND
+            )
+        )
         follower = found[at + 1] if at + 1 < len(found) else None
         if follower is not None and not _names_part(follower):
             made.append(Token("join", ",", token.end, token.end, name=","))

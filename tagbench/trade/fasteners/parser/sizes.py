@@ -258,15 +258,20 @@ def _is_other_reading(state: ParserState, token: Token) -> bool:
     line, new = state.line, token.thread
     if not line.words or fold(line.words[-1]) not in ("or", "oder", "ou"):
         return False
-    first = line.thread.thread if line.thread else None
-    second = new.thread if new else None
-    if first is None or second is None:
+    options = (*_may_be(line.thread), *_may_be(new))
+    if line.thread is None or new is None or not options:
         return False
-    options = (ThreadOption(first.designation), ThreadOption(second.designation))
     between = line.words.pop()
     line.thread_text = f"{line.thread_text} {between} {token.text}"
     line.thread = ThreadFound(token.end, line.thread_text, options=options)
     return True
+
+
+def _may_be(found: ThreadFound | None) -> tuple[ThreadOption, ...]:
+    """The threads that one reading leaves open."""
+    if found is None:
+        return ()
+    return (ThreadOption(found.thread.designation),) if found.thread else found.options
 
 
 def _is_done(line: ParsedLine, follower: Token | None) -> bool:
