@@ -15,6 +15,7 @@ from tagbench.trade.fasteners.parser.counts import (
     count_lock,
     is_count,
     is_first_sort,
+    is_slip,
     may_be_length,
     names_thing,
     note_each,
