@@ -182,10 +182,15 @@ def is_remark(note: str) -> bool:
         return True  # brown wire to coil, white to points
     if _SET_AT.search(note) and not any(one.entry and one.entry.kind for one in tokens(note)):
         return True  # points set at 0.015
-    clauses = [tokens(clause.strip("() .!")) for _, clause in _clauses(note)]
+    heading = _HEADING.match(note)
+    rest = note[heading.end() :] if heading is not None and _is_heading(heading[1]) else note
+    clauses = [tokens(clause.strip("() .!")) for _, clause in _clauses(rest)]
     if not note or not all(clauses) or not _is_remark(clauses[0]):
         return False
-    return all(_is_remark(found) or not any(map(_names_piece, found)) for found in clauses[1:])
+    return all(
+        _is_remark(found) or _is_state(found) or not any(map(_names_piece, found))
+        for found in clauses[1:]
+    )
 
 
 #: What is looked at is no piece of this bag.
