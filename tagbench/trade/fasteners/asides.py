@@ -47,6 +47,7 @@ _SOME = re.compile(
 _OF_HOLE = re.compile(r"helicoil|\btap(?:ped)?\b|stripped|\bholes?\b|insert", re.IGNORECASE)
 #: `2 bolts one with a long bit`: what is said of one of them.
 _ONE_WITH = re.compile(r"(?<=[^\W\d_]{2}s)\s(?=(?:one|two)\s(?:with|has|is|was|which|that)\b)")
+_ONE_OF = re.compile(r"(?<=[\w)])\s(?=(?:one|two|[1-9])\sof\s(?:them|these|those|which)\s)")
 #: They refer to what was said before, or to pieces that it did not name.
 _REFERS = ("ditto", "all", "each", "per", "others", "comparative", "hedge", "set", "sizes", "weak")
 #: What a clause of a remark may begin with; a noun alone may be a further thing.
@@ -91,7 +92,7 @@ def _clauses(note: str) -> Iterator[tuple[str, str]]:
     """Each clause with what parts it from the one before; brackets are clauses of their own."""
     if (state := _STATE_BEHIND.search(note)) and fold(state[1]) in bench_words("condition"):
         note = f"{note[: state.start()]}, {note[state.end() :]}"
-    note = _ONE_WITH.sub(", ", note, count=1)
+    note = _ONE_OF.sub(", ", _ONE_WITH.sub(", ", note, count=1), count=1)
     at, joint = 0, ""
     for found in _CLAUSE.finditer(note):
         before = note[: found.start()]
@@ -157,7 +158,7 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
 def _says_something(found: Sequence[Token]) -> bool:
     """Whether words that name no fastener are a remark: clean before refit, does not fit."""
     words = [fold(word) for token in found for word in token.text.split()]
-    if words[0] in bench_words("chore") or words[0] in bench_words("verb"):
+    if _begins_chore(found) or words[0] in bench_words("verb"):
         return True
     if len(words) == 1:
         return words[0] in bench_words("condition")
@@ -185,14 +186,26 @@ def is_remark(note: str) -> bool:
     heading = _HEADING.match(note)
     rest = note[heading.end() :] if heading is not None and _is_heading(heading[1]) else note
     clauses = [tokens(clause.strip("() .!")) for _, clause in _clauses(rest)]
-    if not note or not all(clauses) or not _is_remark(clauses[0]):
+    if not note or not all(clauses):
         return False
+    if not _is_remark(clauses[0]):
+        told = any(map(_is_told, clauses[1:]))
+        return told and not any(_names_piece(one) for found in clauses for one in found)
     return all(
         _is_remark(found) or _is_state(found) or not any(map(_names_piece, found))
         for found in clauses[1:]
     )
 
 
+def _is_told(found: Sequence[Token]) -> bool:
+    """Whether a clause says something with a verb: don't know where green goes."""
+    words = [fold(word) for token in found for word in token.text.split()]
+    said = any(word in bench_words(role) for word in words for role in ("verb", "negation"))
+    return said and len(words) > _FEW_WORDS and _is_remark(found)
+
+
+#: Fewer words may say how a part is, and no more.
+_FEW_WORDS = 3
 #: What is looked at is no piece of this bag.
 _LOOKS = frozenset(("look", "check", "see", "inspect", "siehe", "voir", "ver", "vedi"))
 
@@ -215,7 +228,8 @@ def _names_piece(token: Token) -> bool:
 def _is_remark(found: Sequence[Token]) -> bool:
     """`put back with loctite`, `same as left`, `lost one`."""
     first, last = fold(found[0].text.split()[0]), fold(found[-1].text)
-    begins = any(first in bench_words(role) for role in ("chore", *_SAYS)) or first == "same"
+    begins = any(first in bench_words(role) for role in _SAYS) or first == "same"
+    begins = begins or _begins_chore(found)
     rest = found[:-1] if begins and len(found) > 1 and last in ("one", "ones") else found
     pieces = [token for token in rest if token.kind != "join" and _may_be_piece(token)]
     if first in (*_LOOKS, *_DONT) and not any(map(_counts_or_sizes, rest)):
@@ -248,10 +262,31 @@ def _is_compared(found: Sequence[Token]) -> bool:
     )
 
 
+def _begins_chore(found: Sequence[Token]) -> bool:
+    """Whether the first word says what to do: `oil before refit`, but not `oil filler cap`."""
+    words = [fold(word) for token in found for word in token.text.split()]
+    if words[0] not in bench_words("chore"):
+        return False
+    if words[0] not in _NOUN_CHORES or len(words) == 1:
+        return True
+    roles = ("opens", "noise", "weak", "all", "verb")
+    return words[1] in _ADVERBS or any(words[1] in bench_words(role) for role in roles)
+
+
+#: They name a thing as often as they say what to do.
+_NOUN_CHORES = frozenset(
+    ("oil", "grease", "paint", "lube", "tap", "drill", "test", "torque", "note", "mark", "turn",
+     "push", "pull", "lift", "wash", "plate", "store", "label", "return", "measure", "swap")
+)  # fmt: skip
+_ADVERBS = frozenset(
+    ("before", "after", "when", "well", "lightly", "again", "first", "only", "both")
+)
+
+
 def _is_chore(found: Sequence[Token]) -> bool:
     """`keep with bearings`: what is to be done, with what it is done to."""
     first = fold(found[0].text.split()[0])
-    told = first in bench_words("chore") and first not in _NO_CHORES
+    told = _begins_chore(found) and first not in _NO_CHORES
     return told and len(found) > 1 and not any(map(_counts_or_sizes, found))
 
 

@@ -124,8 +124,27 @@ _NUMBERED_GAUGE = re.compile(
 )
 #: `screws into the side`, where it is what is done.
 _SCREWS_INTO = re.compile(r"\b((?:screws|bolts|clips|pins)\s(?:in|on)\s?to)\b", re.IGNORECASE)
+#: `twenty-four`, `2 dozen`, `one and a half dozen`.
+_TENS = re.compile(
+    r"\b(twenty|thirty|forty)[ -](one|two|three|four|five|six|seven|eight|nine)\b", re.IGNORECASE
+)
+_TENS_OF = MappingProxyType({"twenty": 20, "thirty": 30, "forty": 40})
+_DOZENS_OF = re.compile(
+    rf"(?<![\w.,/-])(?!1\s|one\s){_N}\sdoz(?:en)?\b\.?\s?(?:of\s)?", re.IGNORECASE
+)
+#: `M? x 25`: a metric thread of no known size, and its length.
+_UNKNOWN_METRIC = re.compile(r"\bM\s?\?\s?x\s?([0-9]{1,3})(?:\s?mm)?(?![\w.,/])", re.IGNORECASE)
+#: `6 nuts 5 on 1 in tin`: where the parts of a sum are.
+_AT = r"(?:on|in|at|with|from|under|here|there|fitted|left)\b"
+_PLACES_OF_SUM = re.compile(
+    rf"^{_N}\s([^\W\d_]{{3,}}(?:\s\S+)?)\s({_N}\s{_AT}[^,;]*?\s{_N}\s{_AT}[^,;]*)$", re.IGNORECASE
+)
 #: `dozen and a half`.
-_DOZEN_AND_HALF = re.compile(r"\b(?:a\s|1\s)?doz(?:en)?\s(?:and|&)\s(?:a\s)?half\b", re.IGNORECASE)
+_DOZEN_AND_HALF = re.compile(
+    r"\b(?:a\s|1\s)?doz(?:en)?\s(?:and|&)\s(?:a\s)?half\b"
+    r"|\b(?:one|1)\sand\sa\shalf\sdoz(?:en)?\b",
+    re.IGNORECASE,
+)
 
 
 def _many(said: str) -> int:
@@ -139,6 +158,17 @@ def _sum_of_sorts(found: re.Match[str]) -> str:
     return f": {first}x {found[3]}, {second}x {found[5]}"
 
 
+def _tens(found: re.Match[str]) -> str:
+    return str(_TENS_OF[found[1].lower()] + _many(found[2]))
+
+
+def _places_of_sum(found: re.Match[str]) -> str:
+    whole, first, second = (_many(found[at]) for at in (1, 4, 5))
+    if whole != first + second:
+        return found[0]
+    return f"{found[1]} {found[2]} “{found[3]}”"
+
+
 def _lengths_at(found: re.Match[str]) -> str:
     whole, first, second = (_many(found[at]) for at in (1, 4, 6))
     if whole != first + second:
@@ -150,9 +180,11 @@ def plain_counts(text: str) -> str:
     """The text with pairs, dozens and dittos in figures; what only looks like a count in quotes."""
     text = _LENGTHS_AT.sub(_lengths_at, _DO.sub(r", \1 ditto ", text))
     text = _DITTO_LENGTH.sub(r"\3 \1 x \2", text)
-    text = _HALF_DOZEN.sub("6 off ", text)
+    text = _DOZEN_AND_HALF.sub("18 off", _HALF_DOZEN.sub("6 off ", _TENS.sub(_tens, text)))
+    text = _DOZENS_OF.sub(lambda found: f"{12 * _many(found[1])} off ", text)
+    text = _UNKNOWN_METRIC.sub(r"“M?” \1 mm long", _PLACES_OF_SUM.sub(_places_of_sum, text))
     text = _NUMBERED_GAUGE.sub(r"\1 off #\2 x ", _COUNTED_THOU.sub(r"\1 off \2", text))
-    text = _SUM_OF_SORTS.sub(_sum_of_sorts, _DOZEN_AND_HALF.sub("18 off", text))
+    text = _SUM_OF_SORTS.sub(_sum_of_sorts, text)
     text = _TWO_SORTS.sub(r": \1x \2, \3x \4", text)
     if len(_SOME_LONGER.findall(text)) == 1 and "," not in text:
         text = _SOME_LONGER.sub(", ", text)

@@ -33,6 +33,9 @@ _REPEATED_AT_MOST = 4
 def says_where(state: ParserState, token: Token, at: int) -> bool:
     """`one end`, `both sides` count no fasteners."""
     follower = state.peek(at + 1)
+    if fold(token.text) == "both" and follower is not None and state.line.count is not None:
+        named = follower.entry is not None and follower.entry.place
+        return named and fold(follower.text).endswith("s") and state.line.thing
     return (
         token.name == "word"
         and follower is not None

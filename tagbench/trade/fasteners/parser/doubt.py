@@ -97,6 +97,7 @@ def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]
         _one_or_the_other(line)
         _unread_before_size(found, line)
         _several_lengths(line)
+    _one_of_each_thread(lines)
     lines = _totals(_subsets(_broken_by_words(_late_counts(lines))))
     for line in lines:
         _ask_either(line)
@@ -238,18 +239,33 @@ def _is_named(line: ParsedLine) -> bool:
     return bool(line.kind or line.thread or line.figures or line.gauge or line.bearing or line.head)
 
 
+def _one_of_each_thread(lines: Sequence[ParsedLine]) -> None:
+    """`2 nuts M6 and M8` are one of each; `asked`, as there may be two of both."""
+    first, *rest = lines
+    same = [line for line in rest if line.thread and not (line.kind or line.count or line.figures)]
+    listed = len(same) == len(rest) > 0 and first.kind and first.thread and not first.figures
+    if listed and first.count == len(lines):
+        many = first.count
+        for line in lines:
+            line.count, line.asked = 1, (line.thread_text, (1, many))
+
+
 def _late_counts(lines: list[ParsedLine]) -> list[ParsedLine]:
     """The 16 of `rivets, brass, 16 plus 2 spare` counts the rivets."""
     made: list[ParsedLine] = []
     for line in lines:
         first = made[-1] if made else None
+        headed = first is not None and first.header and bool(line.words)
+        named = line.kind or line.thread or line.figures or line.head or line.gauge
         bare = line.count is not None and not (line.thing or line.place or line.locks)
+        bare = bare or (headed and line.count is not None and not named)
         if (
             first is not None
             and bare
             and first.count is None
             and first.surely_plural
-            and not (line.thing_named or line.per_side or line.notes or line.tools or line.ditto)
+            and not (line.thing_named and not headed)
+            and not (line.per_side or line.notes or line.tools or line.ditto)
         ):
             first.count = line.count
             first.words += line.words
@@ -495,7 +511,7 @@ def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
     for at, token in enumerate(found):
         placed = token.entry is not None and token.entry.place
         before = found[at - 1].entry if at else None
-        metal = before is not None and bool(before.material)
+        metal = before is not None and bool(before.material) and fold(token.text) not in _HEADS
         beside = (*found[max(0, at - 1) : at], *found[at + 1 : at + 2])
         noun = _is_noun(token, beside) and not metal  # zinc plate is a finish
         form = _is_form_letter(found, at)

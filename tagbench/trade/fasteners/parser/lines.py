@@ -32,6 +32,8 @@ from tagbench.trade.fasteners.vocabulary import (
     fold,
 )
 
+#: Of washers they are form and size as often as a stainless steel.
+_FORMS = ("A1", "A3", "A5")
 #: What numbers or letters the things of a list.
 _LABEL = re.compile(r"\w[.:)]")
 #: A tolerance such as h6 or H7 parts no size.
@@ -96,7 +98,7 @@ def _join(state: ParserState, token: Token, at: int) -> None:
     state.join = name
     if name == ":":
         _heading(state, token, at)
-    elif _is_joint(name) and _is_thing_alone(line) and _counts_kind(state, at + 1, name):
+    elif _is_joint(name) and _is_thing_alone(line) and _counts_kind(state, at + 1):
         line.thing_named = True  # spark plug cap + 1 M4 nut
         state.new(token.end)
         state.join = name
@@ -123,12 +125,15 @@ def _is_joint(name: str) -> bool:
     return name in BELONGS or name in ("and", "und", "et", "y", "e")
 
 
-def _counts_kind(state: ParserState, at: int, name: str) -> bool:
+def _counts_kind(state: ParserState, at: int) -> bool:
     """The 1 M4 nut behind the plus, the lock nut behind a with."""
     token = state.peek(at)
     if token is None:
         return False
-    named = bool(token.entry and token.entry.kind) and name not in ("and", "und", "et", "y", "e")
+    follower = state.peek(at + 1)
+    metal = token.entry is not None and token.entry.material and not token.entry.kind
+    entry = follower.entry if metal and follower is not None else token.entry
+    named = bool(entry and entry.kind)
     return bool(token.count or token.numbers) or named
 
 
@@ -309,6 +314,8 @@ def _only_one(state: ParserState, token: Token, at: int) -> bool:
         line = state.new(token.start)  # #8 screws (3), #10 screws (1)
     if token.kind == "torque" and line.torque is None:
         line.torque = token.torque
+    elif token.kind == "grade" and line.kind in RINGS and token.name in _FORMS:
+        line.words.append(token.text)  # Zahnscheibe A5: form A for M5
     elif token.kind == "grade" and not line.grade and _is_grade(state, token, at):
         line.grade = token.name
     elif token.kind == "standard" and not line.standard:

@@ -7,6 +7,7 @@ from itertools import takewhile
 
 import msgspec
 
+from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.counts import (
     SHORTEST,
     add_count,
@@ -70,8 +71,17 @@ def take_count(state: ParserState, token: Token, at: int) -> int:
         size = as_numbers(token)
         if state.line.ditto and token.count >= SHORTEST:
             size = msgspec.structs.replace(size, behind="long")
+        if state.line.kind == "key":
+            size = msgspec.structs.replace(_in_unit_of(state.line, size), behind="long")
         return add_figure(state, size, at)
     return _take_plain_count(state, token, at)
+
+
+def _in_unit_of(line: ParsedLine, size: Token) -> Token:
+    """The 1 of `key 3/16 sq x 1` is an inch as the 3/16 is."""
+    inches = any("/" in one.text for figure in line.figures for one in figure.token.numbers)
+    numbers = [msgspec.structs.replace(one, unit="in" if inches else "mm") for one in size.numbers]
+    return msgspec.structs.replace(size, numbers=tuple(numbers))
 
 
 def _is_share(state: ParserState, token: Token, at: int) -> bool:
@@ -113,6 +123,8 @@ def _is_size(state: ParserState, token: Token) -> bool:
     before = state.before
     if state.line.kind in NO_LENGTH:
         return False  # nuts M8 x4
+    if state.line.kind == "key" and state.line.figures and not state.line.plural:
+        return True  # key 3/16 sq x 1
     follower = next((one for one in state.tokens if one.start >= token.end), None)
     if follower is not None and follower.entry and is_plural(follower.text):
         other = follower.entry.kind

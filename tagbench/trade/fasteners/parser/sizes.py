@@ -19,8 +19,9 @@ _PAIR = 2
 
 def add_figure(state: ParserState, token: Token, at: int) -> int:
     line = state.line
-    if _is_size_of_bolt(state, token):
-        state.lock = None  # 2 bolts & nuts 5/16 x 2
+    sealed = state.lock is not None and state.lock.name == "thread lock"
+    if sealed or _is_size_of_bolt(state, token):
+        state.lock = None  # blue threadlock 3; 2 bolts & nuts 5/16 x 2
     if state.lock is not None and token.kind == "numbers" and not token.cross:
         many = token.numbers[0].whole if len(token.numbers) == 1 and not state.join else 0
         if many and (count_lock(state, many) or _is_count_of_lock(state, token)):
@@ -162,6 +163,9 @@ def _is_next_of_list(state: ParserState, token: Token, at: int) -> bool:
 def add_thread(state: ParserState, token: Token, at: int) -> int:
     line = state.line
     follower = state.peek(at + 1)
+    if line.kind == "lock wire" and line.place:
+        line.words.append(token.text)  # lock wire through 2 bolts M6
+        return 1
     if line.thread is not None:
         if _is_other_reading(state, token) or _is_said_again(state, line.thread, token, follower):
             return 1
@@ -196,6 +200,12 @@ def _line_of_thread(state: ParserState, token: Token, follower: Token | None) ->
     line = state.line
     if _is_of_bolt_before(state, follower):
         return state.line
+    at = state.tokens.index(token)
+    before = state.tokens[at - 1] if at else None
+    own = before is not None and before.entry is not None and before.entry.kind == line.kind
+    listed = any(one.name == "," for one in state.tokens[:at])
+    if line.kind in RINGS and own and listed:
+        return line  # old nut, new washer M10
     if line.kind in RINGS and state.join == "," and token.thread and not token.thread.bare:
         open_ones = (one for one in state.lines if one.kind in THREADED_KINDS and not one.thread)
         return next(open_ones, line)  # 4 nuts + 4 washers, 5/16-24
