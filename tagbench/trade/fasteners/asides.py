@@ -40,11 +40,14 @@ _STATE_BEHIND = re.compile(r"(?<=[^\W\d_]{3})\s(?=(?:one|two|three|both|1|2)\s([
 #: Some of those that were counted: `one of them`, `2 of which`.
 _SOME = re.compile(
     r"(?:one|two|three|[1-9][0-9]?)\s(?:of\s(?:them|these|those|which|'em)|davon|dont|de ellos)"
-    r"(?=\s\S)|all\s(?:[0-9]{1,2}\s)?(?:accounted|present|there|here|found|in|ok)\b",
+    r"(?=\s\S)|(?:one|two)\s(?:with|has|which|that)\b|all\s(?:[0-9]{1,2}\s)?(?:accounted|present|there|here|found|in|ok)\b",
     re.IGNORECASE,
 )
 #: Words of a hole or thread that is mended, and no screw.
 _OF_HOLE = re.compile(r"helicoil|\btap(?:ped)?\b|stripped|\bholes?\b|insert", re.IGNORECASE)
+#: `2 bolts one with a long bit`: what is said of one of them.
+_ONE_WITH = re.compile(r"(?<=[^\W\d_]{2}s)\s(?=(?:one|two)\s(?:with|has|is|was|which|that)\b)")
+_ONE_OF = re.compile(r"(?<=[\w)])\s(?=(?:one|two|[1-9])\sof\s(?:them|these|those|which)\s)")
 #: They refer to what was said before, or to pieces that it did not name.
 _REFERS = ("ditto", "all", "each", "per", "others", "comparative", "hedge", "set", "sizes", "weak")
 #: What a clause of a remark may begin with; a noun alone may be a further thing.
@@ -89,6 +92,7 @@ def _clauses(note: str) -> Iterator[tuple[str, str]]:
     """Each clause with what parts it from the one before; brackets are clauses of their own."""
     if (state := _STATE_BEHIND.search(note)) and fold(state[1]) in bench_words("condition"):
         note = f"{note[: state.start()]}, {note[state.end() :]}"
+    note = _ONE_OF.sub(", ", _ONE_WITH.sub(", ", note, count=1), count=1)
     at, joint = 0, ""
     for found in _CLAUSE.finditer(note):
         before = note[: found.start()]
@@ -139,7 +143,7 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
     entry = found[0].entry
     if joint.strip() == "" and entry is not None and entry.opens:
         return None  # (goes between the arms)
-    if _is_state(found) or _SOME.match(clause):
+    if _is_state(found) or _SOME.match(clause) or _is_compared(found) or _is_chore(found):
         return "words"
     if any(map(_may_be_piece, _of_remark(found))):
         return None
@@ -154,7 +158,7 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
 def _says_something(found: Sequence[Token]) -> bool:
     """Whether words that name no fastener are a remark: clean before refit, does not fit."""
     words = [fold(word) for token in found for word in token.text.split()]
-    if words[0] in bench_words("chore") or words[0] in bench_words("verb"):
+    if _begins_chore(found) or words[0] in bench_words("verb"):
         return True
     if len(words) == 1:
         return words[0] in bench_words("condition")
@@ -165,27 +169,52 @@ def _says_something(found: Sequence[Token]) -> bool:
 #: Colours of wires, and what leads from one thing to another.
 _COLOURS = re.compile(
     r"\b(?:black|blue|brown|red|white|green|yellow|grey|gray|orange|purple|pink|light|dark)\b"
-    r"(?:[/-]\w+)?(?:\s(?:wire|lead|cable))?\s(?:to|=|->|goes|on)\s",
+    r"(?:[/-]\w+)?(?:\s(?:wire|lead|cable))?\s(?:to|=|->|goes|on)\s"
+    r"|\bto\s(?:black|blue|brown|red|white|green|yellow|grey|gray|orange|purple|pink)\b",
     re.IGNORECASE,
 )
+#: What was set, and what is to stay so.
+_SET_AT = re.compile(r"\b(?:set|gapped|timed|adjusted)\s(?:at|to)\b", re.IGNORECASE)
 
 
 def is_remark(note: str) -> bool:
     """Whether a note in plain signs names no fastener at all: `see photo`, `bent, get new`."""
     if _COLOURS.search(note) and not any(map(str.isdigit, note)):
         return True  # brown wire to coil, white to points
-    clauses = [tokens(clause.strip("() .!")) for _, clause in _clauses(note)]
-    if not note or not all(clauses) or not _is_remark(clauses[0]):
+    if _SET_AT.search(note) and not any(one.entry and one.entry.kind for one in tokens(note)):
+        return True  # points set at 0.015
+    heading = _HEADING.match(note)
+    rest = note[heading.end() :] if heading is not None and _is_heading(heading[1]) else note
+    clauses = [tokens(clause.strip("() .!")) for _, clause in _clauses(rest)]
+    if not note or not all(clauses):
         return False
-    return all(_is_remark(found) or not any(map(_names_piece, found)) for found in clauses[1:])
+    if not _is_remark(clauses[0]):
+        told = any(map(_is_told, clauses[1:]))
+        return told and not any(_names_piece(one) for found in clauses for one in found)
+    return all(
+        _is_remark(found) or _is_state(found) or not any(map(_names_piece, found))
+        for found in clauses[1:]
+    )
 
 
+def _is_told(found: Sequence[Token]) -> bool:
+    """Whether a clause says something with a verb: don't know where green goes."""
+    words = [fold(word) for token in found for word in token.text.split()]
+    said = any(word in bench_words(role) for word in words for role in ("verb", "negation"))
+    return said and len(words) > _FEW_WORDS and _is_remark(found)
+
+
+#: Fewer words may say how a part is, and no more.
+_FEW_WORDS = 3
 #: What is looked at is no piece of this bag.
 _LOOKS = frozenset(("look", "check", "see", "inspect", "siehe", "voir", "ver", "vedi"))
 
 
+_DONT = ("don't", "dont", "do", "never", "nicht", "pas", "ne")
+
+
 def _counts_or_sizes(token: Token) -> bool:
-    return token.kind not in ("word", "join", "phrase")
+    return fold(token.text) not in ("one", "ones") and token.kind not in ("word", "join", "phrase")
 
 
 def _names_piece(token: Token) -> bool:
@@ -199,12 +228,14 @@ def _names_piece(token: Token) -> bool:
 def _is_remark(found: Sequence[Token]) -> bool:
     """`put back with loctite`, `same as left`, `lost one`."""
     first, last = fold(found[0].text.split()[0]), fold(found[-1].text)
-    begins = any(first in bench_words(role) for role in ("chore", *_SAYS)) or first == "same"
+    begins = any(first in bench_words(role) for role in _SAYS) or first == "same"
+    begins = begins or _begins_chore(found)
     rest = found[:-1] if begins and len(found) > 1 and last in ("one", "ones") else found
     pieces = [token for token in rest if token.kind != "join" and _may_be_piece(token)]
-    if first in _LOOKS and not any(map(_counts_or_sizes, rest)):
-        return True  # look at seal
-    return not pieces and (begins or _says_something(found))
+    if first in (*_LOOKS, *_DONT) and not any(map(_counts_or_sizes, rest)):
+        return True  # look at seal, don't use the short screw here
+    verbs = any(fold(word) in bench_words("verb") for one in found for word in one.text.split())
+    return not pieces and (begins or verbs or _says_something(found))
 
 
 def _of_remark(found: Sequence[Token]) -> Sequence[Token]:
@@ -220,6 +251,49 @@ def _are_sides_alone(said: Sequence[str], clause: str, note: str) -> bool:
     others = set(fold(note.replace(clause, " ")).replace(",", " ").split())
     across = {other for word in said for pair in _OPPOSITES if word in pair for other in pair}
     return all(word in _SIDES for word in said) and not (across - set(said)) & others
+
+
+def _is_compared(found: Sequence[Token]) -> bool:
+    """`the middle one 10 mm longer than the others`: one of those that were counted."""
+    words = [fold(word) for token in found for word in token.text.split()]
+    compared = any(word in bench_words("comparative") for word in words) and "than" in words
+    return compared and not any(
+        token.thread or (token.entry and token.entry.kind) for token in found
+    )
+
+
+def _begins_chore(found: Sequence[Token]) -> bool:
+    """Whether the first word says what to do: `oil before refit`, but not `oil filler cap`."""
+    words = [fold(word) for token in found for word in token.text.split()]
+    if words[0] not in bench_words("chore"):
+        return False
+    if words[0] not in _NOUN_CHORES or len(words) == 1:
+        return True
+    roles = ("opens", "noise", "weak", "all", "verb")
+    return words[1] in _ADVERBS or any(words[1] in bench_words(role) for role in roles)
+
+
+#: They name a thing as often as they say what to do.
+_NOUN_CHORES = frozenset(
+    ("oil", "grease", "paint", "lube", "tap", "drill", "test", "torque", "note", "mark", "turn",
+     "push", "pull", "lift", "wash", "plate", "store", "label", "return", "measure", "swap")
+)  # fmt: skip
+_ADVERBS = frozenset(
+    ("before", "after", "when", "well", "lightly", "again", "first", "only", "both")
+)
+
+
+def _is_chore(found: Sequence[Token]) -> bool:
+    """`keep with bearings`: what is to be done, with what it is done to."""
+    first = fold(found[0].text.split()[0])
+    told = _begins_chore(found) and first not in _NO_CHORES
+    return told and len(found) > 1 and not any(map(_counts_or_sizes, found))
+
+
+#: They stand before a thing as often as they say what to do: clean screws, fitted bolt.
+_NO_CHORES = frozenset(
+    ("same", "again", "clean", "fitted", "plated", "painted", "left", "do", "used", "note", "mark")
+)
 
 
 def _is_state(found: Sequence[Token]) -> bool:

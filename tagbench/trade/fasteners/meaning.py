@@ -21,7 +21,7 @@ from tagbench.trade.fasteners.ring_figures import read_ring
 from tagbench.trade.fasteners.screw_figures import HEX_KEYED, read_screw
 from tagbench.trade.fasteners.thread_figures import threads_from_figures
 from tagbench.trade.fasteners.thread_words import ThreadFound, threads_of_size
-from tagbench.trade.fasteners.tokens import Token, standards
+from tagbench.trade.fasteners.tokens import Token, standards, tokens
 from tagbench.trade.fasteners.vocabulary import (
     NUMBERED,
     RINGS,
@@ -430,6 +430,9 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
     drive = str(fields.pop("drive", line.drive))
     material = str(fields.pop("material", " ".join(line.material)))
     places = [*line.place, *([str(fields.pop("place"))] if "place" in fields else [])]
+    if kind == "other" and head and not fields.get("thread"):
+        said.words += _head_words(line)
+        head = ""
     if kind == "other" and not line.bracketed:
         said.words, places = _thing_itself(said.words, places, open_ended=_is_bare(said))
     if head == "socket" and drive == "hex socket":
@@ -467,6 +470,12 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
         chosen=tuple(said.chosen),
         **fields,  # type: ignore[arg-type]
     )
+
+
+def _head_words(line: ParsedLine) -> list[str]:
+    """The cap of `oil filler cap` as it was typed: what is no fastener has no such head."""
+    said = line.text[line.start : line.end]
+    return [token.text for token in tokens(said) if token.entry is not None and token.entry.head]
 
 
 def _is_bare(said: Meaning) -> bool:

@@ -15,7 +15,8 @@ _NO = re.compile(
     r"(?:(?:has|had|with|there(?:'s| is| are| were)|es gibt|il n'y a|hay)\s)?"
     r"(?:no|nil|zero|without(?: any)?|w/o|not any|ohne|keine?n?|sans|aucune?"
     r"|pas de|sin|ning[uú]n[oa]?|senza"
-    r"|nessun[oa]?)\s(?P<what>(?:[^\W\d_]+\s?){1,3}?)(?:\s(?:here|at all|in it|used|fitted))?[.!]?",
+    r"|nessun[oa]?)\s(?P<what>[^\W\d_]+(?:\s[^\W\d_]+){0,2}?)"
+    r"(?:\s(?:here|at all|in it|used|fitted|on\s(?:this|it|here)\b.*))?[.!]?",
     re.IGNORECASE,
 )
 _CLAUSE = re.compile(r"\s*(?:[,;:.!](?=\s|$)|\s-\s)\s*")

@@ -47,9 +47,23 @@ _STARS = re.compile(r"(?<=[0-9])(\s?)\*(\s?)(?=[0-9.M#])")
 _SERIES_X = re.compile(r"(?<=[0-9])(BS[FWC]|UN[FC]|W)x(?=[0-9])", re.IGNORECASE)
 
 
+#: Short for countersunk, and a star before a count: c/sk, *4.
+_CSK = re.compile(r"\bc/s(?:k|unk)?\b", re.IGNORECASE)
+_STAR_COUNT = re.compile(r"(?<=[\w)])\s\*\s?([1-9][0-9]?)$")
+
+
+#: `une paire d'écrous`, and `6202/6203`.
+_ELISION = re.compile(
+    r"\bd['’](?=(?:é|e)crou|entretoise|(?:é|e)pingle|anneau|axe\b)", re.IGNORECASE
+)
+_TWO_BEARINGS = re.compile(r"\b(6[0-9]{3})/(?=6[0-9]{3}\b)")
+
+
 def _in_one_case(text: str) -> str:
     """The text with a small x as cross and a capital M before the size of a thread."""
     plain = _STARS.sub(r"\1x\2", _CAPITAL_X.sub("x", text))
+    plain = _TWO_BEARINGS.sub(r"\1, ", _ELISION.sub("de ", plain))
+    plain = _STAR_COUNT.sub(r" x\1", _CSK.sub("csk", plain))
     plain = " ".join(_SERIES_X.sub(r" \1 x ", plain).split())
     if text.isupper():
         plain = _CAPITAL_WORDS.sub(lambda found: found[0].lower(), f"{plain} ").rstrip()

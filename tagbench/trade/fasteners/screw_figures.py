@@ -16,7 +16,7 @@ from tagbench.trade.fasteners.choices import (
     mm,
     plain,
 )
-from tagbench.trade.fasteners.own_sizes import takes_fine_thread, usual_threads
+from tagbench.trade.fasteners.own_sizes import numbered_size, takes_fine_thread, usual_threads
 from tagbench.trade.fasteners.parsed_line import Figure
 from tagbench.trade.fasteners.patterns import NUMBER, UNIT
 from tagbench.trade.fasteners.thread_words import is_pitch, threads_of_size
@@ -36,6 +36,8 @@ _SURELY_LONG = 8
 _THICKEST_SPOKE = 4
 #: Heads that are turned with a hex key.
 HEX_KEYED = ("socket", "grub", "button")
+#: No wood screw of a small machine is longer, in inches.
+_LONGEST_WOOD_SCREW = 4
 _POWERS = (2, 4, 8, 16, 32, 64)
 
 
@@ -189,9 +191,27 @@ def _two_bare(said: Meaning, token: Token, numbers: list[Number]) -> None:
     said.doubt(token.text, options)
 
 
+def _as_gauge(said: Meaning, numbers: list[Number]) -> list[Option]:
+    """`3/4 x 8`: wood screws are named length first as well as number first; none for others."""
+    first, second = numbers
+    size = numbered_size("wood screw", second.text) if second.text.isdecimal() else None
+    short = "/" in first.text and first.value < _LONGEST_WOOD_SCREW
+    if said.line.kind != "screw" or said.thread is not None or size is None or not short:
+        return []
+    length, whole = f"{plain(first)} in", plain(second)
+    wood = f"kind:wood screw|number:#{second.text}|length:{length}"
+    return [
+        Option(f"wood screw number {second.text}, {length} long", wood),
+        Option(f"{length} thick, {whole} in long", f"diameter:{length}|length:{whole} in"),
+    ]
+
+
 def _diameter_and_length(said: Meaning, token: Token, numbers: list[Number]) -> None:
     """D x L of a screw whose thread is not said; the threads of that size are offered."""
     first, second = numbers
+    if gauge := _as_gauge(said, numbers):
+        said.doubt(token.text, gauge)
+        return
     inches = any(number.unit == "in" or "/" in number.text for number in numbers)
     unit = "in" if inches else "mm"
     if inches and first.unit == "mm":  # 6 mm x 1 in

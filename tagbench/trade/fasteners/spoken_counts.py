@@ -63,7 +63,7 @@ def _number_alone(text: str) -> str:
     first = text.partition(",")[0]
     words = [fold(word) for word in first.split()]
     named = any(said[1].kind for at in range(len(words)) if (said := look_up(tuple(words[at:]))))
-    several = found[0] == "1" or is_plural(first) or first.lower().endswith("s")
+    several = found[0] == "1" or text[0] == "#" or is_plural(first) or first.lower().endswith("s")
     return _NUMBER_CLAUSE.sub(r", \1 off", text) if named and several else text
 
 
@@ -104,8 +104,47 @@ _TWO_SORTS = re.compile(
 _SOME_LONGER = re.compile(
     r"(?<=[\w])\s(?=[1-9]\s(?:longest|longer|shortest|shorter|länger|kürzer)\b)", re.IGNORECASE
 )
+#: `2 do. x 20` and `ditto x 20 x 2`.
+_DO = re.compile(
+    r"(?:,?\s(?:and|&|\+)\s|,\s)?(?<=[\s,])([1-9][0-9]?)\sdo\.?\s(?=x\s?[0-9]|[0-9])", re.I
+)
+_DITTO_LENGTH = re.compile(r"\b(ditto|dito)\sx\s?([0-9]{1,3})\sx\s?([1-9][0-9]?)(?![\w.,/])", re.I)
+#: `six M6, four at 25 and two at 40`.
+_LENGTHS_AT = re.compile(
+    rf"^{_N}\s(M[0-9]{{1,2}})(\s[^\W\d_]+)?\s?[,:;-]?\s{_N}\sat\s([0-9]{{2,3}}){_JOINED}"
+    rf"{_N}\sat\s([0-9]{{2,3}})$",
+    re.IGNORECASE,
+)
+#: `1/2 dozen`, `2 x 5 thou`, `6 no. 12 x 1 1/4`.
+_HALF_DOZEN = re.compile(r"(?<![\w.,/])(?:1/2|½)\s?doz(?:en)?\b\.?\s?", re.IGNORECASE)
+_COUNTED_THOU = re.compile(r"(?<![\w.,/])([1-9][0-9]?)\s?x\s?([0-9]{1,3}\s?thou\b)", re.IGNORECASE)
+_NUMBERED_GAUGE = re.compile(
+    r"(?<![\w.,/])([1-9][0-9]?)\sno\.?\s([1-9][0-9]?)\sx\s(?=[0-9]+(?:[\s-]?[0-9]*/[0-9]+|\"))",
+    re.I,
+)
+#: `screws into the side`, where it is what is done.
+_SCREWS_INTO = re.compile(r"\b((?:screws|bolts|clips|pins)\s(?:in|on)\s?to)\b", re.IGNORECASE)
+#: `twenty-four`, `2 dozen`, `one and a half dozen`.
+_TENS = re.compile(
+    r"\b(twenty|thirty|forty)[ -](one|two|three|four|five|six|seven|eight|nine)\b", re.IGNORECASE
+)
+_TENS_OF = MappingProxyType({"twenty": 20, "thirty": 30, "forty": 40})
+_DOZENS_OF = re.compile(
+    rf"(?<![\w.,/-])(?!1\s|one\s){_N}\sdoz(?:en)?\b\.?\s?(?:of\s)?", re.IGNORECASE
+)
+#: `M? x 25`: a metric thread of no known size, and its length.
+_UNKNOWN_METRIC = re.compile(r"\bM\s?\?\s?x\s?([0-9]{1,3})(?:\s?mm)?(?![\w.,/])", re.IGNORECASE)
+#: `6 nuts 5 on 1 in tin`: where the parts of a sum are.
+_AT = r"(?:on|in|at|with|from|under|here|there|fitted|left)\b"
+_PLACES_OF_SUM = re.compile(
+    rf"^{_N}\s([^\W\d_]{{3,}}(?:\s\S+)?)\s({_N}\s{_AT}[^,;]*?\s{_N}\s{_AT}[^,;]*)$", re.IGNORECASE
+)
 #: `dozen and a half`.
-_DOZEN_AND_HALF = re.compile(r"\b(?:a\s|1\s)?doz(?:en)?\s(?:and|&)\s(?:a\s)?half\b", re.IGNORECASE)
+_DOZEN_AND_HALF = re.compile(
+    r"\b(?:a\s|1\s)?doz(?:en)?\s(?:and|&)\s(?:a\s)?half\b"
+    r"|\b(?:one|1)\sand\sa\shalf\sdoz(?:en)?\b",
+    re.IGNORECASE,
+)
 
 
 def _many(said: str) -> int:
@@ -119,16 +158,40 @@ def _sum_of_sorts(found: re.Match[str]) -> str:
     return f": {first}x {found[3]}, {second}x {found[5]}"
 
 
+def _tens(found: re.Match[str]) -> str:
+    return str(_TENS_OF[found[1].lower()] + _many(found[2]))
+
+
+def _places_of_sum(found: re.Match[str]) -> str:
+    whole, first, second = (_many(found[at]) for at in (1, 4, 5))
+    if whole != first + second:
+        return found[0]
+    return f"{found[1]} {found[2]} “{found[3]}”"
+
+
+def _lengths_at(found: re.Match[str]) -> str:
+    whole, first, second = (_many(found[at]) for at in (1, 4, 6))
+    if whole != first + second:
+        return found[0]
+    return f"{found[2]}{found[3] or ''}: {first} x {found[5]}, {second} x {found[7]}"
+
+
 def plain_counts(text: str) -> str:
     """The text with pairs, dozens and dittos in figures; what only looks like a count in quotes."""
-    text = _SUM_OF_SORTS.sub(_sum_of_sorts, _DOZEN_AND_HALF.sub("18 off", text))
-    text = _TWO_SORTS.sub(r": \1 \2, \3 \4", text)
+    text = _LENGTHS_AT.sub(_lengths_at, _DO.sub(r", \1 ditto ", text))
+    text = _DITTO_LENGTH.sub(r"\3 \1 x \2", text)
+    text = _DOZEN_AND_HALF.sub("18 off", _HALF_DOZEN.sub("6 off ", _TENS.sub(_tens, text)))
+    text = _DOZENS_OF.sub(lambda found: f"{12 * _many(found[1])} off ", text)
+    text = _UNKNOWN_METRIC.sub(r"“M?” \1 mm long", _PLACES_OF_SUM.sub(_places_of_sum, text))
+    text = _NUMBERED_GAUGE.sub(r"\1 off #\2 x ", _COUNTED_THOU.sub(r"\1 off \2", text))
+    text = _SUM_OF_SORTS.sub(_sum_of_sorts, text)
+    text = _TWO_SORTS.sub(r": \1x \2, \3x \4", text)
     if len(_SOME_LONGER.findall(text)) == 1 and "," not in text:
         text = _SOME_LONGER.sub(", ", text)
     plain = _PAIR_OF_SIZE.sub(_pair_of_size, _COUNT_DASH.sub(r"\1 x ", text))
     plain = _DOZEN.sub(lambda found: f"{_DOZENS[(found[1] or '1').lower()]} off", plain)
     if "“" not in plain:
-        for pattern in (_ORDINAL, _HALF_A, _OVERALL, _SCREWED_IN):
+        for pattern in (_ORDINAL, _HALF_A, _OVERALL, _SCREWED_IN, _SCREWS_INTO):
             plain = pattern.sub(lambda found: f"“{found[1]}” ", plain)
         plain = _EITHER_LENGTH.sub(r"\1 “\2 \3 \4”", plain)
         plain = _EITHER_COUNT.sub(r"\1 “\2 \3” ", plain)

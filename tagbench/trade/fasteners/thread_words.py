@@ -86,7 +86,7 @@ def _pipe() -> re.Pattern[str]:
     size = r"(?P<size>1/16|1/8|1/4|3/8|1/2|5/8|3/4|7/8|1-1/[248]|1-3/4|[12](?![0-9/.,x-]))"
     names = r"(?P<name>BSPP|BSPT|BSP|NPTF|NPT|NPSM|gas\b|pipe\sthread|Rohrgewinde)"
     return re.compile(
-        rf"(?:(?P<letter>G|R|Rp|Rc)\s?{size}(?![0-9/])(?:\s?\"|\s?in(?:ch)?\b)?(?:\s?[AB]\b)?"
+        rf"(?:(?P<letter>G|R|Rp|Rc)\s?{size}(?![0-9/])(?:\s?\"|\s?in(?:ch)?\b)?"
         rf"|{size.replace('size', 'size2')}(?:\s?\"|\s?in(?:ch)?\b)?[\s-]?{names}"
         r"(?:\s(?P<form>parallel|taper(?:ed)?|par|tap)\b)?"
         rf"|{names.replace('name', 'name2')}\s?{size.replace('size', 'size3')}(?:\s?\")?)",

@@ -300,7 +300,7 @@ def _simple(name: str, found: re.Match[str]) -> Token | None:
         name == "across"
         and unit is None
         and "/" not in found[1]
-        and float(found[1].replace(",", ".")) < 3
+        and float(found[1].replace(",", ".")) < (_LEAST_HEAD if _HEAD.search(text) else 3)
     ):
         return None
     label = shown_size(number_of(found[1], unit))
@@ -310,6 +310,9 @@ def _simple(name: str, found: re.Match[str]) -> Token | None:
     return Token("tool", text, start, end, name=f"{KEY if key else 'spanner'} {label}")
 
 
+#: No hexagon head is narrower, in mm; the 4 of `M7 nut 4 head` counts.
+_LEAST_HEAD = 5
+_HEAD = re.compile(r"\b(?:heads?|hd)$", re.IGNORECASE)
 #: What is a hex key on a socket head and a spanner on a hexagon: clé, chiave, SW.
 _KEY = re.compile(r"sw|schl|cl[ée]|llave|chiave|brugola|key", re.IGNORECASE)
 KEY = "key"

@@ -58,16 +58,17 @@ _WAYS: dict[str, Callable[[str], str]] = {
 }
 #: Phrases that say something else that way, or nothing that can be told, by way.
 _OPEN = "2 screws, long; thread not yet known"
+_REMARK = "don't lose the special washer"
 _SUM = "8 screws; 4 M5x10, 4 M5x16"
 _OTHERWISE: dict[str, frozenset[str]] = {
     "with a star for the cross": frozenset(("Zylinderstift 6m6x20",)),
     "with a place in front": frozenset((_SUM,)),
     "with a place and a dash in front": frozenset((_SUM,)),
     "out of a bag": frozenset((_SUM,)),
-    "with its place in brackets": frozenset((_OPEN, "nothing")),
+    "with its place in brackets": frozenset((_OPEN, "nothing", _REMARK)),
     "with its place behind a dash": frozenset((_OPEN,)),
     "with the state of one behind": frozenset((_OPEN,)),
-    "with a remark in words behind": frozenset((_OPEN,)),
+    "with a remark in words behind": frozenset((_OPEN, _REMARK)),
     "with its side behind": frozenset(
         (
             _OPEN,

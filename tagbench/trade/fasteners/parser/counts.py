@@ -20,6 +20,8 @@ from tagbench.trade.fasteners.vocabulary import (
 
 #: Nobody writes a larger count on a bag.
 _MOST = 250
+#: The name of a count that stands behind what it counts, without an x.
+BEHIND = "behind"
 _WITH = BELONGS - {"+", "&"} | {"w/", "c/w"}
 _GOING_ON = ("thread", "numbers", "gauge", "bearing")
 #: Below this a lone figure behind a screw is a count, not a length in mm.
@@ -31,6 +33,9 @@ _REPEATED_AT_MOST = 4
 def says_where(state: ParserState, token: Token, at: int) -> bool:
     """`one end`, `both sides` count no fasteners."""
     follower = state.peek(at + 1)
+    if fold(token.text) == "both" and follower is not None and state.line.count is not None:
+        named = follower.entry is not None and follower.entry.place
+        return named and fold(follower.text).endswith("s") and state.line.thing
     return (
         token.name == "word"
         and follower is not None
@@ -81,6 +86,9 @@ def names_thing(state: ParserState, count: int, at: int) -> bool:
     said = fold(follower.text)
     if after is not None and after.kind not in ("join", "place"):
         ends = state.peek(at + 3)
+        if said.endswith("s") and (after.numbers or after.count) and not after.cross:
+            kind = ends.entry.kind if ends is not None and ends.entry else ""
+            return bool(kind) and not tells_sort(follower)  # 2 rubbers 2 bolts
         side = after.entry is not None and after.entry.place and tells_sort(after)
         if not (side and said.endswith("s") and (ends is None or ends.kind == "join")):
             return False
@@ -196,7 +204,8 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
         line = state.new(token.start)
         line.words, line.thing_named, line.count = [word], True, count
         return
-    opens = opens and not (token.cross and token.text[0] in "xX" and not state.join)
+    behind_it = token.text[0] in "xX" or token.name == BEHIND
+    opens = opens and not (token.cross and behind_it and not state.join)
     after = state.peek(at + 2)
     if follower is not None and follower.kind == "numbers" and after is not None:
         opens = opens and fold(after.text) not in bench_words("condition")  # 2 off 1 damaged

@@ -51,6 +51,8 @@ _SURE = re.compile(
 )
 #: A count for certain: x4, 4x, 3 @.
 _COUNTS = re.compile(r"^(?:x[0-9]+|[0-9]+x|[0-9]+ ?@)$", re.IGNORECASE)
+#: What a sum comes to.
+_IS_EQUAL = re.compile(r"=\s?([1-9][0-9]?)(?![\w.,/])")
 #: The other count of `3 or 4 shims`.
 _EITHER = re.compile(r"(?:or|to|oder|ou|o)\s([1-9][0-9]?)", re.IGNORECASE)
 #: Roles of words that say nothing when they stand in no run of kept words.
@@ -95,9 +97,11 @@ def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]
         _one_or_the_other(line)
         _unread_before_size(found, line)
         _several_lengths(line)
-    lines = _totals(_subsets(_late_counts(lines)))
+    _one_of_each_thread(lines)
+    lines = _totals(_subsets(_broken_by_words(_late_counts(lines))))
     for line in lines:
         _ask_either(line)
+        _ask_sum(line)
         _ask_by_words(line)
         _ask_by_sides(line)
         _ask_by_singular(found, line)
@@ -217,18 +221,51 @@ def _subsets(lines: list[ParsedLine]) -> list[ParsedLine]:
     return made
 
 
+def _broken_by_words(lines: list[ParsedLine]) -> list[ParsedLine]:
+    """`4 bolts, 3 originals + 1 wrong` are four; what the parts are called says of which."""
+    first, *parts = lines
+    words = [part for part in parts if part.count and (part.words or part.place)]
+    plain = len(words) > 1 and len(words) == len(parts) and not any(map(_is_named, parts))
+    if not plain or not first.kind or first.count != sum(part.count or 0 for part in parts):
+        return lines
+    if any(map(_sorts, parts)):
+        return lines  # 8 screws, 4 long, 4 short: two sorts
+    first.words += [line_text(part) for part in parts]
+    first.end = parts[-1].end
+    return [first]
+
+
+def _is_named(line: ParsedLine) -> bool:
+    return bool(line.kind or line.thread or line.figures or line.gauge or line.bearing or line.head)
+
+
+def _one_of_each_thread(lines: Sequence[ParsedLine]) -> None:
+    """`2 nuts M6 and M8` are one of each; `asked`, as there may be two of both."""
+    first, *rest = lines
+    same = [line for line in rest if line.thread and not (line.kind or line.count or line.figures)]
+    listed = len(same) == len(rest) > 0 and first.kind and first.thread and not first.figures
+    if listed and first.count == len(lines):
+        many = first.count
+        for line in lines:
+            line.count, line.asked = 1, (line.thread_text, (1, many))
+
+
 def _late_counts(lines: list[ParsedLine]) -> list[ParsedLine]:
     """The 16 of `rivets, brass, 16 plus 2 spare` counts the rivets."""
     made: list[ParsedLine] = []
     for line in lines:
         first = made[-1] if made else None
+        headed = first is not None and first.header and bool(line.words)
+        named = line.kind or line.thread or line.figures or line.head or line.gauge
         bare = line.count is not None and not (line.thing or line.place or line.locks)
+        bare = bare or (headed and line.count is not None and not named)
         if (
             first is not None
             and bare
             and first.count is None
             and first.surely_plural
-            and not (line.thing_named or line.per_side or line.notes or line.tools or line.ditto)
+            and not (line.thing_named and not headed)
+            and not (line.per_side or line.notes or line.tools or line.ditto)
         ):
             first.count = line.count
             first.words += line.words
@@ -293,6 +330,14 @@ def _says_total(said: str) -> bool:
     if _TOTALS & set(words):
         return True
     return any(pair in _TOTAL_PHRASES for pair in pairwise(words))
+
+
+def _ask_sum(line: ParsedLine) -> None:
+    """`3 M6x20 less one = 2`: the kept words say how many are left."""
+    for said in line.words:
+        told = _IS_EQUAL.search(said)
+        if line.count and told and line.asked is None and int(told[1]) != line.count:
+            line.asked = said, (int(told[1]), line.count)
 
 
 def _ask_either(line: ParsedLine) -> None:
@@ -441,8 +486,10 @@ def _is_form_letter(found: Sequence[Token], at: int) -> bool:
     before = found[at - 1] if at else None
     follower = found[at + 1] if at + 1 < len(found) else None
     tight = follower is not None and bool(follower.numbers) and follower.start == token.end
-    standard = any(one.kind == "standard" for one in found)
-    return standard and (tight or (before is not None and before.kind in ("standard", "numbers")))
+    standard = any(one.kind == "standard" or (one.thread and one.text[:1] in "Gg") for one in found)
+    return standard and (
+        tight or (before is not None and before.kind in ("standard", "numbers", "thread"))
+    )
 
 
 def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
@@ -464,7 +511,7 @@ def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
     for at, token in enumerate(found):
         placed = token.entry is not None and token.entry.place
         before = found[at - 1].entry if at else None
-        metal = before is not None and bool(before.material)
+        metal = before is not None and bool(before.material) and fold(token.text) not in _HEADS
         beside = (*found[max(0, at - 1) : at], *found[at + 1 : at + 2])
         noun = _is_noun(token, beside) and not metal  # zinc plate is a finish
         form = _is_form_letter(found, at)

@@ -21,7 +21,7 @@ from tagbench.trade.fasteners.parser.places import OF, add_brackets, continues_p
 from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.sizes import add_thread
-from tagbench.trade.fasteners.parser.state import ParserState, tells_sort
+from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
 from tagbench.trade.fasteners.parser.words import add_phrase
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.shared_words import share_words
@@ -32,6 +32,8 @@ from tagbench.trade.fasteners.vocabulary import (
     fold,
 )
 
+#: Of washers they are form and size as often as a stainless steel.
+_FORMS = ("A1", "A3", "A5")
 #: What numbers or letters the things of a list.
 _LABEL = re.compile(r"\w[.:)]")
 #: A tolerance such as h6 or H7 parts no size.
@@ -96,7 +98,7 @@ def _join(state: ParserState, token: Token, at: int) -> None:
     state.join = name
     if name == ":":
         _heading(state, token, at)
-    elif name == "+" and _is_thing_alone(line) and _counts_kind(state, at + 1):
+    elif _is_joint(name) and _is_thing_alone(line) and _counts_kind(state, at + 1):
         line.thing_named = True  # spark plug cap + 1 M4 nut
         state.new(token.end)
         state.join = name
@@ -110,7 +112,7 @@ def _join(state: ParserState, token: Token, at: int) -> None:
 
 def _is_thing_alone(line: ParsedLine) -> bool:
     """Whether it names a part of the machine, and says nothing else."""
-    sized = line.thing or line.count is not None or line.figures or line.words or line.bracketed
+    sized = line.thing or line.count is not None or line.figures or line.bracketed
     part = any(not _is_side(word) for said in line.place for word in fold(said).split())
     return bool(line.place) and part and not sized
 
@@ -119,10 +121,20 @@ def _is_side(word: str) -> bool:
     return any(word in bench_words(role) for role in ("sort", "place", "opens", "pair of sides"))
 
 
+def _is_joint(name: str) -> bool:
+    return name in BELONGS or name in ("and", "und", "et", "y", "e")
+
+
 def _counts_kind(state: ParserState, at: int) -> bool:
-    """The 1 M4 nut behind the plus."""
+    """The 1 M4 nut behind the plus, the lock nut behind a with."""
     token = state.peek(at)
-    return token is not None and bool(token.count or token.numbers)
+    if token is None:
+        return False
+    follower = state.peek(at + 1)
+    metal = token.entry is not None and token.entry.material and not token.entry.kind
+    entry = follower.entry if metal and follower is not None else token.entry
+    named = bool(entry and entry.kind)
+    return bool(token.count or token.numbers) or named
 
 
 def _heading(state: ParserState, token: Token, at: int) -> None:
@@ -302,6 +314,8 @@ def _only_one(state: ParserState, token: Token, at: int) -> bool:
         line = state.new(token.start)  # #8 screws (3), #10 screws (1)
     if token.kind == "torque" and line.torque is None:
         line.torque = token.torque
+    elif token.kind == "grade" and line.kind in RINGS and token.name in _FORMS:
+        line.words.append(token.text)  # Zahnscheibe A5: form A for M5
     elif token.kind == "grade" and not line.grade and _is_grade(state, token, at):
         line.grade = token.name
     elif token.kind == "standard" and not line.standard:

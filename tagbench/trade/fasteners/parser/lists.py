@@ -10,7 +10,7 @@ import msgspec
 from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.parser.state import Each, ParserState, tells_sort
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_words, fold
+from tagbench.trade.fasteners.vocabulary import RINGS, THREADED_KINDS, bench_words, fold
 
 #: A figure behind a thing counts it up to here, and behind a plural up to the second.
 _LIKELY_COUNT, _MOST = 12, 60
@@ -231,7 +231,8 @@ def _settle_list(lines: Sequence[ParsedLine]) -> None:
                 break
             listed.append(line)
         rest = listed[1:]
-        if not rest or first.listed or not first.counted_first or any(line.count for line in rest):
+        told = first.counted_first or first.kind in RINGS
+        if not rest or first.listed or not told or any(line.count for line in rest):
             continue
         if first.count == len(listed):
             for line in listed:

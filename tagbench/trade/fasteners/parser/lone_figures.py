@@ -7,6 +7,7 @@ from itertools import takewhile
 
 import msgspec
 
+from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.counts import (
     SHORTEST,
     add_count,
@@ -15,6 +16,7 @@ from tagbench.trade.fasteners.parser.counts import (
     count_lock,
     is_count,
     is_first_sort,
+    is_slip,
     may_be_length,
     names_thing,
     note_each,
@@ -69,8 +71,17 @@ def take_count(state: ParserState, token: Token, at: int) -> int:
         size = as_numbers(token)
         if state.line.ditto and token.count >= SHORTEST:
             size = msgspec.structs.replace(size, behind="long")
+        if state.line.kind == "key":
+            size = msgspec.structs.replace(_in_unit_of(state.line, size), behind="long")
         return add_figure(state, size, at)
     return _take_plain_count(state, token, at)
+
+
+def _in_unit_of(line: ParsedLine, size: Token) -> Token:
+    """The 1 of `key 3/16 sq x 1` is an inch as the 3/16 is."""
+    inches = any("/" in one.text for figure in line.figures for one in figure.token.numbers)
+    numbers = [msgspec.structs.replace(one, unit="in" if inches else "mm") for one in size.numbers]
+    return msgspec.structs.replace(size, numbers=tuple(numbers))
 
 
 def _is_share(state: ParserState, token: Token, at: int) -> bool:
@@ -93,6 +104,10 @@ def _take_plain_count(state: ParserState, token: Token, at: int) -> int:
         return 2
     if used := _unknown_behind_join(state, token, token.count, at):
         return used
+    line = state.line
+    if token.name == "word" and line.surely_plural and line.count is None and not state.join:
+        line.count = token.count  # 6mm bolts three 35 long
+        return 1
     if begins_line(state, state.peek(at + 1)) or not count_lock(state, token.count):
         add_count(state, token.count, token, at)
     return 1
@@ -108,6 +123,8 @@ def _is_size(state: ParserState, token: Token) -> bool:
     before = state.before
     if state.line.kind in NO_LENGTH:
         return False  # nuts M8 x4
+    if state.line.kind == "key" and state.line.figures and not state.line.plural:
+        return True  # key 3/16 sq x 1
     follower = next((one for one in state.tokens if one.start >= token.end), None)
     if follower is not None and follower.entry and is_plural(follower.text):
         other = follower.entry.kind
@@ -209,7 +226,16 @@ def _count_or_some(state: ParserState, token: Token, single: int, follower: Toke
         return 1
     if used := _unknown_behind_join(state, token, single, at):
         return used
-    if is_count(state, single, follower):
+    if _counts_named_before(state, follower):
+        state.line.count = single
+        return 1
+    if _counts_some_elsewhere(state, single, follower, at):
+        before = state.line
+        line = state.new(token.start)
+        line.count, line.kind, line.kind_words = single, before.kind, before.kind_words
+        return 1
+    slip = state.before is not None and is_slip(state.before) and single > SHORTEST
+    if not slip and is_count(state, single, follower):
         add_count(state, single, token, at)
         return 1
     if _is_some_of_them(state, single, follower, at):
@@ -263,6 +289,23 @@ def _counts_next_thing(state: ParserState, single: int, follower: Token) -> bool
     named = bool(line.figures and (line.place or line.words))
     unknown = named and not (line.kind or line.thread or line.head)
     return plural and unknown and state.join == "," and single <= MOST_AT_A_PLACE * 2
+
+
+def _counts_named_before(state: ParserState, follower: Token) -> bool:
+    """The 2 of `M3 8 2 screws`: thread and length stand before how many there are."""
+    line, entry = state.line, follower.entry
+    sized = line.thread is not None and bool(line.figures) and len(state.lines) == 1
+    bare = not (line.kind or line.head or state.join) and line.count is None
+    return sized and bare and entry is not None and entry.kind in THREADED_KINDS
+
+
+def _counts_some_elsewhere(state: ParserState, single: int, follower: Token, at: int) -> bool:
+    """The 1 of `2 washers between hub and spacer, 1 outside`."""
+    line, entry = state.line, follower.entry
+    told = bool(line.kind and line.place) and line.count is not None and bool(state.join)
+    side = entry is not None and entry.place and fold(follower.text) in bench_words("place")
+    ends = state.peek(at + 2)
+    return told and side and single <= MOST_AT_A_PLACE and (ends is None or ends.kind == "join")
 
 
 def _is_unknown_behind_size(state: ParserState, at: int) -> bool:

@@ -55,6 +55,11 @@ def named_after_fasteners(found: list[Token]) -> list[Token]:
             made[at] = msgspec.structs.replace(holder, name=holder.text, entry=PLACE)
         before = made[-1] if made else None
         kind = before.entry.kind if before is not None and before.entry else ""
+        joint = fold(token.text) == "joint" and before is not None and before.entry is not None
+        if joint and before is not None and before.entry is not None and before.entry.place:
+            text = f"{before.text} {token.text}"
+            made[-1] = Token("phrase", text, before.start, token.end, name=text, entry=PLACE)
+            continue
         if _is_part_behind_kind(token, kind) and before is not None:
             text = f"{before.text} {token.text}"
             made[-1] = Token("phrase", text, before.start, token.end, name=text, entry=PLACE)

@@ -189,6 +189,7 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
             named = after is not None and after.kind == "phrase" and follower.numbers[0].unit
             goes = end == at + 1 and named and fold(token.text) in _FOR
             goes = goes or (end == at + 1 and _is_of_place(token, after))
+            goes = goes or _is_counted_place(state, at, end)
             if not goes and (after is None or fold(after.text) not in ("o'clock", "oclock")):
                 break
         end += 1
@@ -205,6 +206,21 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
         state.line.place.append(said)
     state.lock = None
     return end - at
+
+
+def _is_counted_place(state: ParserState, at: int, end: int) -> bool:
+    """The 2 of `behind the 2 headlamp brackets`, with which a note ends."""
+    between = state.tokens[at + 1 : end]
+    rest = state.tokens[end + 1 :]
+    small = bool(between) and all(
+        one.entry is not None and (one.entry.noise or one.entry.opens) for one in between
+    )
+    placed = bool(rest) and all(is_unread(one) or _is_place(one) for one in rest)
+    return small and placed and rest[-1].text.lower().endswith("s")
+
+
+def _is_place(token: Token) -> bool:
+    return token.entry is not None and token.entry.place
 
 
 def _is_of_place(token: Token, after: Token | None) -> bool:

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 import msgspec
 
+from tagbench.trade.fasteners.parser.counts import BEHIND
 from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, how_many
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Number, Token
@@ -127,7 +128,11 @@ def counts_behind_kinds(found: list[Token]) -> list[Token]:
             made.append(token)
             continue
         many = how_many(token)
-        made.append(Token("count", token.text, token.start, token.end, count=many, cross="spaced"))
+        made.append(
+            Token(
+                "count", token.text, token.start, token.end, count=many, cross="spaced", name=BEHIND
+            )
+        )
         follower = found[at + 1] if at + 1 < len(found) else None
         if follower is not None and not _names_part(follower):
             made.append(Token("join", ",", token.end, token.end, name=","))
@@ -169,6 +174,7 @@ def _names_part(token: Token) -> bool:
     return token.kind == "word" or bool(token.entry and token.entry.place)
 
 
+_PAIR = 2
 #: Of these a mixed number is a count and a size: 12 1/4 split lock washers.
 _SMALL_KINDS = frozenset(("ball", "roller", "rivet", "blind rivet", "circlip", "cotter pin"))
 
@@ -178,6 +184,8 @@ def mixed_counts(found: list[Token]) -> list[Token]:
     if not found:
         return found
     first, *rest = found
+    if counted := _counted_bolts(first, rest):
+        return counted
     split = re.fullmatch(r"([1-9][0-9]?)\s([0-9]{1,2}/[0-9]{1,2}(?:\s?(?:in|\"))?)", first.text)
     kind = next((one.entry.kind for one in rest if one.entry and one.entry.kind), "")
     named = next((one.text for one in rest if one.entry and one.entry.kind), "")
@@ -191,6 +199,29 @@ def mixed_counts(found: list[Token]) -> list[Token]:
     number = Number(Fraction(size[0]) if size else Fraction(0), size[0] if size else "", "in")
     token = msgspec.structs.replace(first, text=split[2], start=end + 1, numbers=(number,))
     return [count, token, *rest]
+
+
+#: No bolt of a small machine is thicker, in inches.
+_THICKEST_BOLT = 1.5
+
+
+def _counted_bolts(first: Token, rest: list[Token]) -> list[Token]:
+    """The 2 of `2-3/8 x 3 bolts`, none of which is so thick; empty for any other."""
+    split = re.match(r"([1-9][0-9]?)[-\s](?=[0-9]{1,2}/[0-9]{1,2}\b)", first.text)
+    named = next((one for one in rest if one.entry and one.entry.kind), None)
+    if split is None or named is None or named.entry is None or len(first.numbers) < _PAIR:
+        return []
+    bolts = named.entry.kind in THREADED_KINDS and is_plural(named.text)
+    size, *lengths = first.numbers
+    part = re.match("[0-9/]+", first.text[split.end() :])
+    if not bolts or part is None or size.value < _THICKEST_BOLT or any(one.thread for one in rest):
+        return []
+    end = first.start + len(split[1])
+    count = Token("count", split[1], first.start, end, count=int(split[1]))
+    number = Number(Fraction(part[0]), part[0], size.unit)
+    text = first.text[split.end() :]
+    sized = msgspec.structs.replace(first, text=text, start=end + 1, numbers=(number, *lengths))
+    return [count, sized, *rest]
 
 
 def counted_sizes(found: list[Token]) -> list[Token]:

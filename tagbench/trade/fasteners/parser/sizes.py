@@ -19,8 +19,9 @@ _PAIR = 2
 
 def add_figure(state: ParserState, token: Token, at: int) -> int:
     line = state.line
-    if _is_size_of_bolt(state, token):
-        state.lock = None  # 2 bolts & nuts 5/16 x 2
+    sealed = state.lock is not None and state.lock.name == "thread lock"
+    if sealed or _is_size_of_bolt(state, token):
+        state.lock = None  # blue threadlock 3; 2 bolts & nuts 5/16 x 2
     if state.lock is not None and token.kind == "numbers" and not token.cross:
         many = token.numbers[0].whole if len(token.numbers) == 1 and not state.join else 0
         if many and (count_lock(state, many) or _is_count_of_lock(state, token)):
@@ -162,6 +163,9 @@ def _is_next_of_list(state: ParserState, token: Token, at: int) -> bool:
 def add_thread(state: ParserState, token: Token, at: int) -> int:
     line = state.line
     follower = state.peek(at + 1)
+    if line.kind == "lock wire" and line.place:
+        line.words.append(token.text)  # lock wire through 2 bolts M6
+        return 1
     if line.thread is not None:
         if _is_other_reading(state, token) or _is_said_again(state, line.thread, token, follower):
             return 1
@@ -196,6 +200,12 @@ def _line_of_thread(state: ParserState, token: Token, follower: Token | None) ->
     line = state.line
     if _is_of_bolt_before(state, follower):
         return state.line
+    at = state.tokens.index(token)
+    before = state.tokens[at - 1] if at else None
+    own = before is not None and before.entry is not None and before.entry.kind == line.kind
+    listed = any(one.name == "," for one in state.tokens[:at])
+    if line.kind in RINGS and own and listed:
+        return line  # old nut, new washer M10
     if line.kind in RINGS and state.join == "," and token.thread and not token.thread.bare:
         open_ones = (one for one in state.lines if one.kind in THREADED_KINDS and not one.thread)
         return next(open_ones, line)  # 4 nuts + 4 washers, 5/16-24
@@ -258,15 +268,20 @@ def _is_other_reading(state: ParserState, token: Token) -> bool:
     line, new = state.line, token.thread
     if not line.words or fold(line.words[-1]) not in ("or", "oder", "ou"):
         return False
-    first = line.thread.thread if line.thread else None
-    second = new.thread if new else None
-    if first is None or second is None:
+    options = (*_may_be(line.thread), *_may_be(new))
+    if line.thread is None or new is None or not options:
         return False
-    options = (ThreadOption(first.designation), ThreadOption(second.designation))
     between = line.words.pop()
     line.thread_text = f"{line.thread_text} {between} {token.text}"
     line.thread = ThreadFound(token.end, line.thread_text, options=options)
     return True
+
+
+def _may_be(found: ThreadFound | None) -> tuple[ThreadOption, ...]:
+    """The threads that one reading leaves open."""
+    if found is None:
+        return ()
+    return (ThreadOption(found.thread.designation),) if found.thread else found.options
 
 
 def _is_done(line: ParsedLine, follower: Token | None) -> bool:
