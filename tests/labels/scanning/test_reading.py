@@ -202,20 +202,30 @@ def test_a_camera_can_fail(monkeypatch: pytest.MonkeyPatch) -> None:
     assert camera.released
 
 
-@pytest.mark.sampled(8)
-@pytest.mark.parametrize("first_seed", [0, 1000, 2000, 3000])
-@pytest.mark.parametrize("stock", ["roll-50x30-203", "roll-62x29-300"])
-def test_tags_are_read_askew_and_under_glare(stock: str, first_seed: int) -> None:
+@pytest.mark.parametrize(
+    ("stock", "first_seed", "tags", "least"),
+    [
+        ("roll-62x29-300", 4000, 3, 2),
+        *[
+            pytest.param(stock, first_seed, 10, 9, marks=pytest.mark.slow)
+            for first_seed in (0, 1000, 2000, 3000)
+            for stock in ("roll-50x30-203", "roll-62x29-300")
+        ],
+    ],
+)
+def test_tags_are_read_askew_and_under_glare(
+    stock: str, first_seed: int, tags: int, least: int
+) -> None:
     """Perspective of 0.3 and two bands of glare that wash out their middles, by a renderer of our
     own from fixed seeds, nine of ten at least; the first look alone reads none or one of them.
     What is read is right."""
     read = 0
-    for number, text in enumerate(many(10, first=31 + first_seed % 900)):
+    for number, text in enumerate(many(tags, first=31 + first_seed % 900)):
         picture = seen_askew(draw_tag(text, find_stock(stock)), first_seed + number)
         found = codes(read_picture(picture))
         assert found in ([], [text.code])
         read += len(found)
-    assert read >= 9
+    assert read >= least
 
 
 def test_a_symbol_without_one_of_its_finders_is_read() -> None:
