@@ -36,11 +36,15 @@ _NEAR_MM, _NEAR_SHARE = 0.2, 0.07
 _FEWEST_NEAR = 0.9
 _FEWEST_SEEN, _FEWEST_SEEN_SIDE, _FEWEST_POINTS = 0.75, 0.65, 8
 """So much of the outline must show an edge, and so much of each side of the shank."""
+_CLOSER_MM, _NEAREST_MM = 0.045, 0.4
+_TIP_WITHIN_MM, _TIP_REACH, _FEWEST_TIP = 0.2, 1.2, 0.6
+_SHORTER_MM = (-0.5, 0.6, 1.2, 1.8, 2.4, 3.0)
 _NO_HEAD = 1.3
 """No head is so slim (radii of the shank; ISO 4762, the slimmest, has 1.5): what fits one is a
 stud of which one end is plain, or in shadow."""
 NO_FASTENER = "no screw, washer or nut by its outline: two that touch, or one that stands on end"
 BROKEN = "its outline is broken by a bright reflection or a shadow: turn it, or move the light"
+TIP_LOST = "its tip is lost in shadow or shine: turn it, or move the light"
 SHADOWED = "check its diameter with the caliper: an edge is lost in shadow or shine"
 BLURRED = "check its diameter with the caliper: its edges are not sharp"
 NO_THREAD = "check its diameter with the caliper: a plain pin, or edges that are not sharp"
@@ -109,7 +113,19 @@ def measure_screw(light: Light, sheet: RectifiedSheet, outer: Array) -> Screw | 
     # looked at again along the outline that fits: where the rough one was broken it was misled
     seen = sharpen(light, sheet, _contour(fits[0].solid.outline(eye)), inward=_AGAIN_MM)
     fits = refit(fits, seen, eye)
+    if fits[0].spread > _CLOSER_MM:
+        # and once more for the nearest edges, when shadows beside them have led astray
+        near = sharpen(light, sheet, _contour(fits[0].solid.outline(eye)), inward=_NEAREST_MM)
+        closer = refit(fits[:2], near, eye)
+        if closer[0].unlikely < fits[0].unlikely:
+            fits, seen = closer, near
     solid, fitted = _chosen(fits)
+    if fitted.spread < _MOST_SPREAD_MM and not _tip_seen(solid, seen, eye):
+        shorter = _shorter(light, sheet, fitted, eye)
+        if shorter is None:
+            return TIP_LOST
+        fitted, seen = shorter
+        solid = fitted.solid
     if solid.shape != "stud" and solid.half < _NO_HEAD * solid.radius:
         return BROKEN
     hulls = solid.outline(eye)
@@ -119,6 +135,41 @@ def measure_screw(light: Light, sheet: RectifiedSheet, outer: Array) -> Screw | 
     if not _seen_all_round(light, sheet, solid, hulls, seen):
         return BROKEN
     return _measured(light, sheet, fitted, eye)
+
+
+def _tip_seen(solid: Solid, seen: Array, eye: tuple[float, float, float] | None) -> bool:
+    """Whether the outline ends where the solid does, at its tip; a stud at both ends."""
+    near = np.abs(off_outline(seen, solid.outline(eye))) < _TIP_WITHIN_MM
+    way = np.array((np.cos(solid.turn), np.sin(solid.turn)))
+    middle = np.array((solid.x, solid.y))
+    for end in (1, -1) if solid.shape == "stud" else (1,):
+        # the tip's middle and both its sides, seen from where the camera stands
+        spot = Frame(middle, way, solid.heights[end > 0], eye).to_sheet(
+            np.array((end * solid.length / 2 * float(np.cos(solid.tilt)),)), np.zeros(1)
+        )[0]
+        here = np.linalg.norm(seen - spot, axis=1) < _TIP_REACH * solid.radius
+        if here.sum() < _FEWEST_POINTS or near[here].mean() < _FEWEST_TIP:
+            return False
+    return True
+
+
+def _shorter(
+    light: Light, sheet: RectifiedSheet, fitted: Fitted, eye: tuple[float, float, float] | None
+) -> tuple[Fitted, Array] | None:
+    """The same with its tip where an edge is: a shadow may go on from it as wide as it is."""
+    solid = fitted.solid
+    level = np.array((np.cos(solid.turn), np.sin(solid.turn)))
+    found: list[tuple[Fitted, Array]] = []
+    for by in _SHORTER_MM:
+        if solid.length - by < solid.radius:
+            continue
+        x, y = np.array((solid.x, solid.y)) - level * by / 2
+        start = replace(solid, x=float(x), y=float(y), length=solid.length - by)
+        seen = sharpen(light, sheet, _contour(start.outline(eye)), inward=_NEAREST_MM)
+        one = refit([replace(fitted, solid=start)], seen, eye)[0]
+        if _tip_seen(one.solid, seen, eye):
+            found.append((one, seen))
+    return min(found, key=lambda one: one[0].unlikely, default=None)
 
 
 def _seen_all_round(
@@ -162,7 +213,7 @@ def _chosen(fits: list[Fitted]) -> tuple[Solid, Fitted]:
         return stud.solid, stud
     one, other = by_shape.get("hex"), by_shape.get("round")
     if best.solid.shape in ("hex", "round") and one and other:
-        low, high = sorted((one.spread, other.spread))
+        low, high = sorted((one.unlikely, other.unlikely))
         tall = other.solid.high > _SOCKET_HIGH * 2 * (other.solid.radius + _THREAD_SHARE)
         if tall:
             best = other
