@@ -43,7 +43,7 @@ _HEX_TOP = (0.86, 0.05)
 a little less (ISO 4017: 0.95 of it; memory)."""
 _FALL_SPREAD, _FALL_LIMIT = 0.015, 1.5
 """What lies on a burr, a thread or the corner of its head falls otherwise (radians, a guess)."""
-_LEVEL_LESS, _ODD_FALL = 0.01, 0.012
+_LEVEL_LESS, _ODD_FALL = 0.01, 0.02
 """So much likelier (radians) is what rests on head and tip than what lies level."""
 _STEPS = {"turn": 3e-4, "fall": 2e-3, "straight": 5e-3, "top": 5e-3}
 
@@ -100,16 +100,18 @@ def refit(fits: list[Fitted], outer: Array, eye: Eye | None) -> list[Fitted]:
             solid, _ = _solved(moved(one.solid, -shift), points, near, 14, 1.0, 5e-3)
             closer.append((_spread(solid, points, near), solid))
     limit = _likely(min(spread for spread, _ in closer), _MUCH_WORSE)
-    found, some = [], points[::2]
-    for spread, solid in closer:
+    found, some, missed = [], points[::2], True
+    for spread, solid in sorted(closer, key=lambda one: one[0]):
         if spread > limit:
             continue
         spread = _spread(solid, some, near)
-        for other in _necks(solid):
-            tried, _ = _solved(other, some, near, 6, 1.0, 2e-2)
+        # where the best form has its head's end right the others have it too
+        necks, missed = _necks(solid) if missed else [], False
+        for other in necks:
+            tried, _ = _solved(other, some, near, 4, 1.0, 5e-2)
             its_spread = _spread(tried, some, near)
             if its_spread < spread - _NECK_BETTER_MM:
-                solid, spread = tried, its_spread
+                solid, spread, missed = tried, its_spread, True
         solid, slopes = _solved(solid, points, near, 10, 1.0, 2e-3, settled=True)
         if (stepped := _stepped(solid, points, near)) is not None:
             solid, slopes = _solved(stepped, points, near, 10, 1.0, 2e-3, settled=True)
