@@ -75,9 +75,10 @@ def _others(piece: MeasuredPiece) -> tuple[str, ...]:
         if at and candidate.inside_limits:
             if piece.kind == "nut":
                 names.append(f"nut {candidate.designation}")
-            elif piece.length is not None and piece.diameter is not None:
+            elif piece.length is not None:
                 only = piece.candidates[at:]
-                names.append(screw_name(piece.length, piece.diameter, piece.head or "", only))
+                # what is inside limits is named by its thread alone
+                names.append(screw_name(piece.length, piece.diameter or 0, piece.head or "", only))
     return tuple(dict.fromkeys(name for name in names if name != piece.name))
 
 
@@ -90,6 +91,8 @@ def figures_words(pieces: list[MeasuredPiece]) -> str:
         said.append(f"{length:.1f} ±{off:.1f} mm long")
     if (across := _mean([piece.diameter for piece in pieces])) is not None:
         said.append(f"{across:.2f} ±{doubt:.2f} mm across")
+    elif pieces[0].kind in ("screw", "stud"):
+        said.append("diameter not readable")
     if (pitch := _mean([piece.pitch for piece in pieces])) is not None:
         said.append(f"pitch {pitch:.2f} mm")
     elif pieces[0].kind in ("screw", "stud"):

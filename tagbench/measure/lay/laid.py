@@ -25,7 +25,9 @@ from tagbench.trade.tools.spanners import spanner_sizes
 
 PieceKind = Literal["screw", "stud", "washer", "ring", "nut"]
 _LEAST_LENGTH_DOUBT_MM = 0.35
-_SHADOWED_LENGTH_MM = 0.6
+_SHADOWED_LENGTH_MM, _MOST_LENGTH_DOUBT_MM = 0.6, 0.8
+LENGTH_LOST = "its length is not readable: turn it across the view, or hold the camera steeper"
+DIAMETER_LOST = "its diameter is not readable, measure it with the caliper"
 _DOUBTS_COUNTERSUNK = 4
 """Seen at a slant, the rim of a countersunk head is soon taken for a part of its cone."""
 _RING_DOUBT_MM, _NUT_DOUBT_MM = 0.28, 0.2
@@ -65,7 +67,8 @@ class MeasuredPiece:
     inside: float | None = None
     across_flats: float | None = None
     uncertainty: float = 0.1
-    """What the diameter, outside or width across flats may be off."""
+    """What the diameter, outside or width across flats may be off; also where no diameter is told,
+    for then the thread is told by its pitch and by a diameter that is no more than likely."""
     length_uncertainty: float | None = None
     candidates: tuple[ThreadCandidate, ...] = ()
     note: str = ""
@@ -218,14 +221,18 @@ def _named_screw(screw: Screw, place: tuple[float, float]) -> MeasuredPiece | st
         trouble = trouble or SHADOWED
     if everyday := passed_over(across, pitch, doubt, candidates):
         trouble = (
-            f"check its diameter with the caliper: nearest to {candidates[0].designation}, which "
-            "is seldom met, and shadows make a piece wider"
+            f"nearest to {candidates[0].designation}, which is seldom met, and shadows make a "
+            "piece wider"
         )
         doubt = max(unsure(across), abs(across - everyday) + _BESIDE_MM)
         candidates = thread_candidates(across, pitch, doubt)
     # what may be so far off is named by its pitch, and never after a thread that is seldom met
     seldom = bool(candidates) and parse_thread(candidates[0].designation).common == _SELDOM
     told = candidates if not trouble or (pitch and not seldom) else ()
+    if trouble:
+        trouble = f"{DIAMETER_LOST}: {trouble}"
+        if not (pitch and told):
+            return trouble
     kind: PieceKind = "screw" if screw.head else "stud"
     flats = (
         screw.head_width * float(np.cos(np.pi / 6))
@@ -239,9 +246,11 @@ def _named_screw(screw: Screw, place: tuple[float, float]) -> MeasuredPiece | st
     times = _DOUBTS_COUNTERSUNK if screw.head == "countersunk" else 2
     least = _SHADOWED_LENGTH_MM if trouble else _LEAST_LENGTH_DOUBT_MM
     length_doubt = max(least, times * screw.length_doubt)
+    if length_doubt > _MOST_LENGTH_DOUBT_MM:
+        return LENGTH_LOST
     return MeasuredPiece(
         kind, *place, screw_name(screw.length, across, screw.head, told),
-        length=screw.length, diameter=screw.diameter, pitch=screw.thread.pitch,
+        length=screw.length, diameter=None if trouble else screw.diameter, pitch=screw.thread.pitch,
         head=screw.head or None, head_width=screw.head_width, head_height=screw.head_height,
         across_flats=flats, uncertainty=round(doubt, 2),
         length_uncertainty=round(length_doubt, 2), candidates=candidates,

@@ -38,7 +38,9 @@ at a slant: ISO 7089 has 0.09 to 0.13 of the outside for M4 to M10, ISO 7093 0.0
 _NARROWER_MM = (0.0, 0.4)
 """A shadow makes a washer wider and its bore narrower: the search starts there and here."""
 _NEARER_MM = (0.5, 0.35, 0.25, 0.15)
-_NORMALS, _NOWHERE_MM = 110, 1e3
+_NORMALS, _NOWHERE_MM = 90, 1e3
+_AGREED = 1.5
+"""Of both rims together; more is not looked for."""
 _FEWEST_SEEN = 0.5
 _THINNEST_NUT = 0.25
 """A nut is higher than so much of its width across flats (ISO 4035, thin nuts: 0.31 for M10, 0.32
@@ -185,8 +187,10 @@ def _settled(best: _Fit, eye: Eye | None, near: Callable[[Array], EdgesNear]) ->
                 odd = (at[4:5] - _WASHER_THICK) / _WASHER_THICK_SPREAD
                 return np.concatenate((*parts, odd))
 
-            values, _ = solve(residuals, values, steps, rounds=5, enough=1e-2)
+            values, _ = solve(residuals, values, steps, rounds=4, enough=2e-2)
         found.append((sum(agreed(values)), values))
+        if found[-1][0] > _AGREED:
+            break
     _, values = max(found, key=lambda one: one[0])
     points, _ = chosen(values)
     apart = np.abs(off(values, 0, points[0]))
@@ -214,7 +218,11 @@ def _fitted(outer: Array, gap: Array | None, eye: Eye | None, nut: bool) -> _Fit
     hole = float(np.median(np.linalg.norm(within, axis=1))) if len(within) else 0.0
     usual, give = (_USUAL_HIGH, _HIGH_SPREAD) if nut else (_USUAL_THICK, _THICK_SPREAD)
 
-    def residuals(values: Array) -> Array:
+    # a washer has neither corners nor chamfers
+    rest = np.empty(0) if nut else np.zeros(2)
+
+    def residuals(told: Array) -> Array:
+        values = np.concatenate((told, rest))
         share, chamfer = values[4], values[6]
         off, free = _off(values, nut, moved, within, middle, eye)
         expected = np.array(((share - usual) / give, (chamfer - _USUAL_CHAMFER) / _CHAMFER_SPREAD))
@@ -226,12 +234,16 @@ def _fitted(outer: Array, gap: Array | None, eye: Eye | None, nut: bool) -> _Fit
             )
         )
 
-    steps = np.array((1e-3, 1e-3, 1e-3, 1e-3, 1e-3, 1e-3, 1e-3))
+    steps = np.full(7 - len(rest), 1e-3)
     wide = 2 * radius * (0.95 if nut else 1.0)
-    starts = [np.array((0, 0, wide, 2 * hole, usual, turn, 0.03)) for turn in _turns(moved, nut)]
+    starts = [
+        np.array((0, 0, wide, 2 * hole, usual, turn, 0.03))[: len(steps)]
+        for turn in _turns(moved, nut)
+    ]
     rough = [solve(residuals, start, steps, rounds=_ROUGHLY, enough=1e-2) for start in starts]
     start, _ = min(rough, key=lambda result: result[1])
-    best, _ = solve(residuals, start, steps, rounds=25, enough=1e-3)
+    told, _ = solve(residuals, start, steps, rounds=25, enough=1e-3)
+    best = np.concatenate((told, rest))
     off, _ = _off(best, nut, moved, within, middle, eye)
     spread = float(np.sqrt(np.mean(np.minimum(np.abs(off), 1.0) ** 2)))
     return _Fit(best, middle, nut, len(within) > 0, spread)

@@ -9,7 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from tagbench.measure.edges import Light, has_edge, sharpen, signed_area
+from tagbench.measure.edges import Light, has_edge, sharpen, signed_area, smoothed
 from tagbench.measure.lay.solid import FLAT, Solid, off_outline
 from tagbench.measure.lay.solid_fit import Fitted, fit_solid, refit
 from tagbench.measure.lay.strip import Frame, PieceEdges, along_edges
@@ -27,7 +27,10 @@ _SOCKET_HIGH = 0.85
 _DOMED_TOP, _DOMED_FROM = 0.82, 0.62
 _ALIKE = 0.8
 """One form is believed over another when it fits so much better; else what is usual decides."""
-_MOST_SPREAD_MM = 0.2
+_MOST_OFF_MM, _OFF_OVER, _MOST_ODD = 0.05, 3.0, 8.0
+"""What fits no better, turns of a thread smoothed over (steps of the outline), or is shaped so
+unusually, is wrong in every third figure (rendered pictures)."""
+_HARDLY_MM, _CLIPPED_MM = 0.2, 0.4
 _AREA_AGREES = 0.15
 _OUT_MM, _OUT_SHARE = 0.1, 0.06
 _BESIDE_HEAD_MM, _BESIDE_TIP_MM = 0.4, 0.3
@@ -36,14 +39,21 @@ _NEAR_MM, _NEAR_SHARE = 0.2, 0.07
 _FEWEST_NEAR = 0.9
 _FEWEST_SEEN, _FEWEST_SEEN_SIDE, _FEWEST_POINTS = 0.75, 0.65, 8
 """So much of the outline must show an edge, and so much of each side of the shank."""
+_CLOSER_MM, _NEAREST_MM = 0.03, 0.4
+_TIP_WITHIN_MM, _TIP_REACH, _FEWEST_TIP = 0.2, 1.2, 0.6
+_SHORTER_MM = (-0.5, 0.6, 1.2)
 _NO_HEAD = 1.3
 """No head is so slim (radii of the shank; ISO 4762, the slimmest, has 1.5): what fits one is a
 stud of which one end is plain, or in shadow."""
 NO_FASTENER = "no screw, washer or nut by its outline: two that touch, or one that stands on end"
+HARDLY = (
+    "its outline is hardly a screw's: two that touch, or an edge lost in shadow or shine; lay it "
+    "another way, or move the light"
+)
 BROKEN = "its outline is broken by a bright reflection or a shadow: turn it, or move the light"
-SHADOWED = "check its diameter with the caliper: an edge is lost in shadow or shine"
-BLURRED = "check its diameter with the caliper: its edges are not sharp"
-NO_THREAD = "check its diameter with the caliper: a plain pin, or edges that are not sharp"
+SHADOWED = "an edge is lost in shadow or shine"
+BLURRED = "its edges are not sharp"
+NO_THREAD = "a plain pin, or edges that are not sharp"
 _USUAL_PITCH = 0.16
 """Pitch of a coarse thread over its diameter (ISO 261: 0.175 for M4, 0.15 for M10)."""
 _DOUBT_MM, _DOUBT_UNREAD_MM = 0.18, 0.22
@@ -109,16 +119,73 @@ def measure_screw(light: Light, sheet: RectifiedSheet, outer: Array) -> Screw | 
     # looked at again along the outline that fits: where the rough one was broken it was misled
     seen = sharpen(light, sheet, _contour(fits[0].solid.outline(eye)), inward=_AGAIN_MM)
     fits = refit(fits, seen, eye)
+    if _apart(seen, fits[0].solid.outline(eye)) > _CLOSER_MM:
+        # and once more for the nearest edges, when shadows beside them have led astray
+        near = sharpen(light, sheet, _contour(fits[0].solid.outline(eye)), inward=_NEAREST_MM)
+        closer = refit(fits[:2], near, eye)
+        if closer[0].unlikely < fits[0].unlikely:
+            fits, seen = closer, near
     solid, fitted = _chosen(fits)
+    if fitted.spread < _HARDLY_MM and not _tip_seen(solid, seen, eye):
+        shorter = _shorter(light, sheet, fitted, eye)
+        if shorter is None:
+            return HARDLY
+        fitted, seen = shorter
+        solid = fitted.solid
     if solid.shape != "stud" and solid.half < _NO_HEAD * solid.radius:
         return BROKEN
     hulls = solid.outline(eye)
     covers = abs(signed_area(_contour(hulls)))
-    if fitted.spread > _MOST_SPREAD_MM or abs(covers / area - 1) > _AREA_AGREES:
+    # a bright face may be lost in the first look; what fits closely at the second is right
+    unlike = _apart(seen, hulls) > _CLOSER_MM and abs(covers / area - 1) > _AREA_AGREES
+    if fitted.spread > _HARDLY_MM or unlike:
         return NO_FASTENER
+    if _apart(seen, hulls) > _MOST_OFF_MM or fitted.odd > _MOST_ODD:
+        return HARDLY
     if not _seen_all_round(light, sheet, solid, hulls, seen):
         return BROKEN
     return _measured(light, sheet, fitted, eye)
+
+
+def _apart(seen: Array, hulls: list[Array]) -> float:
+    """How far an outline is from a solid's, mm, turns of a thread smoothed over."""
+    off = smoothed(np.clip(off_outline(seen, hulls), -_CLIPPED_MM, _CLIPPED_MM), _OFF_OVER)
+    return float(np.abs(off).mean())
+
+
+def _tip_seen(solid: Solid, seen: Array, eye: tuple[float, float, float] | None) -> bool:
+    """Whether the outline ends where the solid does, at its tip; a stud at both ends."""
+    near = np.abs(off_outline(seen, solid.outline(eye))) < _TIP_WITHIN_MM
+    way = np.array((np.cos(solid.turn), np.sin(solid.turn)))
+    middle = np.array((solid.x, solid.y))
+    for end in (1, -1) if solid.shape == "stud" else (1,):
+        # the tip's middle and both its sides, seen from where the camera stands
+        spot = Frame(middle, way, solid.heights[end > 0], eye).to_sheet(
+            np.array((end * solid.length / 2 * float(np.cos(solid.tilt)),)), np.zeros(1)
+        )[0]
+        here = np.linalg.norm(seen - spot, axis=1) < _TIP_REACH * solid.radius
+        if here.sum() < _FEWEST_POINTS or near[here].mean() < _FEWEST_TIP:
+            return False
+    return True
+
+
+def _shorter(
+    light: Light, sheet: RectifiedSheet, fitted: Fitted, eye: tuple[float, float, float] | None
+) -> tuple[Fitted, Array] | None:
+    """The same with its tip where an edge is: a shadow may go on from it as wide as it is. Not much
+    shorter, or a turn of the thread is taken for the tip."""
+    solid = fitted.solid
+    level = np.array((np.cos(solid.turn), np.sin(solid.turn)))
+    for by in _SHORTER_MM:
+        if solid.length - by < solid.radius:
+            continue
+        x, y = np.array((solid.x, solid.y)) - level * by / 2
+        start = replace(solid, x=float(x), y=float(y), length=solid.length - by)
+        seen = sharpen(light, sheet, _contour(start.outline(eye)), inward=_NEAREST_MM)
+        one = refit([replace(fitted, solid=start)], seen, eye)[0]
+        if _tip_seen(one.solid, seen, eye):
+            return one, seen
+    return None
 
 
 def _seen_all_round(
@@ -162,7 +229,7 @@ def _chosen(fits: list[Fitted]) -> tuple[Solid, Fitted]:
         return stud.solid, stud
     one, other = by_shape.get("hex"), by_shape.get("round")
     if best.solid.shape in ("hex", "round") and one and other:
-        low, high = sorted((one.spread, other.spread))
+        low, high = sorted((one.unlikely, other.unlikely))
         tall = other.solid.high > _SOCKET_HIGH * 2 * (other.solid.radius + _THREAD_SHARE)
         if tall:
             best = other

@@ -25,11 +25,15 @@ _EDGE_MM = 0.07
 _LIMIT, _LIMIT_WITHIN = 2.0, 1.6
 _FORGET = 2.5
 """So many times farther, and a point belongs to something else."""
-_POINTS, _FEW = 170, 50
+_POINTS, _FEW = 160, 50
 _TRIED = 3
 """So many forms are looked at closely."""
 _COMPACT = 1.5
 """Less slim than this, the axis may run either way."""
+_ODD_MM = 0.001
+_WORSE, _MUCH_WORSE = (1.5, 0.03), (1.3, 0.012)
+"""So much more, as a share and in mm, may a form be off than the best one: at first, and when both
+have been looked at closely."""
 _NECK_MOVED, _NECK_BETTER_MM = (-0.35, 0.35), 0.002
 _STEP_FROM_END, _STEP_WITHIN_MM, _FEWEST_STEP_POINTS = 0.5, 0.25, 30
 _STEP_BETTER, _LEAST_DROP, _MOST_DROP = 0.75, 0.012, 0.12
@@ -47,6 +51,8 @@ _HEX_TOP = (0.86, 0.05)
 a little less (ISO 4017: 0.95 of it; memory)."""
 _FALL_SPREAD, _FALL_LIMIT = 0.015, 1.5
 """What lies on a burr, a thread or the corner of its head falls otherwise (radians, a guess)."""
+_LEVEL_LESS, _ODD_FALL = 0.01, 0.02
+"""So much likelier (radians) is what rests on head and tip than what lies level."""
 _STEPS = {"turn": 3e-4, "fall": 2e-3, "straight": 5e-3, "top": 5e-3}
 
 
@@ -57,8 +63,15 @@ class Fitted:
     solid: Solid
     spread: float
     """How far the outline is from it, mean of the distances, wild ones cut."""
+    odd: float
+    """How far it is from what is usual, squared, in what is usually off."""
     doubt: dict[str, float]
     """What each figure may be off by the fit alone, mm, one standard deviation."""
+
+    @property
+    def unlikely(self) -> float:
+        """By which forms are compared, mm: what fits a little worse and is usual is likelier."""
+        return self.spread + _ODD_MM * self.odd
 
 
 def fit_solid(outer: Array, eye: Eye | None) -> list[Fitted]:
@@ -88,28 +101,49 @@ def refit(fits: list[Fitted], outer: Array, eye: Eye | None) -> list[Fitted]:
     """The likelier ones of rough fits, fitted again to an outline; the best first."""
     shift = outer.mean(axis=0)
     points, near = _about(outer, eye, shift)
-    limit = _likely(fits[0].spread)
+    limit = _likely(min(one.spread for one in fits), _WORSE)
     closer = []
     for one in fits[:_TRIED]:
         if one.spread <= limit:
-            solid, slopes = _solved(moved(one.solid, -shift), points, near, 14, 1.0, 2e-3)
-            closer.append((_spread(solid, points, near), solid, slopes))
-    limit = _likely(min(spread for spread, _, _ in closer))
-    found = []
-    for spread, solid, slopes in closer:
+            solid, _ = _solved(moved(one.solid, -shift), points, near, 14, 1.0, 5e-3)
+            closer.append((_spread(solid, points, near), solid))
+    limit = _likely(min(spread for spread, _ in closer), _MUCH_WORSE)
+    found, some, missed = [], points[::2], True
+    for spread, solid in sorted(closer, key=lambda one: one[0]):
         if spread > limit:
             continue
-        for other in _necks(solid):
-            tried, its_slopes = _solved(other, points, near, 10, 1.0, 5e-3)
-            its_spread = _spread(tried, points, near)
+        spread = _spread(solid, some, near)
+        # where the best form has its head's end right the others have it too
+        necks, missed = _necks(solid) if missed else [], False
+        for other in necks:
+            tried, _ = _solved(other, some, near, 4, 1.0, 5e-2)
+            its_spread = _spread(tried, some, near)
             if its_spread < spread - _NECK_BETTER_MM:
-                solid, slopes, spread = tried, its_slopes, its_spread
+                solid, spread, missed = tried, its_spread, True
         solid, slopes = _solved(solid, points, near, 10, 1.0, 2e-3, settled=True)
         if (stepped := _stepped(solid, points, near)) is not None:
             solid, slopes = _solved(stepped, points, near, 10, 1.0, 2e-3, settled=True)
         spread = _spread(solid, points, near)
-        found.append(Fitted(moved(solid, shift), spread, _doubts(solid, slopes, spread)))
-    return sorted(found, key=lambda one: one.spread)
+        if solid.shape != "stud" and abs(solid.fall) > _ODD_FALL:
+            level, its_slopes = _solved(_level(solid), points, near, 10, 1.0, 2e-3, settled=True)
+            its_spread = _spread(level, points, near)
+            if its_spread + _ODD_MM * _oddness(level) < spread + _ODD_MM * _oddness(solid):
+                solid, slopes, spread = level, its_slopes, its_spread
+        doubts = _doubts(solid, slopes, spread)
+        found.append(Fitted(moved(solid, shift), spread, _oddness(solid), doubts))
+    return sorted(found, key=lambda one: one.unlikely)
+
+
+def _level(solid: Solid) -> Solid:
+    """The same with its axis level: its tip rests on something, or its head lies in a groove."""
+    return replace(solid, fall=solid.fall - solid.tilt)
+
+
+def _oddness(solid: Solid) -> float:
+    names = _free(solid.shape, closely=True)
+    values = np.array([[getattr(solid, name) for name in names]])
+    odd = _unusual(solid.shape, values, values, names, _usual(solid, names))
+    return float((odd**2).sum())
 
 
 def _stepped(solid: Solid, points: Array, eye: Eye | None) -> Solid | None:
@@ -124,16 +158,17 @@ def _stepped(solid: Solid, points: Array, eye: Eye | None) -> Solid | None:
     if own.sum() < _FEWEST_STEP_POINTS:
         return None
     t, value, side = along[own] / run, off[own], np.sign(across[own])
-    flat = np.column_stack((np.ones(len(t)), t, side))
-    left = value - flat @ np.linalg.lstsq(flat, value, rcond=None)[0]
-    best, drop, place = float(left @ left), 0.0, 0.0
-    least = _STEP_BETTER * best
-    for at in np.linspace(-0.8, 0.8, 33):
-        both = np.column_stack((flat, t > at))
-        answer = np.linalg.lstsq(both, value, rcond=None)[0]
-        left = value - both @ answer
-        if float(left @ left) < best:
-            best, drop, place = float(left @ left), -float(answer[3]), float(at)
+    # what a step at each place leaves, beside a mean, a slope and both sides for themselves
+    flat, _ = np.linalg.qr(np.column_stack((np.ones(len(t)), t, side)))
+    places = np.linspace(-0.8, 0.8, 33)
+    steps = (t[:, None] > places).astype(float)
+    steps -= flat @ (flat.T @ steps)
+    value = value - flat @ (flat.T @ value)
+    pull, size = steps.T @ value, np.maximum((steps**2).sum(axis=0), 1e-9)
+    at = int(np.argmax(pull**2 / size))
+    drop, place = -float(pull[at] / size[at]), float(places[at])
+    all_left = float(value @ value)
+    best, least = all_left - float(pull[at] ** 2 / size[at]), _STEP_BETTER * all_left
     if best > least or not _LEAST_DROP < abs(drop) / solid.radius < _MOST_DROP:
         return None
     if drop > 0:
@@ -144,9 +179,9 @@ def _stepped(solid: Solid, points: Array, eye: Eye | None) -> Solid | None:
     return replace(solid, turn=solid.turn + np.pi, plain=solid.length / 2 - place * run, drop=-drop)
 
 
-def _likely(best: float) -> float:
+def _likely(best: float, worse: tuple[float, float]) -> float:
     """What spread a form may have beside the best one."""
-    return max(1.5 * best, best + 0.03)
+    return max(worse[0] * best, best + worse[1])
 
 
 def _necks(solid: Solid) -> list[Solid]:
@@ -168,13 +203,14 @@ def _necks(solid: Solid) -> list[Solid]:
 
 def _about(outer: Array, eye: Eye | None, shift: Array) -> tuple[Array, Eye | None]:
     """The outline and the eye from a middle near by, and no more points than tell something."""
-    points = (outer - shift)[:: max(1, len(outer) // _POINTS)]
+    some = np.linspace(0, len(outer), min(_POINTS, len(outer)), endpoint=False).astype(int)
+    points = outer[some] - shift
     return points, None if eye is None else (eye[0] - shift[0], eye[1] - shift[1], eye[2])
 
 
 def _rough(start: Solid, points: Array, eye: Eye | None) -> Fitted:
     solid, _ = _solved(start, points, eye, 10, 3.0, 0.02, slopes_too=False)
-    return Fitted(solid, _spread(solid, points, eye), {})
+    return Fitted(solid, _spread(solid, points, eye), 0.0, {})
 
 
 def _spread(solid: Solid, points: Array, eye: Eye | None) -> float:
@@ -275,8 +311,12 @@ def _unusual(
     at = {name: values[:, index] for index, name in enumerate(names)}
     off = [(at[name] - middle) / give for name, (middle, give) in usual.items() if name != "fall"]
     if "fall" in usual:
-        # most lie as they should, and those that do not may lie quite otherwise
-        off.append(soften(at["fall"] / _FALL_SPREAD, _FALL_LIMIT))
+        # most lie as they should, and those that do not may lie level, or quite otherwise
+        rest = at["half"] * (FLAT if shape == "hex" else 1.0)
+        level = np.arctan2(rest - at["radius"], np.maximum(at["length"] - at["chamfer"], 1.0))
+        level = np.abs(at["fall"] + level) + _LEVEL_LESS
+        fall = np.minimum(np.abs(at["fall"]), level)
+        off.append(soften(fall / _FALL_SPREAD, _FALL_LIMIT))
     if shape == "countersunk":
         # of 90 degrees; one of 82, in inches, is a little higher
         radius = np.maximum(at["radius"], _THINNEST_MM)

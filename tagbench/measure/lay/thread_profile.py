@@ -106,7 +106,7 @@ def _period(edges: list[Array], step: float, near: float | None = None) -> float
     if longest <= _FINEST_MM:
         return None
     if near is not None:
-        periods = near * np.linspace(0.93, 1.07, 141)
+        periods = near * np.linspace(0.93, 1.07, 57)
         return float(periods[np.argmax(_power(edges, step, periods))])
     periods, power = _spectrum(edges, step, longest)
     # a thread's profile is as high as its pitch is long: weigh by that, or slow waviness wins
