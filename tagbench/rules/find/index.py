@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from heapq import nlargest
 from math import log
 from sys import intern
+from typing import NamedTuple
 
 import msgspec
 
@@ -29,6 +30,9 @@ from tagbench.rules.find.words import stem
 
 LOOKED_AT = 120
 """So many of the best are weighed a second time, more closely."""
+MANY, FEW = 4, 10
+"""Where the last word is met so many times as often as the words before, these may be enough; of a
+book with so many times as many parts they are few, and only they are looked at."""
 WORDS_KEPT = 12
 """So many words of a query are kept worked out while the person types on."""
 LOOSELY = 0.6
@@ -39,7 +43,21 @@ WORTH_SHOWING = 0.35
 LIKE_ONLY = "its code is like the one typed, which is not in the book"
 
 
-_NOTHING_ADDED: tuple[tuple[AskedWord, ...], tuple[float, ...], dict[str, float]] = ((), (), {})
+class _AddedUp(NamedTuple):
+    """How well the parts meet the first words of a query."""
+
+    asked: tuple[AskedWord, ...]
+    """Those words."""
+    rarity: tuple[float, ...]
+    """How much each tells."""
+    scores: dict[str, float]
+    """Code → how well the part meets them; without those that meet none."""
+
+
+_NOTHING_ADDED = _AddedUp((), (), {})
+_HIGHEST = max(WEIGHTS.values())
+_ROUNDED_OFF = 1e-9
+"""More than sums of a few scores are off by rounding."""
 
 
 class Found(msgspec.Struct, frozen=True, eq=False):
@@ -194,8 +212,10 @@ class Index:
         where, weighing = self._where(asked), Weighing(self._bins, asked, rarity)
         scores = {}
         for code in by_words:
-            mine = where.keys() & self._words.get(code, where)  # one question knows no part whole
-            here = {word: where[word][code] for word in mine if code in where[word]}
+            mine = self._words.get(code, where)  # one question knows no part whole
+            here = {
+                word: codes[code] for word in mine if (codes := where.get(word)) and code in codes
+            }
             scores[code] = weighing.of(self._parts[code], here)
         meant = self._codes.meant(code_in(words)) | self._kept_in_bin(code_in(words))
         scores |= {code: score for code, score in meant.items() if code.startswith(mark)}
@@ -277,27 +297,54 @@ class Index:
         self, asked: Sequence[AskedWord], rarity: Sequence[float], mark: str
     ) -> Iterable[str]:
         """The codes that are worth a closer look."""
-        total = self._added_up(tuple(asked), tuple(rarity))
+        if not asked:
+            return ()
+        before = self._first_words(tuple(asked[:-1]), tuple(rarity[:-1]))
         if mark:
-            total = {code: score for code, score in total.items() if code.startswith(f"{mark}-")}
+            whole = self._with_last(before, asked[-1], rarity[-1])
+            total = {code: score for code, score in whole.items() if code.startswith(f"{mark}-")}
+        else:
+            total = self._best_with_last(before, asked[-1], rarity[-1])
         return nlargest(LOOKED_AT, total, key=total.__getitem__)
 
-    def _added_up(
-        self, asked: tuple[AskedWord, ...], rarity: tuple[float, ...]
-    ) -> dict[str, float]:
-        """Code → how well the part meets the words; all but the last stay added up."""
+    def _first_words(self, asked: tuple[AskedWord, ...], rarity: tuple[float, ...]) -> _AddedUp:
+        """All words but the last one stay added up while the person types that."""
         if not asked:
-            return {}
-        before = asked[:-1], rarity[:-1]
-        if self._added_before[:2] != before:
-            self._added_before = (*before, self._added_up(*before))
-        rare = rarity[-1]
-        if not before[0]:
-            return {code: rare * score for code, score in self._met(asked[-1]).items()}
-        total = self._added_before[2].copy()
-        for code, score in self._met(asked[-1]).items():
-            total[code] = total.get(code, 0.0) + rare * score
-        return total
+            return _NOTHING_ADDED
+        if self._added_before[:2] != (asked, rarity):
+            scores = self._with_last(
+                self._first_words(asked[:-1], rarity[:-1]), asked[-1], rarity[-1]
+            )
+            self._added_before = _AddedUp(asked, rarity, scores)
+        return self._added_before
+
+    def _with_last(self, before: _AddedUp, last: AskedWord, rare: float) -> dict[str, float]:
+        """Code → how well the part meets the words before and the last one, which tells so much."""
+        so_far, met = before.scores, self._met(last).items()
+        if not so_far:
+            return {code: rare * score for code, score in met}
+        return so_far | {code: so_far.get(code, 0.0) + rare * score for code, score in met}
+
+    def _best_with_last(self, before: _AddedUp, last: AskedWord, rare: float) -> dict[str, float]:
+        """The same, where that is enough without parts that meet the last word alone.
+
+        What is typed of it is the beginning of words of nearly every part at first; but the best
+        meet the words before as well.
+        """
+        near, postings = before.scores, self._postings
+        told = {word: len(codes) for word in last.meanings if (codes := postings.get(word))}
+        if not near or MANY * len(near) >= sum(told.values()):
+            return self._with_last(before, last, rare)
+        few = FEW * len(near) < len(self._parts)
+        met = self._meet(last.meanings, near) if few else self._met(last)
+        both = {code: score + rare * met.get(code, 0.0) for code, score in near.items()}
+        best = nlargest(LOOKED_AT, both.values())
+        if len(best) == LOOKED_AT:
+            reached = best[-1] - _ROUNDED_OFF
+            most = max(last.meanings[word] for word in told) * _HIGHEST
+            if reached > rare * most or reached > rare * max(self._met(last).values()):
+                return both
+        return self._with_last(before, last, rare)
 
     def _met(self, asked: AskedWord) -> dict[str, float]:
         """Code → how well the part meets one word; kept while the person types the next."""
@@ -308,10 +355,20 @@ class Index:
             self._met_before[key] = self._meet(asked.meanings)
         return self._met_before[key]
 
-    def _meet(self, meanings: Mapping[str, float]) -> dict[str, float]:
+    def _meet(
+        self, meanings: Mapping[str, float], among: Mapping[str, float] | None = None
+    ) -> dict[str, float]:
+        """Code → how well the part meets a word; of all parts, or only of those `among` some."""
         best: dict[str, float] = {}
         for word, quality in sorted(meanings.items(), key=lambda item: -item[1]):
-            for code, weight in self._postings.get(word, {}).items():
-                if best.get(code, 0.0) < quality * weight:
-                    best[code] = quality * weight
+            codes = self._postings.get(word)
+            if not codes:
+                continue
+            if among is None and not best:
+                best = {code: quality * weight for code, weight in codes.items()}
+                continue
+            for code in codes if among is None else codes.keys() & among.keys():
+                score = quality * codes[code]
+                if best.get(code, 0.0) < score:
+                    best[code] = score
         return best

@@ -39,19 +39,24 @@ class Weighing:
         self._counts = {word for one in asked for word in one.meanings if word.isdecimal()}
         self._noun = last_noun(asked)
         self._phrases = [[word for word in one.meanings if " " in word] for one in asked]
+        self._any_phrase = any(self._phrases)
 
     def of(self, part: Part, words: Mapping[str, float]) -> float:
         """All words met, most telling first; all of the name asked for; count and kind together.
 
         `words` gives the weight of each word of the part.
         """
-        met = [
-            max((near[word] * words[word] for word in words if word in near), default=0)
-            for near in (one.meanings for one in self._asked)
-        ]
-        told = list(zip(self._rarity, met, strict=True))
-        covered = sum(rare for rare, score in told if score) / self._whole
-        score = sum(rare * score for rare, score in told) / self._whole
+        covered = score = 0.0
+        for one, rare in zip(self._asked, self._rarity, strict=True):
+            nearness, best = one.meanings.get, 0.0
+            for word, weight in words.items():
+                met = nearness(word, 0.0) * weight
+                if met > best:
+                    best = met
+            if best:
+                covered += rare
+                score += rare * best
+        covered, score = covered / self._whole, score / self._whole
         extra = WHOLE_NAME * _of_name(part, self._meant) + self._of_thing(part)
         extra += USUAL * self._usually(words)
         if self._counts:
@@ -64,6 +69,8 @@ class Weighing:
 
         So the chain is the drive chain, and the head the cylinder head.
         """
+        if not self._any_phrase:
+            return 0.0
         met = sum(any(word in words for word in phrases) for phrases in self._phrases)
         return met / len(self._asked)
 
@@ -72,7 +79,10 @@ class Weighing:
         thing = head_noun(part.name)
         if not thing:
             return 0.0
-        near = [max(one.meanings.get(word, 0.0) for word in thing) for one in self._asked]
+        near = []
+        for one in self._asked:
+            nearness = one.meanings.get
+            near.append(max([nearness(word, 0.0) for word in thing]))
         at = self._noun
         last = near[at] if at is not None else 0.0
         if at and not last:
