@@ -182,9 +182,9 @@ async def test_the_way_back_to_a_part_and_what_it_undoes(empty: Book) -> None:
         assert f"Getting back to {codes.hub}" in driver.shown
         for words in (
             f"take off      1. Outer cover {codes.cover}",
-            f"            2. Inner cover {codes.inner}",
-            "unfitted    Inner cover",
-            "unsnugged   Outer cover",
+            f"              2. Inner cover {codes.inner}",
+            "unfitted      Inner cover",
+            "unsnugged     Outer cover",
             "torque again: Clutch hub",
         ):
             assert words in driver.shown
