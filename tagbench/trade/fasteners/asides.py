@@ -336,7 +336,7 @@ def beside(
             parts = (said.place, aside.text) if aside.before else (aside.text, said.place)
             made[owner] = msgspec.structs.replace(said, place=", ".join(filter(None, parts)))
         else:
-            words = " ".join(filter(None, (said.words, aside.text)))
+            words = ", ".join(filter(None, (said.words, aside.text)))
             made[owner] = msgspec.structs.replace(said, words=words)
         if len(made) > 1:
             typed = f"{said.typed}, {aside.text}" if aside.before else f"{aside.text}: {said.typed}"
