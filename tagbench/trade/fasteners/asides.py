@@ -16,6 +16,7 @@ import msgspec
 from tagbench.records import Fastener
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.remarks import is_unread
+from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.tidying import tidy
 from tagbench.trade.fasteners.tokens import Token, tokens
 from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
@@ -40,14 +41,19 @@ _STATE_BEHIND = re.compile(r"(?<=[^\W\d_]{3})\s(?=(?:one|two|three|both|1|2)\s([
 #: Some of those that were counted: `one of them`, `2 of which`.
 _SOME = re.compile(
     r"(?:one|two|three|[1-9][0-9]?)\s(?:of\s(?:them|these|those|which|'em)|davon|dont|de ellos)"
-    r"(?=\s\S)|(?:one|two)\s(?:with|has|which|that)\b|all\s(?:[0-9]{1,2}\s)?(?:accounted|present|there|here|found|in|ok)\b",
+    r"(?=\s\S)|(?:one|two)\s(?:with\b|w/|(?:has|which|that)\b)|all\s(?:[0-9]{1,2}\s)?(?:accounted|present|there|here|found|in|ok)\b",
     re.IGNORECASE,
 )
 #: Words of a hole or thread that is mended, and no screw.
 _OF_HOLE = re.compile(r"helicoil|\btap(?:ped)?\b|stripped|\bholes?\b|insert", re.IGNORECASE)
 #: `2 bolts one with a long bit`: what is said of one of them.
-_ONE_WITH = re.compile(r"(?<=[^\W\d_]{2}s)\s(?=(?:one|two)\s(?:with|has|is|was|which|that)\b)")
-_ONE_OF = re.compile(r"(?<=[\w)])\s(?=(?:one|two|[1-9])\sof\s(?:them|these|those|which)\s)")
+_ONE_WITH = re.compile(
+    r"(?<=[^\W\d_]{2}s)\s(?=(?:one|two)\s(?:with\b|w/|has\b|is\b|was\b|which\b|that\b))",
+    re.IGNORECASE,
+)
+_ONE_OF = re.compile(
+    r"(?<=[\w)])\s(?=(?:one|two|[1-9])\sof\s(?:them|these|those|which)\s)", re.IGNORECASE
+)
 #: They refer to what was said before, or to pieces that it did not name.
 _REFERS = ("ditto", "all", "each", "per", "others", "comparative", "hedge", "set", "sizes", "weak")
 #: What a clause of a remark may begin with; a noun alone may be a further thing.
@@ -108,6 +114,8 @@ def _is_heading(said: str) -> bool:
     """Whether words before a colon say where it all was, and name no fastener."""
     if _BAG.fullmatch(said):
         return True
+    if patterns()["each_side"].fullmatch(said):
+        return False  # each side: 1 bolt, 2 washers
     found = tokens(said)
     return bool(found) and all(_is_part(one) for one in found)
 
@@ -226,7 +234,7 @@ def _names_piece(token: Token) -> bool:
 
 
 def _is_remark(found: Sequence[Token]) -> bool:
-    """`put back with loctite`, `same as left`, `lost one`."""
+    """`put back with glue`, `same as left`, `lost one`."""
     first, last = fold(found[0].text.split()[0]), fold(found[-1].text)
     begins = any(first in bench_words(role) for role in _SAYS) or first == "same"
     begins = begins or _begins_chore(found)
@@ -336,7 +344,7 @@ def beside(
             parts = (said.place, aside.text) if aside.before else (aside.text, said.place)
             made[owner] = msgspec.structs.replace(said, place=", ".join(filter(None, parts)))
         else:
-            words = " ".join(filter(None, (said.words, aside.text)))
+            words = ", ".join(filter(None, (said.words, aside.text)))
             made[owner] = msgspec.structs.replace(said, words=words)
         if len(made) > 1:
             typed = f"{said.typed}, {aside.text}" if aside.before else f"{aside.text}: {said.typed}"

@@ -71,7 +71,7 @@ _SOURCES = {
     rf"({NUMBER})\s?({UNIT})?(?![\w/])",
     "hexkey": rf"({NUMBER})\s?({UNIT})?\s?(?:(?:allen|hex|A/?F)[- ]?(?:key|wrench)\b)",
     "hexkey_first": rf"(?:allen|hex)[- ]?key\s({NUMBER})\s?({UNIT})?(?![\w/])",
-    "bit": r"(T[XE]?\s?[1-9][0-9]?|PH\s?[0-4]|PZ\s?[0-4])(?!\w|[.,-][0-9])",
+    "bit": r"(T[XE]?\s?[1-9][0-9]?H?|PH\s?[0-4]|PZ\s?[0-4])(?!\w|[.,-][0-9])",
     "tpi": r"([0-9]{1,2}(?:\.5)?)\s?(?:tpi|t\.p\.i|threads\s(?:per|to the)\sinch|gang|gänge"
     r"|filets\sau\spouce)\b",
     "bearing": rf"((?:{_BASIC}){_SEALS})(?!\w|[.,][0-9])",

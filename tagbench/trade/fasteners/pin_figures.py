@@ -27,6 +27,8 @@ _GAUGES = 24
 #: More than so many pins or rivets are seldom in one bag.
 _LIKELY_COUNT = 12
 _FEW = 6
+#: A cable tie is named by its length, in mm.
+_SHORTEST_TIE = 50
 
 
 def read_pin(said: Meaning, figures: list[Figure]) -> None:
@@ -38,6 +40,8 @@ def read_pin(said: Meaning, figures: list[Figure]) -> None:
             _figure_of_nothing(said, figure)
         elif token.behind and len(numbers) == 1:
             said.size(WORD_SIZES[token.behind], numbers[0])
+        elif len(numbers) == 1 and _is_length_of_tie(said, numbers[0]):
+            said.size("length", numbers[0])
         elif len(numbers) == 1 and _is_count_of_balls(said, numbers[0]):
             said.doubt(token.text, count_options(said, numbers[0]))
         elif len(numbers) == 1:
@@ -61,6 +65,10 @@ def _span(said: Meaning, token: Token) -> None:
     low, high = token.numbers
     unit = low.unit or high.unit or ("in" if "/" in low.text + high.text else "mm")
     said.line.notes.insert(0, f"{low.text}-{high.text} {unit}")
+
+
+def _is_length_of_tie(said: Meaning, number: Number) -> bool:
+    return said.line.kind == "cable tie" and bool(number.unit) and number.value >= _SHORTEST_TIE
 
 
 def _is_count_of_balls(said: Meaning, number: Number) -> bool:

@@ -37,7 +37,10 @@ _CAPITAL_X = re.compile(r"(?<=[0-9\s\")])X(?=[0-9\sM.]|$)|^X(?=[0-9])")
 #: The m6 of a thread in small letters; behind a figure it may be the fit of a pin: 6m6x20.
 _SMALL_M = re.compile(r"(?<![^\W_])m(?=\s?[0-9]{1,2}(?![0-9]))|(?<=[0-9][x*])m(?=[0-9])")
 _SMALL_M_COUNTED = re.compile(r"(?<![\w.,])([1-9][0-9]?)m(?=[0-9]{1,2}x[0-9])")
-PINS = re.compile(r"stift|pin|dowel|goupille|pasador|spina", re.IGNORECASE)
+PINS = re.compile(
+    r"stift|pin|dowel|goupille|pasador|spina|DIN\s?(?:7|6325|7979)\b|ISO\s?(?:2338|873[345])\b",
+    re.IGNORECASE,
+)
 #: What ends a note and says nothing.
 _LAST_POINT = re.compile(r"(?<=[\w)\"”])\.$")
 

@@ -17,5 +17,5 @@ def is_plural(words: str) -> bool:
     """Whether a word of the bench says several: bolts, Schrauben, dadi."""
     word = (fold(words).split() or [""])[-1]
     if word.endswith("s"):
-        return word not in _SINGULAR and not word.endswith(("ss", "cs", "ms"))
+        return word not in _SINGULAR and not word.endswith(("ss", "cs")) and word != "ms"
     return word.endswith(_PLURALS)

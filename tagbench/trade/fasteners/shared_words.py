@@ -199,4 +199,5 @@ def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
             part.figures, part.gauge = list(whole.figures), whole.gauge
         part.grade, part.words = whole.grade, list(whole.words)
     parts[0].start = whole.start
+    parts[0].place = [*whole.place, *parts[0].place]
     return parts

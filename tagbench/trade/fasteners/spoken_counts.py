@@ -119,11 +119,10 @@ _LENGTHS_AT = re.compile(
 _HALF_DOZEN = re.compile(r"(?<![\w.,/])(?:1/2|½)\s?doz(?:en)?\b\.?\s?", re.IGNORECASE)
 _COUNTED_THOU = re.compile(r"(?<![\w.,/])([1-9][0-9]?)\s?x\s?([0-9]{1,3}\s?thou\b)", re.IGNORECASE)
 _NUMBERED_GAUGE = re.compile(
-    r"(?<![\w.,/])([1-9][0-9]?)\sno\.?\s([1-9][0-9]?)\sx\s(?=[0-9]+(?:[\s-]?[0-9]*/[0-9]+|\"))",
-    re.I,
+    r"(?<![\w.,/])([1-9][0-9]?)\sno\.?\s([1-9][0-9]?)\s(?=x\s[0-9]+(?:[\s-]?[0-9]*/[0-9]+|\")"
+    r"|(?:wood|self|drive|csk|brass|steel|screws?)\b)",
+    re.IGNORECASE,
 )
-#: `screws into the side`, where it is what is done.
-_SCREWS_INTO = re.compile(r"\b((?:screws|bolts|clips|pins)\s(?:in|on)\s?to)\b", re.IGNORECASE)
 #: `twenty-four`, `2 dozen`, `one and a half dozen`.
 _TENS = re.compile(
     r"\b(twenty|thirty|forty)[ -](one|two|three|four|five|six|seven|eight|nine)\b", re.IGNORECASE
@@ -139,10 +138,25 @@ _AT = r"(?:on|in|at|with|from|under|here|there|fitted|left)\b"
 _PLACES_OF_SUM = re.compile(
     rf"^{_N}\s([^\W\d_]{{3,}}(?:\s\S+)?)\s({_N}\s{_AT}[^,;]*?\s{_N}\s{_AT}[^,;]*)$", re.IGNORECASE
 )
+#: `screws into the side`, where it is what is done.
+_SCREWS_INTO = re.compile(r"\b((?:screws|bolts|clips|pins)\s(?:in|on)\s?to)\b", re.IGNORECASE)
+#: `BS 210`, a British standard or the size of an O-ring by one.
+_BRITISH = re.compile(r"\b(BS\s?[0-9]{3,4})\b(?![/.-])", re.IGNORECASE)
+#: `4 pairs nut and bolt`, `o-rings 2: 12x2 and 15x2`, `4-5 M6 washers`, `x 6 qty`.
+_PAIRS_OF = re.compile(
+    rf"(?<![\w.,/]){_N}\spairs?\s(?:of\s)?(nut|bolt|screw|stud)s?\s(?:and|&|\+)\s"
+    r"(nut|bolt|washer)s?\b",
+    re.IGNORECASE,
+)
+_HEADED_COUNT = re.compile(r"^([^:,;]*[^\W\d_]s)\s([1-9][0-9]?):\s(?=[0-9])", re.IGNORECASE)
+_RANGE_COUNT = re.compile(
+    r"^([1-9][0-9]?)\s?-\s?([1-9][0-9]?)\s(?=M[0-9]|[^\W\d_]{3})", re.IGNORECASE
+)
+_COUNT_QTY = re.compile(r"\bx?\s?([1-9][0-9]?)\s(?:qty|quantity)\b\.?(?!\s?[0-9])", re.IGNORECASE)
 #: `dozen and a half`.
 _DOZEN_AND_HALF = re.compile(
     r"\b(?:a\s|1\s)?doz(?:en)?\s(?:and|&)\s(?:a\s)?half\b"
-    r"|\b(?:one|1)\sand\sa\shalf\sdoz(?:en)?\b",
+    r"|\b(?:one|1)\s(?:and|&)\sa\shalf\sdoz(?:en)?\b",
     re.IGNORECASE,
 )
 
@@ -156,6 +170,15 @@ def _sum_of_sorts(found: re.Match[str]) -> str:
     if whole != first + second:
         return found[0]
     return f": {first}x {found[3]}, {second}x {found[5]}"
+
+
+def _range_count(found: re.Match[str]) -> str:
+    few = 0 < int(found[2]) - int(found[1]) <= _WIDEST_RANGE
+    return f"{found[1]} “or {found[2]}” " if few else found[0]
+
+
+#: 4-5 of them; a 4-40 is a thread.
+_WIDEST_RANGE = 3
 
 
 def _tens(found: re.Match[str]) -> str:
@@ -180,10 +203,14 @@ def plain_counts(text: str) -> str:
     """The text with pairs, dozens and dittos in figures; what only looks like a count in quotes."""
     text = _LENGTHS_AT.sub(_lengths_at, _DO.sub(r", \1 ditto ", text))
     text = _DITTO_LENGTH.sub(r"\3 \1 x \2", text)
+    text = _PAIRS_OF.sub(r"\1 \2s & \3s", _COUNT_QTY.sub(r"x\1", text))
+    if "“" not in text:
+        text = _RANGE_COUNT.sub(_range_count, _BRITISH.sub(r"“\1”", text))
+    text = _HEADED_COUNT.sub(r"\2 \1: ", text)
     text = _DOZEN_AND_HALF.sub("18 off", _HALF_DOZEN.sub("6 off ", _TENS.sub(_tens, text)))
     text = _DOZENS_OF.sub(lambda found: f"{12 * _many(found[1])} off ", text)
     text = _UNKNOWN_METRIC.sub(r"“M?” \1 mm long", _PLACES_OF_SUM.sub(_places_of_sum, text))
-    text = _NUMBERED_GAUGE.sub(r"\1 off #\2 x ", _COUNTED_THOU.sub(r"\1 off \2", text))
+    text = _NUMBERED_GAUGE.sub(r"\1 off #\2 ", _COUNTED_THOU.sub(r"\1 off \2", text))
     text = _SUM_OF_SORTS.sub(_sum_of_sorts, text)
     text = _TWO_SORTS.sub(r": \1x \2, \3x \4", text)
     if len(_SOME_LONGER.findall(text)) == 1 and "," not in text:

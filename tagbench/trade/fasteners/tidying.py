@@ -77,11 +77,11 @@ _SMALL_WITH = re.compile(r"(?<=[\s,][0-9])\sw\s(?=[a-z]{3})")
 _CLIP_RANGE = re.compile(r"(?<=[0-9/])\s-\s(?=[0-9]+/[0-9]+)")
 _CLIPS = re.compile(r"\b(?:clips?|clamps?|schellen?|colliers?)\b", re.IGNORECASE)
 #: The metres of `8m x 30 bolts`, which nobody has: M8.
-_METRES = re.compile(r"(?<![\w.,/])([0-9]{1,2})m(?=\s?x\s?[0-9])")
+_METRES = re.compile(r"(?<![\w.,/])([0-9]{1,2})[mM](?=\s?x\s?[0-9])")
 #: `two and a half inch`, and the length of `three inch long`.
 _INCHES = re.compile(
     r"\b(one|two|three|four|five|six|[1-6])"
-    r"(?:\sand\s(?:a\s)?(half|quarter|three[- ]quarters?)\sinch(?:es)?\b"
+    r"(?:\s(?:and|&)\s(?:a\s)?(half|quarter|three[- ]quarters?)\sinch(?:es)?\b"
     r"|\sinch(?:es)?\s(?=long\b))",
     re.IGNORECASE,
 )

@@ -311,6 +311,8 @@ def nearest_word(word: str) -> str:
         return ""
     for said in dict.fromkeys((folded, folded.removesuffix("s"))):
         close = process.extractOne(said, _single_words(), scorer=OSA.distance, score_cutoff=1)
+        if close and close[0] == folded.removesuffix("s"):
+            return ""  # rubbers
         if close and close[0][0] == folded[0] and (said == folded or len(said) > _LONG_SLIP):
             return close[0] if said == folded else f"{close[0]}s"
     return ""

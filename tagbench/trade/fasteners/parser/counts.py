@@ -302,7 +302,9 @@ def is_count(state: ParserState, number: int, follower: Token) -> bool:
         sized = first.unit or not first.text.isdecimal() or follower.behind == "long"
         return bool(sized) and not follower.cross
     behind_thread = state.before is not None and state.before.kind == "thread" and not state.join
-    if line.thread is not None and behind_thread and not _is_several(line.kind, follower):
+    one_more = number == 1 and _is_other_kind(line.kind, follower)
+    several = _is_several(line.kind, follower) or one_more
+    if line.thread is not None and behind_thread and not several:
         return False  # M6 20 hex: a length, or a doubt, never a new line
     return _counts_next(state, follower)
 
@@ -363,6 +365,12 @@ def _is_several(kind: str, follower: Token) -> bool:
     entry = follower.entry
     other = entry is not None and entry.kind not in ("", kind)
     return bool(kind) and other and fold(follower.text).endswith("s")
+
+
+def _is_other_kind(kind: str, follower: Token) -> bool:
+    """The nut of `2 studs 1/4 BSF 1 nut missing`."""
+    entry = follower.entry
+    return bool(kind) and entry is not None and entry.kind not in ("", kind)
 
 
 def is_first_sort(state: ParserState, follower: Token, at: int) -> bool:

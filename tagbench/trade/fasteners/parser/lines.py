@@ -318,6 +318,8 @@ def _only_one(state: ParserState, token: Token, at: int) -> bool:
         line.words.append(token.text)  # Zahnscheibe A5: form A for M5
     elif token.kind == "grade" and not line.grade and _is_grade(state, token, at):
         line.grade = token.name
+    elif token.kind == "standard" and line.standard and state.join:
+        state.new(token.start).standard = token.name  # DIN 603 M8x50 + DIN 934 M8
     elif token.kind == "standard" and not line.standard:
         line.standard = token.name
     elif token.kind == "bearing" and _is_bearing(state, token):

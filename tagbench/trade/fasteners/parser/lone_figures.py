@@ -194,7 +194,7 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
     """How many tokens a number takes that says how many or where; 0 when it is a size."""
     both = state.text[token.start : follower.end]
     before = state.tokens[at - 1] if at else None
-    form = before is not None and len(before.text) == 1 and before.text.isupper()
+    form = before is not None and len(before.text) == 1 and before.text.isalpha()
     if form and before is not None and before.end == token.start and state.line.standard:
         return 0  # the 16 of DIN 705 A16 is its size
     if state.line.thing and says_ditto(state, follower, at + 1):

@@ -26,6 +26,10 @@ from tagbench.trade.fasteners.vocabulary import (
 
 #: Joints between two things of which there are as many.
 _PAIRING = ("and", "&", "+", "und", "et", "y", "e", "/")
+#: They say of what sort screws are that were named already.
+_SORTS_OF_SCREW = frozenset(
+    ("self tapping", "self-tapping", "self tap", "self tappers", "drilling")
+)
 #: What has no head: there such a word says how it is.
 _HEADLESS = RINGS | frozenset(
     ("pin", "dowel pin", "taper pin", "spring pin", "cotter pin", "roller", "ball", "bearing",
@@ -299,7 +303,7 @@ def _is_right_hand(state: ParserState) -> bool:
     beside = any(fold(one.text) in ("lh", "lhs") for one in state.tokens)
     at = next(at for at, one in enumerate(state.tokens) if fold(one.text) == "rh")
     follower = state.peek(at + 1)
-    if follower is not None and follower.entry and follower.entry.place and not state.line.thing:
+    if follower is not None and follower.entry and follower.entry.place:
         return True  # rh footrest bolt
     kind = state.line.kind
     return beside or bool(kind and "screw" not in kind and kind not in ("bolt", "rivet"))
@@ -342,6 +346,9 @@ def _take_kind(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
             # washers: 4 flat, 4 spring
             line.kind, line.kind_words = "lock washer", f"{token.text} washer"
         return True
+    if state.join == "," and line.kind == "screw" and fold(token.text) in _SORTS_OF_SCREW:
+        line.kind, line.kind_words = entry.kind, token.text
+        return True  # 12 screws, self tapping
     if state.join:
         return False
     before = state.before
